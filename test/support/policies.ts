@@ -24,10 +24,17 @@ export function bestTotal(model: Model, state: State = start(model), limit = { s
 
 /** A policy with the clothes off: what a plan and a graph have in common. */
 export type PolicyNode =
-  | { do: "test"; action: Action; edges: readonly { found: Found; chance: number; to: number }[] }
-  | { do: "verdict"; remedy: Remedy; chance: number }
+  | { do: "test"; action: Action; edges: readonly PolicyEdge[] }
+  | { do: "verdict"; remedy: Remedy }
   | { do: "handover" }
   | { do: "advise" }
+
+export interface PolicyEdge {
+  readonly found: Found
+  /** Held against the reference where it is said. */
+  readonly chance?: number
+  readonly to: number
+}
 
 export interface Policy {
   readonly start: number
@@ -106,7 +113,7 @@ export function evaluate(
     for (const outcome of outcomes(model, state, action)) {
       const edge = edges.find((each) => sameFound(each.found, outcome.found))
       if (!edge) throw new Error(`node ${index} has no edge for ${outcome.found}`)
-      if (Math.abs(edge.chance - outcome.chance) > 1e-9) {
+      if (edge.chance !== undefined && Math.abs(edge.chance - outcome.chance) > 1e-9) {
         throw new Error(`node ${index}: ${outcome.found} has chance ${outcome.chance}, not ${edge.chance}`)
       }
       walk(edge.to, outcome.state, reach * outcome.chance)

@@ -1,0 +1,166 @@
+import { describe, expect, test } from "vitest"
+import type { Model } from "../../compiler/model/model.ts"
+import type { Plan } from "../../compiler/plan/plan.ts"
+import { makePlanner } from "../../compiler/plan/planner.ts"
+import { entropy } from "../support/gain.ts"
+import { seeded } from "../support/models.ts"
+import { evaluate, type Policy, type PolicyNode } from "../support/policies.ts"
+import { modelOf, type Sketch } from "../support/sketch.ts"
+
+function planned(model: Model): Plan {
+  const planner = makePlanner(model, { gap: 0, mass: 0, effort: 10_000_000 })
+  while (!planner.progress.done) planner.advance(1000)
+  const plan = planner.plan()
+  expect(plan.exact).toBe(true)
+  return plan
+}
+
+const certain = { bench: 60, comeback: 1e6, handover: 1e6, trust: 1 }
+const range = (count: number) => Array.from({ length: count }, (_, i) => i)
+
+/** Faults each in a setup of its own, and for each question the answer that each fault gives for sure. */
+function questions(
+  odds: readonly number[],
+  answers: readonly (readonly number[])[],
+  cells: readonly string[],
+): Model {
+  const sure = (cell: number) => cells.map((_, i) => (i === cell ? 1 : 0))
+  return modelOf({
+    ...certain,
+    places: odds.map((_, i) => ({ name: `place${i}`, kind: "setup" })),
+    faults: odds.map((each, i) => ({
+      name: `fault${i}`,
+      in: `place${i}`,
+      odds: each,
+      shows: Object.fromEntries(answers.map((by, q) => [`reading${q}`, sure(by[i]!)])),
+    })),
+    readings: answers.map((_, q) => ({ name: `reading${q}`, cells })),
+    tests: answers.map((_, q) => ({ name: `ask${q}`, reads: [`reading${q}`], minutes: 1 })),
+  })
+}
+
+describe("asking for one of six", () => {
+  const odds = [45, 13, 12, 16, 9, 5]
+  const yesNo = ["yes", "no"]
+
+  // T. H. Cormen, C. E. Leiserson, R. L. Rivest, C. Stein, Introduction to Algorithms, Huffman codes: the code of
+  // cost 224 (figure from memory, recomputed).
+  test("all 31 two-way questions cost what Huffman's code costs", () => {
+    const subsets = range(31).map((bits) => odds.map((_, i) => ((bits + 1) >> i) & 1))
+    expect(planned(questions(odds, subsets, yesNo)).expected.total).toBeCloseTo(2.24, 9)
+    expect(entropy(odds)).toBeCloseTo(2.21988, 5)
+  })
+
+  // Recomputed: the best alphabetic tree over the six in this order.
+  test("the five ordered cuts cost the same here", () => {
+    const cuts = range(5).map((cut) => odds.map((_, i) => (i <= cut ? 0 : 1)))
+    expect(planned(questions(odds, cuts, yesNo)).expected.total).toBeCloseTo(2.24, 9)
+  })
+})
+
+describe("the heavy coin", () => {
+  // A textbook puzzle, recomputed: each weighing has three outcomes, so 9 coins take 2 weighings and 3 take 1.
+  test.each([
+    [3, 1],
+    [9, 2],
+  ])("one of %i takes %i", (coins, weighings) => {
+    const pans = allWeighings(coins)
+    expect(pans.length).toBe(coins === 3 ? 3 : 1569)
+    const model = questions(Array(coins).fill(1), pans, ["left", "right", "even"])
+    expect(planned(model).expected.tests).toBeCloseTo(weighings, 9)
+  })
+
+  /** Every way to lay as many coins in one pan as in the other, mirror images once; by coin: 0 left, 1 right, 2 aside. */
+  function allWeighings(coins: number): number[][] {
+    const found: number[][] = []
+    for (let code = 0; code < 3 ** coins; code++) {
+      const pan = range(coins).map((i) => Math.floor(code / 3 ** i) % 3)
+      const left = pan.filter((each) => each === 0).length
+      const right = pan.filter((each) => each === 1).length
+      if (left === right && left > 0 && pan.find((each) => each !== 2) === 0) found.push(pan)
+    }
+    return found
+  }
+})
+
+describe("the order of repairs", () => {
+  /** Redoings that each cure their own; the `rest`, that nothing cures, has every one of them tried before handing over. */
+  function repairs(odds: readonly number[], minutes: readonly number[], rest?: number): Model {
+    const sketch: Sketch = {
+      ...certain,
+      places: [
+        ...odds.map((_, i) => ({ name: `place${i}`, kind: "setup" as const })),
+        ...(rest === undefined ? [] : [{ name: "elsewhere", kind: "part" as const }]),
+      ],
+      faults: [
+        ...odds.map((each, i) => ({ name: `fault${i}`, in: `place${i}`, odds: each })),
+        ...(rest === undefined ? [] : [{ name: "rest", in: "elsewhere", odds: rest }]),
+      ],
+      tests: minutes.map((each, i) => ({ name: `redo${i}`, redoes: [`place${i}`], minutes: each })),
+    }
+    return modelOf(sketch)
+  }
+
+  /** Redo in this order until the complaint is gone. */
+  function inOrder(order: readonly number[], atTheEnd: PolicyNode): Policy {
+    const redoing = order.map((test, i): PolicyNode => {
+      const edges = [
+        { found: "gone" as const, to: order.length },
+        { found: "stays" as const, to: i + 1 < order.length ? i + 1 : order.length + 1 },
+      ]
+      return { do: "test", action: { test, putBack: false }, edges }
+    })
+    return { start: 0, nodes: [...redoing, { do: "verdict", remedy: { kind: "done" } }, atTheEnd] }
+  }
+
+  // W. E. Smith, Naval Research Logistics Quarterly 3, 1956; J. Kleinberg, E. Tardos, Algorithm Design, ch. 4, exercise
+  // 13: weights 10 and 2, times 1 and 3, weighted completion 18 against 46 (here per weight of 12).
+  test("of Smith's two jobs the first comes first", () => {
+    const model = repairs([10, 2], [1, 3])
+    const cost = (order: number[]) => evaluate(model, inOrder(order, { do: "handover" })).total * 12
+    expect(cost([0, 1])).toBeCloseTo(18, 9)
+    expect(cost([1, 0])).toBeCloseTo(46, 9)
+    expect(firstTests(planned(model))[0]).toBe(0)
+  })
+
+  // J. B. Kadane, H. A. Simon, Annals of Statistics 5, 1977: by falling chance per cost; here against all orders.
+  test.each(range(12).map((i) => [i + 1]))(
+    "the best of all orders is by chance per cost (draw %i)",
+    (seed) => {
+      const draw = seeded(seed)
+      const count = draw.int(2, 6)
+      const odds = range(count).map(() => draw.int(1, 97))
+      const minutes = range(count).map(() => draw.int(1, 40))
+      const model = repairs(odds, minutes, draw.int(1, 20))
+      const replace: PolicyNode = { do: "verdict", remedy: { kind: "replace", place: count } }
+      const cost = (order: readonly number[]) => evaluate(model, inOrder(order, replace)).total
+      const ratio = (i: number) => odds[i]! / minutes[i]!
+      const byRatio = range(count).sort((a, b) => ratio(b) - ratio(a))
+      const least = Math.min(...permutations(range(count)).map(cost))
+      expect(cost(byRatio)).toBeCloseTo(least, 9)
+      const plan = planned(model)
+      expect(plan.expected.total).toBeCloseTo(least, 9)
+      expect(firstTests(plan).map(ratio)).toEqual(byRatio.map(ratio))
+    },
+  )
+
+  /** The tests that are done one after the other while the complaint stays. */
+  function firstTests(plan: Plan): number[] {
+    const order: number[] = []
+    let node = plan.nodes[plan.start]!
+    while (node.do === "test") {
+      order.push(node.test)
+      const stays = node.edges.find((edge) => edge.outcome === "stays")
+      if (!stays) break
+      node = plan.nodes[stays.to]!
+    }
+    return order
+  }
+
+  function permutations(items: readonly number[]): number[][] {
+    if (items.length === 0) return [[]]
+    return items.flatMap((item) =>
+      permutations(items.filter((each) => each !== item)).map((rest) => [item, ...rest]),
+    )
+  }
+})
