@@ -46,7 +46,7 @@ export interface Verdict {
 }
 
 /** Room for rounding where a chance is held against `trust`: a chance that is 1 on paper must pass a trust of 100 %. */
-const rounding = 1e-9
+const rounding = 1e-12
 
 export function start(model: Model): State {
   return {

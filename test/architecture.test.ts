@@ -1,0 +1,125 @@
+import { existsSync, readdirSync, readFileSync } from "node:fs"
+import { dirname, join, relative, sep } from "node:path"
+import { describe, expect, test } from "vitest"
+
+const root = join(import.meta.dirname, "..")
+
+/** A folder imports only from those before it; `run` stands first and imports nothing at all. */
+const order = ["run", "syntax", "model", "plan", "check", "graph", "cases", "ship", "service", "cli"]
+
+/** What makes a result depend on the machine, the moment or the luck; `compiler/cli/` alone may. */
+const impure: readonly (readonly [string, RegExp])[] = [
+  ["a node: module", /\bfrom\s+"node:|\bimport\(\s*"node:|\bimport\s+"node:|\brequire\s*\(/],
+  ["the clock", /\bDate\b|\bperformance\s*\.|\bTemporal\b/],
+  ["randomness", /\bMath\s*\.\s*random\b|\bcrypto\s*\./],
+  ["a timer", /\b(?:setTimeout|setInterval|setImmediate|requestAnimationFrame|queueMicrotask)\s*\(/],
+  ["the host", /\bprocess\s*\.|\bglobalThis\b|\bconsole\s*\.|\bBuffer\b/],
+  ["the network", /\bfetch\s*\(|\bXMLHttpRequest\b|\bWebSocket\b/],
+  ["the page", /\bdocument\s*\.|\bwindow\s*\.|\blocalStorage\b|\bindexedDB\b|\bnavigator\s*\./],
+]
+
+/** Longer than this is not read in one sitting. */
+const longest = 400
+
+const files = readdirSync(join(root, "compiler"), { recursive: true, encoding: "utf8" })
+  .filter((name) => name.endsWith(".ts"))
+  .map((name) => ({
+    name: name.split(sep).join("/"),
+    text: readFileSync(join(root, "compiler", name), "utf8"),
+  }))
+
+const folderOf = (name: string) => (name.includes("/") ? name.split("/")[0]! : "")
+
+describe("what is found wrong with a file", () => {
+  test("imports, purity and length are seen where they are wrong", () => {
+    const bad = `import { a } from "../cli/a"\nexport const b = Date.now() + Math.random()\n`
+    expect(importFaults("plan/b.ts", bad)).toEqual([
+      "plan/b.ts imports ../cli/a: relative imports end in .ts",
+      "plan/b.ts imports ../cli/a: plan may not use cli",
+    ])
+    expect(impurities(bad)).toEqual(["the clock", "randomness"])
+    expect(impurities(`// the Date of a case\nconst s = "Math.random is a word"\n`)).toEqual([])
+  })
+})
+
+describe("compiler/", () => {
+  test("has the folders that the order names, and no others", () => {
+    const folders = [...new Set(files.map((file) => folderOf(file.name)))].filter((name) => name !== "")
+    expect(folders.filter((name) => !order.includes(name))).toEqual([])
+  })
+
+  test("imports only go up the order, to files that exist, with their ending", () => {
+    expect(files.flatMap((file) => importFaults(file.name, file.text))).toEqual([])
+  })
+
+  test("run/ imports nothing from anywhere else", () => {
+    const outside = files
+      .filter((file) => folderOf(file.name) === "run")
+      .flatMap((file) => importsOf(file.text).filter((path) => !/^\.\/[^/]+\.ts$/.test(path)))
+    expect(outside).toEqual([])
+  })
+
+  test("is pure outside of cli/", () => {
+    const found = files
+      .filter((file) => folderOf(file.name) !== "cli")
+      .flatMap((file) => impurities(file.text).map((what) => `${file.name} uses ${what}`))
+    expect(found).toEqual([])
+  })
+
+  test(`has no file longer than ${longest} lines`, () => {
+    const lines = (text: string) => text.split("\n").length - 1
+    expect(files.filter((file) => lines(file.text) > longest).map((file) => file.name)).toEqual([])
+  })
+})
+
+describe("the repository", () => {
+  test("speaks of no place on somebody's machine", () => {
+    const sources = ["compiler", "playground", "rulesets", "test"]
+      .flatMap((top) =>
+        readdirSync(join(root, top), { recursive: true, encoding: "utf8" }).map((n) => join(top, n)),
+      )
+      .filter((name) => /\.(?:ts|tsx|md|json|jsonl|ruleout|html|css|csv)$/.test(name))
+    expect(sources.length).toBeGreaterThan(20)
+    const place = /(?<![\w.*/])\/(?:home|root|work|mnt|Users)\//
+    expect(sources.filter((name) => place.test(readFileSync(join(root, name), "utf8")))).toEqual([])
+  })
+})
+
+function importsOf(text: string): string[] {
+  const code = withoutComments(text)
+  return [...code.matchAll(/\b(?:from|import)\s*\(?\s*"([^"]+)"/g)].map((match) => match[1]!)
+}
+
+function importFaults(name: string, text: string): string[] {
+  const faults: string[] = []
+  const here = folderOf(name)
+  for (const path of importsOf(text)) {
+    const wrong = (why: string) => faults.push(`${name} imports ${path}: ${why}`)
+    if (!path.startsWith(".")) continue
+    if (!/\.(?:ts|json)$/.test(path)) wrong("relative imports end in .ts")
+    const target = relative(join(root, "compiler"), join(root, "compiler", dirname(name), path))
+      .split(sep)
+      .join("/")
+    if (target.startsWith("..")) wrong("it lies outside of compiler/")
+    else if (/\.ts$/.test(path) && !existsSync(join(root, "compiler", target))) wrong("there is no such file")
+    // `compile.ts` ties the stages together; only the thin shells may use it.
+    const there = folderOf(target)
+    const mayUse = here === "" || here === "service" || here === "cli"
+    if (there === "" ? !mayUse : here !== "" && order.indexOf(there) > order.indexOf(here)) {
+      wrong(`${here} may not use ${there || target}`)
+    }
+  }
+  return faults
+}
+
+function impurities(text: string): string[] {
+  const code = withoutComments(text)
+  const bare = code.replace(/"(?:[^"\\\n]|\\.)*"/g, '""')
+  return impure
+    .filter(([what, use]) => use.test(what === "a node: module" ? code : bare))
+    .map(([what]) => what)
+}
+
+function withoutComments(text: string): string {
+  return text.replace(/\/\*[\s\S]*?\*\//g, "").replace(/(^|\s)\/\/.*$/gm, "$1")
+}
