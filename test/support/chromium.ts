@@ -20,7 +20,7 @@ export const chromiumFlags = [
  * where we may. Throws with what to do otherwise: browser tests are never skipped in silence.
  */
 export function chromium(): string {
-  const told = process.env["RULEOUT_CHROMIUM"]
+  const told = process.env.RULEOUT_CHROMIUM
   if (told !== undefined) {
     if (existsSync(told)) return told
     throw new Error(`RULEOUT_CHROMIUM says \`${told}\`, and there is no such file.`)
