@@ -93,6 +93,16 @@ export interface Grid {
   readonly by: number
   /** Number of grid values: from, from+by, … up to `to`. */
   readonly count: number
+  /** Every number that a condition compares this quantity with, for what the meter cannot tell apart. */
+  readonly thresholds?: readonly Threshold[]
+}
+
+/** A limit as written. It parts the grid before index `cut`; two limits with the same `cut` part it alike. */
+export interface Threshold {
+  /** In the grid's unit. */
+  readonly at: number
+  readonly cut: number
+  readonly span: Span
 }
 
 /** A choice's cell holds one value; a quantity's a run of grid values, `first` to `last` (grid indexes, both included). */
@@ -147,6 +157,8 @@ export interface Rule {
   readonly out: readonly number[]
   readonly verb: "rule out" | "leaves only"
   readonly because?: string
+  /** The list of faults as written, for the edit that spares one of them. */
+  readonly faults?: { readonly span: Span; readonly except: boolean }
   readonly span: Span
   /** Line of the keyword, from 1. */
   readonly line: number
