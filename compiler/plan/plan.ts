@@ -43,7 +43,12 @@ export type PlanNode = {
   /** Expected cost from here on under this plan. */
   readonly costToGo: number
 } & (
-  | { readonly do: "test"; readonly test: number; readonly putBack: boolean; readonly edges: readonly PlanEdge[] }
+  | {
+      readonly do: "test"
+      readonly test: number
+      readonly putBack: boolean
+      readonly edges: readonly PlanEdge[]
+    }
   | { readonly do: "verdict"; readonly remedy: Remedy; readonly chance: number }
   | { readonly do: "handover" }
   | { readonly do: "advise" }

@@ -1,0 +1,111 @@
+import type { Condition } from "../model/model.ts"
+import { evaluate, FALSE } from "./condition.ts"
+import { type Problem, readingsIn } from "./problem.ts"
+import type { State } from "./state.ts"
+
+/**
+ * Forgets what can no longer matter, so that states which differ only in that become equal and are merged: findings
+ * that no open condition asks for, and tests that could change nothing whatever came out. Both can only lose their
+ * meaning once, since hypotheses only ever die; so a canonical state has the same best cost as the state it stands for.
+ */
+export type Canonical = (state: State) => State
+
+export function makeCanonical(problem: Problem): Canonical {
+  const { faults, tests, model } = problem
+  const readersOf = model.readings.map((_, r) =>
+    model.tests.flatMap((t, i) => (t.reads.includes(r) ? [i] : [])),
+  )
+  const readsOfRule = problem.rules.map((rule) => [...readingsIn(rule.condition)])
+  const readsOfNever = problem.nevers.map((never) => [...readingsIn(never)])
+  const readsOfTest = model.tests.map((t) => (t.onlyIf ? [...readingsIn(t.onlyIf)] : []))
+  const rereadable = readersOf.some((readers) => readers.length > 1)
+  const isLive = new Uint8Array(faults)
+  const isUncured = new Uint8Array(faults)
+  const relevant = new Uint8Array(problem.readings)
+  const useful = new Uint8Array(tests)
+  let firm: Int16Array = new Int16Array(problem.readings)
+
+  /** A condition that no further finding can make true. */
+  const isClosed = (c: Condition) => evaluate(c, firm) === FALSE
+
+  const markRelevant = (state: State) => {
+    relevant.fill(0)
+    // A reading that a test can still read again may change its cell, so a condition on it is not closed by it.
+    firm = state.evidence
+    if (rereadable) {
+      firm = state.evidence.map((cell, r) => (readersOf[r]!.some((t) => !state.used[t]) ? -1 : cell))
+    }
+    for (let i = 0; i < problem.rules.length; i++) {
+      const rule = problem.rules[i]!
+      if (rule.out.some((f) => isLive[f]) && !isClosed(rule.condition))
+        for (const r of readsOfRule[i]!) relevant[r] = 1
+    }
+    for (let i = 0; i < problem.nevers.length; i++) {
+      if (!isClosed(problem.nevers[i]!)) for (const r of readsOfNever[i]!) relevant[r] = 1
+    }
+    for (let t = 0; t < tests; t++) {
+      const only = model.tests[t]!.onlyIf
+      if (only && !state.used[t] && !isClosed(only)) for (const r of readsOfTest[t]!) relevant[r] = 1
+    }
+  }
+
+  /** Whether doing test t in some state that can follow may change a chance. */
+  const canMatter = (state: State, t: number): boolean => {
+    const work = problem.work[t]!
+    const only = model.tests[t]!.onlyIf
+    if (only && isClosed(only)) return false
+    if (work.kind === "look") {
+      for (const r of work.reads) if (relevant[r]) return true
+      const told = model.tests[t]!.kind === "told"
+      let first = -1
+      for (const h of state.ids) {
+        const kind = work.kindOf[h < faults ? h : h - faults]!
+        if (!told && kind !== 0 && isUncured[h < faults ? h : h - faults]) return true
+        if (told && first >= 0 && kind !== first) return true
+        first = kind
+      }
+      return false
+    }
+    for (const h of state.ids) {
+      if (h >= faults) continue
+      const place = problem.place[h]!
+      if (work.cures[place]! > 0 || place === work.part || work.seen[h]! < 1) return true
+    }
+    // Every live uncured fault stays for certain; looking again says something only where some are inactive already.
+    return false
+  }
+
+  return (state) => {
+    isLive.fill(0)
+    isUncured.fill(0)
+    for (const h of state.ids) {
+      isLive[h < faults ? h : h - faults] = 1
+      if (h < faults) isUncured[h] = 1
+    }
+    markRelevant(state)
+    const stack: number[] = []
+    const anyInactive = state.fitted.length > 0 || state.ids.some((h) => h >= faults)
+    useful.fill(0)
+    for (let t = 0; t < tests; t++) {
+      if (state.used[t]) continue
+      const looksAgain =
+        anyInactive && problem.work[t]!.kind === "change" && state.ids.some((h) => h < faults)
+      if (looksAgain || canMatter(state, t)) {
+        useful[t] = 1
+        stack.push(t)
+      }
+    }
+    // A test that opens the way to a useful one is useful.
+    while (stack.length > 0) {
+      for (const before of model.tests[stack.pop()!]!.after) {
+        if (!state.used[before] && !useful[before]) {
+          useful[before] = 1
+          stack.push(before)
+        }
+      }
+    }
+    const used = state.used.map((u, t) => (u || !useful[t] ? 1 : 0))
+    const evidence = state.evidence.map((cell, r) => (relevant[r] ? cell : -1))
+    return { ...state, used, evidence }
+  }
+}

@@ -1,0 +1,150 @@
+import { evaluate, TRUE } from "./condition.ts"
+import type { Expected, Plan, PlanEdge, PlanNode } from "./plan.ts"
+import type { Problem } from "./problem.ts"
+import { GONE, STAYS, type State } from "./state.ts"
+import type { Branch, Choice, Node } from "./table.ts"
+
+/** What a policy costs and does from one state on, in expectation; the fields of `Expected`. */
+type Metrics = { -readonly [K in keyof Expected]: number }
+
+/**
+ * Writes the best policy of a search down as a plan. `mass`: a branch that a job takes with less chance than this is
+ * left to `advise`; what it costs is counted all the same.
+ */
+export function extract(problem: Problem, root: Node, lower: number, exact: boolean, mass: number): Plan {
+  const metrics = new Map<Node, Metrics>()
+  const order: Node[] = []
+  settle(problem, root, metrics, order)
+  order.reverse()
+
+  const reach = new Map<Node, number>([[root, 1]])
+  const written: Node[] = []
+  const isAdvised = (node: Node) => node.chosen !== undefined && node !== root && reach.get(node)! < mass
+  for (const node of order) {
+    const chance = reach.get(node)
+    if (chance === undefined) continue
+    written.push(node)
+    if (isAdvised(node)) continue
+    for (const b of node.chosen?.branches ?? [])
+      reach.set(b.node, (reach.get(b.node) ?? 0) + chance * b.chance)
+  }
+  const index = new Map(written.map((node, i) => [node, i]))
+  const nodes = written.map((node): PlanNode => {
+    const common = {
+      belief: beliefOf(problem, node.state),
+      reach: reach.get(node)!,
+      costToGo: metrics.get(node)!.total,
+    }
+    if (isAdvised(node)) return { ...common, do: "advise" }
+    if (node.chosen) {
+      const { action, branches } = node.chosen
+      return {
+        ...common,
+        do: "test",
+        test: action % problem.tests,
+        putBack: action >= problem.tests,
+        edges: branches!.map((b) => edgeOf(problem, node, action, b, index.get(b.node)!)),
+      }
+    }
+    if (!node.stop.remedy) return { ...common, do: "handover" }
+    return { ...common, do: "verdict", remedy: node.stop.remedy, chance: node.stop.chance }
+  })
+  const expected = metrics.get(root)!
+  return { nodes, start: 0, expected, lower: exact ? expected.total : Math.min(lower, expected.total), exact }
+}
+
+/** Fills in the metrics of a node and all below it, children first into `order`; takes the best of what the search knows. */
+function settle(problem: Problem, node: Node, metrics: Map<Node, Metrics>, order: Node[]): Metrics {
+  const known = metrics.get(node)
+  if (known) return known
+  let best: Metrics | undefined
+  if (node.chosen) best = metricsOf(problem, node.chosen, (child) => settle(problem, child, metrics, order))
+  if (!best || best.total >= node.stop.cost) {
+    node.chosen = undefined
+    const { cost, remedy, chance } = node.stop
+    best = {
+      total: cost,
+      tests: 0,
+      minutes: 0,
+      steps: 0,
+      wrong: remedy ? 1 - chance : 0,
+      handover: remedy ? 0 : 1,
+    }
+  }
+  node.upper = best.total
+  metrics.set(node, best)
+  order.push(node)
+  return best
+}
+
+function metricsOf(problem: Problem, choice: Choice, of: (node: Node) => Metrics): Metrics {
+  const work = problem.work[choice.action % problem.tests]!
+  const sum: Metrics = {
+    total: work.cost,
+    tests: work.cost,
+    minutes: work.minutes,
+    steps: 1,
+    wrong: 0,
+    handover: 0,
+  }
+  for (const { chance, node } of choice.branches!) {
+    const below = of(node)
+    for (const key of Object.keys(sum) as (keyof Metrics)[]) sum[key] += chance * below[key]
+  }
+  return sum
+}
+
+function beliefOf(problem: Problem, state: State) {
+  const uncured = new Float64Array(problem.faults)
+  const cured = new Float64Array(problem.faults)
+  state.ids.forEach((h, k) => {
+    if (h < problem.faults) uncured[h] = state.weights[k]!
+    else cured[h - problem.faults] = state.weights[k]!
+  })
+  return { uncured, cured }
+}
+
+function edgeOf(problem: Problem, node: Node, action: number, branch: Branch, to: number): PlanEdge {
+  const liveAfter = new Set(Array.from(branch.node.state.ids, (h) => h % problem.faults))
+  const rulesOut = [...new Set(Array.from(node.state.ids, (h) => h % problem.faults))]
+    .filter((f) => !liveAfter.has(f))
+    .sort((a, b) => a - b)
+  if (branch.label === GONE || branch.label === STAYS) {
+    return {
+      outcome: branch.label === GONE ? "gone" : "stays",
+      chance: branch.chance,
+      to,
+      rulesOut,
+      because: [],
+    }
+  }
+  const work = problem.work[action]!
+  if (work.kind !== "look") throw new Error("a labelled outcome belongs to a look")
+  const outcome = work.outcomes[branch.label]!
+  return {
+    outcome,
+    chance: branch.chance,
+    to,
+    rulesOut,
+    because: actedOn(problem, node.state, work.reads, outcome, rulesOut),
+  }
+}
+
+/** Rules that come true with these cells and rule out a fault which is gone after them. */
+function actedOn(
+  problem: Problem,
+  state: State,
+  reads: readonly number[],
+  outcome: readonly number[],
+  rulesOut: readonly number[],
+): number[] {
+  const evidence = state.evidence.slice()
+  reads.forEach((r, k) => {
+    evidence[r] = outcome[k]!
+  })
+  const rules = new Set(reads.flatMap((r) => problem.mentions[r]!.rules))
+  return [...rules]
+    .filter((i) => problem.rules[i]!.out.some((f) => rulesOut.includes(f)))
+    .filter((i) => evaluate(problem.rules[i]!.condition, evidence) === TRUE)
+    .sort((a, b) => a - b)
+}

@@ -1,0 +1,175 @@
+import type { Condition, Model } from "../model/model.ts"
+
+/**
+ * The planning problem in numbers: what the search touches millions of times, laid out flat.
+ *
+ * A hypothesis has one id: fault f uncured is f, fault f cured is `faults + f`. An action is a test or the putting back
+ * of what a swap test fitted; put back of test t is action `tests + t`.
+ */
+export interface Problem {
+  readonly model: Model
+  readonly faults: number
+  readonly tests: number
+  /** By fault. */
+  readonly place: Int32Array
+  readonly odds: Float64Array
+  /** By place: 1 for a part. */
+  readonly isPart: Uint8Array
+  /** By place: money wasted when it is replaced in vain. */
+  readonly price: Float64Array
+  readonly work: readonly Work[]
+  readonly trust: number
+  readonly comeback: number
+  readonly handover: number
+  readonly rules: readonly { readonly condition: Condition; readonly out: readonly number[] }[]
+  readonly nevers: readonly Condition[]
+  /** By reading: rules, nevers and tests (by `only if`) whose condition mentions it. */
+  readonly mentions: readonly {
+    readonly rules: readonly number[]
+    readonly nevers: readonly number[]
+    readonly tests: readonly number[]
+  }[]
+  /** Rules true without any finding. */
+  readonly readings: number
+}
+
+/** What doing a test does to the weights. */
+export type Work = Look | Change
+
+/** `reads` and `told`: outcomes are combinations of cells. */
+export interface Look {
+  readonly kind: "look"
+  readonly cost: number
+  readonly minutes: number
+  readonly reads: readonly number[]
+  /** One row of cell indexes per outcome. */
+  readonly outcomes: readonly (readonly number[])[]
+  /** `[outcome × faults + f]`: chance of the outcome while f is active. */
+  readonly active: Float64Array
+  /** The same while f is cured or its part replaced. */
+  readonly inactive: Float64Array
+  /** By fault: number of its distribution; 0 is the healthy one. Equal numbers are never told apart by this test. */
+  readonly kindOf: Int32Array
+}
+
+/** `swaps` and `redoes`: outcomes are `gone` and `stays`. */
+export interface Change {
+  readonly kind: "change"
+  readonly cost: number
+  readonly minutes: number
+  readonly part: number
+  /** By place: chance that a fault in it is cured; 0 where it is not redone. */
+  readonly cures: Float64Array
+  /** By fault: chance that the complaint is seen at least once in the tries while the fault is active. */
+  readonly seen: Float64Array
+}
+
+/** Outcomes beyond this many are refused: no technician and no graph is served by them. */
+export const MOST_OUTCOMES = 4096
+
+export function outcomesOf(model: Model, test: number): number {
+  return model.tests[test]!.reads.reduce((n, r) => n * model.readings[r]!.cells.length, 1)
+}
+
+/** Flattens a model. Throws `RangeError` where a test has more than `MOST_OUTCOMES` outcomes (`compile` reports it before). */
+export function makeProblem(model: Model): Problem {
+  const faults = model.faults.length
+  const mentions = model.readings.map(() => ({
+    rules: [] as number[],
+    nevers: [] as number[],
+    tests: [] as number[],
+  }))
+  const note = (c: Condition, list: "rules" | "nevers" | "tests", index: number) => {
+    for (const r of readingsIn(c)) mentions[r]![list].push(index)
+  }
+  model.rules.forEach((r, i) => note(r.condition, "rules", i))
+  model.nevers.forEach((n, i) => note(n.condition, "nevers", i))
+  model.tests.forEach((t, i) => {
+    if (t.onlyIf) note(t.onlyIf, "tests", i)
+  })
+  return {
+    model,
+    faults,
+    tests: model.tests.length,
+    place: Int32Array.from(model.faults, (f) => f.place),
+    odds: Float64Array.from(model.faults, (f) => f.odds),
+    isPart: Uint8Array.from(model.places, (p) => (p.kind === "part" ? 1 : 0)),
+    price: Float64Array.from(model.places, (p) => (p.kind === "part" ? p.price : 0)),
+    work: model.tests.map((t, i) =>
+      t.kind === "swaps" || t.kind === "redoes" ? makeChange(model, i) : makeLook(model, i),
+    ),
+    trust: model.ruleset.trust,
+    comeback: model.ruleset.comeback,
+    handover: model.ruleset.handover,
+    rules: model.rules,
+    nevers: model.nevers.map((n) => n.condition),
+    mentions,
+    readings: model.readings.length,
+  }
+}
+
+export function readingsIn(c: Condition, into = new Set<number>()): Set<number> {
+  if (c.kind === "in") into.add(c.reading)
+  else if (c.kind === "not") readingsIn(c.item, into)
+  else for (const item of c.items) readingsIn(item, into)
+  return into
+}
+
+function makeLook(model: Model, index: number): Look {
+  const test = model.tests[index]!
+  const faults = model.faults.length
+  if (outcomesOf(model, index) > MOST_OUTCOMES) throw new RangeError(`too many outcomes of ${test.name}`)
+  let outcomes: number[][] = [[]]
+  for (const r of test.reads) {
+    outcomes = outcomes.flatMap((row) => model.readings[r]!.cells.map((_, cell) => [...row, cell]))
+  }
+  const active = new Float64Array(outcomes.length * faults)
+  const inactive = new Float64Array(outcomes.length * faults)
+  outcomes.forEach((row, o) => {
+    for (let f = 0; f < faults; f++) {
+      let on = 1
+      let off = 1
+      test.reads.forEach((r, k) => {
+        const reading = model.readings[r]!
+        const healthy = reading.healthy[row[k]!]!
+        const own = model.faults[f]!.chances[r]?.[row[k]!] ?? healthy
+        on *= own
+        off *= reading.told ? own : healthy
+      })
+      active[o * faults + f] = on
+      inactive[o * faults + f] = off
+    }
+  })
+  const kinds = new Map<string, number>([
+    [test.reads.map((r) => model.readings[r]!.healthy.join()).join(";"), 0],
+  ])
+  const kindOf = Int32Array.from(model.faults, (fault) => {
+    const key = test.reads.map((r) => (fault.chances[r] ?? model.readings[r]!.healthy).join()).join(";")
+    if (!kinds.has(key)) kinds.set(key, kinds.size)
+    return kinds.get(key)!
+  })
+  return {
+    kind: "look",
+    cost: test.cost,
+    minutes: test.minutes,
+    reads: test.reads,
+    outcomes,
+    active,
+    inactive,
+    kindOf,
+  }
+}
+
+function makeChange(model: Model, index: number): Change {
+  const test = model.tests[index]!
+  const cures = new Float64Array(model.places.length)
+  for (const redo of test.redoes) cures[redo.setup] = redo.cures
+  return {
+    kind: "change",
+    cost: test.cost,
+    minutes: test.minutes,
+    part: test.part ?? -1,
+    cures,
+    seen: Float64Array.from(model.faults, (f) => 1 - (1 - f.recurs) ** test.tries),
+  }
+}

@@ -1,0 +1,114 @@
+import type { Problem } from "./problem.ts"
+import type { State } from "./state.ts"
+import { type Stop, stop } from "./stop.ts"
+
+/** A state in the search, with what is known of its best cost: `lower` ≤ best ≤ `upper`. */
+export interface Node {
+  readonly state: State
+  readonly stop: Stop
+  lower: number
+  /** Cost of a plan that is in the table: stopping, or `chosen`. */
+  upper: number
+  /** The action of the best plan so far; undefined: stop. */
+  chosen: Choice | undefined
+  /** Undefined until expanded: then every action that could still be best. */
+  choices: Choice[] | undefined
+  /** The base policy has been followed from here. */
+  followed: boolean
+}
+
+export interface Choice {
+  readonly action: number
+  lower: number
+  upper: number
+  /** Undefined until looked into. */
+  branches: Branch[] | undefined
+}
+
+export interface Branch {
+  readonly label: number
+  readonly chance: number
+  readonly node: Node
+}
+
+/** Weights closer than this are the same state: far above rounding, far below the 1e-9 that results must keep. */
+const SAME = 1e-13
+
+/** Every state met once. */
+export class Table {
+  private readonly slots = new Map<number, Node | Node[]>()
+  private readonly problem: Problem
+  size = 0
+
+  constructor(problem: Problem) {
+    this.problem = problem
+  }
+
+  /** The node of a canonical state; `bound` is asked only for a state not met before. */
+  intern(state: State, bound: (state: State) => number): Node {
+    const key = hash(state)
+    const known = this.find(key, state)
+    if (known) return known
+    const ending = stop(this.problem, state)
+    const node: Node = {
+      state,
+      stop: ending,
+      lower: least(state, ending, bound),
+      upper: ending.cost,
+      chosen: undefined,
+      choices: undefined,
+      followed: false,
+    }
+    this.size++
+    const slot = this.slots.get(key)
+    if (slot === undefined) this.slots.set(key, node)
+    else if (Array.isArray(slot)) slot.push(node)
+    else this.slots.set(key, [slot, node])
+    return node
+  }
+
+  /** Lower bound of a canonical state, without keeping it. */
+  lowerOf(state: State, bound: (state: State) => number): number {
+    const known = this.find(hash(state), state)
+    return known ? known.lower : least(state, stop(this.problem, state), bound)
+  }
+
+  private find(key: number, state: State): Node | undefined {
+    const slot = this.slots.get(key)
+    if (slot === undefined) return undefined
+    if (!Array.isArray(slot)) return isSame(slot.state, state) ? slot : undefined
+    return slot.find((node) => isSame(node.state, state))
+  }
+}
+
+function least(state: State, ending: Stop, bound: (state: State) => number): number {
+  return state.ids.length === 0 ? ending.cost : Math.min(ending.cost, bound(state))
+}
+
+/** Over everything but the low digits of the weights, which differ with the order in which findings came. */
+function hash(state: State): number {
+  let h = 0x811c9dc5
+  const mix = (x: number) => {
+    h = Math.imul(h ^ x, 0x01000193)
+    h ^= h >>> 15
+  }
+  for (let k = 0; k < state.ids.length; k++) {
+    mix(state.ids[k]!)
+    mix(Math.round(state.weights[k]! * 0x2000_0000))
+  }
+  for (let r = 0; r < state.evidence.length; r++)
+    if (state.evidence[r]! >= 0) mix((r << 10) ^ state.evidence[r]!)
+  for (let t = 0; t < state.used.length; t++) if (state.used[t]) mix(t + 0x4000)
+  for (const t of state.fitted) mix(t + 0x8000)
+  return h >>> 0
+}
+
+function isSame(a: State, b: State): boolean {
+  if (a.ids.length !== b.ids.length || a.fitted.length !== b.fitted.length) return false
+  for (let k = 0; k < a.ids.length; k++) if (a.ids[k] !== b.ids[k]) return false
+  for (let k = 0; k < a.fitted.length; k++) if (a.fitted[k] !== b.fitted[k]) return false
+  for (let t = 0; t < a.used.length; t++) if (a.used[t] !== b.used[t]) return false
+  for (let r = 0; r < a.evidence.length; r++) if (a.evidence[r] !== b.evidence[r]) return false
+  for (let k = 0; k < a.weights.length; k++) if (Math.abs(a.weights[k]! - b.weights[k]!) > SAME) return false
+  return true
+}
