@@ -1,0 +1,97 @@
+/** An open case carried on: over all outcomes that agree with what the record knows, each with its chance given the fault. */
+import { readsOf } from "../run/belief.ts"
+import type { Case } from "./case.ts"
+import { judge } from "./judge.ts"
+import type { Known } from "./known.ts"
+import { follow, type Track } from "./track.ts"
+import { chanceOf, look, type Machine } from "./truth.ts"
+
+/** Chances of the endings, of 1; `unfollowed` where the graph does not plan, or a branch was too unlikely to follow. */
+export interface Ends {
+  remedy: number
+  wrong: number
+  handover: number
+  unfollowed: number
+}
+
+/** A branch with less chance than this is not followed: a case visits ten thousand ends at most. */
+const negligible = 1e-4
+
+const nearly = 1e-9
+
+export function spread(track: Track, record: Case, known: Known, node: number, machine: Machine): Ends {
+  const ends: Ends = { remedy: 0, wrong: 0, handover: 0, unfollowed: 0 }
+  descend(track, record, known, node, machine, 1, ends)
+  return ends
+}
+
+function descend(
+  track: Track,
+  record: Case,
+  known: Known,
+  node: number,
+  machine: Machine,
+  weight: number,
+  ends: Ends,
+): void {
+  const { graph } = track
+  const here = graph.nodes[node]!
+  if (here.do === "advise" || (here.do === "test" && weight < negligible)) {
+    ends.unfollowed += weight
+    return
+  }
+  if (here.do !== "test") {
+    const ending = judge(graph, record, machine, here)
+    ends[ending.kind === "handover" ? "handover" : ending.mends ? "remedy" : "wrong"] += weight
+    return
+  }
+  const told = known.step(here.test, here.putBack === true, machine)
+  if (told !== undefined) {
+    const edge = follow(track, node, told.found)
+    if (edge < 0) ends.handover += weight
+    else descend(track, record, known, track.edges[edge]!.to, told.machine, weight, ends)
+    return
+  }
+  let left = 1
+  for (const branch of branches(track, record, known, node, machine)) {
+    left -= branch.chance
+    if (branch.chance > 0)
+      descend(track, record, known, branch.to, branch.machine, weight * branch.chance, ends)
+  }
+  // What the fault may show and no edge waits for: no listed fault fits there.
+  if (left > nearly) ends.handover += weight * left
+}
+
+interface Branch {
+  readonly to: number
+  readonly chance: number
+  readonly machine: Machine
+}
+
+/** Chances given the fault; the graph's own, among the edges that agree with the record, where no listed one is known. */
+function branches(track: Track, record: Case, known: Known, node: number, machine: Machine): Branch[] {
+  const { graph } = track
+  const { truth } = record
+  const here = graph.nodes[node]!
+  if (here.do !== "test") return []
+  const reads = readsOf(track.machine, here.test)
+  const cells = reads?.map((reading) => known.cell(reading, machine)) ?? []
+  const seen = reads ? undefined : look(graph, truth, machine, here.test, here.putBack === true)
+
+  const found = here.edges.map((edge): Branch => {
+    if (typeof edge.cells === "string") {
+      const gone = seen?.gone
+      const chance = gone === undefined ? edge.chance : edge.cells === "gone" ? gone : 1 - gone
+      return { to: edge.to, chance, machine: seen?.after[edge.cells] ?? machine }
+    }
+    let chance = truth.known === "listed" ? 1 : edge.chance
+    edge.cells.forEach((cell, i) => {
+      if (cells[i]! >= 0) chance *= cell === cells[i] ? 1 : 0
+      else if (truth.known === "listed") chance *= chanceOf(graph, truth.fault, machine, reads![i]!, cell)
+    })
+    return { to: edge.to, chance, machine }
+  })
+  if (truth.known === "listed") return found
+  const sum = found.reduce((total, { chance }) => total + chance, 0)
+  return sum > 0 ? found.map((branch) => ({ ...branch, chance: branch.chance / sum })) : []
+}

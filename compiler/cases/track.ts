@@ -1,0 +1,98 @@
+/**
+ * A graph made ready for walking at speed: at each node, from what was found straight to the edge, by integers. Edges
+ * are numbered through all nodes, so that a walk can be counted in one array.
+ */
+import { type Found, type Machine, machineOf, readsOf } from "../run/belief.ts"
+import { checkGraph } from "../run/check.ts"
+import type { Graph, GraphEdge, GraphNode } from "../run/graph.ts"
+
+export interface Track {
+  readonly graph: Graph
+  /** The graph as the runner has it. */
+  readonly machine: Machine
+  /** Number of the first edge of each node; one more at the end, the number of edges. */
+  readonly first: Int32Array
+  readonly edges: readonly GraphEdge[]
+  /** Node at which each edge begins. */
+  readonly from: Int32Array
+  /** By node: the edge of a combination of cells, `key`ed; -1 where no listed fault fits. */
+  readonly byCells: readonly (ReadonlyMap<number, number> | undefined)[]
+  readonly gone: Int32Array
+  readonly stays: Int32Array
+  /** By test: what one cell of each of its readings adds to the key. */
+  readonly strides: readonly Float64Array[]
+  /** By node: chance that a job comes through it, as the graph expects. */
+  readonly reach: Float64Array
+}
+
+/** @throws RunError where it is not a graph that the runner can run. */
+export function track(document: unknown): Track {
+  const graph = checkGraph(document)
+  const machine = machineOf(graph)
+  const { nodes } = graph
+  const first = new Int32Array(nodes.length + 1)
+  nodes.forEach((node, n) => {
+    first[n + 1] = first[n]! + edgesOf(node).length
+  })
+  const edges = nodes.flatMap(edgesOf)
+  const from = new Int32Array(edges.length)
+  const gone = new Int32Array(nodes.length).fill(-1)
+  const stays = new Int32Array(nodes.length).fill(-1)
+  const strides = graph.tests.map((_, test) => {
+    let stride = 1
+    return Float64Array.from(readsOf(machine, test) ?? [], (reading) => {
+      const own = stride
+      stride *= graph.readings[reading]!.cells.length
+      return own
+    })
+  })
+  const byCells = nodes.map((node, n) => {
+    if (node.do !== "test") return undefined
+    const keyed = new Map<number, number>()
+    node.edges.forEach((edge, i) => {
+      const number = first[n]! + i
+      from[number] = n
+      if (edge.cells === "gone") gone[n] = number
+      else if (edge.cells === "stays") stays[n] = number
+      else keyed.set(key(strides[node.test]!, edge.cells), number)
+    })
+    return keyed
+  })
+  return { graph, machine, first, edges, from, byCells, gone, stays, strides, reach: reachOf(graph) }
+}
+
+/** Number of the edge that waits for this finding at a node that does a test; -1 where no listed fault fits it. */
+export function follow(track: Track, node: number, found: Found): number {
+  if (found === "gone") return track.gone[node]!
+  if (found === "stays") return track.stays[node]!
+  const here = track.graph.nodes[node]!
+  if (here.do !== "test") return -1
+  return track.byCells[node]!.get(key(track.strides[here.test]!, found as readonly number[])) ?? -1
+}
+
+/** Mixed radix: one number for one combination of cells. */
+function key(strides: Float64Array, cells: readonly number[]): number {
+  let sum = 0
+  for (let i = 0; i < cells.length; i++) sum += strides[i]! * cells[i]!
+  return sum
+}
+
+function edgesOf(node: GraphNode): readonly GraphEdge[] {
+  return node.do === "test" ? node.edges : []
+}
+
+/** Every node after all that lead to it (A. B. Kahn, Communications of the ACM 5, 1962), chances summed on the way. */
+function reachOf({ nodes, start }: Graph): Float64Array {
+  const reach = new Float64Array(nodes.length)
+  const waiting = new Int32Array(nodes.length)
+  for (const node of nodes) for (const edge of edgesOf(node)) waiting[edge.to]!++
+  const ready = nodes.flatMap((_, n) => (waiting[n] === 0 ? [n] : []))
+  reach[start] = 1
+  for (let n = ready.pop(); n !== undefined; n = ready.pop()) {
+    for (const edge of edgesOf(nodes[n]!)) {
+      reach[edge.to]! += reach[n]! * edge.chance
+      if (--waiting[edge.to]! === 0) ready.push(edge.to)
+    }
+  }
+  return reach
+}

@@ -1,0 +1,93 @@
+/**
+ * One case walked through the compiled graph. What the record knows is followed as recorded; what came of a swap or a
+ * redoing that the record does not have is inferred where it follows surely from the confirmed fault. From the first
+ * finding that neither gives, the case is open: it goes on over all outcomes, each with its chance given the fault.
+ */
+import type { Found } from "../run/belief.ts"
+import { advised } from "./advised.ts"
+import type { Case } from "./case.ts"
+import { type Ending, judge } from "./judge.ts"
+import { Known } from "./known.ts"
+import { type Ends, spread } from "./spread.ts"
+import { follow, type Track } from "./track.ts"
+import { type Machine, untouched } from "./truth.ts"
+
+export interface Walk {
+  /** Numbers of the edges taken, as far as the record leads. */
+  readonly edges: readonly number[]
+  /** How many steps were inferred. */
+  readonly inferred: number
+  /** The graph did not plan that far: the runner went on from the model. */
+  readonly advised: boolean
+  /** Told questions, tests and putting back, as far as the record leads; minutes and money without any loss. */
+  readonly minutes: number
+  readonly work: number
+  readonly ending: Ending
+  /** Where the record ended first: the step it does not know, and how the case would end, by chance. */
+  readonly open?: { readonly test: number; readonly putBack: boolean; readonly ends: Ends }
+}
+
+/** A step of a walk that the record knows, or that follows surely. */
+export interface Told {
+  readonly found: Found
+  readonly machine: Machine
+  readonly inferred: boolean
+}
+
+/** What is written down while walking. */
+export class Trail {
+  readonly #track: Track
+  readonly known: Known
+  machine: Machine = untouched
+  readonly log: { test: number; putBack?: true; found: Found }[] = []
+  inferred = 0
+  minutes = 0
+  work = 0
+
+  constructor(track: Track, known: Known) {
+    this.#track = track
+    this.known = known
+  }
+
+  add(test: number, putBack: boolean, told: Told): void {
+    const { graph } = this.#track
+    const spent = this.known.minutes(test, putBack)
+    this.minutes += spent
+    this.work += graph.tests[test]!.cost + ((spent - graph.tests[test]!.minutes) * graph.bench) / 60
+    if (told.inferred) this.inferred++
+    this.machine = told.machine
+    this.log.push({ test, ...(putBack ? { putBack: true } : {}), found: told.found })
+  }
+}
+
+export function walk(track: Track, record: Case): Walk {
+  const { graph } = track
+  const known = new Known(graph, record)
+  const trail = new Trail(track, known)
+  const edges: number[] = []
+  const done = (ending: Ending, isAdvised: boolean, open?: Walk["open"]): Walk => {
+    const { inferred, minutes, work } = trail
+    return { edges, inferred, advised: isAdvised, minutes, work, ending, ...(open ? { open } : {}) }
+  }
+
+  for (let node = graph.start; ; ) {
+    const here = graph.nodes[node]!
+    if (here.do === "advise") {
+      const { ending, open } = advised(track, record, trail)
+      return done(ending, true, open)
+    }
+    if (here.do !== "test") return done(judge(graph, record, trail.machine, here), false)
+    const { test } = here
+    const putBack = here.putBack === true
+    const told = known.step(test, putBack, trail.machine)
+    if (told === undefined) {
+      const ends = spread(track, record, known, node, trail.machine)
+      return done({ kind: "open" }, false, { test, putBack, ends })
+    }
+    trail.add(test, putBack, told)
+    const edge = follow(track, node, told.found)
+    if (edge < 0) return done({ kind: "handover", candidates: [], noneFits: test, listed: false }, false)
+    edges.push(edge)
+    node = track.edges[edge]!.to
+  }
+}
