@@ -59,7 +59,12 @@ export interface Fault {
   /** By reading: the distribution over its cells while active, or undefined where the healthy one holds (told: `trust` mixed in already). */
   readonly chances: readonly (Float64Array | undefined)[]
   /** The `shows` clauses on readings as written, for witnesses. */
-  readonly shows: readonly { readonly reading: number; readonly cells: CellSet; readonly chance: number; readonly span: Span }[]
+  readonly shows: readonly {
+    readonly reading: number
+    readonly cells: CellSet
+    readonly chance: number
+    readonly span: Span
+  }[]
   readonly remedy?: string
   readonly fixCosts?: number
   readonly fixTakes?: number

@@ -1,0 +1,161 @@
+import type { FaultDecl, ShowsClause } from "../syntax/tree.ts"
+import { needed } from "./bind-ruleset.ts"
+import { type CutDomain, cellsIn } from "./cells.ts"
+import { distribution, taken } from "./chances.ts"
+import { valuesOf } from "./conditions.ts"
+import { toNumber, whole } from "./fraction.ts"
+import type { Fault, Reading } from "./model.ts"
+import { minutes, money, percentage, positive } from "./numbers.ts"
+import type { Scope } from "./scope.ts"
+import { checkShares, type WrittenShare } from "./shares.ts"
+
+const FORM = 'fault NAME "label" in PLACE odds N'
+
+/** A fault, once the cells of the readings are known. */
+export type FaultDraft = (readings: readonly Reading[], cuts: readonly CutDomain[]) => Fault
+
+type ReadingShare = WrittenShare & { readonly reading: number }
+
+export function bindFault(index: number, place: number | undefined, scope: Scope): FaultDraft | undefined {
+  const { report } = scope
+  const decl = scope.faults[index]!
+  const name = needed(decl, decl.name, "its name", FORM, report)
+  const label = needed(decl, decl.label, "its label", FORM, report)
+  const odds = positive(needed(decl, decl.odds, "its odds", FORM, report), "odds", report)
+  const fixCosts = money(decl.fixCosts, "fix costs", report)
+  const fixTakes = minutes(decl.fixTakes, "fix takes", report)
+  const { shares, recurs } = bindShows(decl, scope)
+  if (name === undefined || label === undefined || odds === undefined || place === undefined) return undefined
+  return (readings, cuts) => ({
+    name: name.text,
+    label: label.value,
+    place,
+    odds,
+    recurs,
+    chances: chancesOf(shares, readings, cuts),
+    shows: shares.map(({ reading, runs, chance, span }) => ({
+      reading,
+      cells: cellsIn(cuts[reading]!, runs),
+      chance: toNumber(chance),
+      span,
+    })),
+    ...(decl.remedy === undefined ? {} : { remedy: decl.remedy.value }),
+    ...(fixCosts === undefined ? {} : { fixCosts }),
+    ...(fixTakes === undefined ? {} : { fixTakes }),
+    span: decl.span,
+  })
+}
+
+/** The place of each fault; undefined where it is missing or wrong, with the reason reported. */
+export function placesOfFaults(scope: Scope): (number | undefined)[] {
+  return scope.faults.map((decl) => {
+    const place = needed(decl, decl.place, "its place", FORM, scope.report)
+    return place && scope.names.find(place, ["part", "setup"], "`in`")?.index
+  })
+}
+
+function bindShows(decl: FaultDecl, scope: Scope): { shares: ReadingShare[]; recurs: number } {
+  const { report, names } = scope
+  const shares: ReadingShare[] = []
+  let often: ShowsClause | undefined
+  let recurs = 1
+  for (const clause of decl.shows) {
+    const entry = names.find(clause.what, ["reading", "told", "complaint"], "`shows`")
+    if (entry?.kind === "complaint") {
+      if (often !== undefined) doubledComplaint(clause, often, scope)
+      often = clause
+      recurs = recurrence(decl, clause, scope) ?? recurs
+    } else if (entry !== undefined) {
+      const share = bindShare(decl, clause, entry.index, scope)
+      if (share !== undefined) shares.push({ ...share, reading: entry.index })
+    } else {
+      percentage(clause.chance, "shows", report)
+    }
+  }
+  for (const reading of new Set(shares.map((share) => share.reading))) {
+    checkShares(
+      shares.filter((share) => share.reading === reading),
+      reading,
+      scope,
+    )
+  }
+  return { shares, recurs }
+}
+
+function bindShare(
+  decl: FaultDecl,
+  clause: ShowsClause,
+  reading: number,
+  scope: Scope,
+): WrittenShare | undefined {
+  const chance = clause.chance === undefined ? whole(1) : percentage(clause.chance, "shows", scope.report)
+  const form = `shows ${clause.what.text} CONDITION N%`
+  const condition = needed(
+    decl,
+    clause.condition,
+    `a condition on \`${clause.what.text}\``,
+    form,
+    scope.report,
+  )
+  const runs = condition && valuesOf(condition, reading, scope)
+  if (chance === undefined || condition === undefined || runs === undefined) return undefined
+  return { clause: "shows", runs, chance, span: clause.span, condition: condition.span }
+}
+
+/** `shows COMPLAINT N%`: the chance that one try brings the complaint back while the fault is there. */
+function recurrence(decl: FaultDecl, clause: ShowsClause, scope: Scope): number | undefined {
+  const { report } = scope
+  const { what, condition } = clause
+  if (condition !== undefined) {
+    return report.say(
+      "type-mismatch",
+      condition.span,
+      `\`${what.text}\` is the complaint: it is there or not.`,
+      {
+        help: `Write how often it is seen: \`shows ${what.text} 70%\`.`,
+      },
+    )
+  }
+  if (clause.chance === undefined) {
+    if (!decl.whole) return report.giveUp()
+    return report.say("missing-clause", clause.span, `\`shows ${what.text}\` lacks its percentage.`, {
+      help: `Write how often it is seen, like \`shows ${what.text} 70%\`; without the clause it is always seen.`,
+    })
+  }
+  const chance = percentage(clause.chance, "shows", report)
+  if (chance === undefined) return undefined
+  if (chance.top > 0n) return toNumber(chance)
+  return report.say(
+    "out-of-range",
+    clause.chance.span,
+    `A fault that shows \`${what.text}\` in 0% is never behind it.`,
+    {
+      help: "Give how often the complaint is seen with this fault, or leave the fault out.",
+    },
+  )
+}
+
+function doubledComplaint(clause: ShowsClause, first: ShowsClause, { report }: Scope): void {
+  report.say("doubled-clause", clause.span, `\`shows ${clause.what.text}\` is given twice.`, {
+    labels: [{ span: first.span, text: "first here" }],
+    help: "Keep one of the two percentages.",
+  })
+}
+
+function chancesOf(
+  shares: readonly ReadingShare[],
+  readings: readonly Reading[],
+  cuts: readonly CutDomain[],
+): Fault["chances"] {
+  const chances: (Float64Array | undefined)[] = new Array(readings.length).fill(undefined)
+  for (const { reading } of shares) {
+    if (chances[reading] !== undefined) continue
+    const { told, trust } = readings[reading]!
+    const own = distribution(
+      shares.filter((share) => share.reading === reading),
+      cuts[reading]!,
+    )
+    chances[reading] = told ? taken(own, trust, cuts[reading]!) : own
+  }
+  return chances
+}

@@ -1,0 +1,192 @@
+import type { ReadingDecl, TypeTree } from "../syntax/tree.ts"
+import { needed } from "./bind-ruleset.ts"
+import { type CutDomain, cellsIn, choiceDomain, type Domain, quantityDomain } from "./cells.ts"
+import { distribution, type Share, taken } from "./chances.ts"
+import { valuesOf } from "./conditions.ts"
+import {
+  add,
+  compare,
+  divide,
+  type Fraction,
+  floor,
+  multiply,
+  spell,
+  subtract,
+  toNumber,
+  whole,
+} from "./fraction.ts"
+import { DEFAULT_STEPS, type ExactGrid, gridOf, MOST_VALUES } from "./grid.ts"
+import type { Reading } from "./model.ts"
+import { exact, inUnit, knownUnit, minutes, percentage, typed } from "./numbers.ts"
+import type { Report } from "./report.ts"
+import type { Scope } from "./scope.ts"
+import { checkShares } from "./shares.ts"
+
+const FORM = 'NAME "question" TYPE'
+
+/** A reading, once its cells are known. */
+export type ReadingDraft = (cut: CutDomain) => Reading
+
+/** What a reading can come out as; undefined where its type is broken, with the reason reported. */
+export function bindDomain(decl: ReadingDecl, report: Report): Domain | undefined {
+  const help = `${decl.kind} ${FORM}\`, where TYPE is \`yes or no\`, \`one of a, b\` or \`in UNIT from N to N`
+  const type = needed(decl, decl.type, "its type", help, report)
+  if (type === undefined) return undefined
+  if (type.kind === "yes or no") return choiceDomain(["yes", "no"])
+  return type.kind === "one of" ? oneOf(decl, type, report) : quantity(decl, type, report)
+}
+
+/** The rest of a reading or told question: its `normally`, its trust. Undefined where that cannot be. */
+export function bindReading(index: number, scope: Scope): ReadingDraft | undefined {
+  const { report } = scope
+  const decl = scope.readings[index]!
+  const name = needed(decl, decl.name, "its name", `${decl.kind} ${FORM}`, report)
+  const question = needed(decl, decl.question, "its question", `${decl.kind} ${FORM}`, report)
+  const told = decl.kind === "told"
+  const said = percentage(decl.trust, "trust", report)
+  minutes(decl.takes, "takes", report)
+  const trust = said === undefined ? 1 : toNumber(said)
+  const usual = normally(index, scope)
+  const domain = scope.domains[index]
+  if (name === undefined || question === undefined || domain === undefined) return undefined
+  return (cut) => {
+    const chances = distribution(usual === undefined ? [] : [usual.share], cut)
+    return {
+      name: name.text,
+      question: question.value,
+      told,
+      trust,
+      ...(domain.grid === undefined ? {} : { grid: rounded(domain.grid) }),
+      cells: cut.cells,
+      healthy: told ? taken(chances, trust, cut) : chances,
+      ...(usual === undefined
+        ? {}
+        : {
+            normally: {
+              cells: cellsIn(cut, usual.share.runs),
+              chance: toNumber(usual.share.chance),
+              span: usual.span,
+            },
+          }),
+      span: decl.span,
+    }
+  }
+}
+
+function normally(index: number, scope: Scope): { share: Share; span: ReadingDecl["span"] } | undefined {
+  const decl = scope.readings[index]!
+  const { normally: clause } = decl
+  if (clause === undefined) return undefined
+  const chance = percentage(
+    needed(decl, clause.chance, "the percentage of its `normally`", "normally CONDITION N%", scope.report),
+    "normally",
+    scope.report,
+  )
+  const runs = valuesOf(clause.condition, index, scope)
+  const domain = scope.domains[index]
+  if (chance === undefined || runs === undefined || domain === undefined) return undefined
+  const share = { runs, chance }
+  checkShares(
+    [{ ...share, clause: "normally", span: clause.span, condition: clause.condition.span }],
+    index,
+    scope,
+  )
+  return { share, span: clause.span }
+}
+
+function rounded(grid: ExactGrid): NonNullable<Reading["grid"]> {
+  const { unit, count } = grid
+  return { unit, from: toNumber(grid.from), to: toNumber(grid.to), by: toNumber(grid.by), count }
+}
+
+function oneOf(
+  decl: ReadingDecl,
+  type: Extract<TypeTree, { kind: "one of" }>,
+  report: Report,
+): Domain | undefined {
+  if (needed(decl, type.values[0], "the values of its `one of`", "one of a, b, c", report) === undefined)
+    return undefined
+  const values = new Set<string>()
+  for (const { text, span } of type.values) {
+    if (values.has(text)) {
+      report.say(
+        "doubled-value",
+        span,
+        `\`${text}\` is a value of \`${decl.name?.text ?? "this"}\` already.`,
+        {
+          labels: [{ span: type.values.find((value) => value.text === text)!.span, text: "first here" }],
+          help: "Remove it, or give it another name.",
+        },
+      )
+    } else values.add(text)
+  }
+  return choiceDomain([...values])
+}
+
+function quantity(
+  decl: ReadingDecl,
+  type: Extract<TypeTree, { kind: "quantity" }>,
+  report: Report,
+): Domain | undefined {
+  const form = "in UNIT from N to N by N"
+  const name = needed(decl, type.unit, "the unit of its quantity", form, report)
+  const low = needed(decl, type.from, "the start of its range", form, report)
+  const high = needed(decl, type.to, "the end of its range", form, report)
+  const target = name && knownUnit(name, report)
+  if (target === undefined || low === undefined || high === undefined) return undefined
+  const whose = `\`${decl.name?.text ?? "This"}\` is read in \`${target.symbol}\``
+  // In its own range a reading's numbers may leave the unit out; a step is a difference, with no zero point.
+  const read = (q: typeof low, sense: "reading" | "difference"): Fraction | undefined =>
+    q.unit === undefined ? exact(q, report) : inUnit(q, target, sense, whose, report)
+  const from = read(low, "reading")
+  const to = read(high, "reading")
+  const by = type.by === undefined ? undefined : read(type.by, "difference")
+  if (from === undefined || to === undefined || (type.by !== undefined && by === undefined)) return undefined
+  if (compare(from, to) >= 0) {
+    return report.say(
+      "reversed-range",
+      type.span,
+      `\`from ${typed(low)}\` is not below \`to ${typed(high)}\`.`,
+      {
+        help: "A range goes from its lowest value to its highest.",
+      },
+    )
+  }
+  const step = by ?? divide(subtract(to, from), whole(DEFAULT_STEPS))
+  return steps(target.symbol, from, to, step, type, report)
+}
+
+function steps(
+  symbol: string,
+  from: Fraction,
+  to: Fraction,
+  by: Fraction,
+  type: Extract<TypeTree, { kind: "quantity" }>,
+  report: Report,
+): Domain | undefined {
+  const span = type.by?.span ?? type.span
+  const spelling = type.by === undefined ? spell(by) : typed(type.by)
+  if (by.top <= 0n) {
+    return report.say("uneven-step", span, `A step of \`${spelling}\` leads nowhere.`, {
+      help: "`by` takes what the meter resolves: a number above 0.",
+    })
+  }
+  const range = `${spell(from)} to ${spell(to)} ${symbol}`
+  const count = floor(divide(subtract(to, from), by)) + 1n
+  if (count > BigInt(MOST_VALUES)) {
+    return report.say(
+      "too-fine",
+      span,
+      `${range} by \`${spelling}\` are ${count} values, more than ${MOST_VALUES}.`,
+      {
+        help: "Give a coarser `by` or a narrower range: `by` takes what the meter resolves.",
+      },
+    )
+  }
+  const grid = gridOf(symbol, from, to, by)
+  if (grid !== undefined) return quantityDomain(grid)
+  const last = add(from, multiply(by, whole(count - 1n)))
+  return report.say("uneven-step", span, `${range} is not a whole number of steps of \`${spelling}\`.`, {
+    help: `End the range on a step, at ${spell(last)} or ${spell(add(last, by))} ${symbol}, or change \`by\`.`,
+  })
+}

@@ -1,0 +1,109 @@
+import type { ComplaintDecl, RulesetDecl, Tree } from "../syntax/tree.ts"
+import { toNumber } from "./fraction.ts"
+import type { Model, Ruleset } from "./model.ts"
+import { money, percentage } from "./numbers.ts"
+import { type Report, replace } from "./report.ts"
+
+/** Defaults of semantics.md, "Cost and the best plan"; comeback and handover in hours at the bench. */
+const BENCH = 60
+const COMEBACK_HOURS = 2
+const HANDOVER_HOURS = 4
+/** ISO 4217's code for a transaction that involves no currency. */
+const NO_CURRENCY = "XXX"
+const NO_VERSION = "0.0.0"
+
+/** The grammar of Semantic Versioning 2.0.0, from its own FAQ. */
+const SEMVER =
+  /^(0|[1-9]\d*)\.(0|[1-9]\d*)\.(0|[1-9]\d*)(?:-((?:0|[1-9]\d*|\d*[a-zA-Z-][0-9a-zA-Z-]*)(?:\.(?:0|[1-9]\d*|\d*[a-zA-Z-][0-9a-zA-Z-]*))*))?(?:\+([0-9a-zA-Z-]+(?:\.[0-9a-zA-Z-]+)*))?$/
+
+export function bindRuleset(decls: readonly RulesetDecl[], root: Tree, report: Report): Ruleset | undefined {
+  const decl = decls[0]
+  if (decl === undefined) return missing("ruleset", 'ruleset NAME "title"', root, report)
+  onlyOne(decls, "ruleset", report)
+  const bench = money(decl.bench, "bench", report) ?? BENCH
+  const ruleset = {
+    version: version(decl, report),
+    money: currency(decl, report),
+    bench,
+    comeback: money(decl.comeback, "comeback costs", report) ?? COMEBACK_HOURS * bench,
+    handover: money(decl.handover, "handover costs", report) ?? HANDOVER_HOURS * bench,
+    trust: toNumber(percentage(decl.trust, "trust", report) ?? { top: 0n, bottom: 1n }),
+    span: decl.span,
+  }
+  const name = needed(decl, decl.name, "its name", 'ruleset NAME "title"', report)
+  const title = needed(decl, decl.title, "its title", 'ruleset NAME "title"', report)
+  return name && title && { name: name.text, title: title.value, ...ruleset }
+}
+
+export function bindComplaint(
+  decls: readonly ComplaintDecl[],
+  root: Tree,
+  report: Report,
+): Model["complaint"] | undefined {
+  const decl = decls[0]
+  if (decl === undefined) return missing("complaint", 'complaint NAME "what the customer sees"', root, report)
+  onlyOne(decls, "complaint", report)
+  const name = needed(decl, decl.name, "its name", 'complaint NAME "text"', report)
+  const text = needed(decl, decl.text, "its text", 'complaint NAME "text"', report)
+  return name && text && { name: name.text, text: text.value, span: decl.span }
+}
+
+/** Something that a declaration cannot do without; silent where the parser has already said that it is broken. */
+export function needed<T>(
+  decl: {
+    readonly kind: string
+    readonly keyword: RulesetDecl["keyword"]
+    readonly whole: boolean
+    readonly name?: { readonly text: string }
+  },
+  value: T | undefined,
+  what: string,
+  form: string,
+  report: Report,
+): T | undefined {
+  if (value !== undefined) return value
+  if (!decl.whole) return report.giveUp()
+  const called = decl.name === undefined ? `This ${decl.kind}` : `\`${decl.name.text}\``
+  return report.say("missing-clause", decl.keyword, `${called} lacks ${what}.`, {
+    help: `Write \`${form}\`.`,
+  })
+}
+
+export function missing(kind: string, form: string, root: Tree, report: Report): undefined {
+  const span = root.declarations[0]?.keyword ?? { file: root.file, start: 0, end: 0 }
+  return report.say("missing-declaration", span, `The program has no ${kind}.`, { help: `Add \`${form}\`.` })
+}
+
+function onlyOne(decls: readonly (RulesetDecl | ComplaintDecl)[], kind: string, report: Report): void {
+  const [first, ...more] = decls
+  for (const { keyword } of more) {
+    report.say("doubled-declaration", keyword, `A second ${kind} is declared.`, {
+      labels: first === undefined ? [] : [{ span: first.keyword, text: `the first ${kind}` }],
+      help: `A program has exactly one ${kind}: remove one of the two.`,
+    })
+  }
+}
+
+function version(decl: RulesetDecl, report: Report): string {
+  const text = decl.version
+  if (text === undefined) return NO_VERSION
+  if (!SEMVER.test(text.value)) {
+    report.say("bad-version", text.span, `\`${text.value}\` is not a version of three numbers.`, {
+      help: 'Write it like `version "1.2.0"`: major, minor and patch, as Semantic Versioning 2.0.0 has it.',
+    })
+  }
+  return text.value
+}
+
+function currency(decl: RulesetDecl, report: Report): string {
+  const code = decl.money
+  if (code === undefined) return NO_CURRENCY
+  if (!/^[A-Z]{3}$/.test(code.text)) {
+    const upper = code.text.toUpperCase()
+    report.say("bad-money", code.span, `\`${code.text}\` is not a currency code.`, {
+      help: "Write the three capital letters of ISO 4217, like `EUR`.",
+      edits: /^[A-Z]{3}$/.test(upper) ? [replace(code.span, upper)] : [],
+    })
+  }
+  return code.text
+}

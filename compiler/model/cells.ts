@@ -1,0 +1,103 @@
+import { type ExactGrid, spellAt } from "./grid.ts"
+import type { Cell, CellSet } from "./model.ts"
+import { complement, type Runs } from "./runs.ts"
+
+/** What a reading can come out as, and where the conditions read so far cut it. */
+export interface Domain {
+  /** Of a quantity; absent for a choice. */
+  readonly grid?: ExactGrid
+  /** Of a choice; absent for a quantity. */
+  readonly values?: readonly string[]
+  /** Number of values. */
+  readonly count: number
+  /** Indexes before which a cell ends, 0 and `count` never among them. */
+  readonly cuts: Set<number>
+}
+
+/** A choice keeps each value apart, whether or not a condition does. */
+export function choiceDomain(values: readonly string[]): Domain {
+  const cuts = new Set(values.keys())
+  cuts.delete(0)
+  return { values, count: values.length, cuts }
+}
+
+export function quantityDomain(grid: ExactGrid): Domain {
+  return { grid, count: grid.count, cuts: new Set() }
+}
+
+/** Notes that a condition tells the values of `runs` from the others. */
+export function mark(domain: Domain, runs: Runs): void {
+  for (const [first, last] of runs) {
+    if (first > 0) domain.cuts.add(first)
+    if (last + 1 < domain.count) domain.cuts.add(last + 1)
+  }
+}
+
+/** A domain with all its conditions read: its cells, and the index at which each begins. */
+export interface CutDomain {
+  readonly domain: Domain
+  readonly cells: readonly Cell[]
+  readonly starts: readonly number[]
+}
+
+/**
+ * The cells of semantics.md, "Findings and cells": the largest runs of values that no marked condition tells apart, in
+ * order of value. Every cell holds at least one value.
+ */
+export function cut(domain: Domain): CutDomain {
+  const starts = [0, ...[...domain.cuts].sort((a, b) => a - b)]
+  const cells = starts.map((first, i): Cell => {
+    const last = (starts[i + 1] ?? domain.count) - 1
+    const { grid, values } = domain
+    if (grid === undefined) return { label: values![first]!, weight: 1, value: values![first]! }
+    return { label: label(grid, first, last), weight: last - first + 1, first, last }
+  })
+  return { domain, cells, starts }
+}
+
+/** The cells that `runs` is made of; every end of a run must have been marked. */
+export function cellsIn(cut: CutDomain, runs: Runs): CellSet {
+  const set: boolean[] = []
+  let run = 0
+  for (const start of cut.starts) {
+    while (run < runs.length && runs[run]![1] < start) run++
+    set.push(run < runs.length && runs[run]![0] <= start)
+  }
+  return set
+}
+
+/** The cell of an index, by binary search. */
+export function cellOf(cut: CutDomain, index: number): number {
+  let low = 0
+  let high = cut.starts.length - 1
+  while (low < high) {
+    const middle = (low + high + 1) >> 1
+    if (cut.starts[middle]! <= index) low = middle
+    else high = middle - 1
+  }
+  return low
+}
+
+/** The other values of a domain. */
+export function others(domain: Domain, runs: Runs): Runs {
+  return complement(runs, domain.count)
+}
+
+/**
+ * What a technician reads: `below 15 V`, `22.8 to 25.2 V`, `above 27 V`. At the ends of the range the limit is named
+ * that an author is likely to have written, which is the one with fewer decimals: `below 9 V`, not `up to 8.99 V`.
+ */
+function label(grid: ExactGrid, first: number, last: number): string {
+  const low = spellAt(grid, first)
+  const high = spellAt(grid, last)
+  if (first === last) return `${low} ${grid.unit}`
+  const opens = first === 0
+  const closes = last === grid.count - 1
+  if (opens === closes) return `${low} to ${high} ${grid.unit}`
+  if (opens) {
+    const next = spellAt(grid, last + 1)
+    return high.length < next.length ? `up to ${high} ${grid.unit}` : `below ${next} ${grid.unit}`
+  }
+  const before = spellAt(grid, first - 1)
+  return low.length < before.length ? `from ${low} ${grid.unit}` : `above ${before} ${grid.unit}`
+}

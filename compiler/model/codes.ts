@@ -1,0 +1,46 @@
+import type { Severity } from "../syntax/finding.ts"
+
+/**
+ * Every code that binding and loading can report. Codes are part of the interface: once published, they stay.
+ * The text says when the code is reported; the reference page of codes is made from it.
+ */
+export const CODES = {
+  "unknown-name": ["error", "A name is used that nothing declares."],
+  "doubled-name": ["error", "Two declarations have one name; names are unique across all kinds."],
+  "wrong-kind": ["error", "A name of another kind stands where only certain kinds may stand."],
+  "missing-declaration": ["error", "The program lacks its ruleset, its complaint or any fault."],
+  "doubled-declaration": ["error", "A second ruleset or a second complaint is declared."],
+  "missing-clause": ["error", "A declaration lacks something that it cannot do without."],
+  "doubled-clause": ["error", "A clause is given twice where only one can hold."],
+  "doubled-item": ["warning", "A list names the same thing twice; the second has no effect."],
+  "doubled-value": ["error", "A `one of` list has the same value twice."],
+  "unknown-value": ["error", "A condition asks for a value that the reading does not have."],
+  "unknown-unit": ["error", "A unit is not one that Ruleout knows."],
+  "missing-unit": ["error", "A number stands without the unit that it needs."],
+  "unit-mismatch": ["error", "A number's unit is not of the dimension that is asked for here."],
+  "type-mismatch": ["error", "A comparison does not suit the type of its reading."],
+  "out-of-range": [
+    "error",
+    "A number is outside what it may be: its reading's range, or the clause's limits.",
+  ],
+  "reversed-range": ["error", "The first number of a range is above the second."],
+  "uneven-step": ["error", "A step is not positive, or the range is not a whole number of steps."],
+  "too-fine": ["error", "A quantity would have more values than the limit of ten million."],
+  "beyond-hundred": ["error", "A percentage, or what percentages add up to, is above 100."],
+  "not-hundred": ["error", "Percentages cover every value of a reading and yet add up to less than 100."],
+  overlap: ["error", "Two `shows` of one fault on one reading share values."],
+  "no-value": ["error", "A `shows`, `normally` or `expects` holds for no value that the meter resolves."],
+  cycle: ["error", "`after`, `behind` or `use` lead back to where they started; the message shows the way."],
+  "no-faults": ["error", "A list of faults comes out empty."],
+  "idle-except": ["warning", "An `except` names a fault that is not in the list anyway."],
+  "not-spare": ["warning", "A test swaps a part of which no known-good one is declared."],
+  "bad-money": ["error", "`money` is not the three capital letters of an ISO 4217 code."],
+  "bad-version": ["error", "`version` is not a semantic version."],
+  "bad-path": [
+    "error",
+    "The path of a `use` is absolute, leaves the ruleset's folder, or is not a relative path at all.",
+  ],
+  "missing-file": ["error", "A file that is to be read is not there."],
+} as const satisfies Record<string, readonly [Severity, string]>
+
+export type Code = keyof typeof CODES

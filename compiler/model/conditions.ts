@@ -1,0 +1,233 @@
+import { nearest } from "../syntax/nearest.ts"
+import type { Condition as ConditionTree, Name } from "../syntax/tree.ts"
+import { type CutDomain, cellsIn, type Domain, mark, others } from "./cells.ts"
+import { compare, type Fraction, spell } from "./fraction.ts"
+import { type ExactGrid, firstAtLeast, lastAtMost } from "./grid.ts"
+import type { Condition } from "./model.ts"
+import { inUnit, typed } from "./numbers.ts"
+import { listed, replace } from "./report.ts"
+import { intersection, joined, type Runs, union } from "./runs.ts"
+import type { Scope } from "./scope.ts"
+import { unit } from "./units.ts"
+
+type Compare = Extract<ConditionTree, { kind: "compare" }>
+
+/** A condition over values. It becomes one over cells by `settle`, once every condition has been read and marked. */
+export type Sketch =
+  | {
+      readonly kind: "in"
+      readonly reading: number
+      readonly runs: Runs
+      readonly span: ConditionTree["span"]
+    }
+  | { readonly kind: "and" | "or"; readonly items: readonly Sketch[]; readonly span: ConditionTree["span"] }
+  | { readonly kind: "not"; readonly item: Sketch; readonly span: ConditionTree["span"] }
+
+/** A condition that names its readings, as in rules. Undefined where something in it is wrong, all of it reported. */
+export function sketch(tree: ConditionTree, scope: Scope): Sketch | undefined {
+  const { span } = tree
+  if (tree.kind === "compare") {
+    if (tree.reading === undefined) return scope.report.giveUp()
+    const entry = scope.names.find(tree.reading, ["reading", "told"], "A condition")
+    if (entry === undefined) return undefined
+    const runs = comparison(tree, entry.index, scope)
+    return runs && { kind: "in", reading: entry.index, runs, span }
+  }
+  if (tree.kind === "not") {
+    const item = sketch(tree.item, scope)
+    return item && { kind: "not", item, span }
+  }
+  const items = tree.items.map((item) => sketch(item, scope))
+  return items.every((item) => item !== undefined) ? { kind: tree.kind, items, span } : undefined
+}
+
+/** A condition on the one reading that stands outside of it, as in `shows` and `normally`: the values that meet it. */
+export function valuesOf(tree: ConditionTree, reading: number, scope: Scope): Runs | undefined {
+  if (tree.kind === "compare") {
+    const again = tree.reading
+    if (again === undefined || again.text === scope.readings[reading]?.name?.text)
+      return comparison(tree, reading, scope)
+    return scope.report.say("wrong-kind", again.span, `\`${again.text}\` cannot be named here.`, {
+      help: `This clause speaks of \`${scope.readings[reading]?.name?.text}\` alone: leave the reading's name out.`,
+    })
+  }
+  const domain = scope.domains[reading]
+  if (tree.kind === "not") {
+    const item = valuesOf(tree.item, reading, scope)
+    return item && domain && others(domain, item)
+  }
+  const items = tree.items.map((item) => valuesOf(item, reading, scope))
+  if (!items.every((item) => item !== undefined)) return undefined
+  return items.reduce(tree.kind === "and" ? intersection : union)
+}
+
+/** A sketch over the cells that its readings were cut into. */
+export function settle(from: Sketch, cuts: readonly CutDomain[]): Condition {
+  const { span } = from
+  if (from.kind === "in")
+    return { kind: "in", reading: from.reading, cells: cellsIn(cuts[from.reading]!, from.runs), span }
+  if (from.kind === "not") return { kind: "not", item: settle(from.item, cuts), span }
+  return { kind: from.kind, items: from.items.map((item) => settle(item, cuts)), span }
+}
+
+function comparison(tree: Compare, reading: number, scope: Scope): Runs | undefined {
+  const domain = scope.domains[reading]
+  if (domain === undefined) return scope.report.giveUp()
+  const name = scope.readings[reading]?.name?.text ?? ""
+  const choice = tree.comparison === "is" || tree.comparison === "is not" || tree.comparison === "is one of"
+  if (domain.grid === undefined)
+    return choice ? named(tree, domain, name, scope) : notAChoice(tree, domain, name, scope)
+  return choice
+    ? notAQuantity(tree, domain.grid, name, scope)
+    : measured(tree, domain, domain.grid, name, scope)
+}
+
+function named(tree: Compare, domain: Domain, name: string, scope: Scope): Runs | undefined {
+  if (tree.values.length === 0) return scope.report.giveUp()
+  const values = domain.values ?? []
+  const met = new Set<number>()
+  let sound = true
+  for (const value of tree.values) {
+    const index = values.indexOf(value.text)
+    if (index < 0) sound = unknownValue(value, values, name, scope)
+    else if (met.has(index)) {
+      scope.report.say("doubled-item", value.span, `\`${value.text}\` is listed twice.`, {
+        help: "Remove one of the two.",
+      })
+    } else met.add(index)
+  }
+  if (!sound) return undefined
+  const runs = joined([...met].map((index) => [index, index]))
+  return tree.comparison === "is not" ? others(domain, runs) : runs
+}
+
+function unknownValue(value: Name, values: readonly string[], name: string, scope: Scope): false {
+  const near = nearest(value.text, values)
+  scope.report.say("unknown-value", value.span, `\`${value.text}\` is not a value of \`${name}\`.`, {
+    help: `\`${name}\` is ${listed(values)}.`,
+    edits: near === undefined ? [] : [replace(value.span, near)],
+  })
+  return false
+}
+
+function notAChoice(tree: Compare, domain: Domain, name: string, scope: Scope): undefined {
+  return scope.report.say(
+    "type-mismatch",
+    tree.span,
+    `\`${name}\` is not a quantity, so \`${tree.comparison}\` cannot be asked of it.`,
+    { help: `Ask with \`is\`, \`is not\` or \`is one of\`: \`${name}\` is ${listed(domain.values ?? [])}.` },
+  )
+}
+
+function notAQuantity(tree: Compare, grid: ExactGrid, name: string, scope: Scope): undefined {
+  return scope.report.say(
+    "type-mismatch",
+    tree.span,
+    `\`${name}\` is a quantity in \`${grid.unit}\`, so \`${tree.comparison}\` cannot be asked of it.`,
+    { help: "Ask with `below`, `above`, `at least`, `at most`, `between … and …` or `outside … and …`." },
+  )
+}
+
+function measured(
+  tree: Compare,
+  domain: Domain,
+  grid: ExactGrid,
+  name: string,
+  scope: Scope,
+): Runs | undefined {
+  const pair = tree.comparison === "between" || tree.comparison === "outside"
+  if (tree.numbers.length < (pair ? 2 : 1)) return scope.report.giveUp()
+  const limits = tree.numbers.map((number) => limit(number, tree, grid, name, scope))
+  if (!limits.every((value) => value !== undefined)) return undefined
+  const [low, high] = limits as [Fraction, Fraction | undefined]
+  if (high !== undefined && compare(low, high) > 0) return reversed(tree, scope)
+  const runs = joined(runsOf(tree.comparison, low, high ?? low, grid))
+  mark(domain, runs)
+  return runs
+}
+
+function limit(
+  number: Compare["numbers"][number],
+  tree: Compare,
+  grid: ExactGrid,
+  name: string,
+  scope: Scope,
+): Fraction | undefined {
+  const target = unit(grid.unit)!
+  const whose = `\`${name}\` is read in \`${grid.unit}\``
+  // The first number of a pair may leave its unit to the second.
+  const said = number.unit ?? (number === tree.numbers[0] ? tree.numbers[1]?.unit : undefined)
+  const value = inUnit(number, target, "reading", whose, scope.report, said)
+  if (value === undefined) return undefined
+  if (compare(value, grid.from) >= 0 && compare(value, grid.to) <= 0) return value
+  const converted =
+    said === undefined || said.text === grid.unit ? "" : `, which is ${spell(value)} ${grid.unit},`
+  return scope.report.say(
+    "out-of-range",
+    number.span,
+    `\`${typed(number)}\`${converted} is outside the range of \`${name}\`.`,
+    {
+      labels: rangeLabel(name, scope),
+      help: `\`${name}\` goes from ${spell(grid.from)} to ${spell(grid.to)} ${grid.unit}: mend the number or widen the range.${
+        target.dimension === "temperature" && converted !== ""
+          ? ` (A reading is converted with the zero points of both scales; only a step is a difference.)`
+          : ""
+      }`,
+    },
+  )
+}
+
+function rangeLabel(name: string, scope: Scope): { span: ConditionTree["span"]; text: string }[] {
+  const type = scope.readings.find((decl) => decl.name?.text === name)?.type
+  return type === undefined ? [] : [{ span: type.span, text: "the range is declared here" }]
+}
+
+function reversed(tree: Compare, scope: Scope): undefined {
+  const [low, high] = tree.numbers as [Compare["numbers"][number], Compare["numbers"][number]]
+  return scope.report.say(
+    "reversed-range",
+    { file: low.span.file, start: low.span.start, end: high.span.end },
+    `\`${typed(low)}\` is above \`${typed(high)}\`.`,
+    {
+      help: `Write the smaller number first: \`${tree.comparison} ${typed(high)} and ${typed(low)}\`.`,
+      edits: [
+        {
+          title: "swap the two numbers",
+          safe: false,
+          changes: [
+            { span: low.span, text: typed(high) },
+            {
+              span: high.span,
+              text:
+                low.unit === undefined && high.unit !== undefined
+                  ? `${low.spelling} ${high.unit.text}`
+                  : typed(low),
+            },
+          ],
+        },
+      ],
+    },
+  )
+}
+
+/** Ends included or excluded as language.md, "Conditions", says. */
+function runsOf(comparison: Compare["comparison"], low: Fraction, high: Fraction, grid: ExactGrid): Runs {
+  const end = grid.count - 1
+  switch (comparison) {
+    case "below":
+      return [[0, firstAtLeast(grid, low) - 1]]
+    case "at least":
+      return [[firstAtLeast(grid, low), end]]
+    case "at most":
+      return [[0, lastAtMost(grid, low)]]
+    case "above":
+      return [[lastAtMost(grid, low) + 1, end]]
+    case "outside":
+      return [
+        [0, firstAtLeast(grid, low) - 1],
+        [lastAtMost(grid, high) + 1, end],
+      ]
+    default:
+      return [[firstAtLeast(grid, low), lastAtMost(grid, high)]]
+  }
+}

@@ -1,0 +1,50 @@
+import { type Edit, type Finding, finding, type Label, type Span } from "../syntax/finding.ts"
+import { CODES, type Code } from "./codes.ts"
+
+interface More {
+  readonly labels?: readonly Label[]
+  readonly help?: string | undefined
+  readonly edits?: readonly Edit[]
+}
+
+/** Collects what binding has to say; the severity of a code is the same wherever it is reported. */
+export class Report {
+  readonly findings: Finding[] = []
+  #gaveUp = false
+
+  say(code: Code, span: Span, message: string, more: More = {}): undefined {
+    this.findings.push(finding(CODES[code][0], code, span, message, more))
+    return undefined
+  }
+
+  /** Something is unusable and the author has been told of it already, here or by the parser. */
+  giveUp(): undefined {
+    this.#gaveUp = true
+  }
+
+  get failed(): boolean {
+    return this.#gaveUp || this.findings.some(({ severity }) => severity === "error")
+  }
+}
+
+/** An edit of one place. Not `safe` unless said: most of ours are a good guess at what the author meant. */
+export function replace(span: Span, text: string, title = `replace by \`${text}\``, safe = false): Edit {
+  return { title, safe, changes: [{ span, text }] }
+}
+
+/** An edit that writes `text` right behind `span`. */
+export function insertBehind(span: Span, text: string, title: string): Edit {
+  return {
+    title,
+    safe: false,
+    changes: [{ span: { file: span.file, start: span.end, end: span.end }, text }],
+  }
+}
+
+/** `a`, `b` and `c`, each in backticks. */
+export function listed(names: readonly string[], word: "and" | "or" = "or", most = 6): string {
+  const shown = names.length > most ? [...names.slice(0, most), undefined] : [...names]
+  const quoted = shown.map((name) => (name === undefined ? `${names.length - most} more` : `\`${name}\``))
+  if (quoted.length <= 1) return quoted.join("")
+  return `${quoted.slice(0, -1).join(", ")} ${word} ${quoted.at(-1)}`
+}

@@ -1,0 +1,22 @@
+import type { FaultDecl, PartDecl, ReadingDecl, RuleDecl, SetupDecl, TestDecl } from "../syntax/tree.ts"
+import type { Domain } from "./cells.ts"
+import type { Names } from "./names.ts"
+import type { Report } from "./report.ts"
+
+export type PlaceDecl = PartDecl | SetupDecl
+
+/**
+ * What all binders share. Declarations are in program order, and a name's index is its position in its list, so that
+ * a reference can be followed before the other declaration is bound.
+ */
+export interface Scope {
+  readonly report: Report
+  readonly names: Names
+  readonly places: readonly PlaceDecl[]
+  readonly faults: readonly FaultDecl[]
+  readonly readings: readonly ReadingDecl[]
+  readonly tests: readonly TestDecl[]
+  readonly rules: readonly RuleDecl[]
+  /** By reading; undefined where its type is broken, which has been reported: conditions on it are let pass. */
+  readonly domains: readonly (Domain | undefined)[]
+}

@@ -1,0 +1,153 @@
+import {
+  add,
+  divide,
+  type Fraction,
+  fractionOfNumber,
+  multiply,
+  subtract,
+  toNumber,
+  whole,
+} from "./fraction.ts"
+
+/**
+ * The units that a number may carry. Prefixes: SI brochure, 9th edition (2019, with the 2022 prefixes), table 7; binary
+ * multiples: IEC 80000-13:2008, clause 4; minute, hour: SI brochure, table 8; degree Celsius: SI brochure, 2.3.4
+ * (t/°C = T/K − 273.15); bar = 100 kPa: NIST SP 811, table 7. `u` for the micro sign is common practice on keyboards.
+ *
+ * Some things that could be converted are kept apart on purpose, since at the bench the mix-up is the likelier meaning:
+ * rpm and Hz (a motor's speed is not its supply's frequency), N·m and J, dB and plain ratios.
+ */
+export interface Unit {
+  /** As written, like `mV`. */
+  readonly symbol: string
+  /** In words, like `voltage`: units convert within a dimension and not beyond. */
+  readonly dimension: string
+  /** Size of the unit in the dimension's base unit. */
+  readonly factor: Fraction
+  /** Base units at which the unit's scale has its zero; other than 0 for °C alone. */
+  readonly zero: Fraction
+}
+
+/** A temperature as a thermometer shows it, or a step or tolerance, which has no zero point. */
+export type Sense = "reading" | "difference"
+
+// biome-ignore format: a table
+const SI: readonly (readonly [string, number])[] = [
+  ["q", -30], ["r", -27], ["y", -24], ["z", -21], ["a", -18], ["f", -15], ["p", -12], ["n", -9],
+  ["\u00b5", -6], ["\u03bc", -6], ["u", -6], ["m", -3], ["c", -2], ["d", -1], ["da", 1], ["h", 2], ["k", 3],
+  ["M", 6], ["G", 9], ["T", 12], ["P", 15], ["E", 18], ["Z", 21], ["Y", 24], ["R", 27], ["Q", 30],
+]
+const UPWARD = SI.filter(([, power]) => power >= 3)
+const BINARY: readonly string[] = ["Ki", "Mi", "Gi", "Ti", "Pi", "Ei", "Zi", "Yi"]
+
+const NONE = whole(0)
+const ONE = whole(1)
+const KELVIN_AT_0_CELSIUS: Fraction = { top: 27315n, bottom: 100n }
+
+/** Prefixes that a unit takes: all of the SI, only multiples from kilo up, those and the binary ones, or none. */
+type Prefixes = "all" | "multiples" | "data" | "none"
+
+// biome-ignore format: a table
+const BASES: readonly (readonly [string, string, Fraction, Prefixes, Fraction?])[] = [
+  ["V", "voltage", ONE, "all"],
+  ["A", "current", ONE, "all"],
+  ["W", "power", ONE, "all"],
+  ["ohm", "resistance", ONE, "all"],
+  ["\u03a9", "resistance", ONE, "all"], // Greek omega
+  ["\u2126", "resistance", ONE, "all"], // ohm sign
+  ["F", "capacitance", ONE, "all"],
+  ["H", "inductance", ONE, "all"],
+  ["Hz", "frequency", ONE, "all"],
+  ["s", "time", ONE, "all"],
+  ["min", "time", whole(60), "none"],
+  ["h", "time", whole(3600), "none"],
+  ["K", "temperature", ONE, "all"],
+  ["degC", "temperature", ONE, "none", KELVIN_AT_0_CELSIUS],
+  ["°C", "temperature", ONE, "none", KELVIN_AT_0_CELSIUS],
+  ["\u2103", "temperature", ONE, "none", KELVIN_AT_0_CELSIUS], // one-character °C
+  ["rpm", "rotational speed", ONE, "none"],
+  ["%", "percentage", ONE, "none"],
+  ["dB", "level", ONE, "none"],
+  ["m", "length", ONE, "all"],
+  ["g", "mass", ONE, "all"],
+  ["N", "force", ONE, "all"],
+  ["Nm", "torque", ONE, "all"],
+  ["Pa", "pressure", ONE, "all"],
+  ["bar", "pressure", whole(100_000), "all"],
+  ["bit", "amount of data", ONE, "data"],
+  ["B", "amount of data", whole(8), "data"],
+  ["bit/s", "data rate", ONE, "data"],
+  ["B/s", "data rate", whole(8), "data"],
+]
+
+const UNITS = everyUnit()
+
+function everyUnit(): ReadonlyMap<string, Unit> {
+  const units = new Map<string, Unit>()
+  const put = (symbol: string, dimension: string, factor: Fraction, zero: Fraction): void => {
+    if (!units.has(symbol)) units.set(symbol, { symbol, dimension, factor, zero })
+  }
+  // Plain symbols first: `min` is the minute and `Nm` the newton metre, whatever a prefix could make of them.
+  for (const [symbol, dimension, factor, , zero] of BASES) put(symbol, dimension, factor, zero ?? NONE)
+  for (const [symbol, dimension, factor, prefixes] of BASES) {
+    if (prefixes === "none") continue
+    for (const [prefix, power] of prefixes === "all" ? SI : UPWARD) {
+      put(prefix + symbol, dimension, multiply(factor, tenTo(power)), NONE)
+    }
+    if (prefixes !== "data") continue
+    BINARY.forEach((prefix, i) => {
+      put(prefix + symbol, dimension, multiply(factor, whole(1024n ** BigInt(i + 1))), NONE)
+    })
+  }
+  return units
+}
+
+function tenTo(power: number): Fraction {
+  return power >= 0 ? whole(10n ** BigInt(power)) : { top: 1n, bottom: 10n ** BigInt(-power) }
+}
+
+/** The unit of that symbol; undefined where there is none. */
+export function unit(symbol: string): Unit | undefined {
+  return UNITS.get(symbol)
+}
+
+/** All symbols, plain ones first: candidates for help with a misspelt one. */
+export function unitSymbols(): readonly string[] {
+  return [...UNITS.keys()]
+}
+
+/** The units that a value in `symbol` may be given in, itself among them; none for an unknown symbol. */
+export function unitsLike(symbol: string): readonly Unit[] {
+  const dimension = UNITS.get(symbol)?.dimension
+  return [...UNITS.values()].filter((candidate) => candidate.dimension === dimension)
+}
+
+/**
+ * `value` in `from`, expressed in `to`, exactly; undefined where the two are not of one dimension or unknown. As a
+ * `reading`, 25 °C is 298.15 K; as a `difference`, a step of 0.5 K is a step of 0.5 °C.
+ */
+export function convertExactly(
+  value: Fraction,
+  from: string,
+  to: string,
+  sense: Sense,
+): Fraction | undefined {
+  const source = UNITS.get(from)
+  const target = UNITS.get(to)
+  if (source === undefined || target === undefined || source.dimension !== target.dimension) return undefined
+  if (source === target) return value
+  const scaled = multiply(value, source.factor)
+  const base = sense === "reading" ? subtract(add(scaled, source.zero), target.zero) : scaled
+  return divide(base, target.factor)
+}
+
+/** `convertExactly` for doubles: the value meant is the shortest decimal that reads back as `value` (finite). */
+export function convert(
+  value: number,
+  from: string,
+  to: string,
+  sense: Sense = "reading",
+): number | undefined {
+  const exact = convertExactly(fractionOfNumber(value), from, to, sense)
+  return exact === undefined ? undefined : toNumber(exact)
+}
