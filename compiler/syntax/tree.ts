@@ -10,6 +10,8 @@ export interface Tree {
   readonly declarations: readonly Declaration[]
   /** Comments behind the last declaration. */
   readonly trailing: readonly Comment[]
+  /** False where some text is not in the tree, or is in it as meant and not as typed: printing would lose it. */
+  readonly whole?: boolean
 }
 
 /** A `#` comment, without line break. `blankBefore`: an empty line stands above it. */
@@ -17,6 +19,8 @@ export interface Comment {
   readonly text: string
   readonly span: Span
   readonly blankBefore: boolean
+  /** Nothing but white space stands before it on its line. */
+  readonly ownLine?: boolean
 }
 
 export interface Name {
@@ -81,10 +85,12 @@ interface Common {
   readonly keyword: Span
   readonly span: Span
   readonly leading: readonly Comment[]
-  /** Comments within or right behind the declaration; each names the clause (by start offset) that it follows. */
+  /** Comments within or right behind the declaration; by its place each belongs to the clause that it follows. */
   readonly inner: readonly Comment[]
   /** An empty line stands above the declaration (above its leading comments). */
   readonly blankBefore: boolean
+  /** An empty line stands between the leading comments and the keyword, as below the heading of a section. */
+  readonly detached?: boolean
   /** False where the parser had to give up in this declaration, so that later stages do not pile findings on it. */
   readonly whole: boolean
 }

@@ -1,0 +1,109 @@
+import { type Chunk, cutChunks } from "./chunks.ts"
+import { placeComments } from "./comments.ts"
+import { quoteToken } from "./cursor.ts"
+import { readDeclaration } from "./declarations.ts"
+import { type Finding, finding, inOrder } from "./finding.ts"
+import { DECLARATIONS } from "./language.ts"
+import { Terms } from "./terms.ts"
+import { type Token, tokenize } from "./tokens.ts"
+import type { Declaration, Tree } from "./tree.ts"
+import { MOST_FINDINGS } from "./unreadable.ts"
+
+/** Characters of one file: some 80,000 lines. Beyond this a file is no ruleset, and reading it would only take time. */
+export const LONGEST_FILE = 4_000_000
+
+/** What a declaration is called in a message, and known as in the tree. */
+const KINDS = new Map<string, Declaration["kind"]>(DECLARATIONS.map((spec) => [spec.keyword, spec.kind]))
+
+/**
+ * Reads the text of one file. It never fails: what cannot be read is in `findings`, in the order of the text, and the
+ * tree holds all that could be. Time is linear in the length of the text.
+ */
+export function parse(file: string, text: string): { tree: Tree; findings: Finding[] } {
+  if (text.length > LONGEST_FILE) return tooLong(file, text)
+  const { tokens, comments, unreadable } = tokenize(file, text)
+  const findings = unreadable.findings
+  const { first, chunks } = cutChunks(tokens)
+  let whole = !unreadable.damaged && first === 0
+
+  const outside = tokens.slice(0, first).find((token) => token.kind !== "garbage")
+  if (outside !== undefined) findings.push(outsideAll(file, outside, tokens[first - 1]!))
+
+  const places = chunks.map(({ start, end }) => ({ start: tokens[start]!.start, end: tokens[end - 1]!.end }))
+  const { around, trailing } = placeComments(file, text, comments, places)
+  const declarations: Declaration[] = []
+  for (const [i, chunk] of chunks.entries()) {
+    const c = new Terms(file, findings, tokens, chunk.start, chunk.end)
+    const keyword = takeKeyword(c, chunk)
+    if (keyword === undefined || findings.length > MOST_FINDINGS) {
+      whole = false
+      continue
+    }
+    c.called = KINDS.get(keyword)!
+    const span = { file, ...places[i]! }
+    const bare = readDeclaration(c, keyword)
+    whole &&= c.whole && !c.mended
+    declarations.push({ ...bare, keyword: c.spanOf(c.keywordToken), span, ...around[i]!, whole: c.whole })
+  }
+  const tree = { file, declarations, trailing, whole }
+  return { tree, findings: atMost(MOST_FINDINGS, inOrder(findings)) }
+}
+
+/** Whether the whole text is in the tree as it was typed: only then may the printer's text take its place. */
+export function isWhole(tree: Tree): boolean {
+  return tree.whole !== false && tree.declarations.every((declaration) => declaration.whole)
+}
+
+function takeKeyword(c: Terms, chunk: Chunk): string | undefined {
+  const token = c.token
+  if (chunk.meant === undefined) {
+    c.accept(token.key)
+    return token.key
+  }
+  c.take()
+  const span = c.spanOf(token)
+  if (chunk.meant !== "") {
+    const { meant } = chunk
+    const message = `${quoteToken(token)} begins no declaration; \`${meant}\` does.`
+    c.mend("misspelt", span, message, `Write \`${meant}\``, meant, `Did you mean \`${meant}\`?`)
+    return meant
+  }
+  c.report("outside-declaration", span, `${quoteToken(token)} begins no declaration.`, {
+    help: declarationsHelp(),
+  })
+  return undefined
+}
+
+function declarationsHelp(): string {
+  return `A declaration begins with ${DECLARATIONS.map((spec) => `\`${spec.keyword}\``).join(", ")}.`
+}
+
+function outsideAll(file: string, first: Token, last: Token): Finding {
+  const span = { file, start: first.start, end: Math.max(last.end, first.end) }
+  return finding(
+    "error",
+    "outside-declaration",
+    span,
+    `${quoteToken(first)} stands before any declaration.`,
+    {
+      help: declarationsHelp(),
+    },
+  )
+}
+
+function tooLong(file: string, text: string): { tree: Tree; findings: Finding[] } {
+  const size = `${text.length.toLocaleString("en")} characters`
+  const message = `The file has ${size}; a ruleset file has at most ${LONGEST_FILE.toLocaleString("en")}, so it was not read.`
+  const help = "Is it a ruleset? If so, divide it and bring the pieces together with `use`."
+  const findings = [finding("error", "too-long", { file, start: 0, end: 0 }, message, { help })]
+  return { tree: { file, declarations: [], trailing: [], whole: false }, findings }
+}
+
+/** The first `limit` findings, and one more that says so if there were others. */
+function atMost(limit: number, findings: Finding[]): Finding[] {
+  const next = findings[limit]
+  if (next === undefined) return findings
+  const message = `More than ${limit} mistakes; what follows was not looked at.`
+  const help = "Mend the first ones, then look again."
+  return [...findings.slice(0, limit), finding("error", "too-many-findings", next.span, message, { help })]
+}

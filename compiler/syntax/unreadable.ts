@@ -1,0 +1,160 @@
+import { type Finding, finding, type Span } from "./finding.ts"
+import { code, quote } from "./quote.ts"
+
+/** More mistakes than this are not listed: who has as many mends the first ones and runs again. */
+export const MOST_FINDINGS = 100
+
+/** What nobody sees: control characters but for tab and line break, turns of direction, and halves of a character. */
+export const HIDDEN = /(?![\t\r\n])[\p{Cc}\p{Surrogate}\u2028-\u202e\u2066-\u2069\ufeff]/u
+const HIDDEN_RUN = new RegExp(`(?:${HIDDEN.source})+`, "gu")
+
+/** Collects what the characters of a file give to report, and resolves texts on the way. */
+export class Unreadable {
+  readonly findings: Finding[] = []
+  /** Some text belongs to no token, or was read as something else than what was typed. */
+  damaged = false
+  private readonly file: string
+
+  constructor(file: string) {
+    this.file = file
+  }
+
+  byteOrderMark(): void {
+    const span = this.span(0, 1)
+    this.warn(
+      "byte-order-mark",
+      span,
+      "The file begins with a byte order mark, which nothing here needs.",
+      "",
+      {
+        title: "Remove the byte order mark",
+        safe: true,
+        changes: [{ span, text: "" }],
+      },
+    )
+  }
+
+  oddSpace(start: number, end: number, content: string): void {
+    const span = this.span(start, end)
+    this.warn("odd-space", span, `${code(content)} is a space that no keyboard's space bar makes.`, "", {
+      title: "Put a plain space",
+      safe: true,
+      changes: [{ span, text: " " }],
+    })
+  }
+
+  stray(text: string, start: number, end: number): void {
+    const content = text.slice(start, Math.min(end, start + 100))
+    const span = this.span(start, end)
+    const what = HIDDEN.test(content) ? code(content) : quote(content)
+    this.add(
+      "stray-character",
+      span,
+      `${what} means nothing in a ruleset.`,
+      'Take it out, or put it between `"` and `"` where a text is meant.',
+      {
+        title: "Take it out",
+        safe: false,
+        changes: [{ span, text: "" }],
+      },
+    )
+  }
+
+  /** The run reported last goes on. */
+  strayMore(text: string, start: number, end: number): void {
+    if (this.findings.length > MOST_FINDINGS) return
+    this.findings.pop()
+    this.stray(text, start, end)
+  }
+
+  openText(start: number, content: string): void {
+    const end = start + content.length
+    this.add(
+      "open-text",
+      this.span(start, end),
+      `The text ${quote(content)} has no closing \`"\` on its line.`,
+      'A text stands between `"` and `"`, on one line.',
+      {
+        title: 'Close it with `"`',
+        safe: false,
+        changes: [{ span: this.span(end, end), text: '"' }],
+      },
+    )
+  }
+
+  /** What the text between quotes says. */
+  resolve(literal: string, start: number): string {
+    const inner = literal.slice(1, -1)
+    if (!literal.startsWith('"') || !literal.endsWith('"')) {
+      const span = this.span(start, start + literal.length)
+      this.add(
+        "curly-quotes",
+        span,
+        `The text ${quote(literal)} stands in curly quotes.`,
+        'A text stands between straight quotes, `"` and `"`.',
+        {
+          title: "Put straight quotes",
+          safe: true,
+          changes: [{ span, text: `"${inner.replaceAll("\\", "\\\\")}"` }],
+        },
+      )
+      return inner
+    }
+    if (!inner.includes("\\")) return inner
+    return inner.replace(/\\(.)/gsu, (pair, character: string, offset: number) => {
+      if (character === '"' || character === "\\") return character
+      const span = this.span(start + 1 + offset, start + 1 + offset + pair.length)
+      this.add(
+        "bad-escape",
+        span,
+        `${quote(pair)} means nothing in a text.`,
+        'Only `\\"` and `\\\\` are written with a backslash; a backslash itself is `\\\\`.',
+        {
+          title: "Double the backslash",
+          safe: false,
+          changes: [{ span, text: `\\${pair}` }],
+        },
+      )
+      return pair
+    })
+  }
+
+  /** Reports what cannot be seen in a text or comment, where any other character may stand. */
+  hidden(content: string, start: number, where: "text" | "comment"): void {
+    for (const match of content.matchAll(HIDDEN_RUN)) {
+      const span = this.span(start + match.index, start + match.index + match[0].length)
+      this.add(
+        "hidden-character",
+        span,
+        `This ${where} holds ${code(match[0])}, which cannot be seen.`,
+        "Take it out: what is read at the bench must be what was written.",
+        {
+          title: "Take it out",
+          safe: false,
+          changes: [{ span, text: "" }],
+        },
+      )
+    }
+  }
+
+  private span(start: number, end: number): Span {
+    return { file: this.file, start, end }
+  }
+
+  private add(code: string, span: Span, message: string, help: string, edit: Finding["edits"][number]): void {
+    this.damaged = true
+    if (this.findings.length <= MOST_FINDINGS)
+      this.findings.push(finding("error", code, span, message, { help, edits: [edit] }))
+  }
+
+  private warn(
+    code: string,
+    span: Span,
+    message: string,
+    help: string,
+    edit: Finding["edits"][number],
+  ): void {
+    if (this.findings.length <= MOST_FINDINGS)
+      this.findings.push(finding("warning", code, span, message, { help: help || undefined, edits: [edit] }))
+  }
+}
