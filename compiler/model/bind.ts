@@ -49,7 +49,7 @@ export function bind(
     rules: of("rule"),
     domains: readings.map((decl) => bindDomain(decl, report)),
   }
-  if (declarations.some((decl) => !decl.whole)) report.giveUp()
+  if (files.some(({ whole }) => whole === false) || declarations.some(({ whole }) => !whole)) report.giveUp()
 
   const ruleset = bindRuleset(of("ruleset"), root, report)
   const complaint = bindComplaint(of("complaint"), root, report)

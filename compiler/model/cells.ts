@@ -12,17 +12,19 @@ export interface Domain {
   readonly count: number
   /** Indexes before which a cell ends, 0 and `count` never among them. */
   readonly cuts: Set<number>
+  /** Indexes of grid values that a condition names, for labels in the author's own numbers. */
+  readonly limits: Set<number>
 }
 
 /** A choice keeps each value apart, whether or not a condition does. */
 export function choiceDomain(values: readonly string[]): Domain {
   const cuts = new Set(values.keys())
   cuts.delete(0)
-  return { values, count: values.length, cuts }
+  return { values, count: values.length, cuts, limits: new Set() }
 }
 
 export function quantityDomain(grid: ExactGrid): Domain {
-  return { grid, count: grid.count, cuts: new Set() }
+  return { grid, count: grid.count, cuts: new Set(), limits: new Set() }
 }
 
 /** Notes that a condition tells the values of `runs` from the others. */
@@ -50,7 +52,7 @@ export function cut(domain: Domain): CutDomain {
     const last = (starts[i + 1] ?? domain.count) - 1
     const { grid, values } = domain
     if (grid === undefined) return { label: values![first]!, weight: 1, value: values![first]! }
-    return { label: label(grid, first, last), weight: last - first + 1, first, last }
+    return { label: label(grid, domain.limits, first, last), weight: last - first + 1, first, last }
   })
   return { domain, cells, starts }
 }
@@ -84,20 +86,19 @@ export function others(domain: Domain, runs: Runs): Runs {
 }
 
 /**
- * What a technician reads: `below 15 V`, `22.8 to 25.2 V`, `above 27 V`. At the ends of the range the limit is named
- * that an author is likely to have written, which is the one with fewer decimals: `below 9 V`, not `up to 8.99 V`.
+ * What a technician reads: `below 15 V`, `22.8 to 25.2 V`, `above 27 V`. At the ends of the range the limit named is the
+ * one that the author wrote: `below 9 V` for the values up to 8.99, but `up to 9 V` where `at most 9 V` drew the line.
  */
-function label(grid: ExactGrid, first: number, last: number): string {
+function label(grid: ExactGrid, limits: ReadonlySet<number>, first: number, last: number): string {
   const low = spellAt(grid, first)
   const high = spellAt(grid, last)
-  if (first === last) return `${low} ${grid.unit}`
   const opens = first === 0
   const closes = last === grid.count - 1
+  if (first === last) return `${low} ${grid.unit}`
   if (opens === closes) return `${low} to ${high} ${grid.unit}`
-  if (opens) {
-    const next = spellAt(grid, last + 1)
-    return high.length < next.length ? `up to ${high} ${grid.unit}` : `below ${next} ${grid.unit}`
-  }
-  const before = spellAt(grid, first - 1)
-  return low.length < before.length ? `from ${low} ${grid.unit}` : `above ${before} ${grid.unit}`
+  if (opens)
+    return limits.has(last + 1)
+      ? `below ${spellAt(grid, last + 1)} ${grid.unit}`
+      : `up to ${high} ${grid.unit}`
+  return limits.has(first - 1) ? `above ${spellAt(grid, first - 1)} ${grid.unit}` : `from ${low} ${grid.unit}`
 }

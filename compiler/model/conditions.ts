@@ -143,6 +143,10 @@ function measured(
   if (high !== undefined && compare(low, high) > 0) return reversed(tree, scope)
   const runs = joined(runsOf(tree.comparison, low, high ?? low, grid))
   mark(domain, runs)
+  for (const value of [low, high ?? low]) {
+    const index = firstAtLeast(grid, value)
+    if (index === lastAtMost(grid, value)) domain.limits.add(index)
+  }
   return runs
 }
 

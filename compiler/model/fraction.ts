@@ -1,6 +1,6 @@
 /**
- * Exact fractions for numbers that authors write. Binary floating point has no 0.1, so `(22.8 − 0) / 0.01` is not 2280
- * there; on fractions of big integers it is, and a limit lands on the grid value that the author meant.
+ * Exact fractions for numbers that authors write. In binary floating point `8.2 / 0.01` is 819.9999999999999; on
+ * fractions of big integers it is 820, and a limit lands on the grid value that the author meant.
  */
 export interface Fraction {
   readonly top: bigint
