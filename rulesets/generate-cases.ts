@@ -114,7 +114,10 @@ export function drawCases(model: Model, count: number, seed: number) {
       if (outcome === "gone" && test.part !== undefined && !strays("notPutBack")) {
         fitted = before
         redo(test)
-        write({ putBack: model.places[test.part]!.name, found: look(test), minutes: minutes(test) })
+        const again = look(test)
+        write({ putBack: model.places[test.part]!.name, found: again, minutes: minutes(test) })
+        // Still there with the old part: the known-good one stays in for good.
+        if (again === "stays") fitted = test.part
       }
       if (outcome === "stays") for (const f of belief.keys()) if (addresses(test, f)) belief[f]! *= 0.12
       return outcome
@@ -126,13 +129,22 @@ export function drawCases(model: Model, count: number, seed: number) {
     }
     const may = (index: number) => {
       const test = model.tests[index]!
-      return !used.has(index) && test.after.every((each) => used.has(each)) && holds(test.onlyIf, found) === true
+      return (
+        !used.has(index) && test.after.every((each) => used.has(each)) && holds(test.onlyIf, found) === true
+      )
     }
 
     for (const [reading, each] of model.readings.entries())
       if (each.told && random() < 0.8) told[each.name] = observe(reading)
     for (const [index, test] of model.tests.entries())
-      if (test.kind === "reads" && test.minutes <= 2.5 && random() < 0.85 && may(index)) work(index)
+      if (
+        test.kind === "reads" &&
+        test.minutes <= 2.5 &&
+        test.needs.length === 0 &&
+        random() < 0.85 &&
+        may(index)
+      )
+        work(index)
 
     let outcome: "gone" | "stays" | undefined
     for (let turn = 0; turn < 14 && outcome !== "gone"; turn++) {
@@ -142,7 +154,9 @@ export function drawCases(model: Model, count: number, seed: number) {
       for (const [index, test] of model.tests.entries()) {
         if (test.kind === "told" || !may(index)) continue
         const worth =
-          test.kind === "reads" ? 0.08 : belief.reduce((all, each, f) => all + (addresses(test, f) ? each : 0), 0) / sum
+          test.kind === "reads"
+            ? 0.08
+            : belief.reduce((all, each, f) => all + (addresses(test, f) ? each : 0), 0) / sum
         const score = (worth * Math.exp(0.7 * (random() + random() - 1))) / (test.minutes + 2)
         if (score > most) {
           best = index
@@ -224,7 +238,9 @@ function main([folder, count = "90", seed = "1"]: string[]): void {
         .filter((line) => line.startsWith('{"id":"H-'))
     : []
   writeFileSync(target, `${[...kept, ...cases.map((each) => JSON.stringify(each))].join("\n")}\n`)
-  console.error(`${kept.length} by hand, ${cases.length} drawn; deviations: ${[...tally].map((each) => each.join(" ")).join(", ")}`)
+  console.error(
+    `${kept.length} by hand, ${cases.length} drawn; deviations: ${[...tally].map((each) => each.join(" ")).join(", ")}`,
+  )
 }
 
 if (process.argv[1]?.endsWith("generate-cases.ts")) main(process.argv.slice(2))
