@@ -23,8 +23,8 @@ export function locate(line: string, path: Path): Stretch {
   return best
 }
 
-/** Where a line stops being JSON, and what should stand there instead; nothing if the line is right. */
-export function flaw(line: string): { at: number; expected: string } | undefined {
+/** Where a line stops being JSON, and what is wrong there, in words; nothing if the line is right. */
+export function flaw(line: string): { at: number; says: string } | undefined {
   return scan(line, () => {})
 }
 
@@ -33,10 +33,10 @@ const deepest = 200
 
 class Flaw {
   readonly at: number
-  readonly expected: string
-  constructor(at: number, expected: string) {
+  readonly says: string
+  constructor(at: number, says: string) {
     this.at = at
-    this.expected = expected
+    this.says = says
   }
 }
 
@@ -48,8 +48,9 @@ function scan(line: string, visit: (at: Path, stretch: Stretch) => void): Flaw |
   const space = () => {
     while (i < line.length && " \t\r\n".includes(line[i]!)) i++
   }
-  const fail = (expected: string, where = i): never => {
-    throw new Flaw(where, expected)
+  const fail = (expected: string): never => {
+    const found = line[i] === undefined ? "the line ends" : `\`${line[i]}\` stands`
+    throw new Flaw(i, `${found} where ${expected} is expected`)
   }
   const take = (pattern: RegExp): string | undefined => {
     pattern.lastIndex = i
@@ -60,12 +61,13 @@ function scan(line: string, visit: (at: Path, stretch: Stretch) => void): Flaw |
   const text = (): string => {
     const start = i++
     for (; i < line.length && line[i] !== '"'; i++) {
-      if (line.charCodeAt(i) < 32) fail("no control character inside the quotes")
+      if (line.charCodeAt(i) < 32) throw new Flaw(i, "a control character stands inside the quotes")
       if (line[i] !== "\\") continue
-      if (!take(/\\(["\\/bfnrt]|u[0-9a-fA-F]{4})/y)) fail('one of \\" \\\\ \\/ \\b \\f \\n \\r \\t \\uXXXX')
+      if (!take(/\\(["\\/bfnrt]|u[0-9a-fA-F]{4})/y))
+        throw new Flaw(i, "no such escape: a backslash is written `\\\\`")
       i--
     }
-    if (i >= line.length) fail('a closing `"`', start)
+    if (i >= line.length) throw new Flaw(start, 'this `"` is never closed')
     i++
     return JSON.parse(line.slice(start, i)) as string
   }
@@ -85,7 +87,7 @@ function scan(line: string, visit: (at: Path, stretch: Stretch) => void): Flaw |
   const value = () => {
     space()
     const start = i
-    if (at.length > deepest) fail(`no more than ${deepest} levels`)
+    if (at.length > deepest) throw new Flaw(i, `it is nested more than ${deepest} deep`)
     if (line[i] === "{")
       items("}", () => {
         if (line[i] !== '"') fail('a name in `"`')

@@ -1,0 +1,210 @@
+import fc from "fast-check"
+import { describe, expect, test } from "vitest"
+import { flaw, locate } from "../../compiler/cases/json.ts"
+import { readCase, readCases } from "../../compiler/cases/read.ts"
+import { graph, read } from "./bench.ts"
+
+/** What is said of a line, and the text that it points at. */
+function said(line: string) {
+  const { findings, case: record } = readCase(line, 7, graph, { file: "jobs.jsonl", offset: 100 })
+  return {
+    kept: record !== undefined,
+    says: findings.map(({ severity, code, message, help, span, path, line: n }) => {
+      expect(n).toBe(7)
+      expect(span.file).toBe("jobs.jsonl")
+      return `${severity} ${code} ${path} [${line.slice(span.start - 100, span.end - 100)}] ${message}${help ? ` | ${help}` : ""}`
+    }),
+  }
+}
+
+describe("a case that is right", () => {
+  test("is read to indexes and cells, units and all", () => {
+    const { case: record, findings } = read({
+      date: "2026-03-09",
+      complaint: "complaint",
+      told: { moved: "yes" },
+      steps: [
+        { test: "look_glow", found: { glow: false }, minutes: 2 },
+        { test: "meter_rail", found: "24100 mV" },
+        { test: "try_board", found: "gone" },
+        { putBack: "board", found: "stays", minutes: 12 },
+        { found: { rail: 3 } },
+      ],
+      fault: "board_dead",
+      confirmed: "soak",
+      came_back: true,
+    })
+    expect(findings).toEqual([])
+    expect(record).toEqual({
+      id: "K-1",
+      line: 1,
+      date: "2026-03-09",
+      told: [{ reading: 2, cell: 0 }],
+      steps: [
+        { test: 0, putBack: false, found: [{ reading: 0, cell: 1 }], minutes: 2 },
+        { test: 1, putBack: false, found: [{ reading: 1, cell: 1 }] },
+        { test: 2, putBack: false, found: "gone" },
+        { test: 2, putBack: true, found: "stays", minutes: 12 },
+        { putBack: false, found: [{ reading: 1, cell: 0 }] },
+      ],
+      truth: { known: "listed", fault: 0 },
+      cameBack: true,
+      otherMinutes: 0,
+    })
+  })
+})
+
+describe("a case that is not", () => {
+  const lines = [
+    `{"id":"a","steps":[{"test":"metr_rail","found":"3 V","minutes":4}],"fault":"bord_dead"}`,
+    `{"id":"a","steps":[{"test":"meter_rail","found":{"rail":"40 V"}},{"test":"meter_rail","found":{"rail":"5 A"}}]}`,
+    `{"id":"a","steps":[{"test":"look_glow","found":{"glow":"perhaps"}},{"test":"try_board","found":"better"}]}`,
+    `{"id":"a","told":{"mowed":"yes"},"steps":[{"putBack":"panel","found":"gone"}],"came_bak":true}`,
+    `{"id":"a","steps":[{"test":"look_glow"},{"minutes":3},7],"date":"9.3.2026","complaint":"smells"}`,
+    `{"id":"a","steps":[{"test":"look_glow","found":"yes","minutes":-1}],"fault":4,"came_back":"no"}`,
+    `{"id":"","steps":[]}`,
+    `{"steps":[]}`,
+    `["a"]`,
+    `{"id":"a",}`,
+    `{"id":"a"`,
+    `{'id':'a'}`,
+    `{"id":"a"} {"id":"b"}`,
+    `{"id":"tab\there"}`,
+  ]
+  test("is said at its place, with the nearest name", () => {
+    expect(lines.map((line) => ({ line, ...said(line) }))).toMatchSnapshot()
+  })
+
+  test("never spoils the rest of its file", () => {
+    const text = `\ufeff{"id":"a","fault":"board_dead"}\r\n\r\n{"id":\n{"id":"b","steps":[]}`
+    const all = [...readCases(text, graph)]
+    expect(
+      all.map(({ case: record, findings }) => [
+        record?.id,
+        findings.map(({ span }) => text.slice(span.start, span.end)),
+      ]),
+    ).toEqual([
+      ["a", []],
+      [undefined, []],
+      [undefined, [""]],
+      ["b", []],
+    ])
+    expect(all[0]!.case!.truth).toEqual({ known: "listed", fault: 0 })
+  })
+
+  test("keeps the minutes of a step that it must leave out", () => {
+    const { case: record } = read({ steps: [{ test: "rub_it", found: "gone", minutes: 9 }] })
+    expect(record).toMatchObject({ steps: [], otherMinutes: 9 })
+  })
+
+  test("of any shape is a finding, never a crash", () => {
+    const names = fc.constantFrom(
+      "id",
+      "told",
+      "steps",
+      "test",
+      "putBack",
+      "found",
+      "minutes",
+      "fault",
+      "moved",
+      "try_board",
+      "rail",
+      "__proto__",
+    )
+    const values = fc.letrec((tie) => ({
+      value: fc.oneof(
+        { maxDepth: 4 },
+        fc.constantFrom("gone", "stays", "look_glow", "meter_rail", "board", "yes", "board_dead"),
+        fc.jsonValue(),
+        fc.array(tie("value"), { maxLength: 4 }),
+        fc.dictionary(names, tie("value"), { maxKeys: 6 }),
+      ),
+    })).value
+    fc.assert(
+      fc.property(
+        fc.oneof(
+          values.map((value) => JSON.stringify(value)),
+          fc.string(),
+          fc.string({ unit: "binary" }),
+        ),
+        (line) => {
+          const { case: record, findings } = readCase(line, 1, graph)
+          if (line.trim() !== "" && record === undefined)
+            expect(findings.some(({ severity }) => severity === "error")).toBe(true)
+          for (const { span } of findings)
+            expect(0 <= span.start && span.start <= span.end && span.end <= line.length).toBe(true)
+        },
+      ),
+      { numRuns: 500 },
+    )
+  })
+
+  test("nested a hundred thousand deep is a finding", () => {
+    for (const line of [`{"id":${"[".repeat(1e5)}`, `{"id":"a","told":${"[".repeat(1e5)}${"]".repeat(1e5)}}`])
+      expect(readCase(line, 1, graph).findings).toHaveLength(1)
+  })
+})
+
+describe("places in a line of JSON", () => {
+  test("every value is found where it stands", () => {
+    const line = `{ "a" : [ 1, {"b\\"c": "x\\u00e9"} , null ], "a2":-1.5e3 }`
+    const at = (...path: (string | number)[]) => {
+      const { start, end } = locate(line, path)
+      return line.slice(start, end)
+    }
+    expect([at("a", 0), at("a", 1, 'b"c'), at("a", 2), at("a2"), at("a", 7)]).toEqual([
+      "1",
+      `"x\\u00e9"`,
+      "null",
+      "-1.5e3",
+      `[ 1, {"b\\"c": "x\\u00e9"} , null ]`,
+    ])
+  })
+
+  test("it finds a flaw exactly where there is one", () => {
+    const parses = (text: string) => {
+      try {
+        JSON.parse(text)
+        return true
+      } catch {
+        return false
+      }
+    }
+    const pieces = fc.constantFrom(
+      "{",
+      "}",
+      "[",
+      "]",
+      ",",
+      ":",
+      '"a"',
+      '"',
+      "1",
+      "-",
+      "0.5",
+      "01",
+      "1e5",
+      "true",
+      "nul",
+      " ",
+      "\\",
+      "\t",
+      "\n",
+      "\u0001",
+      "é",
+    )
+    fc.assert(
+      fc.property(
+        fc.oneof(
+          fc.array(pieces, { maxLength: 12 }).map((all) => all.join("")),
+          fc.json(),
+        ),
+        (text) => {
+          expect(flaw(text) === undefined).toBe(parses(text))
+        },
+      ),
+      { numRuns: 2000 },
+    )
+  })
+})
