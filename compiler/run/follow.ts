@@ -1,4 +1,4 @@
-import { type Action, type Found, type Machine, readsOf } from "./belief.ts"
+import type { Found, Machine } from "./belief.ts"
 import type { GraphNode } from "./graph.ts"
 
 /** One line of a session's log, plain data. */
@@ -21,39 +21,28 @@ export interface Entry {
  * machine, since neither changes the machine; swaps, redoings and putting back must come in the path's order.
  */
 export function follow(m: Machine, log: readonly Entry[]): GraphNode | undefined {
-  const { graph } = m
-  let change = 0
-  const left = log
-    .filter((entry) => !entry.cannot)
-    .map((entry) => {
-      const reads = entry.reading === undefined ? readsOf(m, entry.test!) : [entry.reading]
-      const told = reads?.every((r) => graph.readings[r]!.told)
-      return { entry, when: reads ? (told ? undefined : change) : change++ }
+  const found = new Map<string, Entry>()
+  const left = new Set<Entry>()
+  let changes = 0
+  const key = (test: number, putBack?: boolean) =>
+    [test, putBack, m.tests[test]!.kind === "told" || changes].join()
+  for (const entry of log) {
+    if (entry.cannot) continue
+    left.add(entry)
+    m.tests.forEach(({ reads }, test) => {
+      if (test === entry.test || (reads?.length === 1 && reads[0] === entry.reading))
+        found.set(key(test, entry.putBack), entry)
     })
-  const now = (when: number | undefined, so: number) => when === undefined || when === so
-  let so = 0
-  let node = graph.nodes[graph.start]!
-  while (left.length && node.do === "test") {
-    const { test, putBack }: Action = node
-    const reads = readsOf(m, test)
-    let found: Found | undefined
-    const at = left.findIndex(
-      ({ entry, when }) => now(when, so) && entry.test === test && !entry.putBack === !putBack,
-    )
-    if (at >= 0) found = left.splice(at, 1)[0]!.entry.found
-    else if (reads) {
-      const loose = reads.map((r) => left.find(({ entry, when }) => now(when, so) && entry.reading === r))
-      if (loose.every((each) => each)) {
-        found = loose.map(
-          (each) => (left.splice(left.indexOf(each!), 1)[0]!.entry.found as readonly number[])[0]!,
-        )
-      }
-    }
-    if (!found) break
-    if (!reads) so++
-    const edge = node.edges.find((edge) => edge.cells.toString() === found.toString())
-    if (!edge) return undefined
-    node = graph.nodes[edge.to]!
+    if (typeof entry.found === "string") changes++
   }
-  return left.length ? undefined : node
+  changes = 0
+  let node: GraphNode | undefined = m.nodes[m.start]
+  while (node?.do === "test") {
+    const entry = found.get(key(node.test, node.putBack))
+    if (!entry) break
+    left.delete(entry)
+    if (typeof entry.found === "string") changes++
+    node = m.nodes[node.edges.find(({ cells }) => String(cells) === String(entry.found))?.to ?? -1]
+  }
+  return left.size ? undefined : node
 }

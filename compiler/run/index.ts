@@ -18,9 +18,13 @@ export function open(graph: unknown): Session {
   return new Session(machineOf(checkGraph(graph)), [])
 }
 
+export type { Found } from "./belief.ts"
 export { RunError } from "./error.ts"
 export type { Entry } from "./follow.ts"
 export type * from "./graph.ts"
 export type { Answer, Value } from "./read.ts"
 export { convert } from "./read.ts"
-export * from "./session.ts"
+export type * from "./record.ts"
+export { Session } from "./session.ts"
+export type * from "./standing.ts"
+export type * from "./step.ts"

@@ -1,5 +1,5 @@
 import { RunError } from "./error.ts"
-import type { Graph, GraphReading } from "./graph.ts"
+import type { GraphReading } from "./graph.ts"
 
 /** A reading's value as a host gives it: a listed value, a number in the reading's unit, or a text with a unit. */
 export type Value = string | number | boolean
@@ -16,14 +16,11 @@ export interface Read {
   readonly said: string
 }
 
-const plain = "V,A,W,ohm,F,H,Hz,s,K,m,g,N,Nm,Pa,bar,bit,B,bit/s,B/s,rpm,%,dB,degC,min,h".split(",")
-/** Other spellings, and units that are a multiple of another. */
-const alike = new Map<string, readonly [string, number, number?]>([
-  ["\u03a9", ["ohm", 1]],
-  ["\u2126", ["ohm", 1]],
-  ["degC", ["K", 1, 273.15]],
-  ["\u00b0C", ["K", 1, 273.15]],
-  ["\u2103", ["K", 1, 273.15]],
+/** SI brochure, 9th edition, tables 7 and 8; IEC 80000-13 for `Ki` and so on. */
+const symbol =
+  /^(?:(min|h|rpm|%|dB|degC|\u00b0C|\u2103)|(da|[KMGTPEZY]i|[qryzafpnu\u00b5\u03bcmcdhkMGTPEZYRQ])?(V|A|W|ohm|[\u03a9\u2126]|F|Hz?|s|K|m|g|Nm?|Pa|bar|bit|B|bit\/s|B\/s))$/
+/** Units that are a multiple of another: that unit, and how many of it. */
+const multiples = new Map<string, readonly [string, number]>([
   ["min", ["s", 60]],
   ["h", ["s", 3600]],
   ["bar", ["Pa", 1e5]],
@@ -31,97 +28,77 @@ const alike = new Map<string, readonly [string, number, number?]>([
   ["B/s", ["bit/s", 8]],
 ])
 const thousands = "qryzafpnum kMGTPEZYRQ"
-const prefixes = new Map<string, number>([
-  ["\u00b5", 1e-6],
-  ["\u03bc", 1e-6],
-  ["c", 0.01],
-  ["d", 0.1],
-  ["da", 10],
-  ["h", 100],
+const others = new Map([
+  ["\u00b5", -6],
+  ["\u03bc", -6],
+  ["c", -2],
+  ["d", -1],
+  ["da", 1],
+  ["h", 2],
 ])
 
-/** Base unit, size in it, and the base units at which its scale has its zero. SI brochure, 9th ed.; IEC 80000-13 for Ki… */
-function unitOf(symbol: string): readonly [string, number, number?] | undefined {
-  const known = alike.get(symbol)
-  if (known) return known
-  if (plain.includes(symbol)) return [symbol, 1]
-  for (const length of [1, 2]) {
-    const prefix = symbol.slice(0, length)
-    const rest = symbol.slice(length)
-    const base = /^(min|h|rpm|%|dB|degC|.C|\u2103)$/.test(rest)
-      ? undefined
-      : (alike.get(rest) ?? (plain.includes(rest) && ([rest, 1] as const)))
-    if (!base) continue
-    const binary = /^[KMGTPEZY]i$/.test(prefix)
-      ? 1024 ** (thousands.indexOf(prefix[0]!.replace("K", "k")) - 10)
-      : undefined
-    const power = length === 1 ? thousands.indexOf(prefix) : -1
-    const factor = binary ?? prefixes.get(prefix) ?? (power < 0 ? undefined : Number(`1e${3 * power - 30}`))
-    if (factor) return [base[0], base[1] * factor]
-  }
-  return undefined
+/** Base unit, how many of it, and how many to add so that the scale starts where the base unit's does. */
+function unitOf(text: string): readonly [string, number, number] | undefined {
+  const [, alone, prefix = " ", prefixed] = symbol.exec(text) ?? []
+  const unit = alone ?? prefixed
+  if (!unit) return undefined
+  if (/C|\u2103/.test(unit)) return ["K", 1, 273.15]
+  const [base, size] = multiples.get(unit) ?? [unit.replace(/[\u03a9\u2126]/, "ohm"), 1]
+  const power = others.get(prefix) ?? 3 * thousands.indexOf(prefix[0]!.replace("K", "k")) - 30
+  return [base, size * (prefix[1] === "i" ? 1024 ** (power / 3) : 10 ** power), 0]
 }
 
 /** `value` in another unit of the same dimension, to 12 digits; undefined where there is no way. */
 export function convert(value: number, from: string, to: string): number | undefined {
-  if (from === to) return value
   const a = unitOf(from)
   const b = unitOf(to)
-  if (!a || !b || a[0] !== b[0]) return undefined
-  return Number(((value * a[1] + (a[2] ?? 0) - (b[2] ?? 0)) / b[1]).toPrecision(12))
+  if (from === to) return value
+  return a && b && a[0] === b[0] ? Number(((value * a[1] + a[2] - b[2]) / b[1]).toPrecision(12)) : undefined
 }
 
-/** Room for binary fractions where a value is exactly half way between two that the meter can show: then it goes up. */
-const rounding = 1e-9
+/** Where a value is half way between two that the meter can show it goes up, with room for binary fractions. */
+const half = 0.5 + 1e-9
 
 /** @throws RunError that says what would have been an answer. */
-export function readValue(reading: GraphReading, value: Value): Read {
-  const { name, cells, unit, from, to, by } = reading
-  const said = value === true ? "yes" : value === false ? "no" : String(value).trim()
+function readValue({ name, cells, unit = "", from, to, by }: GraphReading, value: unknown): Read {
+  const said =
+    value === true ? "yes" : value === false ? "no" : typeof value === "object" ? "" : `${value}`.trim()
   const listed = cells.findIndex((cell) => cell.values?.includes(said) || cell.label === said)
   if (listed >= 0) return { cell: listed, said }
-  if (by === undefined) {
-    const wanted = cells.flatMap((cell) => cell.values ?? []).map((word) => `\`${word}\``)
-    throw new RunError(`\`${name}\` is ${wanted.join(" or ")}; \`${said}\` is not.`)
+  const [, digits, given] = /^([-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?)\s*(.*)$/i.exec(said) ?? []
+  const number = digits && convert(Number(digits), given || unit, unit)
+  const step = (x: number) => Math.floor((x - from!) / by! + half)
+  const cell =
+    typeof number === "number" && number >= from! && number <= to!
+      ? cells.findIndex((cell) => step(number) >= step(cell.from!) && step(number) <= step(cell.to!))
+      : -1
+  if (cell < 0) {
+    const wanted = by
+      ? `a number from ${from} to ${to} ${unit}`
+      : cells.map((cell) => `\`${cell.label}\``).join(" or ")
+    throw new RunError(`\`${name}\` is ${wanted}; \`${said}\` is not.`)
   }
-  const parts = /^([-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?)\s*(.*)$/i.exec(said.replace("\u2212", "-"))
-  const number = parts && convert(Number(parts[1]), parts[2] || unit!, unit!)
-  const slack = rounding * by
-  if (number == null || !(number >= from! - slack && number <= to! + slack))
-    throw new RunError(
-      `\`${name}\` wants a number from ${from} to ${to} ${unit}, in that unit or one like it; got \`${said}\`.`,
-    )
-  const step = (x: number) => Math.floor((x - from!) / by + 0.5 + rounding)
-  const cell = cells.findIndex((cell) => step(number) >= step(cell.from!) && step(number) <= step(cell.to!))
-  if (cell < 0) throw new RunError(`\`${name}\` has no cell for ${number} ${unit}.`)
   return { cell, said: `${number} ${unit}` }
 }
 
 /** One `Read` for each of these readings. @throws RunError where one is missing, unknown or cannot be read. */
-export function readAnswer(graph: Graph, readings: readonly number[], found: unknown): Read[] {
-  const all = readings.map((r) => graph.readings[r]!)
-  const names = all.map((reading) => `\`${reading.name}\``).join(" and ")
-  if (Array.isArray(found)) {
-    return all.map((reading, i) => {
-      const cell = reading.cells[found[i]]
-      if (!cell || found.length !== all.length) throw new RunError(`${names} wants one cell index each.`)
+export function readAnswer(
+  { readings: every }: { readonly readings: readonly GraphReading[] },
+  readings: readonly number[],
+  found: unknown,
+): Read[] {
+  const all = readings.map((r) => every[r]!)
+  if (Array.isArray(found) && found.length === all.length && all.every(({ cells }, i) => cells[found[i]]))
+    return all.map(({ cells }, i) => {
+      const cell = cells[found[i]]!
       return { cell: found[i], said: cell.values?.[0] ?? cell.label }
     })
-  }
-  const byName = new Map<string, unknown>(
-    found && typeof found === "object"
-      ? Object.entries(found)
-      : all.length === 1
-        ? [[all[0]!.name, found]]
-        : [],
+  const given = new Map<string, unknown>(
+    Object(found) === found ? Object.entries(found as object) : [[all[0]!.name, found]],
   )
-  for (const name of byName.keys())
-    if (!all.some((reading) => reading.name === name))
-      throw new RunError(`\`${name}\` is not read here; ${names} is.`)
-  return all.map((reading) => {
-    const value = byName.get(reading.name)
-    if (!/^(string|number|boolean)$/.test(typeof value))
-      throw new RunError(`What was found on ${names}? A value is wanted for \`${reading.name}\`.`)
-    return readValue(reading, value as Value)
-  })
+  if (given.size !== all.length || !all.every(({ name }) => given.has(name)))
+    throw new RunError(
+      `What was found on ${all.map(({ name }) => `\`${name}\``).join(" and ")}? One value each is wanted.`,
+    )
+  return all.map((reading) => readValue(reading, given.get(reading.name)))
 }
