@@ -54,7 +54,7 @@ export function cutChunks(tokens: readonly Token[]): { first: number; chunks: Ch
 function begins(tokens: readonly Token[], i: number, isValue: boolean, chunk: number): boolean {
   const { key, first } = tokens[i]!
   const next = tokens[i + 1]
-  const fits = fitsBehind(key, next)
+  const fits = fitsBehind(key, next, tokens[i + 2])
   if (isValue) return fits && first
   if (key === "rule" && isVerb(tokens, i, chunk)) return false
   if (key === "when" && isNamedRule(tokens, i, chunk)) return false
@@ -66,13 +66,13 @@ function begins(tokens: readonly Token[], i: number, isValue: boolean, chunk: nu
   return first || fits
 }
 
-function fitsBehind(key: string, next: Token | undefined): boolean {
+function fitsBehind(key: string, next: Token | undefined, afterNext: Token | undefined): boolean {
   if (next === undefined) return false
   if (BEFORE_TEXT.has(key)) return next.kind === "text"
   const name = next.kind === "word" && next.key === ""
   if (BEFORE_CONDITION.has(key)) return name || next.key === "(" || next.key === "not"
   if (key === "rule") return name || next.key === ":" || next.key === "when"
-  return name || next.kind === "text"
+  return name || next.kind === "text" || (next.kind === "word" && afterNext?.kind === "text")
 }
 
 /** `rule out`, and `rule ot` where a `when` still waits for it. */

@@ -163,6 +163,11 @@ function wordAt(c: Terms): string | undefined {
 
 function symbolAt(c: Terms): string | undefined {
   const meant = SYMBOLS[c.token.text]
+  // `= 3`: that a number is not compared so is the one thing to say.
+  if (meant === "is" && c.ahead(1).kind === "number") {
+    c.take()
+    return meant
+  }
   return meant !== undefined && takeSymbol(c, meant) ? meant : undefined
 }
 

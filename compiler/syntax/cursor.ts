@@ -18,6 +18,8 @@ export class Cursor {
   clauseWords: readonly string[] = []
   /** The kind of declaration, as a message calls it: `part`. */
   called = "declaration"
+  /** The clauses that it may have, as the reference writes their first words. */
+  forms: readonly string[] = []
   whole = true
   /** Something was read as meant and not as typed. */
   mended = false
@@ -126,11 +128,8 @@ export class Cursor {
     this.whole = false
     if (token.kind === "garbage") return
     const help = example === "" ? undefined : `Write it like \`${example}\`.`
-    if (
-      token.kind === "end" ||
-      this.clauseWords.includes(token.key) ||
-      (token.first && token.kind !== "text")
-    ) {
+    const isBound = token.key !== "" || token.kind === "end" || (token.first && token.kind !== "text")
+    if (isBound) {
       this.report(
         "incomplete",
         this.spanOf(last),
@@ -181,14 +180,7 @@ export class Cursor {
     const meant = nearest(token.text, keys)
     if (meant === undefined) return undefined
     const message = `${quote(token.text)} is not a word of the language; \`${meant}\` is.`
-    this.mend(
-      "misspelt",
-      this.spanOf(token),
-      message,
-      `Write \`${meant}\``,
-      meant,
-      `Did you mean \`${meant}\`?`,
-    )
+    this.mend("misspelt", this.spanOf(token), message, `Write \`${meant}\``, meant)
     this.i++
     return meant
   }
@@ -199,7 +191,7 @@ export class Cursor {
     this.whole = false
     if (token.kind === "garbage") throw GIVE_UP
     const kind = `${/^[aeiou]/.test(this.called) ? "an" : "a"} ${this.called}`
-    const may = this.clauseWords.map((word) => `\`${word}\``).join(", ")
+    const may = this.forms.map((words) => `\`${words}\``).join(", ")
     const help = may === "" ? `Nothing more belongs to ${kind}.` : `What may stand here: ${may}.`
     const elsewhere = token.kind === "word" && token.key !== ""
     const message = elsewhere

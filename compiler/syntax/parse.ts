@@ -12,8 +12,7 @@ import { MOST_FINDINGS } from "./unreadable.ts"
 /** Characters of one file: some 80,000 lines. Beyond this a file is no ruleset, and reading it would only take time. */
 export const LONGEST_FILE = 4_000_000
 
-/** What a declaration is called in a message, and known as in the tree. */
-const KINDS = new Map<string, Declaration["kind"]>(DECLARATIONS.map((spec) => [spec.keyword, spec.kind]))
+const SPECS = new Map(DECLARATIONS.map((spec) => [spec.keyword, spec]))
 
 /**
  * Reads the text of one file. It never fails: what cannot be read is in `findings`, in the order of the text, and the
@@ -39,7 +38,9 @@ export function parse(file: string, text: string): { tree: Tree; findings: Findi
       whole = false
       continue
     }
-    c.called = KINDS.get(keyword)!
+    const { kind, clauses } = SPECS.get(keyword)!
+    c.called = kind === "use" || kind === "never" ? `\`${kind}\`` : kind
+    c.forms = clauses.map((clause) => clause.words)
     const span = { file, ...places[i]! }
     const bare = readDeclaration(c, keyword)
     whole &&= c.whole && !c.mended
@@ -65,7 +66,7 @@ function takeKeyword(c: Terms, chunk: Chunk): string | undefined {
   if (chunk.meant !== "") {
     const { meant } = chunk
     const message = `${quoteToken(token)} begins no declaration; \`${meant}\` does.`
-    c.mend("misspelt", span, message, `Write \`${meant}\``, meant, `Did you mean \`${meant}\`?`)
+    c.mend("misspelt", span, message, `Write \`${meant}\``, meant)
     return meant
   }
   c.report("outside-declaration", span, `${quoteToken(token)} begins no declaration.`, {
