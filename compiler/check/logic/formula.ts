@@ -1,0 +1,73 @@
+import type { CellSet, Condition } from "../../model/model.ts"
+
+/**
+ * A condition in negation normal form: `not` has been moved inwards into the sets of cells. On partial findings such a
+ * formula is *known true* in Kleene's logic exactly when it is true with every atom on an unread reading taken as false,
+ * so one monotone formula serves for both complete and partial findings.
+ */
+export type Formula =
+  | { readonly kind: "in"; readonly reading: number; readonly cells: CellSet }
+  | { readonly kind: "and" | "or"; readonly items: readonly Formula[] }
+
+export const NEVER: Formula = { kind: "or", items: [] }
+
+/** Findings: the cell of each reading by index, -1 where it has not been read. */
+export type Findings = readonly number[]
+
+export function normal(condition: Condition, positive = true): Formula {
+  if (condition.kind === "not") return normal(condition.item, !positive)
+  if (condition.kind === "in") {
+    const cells = positive ? condition.cells : condition.cells.map((flag) => !flag)
+    return { kind: "in", reading: condition.reading, cells }
+  }
+  const items: Formula[] = []
+  const kind = positive === (condition.kind === "and") ? "and" : "or"
+  for (const item of condition.items) {
+    const part = normal(item, positive)
+    if (part.kind === kind) items.push(...part.items)
+    else items.push(part)
+  }
+  return items.length === 1 ? items[0]! : { kind, items }
+}
+
+/** Known true on these findings. */
+export function holds(formula: Formula, findings: Findings): boolean {
+  if (formula.kind === "in") return formula.cells[findings[formula.reading]!] === true
+  return formula.kind === "and"
+    ? formula.items.every((item) => holds(item, findings))
+    : formula.items.some((item) => holds(item, findings))
+}
+
+/** What is left of a formula when the readings that `known` refuses are never read; `NEVER` where nothing is. */
+export function restricted(formula: Formula, known: (reading: number) => boolean): Formula {
+  if (formula.kind === "in") return known(formula.reading) ? formula : NEVER
+  const items: Formula[] = []
+  for (const item of formula.items) {
+    const part = restricted(item, known)
+    if (part === NEVER) {
+      if (formula.kind === "and") return NEVER
+    } else items.push(part)
+  }
+  if (formula.kind === "or" && items.length === 0) return NEVER
+  return items.length === 1 ? items[0]! : { kind: formula.kind, items }
+}
+
+/** The readings that a formula speaks of, in increasing order. */
+export function readingsOf(...formulas: readonly Formula[]): number[] {
+  const found = new Set<number>()
+  const visit = (formula: Formula): void => {
+    if (formula.kind === "in") found.add(formula.reading)
+    else for (const item of formula.items) visit(item)
+  }
+  for (const formula of formulas) visit(formula)
+  return [...found].sort((a, b) => a - b)
+}
+
+/** The same text for the same formula, whatever the spans: the key under which proofs are kept. */
+export function spelled(formula: Formula, name: (reading: number) => string): string {
+  if (formula.kind === "in") {
+    return `${name(formula.reading)}:${formula.cells.map((flag) => (flag ? "1" : "0")).join("")}`
+  }
+  const items = formula.items.map((item) => spelled(item, name))
+  return `(${items.join(formula.kind === "and" ? "&" : "|")})`
+}

@@ -1,0 +1,88 @@
+/** A binary heap of variables, the most active first. Holds only what it was filled with. */
+export class Queue {
+  private readonly key: readonly number[]
+  private readonly heap: number[] = []
+  private readonly place: number[] = []
+  private readonly member: boolean[] = []
+  private filled: readonly number[] = []
+
+  /** `key`: activity by variable, read whenever an order is needed. */
+  constructor(key: readonly number[]) {
+    this.key = key
+  }
+
+  /** Forgets what it held, then takes these in; equal keys keep the order given. */
+  fill(variables: readonly number[]): void {
+    for (const v of this.filled) this.member[v] = false
+    for (const v of this.heap) this.place[v] = -1
+    this.heap.length = 0
+    this.filled = variables
+    for (const v of variables) {
+      this.member[v] = true
+      this.place[v] = -1
+    }
+    for (const v of variables) this.put(v)
+  }
+
+  /** Puts a variable back, unless it is there or was never filled in. */
+  put(v: number): void {
+    if (this.member[v] !== true || this.place[v]! >= 0) return
+    this.place[v] = this.heap.length
+    this.heap.push(v)
+    this.up(this.heap.length - 1)
+  }
+
+  /** The most active variable, or -1. */
+  pop(): number {
+    const top = this.heap[0]
+    if (top === undefined) return -1
+    const last = this.heap.pop()!
+    this.place[top] = -1
+    if (this.heap.length > 0) {
+      this.heap[0] = last
+      this.place[last] = 0
+      this.down(0)
+    }
+    return top
+  }
+
+  /** To be called when a variable's key has grown. */
+  raised(v: number): void {
+    const at = this.place[v]
+    if (at !== undefined && at >= 0) this.up(at)
+  }
+
+  private up(from: number): void {
+    const { heap, key, place } = this
+    const v = heap[from]!
+    let i = from
+    while (i > 0) {
+      const parent = (i - 1) >> 1
+      const p = heap[parent]!
+      if (key[p]! >= key[v]!) break
+      heap[i] = p
+      place[p] = i
+      i = parent
+    }
+    heap[i] = v
+    place[v] = i
+  }
+
+  private down(from: number): void {
+    const { heap, key, place } = this
+    const v = heap[from]!
+    let i = from
+    for (;;) {
+      let child = 2 * i + 1
+      if (child >= heap.length) break
+      if (child + 1 < heap.length && key[heap[child + 1]!]! > key[heap[child]!]!) child++
+      const c = heap[child]!
+      if (key[c]! <= key[v]!) break
+      heap[i] = c
+      place[c] = i
+      i = child
+    }
+    heap[i] = v
+    place[v] = i
+  }
+}

@@ -1,0 +1,432 @@
+import { Queue } from "./queue.ts"
+
+/**
+ * A decision procedure for clauses over finite domains: conflict-driven clause learning with literals `x ∈ S`.
+ *
+ * A variable has up to 31 values and its domain is a bit mask, so "the reading is in one of these cells" is one
+ * literal however many cells it names, and no clauses are spent on saying that a reading has exactly one value.
+ * Learning resolves on the masks: from `x ∈ S ∨ A` and `x ∈ T ∨ B` follows `x ∈ S ∩ T ∨ A ∨ B`.
+ *
+ * Sources: J. P. Marques-Silva, K. A. Sakallah, "GRASP" (1999) for learning from the first unique implication point;
+ * M. W. Moskewicz et al., "Chaff" (2001) for watched literals and activities; N. Eén, N. Sörensson, "An extensible
+ * SAT-solver" (2003) for assumptions; C. Liu, A. Kuehlmann, M. W. Moskewicz, "CAMA: a multi-valued satisfiability
+ * solver" (2003) and S. Jain, E. O'Mahony, M. Sellmann, "A complete multi-valued SAT solver" (2010) for the masks.
+ */
+
+/** `variable ∈ mask`, two numbers per literal in a row: variable, mask, variable, mask, … */
+export type Literals = readonly number[]
+
+/** `yes`: there is an assignment. `no`: there is none. `unknown`: the budget of conflicts ran out. */
+export type Answer = "yes" | "no" | "unknown"
+
+interface Clause {
+  /** The literals at 0 and 2 are the watched ones; a variable occurs once. */
+  readonly lits: number[]
+  readonly learnt: boolean
+  activity: number
+  dropped: boolean
+}
+
+export class Solver {
+  /** Conflicts met so far: the measure of work that budgets count in, the same on every machine. */
+  conflicts = 0
+  solves = 0
+  /** After `no`: the indexes of the assumptions that cannot hold together. */
+  core: readonly number[] = []
+
+  private sound = true
+  private readonly domain: number[] = []
+  private readonly watches: Clause[][] = []
+  private readonly activity: number[] = []
+  /** The value a variable had last: conflicts tend to stay where they were, so going back there is cheap. */
+  private readonly saved: number[] = []
+
+  /** One entry per narrowing of a domain, in the order in which it happened. */
+  private readonly trail: number[] = []
+  private readonly before: number[] = []
+  private readonly reasons: (Clause | undefined)[] = []
+  /** The entry of the same variable before this one, or -1. */
+  private readonly previous: number[] = []
+  private readonly latest: number[] = []
+  private readonly levels: number[] = []
+  private head = 0
+
+  private learnts: Clause[] = []
+  /** How many learnt clauses are kept before the idle ones are dropped. */
+  private room = 800
+  private bump = 1
+  private clauseBump = 1
+  private readonly queue = new Queue(this.activity)
+
+  // Scratch of conflict analysis: the mask of the literal being built, by variable.
+  private readonly building: number[] = []
+  /** By variable: its domain at the end of the level before the present one. */
+  private readonly marked: number[] = []
+
+  /** A fresh variable of `size` values, 1 to 31. */
+  variable(size: number): number {
+    const full = size >= 31 ? 0x7fffffff : (1 << size) - 1
+    const v = this.domain.length
+    this.domain.push(full)
+    this.watches.push([])
+    this.activity.push(0)
+    this.saved.push(0)
+    this.latest.push(-1)
+    this.building.push(0)
+    return v
+  }
+
+  /** The values a variable can still have; after `yes`, one bit for every variable that was to be decided. */
+  mask(v: number): number {
+    return this.domain[v]!
+  }
+
+  /** Adds a clause; an empty one makes every later answer `no`. */
+  add(literals: Literals): void {
+    this.backTo(0)
+    if (!this.sound) return
+    const merged = new Map<number, number>()
+    for (let i = 0; i < literals.length; i += 2) {
+      const v = literals[i]!
+      merged.set(v, (merged.get(v) ?? 0) | literals[i + 1]!)
+    }
+    const lits: number[] = []
+    for (const [v, mask] of merged) {
+      const open = mask & this.domain[v]!
+      if (open === this.domain[v]!) return
+      if (open !== 0) lits.push(v, open)
+    }
+    if (lits.length === 0) this.sound = false
+    else if (lits.length === 2) {
+      this.narrow(lits[0]!, lits[1]!, undefined)
+      if (this.propagate() !== undefined) this.sound = false
+    } else this.attach({ lits, learnt: false, activity: 0, dropped: false })
+  }
+
+  /**
+   * Can all clauses and all assumptions (literals) hold together? `decide` lists the variables that matter: with all of
+   * these fixed and nothing contradicted, the caller knows the others to follow.
+   */
+  solve(assumptions: Literals, decide: readonly number[], budget = Number.POSITIVE_INFINITY): Answer {
+    this.solves++
+    this.core = []
+    this.backTo(0)
+    if (!this.sound) return "no"
+    this.queue.fill(decide)
+    const stopAt = this.conflicts + budget
+    for (let round = 1; ; round++) {
+      const answer = this.search(assumptions, this.conflicts + 64 * luby(round), stopAt)
+      if (answer !== undefined) return answer
+      this.backTo(0)
+      this.queue.fill(decide)
+      if (this.learnts.length > this.room) this.forget()
+    }
+  }
+
+  private search(assumptions: Literals, restartAt: number, stopAt: number): Answer | undefined {
+    for (;;) {
+      const conflict = this.propagate()
+      if (conflict !== undefined) {
+        this.conflicts++
+        if (this.levels.length === 0) {
+          this.sound = false
+          return "no"
+        }
+        this.learn(conflict)
+        if (this.conflicts >= stopAt) return "unknown"
+        continue
+      }
+      if (this.conflicts >= restartAt && this.levels.length > assumptions.length / 2) return undefined
+      const level = this.levels.length
+      if (level < assumptions.length / 2) {
+        const v = assumptions[2 * level]!
+        const mask = assumptions[2 * level + 1]!
+        if ((this.domain[v]! & mask) === 0) {
+          this.core = this.responsible(v, mask, level)
+          return "no"
+        }
+        this.levels.push(this.trail.length)
+        this.narrow(v, mask, undefined)
+        continue
+      }
+      const v = this.next()
+      if (v < 0) return "yes"
+      this.levels.push(this.trail.length)
+      const open = this.domain[v]!
+      const again = this.saved[v]! & open
+      this.narrow(v, again !== 0 ? again & -again : open & -open, undefined)
+    }
+  }
+
+  private next(): number {
+    for (;;) {
+      const v = this.queue.pop()
+      if (v < 0) return -1
+      const open = this.domain[v]!
+      if ((open & (open - 1)) !== 0) return v
+    }
+  }
+
+  private narrow(v: number, mask: number, reason: Clause | undefined): void {
+    const old = this.domain[v]!
+    const now = old & mask
+    if (now === old) return
+    this.previous.push(this.latest[v]!)
+    this.latest[v] = this.trail.length
+    this.trail.push(v)
+    this.before.push(old)
+    this.reasons.push(reason)
+    this.domain[v] = now
+  }
+
+  private propagate(): Clause | undefined {
+    const { trail, domain } = this
+    while (this.head < trail.length) {
+      const v = trail[this.head++]!
+      const list = this.watches[v]!
+      let kept = 0
+      for (let i = 0; i < list.length; i++) {
+        const clause = list[i]!
+        if (clause.dropped) continue
+        const lits = clause.lits
+        const at = lits[0] === v ? 0 : 2
+        if ((domain[v]! & lits[at + 1]!) !== 0) {
+          list[kept++] = clause
+          continue
+        }
+        const other = 2 - at
+        const w = lits[other]!
+        const mask = lits[other + 1]!
+        const open = domain[w]!
+        if ((open & ~mask) === 0) {
+          list[kept++] = clause
+          continue
+        }
+        let moved = false
+        for (let k = 4; k < lits.length; k += 2) {
+          const u = lits[k]!
+          if ((domain[u]! & lits[k + 1]!) === 0) continue
+          const m = lits[k + 1]!
+          lits[k] = lits[at]!
+          lits[k + 1] = lits[at + 1]!
+          lits[at] = u
+          lits[at + 1] = m
+          this.watches[u]!.push(clause)
+          moved = true
+          break
+        }
+        if (moved) continue
+        list[kept++] = clause
+        if ((open & mask) === 0) {
+          for (i++; i < list.length; i++) list[kept++] = list[i]!
+          list.length = kept
+          return clause
+        }
+        this.narrow(w, mask, clause)
+      }
+      list.length = kept
+    }
+    return undefined
+  }
+
+  private backTo(level: number): void {
+    if (this.levels.length <= level) return
+    const start = this.levels[level]!
+    for (let i = this.trail.length - 1; i >= start; i--) {
+      const v = this.trail[i]!
+      const mask = this.domain[v]!
+      if ((mask & (mask - 1)) === 0) this.saved[v] = mask
+      this.domain[v] = this.before[i]!
+      this.latest[v] = this.previous[i]!
+      this.queue.put(v)
+    }
+    this.trail.length = start
+    this.before.length = start
+    this.reasons.length = start
+    this.previous.length = start
+    this.levels.length = level
+    this.head = start
+  }
+
+  /** Resolves back to the first unique implication point, learns its clause, goes back and asserts it. */
+  private learn(conflict: Clause): void {
+    const { building, trail, marked } = this
+    const start = this.levels[this.levels.length - 1]!
+    let open = 0
+    const take = (clause: Clause, except: number): void => {
+      if (clause.learnt) this.bumpClause(clause)
+      const { lits } = clause
+      for (let i = 0; i < lits.length; i += 2) {
+        const y = lits[i]!
+        if (y === except) continue
+        const had = building[y]!
+        const mask = had | (lits[i + 1]! & this.startOf(y))
+        if (mask === had) continue
+        if (had === 0) {
+          marked.push(y)
+          this.bumpVariable(y)
+        }
+        building[y] = mask
+        const earlier = this.domainAt(y, start)
+        if ((had & earlier) === 0 && (mask & earlier) !== 0) open++
+      }
+    }
+    take(conflict, -1)
+    for (let i = trail.length - 1; open > 1; i--) {
+      const x = trail[i]!
+      const mask = building[x]!
+      if (mask === 0 || (mask & this.before[i]!) === 0) continue
+      const reason = this.reasons[i]!
+      const { lits } = reason
+      let own = 0
+      for (let k = 0; k < lits.length; k += 2) if (lits[k] === x) own = lits[k + 1]!
+      const earlier = this.domainAt(x, start)
+      building[x] = mask & own
+      if ((mask & own & earlier) === 0) open--
+      take(reason, x)
+    }
+    this.assert(start)
+  }
+
+  /** Turns the literals built by `learn` into a clause and uses it. */
+  private assert(start: number): void {
+    const { building, marked } = this
+    const lits: number[] = [0, 0]
+    let back = 0
+    for (const y of marked) {
+      const mask = building[y]!
+      building[y] = 0
+      if (mask === 0) continue
+      if ((mask & this.domainAt(y, start)) !== 0) {
+        lits[0] = y
+        lits[1] = mask
+        continue
+      }
+      const level = this.levelOf(y, mask)
+      lits.push(y, mask)
+      if (level > back) {
+        back = level
+        const end = lits.length - 2
+        const [v, m] = [lits[2]!, lits[3]!]
+        lits[2] = lits[end]!
+        lits[3] = lits[end + 1]!
+        lits[end] = v
+        lits[end + 1] = m
+      }
+    }
+    marked.length = 0
+    this.backTo(back)
+    this.bump *= 1.05
+    this.clauseBump *= 1.001
+    if (this.bump > 1e100) this.rescale()
+    if (lits.length === 2) {
+      this.narrow(lits[0]!, lits[1]!, undefined)
+      return
+    }
+    const clause: Clause = { lits, learnt: true, activity: this.clauseBump, dropped: false }
+    this.attach(clause)
+    this.learnts.push(clause)
+    this.narrow(lits[0]!, lits[1]!, clause)
+  }
+
+  /** Which of the first `level` assumptions make `v ∈ mask` (the assumption at `level`) false. */
+  private responsible(v: number, mask: number, level: number): number[] {
+    const { building } = this
+    const core = [level]
+    const touched = [v]
+    building[v] = mask
+    for (let i = this.trail.length - 1; i >= (this.levels[0] ?? this.trail.length); i--) {
+      const x = this.trail[i]!
+      const want = building[x]!
+      if (want === 0 || (want & this.before[i]!) === 0) continue
+      const reason = this.reasons[i]
+      if (reason === undefined) {
+        core.push(this.levelAt(i) - 1)
+        // What this assumption alone excludes is explained; the rest was false before it.
+        building[x] = want & ~this.before[i]!
+        continue
+      }
+      for (let k = 0; k < reason.lits.length; k += 2) {
+        const y = reason.lits[k]!
+        if (y === x) building[x] = want & reason.lits[k + 1]!
+        else {
+          building[y] = building[y]! | reason.lits[k + 1]!
+          touched.push(y)
+        }
+      }
+    }
+    for (const y of touched) building[y] = 0
+    return core.sort((a, b) => a - b)
+  }
+
+  /** The domain of `v` just before the trail entry `start`. */
+  private domainAt(v: number, start: number): number {
+    let mask = this.domain[v]!
+    for (let i = this.latest[v]!; i >= start; i = this.previous[i]!) mask = this.before[i]!
+    return mask
+  }
+
+  /** The domain of `v` before anything was assumed: values outside of it never come back. */
+  private startOf(v: number): number {
+    return this.domainAt(v, this.levels[0] ?? this.trail.length)
+  }
+
+  /** The level at which `v ∈ mask` became false. */
+  private levelOf(v: number, mask: number): number {
+    let i = this.latest[v]!
+    while (i >= 0 && (this.before[i]! & mask) === 0) i = this.previous[i]!
+    return i < 0 ? 0 : this.levelAt(i)
+  }
+
+  private levelAt(entry: number): number {
+    let low = 0
+    let high = this.levels.length
+    while (low < high) {
+      const middle = (low + high) >> 1
+      if (this.levels[middle]! <= entry) low = middle + 1
+      else high = middle
+    }
+    return low
+  }
+
+  private attach(clause: Clause): void {
+    this.watches[clause.lits[0]!]!.push(clause)
+    this.watches[clause.lits[2]!]!.push(clause)
+  }
+
+  private bumpVariable(v: number): void {
+    this.activity[v] = this.activity[v]! + this.bump
+    this.queue.raised(v)
+  }
+
+  private bumpClause(clause: Clause): void {
+    clause.activity += this.clauseBump
+  }
+
+  private rescale(): void {
+    for (let v = 0; v < this.activity.length; v++) this.activity[v] = this.activity[v]! * 1e-100
+    this.bump *= 1e-100
+  }
+
+  /** Drops the half of the learnt clauses that took part in the fewest conflicts of late. */
+  private forget(): void {
+    const inUse = new Set(this.reasons)
+    this.learnts.sort((a, b) => b.activity - a.activity)
+    const half = this.learnts.length >> 1
+    this.learnts = this.learnts.filter((clause, i) => {
+      if (i < half || clause.lits.length <= 4 || inUse.has(clause)) return true
+      clause.dropped = true
+      return false
+    })
+    this.room *= 1.05
+  }
+}
+
+/** 1, 1, 2, 1, 1, 2, 4, …: restarts after M. Luby, A. Sinclair, D. Zuckerman (1993). */
+export function luby(i: number): number {
+  for (let k = 1; ; k++) {
+    const full = 2 ** k - 1
+    if (i === full) return 2 ** (k - 1)
+    if (i < full) return luby(i - (2 ** (k - 1) - 1))
+  }
+}

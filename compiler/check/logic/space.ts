@@ -1,0 +1,230 @@
+import type { Condition, Model } from "../../model/model.ts"
+import { Domain } from "./domain.ts"
+import { type Findings, type Formula, normal, readingsOf } from "./formula.ts"
+import { type Answer, Solver } from "./solver.ts"
+
+/** Value 1 of a two-valued variable, as a mask. */
+const TRUE = 2
+const FALSE = 1
+
+/**
+ * The findings that can occur, as a question-answering machine. Each reading has one of its cells on the machine
+ * (*actual*), and that cell or "not read" in the findings (*seen*); no `never` is true of the actual cells. So partial
+ * findings can occur exactly when they can be completed without breaking a `never`.
+ *
+ * All questions of a check share one solver: a formula becomes, once, a node that implies it, a question assumes some
+ * nodes, and what was learnt from the `never`s serves all later questions. Only the readings that a question can touch
+ * are decided, closed over the `never`s that link them; the rest can follow on its own as long as the `never`s as such
+ * can be met, which `possible` says.
+ */
+export class Space {
+  readonly solver = new Solver()
+  /** The `never`s that bind, in negation normal form. */
+  readonly nevers: readonly Formula[]
+  private readonly sizes: readonly number[]
+  private readonly seenDomains: (Domain | undefined)[]
+  private readonly actualDomains: (Domain | undefined)[]
+  private readonly nodes = new Map<Formula, number[]>()
+  /** By reading: the readings linked to it by `never`s, itself included; absent where there are none. */
+  private readonly linked: (readonly number[] | undefined)[]
+
+  constructor(model: Model, nevers: readonly { readonly condition: Condition }[] = model.nevers) {
+    this.sizes = model.readings.map((reading) => reading.cells.length)
+    this.seenDomains = model.readings.map(() => undefined)
+    this.actualDomains = model.readings.map(() => undefined)
+    this.nevers = nevers.map((never) => normal(never.condition))
+    this.linked = linkage(this.nevers, this.sizes.length)
+    for (const never of this.nevers) this.require([], never, false, false)
+  }
+
+  /** Is there a machine at all that no `never` forbids? */
+  get possible(): boolean {
+    const bound = this.linked.flatMap((group, reading) => (group === undefined ? [] : [reading]))
+    return this.askActual([], bound) !== "no"
+  }
+
+  /** The readings that a question on `readings` has to settle. */
+  closure(readings: readonly number[]): number[] {
+    const found = new Set(readings)
+    for (const reading of readings) for (const other of this.linked[reading] ?? []) found.add(other)
+    return [...found]
+  }
+
+  /** A node that makes the formula known true on the findings. */
+  holds(formula: Formula): number {
+    return this.node(formula, true, true)
+  }
+
+  /** A node that keeps the formula from being known true on the findings. */
+  fails(formula: Formula): number {
+    return this.node(formula, false, true)
+  }
+
+  /** A node that makes the formula false of the machine itself, all readings having a cell. */
+  fallsActually(formula: Formula): number {
+    return this.node(formula, false, false)
+  }
+
+  holdsActually(formula: Formula): number {
+    return this.node(formula, true, false)
+  }
+
+  /** A node that implies all (or at least one) of the nodes given. */
+  every(nodes: readonly number[]): number {
+    const guard = this.solver.variable(2)
+    for (const node of nodes) this.solver.add([guard, FALSE, node, TRUE])
+    return guard
+  }
+
+  some(nodes: readonly number[]): number {
+    const guard = this.solver.variable(2)
+    this.solver.add([guard, FALSE, ...nodes.flatMap((node) => [node, TRUE])])
+    return guard
+  }
+
+  /**
+   * Can findings on `readings` occur under which all nodes hold? `unread` is assumed not to be read, one assumption for
+   * each; the solver's core counts the nodes first.
+   */
+  ask(
+    nodes: readonly number[],
+    readings: readonly number[],
+    unread: readonly number[] = [],
+    budget?: number,
+  ): Answer {
+    const decide: number[] = []
+    for (const reading of readings) decide.push(...this.seen(reading).variables)
+    for (const reading of this.closure(readings)) {
+      if (this.linked[reading] !== undefined) decide.push(...this.actual(reading).variables)
+    }
+    return this.solver.solve(
+      [...assume(nodes), ...unread.flatMap((reading) => this.unread(reading))],
+      decide,
+      budget,
+    )
+  }
+
+  /** Can a machine be so that all nodes hold? For nodes of `…Actually`. */
+  askActual(nodes: readonly number[], readings: readonly number[], budget?: number): Answer {
+    const decide = this.closure(readings).flatMap((reading) => this.actual(reading).variables)
+    return this.solver.solve(assume(nodes), decide, budget)
+  }
+
+  /** The findings that `ask` found; -1 outside of `readings` and where nothing was read. */
+  findings(readings: readonly number[]): number[] {
+    const found = this.sizes.map(() => -1)
+    for (const reading of readings) {
+      const value = this.seen(reading).value()
+      if (value < this.sizes[reading]!) found[reading] = value
+    }
+    return found
+  }
+
+  /** The machine that `askActual` found, for the readings that it settled; -1 for the others. */
+  machine(readings: readonly number[]): number[] {
+    const found = this.sizes.map(() => -1)
+    for (const reading of this.closure(readings)) found[reading] = this.actual(reading).value()
+    return found
+  }
+
+  /** Can these findings occur? */
+  allows(findings: Findings): boolean {
+    const read = [...findings.keys()].filter(
+      (reading) => findings[reading]! >= 0 && this.linked[reading] !== undefined,
+    )
+    const items = read.map((reading): Formula => {
+      return {
+        kind: "in",
+        reading,
+        cells: Array.from({ length: this.sizes[reading]! }, (_, c) => c === findings[reading]),
+      }
+    })
+    const nodes = items.map((item) => this.holdsActually(item))
+    return this.askActual(nodes, read) !== "no"
+  }
+
+  private node(formula: Formula, positive: boolean, seen: boolean): number {
+    const which = (positive ? 0 : 1) + (seen ? 0 : 2)
+    const nodes = this.nodes.get(formula) ?? []
+    this.nodes.set(formula, nodes)
+    const known = nodes[which]
+    if (known !== undefined) return known
+    const guard = this.solver.variable(2)
+    nodes[which] = guard
+    this.require([guard, FALSE], formula, positive, seen)
+    return guard
+  }
+
+  /** Adds clauses: whenever no literal of `unless` holds, the formula is true (or fails). */
+  private require(unless: readonly number[], formula: Formula, positive: boolean, seen: boolean): void {
+    if (formula.kind === "in") {
+      this.solver.add([...unless, ...this.atom(formula, positive, seen)])
+    } else if ((formula.kind === "and") === positive) {
+      for (const item of formula.items) this.require(unless, item, positive, seen)
+    } else {
+      const literals = [...unless]
+      for (const item of formula.items) {
+        if (item.kind === "in") literals.push(...this.atom(item, positive, seen))
+        else literals.push(this.node(item, positive, seen), TRUE)
+      }
+      this.solver.add(literals)
+    }
+  }
+
+  private atom(formula: Extract<Formula, { kind: "in" }>, positive: boolean, seen: boolean): number[] {
+    const { reading, cells } = formula
+    const domain = seen ? this.seen(reading) : this.actual(reading)
+    // "Not read" is beyond the cells: it never makes an atom true, and always keeps it from being known true.
+    return domain.literals((value) => (cells[value] === true) === positive)
+  }
+
+  private unread(reading: number): number[] {
+    const size = this.sizes[reading]!
+    const literals = this.seen(reading).literals((value) => value === size)
+    return literals
+  }
+
+  private seen(reading: number): Domain {
+    const known = this.seenDomains[reading]
+    if (known !== undefined) return known
+    const size = this.sizes[reading]!
+    const domain = new Domain(this.solver, size + 1)
+    this.seenDomains[reading] = domain
+    if (this.linked[reading] !== undefined) {
+      const actual = this.actual(reading)
+      for (let cell = 0; cell < size; cell++) {
+        this.solver.add([
+          ...domain.literals((value) => value !== cell),
+          ...actual.literals((value) => value === cell),
+        ])
+      }
+    }
+    return domain
+  }
+
+  private actual(reading: number): Domain {
+    const known = this.actualDomains[reading]
+    if (known !== undefined) return known
+    const domain = new Domain(this.solver, this.sizes[reading]!)
+    this.actualDomains[reading] = domain
+    return domain
+  }
+}
+
+function assume(nodes: readonly number[]): number[] {
+  return nodes.flatMap((node) => [node, TRUE])
+}
+
+/** Readings are linked when one `never` speaks of both, or a chain of them does. */
+function linkage(nevers: readonly Formula[], count: number): (readonly number[] | undefined)[] {
+  const groups: (number[] | undefined)[] = Array.from({ length: count }, () => undefined)
+  for (const never of nevers) {
+    const joined = new Set<number>()
+    for (const reading of readingsOf(never)) {
+      for (const member of groups[reading] ?? [reading]) joined.add(member)
+    }
+    const group = [...joined].sort((a, b) => a - b)
+    for (const member of group) groups[member] = group
+  }
+  return groups
+}
