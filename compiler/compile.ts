@@ -1,0 +1,85 @@
+import { sha256 } from "@noble/hashes/sha2.js"
+import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js"
+import { writeGraph } from "./graph/write.ts"
+import { bind } from "./model/bind.ts"
+import { load } from "./model/load.ts"
+import type { Model } from "./model/model.ts"
+import type { Plan, PlanOptions, Progress } from "./plan/plan.ts"
+import { makePlanner } from "./plan/planner.ts"
+import type { Graph } from "./run/graph.ts"
+import { type Finding, inOrder } from "./syntax/finding.ts"
+import type { Tree } from "./syntax/tree.ts"
+import { VERSION } from "./version.ts"
+
+/** Gives the text of a file, or undefined where there is none; `path` has `/` between folders. */
+export type Read = (path: string) => string | undefined
+
+export interface Analysis {
+  readonly findings: readonly Finding[]
+  readonly trees: readonly Tree[]
+  /** Text of every file that was read, by path. */
+  readonly sources: ReadonlyMap<string, string>
+  /** Absent where an error leaves the ruleset without meaning. */
+  readonly model?: Model
+}
+
+export interface Compiled extends Analysis {
+  readonly plan?: Plan
+  readonly graph?: Graph
+}
+
+/** parse → bind → check. Never throws for what a ruleset says; every complaint is a finding. */
+export function analyse(path: string, read: Read): Analysis {
+  const { trees, sources, findings: parsed } = load(path, read)
+  const { model, findings: bound } = bind(trees, sources)
+  const findings = inOrder([...parsed, ...bound])
+  return { findings, trees, sources, ...(model ? { model } : {}) }
+}
+
+/** parse → bind → check → plan → write, in one call. */
+export function compile(path: string, read: Read, options: PlanOptions = {}): Compiled {
+  const compiling = startCompile(path, read, options)
+  compiling.advance(Number.POSITIVE_INFINITY)
+  return compiling.finish()
+}
+
+/** A compilation that is planned bit by bit, so that its host can show progress and stop. */
+export interface Compiling extends Analysis {
+  /** Absent where there is nothing to plan because of errors. */
+  readonly progress: Progress | undefined
+  /** Looks into about so many more states. */
+  advance(expansions: number): Progress | undefined
+  /** The best graph so far. */
+  finish(): Compiled
+}
+
+export function startCompile(path: string, read: Read, options: PlanOptions = {}): Compiling {
+  const analysis = analyse(path, read)
+  const { model, sources } = analysis
+  const sound = model && !analysis.findings.some((f) => f.severity === "error")
+  const planner = sound ? makePlanner(model, options) : undefined
+  return {
+    ...analysis,
+    get progress() {
+      return planner?.progress
+    },
+    advance: (expansions) => planner?.advance(expansions),
+    finish() {
+      if (!model || !planner) return analysis
+      const plan = planner.plan()
+      const graph = writeGraph(model, plan, { source: digest(sources), compiler: VERSION })
+      return { ...analysis, plan, graph }
+    },
+  }
+}
+
+/** Content digest of a ruleset: its files in the order of use, each with its length before it. */
+function digest(sources: ReadonlyMap<string, string>): string {
+  const texts = [...sources.values()].map((text) => text.replaceAll("\r\n", "\n"))
+  return `sha256:${bytesToHex(sha256(utf8ToBytes(texts.map((text) => `${text.length}\n${text}`).join(""))))}`
+}
+
+export { graphText } from "./graph/text.ts"
+export type { Graph } from "./run/graph.ts"
+export type { Finding } from "./syntax/finding.ts"
+export { VERSION } from "./version.ts"
