@@ -128,7 +128,7 @@ function recurrence(decl: FaultDecl, clause: ShowsClause, scope: Scope): number 
   return report.say(
     "out-of-range",
     clause.chance.span,
-    `A fault that shows \`${what.text}\` in 0% is never behind it.`,
+    `A fault that never shows \`${what.text}\` cannot be behind it.`,
     {
       help: "Give how often the complaint is seen with this fault, or leave the fault out.",
     },

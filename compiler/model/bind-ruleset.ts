@@ -1,4 +1,4 @@
-import type { ComplaintDecl, RulesetDecl, Tree } from "../syntax/tree.ts"
+import type { ComplaintDecl, Declaration, RulesetDecl, Tree } from "../syntax/tree.ts"
 import { toNumber } from "./fraction.ts"
 import type { Model, Ruleset } from "./model.ts"
 import { money, percentage } from "./numbers.ts"
@@ -16,9 +16,9 @@ const NO_VERSION = "0.0.0"
 const SEMVER =
   /^(0|[1-9]\d*)\.(0|[1-9]\d*)\.(0|[1-9]\d*)(?:-((?:0|[1-9]\d*|\d*[a-zA-Z-][0-9a-zA-Z-]*)(?:\.(?:0|[1-9]\d*|\d*[a-zA-Z-][0-9a-zA-Z-]*))*))?(?:\+([0-9a-zA-Z-]+(?:\.[0-9a-zA-Z-]+)*))?$/
 
-export function bindRuleset(decls: readonly RulesetDecl[], root: Tree, report: Report): Ruleset | undefined {
+export function bindRuleset(decls: readonly RulesetDecl[], report: Report): Ruleset | undefined {
   const decl = decls[0]
-  if (decl === undefined) return missing("ruleset", 'ruleset NAME "title"', root, report)
+  if (decl === undefined) return undefined
   onlyOne(decls, "ruleset", report)
   const bench = money(decl.bench, "bench", report) ?? BENCH
   const ruleset = {
@@ -37,11 +37,10 @@ export function bindRuleset(decls: readonly RulesetDecl[], root: Tree, report: R
 
 export function bindComplaint(
   decls: readonly ComplaintDecl[],
-  root: Tree,
   report: Report,
 ): Model["complaint"] | undefined {
   const decl = decls[0]
-  if (decl === undefined) return missing("complaint", 'complaint NAME "what the customer sees"', root, report)
+  if (decl === undefined) return undefined
   onlyOne(decls, "complaint", report)
   const name = needed(decl, decl.name, "its name", 'complaint NAME "text"', report)
   const text = needed(decl, decl.text, "its text", 'complaint NAME "text"', report)
@@ -69,9 +68,30 @@ export function needed<T>(
   })
 }
 
-export function missing(kind: string, form: string, root: Tree, report: Report): undefined {
-  const span = root.declarations[0]?.keyword ?? { file: root.file, start: 0, end: 0 }
-  return report.say("missing-declaration", span, `The program has no ${kind}.`, { help: `Add \`${form}\`.` })
+const NEEDED = [
+  ["ruleset", 'ruleset NAME "title"'],
+  ["complaint", 'complaint NAME "what the customer sees"'],
+  ["fault", 'fault NAME "label" in PLACE odds N'],
+] as const
+
+/** What no program can do without, in one finding where several are missing: it has only the one place, the start. */
+export function reportMissing(declarations: readonly Declaration[], root: Tree, report: Report): void {
+  const kinds = new Set(declarations.map(({ kind }) => kind))
+  const missing = NEEDED.filter(([kind]) => !kinds.has(kind))
+  if (missing.length === 0) return
+  const list = missing.map(([kind]) => `no ${kind}`)
+  const all = list.length === 1 ? list[0] : `${list.slice(0, -1).join(", ")} and ${list.at(-1)}`
+  report.say(
+    "missing-declaration",
+    root.declarations[0]?.keyword ?? { file: root.file, start: 0, end: 0 },
+    `The program has ${all}.`,
+    {
+      help:
+        missing.length === NEEDED.length && declarations.length > 0
+          ? "A file like this is for a `use`: check the ruleset that uses it."
+          : `Add ${missing.map(([, form]) => `\`${form}\``).join(" and ")}.`,
+    },
+  )
 }
 
 function onlyOne(decls: readonly (RulesetDecl | ComplaintDecl)[], kind: string, report: Report): void {

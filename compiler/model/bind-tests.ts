@@ -85,7 +85,13 @@ export function bindAsking(index: number, scope: Scope): TestDraft | undefined {
 function kindOf(decl: TestDecl, { report }: Scope): "reads" | "swaps" | "redoes" | undefined {
   const [first] = decl.kinds
   if (first === undefined) {
-    return needed(decl, undefined, "what it does", "reads READING`, `swaps PART` or `redoes SETUP", report)
+    return needed(
+      decl,
+      undefined,
+      "its `reads`, `swaps` or `redoes`",
+      "reads READING`, `swaps PART` or `redoes SETUP",
+      report,
+    )
   }
   const kinds = new Set<string>()
   for (const word of decl.kinds) {
@@ -149,7 +155,7 @@ function warnOfNoSpare(swaps: NonNullable<TestDecl["swaps"]>, place: PlaceDecl, 
   report.say("not-spare", swaps.span, `\`${swaps.text}\` is swapped, but no known-good one is declared.`, {
     labels: [{ span: place.name?.span ?? place.keyword, text: "not `spare`" }],
     help: `Add \`spare\` to \`${swaps.text}\` if the shop has one to fit, or test it in another way.`,
-    edits: behind === undefined ? [] : [insertBehind(behind, " spare", `add \`spare\` to \`${swaps.text}\``)],
+    edits: behind === undefined ? [] : [insertBehind(behind, " spare", `Add \`spare\` to \`${swaps.text}\``)],
   })
 }
 

@@ -4,7 +4,7 @@ import { bindFault, placesOfFaults } from "./bind-faults.ts"
 import { bindPlaces } from "./bind-places.ts"
 import { bindDomain, bindReading } from "./bind-readings.ts"
 import { bindNever, bindProof, bindRule } from "./bind-rules.ts"
-import { bindComplaint, bindRuleset, missing } from "./bind-ruleset.ts"
+import { bindComplaint, bindRuleset, reportMissing } from "./bind-ruleset.ts"
 import { bindAsking, bindTest, reportAfterCycles } from "./bind-tests.ts"
 import { cut } from "./cells.ts"
 import type { Model } from "./model.ts"
@@ -30,8 +30,9 @@ export function bind(
   const files = [...new Map(trees.map((tree) => [tree.file, tree])).values()]
   const root = files[0]
   if (root === undefined) return { findings: [] }
-  const report = new Report()
   const declarations = files.flatMap((tree) => tree.declarations)
+  const report = new Report(declarations.filter(({ whole }) => !whole).map(({ span }) => span))
+  if (files.some(({ whole }) => whole === false)) report.giveUp()
   const of = <K extends Declaration["kind"]>(...kinds: K[]): Extract<Declaration, { kind: K }>[] =>
     declarations.filter((decl): decl is Extract<Declaration, { kind: K }> =>
       (kinds as string[]).includes(decl.kind),
@@ -49,11 +50,10 @@ export function bind(
     rules: of("rule"),
     domains: readings.map((decl) => bindDomain(decl, report)),
   }
-  if (files.some(({ whole }) => whole === false) || declarations.some(({ whole }) => !whole)) report.giveUp()
 
-  const ruleset = bindRuleset(of("ruleset"), root, report)
-  const complaint = bindComplaint(of("complaint"), root, report)
-  if (scope.faults.length === 0) missing("fault", 'fault NAME "label" in PLACE odds N', root, report)
+  const ruleset = bindRuleset(of("ruleset"), report)
+  const complaint = bindComplaint(of("complaint"), report)
+  reportMissing(declarations, root, report)
   const places = bindPlaces(scope)
   const placeOf = placesOfFaults(scope)
   const line = lineIn(sources)

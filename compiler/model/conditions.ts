@@ -1,5 +1,5 @@
 import { nearest } from "../syntax/nearest.ts"
-import type { Condition as ConditionTree, Name } from "../syntax/tree.ts"
+import type { Condition as ConditionTree, Name, Quantity } from "../syntax/tree.ts"
 import { type CutDomain, cellsIn, type Domain, mark, others } from "./cells.ts"
 import { compare, type Fraction, spell } from "./fraction.ts"
 import { type ExactGrid, firstAtLeast, lastAtMost } from "./grid.ts"
@@ -79,7 +79,7 @@ function comparison(tree: Compare, reading: number, scope: Scope): Runs | undefi
     return choice ? named(tree, domain, name, scope) : notAChoice(tree, domain, name, scope)
   return choice
     ? notAQuantity(tree, domain.grid, name, scope)
-    : measured(tree, domain, domain.grid, name, scope)
+    : measured(tree, domain, domain.grid, reading, scope)
 }
 
 function named(tree: Compare, domain: Domain, name: string, scope: Scope): Runs | undefined {
@@ -132,14 +132,18 @@ function measured(
   tree: Compare,
   domain: Domain,
   grid: ExactGrid,
-  name: string,
+  reading: number,
   scope: Scope,
 ): Runs | undefined {
   const pair = tree.comparison === "between" || tree.comparison === "outside"
   if (tree.numbers.length < (pair ? 2 : 1)) return scope.report.giveUp()
-  const limits = tree.numbers.map((number) => limit(number, tree, grid, name, scope))
-  if (!limits.every((value) => value !== undefined)) return undefined
-  const [low, high] = limits as [Fraction, Fraction | undefined]
+  const [first, second] = tree.numbers as [Quantity, Quantity?]
+  const high = second && limit(second, second.unit, grid, reading, scope)
+  // The first number of a pair may leave its unit to the second: what is wrong with the unit is said there, once.
+  const said = first.unit ?? second?.unit
+  if (first.unit === undefined && second !== undefined && !converts(second.unit, grid)) return undefined
+  const low = limit(first, said, grid, reading, scope)
+  if (low === undefined || (second !== undefined && high === undefined)) return undefined
   if (high !== undefined && compare(low, high) > 0) return reversed(tree, scope)
   const runs = joined(runsOf(tree.comparison, low, high ?? low, grid))
   mark(domain, runs)
@@ -150,63 +154,60 @@ function measured(
   return runs
 }
 
+function converts(name: Name | undefined, grid: ExactGrid): boolean {
+  return name !== undefined && unit(name.text)?.dimension === unit(grid.unit)?.dimension
+}
+
+/** A number of a comparison in the reading's own unit, within its range. `said`: the unit that holds for it. */
 function limit(
-  number: Compare["numbers"][number],
-  tree: Compare,
+  number: Quantity,
+  said: Name | undefined,
   grid: ExactGrid,
-  name: string,
+  reading: number,
   scope: Scope,
 ): Fraction | undefined {
-  const target = unit(grid.unit)!
-  const whose = `\`${name}\` is read in \`${grid.unit}\``
-  // The first number of a pair may leave its unit to the second.
-  const said = number.unit ?? (number === tree.numbers[0] ? tree.numbers[1]?.unit : undefined)
-  const value = inUnit(number, target, "reading", whose, scope.report, said)
-  if (value === undefined) return undefined
-  if (compare(value, grid.from) >= 0 && compare(value, grid.to) <= 0) return value
-  const converted =
-    said === undefined || said.text === grid.unit ? "" : `, which is ${spell(value)} ${grid.unit},`
+  const name = scope.readings[reading]?.name?.text ?? ""
+  const value = inUnit(
+    number,
+    unit(grid.unit)!,
+    "reading",
+    `\`${name}\` is read in \`${grid.unit}\``,
+    scope.report,
+    said,
+  )
+  if (value === undefined || (compare(value, grid.from) >= 0 && compare(value, grid.to) <= 0)) return value
+  const converted = said !== undefined && said.text !== grid.unit
+  const type = scope.readings[reading]?.type
+  const zeros = unit(grid.unit)?.dimension === "temperature" && converted ? ", 0 degC being 273.15 K" : ""
   return scope.report.say(
     "out-of-range",
     number.span,
-    `\`${typed(number)}\`${converted} is outside the range of \`${name}\`.`,
+    `\`${typed(number)}\`${converted ? `, which is ${spell(value)} ${grid.unit},` : ""} is outside the range of \`${name}\`.`,
     {
-      labels: rangeLabel(name, scope),
-      help: `\`${name}\` goes from ${spell(grid.from)} to ${spell(grid.to)} ${grid.unit}: mend the number or widen the range.${
-        target.dimension === "temperature" && converted !== ""
-          ? ` (A reading is converted with the zero points of both scales; only a step is a difference.)`
-          : ""
-      }`,
+      labels: type === undefined ? [] : [{ span: type.span, text: "the range is declared here" }],
+      help: `\`${name}\` goes from ${spell(grid.from)} to ${spell(grid.to)} ${grid.unit}${zeros}: mend the number or widen the range.`,
     },
   )
 }
 
-function rangeLabel(name: string, scope: Scope): { span: ConditionTree["span"]; text: string }[] {
-  const type = scope.readings.find((decl) => decl.name?.text === name)?.type
-  return type === undefined ? [] : [{ span: type.span, text: "the range is declared here" }]
-}
-
 function reversed(tree: Compare, scope: Scope): undefined {
-  const [low, high] = tree.numbers as [Compare["numbers"][number], Compare["numbers"][number]]
+  const [low, high] = tree.numbers as [Quantity, Quantity]
+  const first = low.unit === undefined ? high.spelling : typed(high)
+  const second =
+    low.unit === undefined && high.unit !== undefined ? `${low.spelling} ${high.unit.text}` : typed(low)
   return scope.report.say(
     "reversed-range",
     { file: low.span.file, start: low.span.start, end: high.span.end },
     `\`${typed(low)}\` is above \`${typed(high)}\`.`,
     {
-      help: `Write the smaller number first: \`${tree.comparison} ${typed(high)} and ${typed(low)}\`.`,
+      help: `Write the smaller number first: \`${tree.comparison} ${first} and ${second}\`.`,
       edits: [
         {
-          title: "swap the two numbers",
+          title: "Swap the two numbers",
           safe: false,
           changes: [
-            { span: low.span, text: typed(high) },
-            {
-              span: high.span,
-              text:
-                low.unit === undefined && high.unit !== undefined
-                  ? `${low.spelling} ${high.unit.text}`
-                  : typed(low),
-            },
+            { span: low.span, text: first },
+            { span: high.span, text: second },
           ],
         },
       ],

@@ -1,5 +1,6 @@
 import type { Finding } from "../syntax/finding.ts"
 import { parse } from "../syntax/parse.ts"
+import { quote } from "../syntax/quote.ts"
 import type { RulesetDecl, Tree, UseDecl } from "../syntax/tree.ts"
 import { shown } from "./cycles.ts"
 import { Report } from "./report.ts"
@@ -11,6 +12,8 @@ export interface Loaded {
   readonly sources: Map<string, string>
   /** The parser's findings of every file, and what is wrong with the `use`s. */
   readonly findings: Finding[]
+  /** False where a file could not be brought in: names that binding does not know may well be declared there. */
+  readonly complete: boolean
 }
 
 /**
@@ -23,7 +26,8 @@ export function load(path: string, read: (path: string) => string | undefined): 
   const loader = new Loader(path.slice(0, at), read)
   loader.bring(path.slice(at))
   const { trees, sources, findings, report } = loader
-  return { trees, sources, findings: [...findings, ...report.findings] }
+  const complete = !report.findings.some(({ code }) => code === "missing-file" || code === "bad-path")
+  return { trees, sources, findings: [...findings, ...report.findings], complete }
 }
 
 class Loader {
@@ -90,14 +94,22 @@ class Loader {
       written.startsWith("/") ||
       /^[a-zA-Z][a-zA-Z0-9+.-]*:/.test(written)
     ) {
-      return this.report.say("bad-path", span, `\`${written}\` is not a relative path.`, {
-        help: "Name the file as seen from this one, with `/` between folders, like `shared/supply.ruleout`.",
-      })
+      return this.report.say(
+        "bad-path",
+        span,
+        `${written === "" ? "An empty text" : quote(written)} is not a relative path.`,
+        {
+          help: "Name the file as seen from this one, with `/` between folders, like `shared/supply.ruleout`.",
+        },
+      )
     }
     const path = join(from.slice(0, from.lastIndexOf("/") + 1) + written)
-    if (path === "") return this.report.say("bad-path", span, `\`${written}\` names a folder, not a file.`)
+    if (path === "")
+      return this.report.say("bad-path", span, `${quote(written)} names a folder, not a file.`, {
+        help: "Name a file, like `shared/supply.ruleout`.",
+      })
     if (path !== undefined) return path
-    return this.report.say("bad-path", span, `\`${written}\` leads out of the ruleset's own folder.`, {
+    return this.report.say("bad-path", span, `${quote(written)} leads out of the ruleset's own folder.`, {
       help: "Put the file into the folder of the root ruleset, or in a folder below it.",
     })
   }

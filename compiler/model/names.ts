@@ -1,5 +1,6 @@
 import type { Span } from "../syntax/finding.ts"
 import { nearest } from "../syntax/nearest.ts"
+import { quote } from "../syntax/quote.ts"
 import type { Name } from "../syntax/tree.ts"
 import { listed, type Report, replace } from "./report.ts"
 
@@ -41,7 +42,7 @@ export class Names {
       this.#entries.set(name.text, { kind, index, span: name.span })
       return
     }
-    this.#report.say("doubled-name", name.span, `\`${name.text}\` is declared twice.`, {
+    this.#report.say("doubled-name", name.span, `${quote(name.text)} is declared twice.`, {
       labels: [{ span: first.span, text: `already ${WORDS[first.kind]}` }],
       help:
         first.kind === kind
@@ -64,7 +65,7 @@ export class Names {
     return this.#report.say(
       "wrong-kind",
       name.span,
-      `\`${name.text}\` is ${WORDS[entry.kind]}, not ${wanted}.`,
+      `${quote(name.text)} is ${WORDS[entry.kind]}, not ${wanted}.`,
       {
         labels: [{ span: entry.span, text: "declared here" }],
         help: `${clause} takes ${wanted}${this.#examples(kinds)}.`,
@@ -79,7 +80,7 @@ export class Names {
     for (const name of names) {
       const first = met.get(name.text)
       if (first !== undefined) {
-        this.#report.say("doubled-item", name.span, `\`${name.text}\` is listed twice.`, {
+        this.#report.say("doubled-item", name.span, `${quote(name.text)} is listed twice.`, {
           labels: [{ span: first.span, text: "first here" }],
           help: "Remove one of the two.",
         })
@@ -96,16 +97,16 @@ export class Names {
     const wanted = words(kinds)
     const near = nearest(name.text, this.#known(kinds)) ?? nearest(name.text, [...this.#entries.keys()])
     const entry = near === undefined ? undefined : this.#entries.get(near)
-    const message = `No ${wanted.replace(/^(a|the) /, "").replaceAll(" or a ", " or ")} is called \`${name.text}\`.`
+    const message = `No ${wanted.replace(/^(a|the) /, "").replaceAll(" or a ", " or ")} is called ${quote(name.text)}.`
     if (near !== undefined && entry !== undefined && kinds.includes(entry.kind)) {
       return this.#report.say("unknown-name", name.span, message, {
-        labels: [{ span: entry.span, text: `the nearest known name is \`${near}\`` }],
-        help: `Write \`${near}\`, or declare \`${name.text}\`.`,
+        labels: [{ span: entry.span, text: `\`${near}\` is declared here` }],
+        help: `Did you mean \`${near}\`? Else declare ${quote(name.text)}.`,
         edits: [replace(name.span, near)],
       })
     }
     return this.#report.say("unknown-name", name.span, message, {
-      help: `Declare \`${name.text}\`, or name ${wanted} that is declared${this.#examples(kinds)}.`,
+      help: `Declare ${quote(name.text)}, or name ${wanted} that is declared${this.#examples(kinds)}.`,
     })
   }
 

@@ -67,7 +67,7 @@ export function inUnit(
         insertBehind(
           quantity.span,
           target.symbol === "%" ? "%" : ` ${target.symbol}`,
-          `add \`${target.symbol}\``,
+          `Write \`${written(quantity.spelling, target.symbol)}\``,
         ),
       ],
     })
@@ -78,7 +78,7 @@ export function inUnit(
   if (converted !== undefined) return converted
   return report.say(
     "unit-mismatch",
-    from.span,
+    quantity.span,
     `\`${written(quantity.spelling, from.text)}\` is ${article(source.dimension)}; ${article(target.dimension)} is needed.`,
     { help: `${whose}: give the number in \`${target.symbol}\` or a unit that converts to it.` },
   )
@@ -104,7 +104,7 @@ export function percentage(
   report: Report,
 ): Fraction | undefined {
   if (quantity === undefined) return undefined
-  const value = inUnit(quantity, PERCENT, "difference", `\`${clause}\` takes a percentage`, report)
+  const value = inUnit(quantity, PERCENT, "difference", `\`${clause}\` needs a percentage`, report)
   if (value === undefined) return undefined
   if (compare(value, whole(100)) > 0) {
     return report.say("beyond-hundred", quantity.span, `\`${typed(quantity)}\` is more than 100%.`, {
@@ -118,7 +118,7 @@ export function percentage(
 /** A time in minutes, not below zero. */
 export function minutes(quantity: Quantity | undefined, clause: string, report: Report): number | undefined {
   if (quantity === undefined) return undefined
-  const value = inUnit(quantity, MINUTE, "difference", `\`${clause}\` takes a time`, report)
+  const value = inUnit(quantity, MINUTE, "difference", `\`${clause}\` needs a time`, report)
   if (value === undefined) return undefined
   if (value.top < 0n) return below(quantity, `\`${clause}\` takes a time of 0 min or more.`, report)
   return toNumber(value)

@@ -7,12 +7,27 @@ interface More {
   readonly edits?: readonly Edit[]
 }
 
-/** Collects what binding has to say; the severity of a code is the same wherever it is reported. */
+/**
+ * Collects what binding has to say; the severity of a code is the same wherever it is reported. In the stretches of
+ * `broken`, where the parser gave up and said why, nothing more is said: what stands there was not read as it was meant.
+ */
 export class Report {
   readonly findings: Finding[] = []
+  readonly #broken: readonly Span[]
   #gaveUp = false
 
+  constructor(broken: readonly Span[] = []) {
+    this.#broken = broken
+    if (broken.length > 0) this.giveUp()
+  }
+
   say(code: Code, span: Span, message: string, more: More = {}): undefined {
+    if (
+      this.#broken.some(
+        ({ file, start, end }) => file === span.file && start <= span.start && span.end <= end,
+      )
+    )
+      return
     this.findings.push(finding(CODES[code][0], code, span, message, more))
     return undefined
   }
@@ -28,7 +43,7 @@ export class Report {
 }
 
 /** An edit of one place. Not `safe` unless said: most of ours are a good guess at what the author meant. */
-export function replace(span: Span, text: string, title = `replace by \`${text}\``, safe = false): Edit {
+export function replace(span: Span, text: string, title = `Write \`${text}\``, safe = false): Edit {
   return { title, safe, changes: [{ span, text }] }
 }
 
