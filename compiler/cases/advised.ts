@@ -1,5 +1,4 @@
 /** Where the graph does not plan: the runner goes on from the model, as it does at the bench. Slow, and seldom needed. */
-import { Session } from "../run/session.ts"
 import type { Case } from "./case.ts"
 import { type Ending, judge } from "./judge.ts"
 import type { Track } from "./track.ts"
@@ -12,8 +11,8 @@ export function advised(
   trail: Trail,
 ): { ending: Ending; open?: NonNullable<Walk["open"]> } {
   const { graph } = track
+  let session = trail.log.reduce((so, { name, found }) => so.find(name, found), track.session)
   for (;;) {
-    const session = new Session(track.machine, trail.log)
     const { next } = session
     if (next.do !== "test") {
       const candidates = session.candidates.filter(({ chance }) => chance > 0)
@@ -39,5 +38,6 @@ export function advised(
       return { ending: { kind: "open" }, open: { test: next.test, putBack, ends } }
     }
     trail.add(next.test, putBack, told)
+    session = session.answer(told.found)
   }
 }

@@ -2,6 +2,7 @@
  * Where things stand in one line of JSON. `JSON.parse` reads the line, fast; only when there is something to say about
  * it is the line read again here, slowly, for the place.
  */
+import { quote } from "../syntax/quote.ts"
 
 export type Path = readonly (string | number)[]
 
@@ -49,7 +50,8 @@ function scan(line: string, visit: (at: Path, stretch: Stretch) => void): Flaw |
     while (i < line.length && " \t\r\n".includes(line[i]!)) i++
   }
   const fail = (expected: string): never => {
-    const found = line[i] === undefined ? "the line ends" : `\`${line[i]}\` stands`
+    const found =
+      i >= line.length ? "the line ends" : `${quote(String.fromCodePoint(line.codePointAt(i)!))} stands`
     throw new Flaw(i, `${found} where ${expected} is expected`)
   }
   const take = (pattern: RegExp): string | undefined => {

@@ -4,6 +4,7 @@
  */
 import type { Graph } from "../run/graph.ts"
 import type { Case } from "./case.ts"
+import { readsOf } from "./track.ts"
 import { differs, look, type Machine, type Status, status, untouched } from "./truth.ts"
 import type { Told } from "./walk.ts"
 
@@ -46,9 +47,9 @@ export class Known {
 
   /** The step as recorded or, a swap or a redoing, as it follows surely from the confirmed fault. */
   step(test: number, putBack: boolean, machine: Machine): Told | undefined {
-    const { kind } = this.#graph.tests[test]!
-    if (kind === "reads" || kind === "told") {
-      const cells = this.#graph.model.tests[test]!.reads!.map((reading) => this.cell(reading, machine))
+    const reads = readsOf(this.#graph, test)
+    if (reads) {
+      const cells = reads.map((reading) => this.cell(reading, machine))
       return cells.includes(-1) ? undefined : { found: cells, machine, inferred: false }
     }
     const { gone, after } = look(this.#graph, this.#record.truth, machine, test, putBack)

@@ -1,6 +1,7 @@
 /** What there is to say of one line of cases, each remark at its place in the file. */
 import { type Finding, finding, type Severity } from "../syntax/finding.ts"
 import { nearest } from "../syntax/nearest.ts"
+import { quote as quoteText } from "../syntax/quote.ts"
 import { locate, type Path, type Stretch } from "./json.ts"
 
 /** A finding in a line of cases: the span is in the whole file, `line` counts from 1, `path` is like `steps[2].test`. */
@@ -61,7 +62,7 @@ export class Remarks {
       if (meant !== undefined && fields[meant] === undefined)
         this.warn(
           "case-field",
-          `\`${name}\` is taken for a field of your own.`,
+          `${quote(name)} is taken for a field of your own.`,
           [...path, name],
           `Did you mean \`${meant}\`?`,
         )
@@ -90,8 +91,7 @@ function written(path: Path): string {
   )
 }
 
-/** The user's own text, kept short. */
+/** The user's own value in backticks, short, and safe to show. */
 export function quote(value: unknown): string {
-  const text = typeof value === "string" ? value : JSON.stringify(value)
-  return `\`${text.length > 60 ? `${text.slice(0, 57)}…` : text}\``
+  return quoteText(typeof value === "string" ? value : JSON.stringify(value))
 }

@@ -1,9 +1,8 @@
 /** An open case carried on: over all outcomes that agree with what the record knows, each with its chance given the fault. */
-import { readsOf } from "../run/belief.ts"
 import type { Case } from "./case.ts"
 import { judge } from "./judge.ts"
 import type { Known } from "./known.ts"
-import { follow, type Track } from "./track.ts"
+import { follow, readsOf, type Track } from "./track.ts"
 import { chanceOf, look, type Machine } from "./truth.ts"
 
 /** Chances of the endings, of 1; `unfollowed` where the graph does not plan, or a branch was too unlikely to follow. */
@@ -74,7 +73,7 @@ function branches(track: Track, record: Case, known: Known, node: number, machin
   const { truth } = record
   const here = graph.nodes[node]!
   if (here.do !== "test") return []
-  const reads = readsOf(track.machine, here.test)
+  const reads = readsOf(graph, here.test)
   const cells = reads?.map((reading) => known.cell(reading, machine)) ?? []
   const seen = reads ? undefined : look(graph, truth, machine, here.test, here.putBack === true)
 

@@ -6,6 +6,7 @@ import type { Found, Step } from "./case.ts"
 import type { Path } from "./json.ts"
 import { type Names, namesOf } from "./names.ts"
 import { quote, type Remarks } from "./remarks.ts"
+import { readsOf } from "./track.ts"
 
 /** A value of JSON; objects are fields. */
 export type Json = null | boolean | number | string | readonly Json[] | Fields
@@ -100,9 +101,8 @@ export class StepReader {
       return undefined
     }
     if (putBack === true) return this.#looked(found, test, true, at)
-    const { kind } = this.#graph.tests[test]!
-    if (kind === "swaps" || kind === "redoes") return this.#looked(found, test, false, at)
-    return this.#took(found, test, at)
+    const reads = readsOf(this.#graph, test)
+    return reads ? this.#took(found, test, reads, at) : this.#looked(found, test, false, at)
   }
 
   #putBack(part: string, found: Json | undefined, at: Path): Step | undefined {
@@ -121,9 +121,9 @@ export class StepReader {
     return undefined
   }
 
-  #took(found: Json | undefined, test: number, at: Path): Step | undefined {
+  #took(found: Json | undefined, test: number, readings: readonly number[], at: Path): Step | undefined {
     const path = [...at, "found"]
-    const reads = this.#graph.model.tests[test]!.reads!.map((reading) => this.#graph.readings[reading]!.name)
+    const reads = readings.map((reading) => this.#graph.readings[reading]!.name)
     if (isFields(found)) return this.#read(test, this.#answers(found, path))
     if (reads.length === 1 && ["string", "number", "boolean"].includes(typeof found))
       return this.#read(test, this.#answers({ [reads[0]!]: found as Json }, path, true))

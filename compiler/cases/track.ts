@@ -2,14 +2,12 @@
  * A graph made ready for walking at speed: at each node, from what was found straight to the edge, by integers. Edges
  * are numbered through all nodes, so that a walk can be counted in one array.
  */
-import { type Found, type Machine, machineOf, readsOf } from "../run/belief.ts"
-import { checkGraph } from "../run/check.ts"
-import type { Graph, GraphEdge, GraphNode } from "../run/graph.ts"
+import { type Found, type Graph, type GraphEdge, type GraphNode, open, type Session } from "../run/index.ts"
 
 export interface Track {
   readonly graph: Graph
-  /** The graph as the runner has it. */
-  readonly machine: Machine
+  /** The runner's, with nothing found yet. */
+  readonly session: Session
   /** Number of the first edge of each node; one more at the end, the number of edges. */
   readonly first: Int32Array
   readonly edges: readonly GraphEdge[]
@@ -27,8 +25,8 @@ export interface Track {
 
 /** @throws RunError where it is not a graph that the runner can run. */
 export function track(document: unknown): Track {
-  const graph = checkGraph(document)
-  const machine = machineOf(graph)
+  const session = open(document)
+  const graph = document as Graph
   const { nodes } = graph
   const first = new Int32Array(nodes.length + 1)
   nodes.forEach((node, n) => {
@@ -40,7 +38,7 @@ export function track(document: unknown): Track {
   const stays = new Int32Array(nodes.length).fill(-1)
   const strides = graph.tests.map((_, test) => {
     let stride = 1
-    return Float64Array.from(readsOf(machine, test) ?? [], (reading) => {
+    return Float64Array.from(readsOf(graph, test) ?? [], (reading) => {
       const own = stride
       stride *= graph.readings[reading]!.cells.length
       return own
@@ -58,7 +56,13 @@ export function track(document: unknown): Track {
     })
     return keyed
   })
-  return { graph, machine, first, edges, from, byCells, gone, stays, strides, reach: reachOf(graph) }
+  return { graph, session, first, edges, from, byCells, gone, stays, strides, reach: reachOf(graph) }
+}
+
+/** The readings that a test takes or the question that it asks; undefined where it looks for the complaint. */
+export function readsOf(graph: Graph, test: number): readonly number[] | undefined {
+  const { kind } = graph.tests[test]!
+  return kind === "reads" || kind === "told" ? graph.model.tests[test]!.reads : undefined
 }
 
 /** Number of the edge that waits for this finding at a node that does a test; -1 where no listed fault fits it. */

@@ -3,7 +3,7 @@
  * redoing that the record does not have is inferred where it follows surely from the confirmed fault. From the first
  * finding that neither gives, the case is open: it goes on over all outcomes, each with its chance given the fault.
  */
-import type { Found } from "../run/belief.ts"
+import type { Found } from "../run/index.ts"
 import { advised } from "./advised.ts"
 import type { Case } from "./case.ts"
 import { type Ending, judge } from "./judge.ts"
@@ -39,7 +39,8 @@ export class Trail {
   readonly #track: Track
   readonly known: Known
   machine: Machine = untouched
-  readonly log: { test: number; putBack?: true; found: Found }[] = []
+  /** `name`: of the test, or of the part put back, as the runner wants it. */
+  readonly log: { test: number; name: string; found: Found }[] = []
   inferred = 0
   minutes = 0
   work = 0
@@ -56,7 +57,9 @@ export class Trail {
     this.work += graph.tests[test]!.cost + ((spent - graph.tests[test]!.minutes) * graph.bench) / 60
     if (told.inferred) this.inferred++
     this.machine = told.machine
-    this.log.push({ test, ...(putBack ? { putBack: true } : {}), found: told.found })
+    const { part } = graph.model.tests[test]!
+    const name = putBack && part !== undefined ? graph.places[part]!.name : graph.tests[test]!.name
+    this.log.push({ test, name, found: told.found })
   }
 }
 

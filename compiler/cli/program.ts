@@ -1,0 +1,81 @@
+/** The command line: which commands there are, and what becomes of everything that goes wrong. */
+import { Command, CommanderError } from "commander"
+import { RunError } from "../run/index.ts"
+import { VERSION } from "../version.ts"
+import { addBench } from "./bench.ts"
+import { addCheck } from "./check.ts"
+import { addCompile } from "./compile.ts"
+import { addFormat } from "./format.ts"
+import { addReplay } from "./replay.ts"
+import { err, hasColor, plain, style } from "./terminal.ts"
+import { type Exit, Trouble } from "./trouble.ts"
+
+const examples = `
+Examples:
+  $ ruleout check kiosk.ruleout              is anything wrong with it?
+  $ ruleout format --write kiosk.ruleout     the usual layout
+  $ ruleout compile kiosk.ruleout            writes kiosk_dark.graph.json
+  $ ruleout bench kiosk_dark.graph.json      walk through a job
+  $ ruleout replay kiosk.ruleout kiosk.cases.jsonl
+
+A file can be - for standard input. Exit codes: 0 fine, 1 something to mend, 2 bad use or input.
+NO_COLOR and FORCE_COLOR are respected. RULEOUT_DEBUG=1 adds to a failure where in the program it was.`
+
+/** Runs one command line. Never throws. */
+export async function run(args: readonly string[]): Promise<Exit> {
+  quietWhenNobodyReads()
+  let exit: Exit = 0
+  const done = (code: Exit) => {
+    exit = code
+  }
+  const program = new Command("ruleout")
+    .description("Writes down what can be wrong with a machine, and works out the cheapest way to find it.")
+    .version(VERSION, "-V, --version", "print the version")
+    .helpOption("-h, --help", "print help")
+    .addHelpText("after", examples)
+    .showHelpAfterError("(ruleout --help shows what there is)")
+    .configureOutput({ outputError: (text, write) => write(plain(text)) })
+    .exitOverride()
+  for (const add of [addCheck, addFormat, addCompile, addBench, addReplay]) add(program, done)
+  for (const command of program.commands)
+    command.copyInheritedSettings(program).showHelpAfterError(`(ruleout ${command.name()} --help shows how)`)
+  try {
+    if (args.length === 0) {
+      program.outputHelp({ error: true })
+      return 2
+    }
+    await program.parseAsync([...args], { from: "user" })
+    return exit
+  } catch (problem) {
+    return failed(problem)
+  }
+}
+
+function failed(problem: unknown): Exit {
+  // Its words have been said already.
+  if (problem instanceof CommanderError) return problem.exitCode === 0 ? 0 : 2
+  const { bad, bold } = style(hasColor(process.stderr))
+  const known = problem instanceof Trouble || problem instanceof RunError
+  const message = problem instanceof Error ? problem.message : String(problem)
+  err(
+    `${bad("ruleout:")} ${known ? plain(message) : `Something went wrong that should not: ${plain(message)}`}\n`,
+  )
+  const hint = problem instanceof Trouble ? problem.hint : undefined
+  if (hint !== undefined) err(`  ${bold("help:")} ${plain(hint)}\n`)
+  if (process.env.RULEOUT_DEBUG === "1")
+    err(`${plain(problem instanceof Error ? (problem.stack ?? "") : "")}\n`)
+  else if (!known)
+    err(
+      `  ${bold("help:")} Please report it, with what RULEOUT_DEBUG=1 prints besides and the file that did it.\n`,
+    )
+  return 2
+}
+
+/** `ruleout … | head` ends without a word when `head` has enough. */
+function quietWhenNobodyReads(): void {
+  for (const stream of [process.stdout, process.stderr])
+    stream.on("error", (problem: NodeJS.ErrnoException) => {
+      if (problem.code === "EPIPE") process.exit(process.exitCode ?? 0)
+      throw problem
+    })
+}
