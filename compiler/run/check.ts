@@ -2,30 +2,32 @@ import { RunError } from "./error.ts"
 import type { Graph } from "./graph.ts"
 
 /**
- * The shape of a graph: `field:type`, `?` where the field may be missing, `*` for a list, `#list` for an index into that
- * list of the graph, words with `|` of which one is wanted. What depends on two fields together is checked below.
+ * The shape of a graph, as far as the runner reads it: `field:type`, `?` where the field may be missing, `*` for a list,
+ * `#list` for an index into that list of the graph, words with `|` of which one is wanted. Without a type, a list has
+ * items of the shape of its name, and another field is a text. Nodes have the shape that their `do` names.
  */
 const shapes: Record<string, string> = {
   graph:
-    "comeback:amount handover:amount trust:chance complaint:named places:place* faults:fault* readings:reading* tests:test* rules:rule* proofs:proof* start:#nodes nodes:node* model:model",
-  named: "name:text",
-  place: "name:text label:text kind:part|setup price?:amount of?:#places behind?:#places*",
-  fault: "name:text label:text place:#places odds:amount remedy?:text",
-  reading: "name:text question:text told:flag unit?:text from?:number to?:number by?:amount cells:cell*",
-  cell: "label:text values?:text* from?:number to?:number",
-  test: "name:text instruction:text kind:reads|swaps|redoes|told minutes:amount cost:amount needs:text* cautions:text* power?:on|off after?:#tests*",
-  rule: "name?:text because?:text line:amount",
-  proof: "text:text times:amount minutes:amount places?:#places*",
-  node: "do:test|verdict|handover|advise",
-  action: "test:#tests edges:edge*",
-  edge: "to:#nodes chance:chance rulesOut:#faults* because:#rules*",
-  verdict: "remedy:remedy proofs:#proofs*",
+    "comeback:amount handover:amount trust:chance complaint:complaint places* faults* readings* tests* rules* proofs* start:#nodes nodes:node* model:model",
+  complaint: "name",
+  places: "name label kind:part|setup price?:amount of?:#places behind?:#places*",
+  faults: "name label place:#places odds:amount remedy?",
+  readings: "name question told:flag unit? from?:number to?:number by?:amount cells*",
+  cells: "label values?:text* from?:number to?:number",
+  tests:
+    "name instruction kind:reads|swaps|redoes|told minutes:amount cost:amount needs:text* cautions:text* power?:on|off after?:#tests*",
+  rules: "name? because? line:amount",
+  proofs: "text times:amount minutes:amount places?:#places* expects?:cellsOf",
+  test: "test:#tests edges*",
+  edges: "to:#nodes chance:chance rulesOut:#faults* because:#rules*",
+  verdict: "remedy:remedy chance:chance candidates* proofs:#proofs*",
   remedy: "kind:replace|redo|done place?:#places",
-  handover: "candidates:candidate*",
-  candidate: "fault:#faults chance:chance",
-  model: "healthy:chance** recurs:chance* shows:list** tests:meaning* rules:mask* nevers:condition*",
-  meaning: "reads?:#readings* part?:#places redoes?:list* tries?:amount onlyIf?:condition",
-  mask: "when:condition out:#faults*",
+  handover: "candidates*",
+  candidates: "fault:#faults chance:chance",
+  advise: "do",
+  model: "healthy:chance** recurs:chance* shows:share** tests:meaning* rules:masks* nevers:condition*",
+  meaning: "reads?:#readings* part?:#places redoes?:redo* tries?:amount onlyIf?:condition",
+  masks: "when:condition out:#faults*",
 }
 
 /** Conditions nested deeper than this are refused, so that none can exhaust the stack. */
@@ -36,129 +38,105 @@ const greatest = 1e12
 // biome-ignore lint/suspicious/noExplicitAny: this file is where data of unknown shape becomes a Graph
 type Unknown = any
 
-const isNumber = (value: Unknown) => typeof value === "number" && Math.abs(value) <= greatest
-const plain = new Map<string, (value: Unknown) => boolean>([
-  ["text", (value) => typeof value === "string"],
-  ["flag", (value) => typeof value === "boolean"],
-  ["list", Array.isArray],
-  ["number", isNumber],
-  ["amount", (value) => isNumber(value) && value >= 0],
-  ["chance", (value) => isNumber(value) && value >= 0 && value <= 1],
-])
-
 /**
- * Checks that `value` is a graph which can be run: format, lists, every index, every number; nodes without a cycle.
- * Time and stack stay in proportion to the size of the document.
+ * Checks that `graph` can be run: format, lists, every index, every number; nodes without a cycle. Time and stack stay
+ * in proportion to the size of the document.
  *
  * @throws RunError naming the first place that is wrong.
  */
 export function checkGraph(graph: Unknown): Graph {
-  const need = (good: unknown, at: string) => {
-    if (!good)
-      throw new RunError(
-        `This graph cannot be run: \`${at}\` is missing or wrong. Compile the ruleset again.`,
-      )
+  let at = "graph"
+  const need = (good: unknown) => {
+    if (!good) throw at
   }
-  const indexes = (list: Unknown, of: Unknown[], at: string) => {
-    is(list, "amount*", at)
-    need(
-      list.every((index: number) => of[index]),
-      at,
-    )
+  const isNumber = (value: Unknown) => typeof value === "number" && Math.abs(value) <= greatest
+  const isChance = (value: Unknown) => isNumber(value) && value >= 0 && value <= 1
+  const isIndex = (value: Unknown, list: Unknown[]) => isNumber(value) && list[value]
+  const areCells = (cells: Unknown[], reading: number) =>
+    cells.every((cell) => isIndex(cell, graph.readings[reading].cells))
+  const isSpread = (chances: Unknown[], reading: number) =>
+    chances.length === graph.readings[reading].cells.length && chances.every(isChance)
+  const isCondition = ([kind, ...items]: Unknown, depth = 0): boolean =>
+    kind === "in"
+      ? areCells(items[1], items[0])
+      : depth < deepest &&
+        (/^(and|or)$/.test(kind) || (kind === "not" && items.length === 1)) &&
+        items.every((item: Unknown) => isCondition(item, depth + 1))
+  const plain: Record<string, (value: Unknown) => unknown> = {
+    text: (value) => typeof value === "string",
+    flag: (value) => typeof value === "boolean",
+    number: isNumber,
+    amount: (value) => isNumber(value) && value >= 0,
+    chance: isChance,
+    condition: (value) => isCondition(value),
+    cellsOf: ({ reading, cells }) => areCells(cells, reading),
+    share: ([reading, chances]) => isSpread(chances, reading),
+    redo: ([setup, cures]) => isIndex(setup, graph.places) && isChance(cures),
+    node: (value) => value.do && is(value, value.do),
   }
-  const is = (value: Unknown, type: string, at: string): void => {
-    const fields = shapes[type]
-    if (fields) {
-      need(value && typeof value === "object", at)
-      for (const field of fields.split(" ")) {
-        const [key, wanted] = field.split(/\??:/) as [string, string]
-        if (value[key] !== undefined || !field.includes("?")) is(value[key], wanted, `${at}.${key}`)
+  /** True, or it throws; `at` then names the place. What is no list or no object throws by itself. */
+  const is = (value: Unknown, type: string, name = ""): boolean => {
+    const outer = at
+    at += name
+    if (type.endsWith("*")) value.every((item: Unknown, i: number) => is(item, type.slice(0, -1), `[${i}]`))
+    else if (type[0] === "#") need(isIndex(value, graph[type.slice(1)]))
+    else if (plain[type]) need(plain[type](value))
+    else if (shapes[type])
+      for (const field of shapes[type].split(" ")) {
+        const [, key, optional, wanted] = /(\w+)(\??):?(.*)/.exec(field)!
+        if (!optional || value[key!] !== undefined)
+          is(value[key!], wanted === "*" ? `${key}*` : wanted || "text", `.${key}`)
       }
-    } else if (type.endsWith("*")) {
-      need(Array.isArray(value), at)
-      value.forEach((item: Unknown, i: number) => {
-        is(item, type.slice(0, -1), `${at}[${i}]`)
-      })
-    } else if (type[0] === "#") need(isNumber(value) && graph[type.slice(1)]?.[value], at)
-    else if (type === "condition") condition(value, at)
-    else need(plain.get(type)?.(value) ?? type.split("|").includes(value), at)
-  }
-  const condition = (value: Unknown, at: string, depth = 0): void => {
-    need(Array.isArray(value) && depth < deepest, at)
-    const [kind, ...items] = value
-    is(kind, "in|and|or|not", at)
-    if (kind === "in") {
-      is(items[0], "#readings", at)
-      indexes(items[1], graph.readings[items[0]].cells, at)
-    } else {
-      need(kind !== "not" || items.length === 1, at)
-      items.forEach((item: Unknown) => {
-        condition(item, at, depth + 1)
-      })
-    }
-  }
-  const spread = (value: Unknown, reading: number, at: string) => {
-    is(reading, "#readings", at)
-    is(value, "chance*", at)
-    need(value.length === graph.readings[reading].cells.length, at)
+    else need(type.split("|").includes(value))
+    at = outer
+    return true
   }
 
-  need(graph?.format === "ruleout-graph/1", "format")
-  is(graph, "graph", "graph")
-  const { readings, tests, nodes, model, places, faults, proofs, rules } = graph
-  for (const [key, list] of Object.entries({
-    healthy: readings,
-    recurs: faults,
-    shows: faults,
-    tests,
-    rules,
-  }))
-    need(model[key].length === list.length, `graph.model.${key}`)
-  model.healthy.forEach((chances: Unknown, r: number) => {
-    spread(chances, r, "graph.model.healthy")
-  })
-  for (const [reading, chances] of model.shows.flat()) spread(chances, reading, "graph.model.shows")
-  model.tests.forEach(({ reads = [], part, redoes = [], tries }: Unknown, t: number) => {
-    const at = `graph.model.tests[${t}]`
-    const { kind } = tests[t]
-    need(kind === "swaps" ? places[part] : kind === "redoes" || reads.length, at)
-    need(new Set(reads).size === reads.length && !(tries < 1), at)
-    for (const [setup, cures] of redoes) {
-      is(setup, "#places", at)
-      is(cures, "chance", at)
-    }
-  })
-  for (const { expects } of proofs)
-    if (expects) {
-      is(expects.reading, "#readings", "graph.proofs")
-      indexes(expects.cells, readings[expects.reading].cells, "graph.proofs")
-    }
-
-  const into: number[] = nodes.map(() => 0)
-  nodes.forEach((node: Unknown, n: number) => {
-    const at = `graph.nodes[${n}]`
-    if (node.do === "test") {
-      is(node, "action", at)
-      const { kind } = tests[node.test]
-      const { reads } = model.tests[node.test]
-      need(!node.putBack || kind === "swaps", at)
-      for (const { to, cells } of node.edges) {
+  try {
+    at = "format"
+    need(graph.format === "ruleout-graph/1")
+    at = "graph"
+    is(graph, "graph")
+    const { readings, tests, nodes, model, places, faults, rules } = graph
+    at = "graph.model"
+    for (const [key, list] of Object.entries({
+      healthy: readings,
+      recurs: faults,
+      shows: faults,
+      tests,
+      rules,
+    }))
+      need(model[key].length === list.length)
+    need(model.healthy.every(isSpread))
+    model.tests.forEach(({ reads = [], part, tries }: Unknown, t: number) => {
+      const { kind } = tests[t]
+      need(kind === "swaps" ? places[part] : kind === "redoes" || reads.length)
+      need(new Set(reads).size === reads.length && !(tries < 1))
+    })
+    at = "graph.nodes"
+    const into: number[] = nodes.map(() => 0)
+    const edgesOf = (node: Unknown) => (node.do === "test" ? node.edges : [])
+    for (const node of nodes) {
+      const { kind } = tests[node.test] ?? {}
+      need(node.do !== "verdict" || node.remedy.kind === "done" || places[node.remedy.place])
+      need(node.do !== "test" || !node.putBack || kind === "swaps")
+      for (const { to, cells } of edgesOf(node)) {
         into[to]!++
-        if (kind === "swaps" || kind === "redoes") is(cells, "gone|stays", at)
-        else {
-          need(cells?.length === reads.length, at)
-          reads.forEach((reading: number, i: number) => {
-            indexes([cells[i]], readings[reading].cells, at)
-          })
-        }
+        const { reads } = model.tests[node.test]
+        need(
+          kind === "swaps" || kind === "redoes"
+            ? cells === "gone" || cells === "stays"
+            : cells.length === reads.length &&
+                reads.every((reading: number, i: number) => areCells([cells[i]], reading)),
+        )
       }
-    } else if (shapes[node.do]) is(node, node.do, at)
-    if (node.do === "verdict") need(node.remedy.kind === "done" || places[node.remedy.place], at)
-  })
-  // Kahn 1962: a node is free once all edges into it have been walked; in a cycle none ever is.
-  const free = [...into.keys()].filter((n) => !into[n])
-  for (const n of free)
-    for (const { to } of nodes[n].do === "test" ? nodes[n].edges : []) if (!--into[to]!) free.push(to)
-  need(free.length === nodes.length, "nodes")
+    }
+    // Kahn 1962: a node is free once all edges into it have been walked; in a cycle none ever is.
+    const free = [...into.keys()].filter((n) => !into[n])
+    for (const n of free) for (const { to } of edgesOf(nodes[n])) if (!--into[to]!) free.push(to)
+    need(free.length === nodes.length)
+  } catch {
+    throw new RunError(`This graph cannot be run: \`${at}\` is missing or wrong. Compile the ruleset again.`)
+  }
   return graph
 }

@@ -4,15 +4,15 @@ import type { GraphNode } from "./graph.ts"
 /** One line of a session's log, plain data. */
 export interface Entry {
   /** Index of the test done; of the test that fitted the part, where `putBack`; of the one that `cannot` be done. */
-  readonly test?: number
-  readonly putBack?: true
+  readonly test?: number | undefined
+  readonly putBack?: true | undefined
   readonly cannot?: true
   /** Index of the reading, where it was learnt without a test. */
-  readonly reading?: number
+  readonly reading?: number | undefined
   readonly found?: Found
   /** Beside the cells of `found`: the values as they go on record. */
-  readonly said?: readonly string[]
-  readonly minutes?: number
+  readonly said?: readonly string[] | undefined
+  readonly minutes?: number | undefined
 }
 
 /**

@@ -1,6 +1,7 @@
 import { machineOf } from "./belief.ts"
 import { checkGraph } from "./check.ts"
-import { Session } from "./session.ts"
+import { sessionOf } from "./session.ts"
+import type { Session } from "./step.ts"
 
 /**
  * The runner: takes a compiled graph, parsed from its JSON, and gives the session of a job on which nothing has been
@@ -15,7 +16,7 @@ import { Session } from "./session.ts"
  * @throws RunError where it is not a graph that this runner can run.
  */
 export function open(graph: unknown): Session {
-  return new Session(machineOf(checkGraph(graph)), [])
+  return sessionOf(machineOf(checkGraph(graph)), [])
 }
 
 export type { Found } from "./belief.ts"
@@ -25,6 +26,5 @@ export type * from "./graph.ts"
 export type { Answer, Value } from "./read.ts"
 export { convert } from "./read.ts"
 export type * from "./record.ts"
-export { Session } from "./session.ts"
 export type * from "./standing.ts"
 export type * from "./step.ts"

@@ -2,7 +2,7 @@ import { RunError } from "./error.ts"
 import type { GraphReading } from "./graph.ts"
 
 /** A reading's value as a host gives it: a listed value, a number in the reading's unit, or a text with a unit. */
-export type Value = string | number | boolean
+export type Value = string | number
 
 /**
  * What a host may say was found: `"gone"` or `"stays"`; a value, where the test has one reading; values by reading's
@@ -16,36 +16,30 @@ export interface Read {
   readonly said: string
 }
 
-/** SI brochure, 9th edition, tables 7 and 8; IEC 80000-13 for `Ki` and so on. */
+/** SI brochure, 9th edition, tables 7 and 8; IEC 80000-13 for `Ki` and so on. A decibel is no tenth of a byte. */
 const symbol =
-  /^(?:(min|h|rpm|%|dB|degC|\u00b0C|\u2103)|(da|[KMGTPEZY]i|[qryzafpnu\u00b5\u03bcmcdhkMGTPEZYRQ])?(V|A|W|ohm|[\u03a9\u2126]|F|Hz?|s|K|m|g|Nm?|Pa|bar|bit|B|bit\/s|B\/s))$/
+  /^((?!dB)(?:[KMGTPEZY]i|[qryzafpnu\u00b5\u03bcmcdhkMGTPEZYRQ]))?(V|A|W|ohm|[\u03a9\u2126]|F|Hz?|s|K|m|g|Nm?|Pa|bar|(?:bit|B)(?:\/s)?|min|h|rpm|%|dB|degC|\u00b0C|\u2103)$/
+/** The place of a prefix is its power of ten, from -30. */
+const prefixes = "q  r  y  z  a  f  p  n  u  mcd  hk  M  G  T  P  E  Z  Y  R  Q"
 /** Units that are a multiple of another: that unit, and how many of it. */
-const multiples = new Map<string, readonly [string, number]>([
-  ["min", ["s", 60]],
-  ["h", ["s", 3600]],
-  ["bar", ["Pa", 1e5]],
-  ["B", ["bit", 8]],
-  ["B/s", ["bit/s", 8]],
-])
-const thousands = "qryzafpnum kMGTPEZYRQ"
-const others = new Map([
-  ["\u00b5", -6],
-  ["\u03bc", -6],
-  ["c", -2],
-  ["d", -1],
-  ["da", 1],
-  ["h", 2],
-])
+const multiples: Record<string, readonly [string, number]> = {
+  min: ["s", 60],
+  h: ["s", 3600],
+  bar: ["Pa", 1e5],
+  B: ["bit", 8],
+  "B/s": ["bit/s", 8],
+}
 
 /** Base unit, how many of it, and how many to add so that the scale starts where the base unit's does. */
 function unitOf(text: string): readonly [string, number, number] | undefined {
-  const [, alone, prefix = " ", prefixed] = symbol.exec(text) ?? []
-  const unit = alone ?? prefixed
+  const [, prefix, unit] = symbol.exec(text) ?? []
   if (!unit) return undefined
   if (/C|\u2103/.test(unit)) return ["K", 1, 273.15]
-  const [base, size] = multiples.get(unit) ?? [unit.replace(/[\u03a9\u2126]/, "ohm"), 1]
-  const power = others.get(prefix) ?? 3 * thousands.indexOf(prefix[0]!.replace("K", "k")) - 30
-  return [base, size * (prefix[1] === "i" ? 1024 ** (power / 3) : 10 ** power), 0]
+  const [base, size] = multiples[unit] ?? [unit.replace(/[\u03a9\u2126]/, "ohm"), 1]
+  const power = prefix
+    ? prefixes.indexOf(prefix[0]!.replace("K", "k").replace(/[\u00b5\u03bc]/, "u")) - 30
+    : 0
+  return [base, size * (prefix?.[1] ? 1024 ** (power / 3) : 10 ** power), 0]
 }
 
 /** `value` in another unit of the same dimension, to 12 digits; undefined where there is no way. */
@@ -61,8 +55,7 @@ const half = 0.5 + 1e-9
 
 /** @throws RunError that says what would have been an answer. */
 function readValue({ name, cells, unit = "", from, to, by }: GraphReading, value: unknown): Read {
-  const said =
-    value === true ? "yes" : value === false ? "no" : typeof value === "object" ? "" : `${value}`.trim()
+  const said = typeof value === "object" ? "" : `${value}`.trim()
   const listed = cells.findIndex((cell) => cell.values?.includes(said) || cell.label === said)
   if (listed >= 0) return { cell: listed, said }
   const [, digits, given] = /^([-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?)\s*(.*)$/i.exec(said) ?? []
@@ -91,7 +84,7 @@ export function readAnswer(
   if (Array.isArray(found) && found.length === all.length && all.every(({ cells }, i) => cells[found[i]]))
     return all.map(({ cells }, i) => {
       const cell = cells[found[i]]!
-      return { cell: found[i], said: cell.values?.[0] ?? cell.label }
+      return { cell: found[i], said: cell.label }
     })
   const given = new Map<string, unknown>(
     Object(found) === found ? Object.entries(found as object) : [[all[0]!.name, found]],

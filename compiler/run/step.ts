@@ -1,5 +1,55 @@
 import type { Found } from "./belief.ts"
+import type { Entry } from "./follow.ts"
 import type { GraphFault, GraphProof, GraphReading, GraphTest, Remedy } from "./graph.ts"
+import type { Answer } from "./read.ts"
+import type { Closing, Recorded } from "./record.ts"
+import type { Standing } from "./standing.ts"
+
+/**
+ * A job at the bench after some findings. Immutable: each finding gives a new session, and after a RunError the old one
+ * goes on. Steps are counted from 0, as in `log`. The same findings always give the same chances.
+ */
+export interface Session {
+  /** What was found and what could not be done, in order. */
+  readonly log: readonly Entry[]
+  /** The step to do: of the compiled graph where the findings are those of one of its paths, else by the model. */
+  readonly next: Step
+  /** All that may be done now: tests in the ruleset's order, then putting back. */
+  readonly steps: readonly TestStep[]
+  /** By fault, the chances that it is there uncured, and that it was and is cured; all zero where none fits. */
+  readonly chances: { readonly uncured: readonly number[]; readonly cured: readonly number[] }
+  /** All faults, likeliest first; those without a chance with what ruled them out. */
+  readonly candidates: readonly Suspect[]
+  /** What is in the machine now that was not, and what is to be thought of a complaint that has gone. */
+  readonly standing: Standing
+  /**
+   * What was found in the step at hand.
+   *
+   * @throws RunError where the answer cannot be read, or `next` is no test.
+   */
+  answer(found: Answer, minutes?: number): Session
+  /**
+   * What was found in any other way: by the test of that name, on the reading of that name without a test, or after
+   * putting back the part of that name. Neither `after` nor `only if` stand in the way of what has been done.
+   *
+   * @throws RunError where nothing of that name is left to find, or the answer cannot be read.
+   */
+  find(name: string, found: Answer, minutes?: number): Session
+  /**
+   * The test, or where its part is fitted putting that back, cannot be done here: go on without it.
+   *
+   * @throws RunError where there is no test of that name.
+   */
+  cannot(test: string): Session
+  /**
+   * Takes back one step of the log and keeps the rest; with a fitting goes its putting back.
+   *
+   * @throws RunError where there is no such step.
+   */
+  undo(step: number): Session
+  /** The job as a recorded case, plain JSON. */
+  record(closing: Closing): Recorded
+}
 
 /** A test to do, or the part it fitted to put back; with all that the graph says of the test. */
 export interface TestStep extends GraphTest {
