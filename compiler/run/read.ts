@@ -18,9 +18,9 @@ export interface Read {
 
 /** SI brochure, 9th edition, tables 7 and 8; IEC 80000-13 for `Ki` and so on. A decibel is no tenth of a byte. */
 const symbol =
-  /^((?!dB)(?:[KMGTPEZY]i|[qryzafpnu\u00b5\u03bcmcdhkMGTPEZYRQ]))?(V|A|W|ohm|[\u03a9\u2126]|F|Hz?|s|K|m|g|Nm?|Pa|bar|(?:bit|B)(?:\/s)?|min|h|rpm|%|dB|degC|\u00b0C|\u2103)$/
-/** The place of a prefix is its power of ten, from -30. */
-const prefixes = "q  r  y  z  a  f  p  n  u  mcd  hk  M  G  T  P  E  Z  Y  R  Q"
+  /^((?!dB)(?:[KMGT]i|[pnuμmcdhkMGT]))?(V|A|W|ohm|Ω|F|Hz?|s|K|m|g|Nm?|Pa|bar|(?:bit|B)(?:\/s)?|min|h|rpm|%|dB|(?:deg|°)C)$/
+/** The place of a prefix is its power of ten, from -12; `u` and the Greek letter stand for micro. */
+const prefixes = "p  n  u  mcd  hk  M  G  T"
 /** Units that are a multiple of another: that unit, and how many of it. */
 const multiples: Record<string, readonly [string, number]> = {
   min: ["s", 60],
@@ -32,13 +32,12 @@ const multiples: Record<string, readonly [string, number]> = {
 
 /** Base unit, how many of it, and how many to add so that the scale starts where the base unit's does. */
 function unitOf(text: string): readonly [string, number, number] | undefined {
-  const [, prefix, unit] = symbol.exec(text) ?? []
+  // Micro and ohm have signs of their own beside the Greek letters, and so has the degree Celsius.
+  const [, prefix, unit] = symbol.exec(text.normalize("NFKC")) ?? []
   if (!unit) return undefined
-  if (/C|\u2103/.test(unit)) return ["K", 1, 273.15]
-  const [base, size] = multiples[unit] ?? [unit.replace(/[\u03a9\u2126]/, "ohm"), 1]
-  const power = prefix
-    ? prefixes.indexOf(prefix[0]!.replace("K", "k").replace(/[\u00b5\u03bc]/, "u")) - 30
-    : 0
+  if (/C/.test(unit)) return ["K", 1, 273.15]
+  const [base, size] = multiples[unit] ?? [unit.replace("Ω", "ohm"), 1]
+  const power = prefix ? prefixes.indexOf(prefix[0]!.replace("K", "k").replace("μ", "u")) - 12 : 0
   return [base, size * (prefix?.[1] ? 1024 ** (power / 3) : 10 ** power), 0]
 }
 
