@@ -72,13 +72,7 @@ function bindShows(decl: FaultDecl, scope: Scope): { shares: ReadingShare[]; rec
       percentage(clause.chance, "shows", report)
     }
   }
-  for (const reading of new Set(shares.map((share) => share.reading))) {
-    checkShares(
-      shares.filter((share) => share.reading === reading),
-      reading,
-      scope,
-    )
-  }
+  for (const [reading, own] of byReading(shares)) checkShares(own, reading, scope)
   return { shares, recurs }
 }
 
@@ -142,19 +136,26 @@ function doubledComplaint(clause: ShowsClause, first: ShowsClause, { report }: S
   })
 }
 
+/** A fault's shares, reading by reading. */
+function byReading(shares: readonly ReadingShare[]): Map<number, ReadingShare[]> {
+  const groups = new Map<number, ReadingShare[]>()
+  for (const share of shares) {
+    const group = groups.get(share.reading)
+    if (group === undefined) groups.set(share.reading, [share])
+    else group.push(share)
+  }
+  return groups
+}
+
 function chancesOf(
   shares: readonly ReadingShare[],
   readings: readonly Reading[],
   cuts: readonly CutDomain[],
 ): Fault["chances"] {
   const chances: (Float64Array | undefined)[] = new Array(readings.length).fill(undefined)
-  for (const { reading } of shares) {
-    if (chances[reading] !== undefined) continue
+  for (const [reading, group] of byReading(shares)) {
     const { told, trust } = readings[reading]!
-    const own = distribution(
-      shares.filter((share) => share.reading === reading),
-      cuts[reading]!,
-    )
+    const own = distribution(group, cuts[reading]!)
     chances[reading] = told ? taken(own, trust, cuts[reading]!) : own
   }
   return chances

@@ -1,5 +1,5 @@
 import { needed } from "./bind-ruleset.ts"
-import { cycles, shown } from "./cycles.ts"
+import { cycles, SHOWN, shown } from "./cycles.ts"
 import { toNumber } from "./fraction.ts"
 import type { Place } from "./model.ts"
 import { money, percentage } from "./numbers.ts"
@@ -50,7 +50,7 @@ function reportCycles(
     const names = nodes.map((node) => decls[node]?.name?.text ?? "")
     const closing = behind[nodes.at(-1)!]!.find(({ index }) => index === nodes[0])!
     report.say("cycle", closing.name.span, `\`behind\` leads in a cycle: ${shown(names)}.`, {
-      labels: nodes.slice(1).map((node) => ({ span: decls[node]!.name!.span, text: "on the way" })),
+      labels: nodes.slice(1, SHOWN).map((node) => ({ span: decls[node]!.name!.span, text: "on the way" })),
       help: "None of these could be reached first: remove one `behind`.",
     })
   }

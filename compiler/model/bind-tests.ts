@@ -2,7 +2,7 @@ import type { TestDecl } from "../syntax/tree.ts"
 import { needed } from "./bind-ruleset.ts"
 import type { CutDomain } from "./cells.ts"
 import { type Sketch, settle, sketch } from "./conditions.ts"
-import { cycles, shown } from "./cycles.ts"
+import { cycles, SHOWN, shown } from "./cycles.ts"
 import { toNumber } from "./fraction.ts"
 import type { Place, Ruleset, Test } from "./model.ts"
 import { minutes, money, percentage, times } from "./numbers.ts"
@@ -185,7 +185,7 @@ export function reportAfterCycles(scope: Scope): void {
       closing.name.span,
       `\`after\` leads in a cycle: ${shown(nodes.map((node) => tests[node]?.name?.text ?? ""))}.`,
       {
-        labels: nodes.slice(1).map((node) => ({ span: tests[node]!.name!.span, text: "on the way" })),
+        labels: nodes.slice(1, SHOWN).map((node) => ({ span: tests[node]!.name!.span, text: "on the way" })),
         help: "None of these tests could come first: remove one `after`.",
       },
     )

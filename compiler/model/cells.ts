@@ -59,13 +59,14 @@ export function cut(domain: Domain): CutDomain {
 
 /** The cells that `runs` is made of; every end of a run must have been marked. */
 export function cellsIn(cut: CutDomain, runs: Runs): CellSet {
-  const set: boolean[] = []
-  let run = 0
-  for (const start of cut.starts) {
-    while (run < runs.length && runs[run]![1] < start) run++
-    set.push(run < runs.length && runs[run]![0] <= start)
-  }
+  const set = new Array<boolean>(cut.cells.length).fill(false)
+  for (const [from, to] of cellRuns(cut, runs)) set.fill(true, from, to + 1)
   return set
+}
+
+/** The same as runs of cells, first and last. */
+export function cellRuns(cut: CutDomain, runs: Runs): Runs {
+  return runs.map(([first, last]) => [cellOf(cut, first), cellOf(cut, last)])
 }
 
 /** The cell of an index, by binary search. */

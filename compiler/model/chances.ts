@@ -1,6 +1,6 @@
-import { type CutDomain, cellsIn } from "./cells.ts"
+import { type CutDomain, cellRuns } from "./cells.ts"
 import { add, compare, type Fraction, subtract, toNumber, whole } from "./fraction.ts"
-import { complement, intersection, type Runs, size, union } from "./runs.ts"
+import { complement, joined, type Runs, size } from "./runs.ts"
 
 /** `SHARE of the chance lies on these values`, evenly by base measure. */
 export interface Share {
@@ -17,22 +17,26 @@ export type ShareFault =
 
 /**
  * What keeps shares from being a distribution over `count` values (semantics.md, "Chances"): a share on no value, two
- * that overlap, a sum above 1, or a sum below 1 with no value left to take the rest. The first such, or undefined.
+ * that overlap, a sum above 1, or a sum below 1 with no value left to take the rest. One such, or undefined.
  */
 export function unsound(shares: readonly Share[], count: number): ShareFault | undefined {
-  let covered: Runs = []
+  const empty = shares.findIndex(({ runs }) => runs.length === 0)
+  if (empty >= 0) return { kind: "empty", share: empty }
+  const runs = shares.flatMap((share, i) => share.runs.map(([first, last]) => ({ first, last, share: i })))
+  runs.sort((a, b) => a.first - b.first)
+  for (let i = 1; i < runs.length; i++) {
+    const [before, run] = [runs[i - 1]!, runs[i]!]
+    if (run.first > before.last) continue
+    const [first, second] = before.share < run.share ? [before, run] : [run, before]
+    return { kind: "overlap", share: second.share, with: first.share }
+  }
   let sum = whole(0)
   for (const [i, share] of shares.entries()) {
-    if (share.runs.length === 0) return { kind: "empty", share: i }
-    if (intersection(covered, share.runs).length > 0) {
-      const other = shares.findIndex((earlier) => intersection(earlier.runs, share.runs).length > 0)
-      return { kind: "overlap", share: i, with: other }
-    }
-    covered = union(covered, share.runs)
     sum = add(sum, share.chance)
     if (compare(sum, whole(1)) > 0) return { kind: "beyond", share: i, sum }
   }
-  return size(covered) === count && compare(sum, whole(1)) < 0 ? { kind: "short", sum } : undefined
+  const covered = runs.reduce((values, { first, last }) => values + last - first + 1, 0)
+  return covered === count && compare(sum, whole(1)) < 0 ? { kind: "short", sum } : undefined
 }
 
 /**
@@ -40,22 +44,17 @@ export function unsound(shares: readonly Share[], count: number): ShareFault | u
  * the values that none covers. No share at all gives the base measure. Shape: one chance per cell, summing to 1.
  */
 export function distribution(shares: readonly Share[], cut: CutDomain): Float64Array {
-  const { cells, domain } = cut
-  const chances = new Float64Array(cells.length)
+  const chances = new Float64Array(cut.cells.length)
   const spread = (runs: Runs, chance: number): void => {
     const values = size(runs)
-    cellsIn(cut, runs).forEach((held, i) => {
-      if (held) chances[i]! += (chance * cells[i]!.weight) / values
-    })
+    for (const [from, to] of cellRuns(cut, runs)) {
+      for (let i = from; i <= to; i++) chances[i]! += (chance * cut.cells[i]!.weight) / values
+    }
   }
-  let covered: Runs = []
-  let rest = whole(1)
-  for (const { runs, chance } of shares) {
-    spread(runs, toNumber(chance))
-    covered = union(covered, runs)
-    rest = subtract(rest, chance)
-  }
-  spread(complement(covered, domain.count), toNumber(rest))
+  for (const { runs, chance } of shares) spread(runs, toNumber(chance))
+  const rest = shares.reduce((left, { chance }) => subtract(left, chance), whole(1))
+  const covered = joined(shares.flatMap(({ runs }) => runs))
+  spread(complement(covered, cut.domain.count), toNumber(rest))
   return chances
 }
 

@@ -33,7 +33,14 @@ export function cycles(successors: readonly (readonly number[])[]): Cycle[] {
   return found
 }
 
-/** `a → b → a` */
+/** `a → b → a`; of a long way round, the start and the end. */
 export function shown(names: readonly string[]): string {
-  return [...names, names[0] ?? ""].join(" → ")
+  const around = [...names, names[0] ?? ""]
+  if (around.length <= 2 * SHOWN) return around.join(" → ")
+  return [...around.slice(0, SHOWN), `… ${around.length - 2 * SHOWN} more …`, ...around.slice(-SHOWN)].join(
+    " → ",
+  )
 }
+
+/** Names at either end of a cycle that are shown, and places on the way that are pointed at. */
+export const SHOWN = 6
