@@ -75,7 +75,7 @@ export class Names {
 
   /** `find` for a list: what is found, each once; a repeated name is reported. */
   findAll(names: readonly Name[], kinds: readonly Kind[], clause: string): { index: number; name: Name }[] {
-    const found = new Map<string, { index: number; name: Name }>()
+    const found: { index: number; name: Name }[] = []
     const met = new Map<string, Name>()
     for (const name of names) {
       const first = met.get(name.text)
@@ -88,9 +88,9 @@ export class Names {
       }
       met.set(name.text, name)
       const entry = this.find(name, kinds, clause)
-      if (entry !== undefined) found.set(name.text, { index: entry.index, name })
+      if (entry !== undefined) found.push({ index: entry.index, name })
     }
-    return [...found.values()]
+    return found
   }
 
   #unknown(name: Name, kinds: readonly Kind[]): undefined {
