@@ -1,14 +1,14 @@
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import type { Model } from "../../compiler/model/model.ts"
-import type { Plan, PlanOptions } from "../../compiler/plan/plan.ts"
+import type { Plan, PlanNode, PlanOptions } from "../../compiler/plan/plan.ts"
 import { makePlanner } from "../../compiler/plan/planner.ts"
 import { seeded, sketches, sketchFrom, tiny } from "../support/models.ts"
-import { bestTotal, evaluate, policyOfPlan } from "../support/policies.ts"
-import { belief, outcomes, start } from "../support/reference.ts"
+import { bestTotal, evaluate, policyOfPlan, sameFound } from "../support/policies.ts"
+import { belief, outcomes, type State } from "../support/reference.ts"
 import { modelOf } from "../support/sketch.ts"
 
-const exactly: PlanOptions = { gap: 0, mass: 0, effort: 10_000_000 }
+const exactly: PlanOptions = { gap: 0, mass: 0, effort: 1_000_000 }
 
 function planned(model: Model): Plan {
   const planner = makePlanner(model, exactly)
@@ -17,29 +17,38 @@ function planned(model: Model): Plan {
 }
 
 /** Tiny models with the least total that trying every policy finds; the same ones in every run. */
-const solved = Array.from({ length: 400 }, (_, i) => i + 1).map((seed) => {
+const solved = Array.from({ length: 500 }, (_, i) => i + 1).map((seed) => {
   const model = modelOf(sketchFrom(seeded(seed), tiny))
-  return { seed, model, best: bestTotal(model) }
+  return { seed: `seed ${seed}`, model, best: bestTotal(model), plan: planned(model) }
 })
 
 describe("the planner against trying every policy", () => {
-  test("the models are worth planning: most call for tests, some for putting back", () => {
-    const choices = solved.filter(({ model, best }) => best > 0 && best < model.ruleset.handover)
-    const putsBack = solved.filter(({ model }) =>
-      planned(model).nodes.some((node) => node.do === "test" && node.putBack),
-    )
-    expect(choices.length).toBeGreaterThan(200)
-    expect(putsBack.length).toBeGreaterThan(10)
+  test("the models are worth planning: many call for tests, some for putting back", () => {
+    const uses = (what: (node: PlanNode) => boolean) =>
+      solved.filter(({ plan }) => plan.nodes.some(what)).length
+    expect(
+      solved.filter(({ model, best }) => best > 0 && best < model.ruleset.handover).length,
+    ).toBeGreaterThan(200)
+    expect(uses((node) => node.do === "test")).toBeGreaterThan(150)
+    expect(uses((node) => node.do === "test" && node.putBack)).toBeGreaterThan(10)
+    expect(uses((node) => node.do === "handover")).toBeGreaterThan(20)
   })
 
-  test.each(solved)("seed $seed costs what the best policy costs", ({ model, best }) => {
-    const plan = planned(model)
-    expect(plan.expected.total).toBeCloseTo(best, 9)
-    expect(plan.exact).toBe(true)
-    expect(plan.lower).toBeCloseTo(best, 9)
+  test("no policy costs less, and the plan says that it is exact", () => {
+    for (const { seed, best, plan } of solved) {
+      expect(plan.expected.total, seed).toBeCloseTo(best, 9)
+      expect(plan.lower, seed).toBeCloseTo(best, 9)
+      expect(plan.exact, seed).toBe(true)
+    }
   })
 
-  test("drawn and shrunk by fast-check", () => {
+  // Found by a wider search than this one: a look that tells nothing but opens the way to another test.
+  test.each([947, 1336, 1542, 1782, 2916, 3635, 3702])("nor at seed %i, where it once did", (seed) => {
+    const model = modelOf(sketchFrom(seeded(seed), tiny))
+    expect(planned(model).expected.total).toBeCloseTo(bestTotal(model), 9)
+  })
+
+  test("nor on models drawn and shrunk by fast-check", () => {
     fc.assert(
       fc.property(sketches(tiny), (sketch) => {
         const model = modelOf(sketch)
@@ -49,62 +58,64 @@ describe("the planner against trying every policy", () => {
     )
   })
 
-  test.each(solved.slice(0, 150))("seed $seed is bracketed at every stage", ({ model, best }) => {
-    const planner = makePlanner(model, exactly)
-    let { lower, upper } = { lower: Number.NEGATIVE_INFINITY, upper: Number.POSITIVE_INFINITY }
-    for (;;) {
-      const now = planner.progress
-      expect(now.lower).toBeLessThanOrEqual(best + 1e-9)
-      expect(now.upper).toBeGreaterThanOrEqual(best - 1e-9)
-      expect(now.lower, "the lower bound never falls").toBeGreaterThanOrEqual(lower - 1e-9)
-      expect(now.upper, "the best plan never gets worse").toBeLessThanOrEqual(upper + 1e-9)
-      const plan = planner.plan()
-      expect(plan.expected.total).toBeCloseTo(now.upper, 9)
-      expect(evaluate(model, policyOfPlan(plan)).total).toBeCloseTo(now.upper, 9)
-      if (now.done) break
-      ;({ lower, upper } = now)
-      planner.advance(1)
+  test("at every stage the best total lies between the bounds, and what is said of the plan is so", () => {
+    for (const { seed, model, best } of solved.slice(0, 200)) {
+      const planner = makePlanner(model, exactly)
+      let before = planner.progress
+      for (;;) {
+        const now = planner.progress
+        expect(now.lower, seed).toBeLessThanOrEqual(best + 1e-9)
+        expect(now.upper, seed).toBeGreaterThanOrEqual(best - 1e-9)
+        expect(now.lower, `${seed}: the lower bound falls`).toBeGreaterThanOrEqual(before.lower - 1e-9)
+        expect(now.upper, `${seed}: the plan gets worse`).toBeLessThanOrEqual(before.upper + 1e-9)
+        const plan = planner.plan()
+        expect(plan.expected.total, seed).toBeCloseTo(now.upper, 9)
+        expect(evaluate(model, policyOfPlan(plan)).total, seed).toBeCloseTo(now.upper, 9)
+        if (now.done) break
+        before = now
+        planner.advance(1)
+      }
     }
-    expect(upper === Number.POSITIVE_INFINITY || planner.progress.upper <= upper + 1e-9).toBe(true)
-    expect(planner.progress.upper).toBeCloseTo(best, 9)
   })
 })
 
 describe("the plan against the reference, path by path", () => {
-  test.each(solved)("seed $seed", ({ model }) => {
-    const plan = planned(model)
-    const reach = plan.nodes.map(() => 0)
-    const expected = evaluate(model, policyOfPlan(plan), (index, state, chance) => {
-      const node = plan.nodes[index]!
-      reach[index]! += chance
-      const { uncured, cured } = belief(model, state)
-      expectAll(node.belief.uncured, uncured)
-      expectAll(node.belief.cured, cured)
-      if (node.do === "test") {
-        const here = outcomes(model, state, { test: node.test, putBack: node.putBack })
-        for (const edge of node.edges) {
-          const next = here.find(({ found }) => String(found) === String(edge.outcome))!
-          const after = belief(model, next.state)
-          const gone = model.faults
-            .map((_, fault) => fault)
-            .filter((f) => uncured[f]! + cured[f]! > 0 && after.uncured[f]! + after.cured[f]! === 0)
-          expect([...edge.rulesOut].sort()).toEqual(gone.sort())
-        }
+  test("beliefs, eliminations, reach and expectations are the reference's", () => {
+    for (const { seed, model, plan } of solved) {
+      const reach = plan.nodes.map(() => 0)
+      const expected = evaluate(model, policyOfPlan(plan), (index, state, chance) => {
+        const node = plan.nodes[index]!
+        reach[index]! += chance
+        const here = belief(model, state)
+        expectAll(node.belief.uncured, here.uncured, seed)
+        expectAll(node.belief.cured, here.cured, seed)
+        if (node.do === "test") expectRuledOut(model, node, state, seed)
+      })
+      for (const key of ["total", "tests", "minutes", "steps", "wrong", "handover"] as const) {
+        expect(plan.expected[key], `${seed}: ${key}`).toBeCloseTo(expected[key], 9)
       }
-    })
-    for (const key of ["total", "tests", "minutes", "steps", "wrong", "handover"] as const) {
-      expect(plan.expected[key], key).toBeCloseTo(expected[key], 9)
+      const nodes = plan.nodes.map((node) => node.reach)
+      expectAll(nodes, reach, seed)
+      expect(plan.nodes[plan.start]!.costToGo, seed).toBeCloseTo(expected.total, 9)
     }
-    expectAll(
-      plan.nodes.map((node) => node.reach),
-      reach,
-    )
-    expect(plan.nodes[plan.start]!.costToGo).toBeCloseTo(expected.total, 9)
-    expectAll(plan.nodes[plan.start]!.belief.uncured, belief(model, start(model)).uncured)
   })
-})
 
-function expectAll(given: ArrayLike<number>, wanted: readonly number[]): void {
-  expect(given.length).toBe(wanted.length)
-  for (const [i, value] of wanted.entries()) expect(given[i]).toBeCloseTo(value, 9)
-}
+  /** What an edge says is ruled out had weight before and has none after. */
+  function expectRuledOut(model: Model, node: PlanNode & { do: "test" }, state: State, seed: string): void {
+    const weight = (at: State, fault: number) => {
+      const { uncured, cured } = belief(model, at)
+      return uncured[fault]! + cured[fault]!
+    }
+    for (const next of outcomes(model, state, node)) {
+      const edge = node.edges.find((each) => sameFound(each.outcome, next.found))!
+      const faults = model.faults.map((_, fault) => fault)
+      const out = faults.filter((fault) => weight(state, fault) > 0 && weight(next.state, fault) === 0)
+      expect([...edge.rulesOut].sort(), seed).toEqual(out)
+    }
+  }
+
+  function expectAll(given: ArrayLike<number>, wanted: readonly number[], seed: string): void {
+    expect(given.length, seed).toBe(wanted.length)
+    for (const [i, value] of wanted.entries()) expect(given[i], seed).toBeCloseTo(value, 9)
+  }
+})
