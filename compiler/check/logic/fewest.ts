@@ -9,29 +9,33 @@ import { hitting } from "./hitting.ts"
  * M. Liffiton, J. Marques-Silva, "Smallest MUS extraction with minimal hitting set dualization" (2015).
  */
 
-/** Undefined where the elements are enough; else elements, none of those given, of which one more is needed. */
-export type Enough = (elements: ReadonlySet<number>) => readonly number[] | undefined
+/**
+ * `enough`, or else elements, none of those given, of which one more is needed; `unknown` where the budget ran out.
+ * No element to add (an empty list) would mean that nothing is ever enough.
+ */
+export type Enough = (elements: ReadonlySet<number>) => readonly number[] | "enough" | "unknown"
 
 export interface Fewest {
   readonly elements: readonly number[]
-  /** No smaller set is enough; else none of its subsets is. */
+  /** No smaller set is enough; else the search ended at its budget, and no element of this one can be left out. */
   readonly smallest: boolean
 }
 
-/** `start`: a set known to be enough. `questions`: how often `enough` may be asked. */
+/** `start`: a set known to be enough. `questions`: how often `enough` may be asked for a smaller one. */
 export function fewest(start: readonly number[], enough: Enough, questions = 200): Fewest {
   const kept = minimal(start, enough)
   const needs: (readonly number[])[] = []
   for (let asked = 0; asked < questions; asked++) {
     const hit = hitting(needs)
     if (!hit.proved) break
-    // As many as the subset-minimal one: it is a smallest one itself.
+    // As many as the one that cannot be shortened: that is a smallest one itself.
     if (hit.elements.length >= kept.length) return { elements: kept, smallest: true }
     const need = enough(new Set(hit.elements))
-    if (need === undefined) return { elements: hit.elements, smallest: true }
+    if (need === "enough") return { elements: hit.elements, smallest: true }
+    if (need === "unknown") break
     needs.push(need)
   }
-  return { elements: kept, smallest: kept.length <= 1 }
+  return { elements: kept, smallest: false }
 }
 
 /** Drops one element after the other as long as the rest is enough. */
@@ -39,7 +43,7 @@ function minimal(start: readonly number[], enough: Enough): number[] {
   const kept = new Set(start)
   for (const element of start) {
     kept.delete(element)
-    if (enough(kept) !== undefined) kept.add(element)
+    if (enough(kept) !== "enough") kept.add(element)
   }
   return [...kept].sort((a, b) => a - b)
 }

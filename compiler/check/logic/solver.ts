@@ -76,6 +76,11 @@ export class Solver {
     return v
   }
 
+  /** What to try first where nothing has been learnt yet. */
+  prefer(v: number, mask: number): void {
+    this.saved[v] = mask
+  }
+
   /** The values a variable can still have; after `yes`, one bit for every variable that was to be decided. */
   mask(v: number): number {
     return this.domain[v]!

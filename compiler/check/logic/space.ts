@@ -61,7 +61,7 @@ export class Space {
   }
 
   /** A node that makes the formula false of the machine itself, all readings having a cell. */
-  fallsActually(formula: Formula): number {
+  failsActually(formula: Formula): number {
     return this.node(formula, false, false)
   }
 
@@ -84,15 +84,16 @@ export class Space {
 
   /**
    * Can findings on `readings` occur under which all nodes hold? `unread` is assumed not to be read, one assumption for
-   * each; the solver's core counts the nodes first.
+   * each; the solver's core counts the nodes first. `first`: nodes to decide before the readings, true rather than false.
    */
   ask(
     nodes: readonly number[],
     readings: readonly number[],
     unread: readonly number[] = [],
     budget?: number,
+    first: readonly number[] = [],
   ): Answer {
-    const decide: number[] = []
+    const decide = [...first]
     for (const reading of readings) decide.push(...this.seen(reading).variables)
     for (const reading of this.closure(readings)) {
       if (this.linked[reading] !== undefined) decide.push(...this.actual(reading).variables)
@@ -150,6 +151,7 @@ export class Space {
     const known = nodes[which]
     if (known !== undefined) return known
     const guard = this.solver.variable(2)
+    this.solver.prefer(guard, TRUE)
     nodes[which] = guard
     this.require([guard, FALSE], formula, positive, seen)
     return guard

@@ -1,0 +1,100 @@
+import { finding } from "../../syntax/finding.ts"
+import type { Check, Context } from "../context.ts"
+import { readingsOf } from "../logic/formula.ts"
+import { Space } from "../logic/space.ts"
+import { partFalse, partTrue, smallestConflict } from "../logic/witness.ts"
+import { counted, phrase, tick } from "../words.ts"
+
+/** Cells of one reading (all of nothing where `reading` is -1) that the same `never`s forbid. */
+interface Barred {
+  readonly reading: number
+  readonly cells: readonly number[]
+  readonly nevers: readonly number[]
+}
+
+export const certainNever: Check = {
+  code: "certain-never",
+  severity: "error",
+  summary: "A `never` that forbids everything, or everything of one value of a reading.",
+  explain: `A \`never\` is for findings that cannot occur *together*. One that takes a value away from a reading altogether says
+that the value cannot be read at all; then it does not belong into the reading's range or list. Mostly a second
+condition is missing. Several \`never\`s may do the same jointly; then the fewest that do are named.`,
+  example: `never hum is no or rail below 1 V`,
+  mended: `never hum is yes and rail below 1 V`,
+  *run(context) {
+    const { model } = context
+    for (const { reading, cells, nevers } of barred(context)) {
+      const spans = nevers.map((n) => model.nevers[n]!.span)
+      const last = spans.at(-1)!
+      const subject =
+        nevers.length === 1
+          ? "This `never`"
+          : `${counted(nevers.length, "`never`", "`never`s").replace(/^./, (c) => c.toUpperCase())} together`
+      const verb = nevers.length === 1 ? "forbids" : "forbid"
+      const atom =
+        reading < 0
+          ? undefined
+          : {
+              kind: "in" as const,
+              reading,
+              cells: model.readings[reading]!.cells.map((_, c) => cells.includes(c)),
+            }
+      const what =
+        atom === undefined
+          ? "everything that could be found"
+          : `${phrase(model, atom)}, whatever else is found`
+      yield finding("error", "certain-never", last, `${subject} ${verb} ${what}.`, {
+        labels: spans.slice(0, -1).map((span) => ({ span, text: "together with this" })),
+        help:
+          reading < 0
+            ? "Say which findings cannot occur together: at least one combination must stay possible."
+            : `Name what it cannot occur with, or take the value out of ${tick(model.readings[reading]!.name)}.`,
+      })
+    }
+  },
+}
+
+function barred(context: Context): Barred[] {
+  const { model, space } = context
+  const free = new Space(model, [])
+  const parts = space.nevers.map((never) => partFalse(free, never))
+  if (!context.possible) {
+    const readings = readingsOf(...space.nevers)
+    const clash = smallestConflict(free, parts, readings, context.effort)!
+    return [{ reading: -1, cells: [], nevers: clash.elements }]
+  }
+  const found: Barred[] = []
+  const readings = readingsOf(...space.nevers)
+  const met = new Set<string>()
+  for (const reading of readings) {
+    const { name, cells } = model.readings[reading]!
+    const groups = new Map<string, { cells: number[]; nevers: readonly number[] }>()
+    for (const cell of cells.keys()) {
+      if (met.has(`${reading} ${cell}`)) continue
+      const linked = new Set(space.closure([reading]))
+      const bearing = [...space.nevers.keys()].filter((n) =>
+        readingsOf(space.nevers[n]!).some((r) => linked.has(r)),
+      )
+      const clash = context.memory.proof(`certain ${name} ${cell} ${context.bound([reading])}`, () => {
+        const atom = { kind: "in" as const, reading, cells: cells.map((_, c) => c === cell) }
+        if (space.askActual([space.holdsActually(atom)], [reading]) === "yes") {
+          for (const [other, value] of space.machine([reading]).entries())
+            if (value >= 0) met.add(`${other} ${value}`)
+          return undefined
+        }
+        const here = [partTrue(free, atom), ...bearing.map((n) => parts[n]!)]
+        return smallestConflict(free, here, [...linked], context.effort)!
+          .elements.filter((i) => i > 0)
+          .map((i) => i - 1)
+      })
+      if (clash === undefined) continue
+      const nevers = clash.map((i) => bearing[i]!)
+      const key = nevers.join(" ")
+      const group = groups.get(key) ?? { cells: [], nevers }
+      group.cells.push(cell)
+      groups.set(key, group)
+    }
+    for (const group of groups.values()) found.push({ reading, ...group })
+  }
+  return found
+}

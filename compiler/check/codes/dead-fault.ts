@@ -1,0 +1,34 @@
+import { finding } from "../../syntax/finding.ts"
+import type { Check } from "../context.ts"
+import { deadFaults } from "../dead.ts"
+import { eliminationLabels, eliminationName, listed, tick } from "../words.ts"
+
+export const deadFault: Check = {
+  code: "dead-fault",
+  severity: "error",
+  summary: "A fault that is ruled out under all findings.",
+  explain: `Whatever the machine shows, once all is read this fault is ruled out: no job can ever end with it. Mostly two rules
+split a range between them and both rule out the same fault, or a \`never\` takes away the findings that would have
+left it. The finding names the fewest rules that do it.`,
+  example: `when rail below 22 V     rule out motor_worn
+when rail at least 22 V  rule out motor_worn`,
+  mended: `when rail below 22 V  rule out motor_worn`,
+  *run(context) {
+    const { model } = context
+    for (const { fault, by, smallest } of deadFaults(context)) {
+      const eliminations = by.map((i) => context.eliminations[i]!)
+      const { name, span } = model.faults[fault]!
+      const names = listed(eliminations.map((each) => eliminationName(model, each)))
+      yield finding(
+        "error",
+        "dead-fault",
+        span,
+        `${tick(name)} is ruled out whatever is found: by ${names}.`,
+        {
+          labels: eliminationLabels(model, eliminations),
+          help: `Let one of them spare ${tick(name)}, or take the fault out.${smallest ? "" : " (Fewer rules may do it too: the search ended at its budget.)"}`,
+        },
+      )
+    }
+  },
+}

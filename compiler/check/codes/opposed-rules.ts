@@ -1,0 +1,34 @@
+import type { Edit } from "../../syntax/finding.ts"
+import { finding } from "../../syntax/finding.ts"
+import type { Check } from "../context.ts"
+import { allHold, exceptEdit, neverEdit } from "../edits.ts"
+import { opposedPairs } from "../opposed.ts"
+import { capital, faultNames, found, ruleName } from "../words.ts"
+
+export const opposedRules: Check = {
+  code: "opposed-rules",
+  severity: "error",
+  summary: "One rule `leaves only` what another rules out, under findings that can occur.",
+  explain: `The two rules contradict each other outright: the first says that it must be one of these faults, the second that it
+is none of them. One of the conditions is too wide, or the findings cannot occur together and a \`never\` is missing.`,
+  example: `when hum is no         leaves only motor_open, plug_loose
+when rail below 12 V   rule out motor_open, plug_loose`,
+  mended: `when hum is no         leaves only motor_open, plug_loose
+when rail below 12 V   rule out motor_open`,
+  *run(context) {
+    const { model } = context
+    for (const { leaves, against, kept, findings, smallest } of opposedPairs(context)) {
+      const [first, second] = [model.rules[leaves]!, model.rules[against]!]
+      const formulas = [leaves, against].map((i) => context.eliminations[i]!.formula)
+      const edits: Edit[] = [neverEdit(model, findings, allHold(formulas), second.span)]
+      const spared = second.verb === "rule out" ? exceptEdit(model, against, kept[0]!) : undefined
+      if (spared !== undefined) edits.push(spared)
+      const message = `${capital(ruleName(second))} rules out ${faultNames(model, kept)}, which ${kept.length === 1 ? "is" : "are"} all that ${ruleName(first)} leaves: both act with ${found(model, findings)}.`
+      yield finding("error", "opposed-rules", second.span, message, {
+        labels: [{ span: first.span, text: `leaves only ${faultNames(model, kept, 3)}` }],
+        help: `Narrow one of the two conditions, or say with a \`never\` that this cannot be found.${smallest ? "" : " (Fewer findings may show it too: the search ended at its budget.)"}`,
+        edits,
+      })
+    }
+  },
+}

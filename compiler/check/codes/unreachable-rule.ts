@@ -1,0 +1,78 @@
+import { finding } from "../../syntax/finding.ts"
+import type { Check, Context } from "../context.ts"
+import { type Formula, readingsOf } from "../logic/formula.ts"
+import { Space } from "../logic/space.ts"
+import { partFalse, partTrue, smallestConflict } from "../logic/witness.ts"
+import { capital, counted, listed, phrase, ruleName, tick } from "../words.ts"
+
+interface Clash {
+  /** Items of the rule's condition, and `never`s in the order of the ruleset, by place in the key. */
+  readonly items: readonly number[]
+  readonly nevers: readonly number[]
+  readonly smallest: boolean
+}
+
+export const unreachableRule: Check = {
+  code: "unreachable-rule",
+  severity: "error",
+  summary: "The rule's condition is never true under the domains and the `never`s.",
+  explain: `No machine can ever show what this rule waits for, so it never rules anything out. Mostly a limit was mistyped, an
+\`and\` stands where an \`or\` was meant, or a \`never\` forbids more than it should. The finding names the smallest set
+of clauses that cannot hold together: one of them is wrong.`,
+  example: `when rail below 9 V and rail above 15 V  rule out motor_worn`,
+  mended: `when rail below 9 V or rail above 27 V  rule out motor_worn`,
+  *run(context) {
+    const { model, space } = context
+    for (const [index, rule] of model.rules.entries()) {
+      if (!context.unreachable[index]) continue
+      const { formula } = context.eliminations[index]!
+      const items = formula.kind === "and" ? formula.items : [formula]
+      const linked = new Set(space.closure(readingsOf(formula)))
+      const nevers = [...space.nevers.keys()].filter((n) =>
+        readingsOf(space.nevers[n]!).some((r) => linked.has(r)),
+      )
+      const clash = context.memory.proof(
+        `clash ${context.content(formula)} ${context.bound([...linked])}`,
+        () =>
+          explain(
+            context,
+            items,
+            nevers.map((n) => space.nevers[n]!),
+          ),
+      )
+      const clauses = clash.items.map((i) => phrase(model, items[i]!))
+      const barred = clash.nevers.map((n) => model.nevers[nevers[n]!]!)
+      const ground =
+        barred.length === 0
+          ? clauses.length === 1
+            ? `no value meets ${clauses[0]}`
+            : `${listed(clauses)} cannot hold together`
+          : `${listed(clauses)} ${clauses.length === 1 ? "is" : "are"} forbidden by ${counted(barred.length, tick("never"), `${tick("never")}s`)}`
+      yield finding(
+        "error",
+        "unreachable-rule",
+        rule.span,
+        `${capital(ruleName(rule))} can never act: ${ground}.`,
+        {
+          labels: barred.map(({ span }) => ({ span, text: "forbids it" })),
+          help: `Mend one of these clauses, or take the rule out.${clash.smallest ? "" : " (A smaller set of clauses may clash too: the search for it ended at its budget.)"}`,
+          edits: [{ title: "remove the rule", safe: false, changes: [{ span: rule.span, text: "" }] }],
+        },
+      )
+    }
+  },
+}
+
+function explain(context: Context, items: readonly Formula[], nevers: readonly Formula[]): Clash {
+  const free = new Space(context.model, [])
+  const parts = [
+    ...items.map((item) => partTrue(free, item)),
+    ...nevers.map((never) => partFalse(free, never)),
+  ]
+  const found = smallestConflict(free, parts, readingsOf(...items, ...nevers), context.effort)!
+  return {
+    items: found.elements.filter((i) => i < items.length),
+    nevers: found.elements.filter((i) => i >= items.length).map((i) => i - items.length),
+    smallest: found.smallest,
+  }
+}

@@ -1,0 +1,101 @@
+import type { Context } from "./context.ts"
+import { type Findings, type Formula, holds, readingsOf } from "./logic/formula.ts"
+import { fewestFindings } from "./logic/witness.ts"
+
+export interface OpposedPair {
+  /** The rule that `leaves only` faults, and the one that rules these out. */
+  readonly leaves: number
+  readonly against: number
+  /** The faults at issue. */
+  readonly kept: readonly number[]
+  readonly findings: Findings
+  readonly smallest: boolean
+}
+
+/** What of a witness can be kept: the cells by place in the list of readings that the two conditions speak of. */
+interface Proof {
+  readonly cells: readonly number[]
+  readonly smallest: boolean
+}
+
+/** Pairs of rules that together leave no fault, one of them by `leaves only`, and that can act together. */
+export function opposedPairs(context: Context): OpposedPair[] {
+  if (!context.possible) return []
+  const { model, space, memory, eliminations } = context
+  const sets = model.rules.map((rule) => new Set(rule.out))
+  const boxes = eliminations.slice(0, model.rules.length).map(({ formula }) => box(formula))
+  const found: OpposedPair[] = []
+  for (const [leaves, rule] of model.rules.entries()) {
+    if (rule.verb !== "leaves only" || context.unreachable[leaves]) continue
+    const kept = [...model.faults.keys()].filter((fault) => !sets[leaves]!.has(fault))
+    for (const against of rivals(context, kept)) {
+      const other = model.rules[against]!
+      // Two rules that both leave only something meet twice: once is enough.
+      if (
+        against === leaves ||
+        (other.verb === "leaves only" &&
+          against < leaves &&
+          rivals(context, keptBy(context, against)).includes(leaves))
+      )
+        continue
+      if (context.unreachable[against] || !kept.every((fault) => sets[against]!.has(fault))) continue
+      if (apart(boxes[leaves]!, boxes[against]!)) continue
+      const formulas = [eliminations[leaves]!.formula, eliminations[against]!.formula]
+      const readings = readingsOf(...formulas)
+      const key = `opposed ${formulas.map((formula) => context.content(formula)).join(" ")} ${context.bound(readings)}`
+      const proof = memory.proof(key, (): Proof | undefined => {
+        const nodes = formulas.map((formula) => space.holds(formula))
+        const settles = (findings: Findings) => formulas.every((formula) => holds(formula, findings))
+        const witness = fewestFindings(space, nodes, readings, settles, context.effort)
+        return (
+          witness && {
+            cells: readings.map((reading) => witness.findings[reading]!),
+            smallest: witness.smallest,
+          }
+        )
+      })
+      if (proof === undefined) continue
+      const findings = model.readings.map((_, reading) => proof.cells[readings.indexOf(reading)] ?? -1)
+      found.push({ leaves, against, kept, findings, smallest: proof.smallest })
+    }
+  }
+  return found
+}
+
+function keptBy({ model }: Context, rule: number): number[] {
+  const out = new Set(model.rules[rule]!.out)
+  return [...model.faults.keys()].filter((fault) => !out.has(fault))
+}
+
+/** Rules that rule out at least one of the faults: those of the fault that the fewest speak against. */
+function rivals({ model, against }: Context, kept: readonly number[]): readonly number[] {
+  let best: readonly number[] | undefined
+  for (const fault of kept)
+    if (best === undefined || against[fault]!.length < best.length) best = against[fault]!
+  return (best ?? []).filter((i) => i < model.rules.length)
+}
+
+/** The cells that a formula which is a plain `and` of comparisons needs, by reading: clashes show without a solver. */
+function box(formula: Formula): ReadonlyMap<number, readonly boolean[]> {
+  const cells = new Map<number, readonly boolean[]>()
+  for (const item of formula.kind === "and" ? formula.items : [formula]) {
+    if (item.kind !== "in") continue
+    const before = cells.get(item.reading)
+    cells.set(
+      item.reading,
+      before === undefined ? item.cells : item.cells.map((flag, i) => flag && before[i]!),
+    )
+  }
+  return cells
+}
+
+function apart(
+  a: ReadonlyMap<number, readonly boolean[]>,
+  b: ReadonlyMap<number, readonly boolean[]>,
+): boolean {
+  for (const [reading, cells] of a) {
+    const other = b.get(reading)
+    if (other !== undefined && !cells.some((flag, i) => flag && other[i])) return true
+  }
+  return false
+}

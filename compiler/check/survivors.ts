@@ -1,0 +1,91 @@
+import type { Context } from "./context.ts"
+import { type Findings, holds, readingsOf } from "./logic/formula.ts"
+import { hitting } from "./logic/hitting.ts"
+import { fewestFindings } from "./logic/witness.ts"
+import { opposedPairs } from "./opposed.ts"
+
+export interface Contradiction {
+  /** Findings that can occur and rule out every fault, as few as can be. */
+  readonly findings: Findings
+  /** The eliminations that do it, by index, as few as can be on these findings. */
+  readonly by: readonly number[]
+  readonly smallest: boolean
+}
+
+/** More witnesses than this are not looked for in one run: the first ones, once mended, mostly take the others along. */
+const WITNESSES = 5
+
+/**
+ * Findings that leave no fault. Asked as one question over all faults at once: is there, for each fault, an elimination
+ * that can act together with those of the others? Where not, the core of the answer is a handful of faults of which one
+ * always stays, and as long as nothing that speaks of these is touched the next run needs no proof.
+ *
+ * Pairs of opposed rules are left to `opposed-rules`, which says more about them.
+ */
+export function contradictions(context: Context): Contradiction[] {
+  const { space, eliminations, against, memory } = context
+  if (!context.possible || against.some((list) => list.length === 0)) return []
+  const known = memory.hint<readonly string[]>("survivors")
+  if (known !== undefined && stillStands(context, known)) return []
+
+  const readings = readingsOf(...eliminations.map((each) => each.formula))
+  const acts = eliminations.map(({ formula }) => space.holds(formula))
+  const nodes = against.map((list) => space.some(list.map((i) => acts[i]!)))
+  const found: Contradiction[] = []
+  const barred: number[] = []
+  for (const { leaves, against: other } of opposedPairs(context)) {
+    barred.push(
+      space.some([space.fails(eliminations[leaves]!.formula), space.fails(eliminations[other]!.formula)]),
+    )
+  }
+  const leavesNone = (findings: Findings): boolean => {
+    const acting = eliminations.map((each) => holds(each.formula, findings))
+    return against.every((list) => list.some((i) => acting[i]))
+  }
+  while (found.length < WITNESSES) {
+    const all = [...nodes, ...barred]
+    const witness = fewestFindings(space, all, readings, leavesNone, context.effort, acts)
+    if (witness === undefined) break
+    const sets = against.map((list) => list.filter((i) => holds(eliminations[i]!.formula, witness.findings)))
+    const by = hitting(sets)
+    found.push({ findings: witness.findings, by: by.elements, smallest: witness.smallest && by.proved })
+    barred.push(space.some(by.elements.map((i) => space.fails(eliminations[i]!.formula))))
+  }
+  if (found.length === 0) remember(context, nodes)
+  return found
+}
+
+/** The core of the last answer, as faults, under the content of all that speaks of them. */
+function remember(context: Context, nodes: readonly number[]): void {
+  const { model, memory, space } = context
+  memory.made++
+  const faults = space.solver.core.filter((i) => i < nodes.length).map((i) => model.faults[i]!.name)
+  // A core that leans on barred pairs of opposed rules says nothing by itself.
+  if (space.solver.core.some((i) => i >= nodes.length)) return
+  memory.keep("survivors", faults)
+  memory.keep("survivors of", contentOf(context, faults))
+}
+
+function stillStands(context: Context, faults: readonly string[]): boolean {
+  const { memory } = context
+  const content = contentOf(context, faults)
+  if (content === undefined || memory.hint("survivors of") !== content) return false
+  memory.reused++
+  memory.keep("survivors", faults)
+  memory.keep("survivors of", content)
+  return true
+}
+
+function contentOf(context: Context, names: readonly string[]): string | undefined {
+  const { model, against, eliminations } = context
+  const lines: string[] = []
+  for (const name of names) {
+    const fault = model.faults.findIndex((each) => each.name === name)
+    if (fault < 0) return undefined
+    const formulas = against[fault]!.map((i) => eliminations[i]!.formula)
+    lines.push(
+      `${formulas.map((formula) => context.content(formula)).join(" ")} ${context.bound(readingsOf(...formulas))}`,
+    )
+  }
+  return lines.join("\n")
+}

@@ -1,0 +1,164 @@
+import fc from "fast-check"
+import { describe, expect, test } from "vitest"
+import { Context } from "../../compiler/check/context.ts"
+import { deadFaults } from "../../compiler/check/dead.ts"
+import { idleRules } from "../../compiler/check/idle.ts"
+import { opposedPairs } from "../../compiler/check/opposed.ts"
+import { contradictions } from "../../compiler/check/survivors.ts"
+import type { Model } from "../../compiler/model/model.ts"
+import { against, fewest, findings, kleene, machines } from "./brute.ts"
+import { smallModel } from "./small.ts"
+
+const models = fc
+  .gen()
+  .map((g) => smallModel({ int: (from, to) => g(fc.integer, { min: from, max: Math.max(from, to) }) }))
+
+function always(property: (model: Model, context: Context) => void): void {
+  fc.assert(
+    fc.property(models, (model) => property(model, new Context(model))),
+    { numRuns: 400, seed: 7 },
+  )
+}
+
+describe("against every set of findings in turn", () => {
+  test("a rule is unreachable", () => {
+    const count = { yes: 0, no: 0 }
+    always((model, context) => {
+      const all = findings(model)
+      expect(context.possible).toBe(all.length > 0)
+      if (all.length === 0) return
+      for (const [i, rule] of model.rules.entries()) {
+        const reachable = all.some((evidence) => kleene(rule.condition, evidence))
+        expect(context.unreachable[i]).toBe(!reachable)
+        count[reachable ? "no" : "yes"]++
+      }
+    })
+    expect(Math.min(count.yes, count.no)).toBeGreaterThan(50)
+  })
+
+  test("a rule is idle, and the fewest others that do its work", () => {
+    let count = 0
+    always((model, context) => {
+      const all = findings(model)
+      if (all.length === 0) return
+      const idle = new Map(idleRules(context).map((each) => [each.rule, each]))
+      for (const [i, rule] of model.rules.entries()) {
+        const acts = all.filter((evidence) => kleene(rule.condition, evidence))
+        const covered = (by: readonly string[]) =>
+          acts.every((evidence) =>
+            rule.out.every((fault) => against(model, fault, evidence).some((name) => by.includes(name))),
+          )
+        const others = [
+          ...new Set(
+            acts.flatMap((evidence) => rule.out.flatMap((fault) => against(model, fault, evidence))),
+          ),
+        ].filter((name) => name !== `rule ${i}`)
+        expect(idle.has(i)).toBe(acts.length > 0 && covered(others))
+        if (!idle.has(i)) continue
+        count++
+        expect(idle.get(i)!.smallest).toBe(true)
+        if (others.length <= 10) expect(idle.get(i)!.by.length).toBe(fewest(others, covered))
+      }
+    })
+    expect(count).toBeGreaterThan(50)
+  })
+
+  test("all spare idle rules together can go, and nothing changes", () => {
+    let count = 0
+    always((model, context) => {
+      const spare = new Set(idleRules(context).flatMap((each) => (each.spare ? [each.rule] : [])))
+      count += spare.size
+      const left = { ...model, rules: model.rules.filter((_, i) => !spare.has(i)) }
+      for (const evidence of findings(model)) {
+        for (const fault of model.faults.keys()) {
+          expect(against(left, fault, evidence).length > 0).toBe(against(model, fault, evidence).length > 0)
+        }
+      }
+    })
+    expect(count).toBeGreaterThan(50)
+  })
+
+  test("findings that leave no fault, as few as can be, and as few rules", () => {
+    let count = 0
+    always((model, context) => {
+      const opposed = opposedPairs(context)
+      const all = findings(model).filter((evidence) => {
+        const acts = (rule: number) => kleene(model.rules[rule]!.condition, evidence) === true
+        return !opposed.some((pair) => acts(pair.leaves) && acts(pair.against))
+      })
+      const holes = all.filter((evidence) =>
+        model.faults.every((_, fault) => against(model, fault, evidence).length > 0),
+      )
+      const found = contradictions(context)
+      expect(found.length > 0).toBe(holes.length > 0)
+      const [first] = found
+      if (first === undefined) return
+      count++
+      const size = (evidence: readonly number[]) => evidence.filter((cell) => cell >= 0).length
+      expect(first.smallest).toBe(true)
+      expect(size(first.findings)).toBe(Math.min(...holes.map(size)))
+      for (const { findings: evidence, by } of found) {
+        expect(holes.map((hole) => hole.join(" "))).toContain(evidence.join(" "))
+        const names = model.faults.map((_, fault) => against(model, fault, evidence))
+        const least = fewest([...new Set(names.flat())], (some) =>
+          names.every((list) => list.some((name) => some.includes(name))),
+        )
+        expect(by.length).toBe(least)
+      }
+    })
+    expect(count).toBeGreaterThan(50)
+  })
+
+  test("opposed rules, each pair once, with the fewest findings", () => {
+    let count = 0
+    always((model, context) => {
+      const all = findings(model)
+      const found = opposedPairs(context)
+      const key = (a: number, b: number) => (a < b ? `${a} ${b}` : `${b} ${a}`)
+      const expected = new Map<string, number>()
+      for (const [i, rule] of model.rules.entries()) {
+        if (rule.verb !== "leaves only") continue
+        for (const [j, other] of model.rules.entries()) {
+          if (i === j || !model.faults.every((_, f) => rule.out.includes(f) || other.out.includes(f)))
+            continue
+          const both = all.filter(
+            (evidence) => kleene(rule.condition, evidence) && kleene(other.condition, evidence),
+          )
+          if (both.length === 0) continue
+          expected.set(
+            key(i, j),
+            Math.min(...both.map((evidence) => evidence.filter((cell) => cell >= 0).length)),
+          )
+        }
+      }
+      expect(found.map((pair) => key(pair.leaves, pair.against)).sort()).toEqual([...expected.keys()].sort())
+      for (const pair of found) {
+        count++
+        expect(pair.findings.filter((cell) => cell >= 0).length).toBe(
+          expected.get(key(pair.leaves, pair.against)),
+        )
+      }
+    })
+    expect(count).toBeGreaterThan(50)
+  })
+
+  test("a dead fault, and the fewest rules that leave it nothing", () => {
+    let count = 0
+    always((model, context) => {
+      const all = machines(model)
+      if (all.length === 0) return
+      const dead = new Map(deadFaults(context).map((each) => [each.fault, each]))
+      for (const fault of model.faults.keys()) {
+        const names = all.map((machine) => against(model, fault, machine))
+        expect(dead.has(fault)).toBe(names.every((list) => list.length > 0))
+        if (!dead.has(fault)) continue
+        count++
+        const least = fewest([...new Set(names.flat())], (some) =>
+          names.every((list) => list.some((name) => some.includes(name))),
+        )
+        expect(dead.get(fault)!.by.length).toBe(least)
+      }
+    })
+    expect(count).toBeGreaterThan(20)
+  })
+})
