@@ -16,7 +16,7 @@ import {
   whole,
 } from "./fraction.ts"
 import { DEFAULT_STEPS, type ExactGrid, gridOf, MOST_VALUES } from "./grid.ts"
-import type { Reading } from "./model.ts"
+import type { Reading, Threshold } from "./model.ts"
 import { exact, inUnit, knownUnit, minutes, percentage, typed } from "./numbers.ts"
 import type { Report } from "./report.ts"
 import type { Scope } from "./scope.ts"
@@ -56,7 +56,7 @@ export function bindReading(index: number, scope: Scope): ReadingDraft | undefin
       question: question.value,
       told,
       trust,
-      ...(domain.grid === undefined ? {} : { grid: rounded(domain.grid) }),
+      ...(domain.grid === undefined ? {} : { grid: rounded(domain.grid, domain.thresholds) }),
       cells: cut.cells,
       healthy: told ? taken(chances, trust, cut) : chances,
       ...(usual === undefined
@@ -94,9 +94,9 @@ function normally(index: number, scope: Scope): { share: Share; span: ReadingDec
   return { share, span: clause.span }
 }
 
-function rounded(grid: ExactGrid): NonNullable<Reading["grid"]> {
+function rounded(grid: ExactGrid, thresholds: readonly Threshold[]): NonNullable<Reading["grid"]> {
   const { unit, count } = grid
-  return { unit, from: toNumber(grid.from), to: toNumber(grid.to), by: toNumber(grid.by), count }
+  return { unit, from: toNumber(grid.from), to: toNumber(grid.to), by: toNumber(grid.by), count, thresholds }
 }
 
 function oneOf(

@@ -34,6 +34,7 @@ export function bindRule(
     out,
     verb,
     ...(decl.because === undefined ? {} : { because: decl.because.value }),
+    ...(list === undefined ? {} : { faults: { span: list.span, except: list.except.length > 0 } }),
     span: decl.span,
     line,
   })

@@ -1,5 +1,5 @@
 import { type ExactGrid, spellAt } from "./grid.ts"
-import type { Cell, CellSet } from "./model.ts"
+import type { Cell, CellSet, Threshold } from "./model.ts"
 import { complement, type Runs } from "./runs.ts"
 
 /** What a reading can come out as, and where the conditions read so far cut it. */
@@ -14,17 +14,19 @@ export interface Domain {
   readonly cuts: Set<number>
   /** Indexes of grid values that a condition names, for labels in the author's own numbers. */
   readonly limits: Set<number>
+  /** The same limits as written, whether or not they are on the grid. */
+  readonly thresholds: Threshold[]
 }
 
 /** A choice keeps each value apart, whether or not a condition does. */
 export function choiceDomain(values: readonly string[]): Domain {
   const cuts = new Set(values.keys())
   cuts.delete(0)
-  return { values, count: values.length, cuts, limits: new Set() }
+  return { values, count: values.length, cuts, limits: new Set(), thresholds: [] }
 }
 
 export function quantityDomain(grid: ExactGrid): Domain {
-  return { grid, count: grid.count, cuts: new Set(), limits: new Set() }
+  return { grid, count: grid.count, cuts: new Set(), limits: new Set(), thresholds: [] }
 }
 
 /** Notes that a condition tells the values of `runs` from the others. */

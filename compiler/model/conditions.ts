@@ -1,7 +1,7 @@
 import { nearest } from "../syntax/nearest.ts"
 import type { Condition as ConditionTree, Name, Quantity } from "../syntax/tree.ts"
 import { type CutDomain, cellsIn, type Domain, mark, others } from "./cells.ts"
-import { compare, type Fraction, spell } from "./fraction.ts"
+import { compare, type Fraction, spell, toNumber } from "./fraction.ts"
 import { type ExactGrid, firstAtLeast, lastAtMost } from "./grid.ts"
 import type { Condition } from "./model.ts"
 import { inUnit, typed } from "./numbers.ts"
@@ -150,6 +150,11 @@ function measured(
   for (const value of [low, high ?? low]) {
     const index = firstAtLeast(grid, value)
     if (index === lastAtMost(grid, value)) domain.limits.add(index)
+  }
+  for (const [i, value] of (high === undefined ? [low] : [low, high]).entries()) {
+    const above = tree.comparison === "above" || tree.comparison === "at most" || i === 1
+    const at = above ? lastAtMost(grid, value) + 1 : firstAtLeast(grid, value)
+    domain.thresholds.push({ at: toNumber(value), cut: at, span: tree.numbers[i]!.span })
   }
   return runs
 }

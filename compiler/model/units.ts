@@ -10,9 +10,10 @@ import {
 } from "./fraction.ts"
 
 /**
- * The units that a number may carry. Prefixes: SI brochure, 9th edition (2019, with the 2022 prefixes), table 7; binary
- * multiples: IEC 80000-13:2008, clause 4; minute, hour: SI brochure, table 8; degree Celsius: SI brochure, 2.3.4
- * (t/°C = T/K − 273.15); bar = 100 kPa: NIST SP 811, table 7. `u` for the micro sign is common practice on keyboards.
+ * The units that a number may carry. Sources: SI prefixes and t/°C = T/K − 273.15, with an interval the same in both:
+ * SI brochure, 9th edition (2019), as quoted by secondary sources; binary multiples: IEC 60027-2, taken over into
+ * IEC 80000-13, likewise; 1 bar = 100 kPa, 1 h = 60 min = 3600 s, 1 B = 8 bit: from memory. `u` for the micro sign is
+ * common practice on keyboards.
  *
  * Some things that could be converted are kept apart on purpose, since at the bench the mix-up is the likelier meaning:
  * rpm and Hz (a motor's speed is not its supply's frequency), N·m and J, dB and plain ratios.
@@ -31,20 +32,20 @@ export interface Unit {
 /** A temperature as a thermometer shows it, or a step or tolerance, which has no zero point. */
 export type Sense = "reading" | "difference"
 
+/** Symbol and power of ten: those of the SI's prefixes that are met at a bench. The micro sign has two code points. */
 // biome-ignore format: a table
 const SI: readonly (readonly [string, number])[] = [
-  ["q", -30], ["r", -27], ["y", -24], ["z", -21], ["a", -18], ["f", -15], ["p", -12], ["n", -9],
-  ["\u00b5", -6], ["\u03bc", -6], ["u", -6], ["m", -3], ["c", -2], ["d", -1], ["da", 1], ["h", 2], ["k", 3],
-  ["M", 6], ["G", 9], ["T", 12], ["P", 15], ["E", 18], ["Z", 21], ["Y", 24], ["R", 27], ["Q", 30],
+  ["p", -12], ["n", -9], ["\u00b5", -6], ["\u03bc", -6], ["u", -6], ["m", -3], ["c", -2], ["d", -1],
+  ["h", 2], ["k", 3], ["M", 6], ["G", 9], ["T", 12],
 ]
 const UPWARD = SI.filter(([, power]) => power >= 3)
-const BINARY: readonly string[] = ["Ki", "Mi", "Gi", "Ti", "Pi", "Ei", "Zi", "Yi"]
+const BINARY: readonly string[] = ["Ki", "Mi", "Gi", "Ti"]
 
 const NONE = whole(0)
 const ONE = whole(1)
 const KELVIN_AT_0_CELSIUS: Fraction = { top: 27315n, bottom: 100n }
 
-/** Prefixes that a unit takes: all of the SI, only multiples from kilo up, those and the binary ones, or none. */
+/** Prefixes that a unit takes: all of the above, only multiples from kilo up, those and the binary ones, or none. */
 type Prefixes = "all" | "multiples" | "data" | "none"
 
 // biome-ignore format: a table
