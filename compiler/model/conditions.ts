@@ -147,16 +147,17 @@ function measured(
   if (high !== undefined && compare(low, high) > 0) return reversed(tree, scope)
   const runs = joined(runsOf(tree.comparison, low, high ?? low, grid))
   mark(domain, runs)
-  for (const value of [low, high ?? low]) {
-    const index = firstAtLeast(grid, value)
-    if (index === lastAtMost(grid, value)) domain.limits.add(index)
-  }
-  for (const [i, value] of (high === undefined ? [low] : [low, high]).entries()) {
-    const above = tree.comparison === "above" || tree.comparison === "at most" || i === 1
-    const at = above ? lastAtMost(grid, value) + 1 : firstAtLeast(grid, value)
-    domain.thresholds.push({ at: toNumber(value), cut: at, span: tree.numbers[i]!.span })
-  }
+  note(domain, grid, low, first, tree.comparison === "above" || tree.comparison === "at most")
+  if (high !== undefined) note(domain, grid, high, second!, true)
   return runs
+}
+
+/** Keeps a limit for labels and for the checks; `above`: it parts the grid behind its own value, not before. */
+function note(domain: Domain, grid: ExactGrid, value: Fraction, { span }: Quantity, above: boolean): void {
+  const from = firstAtLeast(grid, value)
+  const behind = lastAtMost(grid, value) + 1
+  if (behind > from) domain.limits.add(from)
+  domain.thresholds.push({ at: toNumber(value), cut: above ? behind : from, span })
 }
 
 function converts(name: Name | undefined, grid: ExactGrid): boolean {

@@ -71,7 +71,18 @@ describe("the kiosk of the language page", () => {
   // 0–8.99, 9–14.99, 15–22.7, 22.71–22.79, 22.8–25.2, 25.21–30.
   test("the rail's cells", () => {
     const rail = by(model.readings, "rail")
-    expect(rail.grid).toEqual({ unit: "V", from: 0, to: 30, by: 0.01, count: 3001 })
+    const { thresholds, ...grid } = rail.grid!
+    expect(grid).toEqual({ unit: "V", from: 0, to: 30, by: 0.01, count: 3001 })
+    // As written, in the order of reading: shows, normally, the rule, the never.
+    expect(thresholds!.map(({ at, cut }) => [at, cut])).toEqual([
+      [15, 1500],
+      [22.7, 2271],
+      [22.8, 2280],
+      [25.2, 2521],
+      [22.8, 2280],
+      [25.2, 2521],
+      [9, 900],
+    ])
     expect(rail.cells).toEqual([
       { label: "below 9 V", weight: 900, first: 0, last: 899 },
       { label: "9 to 14.99 V", weight: 600, first: 900, last: 1499 },
@@ -235,7 +246,7 @@ describe("defaults (semantics.md)", () => {
 
   test("a step without `by` is a thousandth of the range", () => {
     const { readings } = modelOf(around('reading rail "?" in V from 0 to 5'))
-    expect(readings[0]!.grid).toEqual({ unit: "V", from: 0, to: 5, by: 0.005, count: 1001 })
+    expect(readings[0]!.grid).toMatchObject({ unit: "V", from: 0, to: 5, by: 0.005, count: 1001 })
     expect(readings[0]!.cells).toEqual([{ label: "0 to 5 V", weight: 1001, first: 0, last: 1000 }])
   })
 
@@ -295,7 +306,7 @@ describe("conditions over cells", () => {
     const model = modelOf(
       around('reading x "?" in degC from -40 to 125 by 0.5 K when x above 353.15 K rule out broken'),
     )
-    expect(model.readings[0]!.grid).toEqual({ unit: "degC", from: -40, to: 125, by: 0.5, count: 331 })
+    expect(model.readings[0]!.grid).toMatchObject({ unit: "degC", from: -40, to: 125, by: 0.5, count: 331 })
     expect(model.readings[0]!.cells.map(({ label }) => label)).toEqual(["up to 80 degC", "above 80 degC"])
   })
 
