@@ -148,7 +148,7 @@ export function makeBound(problem: Problem): (state: State) => number {
         cost = Math.min(cost, least)
       }
       for (const i of against[f]!) consider(problem.rules[i]!.condition, helpers[i]!)
-      problem.nevers.forEach((never, i) => consider(never, neverHelpers[i]!))
+      for (let i = 0; i < problem.nevers.length; i++) consider(problem.nevers[i]!, neverHelpers[i]!)
       return { chance, cost }
     }
 

@@ -19,6 +19,10 @@ export function makeCanonical(problem: Problem): Canonical {
   const readsOfNever = problem.nevers.map((never) => [...readingsIn(never)])
   const readsOfTest = model.tests.map((t) => (t.onlyIf ? [...readingsIn(t.onlyIf)] : []))
   const rereadable = readersOf.some((readers) => readers.length > 1)
+  /** Faults that some test can make inactive: only then may equal distributions come apart later. */
+  const canTurn = model.faults.map((fault) =>
+    problem.work.some((w) => w.kind === "change" && (w.part === fault.place || w.cures[fault.place]! > 0)),
+  )
   const isLive = new Uint8Array(faults)
   const isUncured = new Uint8Array(faults)
   const relevant = new Uint8Array(problem.readings)
@@ -50,7 +54,7 @@ export function makeCanonical(problem: Problem): Canonical {
   }
 
   /** Whether doing test t in some state that can follow may change a chance. */
-  const canMatter = (state: State, t: number): boolean => {
+  const canMatter = (state: State, t: number, anyInactive: boolean): boolean => {
     const work = problem.work[t]!
     const only = model.tests[t]!.onlyIf
     if (only && isClosed(only)) return false
@@ -59,9 +63,10 @@ export function makeCanonical(problem: Problem): Canonical {
       const told = model.tests[t]!.kind === "told"
       let first = -1
       for (const h of state.ids) {
-        const kind = work.kindOf[h < faults ? h : h - faults]!
-        if (!told && kind !== 0 && isUncured[h < faults ? h : h - faults]) return true
-        if (told && first >= 0 && kind !== first) return true
+        const f = h < faults ? h : h - faults
+        const kind = told || isUncured[f] ? work.kindOf[f]! : 0
+        if (!told && kind !== 0 && (canTurn[f] || anyInactive)) return true
+        if (first >= 0 && kind !== first) return true
         first = kind
       }
       return false
@@ -90,7 +95,7 @@ export function makeCanonical(problem: Problem): Canonical {
       if (state.used[t]) continue
       const looksAgain =
         anyInactive && problem.work[t]!.kind === "change" && state.ids.some((h) => h < faults)
-      if (looksAgain || canMatter(state, t)) {
+      if (looksAgain || canMatter(state, t, anyInactive)) {
         useful[t] = 1
         stack.push(t)
       }

@@ -10,15 +10,30 @@ export function actionsOf(problem: Problem, state: State): number[] {
   return actions
 }
 
-/** An action that changes nothing for certain: one outcome, and the same chances after it. */
-export function isIdle(state: State, found: readonly Outcome[]): boolean {
+/** An action that changes nothing for certain: one outcome, the same chances after it, and no way opened by it. */
+export function isIdle(problem: Problem, state: State, action: number, found: readonly Outcome[]): boolean {
   if (found.length !== 1) return false
   const next = found[0]!.state
+  const work = problem.work[action % problem.tests]!
+  if (
+    work.kind === "look" &&
+    work.reads.some((r) => state.evidence[r] !== next.evidence[r] && isAsked(problem, r))
+  ) {
+    return false
+  }
+  const opens = problem.model.tests.some((t, i) => !state.used[i] && t.after.includes(action))
   return (
+    !opens &&
     next.ids.length === state.ids.length &&
     next.fitted.length === state.fitted.length &&
     next.ids.every((h, k) => h === state.ids[k] && Math.abs(next.weights[k]! - state.weights[k]!) < 1e-13)
   )
+}
+
+/** Whether some condition speaks of a reading. */
+function isAsked(problem: Problem, reading: number): boolean {
+  const { rules, nevers, tests } = problem.mentions[reading]!
+  return rules.length + nevers.length + tests.length > 0
 }
 
 let scratch = new Float64Array(0)

@@ -82,11 +82,9 @@ export function makeProblem(model: Model): Problem {
   const note = (c: Condition, list: "rules" | "nevers" | "tests", index: number) => {
     for (const r of readingsIn(c)) mentions[r]![list].push(index)
   }
-  model.rules.forEach((r, i) => note(r.condition, "rules", i))
-  model.nevers.forEach((n, i) => note(n.condition, "nevers", i))
-  model.tests.forEach((t, i) => {
-    if (t.onlyIf) note(t.onlyIf, "tests", i)
-  })
+  for (const [i, rule] of model.rules.entries()) note(rule.condition, "rules", i)
+  for (const [i, never] of model.nevers.entries()) note(never.condition, "nevers", i)
+  for (const [i, test] of model.tests.entries()) if (test.onlyIf) note(test.onlyIf, "tests", i)
   return {
     model,
     faults,

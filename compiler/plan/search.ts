@@ -29,7 +29,7 @@ export class Search {
     this.canonical = makeCanonical(problem)
     this.bound = makeBound(problem)
     this.root = this.intern(startState(problem))
-    this.follow(this.root)
+    this.follow(this.root, 1)
   }
 
   get states(): number {
@@ -42,14 +42,17 @@ export class Search {
     const improve = this.turn++ % 2 === 1
     const path: Node[] = []
     let node = this.root
+    let reach = 1
     while (node.choices) {
       path.push(node)
-      const next = (improve && this.step(node, node.chosen)) || this.step(node, leastLower(node))
+      const next =
+        (improve && this.step(node, node.chosen, reach)) || this.step(node, leastLower(node), reach)
       if (!next) break
-      node = next
+      node = next.node
+      reach *= next.chance
     }
     if (!node.choices) {
-      this.expand(node)
+      this.expand(node, reach)
       path.push(node)
     }
     for (let i = path.length - 1; i >= 0; i--) this.backUp(path[i]!)
@@ -65,16 +68,16 @@ export class Search {
   }
 
   /** Where a trial goes on behind an action: the open branch whose bounds weigh most. */
-  private step(node: Node, choice: Choice | undefined): Node | undefined {
+  private step(node: Node, choice: Choice | undefined, reach: number): Branch | undefined {
     if (!choice) return undefined
-    if (!choice.branches) this.tryOut(choice, outcomes(this.problem, node.state, choice.action))
+    if (!choice.branches) this.tryOut(choice, outcomes(this.problem, node.state, choice.action), reach)
     return furthestApart(choice)
   }
 
   /** Makes nodes of what an action leads to, with the base policy behind them. */
-  private tryOut(choice: Choice, found: readonly Outcome[]): void {
+  private tryOut(choice: Choice, found: readonly Outcome[], reach: number): void {
     choice.branches = this.branches(found)
-    for (const b of choice.branches) this.follow(b.node)
+    for (const b of choice.branches) this.follow(b.node, reach * b.chance)
     this.refresh(choice)
   }
 
@@ -101,14 +104,14 @@ export class Search {
   }
 
   /** Lists every action that could still be best, and tries the most promising with the base policy behind them. */
-  private expand(node: Node): void {
+  private expand(node: Node, reach: number): void {
     this.expanded++
     const { state } = node
     const open = openness(this.problem, state)
     const ranked: { choice: Choice; gain: number; found: Outcome[] }[] = []
     for (const action of actionsOf(this.problem, state)) {
       const found = outcomes(this.problem, state, action)
-      if (found.length === 0 || isIdle(state, found)) continue
+      if (found.length === 0 || isIdle(this.problem, state, action, found)) continue
       const known = node.chosen?.action === action ? node.chosen : undefined
       const choice: Choice = known ?? { action, lower: 0, upper: Infinity, branches: undefined }
       if (!known) {
@@ -123,7 +126,7 @@ export class Search {
     node.choices = ranked.map((r) => r.choice)
     for (const { choice, found } of ranked.slice(0, TRIED)) {
       if (choice.branches || choice.lower >= node.upper) continue
-      this.tryOut(choice, found)
+      this.tryOut(choice, found, reach)
       take(node, choice)
     }
   }
@@ -132,19 +135,30 @@ export class Search {
     return this.table.lowerOf(this.canonical(state), this.bound)
   }
 
-  /** Follows the base policy to the end, so that `upper` is the cost of a plan and not only of stopping. */
-  private follow(node: Node): void {
-    if (node.followed) return
+  /**
+   * Follows the base policy, so that `upper` is the cost of a plan and not only of stopping. Branches that a job hardly
+   * ever takes are left alone: a noisy model has a great many of them, and they weigh nothing.
+   */
+  private follow(node: Node, reach: number): void {
+    if (node.followed || isSolved(node) || reach < this.faint) return
     node.followed = true
-    if (isSolved(node)) return
     this.expanded++
     const next = greedyAction(this.problem, node.state)
-    if (!next) return
+    // What stopping here costs is not worth a step that costs as much.
+    if (!next || costOf(this.problem, next.action) >= node.upper) return
     const choice: Choice = { action: next.action, lower: 0, upper: Infinity, branches: undefined }
-    this.tryOut(choice, next.found)
+    this.tryOut(choice, next.found, reach)
     take(node, choice)
   }
+
+  /** Branches with less chance than this are not followed yet; it sinks as effort goes on. */
+  private get faint(): number {
+    return 1 / (FIRST_BRANCHES + this.expanded)
+  }
 }
+
+/** The first plan follows branches down to one in so many jobs. */
+const FIRST_BRANCHES = 300
 
 /** How many alternatives of a state are tried with the base policy when it is expanded; the others wait for a trial. */
 const TRIED = 6
@@ -168,14 +182,14 @@ function leastLower(node: Node): Choice | undefined {
   return best
 }
 
-function furthestApart(choice: Choice): Node | undefined {
-  let best: Node | undefined
+function furthestApart(choice: Choice): Branch | undefined {
+  let best: Branch | undefined
   let most = 0
-  for (const { chance, node } of choice.branches!) {
-    const apart = chance * (node.upper - node.lower)
-    if (apart > most && !isSolved(node)) {
+  for (const branch of choice.branches!) {
+    const apart = branch.chance * (branch.node.upper - branch.node.lower)
+    if (apart > most && !isSolved(branch.node)) {
       most = apart
-      best = node
+      best = branch
     }
   }
   return best
