@@ -2,7 +2,7 @@ import { nearest } from "../syntax/nearest.ts"
 import type { Condition as ConditionTree, Name, Quantity } from "../syntax/tree.ts"
 import { type CutDomain, cellsIn, type Domain, mark, others } from "./cells.ts"
 import { compare, type Fraction, spell, toNumber } from "./fraction.ts"
-import { type ExactGrid, firstAtLeast, lastAtMost } from "./grid.ts"
+import { type ExactGrid, type Spot, spotOf } from "./grid.ts"
 import type { Condition } from "./model.ts"
 import { inUnit, typed } from "./numbers.ts"
 import { listed, replace } from "./report.ts"
@@ -145,19 +145,20 @@ function measured(
   const low = limit(first, said, grid, reading, scope)
   if (low === undefined || (second !== undefined && high === undefined)) return undefined
   if (high !== undefined && compare(low, high) > 0) return reversed(tree, scope)
-  const runs = joined(runsOf(tree.comparison, low, high ?? low, grid))
+  const above = tree.comparison === "above" || tree.comparison === "at most"
+  const from = note(domain, grid, low, first, above)
+  const to = high === undefined ? from : note(domain, grid, high, second!, true)
+  const runs = joined(runsOf(tree.comparison, from, to, grid.count - 1))
   mark(domain, runs)
-  note(domain, grid, low, first, tree.comparison === "above" || tree.comparison === "at most")
-  if (high !== undefined) note(domain, grid, high, second!, true)
   return runs
 }
 
 /** Keeps a limit for labels and for the checks; `above`: it parts the grid behind its own value, not before. */
-function note(domain: Domain, grid: ExactGrid, value: Fraction, { span }: Quantity, above: boolean): void {
-  const from = firstAtLeast(grid, value)
-  const behind = lastAtMost(grid, value) + 1
-  if (behind > from) domain.limits.add(from)
-  domain.thresholds.push({ at: toNumber(value), cut: above ? behind : from, span })
+function note(domain: Domain, grid: ExactGrid, value: Fraction, { span }: Quantity, above: boolean): Spot {
+  const spot = spotOf(grid, value)
+  if (spot.behind > spot.from) domain.limits.add(spot.from)
+  domain.thresholds.push({ at: toNumber(value), cut: above ? spot.behind : spot.from, span })
+  return spot
 }
 
 function converts(name: Name | undefined, grid: ExactGrid): boolean {
@@ -221,24 +222,23 @@ function reversed(tree: Compare, scope: Scope): undefined {
   )
 }
 
-/** Ends included or excluded as language.md, "Conditions", says. */
-function runsOf(comparison: Compare["comparison"], low: Fraction, high: Fraction, grid: ExactGrid): Runs {
-  const end = grid.count - 1
+/** Ends included or excluded as language.md, "Conditions", says; `end` is the last index. */
+function runsOf(comparison: Compare["comparison"], low: Spot, high: Spot, end: number): Runs {
   switch (comparison) {
     case "below":
-      return [[0, firstAtLeast(grid, low) - 1]]
+      return [[0, low.from - 1]]
     case "at least":
-      return [[firstAtLeast(grid, low), end]]
+      return [[low.from, end]]
     case "at most":
-      return [[0, lastAtMost(grid, low)]]
+      return [[0, low.behind - 1]]
     case "above":
-      return [[lastAtMost(grid, low) + 1, end]]
+      return [[low.behind, end]]
     case "outside":
       return [
-        [0, firstAtLeast(grid, low) - 1],
-        [lastAtMost(grid, high) + 1, end],
+        [0, low.from - 1],
+        [high.behind, end],
       ]
     default:
-      return [[firstAtLeast(grid, low), lastAtMost(grid, high)]]
+      return [[low.from, high.behind - 1]]
   }
 }

@@ -69,11 +69,6 @@ export function floor(a: Fraction): bigint {
   return a.top < 0n && a.top % a.bottom !== 0n ? quotient - 1n : quotient
 }
 
-/** The least whole number not below `a`. */
-export function ceiling(a: Fraction): bigint {
-  return -floor({ top: -a.top, bottom: a.bottom })
-}
-
 export function isWhole(a: Fraction): boolean {
   return a.top % a.bottom === 0n
 }
@@ -82,6 +77,7 @@ const EXACT = 2n ** 53n
 
 /** The nearest double: one correctly rounded division where both sides are exact as doubles. */
 export function toNumber(a: Fraction): number {
+  if (a.top > -EXACT && a.top < EXACT && a.bottom < EXACT) return Number(a.top) / Number(a.bottom)
   const divisor = commonDivisor(a.top < 0n ? -a.top : a.top, a.bottom)
   const top = a.top / divisor
   const bottom = a.bottom / divisor

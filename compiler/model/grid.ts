@@ -1,7 +1,5 @@
 import {
   add,
-  ceiling,
-  compare,
   decimalsOf,
   divide,
   type Fraction,
@@ -55,20 +53,21 @@ export function spellAt(grid: ExactGrid, index: number): string {
   return spell(valueAt(grid, index), grid.decimals)
 }
 
-/** The last index whose value is at most `value`; -1 where there is none. */
-export function lastAtMost(grid: ExactGrid, value: Fraction): number {
-  return clamp(floor(position(grid, value)), -1, grid.count - 1)
+/** Where a value stands on the grid: between two indexes, or on one. */
+export interface Spot {
+  /** The first index whose value is at least the value; `count` where there is none. */
+  readonly from: number
+  /** The first index whose value is above it; `count` where there is none. One more than `from` if on the grid. */
+  readonly behind: number
 }
 
-/** The first index whose value is at least `value`; `count` where there is none. */
-export function firstAtLeast(grid: ExactGrid, value: Fraction): number {
-  return clamp(ceiling(position(grid, value)), 0, grid.count)
-}
-
-/** The index that a value entered is rounded to, halves upwards; undefined outside the range. */
-export function nearestIndex(grid: ExactGrid, value: Fraction): number | undefined {
-  if (compare(value, grid.from) < 0 || compare(value, grid.to) > 0) return undefined
-  return Number(floor(add(position(grid, value), { top: 1n, bottom: 2n })))
+export function spotOf(grid: ExactGrid, value: Fraction): Spot {
+  const steps = position(grid, value)
+  const below = floor(steps)
+  return {
+    from: clamp(isWhole(steps) ? below : below + 1n, grid.count),
+    behind: clamp(below + 1n, grid.count),
+  }
 }
 
 /** Steps from the start of the grid, fractions of a step included. */
@@ -76,6 +75,6 @@ function position(grid: ExactGrid, value: Fraction): Fraction {
   return divide(subtract(value, grid.from), grid.by)
 }
 
-function clamp(index: bigint, least: number, most: number): number {
-  return index < BigInt(least) ? least : index > BigInt(most) ? most : Number(index)
+function clamp(index: bigint, most: number): number {
+  return index < 0n ? 0 : index > BigInt(most) ? most : Number(index)
 }

@@ -117,12 +117,6 @@ export function unitSymbols(): readonly string[] {
   return [...UNITS.keys()]
 }
 
-/** The units that a value in `symbol` may be given in, itself among them; none for an unknown symbol. */
-export function unitsLike(symbol: string): readonly Unit[] {
-  const dimension = UNITS.get(symbol)?.dimension
-  return [...UNITS.values()].filter((candidate) => candidate.dimension === dimension)
-}
-
 /**
  * `value` in `from`, expressed in `to`, exactly; undefined where the two are not of one dimension or unknown. As a
  * `reading`, 25 °C is 298.15 K; as a `difference`, a step of 0.5 K is a step of 0.5 °C.

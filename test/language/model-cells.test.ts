@@ -3,7 +3,7 @@ import { describe, expect, test } from "vitest"
 import { cellOf, cellsIn, cut, mark, quantityDomain } from "../../compiler/model/cells.ts"
 import { distribution, type Share, taken, unsound } from "../../compiler/model/chances.ts"
 import { fractionOf } from "../../compiler/model/fraction.ts"
-import { firstAtLeast, gridOf, lastAtMost, nearestIndex, spellAt } from "../../compiler/model/grid.ts"
+import { gridOf, spellAt, spotOf } from "../../compiler/model/grid.ts"
 import { complement, intersection, joined, type Runs, size, union } from "../../compiler/model/runs.ts"
 
 const number = (spelling: string) => fractionOf(spelling)!
@@ -13,26 +13,18 @@ describe("grid", () => {
   test("limits land on the values that were meant", () => {
     expect(volts.count).toBe(3001)
     // In binary floating point 8.2 / 0.01 is 819.9999999999999, and 349 of these 3001 values miss their index.
-    expect(firstAtLeast(volts, number("22.8"))).toBe(2280)
-    expect(lastAtMost(volts, number("22.7"))).toBe(2270)
+    expect(spotOf(volts, number("22.8"))).toEqual({ from: 2280, behind: 2281 })
+    expect(spotOf(volts, number("22.7"))).toEqual({ from: 2270, behind: 2271 })
     for (let k = 0; k < volts.count; k++) {
       const value = number((k / 100).toFixed(2))
-      expect(firstAtLeast(volts, value)).toBe(k)
-      expect(lastAtMost(volts, value)).toBe(k)
+      expect(spotOf(volts, value)).toEqual({ from: k, behind: k + 1 })
     }
   })
 
   test("a limit between two values leaves each on its side", () => {
-    expect(firstAtLeast(volts, number("22.705"))).toBe(2271)
-    expect(lastAtMost(volts, number("22.705"))).toBe(2270)
-  })
-
-  test("a value entered is rounded to the grid, halves upwards, and refused beyond the range", () => {
-    expect(nearestIndex(volts, number("22.804"))).toBe(2280)
-    expect(nearestIndex(volts, number("22.805"))).toBe(2281)
-    expect(nearestIndex(volts, number("30"))).toBe(3000)
-    expect(nearestIndex(volts, number("30.001"))).toBeUndefined()
-    expect(nearestIndex(volts, number("-0.001"))).toBeUndefined()
+    expect(spotOf(volts, number("22.705"))).toEqual({ from: 2271, behind: 2271 })
+    expect(spotOf(volts, number("-1"))).toEqual({ from: 0, behind: 0 })
+    expect(spotOf(volts, number("31"))).toEqual({ from: 3001, behind: 3001 })
   })
 
   test("values below zero, and a step that is no whole number of which", () => {

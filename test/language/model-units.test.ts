@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest"
 import { fractionOf, spell, toNumber } from "../../compiler/model/fraction.ts"
-import { convert, convertExactly, unit, unitSymbols, unitsLike } from "../../compiler/model/units.ts"
+import { convert, convertExactly, unit, unitSymbols } from "../../compiler/model/units.ts"
 import { convert as convertAtTheBench } from "../../compiler/run/read.ts"
 
 describe("fractions", () => {
@@ -135,7 +135,8 @@ describe("units", () => {
   test("every symbol converts to its like and back without loss", () => {
     const one = fractionOf("7.3")!
     for (const symbol of unitSymbols()) {
-      for (const { symbol: other } of unitsLike(symbol).slice(0, 8)) {
+      const like = unitSymbols().filter((other) => unit(other)?.dimension === unit(symbol)?.dimension)
+      for (const other of like.slice(0, 8)) {
         const there = convertExactly(one, symbol, other, "reading")!
         expect(spell(convertExactly(there, other, symbol, "reading")!)).toBe("7.3")
       }
