@@ -124,13 +124,13 @@ function mistakes({ mistakes, mistakesInAll, ruleset }: Report): string[] {
     `  ${each.id}`,
     `line ${each.line}`,
     each.cameBack ? "came back" : "",
-    `\`${each.fault}\``,
+    each.onWalk ? "on the walk" : "in the record",
+    `was \`${each.fault}\``,
     each.found,
     cause(each),
-    each.onWalk ? "" : "(not on the walk)",
   ]
   return [
-    `What ruled out the confirmed fault: a mistake of ${ruleset.name} or of the bench`,
+    `What ruled out the confirmed fault: a mistake of ${ruleset.name}, or of the bench`,
     ...table(mistakes.slice(0, most).map(row)),
     ...more(mistakesInAll),
   ]
@@ -211,6 +211,7 @@ function table(rows: readonly (readonly string[])[]): string[] {
   return rows.map((row) =>
     row
       .map((cell, c) => (figures[c] && c > 0 ? cell.padStart(widths[c]!) : cell.padEnd(widths[c]!)))
+      .filter((_, c) => widths[c]! > 0)
       .join("  ")
       .trimEnd(),
   )

@@ -110,7 +110,7 @@ function figuresText(graph: Graph, bytes: number, target: string | undefined): s
   const best = proof.exact
     ? good("Proved: no order of tests costs less.")
     : warn(
-        `No order of tests costs less than ${proof.lower.toFixed(2)} ${money}: this one is within ${percent(proof.gap)}.`,
+        `Not proved the least: no order of tests costs less than ${proof.lower.toFixed(2)} ${money} (gap ${percent(proof.gap)}); more --effort narrows it.`,
       )
   return [
     bold(`${ruleset.title} (${ruleset.name} ${ruleset.version}), per job:`),

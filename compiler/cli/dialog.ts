@@ -108,7 +108,8 @@ export class Dialog {
     }
     this.#lines.say(...screen.verdict(step, this.#graph, this.#paint))
     if (step.proofs.length > 0) {
-      this.#lines.say("  Mend it, then the proof run. Enter to begin, or undo, why, candidates, find …")
+      const first = step.remedy.kind === "done" ? "Now" : "Mend it, then"
+      this.#lines.say(`  ${first} the proof run. Enter to begin, or undo, why, candidates, find …`)
       const text = await this.#until([""])
       if (text === undefined || this.#session !== before) return undefined
       const proved = await this.#proof(step)
