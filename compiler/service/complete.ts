@@ -1,0 +1,291 @@
+import type { Kind } from "../model/names.ts"
+import type { Span } from "../syntax/finding.ts"
+import { DECLARATIONS, type DeclarationSpec } from "../syntax/language.ts"
+import { type Token, tokenize } from "../syntax/tokens.ts"
+import type { ReadingDecl } from "../syntax/tree.ts"
+import { declarations, type Expected } from "./grammar.ts"
+import { labelOf } from "./outline.ts"
+import { type Occurrence, occurrences } from "./symbols.ts"
+import { unitsLike } from "./units.ts"
+import type { Workspace } from "./workspace.ts"
+
+/** One thing that may come at the caret. */
+export interface Completion {
+  readonly label: string
+  readonly kind: Kind | "declaration" | "clause" | "word" | "value" | "unit" | "file"
+  /** What stands beside it: the label of a name, the form of a clause. */
+  readonly detail: string
+  readonly says?: string
+  /** Text to put in; `${1:…}` are places to fill in. */
+  readonly insert: string
+  readonly span: Span
+  /** Best first. */
+  readonly rank: number
+}
+
+const keyword = new RegExp(`^[ \\t]*(?:${DECLARATIONS.map((spec) => spec.keyword).join("|")})\\b`, "gm")
+
+/** Everything that may come at this place, and nothing else: names by kind, units and values of the reading at hand. */
+export function complete(workspace: Workspace, file: string, offset: number): Completion[] {
+  const text = workspace.text(file)
+  const start = startOfDeclaration(text, offset)
+  const { tokens, comments } = tokenize(file, text.slice(start, offset))
+  const local = offset - start
+  if (
+    comments.some(
+      (comment) =>
+        comment.start < local &&
+        local <= comment.end &&
+        !text.slice(start + comment.end, offset).includes("\n"),
+    )
+  )
+    return []
+  const last = tokens[tokens.length - 1]
+  if (last?.kind === "garbage" && last.text.startsWith('"'))
+    return inText(workspace, file, tokens, start + last.start, offset)
+  const typing = last !== undefined && last.end === local && last.kind === "word" ? last : undefined
+  const before = typing ? tokens.slice(0, -1) : tokens
+  const span = { file, start: typing ? start + typing.start : offset, end: endOfWord(text, offset) }
+  const lineStart = text.slice(text.lastIndexOf("\n", span.start - 1) + 1, span.start).trim() === ""
+
+  const { expected, complete: whole } = expectedAfter(before)
+  const offers = new Offers(workspace, span, before)
+  for (const each of expected) offers.add(each)
+  if (whole || lineStart || before.length === 0) offers.declarations(lineStart ? 3 : 6)
+  return offers.list
+}
+
+function startOfDeclaration(text: string, offset: number): number {
+  let start = 0
+  for (const match of text.slice(0, offset).matchAll(keyword)) {
+    // A keyword that is only just being typed does not begin a declaration of its own yet.
+    if (match.index + match[0].length < offset) start = match.index
+  }
+  return start
+}
+
+function endOfWord(text: string, offset: number): number {
+  const rest = /^[\p{L}\p{N}_°]*/u.exec(text.slice(offset, offset + 80))
+  return offset + (rest?.[0].length ?? 0)
+}
+
+/** Runs the grammar over the tokens; where they do not fit it, again from the last clause that begins well. */
+export function expectedAfter(tokens: readonly Token[]): { expected: Expected[]; complete: boolean } {
+  const found = declarations.get(tokens[0]?.key ?? "")
+  if (!found) return { expected: [], complete: tokens.length === 0 }
+  const run = (list: readonly Token[]) => {
+    const expected: Expected[] = []
+    const ends = found.pattern(list, 0, (each) => expected.push(each))
+    return { expected, complete: ends.includes(list.length) }
+  }
+  const result = run(tokens)
+  if (result.expected.length > 0 || result.complete) return result
+  const head = headOf(tokens)
+  for (let at = tokens.length - 1; at >= head.length; at--) {
+    if (!found.spec.clauses.some((clause) => clause.words.split(" ")[0] === tokens[at]!.key)) continue
+    const again = run([...head, ...tokens.slice(at)])
+    if (again.expected.length > 0 || again.complete) return again
+  }
+  return result
+}
+
+/** The tokens up to the first clause, as a whole head would have them. */
+function headOf(tokens: readonly Token[]): Token[] {
+  const first = tokens.findIndex((token) => token.kind === "text")
+  return tokens.slice(0, first < 0 ? 1 : first + 1)
+}
+
+/** Inside an open text: only the path of a `use` can be known. */
+function inText(
+  workspace: Workspace,
+  file: string,
+  tokens: readonly Token[],
+  start: number,
+  offset: number,
+): Completion[] {
+  if (tokens[0]?.key !== "use") return []
+  const folder = file.slice(0, file.lastIndexOf("/") + 1)
+  return workspace.files
+    .filter((path) => path !== file && path.startsWith(folder))
+    .map((path) => path.slice(folder.length))
+    .map((path) => ({
+      label: path,
+      kind: "file",
+      detail: "",
+      insert: path,
+      span: { file, start: start + 1, end: offset },
+      rank: 1,
+    }))
+}
+
+class Offers {
+  readonly list: Completion[] = []
+  readonly #span: Span
+  readonly #before: readonly Token[]
+  readonly #names: readonly Occurrence[]
+
+  constructor(workspace: Workspace, span: Span, before: readonly Token[]) {
+    this.#span = span
+    this.#before = before
+    this.#names = occurrences(workspace.reading.trees).filter((each) => each.declares)
+  }
+
+  add(expected: Expected): void {
+    switch (expected.what) {
+      case "name":
+        for (const kind of expected.kinds) this.#offerNames(kind)
+        break
+      case "clause":
+        this.#offerClause(expected.declaration, expected.words)
+        break
+      case "word":
+        if (/^[a-z]/.test(expected.words)) this.#put(expected.words, "word", "", `${expected.words} `, 2)
+        break
+      case "comparison":
+        this.#offerComparisons()
+        break
+      case "value":
+        for (const value of this.#values())
+          this.#put(value, "value", `${this.#reading()?.name?.text}`, value, 1)
+        break
+      case "unit":
+        for (const [i, unit] of this.#units().entries()) this.#put(unit, "unit", "", unit, 1 + i / 100)
+        break
+      case "new-unit":
+        for (const unit of [
+          "V",
+          "mV",
+          "A",
+          "mA",
+          "ohm",
+          "kohm",
+          "degC",
+          "Hz",
+          "s",
+          "ms",
+          "min",
+          "rpm",
+          "%",
+          "bar",
+        ])
+          this.#put(unit, "unit", "", unit, 1)
+        break
+    }
+  }
+
+  declarations(rank: number): void {
+    for (const spec of DECLARATIONS) {
+      if (spec.kind === "ruleset" && this.#names.some((each) => each.declaration.kind === "ruleset")) continue
+      if (spec.kind === "complaint" && this.#names.some((each) => each.declaration.kind === "complaint"))
+        continue
+      this.#put(spec.keyword, "declaration", spec.head, snippetOfDeclaration(spec), rank, spec.says)
+    }
+  }
+
+  #put(
+    label: string,
+    kind: Completion["kind"],
+    detail: string,
+    insert: string,
+    rank: number,
+    says?: string,
+  ): void {
+    if (this.list.some((each) => each.label === label && each.kind === kind)) return
+    this.list.push({
+      label,
+      kind,
+      detail,
+      insert,
+      span: this.#span,
+      rank,
+      ...(says === undefined ? {} : { says }),
+    })
+  }
+
+  #offerNames(kind: Kind): void {
+    const swapping = this.#before.at(-1)?.key === "swaps"
+    for (const { name, declaration } of this.#names) {
+      if (declaration.kind !== kind) continue
+      const spare = declaration.kind === "part" && declaration.spare !== undefined
+      this.#put(name, kind, labelOf(declaration), name, swapping && !spare ? 1.5 : 1)
+    }
+  }
+
+  #offerClause(spec: DeclarationSpec, words: string): void {
+    const clause = spec.clauses.find((each) => each.words === words)!
+    const has = (phrase: string) =>
+      this.#before.some((token, i) => startsWith(this.#before, i, phrase) && token.kind === "word")
+    if (!clause.repeats && has(words)) return
+    const kinds = ["reads", "swaps", "redoes"]
+    if (kinds.includes(words) && kinds.some(has) && !(words === "redoes" && has("swaps"))) return
+    const types = ["yes or no", "one of", "in"]
+    if (spec.clauses.some((each) => each.words === "yes or no") && types.includes(words) && types.some(has))
+      return
+    const needed =
+      kinds.includes(words) ||
+      types.includes(words) ||
+      words === "odds" ||
+      (spec.kind === "fault" && words === "in")
+    this.#put(words, "clause", clause.form, snippetOf(clause.form), needed ? 2 : 2.5, clause.says)
+  }
+
+  #offerComparisons(): void {
+    const type = this.#reading()?.type?.kind
+    const number = ["between", "below", "above", "at least", "at most", "outside"]
+    const value = ["is", "is not", "is one of"]
+    for (const phrase of type === "quantity" ? number : type === undefined ? [...value, ...number] : value)
+      this.#put(phrase, "word", "", `${phrase} `, 1)
+  }
+
+  /** The reading whose comparison is being written: the last name of one before the caret. */
+  #reading(): ReadingDecl | undefined {
+    for (let i = this.#before.length - 1; i >= 0; i--) {
+      const text = this.#before[i]!.text
+      const found = this.#names.find((each) => each.name === text)?.declaration
+      if (found?.kind === "reading" || found?.kind === "told") return found
+    }
+    // `normally` speaks of the reading that is being declared, which the broken text may not declare yet.
+    const own = this.#names.find((each) => each.name === this.#before[1]?.text)?.declaration
+    return own?.kind === "reading" || own?.kind === "told" ? own : undefined
+  }
+
+  #values(): readonly string[] {
+    const type = this.#reading()?.type
+    if (type?.kind === "yes or no") return ["yes", "no"]
+    return type?.kind === "one of" ? type.values.map((value) => value.text) : []
+  }
+
+  #units(): readonly string[] {
+    const type = this.#reading()?.type
+    return type?.kind === "quantity" && type.unit ? unitsLike(type.unit.text) : []
+  }
+}
+
+function startsWith(tokens: readonly Token[], at: number, phrase: string): boolean {
+  return phrase.split(" ").every((word, i) => tokens[at + i]?.key === word)
+}
+
+/** `takes N min` as `takes ${1:4} min`: what is optional is left out, what is to be written becomes a place to fill. */
+export function snippetOf(form: string): string {
+  let place = 0
+  const plain = form
+    .replace(/\s*\[[^\]]*\]/g, "")
+    .replace(/, …/g, "")
+    .replace(/ \/ .*$/, "")
+  return plain.replace(/"([^"]*)"|\b[A-Z]+\b|\bN\b/g, (word, inside: string | undefined) => {
+    place += 1
+    return inside === undefined ? `\${${place}:${word.toLowerCase()}}` : `"\${${place}:${inside}}"`
+  })
+}
+
+const needed: Readonly<Record<string, string>> = {
+  fault: " in PLACE odds N",
+  told: " yes or no",
+  reading: " yes or no",
+  when: " rule out FAULT",
+  rule: " rule out FAULT",
+}
+
+function snippetOfDeclaration(spec: DeclarationSpec): string {
+  return snippetOf(`${spec.keyword} ${spec.head}${needed[spec.keyword] ?? ""}`)
+}

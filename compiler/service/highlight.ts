@@ -1,0 +1,55 @@
+import { type Token, tokenize } from "../syntax/tokens.ts"
+
+/** How a stretch of text is to be shown. */
+export type Look =
+  | "declaration"
+  | "keyword"
+  | "new-name"
+  | "name"
+  | "number"
+  | "unit"
+  | "text"
+  | "comment"
+  | "mark"
+  | "broken"
+
+export interface Shown {
+  readonly start: number
+  readonly end: number
+  readonly look: Look
+}
+
+const declares = new Set("ruleset part setup complaint fault told reading test rule".split(" "))
+const starts = new Set([...declares, "use", "when", "never", "proof"])
+
+/** One line, cut by the compiler's own lexer. No token of the language goes over a line break, so a line is enough. */
+export function highlightLine(line: string): Shown[] {
+  const { tokens, comments } = tokenize("", line)
+  const shown: Shown[] = tokens
+    .filter((token) => token.kind !== "end")
+    .map((token, i) => ({ start: token.start, end: token.end, look: lookOf(token, tokens, i) }))
+  for (const { start, end } of comments) shown.push({ start, end, look: "comment" })
+  return shown.sort((a, b) => a.start - b.start)
+}
+
+function lookOf(token: Token, tokens: readonly Token[], i: number): Look {
+  const before = tokens[i - 1]
+  switch (token.kind) {
+    case "number":
+      return "number"
+    case "text":
+      return "text"
+    case "garbage":
+    case "symbol":
+      return "broken"
+    case "mark":
+      return token.key === "%" && before?.kind === "number" ? "unit" : "mark"
+    default:
+      if (token.key !== "") {
+        if (starts.has(token.key) && token.first) return "declaration"
+        return before?.kind === "number" && token.key !== "and" && token.text === "min" ? "unit" : "keyword"
+      }
+      if (before?.kind === "number") return "unit"
+      return before?.kind === "word" && declares.has(before.key) ? "new-name" : "name"
+  }
+}

@@ -1,0 +1,179 @@
+import type { Fault, Model, Place, Reading, Rule, Test } from "../model/model.ts"
+import type { Span } from "../syntax/finding.ts"
+import { DECLARATIONS } from "../syntax/language.ts"
+import { posterior, prior } from "./posterior.ts"
+
+/** What is known of the thing under the pointer: a heading and lines of text, names in backticks. */
+export interface Hover {
+  readonly span: Span
+  readonly title: string
+  readonly lines: readonly string[]
+}
+
+/** By name; undefined where the model does not know it. */
+export function hoverName(model: Model, name: string): Omit<Hover, "span"> | undefined {
+  const place = model.places.findIndex((each) => each.name === name)
+  if (place >= 0) return aboutPlace(model, place)
+  const fault = model.faults.findIndex((each) => each.name === name)
+  if (fault >= 0) return aboutFault(model, fault)
+  const reading = model.readings.findIndex((each) => each.name === name)
+  if (reading >= 0) return aboutReading(model, reading)
+  const test = model.tests.find((each) => each.name === name)
+  if (test) return aboutTest(model, test)
+  const rule = model.rules.find((each) => each.name === name)
+  if (rule) return aboutRule(model, rule)
+  if (model.complaint.name === name)
+    return { title: model.complaint.text, lines: ["The complaint: looked for again after every change."] }
+  return undefined
+}
+
+function aboutPlace(model: Model, index: number): Omit<Hover, "span"> {
+  const place = model.places[index]!
+  const chances = prior(model)
+  const faults = model.faults.flatMap((fault, i) => (fault.place === index ? [i] : []))
+  const share = faults.reduce((sum, i) => sum + chances[i]!, 0)
+  const lines: string[] = []
+  if (place.kind === "part")
+    lines.push(
+      `Part, ${place.price} ${model.ruleset.money}${place.spare ? ", a known-good one is at hand" : ", no known-good one at hand"}.`,
+    )
+  else lines.push(`Setup; doing it again mends a fault in it ${percent(place.cures)} of the time.`)
+  if (place.of !== undefined) lines.push(`Swapping ${named(model.places[place.of]!)} does it again.`)
+  if (place.behind.length > 0)
+    lines.push(`Behind ${listed(place.behind.map((i) => named(model.places[i]!)))}: these come undone first.`)
+  const inside = model.places.filter((each) => each.of === index)
+  if (inside.length > 0) lines.push(`A swap does again: ${listed(inside.map(named))}.`)
+  lines.push(
+    faults.length === 0
+      ? "No fault is in it."
+      : `${percent(share)} of jobs have their fault here: ${listed(faults.map((i) => `\`${model.faults[i]!.name}\` ${percent(chances[i]!)}`))}.`,
+  )
+  return { title: place.label, lines }
+}
+
+function aboutFault(model: Model, index: number): Omit<Hover, "span"> {
+  const fault = model.faults[index]!
+  const lines = [
+    `Fault in ${named(model.places[fault.place]!)}, ${percent(prior(model)[index]!)} of jobs before any finding (odds ${fault.odds}).`,
+  ]
+  for (const { reading, cells, chance } of fault.shows)
+    lines.push(
+      `Shows \`${model.readings[reading]!.name}\` ${cellsText(model.readings[reading]!, cells)}, ${percent(chance)}.`,
+    )
+  if (fault.recurs < 1)
+    lines.push(`Comes and goes: the complaint is seen in ${percent(fault.recurs)} of tries.`)
+  if (fault.shows.length === 0)
+    lines.push("Shows nothing of its own: every reading is as on a healthy machine.")
+  const out = model.rules.filter((rule) => rule.out.includes(index))
+  if (out.length > 0)
+    lines.push(
+      `Ruled out by ${out.length} ${out.length === 1 ? "rule" : "rules"}: ${listed(out.slice(0, 6).map(ruleName))}.`,
+    )
+  if (fault.remedy) lines.push(`Remedy: ${fault.remedy}`)
+  return { title: fault.label, lines }
+}
+
+function aboutReading(model: Model, index: number): Omit<Hover, "span"> {
+  const reading = model.readings[index]!
+  const lines: string[] = []
+  if (reading.grid) {
+    const { unit, from, to, by } = reading.grid
+    lines.push(`${reading.told ? "Told" : "Read"}, in ${unit} from ${from} to ${to} by ${by}.`)
+  } else lines.push(`${reading.told ? "Told by the owner" : "Read off the machine"}.`)
+  lines.push(
+    `${reading.told ? "Without a fault that says otherwise" : "On a healthy machine"}: ${listed(reading.cells.map((cell, i) => `${cell.label} ${percent(reading.healthy[i]!)}`))}.`,
+  )
+  const tests = model.tests.filter((test) => test.kind !== "told" && test.reads.includes(index))
+  if (tests.length > 0) lines.push(`Taken by ${listed(tests.map((test) => `\`${test.name}\``))}.`)
+  else if (!reading.told) lines.push("No test reads it.")
+  const shown = model.faults.filter((fault) => fault.shows.some((clause) => clause.reading === index))
+  if (shown.length > 0)
+    lines.push(`Differs for ${listed(shown.slice(0, 8).map((fault) => `\`${fault.name}\``))}.`)
+  return { title: reading.question, lines }
+}
+
+function aboutTest(model: Model, test: Test): Omit<Hover, "span"> {
+  const lines = [`${test.minutes} min, ${money(model, test.cost)} in all.`]
+  if (test.part !== undefined) lines.push(`Fits a known-good ${named(model.places[test.part]!)}.`)
+  if (test.kind === "reads") lines.push("Only looks: it changes nothing on the machine.")
+  for (const item of test.redoes) {
+    const setup = model.places[item.setup]!
+    lines.push(
+      item.named
+        ? `Does again ${named(setup)}, which mends a fault there ${percent(item.cures)} of the time.`
+        : `Does again ${named(setup)} too, though the test does not say so, ${why(model, test, item.setup)}; that mends a fault there ${percent(item.cures)} of the time.`,
+    )
+  }
+  if (test.redoes.some((item) => !item.named) || test.part !== undefined)
+    lines.push("After `gone` the cause may be any of these: putting the old part back tells them apart.")
+  if (test.tries > 1) lines.push(`The complaint is then looked for ${test.tries} times.`)
+  return { title: test.instruction, lines }
+}
+
+/** Why a setup is redone by a test that does not name it: what leads there, one step back. */
+function why(model: Model, test: Test, setup: number): string {
+  const place = model.places[setup]!
+  if (test.part !== undefined && place.of === test.part)
+    return `since it is \`of ${model.places[test.part]!.name}\``
+  if (test.part !== undefined && model.places[test.part]!.behind.includes(setup))
+    return `since \`${model.places[test.part]!.name}\` is \`behind\` it`
+  const over = test.redoes.find((item) => model.places[item.setup]!.behind.includes(setup))
+  return over ? `since \`${model.places[over.setup]!.name}\` is \`behind\` it` : "on the way"
+}
+
+/** A rule: whom it rules out, and the chances of the rest before and after. */
+export function aboutRule(model: Model, rule: Rule): Omit<Hover, "span"> {
+  const out = new Set(rule.out)
+  const before = prior(model)
+  const after = posterior(model, rule)
+  const lines = [`Rules out ${listed([...out].slice(0, 12).map((i) => `\`${model.faults[i]!.name}\``))}.`]
+  if (after) {
+    const rest = model.faults
+      .map((fault, i) => ({ fault, i }))
+      .filter(({ i }) => after[i]! > 0)
+      .sort((a, b) => after[b.i]! - after[a.i]!)
+    if (rest.length === 0) lines.push("After such findings no listed fault is left.")
+    else
+      lines.push(
+        `With these findings and nothing else known: ${listed(
+          rest
+            .slice(0, 6)
+            .map(({ fault, i }) => `\`${fault.name}\` ${percent(before[i]!)} → ${percent(after[i]!)}`),
+        )}.`,
+      )
+  }
+  return { title: rule.because ?? ruleName(rule), lines }
+}
+
+/** A word of the language: what it says, and its form. */
+export function hoverWord(keyword: string | undefined, word: string): Omit<Hover, "span"> | undefined {
+  const own = DECLARATIONS.find((spec) => spec.keyword === keyword)
+  const clause = own?.clauses.find((each) => each.words.split(" ").includes(word))
+  if (word !== keyword && clause)
+    return { title: clause.form, lines: [`${sentence(clause.says)}.`, `\`${clause.example}\``] }
+  const spec = DECLARATIONS.find((each) => each.keyword === word)
+  if (!spec) return undefined
+  return { title: `${spec.keyword} ${spec.head}`, lines: [`${sentence(spec.says)}.`, `\`${spec.example}\``] }
+}
+
+function cellsText(reading: Reading, cells: readonly boolean[]): string {
+  return reading.cells.flatMap((cell, i) => (cells[i] ? [cell.label] : [])).join(" or ")
+}
+
+function ruleName(rule: Rule): string {
+  return rule.name ? `\`${rule.name}\`` : `the rule in line ${rule.line}`
+}
+
+const named = (each: Place | Fault) => `\`${each.name}\``
+const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1)
+const money = (model: Model, amount: number) => `${amount.toFixed(2)} ${model.ruleset.money}`
+
+function listed(items: readonly string[]): string {
+  if (items.length < 2) return items.join("")
+  return `${items.slice(0, -1).join(", ")} and ${items[items.length - 1]}`
+}
+
+function percent(chance: number): string {
+  const value = chance * 100
+  return `${value > 0 && value < 10 ? value.toFixed(1).replace(/\.0$/, "") : Math.round(value)} %`
+}

@@ -1,0 +1,127 @@
+import type { Change, Finding, Span } from "../syntax/finding.ts"
+import { tokenize } from "../syntax/tokens.ts"
+import { type Completion, complete } from "./complete.ts"
+import { format } from "./format.ts"
+import { aboutRule, type Hover, hoverName, hoverWord } from "./hover.ts"
+import { type Fold, folding, type OutlineItem, outline } from "./outline.ts"
+import { type Renaming, rename } from "./rename.ts"
+import { type Occurrence, occurrenceAt, occurrences } from "./symbols.ts"
+import { Workspace } from "./workspace.ts"
+
+export type { Completion } from "./complete.ts"
+export type { Look, Shown } from "./highlight.ts"
+export type { Hover } from "./hover.ts"
+export type { Fold, OutlineItem } from "./outline.ts"
+export type { Renaming } from "./rename.ts"
+
+/**
+ * The language service: all that an editor asks about a ruleset in the making. Plain data in and out, offsets in UTF-16
+ * code units; it knows no editor and no worker. Questions about a broken text are answered as far as it can be read.
+ */
+export interface Service {
+  /** Puts all files in place of the ones before. */
+  set(files: Readonly<Record<string, string>>, root: string): void
+  change(file: string, text: string): void
+  /** Of reading and binding; the analysis is asked for apart, since it may take longer. */
+  findings(): readonly Finding[]
+  complete(file: string, offset: number): readonly Completion[]
+  hover(file: string, offset: number): Hover | undefined
+  definition(file: string, offset: number): Span | undefined
+  /** Every place of the name, its declaration first. */
+  references(file: string, offset: number): readonly Span[]
+  /** The name that a rename at this place would change, or why there is none. */
+  renamed(
+    file: string,
+    offset: number,
+  ): { readonly span: Span; readonly name: string } | { readonly refused: string }
+  rename(file: string, offset: number, name: string): Renaming
+  outline(file: string): readonly OutlineItem[]
+  folding(file: string): readonly Fold[]
+  format(file: string): readonly Change[]
+}
+
+export function makeService(): Service {
+  const workspace = new Workspace()
+  const at = (file: string, offset: number): Occurrence | undefined =>
+    occurrenceAt(occurrences(treesOf(file)), file, offset)
+  const treesOf = (file: string) => workspace.reading.trees.filter((tree) => tree.file === file)
+  const all = () => occurrences(workspace.reading.trees)
+
+  return {
+    set: (files, root) => workspace.set(files, root),
+    change: (file, text) => workspace.change(file, text),
+    findings: () => workspace.reading.findings,
+    complete: (file, offset) => complete(workspace, file, offset),
+    hover: (file, offset) => hover(workspace, at(file, offset), file, offset),
+    definition(file, offset) {
+      const used = at(file, offset)
+      return used && all().find((each) => each.declares && each.name === used.name)?.span
+    },
+    references(file, offset) {
+      const used = at(file, offset)
+      if (!used) return []
+      const same = all().filter((each) => each.name === used.name)
+      return [...same.filter((each) => each.declares), ...same.filter((each) => !each.declares)].map(
+        ({ span }) => span,
+      )
+    },
+    renamed(file, offset) {
+      const used = at(file, offset)
+      return used
+        ? { span: used.span, name: used.name }
+        : { refused: "Here stands no name that is declared." }
+    },
+    rename(file, offset, name) {
+      const used = at(file, offset)
+      return used ? rename(all(), used.name, name) : { refused: "Here stands no name that is declared." }
+    },
+    outline(file) {
+      const tree = workspace.tree(file)
+      return tree ? outline(tree) : []
+    },
+    folding(file) {
+      const tree = workspace.tree(file)
+      return tree ? folding(tree, workspace.text(file)) : []
+    },
+    format(file) {
+      const tree = workspace.tree(file)
+      return tree ? format(tree, workspace.text(file)) : []
+    },
+  }
+}
+
+function hover(
+  workspace: Workspace,
+  used: Occurrence | undefined,
+  file: string,
+  offset: number,
+): Hover | undefined {
+  const { model } = workspace
+  if (used) {
+    const about = model && hoverName(model, used.name)
+    return about && { span: used.span, ...about }
+  }
+  const text = workspace.text(file)
+  const from = text.lastIndexOf("\n", offset - 1) + 1
+  const to = text.indexOf("\n", offset)
+  const line = tokenize(file, text.slice(from, to < 0 ? text.length : to)).tokens
+  const token = line.find(
+    (each) => from + each.start <= offset && offset <= from + each.end && each.key !== "",
+  )
+  if (!token) return undefined
+  const span = { file, start: from + token.start, end: from + token.end }
+  const declaration = workspace
+    .tree(file)
+    ?.declarations.find((each) => each.span.start <= offset && offset <= each.span.end)
+  const rule =
+    declaration?.kind === "rule" && offset <= declaration.keyword.end
+      ? model?.rules.find((each) => each.span.file === file && each.span.start === declaration.span.start)
+      : undefined
+  if (rule && model && workspace.reading.model) return { span, ...aboutRule(model, rule) }
+  const about = hoverWord(keywordOf(text, declaration?.keyword), token.key)
+  return about && { span, ...about }
+}
+
+function keywordOf(text: string, keyword: Span | undefined): string | undefined {
+  return keyword && text.slice(keyword.start, keyword.end)
+}

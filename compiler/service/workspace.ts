@@ -1,0 +1,74 @@
+import { bind } from "../model/bind.ts"
+import { load } from "../model/load.ts"
+import type { Model } from "../model/model.ts"
+import type { Finding } from "../syntax/finding.ts"
+import { parse } from "../syntax/parse.ts"
+import type { Tree } from "../syntax/tree.ts"
+
+/** What one version of the texts was read as. */
+export interface Reading {
+  /** The root first, then what it uses; files that nothing uses come last, so that they are served as well. */
+  readonly trees: readonly Tree[]
+  readonly findings: readonly Finding[]
+  readonly model?: Model
+}
+
+/**
+ * The texts of a ruleset and what they were last read as. Reading is done at most once for each version, and only when
+ * somebody asks; while the text is broken, the last whole model still answers questions about names it knows.
+ */
+export class Workspace {
+  #root = ""
+  readonly #texts = new Map<string, string>()
+  #reading: Reading | undefined
+  #lastModel: Model | undefined
+
+  set(files: Readonly<Record<string, string>>, root: string): void {
+    this.#texts.clear()
+    for (const [file, text] of Object.entries(files)) this.#texts.set(file, text)
+    this.#root = root
+    this.#reading = undefined
+    this.#lastModel = undefined
+  }
+
+  change(file: string, text: string): void {
+    if (this.#texts.get(file) === text) return
+    this.#texts.set(file, text)
+    this.#reading = undefined
+  }
+
+  get files(): readonly string[] {
+    return [...this.#texts.keys()]
+  }
+
+  text(file: string): string {
+    return this.#texts.get(file) ?? ""
+  }
+
+  get reading(): Reading {
+    this.#reading ??= this.#read()
+    return this.#reading
+  }
+
+  /** The model of this version, else of the last version that had one. */
+  get model(): Model | undefined {
+    return this.reading.model ?? this.#lastModel
+  }
+
+  tree(file: string): Tree | undefined {
+    return this.reading.trees.find((tree) => tree.file === file)
+  }
+
+  #read(): Reading {
+    const loaded = load(this.#root, (path) => this.#texts.get(path))
+    const bound = bind(loaded.trees, loaded.sources)
+    const lone = [...this.#texts].filter(([file]) => !loaded.sources.has(file))
+    const parsed = lone.map(([file, text]) => parse(file, text))
+    if (bound.model) this.#lastModel = bound.model
+    return {
+      trees: [...loaded.trees, ...parsed.map(({ tree }) => tree)],
+      findings: [...loaded.findings, ...bound.findings, ...parsed.flatMap(({ findings }) => findings)],
+      ...(bound.model ? { model: bound.model } : {}),
+    }
+  }
+}

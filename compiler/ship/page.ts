@@ -1,0 +1,66 @@
+import { sha256 } from "@noble/hashes/sha2.js"
+import { utf8ToBytes } from "@noble/hashes/utils.js"
+import { graphText } from "../graph/text.ts"
+import type { Graph } from "../run/graph.ts"
+
+/** The bench page bundled without imports: `playground/page/` makes it, the host of this function brings it. */
+export interface PageParts {
+  readonly script: string
+  readonly style: string
+}
+
+/**
+ * One HTML file: the bench view with the graph in it, for a technician without the editor and without a network. Its
+ * Content-Security-Policy lets run the one script and style whose digests it names, and nothing load from anywhere; the
+ * graph is a block of data whose text cannot end the block. The same graph and parts give the same bytes.
+ */
+export function writePage(graph: Graph, { script, style }: PageParts): string {
+  const code = script.replace(/<\/(script)/gi, "<\\/$1").replaceAll("<!--", "<\\!--")
+  const policy = [
+    "default-src 'none'",
+    `script-src '${digest(code)}'`,
+    `style-src '${digest(style)}'`,
+    "base-uri 'none'",
+    "form-action 'none'",
+  ].join("; ")
+  return `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<title>${text(graph.ruleset.title)}</title>
+<style>${style}</style>
+</head>
+<body>
+<div id="page"></div>
+<noscript>This page needs JavaScript. It loads nothing and sends nothing.</noscript>
+<script type="application/json" id="graph">${data(graphText(graph))}</script>
+<script>${code}</script>
+</body>
+</html>
+`
+}
+
+/** In JSON a `<` may be written as an escape; without one no tag and no comment can begin. */
+function data(json: string): string {
+  return json.replaceAll("<", "\\u003c")
+}
+
+const entities: Readonly<Record<string, string>> = {
+  "&": "&amp;",
+  "<": "&lt;",
+  ">": "&gt;",
+  '"': "&quot;",
+  "'": "&#39;",
+}
+
+function text(plain: string): string {
+  return plain.replace(/[&<>"']/g, (character) => entities[character]!)
+}
+
+/** As CSP Level 3 wants it: base64 of the SHA-256 of the text between the tags. */
+function digest(content: string): string {
+  return `sha256-${btoa(String.fromCharCode(...sha256(utf8ToBytes(content))))}`
+}

@@ -1,0 +1,40 @@
+import { effect, type ReadonlySignal, signal } from "@preact/signals"
+import { type Desk, type Host, makeDesk } from "../bench/desk.ts"
+import { asJob, type Job } from "../bench/job.ts"
+import { compiled, say } from "../state.ts"
+import { keep, kept } from "../store.ts"
+import { addRecord } from "./cases.ts"
+import { go } from "./go.ts"
+
+/** The job at the bench. It outlives a reload, and moves along when a newer graph is made. */
+const current = signal<Desk | undefined>(undefined)
+export const desk: ReadonlySignal<Desk | undefined> = current
+export const job = signal<Job | undefined>(undefined)
+
+const today = () => new Date().toISOString().slice(0, 10)
+
+const host: Host = {
+  keep(next) {
+    job.value = next
+    keep("job", next).catch(() => say("The job could not be kept in this browser.", { bad: true }))
+  },
+  newId: () =>
+    `J-${today().slice(2).replaceAll("-", "")}-${String(Math.floor(Math.random() * 1000)).padStart(3, "0")}`,
+  today,
+  record: {
+    label: "Record the job",
+    save(record) {
+      addRecord(record)
+      say(`${record.id} is among the cases.`, { action: { label: "Show the cases", run: () => go("cases") } })
+    },
+  },
+}
+
+export async function startBench(): Promise<void> {
+  job.value = asJob(await kept("job"))
+  effect(() => {
+    const made = compiled.value
+    if (!made || current.peek()?.graph.ruleset.source === made.graph.ruleset.source) return
+    current.value = makeDesk(made.graph, host, job.peek())
+  })
+}

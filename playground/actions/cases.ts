@@ -1,0 +1,113 @@
+import { effect, signal } from "@preact/signals"
+import type { CaseFinding } from "../../compiler/cases/read.ts"
+import type { Report } from "../../compiler/cases/report.ts"
+import type { Recorded } from "../../compiler/run/index.ts"
+import { compiled, say } from "../state.ts"
+import { keep, kept } from "../store.ts"
+import { forward, type Remote } from "../workers/forward.ts"
+import type { CaseRow, functions } from "../workers/replay.worker.ts"
+import ReplayWorker from "../workers/replay.worker.ts?worker"
+import type { OpenedFile } from "./files.ts"
+
+/** The recorded cases, one a line, and what replaying them on the graph at hand has shown. */
+export interface CasesState {
+  readonly name: string
+  readonly text: string
+  readonly cases: number
+  readonly report?: Report
+  readonly rows?: readonly CaseRow[]
+  readonly findings?: readonly CaseFinding[]
+  /** Digest of the ruleset that the report is of. */
+  readonly source?: string
+  readonly progress?: { readonly done: number; readonly of: number }
+  readonly failed?: string
+}
+
+const none: CasesState = { name: "", text: "", cases: 0 }
+export const casesState = signal<CasesState>(none)
+export const chosenCase = signal<number | undefined>(undefined)
+
+let worker: Worker | undefined
+let remote: Remote<typeof functions> | undefined
+let round = 0
+
+export async function startCases(): Promise<void> {
+  const text = (await kept("cases")) as { name: string; text: string } | undefined
+  if (typeof text?.text === "string") setText(text.name, text.text)
+}
+
+function setText(name: string, text: string): void {
+  chosenCase.value = undefined
+  casesState.value = { name, text, cases: text.split("\n").filter((line) => line.trim() !== "").length }
+}
+
+function store(name: string, text: string): void {
+  setText(name, text)
+  keep("cases", { name, text }).catch(() =>
+    say("The cases could not be kept in this browser.", { bad: true }),
+  )
+}
+
+export function loadCases(files: readonly OpenedFile[]): void {
+  const [first] = files
+  if (!first) return
+  store(first.name, files.map((file) => file.text.trimEnd()).join("\n"))
+  replayAll()
+}
+
+export function clearCases(): void {
+  store("", "")
+}
+
+/** Adds a finished job; a record of the same id takes the place of the older one. */
+export function addRecord(record: Recorded): void {
+  const { name, text } = casesState.value
+  const lines = text.split("\n").filter((line) => line.trim() !== "" && idOf(line) !== record.id)
+  store(name || "bench.cases.jsonl", [...lines, JSON.stringify(record)].join("\n"))
+}
+
+function idOf(line: string): unknown {
+  try {
+    return (JSON.parse(line) as { id?: unknown }).id
+  } catch {
+    return undefined
+  }
+}
+
+/** Walks all cases through the graph in a worker; a new round ends the old one. */
+export async function replayAll(): Promise<void> {
+  const made = compiled.value
+  const { name, text, cases } = casesState.value
+  if (!made || cases === 0) return
+  round += 1
+  const mine = round
+  if (casesState.value.progress) {
+    worker?.terminate()
+    worker = undefined
+  }
+  if (!worker || !remote) {
+    worker = new ReplayWorker()
+    remote = forward<typeof functions>(worker, (told) => {
+      casesState.value = { ...casesState.value, progress: told as { done: number; of: number } }
+    })
+  }
+  casesState.value = { name, text, cases, progress: { done: 0, of: cases } }
+  try {
+    const { report, rows, findings } = await remote.replay(made.text, text)
+    if (mine !== round) return
+    casesState.value = { name, text, cases, report, rows, findings, source: made.graph.ruleset.source }
+  } catch {
+    if (mine === round)
+      casesState.value = { name, text, cases, failed: "These cases could not be walked through this graph." }
+  }
+}
+
+/** Cases at hand are walked again as soon as there is a newer graph and somebody looks at them. */
+export function replayWhenNeeded(): () => void {
+  return effect(() => {
+    const made = compiled.value
+    const { cases, source, progress, failed } = casesState.value
+    if (!made || cases === 0 || progress || failed || source === made.graph.ruleset.source) return
+    void replayAll()
+  })
+}

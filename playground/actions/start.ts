@@ -1,0 +1,47 @@
+import { asProject, fromFragment } from "../share.ts"
+import { project, say, station } from "../state.ts"
+import { kept } from "../store.ts"
+import { startBench } from "./bench.ts"
+import { startCases } from "./cases.ts"
+import { followAddress, listenToAddress } from "./go.ts"
+import { keepOnLeaving, openProject, setProject } from "./text.ts"
+import { startTheme } from "./theme.ts"
+
+/** Brings back what was kept, then what the address asks for. A page without storage starts empty and says so. */
+export async function start(): Promise<void> {
+  startTheme()
+  listenToAddress()
+  keepOnLeaving()
+  try {
+    const before = asProject(await kept("project"))
+    const active = await kept("activeFile")
+    if (before) setProject(before, typeof active === "string" ? active : before.root)
+    else setProject(project.value)
+    await startCases()
+    await startBench()
+  } catch {
+    setProject(project.value)
+    say("This browser keeps nothing for this page: save the files before you leave.", { bad: true })
+  }
+  await openShared()
+  followAddress()
+}
+
+async function openShared(): Promise<void> {
+  const fragment = location.hash.slice(1)
+  if (!fragment.startsWith("r1.")) return
+  const shared = await fromFragment(fragment)
+  history.replaceState(null, "", "#bench")
+  if (!shared) {
+    say("The link is damaged: ask for it once more.", { bad: true })
+    return
+  }
+  const before = project.value
+  const own = Object.values(before.files).some((text) => text.trim() !== "")
+  openProject(shared)
+  station.value = "bench"
+  say(
+    "Opened the shared ruleset.",
+    own ? { action: { label: "Back to mine", run: () => openProject(before) } } : {},
+  )
+}

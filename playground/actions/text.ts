@@ -1,0 +1,163 @@
+import { batch } from "@preact/signals"
+import type { Finding } from "../../compiler/syntax/finding.ts"
+import {
+  activeFile,
+  compiled,
+  deepFindings,
+  type Project,
+  planState,
+  project,
+  quickFindings,
+  savedAt,
+  say,
+  version,
+} from "../state.ts"
+import { addVersion, keep } from "../store.ts"
+import { forward } from "../workers/forward.ts"
+import type { functions, ToldFindings } from "../workers/language.worker.ts"
+import LanguageWorker from "../workers/language.worker.ts?worker"
+import { PlanRunner, type Told } from "../workers/plan.ts"
+import { shifted, shiftOf } from "./shift.ts"
+
+/** Every change of the text goes through here: to the language service, to the analysis and the plan, and to the store. */
+
+/** After the last keystroke: before the analysis starts, before the text is kept, before it becomes a version. */
+const wait = { analysis: 250, keep: 400, version: 60_000 }
+
+export const language = forward<typeof functions>(new LanguageWorker(), (told) => {
+  const { version: of, findings } = told as ToldFindings
+  if (of !== version.value) return
+  quickFindings.value = findings
+  performance.mark("ruleout:findings")
+  if (findings.some((found) => found.severity === "error")) {
+    batch(() => {
+      planState.value = { kind: "blocked" }
+      deepFindings.value = []
+    })
+  } else planSoon()
+})
+
+const runner = new PlanRunner((told: Told) => {
+  if (told.kind === "compiled") compiled.value = told.compiled
+  else if (told.version !== version.value) return
+  else if (told.kind === "findings") deepFindings.value = beyondQuick(told.findings)
+  else planState.value = told.state
+})
+
+/** The analysis says again what reading the text has said already. */
+function beyondQuick(all: readonly Finding[]): Finding[] {
+  const key = ({ code, span, message }: Finding) => `${code} ${span.file} ${span.start} ${message}`
+  const said = new Set(quickFindings.value.map(key))
+  return all.filter((found) => !said.has(key(found)))
+}
+
+let planTimer: number | undefined
+let keepTimer: number | undefined
+let lastVersionAt = 0
+
+function planSoon(): void {
+  clearTimeout(planTimer)
+  planTimer = window.setTimeout(() => {
+    planState.value = { kind: "checking" }
+    runner.run({ version: version.value, project: project.value })
+  }, wait.analysis)
+}
+
+export function stopPlanning(): void {
+  runner.stop()
+}
+
+/** The analysis in hand is of an older text; its findings stay until the new ones come, moved by nobody. */
+function stale(): void {
+  clearTimeout(planTimer)
+  runner.cancel()
+}
+
+export function changeFile(file: string, text: string): void {
+  if (project.value.files[file] === text) return
+  const shift = shiftOf(file, project.value.files[file] ?? "", text)
+  batch(() => {
+    version.value += 1
+    project.value = { ...project.value, files: { ...project.value.files, [file]: text } }
+    deepFindings.value = shifted(deepFindings.value, shift)
+  })
+  stale()
+  void language.change(file, text, version.value)
+  keepSoon()
+}
+
+/** Puts another project in place of this one; the old one stays in the history. */
+export function openProject(next: Project, active = next.root): void {
+  keepVersion("before opening another")
+  setProject(next, active)
+  keepSoon()
+}
+
+export function setProject(next: Project, active = next.root): void {
+  batch(() => {
+    version.value += 1
+    project.value = next
+    activeFile.value = next.files[active] === undefined ? next.root : active
+    deepFindings.value = []
+    compiled.value = undefined
+  })
+  stale()
+  void language.set(next.files, next.root, version.value)
+}
+
+export function addFile(path: string, text = ""): void {
+  setFiles({ ...project.value.files, [path]: text }, path)
+}
+
+export function removeFile(path: string): void {
+  const { [path]: gone, ...files } = project.value.files
+  if (gone === undefined || path === project.value.root) return
+  setFiles(files, project.value.root)
+  say(`${path} is gone.`, { action: { label: "Bring it back", run: () => addFile(path, gone) } })
+}
+
+function setFiles(files: Readonly<Record<string, string>>, active: string): void {
+  batch(() => {
+    version.value += 1
+    project.value = { ...project.value, files }
+    activeFile.value = active
+  })
+  stale()
+  void language.set(files, project.value.root, version.value)
+  keepSoon()
+}
+
+function keepSoon(): void {
+  clearTimeout(keepTimer)
+  keepTimer = window.setTimeout(keepNow, wait.keep)
+}
+
+export async function keepNow(): Promise<void> {
+  clearTimeout(keepTimer)
+  keepTimer = undefined
+  try {
+    await keep("project", project.value)
+    await keep("activeFile", activeFile.value)
+    savedAt.value = new Date()
+    if (Date.now() - lastVersionAt > wait.version) keepVersion("")
+  } catch {
+    say("This browser does not keep the text: save the files before you leave.", { bad: true })
+  }
+}
+
+function keepVersion(title: string): void {
+  const now = project.value
+  if (Object.values(now.files).every((text) => text.trim() === "")) return
+  lastVersionAt = Date.now()
+  addVersion({ at: lastVersionAt, title, project: now }).catch(() => {})
+}
+
+/** A page that goes away keeps what is still waiting. */
+export function keepOnLeaving(): void {
+  addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "hidden" && keepTimer !== undefined) void keepNow()
+  })
+  addEventListener("pagehide", () => {
+    if (keepTimer !== undefined) void keepNow()
+  })
+}

@@ -1,0 +1,177 @@
+import * as Plot from "@observablehq/plot"
+import { useEffect, useRef } from "preact/hooks"
+import type { Report } from "../../compiler/cases/report.ts"
+import type { CaseRow } from "../workers/replay.worker.ts"
+
+const endings = ["right", "wrong", "handed over", "open"] as const
+
+/** Three plots; each has its figures in words beside it for those who do not see it. */
+export function Plots({ report, rows }: { report: Report; rows: readonly CaseRow[] }) {
+  return (
+    <div class="plots">
+      <ByFault report={report} />
+      <MinutesSaved rows={rows} />
+      <ReliabilityPlot report={report} />
+    </div>
+  )
+}
+
+function Figure({ title, says, make }: { title: string; says: string; make: (width: number) => Element }) {
+  const box = useRef<HTMLDivElement>(null)
+  useEffect(() => {
+    const element = box.current!
+    let width = 0
+    const draw = () => {
+      if (element.clientWidth === width || element.clientWidth === 0) return
+      width = element.clientWidth
+      const svg = make(width)
+      svg.setAttribute("aria-hidden", "true")
+      element.replaceChildren(svg)
+    }
+    const watch = new ResizeObserver(draw)
+    watch.observe(element)
+    return () => watch.disconnect()
+  }, [make])
+  return (
+    <figure class="card plot">
+      <figcaption>
+        <h3>{title}</h3>
+        <p class="small quiet">{says}</p>
+      </figcaption>
+      <div ref={box} />
+    </figure>
+  )
+}
+
+const style = { background: "none", fontFamily: "inherit", fontSize: "12px" }
+
+function ByFault({ report }: { report: Report }) {
+  const faults = report.faults.filter((fault) => fault.cases > 0).sort((a, b) => b.cases - a.cases)
+  const bars = faults.flatMap((fault) =>
+    ([fault.remedy, fault.wrong, fault.handover, fault.open] as const).map((cases, i) => ({
+      fault: fault.label,
+      ending: endings[i]!,
+      cases,
+    })),
+  )
+  const bad = faults.filter((fault) => fault.wrong > 0)
+  return (
+    <Figure
+      title="Right and wrong by fault"
+      says={
+        bad.length === 0
+          ? "No fault was ever missed."
+          : `Missed: ${bad.map((fault) => `${fault.label} ${fault.wrong} of ${fault.cases}`).join(", ")}.`
+      }
+      make={(width) =>
+        Plot.plot({
+          width,
+          height: 50 + 22 * faults.length,
+          marginLeft: Math.min(220, width * 0.45),
+          style,
+          x: { label: "cases", grid: true, ticks: 5, tickFormat: "d" },
+          y: {
+            label: null,
+            domain: faults.map((fault) => fault.label),
+            tickFormat: (text: string) => (text.length > 32 ? `${text.slice(0, 31)}…` : text),
+          },
+          color: {
+            domain: [...endings],
+            range: ["var(--good)", "var(--bad)", "var(--warn)", "var(--edge)"],
+            legend: false,
+          },
+          marks: [
+            Plot.barX(
+              bars,
+              Plot.stackX({
+                order: [...endings],
+                x: "cases",
+                y: "fault",
+                fill: "ending",
+                insetTop: 2,
+                insetBottom: 2,
+              }),
+            ),
+            Plot.textX(
+              bars.filter((bar) => bar.ending === "wrong" && bar.cases > 0),
+              Plot.stackX({ x: "cases", y: "fault", text: () => "✗", fill: "var(--card)" }),
+            ),
+            Plot.ruleX([0]),
+          ],
+        })
+      }
+    />
+  )
+}
+
+function MinutesSaved({ rows }: { rows: readonly CaseRow[] }) {
+  const saved = rows.filter((row) => row.kind !== "").map((row) => row.recorded - row.minutes)
+  const mean = saved.reduce((sum, value) => sum + value, 0) / Math.max(1, saved.length)
+  return (
+    <Figure
+      title="Minutes saved a job"
+      says={`On average ${mean.toFixed(1)} minutes over ${saved.length} cases that came to a verdict; left of the line the graph took longer.`}
+      make={(width) =>
+        Plot.plot({
+          width,
+          height: 200,
+          style,
+          x: { label: "minutes saved against the record" },
+          y: { label: "cases", grid: true, tickFormat: "d" },
+          marks: [
+            Plot.rectY(saved, {
+              ...Plot.binX({ y: "count" }, { x: { value: (d: number) => d, thresholds: 16 } }),
+              fill: "var(--accent)",
+              inset: 0.5,
+            }),
+            Plot.ruleX([0], { stroke: "var(--ink)", strokeWidth: 2 }),
+            Plot.ruleX([mean], { stroke: "var(--warn)", strokeDasharray: "4 3", strokeWidth: 2 }),
+            Plot.ruleY([0]),
+          ],
+        })
+      }
+    />
+  )
+}
+
+function ReliabilityPlot({ report }: { report: Report }) {
+  const bins = report.calibration?.bins ?? []
+  const points = bins.map((bin) => ({
+    said: bin.said,
+    held: bin.held.share,
+    low: bin.held.low,
+    high: bin.held.high,
+    of: bin.held.of,
+  }))
+  return (
+    <Figure
+      title="Were the chances right?"
+      says={points
+        .map(
+          (point) =>
+            `Said ${(100 * point.said).toFixed(0)} %: held ${(100 * point.held).toFixed(0)} % of ${point.of}.`,
+        )
+        .join(" ")}
+      make={(width) =>
+        Plot.plot({
+          width,
+          height: 240,
+          style,
+          x: { label: "chance that was said", domain: [0, 1], percent: true, grid: true },
+          y: { label: "share that held", domain: [0, 1], percent: true, grid: true },
+          marks: [
+            Plot.line(
+              [
+                [0, 0],
+                [1, 1],
+              ],
+              { stroke: "var(--edge)", strokeDasharray: "4 4" },
+            ),
+            Plot.ruleX(points, { x: "said", y1: "low", y2: "high", stroke: "var(--accent)", strokeWidth: 2 }),
+            Plot.dot(points, { x: "said", y: "held", r: 5, fill: "var(--accent)" }),
+          ],
+        })
+      }
+    />
+  )
+}

@@ -1,0 +1,122 @@
+import { effect, untracked } from "@preact/signals"
+import { useEffect, useRef } from "preact/hooks"
+import { changeFile } from "../actions/text.ts"
+import { activeFile, caret, dark, findings, project, reveal } from "../state.ts"
+import { showMarkers } from "./markers.ts"
+import { fileOf, syncModels, uriOf } from "./models.ts"
+import { monaco } from "./monaco.ts"
+import { rangeIn, registerLanguage } from "./providers.ts"
+import { defineThemes } from "./theme.ts"
+
+registerLanguage()
+defineThemes()
+
+/** What a file looked like when it was last left: caret, selection, scroll. */
+const views = new Map<string, monaco.editor.ICodeEditorViewState | null>()
+
+/** The text editor on the active file of the project. */
+export function Editor() {
+  const box = useRef<HTMLDivElement>(null)
+  useEffect(() => {
+    const editor = monaco.editor.create(box.current!, {
+      model: null,
+      automaticLayout: true,
+      fontSize: 15,
+      fontFamily: getComputedStyle(document.documentElement).getPropertyValue("--mono"),
+      minimap: { enabled: false },
+      scrollBeyondLastLine: false,
+      wordBasedSuggestions: "off",
+      occurrencesHighlight: "multiFile",
+      links: false,
+      colorDecorators: false,
+      tabSize: 2,
+      lineNumbersMinChars: 3,
+      glyphMargin: false,
+      wordWrap: "on",
+      wrappingIndent: "indent",
+      padding: { top: 10, bottom: 10 },
+      fixedOverflowWidgets: true,
+      unicodeHighlight: { ambiguousCharacters: false },
+      ariaLabel: "Ruleset. Press Escape, then Tab to leave the editor.",
+      accessibilitySupport: "auto",
+      quickSuggestions: { other: true, comments: false, strings: true },
+      suggest: { showWords: false },
+      stickyScroll: { enabled: false },
+      renderLineHighlight: "line",
+      theme: dark.peek() ? "ruleout-dark" : "ruleout-light",
+      smoothScrolling: !matchMedia("(prefers-reduced-motion: reduce)").matches,
+      cursorBlinking: matchMedia("(prefers-reduced-motion: reduce)").matches ? "solid" : "blink",
+    })
+    editor.addAction({
+      id: "ruleout.leave",
+      label: "Leave the editor",
+      keybindings: [monaco.KeyCode.Escape],
+      precondition:
+        "editorTextFocus && !suggestWidgetVisible && !renameInputVisible && !findWidgetVisible && !markersNavigationVisible && !inSnippetMode && !editorHasSelection && !referenceSearchVisible && !hasNextTabstop && !messageVisible && !editorHoverVisible",
+      run: () => document.getElementById("after-editor")?.focus(),
+    })
+    const stops = [
+      effect(() => {
+        project.value
+        untracked(() => syncModels(changeFile))
+      }),
+      effect(() => {
+        const file = activeFile.value
+        project.value.files
+        const model = monaco.editor.getModel(uriOf(file))
+        if (!model || editor.getModel() === model) return
+        const left = editor.getModel()
+        if (left) views.set(fileOf(left.uri), editor.saveViewState())
+        editor.setModel(model)
+        editor.restoreViewState(views.get(file) ?? null)
+      }),
+      effect(() => {
+        findings.value
+        untracked(showMarkers)
+      }),
+      effect(() => {
+        monaco.editor.setTheme(dark.value ? "ruleout-dark" : "ruleout-light")
+      }),
+      effect(() => {
+        const span = reveal.value
+        const model = editor.getModel()
+        if (!span || !model || fileOf(model.uri) !== span.file) return
+        const range = rangeIn(model, span)
+        editor.setSelection(range)
+        editor.revealRangeInCenterIfOutsideViewport(range)
+        editor.focus()
+        reveal.value = undefined
+      }),
+    ]
+    const moved = editor.onDidChangeCursorPosition(({ position }) => {
+      const model = editor.getModel()
+      if (model) caret.value = { file: fileOf(model.uri), offset: model.getOffsetAt(position) }
+    })
+    const opener = monaco.editor.registerEditorOpener({
+      openCodeEditor(_, resource, at) {
+        const file = fileOf(resource)
+        const model = monaco.editor.getModel(resource)
+        if (!model || project.peek().files[file] === undefined) return false
+        activeFile.value = file
+        if (at) {
+          const range = "startLineNumber" in at ? at : monaco.Range.fromPositions(at)
+          reveal.value = {
+            file,
+            start: model.getOffsetAt(monaco.Range.getStartPosition(range)),
+            end: model.getOffsetAt(monaco.Range.getEndPosition(range)),
+          }
+        }
+        return true
+      },
+    })
+    return () => {
+      const left = editor.getModel()
+      if (left) views.set(fileOf(left.uri), editor.saveViewState())
+      for (const stop of stops) stop()
+      moved.dispose()
+      opener.dispose()
+      editor.dispose()
+    }
+  }, [])
+  return <div ref={box} class="editor" />
+}

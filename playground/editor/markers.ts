@@ -1,0 +1,40 @@
+import type { Finding, Severity } from "../../compiler/syntax/finding.ts"
+import { findings } from "../state.ts"
+import { fileOf, uriOf } from "./models.ts"
+import { monaco } from "./monaco.ts"
+import { rangeIn } from "./providers.ts"
+
+const severities: Record<Severity, monaco.MarkerSeverity> = {
+  error: monaco.MarkerSeverity.Error,
+  warning: monaco.MarkerSeverity.Warning,
+  note: monaco.MarkerSeverity.Info,
+}
+
+/** Findings as markers, with their labels as related places. */
+export function showMarkers(): void {
+  for (const model of monaco.editor.getModels()) {
+    if (model.uri.scheme !== "ruleout") continue
+    const file = fileOf(model.uri)
+    const own = findings.value.filter((found) => found.span.file === file)
+    monaco.editor.setModelMarkers(
+      model,
+      "ruleout",
+      own.map((found) => marker(model, found)),
+    )
+  }
+}
+
+function marker(model: monaco.editor.ITextModel, found: Finding): monaco.editor.IMarkerData {
+  const { start, end } = found.span
+  const range = rangeIn(model, { start, end: Math.max(end, start + 1) })
+  return {
+    ...range,
+    severity: severities[found.severity],
+    message: found.help === undefined ? found.message : `${found.message}\n${found.help}`,
+    code: found.code,
+    relatedInformation: found.labels.flatMap(({ span, text }) => {
+      const other = monaco.editor.getModel(uriOf(span.file))
+      return other ? [{ resource: other.uri, message: text, ...rangeIn(other, span) }] : []
+    }),
+  }
+}

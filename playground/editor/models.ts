@@ -1,0 +1,29 @@
+import { project } from "../state.ts"
+import { languageId, monaco } from "./monaco.ts"
+
+/** One text model for each file of the project; they outlive the editor, so that undo and folds survive a change of station. */
+const scheme = "ruleout"
+
+export function uriOf(file: string): monaco.Uri {
+  return monaco.Uri.from({ scheme, path: `/${file}` })
+}
+
+export function fileOf(uri: monaco.Uri): string {
+  return uri.path.slice(1)
+}
+
+/** Brings the models in line with the project. A text that came from elsewhere goes in as one undoable step. */
+export function syncModels(changed: (file: string, text: string) => void): void {
+  const { files } = project.value
+  for (const model of monaco.editor.getModels())
+    if (model.uri.scheme === scheme && files[fileOf(model.uri)] === undefined) model.dispose()
+  for (const [file, text] of Object.entries(files)) {
+    const model = monaco.editor.getModel(uriOf(file))
+    if (!model) {
+      const made = monaco.editor.createModel(text, languageId, uriOf(file))
+      made.onDidChangeContent(() => changed(file, made.getValue()))
+    } else if (model.getValue() !== text) {
+      model.pushEditOperations([], [{ range: model.getFullModelRange(), text }], () => null)
+    }
+  }
+}

@@ -1,0 +1,231 @@
+import { highlightLine } from "../../compiler/service/highlight.ts"
+import type { Completion } from "../../compiler/service/index.ts"
+import type { Change, Edit, Span } from "../../compiler/syntax/finding.ts"
+import { language } from "../actions/text.ts"
+import { findings } from "../state.ts"
+import { fileOf, uriOf } from "./models.ts"
+import { languageId, monaco } from "./monaco.ts"
+
+/** Monaco asks, the language service in its worker answers; here is only the translation between the two. */
+type Model = monaco.editor.ITextModel
+
+export function rangeIn(model: Model, span: { start: number; end: number }): monaco.IRange {
+  return monaco.Range.fromPositions(model.getPositionAt(span.start), model.getPositionAt(span.end))
+}
+
+function location(span: Span): monaco.languages.Location | undefined {
+  const uri = uriOf(span.file)
+  const model = monaco.editor.getModel(uri)
+  return model ? { uri, range: rangeIn(model, span) } : undefined
+}
+
+function workspaceEdit(changes: readonly Change[]): monaco.languages.WorkspaceEdit {
+  return {
+    edits: changes.flatMap(({ span, text }) => {
+      const resource = uriOf(span.file)
+      const model = monaco.editor.getModel(resource)
+      if (!model) return []
+      return [{ resource, versionId: undefined, textEdit: { range: rangeIn(model, span), text } }]
+    }),
+  }
+}
+
+const kinds: Record<Completion["kind"], keyof typeof monaco.languages.CompletionItemKind> = {
+  declaration: "Keyword",
+  clause: "Property",
+  word: "Keyword",
+  value: "EnumMember",
+  unit: "Unit",
+  file: "File",
+  ruleset: "Module",
+  part: "Class",
+  setup: "Interface",
+  complaint: "Event",
+  fault: "Variable",
+  told: "Field",
+  reading: "Field",
+  test: "Function",
+  rule: "Operator",
+}
+const kindNames: Partial<Record<Completion["kind"], string>> = {
+  declaration: "begins a declaration",
+  clause: "clause",
+}
+
+export function registerLanguage(): void {
+  monaco.languages.register({ id: languageId, extensions: [".ruleout"] })
+  monaco.languages.setLanguageConfiguration(languageId, {
+    comments: { lineComment: "#" },
+    brackets: [["(", ")"]],
+    autoClosingPairs: [
+      { open: '"', close: '"', notIn: ["string", "comment"] },
+      { open: "(", close: ")", notIn: ["string", "comment"] },
+    ],
+    wordPattern: /[\p{L}_][\p{L}\p{N}_]*/u,
+    onEnterRules: [
+      {
+        beforeText: /^(?:ruleset|part|setup|complaint|fault|told|reading|test|when|rule|never|proof)\b.*$/,
+        action: { indentAction: monaco.languages.IndentAction.None, appendText: "  " },
+      },
+    ],
+  })
+  monaco.languages.setTokensProvider(languageId, {
+    getInitialState: () => lineState,
+    tokenize: (line) => ({
+      endState: lineState,
+      tokens: highlightLine(line).flatMap(({ start, end, look }) => [
+        { startIndex: start, scopes: look },
+        { startIndex: end, scopes: "" },
+      ]),
+    }),
+  })
+  monaco.languages.registerCompletionItemProvider(languageId, {
+    triggerCharacters: [" ", ",", '"'],
+    async provideCompletionItems(model, position) {
+      const list = await language.complete(fileOf(model.uri), model.getOffsetAt(position))
+      return { suggestions: list.map((each) => suggestion(model, each)) }
+    },
+  })
+  monaco.languages.registerHoverProvider(languageId, {
+    async provideHover(model, position) {
+      const hover = await language.hover(fileOf(model.uri), model.getOffsetAt(position))
+      if (!hover) return null
+      return {
+        range: rangeIn(model, hover.span),
+        contents: [
+          { value: `**${escaped(hover.title)}**` },
+          { value: hover.lines.map(escaped).join("\n\n") },
+        ],
+      }
+    },
+  })
+  monaco.languages.registerDefinitionProvider(languageId, {
+    async provideDefinition(model, position) {
+      const span = await language.definition(fileOf(model.uri), model.getOffsetAt(position))
+      return span ? location(span) : null
+    },
+  })
+  monaco.languages.registerReferenceProvider(languageId, {
+    async provideReferences(model, position) {
+      const spans = await language.references(fileOf(model.uri), model.getOffsetAt(position))
+      return spans.flatMap((span) => location(span) ?? [])
+    },
+  })
+  monaco.languages.registerDocumentHighlightProvider(languageId, {
+    async provideDocumentHighlights(model, position) {
+      const file = fileOf(model.uri)
+      const spans = await language.references(file, model.getOffsetAt(position))
+      return spans.filter((span) => span.file === file).map((span) => ({ range: rangeIn(model, span) }))
+    },
+  })
+  monaco.languages.registerRenameProvider(languageId, {
+    async resolveRenameLocation(model, position) {
+      const found = await language.renamed(fileOf(model.uri), model.getOffsetAt(position))
+      if ("refused" in found) {
+        const range = new monaco.Range(
+          position.lineNumber,
+          position.column,
+          position.lineNumber,
+          position.column,
+        )
+        return { range, text: "", rejectReason: found.refused }
+      }
+      return { range: rangeIn(model, found.span), text: found.name }
+    },
+    async provideRenameEdits(model, position, name) {
+      const renaming = await language.rename(fileOf(model.uri), model.getOffsetAt(position), name)
+      if ("refused" in renaming) return { edits: [], rejectReason: renaming.refused }
+      return workspaceEdit(renaming.changes)
+    },
+  })
+  monaco.languages.registerDocumentSymbolProvider(languageId, {
+    displayName: "Declarations",
+    async provideDocumentSymbols(model) {
+      const items = await language.outline(fileOf(model.uri))
+      return items.map((item) => ({
+        name: item.name,
+        detail: item.detail,
+        kind: monaco.languages.SymbolKind[symbolKinds[item.kind] ?? "Object"],
+        tags: [],
+        range: rangeIn(model, item.span),
+        selectionRange: rangeIn(model, item.focus),
+      }))
+    },
+  })
+  monaco.languages.registerFoldingRangeProvider(languageId, {
+    async provideFoldingRanges(model) {
+      const folds = await language.folding(fileOf(model.uri))
+      return folds.map(({ first, last, comment }) => ({
+        start: first + 1,
+        end: last + 1,
+        ...(comment ? { kind: monaco.languages.FoldingRangeKind.Comment } : {}),
+      }))
+    },
+  })
+  monaco.languages.registerDocumentFormattingEditProvider(languageId, {
+    async provideDocumentFormattingEdits(model) {
+      const changes = await language.format(fileOf(model.uri))
+      return changes.map(({ span, text }) => ({ range: rangeIn(model, span), text }))
+    },
+  })
+  monaco.languages.registerCodeActionProvider(languageId, {
+    provideCodeActions(model, range) {
+      const file = fileOf(model.uri)
+      const from = model.getOffsetAt(monaco.Range.getStartPosition(range))
+      const to = model.getOffsetAt(monaco.Range.getEndPosition(range))
+      const here = findings.value.filter(
+        ({ span }) => span.file === file && span.start <= to && span.end >= from,
+      )
+      return {
+        actions: here.flatMap((found) => found.edits.map((edit) => quickFix(edit))),
+        dispose: () => {},
+      }
+    },
+  })
+}
+
+const lineState: monaco.languages.IState = {
+  clone: () => lineState,
+  equals: () => true,
+}
+
+const symbolKinds: Partial<Record<string, keyof typeof monaco.languages.SymbolKind>> = {
+  part: "Class",
+  setup: "Interface",
+  fault: "Variable",
+  told: "Field",
+  reading: "Field",
+  test: "Function",
+  rule: "Operator",
+  ruleset: "Module",
+}
+
+function suggestion(model: Model, each: Completion): monaco.languages.CompletionItem {
+  const note = each.says ?? kindNames[each.kind] ?? ""
+  return {
+    label: { label: each.label, description: each.detail },
+    kind: monaco.languages.CompletionItemKind[kinds[each.kind]],
+    insertText: each.insert,
+    insertTextRules: monaco.languages.CompletionItemInsertTextRule.InsertAsSnippet,
+    range: rangeIn(model, each.span),
+    sortText: `${each.rank.toFixed(2)} ${each.label}`,
+    ...(note === "" ? {} : { documentation: note }),
+  }
+}
+
+function quickFix(edit: Edit): monaco.languages.CodeAction {
+  return {
+    title: edit.title,
+    kind: "quickfix",
+    isPreferred: edit.safe,
+    edit: workspaceEdit(edit.changes),
+    diagnostics: [],
+  }
+}
+
+/** Text of the user is no Markdown; names in backticks may stay. */
+function escaped(text: string): string {
+  return text
+    .replace(/[\\*_{}[\]<>#|!]/g, "\\$&")
+    .replace(/`([^`]*)`/g, (_, name: string) => `\`${name.replaceAll("\\", "")}\``)
+}

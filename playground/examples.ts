@@ -1,0 +1,28 @@
+import type { Project } from "./state.ts"
+
+/** The rulesets that ship with the project, each with the files it uses and its recorded cases; fetched when asked for. */
+const sources = import.meta.glob<string>("../rulesets/*/**/*.ruleout", { query: "?raw", import: "default" })
+const cases = import.meta.glob<string>("../rulesets/*/*.cases.jsonl", { query: "?raw", import: "default" })
+
+export interface Example {
+  readonly name: string
+  readonly hasCases: boolean
+}
+
+const folder = (path: string) => path.split("/")[2]!
+
+export const examples: readonly Example[] = [...new Set(Object.keys(sources).map(folder))]
+  .filter((name) => sources[`../rulesets/${name}/${name}.ruleout`])
+  .map((name) => ({ name, hasCases: Object.keys(cases).some((path) => folder(path) === name) }))
+
+export async function fetchExample(name: string): Promise<{ project: Project; cases: string | undefined }> {
+  const prefix = `../rulesets/${name}/`
+  const own = Object.entries(sources).filter(([path]) => path.startsWith(prefix))
+  const files = Object.fromEntries(
+    await Promise.all(
+      own.map(async ([path, fetchText]) => [path.slice(prefix.length), await fetchText()] as const),
+    ),
+  )
+  const recorded = Object.entries(cases).find(([path]) => path.startsWith(prefix))
+  return { project: { root: `${name}.ruleout`, files }, cases: await recorded?.[1]() }
+}

@@ -1,0 +1,193 @@
+import { memo } from "preact/compat"
+import type { Graph } from "../../compiler/run/graph.ts"
+import type { Figures } from "./figures.ts"
+import { type Layout, nodeHeight, nodeWidth, type Place, stubHeight, stubWidth } from "./layout.ts"
+import type { Visible } from "./visible.ts"
+import { edgeText, kindOf, kindWords, money, nodeTitle, percent } from "./words.ts"
+
+/** A rectangle of the drawing; what lies outside is not rendered. */
+export interface Window {
+  readonly left: number
+  readonly top: number
+  readonly right: number
+  readonly bottom: number
+}
+
+export interface DrawingProps {
+  readonly graph: Graph
+  readonly figures: Figures
+  readonly visible: Visible
+  readonly layout: Layout
+  readonly window: Window
+  /** False from afar, where words could not be read anyway. */
+  readonly words: boolean
+  readonly lit: ReadonlySet<number>
+  readonly found: ReadonlySet<number>
+  readonly chosen: number | undefined
+}
+
+/** The picture itself; the same for the screen and for the saved SVG. Nodes carry `data-node`, stubs `data-stub`. */
+export const Drawing = memo((props: DrawingProps) => {
+  const { visible, layout, window } = props
+  const near = ({ x, y }: Place, width: number, height: number) =>
+    x + width / 2 >= window.left &&
+    x - width / 2 <= window.right &&
+    y + height / 2 >= window.top &&
+    y - height / 2 <= window.bottom
+  return (
+    <>
+      {visible.edges.map((edge, i) => {
+        const laid = layout.edges[i]
+        return laid && crosses(laid.points, window) && <Edge key={i} {...props} index={i} from={edge.from} />
+      })}
+      {[...visible.folds].map(([at, fold]) => {
+        const place = layout.stubs.get(at)
+        const from = layout.nodes.get(at)
+        return (
+          place &&
+          from &&
+          near(place, stubWidth, stubHeight) && (
+            <g key={`f${at}`} class="stub" data-stub={at}>
+              <path
+                class="edge thin"
+                d={curve([
+                  { x: from.x + nodeWidth / 2, y: from.y },
+                  { x: place.x - stubWidth / 2, y: place.y },
+                ])}
+              />
+              <rect
+                x={place.x - stubWidth / 2}
+                y={place.y - stubHeight / 2}
+                width={stubWidth}
+                height={stubHeight}
+                rx={stubHeight / 2}
+              />
+              {props.words && (
+                <text x={place.x} y={place.y + 4} text-anchor="middle">
+                  {`${fold.outcomes} more · ${percent(fold.chance)}`}
+                </text>
+              )}
+            </g>
+          )
+        )
+      })}
+      {visible.nodes.map((at) => {
+        const place = layout.nodes.get(at)
+        return (
+          place && near(place, nodeWidth, nodeHeight) && <Node key={at} {...props} at={at} place={place} />
+        )
+      })}
+    </>
+  )
+})
+
+function Node({
+  at,
+  place,
+  graph,
+  figures,
+  words,
+  lit,
+  found,
+  chosen,
+}: DrawingProps & { at: number; place: Place }) {
+  const node = graph.nodes[at]!
+  const kind = kindOf(graph, node)
+  const classes = ["node", kind]
+  if (lit.has(at)) classes.push("lit")
+  if (found.has(at)) classes.push("found")
+  if (chosen === at) classes.push("chosen")
+  const left = place.x - nodeWidth / 2
+  const top = place.y - nodeHeight / 2
+  const caution = node.do === "test" && graph.tests[node.test]!.cautions.length > 0
+  return (
+    <g class={classes.join(" ")} data-node={at}>
+      <path d={outline(kind, left, top)} />
+      {words && (
+        <>
+          <text class="kind" x={left + 12} y={top + 17}>
+            {kindWords[kind]}
+            {caution ? " ⚠" : ""}
+          </text>
+          <text class="figure" x={left + nodeWidth - 12} y={top + 17} text-anchor="end">
+            {`${percent(figures.reach[at]!)} · ${money(figures.toGo[at]!, graph.money)}`}
+          </text>
+          <text class="title" x={left + 12} y={top + 38}>
+            {clip(nodeTitle(graph, node), 28)}
+          </text>
+        </>
+      )}
+    </g>
+  )
+}
+
+function Edge({
+  graph,
+  figures,
+  visible,
+  layout,
+  words,
+  index,
+  from,
+}: DrawingProps & { index: number; from: number }) {
+  const laid = layout.edges[index]!
+  const node = graph.nodes[from]!
+  const edge = node.do === "test" ? node.edges[visible.edges[index]!.edge] : undefined
+  if (!edge) return null
+  const share = figures.reach[from]! * edge.chance
+  return (
+    <g class="way">
+      <path class="edge" d={curve(laid.points)} stroke-width={(1 + 11 * Math.sqrt(share)).toFixed(1)} />
+      {words && (
+        <text class="outcome" x={laid.x} y={laid.y + 4} text-anchor="middle">
+          {clip(edgeText(graph, node, edge), 30)}
+        </text>
+      )}
+    </g>
+  )
+}
+
+/** Shape tells the kind without colour: steps are boxes, verdicts round, handing over has cut corners. */
+function outline(kind: keyof typeof kindWords, left: number, top: number): string {
+  const right = left + nodeWidth
+  const bottom = top + nodeHeight
+  if (kind === "verdict") {
+    const r = nodeHeight / 2
+    return `M${left + r} ${top}H${right - r}A${r} ${r} 0 0 1 ${right - r} ${bottom}H${left + r}A${r} ${r} 0 0 1 ${left + r} ${top}Z`
+  }
+  if (kind === "handover") {
+    const c = 14
+    return `M${left + c} ${top}H${right - c}L${right} ${top + c}V${bottom - c}L${right - c} ${bottom}H${left + c}L${left} ${bottom - c}V${top + c}Z`
+  }
+  return `M${left} ${top}H${right}V${bottom}H${left}Z`
+}
+
+/** Horizontal at both ends, so that a bundle of ways out of one node fans out softly. */
+function curve(points: readonly Place[]): string {
+  const first = points[0]!
+  let path = `M${first.x.toFixed(1)} ${first.y.toFixed(1)}`
+  for (const [i, to] of points.slice(1).entries()) {
+    const from = points[i]!
+    const half = (to.x - from.x) / 2
+    path += `C${(from.x + half).toFixed(1)} ${from.y.toFixed(1)} ${(to.x - half).toFixed(1)} ${to.y.toFixed(1)} ${to.x.toFixed(1)} ${to.y.toFixed(1)}`
+  }
+  return path
+}
+
+function crosses(points: readonly Place[], window: Window): boolean {
+  let left = Number.POSITIVE_INFINITY
+  let right = Number.NEGATIVE_INFINITY
+  let top = Number.POSITIVE_INFINITY
+  let bottom = Number.NEGATIVE_INFINITY
+  for (const { x, y } of points) {
+    left = Math.min(left, x)
+    right = Math.max(right, x)
+    top = Math.min(top, y)
+    bottom = Math.max(bottom, y)
+  }
+  return right >= window.left && left <= window.right && bottom >= window.top && top <= window.bottom
+}
+
+function clip(text: string, most: number): string {
+  return text.length <= most ? text : `${text.slice(0, most - 1).trimEnd()}…`
+}

@@ -1,0 +1,27 @@
+/** Sizes in the units of the drawing, one to a CSS pixel at scale 1. */
+export const nodeWidth = 214
+export const nodeHeight = 54
+export const stubWidth = 120
+export const stubHeight = 26
+
+export interface LayoutInput {
+  readonly nodes: readonly number[]
+  /** Nodes with a stub for their folded outcomes. */
+  readonly stubs: readonly number[]
+  readonly edges: readonly { readonly from: number; readonly to: number; readonly labelWidth: number }[]
+}
+
+export interface Place {
+  /** Of the centre. */
+  readonly x: number
+  readonly y: number
+}
+
+export interface Layout {
+  readonly width: number
+  readonly height: number
+  readonly nodes: ReadonlyMap<number, Place>
+  readonly stubs: ReadonlyMap<number, Place>
+  /** In the order of the input; `x`, `y` the middle of the label. */
+  readonly edges: readonly { readonly points: readonly Place[]; readonly x: number; readonly y: number }[]
+}

@@ -1,0 +1,47 @@
+import type { Graph } from "../../compiler/run/graph.ts"
+import type { Figures } from "./figures.ts"
+
+/** The part of the graph that is drawn, with a stub where unlikely branches are folded away. */
+export interface Visible {
+  readonly nodes: readonly number[]
+  readonly edges: readonly { readonly from: number; readonly edge: number; readonly to: number }[]
+  /** By node: how many of its outcomes are folded, and the chance of a job to go there. */
+  readonly folds: ReadonlyMap<number, { readonly outcomes: number; readonly chance: number }>
+}
+
+/** Folds each outcome whose branch fewer than `least` of all jobs take, save below the nodes in `opened`. */
+export function visibleOf(
+  graph: Graph,
+  figures: Figures,
+  least: number,
+  opened: ReadonlySet<number>,
+): Visible {
+  const seen = new Set([graph.start])
+  const queue = [graph.start]
+  const edges: { from: number; edge: number; to: number }[] = []
+  const folds = new Map<number, { outcomes: number; chance: number }>()
+  for (const at of queue) {
+    const node = graph.nodes[at]!
+    if (node.do !== "test") continue
+    for (const [i, edge] of node.edges.entries()) {
+      const share = figures.reach[at]! * edge.chance
+      if (share < least && !opened.has(at)) {
+        const fold = folds.get(at) ?? { outcomes: 0, chance: 0 }
+        folds.set(at, { outcomes: fold.outcomes + 1, chance: fold.chance + share })
+        continue
+      }
+      edges.push({ from: at, edge: i, to: edge.to })
+      if (seen.has(edge.to)) continue
+      seen.add(edge.to)
+      queue.push(edge.to)
+    }
+  }
+  return { nodes: queue, edges, folds }
+}
+
+/** Nodes to open so that `target` is drawn: those on its likeliest way in. */
+export function wayTo(figures: Figures, target: number): number[] {
+  const way: number[] = []
+  for (let at = figures.parent[target]!; at >= 0; at = figures.parent[at]!) way.push(at)
+  return way.reverse()
+}

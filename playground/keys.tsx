@@ -1,0 +1,46 @@
+import { useRef } from "preact/hooks"
+
+const keys: readonly (readonly [string, string])[] = [
+  ["Alt 1 … Alt 5", "go to a station"],
+  ["Ctrl Space", "what may come here (Write)"],
+  ["F8, Shift F8", "next, previous finding (Write)"],
+  ["Ctrl .", "ways to mend the finding (Write)"],
+  ["F12, Shift F12", "definition, every use (Write)"],
+  ["F2", "rename in all files (Write)"],
+  ["Shift Alt F", "format the file (Write)"],
+  ["Ctrl Shift O", "outline (Write)"],
+  ["Ctrl M", "let Tab leave the editor, or indent again"],
+  ["Esc, then Tab", "leave the editor for what follows it"],
+  ["Arrows", "walk the graph: on, back, and among its outcomes (Graph)"],
+  ["+ − 0", "nearer, farther, the whole graph (Graph)"],
+]
+
+/** The keys in one place, since everything can be done without a pointer. */
+export function Keys() {
+  const dialog = useRef<HTMLDialogElement>(null)
+  return (
+    <>
+      <button type="button" onClick={() => dialog.current?.showModal()} aria-haspopup="dialog">
+        Keys
+      </button>
+      <dialog ref={dialog} aria-labelledby="keys-title">
+        <h2 id="keys-title">Keys</h2>
+        <table>
+          <tbody>
+            {keys.map(([key, what]) => (
+              <tr key={key}>
+                <th scope="row">{key}</th>
+                <td>{what}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+        <p class="row">
+          <button type="button" class="main" onClick={() => dialog.current?.close()}>
+            Close
+          </button>
+        </p>
+      </dialog>
+    </>
+  )
+}

@@ -1,0 +1,47 @@
+import { computed } from "@preact/signals"
+import { job } from "./actions/bench.ts"
+import { casesState } from "./actions/cases.ts"
+import { money, percent } from "./graph/words.ts"
+import { compiled, counts, isEmpty, planState, version } from "./state.ts"
+
+/** What each station says of itself in a few words, under its name. */
+export interface Note {
+  readonly text: string
+  readonly bad?: boolean
+}
+
+export const writeNote = computed<Note>(() => {
+  if (isEmpty.value) return { text: "nothing yet" }
+  const { error, warning } = counts.value
+  if (error > 0) return { text: `${error} ${error === 1 ? "error" : "errors"}`, bad: true }
+  if (warning > 0) return { text: `${warning} ${warning === 1 ? "warning" : "warnings"}` }
+  return { text: planState.value.kind === "checking" ? "checking…" : "no findings" }
+})
+
+export const graphNote = computed<Note>(() => {
+  const made = compiled.value
+  const state = planState.value
+  if (state.kind === "planning") return { text: "planning…" }
+  if (!made) return { text: "none yet" }
+  if (made.version !== version.value) return { text: "older text" }
+  return { text: `${made.graph.nodes.length} nodes` }
+})
+
+export const benchNote = computed<Note>(() => {
+  const steps = job.value?.steps.length ?? 0
+  return { text: steps === 0 ? "no job" : `${steps} ${steps === 1 ? "finding" : "findings"}` }
+})
+
+export const casesNote = computed<Note>(() => {
+  const { cases, report } = casesState.value
+  if (cases === 0) return { text: "none" }
+  if (!report) return { text: `${cases} recorded` }
+  return { text: `${percent(report.verdicts.remedy.share)} right` }
+})
+
+export const shipNote = computed<Note>(() => {
+  const made = compiled.value
+  if (!made) return { text: "nothing yet" }
+  const { expected, money: currency } = made.graph
+  return { text: `${money(expected.total, currency)} a job` }
+})

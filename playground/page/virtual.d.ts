@@ -1,0 +1,5 @@
+declare module "virtual:bench-page" {
+  /** The bench page's script and style, bundled to one text each. */
+  const parts: { readonly script: string; readonly style: string }
+  export default parts
+}

@@ -1,0 +1,66 @@
+import type { Project } from "./state.ts"
+
+/**
+ * A ruleset in the fragment of an address: JSON, deflated, base64url. A fragment is never sent to a server, so sharing a
+ * link tells nobody but the one who gets it.
+ */
+const prefix = "r1."
+/** What comes out of a stranger's link is bounded: a small fragment can inflate to gigabytes. */
+const mostText = 8_000_000
+
+export async function toFragment(project: Project): Promise<string> {
+  const bytes = new TextEncoder().encode(JSON.stringify(project))
+  const packed = await through(bytes, new CompressionStream("deflate-raw"), Number.POSITIVE_INFINITY)
+  let binary = ""
+  for (const byte of packed) binary += String.fromCharCode(byte)
+  return prefix + btoa(binary).replaceAll("+", "-").replaceAll("/", "_").replace(/=+$/, "")
+}
+
+/** Undefined where the fragment is not one of ours or is damaged. */
+export async function fromFragment(fragment: string): Promise<Project | undefined> {
+  if (!fragment.startsWith(prefix)) return undefined
+  try {
+    const binary = atob(fragment.slice(prefix.length).replaceAll("-", "+").replaceAll("_", "/"))
+    const packed = Uint8Array.from(binary, (char) => char.charCodeAt(0))
+    const bytes = await through(packed, new DecompressionStream("deflate-raw"), mostText)
+    return asProject(JSON.parse(new TextDecoder().decode(bytes)))
+  } catch {
+    return undefined
+  }
+}
+
+/** Takes over what has the shape of a project and nothing else. */
+export function asProject(value: unknown): Project | undefined {
+  if (typeof value !== "object" || value === null) return undefined
+  const { root, files } = value as { root?: unknown; files?: unknown }
+  if (typeof root !== "string" || typeof files !== "object" || files === null) return undefined
+  const texts = Object.entries(files).filter(
+    (entry): entry is [string, string] => typeof entry[1] === "string",
+  )
+  const own = Object.fromEntries(texts.filter(([path]) => path.endsWith(".ruleout")))
+  return Object.hasOwn(own, root) ? { root, files: own } : undefined
+}
+
+async function through(
+  bytes: Uint8Array<ArrayBuffer>,
+  change: CompressionStream | DecompressionStream,
+  most: number,
+): Promise<Uint8Array> {
+  const reader = new Blob([bytes]).stream().pipeThrough(change).getReader()
+  const chunks: Uint8Array[] = []
+  let size = 0
+  for (;;) {
+    const { done, value } = await reader.read()
+    if (done) break
+    size += value.length
+    if (size > most) throw new RangeError("too large")
+    chunks.push(value)
+  }
+  const whole = new Uint8Array(size)
+  let at = 0
+  for (const chunk of chunks) {
+    whole.set(chunk, at)
+    at += chunk.length
+  }
+  return whole
+}

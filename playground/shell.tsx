@@ -1,0 +1,172 @@
+import type { ComponentType } from "preact"
+import { useEffect, useRef, useState } from "preact/hooks"
+import { go } from "./actions/go.ts"
+import { cycleTheme } from "./actions/theme.ts"
+import { Keys } from "./keys.tsx"
+import { benchNote, casesNote, graphNote, shipNote, writeNote } from "./notes.ts"
+import { notice, project, type Station, savedAt, station, stations, theme } from "./state.ts"
+
+const names: Record<Station, string> = {
+  write: "Write",
+  graph: "Graph",
+  bench: "Bench",
+  cases: "Cases",
+  ship: "Ship",
+}
+const notes = { write: writeNote, graph: graphNote, bench: benchNote, cases: casesNote, ship: shipNote }
+
+/** Each station is its own chunk: the bench comes up without the editor, the editor without the plots. */
+const views: Record<Station, () => Promise<ComponentType>> = {
+  write: () => import("./views/write.tsx").then((m) => m.Write),
+  graph: () => import("./views/graph.tsx").then((m) => m.GraphView),
+  bench: () => import("./views/bench.tsx").then((m) => m.Bench),
+  cases: () => import("./views/cases.tsx").then((m) => m.Cases),
+  ship: () => import("./views/ship.tsx").then((m) => m.Ship),
+}
+const loaded = new Map<Station, ComponentType>()
+
+export function Shell() {
+  return (
+    <>
+      <header class="head">
+        <Brand />
+        <nav class="stations" aria-label="Stations">
+          {stations.map((name, i) => (
+            <StationLink key={name} name={name} position={i + 1} />
+          ))}
+        </nav>
+        <div class="tools row">
+          <Saved />
+          <ThemeSwitch />
+          <Keys />
+        </div>
+      </header>
+      <Stage />
+      <NoticeBox />
+    </>
+  )
+}
+
+function Brand() {
+  const { root, files } = project.value
+  const title = /ruleset\s+[a-z][a-z0-9_]*\s+"((?:[^"\\\n]|\\.)*)"/.exec(files[root] ?? "")?.[1]
+  return (
+    <div class="brand">
+      <svg width="28" height="28" viewBox="0 0 24 24" aria-hidden="true">
+        <rect width="24" height="24" rx="5" fill="currentColor" />
+        <path d="M5 7h14M5 12h14M5 17h9" stroke="var(--on-accent)" stroke-width="2" />
+        <path d="M3 9.500 21 4.500M3 14.500 21 9.500" stroke="var(--caution)" stroke-width="2" />
+      </svg>
+      <h1>
+        Ruleout
+        <small>{title ?? root}</small>
+      </h1>
+    </div>
+  )
+}
+
+function StationLink({ name, position }: { name: Station; position: number }) {
+  const note = notes[name].value
+  return (
+    <a
+      href={`#${name}`}
+      aria-current={station.value === name ? "page" : undefined}
+      aria-keyshortcuts={`Alt+${position}`}
+      onClick={(event) => {
+        event.preventDefault()
+        go(name)
+      }}
+    >
+      <b>{names[name]}</b>
+      <span class={note.bad ? "bad" : ""}>{note.text}</span>
+    </a>
+  )
+}
+
+function Stage() {
+  const [, redraw] = useState(0)
+  const [failed, setFailed] = useState(false)
+  const stage = useRef<HTMLElement>(null)
+  const name = station.value
+  const View = loaded.get(name)
+  useEffect(() => {
+    document.title = `${names[name]} · Ruleout`
+    if (loaded.has(name)) return
+    setFailed(false)
+    views[name]().then(
+      (view) => {
+        loaded.set(name, view)
+        redraw((n) => n + 1)
+      },
+      () => setFailed(true),
+    )
+  }, [name])
+  return (
+    <main class="stage" ref={stage} tabIndex={-1} id="stage" aria-label={names[name]}>
+      {View ? (
+        <View />
+      ) : failed ? (
+        <p class="empty" role="alert">
+          This station could not be loaded. Check the connection and load the page again; your work is saved.
+        </p>
+      ) : (
+        <p class="empty quiet" role="status">
+          Fetching {names[name]}…
+        </p>
+      )}
+    </main>
+  )
+}
+
+function Saved() {
+  const at = savedAt.value
+  return (
+    <span class="saved small quiet" role="status" title="Kept in this browser only">
+      {at === undefined ? "" : `Kept ${at.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })}`}
+    </span>
+  )
+}
+
+function ThemeSwitch() {
+  const label = { auto: "Auto", light: "Light", dark: "Dark" }[theme.value]
+  return (
+    <button
+      type="button"
+      onClick={cycleTheme}
+      aria-label={`Colours: ${label}`}
+      title="Colours: auto, light, dark"
+    >
+      {label}
+    </button>
+  )
+}
+
+function NoticeBox() {
+  const shown = notice.value
+  const close = () => {
+    notice.value = undefined
+  }
+  return (
+    <div aria-live="polite">
+      {shown && (
+        <div class={`card notice ${shown.bad ? "bad" : ""}`} role={shown.bad ? "alert" : undefined}>
+          <p class="grow">{shown.text}</p>
+          {shown.action && (
+            <button
+              type="button"
+              onClick={() => {
+                shown.action?.run()
+                close()
+              }}
+            >
+              {shown.action.label}
+            </button>
+          )}
+          <button type="button" class="plain" aria-label="Close this message" onClick={close}>
+            Close
+          </button>
+        </div>
+      )}
+    </div>
+  )
+}

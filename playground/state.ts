@@ -1,0 +1,69 @@
+import { computed, signal } from "@preact/signals"
+import type { Finding, Span } from "../compiler/syntax/finding.ts"
+import type { Compiled, PlanState } from "./workers/plan.ts"
+
+/**
+ * All state that more than one view shares. The views read signals; what changes them lives in `actions/`. What is kept
+ * over a reload goes through `store.ts`.
+ */
+
+/** The source files of one ruleset by path, `root` the one with the `ruleset` declaration. */
+export interface Project {
+  readonly root: string
+  readonly files: Readonly<Record<string, string>>
+}
+
+export const stations = ["write", "graph", "bench", "cases", "ship"] as const
+export type Station = (typeof stations)[number]
+
+export type Theme = "auto" | "light" | "dark"
+
+export interface Notice {
+  readonly text: string
+  readonly bad: boolean
+  readonly action?: { readonly label: string; readonly run: () => void }
+}
+
+export const station = signal<Station>("write")
+export const theme = signal<Theme>("auto")
+/** True where the page shows dark colours, whatever the reason. */
+export const dark = signal(false)
+export const notice = signal<Notice | undefined>(undefined)
+
+export const project = signal<Project>({ root: "new.ruleout", files: { "new.ruleout": "" } })
+export const isEmpty = computed(() => Object.values(project.value.files).every((text) => text.trim() === ""))
+/** Counts every change of any file; a result for an older version is never shown. */
+export const version = signal(0)
+export const activeFile = signal("new.ruleout")
+export const savedAt = signal<Date | undefined>(undefined)
+
+/** From reading and binding the text: there at once after a keystroke. */
+export const quickFindings = signal<readonly Finding[]>([])
+/** From the analysis, with the text that it speaks of; out of date until the next analysis ends. */
+export const deepFindings = signal<readonly Finding[]>([])
+export const planState = signal<PlanState>({ kind: "idle" })
+/** The last plan that was made; `compiled.version` tells whether it is of the text now shown. */
+export const compiled = signal<Compiled | undefined>(undefined)
+
+/** Where the caret is, for the graph to light the nodes of that line. */
+export const caret = signal<{ readonly file: string; readonly offset: number } | undefined>(undefined)
+/** The node chosen in the graph view. */
+export const chosenNode = signal<number | undefined>(undefined)
+/** A stretch that the editor is asked to show and select. */
+export const reveal = signal<Span | undefined>(undefined)
+
+/** An empty page has not done anything wrong yet. */
+export const findings = computed(() => (isEmpty.value ? [] : [...quickFindings.value, ...deepFindings.value]))
+export const counts = computed(() => {
+  const count = { error: 0, warning: 0, note: 0 }
+  for (const found of findings.value) count[found.severity] += 1
+  return count
+})
+
+export function say(text: string, more: { bad?: boolean; action?: Notice["action"] } = {}): void {
+  notice.value = {
+    text,
+    bad: more.bad ?? false,
+    ...(more.action === undefined ? {} : { action: more.action }),
+  }
+}

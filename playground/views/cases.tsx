@@ -1,0 +1,108 @@
+import "../style/cases.css"
+import { useSignal } from "@preact/signals"
+import { useEffect } from "preact/hooks"
+import {
+  casesState,
+  chosenCase,
+  clearCases,
+  loadCases,
+  replayAll,
+  replayWhenNeeded,
+} from "../actions/cases.ts"
+import { openFiles, readDropped, saveFile } from "../actions/files.ts"
+import { Findings } from "../cases/findings.tsx"
+import { OneCase } from "../cases/one.tsx"
+import { Plots } from "../cases/plots.tsx"
+import { Summary } from "../cases/summary.tsx"
+import { CaseTable } from "../cases/table.tsx"
+import { compiled } from "../state.ts"
+
+const endings = [".jsonl", ".csv"]
+
+/** Recorded cases held against the graph: figures, plots, and each case step by step. */
+export function Cases() {
+  const state = casesState.value
+  const over = useSignal(false)
+  useEffect(() => replayWhenNeeded(), [])
+  const open = async () => {
+    const files = await openFiles(endings)
+    if (files) loadCases(files)
+  }
+  const drop = async (event: DragEvent) => {
+    event.preventDefault()
+    over.value = false
+    if (event.dataTransfer) loadCases(await readDropped(event.dataTransfer.files))
+  }
+  const { report, rows, progress } = state
+  const made = compiled.value
+  const row = rows?.find((each) => each.line === chosenCase.value)
+  return (
+    // biome-ignore lint/a11y/noStaticElementInteractions: dropping a file is a second way beside the button
+    <div
+      class={over.value ? "page cases over" : "page cases"}
+      onDragOver={(event) => {
+        event.preventDefault()
+        over.value = true
+      }}
+      onDragLeave={() => {
+        over.value = false
+      }}
+      onDrop={drop}
+    >
+      <div class="row">
+        <button type="button" class={state.cases === 0 ? "main" : ""} onClick={open}>
+          Open cases…
+        </button>
+        <button type="button" disabled={state.cases === 0 || !made} onClick={replayAll}>
+          Replay all
+        </button>
+        <button
+          type="button"
+          disabled={state.cases === 0}
+          onClick={() => saveFile(state.name || "cases.jsonl", `${state.text}\n`, "application/x-ndjson")}
+        >
+          Save cases
+        </button>
+        <button type="button" disabled={state.cases === 0} onClick={clearCases}>
+          Put away
+        </button>
+        <span class="quiet grow" role="status">
+          {state.cases > 0
+            ? `${state.name}: ${state.cases} cases`
+            : "Drop a file of cases anywhere on this page."}
+        </span>
+      </div>
+      {progress && (
+        <label class="progress">
+          Walking the cases through the graph: {progress.done} of {progress.of}
+          <progress value={progress.done} max={progress.of} />
+        </label>
+      )}
+      {state.failed && (
+        <p class="warned" role="alert">
+          {state.failed}
+        </p>
+      )}
+      {state.cases === 0 && (
+        <div class="empty">
+          <h2>No cases yet</h2>
+          <p>
+            A case is one finished job, one line of JSON. Open a file of them, or record jobs at the bench:
+            each then shows where the ruleset would have led.
+          </p>
+        </div>
+      )}
+      {state.cases > 0 && !made && <p class="quiet">The cases are replayed as soon as there is a graph.</p>}
+      {report && rows && made && (
+        <>
+          <Summary report={report} />
+          <div class="cases-columns">
+            <CaseTable rows={rows} graph={made.graph} />
+            {row ? <OneCase row={row} graph={made.graph} /> : <Plots report={report} rows={rows} />}
+          </div>
+          <Findings report={report} findings={state.findings ?? []} />
+        </>
+      )}
+    </div>
+  )
+}

@@ -1,0 +1,220 @@
+import "../style/graph.css"
+import "../graph/drawing.css"
+import { useComputed, useSignal } from "@preact/signals"
+import { useEffect, useMemo, useRef } from "preact/hooks"
+import { saveFile } from "../actions/files.ts"
+import { Canvas, type CanvasHandle } from "../graph/canvas.tsx"
+import { Detail } from "../graph/detail.tsx"
+import { figuresOf } from "../graph/figures.ts"
+import type { Layout, LayoutInput } from "../graph/layout.ts"
+import type { functions } from "../graph/layout.worker.ts"
+import LayoutWorker from "../graph/layout.worker.ts?worker"
+import { drawingAsSvg } from "../graph/save.ts"
+import { nodesAt, wordsOf } from "../graph/sources.ts"
+import { visibleOf, wayTo } from "../graph/visible.ts"
+import { edgeText, percent } from "../graph/words.ts"
+import { caret, chosenNode, compiled, planState, version } from "../state.ts"
+import { forward, type Remote } from "../workers/forward.ts"
+
+const shares = [0, 0.001, 0.005, 0.01, 0.02, 0.05] as const
+
+let layouts: Remote<typeof functions> | undefined
+function layoutWorker(): Remote<typeof functions> {
+  layouts ??= forward<typeof functions>(new LayoutWorker())
+  return layouts
+}
+
+/** The compiled decision graph as a picture, with the chosen node explained beside it. */
+export function GraphView() {
+  const made = compiled.value
+  if (!made) {
+    return (
+      <div class="empty">
+        <h2>No graph yet</h2>
+        <p>{whyNone()}</p>
+      </div>
+    )
+  }
+  return <GraphOf key={made.graph.ruleset.source} made={made} />
+}
+
+function whyNone(): string {
+  const state = planState.value
+  if (state.kind === "blocked")
+    return "The ruleset has errors. Mend them in Write; the graph follows by itself."
+  if (state.kind === "checking" || state.kind === "planning") return "The plan is being made…"
+  return "Write a ruleset or open an example; its graph shows here."
+}
+
+function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
+  const { graph, sources } = made
+  const figures = useMemo(() => figuresOf(graph), [graph])
+  const least = useSignal<number>(graph.nodes.length > 250 ? 0.005 : 0)
+  const opened = useSignal<ReadonlySet<number>>(new Set())
+  const layout = useSignal<Layout | undefined>(undefined)
+  const query = useSignal("")
+  const canvas = useRef<CanvasHandle>(null)
+  const wanted = useRef<number | undefined>(undefined)
+
+  const visible = useComputed(() => visibleOf(graph, figures, least.value, opened.value))
+  const found = useComputed(() => {
+    const words = query.value.trim().toLowerCase()
+    if (words === "") return new Set<number>()
+    return new Set(graph.nodes.flatMap((_, at) => (wordsOf(graph, at).includes(words) ? [at] : [])))
+  })
+  const lit = useComputed(() => {
+    const at = caret.value
+    return at && made.version === version.value
+      ? nodesAt(graph, sources, at.file, at.offset)
+      : new Set<number>()
+  })
+
+  const shown = visible.value
+  useEffect(() => {
+    let late = false
+    const input: LayoutInput = {
+      nodes: shown.nodes,
+      stubs: [...shown.folds.keys()],
+      edges: shown.edges.map((edge) => {
+        const node = graph.nodes[edge.from]!
+        const text = node.do === "test" ? edgeText(graph, node, node.edges[edge.edge]!) : ""
+        return { from: edge.from, to: edge.to, labelWidth: 12 + 6.2 * Math.min(30, text.length) }
+      }),
+    }
+    layoutWorker()
+      .arrange(input)
+      .then((next) => {
+        if (late) return
+        layout.value = next
+        if (wanted.current !== undefined) canvas.current?.show(wanted.current)
+        wanted.current = undefined
+      })
+    return () => {
+      late = true
+    }
+  }, [shown, graph, layout])
+
+  const choose = (at: number, bring: boolean) => {
+    chosenNode.value = at
+    if (!bring) return
+    if (visible.value.nodes.includes(at)) return canvas.current?.show(at)
+    wanted.current = at
+    opened.value = new Set([...opened.value, ...wayTo(figures, at)])
+  }
+  const open = (at: number) => {
+    wanted.current = at
+    opened.value = new Set([...opened.value, at])
+  }
+  const next = () => {
+    const hits = [...found.value]
+    if (hits.length === 0) return
+    const place = hits.findIndex((at) => at > (chosenNode.value ?? -1))
+    choose(hits[Math.max(0, place)]!, true)
+  }
+  const save = () => {
+    if (!layout.value) return
+    const svg = drawingAsSvg({
+      graph,
+      figures,
+      visible: shown,
+      layout: layout.value,
+      lit: new Set(),
+      found: new Set(),
+    })
+    saveFile(`${graph.ruleset.name}.svg`, svg, "image/svg+xml")
+  }
+  const chosen =
+    chosenNode.value !== undefined && graph.nodes[chosenNode.value] ? chosenNode.value : graph.start
+
+  return (
+    <div class="graph">
+      <div class="graph-tools" role="toolbar" aria-label="Graph">
+        <search>
+          <form
+            class="row"
+            onSubmit={(event) => {
+              event.preventDefault()
+              next()
+            }}
+          >
+            <label class="unseen" for="graph-search">
+              Search steps, readings, faults
+            </label>
+            <input
+              id="graph-search"
+              type="search"
+              placeholder="Search steps, faults…"
+              value={query}
+              onInput={(event) => {
+                query.value = event.currentTarget.value
+              }}
+            />
+            <button type="submit" disabled={found.value.size === 0}>
+              Next
+            </button>
+            <span class="small quiet" role="status">
+              {query.value.trim() === "" ? "" : `${found.value.size} found`}
+            </span>
+          </form>
+        </search>
+        <label class="row small">
+          Fold below
+          <select
+            value={String(least.value)}
+            onChange={(event) => {
+              opened.value = new Set()
+              least.value = Number(event.currentTarget.value)
+            }}
+          >
+            {shares.map((share) => (
+              <option key={share} value={String(share)}>
+                {share === 0 ? "nothing" : `${percent(share)} of jobs`}
+              </option>
+            ))}
+          </select>
+        </label>
+        <span class="row">
+          <button type="button" aria-label="Farther" onClick={() => canvas.current?.zoom(1 / 1.4)}>
+            −
+          </button>
+          <button type="button" aria-label="Nearer" onClick={() => canvas.current?.zoom(1.4)}>
+            +
+          </button>
+          <button type="button" onClick={() => canvas.current?.whole()}>
+            Whole
+          </button>
+          <button type="button" onClick={() => canvas.current?.show(graph.start)}>
+            Start
+          </button>
+          <button type="button" onClick={save} disabled={!layout.value}>
+            Save SVG
+          </button>
+        </span>
+        <span class="small quiet grow graph-count" role="status">
+          {`${shown.nodes.length} of ${graph.nodes.length} nodes`}
+          {made.version !== version.value ? " · of an older text" : ""}
+        </span>
+      </div>
+      <Canvas
+        ref={canvas}
+        graph={graph}
+        figures={figures}
+        visible={shown}
+        layout={layout.value}
+        lit={lit.value}
+        found={found.value}
+        chosen={chosen}
+        onChoose={choose}
+        onOpen={open}
+      />
+      <Detail
+        graph={graph}
+        figures={figures}
+        sources={sources}
+        files={made.project.files}
+        at={chosen}
+        onChoose={choose}
+      />
+    </div>
+  )
+}

@@ -1,0 +1,201 @@
+import "../style/ship.css"
+import { useSignal } from "@preact/signals"
+import { useEffect } from "preact/hooks"
+import { casesState } from "../actions/cases.ts"
+import { saveFile, saveInPlace } from "../actions/files.ts"
+import { shipGraph, shipPage } from "../actions/ship.ts"
+import { openProject } from "../actions/text.ts"
+import { examples } from "../examples.ts"
+import { toFragment } from "../share.ts"
+import { compiled, project, say, version } from "../state.ts"
+import { type Version, versions } from "../store.ts"
+import { openExample } from "../write/welcome.tsx"
+
+/** Everything that leaves this page, and everything that comes back into it. */
+export function Ship() {
+  return (
+    <div class="page ship">
+      <Downloads />
+      <Link />
+      <Sources />
+      <History />
+      <Examples />
+    </div>
+  )
+}
+
+function Downloads() {
+  const made = compiled.value
+  const old = made !== undefined && made.version !== version.value
+  const { text, name, cases } = casesState.value
+  return (
+    <section class="card" aria-labelledby="downloads-title">
+      <h2 id="downloads-title">Ship the graph</h2>
+      {!made && <p class="quiet">There is nothing to ship until the ruleset has no errors.</p>}
+      {old && (
+        <p class="warned">The graph is of the text before the last changes; the new one is on its way.</p>
+      )}
+      {made && (
+        <p class="small quiet">
+          {made.graph.ruleset.title}, version {made.graph.ruleset.version}, {made.graph.nodes.length} nodes.
+        </p>
+      )}
+      <ul class="ship-list">
+        <li>
+          <button type="button" class="main" disabled={!made || old} onClick={shipGraph}>
+            Graph
+          </button>
+          <span>One JSON document: all that a shop's own tool needs to run the ruleset.</span>
+        </li>
+        <li>
+          <button type="button" class="main" disabled={!made || old} onClick={shipPage}>
+            Page
+          </button>
+          <span>One HTML file with the bench in it. Works from a memory stick, without any network.</span>
+        </li>
+        <li>
+          <button
+            type="button"
+            disabled={cases === 0}
+            onClick={() => saveFile(name || "cases.jsonl", `${text}\n`, "application/x-ndjson")}
+          >
+            Cases
+          </button>
+          <span>{cases === 0 ? "No cases are recorded yet." : `${cases} recorded cases, one a line.`}</span>
+        </li>
+      </ul>
+    </section>
+  )
+}
+
+function Link() {
+  const link = useSignal("")
+  const now = project.value
+  useEffect(() => {
+    link.value = ""
+  }, [now, link])
+  const make = async () => {
+    link.value = `${location.href.replace(/#.*$/, "")}#${await toFragment(project.value)}`
+    try {
+      await navigator.clipboard.writeText(link.value)
+      say("The link is on the clipboard.")
+    } catch {
+      say("The link is made: copy it from the field.")
+    }
+  }
+  return (
+    <section class="card" aria-labelledby="link-title">
+      <h2 id="link-title">Share by link</h2>
+      <p class="small quiet">
+        The whole ruleset is in the link itself; no server keeps it. It opens at the bench.
+      </p>
+      <p class="row">
+        <button type="button" onClick={make}>
+          Make a link
+        </button>
+        {link.value !== "" && (
+          <>
+            <label class="unseen" for="share-link">
+              Link
+            </label>
+            <input
+              id="share-link"
+              class="grow"
+              type="text"
+              readOnly
+              value={link}
+              onFocus={(e) => e.currentTarget.select()}
+            />
+            <span class="small quiet">{link.value.length.toLocaleString()} characters</span>
+          </>
+        )}
+      </p>
+    </section>
+  )
+}
+
+function Sources() {
+  const { root, files } = project.value
+  const save = async (file: string) => {
+    const name = file.slice(file.lastIndexOf("/") + 1)
+    if (await saveInPlace(name, files[file] ?? "")) say(`${name} is saved.`)
+  }
+  return (
+    <section class="card" aria-labelledby="sources-title">
+      <h2 id="sources-title">Save the text</h2>
+      <ul class="ship-list">
+        {Object.keys(files).map((file) => (
+          <li key={file}>
+            <button type="button" onClick={() => save(file)}>
+              Save
+            </button>
+            <span>
+              {file}
+              {file === root ? ", the ruleset" : ""}
+            </span>
+          </li>
+        ))}
+      </ul>
+    </section>
+  )
+}
+
+function History() {
+  const list = useSignal<readonly Version[]>([])
+  const now = project.value
+  useEffect(() => {
+    versions().then(
+      (found) => {
+        list.value = found
+      },
+      () => {},
+    )
+  }, [now, list])
+  return (
+    <section class="card" aria-labelledby="history-title">
+      <h2 id="history-title">Earlier versions</h2>
+      <p class="small quiet">The last forty, kept in this browser about once a minute while you write.</p>
+      {list.value.length === 0 ? (
+        <p class="quiet">None yet.</p>
+      ) : (
+        <ul class="ship-list history">
+          {list.value.map((each) => (
+            <li key={each.at}>
+              <button type="button" onClick={() => openProject(each.project)}>
+                Open
+              </button>
+              <span>
+                {new Date(each.at).toLocaleString([], { dateStyle: "medium", timeStyle: "short" })},{" "}
+                {each.project.root},{" "}
+                {Object.values(each.project.files).reduce((sum, text) => sum + text.split("\n").length, 0)}{" "}
+                lines
+                {each.title === "" ? "" : `, ${each.title}`}
+              </span>
+            </li>
+          ))}
+        </ul>
+      )}
+    </section>
+  )
+}
+
+function Examples() {
+  return (
+    <section class="card" aria-labelledby="examples-title">
+      <h2 id="examples-title">Examples</h2>
+      <ul class="ship-list">
+        {examples.map((example) => (
+          <li key={example.name}>
+            <button type="button" onClick={() => openExample(example.name)}>
+              Open
+            </button>
+            <span>
+              {example.name.replaceAll("-", " ")}
+              {example.hasCases ? ", with cases" : ""}
+            </span>
+          </li>
+        ))}
+      </ul>
+    </section>
+  )
+}

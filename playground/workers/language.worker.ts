@@ -1,0 +1,46 @@
+import { makeService } from "../../compiler/service/index.ts"
+import type { Finding } from "../../compiler/syntax/finding.ts"
+import { serve } from "./forward.ts"
+
+/**
+ * The language service in a worker. Changes only note the new text; findings are made when no newer change is waiting,
+ * so that fast typing costs one reading and not twenty.
+ */
+const service = makeService()
+let version = 0
+let due: number | undefined
+
+export interface ToldFindings {
+  readonly version: number
+  readonly findings: readonly Finding[]
+}
+
+function tellSoon(next: number): void {
+  version = next
+  if (due !== undefined) clearTimeout(due)
+  due = self.setTimeout(() => {
+    due = undefined
+    self.postMessage({ told: { version, findings: service.findings() } satisfies ToldFindings })
+  }, 0)
+}
+
+export const functions = {
+  set(files: Readonly<Record<string, string>>, root: string, next: number): void {
+    service.set(files, root)
+    tellSoon(next)
+  },
+  change(file: string, text: string, next: number): void {
+    service.change(file, text)
+    tellSoon(next)
+  },
+  complete: service.complete,
+  hover: service.hover,
+  definition: service.definition,
+  references: service.references,
+  renamed: service.renamed,
+  rename: service.rename,
+  outline: service.outline,
+  folding: service.folding,
+  format: service.format,
+}
+serve(functions)

@@ -1,0 +1,89 @@
+import type { Progress } from "../../compiler/plan/plan.ts"
+import type { Graph } from "../../compiler/run/graph.ts"
+import type { Finding } from "../../compiler/syntax/finding.ts"
+import type { Sources } from "../graph/sources.ts"
+import type { Project } from "../state.ts"
+import PlanWorker from "./plan.worker.ts?worker"
+
+/** How the analysis and the plan of the text now shown stand. */
+export type PlanState =
+  | { readonly kind: "idle" }
+  /** The text has errors; nothing is planned. */
+  | { readonly kind: "blocked" }
+  | { readonly kind: "checking" }
+  | { readonly kind: "planning"; readonly progress: Progress }
+  | { readonly kind: "ready"; readonly progress: Progress }
+  /** Stopped by the user: the plan shown is the best so far. */
+  | { readonly kind: "stopped"; readonly progress: Progress }
+
+export interface Compiled {
+  readonly version: number
+  /** The text that it was made from. */
+  readonly project: Project
+  readonly graph: Graph
+  /** The document as it ships, byte for byte. */
+  readonly text: string
+  readonly sources: Sources
+}
+
+export interface Job {
+  readonly version: number
+  readonly project: Project
+}
+
+/** What the worker tells, in order; each names the version it is of. */
+export type Told =
+  | { readonly kind: "state"; readonly version: number; readonly state: PlanState }
+  | { readonly kind: "findings"; readonly version: number; readonly findings: readonly Finding[] }
+  | { readonly kind: "compiled"; readonly compiled: Compiled }
+
+/**
+ * Analysis and planning in a worker of their own. A new text does not wait for the old one: a busy worker is ended and a
+ * spare one, already loaded, takes the job. `stop` lets the plan in hand be written as it is.
+ */
+export class PlanRunner {
+  #tell: (told: Told) => void
+  #current: Worker | undefined
+  #spare: Worker | undefined
+  #busy = false
+
+  constructor(tell: (told: Told) => void) {
+    this.#tell = tell
+    this.#spare = new PlanWorker()
+  }
+
+  run(job: Job): void {
+    if (this.#busy) this.#drop()
+    this.#current ??= this.#take()
+    this.#busy = true
+    this.#current.postMessage({ run: job })
+  }
+
+  /** Ends the search and keeps the best plan so far. */
+  stop(): void {
+    if (this.#busy) this.#current?.postMessage({ stop: true })
+  }
+
+  /** Ends everything at once: the text changed. */
+  cancel(): void {
+    if (this.#busy) this.#drop()
+  }
+
+  #drop(): void {
+    this.#current?.terminate()
+    this.#current = undefined
+    this.#busy = false
+  }
+
+  #take(): Worker {
+    const worker = this.#spare ?? new PlanWorker()
+    this.#spare = undefined
+    worker.addEventListener("message", ({ data }: MessageEvent<Told | { kind: "end" }>) => {
+      if (worker !== this.#current) return
+      if (data.kind === "end") this.#busy = false
+      else this.#tell(data)
+      this.#spare ??= new PlanWorker()
+    })
+    return worker
+  }
+}

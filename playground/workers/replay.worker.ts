@@ -1,0 +1,105 @@
+import type { Case } from "../../compiler/cases/case.ts"
+import { type CaseFinding, readCases } from "../../compiler/cases/read.ts"
+import type { Report } from "../../compiler/cases/report.ts"
+import { Tally } from "../../compiler/cases/tally.ts"
+import { type Track, track } from "../../compiler/cases/track.ts"
+import type { Walk } from "../../compiler/cases/walk.ts"
+import { serve } from "./forward.ts"
+
+/** One case of the table: how it ended on the graph, and the way it took. */
+export interface CaseRow {
+  readonly id: string
+  readonly line: number
+  readonly date: string
+  /** Label of the confirmed fault, or what is known instead. */
+  readonly fault: string
+  readonly ending: "right" | "wrong" | "handover" | "open" | "unconfirmed"
+  /** Place of the verdict's remedy, -1 for cured, -2 for no verdict. */
+  readonly remedy: number
+  readonly kind: "replace" | "redo" | "done" | ""
+  /** The chance that the verdict gave itself; NaN without one. */
+  readonly chance: number
+  readonly minutes: number
+  readonly recorded: number
+  readonly cameBack: boolean
+  readonly inferred: number
+  /** Nodes walked with the edge taken out of each. */
+  readonly way: readonly { readonly node: number; readonly edge: number }[]
+  /** Where the walk stopped. */
+  readonly end: number
+}
+
+export interface Replayed {
+  readonly report: Report
+  readonly rows: readonly CaseRow[]
+  readonly findings: readonly CaseFinding[]
+}
+
+let last: { text: string; road: Track } | undefined
+
+/** `graph` as shipped, JSON. Tells `{ done, of }` in lines now and then. */
+function replay(graph: string, text: string): Replayed {
+  const road = last?.text === graph ? last.road : track(JSON.parse(graph))
+  last = { text: graph, road }
+  const tally = new Tally(road)
+  const rows: CaseRow[] = []
+  const findings: CaseFinding[] = []
+  const lines = text.split("\n").length
+  let at = 0
+  let told = performance.now()
+  for (const line of readCases(text, road.graph)) {
+    at += 1
+    findings.push(...line.findings)
+    if (line.case) rows.push(rowOf(road, line.case, tally.add(line.case)))
+    if (performance.now() - told < 60) continue
+    told = performance.now()
+    self.postMessage({ told: { done: at, of: lines } })
+  }
+  return { report: tally.report(), rows, findings }
+}
+
+function rowOf(road: Track, record: Case, walked: Walk): CaseRow {
+  const { graph } = road
+  const { ending, edges } = walked
+  const way = edges.map((edge) => ({ node: road.from[edge]!, edge: edge - road.first[road.from[edge]!]! }))
+  const verdict = ending.kind === "verdict" ? ending : undefined
+  const lastEdge = edges[edges.length - 1]
+  const { truth } = record
+  return {
+    id: record.id,
+    line: record.line,
+    date: record.date ?? "",
+    fault:
+      truth.known === "listed"
+        ? graph.faults[truth.fault]!.label
+        : truth.known === "unlisted"
+          ? truth.name
+          : "",
+    ending:
+      truth.known === "no"
+        ? "unconfirmed"
+        : verdict
+          ? verdict.mends
+            ? "right"
+            : "wrong"
+          : (ending.kind as "handover" | "open"),
+    remedy: verdict ? (verdict.remedy.place ?? -1) : -2,
+    kind: verdict?.remedy.kind ?? "",
+    chance: verdict?.chance ?? Number.NaN,
+    minutes: walked.minutes,
+    recorded:
+      record.otherMinutes +
+      record.steps.reduce(
+        (sum, step) =>
+          sum + (step.minutes ?? (step.test === undefined ? 0 : graph.tests[step.test]?.minutes) ?? 0),
+        0,
+      ),
+    cameBack: record.cameBack,
+    inferred: walked.inferred,
+    way,
+    end: lastEdge === undefined ? graph.start : road.edges[lastEdge]!.to,
+  }
+}
+
+export const functions = { replay }
+serve(functions)

@@ -1,0 +1,139 @@
+import { useSignal } from "@preact/signals"
+import { openFiles, saveInPlace } from "../actions/files.ts"
+import { addFile, openProject, removeFile } from "../actions/text.ts"
+import { activeFile, findings, project, say } from "../state.ts"
+
+/** The files of the ruleset as tabs, and what can be done with files. */
+export function Files() {
+  const adding = useSignal(false)
+  const { root, files } = project.value
+  const names = [root, ...Object.keys(files).filter((file) => file !== root)]
+  const step = (event: KeyboardEvent) => {
+    const by = event.key === "ArrowRight" ? 1 : event.key === "ArrowLeft" ? -1 : 0
+    if (by === 0) return
+    const next = names[(names.indexOf(activeFile.value) + by + names.length) % names.length]!
+    activeFile.value = next
+    document.getElementById(`file-${next}`)?.focus()
+  }
+  const open = async () => {
+    const opened = await openFiles([".ruleout"])
+    if (!opened || opened.length === 0) return
+    const main = opened.find((file) => /^\s*ruleset\b/m.test(file.text)) ?? opened[0]!
+    const files = Object.fromEntries(opened.map((file) => [pathAsUsed(main.text, file.name), file.text]))
+    openProject({ root: main.name, files: { ...files, [main.name]: main.text } })
+  }
+  const save = async () => {
+    const file = activeFile.value
+    const name = file.slice(file.lastIndexOf("/") + 1)
+    if (await saveInPlace(name, files[file] ?? "")) say(`${name} is saved.`)
+  }
+  return (
+    <div class="files">
+      <div class="tabs" role="tablist" aria-label="Files" onKeyDown={step}>
+        {names.map((file) => {
+          const errors = findings.value.filter((f) => f.span.file === file && f.severity === "error").length
+          const active = file === activeFile.value
+          return (
+            <button
+              key={file}
+              id={`file-${file}`}
+              type="button"
+              role="tab"
+              aria-selected={active}
+              tabIndex={active ? 0 : -1}
+              onClick={() => {
+                activeFile.value = file
+              }}
+            >
+              {file}
+              {errors > 0 && (
+                <span class="file-errors">
+                  {errors}
+                  <span class="unseen"> errors</span>
+                </span>
+              )}
+            </button>
+          )
+        })}
+      </div>
+      <div class="row">
+        {adding.value ? (
+          <NewFile
+            onDone={() => {
+              adding.value = false
+            }}
+          />
+        ) : (
+          <button
+            type="button"
+            onClick={() => {
+              adding.value = true
+            }}
+          >
+            Add file
+          </button>
+        )}
+        {activeFile.value !== root && (
+          <button type="button" onClick={() => removeFile(activeFile.value)}>
+            Remove file
+          </button>
+        )}
+        <button type="button" onClick={open}>
+          Open…
+        </button>
+        <button type="button" onClick={save}>
+          Save…
+        </button>
+      </div>
+    </div>
+  )
+}
+
+/** A picked file has no folder; it gets the one under which the main file uses it. */
+function pathAsUsed(main: string, name: string): string {
+  const used = [...main.matchAll(/^\s*use\s+"([^"\n]+)"/gm)].map((match) => match[1]!)
+  return used.find((path) => path === name || path.endsWith(`/${name}`)) ?? name
+}
+
+function NewFile({ onDone }: { onDone: () => void }) {
+  const name = useSignal("")
+  const send = (event: Event) => {
+    event.preventDefault()
+    const typed = name.value.trim()
+    const path = typed.endsWith(".ruleout") ? typed : `${typed}.ruleout`
+    if (!/^[\p{L}\p{N}_][\p{L}\p{N}_./-]*$/u.test(path) || path.includes("..")) {
+      say(`\`${typed}\` is no file name: letters, digits, \`_\`, \`-\` and \`/\` for a folder.`, {
+        bad: true,
+      })
+      return
+    }
+    if (project.value.files[path] !== undefined) {
+      say(`\`${path}\` is there already.`, { bad: true })
+      return
+    }
+    addFile(path, "")
+    say(`Write \`use "${path}"\` in ${project.value.root} to bring it in.`)
+    onDone()
+  }
+  return (
+    <form class="row" onSubmit={send}>
+      <label class="unseen" for="new-file">
+        Name of the new file
+      </label>
+      <input
+        id="new-file"
+        type="text"
+        placeholder="shared/supply.ruleout"
+        ref={(input) => input?.focus()}
+        value={name}
+        onInput={(event) => {
+          name.value = event.currentTarget.value
+        }}
+        onKeyDown={(event) => event.key === "Escape" && onDone()}
+      />
+      <button type="submit" class="main">
+        Add
+      </button>
+    </form>
+  )
+}

@@ -1,0 +1,78 @@
+import type { Finding } from "../../compiler/syntax/finding.ts"
+import { goToSource } from "../actions/go.ts"
+import { applyEdit } from "../actions/mend.ts"
+import { findings, project } from "../state.ts"
+
+const words = { error: "Error", warning: "Warning", note: "Note" } as const
+const most = 60
+
+/** Everything that the compiler says, with its places and its mends; the same as the marks in the text. */
+export function FindingList() {
+  const all = findings.value
+  const order = { error: 0, warning: 1, note: 2 }
+  const sorted = [...all].sort((a, b) => order[a.severity] - order[b.severity])
+  return (
+    <section class="findings" aria-labelledby="findings-head">
+      <h2 id="findings-head">
+        Findings <span class="quiet">{all.length}</span>
+      </h2>
+      {all.length === 0 && <p class="quiet">Nothing to say against this text.</p>}
+      <ul>
+        {sorted.slice(0, most).map((found) => (
+          <Item key={`${found.code}${found.span.file}${found.span.start}${found.message}`} found={found} />
+        ))}
+      </ul>
+      {all.length > most && <p class="small quiet">and {all.length - most} more</p>}
+    </section>
+  )
+}
+
+function Item({ found }: { found: Finding }) {
+  return (
+    <li class={`finding ${found.severity}`}>
+      <button type="button" class="plain finding-go" onClick={() => goToSource(found.span)}>
+        <b class={`severity ${found.severity}`}>{words[found.severity]}</b>{" "}
+        <span class="small quiet">
+          {found.code}, {placeOf(found.span)}
+        </span>
+        <span class="finding-text">
+          <Ticked text={found.message} />
+        </span>
+      </button>
+      {found.labels.map((label) => (
+        <button
+          key={`${label.span.file}${label.span.start}${label.text}`}
+          type="button"
+          class="plain link small"
+          onClick={() => goToSource(label.span)}
+        >
+          <Ticked text={label.text} /> <span class="quiet">{placeOf(label.span)}</span>
+        </button>
+      ))}
+      {found.help && (
+        <p class="small">
+          <Ticked text={found.help} />
+        </p>
+      )}
+      {found.edits.length > 0 && (
+        <p class="row">
+          {found.edits.map((edit) => (
+            <button key={edit.title} type="button" onClick={() => applyEdit(edit)}>
+              <Ticked text={edit.title} />
+            </button>
+          ))}
+        </p>
+      )}
+    </li>
+  )
+}
+
+function placeOf({ file, start }: { file: string; start: number }): string {
+  const line = (project.value.files[file] ?? "").slice(0, start).split("\n").length
+  return file === project.value.root ? `line ${line}` : `${file} line ${line}`
+}
+
+/** The user's own text stands in backticks; here it is set as code. */
+export function Ticked({ text }: { text: string }) {
+  return <>{text.split(/`([^`]*)`/).map((part, i) => (i % 2 === 1 ? <code key={i}>{part}</code> : part))}</>
+}

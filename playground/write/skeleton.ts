@@ -1,0 +1,41 @@
+/** The smallest ruleset that has a bit of everything; the words in it are to be written over. */
+export const skeleton = `ruleset lamp_dark "Desk lamp: switched on, no light"
+  version "0.1.0"
+  money EUR
+  bench 48 per hour
+  comeback costs 40
+  handover costs 60
+  trust 90%
+
+# What can be replaced, and what can be done again.
+part bulb   "LED bulb"     price 6 spare
+part driver "lamp driver"  price 18 spare behind foot
+setup plug  "mains plug seating" redo cures 95%
+setup foot  "foot plate and its cable" redo cures 30%
+
+complaint dark "the lamp gives no light when it is switched on"
+
+# What can be wrong, how often compared with the others, and what shows it.
+fault bulb_dead   "bulb failed"          in bulb   odds 6
+fault driver_dead "driver failed"        in driver odds 3
+  shows output below 6 V 95%
+fault plug_loose  "plug not home"        in plug   odds 4
+fault cable_nick  "cable pinched in the foot" in foot odds 1
+  shows dark 60%
+
+told moved "Was the lamp moved just before?" yes or no trust 80%
+reading output "Voltage at the bulb's contacts, lamp on" in V from 0 to 15 by 0.1
+  normally between 10.8 and 13.2 V 98%
+
+test meter_output "Meter the bulb's contacts" reads output takes 3 min power on needs "multimeter"
+  caution "Low voltage here, mains in the foot: keep the foot plate shut."
+test reseat_plug "Pull the plug and push it home" redoes plug takes 1 min power off
+test try_bulb    "Fit the known-good bulb"   swaps bulb   takes 2 min power off
+test try_driver  "Fit the known-good driver" swaps driver takes 12 min power off
+  caution "Pull the mains plug and wait a minute before the foot plate comes off."
+
+when output between 10.8 and 13.2 V rule out driver_dead, plug_loose
+  because "with its voltage there, the supply side is fine"
+
+proof "Switch it on and off" times 5 takes 1 min
+`

@@ -1,0 +1,53 @@
+import { build, defineConfig, type Plugin } from "vite"
+
+const jsx = { jsx: { runtime: "automatic", importSource: "preact" } } as const
+
+/**
+ * The bench on its own, for the page that `ship` writes: bundled to one script and one style without imports, and handed
+ * to the playground as a module that is fetched only when somebody ships a page.
+ */
+function benchPage(): Plugin {
+  const id = "virtual:bench-page"
+  return {
+    name: "bench-page",
+    resolveId: (source) => (source === id ? `\0${id}` : undefined),
+    async load(asked) {
+      if (asked !== `\0${id}`) return undefined
+      return `export default ${JSON.stringify(await bundleBenchPage())}`
+    },
+  }
+}
+
+export async function bundleBenchPage(): Promise<{ script: string; style: string }> {
+  const result = await build({
+    configFile: false,
+    root: "playground",
+    logLevel: "error",
+    oxc: jsx,
+    build: {
+      write: false,
+      target: "es2022",
+      rolldownOptions: { input: "playground/page/main.tsx", output: { format: "iife" } },
+    },
+  })
+  const { output } = Array.isArray(result) ? result[0]! : (result as Exclude<typeof result, { on: unknown }>)
+  const script = output.flatMap((file) => (file.type === "chunk" ? [file.code] : [])).join("")
+  const style = output.flatMap((file) => (file.type === "asset" ? [String(file.source)] : [])).join("")
+  return { script, style }
+}
+
+/** The playground is static files: relative addresses, so that it works from any folder of any server. */
+export default defineConfig({
+  root: "playground",
+  base: "./",
+  oxc: jsx,
+  plugins: [benchPage()],
+  worker: { format: "es" },
+  build: {
+    outDir: "../dist/playground",
+    emptyOutDir: true,
+    target: "es2022",
+    chunkSizeWarningLimit: 6000,
+    license: { fileName: "licenses.md" },
+  },
+})
