@@ -27,6 +27,8 @@ export function cutChunks(tokens: readonly Token[]): { first: number; chunks: Ch
   const starts: { at: number; meant?: string }[] = []
   // Where in a list of values we are: at a value, or at the comma that may follow one.
   let list: "value" | "comma" | "none" = "none"
+  // The `when` of this declaration has its `rule out` or `leaves only`.
+  let hasVerb = false
   for (let i = 0; i < tokens.length; i++) {
     const token = tokens[i]!
     const last = tokens[i - 1]
@@ -38,10 +40,11 @@ export function cutChunks(tokens: readonly Token[]): { first: number; chunks: Ch
     if (token.key === "") {
       const meant = misspelt(tokens, i)
       if (meant !== undefined) starts.push({ at: i, meant })
-    } else if (beginsDeclaration(token) && begins(tokens, i, isValue, starts.at(-1)?.at ?? -1)) {
+    } else if (beginsDeclaration(token) && begins(tokens, i, isValue, hasVerb, starts.at(-1)?.at ?? -1)) {
       starts.push({ at: i })
       list = "none"
-    }
+      hasVerb = false
+    } else if (token.key === "rule" || token.key === "leaves") hasVerb = true
   }
   const chunks = starts.map(({ at, meant }, n) => ({
     start: at,
@@ -51,12 +54,18 @@ export function cutChunks(tokens: readonly Token[]): { first: number; chunks: Ch
   return { first: starts[0]?.at ?? tokens.length, chunks }
 }
 
-function begins(tokens: readonly Token[], i: number, isValue: boolean, chunk: number): boolean {
+function begins(
+  tokens: readonly Token[],
+  i: number,
+  isValue: boolean,
+  hasVerb: boolean,
+  chunk: number,
+): boolean {
   const { key, first } = tokens[i]!
   const next = tokens[i + 1]
   const fits = fitsBehind(key, next, tokens[i + 2])
   if (isValue) return fits && first
-  if (key === "rule" && isVerb(tokens, i, chunk)) return false
+  if (key === "rule" && isVerb(tokens, i, hasVerb, chunk)) return false
   if (key === "when" && isNamedRule(tokens, i, chunk)) return false
   const last = tokens[i - 1]
   // `part test "…"`: a reserved word taken for a name.
@@ -75,13 +84,14 @@ function fitsBehind(key: string, next: Token | undefined, afterNext: Token | und
   return name || next.kind === "text" || (next.kind === "word" && afterNext?.kind === "text")
 }
 
-/** `rule out`, and `rule ot` where a `when` still waits for it. */
-function isVerb(tokens: readonly Token[], i: number, chunk: number): boolean {
-  const next = tokens[i + 1]
+/** `rule out`; and, where a `when` still waits for it, `rule` and whatever is not `NAME:` or `NAME when`. */
+function isVerb(tokens: readonly Token[], i: number, hasVerb: boolean, chunk: number): boolean {
+  const [next, afterNext] = [tokens[i + 1], tokens[i + 2]]
   if (next?.key === "out") return true
-  if (next?.kind !== "word" || tokens[i + 2]?.key === ":") return false
-  const open = tokens[chunk]?.key === "when" || tokens[chunk]?.key === "rule"
-  return open && nearest(next.text, ["out"]) !== undefined
+  const begun = tokens[chunk]?.key === "when" || tokens[chunk]?.key === "rule"
+  const named =
+    next?.key === ":" || next?.key === "when" || afterNext?.key === ":" || afterNext?.key === "when"
+  return begun && !hasVerb && !named
 }
 
 /** The `when` of `rule NAME: when`, also where the name or the colon is missing. */

@@ -44,7 +44,7 @@ export const RULESET: Clauses<RulesetDecl> = {
   money: {
     read: (c, d) => {
       const token = c.token
-      if (token.kind !== "word" || token.first) c.missing("a currency code", "money EUR")
+      if (!c.atName) c.missing("a currency code", "money EUR")
       c.take()
       d.money = { text: token.text, span: c.spanOf(token) }
     },
@@ -120,7 +120,7 @@ function readFix(c: Terms, d: Draft<FaultDecl>): void {
   const word = c.accept("costs") ? "costs" : c.accept("takes") ? "takes" : c.slip(["costs", "takes"])
   if (word === undefined) c.missing("`costs` or `takes`", "fix takes 15 min")
   const doubled = word === "costs" ? d.fixCosts : d.fixTakes
-  if (doubled !== undefined) c.doubled(c.span(fix.start), doubled.span)
+  if (doubled !== undefined) c.doubled(`fix ${word}`, c.span(fix.start), doubled.span)
   if (word === "costs") d.fixCosts = c.plain("an amount", "fix costs 12")
   else d.fixTakes = c.quantity("a time", "fix takes 15 min")
 }
@@ -254,21 +254,24 @@ export function readClauses<D>(
   into: D,
   scratch: () => D,
 ): void {
+  // A value may be `yes` or `one`: after a mistake they are no sign of a new clause.
+  const signs = c.clauseWords.filter((word) => word !== "yes" && word !== "one")
   const seen = new Map<Clause<D>, Span>()
   while (!c.done) {
     try {
       const word = c.token.key in clauses ? c.token.key : undefined
       if (word !== undefined) c.accept(word)
-      const clause = clauses[word ?? c.slip(c.clauseWords) ?? c.strange()]!
+      const known = word ?? c.slip(c.clauseWords) ?? c.strange()
+      const clause = clauses[known]!
       const here = c.spanOf(c.last)
       const before = seen.get(clause)
       if (before === undefined && !clause.repeats) seen.set(clause, here)
-      if (before !== undefined) c.doubled(here, before)
+      if (before !== undefined) c.doubled(known, here, before)
       clause.read(c, before === undefined ? into : scratch())
     } catch (thrown) {
       if (thrown !== GIVE_UP) throw thrown
       c.whole = false
-      c.skipTo(c.clauseWords)
+      c.skipTo(signs)
     }
   }
 }

@@ -1,4 +1,4 @@
-import type { RawComment } from "./tokens.ts"
+import { lineBreaks, type RawComment } from "./tokens.ts"
 import type { Comment } from "./tree.ts"
 
 /** The comments around one declaration. */
@@ -30,7 +30,9 @@ export function placeComments(
   let next = 0
   let innerOfLast: Comment[] = []
   let lastEnd = 0
-  let column = 0
+  // Found only where a comment asks for it: on one long line, each would be a walk back to the first.
+  let lastStart = 0
+  let column: number | undefined
 
   const comment = (raw: RawComment): Comment => ({
     text: raw.text,
@@ -38,8 +40,12 @@ export function placeComments(
     blankBefore: raw.blankBefore,
     ownLine: raw.first,
   })
-  const belongsToLast = (raw: RawComment): boolean =>
-    around.length > 0 && (!raw.first || (!raw.blankBefore && columnOf(text, raw.start) > column))
+  const belongsToLast = (raw: RawComment): boolean => {
+    if (around.length === 0) return false
+    if (!raw.first || raw.blankBefore) return !raw.first
+    column ??= columnOf(text, lastStart)
+    return columnOf(text, raw.start) > column
+  }
 
   for (const place of places) {
     while (next < comments.length && comments[next]!.start < place.start && belongsToLast(comments[next]!)) {
@@ -55,7 +61,7 @@ export function placeComments(
       blankBefore ??= raw.blankBefore
       lastEnd = raw.end
     }
-    const blank = hasBlankLine(text, lastEnd, place.start)
+    const blank = lineBreaks(text, lastEnd, place.start) > 1
     const inner: Comment[] = []
     while (next < comments.length && comments[next]!.start < place.end) inner.push(comment(comments[next++]!))
     around.push({
@@ -66,7 +72,8 @@ export function placeComments(
     })
     innerOfLast = inner
     lastEnd = place.end
-    column = columnOf(text, place.start)
+    lastStart = place.start
+    column = undefined
   }
   while (next < comments.length && belongsToLast(comments[next]!))
     innerOfLast.push(comment(comments[next++]!))
@@ -74,9 +81,11 @@ export function placeComments(
 }
 
 function columnOf(text: string, offset: number): number {
-  return offset - Math.max(text.lastIndexOf("\n", offset - 1), text.lastIndexOf("\r", offset - 1)) - 1
+  let start = offset
+  while (start > 0 && !isLineEnd(text.charCodeAt(start - 1))) start--
+  return offset - start
 }
 
-function hasBlankLine(text: string, start: number, end: number): boolean {
-  return /(?:\r\n?|\n)[ \t]*(?:\r\n?|\n)/.test(text.slice(start, end))
+function isLineEnd(code: number): boolean {
+  return code === 0x0a || code === 0x0d
 }

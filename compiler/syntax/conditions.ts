@@ -33,7 +33,12 @@ const COMPARING = ["is", "below", "above", "at", "between", "outside"]
  * named in it. `and` and `or` in a row are one item with many parts, parentheses that change nothing are dropped.
  */
 export function readCondition(c: Terms, bare: boolean): Condition {
-  return readChain(c, "or", bare, 0)
+  const condition = readChain(c, "or", bare, 0)
+  while (c.at(")")) {
+    const token = c.take()
+    c.mend("unpaired-parenthesis", c.spanOf(token), "`)` has no `(` before it.", "Take it out", "")
+  }
+  return condition
 }
 
 function readChain(c: Terms, word: "or" | "and", bare: boolean, depth: number): Condition {
@@ -86,14 +91,15 @@ function unclosed(c: Terms, open: Token): void {
   c.whole = false
   if (token.kind === "garbage") throw GIVE_UP
   const after = c.last.end
-  c.report("open-parenthesis", c.spanOf(open), "`(` has no `)`.", {
+  c.report("unpaired-parenthesis", c.spanOf(open), "`(` has no `)`.", {
     labels: [{ span: c.span(c.last.start, after), text: "`)` is due behind this" }],
     edits: [{ title: "Put `)`", safe: false, changes: [{ span: c.span(after, after), text: ")" }] }],
   })
 }
 
 function readComparison(c: Terms, bare: boolean): Condition {
-  const start = c.token.start
+  const { start, key } = c.token
+  if (!bare && key !== "" && !isComparing(c.ahead(1))) alone(c)
   const reading = bare ? undefined : c.name("a reading", "glow is yes")
   if (bare && c.atName && isComparing(c.ahead(1))) namedAgain(c)
   const { comparison, values, numbers } = readRelation(c)
@@ -105,6 +111,17 @@ function readComparison(c: Terms, bare: boolean): Condition {
     numbers,
     span: c.span(start),
   }
+}
+
+/** `glow is yes or no`: a value where the reading is due. */
+function alone(c: Terms): void {
+  const { token } = c
+  if (token.kind !== "word" || c.clauseWords.includes(token.key)) return
+  c.whole = false
+  c.report("unexpected", c.spanOf(token), `${quote(token.text)} stands where a reading is due.`, {
+    help: "Each comparison names its reading, like `glow is yes or glow is no`.",
+  })
+  throw GIVE_UP
 }
 
 function isComparing(token: Token): boolean {

@@ -161,7 +161,7 @@ export class Cursor {
     this.mend(
       "wrong-case",
       span,
-      `${quote(token.text)} is written in small letters.`,
+      `${quote(token.text)} has a capital letter; the words of the language have none.`,
       `Write \`${token.key}\``,
       token.key,
     )
@@ -203,10 +203,9 @@ export class Cursor {
   }
 
   /** Reports a clause that stands a second time; the first one counts. */
-  doubled(here: Span, before: Span): void {
+  doubled(words: string, here: Span, before: Span): void {
     this.whole = false
-    const word = this.tokens[this.i - 1]!
-    this.report("doubled-clause", here, `${quoteToken(word)} stands twice in this ${this.called}.`, {
+    this.report("doubled-clause", here, `\`${words}\` stands twice in this ${this.called}.`, {
       labels: [{ span: before, text: "here for the first time" }],
       help: "Take one of them out.",
     })

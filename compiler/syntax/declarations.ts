@@ -138,13 +138,12 @@ function readHeadName(c: Terms, example: string): Name | undefined {
 function readHeadText(c: Terms, what: string, example: string, named: boolean): Text | undefined {
   if (c.token.kind === "text") return c.text(`a ${what}`, example)
   if (!named) return undefined
-  const { token } = c
-  if (!c.atName || token.first) {
-    c.complain(`the ${what} of ${c.quoted(c.last)}`, example)
+  const { start, kind, key, first } = c.token
+  if (kind === "end" || kind === "garbage" || first || c.clauseWords.includes(key)) {
+    c.complain(`the ${what}`, example)
     return undefined
   }
   // Bare words where the label stands: quotes were forgotten.
-  const start = token.start
   while (!c.done && !c.clauseWords.includes(c.token.key) && !c.token.first) c.take()
   c.unquoted(c.span(start), what)
   return undefined

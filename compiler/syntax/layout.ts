@@ -6,7 +6,7 @@ import { displayWidth } from "./width.ts"
 export const WIDTH = 100
 export const INDENT = "  "
 /** What goes on from the line above within one clause. */
-const HANGING = "      "
+const HANGING = "    "
 
 /** A clause. `line`: beside the head where there is room; `below`: on a line under it; `own`: alone on such a line. */
 export interface Piece {

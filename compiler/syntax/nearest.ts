@@ -63,5 +63,5 @@ export function distance(a: string, b: string, limit = Number.POSITIVE_INFINITY)
     twoAbove = above
     above = row
   }
-  return above[b.length]!
+  return Math.min(above[b.length]!, limit + 1)
 }

@@ -93,6 +93,6 @@ function readBecause(c: Terms, parts: Parts): void {
   c.clauseWords = ["because"]
   if (!c.accept("because") && c.slip(["because"]) === undefined) c.strange()
   parts.because = c.text("a text in quotes", 'because "a rail inside 5 % clears it"')
-  if (c.at("because")) c.doubled(c.spanOf(c.take()), parts.because.span)
+  if (c.at("because")) c.doubled("because", c.spanOf(c.take()), parts.because.span)
   else if (!c.done) c.strange()
 }

@@ -175,7 +175,7 @@ export class Terms extends Cursor {
       this.mend(
         "unexpected",
         span,
-        `${quoteToken(token)} stands behind a number that has no unit.`,
+        `${quoteToken(token)} stands behind a number that takes no unit.`,
         "Take it out",
         "",
         `Write it like \`${example}\`.`,

@@ -47,7 +47,7 @@ export function beginsDeclaration(token: Token): boolean {
 const SPACE = /[ \t\r\n]+/y
 const NAME = /[a-z_][a-z0-9_]*(?![^\s"#,:()%])/y
 const WORD =
-  /[\p{L}_°][\p{L}\p{M}\p{N}_°]*(?:-(?=\p{L})[\p{L}\p{M}\p{N}_°]+|\/(?=\p{L})[\p{L}\p{M}\p{N}]+)*/uy
+  /[\p{L}_°℃][\p{L}\p{M}\p{N}_°]*(?:-(?=\p{L})[\p{L}\p{M}\p{N}_°]+|\/(?=\p{L})[\p{L}\p{M}\p{N}]+)*/uy
 const TEXT = /"(?:[^"\\\r\n]|\\[^\r\n])*"|[“”„][^“”„"\r\n]*[“”"]/y
 const NUMBER = /[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)/y
 const MARK = /[,:()%]/y
@@ -55,7 +55,7 @@ const REST_OF_LINE = /[^\r\n]*/y
 const SYMBOL = /[=<>!≤≥≠&|]+/y
 const ODD_SPACE = /[\u00a0\u2000-\u200b\u202f\u3000]+/y
 const GARBAGE =
-  /(?:(?![\p{L}_°"“”„0-9,:()%#=<>!≤≥≠&| \t\r\n\u00a0\u2000-\u200b\u202f\u3000]|[-+.][0-9]).)+/suy
+  /(?:(?![\p{L}_°℃"“”„0-9,:()%#=<>!≤≥≠&| \t\r\n\u00a0\u2000-\u200b\u202f\u3000]|[-+.][0-9]).)+/suy
 
 /** Cuts the text of one file into tokens; what cannot be read becomes findings, never a failure. */
 export function tokenize(file: string, text: string): Tokens {
@@ -167,7 +167,7 @@ function keyOf(word: string): string {
 }
 
 /** Line breaks between two offsets, counted up to 2: more is no more than a blank line. CR LF is one. */
-function lineBreaks(text: string, start: number, end: number): number {
+export function lineBreaks(text: string, start: number, end: number): number {
   let count = 0
   for (let i = start; i < end && count < 2; i++) {
     const c = text.charCodeAt(i)

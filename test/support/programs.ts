@@ -162,6 +162,7 @@ class Writer {
       const low = this.count(1, 2 * top - 1)
       const high = this.count(low, 2 * top - 1)
       const even = low - (low % 2)
+      const inner = Math.max(2, even)
       return this.one([
         () => `below ${volts(low)}`,
         () => `above ${volts(low)}`,
@@ -169,7 +170,7 @@ class Writer {
         () => `at most ${volts(low)}`,
         // From a value of the grid, so that there is one within.
         () => `between ${volts(even)} and ${volts(high)}`,
-        () => `outside ${volts(low)} and ${volts(high)}`,
+        () => `outside ${volts(inner)} and ${volts(Math.max(inner, high))}`,
       ])()
     }
     return { type: `in V from 0 to ${top} by 1`, compare }

@@ -1,0 +1,46 @@
+import { parse } from "../../compiler/syntax/parse.ts"
+import { print } from "../../compiler/syntax/print.ts"
+import { tokenize } from "../../compiler/syntax/tokens.ts"
+import { KIOSK_DARK } from "../support/kiosk.ts"
+import { median, ms, times } from "./time.ts"
+
+export const title =
+  "Reading: text to tree, against one plain pattern that only cuts the same text into words"
+
+const PLAIN = /[ \t\r\n]+|#[^\n]*|"(?:[^"\\\n]|\\.)*"|[A-Za-z_][A-Za-z0-9_]*|-?[0-9.]+|[^\s]/y
+
+/** What no reader of the language can be faster than by much: the words, and nothing else. */
+function plainTokens(text: string): number {
+  let count = 0
+  PLAIN.lastIndex = 0
+  while (PLAIN.lastIndex < text.length && PLAIN.test(text)) count++
+  return count
+}
+
+/** The kiosk over and over; to the parser it is no matter that names repeat. */
+function ofLines(lines: number): string {
+  const count = Math.ceil(lines / (KIOSK_DARK.split("\n").length - 1))
+  return KIOSK_DARK.repeat(count)
+}
+
+export function run(line: (text: string) => void): void {
+  const results = [300, 3000, 30_000].map((lines) => {
+    const text = ofLines(lines)
+    const whole = median(() => parse("bench.ruleout", text), 15)
+    const words = median(() => tokenize("bench.ruleout", text), 15)
+    const plain = median(() => plainTokens(text), 15)
+    const { tree } = parse("bench.ruleout", text)
+    const printing = median(() => print(tree), 7)
+    const rate = Math.round(lines / (whole / 1000)).toLocaleString("en")
+    line(
+      `${lines} lines: parse ${ms(whole)} (${rate} lines/s; its tokens ${ms(words)}), plain pattern ${ms(plain)}: ratio ${times(whole, plain)}; print ${ms(printing)}`,
+    )
+    return whole
+  })
+  line(
+    `ten times the lines takes ${times(results[1]!, results[0]!)}, then ${times(results[2]!, results[1]!)}`,
+  )
+
+  const broken = ofLines(3000).replaceAll("price", "prise").replaceAll("takes 4 min", "takes 4,5 min )")
+  line(`3000 lines with a mistake in every fifth: ${ms(median(() => parse("bench.ruleout", broken), 7))}`)
+}
