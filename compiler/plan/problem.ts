@@ -29,7 +29,6 @@ export interface Problem {
     readonly nevers: readonly number[]
     readonly tests: readonly number[]
   }[]
-  /** Rules true without any finding. */
   readonly readings: number
 }
 
@@ -48,6 +47,8 @@ export interface Look {
   readonly active: Float64Array
   /** The same while f is cured or its part replaced. */
   readonly inactive: Float64Array
+  /** Whether some rule or never speaks of a reading of it. */
+  readonly asked: boolean
   /** By fault: number of its distribution; 0 is the healthy one. Equal numbers are never told apart by this test. */
   readonly kindOf: Int32Array
 }
@@ -85,6 +86,7 @@ export function makeProblem(model: Model): Problem {
   for (const [i, rule] of model.rules.entries()) note(rule.condition, "rules", i)
   for (const [i, never] of model.nevers.entries()) note(never.condition, "nevers", i)
   for (const [i, test] of model.tests.entries()) if (test.onlyIf) note(test.onlyIf, "tests", i)
+  const asked = (r: number) => mentions[r]!.rules.length + mentions[r]!.nevers.length > 0
   return {
     model,
     faults,
@@ -94,7 +96,7 @@ export function makeProblem(model: Model): Problem {
     isPart: Uint8Array.from(model.places, (p) => (p.kind === "part" ? 1 : 0)),
     price: Float64Array.from(model.places, (p) => (p.kind === "part" ? p.price : 0)),
     work: model.tests.map((t, i) =>
-      t.kind === "swaps" || t.kind === "redoes" ? makeChange(model, i) : makeLook(model, i),
+      t.kind === "swaps" || t.kind === "redoes" ? makeChange(model, i) : makeLook(model, i, asked),
     ),
     trust: model.ruleset.trust,
     comeback: model.ruleset.comeback,
@@ -113,7 +115,7 @@ export function readingsIn(c: Condition, into = new Set<number>()): Set<number> 
   return into
 }
 
-function makeLook(model: Model, index: number): Look {
+function makeLook(model: Model, index: number, asked: (reading: number) => boolean): Look {
   const test = model.tests[index]!
   const faults = model.faults.length
   if (outcomesOf(model, index) > MOST_OUTCOMES) throw new RangeError(`too many outcomes of ${test.name}`)
@@ -155,6 +157,7 @@ function makeLook(model: Model, index: number): Look {
     active,
     inactive,
     kindOf,
+    asked: test.reads.some(asked),
   }
 }
 

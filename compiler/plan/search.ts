@@ -1,9 +1,19 @@
 import { makeBound } from "./bound.ts"
 import { type Canonical, makeCanonical } from "./canonical.ts"
-import { actionsOf, gainPerCost, greedyAction, isIdle, openness } from "./greedy.ts"
+import { best, makeProspects, type Prospect } from "./greedy.ts"
 import type { Problem } from "./problem.ts"
-import { costOf, type Outcome, outcomes, type State, startState } from "./state.ts"
+import { costOf, outcomes, type State, startState } from "./state.ts"
 import { type Branch, type Choice, type Node, Table } from "./table.ts"
+import { makeScratch, type Scratch } from "./weigh.ts"
+
+/** How many alternatives of a state are tried with the base policy when it is expanded; the others wait for a trial. */
+const TRIED = 6
+
+/** The first plan follows branches down to one in so many jobs. */
+const FIRST_BRANCHES = 300
+
+/** Bounds closer than this, in money, are equal. */
+export const SOLVED = 1e-10
 
 /**
  * Anytime AND/OR search with an upper and a lower bound in every state (in the family of AO*, Nilsson 1980, and of
@@ -19,21 +29,21 @@ export class Search {
   expanded = 0
   private readonly problem: Problem
   private readonly table: Table
+  private readonly scratch: Scratch
   private readonly canonical: Canonical
   private readonly bound: (state: State) => number
+  private readonly prospects: (state: State) => Prospect[]
   private turn = 0
 
   constructor(problem: Problem) {
     this.problem = problem
     this.table = new Table(problem)
+    this.scratch = makeScratch(problem)
     this.canonical = makeCanonical(problem)
     this.bound = makeBound(problem)
-    this.root = this.intern(startState(problem))
+    this.prospects = makeProspects(problem, this.scratch)
+    this.root = this.table.intern(this.canonical(startState(problem)), this.bound)
     this.follow(this.root, 1)
-  }
-
-  get states(): number {
-    return this.table.size
   }
 
   /** One trial from the start; false when the best plan is proved. */
@@ -45,8 +55,7 @@ export class Search {
     let reach = 1
     while (node.choices) {
       path.push(node)
-      const next =
-        (improve && this.step(node, node.chosen, reach)) || this.step(node, leastLower(node), reach)
+      const next = (improve && this.step(node, node.chosen, reach)) || this.prove(node, reach)
       if (!next) break
       node = next.node
       reach *= next.chance
@@ -59,24 +68,33 @@ export class Search {
     return true
   }
 
-  private intern(state: State): Node {
-    return this.table.intern(this.canonical(state), this.bound)
-  }
-
-  private branches(found: readonly Outcome[]): Branch[] {
-    return found.map((o) => ({ label: o.label, chance: o.chance, node: this.intern(o.state) }))
-  }
-
   /** Where a trial goes on behind an action: the open branch whose bounds weigh most. */
   private step(node: Node, choice: Choice | undefined, reach: number): Branch | undefined {
     if (!choice) return undefined
-    if (!choice.branches) this.tryOut(choice, outcomes(this.problem, node.state, choice.action), reach)
+    if (!choice.branches) this.tryOut(node, choice, reach)
     return furthestApart(choice)
   }
 
+  /** The same behind the action that has the least lower bound, all such bounds being worked out that could matter. */
+  private prove(node: Node, reach: number): Branch | undefined {
+    for (;;) {
+      const choice = leastLower(node)
+      if (!choice || choice.lower >= node.stop.cost) return undefined
+      if (choice.branches) return furthestApart(choice)
+      this.tryOut(node, choice, reach)
+      take(node, choice)
+    }
+  }
+
   /** Makes nodes of what an action leads to, with the base policy behind them. */
-  private tryOut(choice: Choice, found: readonly Outcome[], reach: number): void {
-    choice.branches = this.branches(found)
+  private tryOut(node: Node, choice: Choice, reach: number): void {
+    choice.branches = outcomes(this.problem, node.state, choice.action, this.scratch).map(
+      ({ label, chance, state }) => ({
+        label,
+        chance,
+        node: this.table.intern(this.canonical(state), this.bound),
+      }),
+    )
     for (const b of choice.branches) this.follow(b.node, reach * b.chance)
     this.refresh(choice)
   }
@@ -103,36 +121,25 @@ export class Search {
     node.lower = Math.min(Math.max(node.lower, lower), node.upper)
   }
 
-  /** Lists every action that could still be best, and tries the most promising with the base policy behind them. */
+  /** Lists every action of a state, and tries the most promising with the base policy behind them. */
   private expand(node: Node, reach: number): void {
     this.expanded++
-    const { state } = node
-    const open = openness(this.problem, state)
-    const ranked: { choice: Choice; gain: number; found: Outcome[] }[] = []
-    for (const action of actionsOf(this.problem, state)) {
-      const found = outcomes(this.problem, state, action)
-      if (found.length === 0 || isIdle(this.problem, state, action, found)) continue
-      const known = node.chosen?.action === action ? node.chosen : undefined
-      const choice: Choice = known ?? { action, lower: 0, upper: Infinity, branches: undefined }
-      if (!known) {
-        choice.lower = costOf(this.problem, action)
-        for (const o of found) choice.lower += o.chance * this.quickBound(o.state)
-      }
-      if (choice.lower < node.upper || known) {
-        ranked.push({ choice, gain: gainPerCost(this.problem, action, found, open), found })
-      }
-    }
-    ranked.sort((a, b) => b.gain - a.gain || a.choice.action - b.choice.action)
-    node.choices = ranked.map((r) => r.choice)
-    for (const { choice, found } of ranked.slice(0, TRIED)) {
+    const ranked = this.prospects(node.state).sort((a, b) => b.gain - a.gain || a.action - b.action)
+    node.choices = ranked.map(({ action }) =>
+      node.chosen?.action === action
+        ? node.chosen
+        : {
+            action,
+            lower: costOf(this.problem, action),
+            upper: Number.POSITIVE_INFINITY,
+            branches: undefined,
+          },
+    )
+    for (const choice of node.choices.slice(0, TRIED)) {
       if (choice.branches || choice.lower >= node.upper) continue
-      this.tryOut(choice, found, reach)
+      this.tryOut(node, choice, reach)
       take(node, choice)
     }
-  }
-
-  private quickBound(state: State): number {
-    return this.table.lowerOf(this.canonical(state), this.bound)
   }
 
   /**
@@ -143,11 +150,16 @@ export class Search {
     if (node.followed || isSolved(node) || reach < this.faint) return
     node.followed = true
     this.expanded++
-    const next = greedyAction(this.problem, node.state)
+    const next = best(this.prospects(node.state))
     // What stopping here costs is not worth a step that costs as much.
     if (!next || costOf(this.problem, next.action) >= node.upper) return
-    const choice: Choice = { action: next.action, lower: 0, upper: Infinity, branches: undefined }
-    this.tryOut(choice, next.found, reach)
+    const choice: Choice = {
+      action: next.action,
+      lower: 0,
+      upper: Number.POSITIVE_INFINITY,
+      branches: undefined,
+    }
+    this.tryOut(node, choice, reach)
     take(node, choice)
   }
 
@@ -156,15 +168,6 @@ export class Search {
     return 1 / (FIRST_BRANCHES + this.expanded)
   }
 }
-
-/** The first plan follows branches down to one in so many jobs. */
-const FIRST_BRANCHES = 300
-
-/** How many alternatives of a state are tried with the base policy when it is expanded; the others wait for a trial. */
-const TRIED = 6
-
-/** Bounds closer than this, in money, are equal. */
-export const SOLVED = 1e-10
 
 export function isSolved(node: Node): boolean {
   return node.upper - node.lower <= SOLVED
@@ -177,20 +180,20 @@ function take(node: Node, choice: Choice): void {
 }
 
 function leastLower(node: Node): Choice | undefined {
-  let best: Choice | undefined
-  for (const choice of node.choices!) if (!best || choice.lower < best.lower) best = choice
-  return best
+  let least: Choice | undefined
+  for (const choice of node.choices!) if (!least || choice.lower < least.lower) least = choice
+  return least
 }
 
 function furthestApart(choice: Choice): Branch | undefined {
-  let best: Branch | undefined
+  let furthest: Branch | undefined
   let most = 0
   for (const branch of choice.branches!) {
     const apart = branch.chance * (branch.node.upper - branch.node.lower)
     if (apart > most && !isSolved(branch.node)) {
       most = apart
-      best = branch
+      furthest = branch
     }
   }
-  return best
+  return furthest
 }

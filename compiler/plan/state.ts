@@ -1,5 +1,6 @@
 import { evaluate, TRUE } from "./condition.ts"
 import type { Change, Look, Problem } from "./problem.ts"
+import { type Scratch, weighChange, weighLook } from "./weigh.ts"
 
 /**
  * What is known at one moment of a job: the live hypotheses with their chances, what has been found, what has been used
@@ -28,8 +29,6 @@ export interface Outcome {
   readonly state: State
 }
 
-const NOTHING: readonly number[] = []
-
 /** The state of a machine just brought in: odds, less what rules say without any finding. */
 export function startState(problem: Problem): State {
   const evidence = new Int16Array(problem.readings).fill(-1)
@@ -38,32 +37,33 @@ export function startState(problem: Problem): State {
     if (evaluate(rule.condition, evidence) === TRUE) for (const f of rule.out) weights[f] = 0
   }
   const total = weights.reduce((a, b) => a + b, 0)
-  return live(weights, total, { evidence, used: new Uint8Array(problem.tests), fitted: NOTHING })
+  const ids = Uint16Array.from(weights.keys())
+  return gather(ids, weights, total, { evidence, used: new Uint8Array(problem.tests), fitted: [] })
 }
 
-/** Gathers the hypotheses with weight, scaled to sum 1. */
-function live(dense: Float64Array, total: number, rest: Omit<State, "ids" | "weights">): State {
+/** Keeps the hypotheses with weight, scaled to sum 1. */
+function gather(
+  ids: Uint16Array,
+  weights: Float64Array,
+  total: number,
+  rest: Omit<State, "ids" | "weights">,
+): State {
   let n = 0
-  for (let h = 0; h < dense.length; h++) if (dense[h]! > 0) n++
-  const ids = new Uint16Array(n)
-  const weights = new Float64Array(n)
-  for (let h = 0, k = 0; h < dense.length; h++) {
-    if (dense[h]! > 0) {
-      ids[k] = h
-      weights[k++] = dense[h]! / total
+  for (let k = 0; k < ids.length; k++) if (weights[k]! > 0) n++
+  const kept = new Uint16Array(n)
+  const scaled = new Float64Array(n)
+  for (let k = 0, i = 0; k < ids.length; k++) {
+    if (weights[k]! > 0) {
+      kept[i] = ids[k]!
+      scaled[i++] = weights[k]! / total
     }
   }
-  return { ids, weights, ...rest }
+  return { ids: kept, weights: scaled, ...rest }
 }
 
 export function isFitted(problem: Problem, state: State, place: number): boolean {
   for (const t of state.fitted) if ((problem.work[t] as Change).part === place) return true
   return false
-}
-
-/** Whether a hypothesis shows its fault now: uncured, and its place not replaced by a known-good part. */
-export function isActive(problem: Problem, state: State, h: number): boolean {
-  return h < problem.faults && !(state.fitted.length > 0 && isFitted(problem, state, problem.place[h]!))
 }
 
 /** Whether an action may be done now; its usefulness is another matter. */
@@ -76,138 +76,86 @@ export function mayDo(problem: Problem, state: State, action: number): boolean {
   return test.onlyIf === undefined || evaluate(test.onlyIf, state.evidence) === TRUE
 }
 
+/** Every action that may be done now, tests before put backs, in the order of declaration. */
+export function actionsOf(problem: Problem, state: State): number[] {
+  const actions: number[] = []
+  for (let a = 0; a < problem.tests; a++) if (mayDo(problem, state, a)) actions.push(a)
+  for (const t of state.fitted) actions.push(problem.tests + t)
+  return actions
+}
+
 export function costOf(problem: Problem, action: number): number {
   return problem.work[action % problem.tests]!.cost
 }
 
+/** What is in the machine while the complaint is looked for: put back takes the part out, a swap puts one in. */
+export function fittedDuring(problem: Problem, state: State, action: number): readonly number[] {
+  const test = action % problem.tests
+  if (action >= problem.tests) return state.fitted.filter((t) => t !== test)
+  if ((problem.work[test] as Change).part < 0) return state.fitted
+  return [...state.fitted, test].sort((a, b) => a - b)
+}
+
 /** Every outcome of an action that has a chance, with the state it leads to. */
-export function outcomes(problem: Problem, state: State, action: number): Outcome[] {
+export function outcomes(problem: Problem, state: State, action: number, scratch: Scratch): Outcome[] {
   const work = problem.work[action % problem.tests]!
-  if (work.kind === "look") return look(problem, state, action, work)
-  return change(problem, state, action, work)
+  return work.kind === "look"
+    ? look(problem, state, action, work, scratch)
+    : change(problem, state, action, work, scratch)
 }
 
-/** Scratch for `look` and `change`: unscaled weights by hypothesis. */
-let dense = new Float64Array(0)
-
-function scratch(size: number): Float64Array {
-  if (dense.length !== size) dense = new Float64Array(size)
-  else dense.fill(0)
-  return dense
-}
-
-function look(problem: Problem, state: State, action: number, work: Look): Outcome[] {
-  const { ids, weights } = state
-  const n = problem.faults
-  const used = markUsed(state.used, action)
+function look(problem: Problem, state: State, action: number, work: Look, scratch: Scratch): Outcome[] {
+  const used = withUsed(state.used, action)
   const found: { label: number; total: number; state: State }[] = []
   let sum = 0
   for (let o = 0; o < work.outcomes.length; o++) {
-    const row = o * n
-    let total = 0
-    const w = scratch(2 * n)
-    for (let k = 0; k < ids.length; k++) {
-      const h = ids[k]!
-      const p = isActive(problem, state, h)
-        ? work.active[row + h]!
-        : work.inactive[row + (h < n ? h : h - n)]!
-      if (p === 0) continue
-      w[h] = weights[k]! * p
-      total += w[h]!
-    }
-    if (total === 0) continue
-    const evidence = state.evidence.slice()
-    work.reads.forEach((r, k) => {
-      evidence[r] = work.outcomes[o]![k]!
-    })
-    total = mask(problem, work.reads, evidence, w, total)
+    const total = weighLook(problem, state, work, o, scratch)
     if (total <= 0) continue
     sum += total
-    found.push({ label: o, total, state: live(w, total, { evidence, used, fitted: state.fitted }) })
+    const evidence = state.evidence.slice()
+    for (let k = 0; k < work.reads.length; k++) evidence[work.reads[k]!] = work.outcomes[o]![k]!
+    const next = gather(state.ids, scratch.same, total, { evidence, used, fitted: state.fitted })
+    found.push({ label: o, total, state: next })
   }
   return found.map((f) => ({ label: f.label, chance: f.total / sum, state: f.state }))
 }
 
-/** Applies nevers and rules that mention the readings just found; returns the weight that is left. */
-function mask(
-  problem: Problem,
-  reads: readonly number[],
-  evidence: Int16Array,
-  w: Float64Array,
-  total: number,
-): number {
+function change(problem: Problem, state: State, action: number, work: Change, scratch: Scratch): Outcome[] {
   const n = problem.faults
-  let changed = false
-  for (const r of reads) {
-    for (const i of problem.mentions[r]!.nevers) if (evaluate(problem.nevers[i]!, evidence) === TRUE) return 0
-    for (const i of problem.mentions[r]!.rules) {
-      const rule = problem.rules[i]!
-      if (evaluate(rule.condition, evidence) !== TRUE) continue
-      for (const f of rule.out) {
-        if (w[f] !== 0 || w[n + f] !== 0) {
-          w[f] = 0
-          w[n + f] = 0
-          changed = true
-        }
-      }
-    }
-  }
-  if (!changed) return total
-  let left = 0
-  for (let h = 0; h < 2 * n; h++) left += w[h]!
-  return left
-}
-
-function change(problem: Problem, state: State, action: number, work: Change): Outcome[] {
-  const { ids, weights } = state
-  const n = problem.faults
+  const { evidence, ids } = state
+  const fitted = fittedDuring(problem, state, action)
+  const { gone, stays } = weighChange(problem, state, work, fitted, scratch)
   const putBack = action >= problem.tests
-  const test = action % problem.tests
-  const gone = scratch(2 * n)
-  const stays = new Float64Array(2 * n)
-  let totalGone = 0
-  let totalStays = 0
-  // While looking for the complaint the swapped part is known-good; after putting back it is the old one again.
-  const fittedNow = putBack ? state.fitted.filter((t) => t !== test) : withTest(state.fitted, test, work.part)
-  const during: State = { ...state, fitted: fittedNow }
-  for (let k = 0; k < ids.length; k++) {
-    const h = ids[k]!
-    if (h >= n) {
-      gone[h]! += weights[k]!
-      continue
-    }
-    const cured = weights[k]! * work.cures[problem.place[h]!]!
-    const rest = weights[k]! - cured
-    if (cured > 0) gone[n + h]! += cured
-    if (rest <= 0) continue
-    const seen = isActive(problem, during, h) ? work.seen[h]! : 0
-    gone[h]! += rest * (1 - seen)
-    stays[h]! += rest * seen
-  }
-  for (let h = 0; h < 2 * n; h++) {
-    totalGone += gone[h]!
-    totalStays += stays[h]!
-  }
-  const used = putBack ? state.used : markUsed(state.used, test)
-  const sum = totalGone + totalStays
+  const used = putBack ? state.used : withUsed(state.used, action)
   const found: Outcome[] = []
-  if (totalGone > 0) {
-    const after = { evidence: state.evidence, used, fitted: fittedNow }
-    found.push({ label: GONE, chance: totalGone / sum, state: live(gone, totalGone, after) })
+  if (gone > 0) {
+    // Weight that was cured joins what was cured before.
+    const dense = new Float64Array(2 * n)
+    for (let k = 0; k < ids.length; k++) {
+      const h = ids[k]!
+      dense[h]! += scratch.same[k]!
+      if (h < n) dense[n + h]! += scratch.cured[k]!
+    }
+    const all = Uint16Array.from(dense.keys())
+    found.push({
+      label: GONE,
+      chance: gone / (gone + stays),
+      state: gather(all, dense, gone, { evidence, used, fitted }),
+    })
   }
-  if (totalStays > 0) {
-    const after = { evidence: state.evidence, used, fitted: putBack ? fittedNow : state.fitted }
-    found.push({ label: STAYS, chance: totalStays / sum, state: live(stays, totalStays, after) })
+  if (stays > 0) {
+    // The old part goes back where the complaint stays.
+    const after = { evidence, used, fitted: putBack ? fitted : state.fitted }
+    found.push({
+      label: STAYS,
+      chance: stays / (gone + stays),
+      state: gather(ids, scratch.stays, stays, after),
+    })
   }
   return found
 }
 
-function withTest(fitted: readonly number[], test: number, part: number): readonly number[] {
-  if (part < 0) return fitted
-  return [...fitted, test].sort((a, b) => a - b)
-}
-
-function markUsed(used: Uint8Array, test: number): Uint8Array {
+function withUsed(used: Uint8Array, test: number): Uint8Array {
   const next = used.slice()
   next[test] = 1
   return next
