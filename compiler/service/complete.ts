@@ -29,17 +29,10 @@ const keyword = new RegExp(`^[ \\t]*(?:${DECLARATIONS.map((spec) => spec.keyword
 export function complete(workspace: Workspace, file: string, offset: number): Completion[] {
   const text = workspace.text(file)
   const start = startOfDeclaration(text, offset)
-  const { tokens, comments } = tokenize(file, text.slice(start, offset))
+  const typed = text.slice(start, offset)
+  const { tokens, comments } = tokenize(file, typed)
   const local = offset - start
-  if (
-    comments.some(
-      (comment) =>
-        comment.start < local &&
-        local <= comment.end &&
-        !text.slice(start + comment.end, offset).includes("\n"),
-    )
-  )
-    return []
+  if (comments.some((comment) => !typed.slice(comment.start).includes("\n"))) return []
   const last = tokens[tokens.length - 1]
   if (last?.kind === "garbage" && last.text.startsWith('"'))
     return inText(workspace, file, tokens, start + last.start, offset)

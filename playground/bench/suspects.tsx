@@ -78,7 +78,7 @@ function Row({ desk, suspect, most }: { desk: Desk; suspect: Suspect; most: numb
       <th scope="row" class="suspect-name">
         {suspect.label}
         {suspect.cured > 0.0005 && (
-          <span class="small quiet"> of this {percent(suspect.cured)} cured by what was redone</span>
+          <span class="small quiet">cured by what was redone: {percent(suspect.cured)}</span>
         )}
       </th>
       <td class="small">{place.label}</td>
