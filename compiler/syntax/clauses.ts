@@ -37,9 +37,19 @@ function set<D, K extends keyof D>(field: K, read: (c: Terms) => D[K]): Clause<D
 }
 
 /** The clauses of a kind of declaration by their first words; words of one clause share one object. */
-export type Clauses<D extends Declaration = never> = Readonly<Record<string, Clause<Draft<D>>>>
+export interface Clauses<D> {
+  readonly byWord: Readonly<Record<string, Clause<D>>>
+  readonly words: readonly string[]
+  /** Words that surely begin a clause after a mistake too: `yes` and `one` may be values. */
+  readonly signs: readonly string[]
+}
 
-export const RULESET: Clauses<RulesetDecl> = {
+function clauses<D extends Declaration>(byWord: Record<string, Clause<Draft<D>>>): Clauses<Draft<D>> {
+  const words = Object.keys(byWord)
+  return { byWord, words, signs: words.filter((word) => word !== "yes" && word !== "one") }
+}
+
+export const RULESET = clauses<RulesetDecl>({
   version: set("version", (c) => c.text("a version in quotes", 'version "1.2.0"')),
   money: {
     read: (c, d) => {
@@ -69,19 +79,19 @@ export const RULESET: Clauses<RulesetDecl> = {
     },
   },
   trust: set("trust", (c) => c.percent("a percentage", "trust 90%")),
-}
+})
 
 function behind<D extends { behind: Name[] }>(c: Terms, d: D): void {
   c.names(d.behind, "a setup", "behind rear_cover")
 }
 
-export const PART: Clauses<PartDecl> = {
+export const PART = clauses<PartDecl>({
   price: set("price", (c) => c.plain("a price", "price 70")),
   spare: set("spare", (c) => c.spanOf(c.last)),
   behind: { read: behind },
-}
+})
 
-export const SETUP: Clauses<SetupDecl> = {
+export const SETUP = clauses<SetupDecl>({
   of: set("of", (c) => c.name("a part", "of panel")),
   behind: { read: behind },
   redo: {
@@ -90,15 +100,15 @@ export const SETUP: Clauses<SetupDecl> = {
       d.cures = c.percent("a percentage", "redo cures 85%")
     },
   },
-}
+})
 
-export const FAULT: Clauses<FaultDecl> = {
+export const FAULT = clauses<FaultDecl>({
   in: set("place", (c) => c.name("a part or setup", "in supply")),
   odds: set("odds", (c) => c.plain("a number", "odds 6")),
   shows: { read: (c, d) => void d.shows.push(readShows(c)), repeats: true },
   remedy: set("remedy", (c) => c.text("a text in quotes", 'remedy "Seat both ends."')),
   fix: { read: readFix, repeats: true },
-}
+})
 
 function readShows(c: Terms): ShowsClause {
   const start = c.last.start
@@ -151,15 +161,15 @@ function readType(c: Terms): TypeTree {
   return { kind: "quantity", unit: name, from, to, ...(by === undefined ? {} : { by }), span: c.span(start) }
 }
 
-export const TOLD: Clauses<ReadingDecl> = {
+export const TOLD = clauses<ReadingDecl>({
   yes: TYPE,
   one: TYPE,
   in: TYPE,
   trust: set("trust", (c) => c.percent("a percentage", "trust 80%")),
   takes: set("takes", (c) => c.quantity("a time", "takes 1 min")),
-}
+})
 
-export const READING: Clauses<ReadingDecl> = {
+export const READING = clauses<ReadingDecl>({
   yes: TYPE,
   one: TYPE,
   in: TYPE,
@@ -172,9 +182,9 @@ export const READING: Clauses<ReadingDecl> = {
       else d.normally = { condition, chance: c.percent("a percentage", "98%"), span: c.span(start) }
     },
   },
-}
+})
 
-export const TEST: Clauses<TestDecl> = {
+export const TEST = clauses<TestDecl>({
   reads: {
     read: (c, d) => {
       d.kinds.push({ text: "reads", span: c.spanOf(c.last) })
@@ -231,9 +241,9 @@ export const TEST: Clauses<TestDecl> = {
     read: (c, d) => void d.cautions.push(c.text("a text in quotes", 'caution "Hot."')),
     repeats: true,
   },
-}
+})
 
-export const PROOF: Clauses<ProofDecl> = {
+export const PROOF = clauses<ProofDecl>({
   times: set("times", (c) => c.plain("a number", "times 5")),
   takes: set("takes", (c) => c.quantity("a time", "takes 2 min")),
   expects: {
@@ -245,29 +255,26 @@ export const PROOF: Clauses<ProofDecl> = {
     },
   },
   for: { read: (c, d) => c.names(d.places, "a part or setup", "for panel, ribbon") },
-}
+})
+
+/** For declarations that are whole with their head. */
+export const NONE = clauses<never>({})
 
 /** Reads clauses to the end of the declaration. After a mistake it goes on at the next word that begins a clause. */
-export function readClauses<D>(
-  c: Terms,
-  clauses: Readonly<Record<string, Clause<D>>>,
-  into: D,
-  scratch: () => D,
-): void {
-  // A value may be `yes` or `one`: after a mistake they are no sign of a new clause.
-  const signs = c.clauseWords.filter((word) => word !== "yes" && word !== "one")
+export function readClauses<D>(c: Terms, { byWord, words, signs }: Clauses<D>, into: D): void {
   const seen = new Map<Clause<D>, Span>()
   while (!c.done) {
     try {
-      const word = c.token.key in clauses ? c.token.key : undefined
+      const word = c.token.key in byWord ? c.token.key : undefined
       if (word !== undefined) c.accept(word)
-      const known = word ?? c.slip(c.clauseWords) ?? c.strange()
-      const clause = clauses[known]!
+      const known = word ?? c.slip(words) ?? c.strange()
+      const clause = byWord[known]!
       const here = c.spanOf(c.last)
       const before = seen.get(clause)
       if (before === undefined && !clause.repeats) seen.set(clause, here)
       if (before !== undefined) c.doubled(known, here, before)
-      clause.read(c, before === undefined ? into : scratch())
+      // The second of two is read too, for its own mistakes, into a copy that nobody sees.
+      clause.read(c, before === undefined ? into : structuredClone(into))
     } catch (thrown) {
       if (thrown !== GIVE_UP) throw thrown
       c.whole = false

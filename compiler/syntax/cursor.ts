@@ -1,4 +1,5 @@
 import { type Edit, type Finding, finding, type Label, type Span } from "./finding.ts"
+import type { DeclarationSpec } from "./language.ts"
 import { nearest } from "./nearest.ts"
 import { quote } from "./quote.ts"
 import type { Token } from "./tokens.ts"
@@ -14,12 +15,10 @@ export class Cursor {
   readonly file: string
   readonly findings: Finding[]
   readonly tokens: readonly Token[]
+  /** What the declaration may hold, and an example of it. */
+  readonly spec: DeclarationSpec
   /** Words that begin a clause here: a name is missing, and no reserved word misused, where one of them stands. */
   clauseWords: readonly string[] = []
-  /** The kind of declaration, as a message calls it: `part`. */
-  called = "declaration"
-  /** The clauses that it may have, as the reference writes their first words. */
-  forms: readonly string[] = []
   whole = true
   /** Something was read as meant and not as typed. */
   mended = false
@@ -28,15 +27,29 @@ export class Cursor {
   private readonly limit: number
   private readonly finish: Token
 
-  constructor(file: string, findings: Finding[], tokens: readonly Token[], start: number, limit: number) {
+  constructor(
+    file: string,
+    findings: Finding[],
+    tokens: readonly Token[],
+    start: number,
+    limit: number,
+    spec: DeclarationSpec,
+  ) {
     this.file = file
     this.findings = findings
     this.tokens = tokens
+    this.spec = spec
     this.i = start
     this.start = start
     this.limit = limit
     const at = tokens[limit - 1]?.end ?? 0
     this.finish = { kind: "end", key: "", text: "", start: at, end: at, first: true }
+  }
+
+  /** The kind of declaration as a message calls it: `part`. */
+  get called(): string {
+    const { kind } = this.spec
+    return kind === "use" || kind === "never" ? `\`${kind}\`` : kind
   }
 
   get token(): Token {
@@ -191,7 +204,7 @@ export class Cursor {
     this.whole = false
     if (token.kind === "garbage") throw GIVE_UP
     const kind = `${/^[aeiou]/.test(this.called) ? "an" : "a"} ${this.called}`
-    const may = this.forms.map((words) => `\`${words}\``).join(", ")
+    const may = this.spec.clauses.map(({ words }) => `\`${words}\``).join(", ")
     const help = may === "" ? `Nothing more belongs to ${kind}.` : `What may stand here: ${may}.`
     const elsewhere = token.kind === "word" && token.key !== ""
     const message = elsewhere

@@ -1,7 +1,8 @@
 import {
-  type Clause,
+  type Clauses,
   type Draft,
   FAULT,
+  NONE,
   PART,
   PROOF,
   READING,
@@ -13,10 +14,9 @@ import {
 } from "./clauses.ts"
 import { readCondition } from "./conditions.ts"
 import { GIVE_UP } from "./cursor.ts"
-import { DECLARATIONS } from "./language.ts"
 import { readRule } from "./rules.ts"
 import type { Terms } from "./terms.ts"
-import type { Declaration, Name, Text } from "./tree.ts"
+import type { Declaration, Name, NeverDecl, ReadingDecl, Text } from "./tree.ts"
 
 /** A declaration as read, before its comments are known. */
 export type Bare<D extends Declaration = Declaration> = D extends Declaration
@@ -33,94 +33,82 @@ const TEXTS: Record<string, string> = {
 }
 
 /** Reads one declaration, from behind its keyword to the end of its tokens. */
-export function readDeclaration(c: Terms, keyword: string): Bare {
-  switch (keyword) {
+export function readDeclaration(c: Terms): Bare {
+  switch (c.spec.keyword) {
     case "ruleset":
-      return readWith(c, RULESET, () => ({ kind: "ruleset", ...readHead(c, keyword, "title") }))
+      return readNamed(c, RULESET, { kind: "ruleset" }, "title")
     case "use":
-      return readWith(c, {}, () => ({ kind: "use", ...readPath(c, "path", 'use "shared/supply.ruleout"') }))
+      return readTold(c, NONE, { kind: "use" }, "path")
     case "part":
-      return readWith(c, PART, () => ({ kind: "part", ...readHead(c, keyword, "label"), behind: [] }))
+      return readNamed(c, PART, { kind: "part", behind: [] }, "label")
     case "setup":
-      return readWith(c, SETUP, () => ({ kind: "setup", ...readHead(c, keyword, "label"), behind: [] }))
+      return readNamed(c, SETUP, { kind: "setup", behind: [] }, "label")
     case "complaint":
-      return readWith(c, {}, () => ({ kind: "complaint", ...readHead(c, keyword, "text") }))
+      return readNamed(c, NONE, { kind: "complaint" }, "text")
     case "fault":
-      return readWith(c, FAULT, () => ({ kind: "fault", ...readHead(c, keyword, "label"), shows: [] }))
+      return readNamed(c, FAULT, { kind: "fault", shows: [] }, "label")
     case "told":
-      return readQuestion(c, "told", TOLD)
+      return withType(c, readNamed(c, TOLD, { kind: "told" }, "question"))
     case "reading":
-      return readQuestion(c, "reading", READING)
-    case "test":
-      return readWith(c, TEST, () => ({
-        kind: "test",
-        ...readHead(c, keyword, "instruction"),
-        ...{ kinds: [], reads: [], redoes: [], risks: [], needs: [], after: [], cautions: [] },
-      }))
+      return withType(c, readNamed(c, READING, { kind: "reading" }, "question"))
+    case "test": {
+      const lists = { kinds: [], reads: [], redoes: [], risks: [], needs: [], after: [], cautions: [] }
+      return readNamed(c, TEST, { kind: "test", ...lists }, "instruction")
+    }
     case "never":
-      return readWith(c, {}, () => ({ kind: "never", ...readNever(c) }))
+      return readNever(c)
     case "proof":
-      return readWith(c, PROOF, () => ({
-        kind: "proof",
-        ...readPath(c, "text", 'proof "Power it up cold"'),
-        places: [],
-      }))
+      return readTold(c, PROOF, { kind: "proof", places: [] }, "text")
     default:
-      return readRule(c, keyword === "rule")
+      return readRule(c, c.spec.keyword === "rule")
   }
 }
 
-function readWith<D extends Bare>(
-  c: Terms,
-  clauses: Readonly<Record<string, Clause<never>>>,
-  head: () => D,
-): D {
-  c.clauseWords = Object.keys(clauses)
-  const draft = head()
-  // The second of two clauses is read too, for its own mistakes, into a copy that nobody sees.
-  readClauses(c, clauses as Readonly<Record<string, Clause<D>>>, draft, () => structuredClone(draft))
+/** A declaration to write into; which field holds its text is known by name alone. */
+type Fields = { name?: Name; [field: string]: unknown }
+
+/** Keyword, name, text, and then clauses in any order. */
+function readNamed<D extends Bare>(c: Terms, clauses: Clauses<never>, draft: D, field: string): D {
+  c.clauseWords = clauses.words
+  const into = draft as Fields
+  const name = readHeadName(c)
+  if (name !== undefined) into.name = name
+  if (name !== undefined || c.token.kind === "text") {
+    const text = readHeadText(c, TEXTS[c.spec.keyword] ?? "label", name !== undefined)
+    if (text !== undefined) into[field] = text
+  }
+  readClauses(c, clauses as Clauses<D>, draft)
   return draft
 }
 
-function readQuestion(c: Terms, kind: "told" | "reading", clauses: typeof TOLD): Bare {
-  const draft: Draft<Bare & { kind: "told" | "reading" }> = readWith(c, clauses, () => ({
-    kind,
-    ...readHead(c, kind, "question"),
-  }))
-  if (draft.type === undefined && c.whole) {
-    c.whole = false
-    c.report(
-      "incomplete",
-      c.spanOf(c.keywordToken),
-      `This ${kind === "told" ? "question" : "reading"} has no type.`,
-      {
-        help: "Behind the question stands `yes or no`, `one of a, b, c`, or `in UNIT from N to N`.",
-      },
-    )
+/** Keyword, text, and then clauses in any order. */
+function readTold<D extends Bare>(c: Terms, clauses: Clauses<never>, draft: D, field: string): D {
+  c.clauseWords = clauses.words
+  const what = field === "path" ? "a path in quotes" : "a text in quotes"
+  if (c.token.kind === "text") (draft as Fields)[field] = c.text(what, c.spec.example)
+  else {
+    c.complain(what, c.spec.example)
+    c.skipTo(clauses.words)
   }
+  readClauses(c, clauses as Clauses<D>, draft)
   return draft
 }
 
-/** Name and text, of which either may be missing; only the first that is missing is reported. */
-function readHead<K extends string>(
-  c: Terms,
-  keyword: string,
-  field: K,
-): { name?: Name } & { [F in K]?: Text } {
-  const example = DECLARATIONS.find((spec) => spec.keyword === keyword)!.example
-  const named = readHeadName(c, example)
-  if (named === undefined && c.token.kind !== "text") return {}
-  const text = readHeadText(c, TEXTS[keyword] ?? "label", example, named !== undefined)
-  return { ...(named && { name: named }), ...(text && { [field]: text }) } as { name?: Name } & {
-    [F in K]?: Text
-  }
+function withType<D extends Bare<ReadingDecl>>(c: Terms, draft: D): D {
+  if (draft.type !== undefined || !c.whole) return draft
+  c.whole = false
+  const what = draft.kind === "told" ? "question" : "reading"
+  c.report("incomplete", c.spanOf(c.keywordToken), `This ${what} has no type.`, {
+    help: "Behind the question stands `yes or no`, `one of a, b, c`, or `in UNIT from N to N`.",
+  })
+  return draft
 }
 
-function readHeadName(c: Terms, example: string): Name | undefined {
+function readHeadName(c: Terms): Name | undefined {
   const { token } = c
   if (token.kind === "text") {
     if (c.ahead(1).kind !== "text") {
-      c.complain(`the name of the ${c.called}`, example)
+      c.complain(`the name of the ${c.called}`, c.spec.example)
       return undefined
     }
     c.take()
@@ -128,19 +116,19 @@ function readHeadName(c: Terms, example: string): Name | undefined {
     return { text: token.text, span: c.spanOf(token) }
   }
   try {
-    return c.name(`the name of the ${c.called}`, example)
+    return c.name(`the name of the ${c.called}`, c.spec.example)
   } catch (thrown) {
     if (thrown !== GIVE_UP) throw thrown
     return undefined
   }
 }
 
-function readHeadText(c: Terms, what: string, example: string, named: boolean): Text | undefined {
-  if (c.token.kind === "text") return c.text(`a ${what}`, example)
+function readHeadText(c: Terms, what: string, named: boolean): Text | undefined {
+  if (c.token.kind === "text") return c.text(`a ${what}`, c.spec.example)
   if (!named) return undefined
   const { start, kind, key, first } = c.token
   if (kind === "end" || kind === "garbage" || first || c.clauseWords.includes(key)) {
-    c.complain(`the ${what}`, example)
+    c.complain(`the ${what}`, c.spec.example)
     return undefined
   }
   // Bare words where the label stands: quotes were forgotten.
@@ -149,22 +137,15 @@ function readHeadText(c: Terms, what: string, example: string, named: boolean): 
   return undefined
 }
 
-function readPath<K extends string>(c: Terms, field: K, example: string): { [F in K]?: Text } {
-  if (c.token.kind !== "text") {
-    c.complain(field === "path" ? "a path in quotes" : "a text in quotes", example)
-    if (!c.done && !c.clauseWords.includes(c.token.key)) c.skipTo(c.clauseWords)
-    return {}
-  }
-  return { [field]: c.text(field, example) } as { [F in K]?: Text }
-}
-
-function readNever(c: Terms): Pick<Bare & { kind: "never" }, "condition"> {
+function readNever(c: Terms): Bare<NeverDecl> {
+  const draft: Draft<Bare<NeverDecl>> = { kind: "never" }
   try {
-    return { condition: readCondition(c, false) }
+    draft.condition = readCondition(c, false)
   } catch (thrown) {
     if (thrown !== GIVE_UP) throw thrown
     c.whole = false
     c.skipTo([])
-    return {}
   }
+  readClauses(c, NONE, draft as never)
+  return draft
 }

@@ -1,4 +1,4 @@
-import { type Chunk, cutChunks } from "./chunks.ts"
+import { cutChunks } from "./chunks.ts"
 import { placeComments } from "./comments.ts"
 import { quoteToken } from "./cursor.ts"
 import { readDeclaration } from "./declarations.ts"
@@ -32,17 +32,17 @@ export function parse(file: string, text: string): { tree: Tree; findings: Findi
   const { around, trailing } = placeComments(file, text, comments, places)
   const declarations: Declaration[] = []
   for (const [i, chunk] of chunks.entries()) {
-    const c = new Terms(file, findings, tokens, chunk.start, chunk.end)
-    const keyword = takeKeyword(c, chunk)
-    if (keyword === undefined || findings.length > MOST_FINDINGS) {
+    const keyword = chunk.meant ?? tokens[chunk.start]!.key
+    const spec = SPECS.get(keyword)
+    if (spec === undefined || findings.length > MOST_FINDINGS) {
+      if (spec === undefined) findings.push(unknownDeclaration(file, tokens[chunk.start]!))
       whole = false
       continue
     }
-    const { kind, clauses } = SPECS.get(keyword)!
-    c.called = kind === "use" || kind === "never" ? `\`${kind}\`` : kind
-    c.forms = clauses.map((clause) => clause.words)
+    const c = new Terms(file, findings, tokens, chunk.start, chunk.end, spec)
+    takeKeyword(c, keyword)
     const span = { file, ...places[i]! }
-    const bare = readDeclaration(c, keyword)
+    const bare = readDeclaration(c)
     whole &&= c.whole && !c.mended
     declarations.push({ ...bare, keyword: c.spanOf(c.keywordToken), span, ...around[i]!, whole: c.whole })
   }
@@ -55,24 +55,17 @@ export function isWhole(tree: Tree): boolean {
   return tree.whole !== false && tree.declarations.every((declaration) => declaration.whole)
 }
 
-function takeKeyword(c: Terms, chunk: Chunk): string | undefined {
-  const token = c.token
-  if (chunk.meant === undefined) {
-    c.accept(token.key)
-    return token.key
-  }
-  c.take()
-  const span = c.spanOf(token)
-  if (chunk.meant !== "") {
-    const { meant } = chunk
-    const message = `${quoteToken(token)} begins no declaration; \`${meant}\` does.`
-    c.mend("misspelt", span, message, `Write \`${meant}\``, meant)
-    return meant
-  }
-  c.report("outside-declaration", span, `${quoteToken(token)} begins no declaration.`, {
-    help: declarationsHelp(),
-  })
-  return undefined
+function takeKeyword(c: Terms, keyword: string): void {
+  if (c.accept(keyword)) return
+  const token = c.take()
+  const message = `${quoteToken(token)} begins no declaration; \`${keyword}\` does.`
+  c.mend("misspelt", c.spanOf(token), message, `Write \`${keyword}\``, keyword)
+}
+
+function unknownDeclaration(file: string, token: Token): Finding {
+  const span = { file, start: token.start, end: token.end }
+  const message = `${quoteToken(token)} begins no declaration.`
+  return finding("error", "outside-declaration", span, message, { help: declarationsHelp() })
 }
 
 function declarationsHelp(): string {
