@@ -9,7 +9,7 @@ const order = ["run", "syntax", "model", "plan", "check", "graph", "cases", "shi
 
 /** What makes a result depend on the machine, the moment or the luck; `compiler/cli/` alone may. */
 const impure: readonly (readonly [string, RegExp])[] = [
-  ["a node: module", /\bfrom\s+"node:|\bimport\(\s*"node:|\bimport\s+"node:|\brequire\s*\(/],
+  ["a node: module", /\bfrom\s+"node:|\bimport\(\s*"node:|\bimport\s+"node:|(?<![.\w]|private )require\s*\(/],
   ["the clock", /\bDate\b|\bperformance\s*\.|\bTemporal\b/],
   ["randomness", /\bMath\s*\.\s*random\b|\bcrypto\s*\./],
   ["a timer", /\b(?:setTimeout|setInterval|setImmediate|requestAnimationFrame|queueMicrotask)\s*\(/],
