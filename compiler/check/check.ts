@@ -1,11 +1,24 @@
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
 import { type Finding, inOrder } from "../syntax/finding.ts"
+import { beatenTest } from "./codes/beaten-test.ts"
+import { blindTest } from "./codes/blind-test.ts"
 import { certainNever } from "./codes/certain-never.ts"
+import { confounded } from "./codes/confounded.ts"
 import { contradiction } from "./codes/contradiction.ts"
 import { deadFault } from "./codes/dead-fault.ts"
+import { finerThanMeter } from "./codes/finer-than-meter.ts"
+import { hearsay } from "./codes/hearsay.ts"
 import { idleRule } from "./codes/idle-rule.ts"
+import { inseparable } from "./codes/inseparable.ts"
+import { liveWithoutCaution } from "./codes/live-without-caution.ts"
+import { neverBlamed } from "./codes/never-blamed.ts"
+import { neverDone } from "./codes/never-done.ts"
+import { noWayOn } from "./codes/no-way-on.ts"
 import { opposedRules } from "./codes/opposed-rules.ts"
+import { shortProof } from "./codes/short-proof.ts"
+import { silentReading } from "./codes/silent-reading.ts"
+import { uncoveredValues } from "./codes/uncovered-values.ts"
 import { unreachableRule } from "./codes/unreachable-rule.ts"
 import { type Check, type CheckOptions, Context } from "./context.ts"
 import { capped } from "./words.ts"
@@ -17,7 +30,20 @@ export const checks: readonly Check[] = [
   contradiction,
   opposedRules,
   certainNever,
+  silentReading,
   deadFault,
+  neverBlamed,
+  inseparable,
+  blindTest,
+  beatenTest,
+  confounded,
+  hearsay,
+  finerThanMeter,
+  uncoveredValues,
+  liveWithoutCaution,
+  shortProof,
+  noWayOn,
+  neverDone,
 ]
 
 /**

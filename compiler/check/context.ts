@@ -1,6 +1,7 @@
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
 import type { Finding, Severity } from "../syntax/finding.ts"
+import { type Doable, doable } from "./doable.ts"
 import { byFault, type Elimination, eliminationsOf } from "./eliminations.ts"
 import { type Formula, normal, readingsOf, spelled } from "./logic/formula.ts"
 import { Space } from "./logic/space.ts"
@@ -17,6 +18,8 @@ export interface Check {
   /** Declarations that trip it when they follow those of `examples.ts`, and the same mended. Both run as tests. */
   readonly example: string
   readonly mended: string
+  /** Other codes that the example cannot help tripping. */
+  readonly alongside?: readonly string[]
   /** Speaks of the best plan, so it is silent without one. */
   readonly ofPlan?: boolean
   run(context: Context): Iterable<Finding>
@@ -45,8 +48,8 @@ export class Context {
   /** False where the `never`s forbid everything: then nothing that speaks of findings can be asked. */
   readonly possible: boolean
   private readonly spellings = new Map<Formula, string>()
-  private readonly numbers = new Map<string, number>()
   private unreachableRules: readonly boolean[] | undefined
+  private doableTests: Doable | undefined
   /** Conditions met so far, in normal form, so that one condition becomes one node of the solver. */
   private readonly formulas = new Map<object, Formula>()
 
@@ -89,16 +92,6 @@ export class Context {
     return bearing.map((never) => this.content(never)).join(";")
   }
 
-  /** A number instead of a long text, within one run. */
-  number(text: string): number {
-    let number = this.numbers.get(text)
-    if (number === undefined) {
-      number = this.numbers.size
-      this.numbers.set(text, number)
-    }
-    return number
-  }
-
   /** By rule: its condition can never be known true. */
   get unreachable(): readonly boolean[] {
     this.unreachableRules ??= this.model.rules.map((_, index) => {
@@ -110,5 +103,10 @@ export class Context {
       })
     })
     return this.unreachableRules
+  }
+
+  get doable(): Doable {
+    this.doableTests ??= doable(this)
+    return this.doableTests
   }
 }

@@ -89,8 +89,15 @@ export function comparison(reading: Reading, cells: CellSet): string {
 
 function range(grid: Grid, first: number, last: number): string {
   const end = grid.count - 1
-  if (first === 0 && last < end) return `at most ${gridValue(grid, last)} ${grid.unit}`
-  if (last === end && first > 0) return `at least ${gridValue(grid, first)} ${grid.unit}`
+  // Of two limits that mean the same, an author is likely to have written the shorter.
+  if (first === 0 && last < end) {
+    const [most, next] = [gridValue(grid, last), gridValue(grid, last + 1)]
+    return most.length <= next.length ? `at most ${most} ${grid.unit}` : `below ${next} ${grid.unit}`
+  }
+  if (last === end && first > 0) {
+    const [least, before] = [gridValue(grid, first), gridValue(grid, first - 1)]
+    return least.length <= before.length ? `at least ${least} ${grid.unit}` : `above ${before} ${grid.unit}`
+  }
   return `between ${span(grid, first, last, "and")}`
 }
 

@@ -14,9 +14,9 @@ not work. Either such findings cannot occur together: say so with a \`never\`. O
 fault that stays possible with an \`except\`. Or a fault is missing from the list. The finding names the fewest readings,
 and for these the fewest rules, that leave no fault.`,
   example: `when rail below 22 V  rule out motor_worn, motor_open
-when hum is no        rule out board_dead, plug_loose`,
+when hum is no        rule out board_dead, plug_loose, gear_held`,
   mended: `when rail below 22 V  rule out motor_worn, motor_open
-when hum is no        rule out board_dead`,
+when hum is no        rule out board_dead, plug_loose`,
   *run(context) {
     const { model } = context
     for (const { findings, by, smallest } of contradictions(context)) {

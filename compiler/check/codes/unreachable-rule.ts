@@ -20,7 +20,7 @@ export const unreachableRule: Check = {
 \`and\` stands where an \`or\` was meant, or a \`never\` forbids more than it should. The finding names the smallest set
 of clauses that cannot hold together: one of them is wrong.`,
   example: `when rail below 9 V and rail above 15 V  rule out motor_worn`,
-  mended: `when rail below 9 V or rail above 27 V  rule out motor_worn`,
+  mended: `when rail below 9 V and hum is yes  rule out motor_worn`,
   *run(context) {
     const { model, space } = context
     for (const [index, rule] of model.rules.entries()) {

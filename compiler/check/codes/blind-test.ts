@@ -1,0 +1,36 @@
+import { finding } from "../../syntax/finding.ts"
+import { blindTests } from "../blind.ts"
+import type { Check } from "../context.ts"
+import { listed, tick } from "../words.ts"
+
+export const blindTest: Check = {
+  code: "blind-test",
+  severity: "warning",
+  summary: "A test that no state makes informative: it leaves all chances as they were.",
+  explain: `Whatever comes out of this test, and whatever was found before, no fault becomes likelier or less likely. Either nothing
+was said of what it reads (no fault \`shows\` anything else than the others, no rule takes it up), or it touches no place
+with a fault in it. Say what it tells, or take it out.`,
+  example: `reading noise "Grinding noise"  yes or no
+test listen "Listen at the gearbox"  reads noise  takes 1 min
+test grease_gear "Grease the gear and its lock"  redoes gear_mesh  takes 2 min  only if noise is yes`,
+  mended: `reading noise "Grinding noise"  yes or no
+test listen "Listen at the gearbox"  reads noise  takes 1 min
+test grease_gear "Grease the gear and its lock"  redoes gear_mesh  takes 2 min  only if noise is yes
+when noise is yes  rule out board_dead`,
+  *run(context) {
+    const { model } = context
+    for (const index of blindTests(context)) {
+      const { name, span, kind, reads } = model.tests[index]!
+      const why =
+        kind === "reads" || kind === "told"
+          ? `with every fault ${listed(reads.map((reading) => tick(model.readings[reading]!.name)))} comes out alike, and no rule acts on it`
+          : "it touches no place with a fault in it, and looking again for the complaint says nothing new"
+      yield finding("warning", "blind-test", span, `${tick(name)} tells nothing: ${why}.`, {
+        help:
+          kind === "reads" || kind === "told"
+            ? "Let a fault's `shows` or a rule say what it means, or take the test out."
+            : "Say which setups it redoes, put a fault there, or take the test out.",
+      })
+    }
+  },
+}

@@ -1,0 +1,86 @@
+import type { Condition, Grid, Model, Threshold } from "../../model/model.ts"
+import { type Finding, finding } from "../../syntax/finding.ts"
+import type { Check } from "../context.ts"
+import { gridValue, tick } from "../words.ts"
+
+export const finerThanMeter: Check = {
+  code: "finer-than-meter",
+  severity: "warning",
+  summary:
+    "A condition that no value the meter resolves can meet, or two thresholds that it cannot tell apart.",
+  explain: `A reading \`by 0.1\` comes out in steps of a tenth. A condition that fits between two steps is never met, and two limits
+between the same two steps are one limit. Write limits that lie on the grid, or give the reading a finer \`by\` if the
+meter has it.`,
+  example: `when rail below 21.43 V     rule out motor_worn
+when rail at least 21.47 V  rule out board_dead`,
+  mended: `when rail below 21.4 V     rule out motor_worn
+when rail at least 21.4 V  rule out board_dead`,
+  *run({ model }) {
+    for (const { condition } of [...model.rules, ...model.nevers]) yield* unmet(model, condition)
+    for (const { onlyIf } of model.tests) if (onlyIf !== undefined) yield* unmet(model, onlyIf)
+    for (const { name, grid } of model.readings) if (grid !== undefined) yield* alike(name, grid)
+  },
+}
+
+function* unmet(model: Model, condition: Condition): Iterable<Finding> {
+  if (condition.kind === "not") yield* unmet(model, condition.item)
+  else if (condition.kind !== "in") for (const item of condition.items) yield* unmet(model, item)
+  else {
+    const { grid, name, span } = model.readings[condition.reading]!
+    if (grid === undefined || condition.cells.includes(true)) return
+    const inside = (grid.thresholds ?? []).filter((limit) => within(limit, condition.span))
+    const around = inside.length > 0 ? ` The values around are ${neighbours(grid, inside[0]!)}.` : ""
+    yield finding(
+      "warning",
+      "finer-than-meter",
+      condition.span,
+      `No value that the meter resolves meets this condition on ${tick(name)}.`,
+      {
+        labels: [{ span, text: `read in steps of ${grid.by} ${grid.unit}` }],
+        help: `Use limits that ${tick(name)} can show, or give it a finer \`by\`.${around}`,
+      },
+    )
+  }
+}
+
+function within(limit: Threshold, span: Condition["span"]): boolean {
+  return limit.span.file === span.file && limit.span.start >= span.start && limit.span.end <= span.end
+}
+
+/** Limits that differ, by less than a step, and part the grid at the same place; each pair of neighbours once. */
+function* alike(name: string, grid: Grid): Iterable<Finding> {
+  const byValue = new Map<number, Threshold>()
+  for (const limit of grid.thresholds ?? []) if (!byValue.has(limit.at)) byValue.set(limit.at, limit)
+  const limits = [...byValue.values()].sort((a, b) => a.at - b.at)
+  for (const [i, second] of limits.entries()) {
+    const first = limits[i - 1]
+    // Neighbours on the grid are a whole step apart, and two limits may well part the grid between them from both sides.
+    if (first === undefined || second.at - first.at > grid.by * (1 - 1e-6)) continue
+    if (
+      (grid.thresholds ?? []).every(
+        (a) => a.at !== first.at || grid.thresholds!.every((b) => b.at !== second.at || a.cut !== b.cut),
+      )
+    )
+      continue
+    const [early, late] = first.span.start < second.span.start ? [first, second] : [second, first]
+    yield finding(
+      "warning",
+      "finer-than-meter",
+      late.span,
+      `${tick(name)} cannot tell the limits ${shown(first.at)} and ${shown(second.at)} ${grid.unit} apart: it is read in steps of ${grid.by} ${grid.unit}.`,
+      {
+        labels: [{ span: early.span, text: "the other limit" }],
+        help: `Write one limit that it can show: the values around are ${neighbours(grid, second)}.`,
+      },
+    )
+  }
+}
+
+function neighbours(grid: Grid, { cut }: Threshold): string {
+  const values = [cut - 1, cut].filter((index) => index >= 0 && index < grid.count)
+  return `${values.map((index) => gridValue(grid, index)).join(" and ")} ${grid.unit}`
+}
+
+function shown(value: number): string {
+  return String(Number(value.toPrecision(12)))
+}

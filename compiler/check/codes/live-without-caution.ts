@@ -1,0 +1,45 @@
+import type { Model, Test } from "../../model/model.ts"
+import { finding } from "../../syntax/finding.ts"
+import type { Check } from "../context.ts"
+import { tick } from "../words.ts"
+
+/** Quantities that are read with probes on live metal; a time or a temperature is not. */
+const METERED = /^(?:[fpnuµμmkMG]?(?:V|A|W|ohm|Ω|F|H|Hz))$/
+
+export const liveWithoutCaution: Check = {
+  code: "live-without-caution",
+  severity: "error",
+  summary: "A test with `power on` that opens the machine or meters it and has no `caution`.",
+  explain: `Whoever follows this test has hands or probes in a machine that is on. Say what can hurt them, in a \`caution\` that is
+shown before the step. A test counts as opening the machine when it swaps or redoes something, and as metering it when
+it reads volts, amperes, watts, ohms, farads, henries or hertz. Mains, charged capacitors and batteries can kill: local
+codes and licensed practice come before anything that a ruleset says.`,
+  example: `test meter_live "Meter the rail with the gate running"  reads rail  takes 3 min  power on`,
+  mended: `test meter_live "Meter the rail with the gate running"  reads rail  takes 3 min  power on
+  caution "Live terminals: one hand, insulated probes, keep clear of the arm."`,
+  *run({ model }) {
+    for (const test of model.tests) {
+      if (test.power !== "on" || test.cautions.length > 0) continue
+      const why = danger(model, test)
+      if (why === undefined) continue
+      yield finding(
+        "error",
+        "live-without-caution",
+        test.span,
+        `${tick(test.name)} ${why} with the power on, and has no \`caution\`.`,
+        {
+          help: 'Add `caution "…"` that says what can hurt and how to keep clear of it, or do the step with `power off`.',
+        },
+      )
+    }
+  },
+}
+
+function danger(model: Model, test: Test): string | undefined {
+  if (test.kind === "swaps") return `swaps ${tick(model.places[test.part!]!.name)}`
+  if (test.kind === "redoes") return "takes connections apart"
+  const metered = test.reads
+    .map((reading) => model.readings[reading]!)
+    .find(({ grid }) => grid !== undefined && METERED.test(grid.unit))
+  return metered === undefined ? undefined : `meters ${tick(metered.name)}`
+}

@@ -1,0 +1,58 @@
+import type { Model } from "../../model/model.ts"
+import { finding } from "../../syntax/finding.ts"
+import type { Check } from "../context.ts"
+import { type Formula, normal } from "../logic/formula.ts"
+import { comparison, gridValue, runs, tick } from "../words.ts"
+
+export const uncoveredValues: Check = {
+  code: "uncovered-values",
+  severity: "note",
+  summary: "Cells of a quantity that no rule and no `shows` mentions between cells that are mentioned.",
+  explain: `Between two ranges that the ruleset speaks of lies one of which it says nothing: a value there shifts no rule and is
+told apart by no fault. Often the two limits were meant to meet. If nothing is known of that range, all is well; this is
+a note.`,
+  example: `when rail above 26.5 V  rule out gear_held`,
+  mended: `when rail at least 22 V  rule out gear_held`,
+  *run({ model }) {
+    const mentioned = mentions(model)
+    for (const [index, reading] of model.readings.entries()) {
+      const cells = mentioned[index]!
+      if (reading.grid === undefined || !cells.includes(true)) continue
+      const first = cells.indexOf(true)
+      const last = cells.lastIndexOf(true)
+      for (const [from, to] of runs(cells.map((flag, cell) => !flag && cell > first && cell < last))) {
+        const range =
+          from === to && reading.cells[from]!.weight === 1
+            ? `at ${gridValue(reading.grid, reading.cells[from]!.first!)} ${reading.grid.unit}`
+            : comparison(
+                reading,
+                cells.map((_, cell) => cell >= from && cell <= to),
+              )
+        yield finding(
+          "note",
+          "uncovered-values",
+          reading.span,
+          `No rule and no \`shows\` speaks of ${tick(reading.name)} ${range}.`,
+          {
+            help: "If the limits on both sides were meant to meet, let them; else leave it.",
+          },
+        )
+      }
+    }
+  },
+}
+
+/** By reading and cell: a comparison in a rule (what a `not` makes of it, where there is one) or a `shows` picks it. */
+function mentions(model: Model): boolean[][] {
+  const mentioned = model.readings.map((reading) => reading.cells.map(() => false))
+  const note = (reading: number, cells: readonly boolean[]): void => {
+    for (const [cell, flag] of cells.entries()) if (flag) mentioned[reading]![cell] = true
+  }
+  const visit = (formula: Formula): void => {
+    if (formula.kind === "in") note(formula.reading, formula.cells)
+    else for (const item of formula.items) visit(item)
+  }
+  for (const rule of model.rules) visit(normal(rule.condition))
+  for (const fault of model.faults) for (const clause of fault.shows) note(clause.reading, clause.cells)
+  return mentioned
+}

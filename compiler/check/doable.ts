@@ -1,0 +1,90 @@
+import type { Model } from "../model/model.ts"
+import type { Context } from "./context.ts"
+import { readingsOf, restricted } from "./logic/formula.ts"
+
+/** Why a test can never be done. */
+export type Obstacle =
+  | { readonly kind: "after"; readonly test: number }
+  /** No findings that can occur meet its `only if`. */
+  | { readonly kind: "condition" }
+  /** Readings that its `only if` needs, which no test gets before it. */
+  | { readonly kind: "unread"; readonly readings: readonly number[] }
+
+export interface Doable {
+  /** By test: whether its clauses can be met, one after the other. */
+  readonly tests: readonly boolean[]
+  /** By reading: whether a doable test reads it. */
+  readonly readings: readonly boolean[]
+  /** By test that is not doable. */
+  readonly obstacles: ReadonlyMap<number, Obstacle>
+}
+
+/**
+ * Which tests can be done at all: a test can once those that it comes `after` can, and once some findings meet its
+ * `only if` on readings that tests get which can be done before it. Clauses are looked at one by one, so a test counts
+ * as doable even where meeting one clause is at odds with another; nothing is called impossible that is not.
+ */
+export function doable(context: Context): Doable {
+  const { model } = context
+  const tests = model.tests.map(() => false)
+  const readings = model.readings.map(() => false)
+  for (let changed = true; changed; ) {
+    changed = false
+    for (const [i, test] of model.tests.entries()) {
+      if (tests[i] || !test.after.every((before) => tests[before])) continue
+      if (!canHold(context, i, (reading) => readings[reading]!)) continue
+      tests[i] = true
+      for (const reading of test.reads) readings[reading] = true
+      changed = true
+    }
+  }
+  const obstacles = new Map<number, Obstacle>()
+  for (const [i, test] of model.tests.entries()) {
+    if (!tests[i])
+      obstacles.set(
+        i,
+        obstacleOf(
+          context,
+          i,
+          test.after.find((before) => !tests[before]),
+          readings,
+        ),
+      )
+  }
+  return { tests, readings, obstacles }
+}
+
+function canHold(context: Context, test: number, known: (reading: number) => boolean): boolean {
+  const { onlyIf } = context.model.tests[test]!
+  if (onlyIf === undefined) return true
+  const formula = context.formula(onlyIf)
+  const readings = readingsOf(formula)
+  const left = restricted(formula, known)
+  const unread = readings.filter((reading) => !known(reading))
+  const key = `holds ${context.content(left)} ${context.bound(readings)}`
+  return context.memory.proof(
+    key,
+    () => context.space.ask([context.space.holds(formula)], readings, unread) === "yes",
+  )
+}
+
+function obstacleOf(
+  context: Context,
+  test: number,
+  before: number | undefined,
+  readings: readonly boolean[],
+): Obstacle {
+  if (before !== undefined) return { kind: "after", test: before }
+  if (!canHold(context, test, () => true)) return { kind: "condition" }
+  const needed = readingsOf(context.formula(context.model.tests[test]!.onlyIf!))
+  return { kind: "unread", readings: needed.filter((reading) => !readings[reading]) }
+}
+
+/** Setups, by place, that a test redoes with a chance to cure, and the part that it swaps. */
+export function touched(model: Model, test: number): ReadonlyMap<number, number> {
+  const places = new Map<number, number>()
+  const { part, redoes } = model.tests[test]!
+  for (const { setup, cures } of redoes) if (cures > 0) places.set(setup, cures)
+  if (part !== undefined) places.set(part, 1)
+  return places
+}

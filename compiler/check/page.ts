@@ -1,0 +1,49 @@
+import type { Finding } from "../syntax/finding.ts"
+import { checks } from "./check.ts"
+import { frame } from "./examples.ts"
+
+/** The reference of all codes, as Markdown. `says`: what the analysis finds in the declarations of an example. */
+export function codesPage(says: (code: string, example: string) => readonly Finding[]): string {
+  const list = checks.map(
+    ({ code, severity, summary }) => `| [\`${code}\`](#${code}) | ${severity} | ${summary} |`,
+  )
+  const pages = checks.map(({ code, severity, summary, explain, example, mended }) => {
+    const found = says(code, example).map(
+      ({ message, help }) => `> ${severity}: ${message}${help === undefined ? "" : `\n> ${help}`}`,
+    )
+    return `## ${code}
+
+*${severity}.* ${summary}
+
+${explain}
+
+\`\`\`ruleout
+${example}
+\`\`\`
+
+${found.join("\n>\n")}
+
+Mended:
+
+\`\`\`ruleout
+${mended}
+\`\`\`
+`
+  })
+  return `# What the analysis finds
+
+Written by \`test/analysis/codes.test.ts\` out of \`compiler/check/codes/\`; edit it there. Each example is run, and so is
+its mended form, which has neither an error nor a warning.
+
+| code | severity | what it proves |
+|---|---|---|
+${list.join("\n")}
+
+The examples add their declarations to this ruleset, in which the analysis finds nothing:
+
+\`\`\`ruleout
+${frame.trimEnd()}
+\`\`\`
+
+${pages.join("\n")}`
+}
