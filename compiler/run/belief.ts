@@ -112,7 +112,8 @@ export function holds(condition: GraphCondition, cells: Belief["cells"]): boolea
 
 export function start(m: Machine): Belief {
   const faults = [...m.faults.keys()]
-  const odds = m.faults.map((fault) => fault.odds)
+  const sum = m.faults.reduce((so, fault) => so + fault.odds, 0) || 1
+  const odds = m.faults.map((fault) => fault.odds / sum)
   const nothing = { cells: [], used: [], fitted: new Map() }
   return reweighed({ faults, uncured: odds, cured: odds, sum: 0, ...nothing }, {}, (_, odds) => [odds, 0])
 }
