@@ -1,12 +1,13 @@
 import { cutChunks } from "./chunks.ts"
-import { placeComments } from "./comments.ts"
+import type { Draft } from "./clauses.ts"
+import { type Around, placeComments } from "./comments.ts"
 import { quoteToken } from "./cursor.ts"
-import { readDeclaration } from "./declarations.ts"
-import { type Finding, finding, inOrder } from "./finding.ts"
+import { type Bare, readDeclaration } from "./declarations.ts"
+import { type Finding, finding, inOrder, type Span } from "./finding.ts"
 import { DECLARATIONS } from "./language.ts"
 import { Terms } from "./terms.ts"
 import { type Token, tokenize } from "./tokens.ts"
-import type { Declaration, Tree } from "./tree.ts"
+import type { Comment, Declaration, Tree } from "./tree.ts"
 import { MOST_FINDINGS } from "./unreadable.ts"
 
 /** Characters of one file: some 80,000 lines. Beyond this a file is no ruleset, and reading it would only take time. */
@@ -44,10 +45,23 @@ export function parse(file: string, text: string): { tree: Tree; findings: Findi
     const span = { file, ...places[i]! }
     const bare = readDeclaration(c)
     whole &&= c.whole && !c.mended
-    declarations.push({ ...bare, keyword: c.spanOf(c.keywordToken), span, ...around[i]!, whole: c.whole })
+    declarations.push(complete(bare, c.spanOf(c.keywordToken), span, around[i]!, c.whole))
   }
   const tree = { file, declarations, trailing, whole }
   return { tree, findings: atMost(MOST_FINDINGS, inOrder(findings)) }
+}
+
+/** Puts in what all declarations have; one by one: copying each declaration took a fifth of all the time. */
+function complete(bare: Bare, keyword: Span, span: Span, around: Around, whole: boolean): Declaration {
+  const draft = bare as Draft<Declaration>
+  draft.keyword = keyword
+  draft.span = span
+  draft.leading = around.leading as Comment[]
+  draft.inner = around.inner as Comment[]
+  draft.blankBefore = around.blankBefore
+  if (around.detached) draft.detached = true
+  draft.whole = whole
+  return draft as Declaration
 }
 
 /** Whether the whole text is in the tree as it was typed: only then may the printer's text take its place. */
