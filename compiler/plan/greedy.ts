@@ -76,9 +76,11 @@ export function makeProspects(problem: Problem, scratch: Scratch): (state: State
   }
 }
 
-/** The best prospect that gains anything; the earlier one where two are equal. */
-export function best(prospects: readonly Prospect[]): Prospect | undefined {
+/** The best prospect that gains anything and costs less than `limit`; the earlier one where two are equal. */
+export function best(problem: Problem, prospects: readonly Prospect[], limit: number): Prospect | undefined {
   let found: Prospect | undefined
-  for (const p of prospects) if (p.gain > (found?.gain ?? 0) + 1e-12) found = p
+  for (const p of prospects) {
+    if (p.gain > (found?.gain ?? 0) + 1e-12 && costOf(problem, p.action) < limit) found = p
+  }
   return found
 }

@@ -6,8 +6,16 @@ import { costOf, outcomes, type State, startState } from "./state.ts"
 import { type Branch, type Choice, type Node, Table } from "./table.ts"
 import { makeScratch, type Scratch } from "./weigh.ts"
 
-/** How many alternatives of a state are tried with the base policy when it is expanded; the others wait for a trial. */
-const TRIED = 6
+/**
+ * How many alternatives of a state have been tried with the base policy when it was passed so often: progressive
+ * widening (Coulom 2007), so that no state hogs the effort and none stays narrow where many jobs pass.
+ */
+function wide(visits: number): number {
+  return 3 + Math.floor(visits / 4)
+}
+
+/** One trial in so many proves, the others improve. */
+const TURNS = 4
 
 /** The first plan follows branches down to one in so many jobs. */
 const FIRST_BRANCHES = 300
@@ -19,7 +27,7 @@ export const SOLVED = 1e-10
  * Anytime AND/OR search with an upper and a lower bound in every state (in the family of AO*, Nilsson 1980, and of
  * bounded real-time dynamic programming, McMahan, Likhachev and Gordon 2005). A trial walks down from the start to
  * where the two bounds lie furthest apart, weighted by the chance to come there; it expands that state and backs both
- * bounds up. Trials take turns: one follows the actions with the least lower bound, which proves; the other those of
+ * bounds up. Trials take turns: one follows the actions with the least lower bound, which proves; the others those of
  * the best plan so far, which improves it: there each alternative is tried with the base policy behind it (rollout,
  * Bertsekas, Tsitsiklis and Wu 1997).
  */
@@ -49,53 +57,50 @@ export class Search {
   /** One trial from the start; false when the best plan is proved. */
   trial(): boolean {
     if (isSolved(this.root)) return false
-    const improve = this.turn++ % 2 === 1
+    const improve = this.turn++ % TURNS !== 0
     const path: Node[] = []
     let node = this.root
     let reach = 1
-    while (node.choices) {
+    for (;;) {
       path.push(node)
-      const next = (improve && this.step(node, node.chosen, reach)) || this.prove(node, reach)
+      node.visits++
+      const isNew = !node.choices
+      if (!node.choices) this.expand(node)
+      if (this.widen(node, reach) || isNew) break
+      const next = (improve && this.step(node.chosen)) || this.prove(node)
       if (!next) break
+      next.visits++
       node = next.node
       reach *= next.chance
-    }
-    if (!node.choices) {
-      this.expand(node, reach)
-      path.push(node)
     }
     for (let i = path.length - 1; i >= 0; i--) this.backUp(path[i]!)
     return true
   }
 
-  /** Where a trial goes on behind an action: the open branch whose bounds weigh most. */
-  private step(node: Node, choice: Choice | undefined, reach: number): Branch | undefined {
-    if (!choice) return undefined
-    if (!choice.branches) this.tryOut(node, choice, reach)
-    return furthestApart(choice)
+  /** Where a trial goes on behind an action. */
+  private step(choice: Choice | undefined): Branch | undefined {
+    return choice?.branches && furthestApart(choice)
   }
 
   /** The same behind the action that has the least lower bound, all such bounds being worked out that could matter. */
-  private prove(node: Node, reach: number): Branch | undefined {
+  private prove(node: Node): Branch | undefined {
     for (;;) {
       const choice = leastLower(node)
       if (!choice || choice.lower >= node.stop.cost) return undefined
       if (choice.branches) return furthestApart(choice)
-      this.tryOut(node, choice, reach)
+      this.tryOut(node, choice, 0)
       take(node, choice)
     }
   }
 
   /** Makes nodes of what an action leads to, with the base policy behind them. */
   private tryOut(node: Node, choice: Choice, reach: number): void {
-    choice.branches = outcomes(this.problem, node.state, choice.action, this.scratch).map(
-      ({ label, chance, state }) => ({
-        label,
-        chance,
-        node: this.table.intern(this.canonical(state), this.bound),
-      }),
-    )
-    for (const b of choice.branches) this.follow(b.node, reach * b.chance)
+    const branches: Branch[] = []
+    for (const { label, chance, state } of outcomes(this.problem, node.state, choice.action, this.scratch)) {
+      branches.push({ label, chance, visits: 0, node: this.table.intern(this.canonical(state), this.bound) })
+    }
+    choice.branches = branches
+    for (const b of branches) this.follow(b.node, reach * b.chance)
     this.refresh(choice)
   }
 
@@ -121,8 +126,8 @@ export class Search {
     node.lower = Math.min(Math.max(node.lower, lower), node.upper)
   }
 
-  /** Lists every action of a state, and tries the most promising with the base policy behind them. */
-  private expand(node: Node, reach: number): void {
+  /** Lists every action of a state, the most promising first. */
+  private expand(node: Node): void {
     this.expanded++
     const ranked = this.prospects(node.state).sort((a, b) => b.gain - a.gain || a.action - b.action)
     node.choices = ranked.map(({ action }) =>
@@ -135,11 +140,21 @@ export class Search {
             branches: undefined,
           },
     )
-    for (const choice of node.choices.slice(0, TRIED)) {
-      if (choice.branches || choice.lower >= node.upper) continue
-      this.tryOut(node, choice, reach)
+  }
+
+  /** Tries the next alternatives of a state that is passed often enough; whether there were any. */
+  private widen(node: Node, reach: number): boolean {
+    const until = Math.min(node.choices!.length, wide(node.visits))
+    const from = node.tried
+    for (; node.tried < until; node.tried++) {
+      const choice = node.choices![node.tried]!
+      if (choice.lower >= node.upper || (choice.branches && node.chosen === choice)) continue
+      if (!choice.branches) this.tryOut(node, choice, reach)
+      else for (const b of choice.branches) this.follow(b.node, reach * b.chance)
+      this.refresh(choice)
       take(node, choice)
     }
+    return node.tried > from
   }
 
   /**
@@ -150,9 +165,9 @@ export class Search {
     if (node.followed || isSolved(node) || reach < this.faint) return
     node.followed = true
     this.expanded++
-    const next = best(this.prospects(node.state))
-    // What stopping here costs is not worth a step that costs as much.
-    if (!next || costOf(this.problem, next.action) >= node.upper) return
+    // A step that costs as much as stopping here is not worth it.
+    const next = best(this.problem, this.prospects(node.state), node.upper)
+    if (!next) return
     const choice: Choice = {
       action: next.action,
       lower: 0,
@@ -185,12 +200,14 @@ function leastLower(node: Node): Choice | undefined {
   return least
 }
 
+/** The open branch whose bounds weigh most, each in its turn: visits go in proportion to chance times gap. */
 function furthestApart(choice: Choice): Branch | undefined {
   let furthest: Branch | undefined
   let most = 0
   for (const branch of choice.branches!) {
-    const apart = branch.chance * (branch.node.upper - branch.node.lower)
-    if (apart > most && !isSolved(branch.node)) {
+    if (isSolved(branch.node)) continue
+    const apart = (branch.chance * (branch.node.upper - branch.node.lower)) / (1 + branch.visits)
+    if (apart > most) {
       most = apart
       furthest = branch
     }

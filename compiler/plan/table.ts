@@ -15,6 +15,9 @@ export interface Node {
   choices: Choice[] | undefined
   /** The base policy has been followed from here. */
   followed: boolean
+  /** Trials that came through, and how many of `choices` were tried with the base policy behind them. */
+  visits: number
+  tried: number
 }
 
 export interface Choice {
@@ -29,6 +32,7 @@ export interface Branch {
   readonly label: number
   readonly chance: number
   readonly node: Node
+  visits: number
 }
 
 /** Weights closer than this are the same state: far above rounding, far below the 1e-9 that results must keep. */
@@ -58,6 +62,8 @@ export class Table {
       chosen: undefined,
       choices: undefined,
       followed: false,
+      visits: 0,
+      tried: 0,
     }
     this.size++
     const slot = this.slots.get(key)
