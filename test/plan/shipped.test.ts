@@ -1,0 +1,29 @@
+import { existsSync, readdirSync, readFileSync } from "node:fs"
+import { join } from "node:path"
+import { describe, expect, test } from "vitest"
+import { compile } from "../../compiler/compile.ts"
+import { evaluate, policyOfGraph } from "../support/policies.ts"
+
+const folder = join(import.meta.dirname, "../../rulesets")
+const shipped = readdirSync(folder)
+  .map((name) => ({ name, path: join(folder, name, `${name}.ruleout`) }))
+  .filter(({ path }) => existsSync(path))
+
+/** The graphs of the shipped rulesets, each walked along all of its paths by the reference. */
+describe.each(shipped)("$name", ({ path }) => {
+  const read = (file: string) => (existsSync(file) ? readFileSync(file, "utf8") : undefined)
+  // Nothing is left to the runner, so that the walk is whole; the plan need not be a good one for this.
+  const { model, graph, findings } = compile(path, read, { effort: 200, mass: 0 })
+
+  test("has no errors", () => {
+    expect(findings.filter((each) => each.severity === "error")).toEqual([])
+  })
+
+  test("costs, takes, errs and hands over as its graph says", () => {
+    const walked = evaluate(model!, policyOfGraph(graph!))
+    for (const key of ["total", "tests", "minutes", "steps", "wrong", "handover"] as const) {
+      expect(graph!.expected[key], key).toBeCloseTo(walked[key], 8)
+    }
+    expect(graph!.proof.lower).toBeLessThanOrEqual(walked.total + 1e-8)
+  })
+})
