@@ -1,5 +1,6 @@
 import { sha256 } from "@noble/hashes/sha2.js"
 import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js"
+import { check, checkPlan } from "./check/check.ts"
 import { writeGraph } from "./graph/write.ts"
 import { bind } from "./model/bind.ts"
 import { load } from "./model/load.ts"
@@ -32,11 +33,12 @@ export interface Compiled extends Analysis {
 export function analyse(path: string, read: Read): Analysis {
   const { trees, sources, findings: parsed } = load(path, read)
   const { model, findings: bound } = bind(trees, sources)
-  const findings = inOrder([...parsed, ...bound])
+  const checked = model ? check(model) : []
+  const findings = inOrder([...parsed, ...bound, ...checked])
   return { findings, trees, sources, ...(model ? { model } : {}) }
 }
 
-/** parse → bind → check → plan → write, in one call. */
+/** parse → bind → check → plan → check the plan → write, in one call. */
 export function compile(path: string, read: Read, options: PlanOptions = {}): Compiled {
   const compiling = startCompile(path, read, options)
   compiling.advance(Number.POSITIVE_INFINITY)
@@ -68,7 +70,8 @@ export function startCompile(path: string, read: Read, options: PlanOptions = {}
       if (!model || !planner) return analysis
       const plan = planner.plan()
       const graph = writeGraph(model, plan, { source: digest(sources), compiler: VERSION })
-      return { ...analysis, plan, graph }
+      const findings = inOrder([...analysis.findings, ...checkPlan(model, plan)])
+      return { ...analysis, findings, plan, graph }
     },
   }
 }

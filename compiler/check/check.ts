@@ -48,14 +48,24 @@ export const checks: readonly Check[] = [
 
 /**
  * The analysis of a model: what is wrong with it as a whole, each finding with its proof. Exact over the findings that
- * can occur; a clean result means that there is nothing. The codes that speak of the best plan need `plan`, and say so
- * where it was not proved best; without one they are silent.
+ * can occur; a clean result means that there is nothing. Without a plan the codes that speak of the best plan are silent.
  */
 export function check(model: Model, plan?: Plan, options: CheckOptions = {}): Finding[] {
   options.memory?.begin()
-  const context = new Context(model, plan, options)
-  const findings = checks.flatMap((each) =>
-    each.ofPlan && plan === undefined ? [] : capped([...each.run(context)], context.limit),
+  return run(
+    checks.filter((each) => !each.ofPlan || plan),
+    new Context(model, plan, options),
   )
-  return inOrder(findings)
+}
+
+/** Only the codes that speak of the best plan; each finding says where the plan was not proved best. */
+export function checkPlan(model: Model, plan: Plan, options: CheckOptions = {}): Finding[] {
+  return run(
+    checks.filter((each) => each.ofPlan),
+    new Context(model, plan, options),
+  )
+}
+
+function run(chosen: readonly Check[], context: Context): Finding[] {
+  return inOrder(chosen.flatMap((each) => capped([...each.run(context)], context.limit)))
 }
