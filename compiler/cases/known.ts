@@ -14,7 +14,7 @@ export class Known {
   readonly #graph: Graph
   readonly #record: Case
   readonly #told = new Map<number, number>()
-  readonly #read: { reading: number; cell: number; status: Status }[] = []
+  readonly #read: { test: number | undefined; reading: number; cell: number; status: Status }[] = []
   readonly #looks: { test: number; putBack: boolean; before: Machine; found: "gone" | "stays" }[] = []
 
   constructor(graph: Graph, record: Case) {
@@ -30,26 +30,30 @@ export class Known {
       } else
         for (const { reading, cell } of found)
           if (graph.readings[reading]!.told) this.#told.set(reading, cell)
-          else this.#read.push({ reading, cell, status: status(machine) })
+          else this.#read.push({ test, reading, cell, status: status(machine) })
     }
   }
 
-  /** The cell of a reading on such a machine, the first if it was taken twice; -1 if the record does not know. */
-  cell(reading: number, machine: Machine): number {
+  /** The cell of a reading on such a machine, best by the same test, else the first taken; -1 if the record does not know. */
+  cell(test: number, reading: number, machine: Machine): number {
     if (this.#graph.readings[reading]!.told) return this.#told.get(reading) ?? -1
     const { truth } = this.#record
     const wanted = status(machine)
     const same = truth.known === "listed" && !differs(this.#graph, truth.fault, reading)
-    for (const taken of this.#read)
-      if (taken.reading === reading && (same || taken.status === wanted)) return taken.cell
-    return -1
+    let first = -1
+    for (const taken of this.#read) {
+      if (taken.reading !== reading || !(same || taken.status === wanted)) continue
+      if (taken.test === test) return taken.cell
+      if (first < 0) first = taken.cell
+    }
+    return first
   }
 
   /** The step as recorded or, a swap or a redoing, as it follows surely from the confirmed fault. */
   step(test: number, putBack: boolean, machine: Machine): Told | undefined {
     const reads = readsOf(this.#graph, test)
     if (reads) {
-      const cells = reads.map((reading) => this.cell(reading, machine))
+      const cells = reads.map((reading) => this.cell(test, reading, machine))
       return cells.includes(-1) ? undefined : { found: cells, machine, inferred: false }
     }
     const { gone, after } = look(this.#graph, this.#record.truth, machine, test, putBack)

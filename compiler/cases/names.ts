@@ -5,8 +5,8 @@ export interface Names {
   readonly tests: ReadonlyMap<string, number>
   readonly readings: ReadonlyMap<string, number>
   readonly faults: ReadonlyMap<string, number>
-  /** By part: the first test that fits a known-good one. */
-  readonly fits: ReadonlyMap<string, number>
+  /** By part: the tests that fit a known-good one. */
+  readonly fits: ReadonlyMap<string, readonly number[]>
 }
 
 const kept = new WeakMap<Graph, Names>()
@@ -16,10 +16,10 @@ export function namesOf(graph: Graph): Names {
   const known = kept.get(graph)
   if (known) return known
   const index = (all: readonly { readonly name: string }[]) => new Map(all.map(({ name }, i) => [name, i]))
-  const fits = new Map<string, number>()
+  const fits = new Map<string, number[]>()
   graph.model.tests.forEach(({ part }, test) => {
     const name = part === undefined ? undefined : graph.places[part]!.name
-    if (name !== undefined && !fits.has(name)) fits.set(name, test)
+    if (name !== undefined) fits.set(name, [...(fits.get(name) ?? []), test])
   })
   const names = {
     tests: index(graph.tests),

@@ -6,6 +6,7 @@ export interface Paired {
   readonly walked: number
   readonly recorded: number
   readonly difference: number
+  /** Of a single pair both are the difference: how far others may be from it is not known. */
   readonly low: number
   readonly high: number
   /** Percentile bootstrap up to 2,000 pairs (2,000 resamples, fixed seed), the normal interval above. */

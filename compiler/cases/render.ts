@@ -86,7 +86,7 @@ function spent({ minutes, work, total, money }: Report): string[] {
   const ways = new Set([minutes, work, total].flatMap((each) => (each ? [each.method] : [])))
   return [
     ...table(rows),
-    `Over ${minutes?.cases ?? 0} cases with a verdict, ${total.cases} decided; intervals of the mean difference: ${[...ways].map(way).join(", ")}.`,
+    `Over ${count(minutes?.cases ?? 0, "case")} with a verdict, ${total.cases} decided; intervals of the mean difference: ${[...ways].map(way).join(", ")}.`,
   ]
 }
 
@@ -179,8 +179,9 @@ function share({ count, of, share, low, high }: Share): [string, string, string]
   ]
 }
 
-function paired({ walked, recorded, difference, low, high }: Paired): string[] {
-  return [walked.toFixed(1), recorded.toFixed(1), signed(difference), `${signed(low)} to ${signed(high)}`]
+function paired({ cases, walked, recorded, difference, low, high }: Paired): string[] {
+  const interval = cases < 2 ? "" : `${signed(low)} to ${signed(high)}`
+  return [walked.toFixed(1), recorded.toFixed(1), signed(difference), interval]
 }
 
 function more(all: number): string[] {

@@ -74,7 +74,7 @@ function branches(track: Track, record: Case, known: Known, node: number, machin
   const here = graph.nodes[node]!
   if (here.do !== "test") return []
   const reads = readsOf(graph, here.test)
-  const cells = reads?.map((reading) => known.cell(reading, machine)) ?? []
+  const cells = reads?.map((reading) => known.cell(here.test, reading, machine)) ?? []
   const seen = reads ? undefined : look(graph, truth, machine, here.test, here.putBack === true)
 
   const found = here.edges.map((edge): Branch => {

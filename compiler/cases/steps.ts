@@ -37,7 +37,14 @@ export class StepReader {
 
   steps(steps: Json | undefined): Step[] {
     if (steps === undefined || steps === null) return []
-    if (Array.isArray(steps)) return steps.flatMap((step: Json, i) => this.#step(step, ["steps", i]) ?? [])
+    if (Array.isArray(steps)) {
+      const all: Step[] = []
+      steps.forEach((json: Json, i) => {
+        const step = this.#step(json, ["steps", i], all)
+        if (step) all.push(step)
+      })
+      return all
+    }
     this.#remarks.warn("case-shape", "`steps` is a list of what was done, in order.", ["steps"])
     return []
   }
@@ -49,7 +56,7 @@ export class StepReader {
     return []
   }
 
-  #step(step: Json, at: Path): Step | undefined {
+  #step(step: Json, at: Path, before: readonly Step[]): Step | undefined {
     if (!isFields(step)) {
       this.#remarks.warn(
         "case-shape",
@@ -61,7 +68,7 @@ export class StepReader {
     }
     this.#remarks.spelling(step, stepFields, at)
     const minutes = this.#minutes(step.minutes, [...at, "minutes"])
-    const done = this.#done(step, at)
+    const done = this.#done(step, at, before)
     if (done === undefined) {
       this.otherMinutes += minutes ?? 0
       return undefined
@@ -81,8 +88,8 @@ export class StepReader {
     return undefined
   }
 
-  #done({ test: name, putBack, found }: Fields, at: Path): Step | undefined {
-    if (typeof putBack === "string") return this.#putBack(putBack, found, at)
+  #done({ test: name, putBack, found }: Fields, at: Path, before: readonly Step[]): Step | undefined {
+    if (typeof putBack === "string") return this.#putBack(putBack, found, at, before)
     if (name === undefined && isFields(found))
       return this.#read(undefined, this.#answers(found, [...at, "found"]))
     if (typeof name !== "string") {
@@ -105,8 +112,10 @@ export class StepReader {
     return reads ? this.#took(found, test, reads, at) : this.#looked(found, test, false, at)
   }
 
-  #putBack(part: string, found: Json | undefined, at: Path): Step | undefined {
-    const test = this.#names.fits.get(part)
+  #putBack(part: string, found: Json | undefined, at: Path, before: readonly Step[]): Step | undefined {
+    const fitters = this.#names.fits.get(part) ?? []
+    // What one of several tests fitted is put back as that test has it.
+    const test = before.findLast((step) => !step.putBack && fitters.includes(step.test!))?.test ?? fitters[0]
     if (test !== undefined) return this.#looked(found, test, true, at)
     const message = `No test of \`${this.#graph.ruleset.name}\` fits a ${quote(part)} that could be put back.`
     this.#remarks.unknown("case-part", message, part, this.#names.fits.keys(), [...at, "putBack"], leftOut)
@@ -157,7 +166,8 @@ export class StepReader {
       if (value === null) return []
       try {
         if (typeof value === "object") throw new RunError(`\`${name}\` wants one value.`)
-        return [{ reading, cell: readAnswer(this.#graph, [reading], value)[0]!.cell }]
+        const said = typeof value === "boolean" ? (value ? "yes" : "no") : value
+        return [{ reading, cell: readAnswer(this.#graph, [reading], said)[0]!.cell }]
       } catch (problem) {
         if (!(problem instanceof RunError)) throw problem
         this.#remarks.warn("case-value", problem.message, path, "The finding is left out.")

@@ -153,7 +153,10 @@ export class Tally {
   #blame(record: Case, found: readonly Blame[], walked: Walk): void {
     if (found.length === 0 || record.truth.known !== "listed") return
     const { fault } = record.truth
-    const onWalk = walked.edges.some((edge) => this.#track.edges[edge]!.rulesOut.includes(fault))
+    const { ending } = walked
+    const onWalk =
+      (ending.kind === "handover" && ending.noneFits !== undefined) ||
+      walked.edges.some((edge) => this.#track.edges[edge]!.rulesOut.includes(fault))
     for (const blame of found) {
       this.#mistakesInAll++
       if (this.#mistakes.length < most) this.#mistakes.push(this.#words.mistake(record, fault, blame, onWalk))

@@ -48,15 +48,16 @@ export class Dialog {
   async #test(step: TestStep): Promise<undefined> {
     this.#lines.say(...screen.testStep(step, this.#session.log.length + 1, this.#graph, this.#paint))
     const before = this.#session
-    const answer = step.reads.length === 0 ? await this.#look() : await this.#readings(step.reads)
+    const answer = step.reads.length === 0 ? await this.#look(step) : await this.#readings(step.reads)
     if (answer === undefined || this.#session !== before) return
     this.#change(() => this.#session.answer(answer, this.#took))
   }
 
   /** Undefined where a command changed the job instead. */
-  async #look(): Promise<Answer | undefined> {
-    const { complaint } = this.#graph
-    this.#lines.say(plain(`  Look for it again (${complaint.text}): gone or stays?`))
+  async #look({ test }: TestStep): Promise<Answer | undefined> {
+    const { tries = 1 } = this.#graph.model.tests[test]!
+    const often = tries === 1 ? "again" : `${tries} times, it is gone only if it never shows`
+    this.#lines.say(plain(`  Look for it ${often} (${this.#graph.complaint.text}): gone or stays?`))
     for (;;) {
       const text = await this.#ask()
       if (text === undefined) return undefined

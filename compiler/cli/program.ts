@@ -34,7 +34,7 @@ export async function run(args: readonly string[]): Promise<Exit> {
     .helpOption("-h, --help", "print help")
     .addHelpText("after", examples)
     .showHelpAfterError("(ruleout --help shows what there is)")
-    .configureOutput({ outputError: (text, write) => write(plain(text)) })
+    .configureOutput({ outputError: (text, write) => write(plain(text.replace(/'([^']*)'/g, "`$1`"))) })
     .exitOverride()
   for (const add of [addCheck, addFormat, addCompile, addBench, addReplay]) add(program, done)
   for (const command of program.commands)

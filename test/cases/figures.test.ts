@@ -53,7 +53,15 @@ describe("paired differences", () => {
     const one = new PairedMeans()
     expect(one.result()).toBeUndefined()
     one.add(5, 3)
-    expect(one.result()).toMatchObject({ difference: 2, low: 2, high: 2 })
+    expect(one.result()).toEqual({
+      cases: 1,
+      walked: 5,
+      recorded: 3,
+      difference: 2,
+      low: 2,
+      high: 2,
+      method: "bootstrap",
+    })
   })
 })
 
