@@ -206,8 +206,8 @@ function readIs(c: Terms): Relation {
     c.accept("of")
     return { comparison: "is one of", values: readValues(c, "is one of dim, dark"), numbers: [] }
   }
-  if (c.at("not") && c.ahead(1).kind === "word" && c.accept("not"))
-    return { comparison: "is not", values: [c.value("glow is not yes")], numbers: [] }
+  // Always the negation: a value that is called `not` can be had by `is one of not`.
+  if (c.accept("not")) return { comparison: "is not", values: [c.value("glow is not yes")], numbers: [] }
   return { comparison: "is", values: [c.value("glow is yes")], numbers: [] }
 }
 

@@ -592,7 +592,7 @@ class Grammar extends CstParser {
             this.SUBRULE(this.values)
           },
         },
-        { ALT: () => this.CONSUME1(AnyWord) },
+        { GATE: () => this.LA(1).tokenType !== keywords.get("not"), ALT: () => this.CONSUME1(AnyWord) },
       ],
     })
   })
