@@ -14,8 +14,11 @@ import {
 } from "./remedies.ts"
 import { type Arrival, arrivals, endings } from "./walk.ts"
 
-/** A cause that explains less of the `gone` than this is not worth a warning. */
-const WORTH_NAMING = 0.01
+/**
+ * A cause that explains less of the `gone` than one time in twenty is not worth a warning; and only what the step itself
+ * changed is a cause of it. A fault elsewhere that comes and goes and just stayed away is the proof run's matter.
+ */
+const WORTH_NAMING = 0.05
 
 export interface Confounding {
   readonly test: number
@@ -47,7 +50,7 @@ export function confoundings(context: Context, plan: Plan): Confounding[] {
     if (edge === undefined) continue
     const before = found.get(here.test)
     if (before !== undefined && plan.nodes[before.node]!.reach >= here.reach) continue
-    const causes = unseparated(model, plan, edge.to)
+    const causes = unseparated(model, plan, here.test, edge.to)
     if (causes.length < 2) continue
     const separators = separatorsOf(context, ways[node]!, ways[edge.to]!, here.test, causes)
     found.set(here.test, { test: here.test, node, gone: edge.to, causes, separators })
@@ -66,8 +69,11 @@ function causesAt(plan: Plan, node: number): Hypothesis[] {
   return [...byFault.values()].sort((a, b) => b.chance - a.chance)
 }
 
-function unseparated(model: Model, plan: Plan, gone: number): Hypothesis[] {
-  const causes = causesAt(plan, gone).filter(({ chance }) => chance > WORTH_NAMING)
+function unseparated(model: Model, plan: Plan, step: number, gone: number): Hypothesis[] {
+  const changed = touched(model, step)
+  const causes = causesAt(plan, gone).filter(
+    ({ fault, chance }) => chance > WORTH_NAMING && changed.has(model.faults[fault]!.place),
+  )
   if (new Set(causes.map((cause) => remedyOf(model, cause))).size < 2) return []
   const ends = endings(plan, gone).map((end) => {
     const chances = new Map(causesAt(plan, end).map((each) => [each.fault, each]))
