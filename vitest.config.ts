@@ -1,8 +1,4 @@
-import { existsSync } from "node:fs"
-import { join } from "node:path"
 import { defineConfig } from "vitest/config"
-
-const browserSetup = join(import.meta.dirname, "test/browser/setup.ts")
 
 export default defineConfig({
   root: import.meta.dirname,
@@ -22,7 +18,7 @@ export default defineConfig({
           name: "browser",
           include: ["test/browser/**/*.test.ts"],
           // One browser and one preview server for all files; two pages at once would only wait for each other.
-          globalSetup: existsSync(browserSetup) ? [browserSetup] : [],
+          globalSetup: ["test/browser/setup.ts"],
           fileParallelism: false,
           testTimeout: 60_000,
           hookTimeout: 120_000,
