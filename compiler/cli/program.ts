@@ -23,7 +23,6 @@ NO_COLOR and FORCE_COLOR are respected. RULEOUT_DEBUG=1 adds to a failure where 
 
 /** Runs one command line. Never throws. */
 export async function run(args: readonly string[]): Promise<Exit> {
-  quietWhenNobodyReads()
   let exit: Exit = 0
   const done = (code: Exit) => {
     exit = code
@@ -69,13 +68,4 @@ function failed(problem: unknown): Exit {
       `  ${bold("help:")} Please report it, with what RULEOUT_DEBUG=1 prints besides and the file that did it.\n`,
     )
   return 2
-}
-
-/** `ruleout … | head` ends without a word when `head` has enough. */
-function quietWhenNobodyReads(): void {
-  for (const stream of [process.stdout, process.stderr])
-    stream.on("error", (problem: NodeJS.ErrnoException) => {
-      if (problem.code === "EPIPE") process.exit(process.exitCode ?? 0)
-      throw problem
-    })
 }

@@ -1,4 +1,4 @@
-import { readFileSync, writeFileSync } from "node:fs"
+import { readFileSync } from "node:fs"
 import { join } from "node:path"
 import { beforeAll, describe, expect, test } from "vitest"
 import { folder, ruleout } from "./run.ts"
@@ -9,7 +9,6 @@ const walk = (args: readonly string[], ...lines: string[]) =>
   ruleout(["bench", ...args], `${lines.join("\n")}\n`)
 
 beforeAll(() => {
-  writeFileSync(join(folder, "seat.ruleout"), readFileSync(join(import.meta.dirname, "seat.ruleout")))
   for (const name of ["seat", "kiosk"]) ruleout(["compile", `${name}.ruleout`, "-o", `${name}.graph.json`])
 })
 

@@ -2,14 +2,19 @@ import { spawnSync } from "node:child_process"
 import { copyFileSync, mkdtempSync, rmSync } from "node:fs"
 import { tmpdir } from "node:os"
 import { join } from "node:path"
-import { afterAll } from "vitest"
+import { afterAll, vi } from "vitest"
+import { run } from "../../compiler/cli/program.ts"
 
 const root = join(import.meta.dirname, "../..")
 export const main = join(root, "dist/cli/main.js")
 
-/** A folder of its own for each file of tests, with the kiosk of the language's reference in it. */
+/**
+ * A folder of its own for each file of tests. In it the kiosk of the language's reference, of which the analysis has
+ * something to say, and a part with its seat, of which it has not.
+ */
 export const folder = mkdtempSync(join(tmpdir(), "ruleout-"))
-copyFileSync(join(import.meta.dirname, "kiosk.ruleout"), join(folder, "kiosk.ruleout"))
+for (const name of ["kiosk.ruleout", "seat.ruleout"])
+  copyFileSync(join(import.meta.dirname, name), join(folder, name))
 afterAll(() => rmSync(folder, { recursive: true, force: true }))
 
 export interface Ran {
@@ -25,13 +30,32 @@ export function ruleout(
   env: NodeJS.ProcessEnv = {},
 ): Ran {
   const { NO_COLOR, FORCE_COLOR, ...rest } = process.env
-  const run = spawnSync(process.execPath, [main, ...args], {
+  const ran = spawnSync(process.execPath, [main, ...args], {
     cwd: folder,
     input,
     env: { ...rest, ...env },
     encoding: "utf8",
     maxBuffer: 1 << 26,
   })
-  if (run.error) throw run.error
-  return { exit: run.status, out: run.stdout, err: run.stderr }
+  if (ran.error) throw ran.error
+  return { exit: ran.status, out: ran.stdout, err: ran.stderr }
+}
+
+/** The same without a process of its own, for the many short ones that read nothing from standard input. */
+export async function said(args: readonly string[]): Promise<Ran> {
+  const text = { out: "", err: "" }
+  const catching = (stream: NodeJS.WriteStream, key: "out" | "err") =>
+    vi.spyOn(stream, "write").mockImplementation((chunk) => {
+      text[key] += String(chunk)
+      return true
+    })
+  const before = process.cwd()
+  const spies = [catching(process.stdout, "out"), catching(process.stderr, "err")]
+  process.chdir(folder)
+  try {
+    return { exit: await run(args), ...text }
+  } finally {
+    process.chdir(before)
+    for (const spy of spies) spy.mockRestore()
+  }
 }
