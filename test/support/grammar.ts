@@ -54,6 +54,7 @@ const tokens = [
   Unit,
 ]
 
+// biome-ignore format: an alternative on a line reads as the grammar that it is
 class Grammar extends CstParser {
   constructor() {
     super(tokens, { maxLookahead: 3, nodeLocationTracking: "none" })
@@ -68,9 +69,7 @@ class Grammar extends CstParser {
     for (const key of keys) this.word(key)
   }
 
-  file = this.RULE("file", () => {
-    this.MANY(() => this.SUBRULE(this.declaration))
-  })
+  file = this.RULE("file", () => { this.MANY(() => this.SUBRULE(this.declaration)) })
 
   declaration = this.RULE("declaration", () => {
     this.OR([
@@ -89,43 +88,23 @@ class Grammar extends CstParser {
     ])
   })
 
-  head = this.RULE("head", () => {
-    this.CONSUME(Name)
-    this.CONSUME(Text)
-  })
+  head = this.RULE("head", () => { this.CONSUME(Name); this.CONSUME(Text) })
 
-  names = this.RULE("names", () => {
-    this.AT_LEAST_ONE_SEP({ SEP: Comma, DEF: () => this.CONSUME(Name) })
-  })
+  names = this.RULE("names", () => { this.AT_LEAST_ONE_SEP({ SEP: Comma, DEF: () => this.CONSUME(Name) }) })
 
-  percent = this.RULE("percent", () => {
-    this.CONSUME(Num)
-    this.CONSUME(Percent)
-  })
+  percent = this.RULE("percent", () => { this.CONSUME(Num); this.CONSUME(Percent) })
 
-  quantity = this.RULE("quantity", () => {
-    this.CONSUME(Num)
-    this.OPTION(() => this.SUBRULE(this.unit))
-  })
+  quantity = this.RULE("quantity", () => { this.CONSUME(Num); this.OPTION(() => this.SUBRULE(this.unit)) })
 
   unit = this.RULE("unit", () => {
     this.OR([{ ALT: () => this.CONSUME(UnitWord) }, { ALT: () => this.CONSUME(Percent) }])
   })
 
-  behind = this.RULE("behind", () => {
-    this.word("behind")
-    this.SUBRULE(this.names)
-  })
+  behind = this.RULE("behind", () => { this.word("behind"); this.SUBRULE(this.names) })
 
-  takes = this.RULE("takes", () => {
-    this.word("takes")
-    this.SUBRULE(this.quantity)
-  })
+  takes = this.RULE("takes", () => { this.word("takes"); this.SUBRULE(this.quantity) })
 
-  trust = this.RULE("trust", () => {
-    this.word("trust")
-    this.SUBRULE(this.percent)
-  })
+  trust = this.RULE("trust", () => { this.word("trust"); this.SUBRULE(this.percent) })
 
   ruleset = this.RULE("ruleset", () => {
     this.word("ruleset")
@@ -135,25 +114,9 @@ class Grammar extends CstParser {
 
   rulesetClause = this.RULE("rulesetClause", () => {
     this.OR([
-      {
-        ALT: () => {
-          this.word("version")
-          this.CONSUME(Text)
-        },
-      },
-      {
-        ALT: () => {
-          this.word("money")
-          this.CONSUME(UnitWord)
-        },
-      },
-      {
-        ALT: () => {
-          this.word("bench")
-          this.CONSUME(Num)
-          this.words("per", "hour")
-        },
-      },
+      { ALT: () => { this.word("version"); this.CONSUME(Text) } },
+      { ALT: () => { this.word("money"); this.CONSUME(UnitWord) } },
+      { ALT: () => { this.word("bench"); this.CONSUME(Num); this.words("per", "hour") } },
       {
         ALT: () => {
           this.OR1([{ ALT: () => this.word("comeback") }, { ALT: () => this.word("handover") }])
@@ -165,22 +128,14 @@ class Grammar extends CstParser {
     ])
   })
 
-  use = this.RULE("use", () => {
-    this.word("use")
-    this.CONSUME(Text)
-  })
+  use = this.RULE("use", () => { this.word("use"); this.CONSUME(Text) })
 
   part = this.RULE("part", () => {
     this.word("part")
     this.SUBRULE(this.head)
     this.MANY(() =>
       this.OR([
-        {
-          ALT: () => {
-            this.word("price")
-            this.CONSUME(Num)
-          },
-        },
+        { ALT: () => { this.word("price"); this.CONSUME(Num) } },
         { ALT: () => this.word("spare") },
         { ALT: () => this.SUBRULE(this.behind) },
       ]),
@@ -192,64 +147,26 @@ class Grammar extends CstParser {
     this.SUBRULE(this.head)
     this.MANY(() =>
       this.OR([
-        {
-          ALT: () => {
-            this.word("of")
-            this.CONSUME(Name)
-          },
-        },
+        { ALT: () => { this.word("of"); this.CONSUME(Name) } },
         { ALT: () => this.SUBRULE(this.behind) },
-        {
-          ALT: () => {
-            this.words("redo", "cures")
-            this.SUBRULE(this.percent)
-          },
-        },
+        { ALT: () => { this.words("redo", "cures"); this.SUBRULE(this.percent) } },
       ]),
     )
   })
 
-  complaint = this.RULE("complaint", () => {
-    this.word("complaint")
-    this.SUBRULE(this.head)
-  })
+  complaint = this.RULE("complaint", () => { this.word("complaint"); this.SUBRULE(this.head) })
 
   fault = this.RULE("fault", () => {
     this.word("fault")
     this.SUBRULE(this.head)
     this.MANY(() =>
       this.OR([
-        {
-          ALT: () => {
-            this.word("in")
-            this.CONSUME(Name)
-          },
-        },
-        {
-          ALT: () => {
-            this.word("odds")
-            this.CONSUME(Num)
-          },
-        },
+        { ALT: () => { this.word("in"); this.CONSUME(Name) } },
+        { ALT: () => { this.word("odds"); this.CONSUME(Num) } },
         { ALT: () => this.SUBRULE(this.shows) },
-        {
-          ALT: () => {
-            this.word("remedy")
-            this.CONSUME(Text)
-          },
-        },
-        {
-          ALT: () => {
-            this.words("fix", "costs")
-            this.CONSUME1(Num)
-          },
-        },
-        {
-          ALT: () => {
-            this.word("fix", 1)
-            this.SUBRULE(this.takes)
-          },
-        },
+        { ALT: () => { this.word("remedy"); this.CONSUME(Text) } },
+        { ALT: () => { this.words("fix", "costs"); this.CONSUME1(Num) } },
+        { ALT: () => { this.word("fix", 1); this.SUBRULE(this.takes) } },
       ]),
     )
   })
@@ -259,24 +176,14 @@ class Grammar extends CstParser {
     this.CONSUME(Name)
     this.OR([
       { ALT: () => this.SUBRULE(this.percent) },
-      {
-        ALT: () => {
-          this.SUBRULE(this.bare)
-          this.OPTION(() => this.SUBRULE1(this.percent))
-        },
-      },
+      { ALT: () => { this.SUBRULE(this.bare); this.OPTION(() => this.SUBRULE1(this.percent)) } },
     ])
   })
 
   type = this.RULE("type", () => {
     this.OR([
       { ALT: () => this.words("yes", "or", "no") },
-      {
-        ALT: () => {
-          this.words("one", "of")
-          this.SUBRULE(this.values)
-        },
-      },
+      { ALT: () => { this.words("one", "of"); this.SUBRULE(this.values) } },
       {
         ALT: () => {
           this.word("in")
@@ -294,9 +201,7 @@ class Grammar extends CstParser {
     ])
   })
 
-  values = this.RULE("values", () => {
-    this.AT_LEAST_ONE_SEP({ SEP: Comma, DEF: () => this.CONSUME(AnyWord) })
-  })
+  values = this.RULE("values", () => { this.AT_LEAST_ONE_SEP({ SEP: Comma, DEF: () => this.CONSUME(AnyWord) }) })
 
   told = this.RULE("told", () => {
     this.word("told")
@@ -316,13 +221,7 @@ class Grammar extends CstParser {
     this.AT_LEAST_ONE(() =>
       this.OR([
         { ALT: () => this.SUBRULE(this.type) },
-        {
-          ALT: () => {
-            this.word("normally")
-            this.SUBRULE(this.bare)
-            this.SUBRULE(this.percent)
-          },
-        },
+        { ALT: () => { this.word("normally"); this.SUBRULE(this.bare); this.SUBRULE(this.percent) } },
       ]),
     )
   })
@@ -335,18 +234,8 @@ class Grammar extends CstParser {
 
   testClause = this.RULE("testClause", () => {
     this.OR([
-      {
-        ALT: () => {
-          this.word("reads")
-          this.SUBRULE(this.names)
-        },
-      },
-      {
-        ALT: () => {
-          this.word("swaps")
-          this.CONSUME(Name)
-        },
-      },
+      { ALT: () => { this.word("reads"); this.SUBRULE(this.names) } },
+      { ALT: () => { this.word("swaps"); this.CONSUME(Name) } },
       {
         ALT: () => {
           this.word("redoes")
@@ -360,55 +249,19 @@ class Grammar extends CstParser {
         },
       },
       { ALT: () => this.SUBRULE(this.takes) },
-      {
-        ALT: () => {
-          this.word("costs")
-          this.CONSUME(Num)
-        },
-      },
-      {
-        ALT: () => {
-          this.word("risks")
-          this.CONSUME2(Name)
-          this.SUBRULE1(this.percent)
-        },
-      },
-      {
-        ALT: () => {
-          this.word("needs")
-          this.CONSUME(Text)
-        },
-      },
+      { ALT: () => { this.word("costs"); this.CONSUME(Num) } },
+      { ALT: () => { this.word("risks"); this.CONSUME2(Name); this.SUBRULE1(this.percent) } },
+      { ALT: () => { this.word("needs"); this.CONSUME(Text) } },
       {
         ALT: () => {
           this.word("power")
           this.OR1([{ ALT: () => this.word("on") }, { ALT: () => this.word("off") }])
         },
       },
-      {
-        ALT: () => {
-          this.word("after")
-          this.SUBRULE1(this.names)
-        },
-      },
-      {
-        ALT: () => {
-          this.words("only", "if")
-          this.SUBRULE(this.condition)
-        },
-      },
-      {
-        ALT: () => {
-          this.word("tries")
-          this.CONSUME1(Num)
-        },
-      },
-      {
-        ALT: () => {
-          this.word("caution")
-          this.CONSUME1(Text)
-        },
-      },
+      { ALT: () => { this.word("after"); this.SUBRULE1(this.names) } },
+      { ALT: () => { this.words("only", "if"); this.SUBRULE(this.condition) } },
+      { ALT: () => { this.word("tries"); this.CONSUME1(Num) } },
+      { ALT: () => { this.word("caution"); this.CONSUME1(Text) } },
     ])
   })
 
@@ -421,22 +274,12 @@ class Grammar extends CstParser {
     this.word("when")
     this.SUBRULE(this.condition)
     this.OR([
-      {
-        ALT: () => {
-          this.word("rule", 1)
-          this.word("out")
-        },
-      },
+      { ALT: () => { this.word("rule", 1); this.word("out") } },
       { ALT: () => this.words("leaves", "only") },
     ])
     this.OR1([
       { ALT: () => this.SUBRULE(this.names) },
-      {
-        ALT: () => {
-          this.words("any", "in")
-          this.CONSUME1(Name)
-        },
-      },
+      { ALT: () => { this.words("any", "in"); this.CONSUME1(Name) } },
     ])
     this.OPTION1(() => {
       this.word("except")
@@ -448,36 +291,17 @@ class Grammar extends CstParser {
     })
   })
 
-  never = this.RULE("never", () => {
-    this.word("never")
-    this.SUBRULE(this.condition)
-  })
+  never = this.RULE("never", () => { this.word("never"); this.SUBRULE(this.condition) })
 
   proof = this.RULE("proof", () => {
     this.word("proof")
     this.CONSUME(Text)
     this.MANY(() =>
       this.OR([
-        {
-          ALT: () => {
-            this.word("times")
-            this.CONSUME(Num)
-          },
-        },
+        { ALT: () => { this.word("times"); this.CONSUME(Num) } },
         { ALT: () => this.SUBRULE(this.takes) },
-        {
-          ALT: () => {
-            this.word("expects")
-            this.CONSUME(Name)
-            this.SUBRULE(this.bare)
-          },
-        },
-        {
-          ALT: () => {
-            this.word("for")
-            this.SUBRULE(this.names)
-          },
-        },
+        { ALT: () => { this.word("expects"); this.CONSUME(Name); this.SUBRULE(this.bare) } },
+        { ALT: () => { this.word("for"); this.SUBRULE(this.names) } },
       ]),
     )
   })
@@ -492,25 +316,9 @@ class Grammar extends CstParser {
 
   term = this.RULE("term", () => {
     this.OR([
-      {
-        ALT: () => {
-          this.word("not")
-          this.SUBRULE(this.term)
-        },
-      },
-      {
-        ALT: () => {
-          this.CONSUME(Open)
-          this.SUBRULE(this.condition)
-          this.CONSUME(Close)
-        },
-      },
-      {
-        ALT: () => {
-          this.CONSUME(Name)
-          this.SUBRULE(this.relation)
-        },
-      },
+      { ALT: () => { this.word("not"); this.SUBRULE(this.term) } },
+      { ALT: () => { this.CONSUME(Open); this.SUBRULE(this.condition); this.CONSUME(Close) } },
+      { ALT: () => { this.CONSUME(Name); this.SUBRULE(this.relation) } },
     ])
   })
 
@@ -524,31 +332,15 @@ class Grammar extends CstParser {
 
   bareTerm = this.RULE("bareTerm", () => {
     this.OR([
-      {
-        ALT: () => {
-          this.word("not")
-          this.SUBRULE(this.bareTerm)
-        },
-      },
-      {
-        ALT: () => {
-          this.CONSUME(Open)
-          this.SUBRULE(this.bare)
-          this.CONSUME(Close)
-        },
-      },
+      { ALT: () => { this.word("not"); this.SUBRULE(this.bareTerm) } },
+      { ALT: () => { this.CONSUME(Open); this.SUBRULE(this.bare); this.CONSUME(Close) } },
       { ALT: () => this.SUBRULE(this.relation) },
     ])
   })
 
   relation = this.RULE("relation", () => {
     this.OR([
-      {
-        ALT: () => {
-          this.word("is")
-          this.SUBRULE(this.identity)
-        },
-      },
+      { ALT: () => { this.word("is"); this.SUBRULE(this.identity) } },
       {
         ALT: () => {
           this.OR1([
@@ -580,18 +372,8 @@ class Grammar extends CstParser {
     this.OR({
       IGNORE_AMBIGUITIES: true,
       DEF: [
-        {
-          ALT: () => {
-            this.word("not")
-            this.CONSUME(AnyWord)
-          },
-        },
-        {
-          ALT: () => {
-            this.words("one", "of")
-            this.SUBRULE(this.values)
-          },
-        },
+        { ALT: () => { this.word("not"); this.CONSUME(AnyWord) } },
+        { ALT: () => { this.words("one", "of"); this.SUBRULE(this.values) } },
         { GATE: () => this.LA(1).tokenType !== keywords.get("not"), ALT: () => this.CONSUME1(AnyWord) },
       ],
     })
