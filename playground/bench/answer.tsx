@@ -3,6 +3,7 @@ import { useId } from "preact/hooks"
 import type { GraphReading } from "../../compiler/run/graph.ts"
 import type { Answer, TestStep, Value } from "../../compiler/run/index.ts"
 import { percent } from "../graph/words.ts"
+import { Complaint } from "./complaint.tsx"
 import type { Desk } from "./desk.ts"
 import { unitsFor } from "./units.ts"
 
@@ -22,16 +23,12 @@ export function AnswerForm({ desk, step, onAnswer }: Props) {
   const only = step.reads.length === 1 ? step.reads[0]! : undefined
   return (
     <div class="answers">
-      {step.reads.length === 0 && <Complaint desk={desk} step={step} onAnswer={answer} />}
+      {step.reads.length === 0 && <Look desk={desk} step={step} onAnswer={answer} />}
       {only && only.unit === undefined && <Choice reading={only} step={step} onAnswer={answer} />}
       {(step.reads.length > 1 || only?.unit !== undefined) && (
         <Sheet readings={step.reads} onAnswer={answer} />
       )}
-      {desk.complaint.value && (
-        <p class="answer-wrong" role="alert">
-          {desk.complaint.value}
-        </p>
-      )}
+      <Complaint desk={desk} at="step" />
       <label class="small quiet minutes">
         Minutes it took, if not {step.minutes}
         <input
@@ -49,15 +46,7 @@ export function AnswerForm({ desk, step, onAnswer }: Props) {
 }
 
 /** After a change the complaint is looked for. */
-function Complaint({
-  desk,
-  step,
-  onAnswer,
-}: {
-  desk: Desk
-  step: TestStep
-  onAnswer: (found: Answer) => void
-}) {
+function Look({ desk, step, onAnswer }: { desk: Desk; step: TestStep; onAnswer: (found: Answer) => void }) {
   const tries = desk.graph.model.tests[step.test]!.tries ?? 1
   const chance = (found: string) => step.outcomes.find((each) => each.found === found)?.chance ?? 0
   return (

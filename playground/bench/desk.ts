@@ -12,14 +12,17 @@ export interface Desk {
   readonly session: ReadonlySignal<Session>
   readonly job: ReadonlySignal<Job>
   /** The runner's complaint about the last answer, for the technician. */
-  readonly complaint: Signal<string | undefined>
+  readonly complaint: Signal<{ readonly text: string; readonly at: Place } | undefined>
   /** Steps of an older ruleset that this one does not understand. */
   readonly lost: readonly string[]
-  act(change: (session: Session) => Session): boolean
+  act(change: (session: Session) => Session, at?: Place): boolean
   proved(proof: number, runs: number): void
   restart(): void
   readonly host: Host
 }
+
+/** Where on the page an answer was given; a complaint about it is shown there. */
+export type Place = "step" | "other" | "findings"
 
 export interface Host {
   readonly keep: (job: Job) => void
@@ -36,7 +39,7 @@ export function makeDesk(graph: Graph, host: Host, kept?: Job): Desk {
   const proofs = signal<readonly number[]>(
     kept && kept.source === graph.ruleset.source ? kept.proofs : newJob(graph, "").proofs,
   )
-  const complaint = signal<string | undefined>(undefined)
+  const complaint = signal<{ text: string; at: Place } | undefined>(undefined)
   const job = computed<Job>(() => ({
     source: graph.ruleset.source,
     id: id.value,
@@ -51,7 +54,7 @@ export function makeDesk(graph: Graph, host: Host, kept?: Job): Desk {
     complaint,
     lost: resumed.lost,
     host,
-    act(change) {
+    act(change, at = "step") {
       try {
         session.value = change(session.value)
         complaint.value = undefined
@@ -60,7 +63,7 @@ export function makeDesk(graph: Graph, host: Host, kept?: Job): Desk {
         return true
       } catch (error) {
         if (!(error instanceof RunError)) throw error
-        complaint.value = error.message
+        complaint.value = { text: error.message, at }
         return false
       }
     },

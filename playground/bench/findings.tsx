@@ -1,3 +1,4 @@
+import { Complaint } from "./complaint.tsx"
 import type { Desk } from "./desk.ts"
 import { entryText } from "./words.ts"
 
@@ -15,6 +16,7 @@ export function Findings({ desk }: { desk: Desk }) {
           New job
         </button>
       </div>
+      <Complaint desk={desk} at="findings" />
       {log.length === 0 ? (
         <p class="quiet">None yet.</p>
       ) : (
@@ -30,7 +32,7 @@ export function Findings({ desk }: { desk: Desk }) {
                 <button
                   type="button"
                   aria-label={`Take back step ${step + 1}: ${what}`}
-                  onClick={() => desk.act((session) => session.undo(step))}
+                  onClick={() => desk.act((session) => session.undo(step), "findings")}
                 >
                   Take back
                 </button>

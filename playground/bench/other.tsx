@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals"
 import type { GraphReading } from "../../compiler/run/graph.ts"
 import type { Answer } from "../../compiler/run/index.ts"
 import { Sheet } from "./answer.tsx"
+import { Complaint } from "./complaint.tsx"
 import type { Desk } from "./desk.ts"
 import { labelOf } from "./words.ts"
 
@@ -25,7 +26,7 @@ export function OtherFinding({ desk }: { desk: Desk }) {
   const reading = readings.find((each) => each.name === chosen.value)
   const act = acts.find((each) => (each.putBack ?? each.name) === chosen.value)
   const note = (found: Answer) => {
-    const noted = desk.act((now) => now.find(chosen.value, found))
+    const noted = desk.act((now) => now.find(chosen.value, found), "other")
     if (noted) chosen.value = ""
     return noted
   }
@@ -58,6 +59,7 @@ export function OtherFinding({ desk }: { desk: Desk }) {
         </select>
       </label>
       {reading && <Sheet key={reading.name} readings={[reading]} onAnswer={note} />}
+      <Complaint desk={desk} at="other" />
       {act && (
         <p class="row">
           <button type="button" class="big" onClick={() => note("gone")}>

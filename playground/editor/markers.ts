@@ -24,8 +24,20 @@ export function showMarkers(): void {
   }
 }
 
+/** A finding about a whole declaration is marked on its first words: lines of wave under everything help nobody. */
+function marked(
+  model: monaco.editor.ITextModel,
+  { start, end }: Finding["span"],
+): { start: number; end: number } {
+  const text = model.getValueInRange(rangeIn(model, { start, end: Math.min(end, start + 120) }))
+  const head = /^(?:ruleset|part|setup|complaint|fault|told|reading|test|rule|when|never|proof)\s+\S+/.exec(
+    text,
+  )
+  return { start, end: head ? start + head[0].length : end }
+}
+
 function marker(model: monaco.editor.ITextModel, found: Finding): monaco.editor.IMarkerData {
-  const { start, end } = found.span
+  const { start, end } = marked(model, found.span)
   const range = rangeIn(model, { start, end: Math.max(end, start + 1) })
   return {
     ...range,

@@ -62,12 +62,6 @@ export function registerLanguage(): void {
       { open: "(", close: ")", notIn: ["string", "comment"] },
     ],
     wordPattern: /[\p{L}_][\p{L}\p{N}_]*/u,
-    onEnterRules: [
-      {
-        beforeText: /^(?:ruleset|part|setup|complaint|fault|told|reading|test|when|rule|never|proof)\b.*$/,
-        action: { indentAction: monaco.languages.IndentAction.None, appendText: "  " },
-      },
-    ],
   })
   monaco.languages.setTokensProvider(languageId, {
     getInitialState: () => lineState,

@@ -7,6 +7,7 @@ function define(
   ink: Record<string, string>,
   ground: string,
   line: string,
+  soft: string,
 ): void {
   monaco.editor.defineTheme(name, {
     base,
@@ -31,6 +32,19 @@ function define(
       "editorLineNumber.activeForeground": `#${ink.ink}`,
       "editor.lineHighlightBackground": `#${line}`,
       "editor.lineHighlightBorder": "#00000000",
+      focusBorder: `#${ink.accent}`,
+      "editorWidget.background": `#${ground}`,
+      "editorWidget.foreground": `#${ink.ink}`,
+      "editorSuggestWidget.background": `#${ground}`,
+      "editorSuggestWidget.foreground": `#${ink.ink}`,
+      "editorSuggestWidget.selectedBackground": `#${soft}`,
+      "editorSuggestWidget.selectedForeground": `#${ink.ink}`,
+      "editorSuggestWidget.selectedIconForeground": `#${ink.ink}`,
+      "editorSuggestWidget.highlightForeground": `#${ink.accent}`,
+      "editorSuggestWidget.focusHighlightForeground": `#${ink.accent}`,
+      "editorSuggestWidgetStatus.foreground": `#${ink.quiet}`,
+      "editor.selectionBackground": `#${soft}`,
+      "editorError.foreground": `#${ink.bad}`,
     },
   })
 }
@@ -43,6 +57,7 @@ export function defineThemes(): void {
     { ink: "1a2325", accent: "0b5863", number: "7a3b00", text: "2c5a2c", quiet: "596668", bad: "a1241c" },
     "ffffff",
     "f0f3ee",
+    "cfe4e7",
   )
   define(
     "ruleout-dark",
@@ -50,5 +65,6 @@ export function defineThemes(): void {
     { ink: "e7ece9", accent: "7acbd4", number: "f0b681", text: "a5d6a0", quiet: "9aa8a7", bad: "ff9d91" },
     "1c2224",
     "242c2e",
+    "1f464d",
   )
 }

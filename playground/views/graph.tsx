@@ -42,6 +42,7 @@ function whyNone(): string {
   const state = planState.value
   if (state.kind === "blocked")
     return "The ruleset has errors. Mend them in Write; the graph follows by itself."
+  if (state.kind === "failed") return `The compiler stopped on this text: ${state.message}`
   if (state.kind === "checking" || state.kind === "planning") return "The plan is being made…"
   return "Write a ruleset or open an example; its graph shows here."
 }

@@ -11,6 +11,8 @@ export type PlanState =
   /** The text has errors; nothing is planned. */
   | { readonly kind: "blocked" }
   | { readonly kind: "checking" }
+  /** The compiler itself failed, which no text may bring about; the message is for a report. */
+  | { readonly kind: "failed"; readonly message: string }
   | { readonly kind: "planning"; readonly progress: Progress }
   | { readonly kind: "ready"; readonly progress: Progress }
   /** Stopped by the user: the plan shown is the best so far. */
@@ -42,10 +44,11 @@ export type Told =
  * spare one, already loaded, takes the job. `stop` lets the plan in hand be written as it is.
  */
 export class PlanRunner {
-  #tell: (told: Told) => void
+  readonly #tell: (told: Told) => void
   #current: Worker | undefined
   #spare: Worker | undefined
   #busy = false
+  #version = 0
 
   constructor(tell: (told: Told) => void) {
     this.#tell = tell
@@ -56,6 +59,7 @@ export class PlanRunner {
     if (this.#busy) this.#drop()
     this.#current ??= this.#take()
     this.#busy = true
+    this.#version = job.version
     this.#current.postMessage({ run: job })
   }
 
@@ -83,6 +87,12 @@ export class PlanRunner {
       if (data.kind === "end") this.#busy = false
       else this.#tell(data)
       this.#spare ??= new PlanWorker()
+    })
+    worker.addEventListener("error", (event) => {
+      if (worker !== this.#current) return
+      const state = { kind: "failed", message: event.message } as const
+      this.#drop()
+      this.#tell({ kind: "state", version: this.#version, state })
     })
     return worker
   }

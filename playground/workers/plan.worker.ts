@@ -16,7 +16,13 @@ let stopping = false
 
 self.addEventListener("message", ({ data }: MessageEvent<{ run: Job } | { stop: true }>) => {
   if ("stop" in data) stopping = true
-  else void run(data.run)
+  // Rethrown outside of the promise, where the page hears of it.
+  else
+    run(data.run).catch((error: unknown) =>
+      setTimeout(() => {
+        throw error
+      }),
+    )
 })
 
 async function run({ version, project }: Job): Promise<void> {

@@ -17,6 +17,12 @@ export function PlanCard() {
           Checking…
         </p>
       )}
+      {state.kind === "failed" && (
+        <p class="warned" role="alert">
+          The compiler stopped on this text, which is a mistake of its own. Your text is kept; please report
+          it with these words: {state.message}
+        </p>
+      )}
       {state.kind === "planning" && (
         <p class="row" role="status">
           <span class="quiet">

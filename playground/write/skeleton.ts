@@ -18,9 +18,10 @@ complaint dark "the lamp gives no light when it is switched on"
 # What can be wrong, how often compared with the others, and what shows it.
 fault bulb_dead   "bulb failed"          in bulb   odds 6
 fault driver_dead "driver failed"        in driver odds 3
-  shows output below 6 V 95%
+  shows output below 10.8 V 95%
 fault plug_loose  "plug not home"        in plug   odds 4
-  shows output below 6 V
+  shows output below 10.8 V
+  shows moved is yes 70%
 fault cable_nick  "cable pinched in the foot" in foot odds 1
   shows dark 60%
 

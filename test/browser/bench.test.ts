@@ -1,0 +1,117 @@
+import type { Page } from "playwright-core"
+import { expect, inject, test } from "vitest"
+import { LAMP } from "./support/lamp.ts"
+import { playground, shared, station } from "./support/page.ts"
+
+const visit = playground()
+
+/** A shared link opens at the bench, without the editor. */
+async function atBench(): Promise<Page> {
+  const { page } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  return page
+}
+
+const instruction = (page: Page) => page.locator(".instruction").textContent()
+const press = (page: Page, name: RegExp | string) =>
+  page.locator(".step").getByRole("button", { name }).click()
+
+test("the bench leads to a put-back, warns of more than one explanation, and proves the cure", async () => {
+  const page = await atBench()
+  expect(await instruction(page)).toBe("Fit the known-good lamp head")
+  const changes = page.locator(".changes")
+  await changes.getByText("A known-good lamp head goes in").waitFor()
+  await changes.getByText("Does again: head connector").waitFor()
+  await press(page, /^Gone/)
+  await page.getByText("More than one explanation.").waitFor()
+  expect(await instruction(page)).toBe("Put the old part back: lamp head")
+  await page.getByText("Known-good fitted: lamp head").waitFor()
+  await press(page, /^Gone/)
+  expect(await instruction(page)).toBe("Nothing more to do: cured")
+  for (let run = 1; run <= 3; run++) await page.getByRole("button", { name: /^Held once more/ }).click()
+  await page.getByText("3 of 3").waitFor()
+  await page.getByRole("button", { name: "Record the job" }).click()
+  await station(page, "Cases")
+  await page.getByText("1 cases").first().waitFor()
+  await expect.poll(() => page.locator(".case-table tbody tr").textContent()).toContain("✓ right")
+})
+
+test("what stays puts the old part back by itself, and a finding can be taken back", async () => {
+  const page = await atBench()
+  await press(page, /^Stays/)
+  const suspects = page.locator(".suspects tbody tr")
+  expect(await suspects.count()).toBe(1)
+  await page.locator(".suspects summary").click()
+  await page.getByText("the complaint would not be").first().waitFor()
+  await page.getByRole("button", { name: /^Take back step 1/ }).click()
+  expect(await suspects.count()).toBe(3)
+})
+
+test("cannot be done here, a number in another unit, an answer out of range, and findings out of order", async () => {
+  const page = await atBench()
+  await press(page, "Cannot do this here")
+  await page.getByText("cannot be done here").waitFor()
+  await page.getByRole("button", { name: /^Take back step 1/ }).click()
+  await page.getByText("Found something else?").click()
+  await page.getByLabel("Reading or test").selectOption({ label: "Voltage at the head" })
+  const other = page.locator(".other")
+  await other.getByRole("textbox", { name: "Voltage at the head" }).fill("99")
+  await other.getByRole("button", { name: "Note this finding" }).click()
+  await page.getByText("a number from 0 to 30 V").waitFor()
+  await other.getByLabel("Unit of output").selectOption("mV")
+  await other.getByRole("textbox", { name: "Voltage at the head" }).fill("11900")
+  await other.getByRole("button", { name: "Note this finding" }).click()
+  await page.locator(".log").getByText("11.9 V").waitFor()
+  await page.getByText("worked out from the model").waitFor()
+})
+
+test("cautions stand before the instruction and defer to local codes", async () => {
+  const page = await atBench()
+  const order = await page.locator(".step > *").evaluateAll((all) => all.map((each) => each.className))
+  expect(order.indexOf("cautions")).toBeGreaterThan(-1)
+  expect(order.indexOf("cautions")).toBeLessThan(order.indexOf("instruction"))
+  const text = await page.locator(".cautions").textContent()
+  expect(text).toContain("Hot lamp head: let it cool first.")
+  expect(text).toContain("Local codes and licensed practice come first.")
+})
+
+test("the whole job is done by keys alone", async () => {
+  const page = await atBench()
+  await page.keyboard.press("Alt+2")
+  await page.keyboard.press("Alt+3")
+  await page.locator(".instruction").waitFor()
+  const tabTo = async (name: RegExp) => {
+    for (let i = 0; i < 40; i++) {
+      await page.keyboard.press("Tab")
+      const label = await page.evaluate(() => {
+        const at = document.activeElement
+        return at?.getAttribute("aria-label") ?? at?.textContent ?? ""
+      })
+      if (name.test(label)) return
+    }
+    throw new Error(`no Tab leads to ${name}`)
+  }
+  await tabTo(/^Gone/)
+  await page.keyboard.press("Enter")
+  await expect.poll(() => page.evaluate(() => document.activeElement?.id)).toBe("step-title")
+  await tabTo(/^Stays/)
+  await page.keyboard.press("Enter")
+  await expect.poll(() => instruction(page)).toBe("Replace: lamp head")
+})
+
+test("the bench comes up without the editor's code", async () => {
+  const { page, context } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  await page.waitForTimeout(600)
+  const second = await context.newPage()
+  await second.goto(`${inject("playground")}#bench`)
+  await second.locator(".instruction").waitFor()
+  const sizes = await second.evaluate(() =>
+    (performance.getEntriesByType("resource") as PerformanceResourceTiming[]).map(
+      (each) => each.decodedBodySize,
+    ),
+  )
+  // The editor alone is over 3 MB; the largest here is the compiler in its worker.
+  expect(sizes.length).toBeGreaterThan(3)
+  expect(Math.max(...sizes)).toBeLessThan(250_000)
+})

@@ -1,0 +1,32 @@
+/** A work light whose swap redoes the connector: the one in which a put-back pays. Invented. */
+export const LAMP = `ruleset work_light "Work light: no light"
+  version "1.0.0"
+  money EUR
+  bench 60 per hour
+  comeback costs 400
+  handover costs 900
+  trust 80%
+
+part  head      "lamp head" price 300 spare
+setup connector "head connector" of head
+part  battery   "battery pack" price 40 spare
+
+complaint dark "no light when it is switched on"
+
+fault head_dead       "head failed"         in head      odds 5
+  shows output between 11 and 13 V 95%
+fault connector_loose "connector not home"  in connector odds 5
+fault battery_flat    "battery pack worn"   in battery   odds 1
+  shows output below 9 V 95%
+
+reading output "Voltage at the head" in V from 0 to 30 by 0.1
+  normally between 11 and 13 V 90%
+
+test meter_head "Meter the head's plug, light switched on" reads output takes 30 min power on needs "multimeter"
+  caution "Hot lamp head: let it cool first."
+test try_head "Fit the known-good lamp head" swaps head takes 6 min power off
+  caution "Hot lamp head: let it cool first."
+test try_battery "Fit the known-good battery pack" swaps battery takes 20 min power off
+
+proof "Switch it on and shake it" times 3 takes 1 min
+`

@@ -1,0 +1,104 @@
+import type { Browser, BrowserContext, BrowserContextOptions, Page } from "playwright-core"
+import { chromium } from "playwright-core"
+import { afterAll, afterEach, beforeAll, expect, inject } from "vitest"
+import { toFragment } from "../../../playground/share.ts"
+
+/** A page of the playground and what it complained of; every test ends with no complaint. */
+export interface Visit {
+  readonly page: Page
+  readonly context: BrowserContext
+}
+
+let browser: Browser
+const open: BrowserContext[] = []
+const complaints: string[] = []
+
+/** Called once in a file of tests; gives the function that opens a fresh page, with nothing kept from before. */
+export function playground(): (options?: BrowserContextOptions & { at?: string }) => Promise<Visit> {
+  beforeAll(async () => {
+    browser = await chromium.connect(inject("browser"))
+  })
+  afterEach(async () => {
+    await Promise.all(open.splice(0).map((context) => context.close()))
+    expect(complaints.splice(0)).toEqual([])
+  })
+  afterAll(() => browser.close())
+  return async ({ at = "", ...options } = {}) => {
+    const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options })
+    context.setDefaultTimeout(15_000)
+    open.push(context)
+    const page = await context.newPage()
+    watch(page)
+    await page.goto(inject("playground") + at)
+    return { page, context }
+  }
+}
+
+export function watch(page: Page): void {
+  page.on("pageerror", (error) => complaints.push(error.stack ?? error.message))
+  page.on("console", (message) => {
+    if (message.type() === "error") complaints.push(message.text())
+  })
+}
+
+export async function station(
+  page: Page,
+  name: "Write" | "Graph" | "Bench" | "Cases" | "Ship",
+): Promise<void> {
+  await page.getByRole("navigation", { name: "Stations" }).getByRole("link", { name }).click()
+}
+
+/** The editor's text box; keys typed go there. */
+export async function focusEditor(page: Page): Promise<void> {
+  await page.locator(".monaco-editor .view-lines").first().click()
+}
+
+/** Pastes a whole text over the active file. */
+export async function paste(page: Page, text: string): Promise<void> {
+  await focusEditor(page)
+  await page.context().grantPermissions(["clipboard-read", "clipboard-write"])
+  await page.evaluate((content) => navigator.clipboard.writeText(content), text)
+  await page.keyboard.press("ControlOrMeta+a")
+  await page.keyboard.press("ControlOrMeta+v")
+}
+
+/** The fragment of a shared link, as the playground itself makes it. */
+export async function shared(text: string): Promise<string> {
+  return `#${await toFragment({ root: "shared.ruleout", files: { "shared.ruleout": text } })}`
+}
+
+export async function startEmpty(page: Page): Promise<void> {
+  await page.getByRole("button", { name: "Start empty" }).click()
+  await page.locator(".monaco-editor .view-lines").waitFor()
+}
+
+/** A fresh playground with this text as its one file, compiled. */
+export async function begin(page: Page, text: string): Promise<void> {
+  await startEmpty(page)
+  await paste(page, text)
+  await compiled(page)
+}
+
+/** Waits until the plan of the text now shown is made. */
+export async function compiled(page: Page): Promise<void> {
+  await page.getByText("A job costs").waitFor()
+  await page.getByText("Of the text before the last changes.").waitFor({ state: "detached" })
+}
+
+/** The text of all files as the page keeps it in the browser's store. */
+export async function keptFiles(page: Page): Promise<Record<string, string>> {
+  return page.evaluate(
+    () =>
+      new Promise((done, fail) => {
+        const request = indexedDB.open("ruleout")
+        request.onerror = () => fail(request.error)
+        request.onsuccess = () => {
+          const get = request.result.transaction("now").objectStore("now").get("project")
+          get.onsuccess = () => {
+            request.result.close()
+            done((get.result as { files: Record<string, string> }).files)
+          }
+        }
+      }),
+  )
+}

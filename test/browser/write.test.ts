@@ -1,0 +1,142 @@
+import { expect, test } from "vitest"
+import { KIOSK_DARK } from "../support/kiosk.ts"
+import {
+  begin,
+  compiled,
+  focusEditor,
+  keptFiles,
+  paste,
+  playground,
+  startEmpty,
+  station,
+} from "./support/page.ts"
+
+const visit = playground()
+
+test("a ruleset is written from nothing, by keys alone and with what completion offers", async () => {
+  const { page } = await visit()
+  await startEmpty(page)
+  await focusEditor(page)
+  const type = (text: string) => page.keyboard.type(text)
+  /** Accepts the one offer that begins like this; snippets are left by Escape. */
+  const accept = async (typed: string, offer: string) => {
+    await type(typed)
+    await page.locator(".suggest-widget.visible").getByRole("option", { name: offer }).first().waitFor()
+    await page.keyboard.press("Tab")
+  }
+  // `"` closes itself; the second one is typed over.
+  await type('ruleset lamp_dark "Desk lamp, no light"\nmoney EUR\n')
+  await type('part bulb "bulb" price 6 spare\n')
+  await type('setup plug "mains plug"\n')
+  await type('complaint dark "no light"\n')
+  await type('fault bulb_dead "bulb failed" in ')
+  await accept("bu", "bulb")
+  await type(" odds 6\n")
+  await type('fault plug_loose "plug not home" in plug odds 4\n')
+  await type('test try_bulb "Fit the known-good bulb" swaps ')
+  await accept("b", "bulb")
+  await type(" takes 2 min\n")
+  await type('test reseat "Push the plug home" redoes ')
+  await accept("pl", "plug")
+  await type(" takes 1 min\n")
+  await compiled(page)
+  await expect.poll(async () => Object.values(await keptFiles(page))[0]).toContain("takes 1 min")
+  const text = Object.values(await keptFiles(page))[0]!
+  expect(text).toContain('fault bulb_dead "bulb failed" in bulb odds 6\n')
+  expect(text).toContain('test try_bulb "Fit the known-good bulb" swaps bulb takes 2 min\n')
+  await station(page, "Bench")
+  expect(await page.locator(".instruction").textContent()).toBe("Push the plug home")
+})
+
+test("a finding stands in the text and in the list, and its edit mends it", async () => {
+  const { page } = await visit()
+  await startEmpty(page)
+  await paste(page, KIOSK_DARK.replace("rule out supply_low", "rule out supply_lwo"))
+  const finding = page.locator(".finding.error")
+  await finding.getByText("supply_lwo").first().waitFor()
+  expect(await page.locator(".monaco-editor .squiggly-error").count()).toBeGreaterThan(0)
+  await finding
+    .getByRole("button", { name: /supply_low/ })
+    .last()
+    .click()
+  await compiled(page)
+  expect(Object.values(await keptFiles(page))[0]).toContain("rule out supply_low\n")
+  await focusEditor(page)
+  await page.keyboard.press("ControlOrMeta+z")
+  await finding.getByText("supply_lwo").first().waitFor()
+})
+
+test("a name is renamed in all files", async () => {
+  const { page } = await visit()
+  await begin(page, KIOSK_DARK)
+  await page.getByRole("button", { name: "Add file" }).click()
+  await page.getByLabel("Name of the new file").fill("meters")
+  await page.getByRole("button", { name: "Add", exact: true }).click()
+  await paste(page, 'test meter_again "Meter once more" reads rail takes 2 min\n')
+  await page.getByRole("tab", { name: "new.ruleout" }).click()
+  await paste(page, `use "meters.ruleout"\n${KIOSK_DARK}`)
+  await compiled(page)
+  // The caret to a use of the name: F2 renames what it stands on.
+  await page.keyboard.press("ControlOrMeta+f")
+  await page.keyboard.type("reads rail")
+  await page.keyboard.press("Enter")
+  await page.keyboard.press("Escape")
+  await page.keyboard.press("ArrowRight")
+  await page.keyboard.press("F2")
+  await page.locator(".rename-box input").fill("driver_rail")
+  await page.keyboard.press("Enter")
+  await expect
+    .poll(async () => (await keptFiles(page))["meters.ruleout"])
+    .toContain("reads driver_rail takes")
+  const files = await keptFiles(page)
+  expect(files["new.ruleout"]!.match(/\bdriver_rail\b/g)).toHaveLength(5)
+  expect(files["new.ruleout"]).toContain("never glow is yes and driver_rail below 9 V")
+  await compiled(page)
+})
+
+test("a hover says what a test does beyond what it says, and definition finds the line", async () => {
+  const { page } = await visit()
+  await begin(page, KIOSK_DARK)
+  await page.keyboard.press("ControlOrMeta+f")
+  await page.keyboard.type("try_driver")
+  await page.keyboard.press("Enter")
+  await page.keyboard.press("Escape")
+  await page
+    .locator(".view-line span", { hasText: /^try_driver$/ })
+    .first()
+    .hover()
+  await page.locator(".monaco-hover").getByText("though the test does not say so").waitFor()
+  await page.keyboard.press("Escape")
+  await page.keyboard.press("ControlOrMeta+f")
+  await page.keyboard.type("rule out supply_low")
+  await page.keyboard.press("Enter")
+  await page.keyboard.press("Escape")
+  await page.keyboard.press("ArrowRight")
+  await page.keyboard.press("F12")
+  await expect.poll(() => page.locator(".monaco-editor .active-line-number").first().textContent()).toBe("17")
+})
+
+test("a reload loses nothing: text, file shown, job, cases, colours", async () => {
+  const { page } = await visit()
+  await begin(page, KIOSK_DARK)
+  await page.getByRole("button", { name: /^Colours/ }).click()
+  await page.keyboard.press("ControlOrMeta+End")
+  await focusEditor(page)
+  await page.keyboard.press("ControlOrMeta+End")
+  await page.keyboard.type("# the last words")
+  await compiled(page)
+  await station(page, "Bench")
+  await page
+    .getByRole("button", { name: /^No/ })
+    .or(page.getByRole("button", { name: /^Stays/ }))
+    .first()
+    .click()
+  const log = await page.locator(".log li").allInnerTexts()
+  expect(log).toHaveLength(1)
+  await page.reload()
+  await expect.poll(() => page.locator(".log li").allInnerTexts()).toEqual(log)
+  expect(await page.locator("html").getAttribute("data-theme")).toBe("light")
+  expect(Object.values(await keptFiles(page))[0]!.endsWith("# the last words")).toBe(true)
+  await station(page, "Ship")
+  await page.getByText("Earlier versions").waitFor()
+})
