@@ -36,29 +36,28 @@ interface Stop {
 
 /** The best way to stop here: the verdict that loses least among those which trust allows, else handing over. */
 function stop({ faults, places, comeback, handover, trust }: Machine, b: Belief): Stop {
-  // By the place to mend; -1 where all is mended.
-  const weights = new Map<number, number>()
-  b.faults.forEach((fault, i) => {
-    const { place } = faults[fault]!
-    weights.set(place, (weights.get(place) ?? 0) + b.uncured[i]!)
-    weights.set(-1, (weights.get(-1) ?? 0) + b.cured[i]!)
-  })
+  // By the place to mend; the last is for what is mended already.
+  const weights = new Float64Array(places.length + 1)
+  for (let i = 0; i < b.faults.length; i++) {
+    weights[faults[b.faults[i]!]!.place]! += b.uncured[i]!
+    weights[places.length]! += b.cured[i]!
+  }
   let choice: Choice = { do: "handover" }
   let loss = handover * b.sum
   let doubt = 0
-  for (const [place, weight] of weights) {
-    if (weight <= 0) continue
-    const part = places[place]?.kind === "part"
-    const wrong = (b.sum - weight) * (((part && places[place]!.price) || 0) + comeback)
+  weights.forEach((weight, place) => {
+    if (weight <= 0) return
+    const { kind, price = 0 } = places[place] ?? {}
+    const wrong = (b.sum - weight) * ((kind === "part" ? price : 0) + comeback)
     doubt -= weight * Math.log2(weight / b.sum)
     if (weight >= (trust - rounding) * b.sum && wrong <= loss) {
       loss = wrong
       choice = {
         do: "verdict",
-        remedy: place < 0 ? { kind: "done" } : { kind: part ? "replace" : "redo", place },
+        remedy: kind ? { kind: kind === "part" ? "replace" : "redo", place } : { kind: "done" },
       }
     }
-  }
+  })
   return { choice, loss, doubt }
 }
 
@@ -70,7 +69,7 @@ function stop({ faults, places, comeback, handover, trust }: Machine, b: Belief)
 export function advise(m: Machine, belief: Belief, unable: ReadonlySet<number>): Choice {
   const budget: Budget = { left: effort }
   const cut = belief.uncured.map((u, i) => u + belief.cured[i]!).sort((a, b) => b - a)[widest] ?? 0
-  const root = reweighed(belief, {}, (_, u, c) => (u + c < cut ? [0, 0] : [u, c]))
+  const root = reweighed(belief, (_, u, c) => (u + c < cut ? [0, 0] : [u, c]))
 
   /** Expected cost from here on, times the weight of being here, and the first step. `rate` is the money that a bit has cost so far. */
   const look = (b: Belief, depth: number, rate: number): { cost: number; choice: Choice } => {

@@ -115,14 +115,15 @@ export function start(m: Machine): Belief {
   const sum = m.faults.reduce((so, fault) => so + fault.odds, 0) || 1
   const odds = m.faults.map((fault) => fault.odds / sum)
   const nothing = { cells: [], used: [], fitted: new Map() }
-  return reweighed({ faults, uncured: odds, cured: odds, sum: 0, ...nothing }, {}, (_, odds) => [odds, 0])
+  return reweighed({ faults, uncured: odds, cured: odds, sum: 0, ...nothing }, (_, odds) => [odds, 0])
 }
 
 /** The belief with other weights; hypotheses that are left without any fall out. */
 export function reweighed(
   b: Belief,
-  changes: Partial<Belief>,
   weights: (fault: number, uncured: number, cured: number) => readonly [number, number],
+  cells = b.cells,
+  fitted = b.fitted,
 ): Belief {
   const faults: number[] = []
   const uncured: number[] = []
@@ -137,7 +138,7 @@ export function reweighed(
       sum += u + c
     }
   }
-  return { ...b, ...changes, faults, uncured, cured, sum }
+  return { faults, uncured, cured, sum, cells, used: b.used, fitted }
 }
 
 /** Multiplies in the chance that the reading is found in that cell. Rules are not looked at: `masked` does. */
@@ -146,10 +147,17 @@ function weigh(m: Machine, b: Belief, reading: number, cell: number): Belief {
   const usual = healthy[cell]!
   const cells = b.cells.slice()
   cells[reading] = cell
-  return reweighed(b, { cells }, (fault, u, c) => {
-    const chance = own[fault]?.[cell] ?? usual
-    return [u * (told || !b.fitted.has(m.faults[fault]!.place) ? chance : usual), c * (told ? chance : usual)]
-  })
+  return reweighed(
+    b,
+    (fault, u, c) => {
+      const chance = own[fault]?.[cell] ?? usual
+      return [
+        u * (told || !b.fitted.has(m.faults[fault]!.place) ? chance : usual),
+        c * (told ? chance : usual),
+      ]
+    },
+    cells,
+  )
 }
 
 /** The rules and nevers that mention one of these readings and are known to hold. */
@@ -160,7 +168,7 @@ export function acting(m: Machine, b: Belief, readings: readonly number[]): Mask
 function masked(m: Machine, b: Belief, readings: readonly number[]): Belief {
   const masks = acting(m, b, readings)
   return masks[0]
-    ? reweighed(b, {}, (fault, u, c) => (masks.some(({ out }) => out.has(fault)) ? [0, 0] : [u, c]))
+    ? reweighed(b, (fault, u, c) => (masks.some(({ out }) => out.has(fault)) ? [0, 0] : [u, c]))
     : b
 }
 
@@ -173,12 +181,17 @@ function looked(m: Machine, b: Belief, { test, putBack }: Action, found: Found):
   else if (part !== undefined) now.set(part, test)
   // A swap after which the complaint stays was not the cure: the old part goes back.
   const fitted = gone || putBack ? now : b.fitted
-  return reweighed(b, { fitted }, (fault, u, c) => {
-    const { place, recurs } = m.faults[fault]!
-    const cure = cures.get(place) ?? 0
-    const missed = now.has(place) ? 1 : (1 - recurs) ** tries
-    return [u * (1 - cure) * (gone ? missed : 1 - missed), gone ? c + u * cure : 0]
-  })
+  return reweighed(
+    b,
+    (fault, u, c) => {
+      const { place, recurs } = m.faults[fault]!
+      const cure = cures.get(place) ?? 0
+      const missed = now.has(place) ? 1 : (1 - recurs) ** tries
+      return [u * (1 - cure) * (gone ? missed : 1 - missed), gone ? c + u * cure : 0]
+    },
+    b.cells,
+    fitted,
+  )
 }
 
 function using(b: Belief, test: number): Belief {

@@ -2,7 +2,7 @@ import { RunError } from "./error.ts"
 import type { GraphReading } from "./graph.ts"
 
 /** A reading's value as a host gives it: a listed value, a number in the reading's unit, or a text with a unit. */
-export type Value = string | number
+export type Value = string | number | boolean
 
 /**
  * What a host may say was found: `"gone"` or `"stays"`; a value, where the test has one reading; values by reading's
@@ -54,7 +54,8 @@ const half = 0.5 + 1e-9
 
 /** @throws RunError that says what would have been an answer. */
 function readValue({ name, cells, unit = "", from, to, by }: GraphReading, value: unknown): Read {
-  const said = typeof value === "object" ? "" : `${value}`.trim()
+  const said =
+    value === true ? "yes" : value === false ? "no" : typeof value === "object" ? "" : `${value}`.trim()
   const listed = cells.findIndex((cell) => cell.values?.includes(said) || cell.label === said)
   if (listed >= 0) return { cell: listed, said }
   const [, digits, given] = /^([-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?)\s*(.*)$/i.exec(said) ?? []
