@@ -2,8 +2,10 @@ import { readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
 import { analyse, compile } from "../../compiler/compile.ts"
+import { bind } from "../../compiler/model/bind.ts"
+import { load } from "../../compiler/model/load.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
-import type { Finding } from "../../compiler/syntax/finding.ts"
+import { type Finding, inOrder } from "../../compiler/syntax/finding.ts"
 import { DECLARATIONS } from "../../compiler/syntax/language.ts"
 import { type Example, examplesOf, said } from "../support/examples.ts"
 
@@ -20,8 +22,12 @@ function whole(example: Example): string {
   return /^ruleset /m.test(example.text) ? example.text : `${frame.text}\n${example.text}`
 }
 
+const only = (text: string) => (path: string) => (path === "example.ruleout" ? text : undefined)
+
+/** What the language says; the pages of the analysis have examples of their own. */
 function findingsIn(text: string): readonly Finding[] {
-  return analyse("example.ruleout", (path) => (path === "example.ruleout" ? text : undefined)).findings
+  const { trees, sources, findings } = load("example.ruleout", only(text))
+  return inOrder([...findings, ...bind(trees, sources).findings])
 }
 
 function graphOf(text: string): Graph {
@@ -59,6 +65,13 @@ describe("the reference is whole", () => {
   test.each(DECLARATIONS)("it has `$keyword` with all of its clauses", ({ keyword, clauses }) => {
     expect(code).toMatch(new RegExp(`^ {4}.*\\b${keyword}\\b`, "m"))
     for (const { words } of clauses) expect(code).toContain(words)
+  })
+
+  test("the whole ruleset is clean under the analysis too", () => {
+    const readme = pages.find(({ name }) => name === "README.md")!
+    const [first] = examplesOf(readme.name, readme.text)
+    const { findings } = analyse("example.ruleout", only(first!.text))
+    expect(said(findings.filter(({ severity }) => severity !== "note"))).toBe("")
   })
 
   test("an example that should trip says what it trips", () => {
