@@ -1,5 +1,5 @@
 import { evaluate, TRUE } from "./condition.ts"
-import type { Expected, Plan, PlanEdge, PlanNode } from "./plan.ts"
+import type { Alternative, Expected, Plan, PlanEdge, PlanNode } from "./plan.ts"
 import type { Problem } from "./problem.ts"
 import { GONE, STAYS, type State } from "./state.ts"
 import type { Branch, Choice, Node } from "./table.ts"
@@ -44,6 +44,7 @@ export function extract(problem: Problem, root: Node, lower: number, exact: bool
         test: action % problem.tests,
         putBack: action >= problem.tests,
         edges: branches!.map((b) => edgeOf(problem, node, action, b, index.get(b.node)!)),
+        second: secondOf(problem, node),
       }
     }
     if (!node.stop.remedy) return { ...common, do: "handover" }
@@ -92,6 +93,16 @@ function metricsOf(problem: Problem, choice: Choice, of: (node: Node) => Metrics
     for (const key of Object.keys(sum) as (keyof Metrics)[]) sum[key] += chance * below[key]
   }
   return sum
+}
+
+/** The cheapest of what the search tried beside the chosen action. */
+function secondOf(problem: Problem, node: Node): Alternative {
+  let second: Alternative = { putBack: false, costToGo: node.stop.cost }
+  for (const { action, upper, branches } of node.choices ?? []) {
+    if (!branches || action === node.chosen!.action || upper >= second.costToGo) continue
+    second = { test: action % problem.tests, putBack: action >= problem.tests, costToGo: upper }
+  }
+  return second
 }
 
 function beliefOf(problem: Problem, state: State) {

@@ -48,11 +48,20 @@ export type PlanNode = {
       readonly test: number
       readonly putBack: boolean
       readonly edges: readonly PlanEdge[]
+      /** What would be done here if not this test. */
+      readonly second?: Alternative
     }
   | { readonly do: "verdict"; readonly remedy: Remedy; readonly chance: number }
   | { readonly do: "handover" }
   | { readonly do: "advise" }
 )
+
+export interface Alternative {
+  /** Undefined: end here, with the best verdict or by handing over. */
+  readonly test?: number
+  readonly putBack: boolean
+  readonly costToGo: number
+}
 
 export interface PlanEdge {
   readonly outcome: readonly number[] | "gone" | "stays"
