@@ -4,16 +4,17 @@ import { frame } from "./examples.ts"
 
 /** The reference of all codes, as Markdown. `says`: what the analysis finds in the declarations of an example. */
 export function codesPage(says: (code: string, example: string) => readonly Finding[]): string {
-  const list = checks.map(
-    ({ code, severity, summary }) => `| [\`${code}\`](#${code}) | ${severity} | ${summary} |`,
-  )
+  const list = table([
+    ["code", "severity", "what it proves"],
+    ...checks.map(({ code, severity, summary }) => [`[\`${code}\`](#${code})`, severity, summary]),
+  ])
   const pages = checks.map(({ code, severity, summary, explain, example, mended }) => {
     const found = says(code, example).map(
       ({ message, help }) => `> ${severity}: ${message}${help === undefined ? "" : `\n> ${help}`}`,
     )
     return `## ${code}
 
-*${severity}.* ${summary}
+_${severity}._ ${summary}
 
 ${explain}
 
@@ -35,9 +36,7 @@ ${mended}
 Written by \`test/analysis/codes.test.ts\` out of \`compiler/check/codes/\`; edit it there. Each example is run, and so is
 its mended form, which has neither an error nor a warning.
 
-| code | severity | what it proves |
-|---|---|---|
-${list.join("\n")}
+${list}
 
 The examples add their declarations to this ruleset, in which the analysis finds nothing:
 
@@ -46,4 +45,14 @@ ${frame.trimEnd()}
 \`\`\`
 
 ${pages.join("\n")}`
+}
+
+/** Columns of equal width, as the formatter leaves them. */
+function table(rows: readonly (readonly string[])[]): string {
+  const widths = rows[0]!.map((_, column) => Math.max(...rows.map((row) => row[column]!.length)))
+  const lines = rows.map(
+    (row) => `| ${row.map((text, column) => text.padEnd(widths[column]!)).join(" | ")} |`,
+  )
+  const rule = `| ${widths.map((width) => "-".repeat(width)).join(" | ")} |`
+  return [lines[0], rule, ...lines.slice(1)].join("\n")
 }

@@ -16,7 +16,7 @@ export const certainNever: Check = {
   code: "certain-never",
   severity: "error",
   summary: "A `never` that forbids everything, or everything of one value of a reading.",
-  explain: `A \`never\` is for findings that cannot occur *together*. One that takes a value away from a reading altogether says
+  explain: `A \`never\` is for findings that cannot occur _together_. One that takes a value away from a reading altogether says
 that the value cannot be read at all; then it does not belong into the reading's range or list. Mostly a second
 condition is missing. Several \`never\`s may do the same jointly; then the fewest that do are named.`,
   example: `never hum is no or rail below 1 V`,
