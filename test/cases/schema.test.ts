@@ -7,7 +7,9 @@ import { caseSchema } from "../../compiler/cases/schema.ts"
 import { open } from "../../compiler/run/index.ts"
 import { graph } from "./bench.ts"
 
-const valid = new Ajv2020({ strict: true, allowUnionTypes: true }).compile(caseSchema)
+const valid = new Ajv2020({ strict: true, allowUnionTypes: true, formats: { date: true } }).compile(
+  caseSchema,
+)
 const rulesets = join(import.meta.dirname, "../../rulesets")
 
 test("every shipped case keeps to the schema", () => {
