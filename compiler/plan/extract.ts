@@ -1,17 +1,24 @@
 import { evaluate, TRUE } from "./condition.ts"
 import type { Alternative, Expected, Plan, PlanEdge, PlanNode } from "./plan.ts"
 import type { Problem } from "./problem.ts"
+import { isSolved, type Search } from "./search.ts"
 import { GONE, STAYS, type State } from "./state.ts"
 import type { Branch, Choice, Node } from "./table.ts"
 
 /** What a policy costs and does from one state on, in expectation; the fields of `Expected`. */
 type Metrics = { -readonly [K in keyof Expected]: number }
 
+/** Steps that fewer jobs come to are not compared with what else could be done there. */
+const COMPARED_ABOVE = 0.01
+
 /**
  * Writes the best policy of a search down as a plan. `mass`: a branch that a job takes with less chance than this is
  * left to `advise`; what it costs is counted all the same.
  */
-export function extract(problem: Problem, root: Node, lower: number, exact: boolean, mass: number): Plan {
+export function extract(problem: Problem, search: Search, mass: number): Plan {
+  const { root } = search
+  const exact = isSolved(root)
+  const { lower } = root
   const metrics = new Map<Node, Metrics>()
   const order: Node[] = []
   settle(problem, root, metrics, order)
@@ -44,7 +51,9 @@ export function extract(problem: Problem, root: Node, lower: number, exact: bool
         test: action % problem.tests,
         putBack: action >= problem.tests,
         edges: branches!.map((b) => edgeOf(problem, node, action, b, index.get(b.node)!)),
-        second: secondOf(problem, node),
+        ...(reach.get(node)! >= COMPARED_ABOVE
+          ? { second: secondOf(problem, search, node, reach.get(node)!) }
+          : {}),
       }
     }
     if (!node.stop.remedy) return { ...common, do: "handover" }
@@ -96,7 +105,8 @@ function metricsOf(problem: Problem, choice: Choice, of: (node: Node) => Metrics
 }
 
 /** The cheapest of what the search tried beside the chosen action. */
-function secondOf(problem: Problem, node: Node): Alternative {
+function secondOf(problem: Problem, search: Search, node: Node, reach: number): Alternative {
+  search.compare(node, reach)
   let second: Alternative = { putBack: false, costToGo: node.stop.cost }
   for (const { action, upper, branches } of node.choices ?? []) {
     if (!branches || action === node.chosen!.action || upper >= second.costToGo) continue

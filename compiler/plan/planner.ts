@@ -37,7 +37,7 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
     get progress() {
       return progress()
     },
-    plan: () => extract(problem, search.root, search.root.lower, isSolved(search.root), mass),
+    plan: () => extract(problem, search, mass),
   }
 }
 

@@ -17,6 +17,9 @@ function wide(visits: number): number {
 /** One trial in so many proves, the others improve. */
 const TURNS = 4
 
+/** How many alternatives are tried where the search saw no need to try any. */
+const COMPARED = 3
+
 /** The first plan follows branches down to one in so many jobs. */
 const FIRST_BRANCHES = 300
 
@@ -155,6 +158,14 @@ export class Search {
       take(node, choice)
     }
     return node.tried > from
+  }
+
+  /** Makes sure that something else than the chosen action has been tried at a state, so that the two can be compared. */
+  compare(node: Node, reach: number): void {
+    if (!node.choices) this.expand(node)
+    const others = node.choices!.filter((choice) => choice.action !== node.chosen?.action)
+    if (others.some(({ branches }) => branches)) return
+    for (const choice of others.slice(0, COMPARED)) this.tryOut(node, choice, reach)
   }
 
   /**

@@ -1,0 +1,78 @@
+import { describe, expect, test } from "vitest"
+import { analyse, compile } from "../../compiler/compile.ts"
+import { explain } from "../../compiler/graph/explain.ts"
+import { makePlan } from "../../compiler/plan/planner.ts"
+import { suppose } from "../../compiler/what-if.ts"
+
+// The second example of semantics.md, "Worked by hand", as a text.
+const text = `
+ruleset seat_or_part "Seat or part"
+  money EUR
+  bench 60 per hour
+  comeback costs 50
+  handover costs 1000
+part p "part" price 100 spare
+setup s "its seat" of p
+complaint c "it does not work"
+fault dead "part dead" in p odds 1
+fault loose "seat loose" in s odds 1
+test try_p "Fit the known-good part" swaps p takes 10 min power off
+test reseat_s "Seat it again" redoes s takes 2 min power off
+proof "Start it" times 2 takes 1 min
+`
+const read = () => text
+
+describe("what if", () => {
+  const { trees, sources } = analyse("seat.ruleout", read)
+  const total = (words: string) => {
+    const { model, findings } = suppose(trees, sources, words)
+    expect(findings).toEqual([])
+    return makePlan(model!).expected.total
+  }
+
+  test("the plan that stands costs 2 (semantics.md)", () => {
+    expect(compile("seat.ruleout", read).plan!.expected.total).toBeCloseTo(2, 9)
+  })
+
+  test("a slower reseat costs by its minutes, until another way is cheaper", () => {
+    expect(total("test reseat_s takes 5 min")).toBeCloseTo(5, 9)
+    // try_p, put back: 20; "redo s" at once loses 0.5 × 50 = 25 (semantics.md).
+    expect(total("test reseat_s takes 60 min")).toBeCloseTo(20, 9)
+    expect(total("test reseat_s takes 60 min tries 2")).toBeCloseTo(20, 9)
+  })
+
+  test("clauses of the ruleset and of faults are taken without the rest of the declaration", () => {
+    expect(total("bench 30 per hour")).toBeCloseTo(1, 9)
+    expect(total("fault loose odds 3")).toBeCloseTo(2, 9)
+    expect(total("handover costs 1 bench 600 per hour comeback costs 5")).toBeCloseTo(1, 9)
+  })
+
+  test.each([
+    ["", "It names nothing in the ruleset."],
+    ["part nothing spare", "It names nothing in the ruleset."],
+    ["part p sprae", "`sprae` is not a word of the language; `spare` is."],
+    ['part p spare part q "more"', "Only one declaration can be changed at a time."],
+  ])("%j is refused with a reason", (words, reason) => {
+    const { model, findings } = suppose(trees, sources, words)
+    expect(model).toBeUndefined()
+    expect(findings[0]!.message).toContain(reason)
+  })
+
+  test("what it makes wrong is said, like any other mistake", () => {
+    expect(suppose(trees, sources, "fault loose odds 0").findings.map((f) => f.code)).toEqual(["out-of-range"])
+  })
+})
+
+describe("why a step comes where it does", () => {
+  test("names the step, what it leaves, and what the next best would cost", () => {
+    const { model, plan } = compile("seat.ruleout", read)
+    expect(explain(model!, plan!).map(({ reach, test, text }) => [reach, test, text])).toEqual([
+      [
+        1,
+        "reseat_s",
+        "2.00 EUR, 2 min; gone (50 %) leaves loose 100 %, stays (50 %) leaves dead 100 %; " +
+          "try_p instead would cost 18.00 EUR more",
+      ],
+    ])
+  })
+})
