@@ -13,6 +13,11 @@ export class Unreadable {
   readonly findings: Finding[] = []
   /** Some text belongs to no token, or was read as something else than what was typed. */
   damaged = false
+  /** Enough is reported: what comes is counted as damage, and no words are made for it. */
+  private get isFull(): boolean {
+    return this.findings.length > MOST_FINDINGS
+  }
+
   private readonly file: string
 
   constructor(file: string) {
@@ -44,6 +49,8 @@ export class Unreadable {
   }
 
   stray(text: string, start: number, end: number): void {
+    this.damaged = true
+    if (this.isFull) return
     const content = text.slice(start, Math.min(end, start + 100))
     const span = this.span(start, end)
     const what = HIDDEN.test(content) ? code(content) : quote(content)
@@ -62,12 +69,14 @@ export class Unreadable {
 
   /** The run reported last goes on. */
   strayMore(text: string, start: number, end: number): void {
-    if (this.findings.length > MOST_FINDINGS) return
+    if (this.isFull) return
     this.findings.pop()
     this.stray(text, start, end)
   }
 
   openText(start: number, content: string): void {
+    this.damaged = true
+    if (this.isFull) return
     const end = start + content.length
     this.add(
       "open-text",
@@ -121,6 +130,8 @@ export class Unreadable {
 
   /** Reports what cannot be seen in a text or comment, where any other character may stand. */
   hidden(content: string, start: number, where: "text" | "comment"): void {
+    this.damaged ||= HIDDEN.test(content)
+    if (this.isFull) return
     for (const match of content.matchAll(HIDDEN_RUN)) {
       const span = this.span(start + match.index, start + match.index + match[0].length)
       this.add(
@@ -143,8 +154,7 @@ export class Unreadable {
 
   private add(code: string, span: Span, message: string, help: string, edit: Finding["edits"][number]): void {
     this.damaged = true
-    if (this.findings.length <= MOST_FINDINGS)
-      this.findings.push(finding("error", code, span, message, { help, edits: [edit] }))
+    if (!this.isFull) this.findings.push(finding("error", code, span, message, { help, edits: [edit] }))
   }
 
   private warn(
@@ -154,7 +164,7 @@ export class Unreadable {
     help: string,
     edit: Finding["edits"][number],
   ): void {
-    if (this.findings.length <= MOST_FINDINGS)
+    if (!this.isFull)
       this.findings.push(finding("warning", code, span, message, { help: help || undefined, edits: [edit] }))
   }
 }

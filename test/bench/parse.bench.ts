@@ -2,7 +2,7 @@ import { parse } from "../../compiler/syntax/parse.ts"
 import { print } from "../../compiler/syntax/print.ts"
 import { tokenize } from "../../compiler/syntax/tokens.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
-import { median, ms, times } from "./time.ts"
+import { ms, times } from "./time.ts"
 
 export const title =
   "Reading: text to tree, against one plain pattern that only cuts the same text into words"
@@ -23,14 +23,26 @@ function ofLines(lines: number): string {
   return KIOSK_DARK.repeat(count)
 }
 
+/** Milliseconds of the best of many calls, once the engine has compiled what is hot: what the work itself takes. */
+function best(work: () => unknown): number {
+  const until = performance.now() + 700
+  let least = Number.POSITIVE_INFINITY
+  for (let i = 0; i < 5 || performance.now() < until; i++) {
+    const from = performance.now()
+    work()
+    least = Math.min(least, performance.now() - from)
+  }
+  return least
+}
+
 export function run(line: (text: string) => void): void {
   const results = [300, 3000, 30_000].map((lines) => {
     const text = ofLines(lines)
-    const whole = median(() => parse("bench.ruleout", text), 15)
-    const words = median(() => tokenize("bench.ruleout", text), 15)
-    const plain = median(() => plainTokens(text), 15)
     const { tree } = parse("bench.ruleout", text)
-    const printing = median(() => print(tree), 7)
+    const whole = best(() => parse("bench.ruleout", text))
+    const words = best(() => tokenize("bench.ruleout", text))
+    const plain = best(() => plainTokens(text))
+    const printing = best(() => print(tree))
     const rate = Math.round(lines / (whole / 1000)).toLocaleString("en")
     line(
       `${lines} lines: parse ${ms(whole)} (${rate} lines/s; its tokens ${ms(words)}), plain pattern ${ms(plain)}: ratio ${times(whole, plain)}; print ${ms(printing)}`,
@@ -42,5 +54,5 @@ export function run(line: (text: string) => void): void {
   )
 
   const broken = ofLines(3000).replaceAll("price", "prise").replaceAll("takes 4 min", "takes 4,5 min )")
-  line(`3000 lines with a mistake in every fifth: ${ms(median(() => parse("bench.ruleout", broken), 7))}`)
+  line(`3000 lines with many mistakes: ${ms(best(() => parse("bench.ruleout", broken)))}`)
 }
