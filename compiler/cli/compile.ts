@@ -1,6 +1,7 @@
 import { existsSync } from "node:fs"
 import type { Command } from "commander"
 import { type Graph, graphText } from "../compile.ts"
+import { stepsOf, stepsText, supposed, supposedText } from "./explain.ts"
 import { existing, nameOf, writeWhole } from "./files.ts"
 import { counted, sayFindings } from "./findings.ts"
 import { type Effort, effortOf, effortOptions, planned } from "./source.ts"
@@ -14,12 +15,16 @@ graph of the same ruleset is not overwritten. The same ruleset and options alway
 Examples:
   $ ruleout compile kiosk.ruleout
   $ ruleout compile kiosk.ruleout --gap 5%          good enough: at most 5 % above the least cost
+  $ ruleout compile kiosk.ruleout --explain         why each step stands where it does
+  $ ruleout compile kiosk.ruleout --what-if "part panel price 90" --what-if "test meter_rail takes 2 min"
   $ ruleout compile - --out - < kiosk.ruleout | gzip > kiosk.graph.json.gz`
 
 interface Options extends Effort {
   readonly out?: string
   readonly force?: true
   readonly json?: true
+  readonly explain?: true
+  readonly whatIf?: readonly string[]
 }
 
 export function addCompile(program: Command, done: (exit: Exit) => void): void {
@@ -33,13 +38,20 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
     .option("-o, --out <file>", "where the graph goes, - for standard output")
   effortOptions(command)
     .option("--force", "overwrite whatever is there")
+    .option("--explain", "say of each step why it comes before the next best")
+    .option(
+      "--what-if <words>",
+      "what a job would cost with one declaration changed; may stand several times",
+      (words: string, before: readonly string[] = []) => [...before, words],
+    )
     .option("--json", "print the figures as JSON")
     .addHelpText("after", help)
     .action((file: string, options: Options) => done(compile(file, options)))
 }
 
 function compile(file: string, options: Options): Exit {
-  const { findings, sources, graph } = planned(file, effortOf(options))
+  const compiled = planned(file, effortOf(options))
+  const { findings, sources, graph } = compiled
   const toOutput = options.out === "-"
   if (options.json && toOutput)
     throw new Trouble("Figures and graph cannot both go to standard output.", "Name a file with --out.")
@@ -57,8 +69,17 @@ function compile(file: string, options: Options): Exit {
     writeWhole(target, text)
   }
   const bytes = Buffer.byteLength(text)
-  if (options.json) outJson({ file: target, ...figures(graph, bytes), findings, ...counted(findings) })
-  else (toOutput ? err : out)(figuresText(graph, bytes, toOutput ? undefined : target))
+  const steps = options.explain ? stepsOf(compiled) : undefined
+  const whatIf = options.whatIf ? supposed(compiled, options.whatIf, effortOf(options)) : undefined
+  if (options.json) {
+    outJson({ file: target, ...figures(graph, bytes), steps, whatIf, findings, ...counted(findings) })
+    return 0
+  }
+  const say = toOutput ? err : out
+  const color = hasColor(toOutput ? process.stderr : process.stdout)
+  say(figuresText(graph, bytes, toOutput ? undefined : target))
+  if (steps) say(`\n${stepsText(steps, color)}`)
+  if (whatIf) say(`\n${supposedText(whatIf, graph.money, graph.proof.exact, color)}`)
   return 0
 }
 

@@ -17,24 +17,15 @@ const COMPARED_ABOVE = 0.01
  */
 export function extract(problem: Problem, search: Search, mass: number): Plan {
   const { root } = search
-  const exact = isSolved(root)
-  const { lower } = root
-  const metrics = new Map<Node, Metrics>()
-  const order: Node[] = []
-  settle(problem, root, metrics, order)
-  order.reverse()
-
-  const reach = new Map<Node, number>([[root, 1]])
-  const written: Node[] = []
-  const isAdvised = (node: Node) => node.chosen !== undefined && node !== root && reach.get(node)! < mass
-  for (const node of order) {
-    const chance = reach.get(node)
-    if (chance === undefined) continue
-    written.push(node)
-    if (isAdvised(node)) continue
-    for (const b of node.chosen?.branches ?? [])
-      reach.set(b.node, (reach.get(b.node) ?? 0) + chance * b.chance)
+  // Comparing may find something better, so it comes before anything is written down.
+  const first = walk(problem, root)
+  for (const node of first.order) {
+    const reach = first.reach.get(node)!
+    if (node.chosen && reach >= COMPARED_ABOVE) search.compare(node, reach)
   }
+  const { metrics, order, reach } = walk(problem, root, mass)
+  const written = order.filter((node) => reach.has(node))
+  const isAdvised = (node: Node) => node !== root && node.chosen !== undefined && reach.get(node)! < mass
   const index = new Map(written.map((node, i) => [node, i]))
   const nodes = written.map((node): PlanNode => {
     const common = {
@@ -51,16 +42,37 @@ export function extract(problem: Problem, search: Search, mass: number): Plan {
         test: action % problem.tests,
         putBack: action >= problem.tests,
         edges: branches!.map((b) => edgeOf(problem, node, action, b, index.get(b.node)!)),
-        ...(reach.get(node)! >= COMPARED_ABOVE
-          ? { second: secondOf(problem, search, node, reach.get(node)!) }
-          : {}),
+        ...(reach.get(node)! >= COMPARED_ABOVE ? { second: secondOf(problem, node) } : {}),
       }
     }
     if (!node.stop.remedy) return { ...common, do: "handover" }
     return { ...common, do: "verdict", remedy: node.stop.remedy, chance: node.stop.chance }
   })
   const expected = metrics.get(root)!
-  return { nodes, start: 0, expected, lower: exact ? expected.total : Math.min(lower, expected.total), exact }
+  const exact = isSolved(root)
+  return {
+    nodes,
+    start: 0,
+    expected,
+    lower: exact ? expected.total : Math.min(root.lower, expected.total),
+    exact,
+  }
+}
+
+/** The nodes of the best policy, parents before children, with the chance to come to each; below `mass` none is followed. */
+function walk(problem: Problem, root: Node, mass = 0) {
+  const metrics = new Map<Node, Metrics>()
+  const order: Node[] = []
+  settle(problem, root, metrics, order)
+  order.reverse()
+  const reach = new Map<Node, number>([[root, 1]])
+  for (const node of order) {
+    const chance = reach.get(node)
+    if (chance === undefined || (chance < mass && node !== root)) continue
+    for (const b of node.chosen?.branches ?? [])
+      reach.set(b.node, (reach.get(b.node) ?? 0) + chance * b.chance)
+  }
+  return { metrics, order, reach }
 }
 
 /** Fills in the metrics of a node and all below it, children first into `order`; takes the best of what the search knows. */
@@ -105,8 +117,7 @@ function metricsOf(problem: Problem, choice: Choice, of: (node: Node) => Metrics
 }
 
 /** The cheapest of what the search tried beside the chosen action. */
-function secondOf(problem: Problem, search: Search, node: Node, reach: number): Alternative {
-  search.compare(node, reach)
+function secondOf(problem: Problem, node: Node): Alternative {
   let second: Alternative = { putBack: false, costToGo: node.stop.cost }
   for (const { action, upper, branches } of node.choices ?? []) {
     if (!branches || action === node.chosen!.action || upper >= second.costToGo) continue
