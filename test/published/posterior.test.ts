@@ -1,31 +1,39 @@
-import { expect, test } from "vitest"
+import { describe, expect, test } from "vitest"
+import { compile } from "../../compiler/compile.ts"
+import { open } from "../../compiler/run/index.ts"
 import { belief, outcomes, start } from "../support/reference.ts"
-import { modelOf } from "../support/sketch.ts"
 
-/** One finding that a rare fault shows with `sensitivity` and everything else with `falsePositives`. */
-function screened(prevalence: number, sensitivity: number, falsePositives: number): number {
-  const model = modelOf({
-    places: [
-      { name: "a", kind: "setup" },
-      { name: "b", kind: "setup" },
-    ],
-    faults: [
-      { name: "rare", in: "a", odds: prevalence, shows: { sign: [sensitivity, 1 - sensitivity] } },
-      { name: "common", in: "b", odds: 1 - prevalence },
-    ],
-    readings: [{ name: "sign", cells: ["yes", "no"], healthy: [falsePositives, 1 - falsePositives] }],
-    tests: [{ name: "look", reads: ["sign"], minutes: 1 }],
-  })
-  const [yes] = outcomes(model, start(model), { test: 0, putBack: false })
-  return belief(model, yes!.state).uncured[0]!
+/** One finding that a rare fault shows with `sensitivity` and everything else with `falsePositives`, in percent. */
+function screening(prevalence: number, sensitivity: number, falsePositives: number): string {
+  return `ruleset screening "One sign" trust 100%
+    part rare_part "where the rare fault is"
+    part common_part "where the common one is"
+    complaint ill "it is not well"
+    fault rare "rare" in rare_part odds ${prevalence}
+      shows sign is yes ${sensitivity}%
+    fault common "common" in common_part odds ${100 - prevalence}
+    reading sign "Is the sign there?" yes or no
+      normally is yes ${falsePositives}%
+    test look "Look for the sign" reads sign takes 1 min`
 }
 
-// D. M. Eddy 1982; G. Gigerenzer, U. Hoffrage, Psychological Review 102, 1995 (from memory, recomputed).
-test("1 % prevalence, 80 % sensitivity, 9.6 % false positives", () => {
-  expect(screened(0.01, 0.8, 0.096)).toBeCloseTo(0.0776, 4)
-})
+describe.each([
+  // D. M. Eddy 1982; G. Gigerenzer, U. Hoffrage, Psychological Review 102, 1995 (from memory, recomputed).
+  ["1 % prevalence, 80 % sensitivity, 9.6 % false positives", screening(1, 80, 9.6), 0.0776],
+  // W. Casscells, A. Schoenberger, T. B. Graboys, New England Journal of Medicine 299, 1978 (from memory, recomputed).
+  ["one in a thousand, 5 % false positives, nothing missed", screening(0.1, 100, 5), 0.0196],
+])("%s", (_, text, chance) => {
+  const { model, graph } = compile("screening.ruleout", () => text)
 
-// W. Casscells, A. Schoenberger, T. B. Graboys, New England Journal of Medicine 299, 1978 (from memory, recomputed).
-test("one in a thousand, 5 % false positives, nothing missed", () => {
-  expect(screened(0.001, 1, 0.05)).toBeCloseTo(0.0196, 4)
+  test("by the reference", () => {
+    const [yes] = outcomes(model!, start(model!), { test: 0, putBack: false })
+    expect(belief(model!, yes!.state).uncured[0]).toBeCloseTo(chance, 4)
+  })
+
+  test("by the runner, from text through the compiled graph", () => {
+    expect(open(JSON.parse(JSON.stringify(graph))).find("sign", "yes").chances.uncured[0]).toBeCloseTo(
+      chance,
+      4,
+    )
+  })
 })
