@@ -43,9 +43,7 @@ export function OneCase({ row, graph }: { row: CaseRow; graph: Graph }) {
                 {taken && (
                   <span class="small quiet">
                     expected {percent(taken.chance)}
-                    {taken.rulesOut.length > 0
-                      ? `; rules out ${taken.rulesOut.map((fault) => graph.faults[fault]!.label).join(", ")}`
-                      : ""}
+                    {taken.rulesOut.length > 0 ? `, rules out ${taken.rulesOut.length}` : ""}
                   </span>
                 )}
               </button>

@@ -4,6 +4,8 @@ import type { Report } from "../../compiler/cases/report.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
 
 const endings = ["right", "wrong", "handed over", "open"] as const
+/** Beside the colours, for those who cannot tell them apart. */
+const signs = { right: "✓", wrong: "✗", "handed over": "→", open: "…" } as const
 
 /** Three plots; each has its figures in words beside it for those who do not see it. */
 export function Plots({ report, rows }: { report: Report; rows: readonly CaseRow[] }) {
@@ -43,6 +45,8 @@ function Figure({ title, says, make }: { title: string; says: string; make: (wid
   )
 }
 
+const legend = endings.map((ending) => `${signs[ending]} ${ending}`).join(", ")
+
 const style = { background: "none", fontFamily: "inherit", fontSize: "12px" }
 
 function ByFault({ report }: { report: Report }) {
@@ -60,8 +64,8 @@ function ByFault({ report }: { report: Report }) {
       title="Right and wrong by fault"
       says={
         bad.length === 0
-          ? "No fault was ever missed."
-          : `Missed: ${bad.map((fault) => `${fault.label} ${fault.wrong} of ${fault.cases}`).join(", ")}.`
+          ? `No fault was ever missed. ${legend}`
+          : `Missed: ${bad.map((fault) => `${fault.label} ${fault.wrong} of ${fault.cases}`).join(", ")}. ${legend}`
       }
       make={(width) =>
         Plot.plot({
@@ -93,8 +97,15 @@ function ByFault({ report }: { report: Report }) {
               }),
             ),
             Plot.textX(
-              bars.filter((bar) => bar.ending === "wrong" && bar.cases > 0),
-              Plot.stackX({ x: "cases", y: "fault", text: () => "✗", fill: "var(--card)" }),
+              bars,
+              Plot.stackX({
+                order: [...endings],
+                x: "cases",
+                y: "fault",
+                z: "ending",
+                text: (bar: (typeof bars)[number]) => (bar.cases > 0 ? signs[bar.ending] : ""),
+                fill: "var(--card)",
+              }),
             ),
             Plot.ruleX([0]),
           ],

@@ -14,8 +14,8 @@ export const endingWords: Record<CaseRow["ending"], string> = {
 /** What needs a look comes first. */
 const worst: readonly CaseRow["ending"][] = ["wrong", "handover", "open", "unconfirmed", "right"]
 
-const columns = ["id", "date", "ending", "fault", "verdict", "minutes", "saved"] as const
-type Column = (typeof columns)[number]
+const columns = ["id", "ending", "fault", "verdict", "minutes", "saved"] as const
+type Column = (typeof columns)[number] | "date"
 const heads: Record<Column, string> = {
   id: "Case",
   date: "Date",
@@ -63,6 +63,18 @@ export function CaseTable({ rows, graph }: { rows: readonly CaseRow[]; graph: Gr
       const order = typeof x === "number" ? x - (y as number) : x.localeCompare(y as string)
       return (sort.value.down ? -order : order) || a.line - b.line
     })
+  const sorter = (column: Column) => (
+    <button
+      type="button"
+      class="plain sort"
+      onClick={() => {
+        sort.value = { column, down: sort.value.column === column && !sort.value.down }
+      }}
+    >
+      {heads[column]}
+      {sort.value.column === column ? (sort.value.down ? " ↓" : " ↑") : ""}
+    </button>
+  )
   return (
     <section class="card case-table" aria-labelledby="case-table-title">
       <div class="row">
@@ -110,16 +122,8 @@ export function CaseTable({ rows, graph }: { rows: readonly CaseRow[]; graph: Gr
                     sort.value.column === column ? (sort.value.down ? "descending" : "ascending") : undefined
                   }
                 >
-                  <button
-                    type="button"
-                    class="plain sort"
-                    onClick={() => {
-                      sort.value = { column, down: sort.value.column === column && !sort.value.down }
-                    }}
-                  >
-                    {heads[column]}
-                    {sort.value.column === column ? (sort.value.down ? " ↓" : " ↑") : ""}
-                  </button>
+                  {sorter(column)}
+                  {column === "id" && sorter("date")}
                 </th>
               ))}
             </tr>
@@ -138,8 +142,8 @@ export function CaseTable({ rows, graph }: { rows: readonly CaseRow[]; graph: Gr
                   >
                     {row.id}
                   </button>
+                  <span class="small quiet case-date">{row.date}</span>
                 </td>
-                <td class="nowrap">{row.date}</td>
                 <td class={`ending ${row.ending}`}>
                   {endingWords[row.ending]}
                   {row.cameBack ? ", came back" : ""}

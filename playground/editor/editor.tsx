@@ -33,6 +33,7 @@ export function Editor() {
       autoIndent: "keep",
       lineNumbersMinChars: 3,
       glyphMargin: false,
+      renderFinalNewline: "on",
       wordWrap: "on",
       wrappingIndent: "indent",
       padding: { top: 10, bottom: 10 },

@@ -71,7 +71,7 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
     const place = layout?.nodes.get(node)
     if (!place) return
     const { clientWidth, clientHeight } = box.current!
-    const scale = Math.max(camera.current.scale, 0.8)
+    const scale = Math.max(camera.current.scale, 0.9)
     move({ scale, x: clientWidth * 0.36 - place.x * scale, y: clientHeight / 2 - place.y * scale })
   }
   useImperativeHandle(ref, () => ({
@@ -144,7 +144,7 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
       onKeyDown={walk}
     >
       <svg width="100%" height="100%" aria-hidden="true" focusable="false">
-        <g ref={group}>
+        <g ref={group} class={drawn.words ? "" : "far"}>
           {layout && (
             <Drawing
               graph={graph}

@@ -1,9 +1,10 @@
 import type { Graph } from "../../compiler/run/graph.ts"
 import { goToSource } from "../actions/go.ts"
 import type { Figures } from "./figures.ts"
+import { Some } from "./some.tsx"
 import { type Sources, spansOf } from "./sources.ts"
 import { wayTo } from "./visible.ts"
-import { edgeText, kindOf, kindWords, money, nodeTitle, percent } from "./words.ts"
+import { costToGo, edgeText, kindOf, kindWords, money, nodeTitle, percent } from "./words.ts"
 
 interface DetailProps {
   readonly graph: Graph
@@ -30,7 +31,7 @@ export function Detail(props: DetailProps) {
         </div>
         <div>
           <dt>Cost from here on</dt>
-          <dd>{money(figures.toGo[at]!, graph.money)}</dd>
+          <dd>{costToGo(graph, figures, at)}</dd>
         </div>
         {test && (
           <div>
@@ -48,7 +49,7 @@ export function Detail(props: DetailProps) {
         )}
       </dl>
       {test?.cautions.map((text) => (
-        <p key={text} class="caution small">
+        <p key={text} class="caution-line small">
           <b>Caution</b> {text}
         </p>
       ))}
@@ -114,15 +115,16 @@ function Outcomes({
               <span class="then">{nodeTitle(graph, graph.nodes[edge.to]!)}</span>
             </button>
             {edge.rulesOut.length > 0 && (
-              <p class="small quiet">
-                Rules out {edge.rulesOut.map((fault) => graph.faults[fault]!.label).join(", ")}
-              </p>
+              <Some lead="Rules out" items={edge.rulesOut.map((fault) => graph.faults[fault]!.label)} />
             )}
-            {edge.because.map((rule) => (
-              <p key={rule} class="small quiet">
-                Because {graph.rules[rule]!.because ?? `of the rule in line ${graph.rules[rule]!.line}`}
-              </p>
-            ))}
+            {edge.because.length > 0 && (
+              <Some
+                lead="Because"
+                items={edge.because.map(
+                  (rule) => graph.rules[rule]!.because ?? `of the rule in line ${graph.rules[rule]!.line}`,
+                )}
+              />
+            )}
           </li>
         ))}
       </ul>

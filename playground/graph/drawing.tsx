@@ -3,7 +3,7 @@ import type { Graph } from "../../compiler/run/graph.ts"
 import type { Figures } from "./figures.ts"
 import { type Layout, nodeHeight, nodeWidth, type Place, stubHeight, stubWidth } from "./layout.ts"
 import type { Visible } from "./visible.ts"
-import { edgeText, kindOf, kindWords, money, nodeTitle, percent } from "./words.ts"
+import { costToGo, edgeText, kindOf, kindWords, nodeTitle, percent } from "./words.ts"
 
 /** A rectangle of the drawing; what lies outside is not rendered. */
 export interface Window {
@@ -110,10 +110,10 @@ function Node({
             {caution ? " ⚠" : ""}
           </text>
           <text class="figure" x={left + nodeWidth - 12} y={top + 17} text-anchor="end">
-            {`${percent(figures.reach[at]!)} · ${money(figures.toGo[at]!, graph.money)}`}
+            {`${percent(figures.reach[at]!)} · ${costToGo(graph, figures, at)}`}
           </text>
           <text class="title" x={left + 12} y={top + 38}>
-            {clip(nodeTitle(graph, node), 28)}
+            {clip(nodeTitle(graph, node), 27)}
           </text>
         </>
       )}

@@ -4,8 +4,10 @@ import type { Graph, GraphNode } from "../../compiler/run/graph.ts"
 export interface Figures {
   /** Chance that a job comes through the node. */
   readonly reach: Float64Array
-  /** Expected money from the node on, under the plan; NaN where an `advise` leaves it open. */
+  /** Expected money from the node on, under the plan; what an `advise` leaves open is not in it. */
   readonly toGo: Float64Array
+  /** Chance to come from the node to an `advise`. */
+  readonly open: Float64Array
   /** The likeliest way in: the node before and its edge; -1 at the start. */
   readonly parent: Int32Array
   readonly parentEdge: Int32Array
@@ -16,7 +18,8 @@ export function figuresOf(graph: Graph): Figures {
   const order = topological(graph)
   const size = graph.nodes.length
   const reach = new Float64Array(size)
-  const toGo = new Float64Array(size).fill(Number.NaN)
+  const toGo = new Float64Array(size)
+  const open = new Float64Array(size)
   const parent = new Int32Array(size).fill(-1)
   const parentEdge = new Int32Array(size).fill(-1)
   const bestShare = new Float64Array(size)
@@ -33,8 +36,14 @@ export function figuresOf(graph: Graph): Figures {
       parentEdge[edge.to] = i
     }
   }
-  for (const at of [...order].reverse()) toGo[at] = costFrom(graph, graph.nodes[at]!, toGo)
-  return { reach, toGo, parent, parentEdge }
+  for (const at of [...order].reverse()) {
+    const node = graph.nodes[at]!
+    toGo[at] = costFrom(graph, node, toGo)
+    open[at] = openFrom(node, open)
+  }
+  toGo[graph.start] = graph.expected.total
+  open[graph.start] = 0
+  return { reach, toGo, open, parent, parentEdge }
 }
 
 function costFrom(graph: Graph, node: GraphNode, toGo: Float64Array): number {
@@ -48,8 +57,13 @@ function costFrom(graph: Graph, node: GraphNode, toGo: Float64Array): number {
     case "handover":
       return graph.handover
     case "advise":
-      return Number.NaN
+      return 0
   }
+}
+
+function openFrom(node: GraphNode, open: Float64Array): number {
+  if (node.do === "advise") return 1
+  return node.do === "test" ? node.edges.reduce((sum, edge) => sum + edge.chance * open[edge.to]!, 0) : 0
 }
 
 /** Nodes that the start reaches, each before all that follow it. */

@@ -29,7 +29,15 @@ function arrange(input: LayoutInput): Layout {
     stubs: new Map(input.stubs.map((id) => [id, place(`f${id}`)])),
     edges: input.edges.map((edge, i) => {
       const laid = graph.edge(String(edge.from), String(edge.to), String(i))
-      return { points: laid.points!, x: laid.x ?? 0, y: laid.y ?? 0 }
+      // Out of the middle of one side and into the middle of the other, whatever side the straight line would cut.
+      const from = place(String(edge.from))
+      const to = place(String(edge.to))
+      const points = [
+        { x: from.x + nodeWidth / 2, y: from.y },
+        ...laid.points!.slice(1, -1),
+        { x: to.x - nodeWidth / 2, y: to.y },
+      ]
+      return { points, x: laid.x ?? 0, y: laid.y ?? 0 }
     }),
   }
 }

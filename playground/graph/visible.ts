@@ -39,6 +39,16 @@ export function visibleOf(
   return { nodes: queue, edges, folds }
 }
 
+export const shares = [0, 0.001, 0.005, 0.01, 0.02, 0.05, 0.1] as const
+/** A picture with more nodes than this is no overview. */
+const calm = 70
+
+/** The least fold that leaves a picture one can take in. */
+export function firstFold(graph: Graph, figures: Figures): number {
+  const none = new Set<number>()
+  return shares.find((share) => visibleOf(graph, figures, share, none).nodes.length <= calm) ?? 0.1
+}
+
 /** Nodes to open so that `target` is drawn: those on its likeliest way in. */
 export function wayTo(figures: Figures, target: number): number[] {
   const way: number[] = []

@@ -1,17 +1,24 @@
 import type { Graph, GraphEdge, GraphNode, Remedy } from "../../compiler/run/graph.ts"
+import type { Figures } from "./figures.ts"
 
 /** How nodes and edges are called, everywhere the same: in the picture, beside it, and to a screen reader. */
 
 export function percent(chance: number): string {
   const value = chance * 100
-  if (value > 0 && value < 0.1) return "< 0.1 %"
-  if (value >= 99.95 && value < 100) return "> 99.9 %"
-  return `${value < 10 && value % 1 !== 0 ? value.toFixed(1) : Math.round(value)} %`
+  if (value > 0 && value < 0.1) return "<\u00a00.1\u00a0%"
+  if (value >= 99.95 && value < 100) return ">\u00a099.9\u00a0%"
+  return `${value < 10 && value % 1 !== 0 ? value.toFixed(1) : Math.round(value)}\u00a0%`
 }
 
 export function money(amount: number, currency: string): string {
-  if (Number.isNaN(amount)) return "open"
-  return `${amount.toFixed(Math.abs(amount) < 100 ? 2 : 0)} ${currency}`
+  return `${amount.toFixed(Math.abs(amount) < 100 ? 2 : 0)}\u00a0${currency}`
+}
+
+/** Cost from a node on; at least that where branches are left to be planned when reached. */
+export function costToGo(graph: Graph, { toGo, open }: Figures, at: number): string {
+  if (graph.nodes[at]!.do === "advise") return "open"
+  const amount = money(toGo[at]!, graph.money)
+  return open[at]! < 0.001 ? amount : `≥\u00a0${amount}`
 }
 
 export function remedyText(graph: Graph, remedy: Remedy): string {

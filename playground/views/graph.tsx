@@ -11,12 +11,10 @@ import type { functions } from "../graph/layout.worker.ts"
 import LayoutWorker from "../graph/layout.worker.ts?worker"
 import { drawingAsSvg } from "../graph/save.ts"
 import { nodesAt, wordsOf } from "../graph/sources.ts"
-import { visibleOf, wayTo } from "../graph/visible.ts"
+import { firstFold, shares, visibleOf, wayTo } from "../graph/visible.ts"
 import { edgeText, percent } from "../graph/words.ts"
 import { caret, chosenNode, compiled, planState, version } from "../state.ts"
 import { forward, type Remote } from "../workers/forward.ts"
-
-const shares = [0, 0.001, 0.005, 0.01, 0.02, 0.05] as const
 
 let layouts: Remote<typeof functions> | undefined
 function layoutWorker(): Remote<typeof functions> {
@@ -50,7 +48,7 @@ function whyNone(): string {
 function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
   const { graph, sources } = made
   const figures = useMemo(() => figuresOf(graph), [graph])
-  const least = useSignal<number>(graph.nodes.length > 250 ? 0.005 : 0)
+  const least = useSignal<number>(firstFold(graph, figures))
   const opened = useSignal<ReadonlySet<number>>(new Set())
   const layout = useSignal<Layout | undefined>(undefined)
   const query = useSignal("")

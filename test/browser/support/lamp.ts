@@ -30,3 +30,31 @@ test try_battery "Fit the known-good battery pack" swaps battery takes 20 min po
 
 proof "Switch it on and shake it" times 3 takes 1 min
 `
+
+/** 80 jobs on the work light, by a fixed round of eight. */
+export function cases80(): string {
+  const round = [
+    { steps: [["gone"], ["gone"]], fault: "connector_loose" },
+    { steps: [["gone"], ["stays"]], fault: "head_dead" },
+    { steps: [["gone"], ["stays"]], fault: "head_dead" },
+    { steps: [["stays"]], fault: "battery_flat" },
+    { steps: [["gone"], ["gone"]], fault: "connector_loose" },
+    { steps: [["gone"], ["stays"]], fault: "head_dead" },
+    { steps: [["gone"], ["stays"]], fault: "battery_flat" },
+    { steps: [["stays"]], fault: "battery_flat" },
+  ]
+  return Array.from({ length: 80 }, (_, i) => {
+    const { steps, fault } = round[i % 8]!
+    return JSON.stringify({
+      id: `W-${String(i + 1).padStart(2, "0")}`,
+      date: `2026-0${1 + (i % 9)}-1${i % 10}`,
+      complaint: "dark",
+      told: {},
+      steps: steps.map(([found], step) =>
+        step === 0 ? { test: "try_head", found, minutes: 9 } : { putBack: "head", found, minutes: 8 },
+      ),
+      fault,
+      came_back: false,
+    })
+  }).join("\n")
+}

@@ -67,6 +67,18 @@ export async function shared(text: string): Promise<string> {
   return `#${await toFragment({ root: "shared.ruleout", files: { "shared.ruleout": text } })}`
 }
 
+/** Drops a file of cases onto the page of cases, which is at hand. */
+export async function dropCases(page: Page, text: string): Promise<void> {
+  await page.locator(".cases").waitFor()
+  await page.evaluate((content) => {
+    const data = new DataTransfer()
+    data.items.add(new File([content], "dropped.cases.jsonl"))
+    document
+      .querySelector(".cases")!
+      .dispatchEvent(new DragEvent("drop", { bubbles: true, dataTransfer: data }))
+  }, text)
+}
+
 export async function startEmpty(page: Page): Promise<void> {
   await page.getByRole("button", { name: "Start empty" }).click()
   await page.locator(".monaco-editor .view-lines").waitFor()

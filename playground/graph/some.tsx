@@ -1,0 +1,19 @@
+const shown = 3
+
+/** A list in a sentence: the first few, the rest unfolded on demand. */
+export function Some({ lead, items }: { lead: string; items: readonly string[] }) {
+  if (items.length <= shown + 1)
+    return (
+      <p class="small quiet">
+        {lead} {items.join(", ")}
+      </p>
+    )
+  return (
+    <details class="small quiet">
+      <summary class="some">
+        {lead} {items.slice(0, shown).join(", ")} and {items.length - shown} more
+      </summary>
+      {items.slice(shown).join(", ")}
+    </details>
+  )
+}

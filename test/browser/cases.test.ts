@@ -1,0 +1,52 @@
+import { expect, test } from "vitest"
+import { cases80, LAMP } from "./support/lamp.ts"
+import { dropCases, playground, shared, station } from "./support/page.ts"
+
+const visit = playground()
+
+test("80 cases are replayed: figures, the wrong ones first, one walked step by step, its step in the graph", async () => {
+  const { page } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Cases")
+  const chooser = page.waitForEvent("filechooser")
+  await page.evaluate(() => {
+    // Without the File System Access API, as in most browsers, a plain picker opens.
+    Reflect.deleteProperty(window, "showOpenFilePicker")
+  })
+  await page.getByRole("button", { name: "Open cases…" }).click()
+  await (await chooser).setFiles({
+    name: "lamp.cases.jsonl",
+    mimeType: "text/plain",
+    buffer: Buffer.from(cases80()),
+  })
+  await page.getByText("80 cases on work_light 1.0.0").waitFor()
+  // By hand: of every eight cases, seven end as the confirmed fault wants, one swapped a good head for a flat battery.
+  const figures = await page.locator(".figures").textContent()
+  expect(figures).toContain("70 of 80")
+  expect(figures).toContain("10 of 80")
+  const first = page.locator(".case-table tbody tr").first()
+  expect(await first.textContent()).toContain("✗ wrong")
+  expect(await page.locator(".plot svg").count()).toBe(3)
+
+  await page.getByRole("searchbox", { name: "Filter the cases" }).fill("W-07")
+  expect(await page.locator(".case-table tbody tr").count()).toBe(1)
+  await page.locator(".case-table").getByRole("button", { name: "W-07" }).click()
+  const steps = page.locator(".walked li")
+  expect(await steps.first().textContent()).toContain("Fit the known-good lamp head")
+  await steps.first().getByRole("button").click()
+  await page.locator(".detail h2").waitFor()
+  expect(await page.locator(".detail h2").textContent()).toBe("Fit the known-good lamp head")
+})
+
+test("a file that is not what it should be is said so, line by line", async () => {
+  const { page } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Cases")
+  const bad = `{"id":"B-1","steps":[],"fault":"head_ded"}\n{"id":"B-2","steps":\n${cases80().split("\n")[0]}`
+  await dropCases(page, bad)
+  await page.getByText("Not understood in the file").waitFor()
+  const said = await page.locator("section", { hasText: "Not understood in the file" }).last().textContent()
+  expect(said).toContain("Line 1:")
+  expect(said).toContain("head_ded")
+  expect(said).toContain("Line 2:")
+})

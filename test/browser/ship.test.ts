@@ -1,0 +1,121 @@
+import { mkdtemp, rm, writeFile } from "node:fs/promises"
+import { tmpdir } from "node:os"
+import { join } from "node:path"
+import { pathToFileURL } from "node:url"
+import type { Page } from "playwright-core"
+import { expect, inject, test } from "vitest"
+import { open } from "../../compiler/run/index.ts"
+import { LAMP } from "./support/lamp.ts"
+import { keptFiles, playground, shared, station, watch } from "./support/page.ts"
+
+const visit = playground()
+
+/** What the button gives as a download, as text. */
+async function downloaded(page: Page, button: string): Promise<string> {
+  const download = page.waitForEvent("download")
+  await page.getByRole("button", { name: button, exact: true }).click()
+  let text = ""
+  for await (const part of await (await download).createReadStream()) text += part
+  return text
+}
+
+test("the page that ships runs from the file system without a network, and keeps its job", async () => {
+  const folder = await mkdtemp(join(tmpdir(), "ruleout-"))
+  try {
+    const { page, context } = await visit({ at: await shared(LAMP) })
+    await page.locator(".instruction").waitFor()
+    await station(page, "Ship")
+    const file = join(folder, "page.html")
+    await writeFile(file, await downloaded(page, "Page"))
+
+    await context.setOffline(true)
+    const alone = await context.newPage()
+    watch(alone)
+    const asked: string[] = []
+    alone.on("request", (request) => asked.push(request.url()))
+    await alone.goto(pathToFileURL(file).href)
+    // Its own style is there: the policy names it.
+    expect(await alone.locator(".step").evaluate((step) => getComputedStyle(step).borderTopWidth)).toBe("5px")
+    await alone.getByRole("button", { name: /^Gone/ }).click()
+    expect(await alone.locator(".instruction").textContent()).toBe("Put the old part back: lamp head")
+    await alone.getByRole("button", { name: /^Stays/ }).click()
+    expect(await alone.locator(".instruction").textContent()).toBe("Replace: lamp head")
+    await alone.getByRole("button", { name: "Record the job" }).click()
+    await alone.reload()
+    await alone.getByRole("button", { name: "Save 1 record" }).waitFor()
+    expect(await alone.locator(".log li").count()).toBe(2)
+    expect(asked.filter((url) => !url.startsWith("file:") && !url.startsWith("blob:"))).toEqual([])
+  } finally {
+    await rm(folder, { recursive: true })
+  }
+})
+
+test("words of a stranger stay words: in the playground, and in the page that ships", async () => {
+  const evil = `</script><img src=x onerror=\\"document.title='owned'\\"><!--`
+  const text = LAMP.replaceAll('"lamp head"', `"${evil}"`).replace(
+    '"no light when it is switched on"',
+    `"${evil}"`,
+  )
+  const folder = await mkdtemp(join(tmpdir(), "ruleout-"))
+  try {
+    const { page, context } = await visit({ at: await shared(text) })
+    await page.locator(".instruction").waitFor()
+    expect(await page.locator("img").count()).toBe(0)
+    expect(await page.locator(".complaint").textContent()).toContain("</script><img src=x")
+    await station(page, "Ship")
+    const file = join(folder, "page.html")
+    await writeFile(file, await downloaded(page, "Page"))
+    const alone = await context.newPage()
+    watch(alone)
+    await alone.goto(pathToFileURL(file).href)
+    await alone.locator(".instruction").waitFor()
+    expect(await alone.locator("img").count()).toBe(0)
+    expect(await alone.locator(".complaint").textContent()).toContain("</script><img src=x")
+    expect(await alone.title()).not.toBe("owned")
+  } finally {
+    await rm(folder, { recursive: true })
+  }
+})
+
+test("the graph that ships is one that the runner opens, and the same bytes each time", async () => {
+  const { page } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Ship")
+  const texts: string[] = []
+  for (let i = 0; i < 2; i++) {
+    texts.push(await downloaded(page, "Graph"))
+  }
+  expect(texts[1]).toBe(texts[0])
+  const session = open(JSON.parse(texts[0]!))
+  expect(session.next.do === "test" && session.next.name).toBe("try_head")
+})
+
+test("a shared link brings the whole ruleset, and what was there before can be had back", async () => {
+  const { page } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Ship")
+  await page.getByRole("button", { name: "Make a link" }).click()
+  const link = await page.getByRole("textbox", { name: "Link" }).inputValue()
+  expect(link.startsWith(`${inject("playground")}#r1.`)).toBe(true)
+  const other = await visit({ at: link.slice(inject("playground").length) })
+  await other.page.locator(".instruction").waitFor()
+  await expect.poll(() => keptFiles(other.page)).toEqual({ "shared.ruleout": LAMP })
+
+  await other.page.goto(`${inject("playground")}#r1.damaged`)
+  await other.page.reload()
+  await other.page.getByText("The link is damaged").waitFor()
+  await expect.poll(() => keptFiles(other.page)).toEqual({ "shared.ruleout": LAMP })
+  await station(other.page, "Ship")
+})
+
+test("the picture is saved as an SVG of its own with every node in it", async () => {
+  const { page } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Graph")
+  await page.locator(".canvas .node").first().waitFor()
+  const count = Number(/^(\d+) of/.exec((await page.locator(".graph-count").textContent())!)![1])
+  const svg = await downloaded(page, "Save SVG")
+  expect(svg.match(/data-node=/g)).toHaveLength(count)
+  expect(svg).toContain("Fit the known-good lamp h")
+  expect(svg).toContain("<style")
+})
