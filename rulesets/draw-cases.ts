@@ -47,6 +47,11 @@ export function drawCases(model: Model, count: number, seed: number) {
     return at
   }
 
+  /** What every technician of this workshop does first: what others wait for, and what takes a moment and no instrument. */
+  const waitedFor = new Set(model.tests.flatMap((test) => (test.onlyIf ? readingsIn(test.onlyIf) : [])))
+  const isFirstLook = (test: Test) =>
+    test.reads.some((reading) => waitedFor.has(reading)) || (test.minutes <= 2.5 && test.needs.length === 0)
+
   function drawCase(number: number) {
     const fault = pick(model.faults.map((each) => each.odds))
     const { place, recurs, chances } = model.faults[fault]!
@@ -132,14 +137,7 @@ export function drawCases(model: Model, count: number, seed: number) {
     for (const [reading, each] of model.readings.entries())
       if (each.told && random() < 0.85) told[each.name] = observe(reading)
     for (const [index, test] of model.tests.entries())
-      if (
-        test.kind === "reads" &&
-        test.minutes <= 2.5 &&
-        test.needs.length === 0 &&
-        random() < 0.85 &&
-        may(index)
-      )
-        work(index)
+      if (test.kind === "reads" && isFirstLook(test) && random() < 0.92 && may(index)) work(index)
 
     let outcome: "gone" | "stays" | undefined
     for (let turn = 0; turn < 14 && outcome !== "gone"; turn++) {
@@ -150,7 +148,7 @@ export function drawCases(model: Model, count: number, seed: number) {
         if (test.kind === "told" || !may(index)) continue
         const worth =
           test.kind === "reads"
-            ? 0.08
+            ? 0.2
             : belief.reduce((all, each, f) => all + (addresses(test, f) ? each : 0), 0) / sum
         const score = (worth * Math.exp(0.7 * (random() + random() - 1))) / (test.minutes + 2)
         if (score > most) {
@@ -204,6 +202,11 @@ function holds(condition: Test["onlyIf"], found: ReadonlyMap<number, number>): b
   const decides = condition.kind === "or"
   if (items.includes(decides)) return decides
   return items.includes(undefined) ? undefined : !decides
+}
+
+function readingsIn(condition: NonNullable<Test["onlyIf"]>): number[] {
+  if (condition.kind === "in") return [condition.reading]
+  return condition.kind === "not" ? readingsIn(condition.item) : condition.items.flatMap(readingsIn)
 }
 
 /** mulberry32 (T. Ettinger 2017, public domain): short, and the same in every engine. */
