@@ -31,6 +31,14 @@ export function brier(chances: ArrayLike<number>, came: number): number {
 
 const edges = [0, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 1]
 
+/** What has been gathered so far, as plain data. */
+export interface ReliabilitySums {
+  readonly cases: number
+  readonly score: number
+  readonly faults: number
+  readonly bins: readonly { readonly cases: number; readonly said: number; readonly held: number }[]
+}
+
 /** Gathers forecasts one by one in constant memory. */
 export class Reliability {
   #cases = 0
@@ -49,6 +57,21 @@ export class Reliability {
     bin.cases++
     bin.said += chance
     if (mends) bin.held++
+  }
+
+  get sums(): ReliabilitySums {
+    return { cases: this.#cases, score: this.#score, faults: this.#faults, bins: this.#bins }
+  }
+
+  join({ cases, score, faults, bins }: ReliabilitySums): void {
+    this.#cases += cases
+    this.#score += score
+    this.#faults += faults
+    bins.forEach((bin, i) => {
+      this.#bins[i]!.cases += bin.cases
+      this.#bins[i]!.said += bin.said
+      this.#bins[i]!.held += bin.held
+    })
   }
 
   result(): Calibration | undefined {

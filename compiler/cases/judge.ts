@@ -72,3 +72,11 @@ export function likeliest(candidates: readonly Candidate[]): number {
   for (const [fault, chance] of chances) if (best < 0 || chance > chances.get(best)!) best = fault
   return best
 }
+
+/** Money that an ending costs beyond the work: handing over, or a comeback and the part replaced in vain. */
+export function lossOf(graph: Graph, ending: Ending): number {
+  if (ending.kind === "handover") return graph.handover
+  if (ending.kind !== "verdict" || ending.mends) return 0
+  const wasted = ending.remedy.kind === "replace" ? ending.remedy.place : undefined
+  return graph.comeback + (wasted === undefined ? 0 : (graph.places[wasted]!.price ?? 0))
+}

@@ -16,14 +16,24 @@ export interface Paired {
 const keep = 2000
 const resamples = 2000
 
-/** Gathers pairs one by one in bounded memory; the same pairs always give the same interval. */
+/** What has been gathered so far, as plain data; `squares` are the squared deviations of the differences. */
+export interface PairedSums {
+  readonly n: number
+  readonly walked: number
+  readonly recorded: number
+  readonly mean: number
+  readonly squares: number
+  readonly kept: readonly number[]
+}
+
+/** Gathers pairs one by one in bounded memory; the same pairs, in any order, always give the same interval. */
 export class PairedMeans {
   #n = 0
   #walked = 0
   #recorded = 0
   #mean = 0
   #squares = 0
-  readonly #kept: number[] = []
+  #kept: number[] = []
 
   add(walked: number, recorded: number): void {
     const difference = walked - recorded
@@ -36,9 +46,34 @@ export class PairedMeans {
     if (this.#n <= keep) this.#kept.push(difference)
   }
 
+  get sums(): PairedSums {
+    return {
+      n: this.#n,
+      walked: this.#walked,
+      recorded: this.#recorded,
+      mean: this.#mean,
+      squares: this.#squares,
+      kept: this.#kept,
+    }
+  }
+
+  /** Joins what was gathered elsewhere: T. F. Chan, G. H. Golub, R. J. LeVeque, The American Statistician 37, 1983. */
+  join({ n, walked, recorded, mean, squares, kept }: PairedSums): void {
+    if (n === 0) return
+    const all = this.#n + n
+    const apart = mean - this.#mean
+    this.#squares += squares + (apart * apart * this.#n * n) / all
+    this.#mean += (apart * n) / all
+    this.#n = all
+    this.#walked += walked
+    this.#recorded += recorded
+    if (all <= keep) this.#kept.push(...kept)
+    else this.#kept = []
+  }
+
   result(): Paired | undefined {
     if (this.#n === 0) return undefined
-    const [low, high] = this.#n <= keep ? bootstrap(this.#kept) : this.#normal()
+    const [low, high] = this.#n <= keep ? bootstrap(this.#kept.toSorted((a, b) => a - b)) : this.#normal()
     return {
       cases: this.#n,
       walked: this.#walked / this.#n,
