@@ -55,13 +55,7 @@ test.each(screens)(
     await page.getByText("Before it goes back").waitFor()
     expect(await faults(page)).toEqual([])
     await station(page, "Cases")
-    await page.evaluate((text) => {
-      const data = new DataTransfer()
-      data.items.add(new File([text], "lamp.cases.jsonl"))
-      document
-        .querySelector(".cases")!
-        .dispatchEvent(new DragEvent("drop", { bubbles: true, dataTransfer: data }))
-    }, cases80())
+    await dropCases(page, cases80())
     await page.locator(".plot svg").first().waitFor()
     expect(await faults(page)).toEqual([])
     await station(page, "Ship")
