@@ -19,10 +19,10 @@ export type Choice =
 const effort = 3e6
 /** Faults beyond this many are too unlikely to plan for. */
 const widest = 80
-/** Outcomes, and branches of the look ahead, less likely than this are left to the estimate. */
-const least = { outcome: 1e-4, branch: 0.004 }
-/** How many of the best tests are looked into, by depth. */
-const breadth = [8, 2]
+/** Branches of the look ahead that are less likely than this are left to the estimate. */
+const leastBranch = 0.02
+/** How many of the tests that are cheapest for each bit are looked into. */
+const breadth = 4
 /** Room for rounding where a chance is held against `trust`. */
 const rounding = 1e-9
 
@@ -72,24 +72,24 @@ export function advise(m: Machine, belief: Belief, unable: ReadonlySet<number>):
   const root = reweighed(belief, (_, u, c) => (u + c < cut ? [0, 0] : [u, c]))
 
   /** Expected cost from here on, times the weight of being here, and the first step. `rate` is the money that a bit has cost so far. */
-  const look = (b: Belief, depth: number, rate: number): { cost: number; choice: Choice } => {
+  const look = (b: Belief, first: boolean, rate: number): { cost: number; choice: Choice } => {
     const { choice, loss, doubt } = stop(m, b)
-    if (b.sum < least.branch * root.sum || budget.left <= 0)
+    if (b.sum < leastBranch * root.sum || budget.left <= 0)
       return { cost: Math.min(loss, doubt * rate), choice }
     let best = { cost: loss, choice }
     const options = actions(m, b, unable).flatMap((action) => {
-      const children = outcomes(m, b, action, budget, least.outcome)
+      const children = outcomes(m, b, action, budget)
       const gain = doubt - children.reduce((sum, { belief }) => sum + stop(m, belief).doubt, 0)
       const cost = m.tests[action.test]!.cost * b.sum
-      return children[1] && gain > 1e-9 * b.sum ? [{ action, children, cost, rate: cost / gain }] : []
+      return gain > 1e-9 * b.sum ? [{ action, children, cost, rate: cost / gain }] : []
     })
     options.sort((a, b) => a.rate - b.rate)
-    for (const { action, children, cost, rate } of options.slice(0, breadth[depth] ?? 1)) {
+    for (const { action, children, cost, rate } of options.slice(0, first ? breadth : 1)) {
       let sum = cost
-      for (const { belief } of children) if (sum < best.cost) sum += look(belief, depth + 1, rate).cost
+      for (const { belief } of children) if (sum < best.cost) sum += look(belief, false, rate).cost
       if (sum < best.cost) best = { cost: sum, choice: { do: "test", ...action } }
     }
     return best
   }
-  return look(root, 0, 0).choice
+  return look(root, true, 0).choice
 }

@@ -1,18 +1,12 @@
-import type { Graph, GraphCondition, GraphFault, GraphModelTest, GraphReading, GraphTest } from "./graph.ts"
+import type { Graph, GraphCondition, GraphModelTest, GraphTest } from "./graph.ts"
 
 /** The graph, with all that it says of a thing in one place. */
-export interface Machine extends Omit<Graph, "faults" | "readings" | "tests"> {
-  readonly faults: readonly (GraphFault & { readonly recurs: number })[]
-  readonly readings: readonly MachineReading[]
+export interface Machine extends Omit<Graph, "tests"> {
   readonly tests: readonly MachineTest[]
-}
-
-export interface MachineReading extends GraphReading {
-  readonly healthy: readonly number[]
-  /** By fault: its own distribution, where it has one. */
-  readonly own: (readonly number[])[]
-  /** What may act once this is known. */
-  readonly masks: Mask[]
+  /** By fault: its own distributions, by reading. */
+  readonly shows: readonly ReadonlyMap<number, readonly number[]>[]
+  /** By reading: what may act once it is known. */
+  readonly masks: readonly (readonly Mask[])[]
 }
 
 /** `reads` is undefined where the test looks for the complaint. */
@@ -29,30 +23,28 @@ export interface Mask {
 
 export function machineOf(graph: Graph): Machine {
   const { model } = graph
-  const faults = graph.faults.map((fault, f) => ({ ...fault, recurs: model.recurs[f]! }))
-  const readings = graph.readings.map((reading, r): MachineReading => {
-    return { ...reading, healthy: model.healthy[r]!, own: [], masks: [] }
-  })
-  const tests = graph.tests.map((test, t): MachineTest => {
-    const { reads, ...meaning } = model.tests[t]!
-    const cures = new Map(meaning.redoes)
-    return { ...test, ...meaning, cures, ...(reads && /reads|told/.test(test.kind) && { reads }) }
-  })
-  model.shows.forEach((pairs, fault) => {
-    for (const [reading, chances] of pairs) readings[reading]!.own[fault] = chances
-  })
+  const masks: Mask[][] = graph.readings.map(() => [])
   const mask = (when: GraphCondition, out: Mask["out"], text: string) => {
     // A condition as text is `and,in,3,1,2,in,5,0`.
     const spelt = String(when)
     for (const reading of new Set([...spelt.matchAll(/in,(\d+)/g)].map((match) => Number(match[1]))))
-      readings[reading]!.masks.push({ when, out, text, size: spelt.length })
+      masks[reading]!.push({ when, out, text, size: spelt.length })
   }
   model.rules.forEach(({ when, out }, r) => {
     const { because, name, line } = graph.rules[r]!
-    mask(when, new Set(out), `${because ?? name ?? "rule"} (line ${line})`)
+    mask(when, new Set(out), `${because ?? name ?? ""} (line ${line})`)
   })
-  for (const when of model.nevers) mask(when, { has: () => true }, "findings that never occur together")
-  return { ...graph, faults, readings, tests }
+  for (const when of model.nevers) mask(when, { has: () => true }, "findings that cannot be")
+  return {
+    ...graph,
+    tests: model.tests.map((meaning, t) => ({
+      ...graph.tests[t]!,
+      ...meaning,
+      cures: new Map(meaning.redoes),
+    })),
+    shows: model.shows.map((pairs) => new Map(pairs)),
+    masks,
+  }
 }
 
 /** Readings that a test obtains, `told` included; undefined where it looks for the complaint. */
@@ -75,8 +67,8 @@ export interface Belief {
   readonly sum: number
   /** By reading: the cell last found. */
   readonly cells: readonly (number | undefined)[]
-  /** By test. */
-  readonly used: readonly (boolean | undefined)[]
+  /** Tests done. */
+  readonly used: ReadonlySet<number>
   /** The parts now replaced by known-good ones, each with the test that fitted it. */
   readonly fitted: ReadonlyMap<number, number>
 }
@@ -114,7 +106,7 @@ export function start(m: Machine): Belief {
   const faults = [...m.faults.keys()]
   const sum = m.faults.reduce((so, fault) => so + fault.odds, 0) || 1
   const odds = m.faults.map((fault) => fault.odds / sum)
-  const nothing = { cells: [], used: [], fitted: new Map() }
+  const nothing = { cells: [], used: new Set<number>(), fitted: new Map() }
   return reweighed({ faults, uncured: odds, cured: odds, sum: 0, ...nothing }, (_, odds) => [odds, 0])
 }
 
@@ -143,14 +135,14 @@ export function reweighed(
 
 /** Multiplies in the chance that the reading is found in that cell. Rules are not looked at: `masked` does. */
 function weigh(m: Machine, b: Belief, reading: number, cell: number): Belief {
-  const { told, healthy, own } = m.readings[reading]!
-  const usual = healthy[cell]!
+  const { told } = m.readings[reading]!
+  const usual = m.model.healthy[reading]![cell]!
   const cells = b.cells.slice()
   cells[reading] = cell
   return reweighed(
     b,
     (fault, u, c) => {
-      const chance = own[fault]?.[cell] ?? usual
+      const chance = m.shows[fault]!.get(reading)?.[cell] ?? usual
       return [
         u * (told || !b.fitted.has(m.faults[fault]!.place) ? chance : usual),
         c * (told ? chance : usual),
@@ -162,7 +154,7 @@ function weigh(m: Machine, b: Belief, reading: number, cell: number): Belief {
 
 /** The rules and nevers that mention one of these readings and are known to hold. */
 export function acting(m: Machine, b: Belief, readings: readonly number[]): Mask[] {
-  return readings.flatMap((r) => m.readings[r]!.masks.filter(({ when }) => holds(when, b.cells)))
+  return readings.flatMap((r) => m.masks[r]!.filter(({ when }) => holds(when, b.cells)))
 }
 
 function masked(m: Machine, b: Belief, readings: readonly number[]): Belief {
@@ -184,9 +176,9 @@ function looked(m: Machine, b: Belief, { test, putBack }: Action, found: Found):
   return reweighed(
     b,
     (fault, u, c) => {
-      const { place, recurs } = m.faults[fault]!
+      const { place } = m.faults[fault]!
       const cure = cures.get(place) ?? 0
-      const missed = now.has(place) ? 1 : (1 - recurs) ** tries
+      const missed = now.has(place) ? 1 : (1 - m.model.recurs[fault]!) ** tries
       return [u * (1 - cure) * (gone ? missed : 1 - missed), gone ? c + u * cure : 0]
     },
     b.cells,
@@ -195,9 +187,7 @@ function looked(m: Machine, b: Belief, { test, putBack }: Action, found: Found):
 }
 
 function using(b: Belief, test: number): Belief {
-  const used = b.used.slice()
-  used[test] = true
-  return { ...b, used }
+  return { ...b, used: new Set([...b.used, test]) }
 }
 
 /** The belief after an action and what was found. */
@@ -228,20 +218,20 @@ export interface Budget {
 }
 
 /**
- * All that can come of an action, as far as it has weight, in the order of the cells. What is not likelier than `least`
- * of all is left out, and all that is left when the budget is spent.
+ * All that can come of an action, as far as it has weight, in the order of the cells. When the
+ * budget is spent the rest is left out.
  */
-export function outcomes(m: Machine, b: Belief, action: Action, budget: Budget, least = 0): Outcome[] {
+export function outcomes(m: Machine, b: Belief, action: Action, budget: Budget): Outcome[] {
   const so = using(b, action.test)
   const { reads } = m.tests[action.test]!
-  const likely = ({ belief }: Outcome) => belief.sum > least * b.sum
+  const likely = ({ belief }: Outcome) => belief.sum > 0
   const look = (found: Found): Outcome => ({ found, belief: looked(m, so, action, found) })
   budget.left -= 2 * b.faults.length
   if (!reads) return [look("gone"), look("stays")].filter(likely)
   let all: { found: readonly number[]; belief: Belief }[] = [{ found: [], belief: so }]
   for (const reading of reads) {
-    const { cells, masks } = m.readings[reading]!
-    const effort = masks.reduce((sum, { size }) => sum + size, 1)
+    const { cells } = m.readings[reading]!
+    const effort = m.masks[reading]!.reduce((sum, { size }) => sum + size, 1)
     const next: typeof all = []
     for (const { found, belief } of all)
       for (let cell = 0; cell < cells.length && budget.left > 0; cell++) {
@@ -256,9 +246,9 @@ export function outcomes(m: Machine, b: Belief, action: Action, budget: Budget, 
 /** What may be done now: tests in their order, then putting back. */
 export function actions(m: Machine, b: Belief, unable: ReadonlySet<number>): Action[] {
   const free = m.tests.flatMap(({ after = [], onlyIf, part }, test): Action[] =>
-    !b.used[test] &&
+    !b.used.has(test) &&
     !b.fitted.has(part!) &&
-    after.every((t) => b.used[t]) &&
+    after.every((t) => b.used.has(t)) &&
     (!onlyIf || holds(onlyIf, b.cells))
       ? [{ test }]
       : [],

@@ -1,6 +1,6 @@
 /**
  * The compiled graph, `ruleout-graph/1`: one JSON document that holds all a runner needs. These are the types of the
- * format; `graph/schema.json` is the same as JSON Schema (draft 2020-12). All references are indexes into the lists of
+ * format; `graph/schema.ts` is the same as JSON Schema (draft 2020-12). All references are indexes into the lists of
  * the same document. Money is in `money`, times in minutes, `trust` and chances are fractions of 1.
  */
 export interface Graph {
@@ -38,6 +38,15 @@ export interface Graph {
   /** `lower` is a proved lower bound on `expected.total`; equal to it where `exact`. */
   readonly proof: { readonly exact: boolean; readonly lower: number }
   readonly model: GraphModel
+  /** Over all other fields; runners do not look at it, their hosts may (`ruleout/verify`). */
+  readonly seal?: GraphSeal
+}
+
+export interface GraphSeal {
+  /** `sha256:` and the digest in hexadecimal digits. */
+  readonly digest: string
+  /** `ed25519:` and the signature in base64. */
+  readonly signature?: string
 }
 
 export interface GraphPlace {

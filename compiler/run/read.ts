@@ -16,29 +16,26 @@ export interface Read {
   readonly said: string
 }
 
-/** SI brochure, 9th edition, tables 7 and 8; IEC 80000-13 for `Ki` and so on. A decibel is no tenth of a byte. */
-const symbol =
-  /^((?!dB)(?:[KMGT]i|[pnuμmcdhkMGT]))?(V|A|W|ohm|Ω|F|Hz?|s|K|m|g|Nm?|Pa|bar|(?:bit|B)(?:\/s)?|min|h|rpm|%|dB|(?:deg|°)C)$/
-/** The place of a prefix is its power of ten, from -12; `u` and the Greek letter stand for micro. */
-const prefixes = "p  n  u  mcd  hk  M  G  T"
-/** Units that are a multiple of another: that unit, and how many of it. */
-const multiples: Record<string, readonly [string, number]> = {
-  min: ["s", 60],
-  h: ["s", 3600],
-  bar: ["Pa", 1e5],
-  B: ["bit", 8],
-  "B/s": ["bit/s", 8],
-}
+const table = (text: string) => text.split(" ").map((each) => each.split("="))
+
+/** SI brochure, 9th edition, table 7; IEC 80000-13. None comes first, so that `min` is no thousandth of anything. */
+const prefixes = table(
+  "=1 p=1e-12 n=1e-9 u=1e-6 μ=1e-6 m=.001 c=.01 d=.1 h=100 k=1e3 M=1e6 G=1e9 T=1e12 Ki=1024 Mi=1048576 Gi=1073741824 Ti=1099511627776",
+)
+/** A unit, or the unit that it is a multiple of and how many of it. SI brochure, 9th edition, tables 2, 4 and 8. */
+const units = table(
+  "V A W ohm Ω=ohm F H Hz s min=s=60 h=s=3600 K degC=K °C=K m g N Nm Pa bar=Pa=1e5 bit B=bit=8 bit/s B/s=bit/s=8 rpm % dB",
+)
 
 /** Base unit, how many of it, and how many to add so that the scale starts where the base unit's does. */
-function unitOf(text: string): readonly [string, number, number] | undefined {
+function unitOf(symbol: string) {
   // Micro and ohm have signs of their own beside the Greek letters, and so has the degree Celsius.
-  const [, prefix, unit] = symbol.exec(text.normalize("NFKC")) ?? []
-  if (!unit) return undefined
-  if (/C/.test(unit)) return ["K", 1, 273.15]
-  const [base, size] = multiples[unit] ?? [unit.replace("Ω", "ohm"), 1]
-  const power = prefix ? prefixes.indexOf(prefix[0]!.replace("K", "k").replace("μ", "u")) - 12 : 0
-  return [base, size * (prefix?.[1] ? 1024 ** (power / 3) : 10 ** power), 0]
+  const text = symbol.normalize("NFKC")
+  for (const [prefix, factor] of prefixes)
+    for (const [name, base = name, size = 1] of units)
+      if (text === prefix! + name)
+        return { base, size: Number(factor) * Number(size), zero: /C$/.test(text) ? 273.15 : 0 }
+  return undefined
 }
 
 /** `value` in another unit of the same dimension, to 12 digits; undefined where there is no way. */
@@ -46,7 +43,9 @@ export function convert(value: number, from: string, to: string): number | undef
   const a = unitOf(from)
   const b = unitOf(to)
   if (from === to) return value
-  return a && b && a[0] === b[0] ? Number(((value * a[1] + a[2] - b[2]) / b[1]).toPrecision(12)) : undefined
+  return a && b && a.base === b.base
+    ? Number(((value * a.size + a.zero - b.zero) / b.size).toPrecision(12))
+    : undefined
 }
 
 /** Where a value is half way between two that the meter can show it goes up, with room for binary fractions. */
@@ -58,13 +57,13 @@ function readValue({ name, cells, unit = "", from, to, by }: GraphReading, value
     value === true ? "yes" : value === false ? "no" : typeof value === "object" ? "" : `${value}`.trim()
   const listed = cells.findIndex((cell) => cell.values?.includes(said) || cell.label === said)
   if (listed >= 0) return { cell: listed, said }
-  const [, digits, given] = /^([-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?)\s*(.*)$/i.exec(said) ?? []
-  const number = digits && convert(Number(digits), given || unit, unit)
+  const [, digits, given] = /^([-+.\d]+(?:e[-+]?\d+)?)\s*(.*)$/i.exec(said) ?? []
+  const number = convert(Number(digits), given || unit, unit)!
   const step = (x: number) => Math.floor((x - from!) / by! + half)
-  const cell =
-    typeof number === "number" && number >= from! && number <= to!
-      ? cells.findIndex((cell) => step(number) >= step(cell.from!) && step(number) <= step(cell.to!))
-      : -1
+  const cell = cells.findIndex(
+    (cell) =>
+      number >= from! && number <= to! && step(number) >= step(cell.from!) && step(number) <= step(cell.to!),
+  )
   if (cell < 0) {
     const wanted = by
       ? `a number from ${from} to ${to} ${unit}`
@@ -81,17 +80,14 @@ export function readAnswer(
   found: unknown,
 ): Read[] {
   const all = readings.map((r) => every[r]!)
-  if (Array.isArray(found) && found.length === all.length && all.every(({ cells }, i) => cells[found[i]]))
-    return all.map(({ cells }, i) => {
-      const cell = cells[found[i]]!
-      return { cell: found[i], said: cell.label }
-    })
   const given = new Map<string, unknown>(
-    Object(found) === found ? Object.entries(found as object) : [[all[0]!.name, found]],
+    Array.isArray(found)
+      ? all.map(({ name, cells }, i) => [name, cells[found[i]]?.label ?? ""])
+      : Object(found) === found
+        ? Object.entries(found as object)
+        : [[all[0]!.name, found]],
   )
   if (given.size !== all.length || !all.every(({ name }) => given.has(name)))
-    throw new RunError(
-      `What was found on ${all.map(({ name }) => `\`${name}\``).join(" and ")}? One value each is wanted.`,
-    )
+    throw new RunError(`One value is wanted for each of ${all.map(({ name }) => `\`${name}\``).join(", ")}.`)
   return all.map((reading) => readValue(reading, given.get(reading.name)))
 }

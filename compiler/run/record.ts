@@ -36,7 +36,7 @@ export function record(m: Machine, log: readonly Entry[], closing: Closing): Rec
   for (const { test = -1, reading = -1, putBack, cannot, found, said = [], minutes } of log) {
     const { name, reads = [reading], part } = m.tests[test] ?? {}
     const all = said.map((value, i): [string, string] => [m.readings[reads[i]!]!.name, value])
-    if (said[0] !== undefined && reads.every((r) => m.readings[r]!.told)) told.push(...all)
+    if (said.length && reads.every((r) => m.readings[r]!.told)) told.push(...all)
     else if (!cannot)
       steps.push({
         test: putBack ? undefined : name,

@@ -40,9 +40,10 @@ function replay(m: Machine, log: readonly Entry[]): Replayed {
     } else {
       next = noted(m, belief, [reading!], found as number[])
       // A test that reads nothing but what is known by now has been done, in effect.
-      const used = m.tests.map(
-        ({ reads }, t) => next.used[t] || reads?.every((r) => next.cells[r] !== undefined),
-      )
+      const used = new Set(next.used)
+      m.tests.forEach(({ reads }, t) => {
+        if (reads?.every((r) => next.cells[r] !== undefined)) used.add(t)
+      })
       next = { ...next, used }
     }
     for (const fault of belief.faults)
@@ -59,11 +60,10 @@ function why(m: Machine, b: Belief, { test = -1, reading = -1, found, said }: En
   if (typeof found === "string") return `the complaint would not be ${found}`
   const { reads = [reading] } = m.tests[test] ?? {}
   const mask = acting(m, b, reads).find(({ out }) => out.has(fault))
-  if (mask) return mask.text
-  const all = reads.map((r, i) => ({ ...m.readings[r]!, cell: found![i]!, said: said![i] }))
-  const { name, said: value } =
-    all.find(({ own, healthy, cell }) => !(own[fault] ?? healthy)[cell]) ?? all[0]!
-  return `it never shows \`${name}\` ${value}`
+  return (
+    mask?.text ??
+    `it never shows ${reads.map((r, i) => `\`${m.readings[r]!.name}\` ${said![i]}`).join(" and ")}`
+  )
 }
 
 /** The session of a job with these findings; `open` begins one, and each session makes the next. */
@@ -71,13 +71,6 @@ export function sessionOf(m: Machine, log: readonly Entry[]): Session {
   const { belief, unable, out } = replay(m, log)
   const add = (entry: Entry) => sessionOf(m, [...log, entry])
   let next: Step | undefined
-
-  const decide = (): Step => {
-    const node = belief.sum ? follow(m, log) : undefined
-    if (node && node.do !== "advise" && !(node.do === "test" && unable.has(node.test)))
-      return { by: "graph", ...step(node) }
-    return { by: "model", ...step(belief.sum ? advise(m, belief, unable) : { do: "handover" }) }
-  }
 
   const step = (choice: Choice): TestStep | VerdictStep | HandoverStep => {
     if (choice.do === "test") return testStep(choice)
@@ -118,24 +111,14 @@ export function sessionOf(m: Machine, log: readonly Entry[]): Session {
     }
   }
 
-  const chances = () => {
-    const spread = (weights: readonly number[]) =>
-      m.faults.map((_, fault) => weights[belief.faults.indexOf(fault)] ?? 0)
-    return { uncured: spread(belief.uncured), cured: spread(belief.cured) }
-  }
-
-  const suspects = (): Suspect[] => {
-    const { uncured, cured } = chances()
-    return m.faults
-      .map((each, fault) => ({
-        ...each,
-        fault,
-        chance: uncured[fault]! + cured[fault]!,
-        cured: cured[fault]!,
-        out: out.get(fault),
-      }))
+  const suspects = (): Suspect[] =>
+    m.faults
+      .map((each, fault) => {
+        const i = belief.faults.indexOf(fault)
+        const cured = belief.cured[i] ?? 0
+        return { ...each, fault, chance: cured + (belief.uncured[i] ?? 0), cured, out: out.get(fault) }
+      })
       .sort((a, b) => b.chance - a.chance)
-  }
 
   const without = (step: number) => {
     const { test, putBack, cannot } = log[step]!
@@ -144,31 +127,32 @@ export function sessionOf(m: Machine, log: readonly Entry[]): Session {
     )
   }
 
-  /** Where no fault fits: each finding without which some would, else each that ruled some out. */
-  const atOdds = (): HandoverStep["atOdds"] => {
-    const blamed = (alone: boolean) =>
-      log.flatMap((_, step) => {
-        const fits = alone && replay(m, without(step)).belief.faults
-        const faults = suspects().filter(
-          ({ fault, out }) => out?.step === step && (!fits || fits.includes(fault)),
-        )
-        return faults[0] ? [{ step, faults }] : []
-      })
-    const alone = blamed(true)
-    return alone[0] ? alone : blamed(false)
-  }
+  /** Where no fault fits: each finding without which some would. */
+  const atOdds = (): HandoverStep["atOdds"] =>
+    log.flatMap((_, step) => {
+      const fits = replay(m, without(step)).belief.faults
+      return fits[0] === undefined
+        ? []
+        : [{ step, faults: suspects().filter(({ fault }) => fits.includes(fault)) }]
+    })
 
   return {
     log,
     get next() {
-      next ??= decide()
+      if (!next) {
+        const node = belief.sum ? follow(m, log) : undefined
+        const graph = node && node.do !== "advise" && !unable.has((node as Action).test)
+        const choice = graph ? node : belief.sum ? advise(m, belief, unable) : ({ do: "handover" } as const)
+        next = { ...step(choice), by: graph ? "graph" : "model" }
+      }
       return next
     },
     get steps() {
       return actions(m, belief, unable).map(testStep)
     },
     get chances() {
-      return chances()
+      const all = suspects().sort((a, b) => a.fault - b.fault)
+      return { uncured: all.map(({ chance, cured }) => chance - cured), cured: all.map(({ cured }) => cured) }
     },
     get candidates() {
       return suspects()
@@ -185,13 +169,11 @@ export function sessionOf(m: Machine, log: readonly Entry[]): Session {
       const named = (each: { readonly name: string }) => each.name === name
       const fitter = fitted.get(m.places.findIndex(named))
       const test =
-        fitter ?? m.tests.findIndex((each, t) => named(each) && !used[t] && !fitted.has(each.part!))
+        fitter ?? m.tests.findIndex((each, t) => named(each) && !used.has(t) && !fitted.has(each.part!))
       const reading = m.readings.findIndex((each, r) => named(each) && cells[r] === undefined)
       const { reads } = m.tests[test] ?? { reads: [reading] }
       if (test < 0 && reading < 0)
-        throw new RunError(
-          `There is nothing to find by \`${name}\` now: it is no test or reading that is left, and no fitted part.`,
-        )
+        throw new RunError(`\`${name}\` is no test, reading or fitted part that is left.`)
       if (!reads && found !== "gone" && found !== "stays")
         throw new RunError(`After \`${name}\` the complaint is \`gone\` or it \`stays\`.`)
       const all = reads && readAnswer(m, reads, found)

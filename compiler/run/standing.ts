@@ -54,7 +54,7 @@ export function standing(m: Machine, b: Belief, log: readonly Entry[]): Standing
     doubt: explanations[1] && {
       explanations,
       still: Math.max(0, still),
-      text: `The complaint may have gone for ${explanations.length} reasons: ${explanations.map(({ label }) => label).join(", ")}.${b.fitted.size ? " Put the old part back to tell." : ""}`,
+      text: `Gone for more than one possible reason: ${explanations.map(({ label }) => label).join(", ")}.${b.fitted.size ? " Put the old part back to tell." : ""}`,
     },
   }
 }

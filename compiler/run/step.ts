@@ -84,7 +84,7 @@ export interface HandoverStep {
   readonly do: "handover"
   /**
    * Where no listed fault fits: the findings of which any one could be the mistake, by step of the log, with the faults
-   * that would fit without it and what ruled them out there; all findings that ruled something out where none alone would do.
+   * that would fit without it, and what ruled them out. Empty where no single mistake would do.
    */
   readonly atOdds: readonly { readonly step: number; readonly faults: readonly Suspect[] }[]
 }
