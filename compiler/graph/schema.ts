@@ -73,6 +73,11 @@ export const graphSchema = {
       "`lower` bounds the expected total of every plan; equal to it where `exact`.",
     ),
     model: ref("model"),
+    seal: object(
+      { digest: { type: "string", pattern: "^sha256:[0-9a-f]{64}$" } },
+      { signature: { type: "string", pattern: "^ed25519:[A-Za-z0-9+/]{86}==$" } },
+      "Over all other fields, in the spelling of RFC 8785.",
+    ),
   },
   required: [
     "format",

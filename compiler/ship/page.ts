@@ -2,6 +2,7 @@ import { sha256 } from "@noble/hashes/sha2.js"
 import { utf8ToBytes } from "@noble/hashes/utils.js"
 import { graphText } from "../graph/text.ts"
 import type { Graph } from "../run/graph.ts"
+import { markup, scriptData } from "./text.ts"
 
 /** The bench page bundled without imports: `playground/page/` makes it, the host of this function brings it. */
 export interface PageParts {
@@ -30,34 +31,17 @@ export function writePage(graph: Graph, { script, style }: PageParts): string {
 <meta http-equiv="Content-Security-Policy" content="${policy}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
-<title>${text(graph.ruleset.title)}</title>
+<title>${markup(graph.ruleset.title)}</title>
 <style>${style}</style>
 </head>
 <body>
 <div id="page"></div>
 <noscript>This page needs JavaScript. It loads nothing and sends nothing.</noscript>
-<script type="application/json" id="graph">${data(graphText(graph))}</script>
+<script type="application/json" id="graph">${scriptData(graphText(graph))}</script>
 <script>${code}</script>
 </body>
 </html>
 `
-}
-
-/** In JSON a `<` may be written as an escape; without one no tag and no comment can begin. */
-function data(json: string): string {
-  return json.replaceAll("<", "\\u003c")
-}
-
-const entities: Readonly<Record<string, string>> = {
-  "&": "&amp;",
-  "<": "&lt;",
-  ">": "&gt;",
-  '"': "&quot;",
-  "'": "&#39;",
-}
-
-function text(plain: string): string {
-  return plain.replace(/[&<>"']/g, (character) => entities[character]!)
 }
 
 /** As CSP Level 3 wants it: base64 of the SHA-256 of the text between the tags. */

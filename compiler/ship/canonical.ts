@@ -1,0 +1,20 @@
+/** Deeper is no graph; without a limit, depth could exhaust the stack. */
+const DEEPEST = 500
+
+/**
+ * The one spelling of a JSON value, for digests and signatures: RFC 8785, the JSON Canonicalization Scheme. Keys sorted by
+ * UTF-16 code units, no spaces, numbers as ECMAScript writes them.
+ *
+ * @throws RangeError where a number is not finite, or the value is nested more than 500 deep.
+ */
+export function canonical(value: unknown, depth = 0): string {
+  if (depth > DEEPEST) throw new RangeError("nested too deep")
+  if (typeof value === "number" && !Number.isFinite(value)) throw new RangeError("a number is not finite")
+  if (typeof value !== "object" || value === null) return JSON.stringify(value)
+  if (Array.isArray(value)) return `[${value.map((item) => canonical(item, depth + 1)).join(",")}]`
+  const fields = Object.entries(value)
+    .filter(([, field]) => field !== undefined)
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([key, field]) => `${JSON.stringify(key)}:${canonical(field, depth + 1)}`)
+  return `{${fields.join(",")}}`
+}

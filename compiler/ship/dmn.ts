@@ -1,0 +1,152 @@
+import type { Graph, GraphReading } from "../run/graph.ts"
+import { diagram } from "./dmn-diagram.ts"
+import { feelName, feelNumber, feelText } from "./feel.ts"
+import { type Row, rowsOf } from "./rows.ts"
+import { markup, oneLine } from "./text.ts"
+
+/** An input of the tables: a reading that some rule speaks of. */
+interface Input {
+  readonly reading: GraphReading
+  readonly index: number
+  readonly name: string
+}
+
+/**
+ * The rules as a decision model (OMG Decision Model and Notation 1.5): a table that collects what each rule rules out,
+ * one row for each case of a condition, and from it the faults that are ruled out and those that are left. What has not
+ * been found is null and rules out nothing. Chances, tests and the plan have no place in that notation.
+ *
+ * @throws ShipError where a condition has too many cases for a table.
+ */
+export function writeDmn(graph: Graph): string {
+  const rows = rowsOf(graph)
+  const { ruleset, complaint, readings } = graph
+  const taken = new Set(["rules", "ruled_out", "left", "faults"])
+  const inputs = readings.flatMap((reading, index): Input[] =>
+    rows.some(({ found }) => found.has(index))
+      ? [{ reading, index, name: feelName(reading.name, taken) }]
+      : [],
+  )
+  const about = `${ruleset.title}. Complaint: ${complaint.text}. Version ${ruleset.version}, ${ruleset.source}.`
+  const space = `urn:ruleout:${encodeURIComponent(oneLine(ruleset.name))}:${encodeURIComponent(oneLine(ruleset.version))}`
+  const everything = graph.faults.map(({ name }) => feelText(name)).join(", ")
+  return `<?xml version="1.0" encoding="UTF-8"?>
+<definitions xmlns="https://www.omg.org/spec/DMN/20230324/MODEL/" id="ruleset" name="${markup(ruleset.name)}" namespace="${markup(space)}" exporter="ruleout" exporterVersion="${markup(ruleset.compiler)}">
+  <description>${markup(about)}</description>
+${inputs.map(({ reading, index }) => type(reading, index)).join("")}  <itemDefinition id="t_faults" name="faults" isCollection="true">
+    <typeRef>string</typeRef>
+  </itemDefinition>
+${inputs.map(inputData).join("")}  <decision id="rules" name="rules">
+    <description>What each rule rules out.</description>
+    <variable id="v_rules" name="rules"/>
+${inputs.map(({ index }) => needs(`r${index}`, "requiredInput", `i_r${index}`)).join("")}${table(graph, rows, inputs)}  </decision>
+  <decision id="ruled_out" name="ruled_out">
+    <variable id="v_ruled_out" name="ruled_out" typeRef="faults"/>
+${needs("rules", "requiredDecision", "i_rules")}    <literalExpression id="e_ruled_out">
+      <text>distinct values(flatten(rules))</text>
+    </literalExpression>
+  </decision>
+  <decision id="left" name="left">
+    <variable id="v_left" name="left" typeRef="faults"/>
+${needs("ruled_out", "requiredDecision", "i_ruled_out")}    <literalExpression id="e_left">
+      <text>[${markup(everything)}][not(list contains(ruled_out, item))]</text>
+    </literalExpression>
+  </decision>
+${diagram(inputs.map(({ index }) => index))}</definitions>
+`
+}
+
+function type(reading: GraphReading, index: number): string {
+  return `  <itemDefinition id="t_r${index}" name="t_r${index}" label="${markup(reading.name)}">
+    <typeRef>${reading.by === undefined ? "string" : "number"}</typeRef>
+    <allowedValues>
+      <text>${markup(allowed(reading))}</text>
+    </allowedValues>
+  </itemDefinition>
+`
+}
+
+function allowed({ cells, from, to, by }: GraphReading): string {
+  if (by !== undefined) return `[${feelNumber(from!)}..${feelNumber(to!)}]`
+  return cells.flatMap(({ values = [] }) => values.map(feelText)).join(", ")
+}
+
+function inputData({ reading, index, name }: Input): string {
+  return `  <inputData id="r${index}" name="${name}">
+    <description>${markup(heading(reading))}</description>
+    <variable id="v_r${index}" name="${name}" typeRef="t_r${index}"/>
+  </inputData>
+`
+}
+
+function needs(element: string, kind: "requiredInput" | "requiredDecision", id: string): string {
+  return `    <informationRequirement id="${id}">
+      <${kind} href="#${element}"/>
+    </informationRequirement>
+`
+}
+
+function table(graph: Graph, rows: readonly Row[], inputs: readonly Input[]): string {
+  const columns = inputs.map(
+    ({ reading, index, name }) => `      <input id="c_r${index}" label="${markup(heading(reading))}">
+        <inputExpression id="x_r${index}" typeRef="t_r${index}">
+          <text>${name}</text>
+        </inputExpression>
+      </input>
+`,
+  )
+  const lines = rows.map(({ found, out, rule }, i) => {
+    const { name, because, line } = rule === undefined ? {} : graph.rules[rule]!
+    const entries = inputs.map(({ reading, index }, c) => {
+      const cells = found.get(index)
+      const text = cells === undefined ? "-" : unaryTests(reading, cells)
+      return `        <inputEntry id="u_${i}_${c}"><text>${markup(text)}</text></inputEntry>\n`
+    })
+    const names = `[${out.map((fault) => feelText(graph.faults[fault]!.name)).join(", ")}]`
+    const words = [...found].map(([reading, cells]) => {
+      const { name, cells: all } = graph.readings[reading]!
+      return `${name} ${cells.map((cell) => all[cell]!.label).join(" or ")}`
+    })
+    const whose = rule === undefined ? "never" : [name, `line ${line}`].filter(Boolean).join(", ")
+    const notes = [whose, words.join("; "), because ?? (rule === undefined ? "never found together" : "")]
+    return `      <rule id="rule_${i}">
+${entries.join("")}        <outputEntry id="o_${i}"><text>${markup(names)}</text></outputEntry>
+${notes.map((note) => `        <annotationEntry><text>${markup(note)}</text></annotationEntry>\n`).join("")}      </rule>
+`
+  })
+  return `    <decisionTable id="table" hitPolicy="COLLECT" preferredOrientation="Rule-as-Row" outputLabel="rules">
+${columns.join("")}      <output id="out" label="rules out" typeRef="faults"/>
+      <annotation name="rule"/>
+      <annotation name="found"/>
+      <annotation name="because"/>
+${lines.join("")}    </decisionTable>
+`
+}
+
+function heading({ question, unit }: GraphReading): string {
+  return unit === undefined ? question : `${question} (${unit})`
+}
+
+/**
+ * A number belongs to the grid value that it is nearest to, half up, as the runner rounds it: so limits stand half a step
+ * outside of the first and the last grid value of neighbouring cells, the ends of the range aside.
+ */
+function unaryTests({ cells: all, by, from, to }: GraphReading, cells: readonly number[]): string {
+  if (by === undefined) return cells.flatMap((cell) => all[cell]!.values!.map(feelText)).join(", ")
+  const runs: { first: number; last: number }[] = []
+  for (const cell of cells.toSorted((a, b) => a - b)) {
+    const run = runs.at(-1)
+    if (run?.last === cell - 1) run.last = cell
+    else runs.push({ first: cell, last: cell })
+  }
+  return runs
+    .map(({ first, last }) => {
+      const low = all[first]!.from!
+      const high = all[last]!.to!
+      const start = low <= from! ? from! : low - by / 2
+      return high >= to!
+        ? `[${feelNumber(start)}..${feelNumber(to!)}]`
+        : `[${feelNumber(start)}..${feelNumber(high + by / 2)})`
+    })
+    .join(", ")
+}

@@ -1,0 +1,53 @@
+import type { Graph } from "../run/graph.ts"
+import { drawingOf } from "./drawing.ts"
+import { oneLine, wrapped } from "./text.ts"
+import { type NodeKind, percent } from "./words.ts"
+
+const shapes: Readonly<Record<NodeKind, string>> = {
+  reads: "box",
+  told: "note",
+  swaps: "box3d",
+  redoes: "component",
+  putBack: "box3d",
+  verdict: "doubleoctagon",
+  handover: "octagon",
+  advise: "plaintext",
+}
+
+/**
+ * The graph in the DOT language of Graphviz ("The DOT Language", graphviz documentation). Nodes are called by their index
+ * in the graph; the width of an edge tells its chance. Nodes to which a smaller share of jobs than `least` comes are left out.
+ */
+export function writeDot(graph: Graph, { least = 0 }: { readonly least?: number } = {}): string {
+  const { steps } = drawingOf(graph, least)
+  const lines = steps.flatMap(({ node, kind, title, facts, cautions, reach, ways }) => {
+    const label = [...wrapped(oneLine(title), 30), ...wrapped(oneLine(facts.join(", ")), 36)]
+    const tip = [...cautions.map((caution) => `Caution: ${caution}`), `${percent(reach)} of jobs`].join(" ")
+    return [
+      `  n${node} [label=${escaped(label)}, shape=${shapes[kind]}, tooltip=${escaped([tip])}]`,
+      ...ways
+        .filter(({ to }) => to !== undefined)
+        .map(({ to, label, chance }) => {
+          const lines = [...wrapped(oneLine(label), 24).slice(0, 6), percent(chance)]
+          return `  n${node} -> n${to} [label=${escaped(lines)}, penwidth=${(0.5 + 3 * chance).toFixed(2)}]`
+        }),
+    ]
+  })
+  return [
+    "digraph ruleout {",
+    `  graph [label=${escaped([oneLine(graph.ruleset.title), oneLine(`version ${graph.ruleset.version}`)])}, labelloc=t, fontname="sans-serif"]`,
+    `  node [fontname="sans-serif", fontsize=11, margin="0.12,0.06"]`,
+    `  edge [fontname="sans-serif", fontsize=9, arrowsize=0.7]`,
+    ...lines,
+    "}",
+    "",
+  ].join("\n")
+}
+
+/** A quoted string in which neither Graphviz's own escapes (`\\N`, `\\G`) nor its HTML references mean anything. */
+function escaped(lines: readonly string[]): string {
+  const each = lines.map((line) =>
+    line.replaceAll("&", "&amp;").replaceAll("\\", "\\\\").replaceAll('"', '\\"'),
+  )
+  return `"${each.join("\\n")}"`
+}

@@ -1,0 +1,13 @@
+/** The exports: pure functions from a compiled graph, which the runner's `open` has checked, to text. */
+export { writeDmn } from "./dmn.ts"
+export { writeDot } from "./dot.ts"
+export { ShipError } from "./error.ts"
+export { writeJsonSchema } from "./jsonschema.ts"
+export { writeMarkdown } from "./markdown.ts"
+export { writeMermaid } from "./mermaid.ts"
+export { type ModuleParts, writeModule, writeModuleTypes } from "./module.ts"
+export { type PageParts, writePage } from "./page.ts"
+export { seal } from "./seal.ts"
+export { writeSvg } from "./svg.ts"
+export { type Verified, VerifyError, verify } from "./verify.ts"
+export { checkWhole } from "./whole.ts"

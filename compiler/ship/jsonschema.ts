@@ -1,0 +1,46 @@
+import { caseSchema } from "../cases/schema.ts"
+import { graphSchema } from "../graph/schema.ts"
+import type { Graph } from "../run/graph.ts"
+
+/**
+ * The JSON Schema (draft 2020-12) of this ruleset's recorded cases, which knows the names of its tests, readings, faults
+ * and parts; in it, as `$defs`, the schemas of any recorded case and of any graph.
+ */
+export function writeJsonSchema(graph: Graph): string {
+  const { name, title, version } = graph.ruleset
+  const told = graph.readings.filter((reading) => reading.told).map((reading) => reading.name)
+  const read = graph.readings.map((reading) => reading.name)
+  const parts = graph.places.filter(({ kind }) => kind === "part").map((place) => place.name)
+  const schema = {
+    $schema: "https://json-schema.org/draft/2020-12/schema",
+    $id: `urn:ruleout:cases:${encodeURIComponent(wellFormed(name))}:${encodeURIComponent(wellFormed(version))}`,
+    title: `A recorded case of: ${title}`,
+    allOf: [{ $ref: caseSchema.$id }],
+    properties: {
+      complaint: { const: graph.complaint.name },
+      told: { propertyNames: names(told) },
+      fault: { anyOf: [{ type: "null" }, names(graph.faults.map((fault) => fault.name))] },
+      steps: {
+        items: {
+          properties: {
+            test: names(graph.tests.map((test) => test.name)),
+            putBack: { anyOf: [{ type: "boolean" }, names(parts)] },
+            found: { propertyNames: names(read) },
+          },
+        },
+      },
+    },
+    $defs: { case: caseSchema, graph: graphSchema },
+  }
+  return `${JSON.stringify(schema, undefined, 2)}\n`
+}
+
+/** An empty list has no place in `enum`: nothing is one of its names. */
+function names(all: readonly string[]): object {
+  return all.length === 0 ? { not: {} } : { enum: [...new Set(all)] }
+}
+
+/** Half a character, which no address can hold, goes by the replacement character. */
+function wellFormed(text: string): string {
+  return text.replace(/\p{Surrogate}/gu, "\ufffd")
+}

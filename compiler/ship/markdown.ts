@@ -1,0 +1,143 @@
+import type { Graph, GraphProof, GraphReading } from "../run/graph.ts"
+import { type DrawnStep, drawingOf, type Way } from "./drawing.ts"
+import { oneLine } from "./text.ts"
+import { percent } from "./words.ts"
+
+/**
+ * A bench card in Markdown (CommonMark 0.31 with the tables of GitHub Flavored Markdown): cautions, limits, steps in the
+ * order in which most jobs go, and what must hold before the machine goes back. Branches to which a smaller share of jobs
+ * than `least` comes are left out, and the card says so.
+ */
+export function writeMarkdown(graph: Graph, { least = 0.002 }: { readonly least?: number } = {}): string {
+  const { ruleset, complaint } = graph
+  const { steps, folded, covered } = drawingOf(graph, least)
+  const numbers = new Map(steps.filter(isTest).map(({ node }, i) => [node, i + 1]))
+  const byNode = new Map(steps.map((step) => [step.node, step]))
+  const missing = `${percent(covered)} of jobs stay on this card; ${folded} less likely places of the graph are not on it.`
+  return blocks([
+    `# ${escaped(ruleset.title)}`,
+    `Complaint: ${escaped(complaint.text)}. Version ${escaped(ruleset.version)}.${folded === 0 ? "" : ` ${missing}`}`,
+    "Local codes and licensed practice come before anything on this card.",
+    ...cautions(graph),
+    ...limits(graph),
+    "## Steps",
+    ...steps.flatMap((step) => (isTest(step) ? stepBlocks(graph, step, numbers, byNode) : [])),
+    // A graph whose start needs no test.
+    ...(numbers.size === 0 ? [`${sentence(graph, steps[0]!)}`] : []),
+    ...proofs(graph.proofs, graph),
+  ])
+}
+
+const isTest = ({ kind }: DrawnStep) => kind !== "verdict" && kind !== "handover" && kind !== "advise"
+
+function blocks(all: readonly string[]): string {
+  return `${all.join("\n\n")}\n`
+}
+
+function cautions(graph: Graph): string[] {
+  const byCaution = new Map<string, string[]>()
+  for (const { instruction, cautions } of graph.tests)
+    for (const caution of cautions) byCaution.set(caution, [...(byCaution.get(caution) ?? []), instruction])
+  if (byCaution.size === 0) return []
+  const items = [...byCaution].map(
+    ([caution, at]) => `- **${escaped(caution)}** At: ${at.map(escaped).join("; ")}`,
+  )
+  return ["## Cautions", items.join("\n")]
+}
+
+/** The cell in which a healthy machine is found most of the time stands in bold. */
+function limits(graph: Graph): string[] {
+  const rows = graph.readings.flatMap((reading, r) => {
+    if (reading.told) return []
+    const healthy = graph.model.healthy[r]!
+    const cells = reading.cells.map(({ label }, c) =>
+      healthy[c]! > 0.5 ? `**${escaped(label)}**` : escaped(label),
+    )
+    return [`| ${escaped(reading.question)} | ${cells.join("; ")} | ${range(reading)} |`]
+  })
+  if (rows.length === 0) return []
+  return [
+    "## Limits",
+    "In bold: where a healthy machine is found most of the time.",
+    ["| Reading | Found | Range |", "| --- | --- | --- |", ...rows].join("\n"),
+  ]
+}
+
+function range({ from, to, by, unit }: GraphReading): string {
+  return by === undefined ? "" : escaped(`${from} to ${to} ${unit ?? ""} by ${by}`)
+}
+
+function stepBlocks(
+  graph: Graph,
+  step: DrawnStep,
+  numbers: ReadonlyMap<number, number>,
+  byNode: ReadonlyMap<number, DrawnStep>,
+): string[] {
+  const way = ({ label, chance, to, rulesOut, because }: Way): string => {
+    const target = to === undefined ? undefined : byNode.get(to)
+    const next =
+      target === undefined
+        ? "not on this card: ask a senior, or run the graph"
+        : isTest(target)
+          ? `step ${numbers.get(target.node)}`
+          : sentence(graph, target)
+    const reasons = because.flatMap((rule) => graph.rules[rule]!.because ?? [])
+    const out = rulesOut.map((fault) => graph.faults[fault]!.label)
+    const why =
+      out.length === 0 || out.length > 4
+        ? ""
+        : ` Rules out ${out.map(escaped).join("; ")}${reasons.length === 1 ? ` (${escaped(reasons[0]!)})` : ""}.`
+    return `- ${escaped(label)} (${percent(chance)}): ${next}.${why}`
+  }
+  return [
+    `### Step ${numbers.get(step.node)}: ${escaped(step.title)}`,
+    ...step.cautions.map((caution) => `> **Caution:** ${escaped(caution)}`),
+    `${escaped(step.facts.join(", "))}. ${percent(step.reach)} of jobs come here.`,
+    step.ways.map(way).join("\n"),
+  ]
+}
+
+/** A verdict with the remedies of the faults that it mends. */
+function sentence(graph: Graph, { node, title, facts }: DrawnStep): string {
+  const target = graph.nodes[node]!
+  const said = `**${escaped(title)}**${facts.length === 0 ? "" : ` (${escaped(facts.join(", "))})`}`
+  if (target.do !== "verdict" || target.remedy.kind === "done") return said
+  const remedies = target.candidates.flatMap(({ fault, cured }) => {
+    const { place, remedy } = graph.faults[fault]!
+    return cured || place !== target.remedy.place || remedy === undefined ? [] : [remedy]
+  })
+  return remedies.length === 0 ? said : `${said}. ${remedies.map(escaped).join(" ")}`
+}
+
+function proofs(all: readonly GraphProof[], graph: Graph): string[] {
+  if (all.length === 0) return []
+  const items = all.map(({ text, times, minutes, expects, places = [] }) => {
+    const facts = [
+      ...(times > 1 ? [`${times} times in a row`] : []),
+      ...(minutes > 0 ? [`${minutes} min${times > 1 ? " each" : ""}`] : []),
+      ...(expects === undefined
+        ? []
+        : [
+            `${graph.readings[expects.reading]!.name}: ${expects.cells.map((cell) => graph.readings[expects.reading]!.cells[cell]!.label).join(" or ")}`,
+          ]),
+      ...(places.length === 0
+        ? []
+        : [`after work on: ${places.map((p) => graph.places[p]!.label).join(", ")}`]),
+    ]
+    return `- [ ] ${escaped(text)}${facts.length === 0 ? "" : ` (${escaped(facts.join("; "))})`}`
+  })
+  return ["## Before it goes back", items.join("\n")]
+}
+
+/**
+ * Text in which nothing is Markdown: no emphasis, code, link, image, HTML, reference, table cell, heading or list, and
+ * no address that a page would make a link of by itself.
+ */
+function escaped(text: string): string {
+  return oneLine(text)
+    .replace(/[\\`*_{}[\]<>#!|&~$^=@]/g, "\\$&")
+    .replace(/^[-+](?=[\s-]|$)/, "\\$&")
+    .replace(/^(\d+)([.)])(?=\s|$)/, "$1\\$2")
+    .replace(/:(?=[\w/])/g, "\\:")
+    .replace(/(www)\./gi, "$1\\.")
+}

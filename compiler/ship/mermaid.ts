@@ -1,0 +1,65 @@
+import type { Graph } from "../run/graph.ts"
+import { type Drawing, drawingOf } from "./drawing.ts"
+import { oneLine, short } from "./text.ts"
+import { type NodeKind, percent } from "./words.ts"
+
+const shapes: Readonly<Record<NodeKind, readonly [string, string]>> = {
+  reads: ["[", "]"],
+  told: ["[/", "/]"],
+  swaps: ["[[", "]]"],
+  redoes: ["[", "]"],
+  putBack: ["[[", "]]"],
+  verdict: ["([", "])"],
+  handover: ["{{", "}}"],
+  advise: ["(", ")"],
+}
+
+/** Pages that draw Mermaid refuse more, unless their owner raises it (its configuration, `maxTextSize` and `maxEdges`). */
+const MOST_CHARACTERS = 50_000
+const MOST_EDGES = 500
+
+/**
+ * The graph as a Mermaid flowchart, for pages that draw such blocks of code. Where it would be more than they take,
+ * the branches to which fewest jobs come are left out until it fits; its first comment says so.
+ */
+export function writeMermaid(graph: Graph, { least = 0 }: { readonly least?: number } = {}): string {
+  for (let share = least; ; share = Math.max(share * 1.5, 0.0005)) {
+    const drawing = drawingOf(graph, share)
+    const text = flowchart(drawing)
+    const edges = drawing.steps.reduce((sum, { ways }) => sum + ways.length, 0)
+    if ((text.length < MOST_CHARACTERS && edges < MOST_EDGES) || drawing.steps.length === 1) return text
+  }
+}
+
+function flowchart({ steps, folded, covered }: Drawing): string {
+  const said =
+    folded === 0
+      ? []
+      : [`%% ${folded} nodes are left out; ${percent(covered)} of jobs stay within what is drawn.`]
+  return [
+    ...said,
+    "flowchart TD",
+    ...steps.flatMap(({ node, kind, title, facts, ways }) => {
+      const [open, close] = shapes[kind]
+      const label = [title, ...facts].map(escaped).join("<br>")
+      return [
+        `  n${node}${open}"${label}"${close}`,
+        ...ways
+          .filter(({ to }) => to !== undefined)
+          .map(
+            ({ to, label, chance }) =>
+              `  n${node} -->|"${escaped(label)}<br>${escaped(percent(chance))}"| n${to}`,
+          ),
+      ]
+    }),
+    "",
+  ].join("\n")
+}
+
+/** All but letters, digits and what can begin nothing goes by its number: `#` first, which begins the numbers. */
+function escaped(text: string): string {
+  return short(oneLine(text), 120).replace(
+    /[^\p{L}\p{M}\p{N} .,°…]/gu,
+    (character) => `#${character.codePointAt(0)};`,
+  )
+}

@@ -1,0 +1,43 @@
+import { graphText } from "../graph/text.ts"
+import type { Graph } from "../run/graph.ts"
+import { scriptData } from "./text.ts"
+
+/** The runner bundled without imports, and its types as one file: `parts.ts` makes them, the host of this function brings them. */
+export interface ModuleParts {
+  /** Holds the word `RULEOUT_GRAPH` once, where the text of the graph belongs. */
+  readonly runner: string
+  readonly types: string
+}
+
+/**
+ * One ES module with the runner and the graph in it, no imports, for any ES2022 engine:
+ *
+ *     import { start } from "./kiosk_dark.mjs"
+ *     let job = start()               // a Session, as of `ruleout/run`
+ *
+ * It exports `start`, `graph`, `open`, `convert` and `RunError`. The graph is parsed from its JSON: what its texts say
+ * is data, whatever the name. The same graph and parts give the same bytes.
+ */
+export function writeModule(graph: Graph, { runner }: ModuleParts): string {
+  const { title, version, source } = graph.ruleset
+  // Escaped as in a page, so that the module can be pasted into a script element too.
+  const literal = JSON.stringify(scriptData(graphText(graph)))
+  const [before = "", after] = runner.split("RULEOUT_GRAPH")
+  if (after === undefined) throw new Error("the runner has no place for the graph")
+  return `// ${comment(`${title}, version ${version}, ${source}`)}\n${before}${literal}${after}`
+}
+
+/** Types of the module, to stand beside it as `NAME.d.mts`. */
+export function writeModuleTypes({ types }: ModuleParts): string {
+  return `${types}
+/** The compiled graph that this module runs. */
+export declare const graph: Graph
+/** A job on which nothing has been found yet. */
+export declare function start(): Session
+`
+}
+
+/** Line ends of JavaScript (ECMA-262, 12.3) would end a comment. */
+function comment(text: string): string {
+  return text.replace(/[\p{Cc}\u2028\u2029]/gu, " ").replaceAll("<", "‹")
+}

@@ -1,0 +1,103 @@
+import type { Graph } from "../run/graph.ts"
+import { drawingOf } from "./drawing.ts"
+import { type Placed, placed } from "./layout.ts"
+import { markup, oneLine, short, wrapped } from "./text.ts"
+import { percent } from "./words.ts"
+
+/** All in CSS pixels; letters are taken to be as wide as they are in the usual sans-serif fonts, on average. */
+const box = { width: 216, height: 50, letters: 30 }
+const gap = { across: 132, down: 14, letters: 20 }
+const margin = 24
+const head = 64
+
+const style = `
+.ground { fill: #fff }
+text { font: 12px system-ui, sans-serif; fill: #1b2430 }
+.title { font-size: 18px; font-weight: 600 }
+.quiet { fill: #55606e; font-size: 11px }
+.box { fill: #fff; stroke: #55606e }
+.told .box { stroke-dasharray: 4 3 }
+.swaps .box, .putBack .box { stroke: #8a4b00; stroke-width: 1.6 }
+.redoes .box { stroke: #0b5f8a; stroke-width: 1.6 }
+.verdict .box { fill: #e3f4e7; stroke: #1d6b34 }
+.handover .box { fill: #fdeceb; stroke: #a3271d }
+.again .box, .advise .box, .folded .box { fill: none; stroke: none }
+.way { fill: none; stroke: #8791a0 }
+@media (prefers-color-scheme: dark) {
+  text { fill: #e8ecf1 }
+  .quiet { fill: #a5afbd }
+  .ground { fill: #141a22 }
+  .box { fill: #1e2631; stroke: #a5afbd }
+  .swaps .box, .putBack .box { stroke: #f0a44a }
+  .redoes .box { stroke: #62b8e8 }
+  .verdict .box { fill: #16311f; stroke: #6fca89 }
+  .handover .box { fill: #3a1a18; stroke: #f08a80 }
+}
+`
+
+/**
+ * The graph as a picture (SVG 1.1 with CSS): a tree from left to right whose top row is the way that most jobs go. What is
+ * reached on several ways is drawn once, on its likeliest; the others end in its number. Loads nothing and runs nothing.
+ */
+export function writeSvg(graph: Graph, { least = 0.002 }: { readonly least?: number } = {}): string {
+  const drawing = drawingOf(graph, least)
+  const { items, columns, rows } = placed(drawing)
+  const width = 2 * margin + columns * (box.width + gap.across) - gap.across
+  const height = head + margin + rows * (box.height + gap.down)
+  const { title, version } = graph.ruleset
+  const folded =
+    drawing.folded === 0
+      ? ""
+      : `; ${percent(drawing.covered)} of jobs stay within the picture, ${drawing.folded} less likely nodes are left out`
+  const about = `Version ${version}; complaint: ${graph.complaint.text}${folded}`
+  return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" width="${width}" height="${height}" role="img" aria-labelledby="title about">
+<title id="title">${markup(title)}</title>
+<desc id="about">${markup(about)}</desc>
+<style>${style}</style>
+<rect class="ground" width="${width}" height="${height}"/>
+<text class="title" x="${margin}" y="30">${said(title, 90)}</text>
+<text class="quiet" x="${margin}" y="48">${said(about, 180)}</text>
+${items.map(wayLine).join("")}${items.map(itemBox).join("")}</svg>
+`
+}
+
+const left = (column: number) => margin + column * (box.width + gap.across)
+const middle = (row: number) => head + row * (box.height + gap.down) + box.height / 2
+
+function said(text: string, letters: number): string {
+  return markup(short(oneLine(text), letters))
+}
+
+function wayLine({ column, row, from, way }: Placed): string {
+  if (from === undefined || way === undefined) return ""
+  const [x, y] = [left(column), middle(row)]
+  const start = left(from.column) + box.width
+  const turn = start + 14
+  const path =
+    from.row === row ? `M${start} ${y}H${x}` : `M${start} ${middle(from.row)}H${turn}V${y - 8}q0 8 8 8H${x}`
+  const thick = (0.8 + 3.2 * way.chance).toFixed(2)
+  return `<g><title>${markup(oneLine(`${way.label} (${percent(way.chance)})`))}</title><path class="way" stroke-width="${thick}" d="${path}"/><text class="quiet" x="${turn + 8}" y="${y - 5}">${said(way.label, gap.letters)}</text><text class="quiet" x="${turn + 8}" y="${y + 13}">${percent(way.chance)}</text></g>
+`
+}
+
+function itemBox({ column, row, number, step, again }: Placed): string {
+  const [x, y] = [left(column), middle(row)]
+  if (step === undefined) {
+    const note = again === undefined ? "left out" : `go on at ${again}`
+    return `<g class="${again === undefined ? "folded" : "again"}"><text class="quiet" x="${x + 8}" y="${y + 4}">${note}</text></g>
+`
+  }
+  const tip = [step.title, step.facts.join(", "), ...step.cautions.map((each) => `Caution: ${each}`)]
+  const lines = wrapped(oneLine(number === undefined ? step.title : `${number}  ${step.title}`), box.letters)
+  const shown = lines.length > 2 ? [lines[0]!, short(lines.slice(1).join(" "), box.letters)] : lines
+  const facts = `${step.cautions.length === 0 ? "" : "⚠ "}${step.facts.join(", ")}`
+  const texts = [
+    ...shown.map((line) => `<tspan x="${x + 10}" dy="14">${said(line, box.letters + 4)}</tspan>`),
+    ...(facts === ""
+      ? []
+      : [`<tspan class="quiet" x="${x + 10}" dy="14">${said(facts, box.letters + 4)}</tspan>`]),
+  ]
+  const top = y - (texts.length * 14) / 2 - 3
+  return `<g class="${step.kind}"><title>${markup(oneLine(tip.filter(Boolean).join(". ")))}</title><rect class="box" x="${x}" y="${y - box.height / 2}" width="${box.width}" height="${box.height}" rx="6"/><text x="${x + 10}" y="${top.toFixed(1)}">${texts.join("")}</text></g>
+`
+}

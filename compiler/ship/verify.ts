@@ -1,0 +1,114 @@
+import { canonical } from "./canonical.ts"
+
+/** What of WebCrypto (W3C) is used; `crypto.subtle` of browsers and of Node is one. */
+export interface Subtle {
+  digest(algorithm: "SHA-256", data: Uint8Array<ArrayBuffer>): Promise<ArrayBuffer>
+  importKey(
+    format: "spki" | "pkcs8",
+    data: Uint8Array<ArrayBuffer>,
+    algorithm: "Ed25519",
+    extractable: boolean,
+    usages: ("sign" | "verify")[],
+  ): Promise<CryptoKeyLike>
+  verify(
+    algorithm: "Ed25519",
+    key: CryptoKeyLike,
+    signature: Uint8Array<ArrayBuffer>,
+    data: Uint8Array<ArrayBuffer>,
+  ): Promise<boolean>
+}
+
+// biome-ignore lint/suspicious/noExplicitAny: a key is opaque, and each host has its own type of it
+type CryptoKeyLike = any
+
+export interface Verified {
+  /** `sha256:…` of the content, in hexadecimal digits. */
+  readonly digest: string
+  /** The graph has a signature. */
+  readonly signed: boolean
+  /** That signature was checked with a key, and holds. */
+  readonly authentic: boolean
+}
+
+/** A graph that is not what was sealed. The message is for whoever is about to use it. */
+export class VerifyError extends Error {
+  override readonly name = "VerifyError"
+}
+
+/**
+ * Checks the seal of a graph, parsed from its JSON, before it is opened: the digest (SHA-256, FIPS 180-4) always, the
+ * signature (Ed25519, RFC 8032) where a public key is given. Imports no more than the spelling that is digested.
+ *
+ *     await verify(graph, { subtle: crypto.subtle, key: "-----BEGIN PUBLIC KEY-----…" })
+ *
+ * A digest alone tells damage from none; only a signature tells who wrote it.
+ *
+ * @param key the public key as PEM (RFC 7468, SubjectPublicKeyInfo). With it an unsigned graph is refused.
+ * @throws VerifyError where there is no seal, or it does not hold.
+ */
+export async function verify(
+  graph: unknown,
+  { subtle, key }: { readonly subtle: Subtle; readonly key?: string | undefined },
+): Promise<Verified> {
+  const { digest, signature } = sealOf(graph)
+  const content = contentOf(graph)
+  if ((await digestOf(content, subtle)) !== digest)
+    throw new VerifyError(
+      "This graph was changed after it was sealed: its content does not match its digest.",
+    )
+  if (key === undefined) return { digest, signed: signature !== undefined, authentic: false }
+  if (signature === undefined)
+    throw new VerifyError("This graph is not signed, so no key can tell who wrote it.")
+  const bytes = /^ed25519:([\w+/]{86}==)$/.exec(signature)?.[1]
+  if (bytes === undefined || !(await holds(base64(bytes), content, key, subtle)))
+    throw new VerifyError("This graph was not signed with that key, or it was changed after it was signed.")
+  return { digest, signed: true, authentic: true }
+}
+
+function sealOf(graph: unknown): { digest: string; signature: string | undefined } {
+  const { digest, signature } = ((graph as { seal?: unknown } | null)?.seal ?? {}) as Record<string, unknown>
+  if (typeof digest !== "string") throw new VerifyError("This graph has no seal: ship it with --sign.")
+  if (signature !== undefined && typeof signature !== "string")
+    throw new VerifyError("The signature of this graph is no text.")
+  return { digest, signature }
+}
+
+async function holds(
+  signature: Uint8Array<ArrayBuffer>,
+  content: Uint8Array<ArrayBuffer>,
+  pem: string,
+  subtle: Subtle,
+): Promise<boolean> {
+  let key: CryptoKeyLike
+  try {
+    key = await subtle.importKey("spki", pemBytes(pem, "PUBLIC KEY"), "Ed25519", false, ["verify"])
+  } catch {
+    throw new VerifyError("That is no public Ed25519 key in PEM form.")
+  }
+  return subtle.verify("Ed25519", key, signature, content)
+}
+
+/** What is digested and signed: the graph without its seal, in its canonical spelling, as UTF-8. */
+export function contentOf(graph: unknown): Uint8Array<ArrayBuffer> {
+  const { seal: _, ...rest } = Object(graph) as Record<string, unknown>
+  try {
+    return new TextEncoder().encode(canonical(rest)) as Uint8Array<ArrayBuffer>
+  } catch {
+    throw new VerifyError("This is no graph: it is nested too deep, or a number in it is too large.")
+  }
+}
+
+export async function digestOf(content: Uint8Array<ArrayBuffer>, subtle: Subtle): Promise<string> {
+  const bytes = new Uint8Array(await subtle.digest("SHA-256", content))
+  return `sha256:${Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("")}`
+}
+
+/** The bytes of one block of a PEM text (RFC 7468). @throws where there is none of that label. */
+export function pemBytes(pem: string, label: string): Uint8Array<ArrayBuffer> {
+  const [, , body] = pem.split(new RegExp(`-----(BEGIN|END) ${label}-----`))
+  return base64(body!.replace(/\s/g, ""))
+}
+
+function base64(text: string): Uint8Array<ArrayBuffer> {
+  return Uint8Array.from(atob(text), (character) => character.charCodeAt(0))
+}
