@@ -41,6 +41,8 @@ export const savedAt = signal<Date | undefined>(undefined)
 export const quickFindings = signal<readonly Finding[]>([])
 /** From the analysis, with the text that it speaks of; out of date until the next analysis ends. */
 export const deepFindings = signal<readonly Finding[]>([])
+/** Counts the rounds of the analysis, since its findings also change by being moved. */
+export const deepRound = signal(0)
 export const planState = signal<PlanState>({ kind: "idle" })
 /** The last plan that was made; `compiled.version` tells whether it is of the text now shown. */
 export const compiled = signal<Compiled | undefined>(undefined)

@@ -4,6 +4,7 @@ import {
   activeFile,
   compiled,
   deepFindings,
+  deepRound,
   type Project,
   planState,
   project,
@@ -17,7 +18,7 @@ import { forward } from "../workers/forward.ts"
 import type { functions, ToldFindings } from "../workers/language.worker.ts"
 import LanguageWorker from "../workers/language.worker.ts?worker"
 import { PlanRunner, type Told } from "../workers/plan.ts"
-import { shifted, shiftOf } from "./shift.ts"
+import { type Shift, shifted, shiftOf } from "./shift.ts"
 
 /** Every change of the text goes through here: to the language service, to the analysis and the plan, and to the store. */
 
@@ -40,7 +41,11 @@ export const language = forward<typeof functions>(new LanguageWorker(), (told) =
 const runner = new PlanRunner((told: Told) => {
   if (told.kind === "compiled") compiled.value = told.compiled
   else if (told.version !== version.value) return
-  else if (told.kind === "findings") deepFindings.value = beyondQuick(told.findings)
+  else if (told.kind === "findings")
+    batch(() => {
+      deepFindings.value = beyondQuick(told.findings)
+      deepRound.value += 1
+    })
   else planState.value = told.state
 })
 
@@ -73,13 +78,14 @@ function stale(): void {
   runner.cancel()
 }
 
-export function changeFile(file: string, text: string): void {
+/** `shift`: what changed, where the caller knows; else it is found by comparing the texts. */
+export function changeFile(file: string, text: string, shift?: Shift): void {
   if (project.value.files[file] === text) return
-  const shift = shiftOf(file, project.value.files[file] ?? "", text)
+  const change = shift ?? shiftOf(file, project.value.files[file] ?? "", text)
   batch(() => {
     version.value += 1
     project.value = { ...project.value, files: { ...project.value.files, [file]: text } }
-    deepFindings.value = shifted(deepFindings.value, shift)
+    deepFindings.value = shifted(deepFindings.value, change)
   })
   stale()
   void language.change(file, text, version.value)

@@ -1,7 +1,7 @@
 import { effect, untracked } from "@preact/signals"
 import { useEffect, useRef } from "preact/hooks"
 import { changeFile } from "../actions/text.ts"
-import { activeFile, caret, dark, findings, project, reveal } from "../state.ts"
+import { activeFile, caret, dark, deepRound, project, quickFindings, reveal } from "../state.ts"
 import { showMarkers } from "./markers.ts"
 import { fileOf, syncModels, uriOf } from "./models.ts"
 import { monaco } from "./monaco.ts"
@@ -75,8 +75,10 @@ export function Editor() {
         editor.setModel(model)
         editor.restoreViewState(views.get(file) ?? null)
       }),
+      // Between a keystroke and the findings of the new text the editor moves the marks itself.
       effect(() => {
-        findings.value
+        quickFindings.value
+        deepRound.value
         untracked(showMarkers)
       }),
       effect(() => {

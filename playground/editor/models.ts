@@ -1,3 +1,4 @@
+import type { Shift } from "../actions/shift.ts"
 import { project } from "../state.ts"
 import { languageId, monaco } from "./monaco.ts"
 
@@ -12,8 +13,11 @@ export function fileOf(uri: monaco.Uri): string {
   return uri.path.slice(1)
 }
 
+/** The text that each model had when it was last compared: the very string that is in the project, so that comparing is free. */
+const known = new Map<string, string>()
+
 /** Brings the models in line with the project. A text that came from elsewhere goes in as one undoable step. */
-export function syncModels(changed: (file: string, text: string) => void): void {
+export function syncModels(changed: (file: string, text: string, shift?: Shift) => void): void {
   const { files } = project.value
   for (const model of monaco.editor.getModels())
     if (model.uri.scheme === scheme && files[fileOf(model.uri)] === undefined) model.dispose()
@@ -21,9 +25,20 @@ export function syncModels(changed: (file: string, text: string) => void): void 
     const model = monaco.editor.getModel(uriOf(file))
     if (!model) {
       const made = monaco.editor.createModel(text, languageId, uriOf(file))
-      made.onDidChangeContent(() => changed(file, made.getValue()))
-    } else if (model.getValue() !== text) {
-      model.pushEditOperations([], [{ range: model.getFullModelRange(), text }], () => null)
+      known.set(file, text)
+      made.onDidChangeContent(({ changes }) => {
+        const now = made.getValue()
+        known.set(file, now)
+        changed(file, now, changes.length === 1 ? shiftBy(file, changes[0]!) : undefined)
+      })
+    } else if (known.get(file) !== text) {
+      known.set(file, text)
+      if (model.getValue() !== text)
+        model.pushEditOperations([], [{ range: model.getFullModelRange(), text }], () => null)
     }
   }
+}
+
+function shiftBy(file: string, { rangeOffset, rangeLength, text }: monaco.editor.IModelContentChange): Shift {
+  return { file, start: rangeOffset, end: rangeOffset + rangeLength, by: text.length - rangeLength }
 }

@@ -1,5 +1,6 @@
 import type { Graph } from "../../compiler/run/graph.ts"
 import { goToSource } from "../actions/go.ts"
+import { lineOf } from "../lines.ts"
 import type { Figures } from "./figures.ts"
 import { Some } from "./some.tsx"
 import { type Sources, spansOf } from "./sources.ts"
@@ -141,7 +142,7 @@ function SourceLines({ graph, sources, files, at }: DetailProps) {
       <ul class="source-lines">
         {spans.map((span) => {
           const text = files[span.file] ?? ""
-          const line = text.slice(0, span.start).split("\n").length
+          const line = lineOf(text, span.start)
           return (
             <li key={`${span.file}:${span.start}`}>
               <button type="button" onClick={() => goToSource(span)}>

@@ -1,6 +1,7 @@
 import type { Finding } from "../../compiler/syntax/finding.ts"
 import { goToSource } from "../actions/go.ts"
 import { applyEdit } from "../actions/mend.ts"
+import { lineOf } from "../lines.ts"
 import { findings, project } from "../state.ts"
 
 const words = { error: "Error", warning: "Warning", note: "Note" } as const
@@ -68,7 +69,7 @@ function Item({ found }: { found: Finding }) {
 }
 
 function placeOf({ file, start }: { file: string; start: number }): string {
-  const line = (project.value.files[file] ?? "").slice(0, start).split("\n").length
+  const line = lineOf(project.value.files[file] ?? "", start)
   return file === project.value.root ? `line ${line}` : `${file} line ${line}`
 }
 
