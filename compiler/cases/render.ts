@@ -2,6 +2,7 @@
 import type { Calibration } from "./brier.ts"
 import type { Paired } from "./paired.ts"
 import type { Mistake, Noted, Report } from "./report.ts"
+import { countOf, percent, shareCells, signed, table, wayOf } from "./table.ts"
 import type { Share } from "./wilson.ts"
 
 /** Lists are cut after this many lines; the JSON has more. */
@@ -25,7 +26,7 @@ export function renderReport(report: Report): string {
 }
 
 function head({ ruleset, cases, cameBack, unconfirmed, unlisted }: Report): string[] {
-  const lines = [`${count(cases, "case")} walked through ${ruleset.name} ${ruleset.version}`]
+  const lines = [`${countOf(cases, "case")} walked through ${ruleset.name} ${ruleset.version}`]
   if (cameBack > 0) lines.push(`  ${cameBack} came back`)
   if (unconfirmed > 0)
     lines.push(`  ${unconfirmed} without a confirmed fault: left out of all figures but coverage`)
@@ -39,12 +40,12 @@ function verdicts(report: Report): string[] {
   if (open.of === 0) return []
   const lines = table([
     ["Decided", `${open.of - open.count} of ${open.of}`, "", "95 % interval (Wilson)"],
-    ["  right remedy", ...share(remedy)],
-    ["    and the right fault named", ...share(right)],
-    ["  wrong", ...share(wrong)],
-    ["  handed over", ...share(handover)],
-    ["  true fault in the candidates", ...share(inCandidates)],
-    ["Open: not in the record", ...share(open)],
+    ["  right remedy", ...shareCells(remedy)],
+    ["    and the right fault named", ...shareCells(right)],
+    ["  wrong", ...shareCells(wrong)],
+    ["  handed over", ...shareCells(handover)],
+    ["  true fault in the candidates", ...shareCells(inCandidates)],
+    ["Open: not in the record", ...shareCells(open)],
   ])
   if (report.wrongButCandidate > 0)
     lines.push(`Of the wrong ones ${report.wrongButCandidate} still had the true fault among the candidates.`)
@@ -56,10 +57,10 @@ function verdicts(report: Report): string[] {
   const { cases, steps } = report.inferred
   if (steps > 0)
     lines.push(
-      `${count(steps, "step")} in ${count(cases, "case")} inferred: what came of them follows surely from the confirmed fault.`,
+      `${countOf(steps, "step")} in ${countOf(cases, "case")} inferred: what came of them follows surely from the confirmed fault.`,
     )
   if (report.advised > 0)
-    lines.push(`${count(report.advised, "case")} went on from the model where the graph does not plan.`)
+    lines.push(`${countOf(report.advised, "case")} went on from the model where the graph does not plan.`)
   return lines
 }
 
@@ -86,19 +87,16 @@ function spent({ minutes, work, total, money }: Report): string[] {
   const ways = new Set([minutes, work, total].flatMap((each) => (each ? [each.method] : [])))
   return [
     ...table(rows),
-    `Over ${count(minutes?.cases ?? 0, "case")} with a verdict, ${total.cases} decided; intervals of the mean difference: ${[...ways].map(way).join(", ")}.`,
+    `Over ${countOf(minutes?.cases ?? 0, "case")} with a verdict, ${total.cases} decided; intervals of the mean difference: ${[...ways].map(wayOf).join(", ")}.`,
   ]
 }
-
-const way = (method: Paired["method"]) =>
-  method === "bootstrap" ? "bootstrap, 2,000 resamples, fixed seed" : "normal"
 
 function calibration(calibration: Calibration | undefined): string[] {
   if (!calibration) return []
   const rows = calibration.bins.map(({ from, to, said, held }) => [
     `  ${percent(from, 0)} to ${percent(to, 0)}`,
     percent(said),
-    ...share(held),
+    ...shareCells(held),
   ])
   return [
     ...table([["Chance of the verdict", "said", "held", "", "95 % interval"], ...rows]),
@@ -152,7 +150,7 @@ function perFault({ faults }: Report): string[] {
   const unseen = faults.length - seen.length
   return [
     ...table([["Confirmed fault", "cases", "right remedy", "wrong", "handed over", "open"], ...rows]),
-    ...(unseen > 0 ? [`  ${count(unseen, "fault")} of ${faults.length} never confirmed in a case`] : []),
+    ...(unseen > 0 ? [`  ${countOf(unseen, "fault")} of ${faults.length} never confirmed in a case`] : []),
   ]
 }
 
@@ -161,22 +159,14 @@ function coverage({ rules, tests, branches }: Report): string[] {
   const undone = tests.filter(({ used }) => used === 0)
   const lines = [
     "Never exercised",
-    `  ${idle.length} of ${count(rules.length, "rule")}${idle.length > 0 ? `: ${idle.map(({ name, line }) => (name ? `\`${name}\` (line ${line})` : `line ${line}`)).join(", ")}` : ""}`,
-    `  ${undone.length} of ${count(tests.length, "test")}${undone.length > 0 ? `: ${undone.map(({ name }) => `\`${name}\``).join(", ")}` : ""}`,
-    `  ${branches.idleInAll} of ${count(branches.of, "branch", "branches")}${branches.idleInAll > 0 ? ", the likeliest of them:" : ""}`,
+    `  ${idle.length} of ${countOf(rules.length, "rule")}${idle.length > 0 ? `: ${idle.map(({ name, line }) => (name ? `\`${name}\` (line ${line})` : `line ${line}`)).join(", ")}` : ""}`,
+    `  ${undone.length} of ${countOf(tests.length, "test")}${undone.length > 0 ? `: ${undone.map(({ name }) => `\`${name}\``).join(", ")}` : ""}`,
+    `  ${branches.idleInAll} of ${countOf(branches.of, "branch", "branches")}${branches.idleInAll > 0 ? ", the likeliest of them:" : ""}`,
   ]
   const rows = branches.idle
     .slice(0, 8)
     .map(({ chance, step, found }) => [`    ${percent(chance)}`, step, found])
   return [...lines, ...table(rows)]
-}
-
-function share({ count, of, share, low, high }: Share): [string, string, string] {
-  return [
-    `${count} of ${of}`,
-    of > 0 ? percent(share) : "",
-    of > 0 ? `${percent(low)} to ${percent(high)}` : "",
-  ]
 }
 
 function paired({ cases, walked, recorded, difference, low, high }: Paired): string[] {
@@ -186,34 +176,4 @@ function paired({ cases, walked, recorded, difference, low, high }: Paired): str
 
 function more(all: number): string[] {
   return all > most ? [`  and ${all - most} more, see --json`] : []
-}
-
-const percent = (share: number, digits = 1) => `${(100 * share).toFixed(digits)} %`
-
-/** With the minus of typography, and no minus before zero. */
-function signed(value: number): string {
-  const text = Math.abs(value).toFixed(1)
-  return Number(text) === 0 ? text : `${value < 0 ? "−" : "+"}${text}`
-}
-
-function count(n: number, one: string, many = `${one}s`): string {
-  return `${n.toLocaleString("en")} ${n === 1 ? one : many}`
-}
-
-/** Columns two spaces apart; a column of figures is set to the right. */
-function table(rows: readonly (readonly string[])[]): string[] {
-  const columns = Math.max(0, ...rows.map((row) => row.length))
-  const widths = Array.from({ length: columns }, (_, c) =>
-    Math.max(...rows.map((row) => (row[c] ?? "").length)),
-  )
-  const figures = widths.map((_, c) =>
-    rows.slice(1).every((row) => !row[c] || /^[−+]?\d[\d.,]*( %)?$/.test(row[c])),
-  )
-  return rows.map((row) =>
-    row
-      .map((cell, c) => (figures[c] && c > 0 ? cell.padStart(widths[c]!) : cell.padEnd(widths[c]!)))
-      .filter((_, c) => widths[c]! > 0)
-      .join("  ")
-      .trimEnd(),
-  )
 }

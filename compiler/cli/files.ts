@@ -20,7 +20,7 @@ const MiB = 1024 * 1024
 /** A ruleset written by hand has some hundred kB; this much is no ruleset any more. */
 export const largestSource = 16 * MiB
 export const largestGraph = 256 * MiB
-/** What a text in memory can hold; longer files are cut in two. */
+/** What a text in memory can hold. */
 export const largestCases = 256 * MiB
 
 const standardInput = 0
@@ -94,7 +94,7 @@ function codeOf(problem: unknown): string | undefined {
   return (problem as { code?: string } | undefined)?.code
 }
 
-function unreadable(path: string, problem: unknown): Trouble {
+export function unreadable(path: string, problem: unknown): Trouble {
   const name = nameOf(path)
   switch (codeOf(problem)) {
     case "ENOENT":

@@ -1,23 +1,41 @@
-import type { Command } from "commander"
-import { type CaseFinding, readCases } from "../cases/read.ts"
+import { type Command, InvalidArgumentError } from "commander"
+import { reportPage } from "../cases/html.ts"
+import { outcomeHeader } from "../cases/outcome.ts"
 import { renderReport } from "../cases/render.ts"
-import { Tally } from "../cases/tally.ts"
-import { track } from "../cases/track.ts"
-import { largestCases, readText } from "./files.ts"
-import { counted, countText, sayFindings } from "./findings.ts"
-import { type Effort, effortOf, effortOptions, graphOf } from "./source.ts"
-import { err, hasColor, out, outJson, ProgressLine, plain, style } from "./terminal.ts"
+import { sheetOf } from "../cases/sheet.ts"
+import type { Compiled } from "../compile.ts"
+import type { Graph } from "../run/graph.ts"
+import { coverageText } from "./coverage.ts"
+import { csvText } from "./desk.ts"
+import { nameOf, writeWhole } from "./files.ts"
+import { sayFindings } from "./findings.ts"
+import { walkAll, writeTo } from "./pool.ts"
+import { progressText } from "./progress.ts"
+import { openRecords } from "./records.ts"
+import { RemarkList } from "./remarks.ts"
+import { type Effort, effortOf, effortOptions, graphOf, planned } from "./source.ts"
+import { err, hasColor, out, outJson, ProgressLine, plain } from "./terminal.ts"
 import { type Exit, Trouble } from "./trouble.ts"
 
 const help = `
-Each line of CASES is one finished job in JSON. A line that cannot be read is said and left out; exit code 1 then.
+CASES are lines of JSON, or a table with one column per reading and test where the name ends in .csv or .tsv; see
+ruleout import for what a table's columns are taken for. A line that cannot be read is said and left out, and so is a
+row with a bad cell; exit code 1 then. Files may be larger than memory.
 
 Examples:
   $ ruleout replay kiosk.ruleout kiosk.cases.jsonl
-  $ ruleout replay kiosk_dark.graph.json - --json < kiosk.cases.jsonl`
+  $ ruleout replay kiosk.ruleout kiosk.cases.jsonl --html report.html --lines
+  $ ruleout replay kiosk_dark.graph.json - --json < kiosk.cases.jsonl
+  $ ruleout replay kiosk_dark.graph.json year.csv --workers 4 --csv > ends.csv`
 
 interface Options extends Effort {
   readonly json?: true
+  readonly csv?: true
+  readonly html?: string
+  readonly lines?: true
+  readonly table?: true
+  readonly workers: number
+  readonly rejected?: string
 }
 
 export function addReplay(program: Command, done: (exit: Exit) => void): void {
@@ -28,40 +46,76 @@ export function addReplay(program: Command, done: (exit: Exit) => void): void {
       "Walks recorded cases through the graph, and says where it was right, what it cost, and what no case used.",
     )
     .argument("<graph>", "a compiled graph or a ruleset, - for standard input")
-    .argument("<cases>", "recorded cases, one line of JSON each, - for standard input")
+    .argument("<cases>", "recorded cases: lines of JSON, or a table; - for standard input")
   effortOptions(command)
     .option("--json", "print the report as JSON")
+    .option("--csv", "print how each case ended, as CSV")
+    .option("--html <file>", "write the report as a page with plots")
+    .option("--lines", "print the ruleset with counts beside its rules, faults and tests")
+    .option("--table", "the cases are a table, whatever the name ends in")
+    .option("--rejected <file>", "write rows with bad cells to this file")
+    .option("--workers <n>", "threads that walk cases", threads, 1)
     .addHelpText("after", help)
-    .action((graph: string, cases: string, options: Options) => done(replay(graph, cases, options)))
+    .action(async (graph: string, cases: string, options: Options) =>
+      done(await replay(graph, cases, options)),
+    )
 }
 
-function replay(graphFile: string, casesFile: string, options: Options): Exit {
+function threads(text: string): number {
+  const n = Number(text)
+  if (Number.isSafeInteger(n) && n >= 1 && n <= 64) return n
+  throw new InvalidArgumentError("It is a whole number from 1 to 64.")
+}
+
+async function replay(graphFile: string, casesFile: string, options: Options): Promise<Exit> {
   if (graphFile === "-" && casesFile === "-") throw new Trouble("Only one of the two can be standard input.")
-  const graph = graphOf(graphFile, effortOf(options))
+  if (options.json && options.csv) throw new Trouble("Ask for --json or --csv, not both.")
+  const { graph, compiled } = openGraph(graphFile, options)
   if (graph === undefined) return 1
-  const road = track(graph)
-  const text = readText(casesFile, largestCases)
-  const tally = new Tally(road)
-  const findings: CaseFinding[] = []
+  const records = await openRecords(casesFile, options.table)
+  const source = { file: casesFile, ...(records.header ? { sheet: sheetOf(records.header, graph) } : {}) }
+  const remarks = new RemarkList()
+  const rejected: (readonly string[])[] = []
   const progress = new ProgressLine()
-  let lines = 0
-  for (const line of readCases(text, road.graph, casesFile)) {
-    findings.push(...line.findings)
-    if (line.case) tally.add(line.case)
-    if (++lines % 10_000 === 0) progress.show(`${lines.toLocaleString("en")} cases`)
-  }
+  let seen = 0
+  if (options.csv) await writeTo(process.stdout, csvText([[...outcomeHeader]]))
+  const work = { graph, source, rows: options.csv === true }
+  const tally = await walkAll(records.batches, work, options.workers, async (walked) => {
+    remarks.add(walked.remarks)
+    if (options.rejected !== undefined) rejected.push(...walked.rejected)
+    seen += walked.cases
+    await writeTo(process.stdout, walked.text)
+    progress.show(progressText(seen, records.progress()))
+  })
   progress.clear()
   const report = tally.report()
-  if (options.json) outJson({ report, findings })
+  if (options.json) outJson({ report, findings: remarks.findings })
   else {
-    sayFindings(findings, new Map([[casesFile, text]]))
-    out(plain(renderReport(report)))
-    if (findings.length > 0) {
-      const { warn } = style(hasColor(process.stderr))
-      err(
-        `${warn(`${countText(counted(findings))} in the cases, see above: what could not be read was left out.`)}\n`,
-      )
-    }
+    remarks.say()
+    if (!options.csv) out(plain(renderReport(report)))
   }
-  return findings.length > 0 ? 1 : 0
+  if (options.lines && compiled) out(coverageText(compiled, report, hasColor(process.stdout)))
+  if (options.html !== undefined) writeAside(options.html, reportPage(report))
+  if (options.rejected !== undefined && rejected.length > 0)
+    writeAside(options.rejected, csvText([[...(records.header ?? []), "problem"], ...rejected]))
+  return remarks.count > 0 ? 1 : 0
+}
+
+function writeAside(file: string, text: string): void {
+  writeWhole(file, text)
+  err(`Written to ${plain(file)}\n`)
+}
+
+/** With `--lines` the ruleset itself is needed, and not only what it was compiled to. */
+function openGraph(file: string, options: Options): { graph: Graph | undefined; compiled?: Compiled } {
+  if (!options.lines) return { graph: graphOf(file, effortOf(options)) }
+  if (options.json || options.csv) throw new Trouble("--lines is for reading: leave --json and --csv out.")
+  if (/\.json$/i.test(file))
+    throw new Trouble(`${nameOf(file)} is a graph, which has no lines.`, "Name the ruleset instead.")
+  const compiled = planned(file, effortOf(options))
+  sayFindings(
+    compiled.findings.filter(({ severity }) => severity === "error"),
+    compiled.sources,
+  )
+  return { graph: compiled.graph, compiled }
 }

@@ -1,0 +1,4 @@
+import type { Report } from "./report.ts"
+export function reportPage(report: Report): string {
+  return report.money
+}

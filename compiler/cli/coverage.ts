@@ -1,0 +1,42 @@
+/** The ruleset with counts beside it: how often a replay used each rule and test, and confirmed each fault. */
+import type { Report } from "../cases/report.ts"
+import type { Compiled } from "../compile.ts"
+import type { Span } from "../syntax/finding.ts"
+import { lineAndColumn } from "../syntax/render.ts"
+import { plain, style } from "./terminal.ts"
+
+/** All files of the ruleset, in the order of use; counts stand at the first line of a declaration. */
+export function coverageText({ model, sources }: Compiled, report: Report, color: boolean): string {
+  if (!model) return ""
+  const paint = style(color)
+  const counts = new Map<string, Map<number, number>>()
+  const count = ({ file, start }: Span, times: number) => {
+    const { line } = lineAndColumn(sources.get(file) ?? "", start)
+    const lines = counts.get(file) ?? new Map<number, number>()
+    counts.set(file, lines.set(line, (lines.get(line) ?? 0) + times))
+  }
+  for (const { rule, used } of report.rules) count(model.rules[rule]!.span, used)
+  model.faults.forEach(({ span }, i) => {
+    count(span, report.faults[i]!.cases)
+  })
+  model.tests.forEach(({ span }, i) => {
+    count(span, report.tests[i]!.used)
+  })
+  const out: string[] = ["", "Cases beside each rule (used), test (done) and fault (confirmed):"]
+  for (const [file, text] of sources) {
+    const lines = counts.get(file)
+    if (!lines) continue
+    const width = Math.max(5, ...[...lines.values()].map((n) => n.toLocaleString("en").length))
+    out.push("", paint.bold(file))
+    text
+      .replace(/\r?\n$/, "")
+      .split(/\r?\n/)
+      .forEach((source, i) => {
+        const times = lines.get(i + 1)
+        const gutter = (times?.toLocaleString("en") ?? "").padStart(width)
+        const line = `${gutter} | ${source}`
+        out.push(times === undefined ? paint.dim(line) : times === 0 ? paint.bad(line) : plain(line))
+      })
+  }
+  return `${out.join("\n")}\n`
+}
