@@ -11,6 +11,9 @@ type Metrics = { -readonly [K in keyof Expected]: number }
 /** Steps that fewer jobs come to are not compared with what else could be done there. */
 const COMPARED_ABOVE = 0.01
 
+/** Part of the search's effort that the comparing may take besides. */
+const COMPARED_EFFORT = 0.05
+
 /**
  * Writes the best policy of a search down as a plan. `mass`: a branch that a job takes with less chance than this is
  * left to `advise`; what it costs is counted all the same.
@@ -19,9 +22,10 @@ export function extract(problem: Problem, search: Search, mass: number): Plan {
   const { root } = search
   // Comparing may find something better, so it comes before anything is written down.
   const first = walk(problem, root)
+  const enough = search.expanded * (1 + COMPARED_EFFORT) + 1000
   for (const node of first.order) {
     const reach = first.reach.get(node)!
-    if (node.chosen && reach >= COMPARED_ABOVE) search.compare(node, reach)
+    if (node.chosen && reach >= COMPARED_ABOVE && search.expanded < enough) search.compare(node, reach)
   }
   const { metrics, order, reach } = walk(problem, root, mass)
   const written = order.filter((node) => reach.has(node))

@@ -17,11 +17,26 @@ export function makeProspects(problem: Problem, scratch: Scratch): (state: State
   const places = problem.price.length
   const n = problem.faults
   const mass = new Float64Array(places + 1)
+  /** Remedies that some live hypothesis calls for, or may call for once it is cured. */
+  const live = new Int32Array(places + 1)
+  let liveCount = 0
+  const findLive = (state: State) => {
+    mass.fill(0)
+    add(state, state.weights)
+    mass[places] = 1
+    liveCount = 0
+    for (let g = 0; g <= places; g++) if (mass[g]! > 0) live[liveCount++] = g
+    mass.fill(0)
+  }
 
-  /** Σ −m log2(m / total): openness of what `mass` holds, weighed by its total. */
+  /** Σ −m log2(m / total): openness of what `mass` holds, weighed by its total; empties it. */
   const open = (total: number): number => {
     let bits = total * Math.log2(total)
-    for (let g = 0; g <= places; g++) if (mass[g]! > 0) bits -= mass[g]! * Math.log2(mass[g]!)
+    for (let i = 0; i < liveCount; i++) {
+      const m = mass[live[i]!]!
+      if (m > 0) bits -= m * Math.log2(m)
+      mass[live[i]!] = 0
+    }
     return bits
   }
   const add = (state: State, weights: Float64Array) => {
@@ -39,7 +54,6 @@ export function makeProspects(problem: Problem, scratch: Scratch): (state: State
       for (let o = 0; o < work.outcomes.length; o++) {
         const total = weighLook(problem, state, work, o, scratch)
         if (total <= 0) continue
-        mass.fill(0)
         add(state, scratch.same)
         sum += total
         bits += open(total)
@@ -47,13 +61,11 @@ export function makeProspects(problem: Problem, scratch: Scratch): (state: State
     } else {
       const { gone, stays } = weighChange(problem, state, work, fittedDuring(problem, state, action), scratch)
       if (gone > 0) {
-        mass.fill(0)
         add(state, scratch.same)
         for (let k = 0; k < state.ids.length; k++) mass[places]! += scratch.cured[k]!
         bits += open(gone)
       }
       if (stays > 0) {
-        mass.fill(0)
         add(state, scratch.stays)
         bits += open(stays)
       }
@@ -63,7 +75,7 @@ export function makeProspects(problem: Problem, scratch: Scratch): (state: State
   }
 
   return (state) => {
-    mass.fill(0)
+    findLive(state)
     add(state, state.weights)
     const now = state.ids.length > 0 ? open(1) : 0
     const prospects: Prospect[] = []

@@ -20,8 +20,13 @@ const TURNS = 4
 /** How many alternatives are tried where the search saw no need to try any. */
 const COMPARED = 3
 
-/** The first plan follows branches down to one in so many jobs. */
-const FIRST_BRANCHES = 300
+/**
+ * The first plan follows branches down to one in so many jobs: fewer where a state is dear to look into, so that a
+ * manufacturer's ruleset has a first plan within seconds too.
+ */
+function firstBranches(problem: Problem): number {
+  return Math.round(Math.min(300, Math.max(30, 3e6 / (problem.tests * problem.faults))))
+}
 
 /** Bounds closer than this, in money, are equal. */
 export const SOLVED = 1e-10
@@ -44,6 +49,7 @@ export class Search {
   private readonly canonical: Canonical
   private readonly bound: (state: State) => number
   private readonly prospects: (state: State) => Prospect[]
+  private readonly branchesAtFirst: number
   private turn = 0
 
   constructor(problem: Problem) {
@@ -53,6 +59,7 @@ export class Search {
     this.canonical = makeCanonical(problem)
     this.bound = makeBound(problem)
     this.prospects = makeProspects(problem, this.scratch)
+    this.branchesAtFirst = firstBranches(problem)
     this.root = this.table.intern(this.canonical(startState(problem)), this.bound)
     this.follow(this.root, 1)
   }
@@ -191,7 +198,7 @@ export class Search {
 
   /** Branches with less chance than this are not followed yet; it sinks as effort goes on. */
   private get faint(): number {
-    return 1 / (FIRST_BRANCHES + this.expanded)
+    return 1 / (this.branchesAtFirst + this.expanded)
   }
 }
 
