@@ -4,11 +4,14 @@ import { RunError } from "../run/index.ts"
 import { VERSION } from "../version.ts"
 import { addBench } from "./bench.ts"
 import { addCheck } from "./check.ts"
+import { addCompare } from "./compare.ts"
 import { addCompile } from "./compile.ts"
 import { addFormat } from "./format.ts"
 import { addReplay } from "./replay.ts"
+import { addShip } from "./ship.ts"
 import { err, hasColor, plain, style } from "./terminal.ts"
 import { type Exit, Trouble } from "./trouble.ts"
+import { addVerify } from "./verify.ts"
 
 const examples = `
 Examples:
@@ -17,6 +20,8 @@ Examples:
   $ ruleout compile kiosk.ruleout            writes kiosk_dark.graph.json
   $ ruleout bench kiosk_dark.graph.json      walk through a job
   $ ruleout replay kiosk.ruleout kiosk.cases.jsonl
+  $ ruleout ship kiosk.ruleout --to page     one file for the bench, no network
+  $ ruleout verify kiosk_dark.graph.json     is it what was sealed?
 
 A file can be - for standard input. Exit codes: 0 fine, 1 something to mend, 2 bad use or input.
 NO_COLOR and FORCE_COLOR are respected. RULEOUT_DEBUG=1 adds to a failure where in the program it was.`
@@ -35,7 +40,8 @@ export async function run(args: readonly string[]): Promise<Exit> {
     .showHelpAfterError("(ruleout --help shows what there is)")
     .configureOutput({ outputError: (text, write) => write(plain(text.replace(/'([^']*)'/g, "`$1`"))) })
     .exitOverride()
-  for (const add of [addCheck, addFormat, addCompile, addBench, addReplay]) add(program, done)
+  for (const add of [addCheck, addFormat, addCompile, addBench, addReplay, addCompare, addShip, addVerify])
+    add(program, done)
   for (const command of program.commands)
     command.copyInheritedSettings(program).showHelpAfterError(`(ruleout ${command.name()} --help shows how)`)
   try {

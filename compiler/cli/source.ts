@@ -38,7 +38,7 @@ function whole(text: string): number {
 }
 
 /** `5%`, `5 %` or `5`: always of a hundred. */
-function share(text: string): number {
+export function share(text: string): number {
   const percent = /^(\d+\.?\d*|\.\d+)\s*%?$/.exec(text.trim())?.[1]
   if (percent === undefined || Number(percent) > 100)
     throw new InvalidArgumentError("It is a percentage from 0 to 100.")
@@ -97,7 +97,8 @@ export function graphOf(file: string, options: PlanOptions): Graph | undefined {
   return graph
 }
 
-function graphIn(file: string, text: string): Graph {
+/** @throws Trouble where that is no graph that can be run. */
+export function graphIn(file: string, text: string): Graph {
   let document: unknown
   try {
     document = JSON.parse(text.replace(/^\ufeff/, ""))

@@ -1,6 +1,5 @@
 import type { Graph } from "../run/graph.ts"
-import { ShipError } from "./error.ts"
-import { contentOf, digestOf, pemBytes, type Subtle } from "./verify.ts"
+import { contentOf, digestOf, KeyError, pemBytes, type Subtle } from "./verify.ts"
 
 /** Signing besides. */
 export interface SigningSubtle extends Subtle {
@@ -16,7 +15,7 @@ export interface SigningSubtle extends Subtle {
  * replaced. Ed25519 signatures are deterministic (RFC 8032): the same graph and key give the same seal.
  *
  * @param key the private key as PEM (RFC 7468, PKCS #8).
- * @throws ShipError where that is no such key.
+ * @throws KeyError where that is no such key.
  */
 export async function seal(
   graph: Graph,
@@ -29,7 +28,7 @@ export async function seal(
   try {
     imported = await subtle.importKey("pkcs8", pemBytes(key, "PRIVATE KEY"), "Ed25519", false, ["sign"])
   } catch {
-    throw new ShipError("That is no private Ed25519 key in PEM form.")
+    throw new KeyError("That is no private Ed25519 key in PEM form.")
   }
   const bytes = new Uint8Array(await subtle.sign("Ed25519", imported, content))
   const signature = `ed25519:${btoa(String.fromCharCode(...bytes))}`

@@ -35,6 +35,11 @@ export class VerifyError extends Error {
   override readonly name = "VerifyError"
 }
 
+/** What was given as a key is none that can be used. */
+export class KeyError extends Error {
+  override readonly name = "KeyError"
+}
+
 /**
  * Checks the seal of a graph, parsed from its JSON, before it is opened: the digest (SHA-256, FIPS 180-4) always, the
  * signature (Ed25519, RFC 8032) where a public key is given. Imports no more than the spelling that is digested.
@@ -44,7 +49,7 @@ export class VerifyError extends Error {
  * A digest alone tells damage from none; only a signature tells who wrote it.
  *
  * @param key the public key as PEM (RFC 7468, SubjectPublicKeyInfo). With it an unsigned graph is refused.
- * @throws VerifyError where there is no seal, or it does not hold.
+ * @throws VerifyError where there is no seal, or it does not hold; KeyError where `key` is no such key.
  */
 export async function verify(
   graph: unknown,
@@ -83,7 +88,7 @@ async function holds(
   try {
     key = await subtle.importKey("spki", pemBytes(pem, "PUBLIC KEY"), "Ed25519", false, ["verify"])
   } catch {
-    throw new VerifyError("That is no public Ed25519 key in PEM form.")
+    throw new KeyError("That is no public Ed25519 key in PEM form.")
   }
   return subtle.verify("Ed25519", key, signature, content)
 }
