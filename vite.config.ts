@@ -1,3 +1,4 @@
+import { createHash } from "node:crypto"
 import { build, defineConfig, type Plugin } from "vite"
 
 const jsx = { jsx: { runtime: "automatic", importSource: "preact" } } as const
@@ -38,12 +39,43 @@ export async function bundleBenchPage(): Promise<{ script: string; style: string
   return { script, style }
 }
 
+/** The worker that answers without a network, with the list of all files of the build in it. */
+function offline(): Plugin {
+  return {
+    name: "offline",
+    apply: "build",
+    async generateBundle(_, bundle) {
+      const files = Object.keys(bundle).filter((name) => name !== "index.html" && !name.endsWith(".md"))
+      const digest = createHash("sha256").update(files.join("\n")).digest("hex").slice(0, 12)
+      const result = await build({
+        configFile: false,
+        root: "playground",
+        logLevel: "error",
+        define: {
+          __FILES__: JSON.stringify(files.map((name) => `./${name}`)),
+          __BUILD__: JSON.stringify(digest),
+        },
+        build: {
+          write: false,
+          target: "es2022",
+          rolldownOptions: { input: "playground/offline.worker.ts", output: { format: "iife" } },
+        },
+      })
+      const { output } = Array.isArray(result)
+        ? result[0]!
+        : (result as Exclude<typeof result, { on: unknown }>)
+      const source = output.flatMap((file) => (file.type === "chunk" ? [file.code] : [])).join("")
+      this.emitFile({ type: "asset", fileName: "offline.js", source })
+    },
+  }
+}
+
 /** The playground is static files: relative addresses, so that it works from any folder of any server. */
 export default defineConfig({
   root: "playground",
   base: "./",
   oxc: jsx,
-  plugins: [benchPage()],
+  plugins: [benchPage(), offline()],
   worker: { format: "es" },
   build: {
     outDir: "../dist/playground",

@@ -25,6 +25,13 @@ export async function start(): Promise<void> {
   }
   await openShared()
   followAddress()
+  addEventListener("load", () => setTimeout(workOffline, 4000))
+}
+
+/** Once everything needed now is here, the rest is fetched for the day without a network. */
+function workOffline(): void {
+  if (import.meta.env.PROD && "serviceWorker" in navigator)
+    navigator.serviceWorker.register(new URL("./offline.js", document.baseURI)).catch(() => {})
 }
 
 async function openShared(): Promise<void> {

@@ -3,6 +3,7 @@ import type { Completion } from "../../compiler/service/index.ts"
 import type { Change, Edit, Span } from "../../compiler/syntax/finding.ts"
 import { language } from "../actions/text.ts"
 import { findings } from "../state.ts"
+import { sentence } from "../words.ts"
 import { fileOf, uriOf } from "./models.ts"
 import { languageId, monaco } from "./monaco.ts"
 
@@ -209,7 +210,7 @@ function suggestion(model: Model, each: Completion): monaco.languages.Completion
 
 function quickFix(edit: Edit): monaco.languages.CodeAction {
   return {
-    title: edit.title,
+    title: sentence(edit.title),
     kind: "quickfix",
     isPreferred: edit.safe,
     edit: workspaceEdit(edit.changes),

@@ -3,6 +3,7 @@ import { goToSource } from "../actions/go.ts"
 import { applyEdit } from "../actions/mend.ts"
 import { lineOf } from "../lines.ts"
 import { findings, project } from "../state.ts"
+import { sentence } from "../words.ts"
 
 const words = { error: "Error", warning: "Warning", note: "Note" } as const
 const most = 60
@@ -59,7 +60,7 @@ function Item({ found }: { found: Finding }) {
         <p class="row">
           {found.edits.map((edit) => (
             <button key={edit.title} type="button" onClick={() => applyEdit(edit)}>
-              <Ticked text={edit.title} />
+              <Ticked text={sentence(edit.title)} />
             </button>
           ))}
         </p>

@@ -119,3 +119,18 @@ test("the picture is saved as an SVG of its own with every node in it", async ()
   expect(svg).toContain("Fit the known-good lamp h")
   expect(svg).toContain("<style")
 })
+
+test("after one visit the playground works without a network", async () => {
+  const { page, context } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  await page.evaluate(async () => {
+    await navigator.serviceWorker.register("./offline.js")
+    await navigator.serviceWorker.ready
+  })
+  await expect.poll(() => page.evaluate(() => navigator.serviceWorker.controller?.state)).toBe("activated")
+  await context.setOffline(true)
+  await page.reload()
+  await page.locator(".instruction").waitFor()
+  await station(page, "Write")
+  await page.locator(".monaco-editor .view-line").first().waitFor()
+})

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest"
 import { KIOSK_DARK } from "../support/kiosk.ts"
+import { LAMP } from "./support/lamp.ts"
 import {
   begin,
   compiled,
@@ -64,6 +65,51 @@ test("a finding stands in the text and in the list, and its edit mends it", asyn
   await focusEditor(page)
   await page.keyboard.press("ControlOrMeta+z")
   await finding.getByText("supply_lwo").first().waitFor()
+})
+
+test("a contradiction is found while writing, and mended by its edit from the keyboard", async () => {
+  const { page } = await visit()
+  await begin(
+    page,
+    `${LAMP}when output below 9 V rule out head_dead, connector_loose, battery_flat\n`,
+    "blocked",
+  )
+  const finding = page.locator(".finding.error")
+  await finding.getByText("this one rule leaves no fault").waitFor()
+  expect(await finding.textContent()).toContain("contradiction")
+  await focusEditor(page)
+  await page.keyboard.press("F8")
+  await page.keyboard.press("Escape")
+  await page.keyboard.press("ControlOrMeta+.")
+  await page.getByText("Let the rule spare `head_dead`").first().waitFor()
+  await page.keyboard.press("ArrowDown")
+  await page.keyboard.press("Enter")
+  await compiled(page)
+  expect(Object.values(await keptFiles(page))[0]).toMatch(/battery_flat except \w+\n|never output below 9 V/)
+  expect(await finding.count()).toBe(0)
+})
+
+test("outline, folding, formatting and the list of uses answer to their keys", async () => {
+  const { page } = await visit()
+  await begin(page, LAMP.replace("part  head      ", "part head     "))
+  await focusEditor(page)
+  await page.keyboard.press("Shift+Alt+f")
+  await expect.poll(async () => Object.values(await keptFiles(page))[0]).toMatch(/^part {2}head /m)
+  await page.keyboard.press("ControlOrMeta+Shift+o")
+  await page.locator(".quick-input-list").getByText("meter_head").first().waitFor()
+  await page.keyboard.type("try_battery")
+  await page.keyboard.press("Enter")
+  await expect.poll(() => page.locator(".active-line-number").first().textContent()).not.toBe("1")
+  await page.keyboard.press("End")
+  for (let i = 0; i < 14; i++) await page.keyboard.press("ArrowLeft")
+  await page.keyboard.press("ControlOrMeta+Home")
+  await page.keyboard.press("ControlOrMeta+f")
+  await page.keyboard.type("swaps battery")
+  await page.keyboard.press("Enter")
+  await page.keyboard.press("Escape")
+  await page.keyboard.press("ArrowRight")
+  await page.keyboard.press("Shift+F12")
+  await page.locator(".peekview-widget").getByText("3 references").first().waitFor()
 })
 
 test("a name is renamed in all files", async () => {

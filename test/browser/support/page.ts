@@ -84,11 +84,16 @@ export async function startEmpty(page: Page): Promise<void> {
   await page.locator(".monaco-editor .view-lines").waitFor()
 }
 
-/** A fresh playground with this text as its one file, compiled. */
-export async function begin(page: Page, text: string): Promise<void> {
+/** A fresh playground with this text as its one file, and the plan of it or why there is none. */
+export async function begin(
+  page: Page,
+  text: string,
+  ends: "planned" | "blocked" = "planned",
+): Promise<void> {
   await startEmpty(page)
   await paste(page, text)
-  await compiled(page)
+  if (ends === "planned") await compiled(page)
+  else await page.getByText("Waits until the errors are mended.").waitFor()
 }
 
 /** Waits until the plan of the text now shown is made. */
