@@ -49,7 +49,7 @@ describe("the tour", () => {
   }
 
   test("has a job with a swap that is not believed before the old part is back", () => {
-    expect(readme).toMatch(/> gone\n {2}! The complaint may have gone for 2 reasons[\s\S]*put back panel/)
+    expect(readme).toMatch(/> gone\n {2}! Gone for more than one possible reason[\s\S]*put back panel/)
   })
 })
 
