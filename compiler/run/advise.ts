@@ -1,12 +1,4 @@
-import {
-  type Action,
-  actions,
-  type Belief,
-  type Budget,
-  type Machine,
-  outcomes,
-  reweighed,
-} from "./belief.ts"
+import { type Action, actions, type Belief, type Budget, type Machine, outcomes } from "./belief.ts"
 import type { Remedy } from "./graph.ts"
 
 /** What to do next, decided from the model alone. */
@@ -15,10 +7,8 @@ export type Choice =
   | { readonly do: "verdict"; readonly remedy: Remedy }
   | { readonly do: "handover" }
 
-/** Elementary steps spent on one piece of advice: some tens of milliseconds. */
-const effort = 3e6
-/** Faults beyond this many are too unlikely to plan for. */
-const widest = 80
+/** Elementary steps spent on comparing the tests, and then on each of the best: some tens of milliseconds in all. */
+const effort = 1e6
 /** Branches of the look ahead that are less likely than this are left to the estimate. */
 const leastBranch = 0.02
 /** How many of the tests that are cheapest for each bit are looked into. */
@@ -66,10 +56,8 @@ function stop({ faults, places, comeback, handover, trust }: Machine, b: Belief)
  * that does what is cheapest for each bit of doubt about the remedy, and stops where stopping costs less. The same
  * belief gives the same advice.
  */
-export function advise(m: Machine, belief: Belief, unable: ReadonlySet<number>): Choice {
+export function advise(m: Machine, root: Belief, unable: ReadonlySet<number>): Choice {
   const budget: Budget = { left: effort }
-  const cut = belief.uncured.map((u, i) => u + belief.cured[i]!).sort((a, b) => b - a)[widest] ?? 0
-  const root = reweighed(belief, (_, u, c) => (u + c < cut ? [0, 0] : [u, c]))
 
   /** Expected cost from here on, times the weight of being here, and the first step. `rate` is the money that a bit has cost so far. */
   const look = (b: Belief, first: boolean, rate: number): { cost: number; choice: Choice } => {
@@ -79,13 +67,16 @@ export function advise(m: Machine, belief: Belief, unable: ReadonlySet<number>):
     let best = { cost: loss, choice }
     const options = actions(m, b, unable).flatMap((action) => {
       const children = outcomes(m, b, action, budget)
-      const gain = doubt - children.reduce((sum, { belief }) => sum + stop(m, belief).doubt, 0)
+      const gain = children.reduce((so, { belief }) => so - stop(m, belief).doubt, children.length && doubt)
       const cost = m.tests[action.test]!.cost * b.sum
-      return gain > 1e-9 * b.sum ? [{ action, children, cost, rate: cost / gain }] : []
+      // A fitting that tells nothing by itself still does by putting the old part back.
+      const tells = gain > 1e-9 * b.sum || children.some(({ belief }) => belief.fitted.size > b.fitted.size)
+      return tells && budget.left > 0 ? [{ action, children, cost, rate: cost / Math.max(gain, 1e-9) }] : []
     })
     options.sort((a, b) => a.rate - b.rate)
     for (const { action, children, cost, rate } of options.slice(0, first ? breadth : 1)) {
       let sum = cost
+      if (first) budget.left = effort
       for (const { belief } of children) if (sum < best.cost) sum += look(belief, false, rate).cost
       if (sum < best.cost) best = { cost: sum, choice: { do: "test", ...action } }
     }

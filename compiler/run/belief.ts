@@ -32,7 +32,7 @@ export function machineOf(graph: Graph): Machine {
   }
   model.rules.forEach(({ when, out }, r) => {
     const { because, name, line } = graph.rules[r]!
-    mask(when, new Set(out), `${because ?? name ?? ""} (line ${line})`)
+    mask(when, new Set(out), `${because ?? name ?? "rule"} (line ${line})`)
   })
   for (const when of model.nevers) mask(when, { has: () => true }, "findings that cannot be")
   return {
@@ -111,7 +111,7 @@ export function start(m: Machine): Belief {
 }
 
 /** The belief with other weights; hypotheses that are left without any fall out. */
-export function reweighed(
+function reweighed(
   b: Belief,
   weights: (fault: number, uncured: number, cured: number) => readonly [number, number],
   cells = b.cells,

@@ -182,7 +182,7 @@ export function checkGraph(graph: Unknown): Graph {
     }
     is(nodes.every(isSound), Boolean)
   } catch {
-    throw new RunError(`This graph cannot be run: \`${at}\` is missing or wrong. Compile the ruleset again.`)
+    throw new RunError(`\`${at}\` is missing or wrong: compile the ruleset again.`)
   }
   return graph
 }

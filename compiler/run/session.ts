@@ -95,7 +95,7 @@ export function sessionOf(m: Machine, log: readonly Entry[]): Session {
   const testStep = ({ test, putBack }: Action): TestStep => {
     const meaning = m.tests[test]!
     const reads = (meaning.reads ?? []).map((r) => m.readings[r]!)
-    const all = outcomes(m, belief, { test, putBack }, { left: 1e6 })
+    const all = outcomes(m, belief, { test, putBack }, { left: 3e5 })
     const sum = all.reduce((so, { belief }) => so + belief.sum, 0)
     const label = (found: Found) =>
       typeof found === "string"
