@@ -17,6 +17,9 @@ function wide(visits: number): number {
 /** One trial in so many proves, the others improve. */
 const TURNS = 4
 
+/** An alternative is followed down to one in so many of the jobs that come to it. */
+const ROLLOUT_BRANCHES = 60
+
 /** How many alternatives are tried where the search saw no need to try any. */
 const COMPARED = 3
 
@@ -61,7 +64,7 @@ export class Search {
     this.prospects = makeProspects(problem, this.scratch)
     this.branchesAtFirst = firstBranches(problem)
     this.root = this.table.intern(this.canonical(startState(problem)), this.bound)
-    this.follow(this.root, 1)
+    this.follow(this.root, 1, this.faint)
   }
 
   /** One trial from the start; false when the best plan is proved. */
@@ -104,13 +107,18 @@ export class Search {
   }
 
   /** Makes nodes of what an action leads to, with the base policy behind them. */
-  private tryOut(node: Node, choice: Choice, reach: number): void {
+  private tryOut(
+    node: Node,
+    choice: Choice,
+    reach: number,
+    faint = Math.max(this.faint, reach / ROLLOUT_BRANCHES),
+  ): void {
     const branches: Branch[] = []
     for (const { label, chance, state } of outcomes(this.problem, node.state, choice.action, this.scratch)) {
       branches.push({ label, chance, visits: 0, node: this.table.intern(this.canonical(state), this.bound) })
     }
     choice.branches = branches
-    for (const b of branches) this.follow(b.node, reach * b.chance)
+    for (const b of branches) this.follow(b.node, reach * b.chance, faint)
     this.refresh(choice)
   }
 
@@ -160,7 +168,7 @@ export class Search {
       const choice = node.choices![node.tried]!
       if (choice.lower >= node.upper || (choice.branches && node.chosen === choice)) continue
       if (!choice.branches) this.tryOut(node, choice, reach)
-      else for (const b of choice.branches) this.follow(b.node, reach * b.chance)
+      else for (const b of choice.branches) this.follow(b.node, reach * b.chance, this.faint)
       this.refresh(choice)
       take(node, choice)
     }
@@ -179,8 +187,8 @@ export class Search {
    * Follows the base policy, so that `upper` is the cost of a plan and not only of stopping. Branches that a job hardly
    * ever takes are left alone: a noisy model has a great many of them, and they weigh nothing.
    */
-  private follow(node: Node, reach: number): void {
-    if (node.followed || isSolved(node) || reach < this.faint) return
+  private follow(node: Node, reach: number, faint: number): void {
+    if (node.followed || isSolved(node) || reach < faint) return
     node.followed = true
     this.expanded++
     // A step that costs as much as stopping here is not worth it.
@@ -192,7 +200,7 @@ export class Search {
       upper: Number.POSITIVE_INFINITY,
       branches: undefined,
     }
-    this.tryOut(node, choice, reach)
+    this.tryOut(node, choice, reach, faint)
     take(node, choice)
   }
 
