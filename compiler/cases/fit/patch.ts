@@ -1,0 +1,111 @@
+/** The estimates as edits of the source: numbers alone, so that comments and layout stay as they are. */
+import type { Change } from "../../syntax/finding.ts"
+import type { Counts } from "./estimate.ts"
+import { type Values, written } from "./numbers.ts"
+import { isFree, type Parameters, type Written } from "./parameters.ts"
+
+/** One number that changes. */
+export interface NumberChange {
+  readonly kind: "odds" | "shows" | "normally" | "recurs" | "trust" | "cures"
+  /** What it is of: `supply_low`, `supply_low on rail`. */
+  readonly name: string
+  readonly from: string
+  readonly to: string
+  /** Observations that it rests on, beside the author's weight; some are counted by chance. */
+  readonly cases: number
+  readonly change: Change
+}
+
+/** Percentages are written to this part of a percent. */
+const tenths = 1000
+
+export function numberChanges(parameters: Parameters, values: Values, counts: Counts): NumberChange[] {
+  const { model, odds, groups, rates } = parameters
+  const author = written(parameters)
+  const changes: NumberChange[] = []
+  const add = (
+    kind: NumberChange["kind"],
+    name: string,
+    cases: number,
+    number: Written | undefined,
+    to: string,
+  ) => {
+    if (number === undefined || cases === 0 || Number(number.spelling) === Number(to)) return
+    changes.push({ kind, name, from: number.spelling, to, cases, change: { span: number.span, text: to } })
+  }
+
+  const all = counts.odds.reduce((sum, n) => sum + n, 0)
+  odds.forEach((number, f) => {
+    const to = figure(values.odds[f]!)
+    if (all > 0 && number && Number(number.spelling) !== Number(to))
+      changes.push({
+        kind: "odds",
+        name: model.faults[f]!.name,
+        from: number.spelling,
+        to,
+        cases: counts.odds[f]!,
+        change: { span: number.span, text: to },
+      })
+  })
+  groups.forEach(({ reading, fault, clauses, rest }, g) => {
+    const seen = counts.groups[g]!.reduce((sum, n) => sum + n, 0)
+    const written = percents(values.groups[g]!, author.groups[g]!, rest.length > 0)
+    const name = model.readings[reading]!.name
+    clauses.forEach((clause, k) => {
+      if (!isFree(clause.chance)) return
+      if (fault === undefined) add("normally", name, seen, clause.written, written[k]!)
+      else add("shows", `${model.faults[fault]!.name} on ${name}`, seen, clause.written, written[k]!)
+    })
+  })
+  rates.forEach(({ kind, name, chance, written }, r) => {
+    if (isFree(chance))
+      add(
+        kind,
+        name,
+        counts.could[r]!,
+        written,
+        percents([values.rates[r]!, 0], [chance, 1 - chance], true)[0]!,
+      )
+  })
+  return changes
+}
+
+/** Three significant figures, in plain digits. */
+export function figure(value: number): string {
+  const rounded = Number(value.toPrecision(3))
+  return rounded >= 1e-6 ? String(rounded) : rounded.toFixed(9).replace(/0+$/, "")
+}
+
+/**
+ * Chances as percentages to a tenth. None that is neither 0 nor 1 becomes so by rounding, and all of them together are
+ * 100 %: what rounding leaves goes to the largest. The last is left out where it is the rest, which nobody writes.
+ */
+export function percents(chances: ArrayLike<number>, author: ArrayLike<number>, hasRest: boolean): string[] {
+  const units = Array.from(chances, (chance, k) => {
+    if (!isFree(author[k]!)) return Math.round(author[k]! * tenths)
+    return Math.min(tenths - 1, Math.max(1, Math.round(chance * tenths)))
+  })
+  const written = hasRest ? units.slice(0, -1) : units
+  const sum = written.reduce((all, n) => all + n, 0)
+  const last = hasRest ? author[author.length - 1]! : 0
+  const wanted = hasRest ? Math.min(sum, tenths - (isFree(last) ? 1 : 0)) : tenths
+  const largest = written.indexOf(Math.max(...written))
+  // A rest that the author has at 0 % stays there.
+  const total = hasRest && !isFree(last) && written.length > 0 ? tenths : wanted
+  if (largest >= 0) written[largest]! += total - sum
+  return written.map((n) => String(n / 10))
+}
+
+/** The texts with the changes made; files without any are left out. */
+export function patched(
+  changes: readonly NumberChange[],
+  sources: ReadonlyMap<string, string>,
+): Map<string, string> {
+  const texts = new Map<string, string>()
+  for (const { change } of changes.toSorted((a, b) => b.change.span.start - a.change.span.start)) {
+    const { file, start, end } = change.span
+    const text = texts.get(file) ?? sources.get(file) ?? ""
+    texts.set(file, text.slice(0, start) + change.text + text.slice(end))
+  }
+  return texts
+}
