@@ -1,4 +1,5 @@
 import { effect, signal } from "@preact/signals"
+import type { Comparison } from "../../compiler/cases/compare.ts"
 import type { CaseFinding } from "../../compiler/cases/read.ts"
 import type { Report } from "../../compiler/cases/report.ts"
 import type { Recorded } from "../../compiler/run/index.ts"
@@ -17,6 +18,8 @@ export interface CasesState {
   readonly report?: Report
   readonly rows?: readonly CaseRow[]
   readonly findings?: readonly CaseFinding[]
+  /** Against the graph that was shipped last. */
+  readonly comparison?: Comparison
   /** Digest of the ruleset that the report is of. */
   readonly source?: string
   readonly progress?: { readonly done: number; readonly of: number }
@@ -30,6 +33,14 @@ export const chosenCase = signal<number | undefined>(undefined)
 let worker: Worker | undefined
 let remote: Remote<typeof functions> | undefined
 let round = 0
+
+function replayWorker(): Remote<typeof functions> {
+  worker ??= new ReplayWorker()
+  remote ??= forward<typeof functions>(worker, (told) => {
+    casesState.value = { ...casesState.value, progress: told as { done: number; of: number } }
+  })
+  return remote
+}
 
 export async function startCases(): Promise<void> {
   const text = (await kept("cases")) as { name: string; text: string } | undefined
@@ -48,11 +59,30 @@ function store(name: string, text: string): void {
   )
 }
 
-export function loadCases(files: readonly OpenedFile[]): void {
+/** Opens files of cases: lines of JSON, or tables, which become lines as soon as there is a graph to read them by. */
+export async function loadCases(files: readonly OpenedFile[]): Promise<void> {
   const [first] = files
   if (!first) return
-  store(first.name, files.map((file) => file.text.trimEnd()).join("\n"))
-  replayAll()
+  const texts: string[] = []
+  for (const { name, text } of files) {
+    if (!/\.[ct]sv$/i.test(name)) {
+      texts.push(text.trimEnd())
+      continue
+    }
+    const made = compiled.value
+    if (!made) return say("A table is read by the graph's names: mend the ruleset first.", { bad: true })
+    const { text: lines, remarks } = await replayWorker().linesOf(made.text, text)
+    texts.push(lines)
+    if (remarks.length > 0)
+      say(
+        `${name}: ${remarks.slice(0, 3).join(" ")}${remarks.length > 3 ? ` And ${remarks.length - 3} more.` : ""}`,
+        {
+          bad: true,
+        },
+      )
+  }
+  store(first.name.replace(/\.[ct]sv$/i, ".cases.jsonl"), texts.join("\n"))
+  void replayAll()
 }
 
 export function clearCases(): void {
@@ -84,21 +114,29 @@ export async function replayAll(): Promise<void> {
   if (casesState.value.progress) {
     worker?.terminate()
     worker = undefined
-  }
-  if (!worker || !remote) {
-    worker = new ReplayWorker()
-    remote = forward<typeof functions>(worker, (told) => {
-      casesState.value = { ...casesState.value, progress: told as { done: number; of: number } }
-    })
+    remote = undefined
   }
   casesState.value = { name, text, cases, progress: { done: 0, of: cases } }
   try {
-    const { report, rows, findings } = await remote.replay(made.text, text)
+    const { report, rows, findings } = await replayWorker().replay(made.text, text)
     if (mine !== round) return
     casesState.value = { name, text, cases, report, rows, findings, source: made.graph.ruleset.source }
+    await compareWithShipped(made.text, text, mine)
   } catch {
     if (mine === round)
       casesState.value = { name, text, cases, failed: "These cases could not be walked through this graph." }
+  }
+}
+
+/** Holds the graph at hand against the one that was shipped last. */
+async function compareWithShipped(fresh: string, text: string, mine: number): Promise<void> {
+  const old = await kept("shipped")
+  if (typeof old !== "string" || old === fresh) return
+  try {
+    const comparison = await replayWorker().compare(old, fresh, text)
+    if (mine === round && comparison) casesState.value = { ...casesState.value, comparison }
+  } catch {
+    // A graph of another ruleset, or of an older format, has nothing to say here.
   }
 }
 

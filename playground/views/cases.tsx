@@ -10,6 +10,7 @@ import {
   replayWhenNeeded,
 } from "../actions/cases.ts"
 import { openFiles, readDropped, saveFile } from "../actions/files.ts"
+import { Compared } from "../cases/compared.tsx"
 import { Findings } from "../cases/findings.tsx"
 import { OneCase } from "../cases/one.tsx"
 import { Plots } from "../cases/plots.tsx"
@@ -17,7 +18,7 @@ import { Summary } from "../cases/summary.tsx"
 import { CaseTable } from "../cases/table.tsx"
 import { compiled } from "../state.ts"
 
-const endings = [".jsonl", ".csv"]
+const endings = [".jsonl", ".csv", ".tsv"]
 
 /** Recorded cases held against the graph: figures, plots, and each case step by step. */
 export function Cases() {
@@ -100,6 +101,7 @@ export function Cases() {
             <CaseTable rows={rows} graph={made.graph} />
             {row ? <OneCase row={row} graph={made.graph} /> : <Plots report={report} rows={rows} />}
           </div>
+          {state.comparison && <Compared comparison={state.comparison} />}
           <Findings report={report} findings={state.findings ?? []} />
         </>
       )}

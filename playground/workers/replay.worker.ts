@@ -1,6 +1,9 @@
+import Papa from "papaparse"
 import type { Case } from "../../compiler/cases/case.ts"
+import { type Comparison, Contest } from "../../compiler/cases/compare.ts"
 import { type CaseFinding, readCases } from "../../compiler/cases/read.ts"
 import type { Report } from "../../compiler/cases/report.ts"
+import { rowLine, sheetOf } from "../../compiler/cases/sheet.ts"
 import { Tally } from "../../compiler/cases/tally.ts"
 import { type Track, track } from "../../compiler/cases/track.ts"
 import type { Walk } from "../../compiler/cases/walk.ts"
@@ -101,5 +104,31 @@ function rowOf(road: Track, record: Case, walked: Walk): CaseRow {
   }
 }
 
-export const functions = { replay }
+/** Two graphs as shipped on the same cases; undefined where the older cannot be run. */
+function compare(old: string, fresh: string, text: string): Comparison | undefined {
+  const contest = new Contest(JSON.parse(old), JSON.parse(fresh))
+  const { graphs } = contest
+  const before = readCases(text, graphs.old)
+  for (const line of readCases(text, graphs.fresh)) {
+    const same = before.next().value
+    if (line.case && same?.case) contest.add(same.case, line.case)
+  }
+  return contest.result()
+}
+
+/** A table of cases as lines of JSON, with what its cells could not be read as. */
+function linesOf(graph: string, table: string): { text: string; remarks: string[] } {
+  const { data } = Papa.parse<string[]>(table, { skipEmptyLines: "greedy" })
+  const { graph: ready } = track(JSON.parse(graph))
+  const sheet = sheetOf(data[0] ?? [], ready)
+  const remarks: string[] = []
+  const lines = data.slice(1).map((cells, i) => {
+    const { line, bad } = rowLine(sheet, cells, i + 2, ready)
+    for (const { column, message } of bad) remarks.push(`Row ${i + 2}, column ${column + 1}: ${message}`)
+    return line
+  })
+  return { text: lines.join("\n"), remarks }
+}
+
+export const functions = { replay, compare, linesOf }
 serve(functions)

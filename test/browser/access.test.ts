@@ -3,7 +3,7 @@ import { createRequire } from "node:module"
 import type { Page } from "playwright-core"
 import { expect, test } from "vitest"
 import { cases80, LAMP } from "./support/lamp.ts"
-import { begin, dropCases, focusEditor, playground, shared, station } from "./support/page.ts"
+import { begin, dropCases, focusEditor, playground, shared, soon, station } from "./support/page.ts"
 
 const visit = playground()
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8")
@@ -82,7 +82,7 @@ test("the editor is no trap for the keyboard, and the graph is walked by arrows"
   await begin(page, LAMP)
   await focusEditor(page)
   await page.keyboard.press("Escape")
-  await expect.poll(() => page.evaluate(() => document.activeElement?.id)).toBe("after-editor")
+  await soon(() => page.evaluate(() => document.activeElement?.id)).toBe("after-editor")
   await page.keyboard.press("Alt+2")
   const canvas = page.getByRole("application")
   await canvas.focus()
@@ -110,5 +110,5 @@ test("a source line lights the nodes it made, a node shows the lines behind it",
   await page.locator(".canvas .node.lit").first().waitFor()
   await page.locator(".outcomes button").first().click()
   await page.locator(".source-lines button").first().click()
-  await expect.poll(() => page.locator(".monaco-editor .selected-text").count()).toBeGreaterThan(0)
+  await soon(() => page.locator(".monaco-editor .selected-text").count()).toBeGreaterThan(0)
 })

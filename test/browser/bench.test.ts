@@ -1,7 +1,7 @@
 import type { Page } from "playwright-core"
 import { expect, inject, test } from "vitest"
 import { LAMP } from "./support/lamp.ts"
-import { playground, shared, station } from "./support/page.ts"
+import { playground, shared, soon, station } from "./support/page.ts"
 
 const visit = playground()
 
@@ -33,7 +33,7 @@ test("the bench leads to a put-back, warns of more than one explanation, and pro
   await page.getByRole("button", { name: "Record the job" }).click()
   await station(page, "Cases")
   await page.getByText("1 cases").first().waitFor()
-  await expect.poll(() => page.locator(".case-table tbody tr").textContent()).toContain("✓ right")
+  await soon(() => page.locator(".case-table tbody tr").textContent()).toContain("✓ right")
 })
 
 test("what stays puts the old part back by itself, and a finding can be taken back", async () => {
@@ -93,10 +93,10 @@ test("the whole job is done by keys alone", async () => {
   }
   await tabTo(/^Gone/)
   await page.keyboard.press("Enter")
-  await expect.poll(() => page.evaluate(() => document.activeElement?.id)).toBe("step-title")
+  await soon(() => page.evaluate(() => document.activeElement?.id)).toBe("step-title")
   await tabTo(/^Stays/)
   await page.keyboard.press("Enter")
-  await expect.poll(() => instruction(page)).toBe("Replace: lamp head")
+  await soon(() => instruction(page)).toBe("Replace: lamp head")
 })
 
 test("the bench comes up without the editor's code", async () => {

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest"
 import { cases80, LAMP } from "./support/lamp.ts"
-import { dropCases, playground, shared, station } from "./support/page.ts"
+import { compiled, dropCases, paste, playground, shared, station } from "./support/page.ts"
 
 const visit = playground()
 
@@ -49,4 +49,29 @@ test("a file that is not what it should be is said so, line by line", async () =
   expect(said).toContain("Line 1:")
   expect(said).toContain("head_ded")
   expect(said).toContain("Line 2:")
+})
+
+test("a table of cases is read by its columns, and a new version is held against the shipped one", async () => {
+  const { page } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Ship")
+  const download = page.waitForEvent("download")
+  await page.getByRole("button", { name: "Graph", exact: true }).click()
+  await download
+  await station(page, "Cases")
+  const rows = ["A-1,gone,stays,head_dead", "A-2,stays,,battery_flat", "A-3,gone,gone,connector_loose"]
+  await dropCases(page, ["id,try_head,put back head,fault", ...rows].join("\n"), "jobs.csv")
+  await page.getByText("3 cases on work_light 1.0.0").waitFor()
+  expect(await page.locator(".case-table tbody tr").count()).toBe(3)
+
+  // The new version trusts a swap that made the complaint go, and so no longer puts the old part back.
+  await station(page, "Write")
+  await page.locator(".monaco-editor .view-line").first().waitFor()
+  await paste(page, LAMP.replace("trust 80%", "trust 40%").replace("comeback costs 400", "comeback costs 1"))
+  await compiled(page)
+  await station(page, "Cases")
+  await page.getByText("Against the shipped version work_light 1.0.0").waitFor()
+  expect(
+    await page.locator("section", { hasText: "Against the shipped version" }).last().textContent(),
+  ).toContain("exact McNemar")
 })

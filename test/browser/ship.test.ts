@@ -6,7 +6,7 @@ import type { Page } from "playwright-core"
 import { expect, inject, test } from "vitest"
 import { open } from "../../compiler/run/index.ts"
 import { LAMP } from "./support/lamp.ts"
-import { keptFiles, playground, shared, station, watch } from "./support/page.ts"
+import { keptFiles, playground, shared, soon, station, watch } from "./support/page.ts"
 
 const visit = playground()
 
@@ -99,12 +99,12 @@ test("a shared link brings the whole ruleset, and what was there before can be h
   expect(link.startsWith(`${inject("playground")}#r1.`)).toBe(true)
   const other = await visit({ at: link.slice(inject("playground").length) })
   await other.page.locator(".instruction").waitFor()
-  await expect.poll(() => keptFiles(other.page)).toEqual({ "shared.ruleout": LAMP })
+  await soon(() => keptFiles(other.page)).toEqual({ "shared.ruleout": LAMP })
 
   await other.page.goto(`${inject("playground")}#r1.damaged`)
   await other.page.reload()
   await other.page.getByText("The link is damaged").waitFor()
-  await expect.poll(() => keptFiles(other.page)).toEqual({ "shared.ruleout": LAMP })
+  await soon(() => keptFiles(other.page)).toEqual({ "shared.ruleout": LAMP })
   await station(other.page, "Ship")
 })
 
@@ -127,7 +127,7 @@ test("after one visit the playground works without a network", async () => {
     await navigator.serviceWorker.register("./offline.js")
     await navigator.serviceWorker.ready
   })
-  await expect.poll(() => page.evaluate(() => navigator.serviceWorker.controller?.state)).toBe("activated")
+  await soon(() => page.evaluate(() => navigator.serviceWorker.controller?.state)).toBe("activated")
   await context.setOffline(true)
   await page.reload()
   await page.locator(".instruction").waitFor()

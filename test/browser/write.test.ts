@@ -8,6 +8,7 @@ import {
   keptFiles,
   paste,
   playground,
+  soon,
   startEmpty,
   station,
 } from "./support/page.ts"
@@ -41,7 +42,7 @@ test("a ruleset is written from nothing, by keys alone and with what completion 
   await accept("pl", "plug")
   await type(" takes 1 min\n")
   await compiled(page)
-  await expect.poll(async () => Object.values(await keptFiles(page))[0]).toContain("takes 1 min")
+  await soon(async () => Object.values(await keptFiles(page))[0]).toContain("takes 1 min")
   const text = Object.values(await keptFiles(page))[0]!
   expect(text).toContain('fault bulb_dead "bulb failed" in bulb odds 6\n')
   expect(text).toContain('test try_bulb "Fit the known-good bulb" swaps bulb takes 2 min\n')
@@ -94,12 +95,12 @@ test("outline, folding, formatting and the list of uses answer to their keys", a
   await begin(page, LAMP.replace("part  head      ", "part head     "))
   await focusEditor(page)
   await page.keyboard.press("Shift+Alt+f")
-  await expect.poll(async () => Object.values(await keptFiles(page))[0]).toMatch(/^part {2}head /m)
+  await soon(async () => Object.values(await keptFiles(page))[0]).toMatch(/^part {2}head /m)
   await page.keyboard.press("ControlOrMeta+Shift+o")
   await page.locator(".quick-input-list").getByText("meter_head").first().waitFor()
   await page.keyboard.type("try_battery")
   await page.keyboard.press("Enter")
-  await expect.poll(() => page.locator(".active-line-number").first().textContent()).not.toBe("1")
+  await soon(() => page.locator(".active-line-number").first().textContent()).not.toBe("1")
   await page.keyboard.press("End")
   for (let i = 0; i < 14; i++) await page.keyboard.press("ArrowLeft")
   await page.keyboard.press("ControlOrMeta+Home")
@@ -131,9 +132,7 @@ test("a name is renamed in all files", async () => {
   await page.keyboard.press("F2")
   await page.locator(".rename-box input").fill("driver_rail")
   await page.keyboard.press("Enter")
-  await expect
-    .poll(async () => (await keptFiles(page))["meters.ruleout"])
-    .toContain("reads driver_rail takes")
+  await soon(async () => (await keptFiles(page))["meters.ruleout"]).toContain("reads driver_rail takes")
   const files = await keptFiles(page)
   expect(files["new.ruleout"]!.match(/\bdriver_rail\b/g)).toHaveLength(5)
   expect(files["new.ruleout"]).toContain("never glow is yes and driver_rail below 9 V")
@@ -159,7 +158,7 @@ test("a hover says what a test does beyond what it says, and definition finds th
   await page.keyboard.press("Escape")
   await page.keyboard.press("ArrowRight")
   await page.keyboard.press("F12")
-  await expect.poll(() => page.locator(".monaco-editor .active-line-number").first().textContent()).toBe("17")
+  await soon(() => page.locator(".monaco-editor .active-line-number").first().textContent()).toBe("17")
 })
 
 test("a reload loses nothing: text, file shown, job, cases, colours", async () => {
@@ -180,7 +179,7 @@ test("a reload loses nothing: text, file shown, job, cases, colours", async () =
   const log = await page.locator(".log li").allInnerTexts()
   expect(log).toHaveLength(1)
   await page.reload()
-  await expect.poll(() => page.locator(".log li").allInnerTexts()).toEqual(log)
+  await soon(() => page.locator(".log li").allInnerTexts()).toEqual(log)
   expect(await page.locator("html").getAttribute("data-theme")).toBe("light")
   expect(Object.values(await keptFiles(page))[0]!.endsWith("# the last words")).toBe(true)
   await station(page, "Ship")

@@ -41,6 +41,11 @@ export function watch(page: Page): void {
   })
 }
 
+/** Like `expect.poll`, with patience for a busy machine. */
+export function soon<T>(get: () => T | Promise<T>) {
+  return expect.poll(get, { timeout: 12_000 })
+}
+
 export async function station(
   page: Page,
   name: "Write" | "Graph" | "Bench" | "Cases" | "Ship",
@@ -68,15 +73,18 @@ export async function shared(text: string): Promise<string> {
 }
 
 /** Drops a file of cases onto the page of cases, which is at hand. */
-export async function dropCases(page: Page, text: string): Promise<void> {
+export async function dropCases(page: Page, text: string, name = "dropped.cases.jsonl"): Promise<void> {
   await page.locator(".cases").waitFor()
-  await page.evaluate((content) => {
-    const data = new DataTransfer()
-    data.items.add(new File([content], "dropped.cases.jsonl"))
-    document
-      .querySelector(".cases")!
-      .dispatchEvent(new DragEvent("drop", { bubbles: true, dataTransfer: data }))
-  }, text)
+  await page.evaluate(
+    ([content, file]) => {
+      const data = new DataTransfer()
+      data.items.add(new File([content!], file!))
+      document
+        .querySelector(".cases")!
+        .dispatchEvent(new DragEvent("drop", { bubbles: true, dataTransfer: data }))
+    },
+    [text, name],
+  )
 }
 
 export async function startEmpty(page: Page): Promise<void> {
@@ -113,7 +121,7 @@ export async function keptFiles(page: Page): Promise<Record<string, string>> {
           const get = request.result.transaction("now").objectStore("now").get("project")
           get.onsuccess = () => {
             request.result.close()
-            done((get.result as { files: Record<string, string> }).files)
+            done((get.result as { files: Record<string, string> } | undefined)?.files ?? {})
           }
         }
       }),

@@ -1,0 +1,71 @@
+import type { Change, Comparison } from "../../compiler/cases/compare.ts"
+import { chosenCase } from "../actions/cases.ts"
+import { percent } from "../graph/words.ts"
+
+const verdicts = {
+  better: "Better than what was shipped, beyond chance.",
+  worse: "Worse than what was shipped, beyond chance.",
+  even: "No difference from what was shipped beyond chance.",
+} as const
+const turns = { lost: "✗ lost", gained: "✓ gained", other: "≠ other" } as const
+const most = 30
+
+/** The ruleset at hand against the version that was shipped last, on the same cases. */
+export function Compared({ comparison }: { comparison: Comparison }) {
+  const { old, judgement, right, wrong, changed, compared, total, money } = comparison
+  return (
+    <section class="card" aria-labelledby="compared-title">
+      <h2 id="compared-title">
+        Against the shipped version {old.name} {old.version}
+      </h2>
+      <p>
+        <b>{verdicts[judgement.is]}</b> {compared} of {comparison.cases} cases come to an end under both.
+      </p>
+      <dl class="figures">
+        <Pair name="Ended well" change={right} />
+        <Pair name="Wrong remedy" change={wrong} />
+        {total && (
+          <div>
+            <dt>Cost a job, mistakes included</dt>
+            <dd>
+              {total.walked.toFixed(0)}\u00a0{money}
+            </dd>
+            <dd class="small quiet">was {total.recorded.toFixed(0)}</dd>
+          </div>
+        )}
+      </dl>
+      {changed.length > 0 && (
+        <ul class="notes">
+          {changed.slice(0, most).map((each) => (
+            <li key={each.line}>
+              <b>{turns[each.turn]}</b>{" "}
+              <button
+                type="button"
+                class="plain link"
+                onClick={() => {
+                  chosenCase.value = each.line
+                }}
+              >
+                {each.id}
+              </button>{" "}
+              {each.fault}: was {each.old}, is {each.fresh}
+            </li>
+          ))}
+        </ul>
+      )}
+    </section>
+  )
+}
+
+function Pair({ name, change }: { name: string; change: Change }) {
+  return (
+    <div>
+      <dt>{name}</dt>
+      <dd>{percent(change.fresh.share)}</dd>
+      <dd class="small quiet">
+        was {percent(change.old.share)}; {change.gained} gained, {change.lost} lost (exact McNemar p{" "}
+        {change.p.toPrecision(2)})
+      </dd>
+    </div>
+  )
+}
