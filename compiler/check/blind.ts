@@ -1,6 +1,6 @@
 import type { Context } from "./context.ts"
 import { touched } from "./doable.ts"
-import { type Formula, NEVER, readingsOf, restricted } from "./logic/formula.ts"
+import { type Formula, NEVER, needed, readingsOf, restricted } from "./logic/formula.ts"
 import { distributionsDiffer } from "./remedies.ts"
 
 /**
@@ -10,32 +10,35 @@ import { distributionsDiffer } from "./remedies.ts"
  */
 export function blindTests(context: Context): number[] {
   const { model, doable } = context
+  const rests = someFaultRests(context)
   return [...model.tests.keys()].filter((index) => {
     const test = model.tests[index]!
     if (!doable.tests[index]) return false
     return test.part === undefined && test.redoes.length === 0
-      ? !tells(context, test.reads)
+      ? !tells(context, test.reads, rests)
       : !changes(context, index)
   })
 }
 
-function tells(context: Context, reads: readonly number[]): boolean {
-  return reads.some((reading) => differs(context, reading)) || feedsRule(context, reads)
+function tells(context: Context, reads: readonly number[], rests: boolean): boolean {
+  return reads.some((reading) => differs(context, reading, rests)) || feedsRule(context, reads)
 }
 
 /** Do two machines that can come to the bench differ on this reading? */
-function differs(context: Context, reading: number): boolean {
-  const { model } = context
+function differs({ model }: Context, reading: number, rests: boolean): boolean {
   const { healthy, told } = model.readings[reading]!
   const shown = model.faults.map((fault) => fault.chances[reading] ?? healthy)
   // Once its place is cured or swapped, a fault shows what a healthy machine shows.
-  if (!told && model.faults.some((_, fault) => canRest(context, fault))) shown.push(healthy)
+  if (!told && rests) shown.push(healthy)
   return shown.some((each) => distributionsDiffer(each, shown[0]!))
 }
 
-function canRest({ model, doable }: Context, fault: number): boolean {
-  const { place } = model.faults[fault]!
-  return model.tests.some((_, i) => doable.tests[i] && touched(model, i).has(place))
+/** Can a test make some fault inactive? */
+function someFaultRests({ model, doable }: Context): boolean {
+  const places = new Set(model.faults.map((fault) => fault.place))
+  return model.tests.some(
+    (_, i) => doable.tests[i] && [...touched(model, i).keys()].some((place) => places.has(place)),
+  )
 }
 
 /** Are there findings on which a rule takes a fault that, without these readings, none would have taken? */
@@ -43,10 +46,13 @@ function feedsRule(context: Context, reads: readonly number[]): boolean {
   const { model, space, eliminations, against, possible } = context
   if (!possible) return false
   const without = (formula: Formula): Formula => restricted(formula, (reading) => !reads.includes(reading))
-  for (const [index, rule] of model.rules.entries()) {
+  for (const index of [...new Set(reads.flatMap((reading) => context.rulesOn[reading]!))]) {
+    if (context.unreachable[index]) continue
+    const rule = model.rules[index]!
     const { formula } = eliminations[index]!
     const readings = readingsOf(formula)
-    if (context.unreachable[index] || !readings.some((reading) => reads.includes(reading))) continue
+    // At some point this rule takes a fault that no other takes, and it cannot without the reading.
+    if (!context.idle.has(index) && needed(formula).some((reading) => reads.includes(reading))) return true
     for (const fault of rule.out) {
       const others = against[fault]!.map((i) => without(eliminations[i]!.formula)).filter(
         (left) => left !== NEVER,

@@ -21,7 +21,6 @@ import { silentReading } from "./codes/silent-reading.ts"
 import { uncoveredValues } from "./codes/uncovered-values.ts"
 import { unreachableRule } from "./codes/unreachable-rule.ts"
 import { type Check, type CheckOptions, Context } from "./context.ts"
-import { capped } from "./words.ts"
 
 /** All codes, in the order of the reference. */
 export const checks: readonly Check[] = [
@@ -67,5 +66,19 @@ export function checkPlan(model: Model, plan: Plan, options: CheckOptions = {}):
 }
 
 function run(chosen: readonly Check[], context: Context): Finding[] {
-  return inOrder(chosen.flatMap((each) => capped([...each.run(context)], context.limit)))
+  return inOrder(chosen.flatMap((each) => upTo(context.limit, each.run(context))))
+}
+
+/** Explaining costs, so findings beyond the limit are not even made; the last one says that there are more. */
+function upTo(limit: number, findings: Iterable<Finding>): Finding[] {
+  const shown: Finding[] = []
+  for (const finding of findings) {
+    if (shown.length === limit) {
+      const last = shown.pop()!
+      const more = "There are more of the same kind: mend these first."
+      return [...shown, { ...last, help: last.help === undefined ? more : `${last.help} ${more}` }]
+    }
+    shown.push(finding)
+  }
+  return shown
 }

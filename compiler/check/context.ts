@@ -1,11 +1,14 @@
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
 import type { Finding, Severity } from "../syntax/finding.ts"
+import { type DeadFault, deadFaults } from "./dead.ts"
 import { type Doable, doable } from "./doable.ts"
 import { byFault, type Elimination, eliminationsOf } from "./eliminations.ts"
+import { type IdleRule, idleRules } from "./idle.ts"
 import { type Formula, normal, readingsOf, spelled } from "./logic/formula.ts"
 import { Space } from "./logic/space.ts"
 import { Memory } from "./memory.ts"
+import { type OpposedPair, opposedPairs } from "./opposed.ts"
 
 /** One code of the analysis: all that there is to say about it. */
 export interface Check {
@@ -26,7 +29,7 @@ export interface Check {
 }
 
 export interface CheckOptions {
-  /** At most so many findings of one code; what is beyond is said in the last one. Default 50. */
+  /** At most so many findings of one code; the last one says where there are more. Default 50. */
   readonly limit?: number
   /** Conflicts that the search for a smaller witness may meet; the verdict itself has no budget. Default 20,000. */
   readonly effort?: number
@@ -47,9 +50,15 @@ export class Context {
   readonly against: readonly (readonly number[])[]
   /** False where the `never`s forbid everything: then nothing that speaks of findings can be asked. */
   readonly possible: boolean
+  private readonly bounds: readonly string[]
   private readonly spellings = new Map<Formula, string>()
   private unreachableRules: readonly boolean[] | undefined
+  private rulesByReading: readonly (readonly number[])[] | undefined
   private doableTests: Doable | undefined
+  private idleOnes: ReadonlySet<number> | undefined
+  private idleFound: readonly IdleRule[] | undefined
+  private deadFound: readonly DeadFault[] | undefined
+  private opposedFound: readonly OpposedPair[] | undefined
   /** Conditions met so far, in normal form, so that one condition becomes one node of the solver. */
   private readonly formulas = new Map<object, Formula>()
 
@@ -63,6 +72,7 @@ export class Context {
     this.eliminations = eliminationsOf(model)
     this.against = byFault(model, this.eliminations)
     this.possible = this.space.possible
+    this.bounds = this.boundsByReading()
   }
 
   formula(condition: Parameters<typeof normal>[0]): Formula {
@@ -85,11 +95,30 @@ export class Context {
 
   /** The content of all `never`s that bear on these readings, for keys of proofs. */
   bound(readings: readonly number[]): string {
-    const linked = new Set(this.space.closure(readings))
-    const bearing = this.space.nevers.filter((never) =>
-      readingsOf(never).some((reading) => linked.has(reading)),
-    )
-    return bearing.map((never) => this.content(never)).join(";")
+    const found = new Set<string>()
+    for (const reading of readings) {
+      const text = this.bounds[reading]!
+      if (text !== "") found.add(text)
+    }
+    return found.size < 2 ? ([...found][0] ?? "") : [...found].sort().join(";")
+  }
+
+  /** By reading: the content of all `never`s linked to it. */
+  private boundsByReading(): string[] {
+    const texts = this.model.readings.map(() => "")
+    const heads = new Map<number, string[]>()
+    for (const never of this.space.nevers) {
+      const [first] = readingsOf(never)
+      if (first === undefined) continue
+      // All readings of one closure get the same text, kept under the least of them.
+      const head = Math.min(...this.space.closure([first]))
+      const list = heads.get(head) ?? []
+      list.push(this.content(never))
+      heads.set(head, list)
+    }
+    for (const [head, list] of heads)
+      for (const reading of this.space.closure([head])) texts[reading] = list.join(";")
+    return texts
   }
 
   /** By rule: its condition can never be known true. */
@@ -103,6 +132,40 @@ export class Context {
       })
     })
     return this.unreachableRules
+  }
+
+  /** By reading: the rules that speak of it, those that take the fewest faults first. */
+  get rulesOn(): readonly (readonly number[])[] {
+    if (this.rulesByReading === undefined) {
+      const lists: number[][] = this.model.readings.map(() => [])
+      const { rules } = this.model
+      const order = [...rules.keys()].sort((a, b) => rules[a]!.out.length - rules[b]!.out.length)
+      for (const rule of order)
+        for (const reading of readingsOf(this.eliminations[rule]!.formula)) lists[reading]!.push(rule)
+      this.rulesByReading = lists
+    }
+    return this.rulesByReading
+  }
+
+  /** Rules that never rule out anything by themselves. */
+  get idle(): ReadonlySet<number> {
+    this.idleOnes ??= new Set(this.idleRules.map((each) => each.rule))
+    return this.idleOnes
+  }
+
+  get idleRules(): readonly IdleRule[] {
+    this.idleFound ??= idleRules(this)
+    return this.idleFound
+  }
+
+  get deadFaults(): readonly DeadFault[] {
+    this.deadFound ??= deadFaults(this)
+    return this.deadFound
+  }
+
+  get opposedPairs(): readonly OpposedPair[] {
+    this.opposedFound ??= opposedPairs(this)
+    return this.opposedFound
   }
 
   get doable(): Doable {

@@ -1,20 +1,14 @@
 import type { Context } from "./context.ts"
 import { ruledOut } from "./eliminations.ts"
+import type { Fewest } from "./logic/fewest.ts"
 import { type Findings, holds, readingsOf } from "./logic/formula.ts"
 import { Space } from "./logic/space.ts"
 import { partFalse, smallestConflict } from "./logic/witness.ts"
 
 export interface DeadFault {
   readonly fault: number
-  /** Eliminations, by index, that leave it no findings. */
-  readonly by: readonly number[]
-  readonly smallest: boolean
-}
-
-interface Death {
-  /** Places in the fault's list of eliminations. */
-  readonly places: readonly number[]
-  readonly smallest: boolean
+  /** The fewest eliminations, by index, that leave it no findings. Costs more than to know that there are some. */
+  explain(): { readonly by: readonly number[]; readonly smallest: boolean }
 }
 
 /**
@@ -40,9 +34,12 @@ export function deadFaults(context: Context): readonly DeadFault[] {
   const dead: DeadFault[] = []
   for (const fault of [...left]) {
     if (!left.has(fault)) continue
-    const found = memory.proof(keyOf(context, fault), () => question(context, fault, usual, clear))
-    if (found !== undefined)
-      dead.push({ fault, by: found.places.map((i) => against[fault]![i]!), smallest: found.smallest })
+    if (!memory.proof(`dead ${keyOf(context, fault)}`, () => isDead(context, fault, usual, clear))) continue
+    const explain = () => {
+      const proof = memory.proof(`why dead ${keyOf(context, fault)}`, () => fewestRules(context, fault))
+      return { by: proof.elements.map((i) => against[fault]![i]!), smallest: proof.smallest }
+    }
+    dead.push({ fault, explain })
   }
   memory.keep("machines", useful)
   return dead
@@ -65,26 +62,34 @@ function complete({ model, space }: Context, machine: Findings): boolean {
 
 function keyOf(context: Context, fault: number): string {
   const formulas = context.against[fault]!.map((i) => context.eliminations[i]!.formula)
-  return `dead ${formulas.map((formula) => context.content(formula)).join(" ")} ${context.bound(readingsOf(...formulas))}`
+  return `${formulas.map((formula) => context.content(formula)).join(" ")} ${context.bound(readingsOf(...formulas))}`
 }
 
-function question(
+function isDead(
   context: Context,
   fault: number,
   usual: Findings,
   clear: (machine: Findings) => void,
-): Death | undefined {
-  const { model, space } = context
+): boolean {
+  const { space } = context
   const formulas = context.against[fault]!.map((i) => context.eliminations[i]!.formula)
   const readings = readingsOf(...formulas)
-  const nodes = formulas.map((formula) => space.failsActually(formula))
-  if (space.askActual(nodes, readings) === "yes") {
-    const machine = space.machine(readings)
-    clear(usual.map((cell, reading) => (machine[reading]! < 0 ? cell : machine[reading]!)))
-    return undefined
-  }
-  const fresh = new Space(model)
-  const parts = formulas.map((formula) => partFalse(fresh, formula))
-  const found = smallestConflict(fresh, parts, readings, context.effort)!
-  return { places: found.elements, smallest: found.smallest }
+  if (
+    space.askActual(
+      formulas.map((formula) => space.failsActually(formula)),
+      readings,
+    ) === "no"
+  )
+    return true
+  const machine = space.machine(readings)
+  clear(usual.map((cell, reading) => (machine[reading]! < 0 ? cell : machine[reading]!)))
+  return false
+}
+
+/** By place in the fault's list of eliminations. */
+function fewestRules({ model, against, eliminations, effort }: Context, fault: number): Fewest {
+  const formulas = against[fault]!.map((i) => eliminations[i]!.formula)
+  const space = new Space(model)
+  const parts = formulas.map((formula) => partFalse(space, formula))
+  return smallestConflict(space, parts, readingsOf(...formulas), effort)!
 }

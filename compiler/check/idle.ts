@@ -1,15 +1,15 @@
 import type { Context } from "./context.ts"
 import { type Fewest, fewest } from "./logic/fewest.ts"
 import { holds, NEVER, readingsOf, restricted } from "./logic/formula.ts"
+import type { Answer } from "./logic/solver.ts"
 import { Space } from "./logic/space.ts"
 
 export interface IdleRule {
   readonly rule: number
-  /** Eliminations, by index, that do all that the rule does. */
-  readonly by: readonly number[]
-  readonly smallest: boolean
   /** Can go together with all other spare ones: of two rules that say the same, only one is spare. */
   readonly spare: boolean
+  /** The fewest eliminations, by index, that do all that the rule does. Costs more than to know that there are some. */
+  explain(): { readonly by: readonly number[]; readonly smallest: boolean }
 }
 
 /**
@@ -20,21 +20,28 @@ export interface IdleRule {
 export function idleRules(context: Context): IdleRule[] {
   if (!context.possible) return []
   const { model, memory } = context
-  const found: IdleRule[] = []
+  const found: { rule: number; rivals: readonly number[] }[] = []
   for (const [rule, { out }] of model.rules.entries()) {
     if (context.unreachable[rule]) continue
-    if (out.length === 0) {
-      found.push({ rule, by: [], smallest: true, spare: true })
-      continue
-    }
     const rivals = rivalsOf(context, rule)
     if (rivals === undefined) continue
-    const idle = memory.proof(keyOf(context, rule, rivals), () => covers(context, rule, rivals))
-    if (idle !== undefined) {
-      found.push({ rule, by: idle.elements.map((i) => rivals[i]!), smallest: idle.smallest, spare: false })
-    }
+    const key = keyOf(context, rule, rivals)
+    const idle =
+      out.length === 0 ||
+      memory.proof(`idle ${key}`, () => covered(context, context.space, rule, rivals) === "no")
+    if (idle) found.push({ rule, rivals })
   }
-  return markSpare(context, found)
+  const spare = spareOnes(context, found)
+  return found.map(({ rule, rivals }) => ({
+    rule,
+    spare: spare.has(rule),
+    explain() {
+      const proof = memory.proof(`why idle ${keyOf(context, rule, rivals)}`, () =>
+        fewestRivals(context, rule, rivals),
+      )
+      return { by: proof.elements.map((i) => rivals[i]!), smallest: proof.smallest }
+    },
+  }))
 }
 
 /** The other eliminations that can act on what the rule reads; undefined where one of its faults has none. */
@@ -71,28 +78,36 @@ function keyOf(context: Context, rule: number, rivals: readonly number[]): strin
   return `idle ${context.content(formula)} ${out.length} ${others.join(" ")} ${context.bound(readingsOf(formula))}`
 }
 
-/** The fewest rivals (by place) that do all that the rule does; undefined where they do not, all together. */
-function covers(context: Context, rule: number, rivals: readonly number[]): Fewest | undefined {
-  const { model, eliminations } = context
+/** Can the rule act while one of its faults escapes the chosen eliminations? */
+function covered(
+  { model, eliminations }: Context,
+  space: Space,
+  rule: number,
+  chosen: readonly number[],
+  budget?: number,
+): Answer {
+  const { formula } = eliminations[rule]!
+  const sets = chosen.map((i) => [i, new Set(eliminations[i]!.out)] as const)
+  // Many faults share what speaks against them: one question for all that do.
+  const lists = model.rules[rule]!.out.map((fault) => sets.flatMap(([i, out]) => (out.has(fault) ? [i] : [])))
+  const distinct = new Map(lists.map((list) => [list.join(" "), list]))
+  const escapes = [...distinct.values()].map((list) =>
+    space.every(list.map((i) => space.fails(eliminations[i]!.formula))),
+  )
+  return space.ask([space.holds(formula), space.some(escapes)], readingsOf(formula), [], budget)
+}
+
+/** The fewest rivals, by place, that do all that the rule does; all of them together do. */
+function fewestRivals(context: Context, rule: number, rivals: readonly number[]): Fewest {
+  const { model, eliminations, effort } = context
   const { out } = model.rules[rule]!
-  const ask = (space: Space, chosen: readonly number[], budget?: number) => {
-    const escapes = out.map((fault) =>
-      space.every(
-        chosen
-          .filter((i) => eliminations[i]!.out.includes(fault))
-          .map((i) => space.fails(eliminations[i]!.formula)),
-      ),
-    )
-    const { formula } = eliminations[rule]!
-    return space.ask([space.holds(formula), space.some(escapes)], readingsOf(formula), [], budget)
-  }
-  if (ask(context.space, rivals) === "yes") return undefined
+  if (out.length === 0) return { elements: [], smallest: true }
   const space = new Space(model)
-  const until = space.solver.conflicts + context.effort
+  const until = space.solver.conflicts + effort
   const readings = readingsOf(eliminations[rule]!.formula)
   return fewest([...rivals.keys()], (elements) => {
     const chosen = [...elements].map((i) => rivals[i]!)
-    const answer = ask(space, chosen, Math.max(1, until - space.solver.conflicts))
+    const answer = covered(context, space, rule, chosen, Math.max(1, until - space.solver.conflicts))
     if (answer !== "yes") return answer === "no" ? "enough" : "unknown"
     const findings = space.findings(readings)
     const acting = (i: number, fault: number) =>
@@ -103,14 +118,16 @@ function covers(context: Context, rule: number, rivals: readonly number[]): Fewe
 }
 
 /** Goes backwards, so that of rules that make each other idle the first one stays. */
-function markSpare(context: Context, found: readonly IdleRule[]): IdleRule[] {
-  const gone = new Set<number>()
+function spareOnes(
+  context: Context,
+  found: readonly { rule: number; rivals: readonly number[] }[],
+): ReadonlySet<number> {
   const spare = new Set<number>()
-  for (const { rule, by } of [...found].reverse()) {
-    const left = by.every((i) => !gone.has(i)) ? by : rivalsOf(context, rule)?.filter((i) => !gone.has(i))
-    if (left === undefined || (left !== by && covers(context, rule, left) === undefined)) continue
-    gone.add(rule)
-    spare.add(rule)
+  for (const { rule, rivals } of [...found].reverse()) {
+    const left = rivals.filter((i) => !spare.has(i))
+    const nothing = context.model.rules[rule]!.out.length === 0
+    if (nothing || left.length === rivals.length || covered(context, context.space, rule, left) === "no")
+      spare.add(rule)
   }
-  return found.map((idle) => ({ ...idle, spare: spare.has(idle.rule) }))
+  return spare
 }

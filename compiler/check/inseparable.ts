@@ -1,5 +1,4 @@
 import type { Context } from "./context.ts"
-import { deadFaults } from "./dead.ts"
 import { touched } from "./doable.ts"
 import { readingsOf, restricted } from "./logic/formula.ts"
 
@@ -21,7 +20,7 @@ import { readingsOf, restricted } from "./logic/formula.ts"
  */
 export function inseparableGroups(context: Context): number[][] {
   const { model } = context
-  const dead = new Set(deadFaults(context).map((each) => each.fault))
+  const dead = new Set(context.deadFaults.map((each) => each.fault))
   const classes = new Map<string, number[]>()
   for (const fault of model.faults.keys()) {
     if (dead.has(fault)) continue

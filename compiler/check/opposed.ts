@@ -8,14 +8,8 @@ export interface OpposedPair {
   readonly against: number
   /** The faults at issue. */
   readonly kept: readonly number[]
-  readonly findings: Findings
-  readonly smallest: boolean
-}
-
-/** What of a witness can be kept: the cells by place in the list of readings that the two conditions speak of. */
-interface Proof {
-  readonly cells: readonly number[]
-  readonly smallest: boolean
+  /** The fewest findings with which both act. Costs more than to know that there are some. */
+  explain(): { readonly findings: Findings; readonly smallest: boolean }
 }
 
 /** Pairs of rules that together leave no fault, one of them by `leaves only`, and that can act together. */
@@ -42,24 +36,26 @@ export function opposedPairs(context: Context): OpposedPair[] {
       if (apart(boxes[leaves]!, boxes[against]!)) continue
       const formulas = [eliminations[leaves]!.formula, eliminations[against]!.formula]
       const readings = readingsOf(...formulas)
-      const key = `opposed ${formulas.map((formula) => context.content(formula)).join(" ")} ${context.bound(readings)}`
-      const proof = memory.proof(key, (): Proof | undefined => {
-        const nodes = formulas.map((formula) => space.holds(formula))
-        const settles = (findings: Findings) => formulas.every((formula) => holds(formula, findings))
-        const witness = fewestFindings(space, nodes, readings, settles, context.effort)
-        return (
-          witness && {
-            cells: readings.map((reading) => witness.findings[reading]!),
-            smallest: witness.smallest,
-          }
-        )
-      })
-      if (proof === undefined) continue
-      const findings = model.readings.map((_, reading) => proof.cells[readings.indexOf(reading)] ?? -1)
-      found.push({ leaves, against, kept, findings, smallest: proof.smallest })
+      const key = `${formulas.map((formula) => context.content(formula)).join(" ")} ${context.bound(readings)}`
+      const nodes = formulas.map((formula) => space.holds(formula))
+      if (!memory.proof(`opposed ${key}`, () => space.ask(nodes, readings) === "yes")) continue
+      found.push({ leaves, against, kept, explain: () => witness(context, formulas, key) })
     }
   }
   return found
+}
+
+function witness({ model, space, memory, effort }: Context, formulas: readonly Formula[], key: string) {
+  const readings = readingsOf(...formulas)
+  const nodes = formulas.map((formula) => space.holds(formula))
+  const settles = (findings: Findings) => formulas.every((formula) => holds(formula, findings))
+  // Kept by place in the list of readings, since an edit may shift their indexes.
+  const proof = memory.proof(`why opposed ${key}`, () => {
+    const { findings, smallest } = fewestFindings(space, nodes, readings, settles, effort)!
+    return { cells: readings.map((reading) => findings[reading]!), smallest }
+  })
+  const findings = model.readings.map((_, reading) => proof.cells[readings.indexOf(reading)] ?? -1)
+  return { findings, smallest: proof.smallest }
 }
 
 function keptBy({ model }: Context, rule: number): number[] {

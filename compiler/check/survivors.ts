@@ -2,7 +2,6 @@ import type { Context } from "./context.ts"
 import { type Findings, holds, readingsOf } from "./logic/formula.ts"
 import { hitting } from "./logic/hitting.ts"
 import { fewestFindings } from "./logic/witness.ts"
-import { opposedPairs } from "./opposed.ts"
 
 export interface Contradiction {
   /** Findings that can occur and rule out every fault, as few as can be. */
@@ -13,7 +12,7 @@ export interface Contradiction {
 }
 
 /** More witnesses than this are not looked for in one run: the first ones, once mended, mostly take the others along. */
-const WITNESSES = 5
+const WITNESSES = 3
 
 /**
  * Findings that leave no fault. Asked as one question over all faults at once: is there, for each fault, an elimination
@@ -33,7 +32,7 @@ export function contradictions(context: Context): Contradiction[] {
   const nodes = against.map((list) => space.some(list.map((i) => acts[i]!)))
   const found: Contradiction[] = []
   const barred: number[] = []
-  for (const { leaves, against: other } of opposedPairs(context)) {
+  for (const { leaves, against: other } of context.opposedPairs) {
     barred.push(
       space.some([space.fails(eliminations[leaves]!.formula), space.fails(eliminations[other]!.formula)]),
     )

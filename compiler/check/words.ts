@@ -1,5 +1,5 @@
 import type { CellSet, Grid, Model, Reading, Rule } from "../model/model.ts"
-import type { Finding, Label } from "../syntax/finding.ts"
+import type { Label } from "../syntax/finding.ts"
 import type { Elimination } from "./eliminations.ts"
 import type { Findings, Formula } from "./logic/formula.ts"
 
@@ -161,13 +161,4 @@ export function eliminationLabels(model: Model, eliminations: readonly Eliminati
       text: `leaves no chance to ${phrase(model, formula)}${from === "shows" ? "" : ` with ${faultNames(model, out, 3)}`}`,
     }
   })
-}
-
-/** Order and cap of the findings of one code; the last one says how many are left out. */
-export function capped(findings: readonly Finding[], limit: number): readonly Finding[] {
-  if (findings.length <= limit) return findings
-  const shown = findings.slice(0, limit)
-  const last = shown.at(-1)!
-  const more = `${findings.length - limit} more of the same kind are not shown.`
-  return [...shown.slice(0, -1), { ...last, help: last.help === undefined ? more : `${last.help} ${more}` }]
 }

@@ -56,8 +56,9 @@ describe("against every set of findings in turn", () => {
         expect(idle.has(i)).toBe(acts.length > 0 && covered(others))
         if (!idle.has(i)) continue
         count++
-        expect(idle.get(i)!.smallest).toBe(true)
-        if (others.length <= 10) expect(idle.get(i)!.by.length).toBe(fewest(others, covered))
+        const { by, smallest } = idle.get(i)!.explain()
+        expect(smallest).toBe(true)
+        if (others.length <= 10) expect(by.length).toBe(fewest(others, covered))
       }
     })
     expect(count).toBeGreaterThan(50)
@@ -134,7 +135,7 @@ describe("against every set of findings in turn", () => {
       expect(found.map((pair) => key(pair.leaves, pair.against)).sort()).toEqual([...expected.keys()].sort())
       for (const pair of found) {
         count++
-        expect(pair.findings.filter((cell) => cell >= 0).length).toBe(
+        expect(pair.explain().findings.filter((cell) => cell >= 0).length).toBe(
           expected.get(key(pair.leaves, pair.against)),
         )
       }
@@ -156,7 +157,7 @@ describe("against every set of findings in turn", () => {
         const least = fewest([...new Set(names.flat())], (some) =>
           names.every((list) => list.some((name) => some.includes(name))),
         )
-        expect(dead.get(fault)!.by.length).toBe(least)
+        expect(dead.get(fault)!.explain().by.length).toBe(least)
       }
     })
     expect(count).toBeGreaterThan(20)

@@ -1,6 +1,5 @@
 import { finding } from "../../syntax/finding.ts"
 import type { Check } from "../context.ts"
-import { deadFaults } from "../dead.ts"
 import { eliminationLabels, eliminationName, listed, tick } from "../words.ts"
 
 export const deadFault: Check = {
@@ -15,7 +14,8 @@ when rail at least 22 V  rule out motor_worn`,
   mended: `when rail below 22 V  rule out motor_worn`,
   *run(context) {
     const { model } = context
-    for (const { fault, by, smallest } of deadFaults(context)) {
+    for (const { fault, explain } of context.deadFaults) {
+      const { by, smallest } = explain()
       const eliminations = by.map((i) => context.eliminations[i]!)
       const { name, span } = model.faults[fault]!
       const names = listed(eliminations.map((each) => eliminationName(model, each)))

@@ -1,6 +1,5 @@
 import { finding } from "../../syntax/finding.ts"
 import type { Check } from "../context.ts"
-import { idleRules } from "../idle.ts"
 import { capital, eliminationLabels, eliminationName, faultNames, listed, ruleName } from "../words.ts"
 
 export const idleRule: Check = {
@@ -17,7 +16,8 @@ when rail below 20 V and hum is no  rule out motor_worn`,
 when rail below 20 V and hum is no  rule out motor_open`,
   *run(context) {
     const { model } = context
-    for (const { rule: index, by, smallest, spare } of idleRules(context)) {
+    for (const { rule: index, spare, explain } of context.idleRules) {
+      const { by, smallest } = explain()
       const rule = model.rules[index]!
       const eliminations = by.map((i) => context.eliminations[i]!)
       const names = listed(eliminations.map((each) => eliminationName(model, each)))

@@ -2,7 +2,6 @@ import type { Model } from "../../model/model.ts"
 import type { Plan } from "../../plan/plan.ts"
 import { finding } from "../../syntax/finding.ts"
 import type { Check } from "../context.ts"
-import { deadFaults } from "../dead.ts"
 import { hypotheses, mends } from "../remedies.ts"
 import { inOrder, proviso } from "../walk.ts"
 import { faultNames, percent, tick } from "../words.ts"
@@ -24,7 +23,7 @@ test try_fuse "Fit the known-good fuse"  swaps fuse  takes 1 min`,
   *run(context) {
     const { model, plan } = context
     if (plan === undefined) return
-    const dead = new Set(deadFaults(context).map(({ fault }) => fault))
+    const dead = new Set(context.deadFaults.map(({ fault }) => fault))
     const { blamed, winners, handed, advised } = verdicts(model, plan)
     const sum = (shares: ReadonlyMap<number, number> | undefined) =>
       [...(shares?.values() ?? [])].reduce((a, b) => a + b, 0)

@@ -2,7 +2,6 @@ import type { Edit } from "../../syntax/finding.ts"
 import { finding } from "../../syntax/finding.ts"
 import type { Check } from "../context.ts"
 import { allHold, exceptEdit, neverEdit } from "../edits.ts"
-import { opposedPairs } from "../opposed.ts"
 import { capital, faultNames, found, ruleName } from "../words.ts"
 
 export const opposedRules: Check = {
@@ -17,7 +16,8 @@ when rail below 12 V   rule out motor_open, plug_loose`,
 when rail below 12 V   rule out motor_open`,
   *run(context) {
     const { model } = context
-    for (const { leaves, against, kept, findings, smallest } of opposedPairs(context)) {
+    for (const { leaves, against, kept, explain } of context.opposedPairs) {
+      const { findings, smallest } = explain()
       const [first, second] = [model.rules[leaves]!, model.rules[against]!]
       const formulas = [leaves, against].map((i) => context.eliminations[i]!.formula)
       const edits: Edit[] = [neverEdit(model, findings, allHold(formulas), second.span)]

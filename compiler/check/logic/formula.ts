@@ -63,6 +63,14 @@ export function readingsOf(...formulas: readonly Formula[]): number[] {
   return [...found].sort((a, b) => a - b)
 }
 
+/** The readings without which a formula is never known true. */
+export function needed(formula: Formula): number[] {
+  if (formula.kind === "in") return [formula.reading]
+  const [first = [], ...others] = formula.items.map(needed)
+  if (formula.kind === "and") return [...new Set([...first, ...others.flat()])]
+  return first.filter((reading) => others.every((list) => list.includes(reading)))
+}
+
 /** The same text for the same formula, whatever the spans: the key under which proofs are kept. */
 export function spelled(formula: Formula, name: (reading: number) => string): string {
   if (formula.kind === "in") {

@@ -5,6 +5,9 @@ import type { Space } from "./space.ts"
 /** How many elements a need is shortened by asking about each: more costs more than the shorter need saves. */
 const SHORTEN = 40
 
+/** So many findings are only thinned out: none can be left out, but other, fewer ones are not looked for. */
+const MANY = 16
+
 /** A statement about the machine that can be switched on: `node` makes it so, `met` says whether it is so. */
 export interface Part {
   readonly node: number
@@ -84,6 +87,8 @@ export function fewestFindings(
     if (findings[reading]! >= 0 && settles(without)) findings = without
   }
   const start = readings.filter((reading) => findings[reading]! >= 0)
+  // A witness of that many findings is no easier to read for being shorter by one.
+  if (start.length > MANY) return { findings, smallest: false }
   const until = space.solver.conflicts + effort
   const result = fewest(start, (elements) => {
     const unread = readings.filter((reading) => !elements.has(reading))
