@@ -10,8 +10,6 @@ export default defineConfig({
           include: ["test/**/*.test.ts"],
           exclude: ["test/browser/**"],
           globalSetup: ["test/support/build.ts"],
-          // Their modules leave the endings of files to a bundler.
-          server: { deps: { inline: [/@kie-tools/] } },
           testTimeout: 30_000,
         },
       },

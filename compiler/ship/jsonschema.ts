@@ -3,8 +3,8 @@ import { graphSchema } from "../graph/schema.ts"
 import type { Graph } from "../run/graph.ts"
 
 /**
- * The JSON Schema (draft 2020-12) of this ruleset's recorded cases, which knows the names of its tests, readings, faults
- * and parts; in it, as `$defs`, the schemas of any recorded case and of any graph.
+ * The JSON Schema (draft 2020-12) of this ruleset's recorded cases, which knows the names of its tests, readings and parts;
+ * in it, as `$defs`, the schemas of any recorded case and of any graph.
  */
 export function writeJsonSchema(graph: Graph): string {
   const { name, title, version } = graph.ruleset
@@ -19,12 +19,13 @@ export function writeJsonSchema(graph: Graph): string {
     properties: {
       complaint: { const: graph.complaint.name },
       told: { propertyNames: names(told) },
-      fault: { anyOf: [{ type: "null" }, names(graph.faults.map((fault) => fault.name))] },
+      // What nobody has listed yet is the case worth most.
+      fault: { examples: graph.faults.map((fault) => fault.name) },
       steps: {
         items: {
           properties: {
             test: names(graph.tests.map((test) => test.name)),
-            putBack: { anyOf: [{ type: "boolean" }, names(parts)] },
+            putBack: names(parts),
             found: { propertyNames: names(read) },
           },
         },

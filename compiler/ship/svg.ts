@@ -76,7 +76,7 @@ function wayLine({ column, row, from, way }: Placed): string {
   const path =
     from.row === row ? `M${start} ${y}H${x}` : `M${start} ${middle(from.row)}H${turn}V${y - 8}q0 8 8 8H${x}`
   const thick = (0.8 + 3.2 * way.chance).toFixed(2)
-  return `<g><title>${markup(oneLine(`${way.label} (${percent(way.chance)})`))}</title><path class="way" stroke-width="${thick}" d="${path}"/><text class="quiet" x="${turn + 8}" y="${y - 5}">${said(way.label, gap.letters)}</text><text class="quiet" x="${turn + 8}" y="${y + 13}">${percent(way.chance)}</text></g>
+  return `<g><title>${markup(oneLine(`${way.label} (${percent(way.chance)})`))}</title><path class="way" stroke-width="${thick}" d="${path}"/><text class="quiet" x="${turn + 8}" y="${y - 5}">${said(way.label, gap.letters)}</text><text class="quiet" x="${turn + 8}" y="${y + 13}">${markup(percent(way.chance))}</text></g>
 `
 }
 

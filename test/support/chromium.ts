@@ -1,5 +1,5 @@
-import { spawnSync } from "node:child_process"
 import { existsSync } from "node:fs"
+import { debian } from "./debian.ts"
 
 const places = ["/usr/bin/chromium", "/usr/bin/chromium-browser"]
 
@@ -25,20 +25,7 @@ export function chromium(): string {
     if (existsSync(told)) return told
     throw new Error(`RULEOUT_CHROMIUM says \`${told}\`, and there is no such file.`)
   }
-  return installed() ?? install() ?? explain()
-}
-
-function installed(): string | undefined {
-  return places.find((place) => existsSync(place))
-}
-
-function install(): string | undefined {
-  if (process.getuid?.() !== 0) return undefined
-  const env = { ...process.env, DEBIAN_FRONTEND: "noninteractive" }
-  for (const args of [["update"], ["install", "--yes", "--no-install-recommends", "chromium"]]) {
-    if (spawnSync("apt-get", ["-q", ...args], { env, stdio: "inherit" }).status !== 0) return undefined
-  }
-  return installed()
+  return debian(places, "chromium") ?? explain()
 }
 
 function explain(): never {

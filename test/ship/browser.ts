@@ -1,0 +1,74 @@
+import { type Browser, chromium as engine, type Page } from "playwright-core"
+import { build, type Rolldown } from "vite"
+import { afterAll, beforeAll } from "vitest"
+import { chromium, chromiumFlags } from "../support/chromium.ts"
+import { root } from "./parts.ts"
+
+/** One Chromium without a network for a file of tests; each call opens a fresh page in it. */
+export function browser(): () => Promise<Page> {
+  let running: Browser
+  beforeAll(async () => {
+    running = await engine.launch({ executablePath: chromium(), args: chromiumFlags })
+  }, 120_000)
+  afterAll(() => running.close())
+  return async () => {
+    const context = await running.newContext({ offline: true })
+    context.setDefaultTimeout(15_000)
+    return context.newPage()
+  }
+}
+
+export interface DmnTable {
+  readonly version: string
+  readonly inputs: readonly string[]
+  readonly rows: readonly { tests: readonly string[]; out: string; notes: readonly string[] }[]
+  /** Expressions of the other decisions, by name. */
+  readonly decisions: Readonly<Record<string, string>>
+}
+
+/** The model as a general reader of DMN has it; it is written for browsers. */
+export async function readDmn(page: Page, xml: string): Promise<DmnTable> {
+  await page.addScriptTag({ content: await reader() })
+  return page.evaluate((text) => {
+    // biome-ignore-start lint/suspicious/noExplicitAny: the reader's types name all that any decision model may hold
+    const marshaller = (globalThis as any).reader.getMarshaller(text, { upgradeTo: "latest" })
+    const elements: any[] = marshaller.parser.parse().definitions.drgElement
+    const decisions = elements.filter((each) => each.__$$element === "decision")
+    const plain = (each: any): string => each.text?.__$$text ?? ""
+    const { expression } = decisions.find((each) => each["@_name"] === "rules")
+    return {
+      version: marshaller.originalVersion,
+      inputs: (expression.input ?? []).map((each: any) => plain(each.inputExpression)),
+      rows: (expression.rule ?? []).map((rule: any) => ({
+        tests: (rule.inputEntry ?? []).map(plain),
+        out: plain(rule.outputEntry[0]),
+        notes: rule.annotationEntry.map(plain),
+      })),
+      decisions: Object.fromEntries(
+        decisions
+          .filter((each) => each.expression.text)
+          .map((each) => [each["@_name"], plain(each.expression)]),
+      ),
+    }
+    // biome-ignore-end lint/suspicious/noExplicitAny: see above
+  }, xml)
+}
+
+async function reader(): Promise<string> {
+  const result = await build({
+    configFile: false,
+    root,
+    logLevel: "error",
+    build: {
+      write: false,
+      minify: false,
+      lib: {
+        entry: "node_modules/@kie-tools/dmn-marshaller/dist/index.js",
+        formats: ["iife"],
+        name: "reader",
+      },
+    },
+  })
+  const [{ output }] = result as Rolldown.RolldownOutput[] as [Rolldown.RolldownOutput]
+  return output[0].code
+}

@@ -1,0 +1,31 @@
+import { readFileSync } from "node:fs"
+import { join } from "node:path"
+import { compile } from "../../compiler/compile.ts"
+import type { Graph } from "../../compiler/run/graph.ts"
+import { KIOSK_DARK } from "../support/kiosk.ts"
+
+export const root = join(import.meta.dirname, "../..")
+
+const part = (name: string) => readFileSync(join(root, "dist/parts", name), "utf8")
+
+/** What exports carry, as the build made it. */
+export const moduleParts = { runner: part("runner.js"), types: part("runner.d.ts") }
+export const pageParts = { script: part("bench.js"), style: part("bench.css") }
+
+export const kiosk: Graph = compile("kiosk.ruleout", () => KIOSK_DARK).graph!
+
+const folder = join(root, "rulesets/desktop-no-picture")
+
+/** With little effort: what is read back here is the same whether or not the plan is the best. */
+export function flagship(): Graph {
+  const read = (path: string) => {
+    try {
+      return readFileSync(path, "utf8")
+    } catch {
+      return undefined
+    }
+  }
+  return compile(join(folder, "desktop-no-picture.ruleout"), read, { effort: 50 }).graph!
+}
+
+export const flagshipCases = readFileSync(join(folder, "desktop-no-picture.cases.jsonl"), "utf8")

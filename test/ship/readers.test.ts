@@ -1,0 +1,357 @@
+import { spawnSync } from "node:child_process"
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs"
+import { tmpdir } from "node:os"
+import { join } from "node:path"
+import { pathToFileURL } from "node:url"
+import { Ajv2020 } from "ajv/dist/2020.js"
+import MarkdownIt from "markdown-it"
+import { afterAll, describe, expect, test } from "vitest"
+import { graphText } from "../../compiler/graph/text.ts"
+import { open, type Session } from "../../compiler/run/index.ts"
+import {
+  writeDmn,
+  writeDot,
+  writeJsonSchema,
+  writeMarkdown,
+  writeMermaid,
+  writeModule,
+  writeModuleTypes,
+  writePage,
+  writeSvg,
+} from "../../compiler/ship/index.ts"
+import { graphviz } from "../support/graphviz.ts"
+import { browser, readDmn } from "./browser.ts"
+import { flagship, flagshipCases, kiosk, moduleParts, pageParts, root } from "./parts.ts"
+import { elementsOf, validateDmn } from "./xml.ts"
+
+/** Each export of the flagship, opened by somebody else's reader. */
+const graph = flagship()
+const folder = mkdtempSync(join(tmpdir(), "ruleout-ship-"))
+afterAll(() => rmSync(folder, { recursive: true, force: true }))
+const put = (name: string, text: string) => {
+  const path = join(folder, name)
+  writeFileSync(path, text)
+  return path
+}
+const openPage = browser()
+
+function likeliest({ next }: Session) {
+  if (next.do !== "test") throw new Error("the job is done")
+  return next.outcomes.reduce((a, b) => (b.chance > a.chance ? b : a)).found
+}
+
+describe("dot, by Graphviz", () => {
+  const read = (text: string) => JSON.parse(graphviz(text, "dot_json"))
+
+  test("has every node and every way from one to another", () => {
+    const { objects, edges: drawn } = read(writeDot(graph))
+    expect(objects).toHaveLength(graph.nodes.length)
+    const ways = new Set(
+      graph.nodes.flatMap((node, n) => (node.do === "test" ? node.edges.map(({ to }) => `${n} ${to}`) : [])),
+    )
+    expect(drawn).toHaveLength(ways.size)
+    const index = (gvid: number) => objects[gvid].name.slice(1)
+    for (const { tail, head } of drawn) expect(ways).toContain(`${index(tail)} ${index(head)}`)
+  })
+
+  test("without the unlikely has no loose end, and is drawn", () => {
+    const text = writeDot(graph, { least: 0.01 })
+    const { objects, edges: drawn } = read(text)
+    expect(objects.length).toBeLessThan(graph.nodes.length)
+    expect(new Set(drawn.map(({ head }: { head: number }) => head)).size).toBe(objects.length - 1)
+    expect(elementsOf(graphviz(text, "svg").replace(/<!DOCTYPE[^>]*>/, "")).length).toBeGreaterThan(
+      objects.length,
+    )
+  })
+})
+
+describe("svg, by libxml2 and Chromium", () => {
+  test("has each step once and says what it leaves out", async () => {
+    const whole = elementsOf(writeSvg(graph, { least: 0 }))
+    const kinds = whole.filter(({ name }) => name === "g").map(({ attributes }) => attributes.class)
+    const tests = graph.nodes.filter((node) => node.do === "test").length
+    expect(kinds.filter((kind) => /^(reads|told|swaps|redoes|putBack)$/.test(kind ?? ""))).toHaveLength(tests)
+    expect(kinds.filter((kind) => kind === "folded")).toEqual([])
+    const part = elementsOf(writeSvg(graph, { least: 0.01 }))
+    expect(part.find(({ name }) => name === "desc")!.text).toMatch(
+      / of jobs stay within the picture, \d+ less/,
+    )
+  })
+
+  test("is drawn, no box over another", async () => {
+    const page = await openPage()
+    await page.goto(pathToFileURL(put("flagship.svg", writeSvg(graph))).href)
+    const boxes = await page.locator("rect.box").evaluateAll((all) =>
+      all.map((box) => {
+        const { x, y, width, height } = box.getBoundingClientRect()
+        return { x, y, width, height }
+      }),
+    )
+    expect(boxes.length).toBeGreaterThan(50)
+    const over = boxes.flatMap((a, i) =>
+      boxes.filter(
+        (b, j) =>
+          j > i && a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height,
+      ),
+    )
+    expect(over).toEqual([])
+  })
+})
+
+describe("markdown, by a CommonMark parser", () => {
+  const tokens = new MarkdownIt().parse(writeMarkdown(graph, { least: 0 }), {})
+  const texts = (type: string) =>
+    tokens.flatMap((token, i) => (token.type === type ? [tokens[i + 1]!.content] : []))
+
+  test("has every step, in the order of their numbers, and no way into nowhere", () => {
+    const steps = texts("heading_open").filter((heading) => heading.startsWith("Step "))
+    expect(steps.map((step) => Number.parseInt(step.slice(5), 10))).toEqual(
+      graph.nodes.filter((node) => node.do === "test").map((_, i) => i + 1),
+    )
+    const next = tokens.flatMap(({ content }) =>
+      [...content.matchAll(/: step (\d+)\./g)].map((m) => Number(m[1])),
+    )
+    expect(new Set(next).size).toBe(steps.length - 1)
+    expect(Math.max(...next)).toBe(steps.length)
+  })
+
+  test("has every caution of a step in it, and every limit", () => {
+    const text = tokens.map(({ content }) => content.replaceAll("\\", "")).join("\n")
+    for (const { cautions } of graph.tests) for (const caution of cautions) expect(text).toContain(caution)
+    for (const { cells, told } of graph.readings)
+      if (!told) for (const { label } of cells) expect(text).toContain(label)
+    expect(tokens.filter(({ type }) => type === "tr_open")).toHaveLength(
+      1 + graph.readings.filter(({ told }) => !told).length,
+    )
+  })
+})
+
+describe("mermaid", () => {
+  const drawn = (text: string) =>
+    text.split("\n").filter((line) => / --> ?\|/.test(line) || line.includes("-->"))
+
+  test("keeps to what pages draw, and says what it leaves out", () => {
+    const whole = writeMermaid(kiosk)
+    expect(whole).not.toContain("%%")
+    expect(drawn(whole)).toHaveLength(
+      new Set(
+        kiosk.nodes.flatMap((node, n) =>
+          node.do === "test" ? node.edges.map(({ to }) => `${n} ${to}`) : [],
+        ),
+      ).size,
+    )
+    // A hundred flagships one after another would be far too many.
+    const long = {
+      ...graph,
+      nodes: Array.from({ length: 100 }, (_, i) =>
+        graph.nodes.map((node) =>
+          node.do === "test"
+            ? {
+                ...node,
+                edges: node.edges.map((edge) => ({ ...edge, to: edge.to + i * graph.nodes.length })),
+              }
+            : i < 99 && node.do === "handover"
+              ? {
+                  do: "test" as const,
+                  test: 0,
+                  cost: 1,
+                  edges: [
+                    { cells: [0], chance: 1, to: (i + 1) * graph.nodes.length, rulesOut: [], because: [] },
+                  ],
+                }
+              : node,
+        ),
+      ).flat(),
+    }
+    const text = writeMermaid(long)
+    expect(text.length).toBeLessThan(50_000)
+    expect(drawn(text).length).toBeLessThan(500)
+    expect(text).toMatch(/^%% \d+ nodes are left out; \d+ % of jobs stay within what is drawn\./)
+  })
+})
+
+describe("jsonschema, by ajv", () => {
+  const schema = JSON.parse(writeJsonSchema(graph))
+  const ajv = new Ajv2020({
+    strict: true,
+    strictTypes: false,
+    strictTuples: false,
+    allowUnionTypes: true,
+    formats: { date: true },
+  })
+  const isCase = ajv.compile(schema)
+  const isGraph = ajv.getSchema("urn:ruleout:graph:1")!
+
+  test("takes the graphs that we write, and the flagship's cases", () => {
+    for (const each of [graph, kiosk])
+      expect(isGraph(JSON.parse(graphText(each))), JSON.stringify(isGraph.errors)).toBe(true)
+    const cases = flagshipCases.split("\n").filter(Boolean)
+    expect(cases.length).toBeGreaterThan(20)
+    for (const line of cases) expect(isCase(JSON.parse(line)), JSON.stringify(isCase.errors)).toBe(true)
+  })
+
+  test.each([
+    { complaint: "other" },
+    { told: { debug_light: "dark" } },
+    { steps: [{ test: "no_such_test", found: "gone" }] },
+    { steps: [{ putBack: "feed", found: "gone" }] },
+    { steps: [{ found: { no_such_reading: "1" } }] },
+  ])("refuses what this ruleset does not know: %j", (wrong) => {
+    expect(isCase({ id: "K-1", steps: [], ...wrong })).toBe(false)
+    expect(isCase({ id: "K-1", steps: [], fault: "not_listed_yet" })).toBe(true)
+  })
+
+  test.each(["format", "nodes", "model", "ruleset"])("refuses a graph without its `%s`", (field) => {
+    const { [field]: _, ...rest } = JSON.parse(graphText(kiosk))
+    expect(isGraph(rest)).toBe(false)
+  })
+})
+
+describe("dmn", () => {
+  test("is valid by the OMG's schema, which would see if it were not", () => {
+    const text = writeDmn(graph)
+    validateDmn(text)
+    expect(() => validateDmn(text.replace('hitPolicy="COLLECT"', 'hitPolicy="SOME"'))).toThrow(/hitPolicy/)
+    expect(() => validateDmn(text.replace("<inputEntry", "<inputEntri"))).toThrow()
+  })
+
+  test("is read as DMN 1.5, one row for each case of a rule", async () => {
+    const { version, inputs, rows } = await readDmn(await openPage(), writeDmn(graph))
+    expect(version).toBe("1.5")
+    expect(rows.length).toBeGreaterThanOrEqual(graph.rules.length)
+    expect(rows.every((row) => row.tests.length === inputs.length)).toBe(true)
+    const lines = new Set(rows.map(({ notes }) => Number(/line (\d+)/.exec(notes[0]!)?.[1])))
+    for (const { line } of graph.rules) expect(lines).toContain(line)
+  })
+})
+
+describe("the module, by Node", () => {
+  test("runs a job, and imports nothing", async () => {
+    const text = writeModule(graph, moduleParts)
+    expect(text).not.toMatch(/^\s*import\b|\bimport\(|\brequire\(/m)
+    const shipped = await import(pathToFileURL(put("flagship.mjs", text)).href)
+    expect(shipped.graph).toEqual(JSON.parse(graphText(graph)))
+    let [there, here] = [shipped.start(), open(graph)]
+    for (let n = 0; here.next.do === "test"; n++) {
+      const { found } = here.next.outcomes[n % here.next.outcomes.length]!
+      ;[there, here] = [there.answer(found), here.answer(found)]
+      expect(there.next).toEqual(here.next)
+    }
+    expect(there.candidates).toEqual(here.candidates)
+    expect(() => shipped.open({})).toThrow(shipped.RunError)
+  })
+
+  test("runs as a module in a bare engine", () => {
+    const path = put("bare.mjs", writeModule(kiosk, moduleParts))
+    const host = `
+      import { createContext, SourceTextModule } from "node:vm"
+      import { readFileSync } from "node:fs"
+      const context = createContext(Object.create(null), { codeGeneration: { strings: false, wasm: false } })
+      const shipped = new SourceTextModule(readFileSync(${JSON.stringify(path)}, "utf8"), { context })
+      await shipped.link(() => { throw new Error("it imports something") })
+      await shipped.evaluate()
+      console.log(shipped.namespace.start().next.instruction)`
+    const ran = spawnSync(
+      process.execPath,
+      ["--no-warnings", "--experimental-vm-modules", "--input-type=module", "-e", host],
+      { encoding: "utf8" },
+    )
+    const { next } = open(kiosk)
+    expect(ran.stderr).toBe("")
+    expect(ran.stdout.trim()).toBe(next.do === "test" ? next.instruction : "")
+  })
+
+  test("runs in Chromium", async () => {
+    const page = await openPage()
+    const text = writeModule(kiosk, moduleParts)
+    // In words of its own: what a test imports is rewritten for the tests.
+    const host = `(async () => {
+      const text = ${JSON.stringify(text)}
+      const address = URL.createObjectURL(new Blob([text], { type: "text/javascript" }))
+      const { start } = await import(address)
+      return start().find("rail", "24100 mV").candidates[0].label
+    })()`
+    const label = await page.evaluate(host)
+    expect(label).toBe(open(kiosk).find("rail", "24.1 V").candidates[0]!.label)
+  })
+
+  test("has types that stand by themselves", () => {
+    put("typed.mjs", writeModule(kiosk, moduleParts))
+    put("typed.d.mts", writeModuleTypes(moduleParts))
+    const uses = put(
+      "uses.mts",
+      `import { graph, open, RunError, start, type Session, type Step } from "./typed.mjs"
+const job: Session = start().find("rail", "24.1 V")
+const step: Step = job.next
+if (step.do === "test") job.answer(step.outcomes[0]!.found)
+export const title: string = graph.ruleset.title
+export const again: Session = open(graph)
+export const failed = (problem: unknown): boolean => problem instanceof RunError
+// @ts-expect-error there is no such step
+export const wrong: "none" = step.do
+`,
+    )
+    const tsc = join(root, "node_modules/typescript/bin/tsc")
+    const ran = spawnSync(
+      process.execPath,
+      [tsc, "--noEmit", "--strict", "--target", "es2022", "--module", "nodenext", "--types", "", uses],
+      { encoding: "utf8", cwd: folder },
+    )
+    expect(ran.stdout).toBe("")
+  })
+})
+
+describe("the page, by Chromium without a network", () => {
+  test("walks a job to its end under a policy that lets nothing else run", async () => {
+    const page = await openPage()
+    const complaints: string[] = []
+    page.on("pageerror", (error) => complaints.push(error.message))
+    page.on("console", (message) => complaints.push(message.text()))
+    await page.goto(pathToFileURL(put("flagship.html", writePage(graph, pageParts))).href)
+    await page.locator(".instruction").waitFor()
+    let job = open(graph)
+    for (; job.next.do === "test"; job = job.answer(likeliest(job))) {
+      const { next } = job
+      if (next.putBack === undefined)
+        await expect.poll(() => page.locator(".instruction").textContent()).toBe(next.instruction)
+      const found = likeliest(job)
+      const nth = found === "gone" ? 0 : found === "stays" ? 1 : found[0]!
+      await page.locator(".choices button").nth(nth).click()
+    }
+    expect(job.log.length).toBeGreaterThan(1)
+    await page.getByRole("button", { name: "Record the job" }).waitFor()
+    expect(complaints).toEqual([])
+
+    const policy = page.evaluate(() => {
+      const refused = new Promise<string>((done) =>
+        document.addEventListener("securitypolicyviolation", (event) => done(event.effectiveDirective)),
+      )
+      const script = document.createElement("script")
+      script.textContent = "document.title = 'owned'"
+      document.body.append(script)
+      return refused
+    })
+    expect(await policy).toBe("script-src-elem")
+    expect(await page.title()).toBe(graph.ruleset.title)
+  })
+
+  test("prints on A4, in few pages", async () => {
+    const page = await openPage()
+    await page.goto(pathToFileURL(put("print.html", writePage(graph, pageParts))).href)
+    await page.locator(".instruction").waitFor()
+    const pdf = (await page.pdf({ preferCSSPageSize: true })).toString("latin1")
+    const sizes = [...pdf.matchAll(/\/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/g)].map((m) => [
+      Number(m[1]),
+      Number(m[2]),
+    ])
+    expect(sizes.length).toBeGreaterThan(0)
+    expect(sizes.length).toBeLessThan(4)
+    // 210 by 297 mm (ISO 216) in points of 1/72 inch.
+    for (const [width, height] of sizes) {
+      expect(width).toBeCloseTo(595.3, -0.5)
+      expect(height).toBeCloseTo(841.9, -0.5)
+    }
+    await page.emulateMedia({ media: "print" })
+    expect(await page.getByRole("button", { name: "Print" }).isVisible()).toBe(false)
+  })
+})
