@@ -61,11 +61,19 @@ export function headerOf(text: string): { readonly name: string; readonly unit?:
   const [, before, bracketed, worded] =
     /^(.*?)\s*(?:[([]\s*([^)\]]+?)\s*[)\]]|\s+in\s+(\S+))$/.exec(clean) ?? []
   const unit = bracketed ?? worded
-  const name = (before ?? clean)
-    .trim()
-    .toLowerCase()
-    .replace(/[\s-]+/g, "_")
+  const name = nameFrom(before ?? clean)
   return unit === undefined ? { name } : { name, unit }
+}
+
+/** Any text as a name of the language: `Plant stand, %` is `plant_stand`, `2-4-d` is `v_2_4_d`. */
+export function nameFrom(text: string): string {
+  const name = text
+    .normalize("NFKD")
+    .toLowerCase()
+    .replace(/\p{M}/gu, "")
+    .replace(/[^a-z0-9]+/g, "_")
+    .replace(/^_+|_+$/g, "")
+  return /^[a-z]/.test(name) ? name : `v_${name}`
 }
 
 function roleOf(text: string, graph: Graph): Role {

@@ -6,7 +6,7 @@ import type { Graph } from "../run/graph.ts"
 import { finding } from "../syntax/finding.ts"
 import { quote } from "../syntax/quote.ts"
 import type { Case } from "./case.ts"
-import { type Column, columnsOf, letterOf } from "./columns.ts"
+import { type Column, columnsOf, letterOf, nameFrom } from "./columns.ts"
 import { type CaseFinding, readCase } from "./read.ts"
 
 export interface Sheet {
@@ -110,7 +110,7 @@ export function rowLine({ columns }: Sheet, cells: readonly string[], row: numbe
       record.came_back = said === "yes" || said === "no" ? said === "yes" : text
       at.set("came_back", column)
     } else if (role.is !== "nothing") {
-      record[role.is] = text
+      record[role.is] = role.is === "fault" ? faultName(graph, text) : text
       at.set(role.is, column)
     }
   })
@@ -151,8 +151,16 @@ function recordedValue(graph: Graph, reading: number, text: string, unit: string
     const number = /^[-+]?\d+,(?!\d{3}$)\d+$/.test(text) ? text.replace(",", ".") : text
     return unit !== undefined && /^[-+.\d]+(e[-+]?\d+)?$/i.test(number) ? `${number} ${unit}` : number
   }
-  const word = text.toLowerCase().replace(/[\s-]+/g, "_")
+  const word = nameFrom(text)
   const values = cells.flatMap((cell) => cell.values ?? [])
   const yesNo = values.length === 2 && values.includes("yes") && values.includes("no")
-  return values.find((value) => value === text || value === word) ?? (yesNo ? (spoken[word] ?? text) : text)
+  const said = yesNo ? (spoken[text.toLowerCase()] ?? word) : word
+  return values.find((value) => value === text || value === said) ?? text
+}
+
+/** A fault by its name, written in whatever way, or by its label. */
+function faultName(graph: Graph, text: string): string {
+  const name = nameFrom(text)
+  const label = text.toLowerCase()
+  return graph.faults.find((each) => each.name === name || each.label.toLowerCase() === label)?.name ?? text
 }

@@ -16,9 +16,6 @@ export interface NumberChange {
   readonly change: Change
 }
 
-/** Percentages are written to this part of a percent. */
-const tenths = 1000
-
 export function numberChanges(parameters: Parameters, values: Values, counts: Counts): NumberChange[] {
   const { model, odds, groups, rates } = parameters
   const author = written(parameters)
@@ -70,30 +67,36 @@ export function numberChanges(parameters: Parameters, values: Values, counts: Co
   return changes
 }
 
-/** Three significant figures, in plain digits. */
-export function figure(value: number): string {
-  const rounded = Number(value.toPrecision(3))
+/** Significant figures, in plain digits. */
+export function figure(value: number, digits = 3): string {
+  const rounded = Number(value.toPrecision(digits))
   return rounded >= 1e-6 ? String(rounded) : rounded.toFixed(9).replace(/0+$/, "")
 }
 
 /**
- * Chances as percentages to a tenth. None that is neither 0 nor 1 becomes so by rounding, and all of them together are
- * 100 %: what rounding leaves goes to the largest. The last is left out where it is the rest, which nobody writes.
+ * Chances as percentages with so many decimals. None that is neither 0 nor 1 becomes so by rounding, and all of them
+ * together are 100 %: what rounding leaves goes to the largest. The last is left out where it is the rest, which nobody
+ * writes. `author`: the chances as they were, of which 0 and 1 stay.
  */
-export function percents(chances: ArrayLike<number>, author: ArrayLike<number>, hasRest: boolean): string[] {
+export function percents(
+  chances: ArrayLike<number>,
+  author: ArrayLike<number>,
+  hasRest: boolean,
+  decimals = 1,
+): string[] {
+  const whole = 100 * 10 ** decimals
   const units = Array.from(chances, (chance, k) => {
-    if (!isFree(author[k]!)) return Math.round(author[k]! * tenths)
-    return Math.min(tenths - 1, Math.max(1, Math.round(chance * tenths)))
+    if (!isFree(author[k]!)) return Math.round(author[k]! * whole)
+    return Math.min(whole - 1, Math.max(1, Math.round(chance * whole)))
   })
   const written = hasRest ? units.slice(0, -1) : units
   const sum = written.reduce((all, n) => all + n, 0)
-  const last = hasRest ? author[author.length - 1]! : 0
-  const wanted = hasRest ? Math.min(sum, tenths - (isFree(last) ? 1 : 0)) : tenths
+  // A free rest keeps at least its smallest share; one that the author has at 0 % stays there.
+  const restIsFree = hasRest && isFree(author[author.length - 1]!)
+  const wanted = restIsFree ? Math.min(sum, whole - 1) : whole
   const largest = written.indexOf(Math.max(...written))
-  // A rest that the author has at 0 % stays there.
-  const total = hasRest && !isFree(last) && written.length > 0 ? tenths : wanted
-  if (largest >= 0) written[largest]! += total - sum
-  return written.map((n) => String(n / 10))
+  if (largest >= 0) written[largest]! += wanted - sum
+  return written.map((n) => (n / 10 ** decimals).toFixed(decimals).replace(/\.?0+$/, ""))
 }
 
 /** The texts with the changes made; files without any are left out. */

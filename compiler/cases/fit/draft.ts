@@ -1,0 +1,159 @@
+/**
+ * A ruleset drafted from nothing but a table of cases: one fault for each that was confirmed, one reading for each column
+ * of findings, and their numbers estimated as naive Bayes does, with T. Mitchell's m-estimate (Machine Learning, 1997,
+ * 6.9.1.1): (count + weight × what was thought before) / (cases + weight).
+ */
+import { KEYWORDS } from "../../syntax/language.ts"
+import { parse } from "../../syntax/parse.ts"
+import { print } from "../../syntax/print.ts"
+import { headerOf, letterOf, nameFrom } from "../columns.ts"
+import { type Drawn, drawReading, isMissing } from "./draft-reading.ts"
+import { figure, percents } from "./patch.ts"
+
+export interface Table {
+  readonly header: readonly string[]
+  readonly rows: readonly (readonly string[])[]
+}
+
+export interface DraftOptions {
+  /** Of the ruleset, as a name. */
+  readonly name: string
+  /** How many cases what was thought before counts as: equal odds, and every value of a reading alike. */
+  readonly weight: number
+  /** Significant figures of the numbers written. */
+  readonly digits: number
+  /** Whether a row is counted; the others only say which faults and values there are. */
+  readonly counted?: (row: number) => boolean
+}
+
+export interface Draft {
+  readonly text: string
+  /** Columns left out, and why. */
+  readonly notes: readonly string[]
+}
+
+/** Columns that are no findings. */
+const aside = new Set(["id", "case", "job", "confirmed", "confirmed_by", "came_back", "complaint"])
+const places = ["part", "setup", "place"]
+
+/** @throws RangeError where the table has no column `fault`, or no row with one. */
+export function draft({ header, rows }: Table, options: DraftOptions): Draft {
+  const names = header.map((text) => headerOf(text).name)
+  const faultColumn = names.findLastIndex((name) => name === "fault" || name === "class")
+  if (faultColumn < 0) throw new RangeError("There is no column `fault`.")
+  const placeColumn = names.findIndex((name) => places.includes(name))
+  const known = rows.filter((row) => !isMissing(row[faultColumn]))
+  const labels = [...new Set(known.map((row) => row[faultColumn]!.trim()))].sort()
+  if (labels.length === 0) throw new RangeError("No row has a fault.")
+
+  const taken = new Set<string>(KEYWORDS)
+  const unused = (wanted: string) => {
+    let name = wanted
+    for (let n = 2; taken.has(name); n++) name = `${wanted}_${n}`
+    taken.add(name)
+    return name
+  }
+  const counted = rows.filter((row, i) => !isMissing(row[faultColumn]) && (options.counted?.(i) ?? true))
+  const of = new Map(
+    labels.map((label) => [label, counted.filter((row) => row[faultColumn]!.trim() === label)]),
+  )
+
+  const notes: string[] = []
+  const readings: (Drawn & { readonly column: number })[] = []
+  header.forEach((text, column) => {
+    if (column === faultColumn || column === placeColumn || aside.has(names[column]!)) return
+    const values = rows.map((row) => row[column]?.trim() ?? "")
+    const drawn = drawReading(text, values, unused)
+    if (typeof drawn === "string")
+      notes.push(`Column ${letterOf(column)} (\`${text}\`) is left out: ${drawn}`)
+    else readings.push({ ...drawn, column })
+  })
+
+  const faults = labels.map((label) => ({ label, name: unused(nameFrom(label)), rows: of.get(label)! }))
+  const placed = placesOf(faults, placeColumn, unused)
+  const decimals = Math.max(1, options.digits - 2)
+  const odds = (n: number) => figure(n + options.weight / faults.length, options.digits)
+  const lines = [
+    "# Drafted from recorded cases. What cases cannot tell stands here as a guess: which part or setup each fault is in,",
+    "# what parts cost, how long each test takes and what it needs. Put it right, then let `ruleout check` read it.",
+    `ruleset ${options.name} ${quoted(`Drafted from ${counted.length} cases`)}`,
+    "",
+    ...placed.lines,
+    "",
+    `complaint ${unused("complaint_as_told")} "what brought the machine in: put it in words"`,
+    "",
+    ...faults.flatMap(({ label, name, rows }) => [
+      `fault ${name} ${quoted(label)} in ${placed.of.get(name)!} odds ${odds(rows.length)}`,
+      ...readings.flatMap((reading) => shows(reading, rows, options.weight, decimals)),
+    ]),
+    "",
+    ...readings.map(({ declaration }) => declaration),
+    "",
+    ...readings
+      .filter(({ told }) => !told)
+      .map(
+        ({ name, question }) =>
+          `test ${unused(`look_${name}`)} ${quoted(`Find out: ${question}`)} reads ${name} takes 1 min`,
+      ),
+  ]
+  return { text: print(parse("draft.ruleout", lines.join("\n")).tree), notes }
+}
+
+/** What a fault's cases showed. Values that none of them had share the rest, as they would unwritten. */
+function shows(
+  { name, conditions, categoryOf, shares, column }: Drawn & { readonly column: number },
+  rows: readonly (readonly string[])[],
+  weight: number,
+  decimals: number,
+): string[] {
+  const counts = shares.map(() => 0)
+  let all = 0
+  for (const row of rows) {
+    const category = categoryOf(row[column]?.trim() ?? "")
+    if (category < 0) continue
+    counts[category]!++
+    all++
+  }
+  if (all === 0) return []
+  const chances = counts.map((n, k) => (n + weight * shares[k]!) / (all + weight))
+  let seen = chances.flatMap((_, k) => (counts[k]! > 0 ? [k] : []))
+  // Where every value was seen, the rarest is the rest.
+  if (seen.length === chances.length)
+    seen = seen.filter((k) => k !== chances.lastIndexOf(Math.min(...chances)))
+  const rest = 1 - seen.reduce((sum, k) => sum + chances[k]!, 0)
+  const all100 = [...seen.map((k) => chances[k]!), rest]
+  const written = percents(all100, all100, true, decimals)
+  return seen.map((k, i) => `  shows ${name} ${conditions[k]!} ${written[i]}%`)
+}
+
+/** The places that the table names, each fault in the one it was found in most; else a part for each fault. */
+function placesOf(
+  faults: readonly { label: string; name: string; rows: readonly (readonly string[])[] }[],
+  column: number,
+  unused: (name: string) => string,
+): { lines: string[]; of: Map<string, string> } {
+  const of = new Map<string, string>()
+  const lines: string[] = []
+  const declared = new Map<string, string>()
+  for (const { label, name, rows } of faults) {
+    const counts = new Map<string, number>()
+    if (column >= 0)
+      for (const row of rows)
+        if (!isMissing(row[column]))
+          counts.set(row[column]!.trim(), (counts.get(row[column]!.trim()) ?? 0) + 1)
+    const [found] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? []
+    const text = found ?? `where it is: ${label}`
+    let place = declared.get(text)
+    if (place === undefined) {
+      place = unused(found === undefined ? `at_${name}` : nameFrom(found))
+      declared.set(text, place)
+      lines.push(`part ${place} ${quoted(text)}`)
+    }
+    of.set(name, place)
+  }
+  return { lines, of }
+}
+
+function quoted(text: string): string {
+  return `"${text.replace(/\s+/g, " ").replace(/["\\]/g, "\\$&")}"`
+}
