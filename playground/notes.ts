@@ -12,10 +12,11 @@ export interface Note {
 
 export const writeNote = computed<Note>(() => {
   if (isEmpty.value) return { text: "nothing yet" }
-  const { error, warning } = counts.value
+  const { error, warning, note } = counts.value
   if (error > 0) return { text: `${error} ${error === 1 ? "error" : "errors"}`, bad: true }
   if (warning > 0) return { text: `${warning} ${warning === 1 ? "warning" : "warnings"}` }
-  return { text: planState.value.kind === "checking" ? "checking…" : "no findings" }
+  if (planState.value.kind === "checking") return { text: "checking…" }
+  return { text: note === 0 ? "no findings" : `${note} ${note === 1 ? "note" : "notes"}` }
 })
 
 export const graphNote = computed<Note>(() => {

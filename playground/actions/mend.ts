@@ -1,6 +1,6 @@
 import type { Edit } from "../../compiler/syntax/finding.ts"
-import { project, say } from "../state.ts"
-import { changeFile } from "./text.ts"
+import { activeFile, project, quickFindings, say } from "../state.ts"
+import { changeFile, language } from "./text.ts"
 
 /** Applies an edit of a finding to the files; the editor takes it over as one undoable step. */
 export function applyEdit(edit: Edit): void {
@@ -16,4 +16,13 @@ export function applyEdit(edit: Edit): void {
     changeFile(file, text)
   }
   say(`Done: ${edit.title}.`)
+}
+
+/** Brings the file shown into the formatter's form; a text with errors is left as it is. */
+export async function formatFile(): Promise<void> {
+  const file = activeFile.value
+  const changes = await language.format(file)
+  if (changes.length > 0) return applyEdit({ title: `${file} is formatted`, safe: true, changes })
+  const broken = quickFindings.value.some((found) => found.severity === "error" && found.span.file === file)
+  say(broken ? "A text with errors is not formatted: mend them first." : `${file} is in form already.`)
 }

@@ -1,5 +1,6 @@
 import { effect, untracked } from "@preact/signals"
 import { useEffect, useRef } from "preact/hooks"
+import { formatFile } from "../actions/mend.ts"
 import { changeFile } from "../actions/text.ts"
 import { activeFile, caret, dark, deepRound, project, quickFindings, reveal } from "../state.ts"
 import { showMarkers } from "./markers.ts"
@@ -51,6 +52,12 @@ export function Editor() {
       theme: dark.peek() ? "ruleout-dark" : "ruleout-light",
       smoothScrolling: !matchMedia("(prefers-reduced-motion: reduce)").matches,
       cursorBlinking: matchMedia("(prefers-reduced-motion: reduce)").matches ? "solid" : "blink",
+    })
+    editor.addAction({
+      id: "ruleout.format",
+      label: "Format the file",
+      keybindings: [monaco.KeyMod.Shift | monaco.KeyMod.Alt | monaco.KeyCode.KeyF],
+      run: formatFile,
     })
     editor.addAction({
       id: "ruleout.leave",

@@ -1,4 +1,4 @@
-import type { Shift } from "../actions/shift.ts"
+import { type Shift, shiftOf } from "../actions/shift.ts"
 import { project } from "../state.ts"
 import { languageId, monaco } from "./monaco.ts"
 
@@ -33,10 +33,20 @@ export function syncModels(changed: (file: string, text: string, shift?: Shift) 
       })
     } else if (known.get(file) !== text) {
       known.set(file, text)
-      if (model.getValue() !== text)
-        model.pushEditOperations([], [{ range: model.getFullModelRange(), text }], () => null)
+      replaceText(model, file, text)
     }
   }
+}
+
+/** Only what differs is replaced, so that the caret stays where it is. */
+function replaceText(model: monaco.editor.ITextModel, file: string, text: string): void {
+  const before = model.getValue()
+  if (before === text) return
+  const { start, end, by } = shiftOf(file, before, text)
+  const range = monaco.Range.fromPositions(model.getPositionAt(start), model.getPositionAt(end))
+  model.pushStackElement()
+  model.pushEditOperations([], [{ range, text: text.slice(start, end + by) }], () => null)
+  model.pushStackElement()
 }
 
 function shiftBy(file: string, { rangeOffset, rangeLength, text }: monaco.editor.IModelContentChange): Shift {

@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals"
 import { openFiles, saveInPlace } from "../actions/files.ts"
+import { formatFile } from "../actions/mend.ts"
 import { addFile, openProject, removeFile } from "../actions/text.ts"
 import { activeFile, findings, project, say } from "../state.ts"
 
@@ -78,6 +79,9 @@ export function Files() {
             Remove file
           </button>
         )}
+        <button type="button" onClick={formatFile}>
+          Format
+        </button>
         <button type="button" onClick={open}>
           Open…
         </button>

@@ -86,7 +86,9 @@ test("a contradiction is found while writing, and mended by its edit from the ke
   await page.keyboard.press("ArrowDown")
   await page.keyboard.press("Enter")
   await compiled(page)
-  expect(Object.values(await keptFiles(page))[0]).toMatch(/battery_flat except \w+\n|never output below 9 V/)
+  await soon(async () => Object.values(await keptFiles(page))[0]).toMatch(
+    /battery_flat except \w+\n|never output below 9 V/,
+  )
   expect(await finding.count()).toBe(0)
 })
 
@@ -95,14 +97,14 @@ test("outline, folding, formatting and the list of uses answer to their keys", a
   await begin(page, LAMP.replace("part  head      ", "part head     "))
   await focusEditor(page)
   await page.keyboard.press("Shift+Alt+f")
-  await soon(async () => Object.values(await keptFiles(page))[0]).toMatch(/^part {2}head /m)
+  await soon(async () => Object.values(await keptFiles(page))[0]).toContain(
+    "reads output  takes 30 min  power on",
+  )
   await page.keyboard.press("ControlOrMeta+Shift+o")
   await page.locator(".quick-input-list").getByText("meter_head").first().waitFor()
   await page.keyboard.type("try_battery")
   await page.keyboard.press("Enter")
   await soon(() => page.locator(".active-line-number").first().textContent()).not.toBe("1")
-  await page.keyboard.press("End")
-  for (let i = 0; i < 14; i++) await page.keyboard.press("ArrowLeft")
   await page.keyboard.press("ControlOrMeta+Home")
   await page.keyboard.press("ControlOrMeta+f")
   await page.keyboard.type("swaps battery")
@@ -110,7 +112,7 @@ test("outline, folding, formatting and the list of uses answer to their keys", a
   await page.keyboard.press("Escape")
   await page.keyboard.press("ArrowRight")
   await page.keyboard.press("Shift+F12")
-  await page.locator(".peekview-widget").getByText("3 references").first().waitFor()
+  await page.locator(".peekview-widget").getByText("References (3)").first().waitFor()
 })
 
 test("a name is renamed in all files", async () => {
