@@ -18,8 +18,8 @@ function everyPath(graph: Graph): Record<string, number> {
     const node = graph.nodes[index]!
     const { next } = session
     seen[node.do]!++
-    if (node.do === "advise") return expect(next.by).toBe("model") as unknown as void
-    expect(next).toMatchObject({ do: node.do, by: "graph" })
+    if (node.do === "advise") expect(next.by).toBe("model")
+    else expect(next).toMatchObject({ do: node.do, by: "graph" })
     if (node.do === "test" && next.do === "test") {
       expect(next.test).toBe(node.test)
       expect(next.putBack !== undefined).toBe(node.putBack === true)
@@ -55,12 +55,13 @@ test("the runner walks a compiled ruleset as it was planned", () => {
 
 test("and the plans of random models", () => {
   const sum: Record<string, number> = { test: 0, verdict: 0, handover: 0, advise: 0 }
-  for (let seed = 1; seed <= 60; seed++) {
-    const model = modelOf(sketchFrom(seeded(seed), tiny))
+  for (let seed = 1; seed <= 90; seed++) {
+    const model = modelOf(sketchFrom(seeded(seed), { ...tiny, faults: 6, readings: 3, tests: 6 }))
     const planner = makePlanner(model, { effort: 3000, mass: 0.02 })
     planner.advance(Number.POSITIVE_INFINITY)
     const { nodes } = writeGraph(model, planner.plan(), { source: "sha256:0", compiler: "0.0.0" })
     for (const [kind, count] of Object.entries(everyPath(graphOf(model, nodes)))) sum[kind]! += count
   }
-  expect(Math.min(sum.test!, sum.verdict!, sum.handover!)).toBeGreaterThan(20)
+  expect(Math.min(sum.test!, sum.verdict!)).toBeGreaterThan(100)
+  expect(sum.handover).toBeGreaterThan(3)
 })
