@@ -35,7 +35,7 @@ export function writeDot(graph: Graph, { least = 0 }: { readonly least?: number 
   })
   return [
     "digraph ruleout {",
-    `  graph [label=${escaped([oneLine(graph.ruleset.title), oneLine(`version ${graph.ruleset.version}`)])}, labelloc=t, fontname="sans-serif"]`,
+    `  graph [label=${escaped([graph.ruleset.title, `version ${graph.ruleset.version}`])}, labelloc=t, fontname="sans-serif"]`,
     `  node [fontname="sans-serif", fontsize=11, margin="0.12,0.06"]`,
     `  edge [fontname="sans-serif", fontsize=9, arrowsize=0.7]`,
     ...lines,
@@ -47,7 +47,7 @@ export function writeDot(graph: Graph, { least = 0 }: { readonly least?: number 
 /** A quoted string in which neither Graphviz's own escapes (`\\N`, `\\G`) nor its HTML references mean anything. */
 function escaped(lines: readonly string[]): string {
   const each = lines.map((line) =>
-    line.replaceAll("&", "&amp;").replaceAll("\\", "\\\\").replaceAll('"', '\\"'),
+    oneLine(line).replaceAll("&", "&amp;").replaceAll("\\", "\\\\").replaceAll('"', '\\"'),
   )
   return `"${each.join("\\n")}"`
 }

@@ -1,6 +1,6 @@
 import { graphText } from "../graph/text.ts"
 import type { Graph } from "../run/graph.ts"
-import { scriptData } from "./text.ts"
+import { oneLine, scriptData } from "./text.ts"
 
 /** The runner bundled without imports, and its types as one file: `parts.ts` makes them, the host of this function brings them. */
 export interface ModuleParts {
@@ -20,11 +20,13 @@ export interface ModuleParts {
  */
 export function writeModule(graph: Graph, { runner }: ModuleParts): string {
   const { title, version, source } = graph.ruleset
+  // On one line, which ends the comment, and without a tag.
+  const heading = oneLine(`${title}, version ${version}, ${source}`).replaceAll("<", "‹")
   // Escaped as in a page, so that the module can be pasted into a script element too.
   const literal = JSON.stringify(scriptData(graphText(graph)))
   const [before = "", after] = runner.split("RULEOUT_GRAPH")
   if (after === undefined) throw new Error("the runner has no place for the graph")
-  return `// ${comment(`${title}, version ${version}, ${source}`)}\n${before}${literal}${after}`
+  return `// ${heading}\n${before}${literal}${after}`
 }
 
 /** Types of the module, to stand beside it as `NAME.d.mts`. */
@@ -35,9 +37,4 @@ export declare const graph: Graph
 /** A job on which nothing has been found yet. */
 export declare function start(): Session
 `
-}
-
-/** Line ends of JavaScript (ECMA-262, 12.3) would end a comment. */
-function comment(text: string): string {
-  return text.replace(/[\p{Cc}\u2028\u2029]/gu, " ").replaceAll("<", "‹")
 }
