@@ -1,11 +1,16 @@
 import type { Command } from "commander"
-import { analyse } from "../compile.ts"
+import { type Figures, figures } from "../check/figures.ts"
+import { sarif } from "../check/sarif.ts"
+import { analyse, type Compiled } from "../compile.ts"
 import { type Finding, inOrder } from "../syntax/finding.ts"
+import { VERSION } from "../version.ts"
+import { figuresText } from "./figures.ts"
 import { slashed } from "./files.ts"
 import { counted, countText, findingsText } from "./findings.ts"
-import { reader } from "./source.ts"
-import { hasColor, out, outJson, style } from "./terminal.ts"
-import type { Exit } from "./trouble.ts"
+import { fix } from "./fix.ts"
+import { planned, reader } from "./source.ts"
+import { hasColor, out, outJson, plain, style } from "./terminal.ts"
+import { type Exit, Trouble } from "./trouble.ts"
 
 const help = `
 Exit code 1 where there is an error or a warning; notes do not count.
@@ -13,6 +18,9 @@ Exit code 1 where there is an error or a warning; notes do not count.
 Examples:
   $ ruleout check kiosk.ruleout
   $ ruleout check shop/*.ruleout --json
+  $ ruleout check kiosk.ruleout --plan        what the best plan shows, too
+  $ ruleout check kiosk.ruleout --figures     and how far it narrows a fault down
+  $ ruleout check kiosk.ruleout --fix         takes out what changes nothing
   $ cat kiosk.ruleout | ruleout check -`
 
 export function addCheck(program: Command, done: (exit: Exit) => void): void {
@@ -24,29 +32,54 @@ export function addCheck(program: Command, done: (exit: Exit) => void): void {
     )
     .argument("<file...>", "rulesets, - for standard input")
     .option("--json", "print the findings as JSON")
+    .option("--sarif", "print the findings as SARIF 2.1.0, for tools that collect them")
+    .option("--plan", "plan as well, and say what the best plan shows")
+    .option("--figures", "plan as well, and print how far the plan isolates a fault")
+    .option("--fix", "apply the edits that change nothing that a ruleset means, and say which")
     .addHelpText("after", help)
-    .action((files: string[], { json }: { json?: true }) => done(check(files, json === true)))
+    .action((files: string[], options: Options) => done(check(files, options)))
 }
 
-function check(files: readonly string[], json: boolean): Exit {
+interface Options {
+  readonly json?: true
+  readonly sarif?: true
+  readonly plan?: true
+  readonly figures?: true
+  readonly fix?: true
+}
+
+function check(
+  files: readonly string[],
+  { json, sarif: asSarif, plan, figures: measure, fix: mend }: Options,
+): Exit {
+  if (json && asSarif) throw new Trouble("Either --json or --sarif, not both.", "Both go to standard output.")
+  if (mend && files.includes("-"))
+    throw new Trouble("Standard input cannot be mended.", "Name the file, or leave out --fix.")
+  const mended = mend ? files.flatMap((file) => fix(file)) : []
+  const isolation: { file: string; figures: Figures }[] = []
   const findings: Finding[] = []
   const sources = new Map<string, string>()
   for (const file of files) {
-    const seen = analyse(slashed(file), reader(file))
+    const seen: Compiled = plan || measure ? planned(file, {}) : analyse(slashed(file), reader(file))
+    if (measure && seen.model && seen.plan) isolation.push({ file, figures: figures(seen.model, seen.plan) })
     for (const [path, text] of seen.sources) sources.set(path, text)
     // A file that two rulesets use is said once.
     for (const each of inOrder(seen.findings))
       if (!findings.some((other) => JSON.stringify(other) === JSON.stringify(each))) findings.push(each)
   }
   const counts = counted(findings)
-  if (json) outJson({ findings, ...counts })
+  if (asSarif) outJson(sarif(findings, sources, VERSION))
+  else if (json)
+    outJson({ findings, ...counts, ...(measure ? { isolation } : {}), ...(mend ? { mended } : {}) })
   else {
+    for (const { file, title, message } of mended) out(`${plain(file)}: ${plain(title)}. ${plain(message)}\n`)
     if (findings.length > 0) out(`${findingsText(findings, sources, hasColor(process.stdout))}\n`)
     const { good, bold } = style(hasColor(process.stdout))
     const many = files.length === 1 ? "" : ` in ${files.length} files`
     out(
       findings.length > 0 ? `${bold(`${countText(counts)}${many}`)}\n` : `${good(`Nothing found${many}.`)}\n`,
     )
+    for (const each of isolation) out(`\n${figuresText(plain(each.file), each.figures)}`)
   }
   return counts.errors + counts.warnings > 0 ? 1 : 0
 }

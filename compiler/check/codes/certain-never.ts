@@ -1,6 +1,6 @@
 import { finding } from "../../syntax/finding.ts"
 import type { Check, Context } from "../context.ts"
-import { readingsOf } from "../logic/formula.ts"
+import { type Findings, holds, readingsOf } from "../logic/formula.ts"
 import { Space } from "../logic/space.ts"
 import { partFalse, partTrue, smallestConflict } from "../logic/witness.ts"
 import { counted, phrase, tick } from "../words.ts"
@@ -66,6 +66,14 @@ function barred(context: Context): Barred[] {
   const found: Barred[] = []
   const readings = readingsOf(...space.nevers)
   const met = new Set<string>()
+  const machines: Findings[] = []
+  const note = (machine: Findings): void => {
+    machines.push(machine)
+    for (const [other, value] of machine.entries()) if (value >= 0) met.add(`${other} ${value}`)
+  }
+  for (const machine of context.memory.hint<readonly Findings[]>("allowed") ?? []) {
+    if (allowed(context, machine)) note(machine)
+  }
   for (const reading of readings) {
     const { name, cells } = model.readings[reading]!
     const groups = new Map<string, { cells: number[]; nevers: readonly number[] }>()
@@ -78,8 +86,7 @@ function barred(context: Context): Barred[] {
       const clash = context.memory.proof(`certain ${name} ${cell} ${context.bound([reading])}`, () => {
         const atom = { kind: "in" as const, reading, cells: cells.map((_, c) => c === cell) }
         if (space.askActual([space.holdsActually(atom)], [reading]) === "yes") {
-          for (const [other, value] of space.machine([reading]).entries())
-            if (value >= 0) met.add(`${other} ${value}`)
+          note(space.machine([reading]))
           return undefined
         }
         const here = [partTrue(free, atom), ...bearing.map((n) => parts[n]!)]
@@ -96,5 +103,18 @@ function barred(context: Context): Barred[] {
     }
     for (const group of groups.values()) found.push({ reading, ...group })
   }
+  context.memory.keep("allowed", machines)
   return found
+}
+
+/** Still a machine that no `never` forbids, complete as far as the `never`s link its readings. */
+function allowed({ model, space }: Context, machine: Findings): boolean {
+  return (
+    machine.length === model.readings.length &&
+    machine.every((cell, reading) => cell < model.readings[reading]!.cells.length) &&
+    machine.every(
+      (cell, reading) => cell < 0 || space.closure([reading]).every((other) => machine[other]! >= 0),
+    ) &&
+    !space.nevers.some((never) => holds(never, machine))
+  )
 }
