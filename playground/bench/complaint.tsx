@@ -1,3 +1,4 @@
+import { Ticked } from "../ticked.tsx"
 import type { Desk, Place } from "./desk.ts"
 
 /** What the runner could not make of the last answer, beside the place where it was given. */
@@ -6,7 +7,7 @@ export function Complaint({ desk, at }: { desk: Desk; at: Place }) {
   if (complaint?.at !== at) return null
   return (
     <p class="answer-wrong" role="alert">
-      {complaint.text}
+      <Ticked text={complaint.text} />
     </p>
   )
 }

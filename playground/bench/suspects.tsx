@@ -1,6 +1,7 @@
 import { useSignal } from "@preact/signals"
 import type { Suspect } from "../../compiler/run/index.ts"
 import { percent } from "../graph/words.ts"
+import { Ticked } from "../ticked.tsx"
 import type { Desk } from "./desk.ts"
 import { entryText } from "./words.ts"
 
@@ -58,7 +59,7 @@ export function Suspects({ desk }: { desk: Desk }) {
                 {each.out && (
                   <span class="small quiet">
                     {" "}
-                    {each.out.text}. Step {each.out.step + 1}:{" "}
+                    <Ticked text={each.out.text} />. Step {each.out.step + 1}:{" "}
                     {entryText(desk.graph, session.log[each.out.step]!).what}
                   </span>
                 )}

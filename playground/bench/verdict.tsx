@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals"
 import type { RefObject } from "preact"
 import type { HandoverStep, VerdictStep } from "../../compiler/run/index.ts"
 import { money, percent, remedyText } from "../graph/words.ts"
+import { Ticked } from "../ticked.tsx"
 import type { Desk } from "./desk.ts"
 import { entryText } from "./words.ts"
 
@@ -197,7 +198,7 @@ export function HandoverCard({
                   <ul class="small quiet">
                     {faults.slice(0, 5).map(({ fault, label, out }) => (
                       <li key={fault}>
-                        {label}: {out?.text}
+                        {label}: <Ticked text={out?.text ?? ""} />
                       </li>
                     ))}
                   </ul>

@@ -1,6 +1,7 @@
 import type { Change, Comparison } from "../../compiler/cases/compare.ts"
 import { chosenCase } from "../actions/cases.ts"
 import { percent } from "../graph/words.ts"
+import { Ticked } from "../ticked.tsx"
 
 const verdicts = {
   better: "Better than what was shipped, beyond chance.",
@@ -48,7 +49,7 @@ export function Compared({ comparison }: { comparison: Comparison }) {
               >
                 {each.id}
               </button>{" "}
-              {each.fault}: was {each.old}, is {each.fresh}
+              {each.fault}: was <Ticked text={each.old} />, is <Ticked text={each.fresh} />
             </li>
           ))}
         </ul>

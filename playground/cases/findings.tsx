@@ -1,6 +1,7 @@
 import type { CaseFinding } from "../../compiler/cases/read.ts"
 import type { Report } from "../../compiler/cases/report.ts"
 import { chosenCase } from "../actions/cases.ts"
+import { Ticked } from "../ticked.tsx"
 
 const most = 30
 
@@ -27,7 +28,7 @@ export function Findings({ report, findings }: { report: Report; findings: reado
                   {each.id}
                 </button>{" "}
                 {each.fault}: {each.because ?? each.name ?? each.cause}
-                {each.at === undefined ? "" : ` (line ${each.at})`}, found {each.found}
+                {each.at === undefined ? "" : ` (line ${each.at})`}, found <Ticked text={each.found} />
                 {each.cameBack ? "; it came back" : ""}
               </li>
             ))}
@@ -63,7 +64,7 @@ export function Findings({ report, findings }: { report: Report; findings: reado
           <ul class="notes">
             {findings.slice(0, most).map((each) => (
               <li key={`${each.line}${each.path}${each.code}`}>
-                Line {each.line}: {each.message} <span class="quiet">{each.help}</span>
+                Line {each.line}: <Ticked text={each.message} /> <span class="quiet">{each.help}</span>
               </li>
             ))}
           </ul>

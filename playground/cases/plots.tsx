@@ -168,8 +168,8 @@ function ReliabilityPlot({ report }: { report: Report }) {
           width,
           height: 240,
           style,
-          x: { label: "chance that was said", domain: [0, 1], percent: true, grid: true },
-          y: { label: "share that held", domain: [0, 1], percent: true, grid: true },
+          x: { label: "chance that was said, %", domain: [0, 100], percent: true, grid: true },
+          y: { label: "share that held, %", domain: [0, 100], percent: true, grid: true },
           marks: [
             Plot.line(
               [

@@ -3,7 +3,7 @@ import { useEffect, useImperativeHandle, useRef, useState } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { Drawing, type Window } from "./drawing.tsx"
 import type { Figures } from "./figures.ts"
-import type { Layout } from "./layout.ts"
+import { type Layout, nodeWidth } from "./layout.ts"
 import { type Camera, followPointers, windowOf, within, zoomed } from "./panzoom.ts"
 import type { Visible } from "./visible.ts"
 import { kindOf, kindWords, nodeTitle, percent } from "./words.ts"
@@ -72,7 +72,9 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
     if (!place) return
     const { clientWidth, clientHeight } = box.current!
     const scale = Math.max(camera.current.scale, 0.9)
-    move({ scale, x: clientWidth * 0.36 - place.x * scale, y: clientHeight / 2 - place.y * scale })
+    // What follows a node is to its right; before the start there is nothing to see.
+    const left = node === graph.start ? 24 + (nodeWidth / 2) * scale : clientWidth * 0.36
+    move({ scale, x: left - place.x * scale, y: clientHeight / 2 - place.y * scale })
   }
   useImperativeHandle(ref, () => ({
     whole,

@@ -113,7 +113,7 @@ function Node({
             {`${percent(figures.reach[at]!)} · ${costToGo(graph, figures, at)}`}
           </text>
           <text class="title" x={left + 12} y={top + 38}>
-            {clip(nodeTitle(graph, node), 27)}
+            {clip(nodeTitle(graph, node), 28)}
           </text>
         </>
       )}

@@ -3,6 +3,7 @@ import { goToSource } from "../actions/go.ts"
 import { applyEdit } from "../actions/mend.ts"
 import { lineOf } from "../lines.ts"
 import { findings, project } from "../state.ts"
+import { Ticked } from "../ticked.tsx"
 import { sentence } from "../words.ts"
 
 const words = { error: "Error", warning: "Warning", note: "Note" } as const
@@ -72,9 +73,4 @@ function Item({ found }: { found: Finding }) {
 function placeOf({ file, start }: { file: string; start: number }): string {
   const line = lineOf(project.value.files[file] ?? "", start)
   return file === project.value.root ? `line ${line}` : `${file} line ${line}`
-}
-
-/** The user's own text stands in backticks; here it is set as code. */
-export function Ticked({ text }: { text: string }) {
-  return <>{text.split(/`([^`]*)`/).map((part, i) => (i % 2 === 1 ? <code key={i}>{part}</code> : part))}</>
 }
