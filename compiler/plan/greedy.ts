@@ -1,6 +1,6 @@
-import type { Problem } from "./problem.ts"
-import { actionsOf, costOf, fittedDuring, type State } from "./state.ts"
-import { type Scratch, weighChange, weighLook } from "./weigh.ts"
+import type { Change, Look, Problem } from "./problem.ts"
+import { makeScope, type Scope } from "./scope.ts"
+import { actionsOf, costOf, type State } from "./state.ts"
 
 /** What one step would bring: openness taken away per money. */
 export interface Prospect {
@@ -9,83 +9,96 @@ export interface Prospect {
   readonly gain: number
 }
 
+/** Gains below this, in bits, are rounding. */
+const NOTHING = 1e-12
+
 /**
  * The one-step rule that the search starts from and is measured against: every action that may be done, by the openness
- * (Shannon entropy over the remedies, in bits) that it takes away per money. Actions without any outcome are left out.
+ * (Shannon entropy over the remedies, in bits) that it takes away per money.
+ *
+ * An action is judged by the few suspects that it touches. All others keep their chances among each other, so what they
+ * add to the entropy follows from one sum that is made once for the state: with m → h·m for all of them,
+ * Σ φ(h·m) = h·Σ φ(m) + φ(h)·Σ m, where φ(m) = m log2 m.
  */
-export function makeProspects(problem: Problem, scratch: Scratch): (state: State) => Prospect[] {
-  const places = problem.price.length
-  const n = problem.faults
-  const mass = new Float64Array(places + 1)
-  /** Remedies that some live hypothesis calls for, or may call for once it is cured. */
-  const live = new Int32Array(places + 1)
-  let liveCount = 0
-  const findLive = (state: State) => {
-    mass.fill(0)
-    add(state, state.weights)
-    mass[places] = 1
-    liveCount = 0
-    for (let g = 0; g <= places; g++) if (mass[g]! > 0) live[liveCount++] = g
-    mass.fill(0)
-  }
-
-  /** Σ −m log2(m / total): openness of what `mass` holds, weighed by its total; empties it. */
-  const open = (total: number): number => {
-    let bits = total * Math.log2(total)
-    for (let i = 0; i < liveCount; i++) {
-      const m = mass[live[i]!]!
-      if (m > 0) bits -= m * Math.log2(m)
-      mass[live[i]!] = 0
-    }
-    return bits
-  }
-  const add = (state: State, weights: Float64Array) => {
-    for (let k = 0; k < state.ids.length; k++) {
-      const h = state.ids[k]!
-      mass[h < n ? problem.place[h]! : places]! += weights[k]!
-    }
-  }
-
-  const openAfter = (state: State, action: number): number | undefined => {
-    const work = problem.work[action % problem.tests]!
-    let sum = 0
-    let bits = 0
-    if (work.kind === "look") {
-      for (let o = 0; o < work.outcomes.length; o++) {
-        const total = weighLook(problem, state, work, o, scratch)
-        if (total <= 0) continue
-        add(state, scratch.same)
-        sum += total
-        bits += open(total)
-      }
-    } else {
-      const { gone, stays } = weighChange(problem, state, work, fittedDuring(problem, state, action), scratch)
-      if (gone > 0) {
-        add(state, scratch.same)
-        for (let k = 0; k < state.ids.length; k++) mass[places]! += scratch.cured[k]!
-        bits += open(gone)
-      }
-      if (stays > 0) {
-        add(state, scratch.stays)
-        bits += open(stays)
-      }
-      sum = gone + stays
-    }
-    return sum > 0 ? bits / sum : undefined
-  }
-
+export function makeProspects(problem: Problem): (state: State) => Prospect[] {
+  const scope = makeScope(problem)
   return (state) => {
-    findLive(state)
-    add(state, state.weights)
-    const now = state.ids.length > 0 ? open(1) : 0
+    scope.enter(state)
+    const now = -scope.all.phi
     const prospects: Prospect[] = []
     for (const action of actionsOf(problem, state)) {
-      const after = openAfter(state, action)
-      if (after === undefined) continue
-      prospects.push({ action, gain: (now - after) / Math.max(costOf(problem, action), 1e-9) })
+      const work = problem.work[action % problem.tests]!
+      const after =
+        work.kind === "look"
+          ? afterLook(problem, scope, state, work)
+          : afterChange(problem, scope, work, action >= problem.tests)
+      const bits = now - after
+      prospects.push({
+        action,
+        gain: Math.abs(bits) < NOTHING ? 0 : bits / Math.max(costOf(problem, action), 1e-9),
+      })
     }
+    scope.leave(state)
     return prospects
   }
+}
+
+/** Expected openness after a look, in bits. */
+function afterLook(problem: Problem, scope: Scope, state: State, work: Look): number {
+  const { faults: n, place } = problem
+  const { weight, all, replaced } = scope
+  const touched = scope.liveAmong(work.touches)
+  if (touched === 0 && !work.asked) return -all.phi
+  let bits = 0
+  let sum = 0
+  for (let o = 0; o < work.outcomes.length; o++) {
+    if (!scope.mask(state, work, o)) continue
+    const h = work.healthy[o]!
+    const row = o * n
+    scope.begin(all, h)
+    for (let i = 0; i < touched; i++) {
+      const f = scope.touched[i]!
+      if (scope.isOut(f)) continue
+      const g = place[f]!
+      const w = weight[f]!
+      const cured = weight[n + f]!
+      if (w > 0) scope.shift(g, w * ((replaced[g] ? work.inactive[row + f]! : work.active[row + f]!) - h))
+      if (cured > 0) scope.shift(scope.done, cured * (work.inactive[row + f]! - h))
+    }
+    for (const f of scope.out) {
+      if (weight[f]! > 0) scope.shift(place[f]!, -h * weight[f]!)
+      if (weight[n + f]! > 0) scope.shift(scope.done, -h * weight[n + f]!)
+    }
+    bits += scope.end()
+    sum += scope.total
+  }
+  return sum > 0 ? bits / sum : Number.POSITIVE_INFINITY
+}
+
+/** Expected openness after a swap, a redoing or a put back, in bits. */
+function afterChange(problem: Problem, scope: Scope, work: Change, putBack: boolean): number {
+  const { weight, replaced } = scope
+  const { gone, stays } = scope.lookedFor(work)
+  let bits = 0
+  let sum = 0
+  for (const side of [gone, stays]) {
+    scope.begin(side, 1)
+    for (const g of work.touches) {
+      const cures = work.cures[g]!
+      const isIn = g === work.part ? !putBack : replaced[g] === 1
+      let mass = 0
+      for (const f of problem.members[g]!) {
+        if (weight[f]! === 0) continue
+        const seen = isIn ? 0 : work.seen[f]!
+        mass += weight[f]! * (1 - cures) * (side === gone ? 1 - seen : seen)
+        if (side === gone && cures > 0) scope.shift(scope.done, weight[f]! * cures)
+      }
+      scope.shift(g, mass - side.mass[g]!)
+    }
+    bits += scope.end()
+    sum += scope.total
+  }
+  return sum > 0 ? bits / sum : Number.POSITIVE_INFINITY
 }
 
 /** The best prospect that gains anything and costs less than `limit`; the earlier one where two are equal. */

@@ -13,6 +13,8 @@ export interface Problem {
   /** By fault. */
   readonly place: Int32Array
   readonly odds: Float64Array
+  /** By place: the faults in it. */
+  readonly members: readonly (readonly number[])[]
   /** By place: 1 for a part. */
   readonly isPart: Uint8Array
   /** By place: money wasted when it is replaced in vain. */
@@ -51,6 +53,10 @@ export interface Look {
   readonly asked: boolean
   /** By fault: number of its distribution; 0 is the healthy one. Equal numbers are never told apart by this test. */
   readonly kindOf: Int32Array
+  /** Faults whose distribution is not the healthy one: most tests touch few. */
+  readonly touches: readonly number[]
+  /** By outcome: its chance on a healthy machine. */
+  readonly healthy: Float64Array
 }
 
 /** `swaps` and `redoes`: outcomes are `gone` and `stays`. */
@@ -61,6 +67,9 @@ export interface Change {
   readonly part: number
   /** By place: chance that a fault in it is cured; 0 where it is not redone. */
   readonly cures: Float64Array
+  /** Places that are redone or swapped. */
+  readonly touches: readonly number[]
+  readonly tries: number
   /** By fault: chance that the complaint is seen at least once in the tries while the fault is active. */
   readonly seen: Float64Array
 }
@@ -75,6 +84,8 @@ export function outcomesOf(model: Model, test: number): number {
 /** Flattens a model. Throws `RangeError` where a test has more than `MOST_OUTCOMES` outcomes (`compile` reports it before). */
 export function makeProblem(model: Model): Problem {
   const faults = model.faults.length
+  const members: number[][] = model.places.map(() => [])
+  for (const [f, fault] of model.faults.entries()) members[fault.place]!.push(f)
   const mentions = model.readings.map(() => ({
     rules: [] as number[],
     nevers: [] as number[],
@@ -93,6 +104,7 @@ export function makeProblem(model: Model): Problem {
     tests: model.tests.length,
     place: Int32Array.from(model.faults, (f) => f.place),
     odds: Float64Array.from(model.faults, (f) => f.odds),
+    members,
     isPart: Uint8Array.from(model.places, (p) => (p.kind === "part" ? 1 : 0)),
     price: Float64Array.from(model.places, (p) => (p.kind === "part" ? p.price : 0)),
     work: model.tests.map((t, i) =>
@@ -157,6 +169,10 @@ function makeLook(model: Model, index: number, asked: (reading: number) => boole
     active,
     inactive,
     kindOf,
+    touches: [...kindOf.keys()].filter((f) => kindOf[f] !== 0),
+    healthy: Float64Array.from(outcomes, (row) =>
+      test.reads.reduce((chance, r, k) => chance * model.readings[r]!.healthy[row[k]!]!, 1),
+    ),
     asked: test.reads.some(asked),
   }
 }
@@ -165,12 +181,15 @@ function makeChange(model: Model, index: number): Change {
   const test = model.tests[index]!
   const cures = new Float64Array(model.places.length)
   for (const redo of test.redoes) cures[redo.setup] = redo.cures
+  const redone = test.redoes.filter((redo) => redo.cures > 0).map((redo) => redo.setup)
   return {
     kind: "change",
     cost: test.cost,
     minutes: test.minutes,
     part: test.part ?? -1,
     cures,
+    touches: test.part === undefined ? redone : [...redone, test.part],
+    tries: test.tries,
     seen: Float64Array.from(model.faults, (f) => 1 - (1 - f.recurs) ** test.tries),
   }
 }

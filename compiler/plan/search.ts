@@ -61,7 +61,7 @@ export class Search {
     this.scratch = makeScratch(problem)
     this.canonical = makeCanonical(problem)
     this.bound = makeBound(problem)
-    this.prospects = makeProspects(problem, this.scratch)
+    this.prospects = makeProspects(problem)
     this.branchesAtFirst = firstBranches(problem)
     this.root = this.table.intern(this.canonical(startState(problem)), this.bound)
     this.follow(this.root, 1, this.faint)
@@ -123,7 +123,8 @@ export class Search {
   }
 
   private refresh(choice: Choice): void {
-    let lower = costOf(this.problem, choice.action)
+    // An action that the rules and nevers leave no outcome cannot be done.
+    let lower = choice.branches!.length > 0 ? costOf(this.problem, choice.action) : Number.POSITIVE_INFINITY
     let upper = lower
     for (const { chance, node } of choice.branches!) {
       lower += chance * node.lower
