@@ -1,0 +1,139 @@
+import { existsSync, readdirSync, readFileSync } from "node:fs"
+import { join } from "node:path"
+import { describe, expect, test } from "vitest"
+import { check } from "../../compiler/check/check.ts"
+import { Context } from "../../compiler/check/context.ts"
+import { bind } from "../../compiler/model/bind.ts"
+import { load } from "../../compiler/model/load.ts"
+import type { Model } from "../../compiler/model/model.ts"
+
+/** Defects planted in the shipped rulesets: the analysis must find just what was planted, and nothing in the original. */
+const folder = join(import.meta.dirname, "../../rulesets")
+const rulesets = readdirSync(folder).filter((name) => existsSync(join(folder, name, `${name}.ruleout`)))
+
+function modelOf(name: string, planted = ""): Model {
+  const root = `${name}/${name}.ruleout`
+  const read = (path: string) => {
+    const file = join(folder, path)
+    return existsSync(file) ? readFileSync(file, "utf8") + (path === root ? `\n${planted}\n` : "") : undefined
+  }
+  const { trees, sources, findings } = load(root, read)
+  const bound = bind(trees, sources)
+  const bad = [...findings, ...bound.findings].find((each) => each.severity === "error")
+  if (bad !== undefined || bound.model === undefined) throw new Error(`${name}: ${bad?.message}\n${planted}`)
+  return bound.model
+}
+
+/** A reading of its own with the test that reads it, so that a defect does not disturb what is there. */
+const reading = (name: string, type = "yes or no") =>
+  `reading ${name} "Planted" ${type}\ntest read_${name} "Read it" reads ${name} takes 1 min`
+
+interface Names {
+  /** A fault that something rules out, and all of them. */
+  readonly taken: string
+  readonly all: string
+  readonly part: string
+}
+
+const seeds: Record<string, (names: Names) => string> = {
+  "unreachable-rule": ({ taken }) => `${reading("seed")}
+when seed is yes and seed is no rule out ${taken}
+when seed is yes rule out ${taken}`,
+  "unreachable-rule (never)": ({ taken }) => `${reading("seed")}\n${reading("other")}
+never seed is yes and other is no
+when seed is yes and other is no rule out ${taken}
+when seed is yes and other is yes rule out ${taken}`,
+  "idle-rule": ({ taken }) => `${reading("seed")}\n${reading("other")}
+when seed is yes rule out ${taken}
+when seed is yes and other is no rule out ${taken}
+when seed is no and other is no rule out ${taken}`,
+  "idle-rule (two together)": ({ taken }) => `${reading("seed", "in V from 0 to 30 by 0.1")}
+when seed below 10 V rule out ${taken}
+when seed between 10 and 20 V rule out ${taken}
+when seed below 15 V rule out ${taken}`,
+  contradiction: ({ all }) => `${reading("seed")}
+when seed is yes rule out ${all}`,
+  "opposed-rules": ({ part }) => `${reading("seed")}\n${reading("other")}
+fault planted "Planted" in ${part} odds 1
+when seed is yes leaves only planted
+when other is yes rule out planted`,
+  "certain-never": ({ taken }) => `${reading("seed", "one of a, b, c")}
+when seed is a rule out ${taken}
+never seed is c`,
+  "certain-never (two together)": ({ taken }) => `${reading("seed")}\n${reading("other")}
+when seed is no and other is no rule out ${taken}
+never seed is yes and other is yes
+never seed is yes and other is no`,
+  "silent-reading": ({ taken }) => `reading seed "Planted" yes or no
+when seed is yes rule out ${taken}`,
+  "dead-fault": ({ part }) => `${reading("seed")}
+fault planted "Planted" in ${part} odds 1
+when seed is yes rule out planted
+when seed is no rule out planted`,
+  hearsay: ({ taken }) => `told seed "Planted?" yes or no trust 80%
+when seed is no rule out ${taken}`,
+  "finer-than-meter": ({ taken }) => `${reading("seed", "in V from 0 to 30 by 0.1")}
+when seed below 21.43 V rule out ${taken}
+when seed between 21.47 and 29 V rule out ${taken}`,
+  "uncovered-values": ({ taken }) => `${reading("seed", "in V from 0 to 30 by 0.1")}
+when seed below 10 V rule out ${taken}
+when seed above 20 V rule out ${taken}`,
+  "live-without-caution": () => `setup seed_plug "Planted"
+fault planted "Planted" in seed_plug odds 1
+test planted_live "Seat it with the power on" redoes seed_plug takes 1 min power on`,
+  "short-proof": ({ part }) => `fault planted "Planted" in ${part} odds 1 shows COMPLAINT 0.01%
+proof "Once" times 2 takes 1 min`,
+  "never-done": ({ taken }) => `${reading("seed")}
+when seed is yes rule out ${taken}
+setup seed_plug "Planted"
+fault planted "Planted" in seed_plug odds 1
+test planted_seat "Seat it" redoes seed_plug takes 1 min
+test planted_again "Seat it again" redoes seed_plug takes 1 min only if seed is yes and seed is no`,
+  "blind-test": () => `${reading("seed")}
+setup seed_plug "Planted"
+fault planted "Planted" in seed_plug odds 1
+test planted_seat "Seat it" redoes seed_plug takes 1 min only if seed is yes`,
+  inseparable: () => `part seed_a "Planted" price 10
+part seed_b "Planted" price 20
+fault planted_a "Planted" in seed_a odds 1
+fault planted_b "Planted" in seed_b odds 1`,
+}
+function namesIn(model: Model): Names {
+  const { against } = new Context(model)
+  const names = model.faults.map(({ name }) => name)
+  const taken = against.findIndex((list) => list.length > 0)
+  return {
+    taken: names[taken]!,
+    all: names.join(", "),
+    part: model.places.find(({ kind }) => kind === "part")!.name,
+  }
+}
+
+describe.each(rulesets)("%s", (name) => {
+  const model = modelOf(name)
+  const names = namesIn(model)
+  const before = new Set(check(model).map(({ code, message }) => `${code} ${message}`))
+
+  test("as shipped has neither an error nor a warning", () => {
+    expect(check(model).filter(({ severity }) => severity !== "note")).toEqual([])
+  })
+
+  // A rule that takes all faults opposes every `leaves only` outright, which is said instead.
+  const leaves = model.rules.some(({ verb }) => verb === "leaves only")
+  test.each(Object.keys(seeds).filter((seed) => !(leaves && seed === "contradiction")))(
+    "%s is found, and nothing else",
+    (seed) => {
+      const planted = seeds[seed]!(names).replace("COMPLAINT", model.complaint.name)
+      const found = check(modelOf(name, planted)).filter(
+        ({ code, message }) => !before.has(`${code} ${message}`),
+      )
+      expect([...new Set(found.map(({ code, message }) => `${code}: ${message}`))].join("\n")).toMatch(
+        new RegExp(`^(${seed.split(" ")[0]}: .*\n?)+$`),
+      )
+    },
+  )
+})
+
+test("at least sixty defects are planted", () => {
+  expect(rulesets.length * (Object.keys(seeds).length - 1)).toBeGreaterThanOrEqual(60)
+})
