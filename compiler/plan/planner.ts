@@ -4,7 +4,7 @@ import type { Planner, PlanOptions, Progress } from "./plan.ts"
 import { makeProblem } from "./problem.ts"
 import { isSolved, Search } from "./search.ts"
 
-export const DEFAULT_EFFORT = 40_000
+export const DEFAULT_EFFORT = 100_000
 export const DEFAULT_GAP = 0
 export const DEFAULT_MASS = 0.0005
 
