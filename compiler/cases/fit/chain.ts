@@ -14,7 +14,17 @@ export type Event =
   | { readonly kind: "read"; readonly reading: number; readonly cell: number; readonly out: boolean }
   | { readonly kind: "look"; readonly test: number; readonly gone: boolean; readonly out: boolean }
 
-export function eventsOf(model: Model, record: Case, fault: number): Event[] {
+/** By case and fault: a fit asks for them again and again. */
+const known = new WeakMap<Case, Map<number, readonly Event[]>>()
+
+export function eventsOf(model: Model, record: Case, fault: number): readonly Event[] {
+  const ofCase = known.get(record) ?? new Map<number, readonly Event[]>()
+  const events = ofCase.get(fault) ?? listed(model, record, fault)
+  known.set(record, ofCase.set(fault, events))
+  return events
+}
+
+function listed(model: Model, record: Case, fault: number): Event[] {
   const { place } = model.faults[fault]!
   const events: Event[] = record.told.map(({ reading, cell }) => ({ kind: "told", reading, cell }))
   let out = false

@@ -20,16 +20,19 @@ export interface Counts {
   readonly did: Float64Array
 }
 
-const still = 1e-7
+/** Far below what is written, a tenth of a percent. */
+const still = 1e-5
 const mostRounds = 100
 
+/** `from`: where to begin, near the end if it is known. */
 export function estimate(
   parameters: Parameters,
   cases: readonly Case[],
   weight: number,
+  from?: Values,
 ): { readonly values: Values; readonly counts: Counts } {
   const author = written(parameters)
-  let values = author
+  let values = from ?? author
   for (let round = 1; ; round++) {
     const counts = count(parameters, cases, values)
     const next = blend(author, counts, weight)

@@ -1,5 +1,6 @@
 /** The estimates as edits of the source: numbers alone, so that comments and layout stay as they are. */
 import type { Change } from "../../syntax/finding.ts"
+import { type Share, wilson } from "../wilson.ts"
 import type { Counts } from "./estimate.ts"
 import { type Values, written } from "./numbers.ts"
 import { isFree, type Parameters, type Written } from "./parameters.ts"
@@ -11,8 +12,8 @@ export interface NumberChange {
   readonly name: string
   readonly from: string
   readonly to: string
-  /** Observations that it rests on, beside the author's weight; some are counted by chance. */
-  readonly cases: number
+  /** How often it was so in the cases, with its interval; some are counted by chance, so that a count may be broken. */
+  readonly seen: Share
   readonly change: Change
 }
 
@@ -23,12 +24,12 @@ export function numberChanges(parameters: Parameters, values: Values, counts: Co
   const add = (
     kind: NumberChange["kind"],
     name: string,
-    cases: number,
+    seen: Share,
     number: Written | undefined,
     to: string,
   ) => {
-    if (number === undefined || cases === 0 || Number(number.spelling) === Number(to)) return
-    changes.push({ kind, name, from: number.spelling, to, cases, change: { span: number.span, text: to } })
+    if (number === undefined || seen.of === 0 || Number(number.spelling) === Number(to)) return
+    changes.push({ kind, name, from: number.spelling, to, seen, change: { span: number.span, text: to } })
   }
 
   const all = counts.odds.reduce((sum, n) => sum + n, 0)
@@ -40,16 +41,17 @@ export function numberChanges(parameters: Parameters, values: Values, counts: Co
         name: model.faults[f]!.name,
         from: number.spelling,
         to,
-        cases: counts.odds[f]!,
+        seen: wilson(counts.odds[f]!, all),
         change: { span: number.span, text: to },
       })
   })
   groups.forEach(({ reading, fault, clauses, rest }, g) => {
-    const seen = counts.groups[g]!.reduce((sum, n) => sum + n, 0)
+    const all = counts.groups[g]!.reduce((sum, n) => sum + n, 0)
     const written = percents(values.groups[g]!, author.groups[g]!, rest.length > 0)
     const name = model.readings[reading]!.name
     clauses.forEach((clause, k) => {
       if (!isFree(clause.chance)) return
+      const seen = wilson(counts.groups[g]![k]!, all)
       if (fault === undefined) add("normally", name, seen, clause.written, written[k]!)
       else add("shows", `${model.faults[fault]!.name} on ${name}`, seen, clause.written, written[k]!)
     })
@@ -59,7 +61,7 @@ export function numberChanges(parameters: Parameters, values: Values, counts: Co
       add(
         kind,
         name,
-        counts.could[r]!,
+        wilson(counts.did[r]!, counts.could[r]!),
         written,
         percents([values.rates[r]!, 0], [chance, 1 - chance], true)[0]!,
       )

@@ -47,12 +47,13 @@ export function validate(
   if (known.length < fewest) return undefined
   const masks = masksOf(model)
   const author = new Numbers(parameters, written(parameters))
+  const near = estimate(parameters, known, weight).values
   const sums = { author: { loss: 0, right: 0 }, fitted: { loss: 0, right: 0 } }
   const differences: number[] = []
   let ruledOut = 0
   for (let fold = 0; fold < folds; fold++) {
     const rest = known.filter((_, i) => i % folds !== fold)
-    const fitted = new Numbers(parameters, estimate(parameters, rest, weight).values)
+    const fitted = new Numbers(parameters, estimate(parameters, rest, weight, near).values)
     for (let i = fold; i < known.length; i += folds) {
       const record = known[i]!
       const fault = record.truth.known === "listed" ? record.truth.fault : -1
