@@ -5,6 +5,8 @@ import type { Condition, Model } from "../../compiler/model/model.ts"
 export interface Z3 {
   /** The answers to the questions of a script, in order: satisfiable or not. */
   ask(script: string, count: number): Promise<boolean[]>
+  /** Parses a script and stands ready, for measuring. */
+  load(script: string): { time(count: number): Promise<{ processor: number; elapsed: number }> }
   end(): void
 }
 
@@ -24,6 +26,18 @@ export async function startZ3(): Promise<Z3> {
         answers.push(answer === "sat")
       }
       return answers
+    },
+    load(script) {
+      solver.reset()
+      solver.fromString(script)
+      return {
+        async time(count) {
+          const [from, start] = [process.cpuUsage(), performance.now()]
+          for (let i = 0; i < count; i++) await solver.check(context.Bool.const(`q${i}`))
+          const { user, system } = process.cpuUsage(from)
+          return { processor: (user + system) / 1000, elapsed: performance.now() - start }
+        },
+      }
     },
     end: () => em.PThread.terminateAllThreads(),
   }
@@ -62,6 +76,18 @@ export function scriptOf(cases: readonly Case[]): string {
     none.push(`(and ${machine(model, copy).join(" ")} (or false ${either.join(" ")}))`)
   }
   lines.push(`(assert (=> q1 (or ${none.join(" ")})))`)
+  return lines.join("\n")
+}
+
+/** For measuring: one machine for all questions, question i under the assumption `qi`. */
+export function scriptFor(model: Model, questions: readonly Question[]): string {
+  const lines = [...declared(model, "all"), ...machine(model, "all").map((each) => `(assert ${each})`)]
+  for (const [i, { assert }] of questions.entries()) {
+    lines.push(
+      `(declare-const q${i} Bool)`,
+      ...assert.map((each) => `(assert (=> q${i} ${named(each, "all")}))`),
+    )
+  }
   return lines.join("\n")
 }
 
