@@ -20,7 +20,7 @@ export function makeBound(problem: Problem): (state: State) => number {
   const { faults, handover, comeback, trust } = problem
   const places = problem.price.length
   const prepare = makeCover(problem)
-  const lossOf = makeLoss(problem)
+  const prepareLoss = makeLoss(problem)
   const setupExists = problem.model.places.some((p) => p.kind === "setup")
   const cheapestPart = Math.min(...problem.model.places.map((p) => (p.kind === "part" ? p.price : Infinity)))
   const failure = Math.min(handover, comeback + (setupExists ? 0 : cheapestPart))
@@ -31,6 +31,7 @@ export function makeBound(problem: Problem): (state: State) => number {
     const { ids, weights } = state
     remedyChances(problem, state, mass)
     const cover = prepare(state, mass, failure)
+    const lossOf = prepareLoss(state)
     cost.fill(-1)
     let total = 0
     for (let k = 0; k < ids.length; k++) {
@@ -46,7 +47,7 @@ export function makeBound(problem: Problem): (state: State) => number {
       }
       let least = cost[g]!
       if (least > 0) {
-        const lost = lossOf(state, h)
+        const lost = lossOf(h)
         if (state.fitted.length > 0 && isFitted(problem, state, g)) least = Math.min(least, lost.cost)
         else {
           if (problem.isPart[g]) least = Math.min(least, lost.cost + cover.swapCost(g))

@@ -25,6 +25,7 @@ export function makeCanonical(problem: Problem): Canonical {
   )
   const isLive = new Uint8Array(faults)
   const isUncured = new Uint8Array(faults)
+  let liveCount = 0
   const relevant = new Uint8Array(problem.readings)
   const useful = new Uint8Array(tests)
   let firm: Int16Array = new Int16Array(problem.readings)
@@ -54,7 +55,7 @@ export function makeCanonical(problem: Problem): Canonical {
   }
 
   /** Whether doing test t in some state that can follow may change a chance. */
-  const canMatter = (state: State, t: number, anyInactive: boolean): boolean => {
+  const canMatter = (t: number, anyInactive: boolean): boolean => {
     const work = problem.work[t]!
     const only = model.tests[t]!.onlyIf
     if (only && isClosed(only)) return false
@@ -62,20 +63,20 @@ export function makeCanonical(problem: Problem): Canonical {
       for (const r of work.reads) if (relevant[r]) return true
       const told = model.tests[t]!.kind === "told"
       let first = -1
-      for (const h of state.ids) {
-        const f = h < faults ? h : h - faults
-        const kind = told || isUncured[f] ? work.kindOf[f]! : 0
-        if (!told && kind !== 0 && (canTurn[f] || anyInactive)) return true
+      let touched = 0
+      for (const f of work.touches) {
+        if (!isLive[f] || !(told || isUncured[f])) continue
+        if (!told && (canTurn[f] || anyInactive)) return true
+        const kind = work.kindOf[f]!
         if (first >= 0 && kind !== first) return true
         first = kind
+        touched++
       }
-      return false
+      // All others show what is healthy.
+      return touched > 0 && touched < liveCount
     }
-    for (const h of state.ids) {
-      if (h >= faults) continue
-      const place = problem.place[h]!
-      if (work.cures[place]! > 0 || place === work.part || work.seen[h]! < 1) return true
-    }
+    for (const place of work.touches) for (const f of problem.members[place]!) if (isUncured[f]) return true
+    for (const f of work.unsure) if (isUncured[f]) return true
     // Every live uncured fault stays for certain; looking again says something only where some are inactive already.
     return false
   }
@@ -83,19 +84,21 @@ export function makeCanonical(problem: Problem): Canonical {
   return (state) => {
     isLive.fill(0)
     isUncured.fill(0)
+    liveCount = 0
     for (const h of state.ids) {
-      isLive[h < faults ? h : h - faults] = 1
+      const f = h < faults ? h : h - faults
+      if (!isLive[f]) liveCount++
+      isLive[f] = 1
       if (h < faults) isUncured[h] = 1
     }
     markRelevant(state)
     const stack: number[] = []
-    const anyInactive = state.fitted.length > 0 || state.ids.some((h) => h >= faults)
+    const anyInactive = state.fitted.length > 0 || (state.ids.at(-1) ?? 0) >= faults
+    const looksAgain = anyInactive && (state.ids[0] ?? faults) < faults
     useful.fill(0)
     for (let t = 0; t < tests; t++) {
       if (state.used[t]) continue
-      const looksAgain =
-        anyInactive && problem.work[t]!.kind === "change" && state.ids.some((h) => h < faults)
-      if (looksAgain || canMatter(state, t, anyInactive)) {
+      if ((looksAgain && problem.work[t]!.kind === "change") || canMatter(t, anyInactive)) {
         useful[t] = 1
         stack.push(t)
       }

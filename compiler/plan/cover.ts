@@ -1,4 +1,4 @@
-import { makeEliminations, type Sides } from "./elimination.ts"
+import { indexesWhere, makeEliminations, type Sides } from "./elimination.ts"
 import type { Change, Problem } from "./problem.ts"
 import { isFitted, type State } from "./state.ts"
 import { TRUST_SLACK } from "./stop.ts"
@@ -28,6 +28,16 @@ export function makeCover(problem: Problem): (state: State, mass: Float64Array, 
   const { faults, tests, trust } = problem
   const places = problem.price.length
   const eliminations = makeEliminations(problem)
+  /** By place: the tests that redo it and those that swap it, the cheapest first. */
+  const cheapestFirst = (holds: (work: Change, place: number) => boolean) =>
+    problem.model.places.map((_, place) =>
+      indexesWhere(tests, (t) => {
+        const work = problem.work[t]!
+        return work.kind === "change" && holds(work, place)
+      }).sort((a, b) => problem.work[a]!.cost - problem.work[b]!.cost),
+    )
+  const redoings = cheapestFirst((work, setup) => work.cures[setup]! > 0)
+  const swaps = cheapestFirst((work, part) => work.part === part)
   const allowed: number[] = []
   const isOff = new Uint8Array(2 * faults)
   const set = new Int32Array(2 * faults)
@@ -52,15 +62,14 @@ export function makeCover(problem: Problem): (state: State, mass: Float64Array, 
       isOff[h] = h >= faults || (fitted.length > 0 && isFitted(problem, state, problem.place[h]!)) ? 1 : 0
     }
 
-    const changeCost = (holds: (work: Change, action: number) => boolean): number => {
-      let cost = Number.POSITIVE_INFINITY
-      for (const action of allowed) {
-        const work = problem.work[action % tests]!
-        if (work.kind === "change" && holds(work, action)) cost = Math.min(cost, work.cost)
+    const cheapestOf = (changes: readonly number[], mayPutBack: boolean): number => {
+      for (const t of changes) {
+        const { part, cost } = problem.work[t] as Change
+        if (!used[t] || (mayPutBack && part >= 0 && fitted.includes(t))) return cost
       }
-      return cost
+      return Number.POSITIVE_INFINITY
     }
-    const swapCost = (part: number) => changeCost((work, action) => action < tests && work.part === part)
+    const swapCost = (part: number) => cheapestOf(swaps[part]!, false)
 
     /** Greatest elimination of each action over its outcomes, for the first `size` of `set`. */
     const weigh = (g: number, sides: Sides, size: number, without: number) => {
@@ -165,7 +174,7 @@ export function makeCover(problem: Problem): (state: State, mass: Float64Array, 
         // With the swap there is at least its own price, and all that it makes possible besides.
         return Math.min(without, Math.max(swap, believe(g, eliminations.swapped, -1)))
       },
-      redoCost: (setup) => changeCost((work) => work.cures[setup]! > 0),
+      redoCost: (setup) => cheapestOf(redoings[setup]!, true),
       swapCost,
     }
   }

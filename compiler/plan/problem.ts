@@ -72,6 +72,8 @@ export interface Change {
   readonly tries: number
   /** By fault: chance that the complaint is seen at least once in the tries while the fault is active. */
   readonly seen: Float64Array
+  /** Faults with which the complaint may not be seen. */
+  readonly unsure: readonly number[]
 }
 
 /** Outcomes beyond this many are refused: no technician and no graph is served by them. */
@@ -182,6 +184,7 @@ function makeChange(model: Model, index: number): Change {
   const cures = new Float64Array(model.places.length)
   for (const redo of test.redoes) cures[redo.setup] = redo.cures
   const redone = test.redoes.filter((redo) => redo.cures > 0).map((redo) => redo.setup)
+  const seen = Float64Array.from(model.faults, (f) => 1 - (1 - f.recurs) ** test.tries)
   return {
     kind: "change",
     cost: test.cost,
@@ -190,6 +193,7 @@ function makeChange(model: Model, index: number): Change {
     cures,
     touches: test.part === undefined ? redone : [...redone, test.part],
     tries: test.tries,
-    seen: Float64Array.from(model.faults, (f) => 1 - (1 - f.recurs) ** test.tries),
+    seen,
+    unsure: [...seen.keys()].filter((f) => seen[f]! < 1),
   }
 }
