@@ -49,7 +49,7 @@ ${needs("rules", "requiredDecision", "i_rules")}    <literalExpression id="e_rul
   <decision id="left" name="left">
     <variable id="v_left" name="left" typeRef="faults"/>
 ${needs("ruled_out", "requiredDecision", "i_ruled_out")}    <literalExpression id="e_left">
-      <text>[${markup(everything)}][not(list contains(ruled_out, item))]</text>
+      <text>[${markup(everything)}][list contains(ruled_out, item) = false]</text>
     </literalExpression>
   </decision>
 ${diagram(inputs.map(({ index }) => index))}</definitions>

@@ -1,8 +1,7 @@
 import { type Browser, chromium as engine, type Page } from "playwright-core"
-import { build, type Rolldown } from "vite"
 import { afterAll, beforeAll } from "vitest"
 import { chromium, chromiumFlags } from "../support/chromium.ts"
-import { root } from "./parts.ts"
+import { bundled } from "./bundle.ts"
 
 /** One Chromium without a network for a file of tests; each call opens a fresh page in it. */
 export function browser(): () => Promise<Page> {
@@ -28,10 +27,12 @@ export interface DmnTable {
 
 /** The model as a general reader of DMN has it; it is written for browsers. */
 export async function readDmn(page: Page, xml: string): Promise<DmnTable> {
-  await page.addScriptTag({ content: await reader() })
+  await page.addScriptTag({
+    content: await bundled("node_modules/@kie-tools/dmn-marshaller/dist/index.js", "iife"),
+  })
   return page.evaluate((text) => {
     // biome-ignore-start lint/suspicious/noExplicitAny: the reader's types name all that any decision model may hold
-    const marshaller = (globalThis as any).reader.getMarshaller(text, { upgradeTo: "latest" })
+    const marshaller = (globalThis as any).bundle.getMarshaller(text, { upgradeTo: "latest" })
     const elements: any[] = marshaller.parser.parse().definitions.drgElement
     const decisions = elements.filter((each) => each.__$$element === "decision")
     const plain = (each: any): string => each.text?.__$$text ?? ""
@@ -52,23 +53,4 @@ export async function readDmn(page: Page, xml: string): Promise<DmnTable> {
     }
     // biome-ignore-end lint/suspicious/noExplicitAny: see above
   }, xml)
-}
-
-async function reader(): Promise<string> {
-  const result = await build({
-    configFile: false,
-    root,
-    logLevel: "error",
-    build: {
-      write: false,
-      minify: false,
-      lib: {
-        entry: "node_modules/@kie-tools/dmn-marshaller/dist/index.js",
-        formats: ["iife"],
-        name: "reader",
-      },
-    },
-  })
-  const [{ output }] = result as Rolldown.RolldownOutput[] as [Rolldown.RolldownOutput]
-  return output[0].code
 }

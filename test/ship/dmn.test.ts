@@ -1,0 +1,169 @@
+import fc from "fast-check"
+import { evaluate, unaryTest } from "feelin"
+import { beforeAll, describe, expect, test } from "vitest"
+import type { Graph, GraphCondition } from "../../compiler/run/graph.ts"
+import { open } from "../../compiler/run/index.ts"
+import { ShipError, writeDmn } from "../../compiler/ship/index.ts"
+import { browser, type DmnTable, readDmn } from "./browser.ts"
+import { flagship, kiosk } from "./parts.ts"
+
+/** The decision model, read by others and evaluated by a FEEL interpreter, rules out what the rules do. */
+const graphs = { kiosk, flagship: flagship() }
+const tables: Record<string, DmnTable> = {}
+const openPage = browser()
+
+beforeAll(async () => {
+  for (const [name, graph] of Object.entries(graphs))
+    tables[name] = await readDmn(await openPage(), writeDmn(graph))
+}, 60_000)
+
+/** What was found on some readings: a value by the reading's index. */
+type Found = ReadonlyMap<number, string | number>
+
+function findings(graph: Graph): fc.Arbitrary<Found> {
+  const one = graph.readings.map(({ cells, by, from, to }): fc.Arbitrary<string | number> => {
+    if (by === undefined) return fc.constantFrom(...cells.flatMap(({ values = [] }) => values))
+    const steps = Math.round((to! - from!) / by)
+    const onGrid = (n: number) => Number((from! + n * by).toPrecision(12))
+    const borders = cells.flatMap((cell) => [cell.from!, cell.to!])
+    // A third of a step off the grid it is still the same value.
+    const near = fc
+      .tuple(
+        fc.oneof(fc.nat(steps).map(onGrid), fc.constantFrom(...borders)),
+        fc.constantFrom(-1 / 3, 0, 1 / 3),
+      )
+      .map(([value, off]) => Math.min(to!, Math.max(from!, value + off * by)))
+    return near
+  })
+  return fc
+    .tuple(...one.map((value) => fc.option(value, { freq: 2 })))
+    .map((values) => new Map(values.flatMap((value, r) => (value === null ? [] : [[r, value]]))))
+}
+
+function ruledOut(table: DmnTable, graph: Graph, found: Found): { out: string[]; left: string[] } {
+  const nameOf = new Map(graph.readings.map(({ name }, r) => [name, r]))
+  const given = table.inputs.map((input) => found.get(nameOf.get(input)!) ?? null)
+  const rules = table.rows
+    .filter(({ tests }) => tests.every((each, i) => unaryTest(each, { "?": given[i] }).value === true))
+    .map(({ out }) => evaluate(out).value)
+  const out = evaluate(table.decisions.ruled_out!, { rules }).value as string[]
+  return { out, left: evaluate(table.decisions.left!, { ruled_out: out }).value as string[] }
+}
+
+/** Kleene 1952: undefined is unknown. */
+function known(condition: GraphCondition, cells: readonly (number | undefined)[]): boolean | undefined {
+  const [kind] = condition
+  if (kind === "in") {
+    const cell = cells[condition[1]]
+    return cell === undefined ? undefined : condition[2].includes(cell)
+  }
+  const items = (condition.slice(1) as GraphCondition[]).map((item) => known(item, cells))
+  if (kind === "not") return items[0] === undefined ? undefined : !items[0]
+  const decides = kind === "or"
+  if (items.includes(decides)) return decides
+  return items.includes(undefined) ? undefined : !decides
+}
+
+function expected(graph: Graph, found: Found): Set<string> {
+  const cells = graph.readings.map(({ name }, r) => {
+    const value = found.get(r)
+    if (value === undefined) return undefined
+    // The runner's own reading of a value, which has tests of its own.
+    const { found: cell } = open(graph).find(name, value).log[0]!
+    return (cell as readonly number[])[0]
+  })
+  const { rules, nevers } = graph.model
+  const out = new Set<string>()
+  const rule = (faults: readonly number[]) => {
+    for (const fault of faults) out.add(graph.faults[fault]!.name)
+  }
+  for (const { when, out } of rules) if (known(when, cells) === true) rule(out)
+  for (const when of nevers) if (known(when, cells) === true) rule(graph.faults.map((_, f) => f))
+  return out
+}
+
+describe.each(["kiosk", "flagship"] as const)("%s", (name) => {
+  const graph: Graph = {
+    ...graphs[name],
+    // No test has two readings or comes with a name that is a reading's too, so that a value is found by its reading.
+    tests: graphs[name].tests.map((each, t) => ({ ...each, name: `t${t}` })),
+  }
+
+  test("rules out the same faults for any findings", () => {
+    let some = 0
+    fc.assert(
+      fc.property(findings(graph), (found) => {
+        const { out, left } = ruledOut(tables[name]!, graph, found)
+        const wanted = expected(graph, found)
+        expect(new Set(out)).toEqual(wanted)
+        expect(left).toEqual(graph.faults.map((fault) => fault.name).filter((fault) => !wanted.has(fault)))
+        if (wanted.size > 0) some++
+      }),
+      { numRuns: name === "kiosk" ? 100 : 25 },
+    )
+    expect(some).toBeGreaterThan(10)
+  })
+})
+
+describe("conditions of any form", () => {
+  const cells = kiosk.readings.map((reading) => reading.cells.map((_, cell) => cell))
+  const { condition } = fc.letrec<{ condition: GraphCondition }>((tie) => ({
+    condition: fc.oneof(
+      { depthSize: "small", withCrossShrink: true },
+      fc
+        .nat(cells.length - 1)
+        .chain((r) => fc.subarray(cells[r]!, { minLength: 1 }).map((of): GraphCondition => ["in", r, of])),
+      fc
+        .tuple(fc.constantFrom("and", "or"), tie("condition"), tie("condition"))
+        .map((all) => all as GraphCondition),
+      tie("condition").map((item): GraphCondition => ["not", item]),
+    ),
+  }))
+
+  test("become rows that are known true just where they are", () => {
+    fc.assert(
+      fc.property(condition, findings(kiosk), (when, found) => {
+        const graph: Graph = {
+          ...kiosk,
+          rules: [{ line: 1 }],
+          model: { ...kiosk.model, rules: [{ when, out: [0, 2] }], nevers: [] },
+        }
+        // Read here by hand: one row in one line of entries, whose notation the tests above have held against a reader.
+        const xml = writeDmn(graph)
+        const plain = (text: string) =>
+          text.replace(
+            /&(lt|gt|amp|quot|#39);/g,
+            (_, name) => ({ lt: "<", gt: ">", amp: "&", quot: '"', "#39": "'" })[name as "lt"],
+          )
+        const table: DmnTable = {
+          version: "1.5",
+          inputs: [...xml.matchAll(/<inputExpression[^>]*>\s*<text>(.*?)<\/text>/g)].map((m) => plain(m[1]!)),
+          rows: [...xml.matchAll(/<rule [\s\S]*?<\/rule>/g)].map(([row]) => ({
+            tests: [...row.matchAll(/<inputEntry[^>]*><text>(.*?)<\/text>/g)].map((m) => plain(m[1]!)),
+            out: plain(/<outputEntry[^>]*><text>(.*?)<\/text>/.exec(row)![1]!),
+            notes: [],
+          })),
+          decisions: tables.kiosk!.decisions,
+        }
+        expect(new Set(ruledOut(table, graph, found).out)).toEqual(expected(graph, found))
+      }),
+      { numRuns: 150 },
+    )
+  })
+
+  test("with too many cases are refused, in words and soon", () => {
+    const readings = Array.from({ length: 40 }, (_, r) => ({ ...kiosk.readings[0]!, name: `r${r}` }))
+    const pairs = Array.from(
+      { length: 20 },
+      (_, i): GraphCondition => ["or", ["in", 2 * i, [0]], ["in", 2 * i + 1, [0]]],
+    )
+    const graph: Graph = {
+      ...kiosk,
+      readings,
+      rules: [{ line: 7 }],
+      model: { ...kiosk.model, rules: [{ when: ["and", ...pairs], out: [0] }], nevers: [] },
+    }
+    expect(() => writeDmn(graph)).toThrow(ShipError)
+    expect(() => writeDmn(graph)).toThrow("The rule at line 7 has more than 1000 cases")
+  })
+})
