@@ -59,12 +59,14 @@ export function readRow(
     const { severity = "warning", code = "case-value", help } = from ?? {}
     return { ...finding(severity, code, span, text, { help }), line: row, path: `${letter}${row}` }
   }
-  const findings = [
-    ...bad.map(({ column, message }) => say(column, message)),
-    ...read.findings.map((each) =>
-      say(columns.get(each.path), each.message, { ...each, help: helpOf(each) }),
-    ),
+  const all = [
+    ...bad.map(({ column, message }) => ({ column, said: say(column, message) })),
+    ...read.findings.map((each) => {
+      const column = columns.get(each.path)
+      return { column, said: say(column, each.message, { ...each, help: helpOf(each) }) }
+    }),
   ]
+  const findings = all.sort((a, b) => (a.column ?? -1) - (b.column ?? -1)).map(({ said }) => said)
   const rejected = bad.length > 0 || read.findings.some(({ code }) => !harmless.has(code))
   return { findings, ...(rejected ? { rejected } : read.case ? { case: read.case } : {}) }
 }

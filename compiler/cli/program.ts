@@ -6,6 +6,7 @@ import { addBench } from "./bench.ts"
 import { addCheck } from "./check.ts"
 import { addCompare } from "./compare.ts"
 import { addCompile } from "./compile.ts"
+import { addFit } from "./fit.ts"
 import { addFormat } from "./format.ts"
 import { addReplay } from "./replay.ts"
 import { addShip } from "./ship.ts"
@@ -40,7 +41,17 @@ export async function run(args: readonly string[]): Promise<Exit> {
     .showHelpAfterError("(ruleout --help shows what there is)")
     .configureOutput({ outputError: (text, write) => write(plain(text.replace(/'([^']*)'/g, "`$1`"))) })
     .exitOverride()
-  for (const add of [addCheck, addFormat, addCompile, addBench, addReplay, addCompare, addShip, addVerify])
+  for (const add of [
+    addCheck,
+    addFormat,
+    addCompile,
+    addBench,
+    addReplay,
+    addCompare,
+    addFit,
+    addShip,
+    addVerify,
+  ])
     add(program, done)
   for (const command of program.commands)
     command.copyInheritedSettings(program).showHelpAfterError(`(ruleout ${command.name()} --help shows how)`)

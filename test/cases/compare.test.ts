@@ -1,0 +1,107 @@
+import { describe, expect, test } from "vitest"
+import { Contest } from "../../compiler/cases/compare.ts"
+import { mcnemar } from "../../compiler/cases/mcnemar.ts"
+import { readCase } from "../../compiler/cases/read.ts"
+import { renderComparison } from "../../compiler/cases/render-compare.ts"
+import type { Graph, GraphNode } from "../../compiler/run/graph.ts"
+import { graph } from "./bench.ts"
+
+describe("exact McNemar test", () => {
+  test.each([
+    // By hand: 2 (1 + 10) / 2^10, 2 / 2^5, 2 (1 + 12 + 66) / 2^12.
+    { gained: 9, lost: 1, p: 22 / 1024 },
+    { gained: 0, lost: 5, p: 2 / 32 },
+    { gained: 2, lost: 10, p: (2 * 79) / 4096 },
+    { gained: 4, lost: 4, p: 1 },
+    { gained: 0, lost: 0, p: 1 },
+  ])("$gained gained, $lost lost", ({ gained, lost, p }) => {
+    expect(mcnemar(gained, lost)).toBeCloseTo(p, 12)
+  })
+
+  test("agrees with the sum of the binomial, term by term, for all small splits", () => {
+    const choose = (n: number, k: number): number => (k === 0 ? 1 : (choose(n, k - 1) * (n - k + 1)) / k)
+    for (let n = 1; n <= 40; n++)
+      for (let k = 0; 2 * k < n; k++) {
+        let tail = 0
+        for (let i = 0; i <= k; i++) tail += choose(n, i)
+        expect(mcnemar(k, n - k)).toBeCloseTo(Math.min(1, (2 * tail) / 2 ** n), 12)
+      }
+  })
+
+  test("holds for more cases than a power of one half can tell from nothing", () => {
+    expect(mcnemar(49_000, 51_000)).toBeCloseTo(2.6e-10, 10)
+    expect(mcnemar(0, 2000)).toBe(0)
+  })
+})
+
+/** A dead board is now taken for a panel where there is a glow too: the first look leads nowhere else. */
+const worse: Graph = {
+  ...graph,
+  ruleset: { ...graph.ruleset, version: "2.0.0", source: "sha256:1" },
+  nodes: graph.nodes.map((node, n): GraphNode => (n === 1 ? graph.nodes[2]! : node)),
+}
+
+function contest(old: Graph, fresh: Graph, records: readonly object[]) {
+  const all = new Contest(old, fresh)
+  records.forEach((fields, i) => {
+    const line = JSON.stringify({ id: `K-${i + 1}`, ...fields })
+    all.add(readCase(line, i + 1, all.graphs.old).case!, readCase(line, i + 1, all.graphs.fresh).case!)
+  })
+  return all.result()
+}
+
+const board = { steps: [{ test: "look_glow", found: "yes" }], fault: "board_dead" }
+const panel = { steps: [{ test: "look_glow", found: "no" }], fault: "panel_dead", came_back: true }
+const open = { steps: [], fault: "lid_open" }
+
+describe("two graphs on the same cases", () => {
+  test("worse beyond chance, with the cases lost first", () => {
+    const result = contest(graph, worse, [...Array(8).fill(board), panel, open, { steps: [] }])
+    expect(result).toMatchObject({
+      cases: 11,
+      unconfirmed: 1,
+      compared: 9,
+      open: { old: 1, fresh: 1, either: 1 },
+      right: { gained: 0, lost: 8, p: expect.closeTo(2 / 256, 12) },
+      wrong: { gained: 8, lost: 0 },
+      judgement: { is: "worse", worse: ["right", "wrong", "total"], better: [] },
+      changedInAll: 8,
+    })
+    // Trying the board and putting it back: 20 minutes each, saved; a panel of 200 and a comeback of 90, spent.
+    expect(result.minutes!.difference).toBeCloseTo((8 * -40) / 9, 9)
+    expect(result.total!.difference).toBeCloseTo((8 * (290 - 40)) / 9, 9)
+    expect(renderComparison(result)).toMatchSnapshot()
+  })
+
+  test("the other way round it is better", () => {
+    expect(contest(worse, graph, Array(8).fill(board)).judgement).toEqual({
+      is: "better",
+      worse: [],
+      better: ["right", "wrong", "total"],
+    })
+  })
+
+  test("a few cases are no ground, and the same ruleset is even", () => {
+    const few = contest(graph, worse, [board, panel, panel, panel])
+    expect(few.judgement.is).toBe("even")
+    const same = contest(graph, graph, Array(5).fill(board))
+    expect(same).toMatchObject({ judgement: { is: "even" }, changedInAll: 0, right: { p: 1 } })
+    expect(renderComparison(same)).toContain("No case ends better or worse.")
+  })
+
+  test("a dearer bench is not taken for a worse ruleset", () => {
+    const tests = graph.tests.map((each) => ({ ...each, cost: each.cost + each.minutes }))
+    const dear: Graph = { ...graph, bench: 120, tests }
+    expect(contest(graph, dear, Array(5).fill(board)).total).toMatchObject({ difference: 0 })
+  })
+
+  test("a rule that the new one adds is named as the cause", () => {
+    const model = {
+      ...graph.model,
+      rules: [...graph.model.rules, { when: ["in", 0, [0]] as const, out: [0] }],
+    }
+    const strict = { ...worse, model, rules: [...graph.rules, { line: 77, name: "glows" }] } as Graph
+    const [lost] = contest(graph, strict, Array(6).fill(board)).changed
+    expect(lost).toMatchObject({ turn: "lost", causes: [{ cause: "rule", name: "glows", at: 77 }] })
+  })
+})
