@@ -77,7 +77,7 @@ test("no view is wider than the screen, from 360 px to 4k", async () => {
   }
 })
 
-test("the editor is no trap for the keyboard, and the graph is walked by arrows", async () => {
+test("the editor is no trap for the keyboard, the graph is walked by arrows, and text and graph point at each other", async () => {
   const { page } = await visit()
   await begin(page, LAMP)
   await focusEditor(page)
@@ -95,11 +95,8 @@ test("the editor is no trap for the keyboard, and the graph is walked by arrows"
   expect(await chosen.textContent()).not.toContain("Put the old part back")
   await page.keyboard.press("ArrowLeft")
   expect(await chosen.textContent()).toContain("Fit the known-good lamp head")
-})
 
-test("a source line lights the nodes it made, a node shows the lines behind it", async () => {
-  const { page } = await visit()
-  await begin(page, LAMP)
+  await page.keyboard.press("Alt+1")
   await page.getByRole("button", { name: "Graph beside the text" }).click()
   await page.locator(".canvas .node").first().waitFor()
   await focusEditor(page)

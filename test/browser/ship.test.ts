@@ -77,7 +77,7 @@ test("words of a stranger stay words: in the playground, and in the page that sh
   }
 })
 
-test("the graph that ships is one that the runner opens, and the same bytes each time", async () => {
+test("the graph that ships opens in the runner and is the same bytes each time; its picture has every node", async () => {
   const { page } = await visit({ at: await shared(LAMP) })
   await page.locator(".instruction").waitFor()
   await station(page, "Ship")
@@ -88,6 +88,14 @@ test("the graph that ships is one that the runner opens, and the same bytes each
   expect(texts[1]).toBe(texts[0])
   const session = open(JSON.parse(texts[0]!))
   expect(session.next.do === "test" && session.next.name).toBe("try_head")
+
+  await station(page, "Graph")
+  await page.locator(".canvas .node").first().waitFor()
+  const count = Number(/^(\d+) of/.exec((await page.locator(".graph-count").textContent())!)![1])
+  const svg = await downloaded(page, "Save SVG")
+  expect(svg.match(/data-node=/g)).toHaveLength(count)
+  expect(svg).toContain("Fit the known-good lamp h")
+  expect(svg).toContain("<style")
 })
 
 test("a shared link brings the whole ruleset, and what was there before can be had back", async () => {
@@ -106,18 +114,6 @@ test("a shared link brings the whole ruleset, and what was there before can be h
   await other.page.getByText("The link is damaged").waitFor()
   await soon(() => keptFiles(other.page)).toEqual({ "shared.ruleout": LAMP })
   await station(other.page, "Ship")
-})
-
-test("the picture is saved as an SVG of its own with every node in it", async () => {
-  const { page } = await visit({ at: await shared(LAMP) })
-  await page.locator(".instruction").waitFor()
-  await station(page, "Graph")
-  await page.locator(".canvas .node").first().waitFor()
-  const count = Number(/^(\d+) of/.exec((await page.locator(".graph-count").textContent())!)![1])
-  const svg = await downloaded(page, "Save SVG")
-  expect(svg.match(/data-node=/g)).toHaveLength(count)
-  expect(svg).toContain("Fit the known-good lamp h")
-  expect(svg).toContain("<style")
 })
 
 test("after one visit the playground works without a network", async () => {
