@@ -1,5 +1,7 @@
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
+import { certainNever } from "../../compiler/check/codes/certain-never.ts"
+import { hearsay } from "../../compiler/check/codes/hearsay.ts"
 import { Context } from "../../compiler/check/context.ts"
 import { deadFaults } from "../../compiler/check/dead.ts"
 import { idleRules } from "../../compiler/check/idle.ts"
@@ -16,7 +18,7 @@ const models = fc
 function always(property: (model: Model, context: Context) => void): void {
   fc.assert(
     fc.property(models, (model) => property(model, new Context(model))),
-    { numRuns: 400, seed: 7 },
+    { numRuns: 300, seed: 7 },
   )
 }
 
@@ -161,5 +163,59 @@ describe("against every set of findings in turn", () => {
       }
     })
     expect(count).toBeGreaterThan(20)
+  })
+
+  test("values that the `never`s take away altogether, and the fewest that do", () => {
+    let count = 0
+    always((model, context) => {
+      const all = machines(model)
+      const found = [...certainNever.run(context)]
+      if (all.length === 0) {
+        expect(found.length).toBe(1)
+        return
+      }
+      const gone = model.readings.flatMap(({ cells, name }, r) =>
+        cells.flatMap((_, c) => (all.some((machine) => machine[r] === c) ? [] : [{ r, c, name }])),
+      )
+      expect(found.length > 0).toBe(gone.length > 0)
+      for (const { r, c, name } of gone) {
+        count++
+        const own = found.filter(({ message }) => message.includes(`\`${name}\``))
+        expect(own.length).toBeGreaterThan(0)
+        // The `never`s named with the value: as few as can be.
+        const least = fewest(model.nevers, (some) =>
+          machines({ ...model, nevers: some }).every((machine) => machine[r] !== c),
+        )
+        expect(own.map(({ labels }) => labels.length + 1)).toContain(least)
+      }
+    })
+    expect(count).toBeGreaterThan(30)
+  })
+
+  test("rules that act on told answers alone, one of them not fully trusted", () => {
+    let count = 0
+    always((before) => {
+      const readings = before.readings.map((reading, r) => ({
+        ...reading,
+        told: r % 2 === 0,
+        trust: r % 4 === 0 ? 0.8 : 1,
+      }))
+      const model = { ...before, readings }
+      const context = new Context(model)
+      if (!context.possible) return
+      const found = new Set([...hearsay.run(context)].map(({ span }) => span.start))
+      const only = (evidence: readonly number[], keep: (r: number) => boolean) =>
+        evidence.map((cell, r) => (keep(r) ? cell : -1))
+      for (const rule of model.rules) {
+        const alone = findings(model).some((evidence) => {
+          const told = only(evidence, (r) => readings[r]!.told)
+          const sure = only(told, (r) => readings[r]!.trust === 1)
+          return kleene(rule.condition, told) === true && kleene(rule.condition, sure) !== true
+        })
+        expect(found.has(rule.span.start)).toBe(alone && rule.out.length > 0)
+        if (alone) count++
+      }
+    })
+    expect(count).toBeGreaterThan(30)
   })
 })
