@@ -179,7 +179,7 @@ export function existing(path: string): string {
   }
 }
 
-function unwritable(path: string, problem: unknown): Trouble {
+export function unwritable(path: string, problem: unknown): Trouble {
   const name = nameOf(path)
   switch (codeOf(problem)) {
     case "ENOENT":

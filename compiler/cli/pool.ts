@@ -76,6 +76,6 @@ class Hand {
 }
 
 /** Waits where a stream has more than it can pass on. */
-export async function writeTo(stream: NodeJS.WriteStream, text: string): Promise<void> {
+export async function writeTo(stream: NodeJS.WritableStream, text: string): Promise<void> {
   if (text !== "" && !stream.write(text)) await once(stream, "drain")
 }
