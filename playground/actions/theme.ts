@@ -3,12 +3,26 @@ import { dark, type Theme, theme } from "../state.ts"
 const order: readonly Theme[] = ["auto", "light", "dark"]
 const system = matchMedia("(prefers-color-scheme: dark)")
 
+const place = "ruleout.theme"
+
+function kept(): string | null {
+  try {
+    return localStorage.getItem(place)
+  } catch {
+    return null
+  }
+}
+
 export function setTheme(next: Theme): void {
   theme.value = next
   if (next === "auto") delete document.documentElement.dataset.theme
   else document.documentElement.dataset.theme = next
   dark.value = next === "dark" || (next === "auto" && system.matches)
-  localStorage.setItem("ruleout.theme", next)
+  try {
+    localStorage.setItem(place, next)
+  } catch {
+    // A browser that keeps nothing still shows colours.
+  }
 }
 
 export function cycleTheme(): void {
@@ -16,7 +30,6 @@ export function cycleTheme(): void {
 }
 
 export function startTheme(): void {
-  const kept = localStorage.getItem("ruleout.theme")
-  setTheme(order.find((name) => name === kept) ?? "auto")
+  setTheme(order.find((name) => name === kept()) ?? "auto")
   system.addEventListener("change", () => setTheme(theme.value))
 }
