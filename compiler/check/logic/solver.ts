@@ -1,4 +1,5 @@
 import { Queue } from "./queue.ts"
+import { type Clause, type Literals, Trail } from "./trail.ts"
 
 /**
  * A decision procedure for clauses over finite domains: conflict-driven clause learning with literals `x ∈ S`.
@@ -17,19 +18,8 @@ import { Queue } from "./queue.ts"
  * solver" (2003) and S. Jain, E. O'Mahony, M. Sellmann, "A complete multi-valued SAT solver" (2010) for the masks.
  */
 
-/** `variable ∈ mask`, two numbers per literal in a row: variable, mask, variable, mask, … */
-export type Literals = readonly number[]
-
 /** `yes`: there is an assignment. `no`: there is none. `unknown`: the budget of conflicts ran out. */
 export type Answer = "yes" | "no" | "unknown"
-
-interface Clause {
-  /** The literals at 0 and 2 are the watched ones; a variable occurs once. */
-  readonly lits: number[]
-  readonly learnt: boolean
-  activity: number
-  dropped: boolean
-}
 
 export class Solver {
   /** Conflicts met so far: the measure of work that budgets count in, the same on every machine. */
@@ -39,22 +29,9 @@ export class Solver {
   core: readonly number[] = []
 
   private sound = true
-  private readonly domain: number[] = []
+  private readonly trail = new Trail()
   private readonly watches: Clause[][] = []
   private readonly activity: number[] = []
-  /** The value a variable had last: conflicts tend to stay where they were, so going back there is cheap. */
-  private readonly saved: number[] = []
-
-  /** One entry per narrowing of a domain, in the order in which it happened. */
-  private readonly trail: number[] = []
-  private readonly before: number[] = []
-  private readonly reasons: (Clause | undefined)[] = []
-  /** The entry of the same variable before this one, or -1. */
-  private readonly previous: number[] = []
-  private readonly latest: number[] = []
-  private readonly levels: number[] = []
-  private head = 0
-
   private learnts: Clause[] = []
   /** How many learnt clauses are kept before the idle ones are dropped. */
   private room = 800
@@ -64,35 +41,31 @@ export class Solver {
 
   // Scratch of conflict analysis: the mask of the literal being built, by variable.
   private readonly building: number[] = []
-  /** By variable: its domain at the end of the level before the present one. */
+  /** Variables that have such a mask. */
   private readonly marked: number[] = []
 
   /** A fresh variable of `size` values, 1 to 31. */
   variable(size: number): number {
     const full = size >= 31 ? 0x7fffffff : (1 << size) - 1
-    const v = this.domain.length
-    this.domain.push(full)
     this.watches.push([])
     this.activity.push(0)
-    this.saved.push(0)
-    this.latest.push(-1)
     this.building.push(0)
-    return v
+    return this.trail.variable(full)
   }
 
   /** What to try first where nothing has been learnt yet. */
   prefer(v: number, mask: number): void {
-    this.saved[v] = mask
+    this.trail.saved[v] = mask
   }
 
   /** The values a variable can still have; after `yes`, one bit for every variable that was to be decided. */
   mask(v: number): number {
-    return this.domain[v]!
+    return this.trail.domain[v]!
   }
 
   /** Adds a clause; an empty one makes every later answer `no`. */
   add(literals: Literals): void {
-    this.backTo(0)
+    this.trail.backTo(0, this.queue)
     if (!this.sound) return
     const merged = new Map<number, number>()
     for (let i = 0; i < literals.length; i += 2) {
@@ -101,13 +74,13 @@ export class Solver {
     }
     const lits: number[] = []
     for (const [v, mask] of merged) {
-      const open = mask & this.domain[v]!
-      if (open === this.domain[v]!) return
+      const open = mask & this.trail.domain[v]!
+      if (open === this.trail.domain[v]!) return
       if (open !== 0) lits.push(v, open)
     }
     if (lits.length === 0) this.sound = false
     else if (lits.length === 2) {
-      this.narrow(lits[0]!, lits[1]!, undefined)
+      this.trail.narrow(lits[0]!, lits[1]!, undefined)
       if (this.propagate() !== undefined) this.sound = false
     } else this.attach({ lits, learnt: false, activity: 0, dropped: false })
   }
@@ -119,14 +92,14 @@ export class Solver {
   solve(assumptions: Literals, decide: readonly number[], budget = Number.POSITIVE_INFINITY): Answer {
     this.solves++
     this.core = []
-    this.backTo(0)
+    this.trail.backTo(0, this.queue)
     if (!this.sound) return "no"
     this.queue.fill(decide)
     const stopAt = this.conflicts + budget
     for (let round = 1; ; round++) {
       const answer = this.search(assumptions, this.conflicts + 64 * luby(round), stopAt)
       if (answer !== undefined) return answer
-      this.backTo(0)
+      this.trail.backTo(0, this.queue)
       this.queue.fill(decide)
       if (this.learnts.length > this.room) this.forget()
     }
@@ -137,7 +110,7 @@ export class Solver {
       const conflict = this.propagate()
       if (conflict !== undefined) {
         this.conflicts++
-        if (this.levels.length === 0) {
+        if (this.trail.levels.length === 0) {
           this.sound = false
           return "no"
         }
@@ -145,25 +118,25 @@ export class Solver {
         if (this.conflicts >= stopAt) return "unknown"
         continue
       }
-      if (this.conflicts >= restartAt && this.levels.length > assumptions.length / 2) return undefined
-      const level = this.levels.length
+      if (this.conflicts >= restartAt && this.trail.levels.length > assumptions.length / 2) return undefined
+      const level = this.trail.levels.length
       if (level < assumptions.length / 2) {
         const v = assumptions[2 * level]!
         const mask = assumptions[2 * level + 1]!
-        if ((this.domain[v]! & mask) === 0) {
-          this.core = this.responsible(v, mask, level)
+        if ((this.trail.domain[v]! & mask) === 0) {
+          this.core = this.trail.responsible(v, mask, level)
           return "no"
         }
-        this.levels.push(this.trail.length)
-        this.narrow(v, mask, undefined)
+        this.trail.levels.push(this.trail.entries.length)
+        this.trail.narrow(v, mask, undefined)
         continue
       }
       const v = this.next()
       if (v < 0) return "yes"
-      this.levels.push(this.trail.length)
-      const open = this.domain[v]!
-      const again = this.saved[v]! & open
-      this.narrow(v, again !== 0 ? again & -again : open & -open, undefined)
+      this.trail.levels.push(this.trail.entries.length)
+      const open = this.trail.domain[v]!
+      const again = this.trail.saved[v]! & open
+      this.trail.narrow(v, again !== 0 ? again & -again : open & -open, undefined)
     }
   }
 
@@ -171,27 +144,16 @@ export class Solver {
     for (;;) {
       const v = this.queue.pop()
       if (v < 0) return -1
-      const open = this.domain[v]!
+      const open = this.trail.domain[v]!
       if ((open & (open - 1)) !== 0) return v
     }
   }
 
-  private narrow(v: number, mask: number, reason: Clause | undefined): void {
-    const old = this.domain[v]!
-    const now = old & mask
-    if (now === old) return
-    this.previous.push(this.latest[v]!)
-    this.latest[v] = this.trail.length
-    this.trail.push(v)
-    this.before.push(old)
-    this.reasons.push(reason)
-    this.domain[v] = now
-  }
-
   private propagate(): Clause | undefined {
-    const { trail, domain } = this
-    while (this.head < trail.length) {
-      const v = trail[this.head++]!
+    const { trail } = this
+    const { domain, entries } = trail
+    while (trail.head < entries.length) {
+      const v = entries[trail.head++]!
       const list = this.watches[v]!
       let kept = 0
       for (let i = 0; i < list.length; i++) {
@@ -231,36 +193,18 @@ export class Solver {
           list.length = kept
           return clause
         }
-        this.narrow(w, mask, clause)
+        this.trail.narrow(w, mask, clause)
       }
       list.length = kept
     }
     return undefined
   }
 
-  private backTo(level: number): void {
-    if (this.levels.length <= level) return
-    const start = this.levels[level]!
-    for (let i = this.trail.length - 1; i >= start; i--) {
-      const v = this.trail[i]!
-      const mask = this.domain[v]!
-      if ((mask & (mask - 1)) === 0) this.saved[v] = mask
-      this.domain[v] = this.before[i]!
-      this.latest[v] = this.previous[i]!
-      this.queue.put(v)
-    }
-    this.trail.length = start
-    this.before.length = start
-    this.reasons.length = start
-    this.previous.length = start
-    this.levels.length = level
-    this.head = start
-  }
-
   /** Resolves back to the first unique implication point, learns its clause, goes back and asserts it. */
   private learn(conflict: Clause): void {
-    const { building, trail, marked } = this
-    const start = this.levels[this.levels.length - 1]!
+    const { building, marked } = this
+    const trail = this.trail.entries
+    const start = this.trail.levels[this.trail.levels.length - 1]!
     let open = 0
     const take = (clause: Clause, except: number): void => {
       if (clause.learnt) this.bumpClause(clause)
@@ -269,14 +213,14 @@ export class Solver {
         const y = lits[i]!
         if (y === except) continue
         const had = building[y]!
-        const mask = had | (lits[i + 1]! & this.startOf(y))
+        const mask = had | (lits[i + 1]! & this.trail.startOf(y))
         if (mask === had) continue
         if (had === 0) {
           marked.push(y)
           this.bumpVariable(y)
         }
         building[y] = mask
-        const earlier = this.domainAt(y, start)
+        const earlier = this.trail.domainAt(y, start)
         if ((had & earlier) === 0 && (mask & earlier) !== 0) open++
       }
     }
@@ -284,12 +228,12 @@ export class Solver {
     for (let i = trail.length - 1; open > 1; i--) {
       const x = trail[i]!
       const mask = building[x]!
-      if (mask === 0 || (mask & this.before[i]!) === 0) continue
-      const reason = this.reasons[i]!
+      if (mask === 0 || (mask & this.trail.before[i]!) === 0) continue
+      const reason = this.trail.reasons[i]!
       const { lits } = reason
       let own = 0
       for (let k = 0; k < lits.length; k += 2) if (lits[k] === x) own = lits[k + 1]!
-      const earlier = this.domainAt(x, start)
+      const earlier = this.trail.domainAt(x, start)
       building[x] = mask & own
       if ((mask & own & earlier) === 0) open--
       take(reason, x)
@@ -306,12 +250,12 @@ export class Solver {
       const mask = building[y]!
       building[y] = 0
       if (mask === 0) continue
-      if ((mask & this.domainAt(y, start)) !== 0) {
+      if ((mask & this.trail.domainAt(y, start)) !== 0) {
         lits[0] = y
         lits[1] = mask
         continue
       }
-      const level = this.levelOf(y, mask)
+      const level = this.trail.levelOf(y, mask)
       lits.push(y, mask)
       if (level > back) {
         back = level
@@ -324,78 +268,18 @@ export class Solver {
       }
     }
     marked.length = 0
-    this.backTo(back)
+    this.trail.backTo(back, this.queue)
     this.bump *= 1.05
     this.clauseBump *= 1.001
     if (this.bump > 1e100) this.rescale()
     if (lits.length === 2) {
-      this.narrow(lits[0]!, lits[1]!, undefined)
+      this.trail.narrow(lits[0]!, lits[1]!, undefined)
       return
     }
     const clause: Clause = { lits, learnt: true, activity: this.clauseBump, dropped: false }
     this.attach(clause)
     this.learnts.push(clause)
-    this.narrow(lits[0]!, lits[1]!, clause)
-  }
-
-  /** Which of the first `level` assumptions make `v ∈ mask` (the assumption at `level`) false. */
-  private responsible(v: number, mask: number, level: number): number[] {
-    const { building } = this
-    const core = [level]
-    const touched = [v]
-    building[v] = mask
-    for (let i = this.trail.length - 1; i >= (this.levels[0] ?? this.trail.length); i--) {
-      const x = this.trail[i]!
-      const want = building[x]!
-      if (want === 0 || (want & this.before[i]!) === 0) continue
-      const reason = this.reasons[i]
-      if (reason === undefined) {
-        core.push(this.levelAt(i) - 1)
-        // What this assumption alone excludes is explained; the rest was false before it.
-        building[x] = want & ~this.before[i]!
-        continue
-      }
-      for (let k = 0; k < reason.lits.length; k += 2) {
-        const y = reason.lits[k]!
-        if (y === x) building[x] = want & reason.lits[k + 1]!
-        else {
-          building[y] = building[y]! | reason.lits[k + 1]!
-          touched.push(y)
-        }
-      }
-    }
-    for (const y of touched) building[y] = 0
-    return core.sort((a, b) => a - b)
-  }
-
-  /** The domain of `v` just before the trail entry `start`. */
-  private domainAt(v: number, start: number): number {
-    let mask = this.domain[v]!
-    for (let i = this.latest[v]!; i >= start; i = this.previous[i]!) mask = this.before[i]!
-    return mask
-  }
-
-  /** The domain of `v` before anything was assumed: values outside of it never come back. */
-  private startOf(v: number): number {
-    return this.domainAt(v, this.levels[0] ?? this.trail.length)
-  }
-
-  /** The level at which `v ∈ mask` became false. */
-  private levelOf(v: number, mask: number): number {
-    let i = this.latest[v]!
-    while (i >= 0 && (this.before[i]! & mask) === 0) i = this.previous[i]!
-    return i < 0 ? 0 : this.levelAt(i)
-  }
-
-  private levelAt(entry: number): number {
-    let low = 0
-    let high = this.levels.length
-    while (low < high) {
-      const middle = (low + high) >> 1
-      if (this.levels[middle]! <= entry) low = middle + 1
-      else high = middle
-    }
-    return low
+    this.trail.narrow(lits[0]!, lits[1]!, clause)
   }
 
   private attach(clause: Clause): void {
@@ -419,7 +303,7 @@ export class Solver {
 
   /** Drops the half of the learnt clauses that took part in the fewest conflicts of late. */
   private forget(): void {
-    const inUse = new Set(this.reasons)
+    const inUse = new Set(this.trail.reasons)
     this.learnts.sort((a, b) => b.activity - a.activity)
     const half = this.learnts.length >> 1
     this.learnts = this.learnts.filter((clause, i) => {
