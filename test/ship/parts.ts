@@ -25,7 +25,7 @@ export function flagship(): Graph {
       return undefined
     }
   }
-  return compile(join(folder, "desktop-no-picture.ruleout"), read, { effort: 50 }).graph!
+  return compile(join(folder, "desktop-no-picture.ruleout"), read, { effort: 1 }).graph!
 }
 
 export const flagshipCases = readFileSync(join(folder, "desktop-no-picture.cases.jsonl"), "utf8")

@@ -9,7 +9,6 @@ import { afterAll, describe, expect, test } from "vitest"
 import { graphText } from "../../compiler/graph/text.ts"
 import { open, type Session } from "../../compiler/run/index.ts"
 import {
-  writeDmn,
   writeDot,
   writeJsonSchema,
   writeMarkdown,
@@ -20,9 +19,9 @@ import {
   writeSvg,
 } from "../../compiler/ship/index.ts"
 import { graphviz } from "../support/graphviz.ts"
-import { browser, readDmn } from "./browser.ts"
+import { browser } from "./browser.ts"
 import { flagship, flagshipCases, kiosk, moduleParts, pageParts, root } from "./parts.ts"
-import { elementsOf, validateDmn } from "./xml.ts"
+import { elementsOf } from "./xml.ts"
 
 /** Each export of the flagship, opened by somebody else's reader. */
 const graph = flagship()
@@ -204,24 +203,6 @@ describe("jsonschema, by ajv", () => {
   test.each(["format", "nodes", "model", "ruleset"])("refuses a graph without its `%s`", (field) => {
     const { [field]: _, ...rest } = JSON.parse(graphText(kiosk))
     expect(isGraph(rest)).toBe(false)
-  })
-})
-
-describe("dmn", () => {
-  test("is valid by the OMG's schema, which would see if it were not", () => {
-    const text = writeDmn(graph)
-    validateDmn(text)
-    expect(() => validateDmn(text.replace('hitPolicy="COLLECT"', 'hitPolicy="SOME"'))).toThrow(/hitPolicy/)
-    expect(() => validateDmn(text.replace("<inputEntry", "<inputEntri"))).toThrow()
-  })
-
-  test("is read as DMN 1.5, one row for each case of a rule", async () => {
-    const { version, inputs, rows } = await readDmn(await openPage(), writeDmn(graph))
-    expect(version).toBe("1.5")
-    expect(rows.length).toBeGreaterThanOrEqual(graph.rules.length)
-    expect(rows.every((row) => row.tests.length === inputs.length)).toBe(true)
-    const lines = new Set(rows.map(({ notes }) => Number(/line (\d+)/.exec(notes[0]!)?.[1])))
-    for (const { line } of graph.rules) expect(lines).toContain(line)
   })
 })
 

@@ -1,0 +1,146 @@
+import { generateKeyPairSync } from "node:crypto"
+import { existsSync, readFileSync, writeFileSync } from "node:fs"
+import { join } from "node:path"
+import { describe, expect, test } from "vitest"
+import { folder, ruleout, said } from "../cli/run.ts"
+
+const at = (name: string) => join(folder, name)
+const read = (name: string) => readFileSync(at(name), "utf8")
+const put = (name: string, text: string) => {
+  writeFileSync(at(name), text)
+  return name
+}
+
+describe("ruleout ship", () => {
+  test.each([
+    ["graph", ["kiosk_dark.graph.json"], '{\n"bench": 48'],
+    ["module", ["kiosk_dark.mjs", "kiosk_dark.d.mts"], "// Ticket kiosk"],
+    ["page", ["kiosk_dark.html"], "<!doctype html>"],
+    ["markdown", ["kiosk_dark.md"], "# Ticket kiosk: powered, screen dark"],
+    ["svg", ["kiosk_dark.svg"], "<svg "],
+    ["dot", ["kiosk_dark.dot"], "digraph ruleout {"],
+    ["mermaid", ["kiosk_dark.mmd"], "flowchart TD"],
+    ["dmn", ["kiosk_dark.dmn"], "<?xml "],
+    ["jsonschema", ["kiosk_dark.schema.json"], "{\n"],
+  ])("--to %s writes %j, the same from ruleset and graph", async (target, files, begins) => {
+    const { exit, out, err } = await said(["ship", "kiosk.ruleout", "--to", target])
+    expect({ exit, err }).toEqual({ exit: 0, err: "" })
+    expect(read(files[0]!).startsWith(begins)).toBe(true)
+    for (const file of files) expect(out).toContain(`Written to ${file}`)
+    await said(["ship", "kiosk.ruleout", "--out", "first.graph.json", "--force"])
+    const again = await said(["ship", "first.graph.json", "--to", target, "--out", "-"])
+    expect(again).toEqual({ exit: 0, err: "", out: read(files[0]!) })
+    expect((await said(["ship", "--help"])).out).toContain(`\n  ${target} `)
+  })
+
+  test("never overwrites unasked, and all or nothing", async () => {
+    put("mine.mjs", "mine")
+    put("half.d.mts", "mine")
+    for (const name of ["mine.mjs", "half.mjs"]) {
+      const { exit, err } = await said(["ship", "kiosk.ruleout", "--to", "module", "--out", name])
+      expect(exit).toBe(2)
+      expect(err).toMatch(/is there already and is different\.\n {2}help: .*--force/)
+    }
+    expect(read("mine.mjs")).toBe("mine")
+    expect(existsSync(at("half.mjs"))).toBe(false)
+    expect(
+      (await said(["ship", "kiosk.ruleout", "--to", "module", "--out", "mine.mjs", "--force"])).exit,
+    ).toBe(0)
+    // What would be the same is no harm.
+    expect((await said(["ship", "kiosk.ruleout", "--to", "module", "--out", "mine.mjs"])).exit).toBe(0)
+  })
+
+  test("reads a ruleset or a graph from standard input", () => {
+    const graph = ruleout(["ship", "-", "--out", "-"], read("kiosk.ruleout"))
+    expect(graph.exit).toBe(0)
+    const fromGraph = ruleout(["ship", "-", "--to", "dot", "--out", "-"], graph.out)
+    expect(fromGraph.out).toMatch(/^digraph/)
+    expect(fromGraph.out).toBe(ruleout(["ship", "-", "--to", "dot", "--out", "-"], read("kiosk.ruleout")).out)
+  })
+
+  test.each([
+    [["ship", "kiosk.ruleout", "--to", "paper"], 2, "Allowed choices are graph, module, page"],
+    [
+      ["ship", "kiosk.ruleout", "--to", "dot", "--sign"],
+      2,
+      "Seal the graph itself: --to graph, module or page.",
+    ],
+    [
+      ["ship", "kiosk.ruleout", "--to", "dmn", "--least", "1%"],
+      2,
+      "--least is for dot, mermaid, svg and markdown",
+    ],
+    [["ship", "kiosk.ruleout", "--key", "missing.key"], 2, "There is no file `missing.key`."],
+    [["ship", "kiosk.ruleout", "--key", "kiosk.ruleout"], 2, "That is no private Ed25519 key in PEM form."],
+    [["ship", "nameless.json", "--to", "svg"], 2, "`ruleset.title` is missing or no text"],
+    [["ship", "away.json", "--to", "dot"], 2, "Name a file with --out."],
+    [["ship", "broken.ruleout"], 1, "mend the errors first"],
+    [["verify", "kiosk.ruleout"], 2, "is not JSON"],
+  ])("%j ends with %i", async (args, exit, says) => {
+    await said(["ship", "kiosk.ruleout", "--out", "whole.json", "--force"])
+    const { ruleset, ...rest } = JSON.parse(read("whole.json"))
+    put("nameless.json", JSON.stringify({ ...rest, ruleset: { ...ruleset, title: 3 } }))
+    put("away.json", JSON.stringify({ ...rest, ruleset: { ...ruleset, name: "../away" } }))
+    put("broken.ruleout", "ruleset")
+    const ran = await said(args)
+    expect(ran.exit).toBe(exit)
+    expect(ran.err).toContain(says)
+    expect(ran.err).not.toMatch(/\n\s+at |node:|undefined|TypeError/)
+    expect(existsSync(at("../away.dot"))).toBe(false)
+  })
+})
+
+describe("ruleout verify", () => {
+  const { privateKey, publicKey } = generateKeyPairSync("ed25519")
+  put("shop.key", privateKey.export({ type: "pkcs8", format: "pem" }).toString())
+  put("shop.pub", publicKey.export({ type: "spki", format: "pem" }).toString())
+  const other = generateKeyPairSync("ed25519").publicKey
+  put("other.pub", other.export({ type: "spki", format: "pem" }).toString())
+
+  test("says whether the seal holds, and whose it is", async () => {
+    await said(["ship", "kiosk.ruleout", "--sign", "--key", "shop.key", "--out", "signed.json"])
+    await said(["ship", "kiosk.ruleout", "--sign", "--out", "sealed.json"])
+    put("changed.json", read("signed.json").replace('"minutes":4', '"minutes":5'))
+    const outcomes = []
+    for (const args of [
+      ["signed.json", "--key", "shop.pub"],
+      ["signed.json"],
+      ["sealed.json"],
+      ["sealed.json", "--key", "shop.pub"],
+      ["signed.json", "--key", "other.pub"],
+      ["changed.json", "--key", "shop.pub"],
+      ["changed.json"],
+    ]) {
+      const { exit, out, err } = await said(["verify", ...args])
+      expect(err).toBe("")
+      const json = JSON.parse((await said(["verify", ...args, "--json"])).out)
+      expect(json.holds).toBe(exit === 0)
+      outcomes.push(
+        `${exit} ${out
+          .split("\n")
+          .slice(exit === 0 ? 1 : 0)
+          .join(" ")
+          .trim()}`,
+      )
+    }
+    expect(outcomes).toEqual([
+      "0 Signed with the key in `shop.pub`.",
+      "0 It is signed too: name the public key with --key to see by whom.",
+      "0 Not signed: whoever changes a graph can seal it anew.",
+      "1 Refused: This graph is not signed, so no key can tell who wrote it.",
+      "1 Refused: This graph was not signed with that key, or it was changed after it was signed.",
+      "1 Refused: This graph was changed after it was sealed: its content does not match its digest.",
+      "1 Refused: This graph was changed after it was sealed: its content does not match its digest.",
+    ])
+    expect((await said(["verify", "signed.json", "--key", "shop.key"])).err).toContain(
+      "no public Ed25519 key",
+    )
+  })
+
+  test("what carries the graph carries its seal", async () => {
+    for (const target of ["module", "page"]) {
+      const { out } = await said(["ship", "signed.json", "--to", target, "--out", "-"])
+      expect(out).toContain(JSON.parse(read("signed.json")).seal.signature)
+    }
+  })
+})

@@ -1,0 +1,132 @@
+import { execFileSync, spawnSync } from "node:child_process"
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs"
+import { tmpdir } from "node:os"
+import { join } from "node:path"
+import { gzipSync } from "node:zlib"
+import { afterAll, beforeAll, expect, test } from "vitest"
+import { KIOSK_DARK } from "../support/kiosk.ts"
+import { bundled } from "./bundle.ts"
+import { root } from "./parts.ts"
+
+/** The package as a shop gets it: packed, and installed in an empty project. */
+const project = mkdtempSync(join(tmpdir(), "ruleout-pack-"))
+afterAll(() => rmSync(project, { recursive: true, force: true }))
+let packed: { filename: string; size: number; files: { path: string }[] }
+
+beforeAll(() => {
+  const npm = (...args: string[]) =>
+    execFileSync("npm", args, { cwd: project, encoding: "utf8", stdio: "pipe" })
+  const ran = execFileSync("npm", ["pack", "--json", "--ignore-scripts", "--pack-destination", project], {
+    cwd: root,
+    encoding: "utf8",
+    stdio: "pipe",
+    maxBuffer: 1 << 26,
+  })
+  packed = JSON.parse(ran)[0]
+  writeFileSync(join(project, "package.json"), '{ "private": true, "type": "module" }\n')
+  npm("install", "--prefer-offline", "--no-audit", "--no-fund", "--ignore-scripts", `./${packed.filename}`)
+}, 120_000)
+
+const put = (name: string, text: string) => {
+  writeFileSync(join(project, name), text)
+  return name
+}
+const node = (...args: string[]) => {
+  const ran = spawnSync(process.execPath, args, { cwd: project, encoding: "utf8" })
+  expect(ran.stderr).toBe("")
+  return ran.stdout
+}
+
+test("has what it needs and none of the workshop", () => {
+  const paths = packed.files.map(({ path }) => path)
+  for (const wanted of [
+    "dist/compile.js",
+    "dist/run/index.d.ts",
+    "dist/cli/main.js",
+    "dist/parts/bench.js",
+    "dist/schemas/graph.schema.json",
+    "LICENSE",
+    "README.md",
+  ])
+    expect(paths).toContain(wanted)
+  expect(paths.filter((path) => /^(test|compiler|node_modules)\/|\.env|\.key$/.test(path))).toEqual([])
+})
+
+test("compiles, runs, ships and verifies from one import each", () => {
+  put("kiosk.ruleout", KIOSK_DARK)
+  put(
+    "use.js",
+    `import { readFileSync } from "node:fs"
+import { compile, graphText } from "ruleout"
+import { open } from "ruleout/run"
+import { seal, writeSvg } from "ruleout/ship"
+import { verify } from "ruleout/verify"
+import schema from "ruleout/schemas/graph.schema.json" with { type: "json" }
+
+const { graph, findings } = compile("kiosk.ruleout", (path) => readFileSync(path, "utf8"))
+const job = open(JSON.parse(graphText(graph))).find("rail", "24.1 V")
+const sealed = await seal(graph, { subtle: crypto.subtle })
+const { signed } = await verify(sealed, { subtle: crypto.subtle })
+console.log(JSON.stringify([findings.filter(({ severity }) => severity === "error"), job.next.do, writeSvg(graph).slice(0, 4), signed, schema.$id]))
+`,
+  )
+  expect(JSON.parse(node("--no-warnings", "use.js"))).toEqual([
+    [],
+    "test",
+    "<svg",
+    false,
+    "urn:ruleout:graph:1",
+  ])
+})
+
+test("has types that hold without any others", () => {
+  put(
+    "use.ts",
+    `import { compile, type Compiled, type Graph } from "ruleout"
+import { open, RunError, type Session } from "ruleout/run"
+import { writeDmn, writePage } from "ruleout/ship"
+import { verify, type Verified } from "ruleout/verify"
+
+const compiled: Compiled = compile("a.ruleout", (path: string) => (path === "a.ruleout" ? "" : undefined))
+const graph: Graph | undefined = compiled.graph
+if (graph) {
+  const job: Session = open(graph).undo(0)
+  const text: string = writeDmn(graph) + writePage(graph, { script: "", style: "" })
+  console.log(job.candidates[0]?.label.length, text, RunError)
+}
+export const seal = (subtle: SubtleCrypto): Promise<Verified> => verify(graph, { subtle, key: "" })
+// @ts-expect-error a path is needed
+compile()
+`,
+  )
+  const tsc = join(root, "node_modules/typescript/bin/tsc")
+  const options = ["--strict", "--exactOptionalPropertyTypes", "--target", "es2022", "--module", "nodenext"]
+  const out = spawnSync(process.execPath, [tsc, "--noEmit", ...options, "--types", "", "use.ts"], {
+    cwd: project,
+    encoding: "utf8",
+  })
+  expect(out.stdout).toBe("")
+})
+
+test("gives the command line", () => {
+  expect(
+    node("node_modules/ruleout/dist/cli/main.js", "ship", "kiosk.ruleout", "--to", "page", "--out", "-"),
+  ).toMatch(/^<!doctype html>/)
+})
+
+test("is tree-shaken to what is used", async () => {
+  const size = async (text: string) => {
+    mkdirSync(join(project, "shake"), { recursive: true })
+    const entry = join(project, "shake", "entry.js")
+    writeFileSync(entry, text)
+    return gzipSync(await bundled(entry, "es", true), { level: 9 }).length
+  }
+  const whole = await size('export { compile } from "ruleout"')
+  expect(await size('export { VERSION } from "ruleout"')).toBeLessThan(200)
+  expect(await size('export { graphText } from "ruleout"')).toBeLessThan(1000)
+  expect(await size('export { verify } from "ruleout/verify"')).toBeLessThan(1600)
+  expect(await size('export { open } from "ruleout/run"')).toBeLessThan(whole / 4)
+  expect(readFileSync(join(project, "node_modules/ruleout/package.json"), "utf8")).toContain(
+    '"sideEffects": false',
+  )
+})
