@@ -34,7 +34,7 @@ export async function startBench(): Promise<void> {
   job.value = asJob(await kept("job"))
   effect(() => {
     const made = compiled.value
-    if (!made || current.peek()?.graph.ruleset.source === made.graph.ruleset.source) return
+    if (!made || current.peek()?.graph === made.graph) return
     current.value = makeDesk(made.graph, host, job.peek())
   })
 }

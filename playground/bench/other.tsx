@@ -9,6 +9,7 @@ import { labelOf } from "./words.ts"
 /** Findings that were not asked for: another test done, a reading seen, a part put back. */
 export function OtherFinding({ desk }: { desk: Desk }) {
   const chosen = useSignal("")
+  const open = useSignal(false)
   const { graph } = desk
   const session = desk.session.value
   const known = new Set(
@@ -18,7 +19,8 @@ export function OtherFinding({ desk }: { desk: Desk }) {
   )
   const readings = graph.readings.filter((_, i) => !known.has(i))
   const next = session.next
-  const acts = session.steps.filter(
+  // Worked out only when somebody looks: it goes through every test there is.
+  const acts = (open.value ? session.steps : []).filter(
     (step) =>
       step.reads.length === 0 &&
       !(next.do === "test" && next.name === step.name && next.putBack === step.putBack),
@@ -31,7 +33,12 @@ export function OtherFinding({ desk }: { desk: Desk }) {
     return noted
   }
   return (
-    <details class="card other">
+    <details
+      class="card other"
+      onToggle={(event) => {
+        open.value = event.currentTarget.open
+      }}
+    >
       <summary>Found something else?</summary>
       <p class="small quiet">Findings are welcome in any order. Pick what you saw or did.</p>
       <label class="field">

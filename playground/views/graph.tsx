@@ -33,7 +33,7 @@ export function GraphView() {
       </div>
     )
   }
-  return <GraphOf key={made.graph.ruleset.source} made={made} />
+  return <GraphOf key={`${made.graph.ruleset.source}${made.final}`} made={made} />
 }
 
 function whyNone(): string {
@@ -191,7 +191,11 @@ function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
         </span>
         <span class="small quiet grow graph-count" role="status">
           {`${shown.nodes.length} of ${graph.nodes.length} nodes`}
-          {made.version !== version.value ? " · of an older text" : ""}
+          {made.version !== version.value
+            ? " · of an older text"
+            : made.final
+              ? ""
+              : " · still being improved"}
         </span>
       </div>
       <Canvas

@@ -26,14 +26,17 @@ export function Ship() {
 
 function Downloads() {
   const made = compiled.value
-  const old = made !== undefined && made.version !== version.value
+  const old = made !== undefined && (made.version !== version.value || !made.final)
   const { text, name, cases } = casesState.value
   return (
     <section class="card" aria-labelledby="downloads-title">
       <h2 id="downloads-title">Ship the graph</h2>
       {!made && <p class="quiet">There is nothing to ship until the ruleset has no errors.</p>}
       {old && (
-        <p class="warned">The graph is of the text before the last changes; the new one is on its way.</p>
+        <p class="warned">
+          The plan is still being made; it can be shipped when it is done, or stopped in Write when it is good
+          enough.
+        </p>
       )}
       {made && (
         <p class="small quiet">

@@ -20,6 +20,8 @@ export type PlanState =
 
 export interface Compiled {
   readonly version: number
+  /** False while the search goes on and a better plan may follow. */
+  readonly final: boolean
   /** The text that it was made from. */
   readonly project: Project
   readonly graph: Graph

@@ -4,10 +4,12 @@ import type { Span } from "../../compiler/syntax/finding.ts"
 import type { Sources } from "../graph/sources.ts"
 import type { Job, Told } from "./plan.ts"
 
-/** Analysis, plan and graph of one text. Between strides of the search the worker listens whether it is to stop. */
-const stride = 250
-/** States that a plan in the playground may cost: about a minute; what is left is said as a gap. */
-const effort = 400_000
+/**
+ * Analysis, plan and graph of one text, with the same options as the command line, so that what ships from here is the
+ * same to the byte. Between strides of the search the worker listens whether it is to stop.
+ */
+/** Milliseconds of one stride, after which the worker listens; and until a first graph is shown while the search goes on. */
+const patience = { stride: 80, first: 2500 }
 const mostNodes = 20_000
 
 const tell = (told: Told | { readonly kind: "end" }) => self.postMessage(told)
@@ -27,29 +29,37 @@ self.addEventListener("message", ({ data }: MessageEvent<{ run: Job } | { stop: 
 
 async function run({ version, project }: Job): Promise<void> {
   stopping = false
-  const compiling = startCompile(project.root, (path) => project.files[path], { effort })
+  const compiling = startCompile(project.root, (path) => project.files[path])
   const { model, findings } = compiling
-  tell({ kind: "findings", version, findings: findings })
+  tell({ kind: "findings", version, findings })
   let progress = compiling.progress
   if (!model || !progress) {
     tell({ kind: "state", version, state: { kind: "blocked" } })
     return tell({ kind: "end" })
   }
-  let told = 0
+  const publish = (final: boolean) => {
+    const { graph, findings } = compiling.finish()
+    if (!graph || graph.nodes.length > mostNodes) return
+    const compiled = { version, final, project, graph, text: graphText(graph), sources: sourcesOf(model) }
+    tell({ kind: "compiled", compiled })
+    if (final) tell({ kind: "findings", version, findings })
+  }
+  const began = performance.now()
+  let shown = false
+  let stride = 20
   while (!progress.done && !stopping) {
-    progress = compiling.advance(stride)!
-    if (performance.now() - told < 100) continue
-    told = performance.now()
+    const from = performance.now()
+    progress = compiling.advance(Math.ceil(stride))!
+    const now = performance.now()
+    stride = Math.min(5000, Math.max(1, (stride * patience.stride) / Math.max(1, now - from)))
     tell({ kind: "state", version, state: { kind: "planning", progress } })
+    if (!shown && now - began > patience.first) {
+      shown = true
+      publish(false)
+    }
     await listen()
   }
-  const { graph, findings: all } = compiling.finish()
-  if (graph && graph.nodes.length <= mostNodes)
-    tell({
-      kind: "compiled",
-      compiled: { version, project, graph, text: graphText(graph), sources: sourcesOf(model) },
-    })
-  tell({ kind: "findings", version, findings: all })
+  publish(true)
   tell({ kind: "state", version, state: { kind: stopping ? "stopped" : "ready", progress } })
   tell({ kind: "end" })
 }

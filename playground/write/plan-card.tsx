@@ -51,6 +51,7 @@ export function PlanCard() {
           />
         </dl>
       )}
+      {made && !old && !made.final && <p class="small quiet">The best plan so far; the search goes on.</p>}
       {old && <p class="small quiet">Of the text before the last changes.</p>}
     </section>
   )

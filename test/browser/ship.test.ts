@@ -4,6 +4,7 @@ import { join } from "node:path"
 import { pathToFileURL } from "node:url"
 import type { Page } from "playwright-core"
 import { expect, inject, test } from "vitest"
+import { compile, graphText } from "../../compiler/compile.ts"
 import { open } from "../../compiler/run/index.ts"
 import { LAMP } from "./support/lamp.ts"
 import { keptFiles, playground, shared, soon, station, watch } from "./support/page.ts"
@@ -86,6 +87,8 @@ test("the graph that ships opens in the runner and is the same bytes each time; 
     texts.push(await downloaded(page, "Graph"))
   }
   expect(texts[1]).toBe(texts[0])
+  // The command line writes the same.
+  expect(texts[0]).toBe(graphText(compile("shared.ruleout", () => LAMP).graph!))
   const session = open(JSON.parse(texts[0]!))
   expect(session.next.do === "test" && session.next.name).toBe("try_head")
 
