@@ -52,6 +52,11 @@ describe("compiler/", () => {
     expect(files.flatMap((file) => importFaults(file.name, file.text))).toEqual([])
   })
 
+  test("only syntax/ sees the parser library", () => {
+    const seers = files.filter((file) => importsOf(file.text).includes("chevrotain"))
+    expect([...new Set(seers.map((file) => folderOf(file.name)))]).toEqual(["syntax"])
+  })
+
   test("run/ imports nothing from anywhere else", () => {
     const outside = files
       .filter((file) => folderOf(file.name) === "run")

@@ -1,284 +1,244 @@
-import { readCondition, readValues } from "./conditions.ts"
-import { GIVE_UP } from "./cursor.ts"
-import type { Span } from "./finding.ts"
-import type { Terms } from "./terms.ts"
+import { Conditions } from "./conditions.ts"
+import type { Lexeme } from "./tokens.ts"
 import type {
+  Condition,
   Declaration,
   FaultDecl,
   Name,
-  PartDecl,
-  ProofDecl,
+  Quantity,
   ReadingDecl,
-  RulesetDecl,
-  SetupDecl,
+  RedoesItem,
   ShowsClause,
   TestDecl,
+  Text,
   TypeTree,
 } from "./tree.ts"
+import * as T from "./vocabulary.ts"
+
+/** A declaration as read, before its comments are known. */
+export type Bare<D extends Declaration = Declaration> = D extends Declaration
+  ? Omit<D, "keyword" | "span" | "leading" | "inner" | "blankBefore" | "detached" | "whole">
+  : never
 
 export type Draft<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer E)[] ? E[] : T[K] }
 
-/**
- * A clause: `read` goes on behind its first word, which is the last token taken, and writes into the declaration what
- * it has as soon as it has it.
- */
-export interface Clause<D> {
-  readonly read: (c: Terms, into: D) => void
-  readonly repeats?: boolean
-}
+/** Clauses: a rule for each. Those that are lists write into the declaration what they have as soon as they have it. */
+// biome-ignore format: a rule on a few lines reads as the grammar that it is
+export class Clauses extends Conditions {
+  // ruleset
 
-/** The clause that is one field of the declaration. */
-function set<D, K extends keyof D>(field: K, read: (c: Terms) => D[K]): Clause<D> {
-  return {
-    read: (c, into) => {
-      into[field] = read(c)
-    },
+  protected version = this.RULE("version", (): Text => { this.word("version"); return this.SUBRULE(this.text) })
+
+  protected money = this.RULE("money", (): Name => {
+    this.word("money")
+    const code = this.CONSUME(T.Word) as Lexeme
+    return { text: code.text, span: this.mistakes.spanOf(code) }
+  })
+
+  protected bench = this.RULE("bench", (): Quantity => {
+    this.word("bench")
+    const amount = this.SUBRULE(this.plain)
+    this.word("per")
+    this.word("hour")
+    return amount
+  })
+
+  protected comeback = this.RULE("comeback", (): Quantity => { this.word("comeback"); return this.SUBRULE(this.costs) })
+
+  protected handover = this.RULE("handover", (): Quantity => { this.word("handover"); return this.SUBRULE(this.costs) })
+
+  // part, setup
+
+  protected price = this.RULE("price", (): Quantity => { this.word("price"); return this.SUBRULE(this.plain) })
+
+  protected behind = this.RULE("behind", (into?: Name[]): void => {
+    this.word("behind")
+    this.SUBRULE(this.names, { ARGS: [into] })
+  })
+
+  protected of = this.RULE("of", (): Name => { this.word("of"); return this.SUBRULE(this.name) })
+
+  protected redo = this.RULE("redo", (): Quantity => {
+    this.word("redo")
+    this.word("cures")
+    return this.SUBRULE(this.percent)
+  })
+
+  // fault
+
+  protected place = this.RULE("place", (): Name => { this.word("in"); return this.SUBRULE(this.name) })
+
+  protected odds = this.RULE("odds", (): Quantity => { this.word("odds"); return this.SUBRULE(this.plain) })
+
+  protected shows = this.RULE("shows", (): ShowsClause => {
+    const { start } = this.word("shows")
+    const what = this.SUBRULE(this.name)
+    let condition: Condition | undefined
+    let chance: Quantity | undefined
+    this.ACTION(() => this.mendTerm(true, 0))
+    this.OR({
+      ERR_MSG: "relation",
+      // A number begins no condition; only what is taken for a name may.
+      IGNORE_AMBIGUITIES: true,
+      DEF: [
+        // Without a condition it is the complaint that comes and goes.
+        { ALT: () => { chance = this.SUBRULE(this.percent) } },
+        {
+          ALT: () => {
+            condition = this.SUBRULE(this.condition, { ARGS: [true] })
+            chance = this.OPTION(() => this.SUBRULE1(this.percent))
+          },
+        },
+      ],
+    })
+    return { what, ...(condition && { condition }), ...(chance && { chance }), span: this.span(start) }
+  })
+
+  protected remedy = this.RULE("remedy", (): Text => { this.word("remedy"); return this.SUBRULE(this.text) })
+
+  protected fix = this.RULE("fix", (into: Draft<Bare<FaultDecl>> = { kind: "fault", shows: [] }): void => {
+    this.word("fix")
+    this.OR([
+      { ALT: () => { into.fixCosts = this.SUBRULE(this.costs) } },
+      { ALT: () => { into.fixTakes = this.SUBRULE(this.takes) } },
+    ])
+  })
+
+  // told, reading
+
+  protected type = this.RULE("type", (): TypeTree => {
+    return this.OR<TypeTree>([
+      { ALT: () => this.SUBRULE(this.yesOrNo) },
+      { ALT: () => this.SUBRULE(this.oneOf) },
+      { ALT: () => this.SUBRULE(this.scale) },
+    ])
+  })
+
+  private yesOrNo = this.RULE("yesOrNo", (): TypeTree => {
+    const { start } = this.word("yes")
+    this.word("or")
+    this.word("no")
+    return { kind: "yes or no", span: this.span(start) }
+  })
+
+  private oneOf = this.RULE("oneOf", (): TypeTree => {
+    const { start } = this.word("one")
+    this.word("of")
+    const values = this.SUBRULE(this.values)
+    return { kind: "one of", values, span: this.span(start) }
+  })
+
+  private scale = this.RULE("scale", (): TypeTree => {
+    const { start } = this.word("in")
+    const unit = this.SUBRULE(this.unit)
+    this.word("from")
+    const from = this.SUBRULE(this.quantity)
+    this.word("to")
+    const to = this.SUBRULE1(this.quantity)
+    const by = this.OPTION(() => { this.word("by"); return this.SUBRULE2(this.quantity) })
+    return { kind: "quantity", unit, from, to, ...(by && { by }), span: this.span(start) }
+  })
+
+  protected trust = this.RULE("trust", (): Quantity => { this.word("trust"); return this.SUBRULE(this.percent) })
+
+  protected normally = this.RULE("normally", (into: Draft<Bare<ReadingDecl>> = { kind: "reading" }): void => {
+    const { start } = this.word("normally")
+    const condition = this.SUBRULE(this.condition, { ARGS: [true] })
+    into.normally = { condition, span: this.span(start) }
+    this.attempt(() => {
+      const chance = this.SUBRULE(this.percent)
+      into.normally = { condition, chance, span: this.span(start) }
+    })
+  })
+
+  // test
+
+  protected reads = this.RULE("reads", (into?: Draft<Bare<TestDecl>>): void => {
+    this.ofKind(this.word("reads"), into)
+    this.SUBRULE(this.names, { ARGS: [into?.reads] })
+  })
+
+  protected swaps = this.RULE("swaps", (into?: Draft<Bare<TestDecl>>): Name => {
+    this.ofKind(this.word("swaps"), into)
+    return this.SUBRULE(this.name)
+  })
+
+  protected redoes = this.RULE("redoes", (into?: Draft<Bare<TestDecl>>): void => {
+    this.ofKind(this.word("redoes"), into)
+    const add = (item: RedoesItem) => void into?.redoes.push(item)
+    add(this.SUBRULE(this.redone))
+    this.MANY({
+      GATE: () => this.goesOn(),
+      DEF: () => {
+        this.OPTION(() => this.CONSUME(T.Comma))
+        add(this.SUBRULE1(this.redone))
+      },
+    })
+  })
+
+  private redone = this.RULE("redone", (): RedoesItem => {
+    const setup = this.SUBRULE(this.name)
+    const cures = this.OPTION(() => this.SUBRULE(this.percent))
+    return { setup, ...(cures && { cures }) }
+  })
+
+  private ofKind(word: Lexeme, into: Draft<Bare<TestDecl>> | undefined): void {
+    into?.kinds.push({ text: word.key, span: this.mistakes.spanOf(word) })
   }
-}
 
-/** The clauses of a kind of declaration by their first words; words of one clause share one object. */
-export interface Clauses<D> {
-  readonly byWord: Readonly<Record<string, Clause<D>>>
-  readonly words: readonly string[]
-  /** Words that surely begin a clause after a mistake too: `yes` and `one` may be values. */
-  readonly signs: readonly string[]
-}
+  protected takes = this.RULE("takes", (): Quantity => { this.word("takes"); return this.SUBRULE(this.quantity) })
 
-function clauses<D extends Declaration>(byWord: Record<string, Clause<Draft<D>>>): Clauses<Draft<D>> {
-  const words = Object.keys(byWord)
-  return { byWord, words, signs: words.filter((word) => word !== "yes" && word !== "one") }
-}
+  protected costs = this.RULE("costs", (): Quantity => { this.word("costs"); return this.SUBRULE(this.plain) })
 
-export const RULESET = clauses<RulesetDecl>({
-  version: set("version", (c) => c.text("a version in quotes", 'version "1.2.0"')),
-  money: {
-    read: (c, d) => {
-      const token = c.token
-      if (!c.atName) c.missing("a currency code", "money EUR")
-      c.take()
-      d.money = { text: token.text, span: c.spanOf(token) }
-    },
-  },
-  bench: {
-    read: (c, d) => {
-      d.bench = c.plain("an amount", "bench 48 per hour")
-      c.keyword("per", "bench 48 per hour")
-      c.keyword("hour", "bench 48 per hour")
-    },
-  },
-  comeback: {
-    read: (c, d) => {
-      c.keyword("costs", "comeback costs 90")
-      d.comeback = c.plain("an amount", "comeback costs 90")
-    },
-  },
-  handover: {
-    read: (c, d) => {
-      c.keyword("costs", "handover costs 150")
-      d.handover = c.plain("an amount", "handover costs 150")
-    },
-  },
-  trust: set("trust", (c) => c.percent("a percentage", "trust 90%")),
-})
+  protected risks = this.RULE("risks", (): TestDecl["risks"][number] => {
+    this.word("risks")
+    const part = this.SUBRULE(this.name)
+    return { part, chance: this.SUBRULE(this.percent) }
+  })
 
-function behind<D extends { behind: Name[] }>(c: Terms, d: D): void {
-  c.names(d.behind, "a setup", "behind rear_cover")
-}
+  protected needs = this.RULE("needs", (): Text => { this.word("needs"); return this.SUBRULE(this.text) })
 
-export const PART = clauses<PartDecl>({
-  price: set("price", (c) => c.plain("a price", "price 70")),
-  spare: set("spare", (c) => c.spanOf(c.last)),
-  behind: { read: behind },
-})
+  protected power = this.RULE("power", (): { on: boolean; span: ShowsClause["span"] } => {
+    const { start } = this.word("power")
+    const on = this.OR([
+      { ALT: () => { this.word("on"); return true } },
+      { ALT: () => { this.word("off"); return false } },
+    ])
+    return { on, span: this.span(start) }
+  })
 
-export const SETUP = clauses<SetupDecl>({
-  of: set("of", (c) => c.name("a part", "of panel")),
-  behind: { read: behind },
-  redo: {
-    read: (c, d) => {
-      c.keyword("cures", "redo cures 85%")
-      d.cures = c.percent("a percentage", "redo cures 85%")
-    },
-  },
-})
+  protected after = this.RULE("after", (into?: Name[]): void => {
+    this.word("after")
+    this.SUBRULE(this.names, { ARGS: [into] })
+  })
 
-export const FAULT = clauses<FaultDecl>({
-  in: set("place", (c) => c.name("a part or setup", "in supply")),
-  odds: set("odds", (c) => c.plain("a number", "odds 6")),
-  shows: { read: (c, d) => void d.shows.push(readShows(c)), repeats: true },
-  remedy: set("remedy", (c) => c.text("a text in quotes", 'remedy "Seat both ends."')),
-  fix: { read: readFix, repeats: true },
-})
+  protected onlyIf = this.RULE("onlyIf", (): Condition => {
+    this.word("only")
+    this.word("if")
+    return this.SUBRULE(this.condition)
+  })
 
-function readShows(c: Terms): ShowsClause {
-  const start = c.last.start
-  const what = c.name("a reading, or the complaint,", "shows rail below 22.7 V 90%")
-  // Without a condition it is the complaint that comes and goes.
-  const condition = c.token.kind === "number" ? undefined : readCondition(c, true)
-  const chance = c.token.kind === "number" ? c.percent("a percentage", "90%") : undefined
-  return {
-    what,
-    ...(condition === undefined ? {} : { condition }),
-    ...(chance === undefined ? {} : { chance }),
-    span: c.span(start),
-  }
-}
+  protected tries = this.RULE("tries", (): Quantity => { this.word("tries"); return this.SUBRULE(this.plain) })
 
-/** Two clauses begin with `fix`, and each may stand once. */
-function readFix(c: Terms, d: Draft<FaultDecl>): void {
-  const fix = c.last
-  const word = c.accept("costs") ? "costs" : c.accept("takes") ? "takes" : c.slip(["costs", "takes"])
-  if (word === undefined) c.missing("`costs` or `takes`", "fix takes 15 min")
-  const doubled = word === "costs" ? d.fixCosts : d.fixTakes
-  if (doubled !== undefined) c.doubled(`fix ${word}`, c.span(fix.start), doubled.span)
-  if (word === "costs") d.fixCosts = c.plain("an amount", "fix costs 12")
-  else d.fixTakes = c.quantity("a time", "fix takes 15 min")
-}
+  protected caution = this.RULE("caution", (): Text => { this.word("caution"); return this.SUBRULE(this.text) })
 
-const TYPE: Clause<Draft<ReadingDecl>> = set("type", (c) => readType(c))
+  // proof
 
-function readType(c: Terms): TypeTree {
-  const start = c.last.start
-  if (c.last.key === "yes") {
-    c.keyword("or", "yes or no")
-    c.keyword("no", "yes or no")
-    return { kind: "yes or no", span: c.span(start) }
-  }
-  if (c.last.key === "one") {
-    c.keyword("of", "one of dark, dim, bright")
-    return { kind: "one of", values: readValues(c, "one of dark, dim, bright"), span: c.span(start) }
-  }
-  const example = "in V from 0 to 30 by 0.01"
-  const unit = c.token
-  if (unit.key !== "%" && (unit.kind !== "word" || unit.key !== "")) c.missing("a unit", example)
-  c.take()
-  c.keyword("from", example)
-  const from = c.quantity("a number", example)
-  c.keyword("to", example)
-  const to = c.quantity("a number", example)
-  const by = c.accept("by") ? c.quantity("a number", example) : undefined
-  const name = { text: unit.text, span: c.spanOf(unit) }
-  return { kind: "quantity", unit: name, from, to, ...(by === undefined ? {} : { by }), span: c.span(start) }
-}
+  protected times = this.RULE("times", (): Quantity => { this.word("times"); return this.SUBRULE(this.plain) })
 
-export const TOLD = clauses<ReadingDecl>({
-  yes: TYPE,
-  one: TYPE,
-  in: TYPE,
-  trust: set("trust", (c) => c.percent("a percentage", "trust 80%")),
-  takes: set("takes", (c) => c.quantity("a time", "takes 1 min")),
-})
+  protected expects = this.RULE("expects", (): { reading: Name; condition: Condition; span: ShowsClause["span"] } => {
+    const { start } = this.word("expects")
+    const reading = this.SUBRULE(this.name)
+    const condition = this.SUBRULE(this.condition, { ARGS: [true] })
+    return { reading, condition, span: this.span(start) }
+  })
 
-export const READING = clauses<ReadingDecl>({
-  yes: TYPE,
-  one: TYPE,
-  in: TYPE,
-  normally: {
-    read: (c, d) => {
-      const start = c.last.start
-      const condition = readCondition(c, true)
-      d.normally = { condition, span: c.span(start) }
-      if (c.token.kind !== "number") c.complain("its percentage", "normally is yes 98%")
-      else d.normally = { condition, chance: c.percent("a percentage", "98%"), span: c.span(start) }
-    },
-  },
-})
+  protected forPlaces = this.RULE("forPlaces", (into?: Name[]): void => {
+    this.word("for")
+    this.SUBRULE(this.names, { ARGS: [into] })
+  })
 
-export const TEST = clauses<TestDecl>({
-  reads: {
-    read: (c, d) => {
-      d.kinds.push({ text: "reads", span: c.spanOf(c.last) })
-      c.names(d.reads, "a reading", "reads rail")
-    },
-  },
-  swaps: {
-    read: (c, d) => {
-      d.kinds.push({ text: "swaps", span: c.spanOf(c.last) })
-      d.swaps = c.name("a part", "swaps panel")
-    },
-  },
-  redoes: {
-    read: (c, d) => {
-      d.kinds.push({ text: "redoes", span: c.spanOf(c.last) })
-      do {
-        const setup = c.name("a setup", "redoes ribbon 85%")
-        d.redoes.push(
-          c.token.kind === "number" ? { setup, cures: c.percent("a percentage", "85%") } : { setup },
-        )
-      } while (c.accept(",") || c.forgottenComma())
-    },
-  },
-  takes: set("takes", (c) => c.quantity("a time", "takes 4 min")),
-  costs: set("costs", (c) => c.plain("an amount", "costs 3")),
-  risks: {
-    read: (c, d) => {
-      const part = c.name("a part", "risks panel 2%")
-      d.risks.push({ part, chance: c.percent("a percentage", "risks panel 2%") })
-    },
-    repeats: true,
-  },
-  needs: {
-    read: (c, d) => void d.needs.push(c.text("a tool in quotes", 'needs "multimeter"')),
-    repeats: true,
-  },
-  power: {
-    read: (c, d) => {
-      const start = c.last.start
-      const on = c.accept("on")
-      if (!on && !c.accept("off")) c.missing("`on` or `off`", "power off")
-      d.power = { on, span: c.span(start) }
-    },
-  },
-  after: { read: (c, d) => c.names(d.after, "a test", "after meter_rail") },
-  only: {
-    read: (c, d) => {
-      c.keyword("if", "only if glow is yes")
-      d.onlyIf = readCondition(c, false)
-    },
-  },
-  tries: set("tries", (c) => c.plain("a number", "tries 3")),
-  caution: {
-    read: (c, d) => void d.cautions.push(c.text("a text in quotes", 'caution "Hot."')),
-    repeats: true,
-  },
-})
+  // rule
 
-export const PROOF = clauses<ProofDecl>({
-  times: set("times", (c) => c.plain("a number", "times 5")),
-  takes: set("takes", (c) => c.quantity("a time", "takes 2 min")),
-  expects: {
-    read: (c, d) => {
-      const start = c.last.start
-      const reading = c.name("a reading", "expects rail above 22.8 V")
-      const condition = readCondition(c, true)
-      d.expects = { reading, condition, span: c.span(start) }
-    },
-  },
-  for: { read: (c, d) => c.names(d.places, "a part or setup", "for panel, ribbon") },
-})
-
-/** For declarations that are whole with their head. */
-export const NONE = clauses<never>({})
-
-/** Reads clauses to the end of the declaration. After a mistake it goes on at the next word that begins a clause. */
-export function readClauses<D>(c: Terms, { byWord, words, signs }: Clauses<D>, into: D): void {
-  const seen = new Map<Clause<D>, Span>()
-  while (!c.done) {
-    try {
-      const word = c.token.key in byWord ? c.token.key : undefined
-      if (word !== undefined) c.accept(word)
-      const known = word ?? c.slip(words) ?? c.strange()
-      const clause = byWord[known]!
-      const here = c.spanOf(c.last)
-      const before = seen.get(clause)
-      if (before === undefined && !clause.repeats) seen.set(clause, here)
-      if (before !== undefined) c.doubled(known, here, before)
-      // The second of two is read too, for its own mistakes, into a copy that nobody sees.
-      clause.read(c, before === undefined ? into : structuredClone(into))
-    } catch (thrown) {
-      if (thrown !== GIVE_UP) throw thrown
-      c.whole = false
-      c.skipTo(signs)
-    }
-  }
+  protected because = this.RULE("because", (): Text => { this.word("because"); return this.SUBRULE(this.text) })
 }

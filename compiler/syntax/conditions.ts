@@ -1,228 +1,152 @@
-import { GIVE_UP } from "./cursor.ts"
 import { quote } from "./quote.ts"
-import type { Terms } from "./terms.ts"
-import type { Token } from "./tokens.ts"
-import type { Comparison, Condition, Name, Quantity } from "./tree.ts"
+import { GIVE_UP } from "./reader.ts"
+import { isComparing, Relations, SYMBOLS } from "./relations.ts"
+import type { Lexeme } from "./tokens.ts"
+import type { Condition, Name } from "./tree.ts"
+import * as T from "./vocabulary.ts"
 
 /** Parentheses and `not` within each other; nobody reads more, and a stack has an end. */
 export const MOST_NESTED = 200
 
-/** What other languages write, and what it is here. */
-const SYMBOLS: Record<string, string> = {
-  "=": "is",
-  "==": "is",
-  "!=": "is not",
-  "<>": "is not",
-  "≠": "is not",
-  "<": "below",
-  ">": "above",
-  "<=": "at most",
-  "≤": "at most",
-  ">=": "at least",
-  "≥": "at least",
-  "&": "and",
-  "&&": "and",
-  "|": "or",
-  "||": "or",
-  "!": "not",
-}
-const COMPARING = ["is", "below", "above", "at", "between", "outside"]
-
 /**
- * Reads a condition. `bare`: as in `shows` and `normally`, where the reading stands before the condition and is not
- * named in it. `and` and `or` in a row are one item with many parts, parentheses that change nothing are dropped.
+ * Conditions. `bare`: as in `shows` and `normally`, where the reading stands before the condition and is not named in
+ * it. `and` and `or` in a row are one item with many parts; parentheses that change nothing are dropped.
  */
-export function readCondition(c: Terms, bare: boolean): Condition {
-  const condition = readChain(c, "or", bare, 0)
-  while (c.at(")")) {
-    const token = c.take()
-    c.mend("unpaired-parenthesis", c.spanOf(token), "`)` has no `(` before it.", "Take it out", "")
-  }
-  return condition
-}
-
-function readChain(c: Terms, word: "or" | "and", bare: boolean, depth: number): Condition {
-  const next = () => (word === "or" ? readChain(c, "and", bare, depth) : readNot(c, bare, depth))
-  const start = c.token.start
-  const first = next()
-  if (!goesOn(c, word)) return first
-  const items: Condition[] = first.kind === word ? [...first.items] : [first]
-  do {
-    const item = next()
-    if (item.kind === word) items.push(...item.items)
-    else items.push(item)
-  } while (goesOn(c, word))
-  return { kind: word, items, span: c.span(start) }
-}
-
-function goesOn(c: Terms, word: "or" | "and"): boolean {
-  if (c.accept(word)) return true
-  if (c.token.kind === "symbol" && SYMBOLS[c.token.text] === word) {
-    takeSymbol(c, word)
-    return true
-  }
-  // `adn`: only where a comparison or a parenthesis could follow, since anything else may begin a clause.
-  return word === "and" && c.atName && c.ahead(1).kind === "word" && c.slip(["and"]) !== undefined
-}
-
-function readNot(c: Terms, bare: boolean, depth: number): Condition {
-  const { token } = c
-  const isNot = c.accept("not") || (token.text === "!" && token.kind === "symbol" && takeSymbol(c, "not"))
-  if (!isNot && !c.at("(")) return readComparison(c, bare)
-  if (depth >= MOST_NESTED) {
-    c.whole = false
-    c.report("too-deep", c.spanOf(token), `${quote(token.text)} stands within ${MOST_NESTED} others.`, {
-      help: "Split the condition into several rules.",
+export class Conditions extends Relations {
+  protected condition = this.RULE("condition", (bare = false): Condition => {
+    const condition = this.SUBRULE(this.disjunction, { ARGS: [bare, 0] })
+    this.MANY(() => {
+      const token = this.CONSUME(T.Close) as Lexeme
+      this.ACTION(() => this.unopened(token))
     })
-    throw GIVE_UP
-  }
-  if (isNot) {
-    const item = readNot(c, bare, depth + 1)
-    return { kind: "not", item, span: c.span(token.start) }
-  }
-  c.take()
-  const inner = readChain(c, "or", bare, depth + 1)
-  if (!c.accept(")")) unclosed(c, token)
-  return inner
-}
-
-function unclosed(c: Terms, open: Token): void {
-  const { token } = c
-  c.whole = false
-  if (token.kind === "garbage") throw GIVE_UP
-  const after = c.last.end
-  c.report("unpaired-parenthesis", c.spanOf(open), "`(` has no `)`.", {
-    labels: [{ span: c.span(c.last.start, after), text: "`)` is due behind this" }],
-    edits: [{ title: "Put `)`", safe: false, changes: [{ span: c.span(after, after), text: ")" }] }],
+    return condition
   })
-}
 
-function readComparison(c: Terms, bare: boolean): Condition {
-  const { start, key } = c.token
-  if (!bare && key !== "" && !isComparing(c.ahead(1))) alone(c)
-  const reading = bare ? undefined : c.name("a reading", "glow is yes")
-  if (bare && c.atName && isComparing(c.ahead(1))) namedAgain(c)
-  const { comparison, values, numbers } = readRelation(c)
-  return {
-    kind: "compare",
-    ...(reading === undefined ? {} : { reading }),
-    comparison,
-    values,
-    numbers,
-    span: c.span(start),
-  }
-}
-
-/** `glow is yes or no`: a value where the reading is due. */
-function alone(c: Terms): void {
-  const { token } = c
-  if (token.kind !== "word" || c.clauseWords.includes(token.key)) return
-  c.whole = false
-  c.report("unexpected", c.spanOf(token), `${quote(token.text)} stands where a reading is due.`, {
-    help: "Each comparison names its reading, like `glow is yes or glow is no`.",
+  private disjunction = this.RULE("disjunction", (bare: boolean, depth: number): Condition => {
+    const { start } = this.next
+    const items = [this.SUBRULE(this.conjunction, { ARGS: [bare, depth] })]
+    this.MANY({
+      GATE: () => this.atJoint("or"),
+      DEF: () => {
+        this.word("or")
+        items.push(this.SUBRULE1(this.conjunction, { ARGS: [bare, depth] }))
+      },
+    })
+    return this.joined("or", items, start)
   })
-  throw GIVE_UP
-}
 
-function isComparing(token: Token): boolean {
-  return COMPARING.includes(token.key) || (token.kind === "symbol" && token.text in SYMBOLS)
-}
+  private conjunction = this.RULE("conjunction", (bare: boolean, depth: number): Condition => {
+    const { start } = this.next
+    const items = [this.SUBRULE(this.term, { ARGS: [bare, depth] })]
+    this.MANY({
+      GATE: () => this.atJoint("and"),
+      DEF: () => {
+        this.word("and")
+        items.push(this.SUBRULE1(this.term, { ARGS: [bare, depth] }))
+      },
+    })
+    return this.joined("and", items, start)
+  })
 
-function namedAgain(c: Terms): void {
-  const name = c.take()
-  c.mend(
-    "unexpected",
-    c.spanOf(name),
-    `The reading is named again as ${quote(name.text)}.`,
-    "Take it out",
-    "",
-    "The condition goes on about the reading named before.",
-  )
-}
+  private term = this.RULE("term", (bare: boolean, depth: number): Condition => {
+    const { start } = this.next
+    this.ACTION(() => this.mendTerm(bare, depth))
+    return this.OR<Condition>({
+      ERR_MSG: bare ? "relation" : "subject",
+      DEF: [
+        {
+          ALT: () => {
+            this.word("not")
+            const item = this.SUBRULE(this.term, { ARGS: [bare, depth + 1] })
+            return { kind: "not", item, span: this.span(start) }
+          },
+        },
+        {
+          ALT: () => {
+            const open = this.CONSUME(T.Open) as Lexeme
+            const inner = this.SUBRULE(this.disjunction, { ARGS: [bare, depth + 1] })
+            if (this.OPTION(() => this.CONSUME(T.Close)) === undefined) this.ACTION(() => this.unclosed(open))
+            return inner
+          },
+        },
+        {
+          GATE: () => !bare,
+          ALT: () => {
+            const reading = this.SUBRULE(this.subject)
+            const relation = this.SUBRULE(this.relation)
+            return { kind: "compare", reading, ...relation, span: this.span(start) }
+          },
+        },
+        {
+          GATE: () => bare,
+          ALT: () => {
+            const relation = this.SUBRULE1(this.relation)
+            return { kind: "compare", ...relation, span: this.span(start) }
+          },
+        },
+      ],
+    })
+  })
 
-interface Relation {
-  readonly comparison: Comparison
-  readonly values: readonly Name[]
-  readonly numbers: readonly Quantity[]
-}
+  /** The reading of a comparison. */
+  private subject = this.RULE("subject", (): Name => this.SUBRULE(this.name))
 
-function readRelation(c: Terms): Relation {
-  const relation = c.token.kind === "symbol" ? symbolAt(c) : wordAt(c)
-  switch (relation) {
-    case "is":
-      return readIs(c)
-    case "is not":
-      return { comparison: "is not", values: [c.value("glow is not yes")], numbers: [] }
-    case "below":
-    case "above":
-      return { comparison: relation, values: [], numbers: [c.quantity("a number", `${relation} 12 V`)] }
-    case "at":
-      return readAt(c)
-    case "at least":
-    case "at most":
-      return { comparison: relation, values: [], numbers: [c.quantity("a number", `${relation} 12 V`)] }
-    case "between":
-    case "outside": {
-      const example = `${relation} 22.8 and 25.2 V`
-      const low = c.quantity("a number", example)
-      c.keyword("and", example)
-      return { comparison: relation, values: [], numbers: [low, c.quantity("a number", example)] }
+  private joined(kind: "and" | "or", items: readonly Condition[], start: number): Condition {
+    if (items.length === 1) return items[0]!
+    const flat = items.flatMap((item) => (item.kind === kind ? item.items : [item]))
+    return { kind, items: flat, span: this.span(start) }
+  }
+
+  /** `and` or `or` comes, perhaps as the symbol that other languages have for it. */
+  private atJoint(word: "and" | "or"): boolean {
+    const { next } = this
+    if (next.key !== "") return next.key === word
+    if (SYMBOLS[next.text] === word) this.mendSymbol(word)
+    // `adn`: only where a comparison or a parenthesis could follow, since anything else may begin a clause.
+    else if (word === "and" && this.ahead(2).kind === "word") this.meant(["and"])
+    return this.at(word)
+  }
+
+  protected mendTerm(bare: boolean, depth: number): void {
+    const { next } = this
+    if (next.kind === "symbol" && next.text === "!") this.mendSymbol("not")
+    if (depth >= MOST_NESTED && (this.at("not") || this.at("("))) {
+      const message = `${quote(next.text)} stands within ${MOST_NESTED} others.`
+      const help = "Split the condition into several rules."
+      this.mistakes.report("too-deep", this.mistakes.spanOf(next), message, { help })
+      throw GIVE_UP
     }
-    default:
-      return c.missing("a comparison", "is yes` or `below 12 V")
+    const isNamed = next.kind === "word" && isComparing(this.ahead(2))
+    if (bare && isNamed && next.key === "") this.namedAgain()
+    if (bare) this.mendRelation()
+    else if (isNamed && next.key !== "not") this.mendReserved()
   }
-}
 
-function wordAt(c: Terms): string | undefined {
-  for (const word of COMPARING) if (c.accept(word)) return word
-  return c.slip(COMPARING)
-}
-
-function symbolAt(c: Terms): string | undefined {
-  const meant = SYMBOLS[c.token.text]
-  // `= 3`: that a number is not compared so is the one thing to say.
-  if (meant === "is" && c.ahead(1).kind === "number") {
-    c.take()
-    return meant
+  private namedAgain(): void {
+    const { next } = this
+    const message = `The reading is named again as ${quote(next.text)}.`
+    const help = "The condition goes on about the reading named before."
+    this.mistakes.mend("unexpected", this.mistakes.spanOf(next), message, "Take it out", "", help)
+    this.SKIP_TOKEN()
   }
-  return meant !== undefined && takeSymbol(c, meant) ? meant : undefined
-}
 
-function takeSymbol(c: Terms, meant: string): true {
-  const token = c.take()
-  c.mend(
-    "symbol",
-    c.spanOf(token),
-    `${quote(token.text)} is written \`${meant}\`.`,
-    `Write \`${meant}\``,
-    ` ${meant} `,
-  )
-  return true
-}
-
-function readIs(c: Terms): Relation {
-  if (c.at("one") && c.ahead(1).key === "of") {
-    c.accept("one")
-    c.accept("of")
-    return { comparison: "is one of", values: readValues(c, "is one of dim, dark"), numbers: [] }
+  private unopened(token: Lexeme): void {
+    const span = this.mistakes.spanOf(token)
+    this.mistakes.mend("unpaired-parenthesis", span, "`)` has no `(` before it.", "Take it out", "")
   }
-  // Always the negation: a value that is called `not` can be had by `is one of not`.
-  if (c.accept("not")) return { comparison: "is not", values: [c.value("glow is not yes")], numbers: [] }
-  return { comparison: "is", values: [c.value("glow is yes")], numbers: [] }
-}
 
-function readAt(c: Terms): Relation {
-  const example = "at least 12 V"
-  const word = c.accept("least") ? "least" : c.accept("most") ? "most" : c.slip(["least", "most"])
-  if (word === undefined) return c.missing("`least` or `most`", example)
-  const comparison = word === "most" ? "at most" : "at least"
-  return { comparison, values: [], numbers: [c.quantity("a number", example)] }
-}
-
-/** The values of `one of`. */
-export function readValues(c: Terms, example: string): Name[] {
-  const values: Name[] = []
-  do values.push(c.value(example))
-  while (c.accept(",") || c.forgottenComma())
-  return values
+  private unclosed(open: Lexeme): void {
+    const { last, next } = this
+    if (next.kind === "garbage") throw GIVE_UP
+    this.mistakes.report("unpaired-parenthesis", this.mistakes.spanOf(open), "`(` has no `)`.", {
+      labels: [{ span: this.mistakes.spanOf(last), text: "`)` is due behind this" }],
+      edits: [
+        {
+          title: "Put `)`",
+          safe: false,
+          changes: [{ span: this.mistakes.span(last.end, last.end), text: ")" }],
+        },
+      ],
+    })
+  }
 }

@@ -1,17 +1,19 @@
 import { cutChunks } from "./chunks.ts"
-import type { Draft } from "./clauses.ts"
+import type { Bare, Draft } from "./clauses.ts"
 import { type Around, placeComments } from "./comments.ts"
-import { quoteToken } from "./cursor.ts"
-import { type Bare, readDeclaration } from "./declarations.ts"
 import { type Finding, finding, inOrder, type Span } from "./finding.ts"
+import { Grammar } from "./grammar.ts"
 import { DECLARATIONS } from "./language.ts"
-import { Terms } from "./terms.ts"
-import { type Token, tokenize } from "./tokens.ts"
+import { Mistakes, quoteToken } from "./mistakes.ts"
+import { lex, type Token } from "./tokens.ts"
 import type { Comment, Declaration, Tree } from "./tree.ts"
 import { MOST_FINDINGS } from "./unreadable.ts"
 
 /** Characters of one file: some 80,000 lines. Beyond this a file is no ruleset, and reading it would only take time. */
 export const LONGEST_FILE = 4_000_000
+
+/** Made when first needed: the library studies the grammar, which takes longer than a small file. */
+let grammar: Grammar | undefined
 
 const SPECS = new Map(DECLARATIONS.map((spec) => [spec.keyword, spec]))
 
@@ -21,7 +23,8 @@ const SPECS = new Map(DECLARATIONS.map((spec) => [spec.keyword, spec]))
  */
 export function parse(file: string, text: string): { tree: Tree; findings: Finding[] } {
   if (text.length > LONGEST_FILE) return tooLong(file, text)
-  const { tokens, comments, unreadable } = tokenize(file, text)
+  grammar ??= new Grammar()
+  const { tokens, comments, unreadable } = lex(file, text)
   const findings = unreadable.findings
   const { first, chunks } = cutChunks(tokens)
   let whole = !unreadable.damaged && first === 0
@@ -40,12 +43,11 @@ export function parse(file: string, text: string): { tree: Tree; findings: Findi
       whole = false
       continue
     }
-    const c = new Terms(file, findings, tokens, chunk.start, chunk.end, spec)
-    takeKeyword(c, keyword)
     const span = { file, ...places[i]! }
-    const bare = readDeclaration(c)
-    whole &&= c.whole && !c.mended
-    declarations.push(complete(bare, c.spanOf(c.keywordToken), span, around[i]!, c.whole))
+    const mistakes = new Mistakes(file, findings, spec, tokens[chunk.start]!)
+    const bare = grammar.read(tokens.slice(chunk.start, chunk.end), mistakes)
+    whole &&= mistakes.whole && !mistakes.mended
+    declarations.push(complete(bare, mistakes.keyword, span, around[i]!, mistakes.whole))
   }
   const tree = { file, declarations, trailing, whole }
   return { tree, findings: atMost(MOST_FINDINGS, inOrder(findings)) }
@@ -67,13 +69,6 @@ function complete(bare: Bare, keyword: Span, span: Span, around: Around, whole: 
 /** Whether the whole text is in the tree as it was typed: only then may the printer's text take its place. */
 export function isWhole(tree: Tree): boolean {
   return tree.whole !== false && tree.declarations.every((declaration) => declaration.whole)
-}
-
-function takeKeyword(c: Terms, keyword: string): void {
-  if (c.accept(keyword)) return
-  const token = c.take()
-  const message = `${quoteToken(token)} begins no declaration; \`${keyword}\` does.`
-  c.mend("misspelt", c.spanOf(token), message, `Write \`${keyword}\``, keyword)
 }
 
 function unknownDeclaration(file: string, token: Token): Finding {

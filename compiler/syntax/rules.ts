@@ -1,98 +1,104 @@
-import { readCondition } from "./conditions.ts"
-import { GIVE_UP } from "./cursor.ts"
-import type { Bare } from "./declarations.ts"
-import type { Terms } from "./terms.ts"
-import type { Condition, FaultsTree, Name, RuleDecl, Text } from "./tree.ts"
+import type { Bare, Draft } from "./clauses.ts"
+import { Heads } from "./heads.ts"
+import { quoteToken } from "./mistakes.ts"
+import { GIVE_UP } from "./reader.ts"
+import type { FaultsTree, Name, RuleDecl } from "./tree.ts"
+import * as T from "./vocabulary.ts"
 
 const STAGES = ["rule", "leaves", "because"]
 
-interface Parts {
-  name?: Name
-  condition?: Condition
-  verb?: "rule out" | "leaves only"
-  faults?: FaultsTree
-  because?: Text
-}
-
 /**
- * Reads `[NAME: when] CONDITION rule out FAULTS [because "text"]`. Its parts have an order, unlike clauses; after a
+ * `[rule NAME:] when CONDITION rule out FAULTS [because "text"]`. Its parts have an order, unlike clauses; after a
  * mistake in one part it goes on at the next, so that each part's own mistake is reported.
  */
-export function readRule(c: Terms, named: boolean): Bare<RuleDecl> {
-  const parts: Parts = {}
-  c.clauseWords = named ? ["when", ...STAGES] : STAGES
-  if (named) attempt(c, ["when"], () => readName(c, parts))
-  c.clauseWords = STAGES
-  if (!c.at("rule") && !c.at("leaves"))
-    attempt(c, STAGES, () => {
-      parts.condition = readCondition(c, false)
+// biome-ignore format: an alternative on a line reads as the grammar that it is
+export class Rules extends Heads {
+  protected rule = this.RULE("rule", (): Bare<RuleDecl> => {
+    const draft: Draft<Bare<RuleDecl>> = { kind: "rule" }
+    this.ACTION(() => { this.clauseWords = ["when", ...STAGES] })
+    this.OPTION(() => {
+      this.word("rule")
+      this.attempt(() => { draft.name = this.SUBRULE(this.ruleName) }, [":", "when"])
+      const colon = this.OPTION1(() => this.CONSUME(T.Colon))
+      if (colon === undefined) this.ACTION(() => this.lacksColon())
     })
-  else {
-    c.whole = false
-    c.report("incomplete", c.spanOf(c.last), `${c.quoted(c.last)} has no condition.`, {
+    this.attempt(() => { this.word("when") })
+    this.ACTION(() => { this.clauseWords = STAGES })
+    this.attempt(() => {
+      this.ACTION(() => this.hasCondition())
+      draft.condition = this.SUBRULE(this.condition)
+    }, STAGES)
+    this.attempt(() => {
+      this.ACTION(() => this.hasVerdict())
+      draft.verb = this.SUBRULE(this.verdict)
+      draft.faults = this.SUBRULE(this.faults)
+    }, ["because"])
+    this.ACTION(() => { this.clauseWords = ["because"] })
+    this.MANY(this.clauses(draft, (d) => [{ ALT: () => { d.because = this.SUBRULE(this.because) } }]))
+    return draft
+  })
+
+  private ruleName = this.RULE("ruleName", (): Name => this.SUBRULE(this.name))
+
+  private verdict = this.RULE("verdict", (): "rule out" | "leaves only" => {
+    this.ACTION(() => this.meant(["rule", "leaves"]))
+    return this.OR<"rule out" | "leaves only">([
+      { ALT: () => { this.word("rule"); this.word("out"); return "rule out" } },
+      { ALT: () => this.SUBRULE(this.leaves) },
+    ])
+  })
+
+  private leaves = this.RULE("leaves", (): "leaves only" => {
+    this.word("leaves")
+    this.word("only")
+    return "leaves only"
+  })
+
+  private faults = this.RULE("faults", (): FaultsTree => {
+    const { start } = this.next
+    const names: Name[] = []
+    const except: Name[] = []
+    let anyIn: Name | undefined
+    this.ACTION(() => { this.clauseWords = ["any", "except", ...STAGES]; this.mendReserved() })
+    this.OR([
+      { ALT: () => this.SUBRULE(this.names, { ARGS: [names] }) },
+      { ALT: () => { anyIn = this.SUBRULE(this.anyIn) } },
+    ])
+    this.OPTION(() => this.SUBRULE(this.except, { ARGS: [except] }))
+    return { names, ...(anyIn && { anyIn }), except, span: this.span(start) }
+  })
+
+  private anyIn = this.RULE("anyIn", (): Name => {
+    this.word("any")
+    this.word("in")
+    return this.SUBRULE(this.name)
+  })
+
+  private except = this.RULE("except", (into?: Name[]): void => {
+    this.word("except")
+    this.SUBRULE(this.names, { ARGS: [into] })
+  })
+
+  private lacksColon(): void {
+    if (!this.mistakes.whole) return
+    this.mistakes.insert(`Behind the name ${quoteToken(this.last)} a colon is missing.`, this.last, ":")
+  }
+
+  private hasCondition(): void {
+    if (this.next.kind === "end" && !this.mistakes.whole) throw GIVE_UP
+    if (!this.at("rule") && !this.at("leaves")) return
+    this.mistakes.report("incomplete", this.mistakes.spanOf(this.last), `${quoteToken(this.last)} has no condition.`, {
       help: "Say which findings rule out, like `when glow is yes rule out supply_low`.",
     })
+    throw GIVE_UP
   }
-  const whole = c.whole
-  attempt(c, ["because"], () => readVerdict(c, parts, whole))
-  attempt(c, [], () => readBecause(c, parts))
-  return { kind: "rule", ...parts }
-}
 
-function attempt(c: Terms, next: readonly string[], read: () => void): void {
-  try {
-    read()
-  } catch (thrown) {
-    if (thrown !== GIVE_UP) throw thrown
-    c.whole = false
-    c.skipTo(next)
-  }
-}
-
-function readName(c: Terms, parts: Parts): void {
-  const example = "rule rail_fine: when glow is yes"
-  if (c.at(":") || c.at("when")) c.complain("the name of the rule", example)
-  else parts.name = c.name("the name of the rule", example)
-  if (!c.accept(":") && c.whole) c.insert(`Behind the name ${c.quoted(c.last)} a colon is missing.`, ":")
-  c.keyword("when", example)
-}
-
-function readVerdict(c: Terms, parts: Parts, whole: boolean): void {
-  const example = "rule out supply_low"
-  if (c.done || c.at("because")) {
-    if (!whole) return
-    c.whole = false
-    c.report("incomplete", c.spanOf(c.last), "The rule says nothing about any fault.", {
+  private hasVerdict(): void {
+    if (this.next.kind !== "end" && !this.at("because")) return
+    if (!this.mistakes.whole) throw GIVE_UP
+    this.mistakes.report("incomplete", this.mistakes.spanOf(this.last), "The rule says nothing about any fault.", {
       help: "Behind the condition stands `rule out FAULTS` or `leaves only FAULTS`.",
     })
-    return
+    throw GIVE_UP
   }
-  const verb = c.accept("rule") ? "rule" : c.accept("leaves") ? "leaves" : c.slip(["rule", "leaves"])
-  if (verb === undefined) c.missing("`rule out` or `leaves only`", example)
-  c.keyword(verb === "rule" ? "out" : "only", verb === "rule" ? example : "leaves only panel_dead")
-  parts.verb = verb === "rule" ? "rule out" : "leaves only"
-  parts.faults = readFaults(c)
-}
-
-function readFaults(c: Terms): FaultsTree {
-  const start = c.token.start
-  const names: Name[] = []
-  const except: Name[] = []
-  let anyIn: Name | undefined
-  c.clauseWords = ["any", "except", ...STAGES]
-  if (c.accept("any")) {
-    c.keyword("in", "rule out any in panel")
-    anyIn = c.name("a part or setup", "rule out any in panel")
-  } else c.names(names, "a fault", "rule out supply_low")
-  if (c.accept("except")) c.names(except, "a fault", "except panel_dead")
-  return { names, ...(anyIn === undefined ? {} : { anyIn }), except, span: c.span(start) }
-}
-
-function readBecause(c: Terms, parts: Parts): void {
-  if (c.done) return
-  c.clauseWords = ["because"]
-  if (!c.accept("because") && c.slip(["because"]) === undefined) c.strange()
-  parts.because = c.text("a text in quotes", 'because "a rail inside 5 % clears it"')
-  if (c.at("because")) c.doubled("because", c.spanOf(c.take()), parts.because.span)
-  else if (!c.done) c.strange()
 }

@@ -1,216 +1,214 @@
-import { Cursor, GIVE_UP, quoteToken } from "./cursor.ts"
+import type { Span } from "./finding.ts"
+import { quoteToken } from "./mistakes.ts"
 import { nearest } from "./nearest.ts"
 import { quote } from "./quote.ts"
-import type { Token } from "./tokens.ts"
+import { Reader } from "./reader.ts"
+import type { Lexeme } from "./tokens.ts"
 import type { Name, Quantity, Text } from "./tree.ts"
+import * as T from "./vocabulary.ts"
 
 const NAME = /^[a-z][a-z0-9_]*$/
 
-/** Reads the terms that clauses are made of: names and lists of them, texts, numbers and their units. */
-export class Terms extends Cursor {
-  /** A plain word stands here, of whatever letters. */
-  get atName(): boolean {
-    return this.token.kind === "word" && this.token.key === ""
+/**
+ * The terms that clauses are made of: names and lists of them, texts, numbers and their units. The rules also take what
+ * is often written in their place, where it is clear what is meant, and report it.
+ */
+export class Terms extends Reader {
+  protected name = this.RULE("name", (): Name => {
+    this.ACTION(() => this.mendReserved())
+    // `3v3_rail`
+    const digits = this.OPTION({ GATE: () => this.isOneWord(), DEF: () => this.CONSUME(T.Num) as Lexeme })
+    const word = this.CONSUME(T.Word) as Lexeme
+    return this.ACTION(() => this.asName(word, digits))
+  })
+
+  /** Names, added to `into` one by one, so that what comes before a mistake is kept. */
+  protected names = this.RULE("names", (into: Name[] = []): void => {
+    into.push(this.SUBRULE(this.name))
+    this.MANY({
+      GATE: () => this.goesOn(),
+      DEF: () => {
+        this.OPTION(() => this.CONSUME(T.Comma))
+        into.push(this.SUBRULE1(this.name))
+      },
+    })
+  })
+
+  /** A value of `one of`: any word, reserved or not. */
+  protected value = this.RULE("value", (): Name => {
+    const word = this.CONSUME(T.AnyWord) as Lexeme
+    return this.ACTION(() => this.asName(word))
+  })
+
+  protected values = this.RULE("values", (): Name[] => {
+    const values = [this.SUBRULE(this.value)]
+    this.MANY({
+      GATE: () => this.goesOn(),
+      DEF: () => {
+        this.OPTION(() => this.CONSUME(T.Comma))
+        values.push(this.SUBRULE1(this.value))
+      },
+    })
+    return values
+  })
+
+  protected text = this.RULE("text", (): Text => {
+    const token = this.CONSUME(T.Text) as Lexeme
+    return { value: token.text, span: this.mistakes.spanOf(token) }
+  })
+
+  private number = this.RULE("number", (): Quantity => {
+    const token = this.CONSUME(T.Num) as Lexeme
+    // `1,5`
+    const decimals = this.OPTION({
+      GATE: () => this.isDecimalComma(token),
+      DEF: () => {
+        this.CONSUME(T.Comma)
+        return this.CONSUME1(T.Num) as Lexeme
+      },
+    })
+    return this.ACTION(() => this.asQuantity(token, decimals))
+  })
+
+  protected unit = this.RULE("unit", (): Name => {
+    const token = this.OR([
+      { ALT: () => this.CONSUME(T.Word) },
+      { ALT: () => this.CONSUME(T.Percent) },
+    ]) as Lexeme
+    return { text: token.text, span: this.mistakes.spanOf(token) }
+  })
+
+  /** A number, and the unit or `%` that follows it, if one does. */
+  protected quantity = this.RULE("quantity", (): Quantity => {
+    const number = this.SUBRULE(this.number)
+    const unit = this.OPTION({ GATE: () => !this.isClauseWord(), DEF: () => this.SUBRULE(this.unit) })
+    return unit === undefined ? number : this.ACTION(() => this.withUnit(number, unit))
+  })
+
+  /** A number that has no unit: odds, money, a count. */
+  protected plain = this.RULE("plain", (): Quantity => {
+    const number = this.SUBRULE(this.number)
+    const unit = this.OPTION({
+      GATE: () => !this.isClauseWord() && (this.at("%") || !this.next.first),
+      DEF: () => this.SUBRULE(this.unit),
+    })
+    if (unit !== undefined) this.ACTION(() => this.needless(unit.span))
+    return number
+  })
+
+  protected percent = this.RULE("percent", (): Quantity => {
+    const number = this.SUBRULE(this.number)
+    const sign = this.OPTION(() => this.CONSUME(T.Percent) as Lexeme)
+    return this.ACTION(() => {
+      if (sign !== undefined) return this.withUnit(number, { text: "%", span: this.mistakes.spanOf(sign) })
+      this.lacksSign(number)
+      return { ...number, unit: { text: "%", span: number.span } }
+    })
+  })
+
+  /** A reserved word where a name is due is reported and taken for one, unless a clause begins with it. */
+  protected mendReserved(): void {
+    const token = this.next
+    if (token.kind !== "word" || token.key === "" || token.first) return
+    if (this.clauseWords.includes(token.key)) return
+    this.mistakes.reserved(token)
+    this.become(token, T.Word)
   }
 
-  name(what: string, example: string): Name {
-    const token = this.token
-    if (token.kind === "word" && token.key === "") {
-      this.i++
-      if (NAME.test(token.text)) return { text: token.text, span: this.spanOf(token) }
-      return this.oddName(token.text, token.start, token.end)
-    }
-    if (token.kind === "word" && !this.clauseWords.includes(token.key) && !token.first) {
-      this.whole = false
-      this.report(
-        "reserved-word",
-        this.spanOf(token),
-        `${quote(token.text)} is a word of the language and cannot be a name.`,
-        {
-          help: `Choose another name, like \`the_${token.key}\`.`,
-        },
-      )
-      this.i++
-      return { text: token.text, span: this.spanOf(token) }
-    }
-    const next = this.ahead(1)
-    if (token.kind === "number" && next.kind === "word" && next.start === token.end) {
-      this.i += 2
-      return this.oddName(token.text + next.text, token.start, next.end)
-    }
-    return this.missing(what, example)
+  private isOneWord(): boolean {
+    const [number, word] = [this.next, this.ahead(2)]
+    return word.kind === "word" && word.start === number.end
   }
 
-  /** A name of other characters than names have: reported, and read as the nearest that is one. */
-  private oddName(text: string, start: number, end: number): Name {
-    const span = { file: this.file, start, end }
+  /** A name of other characters than names have is reported, and read as the nearest that is one. */
+  private asName(word: Lexeme, digits?: Lexeme): Name {
+    const span = this.span((digits ?? word).start)
+    const text = digits === undefined ? word.text : digits.text + word.text
+    if (NAME.test(text) || isReserved(word)) return { text, span }
     const plain = text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase().replace(/[-/]/g, "_")
     const message = `${quote(text)} is no name.`
     const help = "A name begins with a small letter a–z; small letters, digits and `_` follow."
     if (NAME.test(plain)) {
-      this.mend("bad-name", span, message, `Write \`${plain}\``, plain, help)
+      this.mistakes.mend("bad-name", span, message, `Write \`${plain}\``, plain, help)
       return { text: plain, span }
     }
-    this.whole = false
-    this.report("bad-name", span, message, { help })
+    this.mistakes.report("bad-name", span, message, { help })
     return { text, span }
   }
 
-  /** Names with commas between, added to `into` one by one, so that what comes before a mistake is kept. */
-  names(into: Name[], what: string, example: string): void {
-    do into.push(this.name(what, example))
-    while (this.accept(",") || this.forgottenComma())
-  }
-
-  /** A name right behind a name in a list: a comma was forgotten, unless it is a clause word but for a slip. */
-  forgottenComma(): boolean {
-    const { last, token } = this
-    if (!this.atName || nearest(token.text, this.clauseWords) !== undefined) return false
-    const message = `A comma is missing between ${quoteToken(last)} and ${quoteToken(token)}.`
-    this.insert(message, ",")
+  /**
+   * A list goes on: at a comma, or at a name right behind a name, where a comma was forgotten, unless it is a clause
+   * word but for a slip.
+   */
+  protected goesOn(): boolean {
+    const { last, next } = this
+    if (next.key === ",") return true
+    if (next.kind !== "word" || next.key !== "") return false
+    if (nearest(next.text, this.clauseWords) !== undefined) return false
+    const message = `A comma is missing between ${quoteToken(last)} and ${quoteToken(next)}.`
+    this.mistakes.insert(message, last, ",")
     return true
   }
 
-  /** A value of `one of`: any word, reserved or not. */
-  value(example: string): Name {
-    const token = this.token
-    if (token.kind !== "word") {
-      if (token.kind === "number" || token.kind === "text") this.valueIsWord(token)
-      return this.missing("a value", example)
+  /** `4 powr on`: a longer word behind a number is a unit, unless it is a clause word but for a slip. */
+  private isClauseWord(): boolean {
+    const { kind, text } = this.next
+    return kind === "word" && text.length > 3 && nearest(text, this.clauseWords) !== undefined
+  }
+
+  private isDecimalComma(number: Lexeme): boolean {
+    const [comma, more] = [this.next, this.ahead(2)]
+    const isClose = comma.start === number.end && more.start === comma.end
+    return comma.key === "," && more.kind === "number" && isClose
+  }
+
+  private asQuantity(token: Lexeme, decimals: Lexeme | undefined): Quantity {
+    const span = this.span(token.start)
+    const text = this.mendNumber(token.text, decimals?.text, span)
+    const value = Number(text)
+    if (Number.isFinite(value)) return { value, spelling: text, span }
+    this.mistakes.report("bad-number", span, `${quote(text)} is too large.`)
+    return { value: 0, spelling: text, span }
+  }
+
+  private mendNumber(whole: string, decimals: string | undefined, span: Span): string {
+    if (decimals !== undefined) {
+      const text = `${whole}.${decimals}`
+      const message = `${quote(`${whole},${decimals}`)} has a comma.`
+      const help = "Decimals stand behind a point."
+      this.mistakes.mend("bad-number", span, message, `Write \`${text}\``, text, help)
+      return text
     }
-    this.i++
-    const plain = token.text.toLowerCase()
-    if (token.text === plain && NAME.test(plain)) return { text: plain, span: this.spanOf(token) }
-    return this.oddName(token.text, token.start, token.end)
-  }
-
-  private valueIsWord(token: Token): never {
-    this.whole = false
-    this.report(
-      "unexpected",
-      this.spanOf(token),
-      `${quoteToken(token)} stands where a value is due, and a value is one word.`,
-      {
-        help:
-          token.kind === "number"
-            ? "Compare a number with `below`, `above`, `at least`, `at most`, `between` or `outside`."
-            : undefined,
-      },
-    )
-    throw GIVE_UP
-  }
-
-  text(what: string, example: string): Text {
-    const token = this.token
-    if (token.kind !== "text") return this.missing(what, example)
-    this.i++
-    return { value: token.text, span: this.spanOf(token) }
-  }
-
-  number(what: string, example: string): Token {
-    const token = this.token
-    if (token.kind !== "number") return this.missing(what, example)
-    this.i++
-    const comma = this.token
-    const more = this.ahead(1)
-    if (
-      comma.key === "," &&
-      comma.start === token.end &&
-      more.kind === "number" &&
-      more.start === comma.end
-    ) {
-      this.i += 2
-      const text = `${token.text}.${more.text}`
-      const span = this.span(token.start)
-      this.mend(
-        "bad-number",
-        span,
-        `${quote(`${token.text},${more.text}`)} has a comma.`,
-        `Write \`${text}\``,
-        text,
-        "Decimals stand behind a point.",
-      )
-      return { ...token, text, end: more.end }
-    }
-    if (/^[-+]?\./.test(token.text)) {
-      const text = token.text.replace(".", "0.")
-      this.mend(
-        "bad-number",
-        this.spanOf(token),
-        `${quote(token.text)} begins with its point.`,
-        `Write \`${text}\``,
-        text,
-      )
-      return { ...token, text }
-    }
-    return token
-  }
-
-  /** A number, and the unit or `%` that follows it, if one does. */
-  quantity(what: string, example: string): Quantity {
-    const number = this.number(what, example)
-    const token = this.token
-    const isUnit =
-      token.key === "%" || (token.kind === "word" && token.key === "" && !this.looksLikeClause(token))
-    if (!isUnit) return this.amount(number)
-    this.i++
-    return {
-      ...this.amount(number),
-      unit: { text: token.text, span: this.spanOf(token) },
-      span: this.span(number.start),
-    }
-  }
-
-  /** `4 powr on`: a longer word behind a number is a unit unless it is a clause word but for a slip. */
-  private looksLikeClause(token: Token): boolean {
-    return token.text.length > 3 && nearest(token.text, this.clauseWords) !== undefined
-  }
-
-  /** A number that has no unit: odds, money, a count. */
-  plain(what: string, example: string): Quantity {
-    const number = this.number(what, example)
-    const token = this.token
-    if (token.key === "%" || (this.atName && !token.first && !this.looksLikeClause(token))) {
-      const span = this.spanOf(token)
-      this.mend(
-        "unexpected",
-        span,
-        `${quoteToken(token)} stands behind a number that takes no unit.`,
-        "Take it out",
-        "",
-        `Write it like \`${example}\`.`,
-      )
-      this.i++
-    }
-    return this.amount(number)
-  }
-
-  percent(what: string, example: string): Quantity {
-    const number = this.number(what, example)
-    const span = this.span(number.start)
-    if (this.accept("%"))
-      return {
-        ...this.amount(number),
-        unit: { text: "%", span: this.spanOf(this.last) },
-        span: this.span(number.start),
-      }
-    this.mend(
-      "incomplete",
+    if (!/^[-+]?\./.test(whole)) return whole
+    const text = whole.replace(".", "0.")
+    this.mistakes.mend(
+      "bad-number",
       span,
-      `${quote(number.text)} lacks its \`%\`.`,
-      `Write \`${number.text}%\``,
-      `${number.text}%`,
+      `${quote(whole)} begins with its point.`,
+      `Write \`${text}\``,
+      text,
     )
-    return { ...this.amount(number), unit: { text: "%", span } }
+    return text
   }
 
-  private amount(number: Token): Quantity {
-    const value = Number(number.text)
-    if (!Number.isFinite(value)) {
-      this.whole = false
-      this.report("bad-number", this.spanOf(number), `${quote(number.text)} is too large.`)
-      return { value: 0, spelling: number.text, span: this.spanOf(number) }
-    }
-    return { value, spelling: number.text, span: this.spanOf(number) }
+  private withUnit(number: Quantity, unit: Name): Quantity {
+    const { value, spelling, span } = number
+    return { value, spelling, unit, span: this.span(span.start) }
   }
+
+  private needless(span: Span): void {
+    const message = `${quoteToken(this.last)} stands behind a number that takes no unit.`
+    const help = `Write it like \`${this.mistakes.example}\`.`
+    this.mistakes.mend("unexpected", span, message, "Take it out", "", help)
+  }
+
+  private lacksSign({ spelling, span }: Quantity): void {
+    const message = `${quote(spelling)} lacks its \`%\`.`
+    this.mistakes.mend("incomplete", span, message, `Write \`${spelling}%\``, `${spelling}%`)
+  }
+}
+
+/** A reserved word that was taken for a name, which has been reported. */
+function isReserved({ tokenType, text }: Lexeme): boolean {
+  return tokenType === T.Word && T.reservedWord(text) !== ""
 }

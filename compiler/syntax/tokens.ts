@@ -1,5 +1,21 @@
-import { DECLARATION_WORDS, KEYWORDS } from "./language.ts"
+import type { IToken, Lexer, TokenType } from "chevrotain"
+import { DECLARATION_WORDS } from "./language.ts"
 import { HIDDEN, Unreadable } from "./unreadable.ts"
+import {
+  Comment,
+  Garbage,
+  isWord,
+  MARKS,
+  makeLexer,
+  Num,
+  OddSpace,
+  OpenText,
+  RESERVED,
+  reservedWord,
+  Sign,
+  Text,
+  Word,
+} from "./vocabulary.ts"
 
 /**
  * `word`: a name, keyword or unit, told apart by where it stands. `garbage`: characters that no token begins with;
@@ -19,6 +35,9 @@ export interface Token {
   readonly first: boolean
 }
 
+/** A token as the grammar takes it. */
+export type Lexeme = { -readonly [K in keyof Token]: Token[K] } & IToken
+
 /** A comment as found; what stands before it decides where the printer puts it. */
 export interface RawComment {
   readonly text: string
@@ -34,136 +53,95 @@ export interface Tokens {
   readonly unreadable: Unreadable
 }
 
-const KEYS = new Map(KEYWORDS.map((word) => [word, word]))
+interface Lexemes extends Tokens {
+  readonly tokens: readonly Lexeme[]
+}
+
 const STARTS = new Set(DECLARATION_WORDS)
 
 export function beginsDeclaration(token: Token): boolean {
   return STARTS.has(token.key)
 }
 
-// One sticky pattern per kind, all linear in the length of the text. The first word pattern is the fast path; the
-// second takes in `-` before a letter and letters beyond a–z, so that `rear-cover` is one wrong name and not three
-// tokens, and `/` for `bit/s`. Texts take curly quotes too, which word processors put in.
-const SPACE = /[ \t\r\n]+/y
-const NAME = /[a-z_][a-z0-9_]*(?![^\s"#,:()%])/y
-const WORD =
-  /[\p{L}_°℃][\p{L}\p{M}\p{N}_°]*(?:-(?=\p{L})[\p{L}\p{M}\p{N}_°]+|\/(?=\p{L})[\p{L}\p{M}\p{N}]+)*/uy
-const TEXT = /"(?:[^"\\\r\n]|\\[^\r\n])*"|[“”„][^“”„"\r\n]*[“”"]/y
-const NUMBER = /[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)/y
-const MARK = /[,:()%]/y
-const REST_OF_LINE = /[^\r\n]*/y
-const SYMBOL = /[=<>!≤≥≠&|]+/y
-const ODD_SPACE = /[\u00a0\u2000-\u200b\u202f\u3000]+/y
-const GARBAGE =
-  /(?:(?![\p{L}_°℃"“”„0-9,:()%#=<>!≤≥≠&| \t\r\n\u00a0\u2000-\u200b\u202f\u3000]|[-+.][0-9]).)+/suy
+let lexer: Lexer | undefined
 
 /** Cuts the text of one file into tokens; what cannot be read becomes findings, never a failure. */
-export function tokenize(file: string, text: string): Tokens {
-  const tokens: Token[] = []
+export const tokenize: (file: string, text: string) => Tokens = lex
+
+/** As `tokenize`, with tokens for the grammar. */
+export function lex(file: string, text: string): Lexemes {
+  lexer ??= makeLexer()
+  const tokens: Lexeme[] = []
   const comments: RawComment[] = []
   const unreadable = new Unreadable(file)
   const hidden = HIDDEN.test(text)
-  let at = 0
+  const isMarked = text.startsWith("\ufeff")
+  let last = 0
   let first = true
-  let blank = false
 
-  if (text.startsWith("\ufeff")) {
-    at = 1
-    unreadable.byteOrderMark()
-  }
-
-  while (at < text.length) {
-    const start = at
-    if (scan(SPACE)) {
-      const lines = lineBreaks(text, start, at)
-      if (lines > 0) first = true
-      if (lines > 1) blank = true
-      continue
-    }
-    switch (text.charCodeAt(at)) {
-      case 0x23: // #
-        scan(REST_OF_LINE)
-        comment(start)
-        break
-      case 0x22: // "
-      case 0x201c:
-      case 0x201d:
-      case 0x201e:
-        if (scan(TEXT)) literal(start)
-        else openText(start)
-        break
-      default:
-        if (scan(NAME) || scan(WORD)) word(start)
-        else if (scan(NUMBER)) push("number", start)
-        else if (scan(MARK)) push("mark", start, text.slice(start, at))
-        else if (scan(SYMBOL)) push("symbol", start)
-        else if (scan(ODD_SPACE)) unreadable.oddSpace(start, at, text.slice(start, at))
-        else if (scan(GARBAGE)) garbage(start)
-        else throw new Error("a character that no pattern takes")
-    }
-    blank = false
+  if (isMarked) unreadable.byteOrderMark()
+  for (const { image, startOffset: start, tokenType } of lexer.tokenize(isMarked ? ` ${text.slice(1)}` : text)
+    .tokens) {
+    const lines = lineBreaks(text, last, start)
+    last = start + image.length
+    if (lines > 0) first = true
+    if (isWord(tokenType)) {
+      const key = reservedWord(image)
+      push("word", key === "" ? Word : RESERVED.get(key)!, key, image, start)
+    } else if (tokenType === Num) push("number", Num, "", image, start)
+    else if (tokenType === Sign) push("symbol", Sign, "", image, start)
+    else if (tokenType === Comment) comment(image, start, lines > 1)
+    else if (tokenType === OddSpace) unreadable.oddSpace(start, last, image)
+    else if (tokenType === Garbage) garbage(start)
+    else if (tokenType === OpenText) openText(image, start)
+    else if (tokenType === Text) {
+      push("text", Text, "", unreadable.resolve(image, start), start)
+      if (hidden) unreadable.hidden(image, start, "text")
+    } else push("mark", MARKS.get(image)!, image, image, start)
   }
   return { tokens, comments, unreadable }
 
-  function scan(pattern: RegExp): boolean {
-    pattern.lastIndex = at
-    if (!pattern.test(text)) return false
-    at = pattern.lastIndex
-    return true
-  }
-
-  function push(
-    kind: TokenKind,
-    start: number,
-    key = "",
-    content = key === "" ? text.slice(start, at) : key,
-  ): void {
-    tokens.push({ kind, key, text: content, start, end: at, first })
+  function push(kind: TokenKind, type: TokenType, key: string, content: string, start: number, end = last) {
+    const tokenTypeIdx = type.tokenTypeIdx!
+    // One by one, and always in this order: there are many of them.
+    tokens.push({
+      kind,
+      key,
+      text: content,
+      start,
+      end,
+      first,
+      image: content,
+      startOffset: start,
+      tokenType: type,
+      tokenTypeIdx,
+    })
     first = false
   }
 
-  function word(start: number): void {
-    const content = text.slice(start, at)
-    push("word", start, keyOf(content), content)
-  }
-
-  function literal(start: number): void {
-    const content = text.slice(start, at)
-    push("text", start, "", unreadable.resolve(content, start))
-    if (hidden) unreadable.hidden(content, start, "text")
-  }
-
-  function openText(start: number): void {
-    scan(REST_OF_LINE)
-    const content = text.slice(start, at).trimEnd()
-    tokens.push({ kind: "garbage", key: "", text: content, start, end: start + content.length, first })
-    first = false
+  function openText(image: string, start: number): void {
+    const content = image.trimEnd()
+    push("garbage", Garbage, "", content, start, start + content.length)
     unreadable.openText(start, content)
   }
 
-  function comment(start: number): void {
-    const content = text.slice(start, at).trimEnd()
-    comments.push({ text: content, start, end: start + content.length, first, blankBefore: blank })
+  function comment(image: string, start: number, blankBefore: boolean): void {
+    const content = image.trimEnd()
+    comments.push({ text: content, start, end: start + content.length, first, blankBefore })
     if (hidden) unreadable.hidden(content, start, "comment")
   }
 
   function garbage(start: number): void {
-    const last = tokens.at(-1)
+    const before = tokens.at(-1)
     // A run that only white space interrupts is one mistake.
-    if (last?.kind === "garbage" && !first) {
-      tokens[tokens.length - 1] = { ...last, end: at }
-      unreadable.strayMore(text, last.start, at)
+    if (before?.kind === "garbage" && !first) {
+      before.end = last
+      unreadable.strayMore(text, before.start, last)
     } else {
-      tokens.push({ kind: "garbage", key: "", text: "", start, end: at, first })
-      unreadable.stray(text, start, at)
+      push("garbage", Garbage, "", "", start)
+      unreadable.stray(text, start, last)
     }
-    first = false
   }
-}
-
-/** A keyword is known in any case of its letters (the parser then says that small ones are meant). */
-function keyOf(word: string): string {
-  return KEYS.get(word) ?? (word.length < 12 ? (KEYS.get(word.toLowerCase()) ?? "") : "")
 }
 
 /** Line breaks between two offsets, counted up to 2: more is no more than a blank line. CR LF is one. */

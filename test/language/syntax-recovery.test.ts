@@ -187,6 +187,9 @@ describe("what would take too long or too deep ends at once with an error", () =
   })
 
   test("as deep as is allowed", () => {
+    const pairs = `never ${"(".repeat(MOST_NESTED)}a is yes${")".repeat(MOST_NESTED)}\n`
+    expect(parse(FILE, pairs).findings).toEqual([])
+    expect(print(parse(FILE, pairs).tree)).toBe("never a is yes\n")
     const text = `never ${"not ".repeat(MOST_NESTED)}a is yes\n`
     const { tree, findings } = parse(FILE, text)
     expect(findings).toEqual([])

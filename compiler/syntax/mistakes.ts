@@ -1,0 +1,195 @@
+import type { IParserErrorMessageProvider, IRecognitionException } from "chevrotain"
+import { dueIn, exampleIn, textOf, whatIsDue } from "./due.ts"
+import { type Edit, type Finding, finding, type Label, type Span } from "./finding.ts"
+import type { DeclarationSpec } from "./language.ts"
+import { quote } from "./quote.ts"
+import type { Token } from "./tokens.ts"
+
+interface More {
+  labels?: readonly Label[]
+  help?: string | undefined
+  edits?: readonly Edit[]
+}
+
+/**
+ * What is wrong with one declaration, and how it is said. Some of it the grammar finds as it reads what is clear
+ * though wrong (`mend`); the rest are the exceptions of the parser library (`explain`).
+ */
+export class Mistakes {
+  readonly file: string
+  readonly findings: Finding[]
+  /** What the declaration may hold, and an example of it. */
+  readonly spec: DeclarationSpec
+  /** The word that begins it. */
+  readonly keyword: Span
+  /** Nothing had to be left out. */
+  whole = true
+  /** Something was read as meant and not as typed. */
+  mended = false
+  /** The clause being read, as it would stand in a ruleset. */
+  example: string
+
+  constructor(file: string, findings: Finding[], spec: DeclarationSpec, keyword: Token) {
+    this.file = file
+    this.keyword = this.spanOf(keyword)
+    this.findings = findings
+    this.spec = spec
+    this.example = spec.example
+  }
+
+  span(start: number, end: number): Span {
+    return { file: this.file, start, end }
+  }
+
+  spanOf({ start, end }: Token): Span {
+    return { file: this.file, start, end }
+  }
+
+  /** The kind of declaration as a message calls it: `part`. */
+  private get called(): string {
+    const { kind } = this.spec
+    return kind === "use" || kind === "never" ? `\`${kind}\`` : kind
+  }
+
+  /** What costs the tree something. */
+  report(code: string, span: Span, message: string, more: More = {}): void {
+    this.whole = false
+    this.findings.push(finding("error", code, span, message, more))
+  }
+
+  /** A slip whose meaning is clear; the text is read as meant, and the edit writes it so. */
+  mend(code: string, span: Span, message: string, title: string, text: string, help?: string): void {
+    this.change(code, span, message, title, [{ span, text }], help)
+  }
+
+  /** A small piece that is missing behind a token; it is taken as written. */
+  insert(message: string, behind: Token, text: string): void {
+    const changes = [{ span: this.span(behind.end, behind.end), text }]
+    this.change("incomplete", this.spanOf(behind), message, `Put \`${text}\``, changes)
+  }
+
+  /** Bare words where a text in quotes stands. */
+  unquoted(span: Span): void {
+    const message = `The ${textOf(this.spec)} stands without quotes.`
+    const changes = [span.start, span.end].map((at) => ({ span: this.span(at, at), text: '"' }))
+    this.change("incomplete", span, message, "Put quotes", changes, 'A text stands between `"` and `"`.')
+  }
+
+  private change(
+    code: string,
+    span: Span,
+    message: string,
+    title: string,
+    changes: Edit["changes"],
+    help?: string,
+  ): void {
+    this.mended = true
+    this.findings.push(
+      finding("error", code, span, message, { help, edits: [{ title, safe: false, changes }] }),
+    )
+  }
+
+  wrongCase(token: Token): void {
+    const message = `${quote(token.text)} has a capital letter; the words of the language have none.`
+    this.mend("wrong-case", this.spanOf(token), message, `Write \`${token.key}\``, token.key)
+  }
+
+  misspelt(token: Token, meant: string): void {
+    const message = `${quote(token.text)} is not a word of the language; \`${meant}\` is.`
+    this.mend("misspelt", this.spanOf(token), message, `Write \`${meant}\``, meant)
+  }
+
+  notKeyword(token: Token): void {
+    const { keyword } = this.spec
+    const message = `${quoteToken(token)} begins no declaration; \`${keyword}\` does.`
+    this.mend("misspelt", this.spanOf(token), message, `Write \`${keyword}\``, keyword)
+  }
+
+  reserved(token: Token): void {
+    const message = `${quote(token.text)} is a word of the language and cannot be a name.`
+    const help = `Choose another name, like \`the_${token.key}\`.`
+    this.report("reserved-word", this.spanOf(token), message, { help })
+  }
+
+  /** A token that begins no clause of this declaration. */
+  strange(token: Token): void {
+    this.whole = false
+    if (token.kind === "garbage") return
+    const kind = `${/^[aeiou]/.test(this.called) ? "an" : "a"} ${this.called}`
+    const may = this.spec.clauses.map(({ words }) => `\`${words}\``).join(", ")
+    const help = may === "" ? `Nothing more belongs to ${kind}.` : `What may stand here: ${may}.`
+    const isElsewhere = token.kind === "word" && token.key !== ""
+    const verdict = isElsewhere ? "does not belong here" : "means nothing here"
+    const message = `${quoteToken(token)} ${verdict} in ${kind}.`
+    this.report("unexpected", this.spanOf(token), message, { help })
+  }
+
+  /** A clause that stands a second time; the first one counts. */
+  doubled(words: string, here: Span, before: Span): void {
+    this.report("doubled-clause", here, `\`${words}\` stands twice in this ${this.called}.`, {
+      labels: [{ span: before, text: "here for the first time" }],
+      help: "Take one of them out.",
+    })
+  }
+
+  /** Says why the grammar could not go on: what was due at a token, and how it would be written. */
+  explain(thrown: IRecognitionException, token: Token, last: Token, clauseWords: readonly string[]): void {
+    this.whole = false
+    // It has been reported by its characters.
+    if (token.kind === "garbage") return
+    const { message, context } = thrown
+    const isKeyword = message.startsWith("`")
+    const rules = isKeyword ? context.ruleStack : [...context.ruleStack, message]
+    const rule = dueIn(rules)
+    const isReserved = token.kind === "word" && token.key !== "" && !clauseWords.includes(token.key)
+    if (rule === "subject" && isReserved) this.valueAlone(token)
+    else if (rule === "value" && (token.kind === "number" || token.kind === "text")) this.valueIsWord(token)
+    else {
+      const what = isKeyword ? message : whatIsDue(rule, this.spec)
+      this.missing(what, exampleIn(rules) ?? this.example, token, last)
+    }
+  }
+
+  /** Nothing stands, or something else, where something is due. */
+  private missing(what: string, example: string, token: Token, last: Token): void {
+    const help = `Write it like \`${example}\`.`
+    const isBound = token.key !== "" || token.kind === "end" || (token.first && token.kind !== "text")
+    if (isBound) {
+      const message = `${what[0]!.toUpperCase()}${what.slice(1)} is missing behind ${quoteToken(last)}.`
+      this.report("incomplete", this.spanOf(last), message, { help })
+    } else {
+      const message = `${quoteToken(token)} stands where ${what} is due.`
+      this.report("unexpected", this.spanOf(token), message, { help })
+    }
+  }
+
+  /** `glow is yes or no`: a value where the reading is due. */
+  private valueAlone(token: Token): void {
+    this.report("unexpected", this.spanOf(token), `${quote(token.text)} stands where a reading is due.`, {
+      help: "Each comparison names its reading, like `glow is yes or glow is no`.",
+    })
+  }
+
+  private valueIsWord(token: Token): void {
+    const message = `${quoteToken(token)} stands where a value is due, and a value is one word.`
+    const isNumber = token.kind === "number"
+    const help = "Compare a number with `below`, `above`, `at least`, `at most`, `between` or `outside`."
+    this.report("unexpected", this.spanOf(token), message, isNumber ? { help } : {})
+  }
+}
+
+/** How a message names a token. */
+export function quoteToken(token: Token): string {
+  return quote(token.kind === "text" ? JSON.stringify(token.text) : token.text)
+}
+
+/**
+ * What an exception of the parser library is given to carry in place of a message: the keyword or mark that was due, in
+ * backticks; or the name of the rule that was, where the grammar gives it; or nothing.
+ */
+export const DUE_AS_MESSAGE: IParserErrorMessageProvider = {
+  buildMismatchTokenMessage: ({ expected }) => expected.LABEL ?? "",
+  buildNoViableAltMessage: ({ customUserDescription }) => customUserDescription ?? "",
+  buildEarlyExitMessage: ({ customUserDescription }) => customUserDescription ?? "",
+  buildNotAllInputParsedMessage: () => "",
+}

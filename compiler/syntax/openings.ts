@@ -1,0 +1,36 @@
+import type { DeclarationSpec } from "./language.ts"
+
+/** How a clause begins. */
+interface Opening {
+  readonly words: string
+  readonly second: string
+  readonly example: string
+  /** What may stand only once; empty where it may stand more often. */
+  readonly once: string
+}
+
+/** How the clauses of a declaration begin. */
+export interface Openings {
+  readonly firstWords: readonly string[]
+  readonly byFirstWord: ReadonlyMap<string, readonly Opening[]>
+}
+
+const known = new Map<DeclarationSpec, Openings>()
+
+export function openingsOf(spec: DeclarationSpec): Openings {
+  const openings = known.get(spec) ?? read(spec)
+  known.set(spec, openings)
+  return openings
+}
+
+function read({ clauses }: DeclarationSpec): Openings {
+  const byFirstWord = new Map<string, Opening[]>()
+  for (const { words, example, repeats } of clauses) {
+    const [first = "", second = ""] = words.split(" ")
+    // A question has one type, in whichever words.
+    const isType = clauses[0]!.words === "yes or no" && ["yes", "one", "in"].includes(first)
+    const once = repeats ? "" : isType ? "type" : words
+    byFirstWord.set(first, [...(byFirstWord.get(first) ?? []), { words, second, example, once }])
+  }
+  return { firstWords: [...byFirstWord.keys()], byFirstWord }
+}

@@ -1,0 +1,180 @@
+import {
+  type DSLMethodOpts,
+  EmbeddedActionsParser,
+  EOF,
+  type IOrAlt,
+  isRecognitionException,
+  type TokenType,
+} from "chevrotain"
+import type { Span } from "./finding.ts"
+import { DECLARATIONS } from "./language.ts"
+import { DUE_AS_MESSAGE, Mistakes } from "./mistakes.ts"
+import { nearest } from "./nearest.ts"
+import { openingsOf } from "./openings.ts"
+import type { Lexeme } from "./tokens.ts"
+import { RESERVED, VOCABULARY } from "./vocabulary.ts"
+
+/** Thrown where the grammar cannot go on and what is wrong has been reported already. */
+export const GIVE_UP = Symbol("give up")
+
+const NOTHING: Lexeme = {
+  ...{ kind: "end", key: "", text: "", start: 0, end: 0, first: true },
+  ...{ image: "", startOffset: 0, tokenType: EOF, tokenTypeIdx: EOF.tokenTypeIdx! },
+}
+
+/**
+ * The parser library's parser, and what our grammar needs beside it: to mend a token before it is taken, and to go on
+ * at the next clause after a mistake.
+ *
+ * Before a choice the grammar looks whether the next token is a slip for one of the words that may stand here. If so it
+ * is reported, and the token becomes one of the kind that was meant; the choice is then the library's, as ever.
+ */
+export class Reader extends EmbeddedActionsParser {
+  protected mistakes = new Mistakes("", [], DECLARATIONS[0]!, NOTHING)
+  /** Words that begin a clause here: a name is missing, and no reserved word misused, where one of them stands. */
+  protected clauseWords: readonly string[] = []
+  private finish = NOTHING
+
+  constructor(checked: boolean) {
+    super(VOCABULARY, {
+      maxLookahead: 2,
+      skipValidations: !checked,
+      errorMessageProvider: DUE_AS_MESSAGE,
+    })
+  }
+
+  /** Makes ready for the tokens of one declaration. */
+  protected begin(tokens: Lexeme[], mistakes: Mistakes): void {
+    const { end } = tokens.at(-1)!
+    this.finish = { ...NOTHING, start: end, end }
+    this.mistakes = mistakes
+    this.clauseWords = openingsOf(mistakes.spec).firstWords
+    this.input = tokens
+    const [keyword] = tokens
+    if (keyword?.key !== "") return
+    mistakes.notKeyword(keyword)
+    const word = mistakes.spec.keyword
+    this.become(keyword, RESERVED.get(word)!, word)
+  }
+
+  /** The `n`th token from here, the next one at first. */
+  protected ahead(n = 1): Lexeme {
+    const token = this.LA(n)
+    return token.tokenType === EOF ? this.finish : (token as Lexeme)
+  }
+
+  protected get next(): Lexeme {
+    return this.ahead()
+  }
+
+  /** The token just taken. */
+  protected get last(): Lexeme {
+    return this.ahead(0)
+  }
+
+  protected at(key: string): boolean {
+    return this.next.key === key
+  }
+
+  /** From an offset to the end of what has been taken. */
+  protected span(start: number): Span {
+    return this.mistakes.span(start, this.last.end)
+  }
+
+  /** Takes a reserved word; a slip in it is reported and taken for it. */
+  protected word(key: string, occurrence = 0): Lexeme {
+    const type = RESERVED.get(key)!
+    if (this.LA(1).tokenType !== type) this.ACTION(() => this.meant([key]))
+    const token = this.consume(occurrence, type) as Lexeme
+    if (token.text !== key && token.text?.toLowerCase() === key) this.mistakes.wrongCase(token)
+    return token
+  }
+
+  /** Makes a token that is one of these words but for a slip into that word, and reports it. */
+  protected meant(words: readonly string[], n = 1): boolean {
+    const token = this.ahead(n)
+    if (token.kind !== "word" || token.key !== "") return false
+    const word = nearest(token.text, words)
+    if (word === undefined) return false
+    this.mistakes.misspelt(token, word)
+    this.become(token, RESERVED.get(word)!, word)
+    return true
+  }
+
+  /** Makes a token one of another kind; its text stays as typed. */
+  protected become(token: Lexeme, type: TokenType, key = ""): void {
+    token.key = key
+    token.tokenType = type
+    token.tokenTypeIdx = type.tokenTypeIdx!
+  }
+
+  /** Reads something; after a mistake in it, goes on at the next of some words, or right where it stands. */
+  protected attempt(read: () => void, resume?: readonly string[]): void {
+    try {
+      read()
+    } catch (thrown) {
+      if (thrown !== GIVE_UP) {
+        if (!isRecognitionException(thrown as Error)) throw thrown
+        this.mistakes.explain(thrown as never, this.next, this.last, this.clauseWords)
+      }
+      this.mistakes.whole = false
+      if (resume !== undefined) this.skipTo(resume)
+    }
+  }
+
+  protected skipTo(words: readonly string[]): void {
+    while (this.next.kind !== "end" && !words.includes(this.next.key)) this.SKIP_TOKEN()
+  }
+
+  /**
+   * A loop over clauses, for `MANY`. Its gate reports what begins no clause and passes over it; each clause is read on
+   * its own, so that a mistake in one leaves the others. A clause that stands twice is read into a copy that nobody
+   * sees, for its own mistakes.
+   */
+  protected clauses<D>(into: D, alternatives: (into: D) => IOrAlt<void>[]): DSLMethodOpts<void> {
+    const own = alternatives(into)
+    const seen = new Map<string, Span>()
+    const { signs } = this
+    return {
+      GATE: () => this.atClause(),
+      DEF: () => {
+        const { once, words, here } = this.clauseAhead()
+        const before = seen.get(once)
+        if (before !== undefined) this.ACTION(() => this.mistakes.doubled(words, here, before))
+        else if (once !== "") seen.set(once, here)
+        const all = before === undefined ? own : alternatives(structuredClone(into))
+        this.attempt(() => this.OR(all), signs)
+      },
+    }
+  }
+
+  /** Words that surely begin a clause after a mistake too: `yes` and `one` may be values. */
+  private get signs(): readonly string[] {
+    return this.clauseWords.filter((word) => word !== "yes" && word !== "one")
+  }
+
+  private atClause(): boolean {
+    while (this.next.kind !== "end") {
+      if (this.clauseWords.includes(this.next.key) || this.meant(this.clauseWords)) return true
+      this.mistakes.strange(this.next)
+      if (this.next.kind !== "garbage") this.SKIP_TOKEN()
+      this.skipTo(this.signs)
+    }
+    return false
+  }
+
+  /** The clause that begins here, and its words as far as they tell it from others. */
+  private clauseAhead(): { once: string; words: string; here: Span } {
+    const { next, mistakes } = this
+    const specs = openingsOf(mistakes.spec).byFirstWord.get(next.key) ?? []
+    // Two clauses begin with `fix`.
+    const seconds = specs.length > 1 ? specs.map((each) => each.second) : []
+    this.meant(seconds, 2)
+    const second = this.ahead(2)
+    const spec = specs.length > 1 ? specs.find((each) => each.second === second.key) : specs[0]
+    mistakes.example = (spec ?? specs.at(-1))?.example ?? mistakes.spec.example
+    if (spec === undefined) return { once: "", words: "", here: mistakes.spanOf(next) }
+    if (specs.length === 1) return { once: spec.once, words: next.key, here: mistakes.spanOf(next) }
+    return { once: spec.once, words: spec.words, here: mistakes.span(next.start, second.end) }
+  }
+}
