@@ -1,8 +1,10 @@
 import fc from "fast-check"
 import { expect, test } from "vitest"
+import { Grammar } from "../../compiler/syntax/grammar.ts"
 import { parse } from "../../compiler/syntax/parse.ts"
 import { print } from "../../compiler/syntax/print.ts"
 import { tokenize } from "../../compiler/syntax/tokens.ts"
+import { makeLexer } from "../../compiler/syntax/vocabulary.ts"
 import { isInLanguage } from "../support/grammar.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
 import { anyTree } from "../support/trees.ts"
@@ -25,6 +27,11 @@ function agree(text: string): void {
     errors: [],
   })
 }
+
+test("the parser library finds no mistake in the patterns, and no ambiguity in the grammar", () => {
+  expect(makeLexer(true).lexerDefinitionErrors).toEqual([])
+  expect(() => new Grammar(true)).not.toThrow()
+})
 
 test("the grammar of the language page accepts what is printed", () => {
   expect(isInLanguage(KIOSK_DARK)).toBe(true)
