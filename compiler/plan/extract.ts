@@ -16,20 +16,22 @@ const COMPARED_EFFORT = 0.05
 
 /**
  * Writes the best policy of a search down as a plan. `mass`: a branch that a job takes with less chance than this is
- * left to `advise`; what it costs is counted all the same.
+ * left to `advise`; what it costs is counted all the same. `mayCompare`: spend some effort on what else could be done.
  */
-export function extract(problem: Problem, search: Search, mass: number): Plan {
+export function extract(problem: Problem, search: Search, mass: number, mayCompare: boolean): Plan {
   const { root } = search
   // Comparing may find something better, so it comes before anything is written down.
   const first = walk(problem, root)
   const enough = search.expanded * (1 + COMPARED_EFFORT) + 1000
-  for (const node of first.order) {
+  for (const node of mayCompare ? first.order : []) {
     const reach = first.reach.get(node)!
     if (node.chosen && reach >= COMPARED_ABOVE && search.expanded < enough) search.compare(node, reach)
   }
   const { metrics, order, reach } = walk(problem, root, mass)
   const written = order.filter((node) => reach.has(node))
-  const isAdvised = (node: Node) => node !== root && node.chosen !== undefined && reach.get(node)! < mass
+  // Where nobody has looked yet, stopping is only for want of a better plan.
+  const goesOn = (node: Node) => node.chosen !== undefined || (!node.followed && !isSolved(node))
+  const isAdvised = (node: Node) => node !== root && goesOn(node) && reach.get(node)! < mass
   const index = new Map(written.map((node, i) => [node, i]))
   const nodes = written.map((node): PlanNode => {
     const common = {
@@ -45,7 +47,7 @@ export function extract(problem: Problem, search: Search, mass: number): Plan {
         do: "test",
         test: action % problem.tests,
         putBack: action >= problem.tests,
-        edges: branches!.map((b) => edgeOf(problem, node, action, b, index.get(b.node)!)),
+        edges: branches.map((b) => edgeOf(problem, node, action, b, index.get(b.node)!)),
         ...(reach.get(node)! >= COMPARED_ABOVE ? { second: secondOf(problem, node) } : {}),
       }
     }
@@ -113,7 +115,7 @@ function metricsOf(problem: Problem, choice: Choice, of: (node: Node) => Metrics
     wrong: 0,
     handover: 0,
   }
-  for (const { chance, node } of choice.branches!) {
+  for (const { chance, node } of choice.branches) {
     const below = of(node)
     for (const key of Object.keys(sum) as (keyof Metrics)[]) sum[key] += chance * below[key]
   }
@@ -123,8 +125,8 @@ function metricsOf(problem: Problem, choice: Choice, of: (node: Node) => Metrics
 /** The cheapest of what the search tried beside the chosen action. */
 function secondOf(problem: Problem, node: Node): Alternative {
   let second: Alternative = { putBack: false, costToGo: node.stop.cost }
-  for (const { action, upper, branches } of node.choices ?? []) {
-    if (!branches || action === node.chosen!.action || upper >= second.costToGo) continue
+  for (const { action, upper } of node.choices) {
+    if (action === node.chosen!.action || upper >= second.costToGo) continue
     second = { test: action % problem.tests, putBack: action >= problem.tests, costToGo: upper }
   }
   return second

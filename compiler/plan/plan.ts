@@ -80,6 +80,8 @@ export interface PlanOptions {
   readonly gap?: number
   /** A branch with less chance than this is left to `advise`. */
   readonly mass?: number
+  /** Megabytes that the states met may take, about; planning ends when they are full. */
+  readonly memory?: number
 }
 
 export interface Progress {
@@ -87,6 +89,8 @@ export interface Progress {
   readonly upper: number
   readonly lower: number
   readonly expanded: number
+  /** Memory that the states met so far take, about. */
+  readonly bytes: number
   readonly done: boolean
 }
 

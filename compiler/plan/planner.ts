@@ -6,38 +6,61 @@ import { isSolved, Search } from "./search.ts"
 
 export const DEFAULT_EFFORT = 100_000
 export const DEFAULT_GAP = 0
-export const DEFAULT_MASS = 0.0005
+/** Megabytes of states. */
+export const DEFAULT_MEMORY = 600
 
 /**
- * Plans a model (semantics.md, "Cost and the best plan"). The first plan is there at once; each `advance` makes it
- * better or proves more of it. Effort is counted in states, never in time, so the same model always gives the same plan.
+ * A branch with less chance than this is left to `advise`: less in a ruleset of many faults, where each has less to
+ * begin with.
+ */
+export function defaultMass(faults: number): number {
+  return Math.min(0.0005, 0.025 / faults)
+}
+
+/** Part of the effort that is kept for following the plan down to `mass`. */
+const LAST = 0.2
+
+/**
+ * Plans a model (semantics.md, "Cost and the best plan"). Making the planner is quick; the first plan comes with the
+ * first `advance`, and each makes it better or proves more of it. Effort is counted in states and memory in what they
+ * hold, never in time, so the same model always gives the same plan.
  *
  * @throws RangeError where a test has more outcomes than `MOST_OUTCOMES` (`compile` reports that as a finding before).
  */
 export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
-  const { effort = DEFAULT_EFFORT, gap = DEFAULT_GAP, mass = DEFAULT_MASS } = options
+  const { effort = DEFAULT_EFFORT, gap = DEFAULT_GAP, memory = DEFAULT_MEMORY } = options
+  const { mass = defaultMass(model.faults.length) } = options
   const problem = makeProblem(model)
-  const search = new Search(problem)
-  const isDone = () => {
+  const search = new Search(problem, memory * 2 ** 20)
+  let isWritten = false
+  const isProved = () => {
     const { upper, lower } = search.root
-    return isSolved(search.root) || upper - lower <= gap * upper || search.expanded >= effort
+    return isSolved(search.root) || upper - lower <= gap * upper
   }
+  const isFull = (part: number) =>
+    search.expanded >= part * effort || search.table.bytes >= part * memory * 2 ** 20
   const progress = (): Progress => ({
     upper: search.root.upper,
     lower: search.root.lower,
     expanded: search.expanded,
-    done: isDone(),
+    bytes: search.table.bytes,
+    done: isWritten && (isProved() || isFull(1)),
   })
   return {
     advance(expansions) {
       const until = search.expanded + expansions
-      while (!isDone() && search.expanded < until) search.trial()
+      while (search.expanded < until) {
+        if (!isProved() && !isFull(1 - LAST)) search.trial(Math.min(until, (1 - LAST) * effort))
+        else if (!isWritten) isWritten = search.deepen(mass, Math.min(until, effort)) || isFull(1)
+        else if (!isProved() && !isFull(1)) search.trial(Math.min(until, effort))
+        else break
+      }
       return progress()
     },
     get progress() {
       return progress()
     },
-    plan: () => extract(problem, search, mass),
+    plan: () => extract(problem, search, mass, isWritten),
   }
 }
 

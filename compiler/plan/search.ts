@@ -2,6 +2,7 @@ import { makeBound } from "./bound.ts"
 import { type Canonical, makeCanonical } from "./canonical.ts"
 import { best, makeProspects, type Prospect } from "./greedy.ts"
 import type { Problem } from "./problem.ts"
+import { Queue } from "./queue.ts"
 import { costOf, outcomes, type State, startState } from "./state.ts"
 import { type Branch, type Choice, type Node, Table } from "./table.ts"
 import { makeScratch, type Scratch } from "./weigh.ts"
@@ -20,19 +21,23 @@ const TURNS = 4
 /** An alternative is followed down to one in so many of the jobs that come to it. */
 const ROLLOUT_BRANCHES = 60
 
+/** The same for the first plan, for each fault of the ruleset: every fault has a branch of its own at least. */
+const FIRST_BRANCHES = 300
+const FIRST_BRANCHES_PER_FAULT = 7
+
 /** How many alternatives are tried where the search saw no need to try any. */
 const COMPARED = 3
 
-/**
- * The first plan follows branches down to one in so many jobs: fewer where a state is dear to look into, so that a
- * manufacturer's ruleset has a first plan within seconds too.
- */
-function firstBranches(problem: Problem): number {
-  return Math.round(Math.min(300, Math.max(30, 3e6 / (problem.tests * problem.faults))))
-}
+/** The best plan is followed further whenever the effort has grown by so much. */
+const DEEPEN_EVERY = 1.3
 
 /** Bounds closer than this, in money, are equal. */
 export const SOLVED = 1e-10
+
+interface Arrival {
+  readonly node: Node
+  readonly reach: number
+}
 
 /**
  * Anytime AND/OR search with an upper and a lower bound in every state (in the family of AO*, Nilsson 1980, and of
@@ -44,32 +49,39 @@ export const SOLVED = 1e-10
  */
 export class Search {
   readonly root: Node
+  readonly table: Table
   /** States looked into so far; the measure of effort. */
   expanded = 0
   private readonly problem: Problem
-  private readonly table: Table
   private readonly scratch: Scratch
   private readonly canonical: Canonical
   private readonly bound: (state: State) => number
   private readonly prospects: (state: State) => Prospect[]
   private readonly branchesAtFirst: number
+  private readonly room: number
   private turn = 0
+  private deepenAt = 0
 
-  constructor(problem: Problem) {
+  /** `room`: bytes that the table may take before following ends. */
+  constructor(problem: Problem, room = Number.POSITIVE_INFINITY) {
     this.problem = problem
+    this.room = room
     this.table = new Table(problem)
     this.scratch = makeScratch(problem)
     this.canonical = makeCanonical(problem)
     this.bound = makeBound(problem)
     this.prospects = makeProspects(problem)
-    this.branchesAtFirst = firstBranches(problem)
+    this.branchesAtFirst = Math.max(FIRST_BRANCHES, FIRST_BRANCHES_PER_FAULT * problem.faults)
     this.root = this.table.intern(this.canonical(startState(problem)), this.bound)
-    this.follow(this.root, 1, this.faint)
   }
 
-  /** One trial from the start; false when the best plan is proved. */
-  trial(): boolean {
+  /** One trial from the start, after the first plan; false when the best plan is proved. Stops at `until` states. */
+  trial(until: number): boolean {
     if (isSolved(this.root)) return false
+    if (this.expanded >= this.deepenAt) {
+      if (this.deepen(this.faint, until)) this.deepenAt = this.expanded * DEEPEN_EVERY
+      return true
+    }
     const improve = this.turn++ % TURNS !== 0
     const path: Node[] = []
     let node = this.root
@@ -77,10 +89,10 @@ export class Search {
     for (;;) {
       path.push(node)
       node.visits++
-      const isNew = !node.choices
-      if (!node.choices) this.expand(node)
+      const isNew = !node.open
+      this.expand(node)
       if (this.widen(node, reach) || isNew) break
-      const next = (improve && this.step(node.chosen)) || this.prove(node)
+      const next = (improve && node.chosen && furthestApart(node.chosen)) || this.prove(node)
       if (!next) break
       next.visits++
       node = next.node
@@ -90,43 +102,84 @@ export class Search {
     return true
   }
 
-  /** Where a trial goes on behind an action. */
-  private step(choice: Choice | undefined): Branch | undefined {
-    return choice?.branches && furthestApart(choice)
+  /**
+   * Follows the best plan so far on, likeliest states first, down to one in so many jobs; false where `until` came
+   * before that.
+   */
+  deepen(faint: number, until: number): boolean {
+    const { order, reach } = reached(this.root)
+    const ends = order.filter((node) => !node.followed).map((node) => ({ node, reach: reach.get(node)! }))
+    const isDone = this.follow(ends, faint, until)
+    for (let i = order.length - 1; i >= 0; i--) this.reconsider(order[i]!)
+    return isDone
   }
 
-  /** The same behind the action that has the least lower bound, all such bounds being worked out that could matter. */
+  /** Branches with less chance than this are not followed yet; it sinks as effort goes on. */
+  private get faint(): number {
+    return 1 / (this.branchesAtFirst + this.expanded)
+  }
+
+  /** Where a trial goes on behind the action of the least lower bound, all such bounds being worked out that could matter. */
   private prove(node: Node): Branch | undefined {
     for (;;) {
-      const choice = leastLower(node)
-      if (!choice || choice.lower >= node.stop.cost) return undefined
-      if (choice.branches) return furthestApart(choice)
-      this.tryOut(node, choice, 0)
-      take(node, choice)
+      let least: Choice | undefined
+      for (const choice of node.choices) if (!least || choice.lower < least.lower) least = choice
+      let cheapest = -1
+      for (const action of node.open!) {
+        if (cheapest < 0 || this.cost(action) < this.cost(cheapest)) cheapest = action
+      }
+      const limit = Math.min(node.stop.cost, least?.lower ?? Number.POSITIVE_INFINITY)
+      if (cheapest < 0 || this.cost(cheapest) >= limit) {
+        return least && least.lower < node.stop.cost ? furthestApart(least) : undefined
+      }
+      this.lookInto(node, cheapest)
     }
   }
 
-  /** Makes nodes of what an action leads to, with the base policy behind them. */
-  private tryOut(
-    node: Node,
-    choice: Choice,
-    reach: number,
-    faint = Math.max(this.faint, reach / ROLLOUT_BRANCHES),
-  ): void {
+  private cost(action: number): number {
+    return costOf(this.problem, action)
+  }
+
+  /** Makes nodes of what an action leads to. */
+  private branchesOf(node: Node, action: number): Choice {
     const branches: Branch[] = []
-    for (const { label, chance, state } of outcomes(this.problem, node.state, choice.action, this.scratch)) {
+    for (const { label, chance, state } of outcomes(this.problem, node.state, action, this.scratch)) {
       branches.push({ label, chance, visits: 0, node: this.table.intern(this.canonical(state), this.bound) })
     }
-    choice.branches = branches
-    for (const b of branches) this.follow(b.node, reach * b.chance, faint)
+    const choice: Choice = { action, lower: 0, upper: Number.POSITIVE_INFINITY, branches }
+    this.refresh(choice)
+    return choice
+  }
+
+  private lookInto(node: Node, action: number): Choice {
+    node.open!.splice(node.open!.indexOf(action), 1)
+    const choice = this.branchesOf(node, action)
+    node.choices.push(choice)
+    take(node, choice)
+    return choice
+  }
+
+  /** Looks into an action with the base policy behind it. */
+  private tryOut(node: Node, action: number, reach: number): void {
+    const choice = this.lookInto(node, action)
+    this.followBehind(choice, reach, Math.max(this.faint, reach / ROLLOUT_BRANCHES))
+    take(node, choice)
+  }
+
+  private followBehind(choice: Choice, reach: number, faint: number): void {
+    this.follow(
+      choice.branches.map((branch) => ({ node: branch.node, reach: reach * branch.chance })),
+      faint,
+      Number.POSITIVE_INFINITY,
+    )
     this.refresh(choice)
   }
 
   private refresh(choice: Choice): void {
     // An action that the rules and nevers leave no outcome cannot be done.
-    let lower = choice.branches!.length > 0 ? costOf(this.problem, choice.action) : Number.POSITIVE_INFINITY
+    let lower = choice.branches.length > 0 ? this.cost(choice.action) : Number.POSITIVE_INFINITY
     let upper = lower
-    for (const { chance, node } of choice.branches!) {
+    for (const { chance, node } of choice.branches) {
       lower += chance * node.lower
       upper += chance * node.upper
     }
@@ -137,82 +190,120 @@ export class Search {
   /** Both bounds of a state from those of its actions; the lower never falls, the upper never rises. */
   private backUp(node: Node): void {
     let lower = node.stop.cost
-    for (const choice of node.choices!) {
-      if (choice.branches) this.refresh(choice)
+    for (const choice of node.choices) {
+      this.refresh(choice)
       lower = Math.min(lower, choice.lower)
       take(node, choice)
     }
+    for (const action of node.open!) lower = Math.min(lower, this.cost(action))
     node.lower = Math.min(Math.max(node.lower, lower), node.upper)
   }
 
   /** Lists every action of a state, the most promising first. */
   private expand(node: Node): void {
+    if (node.open) return
     this.expanded++
     const ranked = this.prospects(node.state).sort((a, b) => b.gain - a.gain || a.action - b.action)
-    node.choices = ranked.map(({ action }) =>
-      node.chosen?.action === action
-        ? node.chosen
-        : {
-            action,
-            lower: costOf(this.problem, action),
-            upper: Number.POSITIVE_INFINITY,
-            branches: undefined,
-          },
-    )
+    node.open = ranked.map(({ action }) => action).filter((action) => action !== node.base?.action)
+    this.table.bytes += 8 * node.open.length
+    if (node.base) node.choices.push(node.base)
   }
 
   /** Tries the next alternatives of a state that is passed often enough; whether there were any. */
   private widen(node: Node, reach: number): boolean {
-    const until = Math.min(node.choices!.length, wide(node.visits))
     const from = node.tried
-    for (; node.tried < until; node.tried++) {
-      const choice = node.choices![node.tried]!
-      if (choice.lower >= node.upper || (choice.branches && node.chosen === choice)) continue
-      if (!choice.branches) this.tryOut(node, choice, reach)
-      else for (const b of choice.branches) this.follow(b.node, reach * b.chance, this.faint)
-      this.refresh(choice)
-      take(node, choice)
+    if (from === 0 && node.base && wide(node.visits) > 0) {
+      node.tried++
+      if (node.base !== node.chosen) this.followBehind(node.base, reach, this.faint)
+      take(node, node.base)
+    }
+    while (node.tried < wide(node.visits) && node.open!.length > 0) {
+      const next = node.open!.find((action) => this.cost(action) < node.upper)
+      if (next === undefined) break
+      node.tried++
+      this.tryOut(node, next, reach)
     }
     return node.tried > from
   }
 
   /** Makes sure that something else than the chosen action has been tried at a state, so that the two can be compared. */
   compare(node: Node, reach: number): void {
-    if (!node.choices) this.expand(node)
-    const others = node.choices!.filter((choice) => choice.action !== node.chosen?.action)
-    if (others.some(({ branches }) => branches)) return
-    for (const choice of others.slice(0, COMPARED)) this.tryOut(node, choice, reach)
+    this.expand(node)
+    if (node.choices.some(({ action }) => action !== node.chosen?.action)) return
+    for (const action of node.open!.slice(0, COMPARED)) this.tryOut(node, action, reach)
   }
 
   /**
-   * Follows the base policy, so that `upper` is the cost of a plan and not only of stopping. Branches that a job hardly
-   * ever takes are left alone: a noisy model has a great many of them, and they weigh nothing.
+   * Follows the base policy from these states, likeliest first, so that `upper` is the cost of a plan and not only of
+   * stopping. Branches that a job hardly ever takes are left alone: a noisy model has a great many of them, and they
+   * weigh nothing. False where `until` came before all were followed.
    */
-  private follow(node: Node, reach: number, faint: number): void {
-    if (node.followed || isSolved(node) || reach < faint) return
-    node.followed = true
-    this.expanded++
-    // A step that costs as much as stopping here is not worth it.
-    const next = best(this.problem, this.prospects(node.state), node.upper)
-    if (!next) return
-    const choice: Choice = {
-      action: next.action,
-      lower: 0,
-      upper: Number.POSITIVE_INFINITY,
-      branches: undefined,
+  private follow(from: readonly Arrival[], faint: number, until: number): boolean {
+    const queue = new Queue<Arrival>()
+    const push = (arrival: Arrival) => {
+      const { node, reach } = arrival
+      if (!node.followed && !isSolved(node) && reach >= faint) queue.push(reach, arrival)
     }
-    this.tryOut(node, choice, reach, faint)
-    take(node, choice)
+    from.forEach(push)
+    const followed = new Set<Node>()
+    for (
+      let next = queue.pop();
+      next && this.expanded < until && this.table.bytes < this.room;
+      next = queue.pop()
+    ) {
+      const { node, reach } = next
+      if (node.followed) continue
+      node.followed = true
+      followed.add(node)
+      this.expanded++
+      // A step that costs as much as stopping here is not worth it.
+      const step = best(this.problem, this.prospects(node.state), node.upper)
+      if (!step) continue
+      node.base = this.branchesOf(node, step.action)
+      for (const branch of node.base.branches) push({ node: branch.node, reach: reach * branch.chance })
+    }
+    // Children first, each once.
+    const settle = (node: Node): void => {
+      if (!followed.delete(node)) return
+      for (const branch of node.base?.branches ?? []) settle(branch.node)
+      this.reconsider(node)
+    }
+    for (const node of [...followed]) settle(node)
+    return queue.top < faint
   }
 
-  /** Branches with less chance than this are not followed yet; it sinks as effort goes on. */
-  private get faint(): number {
-    return 1 / (this.branchesAtFirst + this.expanded)
+  private reconsider(node: Node): void {
+    for (const choice of [node.base, node.chosen]) {
+      if (!choice) continue
+      this.refresh(choice)
+      take(node, choice)
+    }
   }
 }
 
 export function isSolved(node: Node): boolean {
   return node.upper - node.lower <= SOLVED
+}
+
+/** States of the best plan, or of the base policy where nothing is chosen yet, parents first, with the chance to come there. */
+function reached(root: Node): { order: Node[]; reach: Map<Node, number> } {
+  const order: Node[] = []
+  const seen = new Set<Node>()
+  const visit = (node: Node): void => {
+    if (seen.has(node)) return
+    seen.add(node)
+    for (const { node: next } of (node.chosen ?? node.base)?.branches ?? []) visit(next)
+    order.push(node)
+  }
+  visit(root)
+  order.reverse()
+  const reach = new Map(order.map((node) => [node, 0]))
+  reach.set(root, 1)
+  for (const node of order) {
+    for (const { node: next, chance } of (node.chosen ?? node.base)?.branches ?? [])
+      reach.set(next, reach.get(next)! + reach.get(node)! * chance)
+  }
+  return { order, reach }
 }
 
 function take(node: Node, choice: Choice): void {
@@ -221,17 +312,11 @@ function take(node: Node, choice: Choice): void {
   node.chosen = choice
 }
 
-function leastLower(node: Node): Choice | undefined {
-  let least: Choice | undefined
-  for (const choice of node.choices!) if (!least || choice.lower < least.lower) least = choice
-  return least
-}
-
 /** The open branch whose bounds weigh most, each in its turn: visits go in proportion to chance times gap. */
 function furthestApart(choice: Choice): Branch | undefined {
   let furthest: Branch | undefined
   let most = 0
-  for (const branch of choice.branches!) {
+  for (const branch of choice.branches) {
     if (isSolved(branch.node)) continue
     const apart = (branch.chance * (branch.node.upper - branch.node.lower)) / (1 + branch.visits)
     if (apart > most) {

@@ -11,11 +11,14 @@ export interface Node {
   upper: number
   /** The action of the best plan so far; undefined: stop. */
   chosen: Choice | undefined
-  /** Undefined until expanded: then every action that could still be best. */
-  choices: Choice[] | undefined
-  /** The base policy has been followed from here. */
+  /** The step of the base policy; undefined until followed, and where it stops. */
+  base: Choice | undefined
   followed: boolean
-  /** Trials that came through, and how many of `choices` were tried with the base policy behind them. */
+  /** Actions that have been looked into. */
+  choices: Choice[]
+  /** Undefined until expanded: then the actions that have not been looked into yet, the most promising first. */
+  open: number[] | undefined
+  /** Trials that came through, and how many alternatives were tried with the base policy behind them. */
   visits: number
   tried: number
 }
@@ -24,8 +27,7 @@ export interface Choice {
   readonly action: number
   lower: number
   upper: number
-  /** Undefined until looked into. */
-  branches: Branch[] | undefined
+  readonly branches: readonly Branch[]
 }
 
 export interface Branch {
@@ -38,11 +40,16 @@ export interface Branch {
 /** Weights closer than this are the same state: far above rounding, far below the 1e-9 that results must keep. */
 const SAME = 1e-13
 
+/** What a node takes besides its lists: measured, V8 in Node 20. */
+const BYTES_OF_NODE = 1500
+
 /** Every state met once. */
 export class Table {
   private readonly slots = new Map<number, Node | Node[]>()
   private readonly problem: Problem
   size = 0
+  /** About how much memory all nodes take. */
+  bytes = 0
 
   constructor(problem: Problem) {
     this.problem = problem
@@ -60,23 +67,20 @@ export class Table {
       lower: least(state, ending, bound),
       upper: ending.cost,
       chosen: undefined,
-      choices: undefined,
+      base: undefined,
       followed: false,
+      choices: [],
+      open: undefined,
       visits: 0,
       tried: 0,
     }
     this.size++
+    this.bytes += BYTES_OF_NODE + 10 * state.ids.length + 2 * state.evidence.length + state.used.length
     const slot = this.slots.get(key)
     if (slot === undefined) this.slots.set(key, node)
     else if (Array.isArray(slot)) slot.push(node)
     else this.slots.set(key, [slot, node])
     return node
-  }
-
-  /** Lower bound of a canonical state, without keeping it. */
-  lowerOf(state: State, bound: (state: State) => number): number {
-    const known = this.find(hash(state), state)
-    return known ? known.lower : least(state, stop(this.problem, state), bound)
   }
 
   private find(key: number, state: State): Node | undefined {
