@@ -75,14 +75,21 @@ function waysOf(
   const byTarget = new Map<number | undefined, GraphEdge[]>()
   for (const edge of edges) {
     const to = drawn(edge.to) ? edge.to : undefined
-    byTarget.set(to, [...(byTarget.get(to) ?? []), edge])
+    const same = byTarget.get(to)
+    if (same) same.push(edge)
+    else byTarget.set(to, [edge])
   }
+  // One way, if it is long, is told by what the others are not.
+  const longest = Math.max(...[...byTarget.values()].map(({ length }) => length))
+  const rest = longest > 6 ? [...byTarget].find(([, { length }]) => length === longest)![0] : null
   const ways = [...byTarget].map(([to, all]): Way => {
-    const labels = all.map(({ cells }) => outcomeText(graph, test, cells))
     const common = (key: "rulesOut" | "because") =>
-      all[0]![key].filter((n) => all.every((e) => e[key].includes(n)))
+      all[0]![key].filter((n) => all.every((edge) => edge[key].includes(n)))
     return {
-      label: labels.length > 6 ? `${labels.length} other outcomes` : labels.join(" or "),
+      label:
+        to === rest
+          ? `any of the ${longest} other outcomes`
+          : all.map(({ cells }) => outcomeText(graph, test, cells)).join(" or "),
       chance: all.reduce((sum, { chance }) => sum + chance, 0),
       to,
       rulesOut: common("rulesOut"),

@@ -64,7 +64,7 @@ function within(found: Found[], whose: string): Found[] {
 }
 
 function both(some: readonly Found[], others: readonly Found[]): Found[] {
-  if (some.length * others.length > MOST * MOST) return new Array(MOST + 1).fill(new Map())
+  if (some.length * others.length > 100 * MOST) return new Array(MOST + 1).fill(new Map())
   return some.flatMap((a) =>
     others.flatMap((b) => {
       const merged = new Map(a)

@@ -1,12 +1,16 @@
+import { readFileSync } from "node:fs"
+import { join } from "node:path"
 import fc from "fast-check"
 import { evaluate, unaryTest } from "feelin"
 import { beforeAll, describe, expect, test } from "vitest"
+import { compile } from "../../compiler/compile.ts"
 import type { Graph, GraphCondition } from "../../compiler/run/graph.ts"
 import { open } from "../../compiler/run/index.ts"
 import { ShipError, writeDmn } from "../../compiler/ship/index.ts"
+import { examplesOf } from "../support/examples.ts"
 import { browser, type DmnTable, readDmn } from "./browser.ts"
-import { flagship, kiosk } from "./parts.ts"
-import { validateDmn } from "./xml.ts"
+import { flagship, kiosk, root } from "./parts.ts"
+import { elementsOf, validateDmn } from "./xml.ts"
 
 /** The decision model, read by others and evaluated by a FEEL interpreter, rules out what the rules do. */
 const graphs = { kiosk, flagship: flagship() }
@@ -32,6 +36,18 @@ test("is read as DMN 1.5, with rows for every rule", () => {
   const lines = new Set(rows.map(({ notes }) => Number(/line (\d+)/.exec(notes[0]!)?.[1])))
   for (const { line } of graphs.flagship.rules) expect(lines).toContain(line)
   for (const value of [null, 1, "x"]) expect(unaryTest("-", { "?": value }).value).toBe(true)
+})
+
+test("the row that the reference shows is the one that is written", () => {
+  const page = (name: string) => readFileSync(join(root, "compiler/reference", name), "utf8")
+  const frame = examplesOf("README.md", page("README.md")).find(({ info }) => info === "ruleout frame")!
+  const examples = examplesOf("shipping.md", page("shipping.md"))
+  const { text } = examples.find(({ info }) => info === "ruleout")!
+  const xml = writeDmn(compile("a.ruleout", () => `${frame.text}\n${text}`).graph!)
+  const cells = elementsOf(xml).filter(({ name }) => name === "inputEntry" || name === "outputEntry")
+  expect(cells.map((cell) => cell.text.trim()).join(" | ")).toBe(
+    examples.find(({ info }) => info === "row")!.text,
+  )
 })
 
 /** What was found on some readings: a value by the reading's index. */

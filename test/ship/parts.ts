@@ -16,7 +16,7 @@ export const kiosk: Graph = compile("kiosk.ruleout", () => KIOSK_DARK).graph!
 
 const folder = join(root, "rulesets/desktop-no-picture")
 
-/** With little effort: what is read back here is the same whether or not the plan is the best. */
+/** With less effort than the command line spends: what is read back here is the same whether or not the plan is the best. */
 export function flagship(): Graph {
   const read = (path: string) => {
     try {
@@ -25,7 +25,7 @@ export function flagship(): Graph {
       return undefined
     }
   }
-  return compile(join(folder, "desktop-no-picture.ruleout"), read, { effort: 1 }).graph!
+  return compile(join(folder, "desktop-no-picture.ruleout"), read, { effort: 300 }).graph!
 }
 
 export const flagshipCases = readFileSync(join(folder, "desktop-no-picture.cases.jsonl"), "utf8")
