@@ -37,7 +37,10 @@ export async function run(line: (text: string) => void): Promise<void> {
   const browser = await engine.launch({ executablePath: chromium(), args: chromiumFlags })
   try {
     const visit = async () => {
-      const context = await browser.newContext({ viewport: { width: 1440, height: 900 } })
+      const context = await browser.newContext({
+        viewport: { width: 1440, height: 900 },
+        serviceWorkers: "block",
+      })
       // The loader of this file wraps named functions in `__name`, those that go into the page too.
       await context.addInitScript("globalThis.__name = (named) => named")
       return context
