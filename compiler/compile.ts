@@ -5,6 +5,7 @@ import { writeGraph } from "./graph/write.ts"
 import { bind } from "./model/bind.ts"
 import { load } from "./model/load.ts"
 import type { Model } from "./model/model.ts"
+import { beyondLimits } from "./plan/limits.ts"
 import type { Plan, PlanOptions, Progress } from "./plan/plan.ts"
 import { makePlanner } from "./plan/planner.ts"
 import type { Graph } from "./run/graph.ts"
@@ -33,7 +34,7 @@ export interface Compiled extends Analysis {
 export function analyse(path: string, read: Read): Analysis {
   const { trees, sources, findings: parsed } = load(path, read)
   const { model, findings: bound } = bind(trees, sources)
-  const checked = model ? check(model) : []
+  const checked = model ? [...check(model), ...beyondLimits(model)] : []
   const findings = inOrder([...parsed, ...bound, ...checked])
   return { findings, trees, sources, ...(model ? { model } : {}) }
 }
