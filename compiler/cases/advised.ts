@@ -11,7 +11,15 @@ export function advised(
   trail: Trail,
 ): { ending: Ending; open?: NonNullable<Walk["open"]> } {
   const { graph } = track
-  let session = trail.log.reduce((so, { name, found }) => so.find(name, found), track.session)
+  // A part that goes back is called by its own name, as the runner wants it.
+  const nameOf = (test: number, putBack: boolean) => {
+    const { part } = graph.model.tests[test]!
+    return putBack && part !== undefined ? graph.places[part]!.name : graph.tests[test]!.name
+  }
+  let session = trail.log.reduce(
+    (so, { test, putBack, found }) => so.find(nameOf(test, putBack), found),
+    track.session,
+  )
   for (;;) {
     const { next } = session
     if (next.do !== "test") {

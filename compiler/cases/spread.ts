@@ -13,52 +13,58 @@ export interface Ends {
   unfollowed: number
 }
 
-/** A branch with less chance than this is not followed: a case visits ten thousand ends at most. */
+/** A branch with less chance than this is not followed. */
 const negligible = 1e-4
 
 const nearly = 1e-9
 
-export function spread(track: Track, record: Case, known: Known, node: number, machine: Machine): Ends {
-  const ends: Ends = { remedy: 0, wrong: 0, handover: 0, unfollowed: 0 }
-  descend(track, record, known, node, machine, 1, ends)
-  return ends
+interface Arrival {
+  readonly machine: Machine
+  weight: number
 }
 
-function descend(
-  track: Track,
-  record: Case,
-  known: Known,
-  node: number,
-  machine: Machine,
-  weight: number,
-  ends: Ends,
-): void {
-  const { graph } = track
-  const here = graph.nodes[node]!
-  if (here.do === "advise" || (here.do === "test" && weight < negligible)) {
-    ends.unfollowed += weight
-    return
+/** Every node after all that lead to it, so that ways which meet in the same state are followed once. */
+export function spread(track: Track, record: Case, known: Known, node: number, machine: Machine): Ends {
+  const { graph, rank, ranked } = track
+  const ends: Ends = { remedy: 0, wrong: 0, handover: 0, unfollowed: 0 }
+  const waiting: (Arrival[] | undefined)[] = []
+  const arrive = (to: number, next: Machine, weight: number) => {
+    const there = waiting[rank[to]!]
+    if (there === undefined) {
+      waiting[rank[to]!] = [{ machine: next, weight }]
+      return
+    }
+    const same = there.find(({ machine: { cured, out } }) => cured === next.cured && out === next.out)
+    if (same === undefined) there.push({ machine: next, weight })
+    else same.weight += weight
   }
-  if (here.do !== "test") {
-    const ending = judge(graph, record, machine, here)
-    ends[ending.kind === "handover" ? "handover" : ending.mends ? "remedy" : "wrong"] += weight
-    return
+  arrive(node, machine, 1)
+  for (let r = rank[node]!; r < waiting.length; r++) {
+    const at = ranked[r]!
+    const here = graph.nodes[at]!
+    for (const { machine, weight } of waiting[r] ?? []) {
+      if (here.do === "advise" || (here.do === "test" && weight < negligible)) ends.unfollowed += weight
+      else if (here.do !== "test") {
+        const ending = judge(graph, record, machine, here)
+        ends[ending.kind === "handover" ? "handover" : ending.mends ? "remedy" : "wrong"] += weight
+      } else {
+        const told = known.step(here.test, here.putBack === true, machine)
+        const edge = told && follow(track, at, told.found)
+        if (told && edge! >= 0) arrive(track.edges[edge!]!.to, told.machine, weight)
+        else if (told) ends.handover += weight
+        else {
+          let left = 1
+          for (const branch of branches(track, record, known, at, machine)) {
+            left -= branch.chance
+            if (branch.chance > 0) arrive(branch.to, branch.machine, weight * branch.chance)
+          }
+          // What the fault may show and no edge waits for: no listed fault fits there.
+          if (left > nearly) ends.handover += weight * left
+        }
+      }
+    }
   }
-  const told = known.step(here.test, here.putBack === true, machine)
-  if (told !== undefined) {
-    const edge = follow(track, node, told.found)
-    if (edge < 0) ends.handover += weight
-    else descend(track, record, known, track.edges[edge]!.to, told.machine, weight, ends)
-    return
-  }
-  let left = 1
-  for (const branch of branches(track, record, known, node, machine)) {
-    left -= branch.chance
-    if (branch.chance > 0)
-      descend(track, record, known, branch.to, branch.machine, weight * branch.chance, ends)
-  }
-  // What the fault may show and no edge waits for: no listed fault fits there.
-  if (left > nearly) ends.handover += weight * left
+  return ends
 }
 
 interface Branch {

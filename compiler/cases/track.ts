@@ -14,13 +14,16 @@ export interface Track {
   /** Node at which each edge begins. */
   readonly from: Int32Array
   /** By node: the edge of a combination of cells, `key`ed; -1 where no listed fault fits. */
-  readonly byCells: readonly (ReadonlyMap<number, number> | undefined)[]
+  readonly byCells: readonly (ReadonlyMap<number, number> | Int32Array | undefined)[]
   readonly gone: Int32Array
   readonly stays: Int32Array
   /** By test: what one cell of each of its readings adds to the key. */
   readonly strides: readonly Float64Array[]
   /** By node: chance that a job comes through it, as the graph expects. */
   readonly reach: Float64Array
+  /** By node: its place in an order in which every edge leads further on; and the nodes in that order. */
+  readonly rank: Int32Array
+  readonly ranked: Int32Array
 }
 
 /** @throws RunError where it is not a graph that the runner can run. */
@@ -47,6 +50,10 @@ export function track(document: unknown): Track {
   const byCells = nodes.map((node, n) => {
     if (node.do !== "test") return undefined
     const keyed = new Map<number, number>()
+    const size = (readsOf(graph, node.test) ?? []).reduce(
+      (all, r) => all * graph.readings[r]!.cells.length,
+      1,
+    )
     node.edges.forEach((edge, i) => {
       const number = first[n]! + i
       from[number] = n
@@ -54,9 +61,9 @@ export function track(document: unknown): Track {
       else if (edge.cells === "stays") stays[n] = number
       else keyed.set(key(strides[node.test]!, edge.cells), number)
     })
-    return keyed
+    return size <= mostDense ? dense(keyed, size) : keyed
   })
-  return { graph, session, first, edges, from, byCells, gone, stays, strides, reach: reachOf(graph) }
+  return { graph, session, first, edges, from, byCells, gone, stays, strides, ...orderOf(graph) }
 }
 
 /** The readings that a test takes or the question that it asks; undefined where it looks for the complaint. */
@@ -71,7 +78,18 @@ export function follow(track: Track, node: number, found: Found): number {
   if (found === "stays") return track.stays[node]!
   const here = track.graph.nodes[node]!
   if (here.do !== "test") return -1
-  return track.byCells[node]!.get(key(track.strides[here.test]!, found as readonly number[])) ?? -1
+  const edges = track.byCells[node]!
+  const at = key(track.strides[here.test]!, found as readonly number[])
+  return (edges instanceof Int32Array ? edges[at] : edges.get(at)) ?? -1
+}
+
+/** A table where the combinations are few, which an index finds faster than a hash. */
+const mostDense = 256
+
+function dense(keyed: ReadonlyMap<number, number>, size: number): Int32Array {
+  const edges = new Int32Array(size).fill(-1)
+  for (const [at, edge] of keyed) edges[at] = edge
+  return edges
 }
 
 /** Mixed radix: one number for one combination of cells. */
@@ -86,17 +104,22 @@ function edgesOf(node: GraphNode): readonly GraphEdge[] {
 }
 
 /** Every node after all that lead to it (A. B. Kahn, Communications of the ACM 5, 1962), chances summed on the way. */
-function reachOf({ nodes, start }: Graph): Float64Array {
+function orderOf({ nodes, start }: Graph): Pick<Track, "reach" | "rank" | "ranked"> {
   const reach = new Float64Array(nodes.length)
+  const rank = new Int32Array(nodes.length)
+  const ranked = new Int32Array(nodes.length)
   const waiting = new Int32Array(nodes.length)
   for (const node of nodes) for (const edge of edgesOf(node)) waiting[edge.to]!++
   const ready = nodes.flatMap((_, n) => (waiting[n] === 0 ? [n] : []))
   reach[start] = 1
+  let place = 0
   for (let n = ready.pop(); n !== undefined; n = ready.pop()) {
+    ranked[place] = n
+    rank[n] = place++
     for (const edge of edgesOf(nodes[n]!)) {
       reach[edge.to]! += reach[n]! * edge.chance
       if (--waiting[edge.to]! === 0) ready.push(edge.to)
     }
   }
-  return reach
+  return { reach, rank, ranked }
 }

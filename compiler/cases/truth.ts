@@ -35,7 +35,8 @@ export function look(graph: Graph, truth: Truth, machine: Machine, test: number,
     return { after: { gone: { cured: 0.5, out: machine.out }, stays: { cured: 0, out: machine.out } } }
   const { place } = graph.faults[truth.fault]!
   const work = graph.model.tests[test]!
-  const cures = work.redoes?.find(([setup]) => setup === place)?.[1] ?? 0
+  let cures = 0
+  if (work.redoes) for (const [setup, chance] of work.redoes) if (setup === place) cures = chance
   const cured = machine.cured + (1 - machine.cured) * cures
   const out = work.part === place ? !putBack : machine.out
   const seen = 1 - (1 - graph.model.recurs[truth.fault]!) ** (work.tries ?? 1)
@@ -52,6 +53,22 @@ export function look(graph: Graph, truth: Truth, machine: Machine, test: number,
   }
 }
 
+const owns = new WeakMap<Graph, (readonly number[] | undefined)[][]>()
+
+/** By fault and reading: its own distribution, where it has one; made once for each graph. */
+function ownOf(graph: Graph): (readonly number[] | undefined)[][] {
+  let own = owns.get(graph)
+  if (!own) {
+    own = graph.model.shows.map((shows) => {
+      const all: (readonly number[] | undefined)[] = graph.readings.map(() => undefined)
+      for (const [reading, chances] of shows) all[reading] = chances
+      return all
+    })
+    owns.set(graph, own)
+  }
+  return own
+}
+
 /** Chance of `cell` of a reading, told answers included, on this machine. Only for a listed fault. */
 export function chanceOf(
   graph: Graph,
@@ -61,7 +78,7 @@ export function chanceOf(
   cell: number,
 ): number {
   const healthy = graph.model.healthy[reading]![cell]!
-  const own = graph.model.shows[fault]!.find(([shown]) => shown === reading)?.[1][cell] ?? healthy
+  const own = ownOf(graph)[fault]![reading]?.[cell] ?? healthy
   if (graph.readings[reading]!.told) return own
   const inactive = machine.out ? 1 : machine.cured
   return inactive * healthy + (1 - inactive) * own
@@ -69,5 +86,5 @@ export function chanceOf(
 
 /** Whether a reading tells the faulty machine from the healthy one. */
 export function differs(graph: Graph, fault: number, reading: number): boolean {
-  return graph.model.shows[fault]!.some(([shown]) => shown === reading)
+  return ownOf(graph)[fault]![reading] !== undefined
 }

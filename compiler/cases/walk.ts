@@ -3,7 +3,7 @@
  * redoing that the record does not have is inferred where it follows surely from the confirmed fault. From the first
  * finding that neither gives, the case is open: it goes on over all outcomes, each with its chance given the fault.
  */
-import type { Found } from "../run/index.ts"
+import type { Found, Graph } from "../run/index.ts"
 import { advised } from "./advised.ts"
 import type { Case } from "./case.ts"
 import { type Ending, judge } from "./judge.ts"
@@ -39,8 +39,7 @@ export class Trail {
   readonly #track: Track
   readonly known: Known
   machine: Machine = untouched
-  /** `name`: of the test, or of the part put back, as the runner wants it. */
-  readonly log: { test: number; name: string; found: Found }[] = []
+  readonly log: { readonly test: number; readonly putBack: boolean; readonly found: Found }[] = []
   inferred = 0
   minutes = 0
   work = 0
@@ -57,15 +56,25 @@ export class Trail {
     this.work += graph.tests[test]!.cost + ((spent - graph.tests[test]!.minutes) * graph.bench) / 60
     if (told.inferred) this.inferred++
     this.machine = told.machine
-    const { part } = graph.model.tests[test]!
-    const name = putBack && part !== undefined ? graph.places[part]!.name : graph.tests[test]!.name
-    this.log.push({ test, name, found: told.found })
+    this.log.push({ test, putBack, found: told.found })
   }
 }
 
-export function walk(track: Track, record: Case): Walk {
+const scratch = new WeakMap<Graph, Known>()
+
+function knownOf(graph: Graph): Known {
+  let known = scratch.get(graph)
+  if (!known) {
+    known = new Known(graph)
+    scratch.set(graph, known)
+  }
+  return known
+}
+
+/** `carryOn`: also say how an open case would end, which takes some hundred times as long as to walk it. */
+export function walk(track: Track, record: Case, carryOn = true): Walk {
   const { graph } = track
-  const known = new Known(graph, record)
+  const known = knownOf(graph).load(record)
   const trail = new Trail(track, known)
   const edges: number[] = []
   const done = (ending: Ending, isAdvised: boolean, open?: Walk["open"]): Walk => {
@@ -84,6 +93,7 @@ export function walk(track: Track, record: Case): Walk {
     const putBack = here.putBack === true
     const told = known.step(test, putBack, trail.machine)
     if (told === undefined) {
+      if (!carryOn) return done({ kind: "open" }, false)
       const ends = spread(track, record, known, node, trail.machine)
       return done({ kind: "open" }, false, { test, putBack, ends })
     }
