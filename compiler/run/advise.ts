@@ -7,12 +7,12 @@ export type Choice =
   | { readonly do: "verdict"; readonly remedy: Remedy }
   | { readonly do: "handover" }
 
-/** Elementary steps spent on comparing the tests, and then on each of the best: some tens of milliseconds in all. */
-const effort = 1e6
-/** Branches of the look ahead that are less likely than this are left to the estimate. */
-const leastBranch = 0.02
-/** How many of the tests that are cheapest for each bit are looked into. */
-const breadth = 4
+/** Elementary steps spent on each of the best tests, and ten times as many on finding these: some tens of milliseconds. */
+const effort = 1e5
+/** How many of the tests that are cheapest for each bit are looked into, by depth; below that, the cheapest. */
+const breadth = [3, 2, 2]
+/** Where the look ahead comes to a branch less likely than this, it stops there. */
+const leastBranch = 0.005
 /** Room for rounding where a chance is held against `trust`. */
 const rounding = 1e-9
 
@@ -52,19 +52,18 @@ function stop({ faults, places, comeback, handover, trust }: Machine, b: Belief)
 }
 
 /**
- * The next step: rollout (Bertsekas, Tsitsiklis and Wu 1997; for test sequencing Tu and Pattipati 2003) of the policy
- * that does what is cheapest for each bit of doubt about the remedy, and stops where stopping costs less. The same
- * belief gives the same advice.
+ * The next step: a look ahead over the few best tests, and from there on rollout (Bertsekas, Tsitsiklis and Wu 1997;
+ * for test sequencing Tu and Pattipati 2003) of the policy that does what is cheapest for each bit of doubt about the
+ * remedy and stops where that costs less. The same belief gives the same advice.
  */
 export function advise(m: Machine, root: Belief, unable: ReadonlySet<number>): Choice {
-  const budget: Budget = { left: effort }
+  const budget: Budget = { left: 10 * effort }
 
-  /** Expected cost from here on, times the weight of being here, and the first step. `rate` is the money that a bit has cost so far. */
-  const look = (b: Belief, first: boolean, rate: number): { cost: number; choice: Choice } => {
+  /** Expected cost from here on, times the weight of being here, and the first step. */
+  const look = (b: Belief, depth: number): { cost: number; choice: Choice } => {
     const { choice, loss, doubt } = stop(m, b)
-    if (b.sum < leastBranch * root.sum || budget.left <= 0)
-      return { cost: Math.min(loss, doubt * rate), choice }
     let best = { cost: loss, choice }
+    if (b.sum < leastBranch * root.sum || budget.left <= 0) return best
     const options = actions(m, b, unable).flatMap((action) => {
       const children = outcomes(m, b, action, budget)
       const gain = children.reduce((so, { belief }) => so - stop(m, belief).doubt, children.length && doubt)
@@ -74,13 +73,13 @@ export function advise(m: Machine, root: Belief, unable: ReadonlySet<number>): C
       return tells && budget.left > 0 ? [{ action, children, cost, rate: cost / Math.max(gain, 1e-9) }] : []
     })
     options.sort((a, b) => a.rate - b.rate)
-    for (const { action, children, cost, rate } of options.slice(0, first ? breadth : 1)) {
+    for (const { action, children, cost } of options.slice(0, breadth[depth] ?? 1)) {
       let sum = cost
-      if (first) budget.left = effort
-      for (const { belief } of children) if (sum < best.cost) sum += look(belief, false, rate).cost
+      if (!depth) budget.left = effort
+      for (const { belief } of children) if (sum < best.cost) sum += look(belief, depth + 1).cost
       if (sum < best.cost) best = { cost: sum, choice: { do: "test", ...action } }
     }
     return best
   }
-  return look(root, true, 0).choice
+  return look(root, 0).choice
 }
