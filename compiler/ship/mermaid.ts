@@ -56,9 +56,12 @@ function flowchart({ steps, folded, covered }: Drawing): string {
   ].join("\n")
 }
 
-/** All but letters, digits and what can begin nothing goes by its number: `#` first, which begins the numbers. */
+/**
+ * All but letters, digits and what can begin nothing goes by its number. Two dollars would begin a formula even so, since
+ * that is looked for last.
+ */
 function escaped(text: string): string {
-  return short(oneLine(text), 120).replace(
+  return short(oneLine(text).replace(/\$(?=\$)/g, "$ "), 120).replace(
     /[^\p{L}\p{M}\p{N} .,°…]/gu,
     (character) => `#${character.codePointAt(0)};`,
   )

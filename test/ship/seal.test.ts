@@ -81,13 +81,13 @@ describe("the seal", () => {
 
   test("is broken by any change anywhere, also where the digest is made anew", async () => {
     const text = graphText(await seal(kiosk, { subtle, key: shop.key }))
-    const whole = JSON.parse(text)
     const places: (string | number)[][] = []
     const walk = (value: unknown, path: (string | number)[]) => {
       if (typeof value !== "object" || value === null) places.push(path)
       else for (const key of Object.keys(value)) walk((value as Record<string, unknown>)[key], [...path, key])
     }
-    walk({ ...whole, seal: undefined }, [])
+    const { seal: _, ...content } = JSON.parse(text)
+    walk(content, [])
     expect(places.length).toBeGreaterThan(300)
     await fc.assert(
       fc.asyncProperty(fc.constantFrom(...places), fc.boolean(), async (path, anew) => {
@@ -95,7 +95,6 @@ describe("the seal", () => {
         const holder = path.slice(0, -1).reduce((so, key) => so[key], changed)
         const last = path.at(-1)!
         const before = holder[last]
-        if (before === undefined) return
         holder[last] =
           typeof before === "number" ? before + 1 : typeof before === "string" ? `${before} ` : !before
         await expect(verify(changed, { subtle, key: shop.pub })).rejects.toThrow(
