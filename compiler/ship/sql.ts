@@ -1,0 +1,225 @@
+/**
+ * A graph and its replay as SQL that runs on any engine with recursive queries (SQL:1999): nothing in it belongs to one
+ * engine. The first part makes the graph's tables and empty ones for the cases; between the two the shop fills those
+ * from what it has; the second part walks all cases at once.
+ */
+import type { Graph, GraphNode } from "../run/graph.ts"
+import { convert } from "../run/index.ts"
+
+export interface SqlParts {
+  /** Tables of the graph, filled, and `ruleout_case` and `ruleout_finding`, empty. */
+  readonly graph: string
+  /** Makes `ruleout_verdict` from what was filled in. */
+  readonly replay: string
+}
+
+export function writeSql(graph: Graph): string {
+  const { graph: tables, replay } = sqlParts(graph)
+  return `${tables}\n-- Fill ruleout_case and ruleout_finding here.\n\n${replay}`
+}
+
+const made = ["seen", "walk", "verdict"]
+const kept = ["case", "finding", "cell", "unit", "need", "look", "node", "edge", "fault"]
+
+export function sqlParts(graph: Graph): SqlParts {
+  const { name, version, source } = graph.ruleset
+  const text = "VARCHAR(4000)"
+  const drops = (tables: readonly string[]) =>
+    tables.map((table) => `DROP TABLE IF EXISTS ruleout_${table};`).join("\n")
+  const head = [
+    `-- ${commented(`${name} ${version}`)}, ${commented(source)}`,
+    "-- One row of ruleout_finding for each thing found in a case: `name` is a reading or told question (`value` its word,",
+    "-- or `number` its number, with `unit` where it is not the reading's own), the name of a swap's or redoing's test, or",
+    "-- `put back PART` (`value` then is gone or stays). No name twice in a case. A case without findings has its row too.",
+  ]
+  const tables = [
+    drops([...made, ...kept]),
+    `CREATE TABLE ruleout_case (case_id ${text} NOT NULL PRIMARY KEY, fault ${text});`,
+    `CREATE TABLE ruleout_finding (case_id ${text} NOT NULL, name ${text} NOT NULL, value ${text}, number DOUBLE PRECISION, unit ${text}, PRIMARY KEY (case_id, name));`,
+    `CREATE TABLE ruleout_cell (reading INTEGER, name ${text}, cell INTEGER, value ${text}, low DOUBLE PRECISION, high DOUBLE PRECISION, top DOUBLE PRECISION);`,
+    `CREATE TABLE ruleout_unit (name ${text}, unit ${text}, factor DOUBLE PRECISION, shift DOUBLE PRECISION);`,
+    `CREATE TABLE ruleout_need (test INTEGER, reading INTEGER, stride INTEGER, takes INTEGER);`,
+    `CREATE TABLE ruleout_look (name ${text}, test INTEGER, put_back INTEGER);`,
+    `CREATE TABLE ruleout_node (node INTEGER NOT NULL PRIMARY KEY, does ${text}, test INTEGER, put_back INTEGER, remedy ${text}, place ${text}, chance DOUBLE PRECISION, fault ${text});`,
+    `CREATE TABLE ruleout_edge (node INTEGER NOT NULL, outcome INTEGER NOT NULL, next_node INTEGER, PRIMARY KEY (node, outcome));`,
+    `CREATE TABLE ruleout_fault (name ${text}, place ${text});`,
+  ]
+  const rows = [
+    insert("cell", cells(graph)),
+    insert("unit", units(graph)),
+    insert("need", needs(graph)),
+    insert("look", looks(graph)),
+    insert(
+      "node",
+      graph.nodes.map((node, n) => nodeRow(graph, node, n)),
+    ),
+    insert("edge", edges(graph)),
+    insert(
+      "fault",
+      graph.faults.map((fault) => [fault.name, graph.places[fault.place]!.name]),
+    ),
+  ]
+  return {
+    graph: `${[...head, "", ...tables, "", ...rows.filter((each) => each !== "")].join("\n")}\n`,
+    replay: `${drops(made)}\n${replaySql(graph.start)}`,
+  }
+}
+
+type Cell = string | number | undefined
+
+function insert(table: string, rows: readonly (readonly Cell[])[]): string {
+  const statements: string[] = []
+  for (let i = 0; i < rows.length; i += 100) {
+    const values = rows.slice(i, i + 100).map((row) => `  (${row.map(literal).join(", ")})`)
+    statements.push(`INSERT INTO ruleout_${table} VALUES\n${values.join(",\n")};`)
+  }
+  return statements.join("\n")
+}
+
+function literal(cell: Cell): string {
+  if (cell === undefined) return "NULL"
+  return typeof cell === "number" ? String(cell) : `'${cell.replaceAll("'", "''")}'`
+}
+
+/** On one line, so that it stays a comment. */
+function commented(text: string): string {
+  return text.replace(/[\p{Cc}\u2028\u2029]+/gu, " ")
+}
+
+/** Where half a step of the meter ends, as the runner rounds: up, with room for binary fractions. */
+const half = 0.5 + 1e-9
+
+function cells(graph: Graph): Cell[][] {
+  return graph.readings.flatMap(({ name, cells, from = 0, to = 0, by }, reading) =>
+    cells.flatMap((cell, c): Cell[][] => {
+      if (by === undefined)
+        return (cell.values ?? []).map((value) => [reading, name, c, value, undefined, undefined, undefined])
+      const step = (value: number) => Math.floor((value - from) / by + half)
+      const low = Math.max(from, from + (step(cell.from!) - half) * by)
+      return [[reading, name, c, undefined, low, from + (step(cell.to!) + 1 - half) * by, to]]
+    }),
+  )
+}
+
+const prefixes = ["", "p", "n", "u", "µ", "m", "c", "k", "M", "G", "Ki", "Mi", "Gi"]
+const bases = "V A W ohm Ω F H Hz s min h degC °C K m g N Nm Pa bar bit B bit/s B/s rpm % dB".split(" ")
+const spelt = bases.flatMap((base) => prefixes.map((prefix) => prefix + base))
+
+/** What a number in another unit of the same dimension is in the reading's own: number × factor + shift. */
+function units(graph: Graph): Cell[][] {
+  return graph.readings.flatMap(({ name, unit: own }) => {
+    if (own === undefined) return []
+    return [...new Set([...spelt, own])].flatMap((unit): Cell[][] => {
+      const [zero, one] = [convert(0, unit, own), convert(1, unit, own)]
+      return zero === undefined || one === undefined ? [] : [[name, unit, one - zero, zero]]
+    })
+  })
+}
+
+const isLook = (graph: Graph, test: number) => /^(swaps|redoes)$/.test(graph.tests[test]!.kind)
+
+function needs(graph: Graph): Cell[][] {
+  return graph.model.tests.flatMap(({ reads = [] }, test) => {
+    if (isLook(graph, test)) return []
+    const own = strides(graph, test)
+    return reads.map((reading, i) => [test, reading, own[i]!, reads.length])
+  })
+}
+
+/** Mixed radix: one whole number for one combination of cells. */
+function strides(graph: Graph, test: number): number[] {
+  let stride = 1
+  return (graph.model.tests[test]!.reads ?? []).map((reading) => {
+    const own = stride
+    stride *= graph.readings[reading]!.cells.length
+    return own
+  })
+}
+
+function looks(graph: Graph): Cell[][] {
+  return graph.tests.flatMap(({ name }, test): Cell[][] => {
+    const { part } = graph.model.tests[test]!
+    if (!isLook(graph, test)) return []
+    const back: Cell[][] = part === undefined ? [] : [[`put back ${graph.places[part]!.name}`, test, 1]]
+    return [[name, test, 0], ...back]
+  })
+}
+
+function nodeRow(graph: Graph, node: GraphNode, n: number): Cell[] {
+  if (node.do === "test")
+    return [n, "test", node.test, node.putBack ? 1 : 0, undefined, undefined, undefined, undefined]
+  if (node.do === "advise") return [n, "advise", undefined, 0, undefined, undefined, undefined, undefined]
+  const chances = new Map<number, number>()
+  for (const { fault, chance } of node.candidates) chances.set(fault, (chances.get(fault) ?? 0) + chance)
+  const [best] = [...chances].sort((a, b) => b[1] - a[1])
+  const fault = best && graph.faults[best[0]]!.name
+  if (node.do === "handover") return [n, "handover", undefined, 0, undefined, undefined, undefined, fault]
+  const place = node.remedy.place === undefined ? undefined : graph.places[node.remedy.place]!.name
+  return [n, "verdict", undefined, 0, node.remedy.kind, place, node.chance, fault]
+}
+
+function edges(graph: Graph): Cell[][] {
+  return graph.nodes.flatMap((node, n) => {
+    if (node.do !== "test") return []
+    const own = strides(graph, node.test)
+    return node.edges.map(({ cells, to }) => {
+      if (typeof cells === "string") return [n, cells === "gone" ? 0 : 1, to]
+      return [n, cells.reduce((sum, cell, i) => sum + cell * own[i]!, 0), to]
+    })
+  })
+}
+
+function replaySql(start: number): string {
+  return `-- What each case has to say to each test: one number for what was found.
+CREATE TABLE ruleout_seen AS
+SELECT f.case_id AS case_id, n.test AS test, 0 AS put_back, SUM(n.stride * c.cell) AS outcome
+FROM ruleout_finding f
+LEFT JOIN ruleout_unit u ON u.name = f.name AND u.unit = f.unit
+JOIN ruleout_cell c ON c.name = f.name
+  AND (c.value = f.value
+    OR (COALESCE(f.number * u.factor + u.shift, CASE WHEN f.unit IS NULL THEN f.number END) >= c.low
+      AND COALESCE(f.number * u.factor + u.shift, f.number) < c.high
+      AND COALESCE(f.number * u.factor + u.shift, f.number) <= c.top))
+JOIN ruleout_need n ON n.reading = c.reading
+GROUP BY f.case_id, n.test, n.takes
+HAVING COUNT(*) = n.takes
+UNION ALL
+SELECT f.case_id, l.test, l.put_back, CASE WHEN f.value = 'gone' THEN 0 ELSE 1 END
+FROM ruleout_finding f
+JOIN ruleout_look l ON l.name = f.name
+WHERE f.value IN ('gone', 'stays');
+
+CREATE INDEX ruleout_seen_at ON ruleout_seen (case_id, test, put_back);
+
+CREATE TABLE ruleout_walk AS
+WITH RECURSIVE walk (case_id, step, node) AS (
+  SELECT case_id, 0, ${start} FROM ruleout_case
+  UNION ALL
+  SELECT w.case_id, w.step + 1, e.next_node
+  FROM walk w
+  JOIN ruleout_node n ON n.node = w.node
+  JOIN ruleout_seen s ON s.case_id = w.case_id AND s.test = n.test AND s.put_back = n.put_back
+  JOIN ruleout_edge e ON e.node = w.node AND e.outcome = s.outcome
+)
+SELECT case_id, step, node FROM walk;
+
+-- ending: verdict, handover (nothing that was found fits counts as that), open (the record does not have what is asked
+-- for), or advise (the graph does not plan that far: a runner goes on from the model).
+CREATE TABLE ruleout_verdict AS
+SELECT w.case_id AS case_id, w.step AS steps,
+  CASE WHEN n.does <> 'test' THEN n.does WHEN s.case_id IS NULL THEN 'open' ELSE 'handover' END AS ending,
+  n.remedy AS remedy, n.place AS place, n.chance AS chance, n.fault AS likeliest, k.fault AS fault,
+  CASE
+    WHEN n.remedy IS NULL OR k.fault IS NULL OR n.remedy = 'done' THEN NULL
+    WHEN n.place = p.place THEN 1
+    ELSE 0
+  END AS mends
+FROM ruleout_walk w
+JOIN (SELECT case_id, MAX(step) AS step FROM ruleout_walk GROUP BY case_id) m
+  ON m.case_id = w.case_id AND m.step = w.step
+JOIN ruleout_case k ON k.case_id = w.case_id
+JOIN ruleout_node n ON n.node = w.node
+LEFT JOIN ruleout_fault p ON p.name = k.fault
+LEFT JOIN ruleout_seen s ON s.case_id = w.case_id AND s.test = n.test AND s.put_back = n.put_back;
+`
+}
