@@ -66,17 +66,21 @@ export function advise(m: Machine, root: Belief, unable: ReadonlySet<number>): C
     if (b.sum < leastBranch * root.sum || budget.left <= 0) return best
     const options = actions(m, b, unable).flatMap((action) => {
       const children = outcomes(m, b, action, budget)
-      const gain = children.reduce((so, { belief }) => so - stop(m, belief).doubt, children.length && doubt)
+      // What rules and nevers take away is spread over what is left: an outcome's chance is its weight among the outcomes.
+      const share = b.sum / children.reduce((sum, { belief }) => sum + belief.sum, 0)
+      const gain = doubt - share * children.reduce((sum, { belief }) => sum + stop(m, belief).doubt, 0)
       const cost = m.tests[action.test]!.cost * b.sum
       // A fitting that tells nothing by itself still does by putting the old part back.
       const tells = gain > 1e-9 * b.sum || children.some(({ belief }) => belief.fitted.size > b.fitted.size)
-      return tells && budget.left > 0 ? [{ action, children, cost, rate: cost / Math.max(gain, 1e-9) }] : []
+      return tells && budget.left > 0
+        ? [{ action, children, share, cost, rate: cost / Math.max(gain, 1e-9) }]
+        : []
     })
     options.sort((a, b) => a.rate - b.rate)
-    for (const { action, children, cost } of options.slice(0, breadth[depth] ?? 1)) {
+    for (const { action, children, share, cost } of options.slice(0, breadth[depth] ?? 1)) {
       let sum = cost
       if (!depth) budget.left = effort
-      for (const { belief } of children) if (sum < best.cost) sum += look(belief, depth + 1).cost
+      for (const { belief } of children) if (sum < best.cost) sum += share * look(belief, depth + 1).cost
       if (sum < best.cost) best = { cost: sum, choice: { do: "test", ...action } }
     }
     return best

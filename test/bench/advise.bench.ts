@@ -1,0 +1,44 @@
+import { existsSync, readdirSync, readFileSync } from "node:fs"
+import { join } from "node:path"
+import { compile } from "../../compiler/compile.ts"
+import { open } from "../../compiler/run/index.ts"
+import { graphOf } from "../support/graphs.ts"
+import { maker, seeded, shop, sketchFrom } from "../support/models.ts"
+import { modelOf } from "../support/sketch.ts"
+import { worthOfAdvice } from "../support/worth.ts"
+import { ms } from "./time.ts"
+
+export const title =
+  "Advice: every step taken from the model by the runner, against the compiled plan (goal on the flagship: 1.05)"
+
+const rulesets = join(import.meta.dirname, "../../rulesets")
+
+export function run(line: (text: string) => void): void {
+  for (const name of readdirSync(rulesets)) {
+    const folder = join(rulesets, name)
+    if (!existsSync(join(folder, `${name}.ruleout`))) continue
+    const { graph } = compile(`${name}.ruleout`, (path) => {
+      const file = join(folder, path)
+      return existsSync(file) ? readFileSync(file, "utf8") : undefined
+    })
+    if (!graph) continue
+    const { total, times } = worthOfAdvice(graph, 1e-4)
+    const [sorted, { expected, proof }] = [[...times].sort((a, b) => a - b), graph]
+    line(
+      `${name}: ${total.toFixed(2)} against ${expected.total.toFixed(2)}${proof.exact ? " (proved best)" : ""}: ratio ${(total / expected.total).toFixed(4)}; ` +
+        `${times.length} states, median ${ms(sorted[times.length >> 1]!)}, longest ${ms(sorted.at(-1)!)}`,
+    )
+  }
+  for (const [name, size] of Object.entries({ shop, maker })) {
+    const graph = graphOf(modelOf(sketchFrom(seeded(7), size)))
+    const taken = [1, 2, 3].map(() => {
+      const session = open(graph)
+      const from = performance.now()
+      session.next
+      return performance.now() - from
+    })
+    line(
+      `first step of a ${name}'s model (${size.faults} faults, ${size.tests} tests): ${taken.map(ms).join(", ")}`,
+    )
+  }
+}
