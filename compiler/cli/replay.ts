@@ -1,3 +1,4 @@
+import { existsSync } from "node:fs"
 import { type Command, InvalidArgumentError } from "commander"
 import { reportPage } from "../cases/html.ts"
 import { outcomeHeader } from "../cases/outcome.ts"
@@ -7,6 +8,7 @@ import type { Compiled } from "../compile.ts"
 import type { Graph } from "../run/graph.ts"
 import { coverageText } from "./coverage.ts"
 import { csvText } from "./desk.ts"
+import { replayBySql } from "./duckdb.ts"
 import { nameOf, writeWhole } from "./files.ts"
 import { sayFindings } from "./findings.ts"
 import { walkAll, writeTo } from "./pool.ts"
@@ -26,7 +28,8 @@ Examples:
   $ ruleout replay kiosk.ruleout kiosk.cases.jsonl
   $ ruleout replay kiosk.ruleout kiosk.cases.jsonl --html report.html --lines
   $ ruleout replay kiosk_dark.graph.json - --json < kiosk.cases.jsonl
-  $ ruleout replay kiosk_dark.graph.json year.csv --workers 4 --csv > ends.csv`
+  $ ruleout replay kiosk_dark.graph.json year.csv --workers 4 --csv > ends.csv
+  $ ruleout replay kiosk_dark.graph.json chain.parquet --sql > ends.csv`
 
 interface Options extends Effort {
   readonly json?: true
@@ -34,6 +37,7 @@ interface Options extends Effort {
   readonly html?: string
   readonly lines?: true
   readonly table?: true
+  readonly sql?: true
   readonly workers: number
   readonly rejected?: string
 }
@@ -53,6 +57,7 @@ export function addReplay(program: Command, done: (exit: Exit) => void): void {
     .option("--html <file>", "write the report as a page with plots")
     .option("--lines", "print the ruleset with counts beside its rules, faults and tests")
     .option("--table", "the cases are a table, whatever the name ends in")
+    .option("--sql", "walk by SQL on DuckDB (.parquet, .csv, .jsonl) and print how each case ended")
     .option("--rejected <file>", "write rows with bad cells to this file")
     .option("--workers <n>", "threads that walk cases", threads, 1)
     .addHelpText("after", help)
@@ -72,6 +77,7 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
   if (options.json && options.csv) throw new Trouble("Ask for --json or --csv, not both.")
   const { graph, compiled } = openGraph(graphFile, options)
   if (graph === undefined) return 1
+  if (options.sql) return bySql(graph, casesFile, options)
   const records = await openRecords(casesFile, options.table)
   const source = { file: casesFile, ...(records.header ? { sheet: sheetOf(records.header, graph) } : {}) }
   const remarks = new RemarkList()
@@ -99,6 +105,15 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
   if (options.rejected !== undefined && rejected.length > 0)
     writeAside(options.rejected, csvText([[...(records.header ?? []), "problem"], ...rejected]))
   return remarks.count > 0 ? 1 : 0
+}
+
+/** What ship --to sql writes, run here. Findings count as recorded: nothing is inferred, and no order of steps is known. */
+async function bySql(graph: Graph, file: string, { json, html, lines, rejected }: Options): Promise<Exit> {
+  if (json || html !== undefined || lines || rejected !== undefined)
+    throw new Trouble("--sql prints how each case ended, and nothing besides.")
+  if (!existsSync(file)) throw new Trouble(`There is no file ${nameOf(file)}.`)
+  for await (const rows of replayBySql(graph, file)) await writeTo(process.stdout, csvText(rows))
+  return 0
 }
 
 function writeAside(file: string, text: string): void {

@@ -68,6 +68,10 @@ export const targets = {
     says: "JSON Schema of this ruleset's recorded cases, and of graphs",
     write: (graph) => one(".schema.json", ship.writeJsonSchema(graph)),
   },
+  sql: {
+    says: "tables and the replay of cases, in SQL for any engine",
+    write: (graph) => one(".sql", ship.writeSql(graph)),
+  },
 } satisfies Record<string, Target> as Readonly<Record<TargetName, Target>>
 
 export type TargetName =
@@ -80,6 +84,7 @@ export type TargetName =
   | "mermaid"
   | "dmn"
   | "jsonschema"
+  | "sql"
 
 /** A file of those that `npm run build` makes: beside the built library, or in `dist/` when run from the source. */
 function part(name: string): string {
