@@ -8,6 +8,7 @@ import { addCompare } from "./compare.ts"
 import { addCompile } from "./compile.ts"
 import { addFit } from "./fit.ts"
 import { addFormat } from "./format.ts"
+import { addImport } from "./import.ts"
 import { addReplay } from "./replay.ts"
 import { addShip } from "./ship.ts"
 import { err, hasColor, plain, style } from "./terminal.ts"
@@ -21,6 +22,8 @@ Examples:
   $ ruleout compile kiosk.ruleout            writes kiosk_dark.graph.json
   $ ruleout bench kiosk_dark.graph.json      walk through a job
   $ ruleout replay kiosk.ruleout kiosk.cases.jsonl
+  $ ruleout compare old.ruleout kiosk.ruleout kiosk.cases.jsonl
+  $ ruleout fit kiosk.ruleout kiosk.cases.jsonl
   $ ruleout ship kiosk.ruleout --to page     one file for the bench, no network
   $ ruleout verify kiosk_dark.graph.json     is it what was sealed?
 
@@ -49,6 +52,7 @@ export async function run(args: readonly string[]): Promise<Exit> {
     addReplay,
     addCompare,
     addFit,
+    addImport,
     addShip,
     addVerify,
   ])
