@@ -1,6 +1,7 @@
 import { sha256 } from "@noble/hashes/sha2.js"
 import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js"
 import { check, checkPlan } from "./check/check.ts"
+import type { Memory } from "./check/memory.ts"
 import { writeGraph } from "./graph/write.ts"
 import { bind } from "./model/bind.ts"
 import { load } from "./model/load.ts"
@@ -30,11 +31,16 @@ export interface Compiled extends Analysis {
   readonly graph?: Graph
 }
 
-/** parse → bind → check. Never throws for what a ruleset says; every complaint is a finding. */
-export function analyse(path: string, read: Read): Analysis {
+/**
+ * parse → bind → check. Never throws for what a ruleset says; every complaint is a finding. `proofs` keeps them from
+ * one run to the next while somebody types.
+ */
+export function analyse(path: string, read: Read, proofs?: Memory): Analysis {
   const { trees, sources, findings: parsed } = load(path, read)
   const { model, findings: bound } = bind(trees, sources)
-  const checked = model ? [...check(model), ...beyondLimits(model)] : []
+  const checked = model
+    ? [...check(model, undefined, proofs ? { memory: proofs } : {}), ...beyondLimits(model)]
+    : []
   const findings = inOrder([...parsed, ...bound, ...checked])
   return { findings, trees, sources, ...(model ? { model } : {}) }
 }
@@ -56,8 +62,12 @@ export interface Compiling extends Analysis {
   finish(): Compiled
 }
 
-export function startCompile(path: string, read: Read, options: PlanOptions = {}): Compiling {
-  const analysis = analyse(path, read)
+export function startCompile(
+  path: string,
+  read: Read,
+  options: PlanOptions & { readonly proofs?: Memory } = {},
+): Compiling {
+  const analysis = analyse(path, read, options.proofs)
   const { model, sources } = analysis
   const sound = model && !analysis.findings.some((f) => f.severity === "error")
   const planner = sound ? makePlanner(model, options) : undefined

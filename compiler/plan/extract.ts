@@ -21,40 +21,43 @@ const COMPARED_EFFORT = 0.05
 export function extract(problem: Problem, search: Search, mass: number, mayCompare: boolean): Plan {
   const { root } = search
   // Comparing may find something better, so it comes before anything is written down.
-  const first = walk(problem, root)
+  const first = mayCompare ? walk(problem, root) : undefined
   const enough = search.expanded * (1 + COMPARED_EFFORT) + 1000
-  for (const node of mayCompare ? first.order : []) {
-    const reach = first.reach.get(node)!
-    if (node.chosen && reach >= COMPARED_ABOVE && search.expanded < enough) search.compare(node, reach)
+  for (const node of first?.order ?? []) {
+    const reach = first!.reach.get(node)!
+    if (first!.settled.get(node)!.chosen && reach >= COMPARED_ABOVE && search.expanded < enough)
+      search.compare(node, reach)
   }
-  const { metrics, order, reach } = walk(problem, root, mass)
+  const { settled, order, reach } = walk(problem, root, mass)
   const written = order.filter((node) => reach.has(node))
   // Where nobody has looked yet, stopping is only for want of a better plan.
-  const goesOn = (node: Node) => node.chosen !== undefined || (!node.followed && !isSolved(node))
+  const goesOn = (node: Node) =>
+    settled.get(node)!.chosen !== undefined || (!node.followed && !isSolved(node))
   const isAdvised = (node: Node) => node !== root && goesOn(node) && reach.get(node)! < mass
   const index = new Map(written.map((node, i) => [node, i]))
   const nodes = written.map((node): PlanNode => {
+    const { metrics, chosen } = settled.get(node)!
     const common = {
       belief: beliefOf(problem, node.state),
       reach: reach.get(node)!,
-      costToGo: metrics.get(node)!.total,
+      costToGo: metrics.total,
     }
     if (isAdvised(node)) return { ...common, do: "advise" }
-    if (node.chosen) {
-      const { action, branches } = node.chosen
+    if (chosen) {
+      const { action, branches } = chosen
       return {
         ...common,
         do: "test",
         test: action % problem.tests,
         putBack: action >= problem.tests,
         edges: branches.map((b) => edgeOf(problem, node, action, b, index.get(b.node)!)),
-        ...(reach.get(node)! >= COMPARED_ABOVE ? { second: secondOf(problem, node) } : {}),
+        ...(reach.get(node)! >= COMPARED_ABOVE ? { second: secondOf(problem, node, action) } : {}),
       }
     }
     if (!node.stop.remedy) return { ...common, do: "handover" }
     return { ...common, do: "verdict", remedy: node.stop.remedy, chance: node.stop.chance }
   })
-  const expected = metrics.get(root)!
+  const expected = settled.get(root)!.metrics
   const exact = isSolved(root)
   return {
     nodes,
@@ -65,44 +68,52 @@ export function extract(problem: Problem, search: Search, mass: number, mayCompa
   }
 }
 
+/** The best that the search knows at a node: to do `chosen`, or to stop. */
+interface Settled {
+  readonly metrics: Metrics
+  readonly chosen: Choice | undefined
+}
+
 /** The nodes of the best policy, parents before children, with the chance to come to each; below `mass` none is followed. */
 function walk(problem: Problem, root: Node, mass = 0) {
-  const metrics = new Map<Node, Metrics>()
+  const settled = new Map<Node, Settled>()
   const order: Node[] = []
-  settle(problem, root, metrics, order)
+  settle(problem, root, settled, order)
   order.reverse()
   const reach = new Map<Node, number>([[root, 1]])
   for (const node of order) {
     const chance = reach.get(node)
     if (chance === undefined || (chance < mass && node !== root)) continue
-    for (const b of node.chosen?.branches ?? [])
+    for (const b of settled.get(node)!.chosen?.branches ?? [])
       reach.set(b.node, (reach.get(b.node) ?? 0) + chance * b.chance)
   }
-  return { metrics, order, reach }
+  return { settled, order, reach }
 }
 
-/** Fills in the metrics of a node and all below it, children first into `order`; takes the best of what the search knows. */
-function settle(problem: Problem, node: Node, metrics: Map<Node, Metrics>, order: Node[]): Metrics {
-  const known = metrics.get(node)
-  if (known) return known
-  let best: Metrics | undefined
-  if (node.chosen) best = metricsOf(problem, node.chosen, (child) => settle(problem, child, metrics, order))
-  if (!best || best.total >= node.stop.cost) {
-    node.chosen = undefined
-    const { cost, remedy, chance } = node.stop
-    best = {
-      total: cost,
-      tests: 0,
-      minutes: 0,
-      steps: 0,
-      wrong: remedy ? 1 - chance : 0,
-      handover: remedy ? 0 : 1,
-    }
-  }
-  node.upper = best.total
-  metrics.set(node, best)
+/**
+ * Settles a node and all below it, children first into `order`. The search itself is left as it is, so that looking at
+ * the plan along the way never changes what comes of going on.
+ */
+function settle(problem: Problem, node: Node, settled: Map<Node, Settled>, order: Node[]): Metrics {
+  const known = settled.get(node)
+  if (known) return known.metrics
+  const { cost, remedy, chance } = node.stop
+  const going =
+    node.chosen && metricsOf(problem, node.chosen, (child) => settle(problem, child, settled, order))
+  const goes = going !== undefined && going.total < cost
+  const metrics: Metrics = goes
+    ? going
+    : {
+        total: cost,
+        tests: 0,
+        minutes: 0,
+        steps: 0,
+        wrong: remedy ? 1 - chance : 0,
+        handover: remedy ? 0 : 1,
+      }
+  settled.set(node, { metrics, chosen: goes ? node.chosen : undefined })
   order.push(node)
-  return best
+  return metrics
 }
 
 function metricsOf(problem: Problem, choice: Choice, of: (node: Node) => Metrics): Metrics {
@@ -123,10 +134,10 @@ function metricsOf(problem: Problem, choice: Choice, of: (node: Node) => Metrics
 }
 
 /** The cheapest of what the search tried beside the chosen action. */
-function secondOf(problem: Problem, node: Node): Alternative {
+function secondOf(problem: Problem, node: Node, chosen: number): Alternative {
   let second: Alternative = { putBack: false, costToGo: node.stop.cost }
   for (const { action, upper } of node.choices) {
-    if (action === node.chosen!.action || upper >= second.costToGo) continue
+    if (action === chosen || upper >= second.costToGo) continue
     second = { test: action % problem.tests, putBack: action >= problem.tests, costToGo: upper }
   }
   return second

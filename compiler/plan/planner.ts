@@ -1,6 +1,6 @@
 import type { Model } from "../model/model.ts"
 import { extract } from "./extract.ts"
-import type { Planner, PlanOptions, Progress } from "./plan.ts"
+import type { Plan, Planner, PlanOptions, Progress } from "./plan.ts"
 import { makeProblem } from "./problem.ts"
 import { isSolved, Search } from "./search.ts"
 
@@ -33,6 +33,7 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
   const problem = makeProblem(model)
   const search = new Search(problem, memory * 2 ** 20)
   let isWritten = false
+  let finished: Plan | undefined
   const isProved = () => {
     const { upper, lower } = search.root
     return isSolved(search.root) || upper - lower <= gap * upper
@@ -50,9 +51,9 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
     advance(expansions) {
       const until = search.expanded + expansions
       while (search.expanded < until) {
-        if (!isProved() && !isFull(1 - LAST)) search.trial(Math.min(until, (1 - LAST) * effort))
-        else if (!isWritten) isWritten = search.deepen(mass, Math.min(until, effort)) || isFull(1)
-        else if (!isProved() && !isFull(1)) search.trial(Math.min(until, effort))
+        if (!isProved() && !isFull(1 - LAST)) search.trial()
+        else if (!isWritten) isWritten = search.deepen(mass, effort - search.expanded) || isFull(1)
+        else if (!isProved() && !isFull(1)) search.trial()
         else break
       }
       return progress()
@@ -60,7 +61,11 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
     get progress() {
       return progress()
     },
-    plan: () => extract(problem, search, mass, isWritten),
+    plan() {
+      if (!progress().done) return extract(problem, search, mass, false)
+      finished ??= extract(problem, search, mass, true)
+      return finished
+    },
   }
 }
 

@@ -28,6 +28,9 @@ const FIRST_BRANCHES_PER_FAULT = 7
 /** How many alternatives are tried where the search saw no need to try any. */
 const COMPARED = 3
 
+/** States that one deepening follows at most. */
+const DEEPEN_AT_ONCE = 200
+
 /** The best plan is followed further whenever the effort has grown by so much. */
 const DEEPEN_EVERY = 1.3
 
@@ -75,11 +78,11 @@ export class Search {
     this.root = this.table.intern(this.canonical(startState(problem)), this.bound)
   }
 
-  /** One trial from the start, after the first plan; false when the best plan is proved. Stops at `until` states. */
-  trial(until: number): boolean {
+  /** One trial from the start, after the first plan; false when the best plan is proved. */
+  trial(): boolean {
     if (isSolved(this.root)) return false
     if (this.expanded >= this.deepenAt) {
-      if (this.deepen(this.faint, until)) this.deepenAt = this.expanded * DEEPEN_EVERY
+      if (this.deepen(this.faint)) this.deepenAt = this.expanded * DEEPEN_EVERY
       return true
     }
     const improve = this.turn++ % TURNS !== 0
@@ -103,13 +106,13 @@ export class Search {
   }
 
   /**
-   * Follows the best plan so far on, likeliest states first, down to one in so many jobs; false where `until` came
-   * before that.
+   * Follows the best plan so far on, likeliest states first, down to one in so many jobs, a few states at a time; false
+   * where some are left. How many is always the same, so that the plan does not hang on how its host cuts up the work.
    */
-  deepen(faint: number, until: number): boolean {
+  deepen(faint: number, most = DEEPEN_AT_ONCE): boolean {
     const { order, reach } = reached(this.root)
     const ends = order.filter((node) => !node.followed).map((node) => ({ node, reach: reach.get(node)! }))
-    const isDone = this.follow(ends, faint, until)
+    const isDone = this.follow(ends, faint, this.expanded + Math.min(most, DEEPEN_AT_ONCE))
     for (let i = order.length - 1; i >= 0; i--) this.reconsider(order[i]!)
     return isDone
   }

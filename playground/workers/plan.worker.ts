@@ -1,3 +1,4 @@
+import { Memory } from "../../compiler/check/memory.ts"
 import { graphText, startCompile } from "../../compiler/compile.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import type { Span } from "../../compiler/syntax/finding.ts"
@@ -14,6 +15,8 @@ const mostNodes = 20_000
 
 const tell = (told: Told | { readonly kind: "end" }) => self.postMessage(told)
 const listen = () => new Promise<void>((done) => setTimeout(done, 0))
+/** Proofs of the text before: typing touches few of them. */
+const memory = new Memory()
 let stopping = false
 
 self.addEventListener("message", ({ data }: MessageEvent<{ run: Job } | { stop: true }>) => {
@@ -29,7 +32,7 @@ self.addEventListener("message", ({ data }: MessageEvent<{ run: Job } | { stop: 
 
 async function run({ version, project }: Job): Promise<void> {
   stopping = false
-  const compiling = startCompile(project.root, (path) => project.files[path])
+  const compiling = startCompile(project.root, (path) => project.files[path], { proofs: memory })
   const { model, findings } = compiling
   tell({ kind: "findings", version, findings })
   let progress = compiling.progress
