@@ -8,7 +8,7 @@ export interface Bench {
 }
 
 /** Runs every bench of this folder, or those whose file name holds a word given on the command line. */
-const wanted = process.argv.slice(2)
+const wanted = process.argv.slice(2).filter((word) => !word.startsWith("--"))
 const files = readdirSync(import.meta.dirname)
   .filter((name) => name.endsWith(".bench.ts"))
   .filter((name) => wanted.length === 0 || wanted.some((word) => name.includes(word)))
