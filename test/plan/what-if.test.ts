@@ -59,7 +59,9 @@ describe("what if", () => {
   })
 
   test("what it makes wrong is said, like any other mistake", () => {
-    expect(suppose(trees, sources, "fault loose odds 0").findings.map((f) => f.code)).toEqual(["out-of-range"])
+    expect(suppose(trees, sources, "fault loose odds 0").findings.map((f) => f.code)).toEqual([
+      "out-of-range",
+    ])
   })
 })
 

@@ -5,23 +5,25 @@
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { build, type Rolldown } from "vite"
-import { caseSchema } from "./compiler/cases/schema.ts"
-import { graphSchema } from "./compiler/graph/schema.ts"
-import { bundleBenchPage } from "./vite.config.ts"
+import { caseSchema } from "../compiler/cases/schema.ts"
+import { graphSchema } from "../compiler/graph/schema.ts"
+import { bundleBenchPage } from "../vite.config.ts"
 
-const dist = join(import.meta.dirname, "dist")
+const root = join(import.meta.dirname, "..")
+const dist = join(root, "dist")
 const parts = join(dist, "parts")
 const schemas = join(dist, "schemas")
 
 async function runner(): Promise<string> {
   const result = await build({
     configFile: false,
+    root,
     logLevel: "error",
     build: {
       write: false,
       target: "es2022",
       minify: false,
-      lib: { entry: "compiler/ship/module-entry.ts", formats: ["es"] },
+      lib: { entry: join(root, "compiler/ship/module-entry.ts"), formats: ["es"] },
     },
   })
   const [{ output }] = result as Rolldown.RolldownOutput[] as [Rolldown.RolldownOutput]
