@@ -16,10 +16,13 @@ export function advised(
     const { part } = graph.model.tests[test]!
     return putBack && part !== undefined ? graph.places[part]!.name : graph.tests[test]!.name
   }
-  let session = trail.log.reduce(
-    (so, { test, putBack, found }) => so.find(nameOf(test, putBack), found),
-    track.session,
-  )
+  let last = -1
+  let session = trail.edges.reduce((so, number) => {
+    const node = graph.nodes[track.from[number]!]!
+    if (node.do !== "test") return so
+    last = node.test
+    return so.find(nameOf(node.test, node.putBack === true), track.edges[number]!.cells)
+  }, track.session)
   for (;;) {
     const { next } = session
     if (next.do !== "test") {
@@ -33,9 +36,8 @@ export function advised(
             candidates,
           }),
         }
-      const last = trail.log.at(-1)
-      if (candidates.length === 0 && last !== undefined)
-        return { ending: { kind: "handover", candidates, noneFits: last.test, listed: false } }
+      if (candidates.length === 0 && last >= 0)
+        return { ending: { kind: "handover", candidates, noneFits: last, listed: false } }
       return { ending: judge(graph, record, trail.machine, { do: "handover", candidates }) }
     }
     const putBack = next.putBack !== undefined
@@ -46,6 +48,7 @@ export function advised(
       return { ending: { kind: "open" }, open: { test: next.test, putBack, ends } }
     }
     trail.add(next.test, putBack, told)
+    last = next.test
     session = session.answer(told.found)
   }
 }

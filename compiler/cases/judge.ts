@@ -66,10 +66,17 @@ export function mends(graph: Graph, remedy: Remedy, fault: number, machine: Mach
 
 /** Cured or not, the same fault; the first of equals. -1 where there are none. */
 export function likeliest(candidates: readonly Candidate[]): number {
-  const chances = new Map<number, number>()
-  for (const { fault, chance } of candidates) chances.set(fault, (chances.get(fault) ?? 0) + chance)
   let best = -1
-  for (const [fault, chance] of chances) if (best < 0 || chance > chances.get(best)!) best = fault
+  let most = 0
+  for (let i = 0; i < candidates.length; i++) {
+    const { fault } = candidates[i]!
+    let chance = 0
+    for (const each of candidates) if (each.fault === fault) chance += each.chance
+    if (best < 0 || chance > most) {
+      best = fault
+      most = chance
+    }
+  }
   return best
 }
 

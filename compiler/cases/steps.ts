@@ -167,7 +167,7 @@ export class StepReader {
       try {
         if (typeof value === "object") throw new RunError(`\`${name}\` wants one value.`)
         const said = typeof value === "boolean" ? (value ? "yes" : "no") : value
-        return [{ reading, cell: readAnswer(this.#graph, [reading], said)[0]!.cell }]
+        return [{ reading, cell: cellOf(this.#graph, reading, said) }]
       } catch (problem) {
         if (!(problem instanceof RunError)) throw problem
         this.#remarks.warn("case-value", problem.message, path, "The finding is left out.")
@@ -175,4 +175,22 @@ export class StepReader {
       }
     })
   }
+}
+
+/** Meters repeat themselves: this many values of a reading are kept with their cells. */
+const mostKept = 10_000
+
+const kept = new WeakMap<Graph, Map<string | number, number>[]>()
+
+/** @throws RunError that says what would have been a value. */
+function cellOf(graph: Graph, reading: number, said: string | number): number {
+  let all = kept.get(graph)
+  if (all === undefined) {
+    all = graph.readings.map(() => new Map())
+    kept.set(graph, all)
+  }
+  const known = all[reading]!
+  const cell = known.get(said) ?? readAnswer(graph, [reading], said)[0]!.cell
+  if (known.size < mostKept) known.set(said, cell)
+  return cell
 }

@@ -39,7 +39,8 @@ export class Trail {
   readonly #track: Track
   readonly known: Known
   machine: Machine = untouched
-  readonly log: { readonly test: number; readonly putBack: boolean; readonly found: Found }[] = []
+  /** Numbers of the edges taken in the graph. */
+  readonly edges: number[] = []
   inferred = 0
   minutes = 0
   work = 0
@@ -56,7 +57,6 @@ export class Trail {
     this.work += graph.tests[test]!.cost + ((spent - graph.tests[test]!.minutes) * graph.bench) / 60
     if (told.inferred) this.inferred++
     this.machine = told.machine
-    this.log.push({ test, putBack, found: told.found })
   }
 }
 
@@ -76,7 +76,7 @@ export function walk(track: Track, record: Case, carryOn = true): Walk {
   const { graph } = track
   const known = knownOf(graph).load(record)
   const trail = new Trail(track, known)
-  const edges: number[] = []
+  const { edges } = trail
   const done = (ending: Ending, isAdvised: boolean, open?: Walk["open"]): Walk => {
     const { inferred, minutes, work } = trail
     return { edges, inferred, advised: isAdvised, minutes, work, ending, ...(open ? { open } : {}) }
