@@ -2,6 +2,7 @@ import { useRef } from "preact/hooks"
 
 const keys: readonly (readonly [string, string])[] = [
   ["Alt 1 … Alt 5", "go to a station"],
+  ["Alt 6", "the help"],
   ["Ctrl Space", "what may come here (Write)"],
   ["Tab", "take the offer that is marked (Write)"],
   ["F8, Shift F8", "next, previous finding (Write)"],

@@ -12,6 +12,7 @@ const names: Record<Station, string> = {
   bench: "Bench",
   cases: "Cases",
   ship: "Ship",
+  help: "Help",
 }
 const notes = { write: writeNote, graph: graphNote, bench: benchNote, cases: casesNote, ship: shipNote }
 
@@ -22,6 +23,7 @@ const views: Record<Station, () => Promise<ComponentType>> = {
   bench: () => import("./views/bench.tsx").then((m) => m.Bench),
   cases: () => import("./views/cases.tsx").then((m) => m.Cases),
   ship: () => import("./views/ship.tsx").then((m) => m.Ship),
+  help: () => import("./views/help.tsx").then((m) => m.Help),
 }
 const loaded = new Map<Station, ComponentType>()
 
@@ -39,6 +41,7 @@ export function Shell() {
           <Saved />
           <ThemeSwitch />
           <Keys />
+          <HelpLink />
         </div>
       </header>
       <Stage />
@@ -65,7 +68,20 @@ function Brand() {
   )
 }
 
-function StationLink({ name, position }: { name: Station; position: number }) {
+function HelpLink() {
+  return (
+    <a
+      class="button"
+      href="#help"
+      aria-current={station.value === "help" ? "page" : undefined}
+      aria-keyshortcuts="Alt+6"
+    >
+      Help
+    </a>
+  )
+}
+
+function StationLink({ name, position }: { name: (typeof stations)[number]; position: number }) {
   const note = notes[name].value
   return (
     <a

@@ -14,7 +14,8 @@ export interface Project {
 }
 
 export const stations = ["write", "graph", "bench", "cases", "ship"] as const
-export type Station = (typeof stations)[number]
+/** What the stage shows: one of the stations of the work, in their order, or the help. */
+export type Station = (typeof stations)[number] | "help"
 
 export type Theme = "auto" | "light" | "dark"
 
@@ -25,6 +26,8 @@ export interface Notice {
 }
 
 export const station = signal<Station>("write")
+/** What the help was asked for, a new value each time it is asked; empty for its beginning, or a page's. */
+export const helpAt = signal({ page: "", section: "" })
 export const theme = signal<Theme>("auto")
 /** True where the page shows dark colours, whatever the reason. */
 export const dark = signal(false)

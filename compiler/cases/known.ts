@@ -5,7 +5,7 @@
 import type { Graph } from "../run/graph.ts"
 import type { Case } from "./case.ts"
 import { readsOf } from "./track.ts"
-import { differs, look, type Machine, type Status, status, untouched } from "./truth.ts"
+import { afterLook, differs, goneChance, type Machine, type Status, status, untouched } from "./truth.ts"
 import type { Told } from "./walk.ts"
 
 const nearly = 1e-9
@@ -58,7 +58,7 @@ export class Known {
       if (typeof found === "string") {
         if (test === undefined) continue
         this.#noteLook(test, putBack, machine, found)
-        machine = look(this.#graph, record.truth, machine, test, putBack).after[found]
+        machine = afterLook(this.#graph, record.truth, machine, test, putBack, found)
       } else
         for (const { reading, cell } of found)
           if (this.#graph.readings[reading]!.told) this.#told[reading] = cell
@@ -125,10 +125,12 @@ export class Known {
       }
       return { found: cells, machine, inferred: false }
     }
-    const { gone, after } = look(this.#graph, this.#record!.truth, machine, test, putBack)
+    const { truth } = this.#record!
     const recorded = this.#look(test, putBack, machine)
-    const found = recorded ?? sure(gone)
-    return found && { found, machine: after[found], inferred: recorded === undefined }
+    const found = recorded ?? sure(goneChance(this.#graph, truth, machine, test, putBack))
+    if (found === undefined) return undefined
+    const after = afterLook(this.#graph, truth, machine, test, putBack, found)
+    return { found, machine: after, inferred: recorded === undefined }
   }
 
   /** What came of the same work on such a machine. */

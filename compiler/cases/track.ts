@@ -17,6 +17,8 @@ export interface Track {
   readonly byCells: readonly (ReadonlyMap<number, number> | Int32Array | undefined)[]
   readonly gone: Int32Array
   readonly stays: Int32Array
+  /** By node: the one reading that is all its test takes, or -1; its cell alone then leads on. */
+  readonly single: Int32Array
   /** By test: what one cell of each of its readings adds to the key. */
   readonly strides: readonly Float64Array[]
   /** By node: chance that a job comes through it, as the graph expects. */
@@ -63,7 +65,19 @@ export function track(document: unknown): Track {
     })
     return size <= mostDense ? dense(keyed, size) : keyed
   })
-  return { graph, session, first, edges, from, byCells, gone, stays, strides, ...orderOf(graph) }
+  return {
+    graph,
+    session,
+    first,
+    edges,
+    from,
+    byCells,
+    gone,
+    stays,
+    strides,
+    single: singlesOf(graph),
+    ...orderOf(graph),
+  }
 }
 
 /** The readings that a test takes or the question that it asks; undefined where it looks for the complaint. */
@@ -83,6 +97,12 @@ export function follow(track: Track, node: number, found: Found): number {
   return (edges instanceof Int32Array ? edges[at] : edges.get(at)) ?? -1
 }
 
+/** The same where the test takes one reading. */
+export function followCell(track: Track, node: number, cell: number): number {
+  const edges = track.byCells[node]!
+  return (edges instanceof Int32Array ? edges[cell] : edges.get(cell)) ?? -1
+}
+
 /** A table where the combinations are few, which an index finds faster than a hash. */
 const mostDense = 256
 
@@ -97,6 +117,13 @@ function key(strides: Float64Array, cells: readonly number[]): number {
   let sum = 0
   for (let i = 0; i < cells.length; i++) sum += strides[i]! * cells[i]!
   return sum
+}
+
+function singlesOf(graph: Graph): Int32Array {
+  return Int32Array.from(graph.nodes, (node) => {
+    const reads = node.do === "test" ? readsOf(graph, node.test) : undefined
+    return reads?.length === 1 ? reads[0]! : -1
+  })
 }
 
 function edgesOf(node: GraphNode): readonly GraphEdge[] {

@@ -31,26 +31,65 @@ export interface Look {
 }
 
 export function look(graph: Graph, truth: Truth, machine: Machine, test: number, putBack: boolean): Look {
-  if (truth.known !== "listed")
-    return { after: { gone: { cured: 0.5, out: machine.out }, stays: { cured: 0, out: machine.out } } }
-  const { place } = graph.faults[truth.fault]!
-  const work = graph.model.tests[test]!
-  let cures = 0
-  if (work.redoes) for (const [setup, chance] of work.redoes) if (setup === place) cures = chance
-  const cured = machine.cured + (1 - machine.cured) * cures
-  const out = work.part === place ? !putBack : machine.out
-  const seen = 1 - (1 - graph.model.recurs[truth.fault]!) ** (work.tries ?? 1)
-  const stays = out ? 0 : (1 - cured) * seen
-  const gone = 1 - stays
+  const gone = goneChance(graph, truth, machine, test, putBack)
   return {
-    gone,
+    ...(gone === undefined ? {} : { gone }),
     after: {
-      // Gone although it cannot be: something that the ruleset does not know of has cured it, for the time being.
-      gone: { cured: out ? cured : gone < nearly ? 1 : cured / gone, out },
-      // Still there, so nothing was cured, and a part fitted in this step is back out.
-      stays: { cured: 0, out: putBack ? out : machine.out },
+      gone: afterLook(graph, truth, machine, test, putBack, "gone"),
+      stays: afterLook(graph, truth, machine, test, putBack, "stays"),
     },
   }
+}
+
+function curedBy(graph: Graph, fault: number, { cured }: Machine, test: number): number {
+  const { redoes } = graph.model.tests[test]!
+  const { place } = graph.faults[fault]!
+  let cures = 0
+  if (redoes) for (const [setup, chance] of redoes) if (setup === place) cures = chance
+  return cured + (1 - cured) * cures
+}
+
+function outDuring(graph: Graph, fault: number, { out }: Machine, test: number, putBack: boolean): boolean {
+  return graph.model.tests[test]!.part === graph.faults[fault]!.place ? !putBack : out
+}
+
+/** The chance that the complaint is gone after this step; undefined where no listed fault is known. */
+export function goneChance(
+  graph: Graph,
+  truth: Truth,
+  machine: Machine,
+  test: number,
+  putBack: boolean,
+): number | undefined {
+  if (truth.known !== "listed") return undefined
+  const { fault } = truth
+  if (outDuring(graph, fault, machine, test, putBack)) return 1
+  const seen = 1 - (1 - graph.model.recurs[fault]!) ** (graph.model.tests[test]!.tries ?? 1)
+  return 1 - (1 - curedBy(graph, fault, machine, test)) * seen
+}
+
+/** The machine after a look that came out so. */
+export function afterLook(
+  graph: Graph,
+  truth: Truth,
+  machine: Machine,
+  test: number,
+  putBack: boolean,
+  found: "gone" | "stays",
+): Machine {
+  if (truth.known !== "listed") return { cured: found === "gone" ? 0.5 : 0, out: machine.out }
+  const { fault } = truth
+  const out = outDuring(graph, fault, machine, test, putBack)
+  if (found === "stays") {
+    // Still there, so nothing was cured, and a part fitted in this step is back out.
+    const stays = putBack ? out : machine.out
+    return stays ? { cured: 0, out: true } : untouched
+  }
+  const cured = curedBy(graph, fault, machine, test)
+  if (out) return { cured, out }
+  const gone = goneChance(graph, truth, machine, test, putBack)!
+  // Gone although it cannot be: something that the ruleset does not know of has cured it, for the time being.
+  return { cured: gone < nearly ? 1 : cured / gone, out }
 }
 
 const owns = new WeakMap<Graph, (readonly number[] | undefined)[][]>()

@@ -9,7 +9,7 @@ import type { Case } from "./case.ts"
 import { type Ending, judge } from "./judge.ts"
 import { Known } from "./known.ts"
 import { type Ends, spread } from "./spread.ts"
-import { follow, type Track } from "./track.ts"
+import { follow, followCell, type Track } from "./track.ts"
 import { type Machine, untouched } from "./truth.ts"
 
 export interface Walk {
@@ -51,12 +51,16 @@ export class Trail {
   }
 
   add(test: number, putBack: boolean, told: Told): void {
+    this.spend(test, putBack)
+    if (told.inferred) this.inferred++
+    this.machine = told.machine
+  }
+
+  spend(test: number, putBack: boolean): void {
     const { graph } = this.#track
     const spent = this.known.minutes(test, putBack)
     this.minutes += spent
     this.work += graph.tests[test]!.cost + ((spent - graph.tests[test]!.minutes) * graph.bench) / 60
-    if (told.inferred) this.inferred++
-    this.machine = told.machine
   }
 }
 
@@ -82,6 +86,9 @@ export function walk(track: Track, record: Case, carryOn = true): Walk {
     return { edges, inferred, advised: isAdvised, minutes, work, ending, ...(open ? { open } : {}) }
   }
 
+  const none = (test: number) =>
+    done({ kind: "handover", candidates: [], noneFits: test, listed: false }, false)
+
   for (let node = graph.start; ; ) {
     const here = graph.nodes[node]!
     if (here.do === "advise") {
@@ -91,6 +98,19 @@ export function walk(track: Track, record: Case, carryOn = true): Walk {
     if (here.do !== "test") return done(judge(graph, record, trail.machine, here), false)
     const { test } = here
     const putBack = here.putBack === true
+    const single = track.single[node]!
+    if (single >= 0) {
+      // Most steps take one reading, and leave the machine as it is.
+      const cell = known.cell(test, single, trail.machine)
+      if (cell >= 0) {
+        trail.spend(test, false)
+        const edge = followCell(track, node, cell)
+        if (edge < 0) return none(test)
+        edges.push(edge)
+        node = track.edges[edge]!.to
+        continue
+      }
+    }
     const told = known.step(test, putBack, trail.machine)
     if (told === undefined) {
       if (!carryOn) return done({ kind: "open" }, false)
@@ -99,7 +119,7 @@ export function walk(track: Track, record: Case, carryOn = true): Walk {
     }
     trail.add(test, putBack, told)
     const edge = follow(track, node, told.found)
-    if (edge < 0) return done({ kind: "handover", candidates: [], noneFits: test, listed: false }, false)
+    if (edge < 0) return none(test)
     edges.push(edge)
     node = track.edges[edge]!.to
   }

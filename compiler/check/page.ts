@@ -33,8 +33,9 @@ ${mended}
   })
   return `# What the analysis finds
 
-Written by \`test/analysis/codes.test.ts\` out of \`compiler/check/codes/\`; edit it there. Each example is run, and so is
-its mended form, which has neither an error nor a warning.
+<!-- Written by \`test/analysis/codes.test.ts\` out of \`compiler/check/codes/\`; edit it there. -->
+
+Each example is run as a test, and so is its mended form, which has neither an error nor a warning.
 
 ${list}
 

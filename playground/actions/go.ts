@@ -1,11 +1,20 @@
+import { batch } from "@preact/signals"
 import type { Span } from "../../compiler/syntax/finding.ts"
-import { activeFile, chosenNode, reveal, type Station, station, stations } from "../state.ts"
+import { activeFile, chosenNode, helpAt, reveal, type Station, station, stations } from "../state.ts"
+
+const places: readonly Station[] = [...stations, "help"]
 
 /** Goes to a station; the address keeps it, so that back, forward and a reload work as in any page. */
 export function go(name: Station): void {
   if (station.value === name) return
   history.pushState(null, "", `#${name}`)
-  station.value = name
+  followAddress()
+}
+
+/** `at`: a page of the help and its section, as in `codes/idle-rule`. */
+export function goToHelp(at: string): void {
+  history.pushState(null, "", `#help/${at}`)
+  followAddress()
 }
 
 /** Shows a stretch of source in the editor, wherever the user is now. */
@@ -21,16 +30,20 @@ export function goToNode(node: number): void {
 }
 
 export function followAddress(): void {
-  const named = location.hash.slice(1)
-  const found = stations.find((name) => name === named)
-  if (found) station.value = found
+  const [named, page = "", section = ""] = location.hash.slice(1).split("/")
+  const found = places.find((name) => name === named)
+  if (!found) return
+  batch(() => {
+    station.value = found
+    if (found === "help") helpAt.value = { page, section }
+  })
 }
 
 export function listenToAddress(): void {
   addEventListener("popstate", followAddress)
   addEventListener("keydown", (event) => {
     if (!event.altKey || event.ctrlKey || event.metaKey) return
-    const name = stations[Number(event.code.replace(/^Digit/, "")) - 1]
+    const name = places[Number(event.code.replace(/^Digit/, "")) - 1]
     if (!name) return
     event.preventDefault()
     go(name)

@@ -1,9 +1,10 @@
 import { effect, untracked } from "@preact/signals"
 import { useEffect, useRef } from "preact/hooks"
+import { goToHelp } from "../actions/go.ts"
 import { formatFile } from "../actions/mend.ts"
 import { changeFile } from "../actions/text.ts"
 import { activeFile, caret, dark, deepRound, project, quickFindings, reveal } from "../state.ts"
-import { showMarkers } from "./markers.ts"
+import { helpScheme, showMarkers } from "./markers.ts"
 import { fileOf, syncModels, uriOf } from "./models.ts"
 import { monaco } from "./monaco.ts"
 import { rangeIn, registerLanguage } from "./providers.ts"
@@ -123,12 +124,20 @@ export function Editor() {
         return true
       },
     })
+    const helper = monaco.editor.registerLinkOpener({
+      open({ scheme, path }) {
+        if (scheme !== helpScheme) return false
+        goToHelp(path)
+        return true
+      },
+    })
     return () => {
       const left = editor.getModel()
       if (left) views.set(fileOf(left.uri), editor.saveViewState())
       for (const stop of stops) stop()
       moved.dispose()
       opener.dispose()
+      helper.dispose()
       editor.dispose()
     }
   }, [])

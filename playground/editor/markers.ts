@@ -4,6 +4,9 @@ import { fileOf, uriOf } from "./models.ts"
 import { monaco } from "./monaco.ts"
 import { rangeIn } from "./providers.ts"
 
+/** Addresses in the help, as of a code that the editor shows as a link. */
+export const helpScheme = "ruleout-help"
+
 const severities: Record<Severity, monaco.MarkerSeverity> = {
   error: monaco.MarkerSeverity.Error,
   warning: monaco.MarkerSeverity.Warning,
@@ -43,7 +46,7 @@ function marker(model: monaco.editor.ITextModel, found: Finding): monaco.editor.
     ...range,
     severity: severities[found.severity],
     message: found.help === undefined ? found.message : `${found.message}\n${found.help}`,
-    code: found.code,
+    code: { value: found.code, target: monaco.Uri.from({ scheme: helpScheme, path: `codes/${found.code}` }) },
     relatedInformation: found.labels.flatMap(({ span, text }) => {
       const other = monaco.editor.getModel(uriOf(span.file))
       return other ? [{ resource: other.uri, message: text, ...rangeIn(other, span) }] : []

@@ -35,13 +35,14 @@ function Item({ found }: { found: Finding }) {
     <li class={`finding ${found.severity}`}>
       <button type="button" class="plain finding-go" onClick={() => goToSource(found.span)}>
         <b class={`severity ${found.severity}`}>{words[found.severity]}</b>{" "}
-        <span class="small quiet">
-          {found.code}, {placeOf(found.span)}
-        </span>
+        <span class="small quiet">{placeOf(found.span)}</span>
         <span class="finding-text">
           <Ticked text={found.message} />
         </span>
       </button>
+      <a class="small" href={`#help/codes/${found.code}`}>
+        More on <code>{found.code}</code>
+      </a>
       {found.labels.map((label) => (
         <button
           key={`${label.span.file}${label.span.start}${label.text}`}

@@ -2,23 +2,13 @@ import { mkdtemp, rm, writeFile } from "node:fs/promises"
 import { tmpdir } from "node:os"
 import { join } from "node:path"
 import { pathToFileURL } from "node:url"
-import type { Page } from "playwright-core"
 import { expect, inject, test } from "vitest"
 import { compile, graphText } from "../../compiler/compile.ts"
 import { open } from "../../compiler/run/index.ts"
 import { LAMP } from "./support/lamp.ts"
-import { keptFiles, playground, shared, soon, station, watch } from "./support/page.ts"
+import { downloaded, keptFiles, playground, shared, soon, station, watch } from "./support/page.ts"
 
 const visit = playground()
-
-/** What the button gives as a download, as text. */
-async function downloaded(page: Page, button: string): Promise<string> {
-  const download = page.waitForEvent("download")
-  await page.getByRole("button", { name: button, exact: true }).click()
-  let text = ""
-  for await (const part of await (await download).createReadStream()) text += part
-  return text
-}
 
 test("the page that ships runs from the file system without a network, and keeps its job", async () => {
   const folder = await mkdtemp(join(tmpdir(), "ruleout-"))

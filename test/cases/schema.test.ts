@@ -23,7 +23,11 @@ test("every shipped case keeps to the schema", () => {
 })
 
 test("so does what the runner records", () => {
-  const job = open(graph).find("moved", "yes").find("rail", "7 V").find("look_glow", "yes", 2).find("try_board", "gone")
+  const job = open(graph)
+    .find("moved", "yes")
+    .find("rail", "7 V")
+    .find("look_glow", "yes", 2)
+    .find("try_board", "gone")
   const record = JSON.parse(JSON.stringify(job.record({ id: "K-1", came_back: false })))
   expect(record.steps).toHaveLength(3)
   expect(valid(record), JSON.stringify(valid.errors)).toBe(true)

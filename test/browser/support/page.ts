@@ -128,3 +128,12 @@ export async function keptFiles(page: Page): Promise<Record<string, string>> {
       }),
   )
 }
+
+/** What the button gives as a download, as text. */
+export async function downloaded(page: Page, button: string): Promise<string> {
+  const download = page.waitForEvent("download")
+  await page.getByRole("button", { name: button, exact: true }).click()
+  let text = ""
+  for await (const part of await (await download).createReadStream()) text += part
+  return text
+}
