@@ -35,7 +35,7 @@ markdown.renderer.rules.table_open = () =>
 markdown.renderer.rules.table_close = () => "</table></div>"
 
 /** For whoever edits the file, not for its readers. */
-const comments = /^<!--[^]*?-->\n/gm
+const comments = /^<!--[\s\S]*?-->\n/gm
 
 /** `places`: all pages of the help; a link to one of them stays in the help. */
 export function readPage(place: Place, text: string, places: readonly Place[]): Page {
