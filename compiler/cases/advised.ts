@@ -1,4 +1,5 @@
 /** Where the graph does not plan: the runner goes on from the model, as it does at the bench. Slow, and seldom needed. */
+import type { Session } from "../run/index.ts"
 import type { Case } from "./case.ts"
 import { type Ending, judge } from "./judge.ts"
 import type { Track } from "./track.ts"
@@ -11,18 +12,10 @@ export function advised(
   trail: Trail,
 ): { ending: Ending; open?: NonNullable<Walk["open"]> } {
   const { graph } = track
-  // A part that goes back is called by its own name, as the runner wants it.
-  const nameOf = (test: number, putBack: boolean) => {
-    const { part } = graph.model.tests[test]!
-    return putBack && part !== undefined ? graph.places[part]!.name : graph.tests[test]!.name
-  }
-  let last = -1
-  let session = trail.edges.reduce((so, number) => {
-    const node = graph.nodes[track.from[number]!]!
-    if (node.do !== "test") return so
-    last = node.test
-    return so.find(nameOf(node.test, node.putBack === true), track.edges[number]!.cells)
-  }, track.session)
+  const last = trail.edges.at(-1)
+  let test = last === undefined ? -1 : testOf(track, last)
+  let way = trail.edges.join(",")
+  let session = known(track, way, () => sessionAt(track, trail.edges))
   for (;;) {
     const { next } = session
     if (next.do !== "test") {
@@ -36,8 +29,8 @@ export function advised(
             candidates,
           }),
         }
-      if (candidates.length === 0 && last >= 0)
-        return { ending: { kind: "handover", candidates, noneFits: last, listed: false } }
+      if (candidates.length === 0 && test >= 0)
+        return { ending: { kind: "handover", candidates, noneFits: test, listed: false } }
       return { ending: judge(graph, record, trail.machine, { do: "handover", candidates }) }
     }
     const putBack = next.putBack !== undefined
@@ -48,7 +41,44 @@ export function advised(
       return { ending: { kind: "open" }, open: { test: next.test, putBack, ends } }
     }
     trail.add(next.test, putBack, told)
-    last = next.test
-    session = session.answer(told.found)
+    test = next.test
+    way += `/${String(told.found)}`
+    const before = session
+    session = known(track, way, () => before.answer(told.found))
   }
+}
+
+/** Planning on takes the runner some milliseconds, and many jobs come the same way. */
+const mostKept = 5000
+
+const kept = new WeakMap<Track, Map<string, Session>>()
+
+function known(track: Track, way: string, make: () => Session): Session {
+  const sessions = kept.get(track) ?? new Map<string, Session>()
+  kept.set(track, sessions)
+  let session = sessions.get(way)
+  if (session === undefined) {
+    if (sessions.size >= mostKept) sessions.clear()
+    session = make()
+    sessions.set(way, session)
+  }
+  return session
+}
+
+function testOf({ graph, from }: Track, edge: number): number {
+  const node = graph.nodes[from[edge]!]!
+  return node.do === "test" ? node.test : -1
+}
+
+/** The runner's session where these edges of the graph lead. */
+function sessionAt(track: Track, edges: readonly number[]): Session {
+  const { graph } = track
+  return edges.reduce((so, edge) => {
+    const node = graph.nodes[track.from[edge]!]!
+    const test = testOf(track, edge)
+    const { part } = graph.model.tests[test]!
+    // A part that goes back is called by its own name, as the runner wants it.
+    const back = node.do === "test" && node.putBack && part !== undefined
+    return so.find(back ? graph.places[part]!.name : graph.tests[test]!.name, track.edges[edge]!.cells)
+  }, track.session)
 }

@@ -62,6 +62,16 @@ export class Trail {
     this.minutes += spent
     this.work += graph.tests[test]!.cost + ((spent - graph.tests[test]!.minutes) * graph.bench) / 60
   }
+
+  end(ending: Ending, advised = false, open?: Walk["open"]): Walk {
+    const { edges, inferred, minutes, work } = this
+    const walk: Walk = { edges, inferred, advised, minutes, work, ending }
+    return open ? { ...walk, open } : walk
+  }
+}
+
+function noneFits(test: number): Ending {
+  return { kind: "handover", candidates: [], noneFits: test, listed: false }
 }
 
 const scratch = new WeakMap<Graph, Known>()
@@ -75,27 +85,19 @@ function knownOf(graph: Graph): Known {
   return known
 }
 
-/** `carryOn`: also say how an open case would end, which takes some hundred times as long as to walk it. */
+/** `carryOn`: also say how an open case would end, which takes as long again as to walk it. */
 export function walk(track: Track, record: Case, carryOn = true): Walk {
   const { graph } = track
   const known = knownOf(graph).load(record)
   const trail = new Trail(track, known)
   const { edges } = trail
-  const done = (ending: Ending, isAdvised: boolean, open?: Walk["open"]): Walk => {
-    const { inferred, minutes, work } = trail
-    return { edges, inferred, advised: isAdvised, minutes, work, ending, ...(open ? { open } : {}) }
-  }
-
-  const none = (test: number) =>
-    done({ kind: "handover", candidates: [], noneFits: test, listed: false }, false)
-
   for (let node = graph.start; ; ) {
     const here = graph.nodes[node]!
     if (here.do === "advise") {
       const { ending, open } = advised(track, record, trail)
-      return done(ending, true, open)
+      return trail.end(ending, true, open)
     }
-    if (here.do !== "test") return done(judge(graph, record, trail.machine, here), false)
+    if (here.do !== "test") return trail.end(judge(graph, record, trail.machine, here))
     const { test } = here
     const putBack = here.putBack === true
     const single = track.single[node]!
@@ -105,7 +107,7 @@ export function walk(track: Track, record: Case, carryOn = true): Walk {
       if (cell >= 0) {
         trail.spend(test, false)
         const edge = followCell(track, node, cell)
-        if (edge < 0) return none(test)
+        if (edge < 0) return trail.end(noneFits(test))
         edges.push(edge)
         node = track.edges[edge]!.to
         continue
@@ -113,13 +115,13 @@ export function walk(track: Track, record: Case, carryOn = true): Walk {
     }
     const told = known.step(test, putBack, trail.machine)
     if (told === undefined) {
-      if (!carryOn) return done({ kind: "open" }, false)
+      if (!carryOn) return trail.end({ kind: "open" })
       const ends = spread(track, record, known, node, trail.machine)
-      return done({ kind: "open" }, false, { test, putBack, ends })
+      return trail.end({ kind: "open" }, false, { test, putBack, ends })
     }
     trail.add(test, putBack, told)
     const edge = follow(track, node, told.found)
-    if (edge < 0) return none(test)
+    if (edge < 0) return trail.end(noneFits(test))
     edges.push(edge)
     node = track.edges[edge]!.to
   }
