@@ -17,8 +17,7 @@ export function Contents({ shown }: { shown: Page }) {
   }, [])
   useEffect(() => {
     const link = box.current?.querySelector<HTMLElement>("[aria-current]")
-    const side = box.current?.parentElement
-    if (link && side) side.scrollTop = link.offsetTop - side.clientHeight / 3
+    if (link && box.current) box.current.scrollTop = link.offsetTop - box.current.clientHeight / 3
   }, [shown])
   const chosen = () => {
     if (box.current && !roomy.matches) box.current.open = false
