@@ -30,7 +30,8 @@ export class RemarkList {
     for (const remark of remarks) {
       this.#all++
       this.#counts[`${remark.finding.severity}s`]++
-      if (this.#kept.length < mostInJson) this.#kept.push(remark)
+      if (this.#kept.length < most) this.#kept.push(apart(remark))
+      else if (this.#kept.length < mostInJson) this.#kept.push({ finding: remark.finding })
     }
   }
 
@@ -62,4 +63,10 @@ export class RemarkList {
       `${warn(`${countText(this.#counts)} in the cases, see above: what could not be read was left out.`)}\n`,
     )
   }
+}
+
+/** A line cut out of a batch keeps all of the batch in memory; a copy keeps itself. */
+function apart({ finding, line }: Remark): Remark {
+  if (line === undefined) return { finding }
+  return { finding, line: { text: Buffer.from(line.text).toString(), offset: line.offset } }
 }
