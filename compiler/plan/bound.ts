@@ -1,4 +1,5 @@
 import { makeCover } from "./cover.ts"
+import { makeEliminations } from "./elimination.ts"
 import { makeLoss } from "./loss.ts"
 import type { Problem } from "./problem.ts"
 import { isFitted, type State } from "./state.ts"
@@ -19,7 +20,10 @@ import { remedyChances, TRUST_SLACK } from "./stop.ts"
 export function makeBound(problem: Problem): (state: State) => number {
   const { faults, handover, comeback, trust } = problem
   const places = problem.price.length
-  const prepare = makeCover(problem)
+  const eliminations = makeEliminations(problem)
+  // A ruleset too large for the tables is too large for a bound that says anything; zero is one, and costs nothing.
+  if (!eliminations) return () => 0
+  const prepare = makeCover(problem, eliminations)
   const prepareLoss = makeLoss(problem)
   const setupExists = problem.model.places.some((p) => p.kind === "setup")
   const cheapestPart = Math.min(...problem.model.places.map((p) => (p.kind === "part" ? p.price : Infinity)))

@@ -42,7 +42,7 @@ export function makeCanonical(problem: Problem): Canonical {
     }
     for (let i = 0; i < problem.rules.length; i++) {
       const rule = problem.rules[i]!
-      if (rule.out.some((f) => isLive[f]) && !isClosed(rule.condition))
+      if (!isClosed(rule.condition) && rule.out.some((f) => isLive[f]))
         for (const r of readsOfRule[i]!) relevant[r] = 1
     }
     for (let i = 0; i < problem.nevers.length; i++) {

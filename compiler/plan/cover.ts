@@ -1,4 +1,4 @@
-import { indexesWhere, makeEliminations, type Sides } from "./elimination.ts"
+import { type Eliminations, indexesWhere, type Sides } from "./elimination.ts"
 import type { Change, Problem } from "./problem.ts"
 import { isFitted, type State } from "./state.ts"
 import { TRUST_SLACK } from "./stop.ts"
@@ -24,10 +24,12 @@ const ROUNDS = 3
  * before left nearly untouched. A put back needs its swap before it; the two are one item where the second alone would
  * be the better bargain.
  */
-export function makeCover(problem: Problem): (state: State, mass: Float64Array, failure: number) => Cover {
+export function makeCover(
+  problem: Problem,
+  eliminations: Eliminations,
+): (state: State, mass: Float64Array, failure: number) => Cover {
   const { faults, tests, trust } = problem
   const places = problem.price.length
-  const eliminations = makeEliminations(problem)
   /** By place: the tests that redo it and those that swap it, the cheapest first. */
   const cheapestFirst = (holds: (work: Change, place: number) => boolean) =>
     problem.model.places.map((_, place) =>
@@ -78,7 +80,7 @@ export function makeCover(problem: Problem): (state: State, mass: Float64Array, 
         gain[action] = 0
         price[action] = work.cost
         if (without >= 0 && work.kind === "change" && work.part === without) continue
-        for (let r = eliminations!.firstRow[action]!; r < eliminations!.firstRow[action + 1]!; r++) {
+        for (let r = eliminations.firstRow[action]!; r < eliminations.firstRow[action + 1]!; r++) {
           const at = (r * places + g) * faults
           let sum = 0
           for (let i = 0; i < size; i++) {
@@ -165,7 +167,6 @@ export function makeCover(problem: Problem): (state: State, mass: Float64Array, 
       cheapest,
       costOf: (g) => {
         if (trust === 0 || mass[g]! >= trust - TRUST_SLACK) return 0
-        if (!eliminations) return cheapest
         if (!problem.isPart[g]) return believe(g, eliminations.own, -1)
         if (fitted.length > 0 && isFitted(problem, state, g)) return believe(g, eliminations.swapped, -1)
         const swap = swapCost(g)

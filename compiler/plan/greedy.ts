@@ -55,6 +55,19 @@ function afterLook(problem: Problem, scope: Scope, state: State, work: Look): nu
     if (!scope.mask(state, work, o)) continue
     const h = work.healthy[o]!
     const row = o * n
+    if (scope.only) {
+      scope.begin(scope.none, 0)
+      for (const f of scope.only) {
+        if (scope.isOut(f)) continue
+        const off = work.inactive[row + f]!
+        if (weight[f]! > 0)
+          scope.shift(place[f]!, weight[f]! * (replaced[place[f]!] ? off : work.active[row + f]!))
+        if (weight[n + f]! > 0) scope.shift(scope.done, weight[n + f]! * off)
+      }
+      bits += scope.end()
+      sum += scope.total
+      continue
+    }
     scope.begin(all, h)
     for (let i = 0; i < touched; i++) {
       const f = scope.touched[i]!

@@ -15,19 +15,29 @@ export interface Loss {
  * cost. What a bound may count on for a fault is less by that; this says by how much at most.
  */
 export function makeLoss(problem: Problem): (state: State) => (f: number) => Loss {
-  const against = rulesAgainst(problem)
-  const conditions = problem.rules.map((rule) => rule.condition)
+  const conditions = [...problem.rules.map((rule) => rule.condition), ...problem.nevers]
+  const nevers = problem.nevers.map((_, i) => problem.rules.length + i)
+  const against = rulesAgainst(problem).map((rules) => [...rules, ...nevers])
   const helpers = helpersOf(problem, conditions)
-  const neverHelpers = helpersOf(problem, problem.nevers)
   const readers = problem.model.readings.map((_, r) =>
     problem.model.tests.reduce((n, t) => n + (t.reads.includes(r) ? 1 : 0), 0),
   )
-  /** By fault and never: whether the fault shows on a reading that the never speaks of. */
-  const showsOn = problem.model.faults.map((fault) =>
-    problem.nevers.map((never) => [...readingsIn(never)].some((r) => fault.chances[r] !== undefined)),
-  )
-  const usual = new Float64Array(problem.nevers.length)
-  const price = new Float64Array(problem.nevers.length)
+  /** `[condition × faults + f]`: whether f shows on a reading that the condition speaks of. */
+  const showsOn = new Uint8Array(conditions.length * problem.faults)
+  conditions.forEach((condition, i) => {
+    for (const r of readingsIn(condition)) {
+      problem.model.faults.forEach((fault, f) => {
+        if (fault.chances[r]) showsOn[i * problem.faults + f] = 1
+      })
+    }
+  })
+  /**
+   * By condition, in the state at hand: cost of the cheapest look that helps to make it true, Infinity where none is left;
+   * its chance with a fault that shows nothing on it; and whether it is false as things stand.
+   */
+  const price = new Float64Array(conditions.length)
+  const usual = new Float64Array(conditions.length)
+  const isFalse = new Uint8Array(conditions.length)
 
   /** Upper bound on the chance that a condition comes out as wanted while f (-1: none) stays active. */
   const chanceOf = (c: Condition, f: number, evidence: ArrayLike<number>, wanted: boolean): number => {
@@ -53,31 +63,21 @@ export function makeLoss(problem: Problem): (state: State) => (f: number) => Los
   }
 
   return (state) => {
-    const cheapest = (tests: readonly number[]) => {
-      let least = Number.POSITIVE_INFINITY
-      for (const t of tests) if (!state.used[t]) least = Math.min(least, problem.work[t]!.cost)
-      return least
-    }
-    for (let i = 0; i < problem.nevers.length; i++) {
-      price[i] = cheapest(neverHelpers[i]!)
-      usual[i] =
-        price[i]! < Number.POSITIVE_INFINITY ? chanceOf(problem.nevers[i]!, -1, state.evidence, true) : 0
+    for (let i = 0; i < conditions.length; i++) {
+      price[i] = Number.POSITIVE_INFINITY
+      for (const t of helpers[i]!) if (!state.used[t]) price[i] = Math.min(price[i]!, problem.work[t]!.cost)
+      if (price[i] === Number.POSITIVE_INFINITY) continue
+      usual[i] = chanceOf(conditions[i]!, -1, state.evidence, true)
+      isFalse[i] = evaluate(conditions[i]!, state.evidence) === FALSE ? 1 : 0
     }
     return (f) => {
       let chance = 0
       let cost = Number.POSITIVE_INFINITY
       for (const i of against[f]!) {
-        const least = cheapest(helpers[i]!)
-        if (least === Number.POSITIVE_INFINITY) continue
-        const more = chanceOf(conditions[i]!, f, state.evidence, true)
-        if (more === 0 && evaluate(conditions[i]!, state.evidence) === FALSE) continue
-        chance += more
-        cost = Math.min(cost, least)
-      }
-      for (let i = 0; i < problem.nevers.length; i++) {
         if (price[i] === Number.POSITIVE_INFINITY) continue
-        const more = showsOn[f]![i] ? chanceOf(problem.nevers[i]!, f, state.evidence, true) : usual[i]!
-        if (more === 0 && evaluate(problem.nevers[i]!, state.evidence) === FALSE) continue
+        const own = showsOn[i * problem.faults + f] === 1
+        const more = own ? chanceOf(conditions[i]!, f, state.evidence, true) : usual[i]!
+        if (more === 0 && isFalse[i]) continue
         chance += more
         cost = Math.min(cost, price[i]!)
       }

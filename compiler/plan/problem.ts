@@ -23,7 +23,7 @@ export interface Problem {
   readonly trust: number
   readonly comeback: number
   readonly handover: number
-  readonly rules: readonly { readonly condition: Condition; readonly out: readonly number[] }[]
+  readonly rules: readonly Elimination[]
   readonly nevers: readonly Condition[]
   /** By reading: rules, nevers and tests (by `only if`) whose condition mentions it. */
   readonly mentions: readonly {
@@ -32,6 +32,16 @@ export interface Problem {
     readonly tests: readonly number[]
   }[]
   readonly readings: number
+}
+
+/** A rule as the search asks for it. */
+export interface Elimination {
+  readonly condition: Condition
+  readonly out: readonly number[]
+  /** By fault: 1 where it is out. */
+  readonly isOut: Uint8Array
+  /** What is left, of a rule that leaves less than it rules out: the fewer are looked at the better. */
+  readonly leaves: readonly number[] | undefined
 }
 
 /** What doing a test does to the weights. */
@@ -115,7 +125,12 @@ export function makeProblem(model: Model): Problem {
     trust: model.ruleset.trust,
     comeback: model.ruleset.comeback,
     handover: model.ruleset.handover,
-    rules: model.rules,
+    rules: model.rules.map(({ condition, out }) => {
+      const isOut = new Uint8Array(faults)
+      for (const f of out) isOut[f] = 1
+      const leaves = [...isOut.keys()].filter((f) => isOut[f] === 0)
+      return { condition, out, isOut, leaves: leaves.length < out.length ? leaves : undefined }
+    }),
     nevers: model.nevers.map((n) => n.condition),
     mentions,
     readings: model.readings.length,

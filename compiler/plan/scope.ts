@@ -22,8 +22,12 @@ export interface Scope {
   readonly all: Side
   /** What `liveAmong` found. */
   readonly touched: Int32Array
-  /** What `mask` ruled out. */
+  /** What `mask` ruled out; where `only` is given, just those of it. */
   readonly out: readonly number[]
+  /** All that `mask` may have left; undefined: it ruled out only a few. */
+  readonly only: readonly number[] | undefined
+  /** Nothing at all. */
+  readonly none: Side
   /** Weight of the outcome that `end` closed. */
   readonly total: number
   enter(state: State): void
@@ -69,7 +73,9 @@ export function makeScope(problem: Problem): Scope {
   const all = makeSide()
   const touched = new Int32Array(n)
   const evidence = new Int16Array(problem.readings)
+  const none = makeSide()
   const out: number[] = []
+  let only: readonly number[] | undefined
   const outAt = new Int32Array(n)
   let stamp = 0
   const sides = new Map<number, { gone: Side; stays: Side; owner: State | undefined }>()
@@ -89,6 +95,10 @@ export function makeScope(problem: Problem): Scope {
     all,
     touched,
     out,
+    none,
+    get only() {
+      return only
+    },
     get total() {
       return total
     },
@@ -115,6 +125,7 @@ export function makeScope(problem: Problem): Scope {
     mask(state, work, outcome) {
       stamp++
       out.length = 0
+      only = undefined
       if (!work.asked) return true
       evidence.set(state.evidence)
       const cells = work.outcomes[outcome]!
@@ -124,6 +135,12 @@ export function makeScope(problem: Problem): Scope {
         for (const i of nevers) if (evaluate(problem.nevers[i]!, evidence) === TRUE) return false
         for (const i of rules) {
           const rule = problem.rules[i]!
+          if (rule.leaves) {
+            if (evaluate(rule.condition, evidence) !== TRUE) continue
+            for (const f of only ?? []) if (rule.isOut[f]) outAt[f] = stamp
+            only ??= rule.leaves
+            continue
+          }
           let acts = -1
           for (const f of rule.out) {
             if (outAt[f] === stamp || (weight[f] === 0 && weight[n + f] === 0)) continue
