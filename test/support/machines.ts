@@ -23,6 +23,9 @@ export interface MachineSize {
 const PER_MODULE = 10
 const PER_SECTION = 60
 
+/** Chances below this an author takes for never. */
+const NEARLY_NEVER = 0.05
+
 export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineSize): Sketch {
   const likely = (percent: number) => draw.int(1, 100) <= percent
   const pick = <T>(items: readonly T[]): T => items[draw.int(0, items.length - 1)]!
@@ -31,6 +34,7 @@ export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineS
   const places: SketchPlace[] = []
   const readings: SketchReading[] = []
   const faults: { -readonly [K in keyof SketchFault]: SketchFault[K] }[] = []
+  const leaves: { when: ["in", string, number[]]; only: ReadonlySet<string> }[] = []
   const rules: { when: ["in", string, number[]]; out: string[] }[] = []
   const broad: SketchTest[] = []
   const narrow: SketchTest[] = []
@@ -63,6 +67,10 @@ export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineS
         ...Array.from({ length: off }, (_, i) => (off === 1 ? p : i + 1 === way ? p * 0.9 : p * 0.1)),
       ]
     }
+    if (likely(80))
+      rules.push({ when: ["in", name, [0]], out: by.filter((f) => shows[f]![name]![0]! < NEARLY_NEVER) })
+    if (seldom < NEARLY_NEVER && likely(60))
+      leaves.push({ when: ["in", name, [1, 2].slice(0, off)], only: new Set(by) })
   }
 
   const sectionFaults: string[][] = Array.from({ length: sections }, () => [])
@@ -112,8 +120,6 @@ export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineS
       const by = own.slice(i, i + draw.int(1, 3))
       const name = `point${m}_${i}`
       upset(name, by, pick([0, 0.01, 0.02, 0.05]), [85, 100], likely(70) ? 2 : 3)
-      if (likely(50))
-        rules.push({ when: ["in", name, [0]], out: by.filter((f) => shows[f]![name]![0]! < 0.03) })
       const open = narrow.at(-1)
       if (count > 1.3 * most && open?.name.startsWith(`probe${m}_`) && open.reads!.length < 2) {
         narrow[narrow.length - 1] = { ...open, reads: [...open.reads!, name] }
@@ -214,7 +220,13 @@ export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineS
     faults: faults.map((fault) => ({ ...fault, shows: shows[fault.name]! })),
     readings,
     tests,
-    rules: rules.filter((rule) => rule.out.length > 0),
+    rules: [
+      ...rules.filter((rule) => rule.out.length > 0),
+      ...leaves.map(({ when, only }) => ({
+        when,
+        out: faults.map((fault) => fault.name).filter((name) => !only.has(name)),
+      })),
+    ],
     nevers: [],
   }
 }
