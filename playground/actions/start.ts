@@ -25,7 +25,9 @@ export async function start(): Promise<void> {
   }
   await openShared()
   followAddress()
-  addEventListener("load", () => setTimeout(workOffline, 4000))
+  // What was kept may take longer to bring back than the page to load.
+  if (document.readyState === "complete") setTimeout(workOffline, 4000)
+  else addEventListener("load", () => setTimeout(workOffline, 4000))
 }
 
 /** Once everything needed now is here, the rest is fetched for the day without a network. */

@@ -17,7 +17,11 @@ const configFile = join(import.meta.dirname, "../../vite.config.ts")
 
 /** Builds the playground as it ships, serves it on the loopback, and starts one browser for all files of tests. */
 export default async function setup({ provide }: TestProject): Promise<() => Promise<void>> {
+  // The runner of the tests names its own mode, in which a build would leave out what only ships.
+  const mode = process.env.NODE_ENV
+  process.env.NODE_ENV = "production"
   await build({ configFile, logLevel: "error" })
+  process.env.NODE_ENV = mode
   const server = await preview({ configFile, logLevel: "error", preview: { host: "127.0.0.1", port: 0 } })
   const browser = await engine.launchServer({ executablePath: chromium(), args: chromiumFlags })
   provide("playground", server.resolvedUrls!.local[0]!)

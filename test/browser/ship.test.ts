@@ -110,16 +110,16 @@ test("a shared link brings the whole ruleset, and what was there before can be h
 })
 
 test("after one visit the playground works without a network", async () => {
-  const { page, context } = await visit({ at: await shared(LAMP) })
+  const { page, context } = await visit({ at: await shared(LAMP), serviceWorkers: "allow" })
   await page.locator(".instruction").waitFor()
-  await page.evaluate(async () => {
-    await navigator.serviceWorker.register("./offline.js")
-    await navigator.serviceWorker.ready
-  })
+  // The page itself asks for the worker, a few seconds after all is there.
+  await page.evaluate(() => navigator.serviceWorker.ready.then(() => {}))
   await soon(() => page.evaluate(() => navigator.serviceWorker.controller?.state)).toBe("activated")
   await context.setOffline(true)
   await page.reload()
   await page.locator(".instruction").waitFor()
   await station(page, "Write")
   await page.locator(".monaco-editor .view-line").first().waitFor()
+  await page.getByRole("link", { name: "Help" }).click()
+  await page.getByRole("heading", { name: "Handbook", level: 1 }).waitFor()
 })

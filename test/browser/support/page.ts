@@ -24,7 +24,12 @@ export function playground(): (options?: BrowserContextOptions & { at?: string }
   })
   afterAll(() => browser.close())
   return async ({ at = "", ...options } = {}) => {
-    const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options })
+    // Fetching everything for the day without a network is one test's matter; in all others it would only be load.
+    const context = await browser.newContext({
+      viewport: { width: 1440, height: 900 },
+      serviceWorkers: "block",
+      ...options,
+    })
     context.setDefaultTimeout(15_000)
     open.push(context)
     const page = await context.newPage()
