@@ -7,6 +7,8 @@ export interface Prospect {
   readonly action: number
   /** Bits per money. */
   readonly gain: number
+  /** Entropy of its outcomes in bits: how far it makes the plan branch. */
+  readonly spread: number
 }
 
 /** Gains below this, in bits, are rounding. */
@@ -28,6 +30,7 @@ export function makeProspects(problem: Problem): (state: State) => Prospect[] {
     const prospects: Prospect[] = []
     for (const action of actionsOf(problem, state)) {
       const work = problem.work[action % problem.tests]!
+      scope.fresh()
       const after =
         work.kind === "look"
           ? afterLook(problem, scope, state, work)
@@ -35,6 +38,7 @@ export function makeProspects(problem: Problem): (state: State) => Prospect[] {
       const bits = now - after
       prospects.push({
         action,
+        spread: Math.max(0, -scope.spread),
         gain: Math.abs(bits) < NOTHING ? 0 : bits / Math.max(costOf(problem, action), 1e-9),
       })
     }
@@ -114,11 +118,25 @@ function afterChange(problem: Problem, scope: Scope, work: Change, putBack: bool
   return sum > 0 ? bits / sum : Number.POSITIVE_INFINITY
 }
 
-/** The best prospect that gains anything and costs less than `limit`; the earlier one where two are equal. */
-export function best(problem: Problem, prospects: readonly Prospect[], limit: number): Prospect | undefined {
+/**
+ * The best prospect that gains anything and costs less than `limit`; the earlier one where two are equal. `branching`:
+ * money that each bit of branching counts for besides.
+ */
+export function best(
+  problem: Problem,
+  prospects: readonly Prospect[],
+  limit: number,
+  branching = 0,
+): Prospect | undefined {
   let found: Prospect | undefined
+  let most = 1e-12
   for (const p of prospects) {
-    if (p.gain > (found?.gain ?? 0) + 1e-12 && costOf(problem, p.action) < limit) found = p
+    const cost = Math.max(costOf(problem, p.action), 1e-9)
+    const worth = (p.gain * cost) / (cost + branching * p.spread)
+    if (worth > most && cost < limit) {
+      found = p
+      most = worth + 1e-12
+    }
   }
   return found
 }

@@ -30,6 +30,9 @@ export interface Scope {
   readonly none: Side
   /** Weight of the outcome that `end` closed. */
   readonly total: number
+  /** Σ t log2 t over the weights t of the outcomes closed since `fresh`. */
+  readonly spread: number
+  fresh(): void
   enter(state: State): void
   leave(state: State): void
   /** Puts the live ones of these faults into `touched`; how many there are. */
@@ -84,6 +87,7 @@ export function makeScope(problem: Problem): Scope {
   let base = all
   let scale = 1
   let total = 0
+  let spread = 0
   const moved: number[] = []
   const delta = new Float64Array(done + 1)
   const isMoved = new Uint8Array(done + 1)
@@ -101,6 +105,12 @@ export function makeScope(problem: Problem): Scope {
     },
     get total() {
       return total
+    },
+    get spread() {
+      return spread
+    },
+    fresh() {
+      spread = 0
     },
     enter(state) {
       here = state
@@ -212,6 +222,7 @@ export function makeScope(problem: Problem): Scope {
         restPhi = 0
       }
       total += scale * rest
+      spread += phi(total)
       return phi(total) - (scale * restPhi + phi(scale) * rest + changed)
     },
   }

@@ -25,6 +25,13 @@ const ROLLOUT_BRANCHES = 60
 const FIRST_BRANCHES = 300
 const FIRST_BRANCHES_PER_FAULT = 7
 
+/**
+ * The base policy counts each bit of branching like so much of a handover for each fault. Where the effort ends, a job
+ * is handed over, and the more a plan branches the sooner it does; a step that tells the same with fewer outcomes gets
+ * further. Measured best at 30 to 500 faults (test/bench/README.md).
+ */
+const BRANCHING = 5000
+
 /** How many alternatives are tried where the search saw no need to try any. */
 const COMPARED = 3
 
@@ -62,6 +69,7 @@ export class Search {
   private readonly prospects: (state: State) => Prospect[]
   private readonly branchesAtFirst: number
   private readonly room: number
+  private readonly branching: number
   private turn = 0
   private deepenAt = 0
 
@@ -69,6 +77,7 @@ export class Search {
   constructor(problem: Problem, room = Number.POSITIVE_INFINITY) {
     this.problem = problem
     this.room = room
+    this.branching = (problem.handover * problem.faults) / BRANCHING
     this.table = new Table(problem)
     this.scratch = makeScratch(problem)
     this.canonical = makeCanonical(problem)
@@ -260,7 +269,7 @@ export class Search {
       followed.add(node)
       this.expanded++
       // A step that costs as much as stopping here is not worth it.
-      const step = best(this.problem, this.prospects(node.state), node.upper)
+      const step = best(this.problem, this.prospects(node.state), node.upper, this.branching)
       if (!step) continue
       node.base = this.branchesOf(node, step.action)
       for (const branch of node.base.branches) push({ node: branch.node, reach: reach * branch.chance })

@@ -8,12 +8,13 @@ import type { Sketch, SketchFault, SketchPlace, SketchReading, SketchTest } from
  * - sections (a supply, a drive, a controller) of modules, modules of about ten faults, each in a part or in the seat,
  *   setting or plug of one;
  * - odds that differ a hundredfold, since few faults make most jobs;
- * - an indicator for all sections, told questions, a reading for each section and each module that most of its faults
+ * - an indicator for all sections, told questions about one module in five each, a reading for each section and each module that most of its faults
  *   upset, and narrow readings that one to three faults upset; a fault upsets a handful of them, a sound machine seldom any;
  * - broad readings are cheap and say little, narrow ones dear and say much; half of the parts have a spare to swap in,
  *   most setups can be redone; tests for what fails often are written first; where there are far more faults than
  *   tests, a test takes two narrow readings at once;
- * - a narrow reading that is right rules its faults out, one in two times.
+ * - rules as authors write them: most readings that are right rule out the faults that nearly always upset them, and
+ *   many that are off leave only their own.
  */
 export interface MachineSize {
   readonly faults: number
@@ -187,9 +188,14 @@ export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineS
       told: true,
       trust: pick([0.6, 0.8, 0.9]),
       minutes: 0.5,
-      healthy: [0.2, 0.8],
+      healthy: [0.1, 0.9],
     })
-    for (const { name: fault } of faults) if (likely(30)) shows[fault]![name] = [0.8, 0.2]
+    // Of a small machine a question is about single faults.
+    const about = new Set(Array.from({ length: modules }, (_, m) => m).filter(() => likely(20)))
+    for (const [f, { name: fault }] of faults.entries()) {
+      if (modules > 3 ? about.has(Math.floor((f * modules) / count)) : likely(25))
+        shows[fault]![name] = [0.8, 0.2]
+    }
   }
 
   // Tests for what fails often are written first.
