@@ -6,6 +6,7 @@ import { isSolved, Search } from "./search.ts"
 
 export const DEFAULT_EFFORT = 100_000
 export const DEFAULT_GAP = 0
+const DEFAULT_MASS = 0.0005
 /** Megabytes of states. */
 export const DEFAULT_MEMORY = 600
 
@@ -14,7 +15,7 @@ export const DEFAULT_MEMORY = 600
  * begin with.
  */
 export function defaultMass(faults: number): number {
-  return Math.min(0.0005, 0.025 / faults)
+  return DEFAULT_MASS * Math.min(1, 50 / faults) ** 1.7
 }
 
 /** Part of the effort that is kept for following the plan down to `mass`. */

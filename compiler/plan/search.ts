@@ -35,8 +35,9 @@ const BRANCHING = 5000
 /** How many alternatives are tried where the search saw no need to try any. */
 const COMPARED = 3
 
-/** States that one deepening follows at most. */
+/** States that one deepening follows at most: so many, or this part of all so far, since each walks the whole plan. */
 const DEEPEN_AT_ONCE = 200
+const DEEPEN_PART = 1 / 16
 
 /** The best plan is followed further whenever the effort has grown by so much. */
 const DEEPEN_EVERY = 1.3
@@ -118,10 +119,11 @@ export class Search {
    * Follows the best plan so far on, likeliest states first, down to one in so many jobs, a few states at a time; false
    * where some are left. How many is always the same, so that the plan does not hang on how its host cuts up the work.
    */
-  deepen(faint: number, most = DEEPEN_AT_ONCE): boolean {
+  deepen(faint: number, most = Number.POSITIVE_INFINITY): boolean {
+    const atOnce = Math.max(DEEPEN_AT_ONCE, Math.floor(this.expanded * DEEPEN_PART))
     const { order, reach } = reached(this.root)
     const ends = order.filter((node) => !node.followed).map((node) => ({ node, reach: reach.get(node)! }))
-    const isDone = this.follow(ends, faint, this.expanded + Math.min(most, DEEPEN_AT_ONCE))
+    const isDone = this.follow(ends, faint, this.expanded + Math.min(most, atOnce))
     for (let i = order.length - 1; i >= 0; i--) this.reconsider(order[i]!)
     return isDone
   }
