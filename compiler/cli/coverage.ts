@@ -1,5 +1,6 @@
 /** The ruleset with counts beside it: how often a replay used each rule and test, and confirmed each fault. */
 import type { Report } from "../cases/report.ts"
+import { usesOf } from "../cases/uses.ts"
 import type { Compiled } from "../compile.ts"
 import type { Span } from "../syntax/finding.ts"
 import { lineAndColumn } from "../syntax/render.ts"
@@ -10,18 +11,13 @@ export function coverageText({ model, sources }: Compiled, report: Report, color
   if (!model) return ""
   const paint = style(color)
   const counts = new Map<string, Map<number, number>>()
-  const count = ({ file, start }: Span, times: number) => {
-    const { line } = lineAndColumn(sources.get(file) ?? "", start)
-    const lines = counts.get(file) ?? new Map<number, number>()
-    counts.set(file, lines.set(line, (lines.get(line) ?? 0) + times))
+  const spans = (declared: readonly { readonly span: Span }[]) => declared.map(({ span }) => span)
+  const places = { rules: spans(model.rules), tests: spans(model.tests), faults: spans(model.faults) }
+  for (const { span, cases } of usesOf(report, places)) {
+    const { line } = lineAndColumn(sources.get(span.file) ?? "", span.start)
+    const lines = counts.get(span.file) ?? new Map<number, number>()
+    counts.set(span.file, lines.set(line, (lines.get(line) ?? 0) + cases))
   }
-  for (const { rule, used } of report.rules) count(model.rules[rule]!.span, used)
-  model.faults.forEach(({ span }, i) => {
-    count(span, report.faults[i]!.cases)
-  })
-  model.tests.forEach(({ span }, i) => {
-    count(span, report.tests[i]!.used)
-  })
   const out: string[] = ["", "Cases beside each rule (used), test (done) and fault (confirmed):"]
   for (const [file, text] of sources) {
     const lines = counts.get(file)
