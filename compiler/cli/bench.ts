@@ -42,7 +42,7 @@ async function bench(file: string, options: Options): Promise<Exit> {
       "Name the file of the graph.",
     )
   const graph = graphOf(file, effortOf(options))
-  if (graph === undefined) return 1
+  if (graph === undefined) return 2
   const output = options.json ? process.stderr : process.stdout
   const paint = style(hasColor(output))
   const lines = new Lines(output)

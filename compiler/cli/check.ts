@@ -10,10 +10,10 @@ import { counted, countText, findingsText } from "./findings.ts"
 import { fix } from "./fix.ts"
 import { planned, reader } from "./source.ts"
 import { hasColor, out, outJson, plain, style } from "./terminal.ts"
-import { type Exit, Trouble } from "./trouble.ts"
+import { type Exit, exitOf, Trouble } from "./trouble.ts"
 
 const help = `
-Exit code 1 where there is an error or a warning; notes do not count.
+Exit code 2 where there is an error, 1 where there is a warning; notes do not count.
 
 Examples:
   $ ruleout check kiosk.ruleout
@@ -81,5 +81,5 @@ function check(
     )
     for (const each of isolation) out(`\n${figuresText(plain(each.file), each.figures)}`)
   }
-  return counts.errors + counts.warnings > 0 ? 1 : 0
+  return exitOf(counts)
 }

@@ -47,7 +47,7 @@ async function compare(oldFile: string, freshFile: string, cases: string, option
     throw new Trouble("Only one of the three can be standard input.")
   const old = graphOf(oldFile, effortOf(options))
   const fresh = graphOf(freshFile, effortOf(options))
-  if (old === undefined || fresh === undefined) return 1
+  if (old === undefined || fresh === undefined) return 2
   sameMoney(old, fresh)
   const contest = new Contest(old, fresh)
   const { graphs } = contest

@@ -59,7 +59,7 @@ function compile(file: string, options: Options): Exit {
   if (graph === undefined) {
     if (options.json) outJson({ findings, ...counted(findings) })
     else err(`${plain(nameOf(file))} is not compiled: mend the errors first.\n`)
-    return 1
+    return 2
   }
   const target = options.out ?? `${graph.ruleset.name}.graph.json`
   const text = graphText(graph)

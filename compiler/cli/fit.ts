@@ -89,13 +89,13 @@ async function run(ruleset: string | undefined, cases: string | undefined, optio
   if (analysis.model === undefined || errors.length > 0) {
     sayFindings(errors, analysis.sources)
     err(`${plain(nameOf(ruleset))} cannot be fitted: mend the errors first.\n`)
-    return 1
+    return 2
   }
   const remarks = new RemarkList()
   const all = await readAll(cases, unplanned(analysis.model), remarks)
   const result = fitTo(analysis.model, analysis.trees, all, options.weight ?? 20)
   deliver(ruleset, analysis, result, remarks, options)
-  return remarks.count > 0 ? 1 : 0
+  return remarks.exit
 }
 
 async function readAll(file: string, graph: Graph, remarks: RemarkList): Promise<Case[]> {

@@ -7,7 +7,7 @@ import { err, out, outJson, plain } from "./terminal.ts"
 import { type Exit, Trouble } from "./trouble.ts"
 
 const help = `
-Comments stay, and blank lines between groups. A file with errors in its text is left as it is, with exit code 1.
+Comments stay, and blank lines between groups. A file with errors in its text is left as it is, with exit code 2.
 
 Examples:
   $ ruleout format kiosk.ruleout                prints it in the usual layout
@@ -61,5 +61,6 @@ function format(files: readonly string[], { check, write, json }: Options): Exit
     return { file, state: write ? "written" : "differs" }
   })
   if (json) outJson({ files: states })
-  return states.some(({ state }) => state === "broken" || (check && state === "differs")) ? 1 : 0
+  if (states.some(({ state }) => state === "broken")) return 2
+  return check && states.some(({ state }) => state === "differs") ? 1 : 0
 }

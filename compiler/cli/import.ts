@@ -51,7 +51,7 @@ export function addImport(program: Command, done: (exit: Exit) => void): void {
 
 async function importTable(ruleset: string, file: string, options: Options): Promise<Exit> {
   const graph = toReadWith(ruleset)
-  if (graph === undefined) return 1
+  if (graph === undefined) return 2
   const records = await openRecords(file, true)
   const sheet = sheetOf(records.header ?? [], graph)
   const mapping = columnsText(sheet, graph)
@@ -92,7 +92,7 @@ async function importTable(ruleset: string, file: string, options: Options): Pro
   )
   if (options.rejected !== undefined && rejected.length > 0)
     writeWhole(options.rejected, csvText([[...(records.header ?? []), "problem"], ...rejected]))
-  return remarks.count > 0 ? 1 : 0
+  return remarks.exit
 }
 
 async function opened(file: string | undefined): Promise<NodeJS.WritableStream | undefined> {

@@ -27,7 +27,7 @@ Examples:
   $ ruleout ship kiosk.ruleout --to page     one file for the bench, no network
   $ ruleout verify kiosk_dark.graph.json     is it what was sealed?
 
-A file can be - for standard input. Exit codes: 0 fine, 1 something to mend, 2 bad use or input.
+A file can be - for standard input. Exit codes: 0 fine, 1 what was asked is not so or a warning, 2 bad use or input.
 NO_COLOR and FORCE_COLOR are respected. RULEOUT_DEBUG=1 adds to a failure where in the program it was.`
 
 /** Runs one command line. Never throws. */

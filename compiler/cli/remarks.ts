@@ -3,6 +3,7 @@ import type { Entry } from "../cases/batch.ts"
 import type { CaseFinding } from "../cases/read.ts"
 import { countText, findingsText } from "./findings.ts"
 import { err, hasColor, style } from "./terminal.ts"
+import { type Exit, exitOf } from "./trouble.ts"
 
 const most = 200
 const mostInJson = 10_000
@@ -35,8 +36,8 @@ export class RemarkList {
     }
   }
 
-  get count(): number {
-    return this.#all
+  get exit(): Exit {
+    return exitOf(this.#counts)
   }
 
   /** For JSON; at most ten thousand. */

@@ -21,8 +21,8 @@ import { type Exit, Trouble } from "./trouble.ts"
 
 const help = `
 CASES are lines of JSON, or a table with one column per reading and test where the name ends in .csv or .tsv; see
-ruleout import for what a table's columns are taken for. A line that cannot be read is said and left out, and so is a
-row with a bad cell; exit code 1 then. Files may be larger than memory.
+ruleout import for what a table's columns are taken for. A line that cannot be read is said and left out, with
+exit code 2, and so is a row with a bad cell, with exit code 1. Files may be larger than memory.
 
 Examples:
   $ ruleout replay kiosk.ruleout kiosk.cases.jsonl
@@ -76,7 +76,7 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
   if (graphFile === "-" && casesFile === "-") throw new Trouble("Only one of the two can be standard input.")
   if (options.json && options.csv) throw new Trouble("Ask for --json or --csv, not both.")
   const { graph, compiled } = openGraph(graphFile, options)
-  if (graph === undefined) return 1
+  if (graph === undefined) return 2
   if (options.sql) return bySql(graph, casesFile, options)
   const records = await openRecords(casesFile, options.table)
   const source = { file: casesFile, ...(records.header ? { sheet: sheetOf(records.header, graph) } : {}) }
@@ -104,7 +104,7 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
   if (options.html !== undefined) writeAside(options.html, reportPage(report))
   if (options.rejected !== undefined && rejected.length > 0)
     writeAside(options.rejected, csvText([[...(records.header ?? []), "problem"], ...rejected]))
-  return remarks.count > 0 ? 1 : 0
+  return remarks.exit
 }
 
 /** What ship --to sql writes, run here. Findings count as recorded: nothing is inferred, and no order of steps is known. */

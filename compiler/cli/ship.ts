@@ -71,7 +71,7 @@ async function ship(file: string, options: Options): Promise<Exit> {
     throw new Trouble(`\`${options.to}\` is always whole: --least is for dot, mermaid, svg and markdown.`)
   const key = options.key === undefined ? undefined : readText(options.key, largestSource)
   const graph = graphOf(file, effortOf(options))
-  if (graph === undefined) return 1
+  if (graph === undefined) return 2
   try {
     checkWhole(graph)
     const sealed = signs ? await seal(graph, { subtle: crypto.subtle, key }) : graph

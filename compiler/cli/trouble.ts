@@ -9,5 +9,10 @@ export class Trouble extends Error {
   }
 }
 
-/** 0: fine. 1: there is something to mend in the ruleset, the cases or the job. 2: bad use or input. */
+/** 0: fine. 1: what was asked is not so, or there is a warning. 2: bad use, or input with an error in it. */
 export type Exit = 0 | 1 | 2
+
+/** What a command that only looks at its input ends with. */
+export function exitOf({ errors, warnings }: { readonly errors: number; readonly warnings: number }): Exit {
+  return errors > 0 ? 2 : warnings > 0 ? 1 : 0
+}

@@ -50,7 +50,7 @@ describe("replay", () => {
       `${lines.join("\n")}\n{"id":"X","steps":[{"test":"haer","found":"yes"}]}\n{oops\n`,
     )
     const { exit, err } = await said(["replay", graph, "bad.jsonl"])
-    expect(exit).toBe(1)
+    expect(exit).toBe(2)
     expect(err).toContain("bad.jsonl:401:")
     expect(err).toContain("Did you mean `hear`?")
     expect(err).toContain("bad.jsonl:402:2")

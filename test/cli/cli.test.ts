@@ -99,16 +99,16 @@ describe("ruleout", () => {
     child.stdout.once("data", () => child.stdout.destroy())
     const exit = await new Promise((resolve) => child.on("close", resolve))
     // What there is to say of the ruleset stands, heard or not.
-    expect({ exit, err }).toEqual({ exit: 1, err: "" })
+    expect({ exit, err }).toEqual({ exit: 2, err: "" })
   })
 })
 
 describe("check", () => {
-  test("0 where nothing is found, 1 where something is, with the line", () => {
+  test("0 where nothing is found, 1 where there is a warning, 2 where there is an error, with the line", () => {
     expect(ruleout(["check", "seat.ruleout"])).toEqual({ exit: 0, out: "Nothing found.\n", err: "" })
     expect(ruleout(["check", "kiosk.ruleout"])).toMatchObject({ exit: 1, err: "" })
     const { exit, out } = ruleout(["check", "-"], broken)
-    expect(exit).toBe(1)
+    expect(exit).toBe(2)
     expect(out).toContain("`prise` is not a word of the language; `price` is.")
     expect(out).toMatch(/-:2:12\n/)
   })
@@ -117,7 +117,7 @@ describe("check", () => {
     put("b.ruleout", broken)
     const { exit, out } = ruleout(["check", "seat.ruleout", "b.ruleout", "b.ruleout", "--json"])
     const { findings, errors } = JSON.parse(out)
-    expect(exit).toBe(1)
+    expect(exit).toBe(2)
     expect(errors).toBeGreaterThan(0)
     expect(errors).toBe(findings.filter((each: { severity: string }) => each.severity === "error").length)
     expect(new Set(findings.map((each: object) => JSON.stringify(each))).size).toBe(findings.length)
@@ -176,7 +176,7 @@ describe("format", () => {
   test("leaves a broken file as it is", () => {
     put("broken.ruleout", broken)
     const { exit, out, err } = ruleout(["format", "--write", "broken.ruleout"])
-    expect({ exit, out }).toEqual({ exit: 1, out: "" })
+    expect({ exit, out }).toEqual({ exit: 2, out: "" })
     expect(err).toContain("`broken.ruleout` is left as it is: mend it first.")
     expect(read("broken.ruleout")).toBe(broken)
   })
@@ -244,7 +244,7 @@ describe("compile", () => {
   test("with errors writes nothing", () => {
     put("broken.ruleout", broken)
     const { exit, out, err } = ruleout(["compile", "broken.ruleout"])
-    expect({ exit, out }).toEqual({ exit: 1, out: "" })
+    expect({ exit, out }).toEqual({ exit: 2, out: "" })
     expect(err).toContain("`prise`")
     expect(existsSync(at("b.graph.json"))).toBe(false)
     expect(JSON.parse(ruleout(["compile", "broken.ruleout", "--json"]).out).errors).toBeGreaterThan(0)
@@ -279,7 +279,7 @@ describe("replay", () => {
       ["replay", "seat_or_board.graph.json", "-"],
       `${cases[0]}\n{"id":"K-9",\n${cases[1]}`,
     )
-    expect(exit).toBe(1)
+    expect(exit).toBe(2)
     expect(out).toContain("2 cases walked through seat_or_board")
     expect(err).toContain('Not JSON: the line ends where a name in `"` is expected.')
     expect(err).toContain("-:2:13")
