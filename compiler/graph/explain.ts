@@ -46,7 +46,7 @@ function separates(model: Model, plan: Plan, node: Step): string {
   const ways = edges.slice(0, NAMED).map(({ outcome: found, chance, to }) => {
     return `${outcome(model, node.test, found)} (${percent(chance)}) leaves ${left(model, plan.nodes[to]!)}`
   })
-  return counted(ways, edges.length, "outcomes")
+  return counted(ways, edges.length, edges.length - NAMED === 1 ? "outcome" : "outcomes")
 }
 
 function counted(named: readonly string[], all: number, what: string): string {
@@ -77,7 +77,8 @@ function instead(model: Model, node: Step): string {
   const { second } = node
   if (!second) return "nothing else was tried"
   const dearer = second.costToGo - node.costToGo
-  if (second.test === undefined) return `ending here would cost ${money(model, dearer)} more`
+  if (second.test === undefined)
+    return `no look would save its cost here, and ending here would cost ${money(model, dearer)} more`
   const { name, part } = model.tests[second.test]!
   const what = second.putBack ? `putting ${model.places[part!]!.name} back` : name
   return dearer < 0.005

@@ -1,6 +1,6 @@
 import { evaluate, TRUE } from "./condition.ts"
 import type { Alternative, Expected, Plan, PlanEdge, PlanNode } from "./plan.ts"
-import type { Problem } from "./problem.ts"
+import type { Problem, Work } from "./problem.ts"
 import { isSolved, type Search } from "./search.ts"
 import { GONE, STAYS, type State } from "./state.ts"
 import type { Branch, Choice, Node } from "./table.ts"
@@ -10,6 +10,9 @@ type Metrics = { -readonly [K in keyof Expected]: number }
 
 /** Steps that fewer jobs come to are not compared with what else could be done there. */
 const COMPARED_ABOVE = 0.01
+
+/** Part of its own cost that a look must save by what it tells to count as an alternative. */
+const SAVES = 0.05
 
 /** Part of the search's effort that the comparing may take besides. */
 const COMPARED_EFFORT = 0.05
@@ -138,9 +141,15 @@ function secondOf(problem: Problem, node: Node, chosen: number): Alternative {
   let second: Alternative = { putBack: false, costToGo: node.stop.cost }
   for (const { action, upper } of node.choices) {
     if (action === chosen || upper >= second.costToGo) continue
+    if (onlyAdds(problem.work[action % problem.tests]!, upper - node.upper)) continue
     second = { test: action % problem.tests, putBack: action >= problem.tests, costToGo: upper }
   }
   return second
+}
+
+/** A look whose cost comes on top, nothing saved by what it tells, is no alternative to anything. */
+function onlyAdds(work: Work, dearer: number): boolean {
+  return work.kind === "look" && dearer >= work.cost * (1 - SAVES)
 }
 
 function beliefOf(problem: Problem, state: State) {

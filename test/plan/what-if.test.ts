@@ -3,6 +3,7 @@ import { analyse, compile } from "../../compiler/compile.ts"
 import { explain } from "../../compiler/graph/explain.ts"
 import { makePlan } from "../../compiler/plan/planner.ts"
 import { suppose } from "../../compiler/what-if.ts"
+import { KIOSK_DARK } from "../support/kiosk.ts"
 
 // The second example of semantics.md, "Worked by hand", as a text.
 const text = `
@@ -76,5 +77,16 @@ describe("why a step comes where it does", () => {
           "try_p instead would cost 18.00 EUR more",
       ],
     ])
+  })
+
+  test("a look that only adds its cost is no next best", () => {
+    const { model, plan } = compile("kiosk.ruleout", () => KIOSK_DARK)
+    const lines = explain(model!, plan!).map(({ text }) => text)
+    // To ask whether it was moved changes nothing that follows: 0.40 EUR on top, at every step.
+    expect(lines.filter((line) => line.includes("moved instead"))).toEqual([])
+    expect(lines[0]).toMatch(/meter_rail instead would cost 0\.\d\d EUR more$/)
+    expect(lines.some((line) => line.includes("no look would save its cost here, and ending here"))).toBe(
+      true,
+    )
   })
 })
