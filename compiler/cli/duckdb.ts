@@ -65,6 +65,10 @@ async function load(connection: DuckDBConnection, graph: Graph, file: string): P
   }
 }
 
+/** Booleans, of JSON or of a column, as a record writes them. */
+const word = (value: string) =>
+  `CASE ${value} WHEN 'true' THEN 'yes' WHEN 'false' THEN 'no' ELSE ${value} END`
+
 /** A number with its unit, as a record writes it: `24.1 V`. */
 const parts = (value: string) =>
   `${value}, TRY_CAST(regexp_extract(${value}, '^\\s*([-+]?[0-9.]+(?:[eE][-+]?[0-9]+)?)', 1) AS DOUBLE), NULLIF(trim(regexp_extract(${value}, '^\\s*[-+]?[0-9.]+(?:[eE][-+]?[0-9]+)?\\s*([^0-9].*)$', 1)), '')`
@@ -94,7 +98,7 @@ CREATE TABLE said AS
     FROM step WHERE json_type(step, '$.found') <> 'OBJECT';
 INSERT INTO ruleout_finding
   SELECT id, name, ${parts("value")} FROM (
-    SELECT id, nr, ${name} AS name, CASE value WHEN 'true' THEN 'yes' WHEN 'false' THEN 'no' ELSE value END AS value FROM said
+    SELECT id, nr, ${name} AS name, ${word("value")} AS value FROM said
     WHERE name IS NOT NULL AND value IS NOT NULL
     QUALIFY row_number() OVER (PARTITION BY id, name ORDER BY nr) = 1);`
 }
@@ -114,7 +118,7 @@ function fromTable(graph: Graph, source: string, header: readonly string[]): str
     if (role.is === "put back") return [select(`put back ${role.part}`, `${value}, NULL, NULL`)]
     if (role.is !== "reading") return []
     const { name } = graph.readings[role.reading]!
-    if (role.unit === undefined) return [select(name, parts(value))]
+    if (role.unit === undefined) return [select(name, parts(word(value)))]
     return [select(name, `${value}, TRY_CAST(${value} AS DOUBLE), ${text(role.unit)}`)]
   })
   const faults = fault ? `CAST(${column(fault.header)} AS VARCHAR)` : "NULL"

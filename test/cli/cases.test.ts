@@ -1,5 +1,6 @@
 import { readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
+import { DuckDBInstance } from "@duckdb/node-api"
 import { beforeAll, describe, expect, test } from "vitest"
 import { jobs, TILL, till } from "../cases/shop.ts"
 import { folder, ruleout, said } from "./run.ts"
@@ -79,6 +80,34 @@ describe("replay", () => {
       const [id = ""] = row.split(",")
       expect(`${id} ${sql.get(id)}`).toBe(`${id} ${own.get(id)}`)
     }
+  })
+
+  test("by SQL reads a table and a Parquet file, with numbers that are numbers, like lines of JSON", async () => {
+    const rows = lines.map((line) => {
+      const { id, told, steps, fault } = JSON.parse(line)
+      const row: Record<string, string> = { id, ...told, fault }
+      for (const { test = "put back lock", found } of steps)
+        Object.assign(row, typeof found === "string" ? { [test]: found } : found)
+      return { ...row, force: row.force?.replace(" N", "") ?? "" }
+    })
+    const header = ["id", "moved", "click", "force", "again", "align", "try_lock", "put back lock", "fault"]
+    const table = rows.map((row: Record<string, string>) => header.map((name) => row[name] ?? "").join(","))
+    writeFileSync(
+      path("chain.csv"),
+      `${header.join(",").replace("force", "force (N)")}\n${table.join("\n")}\n`,
+    )
+    const duckdb = await (await DuckDBInstance.create(":memory:")).connect()
+    await duckdb.run(
+      `COPY (FROM read_csv('${path("chain.csv")}')) TO '${path("chain.parquet")}' (FORMAT parquet)`,
+    )
+    const [types] = await duckdb
+      .runAndReadAll(`SELECT typeof("force (N)") FROM '${path("chain.parquet")}' LIMIT 1`)
+      .then((all) => all.getRows())
+    duckdb.closeSync()
+    expect(types).toEqual(["DOUBLE"])
+    const { out } = await said(["replay", graph, cases, "--sql"])
+    expect(await said(["replay", graph, "chain.csv", "--sql"])).toEqual({ exit: 0, out, err: "" })
+    expect(await said(["replay", graph, "chain.parquet", "--sql"])).toEqual({ exit: 0, out, err: "" })
   })
 })
 
