@@ -57,6 +57,7 @@ export function bindProof(decl: ProofDecl, scope: Scope): Draft<Proof> | undefin
   return (cuts) => ({
     text: text.value,
     times: often,
+    timesAt: decl.times?.span ?? { ...text.span, start: text.span.end },
     minutes: takes,
     ...(expects === undefined
       ? {}

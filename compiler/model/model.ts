@@ -177,6 +177,8 @@ export interface Never {
 export interface Proof {
   readonly text: string
   readonly times: number
+  /** The number of `times` as written; without the clause the empty place where it would stand. */
+  readonly timesAt: Span
   readonly minutes: number
   readonly expects?: { readonly reading: number; readonly cells: CellSet }
   /** Empty: for every verdict. */

@@ -1,10 +1,19 @@
 import type { Model, Test } from "../../model/model.ts"
+import { unit } from "../../model/units.ts"
 import { finding } from "../../syntax/finding.ts"
 import type { Check } from "../context.ts"
 import { tick } from "../words.ts"
 
-/** Quantities that are read with probes on live metal; a time or a temperature is not. */
-const METERED = /^(?:[fpnuµμmkMG]?(?:V|A|W|ohm|Ω|F|H|Hz))$/
+/** Dimensions that are read with probes on live metal; a time or a temperature is not. */
+const METERED = new Set([
+  "voltage",
+  "current",
+  "power",
+  "resistance",
+  "capacitance",
+  "inductance",
+  "frequency",
+])
 
 export const liveWithoutCaution: Check = {
   code: "live-without-caution",
@@ -40,6 +49,6 @@ function danger(model: Model, test: Test): string | undefined {
   if (test.kind === "redoes") return "takes connections apart"
   const metered = test.reads
     .map((reading) => model.readings[reading]!)
-    .find(({ grid }) => grid !== undefined && METERED.test(grid.unit))
+    .find(({ grid }) => grid !== undefined && METERED.has(unit(grid.unit)!.dimension))
   return metered === undefined ? undefined : `meters ${tick(metered.name)}`
 }

@@ -1,9 +1,13 @@
-import { finding } from "../../syntax/finding.ts"
+import type { Proof } from "../../model/model.ts"
+import { type Edit, finding } from "../../syntax/finding.ts"
 import type { Check } from "../context.ts"
 import { percent, tick } from "../words.ts"
 
 /** Used where a ruleset asks for no trust. */
 const USUAL_TRUST = 0.95
+
+/** `times` takes no more. */
+const MOST_TIMES = 1_000_000
 
 export const shortProof: Check = {
   code: "short-proof",
@@ -29,22 +33,30 @@ proof "Open and close it"  times 5  takes 1 min`,
       if (applying.length === 0) continue
       const most = applying.reduce((a, b) => (b.times > a.times ? b : a))
       // A whole number of tries that is just enough must not fail on its last digit.
-      const needed = Math.log(1 - trust) / Math.log(1 - fault.recurs)
-      if (most.times >= needed - 1e-9) continue
+      const needed = Math.ceil(Math.log(1 - trust) / Math.log(1 - fault.recurs) - 1e-9)
+      if (most.times >= needed) continue
+      const tried = most.times === 1 ? "once" : `${most.times} times`
       const hidden = percent((1 - fault.recurs) ** most.times)
-      const enough = Number.isFinite(needed)
-        ? `\`times ${Math.ceil(needed - 1e-9)}\` would do.`
-        : "With `trust 100%` no number of tries is enough: ask for less, or read something that shows it."
+      const hopeless = needed > MOST_TIMES
       yield finding(
         "warning",
         "short-proof",
         most.span,
-        `Tried ${most.times === 1 ? "once" : `${most.times} times`}, ${tick(fault.name)} stays hidden in ${hidden} of the machines that still have it; trust ${percent(trust)} asks for at most ${percent(1 - trust)}.`,
+        `Tried ${tried}, ${tick(fault.name)} stays hidden in ${hidden} of the machines that still have it; trust ${percent(trust)} asks for at most ${percent(1 - trust)}.`,
         {
           labels: [{ span: fault.span, text: `shows in ${percent(fault.recurs)} of the tries` }],
-          help: enough,
+          help: hopeless
+            ? "No number of tries is enough: ask for less `trust`, or read something that shows it."
+            : `\`times ${needed}\` would do.`,
+          edits: hopeless ? [] : [timesEdit(most, needed)],
         },
       )
     }
   },
+}
+
+/** Not safe: it lengthens the proof run. */
+function timesEdit({ timesAt }: Proof, times: number): Edit {
+  const text = timesAt.start === timesAt.end ? ` times ${times}` : String(times)
+  return { title: `try it ${times} times`, safe: false, changes: [{ span: timesAt, text }] }
 }
