@@ -8,6 +8,7 @@ const keys: readonly (readonly [string, string])[] = [
   ["F8, Shift F8", "next, previous finding (Write)"],
   ["Ctrl .", "ways to mend the finding (Write)"],
   ["F12, Shift F12", "definition, every use (Write)"],
+  ["Ctrl K, then Ctrl I", "what is known of the name or line at hand (Write)"],
   ["F2", "rename in all files (Write)"],
   ["Shift Alt F", "format the file (Write)"],
   ["Ctrl Shift O", "outline (Write)"],

@@ -2,7 +2,7 @@ import { effect, signal } from "@preact/signals"
 import type { Comparison } from "../../compiler/cases/compare.ts"
 import type { CaseFinding } from "../../compiler/cases/read.ts"
 import type { Report } from "../../compiler/cases/report.ts"
-import type { Recorded } from "../../compiler/run/index.ts"
+import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import { compiled, say } from "../state.ts"
 import { keep, kept } from "../store.ts"
 import { forward, type Remote } from "../workers/forward.ts"
@@ -20,8 +20,8 @@ export interface CasesState {
   readonly findings?: readonly CaseFinding[]
   /** Against the graph that was shipped last. */
   readonly comparison?: Comparison
-  /** Digest of the ruleset that the report is of. */
-  readonly source?: string
+  /** The graph that the report is of: while the search goes on, one text has several. */
+  readonly graph?: Graph
   readonly progress?: { readonly done: number; readonly of: number }
   readonly failed?: string
 }
@@ -120,7 +120,7 @@ export async function replayAll(): Promise<void> {
   try {
     const { report, rows, findings } = await replayWorker().replay(made.text, text)
     if (mine !== round) return
-    casesState.value = { name, text, cases, report, rows, findings, source: made.graph.ruleset.source }
+    casesState.value = { name, text, cases, report, rows, findings, graph: made.graph }
     await compareWithShipped(made.text, text, mine)
   } catch {
     if (mine === round)
@@ -144,8 +144,8 @@ async function compareWithShipped(fresh: string, text: string, mine: number): Pr
 export function replayWhenNeeded(): () => void {
   return effect(() => {
     const made = compiled.value
-    const { cases, source, progress, failed } = casesState.value
-    if (!made || cases === 0 || progress || failed || source === made.graph.ruleset.source) return
+    const { cases, graph, progress, failed } = casesState.value
+    if (!made || cases === 0 || progress || failed || graph === made.graph) return
     void replayAll()
   })
 }

@@ -18,7 +18,15 @@ export function Plots({ report, rows }: { report: Report; rows: readonly CaseRow
   )
 }
 
-function Figure({ title, says, make }: { title: string; says: string; make: (width: number) => Element }) {
+interface FigureProps {
+  readonly title: string
+  /** The figures in words. */
+  readonly says: string
+  readonly legend?: boolean
+  readonly make: (width: number) => Element
+}
+
+function Figure({ title, says, legend = false, make }: FigureProps) {
   const box = useRef<HTMLDivElement>(null)
   useEffect(() => {
     const element = box.current!
@@ -39,14 +47,37 @@ function Figure({ title, says, make }: { title: string; says: string; make: (wid
       <figcaption>
         <h3>{title}</h3>
         <p class="small quiet">{says}</p>
+        {legend && <Legend />}
       </figcaption>
       <div ref={box} />
     </figure>
   )
 }
 
-const legend = endings.map((ending) => `${signs[ending]} ${ending}`).join(", ")
+const colours = {
+  right: "var(--good)",
+  wrong: "var(--bad)",
+  "handed over": "var(--warn)",
+  open: "var(--edge)",
+} as const
 
+function Legend() {
+  return (
+    <ul class="legend small">
+      {endings.map((ending) => (
+        <li key={ending}>
+          <span class="swatch" style={{ background: colours[ending] }} aria-hidden="true">
+            {signs[ending]}
+          </span>{" "}
+          {ending}
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+/** Width of a letter at the size of the plots, about. */
+const letter = 6.3
 const style = { background: "none", fontFamily: "inherit", fontSize: "12px" }
 
 function ByFault({ report }: { report: Report }) {
@@ -64,24 +95,29 @@ function ByFault({ report }: { report: Report }) {
       title="Right and wrong by fault"
       says={
         bad.length === 0
-          ? `No fault was ever missed. ${legend}`
-          : `Missed: ${bad.map((fault) => `${fault.label} ${fault.wrong} of ${fault.cases}`).join(", ")}. ${legend}`
+          ? "No fault was ever missed."
+          : `Missed: ${bad.map((fault) => `${fault.label} ${fault.wrong} of ${fault.cases}`).join(", ")}.`
       }
-      make={(width) =>
-        Plot.plot({
+      legend
+      make={(width) => {
+        const longest = Math.max(...faults.map((fault) => fault.label.length))
+        const letters = Math.min(longest, Math.floor((width * 0.5) / letter))
+        return Plot.plot({
           width,
           height: 50 + 22 * faults.length,
-          marginLeft: Math.min(220, width * 0.45),
+          marginLeft: 14 + letter * letters,
+          marginBottom: 40,
           style,
           x: { label: "cases", grid: true, ticks: 5, tickFormat: "d" },
           y: {
             label: null,
             domain: faults.map((fault) => fault.label),
-            tickFormat: (text: string) => (text.length > 32 ? `${text.slice(0, 31)}…` : text),
+            tickFormat: (text: string) =>
+              text.length > letters ? `${text.slice(0, letters - 1).trimEnd()}…` : text,
           },
           color: {
             domain: [...endings],
-            range: ["var(--good)", "var(--bad)", "var(--warn)", "var(--edge)"],
+            range: endings.map((ending) => colours[ending]),
             legend: false,
           },
           marks: [
@@ -110,7 +146,7 @@ function ByFault({ report }: { report: Report }) {
             Plot.ruleX([0]),
           ],
         })
-      }
+      }}
     />
   )
 }
@@ -125,7 +161,8 @@ function MinutesSaved({ rows }: { rows: readonly CaseRow[] }) {
       make={(width) =>
         Plot.plot({
           width,
-          height: 200,
+          height: 210,
+          marginBottom: 40,
           style,
           x: { label: "minutes saved against the record" },
           y: { label: "cases", grid: true, tickFormat: "d" },
@@ -166,7 +203,8 @@ function ReliabilityPlot({ report }: { report: Report }) {
       make={(width) =>
         Plot.plot({
           width,
-          height: 240,
+          height: 250,
+          marginBottom: 40,
           style,
           x: { label: "chance that was said, %", domain: [0, 100], percent: true, grid: true },
           y: { label: "share that held, %", domain: [0, 100], percent: true, grid: true },

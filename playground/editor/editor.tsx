@@ -9,6 +9,7 @@ import { fileOf, syncModels, uriOf } from "./models.ts"
 import { monaco } from "./monaco.ts"
 import { rangeIn, registerLanguage } from "./providers.ts"
 import { defineThemes } from "./theme.ts"
+import { showUses } from "./uses.ts"
 
 registerLanguage()
 defineThemes()
@@ -89,6 +90,7 @@ export function Editor() {
         deepRound.value
         untracked(showMarkers)
       }),
+      effect(showUses),
       effect(() => {
         monaco.editor.setTheme(dark.value ? "ruleout-dark" : "ruleout-light")
       }),

@@ -11,11 +11,14 @@ import {
 } from "../actions/cases.ts"
 import { openFiles, readDropped, saveFile } from "../actions/files.ts"
 import { Compared } from "../cases/compared.tsx"
-import { Findings } from "../cases/findings.tsx"
+import { Idle } from "../cases/idle.tsx"
+import { Mistakes } from "../cases/mistakes.tsx"
 import { OneCase } from "../cases/one.tsx"
 import { Plots } from "../cases/plots.tsx"
+import { RuleUses } from "../cases/rule-uses.tsx"
 import { Summary } from "../cases/summary.tsx"
 import { CaseTable } from "../cases/table.tsx"
+import { Unread } from "../cases/unread.tsx"
 import { compiled } from "../state.ts"
 
 const endings = [".jsonl", ".csv", ".tsv"]
@@ -98,11 +101,18 @@ export function Cases() {
         <>
           <Summary report={report} />
           <div class="cases-columns">
-            <CaseTable rows={rows} graph={made.graph} />
-            {row ? <OneCase row={row} graph={made.graph} /> : <Plots report={report} rows={rows} />}
+            <div class="stack">
+              <CaseTable rows={rows} graph={made.graph} />
+              <Unread findings={state.findings ?? []} />
+              {state.comparison && <Compared comparison={state.comparison} />}
+              <Mistakes report={report} />
+            </div>
+            <div class="stack">
+              {row ? <OneCase row={row} graph={made.graph} /> : <Plots report={report} rows={rows} />}
+              <RuleUses report={report} />
+              <Idle report={report} />
+            </div>
           </div>
-          {state.comparison && <Compared comparison={state.comparison} />}
-          <Findings report={report} findings={state.findings ?? []} />
         </>
       )}
     </div>

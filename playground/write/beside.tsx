@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals"
 import { lazy, Suspense } from "preact/compat"
+import { Counts } from "./counts.tsx"
 import { FindingList } from "./finding-list.tsx"
 import { PlanCard } from "./plan-card.tsx"
 
@@ -20,6 +21,7 @@ export function Beside() {
         >
           Graph beside the text
         </button>
+        <Counts />
       </div>
       {graph.value ? (
         <Suspense fallback={<p class="quiet">Fetching the graph…</p>}>

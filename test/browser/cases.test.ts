@@ -1,6 +1,11 @@
 import { expect, test } from "vitest"
+import { replay } from "../../compiler/cases/replay.ts"
+import { usesOf } from "../../compiler/cases/uses.ts"
+import { compile } from "../../compiler/compile.ts"
+import type { Span } from "../../compiler/syntax/finding.ts"
+import { jobs, TILL, till } from "../cases/shop.ts"
 import { cases80, LAMP } from "./support/lamp.ts"
-import { compiled, dropCases, paste, playground, shared, station } from "./support/page.ts"
+import { compiled, dropCases, paste, playground, shared, soon, station } from "./support/page.ts"
 
 const visit = playground()
 
@@ -74,4 +79,48 @@ test("a table of cases is read by its columns, and a new version is held against
   expect(
     await page.locator("section", { hasText: "Against the shipped version" }).last().textContent(),
   ).toContain("exact McNemar")
+})
+
+test("each line carries the cases that used it, as the library counts them, and the rules lead to their lines", async () => {
+  const text = `${TILL}when force at least 29.9 N and moved is no rule out board_dead\n  because "never seen"\n`
+  const { graph, model } = compile("shared.ruleout", () => text)
+  const cases = jobs(till().model, 60, 5).join("\n")
+  const { report } = replay(graph, cases)
+  const spans = (list: readonly { span: Span }[]) => list.map(({ span }) => span)
+  const places = { rules: spans(model!.rules), tests: spans(model!.tests), faults: spans(model!.faults) }
+  const wanted = usesOf(report, places).map(({ span, cases }) => {
+    const line = text.slice(span.start).split("\n")[0]!
+    return `${line} ${cases === 0 ? "○ none" : `● ${cases}`}`.replace(/\s+/g, " ")
+  })
+  expect(report.rules.map(({ used }) => used > 0)).toEqual([true, false])
+
+  const { page } = await visit({ at: await shared(text), viewport: { width: 1440, height: 1500 } })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Cases")
+  await dropCases(page, cases)
+  const rules = page.locator(".rule-uses li")
+  await rules.first().waitFor()
+  expect(await rules.allInnerTexts()).toEqual([
+    expect.stringMatching(/no cases\s+line 39 never seen/),
+    expect.stringMatching(new RegExp(`● ${report.rules[0]!.used} cases\\s+line 37 a bent rail drags`)),
+  ])
+  await rules.first().getByRole("button", { name: "line 39" }).click()
+  // The whole rule is selected; an arrow goes to its beginning.
+  await soon(() => page.locator(".active-line-number").first().textContent()).toBe("40")
+  await page.keyboard.press("ArrowLeft")
+  const marked = page.locator(".view-line", { has: page.locator(".line-uses") })
+  const inText = async () =>
+    (await marked.allInnerTexts()).map((line) => line.replace(/\s+/g, " ").trim()).sort()
+  await soon(inText).toEqual(wanted.toSorted())
+
+  // A screen reader hears of it by the hover's key; a line that is broken in two keeps its count.
+  await page.keyboard.press("ControlOrMeta+k")
+  await page.keyboard.press("ControlOrMeta+i")
+  await page.locator(".monaco-hover").getByText("ruled something out in none of the 60 replayed").waitFor()
+  await page.keyboard.press("Escape")
+  await page.keyboard.press("End")
+  await page.keyboard.type("\n")
+  expect(await inText()).toEqual(wanted.toSorted())
+  await page.getByRole("button", { name: "Case counts" }).click()
+  expect(await marked.count()).toBe(0)
 })

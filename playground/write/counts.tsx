@@ -1,0 +1,30 @@
+import { useEffect } from "preact/hooks"
+import { casesState, replayWhenNeeded } from "../actions/cases.ts"
+import { countsShown } from "../actions/uses.ts"
+
+/** Switches the counts of the recorded cases behind the lines on and off; while on, they follow the text. */
+export function Counts() {
+  const { cases } = casesState.value
+  const on = countsShown.value
+  useEffect(() => (on && cases > 0 ? replayWhenNeeded() : undefined), [on, cases > 0])
+  if (cases === 0) return null
+  return (
+    <>
+      <button
+        type="button"
+        aria-pressed={on}
+        onClick={() => {
+          countsShown.value = !on
+        }}
+      >
+        Case counts
+      </button>
+      {on && (
+        <p class="small quiet counts-key">
+          Behind each fault, test and rule: the recorded cases that confirmed it, did it, or in which it ruled
+          something out. <b>● 3</b> three cases, <b>○ none</b> not one.
+        </p>
+      )}
+    </>
+  )
+}
