@@ -52,20 +52,20 @@ when play is no  rule out gear_held`,
   },
 }
 
-/** The used test that bears on most of the same faults; of equals the cheapest. */
+/** The used test that bears on the most alike faults (Jaccard's index: of those that either bears on, how many both do); of equals the cheapest. */
 function closest(model: Model, test: number, used: ReadonlySet<number>): number | undefined {
   const own = bearing(model, test)
-  let best: { test: number; shared: number } | undefined
+  let best: { test: number; alike: number } | undefined
   for (const other of used) {
-    const shared = [...bearing(model, other)].filter((fault) => own.has(fault)).length
+    const its = bearing(model, other)
+    const shared = [...its].filter((fault) => own.has(fault)).length
     if (shared === 0) continue
-    if (
-      best !== undefined &&
-      (shared < best.shared ||
-        (shared === best.shared && model.tests[other]!.cost >= model.tests[best.test]!.cost))
-    )
-      continue
-    best = { test: other, shared }
+    const alike = shared / (own.size + its.size - shared)
+    const isCloser =
+      best === undefined ||
+      alike > best.alike ||
+      (alike === best.alike && model.tests[other]!.cost < model.tests[best.test]!.cost)
+    if (isCloser) best = { test: other, alike }
   }
   return best?.test
 }

@@ -25,7 +25,7 @@ when rail below 20 V and hum is no  rule out motor_open`,
       const what =
         rule.out.length === 0
           ? "it rules out no fault at all"
-          : `whenever it acts, ${names} ${eliminations.length === 1 && alone ? "has" : "have"} ruled out ${faultNames(model, rule.out)} already`
+          : `whenever it acts, ${names} ${eliminations.length === 1 ? "has" : "have"} ruled out ${faultNames(model, rule.out)} already`
       yield finding("warning", "idle-rule", rule.span, `${capital(ruleName(rule))} is idle: ${what}.`, {
         labels: eliminationLabels(model, eliminations),
         help: `Take it out, or mend its condition.${alone ? "" : " As long as nothing has been swapped or redone, that is: after that a `shows` no longer excludes."}${smallest ? "" : " (Fewer may do it too: the search ended at its budget.)"}`,
