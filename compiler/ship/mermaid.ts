@@ -57,11 +57,14 @@ function flowchart({ steps, folded, covered }: Drawing): string {
 }
 
 /**
- * All but letters, digits and what can begin nothing goes by its number. Two dollars would begin a formula even so, since
- * that is looked for last.
+ * All but letters, digits and what can begin nothing goes by its number. Two dollars would begin a formula and `\n` would
+ * break the line even so, since Mermaid looks for these last: they are kept apart.
  */
 function escaped(text: string): string {
-  return short(oneLine(text).replace(/\$(?=\$)/g, "$ "), 120).replace(
+  const apart = oneLine(text)
+    .replace(/\$(?=\$)/g, "$ ")
+    .replace(/\\(?=n)/g, "\\\u2060")
+  return short(apart, 120).replace(
     /[^\p{L}\p{M}\p{N} .,°…]/gu,
     (character) => `#${character.codePointAt(0)};`,
   )

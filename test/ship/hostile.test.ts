@@ -15,9 +15,11 @@ import {
   writePage,
   writeSvg,
 } from "../../compiler/ship/index.ts"
+import { nodeTitle } from "../../compiler/ship/words.ts"
 import { graphviz } from "../support/graphviz.ts"
 import { browser } from "./browser.ts"
 import { strangersTexts, withTexts } from "./hostile.ts"
+import { drawn, withMermaid } from "./mermaid.ts"
 import { kiosk, moduleParts, pageParts } from "./parts.ts"
 import { elementsOf, validateDmn } from "./xml.ts"
 
@@ -157,6 +159,20 @@ test("in a flowchart: every line one of ours, and in texts only letters, digits 
     expect(lines.filter((line) => line !== "flowchart TD" && !node.test(line) && !way.test(line))).toEqual([])
   })
 })
+
+test("in a flowchart that is drawn: the same boxes and arrows, the words as they were", async () => {
+  const page = await withMermaid(await openPage())
+  const honest = await drawn(page, writeMermaid(kiosk))
+  await check(12, async (graph) => {
+    const { boxes, arrows, tags } = await drawn(page, writeMermaid(graph))
+    expect(Object.keys(boxes)).toEqual(Object.keys(honest.boxes))
+    expect(arrows.map(([way]) => way)).toEqual(honest.arrows.map(([way]) => way))
+    expect(tags.filter((tag) => !honest.tags.includes(tag))).toEqual([])
+    // A mark that cannot be seen keeps a backslash from an n after it.
+    const words = seen(nodeTitle(graph, graph.nodes[graph.start]!)).slice(0, 80)
+    expect(seen(boxes.n0!).replaceAll("\u2060", "")).toContain(words)
+  })
+}, 60_000)
 
 test("in a decision model: valid, the same elements, the names as they were", () => {
   const honest = elementsOf(writeDmn(kiosk)).map(({ name }) => name)

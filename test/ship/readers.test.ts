@@ -12,7 +12,6 @@ import {
   writeDot,
   writeJsonSchema,
   writeMarkdown,
-  writeMermaid,
   writeModule,
   writeModuleTypes,
   writePage,
@@ -122,50 +121,6 @@ describe("markdown, by a CommonMark parser", () => {
     expect(tokens.filter(({ type }) => type === "tr_open")).toHaveLength(
       1 + graph.readings.filter(({ told }) => !told).length,
     )
-  })
-})
-
-describe("mermaid", () => {
-  const drawn = (text: string) =>
-    text.split("\n").filter((line) => / --> ?\|/.test(line) || line.includes("-->"))
-
-  test("keeps to what pages draw, and says what it leaves out", () => {
-    const whole = writeMermaid(kiosk)
-    expect(whole).not.toContain("%%")
-    expect(drawn(whole)).toHaveLength(
-      new Set(
-        kiosk.nodes.flatMap((node, n) =>
-          node.do === "test" ? node.edges.map(({ to }) => `${n} ${to}`) : [],
-        ),
-      ).size,
-    )
-    // A hundred flagships one after another would be far too many.
-    const long = {
-      ...graph,
-      nodes: Array.from({ length: 100 }, (_, i) =>
-        graph.nodes.map((node) =>
-          node.do === "test"
-            ? {
-                ...node,
-                edges: node.edges.map((edge) => ({ ...edge, to: edge.to + i * graph.nodes.length })),
-              }
-            : i < 99 && node.do === "handover"
-              ? {
-                  do: "test" as const,
-                  test: 0,
-                  cost: 1,
-                  edges: [
-                    { cells: [0], chance: 1, to: (i + 1) * graph.nodes.length, rulesOut: [], because: [] },
-                  ],
-                }
-              : node,
-        ),
-      ).flat(),
-    }
-    const text = writeMermaid(long)
-    expect(text.length).toBeLessThan(50_000)
-    expect(drawn(text).length).toBeLessThan(500)
-    expect(text).toMatch(/^%% \d+ nodes are left out; \d+ % of jobs stay within what is drawn\./)
   })
 })
 

@@ -1,0 +1,74 @@
+import type { Page } from "playwright-core"
+import { beforeAll, expect, test } from "vitest"
+import type { Graph } from "../../compiler/run/graph.ts"
+import { writeMermaid } from "../../compiler/ship/index.ts"
+import { nodeTitle } from "../../compiler/ship/words.ts"
+import { browser } from "./browser.ts"
+import { drawn, withMermaid } from "./mermaid.ts"
+import { flagship, kiosk } from "./parts.ts"
+
+/** The flowcharts, drawn by Mermaid with the limits that it has if nobody raises them. */
+const openPage = browser()
+const graph = flagship()
+let page: Page
+beforeAll(async () => {
+  page = await withMermaid(await openPage())
+}, 60_000)
+
+const packed = (text: string) => text.replace(/\s/g, "")
+const waysOf = ({ nodes }: Graph) =>
+  new Set(nodes.flatMap((node, n) => (node.do === "test" ? node.edges.map(({ to }) => `n${n} n${to}`) : [])))
+
+test.each([
+  { name: "the kiosk", of: kiosk },
+  { name: "the flagship", of: graph },
+])("$name: every node with its words, and every way from one to another", async ({ of }) => {
+  const text = writeMermaid(of)
+  expect(text).not.toContain("%%")
+  const { boxes, arrows } = await drawn(page, text)
+  expect(Object.keys(boxes)).toHaveLength(of.nodes.length)
+  for (const [n, node] of of.nodes.entries())
+    expect(packed(boxes[`n${n}`]!)).toContain(packed(nodeTitle(of, node)))
+  expect(arrows.map(([way]) => way).sort()).toEqual([...waysOf(of)].sort())
+  for (const [, label] of arrows) expect(label).toMatch(/\d %$/)
+})
+
+/** Flagships one after another, far more than a page takes: where one hands over, the next begins. */
+function oneAfterAnother(count: number): Graph {
+  const size = graph.nodes.length
+  const begin = (at: number) => ({
+    do: "test" as const,
+    test: 0,
+    cost: 1,
+    edges: [{ cells: [0], chance: 1, to: at, rulesOut: [], because: [] }],
+  })
+  const nodes = Array.from({ length: count }, (_, i) =>
+    graph.nodes.map((node) => {
+      if (node.do === "test")
+        return { ...node, edges: node.edges.map((edge) => ({ ...edge, to: edge.to + i * size })) }
+      return node.do === "handover" && i < count - 1 ? begin((i + 1) * size) : node
+    }),
+  )
+  return { ...graph, nodes: nodes.flat() }
+}
+
+test("a graph beyond the limits is cut to what is drawn, and says what it leaves out", async () => {
+  const text = writeMermaid(oneAfterAnother(30))
+  expect(text).toMatch(/^%% \d+ nodes are left out; \d+ % of jobs stay within what is drawn\./)
+  const { boxes, arrows } = await drawn(page, text)
+  const steps = text.split("\n").filter((line) => /^ {2}n\d+[[({]/.test(line))
+  expect(Object.keys(boxes)).toHaveLength(steps.length)
+  expect(steps.length).toBeGreaterThan(graph.nodes.length)
+  expect(arrows.length).toBeGreaterThan(graph.nodes.length)
+})
+
+test("the limits are Mermaid's: it draws up to them, and nothing beyond", async () => {
+  const arrows = (count: number) => `flowchart TD\n${"  n0 --> n1\n".repeat(count)}`
+  expect((await drawn(page, arrows(500))).arrows).toHaveLength(500)
+  await expect(drawn(page, arrows(501))).rejects.toThrow("500 edges")
+  const filled = (length: number) => `${'flowchart TD\n  n0["'.padEnd(length - 2, "word ")}"]`
+  expect((await drawn(page, filled(50_000))).boxes.n0).toMatch(/^(word ?)+/)
+  expect(Object.values((await drawn(page, filled(50_001))).boxes)).toEqual([
+    "Maximum text size in diagram exceeded",
+  ])
+})
