@@ -110,8 +110,17 @@ export function graphIn(file: string, text: string): Graph {
   try {
     open(document)
   } catch (problem) {
-    if (problem instanceof RunError) throw new Trouble(`${nameOf(file)}: ${problem.message}`)
+    if (problem instanceof RunError)
+      throw new Trouble(`${nameOf(file)}: ${problem.message}`, wayOn(document as { format?: unknown } | null))
     throw problem
   }
   return document as Graph
+}
+
+/** A graph of another format is none that was damaged: its ruleset is the way to one that can be run. */
+function wayOn(document: { format?: unknown } | null): string | undefined {
+  const format = document?.format
+  if (typeof format !== "string" || !/^ruleout-graph\/\d{1,6}$/.test(format) || format === "ruleout-graph/1")
+    return undefined
+  return `It is a \`${format}\`. Name the ruleset instead, this compiler makes a graph of it again; recorded cases stay as they are.`
 }

@@ -182,7 +182,8 @@ export function checkGraph(graph: Unknown): Graph {
     }
     is(nodes.every(isSound), Boolean)
   } catch {
-    throw new RunError(`\`${at}\` is missing or wrong: compile the ruleset again.`)
+    const wanted = at === "graph.format" ? ", this runner reads `ruleout-graph/1`" : ""
+    throw new RunError(`\`${at}\` is missing or wrong${wanted}: compile the ruleset again.`)
   }
   return graph
 }

@@ -20,7 +20,7 @@ const table = (text: string) => text.split(" ").map((each) => each.split("="))
 
 /** SI brochure, 9th edition, table 7; IEC 80000-13. None comes first, so that `min` is no thousandth of anything. */
 const prefixes = table(
-  "=1 p=1e-12 n=1e-9 u=1e-6 μ=1e-6 m=.001 c=.01 d=.1 h=100 k=1e3 M=1e6 G=1e9 T=1e12 Ki=1024 Mi=1048576 Gi=1073741824 Ti=1099511627776",
+  "=1 p=1e-12 n=1e-9 u=1e-6 μ=1e-6 m=.001 c=.01 d=.1 h=100 k=1e3 M=1e6 G=1e9 T=1e12 Ki=0x400 Mi=0x100000 Gi=0x40000000 Ti=0x10000000000",
 )
 /** A unit, or the unit that it is a multiple of and how many of it. SI brochure, 9th edition, tables 2, 4 and 8. */
 const units = table(

@@ -5,6 +5,8 @@
  */
 import type { Graph, GraphNode } from "../run/graph.ts"
 import { convert } from "../run/index.ts"
+import { ShipError } from "./error.ts"
+import { oneLine } from "./text.ts"
 
 export interface SqlParts {
   /** Tables of the graph, filled, and `ruleout_case` and `ruleout_finding`, empty. */
@@ -13,6 +15,7 @@ export interface SqlParts {
   readonly replay: string
 }
 
+/** @throws ShipError where a name holds what not every engine takes for text. */
 export function writeSql(graph: Graph): string {
   const { graph: tables, replay } = sqlParts(graph)
   return `${tables}\n-- Fill ruleout_case and ruleout_finding here.\n\n${replay}`
@@ -21,13 +24,14 @@ export function writeSql(graph: Graph): string {
 const made = ["seen", "walk", "verdict"]
 const kept = ["case", "finding", "cell", "unit", "need", "look", "node", "edge", "fault"]
 
+/** @throws ShipError as `writeSql` does. */
 export function sqlParts(graph: Graph): SqlParts {
   const { name, version, source } = graph.ruleset
   const text = "VARCHAR(4000)"
   const drops = (tables: readonly string[]) =>
     tables.map((table) => `DROP TABLE IF EXISTS ruleout_${table};`).join("\n")
   const head = [
-    `-- ${commented(`${name} ${version}`)}, ${commented(source)}`,
+    `-- ${oneLine(`${name} ${version}`)}, ${oneLine(source)}`,
     "-- One row of ruleout_finding for each thing found in a case: `name` is a reading or told question (`value` its word,",
     "-- or `number` its number, with `unit` where it is not the reading's own), the name of a swap's or redoing's test, or",
     "-- `put back PART` (`value` then is gone or stays). No name twice in a case. A case without findings has its row too.",
@@ -76,14 +80,15 @@ function insert(table: string, rows: readonly (readonly Cell[])[]): string {
   return statements.join("\n")
 }
 
+/** A backslash is a letter like any other to SQL:1999, but an escape to some engines; control characters end or change a text. */
 function literal(cell: Cell): string {
   if (cell === undefined) return "NULL"
-  return typeof cell === "number" ? String(cell) : `'${cell.replaceAll("'", "''")}'`
-}
-
-/** On one line, so that it stays a comment. */
-function commented(text: string): string {
-  return text.replace(/[\p{Cc}\u2028\u2029]+/gu, " ")
+  if (typeof cell === "number") return String(cell)
+  if (/[\\\p{Cc}]/u.test(cell))
+    throw new ShipError(
+      `This graph cannot be shipped to SQL: the name \`${oneLine(cell)}\` has a backslash or a control character in it.`,
+    )
+  return `'${cell.replaceAll("'", "''")}'`
 }
 
 /** Where half a step of the meter ends, as the runner rounds: up, with room for binary fractions. */

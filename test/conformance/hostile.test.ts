@@ -130,6 +130,17 @@ test("any JSON at all", () => {
     expect(use(nothing)).toBe("refused")
 })
 
+test.each(["ruleout-graph/2", "ruleout-graph/", "", { toString: 1 }, ["ruleout-graph/1"], undefined])(
+  "says of the format %j which one it reads, and what to do",
+  (format) => {
+    expect(() => open({ ...copy(), format })).toThrow(
+      new RunError(
+        "`graph.format` is missing or wrong, this runner reads `ruleout-graph/1`: compile the ruleset again.",
+      ),
+    )
+  },
+)
+
 test("says what is wrong, and where", () => {
   const said = (path: readonly (string | number)[], value: unknown): string => {
     const graph = copy()
@@ -141,7 +152,6 @@ test("says what is wrong, and where", () => {
     }
     return ""
   }
-  expect(said(["format"], "ruleout-graph/2")).toContain("`graph.format`")
   expect(said(["tests", 3, "cost"], Number.NaN)).toContain("`graph.tests[3].cost`")
   expect(said(["faults", 1, "place"], 4)).toContain("`graph.faults[1].place`")
   expect(said(["model", "healthy", 0, 1], "x")).toContain("`graph.model.healthy[0][1]`")
