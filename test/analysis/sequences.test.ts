@@ -5,45 +5,9 @@ import { Context } from "../../compiler/check/context.ts"
 import { inseparableGroups } from "../../compiler/check/inseparable.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { sketches, tiny } from "../support/models.ts"
-import { type Action, actions, outcomes, type State, start } from "../support/reference.ts"
+import { start } from "../support/reference.ts"
 import { modelOf } from "../support/sketch.ts"
-
-/** Against the plain semantics: every sequence of tests with every outcome, one after the other. */
-const MOST_STATES = 4000
-
-interface Step {
-  readonly before: State
-  readonly action: Action
-  readonly after: State
-}
-
-/** All steps that can be taken, or undefined where there are too many. */
-function steps(model: Model): Step[] | undefined {
-  const found: Step[] = []
-  const stack = [start(model)]
-  while (stack.length > 0) {
-    const before = stack.pop()!
-    for (const action of actions(model, before)) {
-      for (const { state, weight } of outcomes(model, before, action)) {
-        if (weight <= 0) continue
-        found.push({ before, action, after: state })
-        if (found.length > MOST_STATES) return undefined
-        stack.push(state)
-      }
-    }
-  }
-  return found
-}
-
-/** Chance by fault, whatever its flag. */
-function chances(model: Model, { hypotheses }: State): number[] {
-  const sums = model.faults.map(() => 0)
-  for (const { fault, weight } of hypotheses) sums[fault] = sums[fault]! + weight
-  const all = sums.reduce((a, b) => a + b, 0)
-  return sums.map((sum) => sum / all)
-}
-
-const unlike = (a: number, b: number) => Math.abs(a - b) > 1e-9
+import { chances, type Step, steps, unlike } from "./sequences.ts"
 
 /** `free`: no test waits for another or for findings, so what can be done can be done at any time. */
 function always(

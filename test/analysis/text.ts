@@ -3,7 +3,7 @@ import type { CheckOptions } from "../../compiler/check/context.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
 import type { Model } from "../../compiler/model/model.ts"
-import type { Plan } from "../../compiler/plan/plan.ts"
+import type { Plan, PlanOptions } from "../../compiler/plan/plan.ts"
 import { makePlanner } from "../../compiler/plan/planner.ts"
 import type { Finding } from "../../compiler/syntax/finding.ts"
 
@@ -20,9 +20,9 @@ export function modelFrom(text: string): Model {
   return model
 }
 
-export function planFor(model: Model, effort = 50_000): Plan {
-  const planner = makePlanner(model)
-  planner.advance(effort)
+export function planFor(model: Model, options: PlanOptions = { effort: 50_000 }): Plan {
+  const planner = makePlanner(model, options)
+  planner.advance(Number.POSITIVE_INFINITY)
   return planner.plan()
 }
 
