@@ -1,13 +1,14 @@
 import { spawnSync } from "node:child_process"
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs"
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs"
 import { tmpdir } from "node:os"
 import { join } from "node:path"
 import { pathToFileURL } from "node:url"
+import { DuckDBInstance } from "@duckdb/node-api"
 import { Ajv2020 } from "ajv/dist/2020.js"
 import MarkdownIt from "markdown-it"
 import { afterAll, describe, expect, test } from "vitest"
 import { graphText } from "../../compiler/graph/text.ts"
-import { open, type Session } from "../../compiler/run/index.ts"
+import { type Graph, open, type Session } from "../../compiler/run/index.ts"
 import {
   writeDot,
   writeJsonSchema,
@@ -17,7 +18,10 @@ import {
   writePage,
   writeSvg,
 } from "../../compiler/ship/index.ts"
+import { sqlParts } from "../../compiler/ship/sql.ts"
 import { graphviz } from "../support/graphviz.ts"
+import { seeded } from "../support/models.ts"
+import { insertCases, runnerSays, sqlCase } from "../support/sql-cases.ts"
 import { browser } from "./browser.ts"
 import { flagship, flagshipCases, kiosk, moduleParts, pageParts, root } from "./parts.ts"
 import { elementsOf } from "./xml.ts"
@@ -158,6 +162,30 @@ describe("jsonschema, by ajv", () => {
   test.each(["format", "nodes", "model", "ruleset"])("refuses a graph without its `%s`", (field) => {
     const { [field]: _, ...rest } = JSON.parse(graphText(kiosk))
     expect(isGraph(rest)).toBe(false)
+  })
+})
+
+describe("sql, by DuckDB", () => {
+  async function verdicts(of: Graph, filled: string): Promise<string[]> {
+    const { graph: tables, replay } = sqlParts(of)
+    const connection = await (await DuckDBInstance.create(":memory:")).connect()
+    await connection.run([tables, filled, replay].join("\n"))
+    const ask = "SELECT case_id, steps, ending, remedy, place FROM ruleout_verdict ORDER BY case_id"
+    const rows = (await connection.runAndReadAll(ask)).getRows()
+    connection.closeSync()
+    return rows.map((row) => row.map((cell) => cell ?? "").join(","))
+  }
+
+  test("walks cases through the flagship as the runner does", async () => {
+    const draw = seeded(23)
+    const cases = Array.from({ length: 400 }, (_, i) => sqlCase(graph, draw, `c${i}`))
+    expect(await verdicts(graph, insertCases(cases))).toEqual(cases.map(runnerSays(graph)).sort())
+  })
+
+  test("takes the reference's own example", async () => {
+    const page = readFileSync(join(root, "compiler/reference/shipping.md"), "utf8")
+    const filled = /```sql\n([\s\S]*?)```/.exec(page)![1]!
+    expect(await verdicts(kiosk, filled)).toEqual(["K-1,5,verdict,replace,panel", "K-2,0,open,,"])
   })
 })
 
