@@ -15,8 +15,8 @@ function wide(visits: number): number {
   return 3 + Math.floor(visits / 4)
 }
 
-/** One trial in so many proves, the others improve. */
-const TURNS = 4
+/** Of the trials so many prove at least, the others improve; the nearer the proof the more. */
+const PROVING = 0.25
 
 /** An alternative is followed down to one in so many of the jobs that come to it. */
 const ROLLOUT_BRANCHES = 60
@@ -71,7 +71,7 @@ export class Search {
   private readonly branchesAtFirst: number
   private readonly room: number
   private readonly branching: number
-  private turn = 0
+  private proofDue = 0
   private deepenAt = 0
 
   /** `room`: bytes that the table may take before following ends. */
@@ -95,7 +95,9 @@ export class Search {
       if (this.deepen(this.faint)) this.deepenAt = this.expanded * DEEPEN_EVERY
       return true
     }
-    const improve = this.turn++ % TURNS !== 0
+    this.proofDue += Math.max(PROVING, this.root.lower / this.root.upper)
+    const improve = this.proofDue < 1
+    if (!improve) this.proofDue--
     const path: Node[] = []
     let node = this.root
     let reach = 1

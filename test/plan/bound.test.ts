@@ -1,0 +1,60 @@
+import { expect, test } from "vitest"
+import { makeBound } from "../../compiler/plan/bound.ts"
+import { makeCanonical } from "../../compiler/plan/canonical.ts"
+import { makeProblem } from "../../compiler/plan/problem.ts"
+import { actionsOf, costOf, outcomes, type State, startState } from "../../compiler/plan/state.ts"
+import { stop } from "../../compiler/plan/stop.ts"
+import { type Node, Table } from "../../compiler/plan/table.ts"
+import { makeScratch } from "../../compiler/plan/weigh.ts"
+import { machineFrom } from "../support/machines.ts"
+import { seeded, sketchFrom, tiny } from "../support/models.ts"
+import { modelOf } from "../support/sketch.ts"
+
+/** Some more of all than for trying every policy: told questions among them, and faults that come and go. */
+const small = { ...tiny, faults: 5, readings: 3, told: 2, tests: 4, rules: 3 }
+const machine = { faults: 6, tests: 6 }
+
+/** Visits every state that any policy can come to, with the least total from it: no bound, nothing left out. */
+function everyState(sketch: Parameters<typeof modelOf>[0], visit: (node: Node, best: number) => void) {
+  const problem = makeProblem(modelOf(sketch))
+  const canonical = makeCanonical(problem)
+  const scratch = makeScratch(problem)
+  const bound = makeBound(problem)
+  const table = new Table(problem)
+  const known = new Map<Node, number>()
+  const value = (state: State): number => {
+    const node = table.intern(canonical(state), bound)
+    const before = known.get(node)
+    if (before !== undefined) return before
+    let best = stop(problem, node.state).cost
+    for (const action of node.state.ids.length > 0 ? actionsOf(problem, node.state) : []) {
+      const found = outcomes(problem, node.state, action, scratch)
+      if (found.length === 0) continue
+      let sum = costOf(problem, action)
+      for (const each of found) sum += each.chance * value(each.state)
+      best = Math.min(best, sum)
+    }
+    known.set(node, best)
+    visit(node, best)
+    return best
+  }
+  value(startState(problem))
+}
+
+test.each([
+  { name: "rulesets of any kind", draw: (seed: number) => sketchFrom(seeded(seed), small), models: 300 },
+  { name: "machines", draw: (seed: number) => machineFrom(seeded(seed), machine), models: 40 },
+])("the lower bound is never above the least total, in no state of $name", ({ draw, models }) => {
+  let [states, handedOver, tested] = [0, 0, 0]
+  for (let seed = 1; seed <= models; seed++) {
+    everyState(draw(seed), (node, best) => {
+      states++
+      if (best < node.stop.cost - 1e-9) tested++
+      else if (!node.stop.remedy) handedOver++
+      if (node.lower > best + 1e-9) expect(node.lower, `seed ${seed}`).toBeLessThanOrEqual(best)
+    })
+  }
+  expect(states).toBeGreaterThan(5_000)
+  expect(tested).toBeGreaterThan(1_000)
+  expect(handedOver).toBeGreaterThan(300)
+})
