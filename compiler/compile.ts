@@ -7,7 +7,7 @@ import { bind } from "./model/bind.ts"
 import { load } from "./model/load.ts"
 import type { Model } from "./model/model.ts"
 import { beyondLimits } from "./plan/limits.ts"
-import type { Plan, PlanOptions, Progress } from "./plan/plan.ts"
+import type { Plan, Planner, PlanOptions, Progress } from "./plan/plan.ts"
 import { makePlanner } from "./plan/planner.ts"
 import type { Graph } from "./run/graph.ts"
 import { type Finding, inOrder } from "./syntax/finding.ts"
@@ -52,7 +52,10 @@ export function compile(path: string, read: Read, options: PlanOptions = {}): Co
   return compiling.finish()
 }
 
-/** A compilation that is planned bit by bit, so that its host can show progress and stop. */
+/**
+ * A compilation that is planned bit by bit, so that its host can show progress and stop. The findings of the analysis
+ * are there at once; planning begins when its progress is asked for.
+ */
 export interface Compiling extends Analysis {
   /** Absent where there is nothing to plan because of errors. */
   readonly progress: Progress | undefined
@@ -70,16 +73,20 @@ export function startCompile(
   const analysis = analyse(path, read, options.proofs)
   const { model, sources } = analysis
   const sound = model && !analysis.findings.some((f) => f.severity === "error")
-  const planner = sound ? makePlanner(model, options) : undefined
+  let begun: Planner | undefined
+  const planner = () => {
+    if (sound) begun ??= makePlanner(model, options)
+    return begun
+  }
   return {
     ...analysis,
     get progress() {
-      return planner?.progress
+      return planner()?.progress
     },
-    advance: (expansions) => planner?.advance(expansions),
+    advance: (expansions) => planner()?.advance(expansions),
     finish() {
-      if (!model || !planner) return analysis
-      const plan = planner.plan()
+      const plan = planner()?.plan()
+      if (!model || !plan) return analysis
       const graph = writeGraph(model, plan, { source: digest(sources), compiler: VERSION })
       const findings = inOrder([...analysis.findings, ...checkPlan(model, plan)])
       return { ...analysis, findings, plan, graph }

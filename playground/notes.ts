@@ -22,10 +22,11 @@ export const writeNote = computed<Note>(() => {
 export const graphNote = computed<Note>(() => {
   const made = compiled.value
   const state = planState.value
-  if (state.kind === "planning") return { text: "planning…" }
+  if (state.kind === "planning" || state.kind === "writing") return { text: "planning…" }
+  if (state.kind === "large") return { text: "too large", bad: true }
   if (!made) return { text: "none yet" }
   if (made.version !== version.value) return { text: "older text" }
-  return { text: `${made.graph.nodes.length} nodes` }
+  return { text: `${made.graph.nodes.length.toLocaleString("en")} nodes` }
 })
 
 export const benchNote = computed<Note>(() => {

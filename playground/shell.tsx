@@ -157,11 +157,21 @@ function ThemeSwitch() {
   )
 }
 
+/** Milliseconds for which a message stays that asks for nothing. */
+const lingers = 8000
+
 function NoticeBox() {
   const shown = notice.value
   const close = () => {
     notice.value = undefined
   }
+  useEffect(() => {
+    if (!shown || shown.bad || shown.action) return
+    const timer = setTimeout(() => {
+      if (notice.peek() === shown) close()
+    }, lingers)
+    return () => clearTimeout(timer)
+  }, [shown])
   return (
     <div aria-live="polite">
       {shown && (

@@ -47,6 +47,8 @@ export const deepFindings = signal<readonly Finding[]>([])
 /** Counts the rounds of the analysis, since its findings also change by being moved. */
 export const deepRound = signal(0)
 export const planState = signal<PlanState>({ kind: "idle" })
+/** The user has asked the search to stop; it does so at its next step. */
+export const stopAsked = signal(false)
 /** The last plan that was made; `compiled.version` tells whether it is of the text now shown. */
 export const compiled = signal<Compiled | undefined>(undefined)
 

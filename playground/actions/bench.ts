@@ -1,12 +1,12 @@
 import { effect, type ReadonlySignal, signal } from "@preact/signals"
 import { type Desk, type Host, makeDesk } from "../bench/desk.ts"
 import { asJob, type Job } from "../bench/job.ts"
-import { compiled, say } from "../state.ts"
+import { compiled, say, station } from "../state.ts"
 import { keep, kept } from "../store.ts"
 import { addRecord } from "./cases.ts"
 import { go } from "./go.ts"
 
-/** The job at the bench. It outlives a reload, and moves along when a newer graph is made. */
+/** The job at the bench. It outlives a reload, and moves along to a newer graph when somebody looks at it. */
 const current = signal<Desk | undefined>(undefined)
 export const desk: ReadonlySignal<Desk | undefined> = current
 export const job = signal<Job | undefined>(undefined)
@@ -34,7 +34,7 @@ export async function startBench(): Promise<void> {
   job.value = asJob(await kept("job"))
   effect(() => {
     const made = compiled.value
-    if (!made || current.peek()?.graph === made.graph) return
+    if (station.value !== "bench" || !made || current.peek()?.graph === made.graph) return
     current.value = makeDesk(made.graph, host, job.peek())
   })
 }

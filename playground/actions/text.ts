@@ -11,6 +11,7 @@ import {
   quickFindings,
   savedAt,
   say,
+  stopAsked,
   version,
 } from "../state.ts"
 import { addVersion, keep } from "../store.ts"
@@ -46,7 +47,11 @@ const runner = new PlanRunner((told: Told) => {
       deepFindings.value = beyondQuick(told.findings)
       deepRound.value += 1
     })
-  else planState.value = told.state
+  else
+    batch(() => {
+      planState.value = told.state
+      if (told.state.kind === "large") compiled.value = undefined
+    })
 })
 
 /** The analysis says again what reading the text has said already. */
@@ -62,14 +67,20 @@ let lastVersionAt = 0
 
 function planSoon(): void {
   clearTimeout(planTimer)
-  planTimer = window.setTimeout(() => {
-    planState.value = { kind: "checking" }
-    runner.run({ version: version.value, project: project.value })
-  }, wait.analysis)
+  planTimer = window.setTimeout(planNow, wait.analysis)
 }
 
+/** The search ends at its next step, and the best plan so far is written. */
 export function stopPlanning(): void {
+  stopAsked.value = true
   runner.stop()
+}
+
+/** Checks and plans the text as it is now. */
+export function planNow(): void {
+  stopAsked.value = false
+  planState.value = { kind: "checking" }
+  runner.run({ version: version.value, project: project.value })
 }
 
 /** The analysis in hand is of an older text; its findings stay until the new ones come, moved by nobody. */

@@ -1,6 +1,8 @@
 import { desk } from "../actions/bench.ts"
 import { BenchDesk } from "../bench/bench.tsx"
+import { whyNoGraph } from "../plan-words.ts"
 import { compiled, planState } from "../state.ts"
+import { Ticked } from "../ticked.tsx"
 
 /** The runner at the bench, on the graph that was compiled last. */
 export function Bench() {
@@ -10,11 +12,7 @@ export function Bench() {
       <div class="empty">
         <h2>No job yet</h2>
         <p>
-          {planState.value.kind === "blocked"
-            ? "The ruleset has errors. Mend them in Write; the bench opens by itself."
-            : compiled.value
-              ? "Opening the bench…"
-              : "The bench opens as soon as the plan is made."}
+          <Ticked text={compiled.value ? "Opening the bench…" : whyNoGraph(planState.value)} />
         </p>
       </div>
     )

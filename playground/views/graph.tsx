@@ -13,7 +13,9 @@ import { drawingAsSvg } from "../graph/save.ts"
 import { nodesAt, wordsOf } from "../graph/sources.ts"
 import { firstFold, shares, visibleOf, wayTo } from "../graph/visible.ts"
 import { edgeText, percent } from "../graph/words.ts"
+import { whyNoGraph } from "../plan-words.ts"
 import { caret, chosenNode, compiled, planState, version } from "../state.ts"
+import { Ticked } from "../ticked.tsx"
 import { forward, type Remote } from "../workers/forward.ts"
 
 let layouts: Remote<typeof functions> | undefined
@@ -29,20 +31,13 @@ export function GraphView() {
     return (
       <div class="empty">
         <h2>No graph yet</h2>
-        <p>{whyNone()}</p>
+        <p>
+          <Ticked text={whyNoGraph(planState.value)} />
+        </p>
       </div>
     )
   }
   return <GraphOf key={`${made.graph.ruleset.source}${made.final}`} made={made} />
-}
-
-function whyNone(): string {
-  const state = planState.value
-  if (state.kind === "blocked")
-    return "The ruleset has errors. Mend them in Write; the graph follows by itself."
-  if (state.kind === "failed") return `The compiler stopped on this text: ${state.message}`
-  if (state.kind === "checking" || state.kind === "planning") return "The plan is being made…"
-  return "Write a ruleset or open an example; its graph shows here."
 }
 
 function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
@@ -190,7 +185,7 @@ function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
           </button>
         </span>
         <span class="small quiet grow graph-count" role="status">
-          {`${shown.nodes.length} of ${graph.nodes.length} nodes`}
+          {`${shown.nodes.length} of ${graph.nodes.length.toLocaleString("en")} nodes`}
           {made.version !== version.value
             ? " · of an older text"
             : made.final

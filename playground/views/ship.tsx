@@ -6,9 +6,11 @@ import { saveFile, saveInPlace } from "../actions/files.ts"
 import { shipGraph, shipPage } from "../actions/ship.ts"
 import { openProject } from "../actions/text.ts"
 import { examples } from "../examples.ts"
+import { whyNoGraph } from "../plan-words.ts"
 import { toFragment } from "../share.ts"
-import { compiled, project, say, version } from "../state.ts"
+import { compiled, planState, project, say, version } from "../state.ts"
 import { type Version, versions } from "../store.ts"
+import { Ticked } from "../ticked.tsx"
 import { openExample } from "../write/welcome.tsx"
 
 /** Everything that leaves this page, and everything that comes back into it. */
@@ -31,7 +33,11 @@ function Downloads() {
   return (
     <section class="card" aria-labelledby="downloads-title">
       <h2 id="downloads-title">Ship the graph</h2>
-      {!made && <p class="quiet">There is nothing to ship until the ruleset has no errors.</p>}
+      {!made && (
+        <p class="quiet">
+          <Ticked text={whyNoGraph(planState.value)} />
+        </p>
+      )}
       {old && (
         <p class="warned">
           The plan is still being made; it can be shipped when it is done, or stopped in Write when it is good

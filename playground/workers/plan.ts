@@ -13,10 +13,15 @@ export type PlanState =
   | { readonly kind: "checking" }
   /** The compiler itself failed, which no text may bring about; the message is for a report. */
   | { readonly kind: "failed"; readonly message: string }
-  | { readonly kind: "planning"; readonly progress: Progress }
-  | { readonly kind: "ready"; readonly progress: Progress }
+  /** `share`: how much of the effort that a search may take is spent; a proof may end it sooner. */
+  | { readonly kind: "planning"; readonly progress: Progress; readonly share: number }
+  /** The search is over; what it found is being written as a graph. */
+  | { readonly kind: "writing" }
+  | { readonly kind: "ready" }
   /** Stopped by the user: the plan shown is the best so far. */
-  | { readonly kind: "stopped"; readonly progress: Progress }
+  | { readonly kind: "stopped" }
+  /** The plan has more nodes than a page can hold and draw. */
+  | { readonly kind: "large"; readonly nodes: number }
 
 export interface Compiled {
   readonly version: number
@@ -35,11 +40,20 @@ export interface Job {
   readonly project: Project
 }
 
+/** Graphs of more nodes stay with the command line. */
+export const mostNodes = 20_000
+
 /** What the worker tells, in order; each names the version it is of. */
 export type Told =
   | { readonly kind: "state"; readonly version: number; readonly state: PlanState }
   | { readonly kind: "findings"; readonly version: number; readonly findings: readonly Finding[] }
   | { readonly kind: "compiled"; readonly compiled: Compiled }
+
+/** The graph comes over as its document alone: reading that takes a third of the time that copying the objects does. */
+export type FromWorker =
+  | Exclude<Told, { kind: "compiled" }>
+  | { readonly kind: "compiled"; readonly compiled: Omit<Compiled, "graph"> }
+  | { readonly kind: "end" }
 
 /**
  * Analysis and planning in a worker of their own. A new text does not wait for the old one: a busy worker is ended and a
@@ -84,9 +98,14 @@ export class PlanRunner {
   #take(): Worker {
     const worker = this.#spare ?? new PlanWorker()
     this.#spare = undefined
-    worker.addEventListener("message", ({ data }: MessageEvent<Told | { kind: "end" }>) => {
+    worker.addEventListener("message", ({ data }: MessageEvent<FromWorker>) => {
       if (worker !== this.#current) return
       if (data.kind === "end") this.#busy = false
+      else if (data.kind === "compiled")
+        this.#tell({
+          kind: "compiled",
+          compiled: { ...data.compiled, graph: JSON.parse(data.compiled.text) },
+        })
       else this.#tell(data)
       this.#spare ??= new PlanWorker()
     })

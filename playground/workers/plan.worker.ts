@@ -1,9 +1,11 @@
 import { Memory } from "../../compiler/check/memory.ts"
 import { graphText, startCompile } from "../../compiler/compile.ts"
 import type { Model } from "../../compiler/model/model.ts"
+import type { Progress } from "../../compiler/plan/plan.ts"
+import { DEFAULT_EFFORT, DEFAULT_MEMORY } from "../../compiler/plan/planner.ts"
 import type { Span } from "../../compiler/syntax/finding.ts"
 import type { Sources } from "../graph/sources.ts"
-import type { Job, Told } from "./plan.ts"
+import { type FromWorker, type Job, mostNodes, type PlanState } from "./plan.ts"
 
 /**
  * Analysis, plan and graph of one text, with the same options as the command line, so that what ships from here is the
@@ -11,9 +13,8 @@ import type { Job, Told } from "./plan.ts"
  */
 /** Milliseconds of one stride, after which the worker listens; and until a first graph is shown while the search goes on. */
 const patience = { stride: 80, first: 2500 }
-const mostNodes = 20_000
 
-const tell = (told: Told | { readonly kind: "end" }) => self.postMessage(told)
+const tell = (told: FromWorker) => self.postMessage(told)
 const listen = () => new Promise<void>((done) => setTimeout(done, 0))
 /** Proofs of the text before: typing touches few of them. */
 const memory = new Memory()
@@ -35,17 +36,22 @@ async function run({ version, project }: Job): Promise<void> {
   const compiling = startCompile(project.root, (path) => project.files[path], { proofs: memory })
   const { model, findings } = compiling
   tell({ kind: "findings", version, findings })
+  // Only now: making a planner for hundreds of faults takes a while of its own.
   let progress = compiling.progress
   if (!model || !progress) {
     tell({ kind: "state", version, state: { kind: "blocked" } })
     return tell({ kind: "end" })
   }
-  const publish = (final: boolean) => {
+  const say = (state: PlanState) => tell({ kind: "state", version, state })
+  const publish = (final: boolean): number => {
     const { graph, findings } = compiling.finish()
-    if (!graph || graph.nodes.length > mostNodes) return
-    const compiled = { version, final, project, graph, text: graphText(graph), sources: sourcesOf(model) }
-    tell({ kind: "compiled", compiled })
+    const nodes = graph?.nodes.length ?? 0
+    if (graph && nodes <= mostNodes) {
+      const text = graphText(graph)
+      tell({ kind: "compiled", compiled: { version, final, project, text, sources: sourcesOf(model) } })
+    }
     if (final) tell({ kind: "findings", version, findings })
+    return nodes
   }
   const began = performance.now()
   let shown = false
@@ -55,16 +61,23 @@ async function run({ version, project }: Job): Promise<void> {
     progress = compiling.advance(Math.ceil(stride))!
     const now = performance.now()
     stride = Math.min(5000, Math.max(1, (stride * patience.stride) / Math.max(1, now - from)))
-    tell({ kind: "state", version, state: { kind: "planning", progress } })
+    say({ kind: "planning", progress, share: shareOf(progress) })
     if (!shown && now - began > patience.first) {
       shown = true
       publish(false)
     }
     await listen()
   }
-  publish(true)
-  tell({ kind: "state", version, state: { kind: stopping ? "stopped" : "ready", progress } })
+  say({ kind: "writing" })
+  const nodes = publish(true)
+  if (nodes > mostNodes) say({ kind: "large", nodes })
+  else say({ kind: stopping ? "stopped" : "ready" })
   tell({ kind: "end" })
+}
+
+/** Whichever of the two limits of a search is nearer. */
+function shareOf({ expanded, bytes }: Progress): number {
+  return Math.min(1, Math.max(expanded / DEFAULT_EFFORT, bytes / (DEFAULT_MEMORY * 2 ** 20)))
 }
 
 function sourcesOf(model: Model): Sources {

@@ -1,6 +1,10 @@
-import { stopPlanning } from "../actions/text.ts"
+import type { Progress } from "../../compiler/plan/plan.ts"
+import type { Graph } from "../../compiler/run/graph.ts"
+import { planNow, stopPlanning } from "../actions/text.ts"
 import { money, percent } from "../graph/words.ts"
-import { compiled, planState, version } from "../state.ts"
+import { largeText } from "../plan-words.ts"
+import { compiled, planState, stopAsked, version } from "../state.ts"
+import { Ticked } from "../ticked.tsx"
 
 /** What the ruleset comes to: the cost of its best plan, and how well that is proved. */
 export function PlanCard() {
@@ -23,15 +27,15 @@ export function PlanCard() {
           it with these words: {state.message}
         </p>
       )}
-      {state.kind === "planning" && (
-        <p class="row" role="status">
-          <span class="quiet">
-            Searching: {state.progress.expanded.toLocaleString()} states, between{" "}
-            {state.progress.lower.toFixed(1)} and {state.progress.upper.toFixed(1)}
-          </span>
-          <button type="button" onClick={stopPlanning}>
-            Good enough
-          </button>
+      {state.kind === "planning" && <Searching progress={state.progress} share={state.share} />}
+      {state.kind === "writing" && (
+        <p class="quiet" role="status">
+          Writing the graph…
+        </p>
+      )}
+      {state.kind === "large" && (
+        <p class="warned" role="alert">
+          <Ticked text={largeText(state.nodes)} />
         </p>
       )}
       {graph && (
@@ -41,19 +45,45 @@ export function PlanCard() {
           <Fact name="steps" value={graph.expected.steps.toFixed(1)} />
           <Fact name="wrong verdicts" value={percent(graph.expected.wrong)} />
           <Fact name="handed over" value={percent(graph.expected.handover)} />
-          <Fact
-            name="proof"
-            value={
-              graph.proof.exact
-                ? "exact: none is cheaper"
-                : `within ${percent((graph.expected.total - graph.proof.lower) / graph.expected.total)} of the best`
-            }
-          />
+          <Fact name="proof" value={proofText(graph)} />
         </dl>
       )}
       {made && !old && !made.final && <p class="small quiet">The best plan so far; the search goes on.</p>}
+      {state.kind === "stopped" && !old && (
+        <p class="row small">
+          <span class="quiet">You stopped the search: this is the best plan so far.</span>
+          <button type="button" onClick={planNow}>
+            Search again
+          </button>
+        </p>
+      )}
       {old && <p class="small quiet">Of the text before the last changes.</p>}
     </section>
+  )
+}
+
+function proofText({ expected, proof }: Graph): string {
+  if (proof.exact) return "exact: none is cheaper"
+  if (proof.lower <= 0) return "none: the best may be far cheaper"
+  return `within ${percent((expected.total - proof.lower) / expected.total)} of the best`
+}
+
+/** The money is what the best plan so far costs, and what no plan can be below. */
+function Searching({ progress, share }: { progress: Progress; share: number }) {
+  const { expanded, upper, lower } = progress
+  return (
+    <div class="searching">
+      <label class="progress">
+        <span class="quiet">
+          Searching for the best plan: {expanded.toLocaleString("en")} states seen
+          {Number.isFinite(upper) ? `, a job costs ${lower.toFixed(1)} to ${upper.toFixed(1)}` : ""}
+        </span>
+        <progress value={share} max={1} />
+      </label>
+      <button type="button" disabled={stopAsked.value} onClick={stopPlanning}>
+        {stopAsked.value ? "Stopping…" : "Good enough: stop"}
+      </button>
+    </div>
   )
 }
 

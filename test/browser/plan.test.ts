@@ -1,0 +1,58 @@
+import { expect, inject, test } from "vitest"
+import { compile } from "../../compiler/compile.ts"
+import { largeRuleset } from "../support/large.ts"
+import { LAMP } from "./support/lamp.ts"
+import { focusEditor, keptFiles, playground, shared, soon, station } from "./support/page.ts"
+
+const visit = playground()
+
+test("a long search shows how it goes, is stopped by its button, and the page stays of use all the while", async () => {
+  const { page } = await visit({ at: await shared(largeRuleset(1200)) })
+  await page.getByText("Opened the shared ruleset.").waitFor()
+  await station(page, "Write")
+  const card = page.locator(".plan-card")
+  const stop = card.getByRole("button", { name: "Good enough: stop" })
+  await stop.waitFor()
+  const states = async () =>
+    Number(/([\d,]+) states/.exec((await card.textContent())!)![1]!.replaceAll(",", ""))
+  const before = await states()
+  await soon(states).toBeGreaterThan(before)
+  expect(await card.locator("progress").getAttribute("value")).toMatch(/^0\.\d+$/)
+  expect(await page.locator(".findings h2").textContent()).not.toBe("Findings 0")
+
+  await stop.click()
+  await card.getByText("You stopped the search").waitFor()
+  await card.getByText("A job costs").waitFor()
+  await station(page, "Bench")
+  await page.locator(".instruction").waitFor()
+  await station(page, "Write")
+  await card.getByRole("button", { name: "Search again" }).click()
+  await stop.waitFor()
+  await focusEditor(page)
+  await page.keyboard.press("ControlOrMeta+Home")
+  await page.keyboard.type("# typed while the search goes on\n")
+  await soon(async () => Object.values(await keptFiles(page))[0]).toMatch(
+    /^# typed while the search goes on\n/,
+  )
+})
+
+test("a plan of more nodes than can be drawn is said so, with what to do", async () => {
+  const { page, context } = await visit()
+  // As many nodes take minutes to plan; the limit is put low instead.
+  await context.route(/plan\.worker-.*\.js$/, async (route) => {
+    const body = await (await route.fetch()).text()
+    const lowered = body.replace(/<=2e4\)/, "<=4)").replace(/>2e4\?/, ">4?")
+    expect(body.length - lowered.length).toBe(4)
+    await route.fulfill({ body: lowered, contentType: "text/javascript" })
+  })
+  await page.goto("about:blank")
+  await page.goto(`${inject("playground")}${await shared(LAMP)}`)
+  await page.getByText("Opened the shared ruleset.").waitFor()
+  const nodes = compile("shared.ruleout", () => LAMP).graph!.nodes.length
+  const said = `The plan has ${nodes} nodes, and this page can draw 20,000.`
+  for (const name of ["Write", "Graph", "Bench", "Ship"] as const) {
+    await station(page, name)
+    await page.getByText(said).waitFor()
+  }
+  await page.getByText("ruleout compile shared.ruleout").waitFor()
+})
