@@ -5,9 +5,10 @@
 export interface OpenedFile {
   readonly name: string
   readonly text: string
+  readonly handle?: FileHandle
 }
 
-interface FileHandle {
+export interface FileHandle {
   readonly name: string
   getFile(): Promise<File>
   createWritable(): Promise<{ write(data: string): Promise<void>; close(): Promise<void> }>
@@ -19,9 +20,13 @@ interface FileAccess {
 }
 
 const access = window as unknown as FileAccess
-const handles = new Map<string, FileHandle>()
+/** Where each file of the project stands on the disk, by its path in the project; empty for what came another way. */
+let handles = new Map<string, FileHandle>()
 
-export const canSaveInPlace = access.showSaveFilePicker !== undefined
+/** From now on `saveInPlace` writes to these: a file of the same name that was open before is left alone. */
+export function saveTo(opened: readonly (readonly [path: string, file: OpenedFile])[] = []): void {
+  handles = new Map(opened.flatMap(([path, { handle }]) => (handle ? [[path, handle]] : [])))
+}
 
 /** `kinds`: endings with their dot. Undefined where the user turned back. */
 export async function openFiles(kinds: readonly string[], many = true): Promise<OpenedFile[] | undefined> {
@@ -37,35 +42,39 @@ export async function openFiles(kinds: readonly string[], many = true): Promise<
       ],
     })
     return await Promise.all(
-      chosen.map(async (handle) => {
-        handles.set(handle.name, handle)
-        return { name: handle.name, text: await (await handle.getFile()).text() }
-      }),
+      chosen.map(async (handle) => ({
+        name: handle.name,
+        text: await (await handle.getFile()).text(),
+        handle,
+      })),
     )
   } catch (error) {
-    if (error instanceof DOMException && error.name === "AbortError") return undefined
+    if (turnedBack(error)) return undefined
     return pick(kinds, many)
   }
 }
 
 /** Writes to the file it was opened from, or to one that the user names; else downloads. True where it was written. */
-export async function saveInPlace(name: string, text: string): Promise<boolean> {
-  if (!access.showSaveFilePicker) {
-    saveFile(name, text, "text/plain")
-    return true
+export async function saveInPlace(path: string, text: string): Promise<boolean> {
+  const suggestedName = path.slice(path.lastIndexOf("/") + 1)
+  if (access.showSaveFilePicker) {
+    try {
+      const handle = handles.get(path) ?? (await access.showSaveFilePicker({ suggestedName }))
+      handles.set(path, handle)
+      const file = await handle.createWritable()
+      await file.write(text)
+      await file.close()
+      return true
+    } catch (error) {
+      if (turnedBack(error)) return false
+    }
   }
-  try {
-    const handle = handles.get(name) ?? (await access.showSaveFilePicker({ suggestedName: name }))
-    handles.set(name, handle)
-    const file = await handle.createWritable()
-    await file.write(text)
-    await file.close()
-    return true
-  } catch (error) {
-    if (error instanceof DOMException && error.name === "AbortError") return false
-    saveFile(name, text, "text/plain")
-    return true
-  }
+  saveFile(suggestedName, text, "text/plain")
+  return true
+}
+
+function turnedBack(error: unknown): boolean {
+  return error instanceof DOMException && error.name === "AbortError"
 }
 
 export function saveFile(name: string, text: string, type: string): void {

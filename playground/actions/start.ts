@@ -4,7 +4,7 @@ import { kept } from "../store.ts"
 import { startBench } from "./bench.ts"
 import { startCases } from "./cases.ts"
 import { followAddress, listenToAddress } from "./go.ts"
-import { keepOnLeaving, openProject, setProject } from "./text.ts"
+import { keepOnLeaving, openInstead, setProject } from "./text.ts"
 import { startTheme } from "./theme.ts"
 
 /** Brings back what was kept, then what the address asks for. A page without storage starts empty and says so. */
@@ -45,12 +45,6 @@ async function openShared(): Promise<void> {
     say("The link is damaged: ask for it once more.", { bad: true })
     return
   }
-  const before = project.value
-  const own = Object.values(before.files).some((text) => text.trim() !== "")
-  openProject(shared)
+  openInstead(shared, "Opened the shared ruleset.")
   station.value = "bench"
-  say(
-    "Opened the shared ruleset.",
-    own ? { action: { label: "Back to mine", run: () => openProject(before) } } : {},
-  )
 }

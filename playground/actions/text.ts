@@ -19,6 +19,7 @@ import { forward } from "../workers/forward.ts"
 import type { functions, ToldFindings } from "../workers/language.worker.ts"
 import LanguageWorker from "../workers/language.worker.ts?worker"
 import { PlanRunner, type Told } from "../workers/plan.ts"
+import { saveTo } from "./files.ts"
 import { type Shift, shifted, shiftOf } from "./shift.ts"
 
 /** Every change of the text goes through here: to the language service, to the analysis and the plan, and to the store. */
@@ -107,7 +108,16 @@ export function changeFile(file: string, text: string, shift?: Shift): void {
 export function openProject(next: Project, active = next.root): void {
   keepVersion("before opening another")
   setProject(next, active)
+  saveTo()
   keepSoon()
+}
+
+/** The same with a word about it, and the way back where there was something to lose. */
+export function openInstead(next: Project, said: string): void {
+  const before = project.value
+  openProject(next)
+  const own = Object.values(before.files).some((text) => text.trim() !== "")
+  say(said, own ? { action: { label: "Back to mine", run: () => openProject(before) } } : {})
 }
 
 export function setProject(next: Project, active = next.root): void {

@@ -4,7 +4,7 @@ import { useEffect } from "preact/hooks"
 import { casesState } from "../actions/cases.ts"
 import { saveFile, saveInPlace } from "../actions/files.ts"
 import { shipGraph, shipPage } from "../actions/ship.ts"
-import { openProject } from "../actions/text.ts"
+import { openInstead } from "../actions/text.ts"
 import { examples } from "../examples.ts"
 import { whyNoGraph } from "../plan-words.ts"
 import { toFragment } from "../share.ts"
@@ -126,8 +126,7 @@ function Link() {
 function Sources() {
   const { root, files } = project.value
   const save = async (file: string) => {
-    const name = file.slice(file.lastIndexOf("/") + 1)
-    if (await saveInPlace(name, files[file] ?? "")) say(`${name} is saved.`)
+    if (await saveInPlace(file, files[file] ?? "")) say(`${file} is saved.`)
   }
   return (
     <section class="card" aria-labelledby="sources-title">
@@ -135,7 +134,7 @@ function Sources() {
       <ul class="ship-list">
         {Object.keys(files).map((file) => (
           <li key={file}>
-            <button type="button" onClick={() => save(file)}>
+            <button type="button" aria-label={`Save ${file}`} onClick={() => save(file)}>
               Save
             </button>
             <span>
@@ -169,22 +168,31 @@ function History() {
       ) : (
         <ul class="ship-list history">
           {list.value.map((each) => (
-            <li key={each.at}>
-              <button type="button" onClick={() => openProject(each.project)}>
-                Open
-              </button>
-              <span>
-                {new Date(each.at).toLocaleString([], { dateStyle: "medium", timeStyle: "short" })},{" "}
-                {each.project.root},{" "}
-                {Object.values(each.project.files).reduce((sum, text) => sum + text.split("\n").length, 0)}{" "}
-                lines
-                {each.title === "" ? "" : `, ${each.title}`}
-              </span>
-            </li>
+            <Earlier key={each.at} version={each} />
           ))}
         </ul>
       )}
     </section>
+  )
+}
+
+function Earlier({ version: { at, title, project } }: { version: Version }) {
+  const when = new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "medium" })
+  const lines = Object.values(project.files).reduce((sum, text) => sum + text.split("\n").length, 0)
+  return (
+    <li>
+      <button
+        type="button"
+        aria-label={`Open the version of ${when}`}
+        onClick={() => openInstead(project, `Opened the version of ${when}.`)}
+      >
+        Open
+      </button>
+      <span>
+        {when}, {project.root}, {lines.toLocaleString("en")} {lines === 1 ? "line" : "lines"}
+        {title === "" ? "" : `, ${title}`}
+      </span>
+    </li>
   )
 }
 
@@ -195,7 +203,11 @@ function Examples() {
       <ul class="ship-list">
         {examples.map((example) => (
           <li key={example.name}>
-            <button type="button" onClick={() => openExample(example.name)}>
+            <button
+              type="button"
+              aria-label={`Open the example ${example.name.replaceAll("-", " ")}`}
+              onClick={() => openExample(example.name)}
+            >
               Open
             </button>
             <span>

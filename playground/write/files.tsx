@@ -1,5 +1,5 @@
 import { useSignal } from "@preact/signals"
-import { openFiles, saveInPlace } from "../actions/files.ts"
+import { openFiles, saveInPlace, saveTo } from "../actions/files.ts"
 import { formatFile } from "../actions/mend.ts"
 import { addFile, openProject, removeFile } from "../actions/text.ts"
 import { activeFile, findings, project, say } from "../state.ts"
@@ -20,13 +20,18 @@ export function Files() {
     const opened = await openFiles([".ruleout"])
     if (!opened || opened.length === 0) return
     const main = opened.find((file) => /^\s*ruleset\b/m.test(file.text)) ?? opened[0]!
-    const files = Object.fromEntries(opened.map((file) => [pathAsUsed(main.text, file.name), file.text]))
-    openProject({ root: main.name, files: { ...files, [main.name]: main.text } })
+    const placed = opened.map(
+      (file) => [file === main ? main.name : pathAsUsed(main.text, file.name), file] as const,
+    )
+    openProject({
+      root: main.name,
+      files: Object.fromEntries(placed.map(([path, { text }]) => [path, text])),
+    })
+    saveTo(placed)
   }
   const save = async () => {
     const file = activeFile.value
-    const name = file.slice(file.lastIndexOf("/") + 1)
-    if (await saveInPlace(name, files[file] ?? "")) say(`${name} is saved.`)
+    if (await saveInPlace(file, files[file] ?? "")) say(`${file} is saved.`)
   }
   return (
     <div class="files">

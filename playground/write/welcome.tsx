@@ -1,5 +1,5 @@
 import { loadCases } from "../actions/cases.ts"
-import { openProject } from "../actions/text.ts"
+import { openInstead, openProject } from "../actions/text.ts"
 import { examples, fetchExample } from "../examples.ts"
 import { project, say } from "../state.ts"
 import { skeleton } from "./skeleton.ts"
@@ -8,7 +8,7 @@ import { skeleton } from "./skeleton.ts"
 export async function openExample(name: string): Promise<void> {
   try {
     const example = await fetchExample(name)
-    openProject(example.project)
+    openInstead(example.project, `Opened the example ${name.replaceAll("-", " ")}.`)
     if (example.cases !== undefined) loadCases([{ name: `${name}.cases.jsonl`, text: example.cases }])
   } catch {
     say("The example could not be fetched. Check the connection and try again.", { bad: true })

@@ -85,3 +85,75 @@ test("the editor is no trap for the keyboard, the graph is walked by arrows, and
   await page.locator(".source-lines button").first().click()
   await soon(() => page.locator(".monaco-editor .selected-text").count()).toBeGreaterThan(0)
 })
+
+test("the graph is dragged, zoomed by the wheel, pinched and dragged by fingers, and a tap chooses", async () => {
+  const { page, context } = await visit({ at: await shared(LAMP), hasTouch: true })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Graph")
+  await page.locator(".canvas .node").first().waitFor()
+  const canvas = (await page.locator(".canvas").boundingBox())!
+  const [x, y] = [Math.round(canvas.x + canvas.width / 2), Math.round(canvas.y + canvas.height - 160)]
+  const camera = async () => {
+    const text = await page.locator(".canvas svg > g").getAttribute("transform")
+    const [, left, top, scale] = /translate\((\S+) (\S+)\) scale\((\S+)\)/.exec(text!)!.map(Number)
+    return { left: left!, top: top!, scale: scale! }
+  }
+  /** Where a point of the screen lies in the drawing. */
+  const under = async () => {
+    const { left, top, scale } = await camera()
+    return [(x - canvas.x - left) / scale, (y - canvas.y - top) / scale] as const
+  }
+  const start = await camera()
+  await page.mouse.move(x, y)
+  await page.mouse.down()
+  await page.mouse.move(x - 70, y - 30, { steps: 4 })
+  await page.mouse.up()
+  const dragged = await camera()
+  expect([dragged.left - start.left, dragged.top - start.top]).toEqual([-70, -30])
+  expect(dragged.scale).toBe(start.scale)
+
+  const stays = await under()
+  await page.mouse.move(x, y)
+  await page.mouse.wheel(0, -200)
+  await soon(async () => (await camera()).scale).toBeGreaterThan(start.scale * 1.3)
+  const after = await under()
+  expect(after[0]).toBeCloseTo(stays[0], 3)
+  expect(after[1]).toBeCloseTo(stays[1], 3)
+
+  const fingers = await context.newCDPSession(page)
+  const touch = (
+    type: "touchStart" | "touchMove" | "touchEnd",
+    points: readonly (readonly [number, number])[],
+  ) =>
+    fingers.send("Input.dispatchTouchEvent", {
+      type,
+      touchPoints: points.map(([px, py], id) => ({ x: px, y: py, id })),
+    })
+  const wheeled = await camera()
+  await touch("touchStart", [
+    [x - 100, y],
+    [x + 100, y],
+  ])
+  for (const reach of [90, 75, 60, 50])
+    await touch("touchMove", [
+      [x - reach, y],
+      [x + reach, y],
+    ])
+  await touch("touchEnd", [])
+  const pinched = await camera()
+  expect(pinched.scale / wheeled.scale).toBeCloseTo(0.5, 1)
+  const between = await under()
+  expect(between[0]).toBeCloseTo(after[0], -1)
+
+  await touch("touchStart", [[x, y]])
+  for (const far of [15, 30, 45]) await touch("touchMove", [[x + far, y]])
+  await touch("touchEnd", [])
+  const moved = await camera()
+  expect(moved.left - pinched.left).toBeCloseTo(45, 3)
+  expect(moved.scale).toBe(pinched.scale)
+
+  const node = page.locator(".canvas .node", { hasText: "Put back" }).first()
+  const box = (await node.boundingBox())!
+  await page.touchscreen.tap(box.x + box.width / 2, box.y + box.height / 2)
+  await soon(() => page.locator(".detail h2").textContent()).toBe("Put the old part back: lamp head")
+})
