@@ -47,11 +47,6 @@ export function machineOf(graph: Graph): Machine {
   }
 }
 
-/** Readings that a test obtains, `told` included; undefined where it looks for the complaint. */
-export function readsOf(m: Machine, test: number): readonly number[] | undefined {
-  return m.tests[test]!.reads
-}
-
 /**
  * The weights of all hypotheses after some findings, with what decides how the next finding changes them. Weights are
  * in proportion to chances, not normalised.
@@ -232,13 +227,15 @@ export function outcomes(m: Machine, b: Belief, action: Action, budget: Budget):
   for (const reading of reads) {
     const { cells } = m.readings[reading]!
     const effort = m.masks[reading]!.reduce((sum, { size }) => sum + size, 1)
-    const next: typeof all = []
-    for (const { found, belief } of all)
-      for (let cell = 0; cell < cells.length && budget.left > 0; cell++) {
-        budget.left -= belief.faults.length + effort
-        next.push({ found: [...found, cell], belief: weigh(m, belief, reading, cell) })
-      }
-    all = next.filter(likely)
+    all = all
+      .flatMap(({ found, belief }) =>
+        cells.flatMap((_, cell) => {
+          if (budget.left <= 0) return []
+          budget.left -= belief.faults.length + effort
+          return { found: [...found, cell], belief: weigh(m, belief, reading, cell) }
+        }),
+      )
+      .filter(likely)
   }
   return all.map(({ found, belief }) => ({ found, belief: masked(m, belief, reads) })).filter(likely)
 }

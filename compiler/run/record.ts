@@ -5,7 +5,7 @@ import type { Entry } from "./follow.ts"
 export interface Closing {
   readonly id: string
   /** ISO 8601. */
-  readonly date?: string
+  readonly date?: string | undefined
   /** Name of the fault that it turned out to be. */
   readonly fault?: string
   /** How that was confirmed. */
@@ -49,7 +49,7 @@ export function record(m: Machine, log: readonly Entry[], closing: Closing): Rec
   const { id, date, ...end } = closing
   return {
     id,
-    ...(date && { date }),
+    date,
     complaint: m.complaint.name,
     told: Object.fromEntries(told),
     steps,

@@ -151,8 +151,9 @@ export function sessionOf(m: Machine, log: readonly Entry[]): Session {
       return actions(m, belief, unable).map(testStep)
     },
     get chances() {
-      const all = suspects().sort((a, b) => a.fault - b.fault)
-      return { uncured: all.map(({ chance, cured }) => chance - cured), cured: all.map(({ cured }) => cured) }
+      const byFault = (weights: readonly number[]) =>
+        m.faults.map((_, fault) => weights[belief.faults.indexOf(fault)] ?? 0)
+      return { uncured: byFault(belief.uncured), cured: byFault(belief.cured) }
     },
     get candidates() {
       return suspects()
