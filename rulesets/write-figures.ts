@@ -1,6 +1,7 @@
 /**
  * Writes the figures of each ruleset into its page, between the two `figures` marks, so that no number on a page is typed:
- * `npx tsx rulesets/write-figures.ts [FOLDER…]`. The plan is the one of `ruleout compile` without options.
+ * `npx tsx rulesets/write-figures.ts [FOLDER…]`. The plan is the one of `ruleout compile` without options. A ruleset in
+ * which `ruleout check --plan` finds anything gets no figures.
  */
 import { existsSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
@@ -39,6 +40,9 @@ const percent = (share: number) => `${(100 * share).toFixed(1)} %`
 const shown = ({ count, of, share, low, high }: Share) =>
   `${count} of ${of}, ${percent(share)} (${percent(low)} to ${percent(high)})`
 
+const wrongOf = (report: Report) =>
+  report.noted.filter(({ ending }) => ending === "wrong").map(({ id }) => `\`${id}\``)
+
 function figures(model: Model, plan: Plan, report: Report): string {
   const { expected, lower, exact, nodes } = plan
   const { verdicts, openEnds, minutes } = report
@@ -59,6 +63,7 @@ function figures(model: Model, plan: Plan, report: Report): string {
     ["cases; decided by what they record", `${report.cases}; ${verdicts.remedy.of}`],
     ["right remedy", shown(verdicts.remedy)],
     ["wrong", shown(verdicts.wrong)],
+    ["wrong ones", wrongOf(report).join(", ") || "none"],
     ["handed over", shown(verdicts.handover)],
     ["open, out of all", shown(verdicts.open)],
     [
@@ -79,12 +84,19 @@ function figures(model: Model, plan: Plan, report: Report): string {
 function write(folder: string): void {
   const page = join(here, folder, "README.md")
   const read = (path: string) => (existsSync(path) ? readFileSync(path, "utf8") : undefined)
-  const { model, plan, graph } = compile(join(here, folder, `${folder}.ruleout`), read)
-  if (!model || !plan || !graph) throw new Error(`${folder} does not compile`)
+  const { model, plan, graph, findings } = compile(join(here, folder, `${folder}.ruleout`), read)
+  if (!model || !plan || !graph || findings.length > 0)
+    throw new Error(`${folder} is not clean:\n${findings.map(({ message }) => message).join("\n")}`)
   const { report } = replay(graph, readFileSync(casesOf(folder), "utf8"))
   const text = readFileSync(page, "utf8")
   const marks = /(<!-- figures -->\n)[\s\S]*?(<!-- \/figures -->)/
   if (!marks.test(text)) throw new Error(`${page} lacks the marks <!-- figures --> and <!-- /figures -->`)
+  // What is said of a drawn case holds for the cases and the plan of its day.
+  const stale = (text.replace(marks, "").match(/`G-\d+`/g) ?? []).filter(
+    (id) => !wrongOf(report).includes(id),
+  )
+  if (stale.length > 0)
+    throw new Error(`${page} says of ${stale.join(", ")} that it goes wrong, and it does not`)
   writeFileSync(
     page,
     text.replace(marks, (_, from: string, to: string) => `${from}\n${figures(model, plan, report)}\n\n${to}`),
