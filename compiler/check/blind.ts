@@ -41,19 +41,23 @@ function someFaultRests({ model, doable }: Context): boolean {
   )
 }
 
-/** Are there findings on which a rule takes a fault that, without these readings, none would have taken? */
+/** Are there findings that tests can get on which a rule takes a fault that, without these readings, none would have taken? */
 function feedsRule(context: Context, reads: readonly number[]): boolean {
-  const { model, space, eliminations, against, possible } = context
+  const { model, space, eliminations, against, possible, doable } = context
   if (!possible) return false
-  const without = (formula: Formula): Formula => restricted(formula, (reading) => !reads.includes(reading))
+  const got = (reading: number) => doable.readings[reading]!
+  const without = (formula: Formula): Formula =>
+    restricted(formula, (reading) => got(reading) && !reads.includes(reading))
   for (const index of [...new Set(reads.flatMap((reading) => context.rulesOn[reading]!))]) {
     if (context.unreachable[index]) continue
-    const rule = model.rules[index]!
-    const { formula } = eliminations[index]!
-    const readings = readingsOf(formula)
+    const formula = restricted(eliminations[index]!.formula, got)
+    if (formula === NEVER) continue
     // At some point this rule takes a fault that no other takes, and it cannot without the reading.
-    if (!context.idle.has(index) && needed(formula).some((reading) => reads.includes(reading))) return true
-    for (const fault of rule.out) {
+    const whole = readingsOf(eliminations[index]!.formula).every(got)
+    if (whole && !context.idle.has(index) && needed(formula).some((reading) => reads.includes(reading)))
+      return true
+    const readings = readingsOf(formula)
+    for (const fault of model.rules[index]!.out) {
       const others = against[fault]!.map((i) => without(eliminations[i]!.formula)).filter(
         (left) => left !== NEVER,
       )

@@ -169,7 +169,7 @@ describe("against every path of the plan", () => {
         }
         const shifts = every?.some(
           ({ before, action, after }) =>
-            action.test === index && occurs(after) && moved(model, before, after),
+            action.test === index && occurs(before) && occurs(after) && moved(model, before, after),
         )
         if (shifts) {
           count.beaten++
@@ -222,7 +222,7 @@ describe("against every path of the plan", () => {
             return !unlike(jobs(stand), most) && [...expected].sort().join() === [...names].sort().join()
           })
           expect(told.length, finding.message).toBeGreaterThan(0)
-          if (machines(model).length > 0) separators(model, finding, told, count)
+          if (!barred(model)) separators(model, finding, told, count)
         }
       },
       seated,
@@ -272,6 +272,12 @@ describe("against every path of the plan", () => {
     expect(count).toBeGreaterThan(50)
   })
 })
+
+/** A `never` takes some value away altogether: an error by itself, and then a test may say less than its reading could. */
+function barred(model: Model): boolean {
+  const all = machines(model)
+  return model.readings.some(({ cells }, r) => cells.some((_, cell) => all.every((each) => each[r] !== cell)))
+}
 
 /** Does a step shift any chance, of a fault or of its being cured? */
 function moved(model: Model, before: State, after: State): boolean {
