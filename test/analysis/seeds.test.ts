@@ -1,11 +1,12 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
-import { check } from "../../compiler/check/check.ts"
+import { check, checkPlan, checks } from "../../compiler/check/check.ts"
 import { Context } from "../../compiler/check/context.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
 import type { Model } from "../../compiler/model/model.ts"
+import { planFor } from "./text.ts"
 
 /** Defects planted in the shipped rulesets: the analysis must find just what was planted, and nothing in the original. */
 const folder = join(import.meta.dirname, "../../rulesets")
@@ -98,6 +99,49 @@ part seed_b "Planted" price 20
 fault planted_a "Planted" in seed_a odds 1
 fault planted_b "Planted" in seed_b odds 1`,
 }
+
+/**
+ * A complaint of its own kind, so that what is planted stays to itself in the plan too: one cheap reading tells it from
+ * all that was there, well enough for any verdict, and a second one parts it into three.
+ */
+const island = `reading seed "Planted" yes or no  normally is no 99.99%
+reading kind "Planted" one of x, y, z
+test read_seed "Read it" reads seed takes 0.1 min
+test read_kind "Read it" reads kind takes 0.1 min
+part seed_a "Planted" price 10 spare
+part seed_b "Planted" price 10
+setup seed_plug "Planted" of seed_a`
+
+/** A fault that shows `seed`, and its own value of `kind` in so many percent of the jobs, else the common z. */
+const planted = (name: string, place: string, odds: number, own: string, often: number) =>
+  `fault ${name} "Planted" in ${place} odds ${odds} shows seed is yes 99.99%
+  shows kind is ${own} ${often}% shows kind is z ${100 - often}%`
+
+/** Defects of the plan; `odds`: as many as all faults of the ruleset together have. */
+const planSeeds: Record<string, (odds: number) => string> = {
+  // Common and rare show alike but for a reading that costs more than any mistake.
+  "never-blamed": (odds) => `${island}
+${planted("planted_often", "seed_b", odds, "x", 50)}
+${planted("planted_seldom", "seed_a", odds / 1000, "x", 50)} shows dear is yes 60%
+reading dear "Planted" yes or no normally is no 90%
+test read_dear "Read it" reads dear costs 9000`,
+  // One time in two both show z, and nothing is left to try.
+  "no-way-on": (odds) => `${island}
+part seed_c "Planted" price 10
+${planted("planted_b", "seed_b", odds, "x", 50)}
+${planted("planted_c", "seed_c", odds, "y", 50)}`,
+  // Swapping redoes the plug; putting back costs more than the mistake.
+  confounded: (odds) => `${island}
+${planted("planted_a", "seed_a", odds, "x", 0)}
+${planted("planted_plug", "seed_plug", odds / 5, "y", 60)}
+${planted("planted_b", "seed_b", odds, "x", 0)}
+test try_seed "Fit it" swaps seed_a costs 30`,
+  "beaten-test": (odds) => `${island}
+${planted("planted_b", "seed_b", odds, "x", 50)} shows dear is yes 60%
+reading dear "Planted" yes or no normally is no 90%
+test read_dear "Read it" reads dear costs 9000`,
+}
+
 function namesIn(model: Model): Names {
   const { against } = new Context(model)
   const names = model.faults.map(({ name }) => name)
@@ -134,6 +178,26 @@ describe.each(rulesets)("%s", (name) => {
   )
 })
 
+describe.each(rulesets)("the plan of %s", (name) => {
+  const odds = modelOf(name).faults.reduce((sum, fault) => sum + fault.odds, 0)
+
+  // The plan need not be a good one for this, but whole: what it says of the rest is not looked at, nor are notes.
+  test.each(Object.keys(planSeeds))("%s is found, and nothing else, of what is planted", (code) => {
+    const model = modelOf(name, planSeeds[code]!(odds))
+    const findings = checkPlan(model, planFor(model, { effort: 200, mass: 0 }))
+    const codes = findings
+      .filter((each) => each.code === code || each.severity !== "note")
+      .filter(({ message, help }) => /`planted_|`read_dear/.test(`${message} ${help}`))
+      .map((each) => each.code)
+    expect([...new Set(codes)]).toEqual([code])
+  })
+})
+
 test("at least sixty defects are planted", () => {
   expect(rulesets.length * (Object.keys(seeds).length - 1)).toBeGreaterThanOrEqual(60)
+})
+
+test("every code is expected of some defect", () => {
+  const planted = Object.keys({ ...seeds, ...planSeeds }).map((seed) => seed.split(" ")[0])
+  expect(checks.filter(({ code }) => !planted.includes(code))).toEqual([])
 })
