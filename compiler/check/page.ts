@@ -1,3 +1,5 @@
+import { CODES } from "../model/codes.ts"
+import { SYNTAX_CODES } from "../syntax/codes.ts"
 import type { Finding } from "../syntax/finding.ts"
 import { checks } from "./check.ts"
 import { frame } from "./examples.ts"
@@ -31,7 +33,10 @@ ${mended}
 \`\`\`
 `
   })
-  return `# What the analysis finds
+  const mistakes = Object.entries({ ...SYNTAX_CODES, ...CODES }).map(
+    ([code, [severity, summary]]) => `### ${code}\n\n_${severity}._ ${summary}`,
+  )
+  return `# What the compiler finds
 
 <!-- Written by \`test/analysis/codes.test.ts\` out of \`compiler/check/codes/\`; edit it there. -->
 
@@ -45,7 +50,14 @@ The examples add their declarations to this ruleset, in which the analysis finds
 ${frame.trimEnd()}
 \`\`\`
 
-${pages.join("\n")}`
+${pages.join("\n")}
+## Mistakes in the text
+
+What has to be right before anything can be proved: the words, the names, the numbers and their units. Each is reported at its own place, with
+the next step; a slip whose meaning is clear is read as it was meant, so that one mistake never hides another.
+
+${mistakes.join("\n\n")}
+`
 }
 
 /** Columns of equal width, as the formatter leaves them. */

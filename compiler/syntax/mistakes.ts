@@ -1,4 +1,5 @@
 import type { IParserErrorMessageProvider, IRecognitionException } from "chevrotain"
+import type { SyntaxCode } from "./codes.ts"
 import { dueIn, exampleIn, textOf, whatIsDue } from "./due.ts"
 import { type Edit, type Finding, finding, type Label, type Span } from "./finding.ts"
 import type { DeclarationSpec } from "./language.ts"
@@ -52,13 +53,13 @@ export class Mistakes {
   }
 
   /** What costs the tree something. */
-  report(code: string, span: Span, message: string, more: More = {}): void {
+  report(code: SyntaxCode, span: Span, message: string, more: More = {}): void {
     this.whole = false
     this.findings.push(finding("error", code, span, message, more))
   }
 
   /** A slip whose meaning is clear; the text is read as meant, and the edit writes it so. */
-  mend(code: string, span: Span, message: string, title: string, text: string, help?: string): void {
+  mend(code: SyntaxCode, span: Span, message: string, title: string, text: string, help?: string): void {
     this.change(code, span, message, title, [{ span, text }], help)
   }
 
@@ -76,7 +77,7 @@ export class Mistakes {
   }
 
   private change(
-    code: string,
+    code: SyntaxCode,
     span: Span,
     message: string,
     title: string,

@@ -1,5 +1,6 @@
 import { cutChunks } from "./chunks.ts"
 import type { Bare, Draft } from "./clauses.ts"
+import type { SyntaxCode } from "./codes.ts"
 import { type Around, placeComments } from "./comments.ts"
 import { type Finding, finding, inOrder, type Span } from "./finding.ts"
 import { Grammar } from "./grammar.ts"
@@ -74,7 +75,9 @@ export function isWhole(tree: Tree): boolean {
 function unknownDeclaration(file: string, token: Token): Finding {
   const span = { file, start: token.start, end: token.end }
   const message = `${quoteToken(token)} begins no declaration.`
-  return finding("error", "outside-declaration", span, message, { help: declarationsHelp() })
+  return finding("error", "outside-declaration" satisfies SyntaxCode, span, message, {
+    help: declarationsHelp(),
+  })
 }
 
 function declarationsHelp(): string {
@@ -85,7 +88,7 @@ function outsideAll(file: string, first: Token, last: Token): Finding {
   const span = { file, start: first.start, end: Math.max(last.end, first.end) }
   return finding(
     "error",
-    "outside-declaration",
+    "outside-declaration" satisfies SyntaxCode,
     span,
     `${quoteToken(first)} stands before any declaration.`,
     {
@@ -98,7 +101,9 @@ function tooLong(file: string, text: string): { tree: Tree; findings: Finding[] 
   const size = `${text.length.toLocaleString("en")} characters`
   const message = `The file has ${size}; a ruleset file has at most ${LONGEST_FILE.toLocaleString("en")}, so it was not read.`
   const help = "Is it a ruleset? If so, divide it and bring the pieces together with `use`."
-  const findings = [finding("error", "too-long", { file, start: 0, end: 0 }, message, { help })]
+  const findings = [
+    finding("error", "too-long" satisfies SyntaxCode, { file, start: 0, end: 0 }, message, { help }),
+  ]
   return { tree: { file, declarations: [], trailing: [], whole: false }, findings }
 }
 
@@ -108,5 +113,8 @@ function atMost(limit: number, findings: Finding[]): Finding[] {
   if (next === undefined) return findings
   const message = `More than ${limit} mistakes; what follows was not looked at.`
   const help = "Mend the first ones, then look again."
-  return [...findings.slice(0, limit), finding("error", "too-many-findings", next.span, message, { help })]
+  return [
+    ...findings.slice(0, limit),
+    finding("error", "too-many-findings" satisfies SyntaxCode, next.span, message, { help }),
+  ]
 }

@@ -1,3 +1,4 @@
+import type { SyntaxCode } from "./codes.ts"
 import { type Finding, finding, type Span } from "./finding.ts"
 import { code, quote } from "./quote.ts"
 
@@ -152,13 +153,19 @@ export class Unreadable {
     return { file: this.file, start, end }
   }
 
-  private add(code: string, span: Span, message: string, help: string, edit: Finding["edits"][number]): void {
+  private add(
+    code: SyntaxCode,
+    span: Span,
+    message: string,
+    help: string,
+    edit: Finding["edits"][number],
+  ): void {
     this.damaged = true
     if (!this.isFull) this.findings.push(finding("error", code, span, message, { help, edits: [edit] }))
   }
 
   private warn(
-    code: string,
+    code: SyntaxCode,
     span: Span,
     message: string,
     help: string,

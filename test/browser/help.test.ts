@@ -2,7 +2,10 @@ import { readFileSync } from "node:fs"
 import { join } from "node:path"
 import type { Page } from "playwright-core"
 import { describe, expect, test } from "vitest"
+import { checks } from "../../compiler/check/check.ts"
+import { CODES } from "../../compiler/model/codes.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { SYNTAX_CODES } from "../../compiler/syntax/codes.ts"
 import { readPage } from "../../playground/help/markdown.ts"
 import { cutAt, search } from "../../playground/help/search.ts"
 import { isWhole } from "../../playground/help/whole.ts"
@@ -68,7 +71,7 @@ test.each([
   },
 )
 
-test("a finding leads to its code's section, in the list and in the text; one without a section to where it stands", async () => {
+test("a finding leads to its code's section, in the list and in the text; what has no section, to where it stands", async () => {
   const { page } = await visit()
   await begin(page, `${LAMP}reading spare_hum "Does it hum?" yes or no\n`)
   await page.locator(".finding.warning").getByRole("link", { name: "silent-reading" }).click()
@@ -82,7 +85,9 @@ test("a finding leads to its code's section, in the list and in the text; one wi
   await page.keyboard.press("Alt+1")
   await paste(page, LAMP.replace("reads output", "reads outptu"))
   await page.locator(".finding.error").getByRole("link", { name: "unknown-name" }).click()
-  await soon(() => page.getByLabel("Search the help").inputValue()).toBe("unknown-name")
+  await soon(() => focused(page)).toBe("unknown-name")
+  await page.goto(page.url().replace(/#.*/, "#help/codes/comeback"))
+  await soon(() => page.getByLabel("Search the help").inputValue()).toBe("comeback")
   await page.locator(".help-results").waitFor()
   // The work in hand is one press away when an example takes its place.
   await page.goto(page.url().replace(/#.*/, "#help/from-a-notebook"))
@@ -139,6 +144,18 @@ test("the tutorial followed from an empty page to a shipped graph", async () => 
   expect(graph.format).toBe("ruleout-graph/1")
   const start = graph.nodes[graph.start]!
   expect(start.do === "test" && graph.tests[start.test]!.name).toBe("try_pack")
+})
+
+test("every code that the compiler can say has a section in the help, and the search finds it first", async () => {
+  const path = "compiler/check/CODES.md"
+  const text = readFileSync(join(import.meta.dirname, "../..", path), "utf8")
+  const { sections } = readPage({ id: "codes", path }, text, [])
+  const codes = [...checks.map(({ code }) => code), ...Object.keys({ ...SYNTAX_CODES, ...CODES })]
+  expect(codes.length).toBeGreaterThan(60)
+  for (const code of codes) {
+    expect(sections.map(({ id }) => id)).toContain(code)
+    expect(search(sections, code)[0]?.section.title).toBe(code)
+  }
 })
 
 describe("a page of the help", () => {

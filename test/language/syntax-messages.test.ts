@@ -1,5 +1,6 @@
 import { expect, test } from "vitest"
-import { parse } from "../../compiler/syntax/parse.ts"
+import { SYNTAX_CODES, type SyntaxCode } from "../../compiler/syntax/codes.ts"
+import { LONGEST_FILE, parse } from "../../compiler/syntax/parse.ts"
 import { renderText } from "../../compiler/syntax/render.ts"
 
 /** Source and rendered message side by side, so that a review reads what the user reads. */
@@ -67,4 +68,20 @@ test.each(Object.entries(cases))("what is said of %s", async (name, sources) => 
   await expect(pages.join(`\n${"─".repeat(80)}\n\n`)).toMatchFileSnapshot(
     `__snapshots__/messages-${name}.txt`,
   )
+})
+
+test("every code of the reader is one of the list, with its severity, and each is met", () => {
+  const texts = [
+    ...Object.values(cases).flat(),
+    `when ${"(".repeat(300)}`,
+    'part a "x" pric 3\n'.repeat(200),
+    " ".repeat(LONGEST_FILE + 1),
+  ]
+  const met = new Set<string>()
+  for (const text of texts)
+    for (const { code, severity } of parse("shop.ruleout", text).findings) {
+      met.add(code)
+      expect(SYNTAX_CODES[code as SyntaxCode]?.[0], code).toBe(severity)
+    }
+  expect([...met].sort()).toEqual(Object.keys(SYNTAX_CODES).sort())
 })
