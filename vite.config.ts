@@ -1,4 +1,6 @@
 import { createHash } from "node:crypto"
+import { existsSync, readdirSync, readFileSync } from "node:fs"
+import { join } from "node:path"
 import { build, defineConfig, type Plugin } from "vite"
 
 const jsx = { jsx: { runtime: "automatic", importSource: "preact" } } as const
@@ -15,6 +17,28 @@ function benchPage(): Plugin {
     async load(asked) {
       if (asked !== `\0${id}`) return undefined
       return `export default ${JSON.stringify(await bundleBenchPage())}`
+    },
+  }
+}
+
+/** What the shipped rulesets are called, by their folder; the rulesets themselves are fetched when somebody opens one. */
+function exampleTitles(): Plugin {
+  const id = "virtual:example-titles"
+  const folder = join(import.meta.dirname, "rulesets")
+  const titleOf = (name: string) => {
+    const file = join(folder, name, `${name}.ruleout`)
+    return existsSync(file) ? /^ruleset\s+\w+\s+"(.*)"/m.exec(readFileSync(file, "utf8"))?.[1] : undefined
+  }
+  return {
+    name: "example-titles",
+    resolveId: (source) => (source === id ? `\0${id}` : undefined),
+    load(asked) {
+      if (asked !== `\0${id}`) return undefined
+      const titles = readdirSync(folder).flatMap((name) => {
+        const title = titleOf(name)
+        return title === undefined ? [] : [[name, title]]
+      })
+      return `export default ${JSON.stringify(Object.fromEntries(titles))}`
     },
   }
 }
@@ -75,7 +99,7 @@ export default defineConfig({
   root: "playground",
   base: "./",
   oxc: jsx,
-  plugins: [benchPage(), offline()],
+  plugins: [benchPage(), exampleTitles(), offline()],
   worker: { format: "es" },
   build: {
     outDir: "../dist/playground",

@@ -1,3 +1,4 @@
+import titles from "virtual:example-titles"
 import type { Project } from "./state.ts"
 
 /** The rulesets that ship with the project, each with the files it uses and its recorded cases; fetched when asked for. */
@@ -5,17 +6,24 @@ const sources = import.meta.glob<string>("../rulesets/*/**/*.ruleout", { query: 
 const cases = import.meta.glob<string>("../rulesets/*/*.cases.jsonl", { query: "?raw", import: "default" })
 
 export interface Example {
+  /** Of its folder and its main file. */
   readonly name: string
+  /** As the ruleset says. */
+  readonly title: string
   readonly hasCases: boolean
 }
 
 const folder = (path: string) => path.split("/")[2]!
 
-export const examples: readonly Example[] = [...new Set(Object.keys(sources).map(folder))]
-  .filter((name) => sources[`../rulesets/${name}/${name}.ruleout`])
-  .map((name) => ({ name, hasCases: Object.keys(cases).some((path) => folder(path) === name) }))
+export const examples: readonly Example[] = Object.entries(titles).map(([name, title]) => ({
+  name,
+  title,
+  hasCases: Object.keys(cases).some((path) => folder(path) === name),
+}))
 
-export async function fetchExample(name: string): Promise<{ project: Project; cases: string | undefined }> {
+export async function fetchExample({
+  name,
+}: Example): Promise<{ project: Project; cases: string | undefined }> {
   const prefix = `../rulesets/${name}/`
   const own = Object.entries(sources).filter(([path]) => path.startsWith(prefix))
   const files = Object.fromEntries(

@@ -152,6 +152,9 @@ function ThemeSwitch() {
       aria-label={`Colours: ${label}`}
       title="Colours: auto, light, dark"
     >
+      <span class="theme-sign" aria-hidden="true">
+        ◐{" "}
+      </span>
       {label}
     </button>
   )

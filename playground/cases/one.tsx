@@ -1,3 +1,4 @@
+import { useEffect, useRef } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { chosenCase } from "../actions/cases.ts"
 import { goToNode } from "../actions/go.ts"
@@ -8,8 +9,11 @@ import { endingWords, verdictOf } from "./table.tsx"
 /** One case walked through the graph, step by step, each step a way into the picture. */
 export function OneCase({ row, graph }: { row: CaseRow; graph: Graph }) {
   const end = graph.nodes[row.end]!
+  const section = useRef<HTMLElement>(null)
+  // On a narrow screen it stands below the table in which it was chosen.
+  useEffect(() => section.current?.scrollIntoView({ block: "nearest" }), [row])
   return (
-    <section class="card one-case" aria-labelledby="one-case-title">
+    <section ref={section} class="card one-case" aria-labelledby="one-case-title">
       <div class="row">
         <h2 id="one-case-title" class="grow">
           {row.id}, step by step

@@ -24,7 +24,8 @@ export function Editor() {
     const editor = monaco.editor.create(box.current!, {
       model: null,
       automaticLayout: true,
-      fontSize: 15,
+      // On a screen of 4k without scaling, what is read all day grows with the rest of the page.
+      fontSize: innerWidth >= 2200 ? 18 : 15,
       fontFamily: getComputedStyle(document.documentElement).getPropertyValue("--mono"),
       minimap: { enabled: false },
       scrollBeyondLastLine: false,

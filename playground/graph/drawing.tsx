@@ -40,6 +40,15 @@ export const Drawing = memo((props: DrawingProps) => {
         const laid = layout.edges[i]
         return laid && crosses(laid.points, window) && <Edge key={i} {...props} index={i} from={edge.from} />
       })}
+      {/* Over all lines, so that none strikes a word through. */}
+      {props.words &&
+        visible.edges.map((edge, i) => {
+          const laid = layout.edges[i]
+          return (
+            laid &&
+            near(laid, stubWidth, stubHeight) && <Label key={i} {...props} index={i} from={edge.from} />
+          )
+        })}
       {[...visible.folds].map(([at, fold]) => {
         const place = layout.stubs.get(at)
         const from = layout.nodes.get(at)
@@ -112,9 +121,11 @@ function Node({
           <text class="figure" x={left + nodeWidth - 12} y={top + 17} text-anchor="end">
             {`${percent(figures.reach[at]!)} · ${costToGo(graph, figures, at)}`}
           </text>
-          <text class="title" x={left + 12} y={top + 38}>
-            {clip(nodeTitle(graph, node), 28)}
-          </text>
+          {twoLines(nodeTitle(graph, node), titleLetters).map((line, i) => (
+            <text key={line} class="title" x={left + 12} y={top + 39 + 18 * i}>
+              {line}
+            </text>
+          ))}
         </>
       )}
     </g>
@@ -126,24 +137,26 @@ function Edge({
   figures,
   visible,
   layout,
-  words,
   index,
   from,
 }: DrawingProps & { index: number; from: number }) {
-  const laid = layout.edges[index]!
   const node = graph.nodes[from]!
   const edge = node.do === "test" ? node.edges[visible.edges[index]!.edge] : undefined
   if (!edge) return null
   const share = figures.reach[from]! * edge.chance
+  const width = (1 + 11 * Math.sqrt(share)).toFixed(1)
+  return <path class="edge" d={curve(layout.edges[index]!.points)} stroke-width={width} />
+}
+
+function Label({ graph, visible, layout, index, from }: DrawingProps & { index: number; from: number }) {
+  const { x, y } = layout.edges[index]!
+  const node = graph.nodes[from]!
+  const edge = node.do === "test" ? node.edges[visible.edges[index]!.edge] : undefined
+  if (!edge) return null
   return (
-    <g class="way">
-      <path class="edge" d={curve(laid.points)} stroke-width={(1 + 11 * Math.sqrt(share)).toFixed(1)} />
-      {words && (
-        <text class="outcome" x={laid.x} y={laid.y + 4} text-anchor="middle">
-          {clip(edgeText(graph, node, edge), 30)}
-        </text>
-      )}
-    </g>
+    <text class="outcome" x={x} y={y + 4} text-anchor="middle">
+      {clip(edgeText(graph, node, edge), 30)}
+    </text>
   )
 }
 
@@ -152,8 +165,9 @@ function outline(kind: keyof typeof kindWords, left: number, top: number): strin
   const right = left + nodeWidth
   const bottom = top + nodeHeight
   if (kind === "verdict") {
-    const r = nodeHeight / 2
-    return `M${left + r} ${top}H${right - r}A${r} ${r} 0 0 1 ${right - r} ${bottom}H${left + r}A${r} ${r} 0 0 1 ${left + r} ${top}Z`
+    const r = 20
+    const corner = (x: number, y: number) => `A${r} ${r} 0 0 1 ${x} ${y}`
+    return `M${left + r} ${top}H${right - r}${corner(right, top + r)}V${bottom - r}${corner(right - r, bottom)}H${left + r}${corner(left, bottom - r)}V${top + r}${corner(left + r, top)}Z`
   }
   if (kind === "handover") {
     const c = 14
@@ -186,6 +200,16 @@ function crosses(points: readonly Place[], window: Window): boolean {
     bottom = Math.max(bottom, y)
   }
   return right >= window.left && left <= window.right && bottom >= window.top && top <= window.bottom
+}
+
+const titleLetters = 31
+
+/** As much of a text as two lines hold, broken between words. */
+function twoLines(text: string, most: number): string[] {
+  if (text.length <= most) return [text]
+  const end = text.lastIndexOf(" ", most)
+  const cut = end > most / 2 ? end : most
+  return [text.slice(0, cut), clip(text.slice(cut).trimStart(), most)]
 }
 
 function clip(text: string, most: number): string {

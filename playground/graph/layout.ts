@@ -1,6 +1,6 @@
 /** Sizes in the units of the drawing, one to a CSS pixel at scale 1. */
 export const nodeWidth = 236
-export const nodeHeight = 54
+export const nodeHeight = 72
 export const stubWidth = 120
 export const stubHeight = 26
 

@@ -1,7 +1,8 @@
 const shown = 3
 
 /** A list in a sentence: the first few, the rest unfolded on demand. */
-export function Some({ lead, items }: { lead: string; items: readonly string[] }) {
+export function Some({ lead, items: all }: { lead: string; items: readonly string[] }) {
+  const items = [...new Set(all)]
   if (items.length <= shown + 1)
     return (
       <p class="small quiet">

@@ -3,3 +3,8 @@ declare module "virtual:bench-page" {
   const parts: { readonly script: string; readonly style: string }
   export default parts
 }
+
+declare module "virtual:example-titles" {
+  const titles: Readonly<Record<string, string>>
+  export default titles
+}

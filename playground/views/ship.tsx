@@ -205,13 +205,13 @@ function Examples() {
           <li key={example.name}>
             <button
               type="button"
-              aria-label={`Open the example ${example.name.replaceAll("-", " ")}`}
-              onClick={() => openExample(example.name)}
+              aria-label={`Open the example ${example.title}`}
+              onClick={() => openExample(example)}
             >
               Open
             </button>
             <span>
-              {example.name.replaceAll("-", " ")}
+              {example.title}
               {example.hasCases ? ", with cases" : ""}
             </span>
           </li>

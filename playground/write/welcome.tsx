@@ -1,15 +1,15 @@
 import { loadCases } from "../actions/cases.ts"
 import { openInstead, openProject } from "../actions/text.ts"
-import { examples, fetchExample } from "../examples.ts"
+import { type Example, examples, fetchExample } from "../examples.ts"
 import { project, say } from "../state.ts"
 import { skeleton } from "./skeleton.ts"
 
 /** Opens one of the shipped rulesets, with its cases. */
-export async function openExample(name: string): Promise<void> {
+export async function openExample(example: Example): Promise<void> {
   try {
-    const example = await fetchExample(name)
-    openInstead(example.project, `Opened the example ${name.replaceAll("-", " ")}.`)
-    if (example.cases !== undefined) loadCases([{ name: `${name}.cases.jsonl`, text: example.cases }])
+    const { project, cases } = await fetchExample(example)
+    openInstead(project, `Opened the example “${example.title}”.`)
+    if (cases !== undefined) loadCases([{ name: `${example.name}.cases.jsonl`, text: cases }])
   } catch {
     say("The example could not be fetched. Check the connection and try again.", { bad: true })
   }
@@ -47,13 +47,12 @@ export function Welcome({ onStart }: { onStart: () => void }) {
         </section>
         <section class="card">
           <h3>From an example</h3>
-          <p>Worked out for a whole machine, some with recorded cases.</p>
+          <p>Worked out for a whole machine, all but the last with recorded cases.</p>
           <ul class="example-list">
             {examples.map((example) => (
               <li key={example.name}>
-                <button type="button" class="plain link" onClick={() => openExample(example.name)}>
-                  {example.name.replaceAll("-", " ")}
-                  {example.hasCases ? ", with cases" : ""}
+                <button type="button" class="plain link" onClick={() => openExample(example)}>
+                  {example.title}
                 </button>
               </li>
             ))}

@@ -5,7 +5,7 @@ import { compile } from "../../compiler/compile.ts"
 import type { Span } from "../../compiler/syntax/finding.ts"
 import { jobs, TILL, till } from "../cases/shop.ts"
 import { cases80, LAMP } from "./support/lamp.ts"
-import { compiled, dropCases, paste, playground, shared, soon, station } from "./support/page.ts"
+import { compiled, downloaded, dropCases, paste, playground, shared, soon, station } from "./support/page.ts"
 
 const visit = playground()
 
@@ -33,6 +33,15 @@ test("80 cases are replayed: figures, the wrong ones first, one walked step by s
   expect(await first.textContent()).toContain("✗ wrong")
   expect(await page.locator(".plot svg").count()).toBe(3)
 
+  const rows = page.locator(".case-table tbody tr")
+  await page.getByRole("columnheader", { name: "Case" }).getByRole("button", { name: "Case" }).click()
+  expect(await rows.first().textContent()).toContain("W-01")
+  await page.getByRole("button", { name: "Case ↑" }).click()
+  expect(await rows.first().textContent()).toContain("W-80")
+  expect(await page.getByRole("columnheader", { name: "Case" }).getAttribute("aria-sort")).toBe("descending")
+  await page.locator(".case-table select").selectOption("wrong")
+  expect(await rows.count()).toBe(10)
+  await page.locator(".case-table select").selectOption("")
   await page.getByRole("searchbox", { name: "Filter the cases" }).fill("W-07")
   expect(await page.locator(".case-table tbody tr").count()).toBe(1)
   await page.locator(".case-table").getByRole("button", { name: "W-07" }).click()
@@ -41,6 +50,8 @@ test("80 cases are replayed: figures, the wrong ones first, one walked step by s
   await steps.first().getByRole("button").click()
   await page.locator(".detail h2").waitFor()
   expect(await page.locator(".detail h2").textContent()).toBe("Fit the known-good lamp head")
+  await station(page, "Ship")
+  expect(await downloaded(page, "Cases")).toBe(`${cases80()}\n`)
 })
 
 test("a file that is not what it should be is said so, line by line", async () => {
@@ -122,5 +133,5 @@ test("each line carries the cases that used it, as the library counts them, and 
   await page.keyboard.type("\n")
   expect(await inText()).toEqual(wanted.toSorted())
   await page.getByRole("button", { name: "Case counts" }).click()
-  expect(await marked.count()).toBe(0)
+  await soon(() => marked.count()).toBe(0)
 })

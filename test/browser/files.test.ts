@@ -2,12 +2,12 @@ import type { Page } from "playwright-core"
 import { expect, test } from "vitest"
 import { LAMP } from "./support/lamp.ts"
 import {
-  begin,
   compiled,
   downloaded,
   focusEditor,
   keptFiles,
   playground,
+  shared,
   soon,
   startEmpty,
   station,
@@ -99,7 +99,7 @@ test("files are opened and saved in place, in the folders of `use`, and never ov
 
   // Another ruleset with files of the same names asks before it writes anywhere.
   await station(page, "Ship")
-  await page.getByRole("button", { name: "Open the example ticket kiosk" }).click()
+  await page.getByRole("button", { name: "Open the example Ticket kiosk: powered, screen dark" }).click()
   await page.getByRole("button", { name: "Save ticket-kiosk.ruleout" }).click()
   await soon(() => asked(page)).toHaveLength(3)
 })
@@ -125,18 +125,14 @@ test("where the browser has no such access, opening is a picker and saving a dow
 })
 
 test("an earlier version is opened from the history, and the way back stays open", async () => {
-  const { page } = await visit()
-  await begin(page, LAMP)
+  const { page } = await visit({ at: await shared(LAMP) })
   await station(page, "Ship")
-  await page.getByRole("button", { name: "Open the example ticket kiosk" }).click()
+  await page.getByRole("button", { name: "Open the example Ticket kiosk: powered, screen dark" }).click()
   await soon(async () => Object.keys(await keptFiles(page))).toEqual(["ticket-kiosk.ruleout"])
   const lines = `${LAMP.split("\n").length} lines, before opening another`
   const before = page.locator(".history li", { hasText: lines })
   await before.getByRole("button").click()
-  await soon(() => keptFiles(page)).toEqual({ "new.ruleout": LAMP })
-  await station(page, "Write")
-  await compiled(page)
-  expect(await tabs(page)).toEqual(["new.ruleout"])
+  await soon(() => keptFiles(page)).toEqual({ "shared.ruleout": LAMP })
   await page.getByRole("button", { name: "Back to mine" }).click()
   await soon(async () => Object.keys(await keptFiles(page))).toEqual(["ticket-kiosk.ruleout"])
 })

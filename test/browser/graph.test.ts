@@ -1,0 +1,60 @@
+import { expect, test } from "vitest"
+import { compile } from "../../compiler/compile.ts"
+import { figuresOf } from "../../playground/graph/figures.ts"
+import { wordsOf } from "../../playground/graph/sources.ts"
+import { costToGo, nodeTitle, percent } from "../../playground/graph/words.ts"
+import { KIOSK_DARK } from "../support/kiosk.ts"
+import { playground, shared, soon, station } from "./support/page.ts"
+
+const visit = playground()
+
+test("the picture is the graph: every node, ways as wide as their chance, folds, a search, figures and reasons", async () => {
+  const graph = compile("shared.ruleout", () => KIOSK_DARK).graph!
+  const figures = figuresOf(graph)
+  const { page } = await visit({ at: await shared(KIOSK_DARK), viewport: { width: 1800, height: 1100 } })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Graph")
+  const nodes = page.locator(".canvas .node")
+  await nodes.first().waitFor()
+  const fold = page.getByLabel("Fold below")
+
+  await fold.selectOption("nothing")
+  await page.getByText(`${graph.nodes.length} of ${graph.nodes.length} nodes`).waitFor()
+  await page.getByRole("button", { name: "Whole" }).click()
+  await soon(() => nodes.count()).toBe(graph.nodes.length)
+  const widths = graph.nodes.flatMap((node, at) =>
+    node.do === "test" ? node.edges.map((edge) => 1 + 11 * Math.sqrt(figures.reach[at]! * edge.chance)) : [],
+  )
+  const drawn = await page
+    .locator(".canvas path.edge:not(.thin)")
+    .evaluateAll((ways) => ways.map((way) => way.getAttribute("stroke-width")!))
+  expect(drawn.toSorted()).toEqual(widths.map((width) => width.toFixed(1)).toSorted())
+
+  const start = graph.nodes[graph.start]!
+  if (start.do !== "test") throw new Error("the kiosk begins with a test")
+  const detail = page.locator(".detail")
+  expect(await detail.locator("h2").textContent()).toBe(nodeTitle(graph, start))
+  expect(await detail.locator(".facts").textContent()).toContain(costToGo(graph, figures, graph.start))
+  const outcomes = await detail.locator(".outcomes .number").allTextContents()
+  expect(outcomes).toEqual(start.edges.map(({ chance }) => percent(chance)))
+
+  const wanted = graph.nodes.flatMap((_, at) => (wordsOf(graph, at).includes("meter") ? [at] : []))
+  expect(wanted.length).toBeGreaterThan(0)
+  await page.getByRole("searchbox").fill("meter")
+  await page.getByText(`${wanted.length} found`).waitFor()
+  expect(await page.locator(".canvas .node.found").count()).toBe(wanted.length)
+  await page.keyboard.press("Enter")
+  await soon(() => detail.locator("h2").textContent()).toBe("Meter the rail at the driver plug")
+  expect(await detail.textContent()).toContain("Because a rail inside ±5 % under load clears the supply")
+  expect(await detail.textContent()).toContain("Rules out supply sags under load")
+  expect(await detail.textContent()).toContain("Live plug: one hand, insulated probes.")
+
+  await fold.selectOption("10\u00a0% of jobs")
+  await soon(() => nodes.count()).toBeLessThan(graph.nodes.length)
+  const few = await nodes.count()
+  await page.getByRole("button", { name: "Whole" }).click()
+  await page.locator(".canvas .stub text").first().click()
+  await soon(() => page.locator(".graph-count").textContent()).not.toBe(
+    `${few} of ${graph.nodes.length} nodes`,
+  )
+})
