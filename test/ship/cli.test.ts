@@ -74,13 +74,17 @@ describe("ruleout ship", () => {
     [["ship", "kiosk.ruleout", "--key", "kiosk.ruleout"], 2, "That is no private Ed25519 key in PEM form."],
     [["ship", "nameless.json", "--to", "svg"], 2, "`ruleset.title` is missing or no text"],
     [["ship", "away.json", "--to", "dot"], 2, "Name a file with --out."],
-    [["ship", "broken.ruleout"], 1, "mend the errors first"],
+    [["ship", "broken.ruleout"], 2, "mend the errors first"],
+    [["ship", "newer.json", "--to", "page"], 2, "It is a `ruleout-graph/2`. Name the ruleset instead"],
+    [["ship", "slashed.json", "--to", "sql"], 2, "has a backslash or a control character in it"],
     [["verify", "kiosk.ruleout"], 2, "is not JSON"],
   ])("%j ends with %i", async (args, exit, says) => {
     await said(["ship", "kiosk.ruleout", "--out", "whole.json", "--force"])
     const { ruleset, ...rest } = JSON.parse(read("whole.json"))
     put("nameless.json", JSON.stringify({ ...rest, ruleset: { ...ruleset, title: 3 } }))
     put("away.json", JSON.stringify({ ...rest, ruleset: { ...ruleset, name: "../away" } }))
+    put("newer.json", JSON.stringify({ ...rest, ruleset, format: "ruleout-graph/2" }))
+    put("slashed.json", read("whole.json").replaceAll('"reseat_ribbon"', '"reseat\\\\ribbon"'))
     put("broken.ruleout", "ruleset")
     const ran = await said(args)
     expect(ran.exit).toBe(exit)
