@@ -154,6 +154,8 @@ class Belief:
 
 class Session:
     def __init__(self, graph, log=()):
+        if graph.get("format") != "ruleout-graph/1":
+            raise RunError("This runner reads `ruleout-graph/1`: compile the ruleset again.")
         self.graph, self.log, self.belief, self.unable = graph, list(log), Belief(graph), set()
         for entry in self.log:
             if entry.get("cannot"):

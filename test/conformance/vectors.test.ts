@@ -106,6 +106,15 @@ describe("the vectors", () => {
 
 const python = spawnSync("python3", ["--version"]).status === 0
 
+test.skipIf(!python)("that runner too refuses a graph of another format", () => {
+  const asks = `from runner import RunError, Session
+try: Session({"format": "ruleout-graph/2"})
+except RunError as problem: print(problem)`
+  const ran = spawnSync("python3", ["-B", "-c", asks], { cwd: import.meta.dirname, encoding: "utf8" })
+  expect(ran.stderr).toBe("")
+  expect(ran.stdout.trim()).toBe("This runner reads `ruleout-graph/1`: compile the ruleset again.")
+})
+
 test.skipIf(!python)("a runner in another language agrees with them all", () => {
   const run = spawnSync(
     "python3",
