@@ -1,8 +1,8 @@
+import { makeLosses } from "./loss.ts"
 import type { Problem } from "./problem.ts"
 import { ACTIVE, CURED, FITTED, makeSeparation } from "./separation.ts"
 import { actionsOf, isFitted, type State } from "./state.ts"
 import { remedyChances, TRUST_SLACK } from "./stop.ts"
-import { makeSurvival } from "./survival.ts"
 
 /** Rounds of looking for a set of suspects that is harder to get rid of. */
 const ROUNDS = 3
@@ -31,8 +31,9 @@ const FAINT = 1e-4
  * each at most what the knapsack would pay for what it takes. And verdicts that `trust` allows are wrong with chance
  * 1 − trust at most: beyond that, failing is handing over.
  *
- * A rule or a never may take the weight of h away although h is there. Each step counts as far as h has lived up to it
- * (survival.ts); what remains is scaled up again in the outcomes, which can only add to the total.
+ * A rule or a never may take the weight of h away although h is there. A step counts for the part of h that has lived up
+ * to it, and a finding that takes h meets the need by itself (loss.ts). What remains is scaled up again in the outcomes,
+ * which can only add to the total.
  */
 export function makeBound(problem: Problem): (state: State) => number {
   const { faults: n, tests, handover, comeback, trust, place, isPart } = problem
@@ -40,7 +41,9 @@ export function makeBound(problem: Problem): (state: State) => number {
   // A ruleset too large for the tables is too large for a bound that says anything; zero is one, and costs nothing.
   if (!separation) return () => 0
   const { taken, actions } = separation
-  const prepareSurvival = makeSurvival(problem)
+  const prepareLosses = makeLosses(problem)
+  const lost = new Float64Array(tests)
+  const masked = new Float64Array(tests)
   const odds = trust > 0 ? (1 - trust) / trust : Number.POSITIVE_INFINITY
   const places = problem.price.length
   const mass = new Float64Array(places + 1)
@@ -58,7 +61,7 @@ export function makeBound(problem: Problem): (state: State) => number {
   return (state) => {
     const { ids, weights, used, fitted } = state
     remedyChances(problem, state, mass)
-    const survival = prepareSurvival(state)
+    const losses = prepareLosses(state)
     let count = 0
     for (let t = 0; t < tests; t++) {
       const work = problem.work[t]!
@@ -97,7 +100,7 @@ export function makeBound(problem: Problem): (state: State) => number {
           const k = set[j]!
           sum += weights[k]! * taken[at + column[k]!]!
         }
-        gain[action] = sum
+        gain[action] = action < tests ? Math.min(need, sum + lost[action]! * need + masked[action]!) : sum
       }
       // A put back needs its swap before it.
       for (let i = 0; i < count; i++) {
@@ -157,8 +160,7 @@ export function makeBound(problem: Problem): (state: State) => number {
       if (mass[g]! >= trust - TRUST_SLACK) continue
       const isIn = column[k]! >= n
       const kind = h >= n ? CURED : isIn ? FITTED : ACTIVE
-      const lives = survival(f, kind)
-      if (lives <= 0) continue
+      losses(f, kind, lost, masked)
       const row = kind * n + f
       const left = odds * mass[g]! + TRUST_SLACK * 10
       let size = 0
@@ -210,10 +212,10 @@ export function makeBound(problem: Problem): (state: State) => number {
       }
       for (let v = 0; v < ways; v++) {
         if (least[v] === 0) continue
-        totals[v]! += w * lives * least[v]!
+        totals[v]! += w * least[v]!
         for (let i = 0; i < count; i++) {
           const action = allowed[i]!
-          serves[v]![action]! += w * lives * served[v]![action]!
+          serves[v]![action]! += w * served[v]![action]!
         }
       }
     }

@@ -7,6 +7,7 @@ import type { State } from "./state.ts"
  * Forgets what can no longer matter, so that states which differ only in that become equal and are merged: findings
  * that no open condition asks for, and tests that could change nothing whatever came out. Both can only lose their
  * meaning once, since hypotheses only ever die; so a canonical state has the same best cost as the state it stands for.
+ * Canonical states share their lists: those with equal evidence, or equal tests used, have the same list of it.
  */
 export type Canonical = (state: State) => State
 
@@ -29,6 +30,10 @@ export function makeCanonical(problem: Problem): Canonical {
   const relevant = new Uint8Array(problem.readings)
   const useful = new Uint8Array(tests)
   let firm: Int16Array = new Int16Array(problem.readings)
+  const done = new Uint8Array(tests)
+  const found = new Int16Array(problem.readings)
+  const sharedUsed = makeShared<Uint8Array>()
+  const sharedEvidence = makeShared<Int16Array>()
 
   /** A condition that no further finding can make true. */
   const isClosed = (c: Condition) => evaluate(c, firm) === FALSE
@@ -112,8 +117,35 @@ export function makeCanonical(problem: Problem): Canonical {
         }
       }
     }
-    const used = state.used.map((u, t) => (u || !useful[t] ? 1 : 0))
-    const evidence = state.evidence.map((cell, r) => (relevant[r] ? cell : -1))
-    return { ...state, used, evidence }
+    for (let t = 0; t < tests; t++) done[t] = state.used[t] || !useful[t] ? 1 : 0
+    for (let r = 0; r < found.length; r++) found[r] = relevant[r] ? state.evidence[r]! : -1
+    const { ids, weights, fitted } = state
+    return {
+      ids,
+      weights,
+      fitted,
+      used: sharedUsed(done),
+      evidence: sharedEvidence(found),
+    }
+  }
+}
+
+/** Keeps one copy of each list, and gives that for every list like it. */
+function makeShared<T extends Uint8Array | Int16Array>(): (list: T) => T {
+  const known = new Map<number, T[]>()
+  return (list) => {
+    let hash = 0
+    for (let i = 0; i < list.length; i++) hash = (Math.imul(hash ^ list[i]!, 0x01000193) << 1) ^ (hash >>> 15)
+    const key = hash & 0x3fff_ffff
+    const alike = known.get(key)
+    for (const each of alike ?? []) {
+      let i = 0
+      while (i < list.length && each[i] === list[i]) i++
+      if (i === list.length) return each
+    }
+    const copy = list.slice() as T
+    if (alike) alike.push(copy)
+    else known.set(key, [copy])
+    return copy
   }
 }

@@ -5,6 +5,15 @@ import { makeProblem } from "./problem.ts"
 import { isSolved, Search } from "./search.ts"
 
 export const DEFAULT_EFFORT = 100_000
+
+/** Faults and tests at most of a ruleset that is planned until it is proved: a few seconds (test/bench/README.md). */
+const SMALL = 12
+const EFFORT_OF_SMALL = 500_000
+
+export function defaultEffort(model: Model): number {
+  return model.faults.length <= SMALL && model.tests.length <= SMALL ? EFFORT_OF_SMALL : DEFAULT_EFFORT
+}
+
 export const DEFAULT_GAP = 0
 const DEFAULT_MASS = 0.0005
 /** Megabytes of states. */
@@ -29,7 +38,7 @@ const LAST = 0.2
  * @throws RangeError where a test has more outcomes than `MOST_OUTCOMES` (`compile` reports that as a finding before).
  */
 export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
-  const { effort = DEFAULT_EFFORT, gap = DEFAULT_GAP, memory = DEFAULT_MEMORY } = options
+  const { effort = defaultEffort(model), gap = DEFAULT_GAP, memory = DEFAULT_MEMORY } = options
   const { mass = defaultMass(model.faults.length) } = options
   const problem = makeProblem(model)
   const search = new Search(problem, memory * 2 ** 20)

@@ -1,3 +1,4 @@
+import type { Condition } from "../model/model.ts"
 import { evaluate, FALSE } from "./condition.ts"
 import type { Change, Look, Problem } from "./problem.ts"
 
@@ -13,8 +14,7 @@ export const CURED = 2
  * Where an outcome o comes, the weight of x falls against that of the place g of h at least to the part
  * P(o | x) / max over f in g of P(o | f); one less that part is taken. With one fault in g the average of what is taken
  * is the total variation distance of the two. An action that can turn x from active to inactive or back (a redoing of
- * its setup, a swap or put back of its part), and a rule that may rule x out, count as taking all of it. Outcomes that
- * may rule out h itself may be missing from the average, whichever makes it greatest.
+ * its setup, a swap or put back of its part), and a rule that may rule x out, count as taking all of it.
  */
 export interface Separation {
   /** `[((kind × faults + h) × actions + action) × 2·faults + x]`, x active, or behind all faults inactive. */
@@ -25,6 +25,11 @@ export interface Separation {
 
 /** Larger tables than this are not worth their memory; the bound does without. */
 const MOST_ENTRIES = 6_000_000
+
+/** Whether a condition wants several together; what such a rule may take is left to loss.ts. */
+export function isJoint(condition: Condition): boolean {
+  return condition.kind === "and"
+}
 
 export function makeSeparation(problem: Problem): Separation | undefined {
   const { faults: n, tests, isPart, trust } = problem
@@ -39,16 +44,12 @@ export function makeSeparation(problem: Problem): Separation | undefined {
     if (outcomes.length === 0) continue
     const { turns, part } = outcomes[0]!
     const each = new Float64Array(outcomes.length)
-    const mayKill = new Uint8Array(outcomes.length)
     for (let kind = ACTIVE; kind <= CURED; kind++) {
       for (let h = 0; h < n; h++) {
         const g = problem.place[h]!
         if (kind === FITTED && !isPart[g]) continue
         if (kind === CURED && isPart[g]) continue
         const most = outcomes.map((outcome) => mostOf(problem, outcome, action, kind, g))
-        outcomes.forEach((outcome, o) => {
-          mayKill[o] = outcome.killed(h) ? 1 : 0
-        })
         // Its own part in the machine, h is inactive, and active again once the old part is back.
         const isOff = kind === CURED || (part === g && action < tests)
         const isOn = kind === ACTIVE || (part === g && action >= tests)
@@ -67,12 +68,12 @@ export function makeSeparation(problem: Problem): Separation | undefined {
             if (!isOn)
               mean = Math.max(
                 mean,
-                greatestMean(outcomes, each, mayKill, (o) => o.inactive[h]!),
+                meanOf(outcomes, each, (o) => o.inactive[h]!),
               )
             if (!isOff)
               mean = Math.max(
                 mean,
-                greatestMean(outcomes, each, mayKill, (o) => o.active[h]!),
+                meanOf(outcomes, each, (o) => o.active[h]!),
               )
             taken[at + (inactive ? n : 0) + x] = kind === CURED && turned && !inactive ? joins : mean
           }
@@ -100,29 +101,15 @@ function mostOf(problem: Problem, outcome: Outcome, action: number, kind: number
   return Math.max(active, inactive)
 }
 
-/** Mean of `each`, without those outcomes that may kill and lower it. */
-function greatestMean(
+/** Mean of `each` over the outcomes by their chances. */
+function meanOf(
   outcomes: readonly Outcome[],
   each: Float64Array,
-  mayKill: Uint8Array,
   chanceOf: (outcome: Outcome) => number,
 ): number {
-  let mean = -1
-  for (;;) {
-    let sum = 0
-    let total = 0
-    for (let o = 0; o < each.length; o++) {
-      if (mayKill[o] && each[o]! < mean) continue
-      const chance = chanceOf(outcomes[o]!)
-      sum += chance * each[o]!
-      total += chance
-    }
-    // What cannot come out at all takes whatever one likes.
-    if (total <= 0) return 1
-    const next = sum / total
-    if (next <= mean + 1e-15) return Math.min(1, Math.max(mean, next))
-    mean = next
-  }
+  let mean = 0
+  for (let o = 0; o < each.length; o++) mean += chanceOf(outcomes[o]!) * each[o]!
+  return Math.min(1, mean)
 }
 
 /** One outcome of an action: its chance by fault, active or not, and what it does to faults. */
@@ -130,7 +117,7 @@ interface Outcome {
   readonly active: Float64Array
   readonly inactive: Float64Array
   readonly part: number
-  /** Whether a rule or a never may take the fault. */
+  /** Whether a rule may take the fault. */
   readonly killed: (x: number) => boolean
   /** Whether the action may turn the fault active or inactive. */
   readonly turns: (x: number) => boolean
@@ -160,12 +147,16 @@ function outcomesOf(problem: Problem, action: number): Outcome[] {
     turns: (x: number) => cures[problem.place[x]!]! > 0 || problem.place[x] === part,
   }
   return [
-    { ...common, active: seen.map((p) => 1 - p), inactive: new Float64Array(n).fill(1) },
+    {
+      ...common,
+      active: seen.map((p) => 1 - p),
+      inactive: new Float64Array(n).fill(1),
+    },
     { ...common, active: seen, inactive: new Float64Array(n) },
   ]
 }
 
-/** By fault: 1 where some rule or never may rule it out with the help of these cells. */
+/** By fault: 1 where some rule may rule it out with the help of these cells. */
 function killedBy(problem: Problem, work: Look, row: readonly number[]): Uint8Array {
   const evidence = new Int16Array(problem.readings).fill(-1)
   work.reads.forEach((r, k) => {
@@ -173,10 +164,10 @@ function killedBy(problem: Problem, work: Look, row: readonly number[]): Uint8Ar
   })
   const killed = new Uint8Array(problem.faults)
   for (const r of work.reads) {
-    const { rules, nevers } = problem.mentions[r]!
-    if (nevers.some((i) => evaluate(problem.nevers[i]!, evidence) !== FALSE)) killed.fill(1)
+    const { rules } = problem.mentions[r]!
     for (const i of rules) {
       const rule = problem.rules[i]!
+      if (isJoint(rule.condition)) continue
       if (evaluate(rule.condition, evidence) !== FALSE) for (const f of rule.out) killed[f] = 1
     }
   }

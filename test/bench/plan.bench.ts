@@ -1,7 +1,7 @@
-import { mkdirSync, writeFileSync } from "node:fs"
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import type { Model } from "../../compiler/model/model.ts"
-import { makePlanner } from "../../compiler/plan/planner.ts"
+import { makePlan, makePlanner } from "../../compiler/plan/planner.ts"
 import { makeProblem } from "../../compiler/plan/problem.ts"
 import { machineFrom } from "../support/machines.ts"
 import { medium, seeded, sketchFrom, tiny } from "../support/models.ts"
@@ -10,21 +10,29 @@ import { modelOf } from "../support/sketch.ts"
 import { peers, totalOf } from "./plan-peers.ts"
 import { plot, type Row } from "./plan-plot.ts"
 
-export const title = "Planning, against simpler rules and against the optimum (--all: 300 models a size)"
+export const title =
+  "Planning, against simpler rules and against the optimum (--models=300 for that many of each size, --size=12 for some)"
 
-const all = process.argv.includes("--all")
+const option = (name: string) =>
+  process.argv.find((word) => word.startsWith(`--${name}=`))?.slice(name.length + 3)
+const asked = Number(option("models"))
+const only = option("size")
+const folder = join(import.meta.dirname, "../../.tmp/bench")
 const machines = (faults: number, tests: number) => (seed: number) =>
   modelOf(machineFrom(seeded(seed), { faults, tests }))
 const drawn = (size: typeof tiny) => (seed: number) => modelOf(sketchFrom(seeded(seed), size))
 
-/** `effort`: states for the plan; `proof`: states for proving what is the best; how many models by default. */
-const sizes = [
-  { name: "any ruleset, 4 faults, 3 tests", make: drawn(tiny), count: 100, effort: 100_000, proof: 0 },
-  { name: "any ruleset, 14 faults, 14 tests", make: drawn(medium), count: 20, effort: 5000, proof: 40_000 },
-  { name: "machine, 6 faults, 6 tests", make: machines(6, 6), count: 30, effort: 5000, proof: 40_000 },
-  { name: "machine, 12 faults, 12 tests", make: machines(12, 12), count: 10, effort: 5000, proof: 60_000 },
-  { name: "machine, 30 faults, 30 tests", make: machines(30, 30), count: 6, effort: 10_000, proof: 0 },
+/** How many models by default; `effort`: states for the plan, where not as by default. */
+const sizes: { name: string; make: (seed: number) => Model; count: number; effort?: number }[] = [
+  { name: "any ruleset, 4 faults, 3 tests", make: drawn(tiny), count: 100 },
+  { name: "any ruleset, 14 faults, 14 tests", make: drawn(medium), count: 20, effort: 20_000 },
+  { name: "machine, 6 faults, 6 tests", make: machines(6, 6), count: 30 },
+  { name: "machine, 12 faults, 12 tests", make: machines(12, 12), count: 10 },
+  { name: "machine, 30 faults, 30 tests", make: machines(30, 30), count: 6, effort: 10_000 },
 ]
+
+/** States of a plan made in a hurry, to see how near to the best it is. */
+const HURRY = 2000
 
 /** Seconds of processor, whatever else the machine is doing. */
 function seconds(): number {
@@ -32,69 +40,97 @@ function seconds(): number {
   return (user + system) / 1e6
 }
 
-export function run(print: (line: string) => void): void {
-  const rows: Row[] = []
-  for (const { name, make, count, effort, proof } of sizes) {
-    const many = all ? 300 : count
-    const sums = new Map<string, number>()
-    const add = (key: string, value: number) => sums.set(key, (sums.get(key) ?? 0) + value)
-    const perState: number[] = []
-    let proved = 0
-    let compared = 0
-    for (let seed = 1; seed <= many; seed++) {
-      const model = make(seed)
-      const from = seconds()
-      const planner = makePlanner(model, { effort })
-      planner.advance(Number.POSITIVE_INFINITY)
-      perState.push((seconds() - from) / Math.max(1, planner.progress.expanded))
-      const total = planner.plan().expected.total
-      const best = bestOf(model, proof, name.includes("3 tests"))
-      if (best.isProved) proved++
-      // A model that is best handed over at once compares nothing.
-      if (total >= model.ruleset.handover - 1e-9 || total < 1e-9) continue
-      compared++
-      if (best.isProved) add("optimum", best.total / total)
-      add("proved", best.isProved ? 1 : 0)
-      add("lower bound", best.lower / total)
-      const problem = makeProblem(model)
-      for (const peer of peers) add(peer.name, totalOf(problem, peer, seeded(seed)) / total)
-    }
-    const mean = perState.reduce((a, b) => a + b, 0) / perState.length
-    print(
-      `${name}: ${many} models, ${proved} proved; ${compared} call for tests; ${(1e6 * mean).toFixed(0)} µs of processor a state`,
-    )
-    const row = (label: string, ratio: number) => {
-      rows.push({ size: name, name: label, ratio })
-      print(`    ${label.padEnd(36)} ${ratio.toFixed(4)}`)
-    }
-    if (sums.get("proved")) row("optimum, where proved", sums.get("optimum")! / sums.get("proved")!)
-    row("lower bound", sums.get("lower bound")! / compared)
-    row("the plan", 1)
-    for (const peer of peers) row(peer.name, sums.get(peer.name)! / compared)
-  }
-  manufacturer(print)
-  const folder = join(import.meta.dirname, "../../.tmp/bench")
-  mkdirSync(folder, { recursive: true })
-  writeFileSync(join(folder, "plan.svg"), plot(rows))
-  print("plot: .tmp/bench/plan.svg")
+/** What is measured of the models of one size; the plan's expected total is 1. */
+interface Measured {
+  readonly size: string
+  readonly summary: string
+  readonly rows: readonly Row[]
 }
 
-/** The least total: by trying every policy, or by planning until it is proved or the effort is spent. */
-function bestOf(model: Model, proof: number, isTiny: boolean) {
-  if (isTiny) {
-    const total = bestTotal(model)
-    return { total, lower: total, isProved: true }
+export function run(print: (line: string) => void): void {
+  mkdirSync(folder, { recursive: true })
+  for (const size of sizes) {
+    if (only && !size.name.includes(only)) continue
+    const measured = measure(size)
+    print(measured.summary)
+    for (const { name, ratio } of measured.rows) print(`    ${name.padEnd(36)} ${ratio.toFixed(4)}`)
+    keep(measured)
   }
-  const planner = makePlanner(model, { effort: proof })
-  if (proof > 0) planner.advance(Number.POSITIVE_INFINITY)
-  const { upper, lower } = planner.progress
-  return { total: upper, lower, isProved: upper - lower <= 1e-9 }
+  if (!only || "manufacturer".includes(only)) manufacturer(print)
+  print("table, plot: .tmp/bench/plan.md, .tmp/bench/plan.svg")
+}
+
+function measure({ name, make, count, effort }: (typeof sizes)[number]): Measured {
+  const many = asked || count
+  const hurry = `plan of ${HURRY.toLocaleString("en")} states, where proved`
+  const names = ["optimum, where proved", hurry, "lower bound", "the plan", ...peers.map((peer) => peer.name)]
+  const means = new Map(["the plan / gain per cost", ...names].map((key) => [key, { sum: 0, count: 0 }]))
+  const add = (key: string, value: number) => {
+    const mean = means.get(key)!
+    mean.sum += value
+    mean.count++
+  }
+  const each: number[] = []
+  let proved = 0
+  let compared = 0
+  for (let seed = 1; seed <= many; seed++) {
+    const model = make(seed)
+    const from = seconds()
+    const planner = makePlanner(model, effort ? { effort } : {})
+    planner.advance(Number.POSITIVE_INFINITY)
+    each.push(seconds() - from)
+    const plan = planner.plan()
+    const { total } = plan.expected
+    // Of a tiny model the least total is found by trying every policy.
+    const best = model.tests.length <= 4 ? bestTotal(model) : plan.exact ? total : undefined
+    if (best !== undefined) proved++
+    // A model that is best handed over at once compares nothing.
+    if (total >= model.ruleset.handover - 1e-9 || total < 1e-9) continue
+    compared++
+    if (best !== undefined) {
+      add("optimum, where proved", best / total)
+      const hurried = makePlan(model, { effort: HURRY })
+      add(hurry, hurried.expected.total / total)
+    }
+    add("lower bound", plan.lower / total)
+    add("the plan", 1)
+    const problem = makeProblem(model)
+    for (const peer of peers) {
+      const ratio = totalOf(problem, peer, seeded(seed)) / total
+      add(peer.name, ratio)
+      if (peer === peers[0]) add("the plan / gain per cost", 1 / ratio)
+    }
+  }
+  const mean = each.reduce((a, b) => a + b, 0) / many
+  return {
+    size: name,
+    summary: `${name}: ${many} models, ${proved} proved; ${compared} call for tests; ${mean.toFixed(2)} s of processor a plan, the longest ${Math.max(...each).toFixed(1)} s`,
+    rows: [...means]
+      .filter(([, { count }]) => count > 0)
+      .map(([key, { sum, count }]) => ({ size: name, name: key, ratio: sum / count })),
+  }
+}
+
+/** Writes table and plot anew, with what was measured of other sizes before. */
+function keep(measured: Measured): void {
+  const path = join(folder, "plan.json")
+  const before: Measured[] = existsSync(path) ? JSON.parse(readFileSync(path, "utf8")) : []
+  const now = sizes.flatMap(({ name }) =>
+    name === measured.size ? [measured] : before.filter(({ size }) => size === name),
+  )
+  writeFileSync(path, JSON.stringify(now))
+  writeFileSync(join(folder, "plan.svg"), plot(now.flatMap(({ rows }) => rows)))
+  const table = now.map(
+    ({ summary, rows }) =>
+      `${summary}\n\n| expected total | mean |\n| --- | ---: |\n${rows.map(({ name, ratio }) => `| ${name} | ${ratio.toFixed(4)} |`).join("\n")}\n`,
+  )
+  writeFileSync(join(folder, "plan.md"), table.join("\n"))
 }
 
 function manufacturer(print: (line: string) => void): void {
   const model = machines(500, 300)(1)
   const from = seconds()
-  const planner = makePlanner(model, { effort: all ? 100_000 : 15_000 })
+  const planner = makePlanner(model, asked ? {} : { effort: 15_000 })
   const made = seconds()
   const { upper, expanded, bytes } = planner.advance(Number.POSITIVE_INFINITY)
   const planned = seconds()
