@@ -3,6 +3,7 @@ import { diagram } from "./dmn-diagram.ts"
 import { feelName, feelNumber, feelText } from "./feel.ts"
 import { type Row, rowsOf } from "./rows.ts"
 import { markup, oneLine } from "./text.ts"
+import { cellsText } from "./words.ts"
 
 /** An input of the tables: a reading that some rule speaks of. */
 interface Input {
@@ -104,8 +105,8 @@ function table(graph: Graph, rows: readonly Row[], inputs: readonly Input[]): st
     })
     const names = `[${out.map((fault) => feelText(graph.faults[fault]!.name)).join(", ")}]`
     const words = [...found].map(([reading, cells]) => {
-      const { name, cells: all } = graph.readings[reading]!
-      return `${name} ${cells.map((cell) => all[cell]!.label).join(" or ")}`
+      const read = graph.readings[reading]!
+      return `${read.name} ${cellsText(read, cells)}`
     })
     const whose = rule === undefined ? "never" : [name, `line ${line}`].filter(Boolean).join(", ")
     const notes = [whose, words.join("; "), because ?? (rule === undefined ? "never found together" : "")]

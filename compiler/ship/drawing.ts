@@ -1,5 +1,5 @@
 import type { Graph, GraphEdge, GraphNode } from "../run/graph.ts"
-import { cautionsOf, kindOf, type NodeKind, nodeFacts, nodeTitle, outcomeText } from "./words.ts"
+import { cautionsOf, kindOf, type NodeKind, nodeFacts, nodeTitle, outcomesText } from "./words.ts"
 
 /** What of a graph is drawn, in reading order: the start first, after each step where its likeliest outcome leads. */
 export interface Drawing {
@@ -89,7 +89,11 @@ function waysOf(
       label:
         to === rest
           ? `any of the ${longest} other outcomes`
-          : all.map(({ cells }) => outcomeText(graph, test, cells)).join(" or "),
+          : outcomesText(
+              graph,
+              test,
+              all.map(({ cells }) => cells),
+            ),
       chance: all.reduce((sum, { chance }) => sum + chance, 0),
       to,
       rulesOut: common("rulesOut"),

@@ -1,7 +1,7 @@
 import type { Graph, GraphProof, GraphReading } from "../run/graph.ts"
 import { type DrawnStep, drawingOf, type Way } from "./drawing.ts"
 import { oneLine } from "./text.ts"
-import { percent } from "./words.ts"
+import { cellsText, percent } from "./words.ts"
 
 /**
  * A bench card in Markdown (CommonMark 0.31 with the tables of GitHub Flavored Markdown): cautions, limits, steps in the
@@ -118,7 +118,7 @@ function proofs(all: readonly GraphProof[], graph: Graph): string[] {
       ...(expects === undefined
         ? []
         : [
-            `${graph.readings[expects.reading]!.name}: ${expects.cells.map((cell) => graph.readings[expects.reading]!.cells[cell]!.label).join(" or ")}`,
+            `${graph.readings[expects.reading]!.name}: ${cellsText(graph.readings[expects.reading]!, expects.cells)}`,
           ]),
       ...(places.length === 0
         ? []

@@ -1,5 +1,5 @@
 /** How the parts of a graph are called in everything that is read by people. */
-import type { Graph, GraphEdge, GraphNode, Remedy } from "../run/graph.ts"
+import type { Graph, GraphEdge, GraphNode, GraphReading, Remedy } from "../run/graph.ts"
 
 export type NodeKind = "reads" | "told" | "swaps" | "redoes" | "putBack" | "verdict" | "handover" | "advise"
 
@@ -48,15 +48,44 @@ export function cautionsOf(graph: Graph, node: GraphNode): readonly string[] {
   return node.do === "test" ? graph.tests[node.test]!.cautions : []
 }
 
+/** `yes or no`, `below 22.8 V`, `5 to 40 ohm or above 200 ohm`: cells side by side are one range. */
+export function cellsText({ cells: all, unit = "" }: GraphReading, cells: readonly number[]): string {
+  const runs: [first: number, last: number][] = []
+  for (const cell of [...cells].sort((a, b) => a - b)) {
+    const run = runs.at(-1)
+    if (run?.[1] === cell - 1 && all[cell]!.from !== undefined) run[1] = cell
+    else runs.push([cell, cell])
+  }
+  const end = all.length - 1
+  return runs
+    .map(([first, last]) => {
+      if (first === last) return all[first]!.label
+      const [from, to] = [all[first]!.from!, all[last]!.to!]
+      if (first > 0) return last < end ? `${from} to ${to} ${unit}` : `from ${from} ${unit}`
+      if (last === end) return `${from} to ${to} ${unit}`
+      // Of the two values beside the border the rounder one is mostly the limit that the author wrote.
+      const next = all[last + 1]!.from!
+      return String(next).length < String(to).length ? `below ${next} ${unit}` : `up to ${to} ${unit}`
+    })
+    .join(" or ")
+}
+
 /** `22.8 to 25.2 V`, `complaint gone`; with the names of the readings where the test has several. */
-export function outcomeText(graph: Graph, test: number, cells: GraphEdge["cells"]): string {
+export function outcomesText(graph: Graph, test: number, outcomes: readonly GraphEdge["cells"][]): string {
+  const reads = graph.model.tests[test]!.reads ?? []
+  const alone = outcomes.flatMap((cells) => (typeof cells === "string" ? [] : cells))
+  if (reads.length === 1 && alone.length === outcomes.length)
+    return cellsText(graph.readings[reads[0]!]!, alone)
+  return outcomes.map((cells) => outcomeText(graph, reads, cells)).join(" or ")
+}
+
+function outcomeText(graph: Graph, reads: readonly number[], cells: GraphEdge["cells"]): string {
   if (cells === "gone") return "complaint gone"
   if (cells === "stays") return "complaint stays"
-  const reads = graph.model.tests[test]!.reads ?? []
-  const parts = cells.map((cell, i) => {
-    const { name, cells: all } = graph.readings[reads[i]!]!
-    const { label } = all[cell]!
-    return reads.length > 1 ? `${name} ${label}` : label
-  })
-  return parts.join(", ")
+  return cells
+    .map((cell, i) => {
+      const { name, cells: all } = graph.readings[reads[i]!]!
+      return reads.length > 1 ? `${name} ${all[cell]!.label}` : all[cell]!.label
+    })
+    .join(", ")
 }
