@@ -1,8 +1,9 @@
-import { project } from "./state.ts"
+import { isEmpty, project } from "./state.ts"
 import { mostNodes, type PlanState } from "./workers/plan.ts"
 
 /** Why there is no graph to show, and what to do about it. */
 export function whyNoGraph(state: PlanState): string {
+  if (isEmpty.value) return "Write a ruleset or open an example: its graph is made as you go."
   switch (state.kind) {
     case "blocked":
       return "The ruleset has errors. Mend them in Write; the graph follows by itself."
@@ -10,8 +11,6 @@ export function whyNoGraph(state: PlanState): string {
       return `The compiler stopped on this text: ${state.message}`
     case "large":
       return largeText(state.nodes)
-    case "idle":
-      return "Write a ruleset or open an example: its graph is made as you go."
     default:
       return "The plan is being made…"
   }

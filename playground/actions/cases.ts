@@ -2,6 +2,7 @@ import { effect, signal } from "@preact/signals"
 import type { Comparison } from "../../compiler/cases/compare.ts"
 import type { CaseFinding } from "../../compiler/cases/read.ts"
 import type { Report } from "../../compiler/cases/report.ts"
+import { countOf } from "../../compiler/cases/table.ts"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import { compiled, say } from "../state.ts"
 import { keep, kept } from "../store.ts"
@@ -15,6 +16,8 @@ export interface CasesState {
   readonly name: string
   readonly text: string
   readonly cases: number
+  /** What there is to say of the tables that they came from. */
+  readonly tables?: Tables
   readonly report?: Report
   readonly rows?: readonly CaseRow[]
   readonly findings?: readonly CaseFinding[]
@@ -24,6 +27,13 @@ export interface CasesState {
   readonly graph?: Graph
   readonly progress?: { readonly done: number; readonly of: number }
   readonly failed?: string
+}
+
+export interface Tables {
+  /** By row and column. */
+  readonly remarks: readonly string[]
+  /** Rows that were left out, a table by the name of the file that each was in. */
+  readonly rejected: readonly { readonly name: string; readonly text: string }[]
 }
 
 const none: CasesState = { name: "", text: "", cases: 0 }
@@ -47,13 +57,14 @@ export async function startCases(): Promise<void> {
   if (typeof text?.text === "string") setText(text.name, text.text)
 }
 
-function setText(name: string, text: string): void {
+function setText(name: string, text: string, tables: Tables = { remarks: [], rejected: [] }): void {
   chosenCase.value = undefined
-  casesState.value = { name, text, cases: text.split("\n").filter((line) => line.trim() !== "").length }
+  const cases = text.split("\n").filter((line) => line.trim() !== "").length
+  casesState.value = { name, text, cases, tables }
 }
 
-function store(name: string, text: string): void {
-  setText(name, text)
+function store(name: string, text: string, tables?: Tables): void {
+  setText(name, text, tables)
   keep("cases", { name, text }).catch(() =>
     say("The cases could not be kept in this browser.", { bad: true }),
   )
@@ -64,6 +75,8 @@ export async function loadCases(files: readonly OpenedFile[]): Promise<void> {
   const [first] = files
   if (!first) return
   const texts: string[] = []
+  const remarks: string[] = []
+  const rejected: { name: string; text: string }[] = []
   for (const { name, text } of files) {
     if (!/\.[ct]sv$/i.test(name)) {
       texts.push(text.trimEnd())
@@ -71,22 +84,29 @@ export async function loadCases(files: readonly OpenedFile[]): Promise<void> {
     }
     const made = compiled.value
     if (!made) return say("A table is read by the graph's names: mend the ruleset first.", { bad: true })
-    const { text: lines, remarks } = await replayWorker().linesOf(made.text, text)
-    texts.push(lines)
-    if (remarks.length > 0)
-      say(
-        `${name}: ${remarks.slice(0, 3).join(" ")}${remarks.length > 3 ? ` And ${remarks.length - 3} more.` : ""}`,
-        {
-          bad: true,
-        },
-      )
+    const table = await replayWorker().linesOf(made.text, text)
+    texts.push(table.text)
+    remarks.push(...table.remarks)
+    if (table.rejected !== "")
+      rejected.push({ name: name.replace(/\.[ct]sv$/i, ".rejected.csv"), text: table.rejected })
   }
-  store(first.name.replace(/\.[ct]sv$/i, ".cases.jsonl"), texts.join("\n"))
+  const name = first.name.replace(/\.[ct]sv$/i, ".cases.jsonl")
+  replace(name, texts.join("\n"), { remarks, rejected })
   void replayAll()
 }
 
 export function clearCases(): void {
-  store("", "")
+  replace("", "")
+}
+
+/** Puts other cases in place of these, which may be the only record of jobs at the bench: there is a way back. */
+function replace(name: string, text: string, tables?: Tables): void {
+  const before = casesState.value
+  store(name, text, tables)
+  if (before.cases === 0 || before.text === text) return
+  say(`Put away: ${before.name}, ${countOf(before.cases, "case")}.`, {
+    action: { label: "Bring them back", run: () => store(before.name, before.text) },
+  })
 }
 
 /** Adds a finished job; a record of the same id takes the place of the older one. */
@@ -107,7 +127,8 @@ function idOf(line: string): unknown {
 /** Walks all cases through the graph in a worker; a new round ends the old one. */
 export async function replayAll(): Promise<void> {
   const made = compiled.value
-  const { name, text, cases } = casesState.value
+  const { name, text, cases, tables } = casesState.value
+  const given = { name, text, cases, ...(tables ? { tables } : {}) }
   if (!made || cases === 0) return
   round += 1
   const mine = round
@@ -116,15 +137,15 @@ export async function replayAll(): Promise<void> {
     worker = undefined
     remote = undefined
   }
-  casesState.value = { name, text, cases, progress: { done: 0, of: cases } }
+  casesState.value = { ...given, progress: { done: 0, of: cases } }
   try {
     const { report, rows, findings } = await replayWorker().replay(made.text, text)
     if (mine !== round) return
-    casesState.value = { name, text, cases, report, rows, findings, graph: made.graph }
+    casesState.value = { ...given, report, rows, findings, graph: made.graph }
     await compareWithShipped(made.text, text, mine)
   } catch {
     if (mine === round)
-      casesState.value = { name, text, cases, failed: "These cases could not be walked through this graph." }
+      casesState.value = { ...given, failed: "These cases could not be walked through this graph." }
   }
 }
 

@@ -1,4 +1,5 @@
 import type { Report } from "../../compiler/cases/report.ts"
+import { countOf } from "../../compiler/cases/table.ts"
 import type { Share } from "../../compiler/cases/wilson.ts"
 import { percent } from "../graph/words.ts"
 
@@ -45,14 +46,31 @@ export function Summary({ report }: { report: Report }) {
           </div>
         )}
       </dl>
-      {(report.unconfirmed > 0 || report.unlisted > 0 || report.cameBack > 0) && (
-        <p class="small quiet">
-          {report.cameBack} came back; {report.unconfirmed} without a confirmed fault; {report.unlisted} with
-          a fault that the ruleset does not list.
+      {asides(report).map((text) => (
+        <p key={text} class="small quiet">
+          {text}
         </p>
-      )}
+      ))}
     </section>
   )
+}
+
+/** What has to be known to read the figures right. */
+function asides({ cameBack, unconfirmed, unlisted, inferred, advised }: Report): string[] {
+  const of = (count: number, text: string) => (count > 0 ? [`${countOf(count, "case")} ${text}`] : [])
+  const apart = [
+    ...of(cameBack, "came back"),
+    ...of(unconfirmed, "without a confirmed fault"),
+    ...of(unlisted, "with a fault that the ruleset does not list"),
+    ...of(advised, "went on beyond the graph, worked out from the model"),
+  ]
+  const surely =
+    inferred.steps > 0
+      ? [
+          `${countOf(inferred.steps, "step")} in ${countOf(inferred.cases, "case")} are not in the record, but follow surely from the confirmed fault.`,
+        ]
+      : []
+  return [...(apart.length > 0 ? [`${apart.join("; ")}.`] : []), ...surely]
 }
 
 function Figure({ name, share, tone }: { name: string; share: Share; tone: string }) {

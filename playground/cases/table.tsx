@@ -41,7 +41,8 @@ export function CaseTable({ rows, graph }: { rows: readonly CaseRow[]; graph: Gr
   const key = (row: CaseRow, column: Column): string | number => {
     switch (column) {
       case "ending":
-        return worst.indexOf(row.ending)
+        // What came back stands first among its like.
+        return 2 * worst.indexOf(row.ending) + (row.cameBack ? 0 : 1)
       case "verdict":
         return verdictOf(graph, row)
       case "saved":

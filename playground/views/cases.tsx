@@ -21,6 +21,7 @@ import { CaseTable } from "../cases/table.tsx"
 import { Unread } from "../cases/unread.tsx"
 import { compiled } from "../state.ts"
 
+const noTables = { remarks: [], rejected: [] }
 const endings = [".jsonl", ".csv", ".tsv"]
 
 /** Recorded cases held against the graph: figures, plots, and each case step by step. */
@@ -87,12 +88,13 @@ export function Cases() {
           {state.failed}
         </p>
       )}
+      {!report && <Unread findings={[]} tables={state.tables ?? noTables} />}
       {state.cases === 0 && (
         <div class="empty">
           <h2>No cases yet</h2>
           <p>
-            A case is one finished job, one line of JSON. Open a file of them, or record jobs at the bench:
-            each then shows where the ruleset would have led.
+            A case is one finished job: a line of JSON, or a row of a table (CSV). Open a file of them, or
+            record jobs at the bench: each then shows where the ruleset would have led.
           </p>
         </div>
       )}
@@ -103,7 +105,7 @@ export function Cases() {
           <div class="cases-columns">
             <div class="stack">
               <CaseTable rows={rows} graph={made.graph} />
-              <Unread findings={state.findings ?? []} />
+              <Unread findings={state.findings ?? []} tables={state.tables ?? noTables} />
               {state.comparison && <Compared comparison={state.comparison} />}
               <Mistakes report={report} />
             </div>

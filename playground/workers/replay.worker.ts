@@ -3,7 +3,7 @@ import type { Case } from "../../compiler/cases/case.ts"
 import { type Comparison, Contest } from "../../compiler/cases/compare.ts"
 import { type CaseFinding, readCases } from "../../compiler/cases/read.ts"
 import type { Report } from "../../compiler/cases/report.ts"
-import { rowLine, sheetOf } from "../../compiler/cases/sheet.ts"
+import { readRow, rowLine, sheetOf } from "../../compiler/cases/sheet.ts"
 import { Tally } from "../../compiler/cases/tally.ts"
 import { type Track, track } from "../../compiler/cases/track.ts"
 import type { Walk } from "../../compiler/cases/walk.ts"
@@ -116,18 +116,39 @@ function compare(old: string, fresh: string, text: string): Comparison | undefin
   return contest.result()
 }
 
-/** A table of cases as lines of JSON, with what its cells could not be read as. */
-function linesOf(graph: string, table: string): { text: string; remarks: string[] } {
+export interface Rows {
+  /** The good rows, as lines of JSON. */
+  readonly text: string
+  /** What there is to say, by row and column. */
+  readonly remarks: readonly string[]
+  /** The rows left out, as a table with the same header; empty where there are none. */
+  readonly rejected: string
+}
+
+/** A table of cases, read as the command line reads it. */
+function linesOf(graph: string, table: string): Rows {
   const { data } = Papa.parse<string[]>(table, { skipEmptyLines: "greedy" })
   const { graph: ready } = track(JSON.parse(graph))
-  const sheet = sheetOf(data[0] ?? [], ready)
-  const remarks: string[] = []
-  const lines = data.slice(1).map((cells, i) => {
-    const { line, bad } = rowLine(sheet, cells, i + 2, ready)
-    for (const { column, message } of bad) remarks.push(`Row ${i + 2}, column ${column + 1}: ${message}`)
-    return line
+  const [header = [], ...rows] = data
+  const sheet = sheetOf(header, ready)
+  const lines: string[] = []
+  const rejected: string[][] = []
+  const remarks = sheet.columns.flatMap(({ letter, header, role }) =>
+    role.is === "nothing" && role.why !== undefined
+      ? [`Column ${letter} (\`${header}\`) is left alone: ${role.why}`]
+      : [],
+  )
+  rows.forEach((cells, i) => {
+    const { findings, rejected: isBad } = readRow(sheet, cells, i + 2, ready)
+    remarks.push(...findings.map(({ message }) => message))
+    if (isBad) rejected.push(cells)
+    else lines.push(rowLine(sheet, cells, i + 2, ready).line)
   })
-  return { text: lines.join("\n"), remarks }
+  return {
+    text: lines.join("\n"),
+    remarks,
+    rejected: rejected.length === 0 ? "" : Papa.unparse([header, ...rejected]),
+  }
 }
 
 export const functions = { replay, compare, linesOf }

@@ -76,9 +76,17 @@ test("a table of cases is read by its columns, and a new version is held against
   await download
   await station(page, "Cases")
   const rows = ["A-1,gone,stays,head_dead", "A-2,stays,,battery_flat", "A-3,gone,gone,connector_loose"]
-  await dropCases(page, ["id,try_head,put back head,fault", ...rows].join("\n"), "jobs.csv")
+  const table = ["id,try_head,put back head,fault", ...rows, "A-4,perhaps,,head_dead"]
+  await dropCases(page, table.join("\n"), "jobs.csv")
   await page.getByText("3 cases on work_light 1.0.0").waitFor()
+  await page.getByText(/^Row 5, column B \(try_head\):/).waitFor()
+  const left = await downloaded(page, "Save the rows left out")
+  expect(left.split(/\r?\n/)).toEqual(["id,try_head,put back head,fault", "A-4,perhaps,,head_dead"])
   expect(await page.locator(".case-table tbody tr").count()).toBe(3)
+  await page.getByRole("button", { name: "Put away" }).click()
+  await page.getByText("No cases yet").waitFor()
+  await page.getByRole("button", { name: "Bring them back" }).click()
+  await page.getByText("3 cases on work_light 1.0.0").waitFor()
 
   // The new version trusts a swap that made the complaint go, and so no longer puts the old part back.
   await station(page, "Write")

@@ -163,6 +163,16 @@ test("a name is renamed in all files", async () => {
   expect(files["new.ruleout"]!.match(/\bdriver_rail\b/g)).toHaveLength(5)
   expect(files["new.ruleout"]).toContain("never glow is yes and driver_rail below 9 V")
   await compiled(page)
+  // From its use in one file to its declaration in the other.
+  await page.getByRole("tab", { name: "meters.ruleout" }).click()
+  await focusEditor(page)
+  await page.keyboard.press("ControlOrMeta+f")
+  await page.keyboard.type("reads driver")
+  await page.keyboard.press("Enter")
+  await page.keyboard.press("Escape")
+  await page.keyboard.press("ArrowRight")
+  await page.keyboard.press("F12")
+  await page.locator('[role="tab"][aria-selected="true"]', { hasText: "new.ruleout" }).waitFor()
 })
 
 test("a reload loses nothing: text, file shown, job, cases, colours", async () => {
