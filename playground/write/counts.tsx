@@ -21,8 +21,7 @@ export function Counts() {
       </button>
       {on && (
         <p class="small quiet counts-key">
-          Behind each fault, test and rule: the recorded cases that confirmed it, did it, or in which it ruled
-          something out. <b>● 3</b> three cases, <b>○ none</b> not one.
+          Behind a line, <b>● 3</b>: three of the recorded cases used it. <b>○ none</b>: not one did.
         </p>
       )}
     </>

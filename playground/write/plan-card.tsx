@@ -76,7 +76,8 @@ function Searching({ progress, share }: { progress: Progress; share: number }) {
       <label class="progress">
         <span class="quiet">
           Searching for the best plan: {expanded.toLocaleString("en")} states seen
-          {Number.isFinite(upper) ? `, a job costs ${lower.toFixed(1)} to ${upper.toFixed(1)}` : ""}
+          {Number.isFinite(upper) &&
+            `, a job costs ${lower > 0 ? `${lower.toFixed(1)} to` : "at most"} ${upper.toFixed(1)}`}
         </span>
         <progress value={share} max={1} />
       </label>

@@ -48,7 +48,7 @@ test("no view is wider than the screen, from 360 px to 4k", async () => {
   await page.locator(".instruction").waitFor()
   for (const width of [360, 768, 1440, 3840]) {
     await page.setViewportSize({ width, height: Math.round(width * 0.6) + 200 })
-    for (const name of ["Graph", "Bench", "Cases", "Ship"] as const) {
+    for (const name of ["Write", "Graph", "Bench", "Cases", "Ship"] as const) {
       await station(page, name)
       await page.waitForTimeout(60)
       expect(await wide(page), `${name} at ${width}`).toBeLessThanOrEqual(0)
