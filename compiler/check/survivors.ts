@@ -1,12 +1,12 @@
 import type { Context } from "./context.ts"
 import { type Findings, holds, readingsOf } from "./logic/formula.ts"
 import { hitting } from "./logic/hitting.ts"
-import { fewestFindings } from "./logic/witness.ts"
+import { type FewestFindings, fewestFindings, MOST_COUNTED } from "./logic/witness.ts"
 
 export interface Contradiction {
   /** Findings that can occur and rule out every fault, as few as can be. */
   readonly findings: Findings
-  /** The eliminations that do it, by index, as few as can be on these findings. */
+  /** The eliminations that do it, by index, as few as can be on so few findings. */
   readonly by: readonly number[]
   readonly smallest: boolean
 }
@@ -45,13 +45,44 @@ export function contradictions(context: Context): Contradiction[] {
     const all = [...nodes, ...barred]
     const witness = fewestFindings(space, all, readings, leavesNone, context.effort, acts)
     if (witness === undefined) break
-    const sets = against.map((list) => list.filter((i) => holds(eliminations[i]!.formula, witness.findings)))
-    const by = hitting(sets)
-    found.push({ findings: witness.findings, by: by.elements, smallest: witness.smallest && by.proved })
-    barred.push(space.some(by.elements.map((i) => space.fails(eliminations[i]!.formula))))
+    const least = fewestRules(context, witness, all, acts)
+    found.push(least)
+    barred.push(space.some(least.by.map((i) => space.fails(eliminations[i]!.formula))))
   }
   if (found.length === 0) remember(context, nodes)
   return found
+}
+
+/** Of all findings that are as few as those given, some on which the fewest eliminations do it. */
+function fewestRules(
+  { space, eliminations, against, effort }: Context,
+  first: FewestFindings,
+  nodes: readonly number[],
+  acts: readonly number[],
+): Contradiction {
+  const doing = (findings: Findings) =>
+    hitting(against.map((list) => list.filter((i) => holds(eliminations[i]!.formula, findings))))
+  const readings = readingsOf(...eliminations.map((each) => each.formula))
+  const until = space.solver.conflicts + effort
+  let { findings } = first
+  let by = doing(findings)
+  let smallest = first.smallest && by.proved && by.elements.length <= MOST_COUNTED
+  if (!smallest) return { findings, by: by.elements, smallest }
+  const read = findings.filter((cell) => cell >= 0).length
+  const few = space.readCounter(readings, read + 1)(read)
+  const acting = space.counter(acts, by.elements.length)
+  while (smallest) {
+    const budget = Math.max(1, until - space.solver.conflicts)
+    const fewer = acting(by.elements.length - 1)
+    const answer = space.ask([...nodes, few, fewer], readings, [], budget, acts)
+    if (answer === "no") break
+    if (answer === "yes") {
+      findings = space.findings(readings)
+      by = doing(findings)
+    }
+    smallest = answer === "yes" && by.proved
+  }
+  return { findings, by: by.elements, smallest }
 }
 
 /** The core of the last answer, as faults, under the content of all that speaks of them. */

@@ -2,23 +2,24 @@ import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { certainNever } from "../../compiler/check/codes/certain-never.ts"
 import { hearsay } from "../../compiler/check/codes/hearsay.ts"
+import { clashOf } from "../../compiler/check/codes/unreachable-rule.ts"
 import { Context } from "../../compiler/check/context.ts"
 import { deadFaults } from "../../compiler/check/dead.ts"
 import { idleRules } from "../../compiler/check/idle.ts"
 import { opposedPairs } from "../../compiler/check/opposed.ts"
 import { contradictions } from "../../compiler/check/survivors.ts"
-import type { Model } from "../../compiler/model/model.ts"
-import { against, fewest, findings, kleene, machines } from "./brute.ts"
+import type { Condition, Model } from "../../compiler/model/model.ts"
+import { against, type Evidence, fewest, findings, kleene, machines } from "./brute.ts"
 import { smallModel } from "./small.ts"
 
 const models = fc
   .gen()
   .map((g) => smallModel({ int: (from, to) => g(fc.integer, { min: from, max: Math.max(from, to) }) }))
 
-function always(property: (model: Model, context: Context) => void): void {
+function always(property: (model: Model, context: Context) => void, numRuns = 300): void {
   fc.assert(
     fc.property(models, (model) => property(model, new Context(model))),
-    { numRuns: 300, seed: 7 },
+    { numRuns, seed: 7 },
   )
 }
 
@@ -36,6 +37,34 @@ describe("against every set of findings in turn", () => {
       }
     })
     expect(Math.min(count.yes, count.no)).toBeGreaterThan(50)
+  })
+
+  test("the fewest clauses and `never`s that keep a rule from acting", () => {
+    let count = 0
+    always((model, context) => {
+      if (!context.possible) return
+      const all = machines({ ...model, nevers: [] })
+      for (const [i, unreachable] of context.unreachable.entries()) {
+        if (!unreachable) continue
+        const { formula } = context.eliminations[i]!
+        const items = (formula.kind === "and" ? formula.items : [formula]) as readonly Condition[]
+        const clauses = [
+          ...items.map((item) => (machine: Evidence) => kleene(item, machine)!),
+          ...model.nevers.map(
+            ({ condition }) =>
+              (machine: Evidence) =>
+                !kleene(condition, machine),
+          ),
+        ]
+        const clash = clashOf(context, i)
+        expect(clash.smallest).toBe(true)
+        expect(clash.items.length + clash.nevers.length).toBe(
+          fewest(clauses, (some) => !all.some((machine) => some.every((each) => each(machine)))),
+        )
+        if (clash.nevers.length > 0) count++
+      }
+    })
+    expect(count).toBeGreaterThan(20)
   })
 
   test("a rule is idle, and the fewest others that do its work", () => {
@@ -83,6 +112,7 @@ describe("against every set of findings in turn", () => {
 
   test("findings that leave no fault, as few as can be, and as few rules", () => {
     let count = 0
+    let mattered = 0
     always((model, context) => {
       const opposed = opposedPairs(context)
       const all = findings(model).filter((evidence) => {
@@ -100,16 +130,23 @@ describe("against every set of findings in turn", () => {
       const size = (evidence: readonly number[]) => evidence.filter((cell) => cell >= 0).length
       expect(first.smallest).toBe(true)
       expect(size(first.findings)).toBe(Math.min(...holes.map(size)))
-      for (const { findings: evidence, by } of found) {
-        expect(holes.map((hole) => hole.join(" "))).toContain(evidence.join(" "))
+      const rulesOf = (evidence: readonly number[]) => {
         const names = model.faults.map((_, fault) => against(model, fault, evidence))
-        const least = fewest([...new Set(names.flat())], (some) =>
+        return fewest([...new Set(names.flat())], (some) =>
           names.every((list) => list.some((name) => some.includes(name))),
         )
-        expect(by.length).toBe(least)
       }
-    })
+      // Of all findings that few, those on which the fewest rules do it.
+      const smallest = holes.filter((hole) => size(hole) === size(first.findings)).map(rulesOf)
+      expect(first.by.length).toBe(Math.min(...smallest))
+      if (Math.max(...smallest) > Math.min(...smallest)) mattered++
+      for (const { findings: evidence, by } of found) {
+        expect(holes.map((hole) => hole.join(" "))).toContain(evidence.join(" "))
+        expect(by.length).toBe(rulesOf(evidence))
+      }
+    }, 1000)
     expect(count).toBeGreaterThan(50)
+    expect(mattered).toBeGreaterThan(10)
   })
 
   test("opposed rules, each pair once, with the fewest findings", () => {

@@ -3,7 +3,7 @@ import type { Condition, Model } from "../../compiler/model/model.ts"
 /** The analysis by its definitions: every set of findings in turn. Shares no code with `compiler/check/`. */
 
 /** A cell by reading, -1 where it has not been read. */
-type Evidence = readonly number[]
+export type Evidence = readonly number[]
 
 /** Kleene's three values; undefined is unknown. */
 export function kleene(condition: Condition, evidence: Evidence): boolean | undefined {

@@ -1,16 +1,10 @@
 import { finding } from "../../syntax/finding.ts"
 import type { Check, Context } from "../context.ts"
+import type { Fewest } from "../logic/fewest.ts"
 import { type Formula, readingsOf } from "../logic/formula.ts"
 import { Space } from "../logic/space.ts"
 import { partFalse, partTrue, smallestConflict } from "../logic/witness.ts"
 import { capital, counted, listed, phrase, ruleName, tick } from "../words.ts"
-
-interface Clash {
-  /** Items of the rule's condition, and `never`s in the order of the ruleset, by place in the key. */
-  readonly items: readonly number[]
-  readonly nevers: readonly number[]
-  readonly smallest: boolean
-}
 
 export const unreachableRule: Check = {
   code: "unreachable-rule",
@@ -22,26 +16,12 @@ of clauses that cannot hold together: one of them is wrong.`,
   example: `when rail below 9 V and rail above 15 V  rule out motor_worn`,
   mended: `when rail below 9 V and hum is yes  rule out motor_worn`,
   *run(context) {
-    const { model, space } = context
+    const { model } = context
     for (const [index, rule] of model.rules.entries()) {
       if (!context.unreachable[index]) continue
-      const { formula } = context.eliminations[index]!
-      const items = formula.kind === "and" ? formula.items : [formula]
-      const linked = new Set(space.closure(readingsOf(formula)))
-      const nevers = [...space.nevers.keys()].filter((n) =>
-        readingsOf(space.nevers[n]!).some((r) => linked.has(r)),
-      )
-      const clash = context.memory.proof(
-        `clash ${context.content(formula)} ${context.bound([...linked])}`,
-        () =>
-          explain(
-            context,
-            items,
-            nevers.map((n) => space.nevers[n]!),
-          ),
-      )
-      const clauses = clash.items.map((i) => phrase(model, items[i]!))
-      const barred = clash.nevers.map((n) => model.nevers[nevers[n]!]!)
+      const { items, nevers, smallest } = clashOf(context, index)
+      const clauses = items.map((item) => phrase(model, item))
+      const barred = nevers.map((never) => model.nevers[never]!)
       const ground =
         barred.length === 0
           ? clauses.length === 1
@@ -55,7 +35,7 @@ of clauses that cannot hold together: one of them is wrong.`,
         `${capital(ruleName(rule))} can never act: ${ground}.`,
         {
           labels: barred.map(({ span }) => ({ span, text: "forbids it" })),
-          help: `Mend one of these clauses, or take the rule out.${clash.smallest ? "" : " (A smaller set of clauses may clash too: the search for it ended at its budget.)"}`,
+          help: `Mend one of these clauses, or take the rule out.${smallest ? "" : " (A smaller set of clauses may clash too: the search for it ended at its budget.)"}`,
           edits: [{ title: "remove the rule", safe: false, changes: [{ span: rule.span, text: "" }] }],
         },
       )
@@ -63,16 +43,37 @@ of clauses that cannot hold together: one of them is wrong.`,
   },
 }
 
-function explain(context: Context, items: readonly Formula[], nevers: readonly Formula[]): Clash {
+/** The fewest items of the rule's condition and `never`s, by index, that cannot hold together. */
+export function clashOf(context: Context, rule: number) {
+  const { space, memory } = context
+  const { formula } = context.eliminations[rule]!
+  const items = formula.kind === "and" ? formula.items : [formula]
+  const linked = space.closure(readingsOf(formula))
+  const nevers = [...space.nevers.keys()].filter((never) =>
+    readingsOf(space.nevers[never]!).some((reading) => linked.includes(reading)),
+  )
+  // Kept by place among these, since an edit may shift their indexes.
+  const { elements, smallest } = memory.proof(
+    `clash ${context.content(formula)} ${context.bound(linked)}`,
+    () =>
+      fewestClauses(
+        context,
+        items,
+        nevers.map((never) => space.nevers[never]!),
+      ),
+  )
+  return {
+    items: elements.flatMap((i) => items[i] ?? []),
+    nevers: elements.flatMap((i) => nevers[i - items.length] ?? []),
+    smallest,
+  }
+}
+
+function fewestClauses(context: Context, items: readonly Formula[], nevers: readonly Formula[]): Fewest {
   const free = new Space(context.model, [])
   const parts = [
     ...items.map((item) => partTrue(free, item)),
     ...nevers.map((never) => partFalse(free, never)),
   ]
-  const found = smallestConflict(free, parts, readingsOf(...items, ...nevers), context.effort)!
-  return {
-    items: found.elements.filter((i) => i < items.length),
-    nevers: found.elements.filter((i) => i >= items.length).map((i) => i - items.length),
-    smallest: found.smallest,
-  }
+  return smallestConflict(free, parts, readingsOf(...items, ...nevers), context.effort)!
 }

@@ -2,6 +2,7 @@ import type { Condition, Model } from "../../model/model.ts"
 import { Domain } from "./domain.ts"
 import { type Findings, type Formula, normal, readingsOf } from "./formula.ts"
 import { type Answer, Solver } from "./solver.ts"
+import type { Literals } from "./trail.ts"
 
 /** Value 1 of a two-valued variable, as a mask. */
 const TRUE = 2
@@ -82,6 +83,22 @@ export class Space {
     return guard
   }
 
+  /** For counting how many of the nodes hold, up to `most`: gives the node that lets no more than `limit` of them. */
+  counter(nodes: readonly number[], most: number): (limit: number) => number {
+    return this.counted(
+      nodes.map((node) => [node, FALSE]),
+      most,
+    )
+  }
+
+  /** The same for how many of the readings are read. */
+  readCounter(readings: readonly number[], most: number): (limit: number) => number {
+    return this.counted(
+      readings.map((reading) => this.unread(reading)),
+      most,
+    )
+  }
+
   /**
    * Can findings on `readings` occur under which all nodes hold? `unread` is assumed not to be read, one assumption for
    * each; the solver's core counts the nodes first. `first`: nodes to decide before the readings, true rather than false.
@@ -144,6 +161,29 @@ export class Space {
     return this.askActual(nodes, read) !== "no"
   }
 
+  /**
+   * The sequential counter of C. Sinz, "Towards an optimal CNF encoding of Boolean cardinality constraints" (2005); how
+   * many there are up to an item is one variable here. `absent`: by item, the literal that it is not there.
+   */
+  private counted(absent: readonly Literals[], most: number): (limit: number) => number {
+    let before: Domain | undefined
+    for (const none of absent) {
+      const sum = new Domain(this.solver, most + 1)
+      const atLeast = (least: number) => sum.literals((value) => value >= least)
+      for (let k = 0; k <= (before === undefined ? 0 : most); k++) {
+        const fewer = before?.literals((value) => value < k) ?? []
+        if (k > 0) this.solver.add([...fewer, ...atLeast(k)])
+        if (k < most) this.solver.add([...none, ...fewer, ...atLeast(k + 1)])
+      }
+      before = sum
+    }
+    return (limit) => {
+      const guard = this.solver.variable(2)
+      if (before !== undefined) this.solver.add([guard, FALSE, ...before.literals((value) => value <= limit)])
+      return guard
+    }
+  }
+
   private node(formula: Formula, positive: boolean, seen: boolean): number {
     const which = (positive ? 0 : 1) + (seen ? 0 : 2)
     const nodes = this.nodes.get(formula) ?? []
@@ -182,8 +222,7 @@ export class Space {
 
   private unread(reading: number): number[] {
     const size = this.sizes[reading]!
-    const literals = this.seen(reading).literals((value) => value === size)
-    return literals
+    return this.seen(reading).literals((value) => value === size)
   }
 
   private seen(reading: number): Domain {

@@ -5,8 +5,8 @@ import type { Space } from "./space.ts"
 /** How many elements a need is shortened by asking about each: more costs more than the shorter need saves. */
 const SHORTEN = 40
 
-/** So many findings are only thinned out: none can be left out, but other, fewer ones are not looked for. */
-const MANY = 16
+/** More findings (or rules) than this are only thinned out: none can be left out, but other, fewer ones are not looked for. */
+export const MOST_COUNTED = 29
 
 /** A statement about the machine that can be switched on: `node` makes it so, `met` says whether it is so. */
 export interface Part {
@@ -81,33 +81,28 @@ export function fewestFindings(
   first: readonly number[] = [],
 ): FewestFindings | undefined {
   if (space.ask(nodes, readings, [], undefined, first) !== "yes") return undefined
-  let findings = space.findings(readings)
-  for (const reading of readings) {
-    const without = findings.with(reading, -1)
-    if (findings[reading]! >= 0 && settles(without)) findings = without
-  }
-  const start = readings.filter((reading) => findings[reading]! >= 0)
-  // A witness of that many findings is no easier to read for being shorter by one.
-  if (start.length > MANY) return { findings, smallest: false }
-  const until = space.solver.conflicts + effort
-  const result = fewest(start, (elements) => {
-    const unread = readings.filter((reading) => !elements.has(reading))
-    const answer = space.ask(nodes, [...elements], unread, Math.max(1, until - space.solver.conflicts), first)
-    if (answer === "yes") {
-      findings = space.findings([...elements])
-      return "enough"
+  const thinned = (): Findings => {
+    let findings: Findings = space.findings(readings)
+    for (const reading of readings) {
+      const without = findings.with(reading, -1)
+      if (findings[reading]! >= 0 && settles(without)) findings = without
     }
-    if (answer === "unknown") return "unknown"
-    return space.solver.core.filter((i) => i >= nodes.length).map((i) => unread[i - nodes.length]!)
-  })
-  if (!sameReadings(findings, result.elements)) {
-    const unread = readings.filter((reading) => !result.elements.includes(reading))
-    space.ask(nodes, result.elements, unread, undefined, first)
-    findings = space.findings(result.elements)
+    return findings
   }
-  return { findings, smallest: result.smallest }
+  const until = space.solver.conflicts + effort
+  let findings = thinned()
+  let size = read(findings)
+  if (size > MOST_COUNTED) return { findings, smallest: false }
+  const counter = space.readCounter(readings, size)
+  for (;;) {
+    const budget = Math.max(1, until - space.solver.conflicts)
+    const answer = size === 0 ? "no" : space.ask([...nodes, counter(size - 1)], readings, [], budget, first)
+    if (answer !== "yes") return { findings, smallest: answer === "no" }
+    findings = thinned()
+    size = read(findings)
+  }
 }
 
-function sameReadings(findings: Findings, readings: readonly number[]): boolean {
-  return findings.every((cell, reading) => cell >= 0 === readings.includes(reading))
+function read(findings: Findings): number {
+  return findings.filter((cell) => cell >= 0).length
 }
