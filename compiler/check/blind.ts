@@ -61,8 +61,12 @@ function feedsRule(context: Context, reads: readonly number[]): boolean {
       const others = against[fault]!.map((i) => without(eliminations[i]!.formula)).filter(
         (left) => left !== NEVER,
       )
-      const nodes = [space.holds(formula), ...others.map((left) => space.fails(left))]
-      if (space.ask(nodes, readings) === "yes") return true
+      const key = `feeds ${[formula, ...others].map((each) => context.content(each)).join(" ")} ${context.bound(readings)}`
+      const takes = context.memory.proof(key, () => {
+        const nodes = [space.holds(formula), ...others.map((left) => space.fails(left))]
+        return space.ask(nodes, readings) === "yes"
+      })
+      if (takes) return true
     }
   }
   return false

@@ -25,18 +25,14 @@ export function idleRules(context: Context): IdleRule[] {
     if (context.unreachable[rule]) continue
     const rivals = rivalsOf(context, rule)
     if (rivals === undefined) continue
-    const key = keyOf(context, rule, rivals)
-    const idle =
-      out.length === 0 ||
-      memory.proof(`idle ${key}`, () => covered(context, context.space, rule, rivals) === "no")
-    if (idle) found.push({ rule, rivals })
+    if (out.length === 0 || doAll(context, rule, rivals)) found.push({ rule, rivals })
   }
   const spare = spareOnes(context, found)
   return found.map(({ rule, rivals }) => ({
     rule,
     spare: spare.has(rule),
     explain() {
-      const proof = memory.proof(`why idle ${keyOf(context, rule, rivals)}`, () =>
+      const proof = memory.proof(`why ${keyOf(context, rule, rivals)}`, () =>
         fewestRivals(context, rule, rivals),
       )
       return { by: proof.elements.map((i) => rivals[i]!), smallest: proof.smallest }
@@ -76,6 +72,13 @@ function keyOf(context: Context, rule: number, rivals: readonly number[]): strin
     return `${context.content(rival.formula)}>${out.flatMap((fault, k) => (shared.has(fault) ? [k] : [])).join(",")}`
   })
   return `idle ${context.content(formula)} ${out.length} ${others.join(" ")} ${context.bound(readingsOf(formula))}`
+}
+
+/** Do the chosen eliminations do all that the rule does? */
+function doAll(context: Context, rule: number, chosen: readonly number[]): boolean {
+  return context.memory.proof(keyOf(context, rule, chosen), () => {
+    return covered(context, context.space, rule, chosen) === "no"
+  })
 }
 
 /** Can the rule act while one of its faults escapes the chosen eliminations? */
@@ -126,8 +129,7 @@ function spareOnes(
   for (const { rule, rivals } of [...found].reverse()) {
     const left = rivals.filter((i) => !spare.has(i))
     const nothing = context.model.rules[rule]!.out.length === 0
-    if (nothing || left.length === rivals.length || covered(context, context.space, rule, left) === "no")
-      spare.add(rule)
+    if (nothing || doAll(context, rule, left)) spare.add(rule)
   }
   return spare
 }

@@ -1,6 +1,6 @@
 import type { Context } from "./context.ts"
 import { touched } from "./doable.ts"
-import { readingsOf, restricted } from "./logic/formula.ts"
+import { type Formula, readingsOf, restricted } from "./logic/formula.ts"
 
 /**
  * Groups of faults, with at least two remedies, which no sequence of the tests can tell apart.
@@ -82,21 +82,21 @@ function splitByRules(context: Context, members: readonly number[]): number[][] 
 }
 
 /** Can findings that the tests read take `one` by a rule and leave `other`? */
-function ruleSeparates(
-  { model, space, eliminations, against, doable, possible }: Context,
-  one: number,
-  other: number,
-): boolean {
+function ruleSeparates(context: Context, one: number, other: number): boolean {
+  const { model, space, memory, eliminations, against, doable, possible } = context
   if (!possible) return false
   const spares = new Set(against[other]!)
   const rules = against[one]!.filter((i) => i < model.rules.length && !spares.has(i))
   if (rules.length === 0) return false
   const known = (reading: number) => doable.readings[reading]!
   const takes = rules.map((i) => restricted(eliminations[i]!.formula, known))
+  const leaves = against[other]!.map((i) => restricted(eliminations[i]!.formula, known))
   const readings = readingsOf(...takes)
-  const nodes = [
-    space.some(takes.map((formula) => space.holds(formula))),
-    ...against[other]!.map((i) => space.fails(restricted(eliminations[i]!.formula, known))),
-  ]
-  return space.ask(nodes, readings) === "yes"
+  const content = (formulas: readonly Formula[]) =>
+    formulas.map((formula) => context.content(formula)).join(" ")
+  const key = `separates ${content(takes)} from ${content(leaves)} ${context.bound(readings)}`
+  return memory.proof(key, () => {
+    const some = space.some(takes.map((formula) => space.holds(formula)))
+    return space.ask([some, ...leaves.map((formula) => space.fails(formula))], readings) === "yes"
+  })
 }
