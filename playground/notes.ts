@@ -1,4 +1,5 @@
 import { computed } from "@preact/signals"
+import { countOf } from "../compiler/cases/table.ts"
 import { job } from "./actions/bench.ts"
 import { casesState } from "./actions/cases.ts"
 import { money, percent } from "./graph/words.ts"
@@ -13,10 +14,10 @@ export interface Note {
 export const writeNote = computed<Note>(() => {
   if (isEmpty.value) return { text: "nothing yet" }
   const { error, warning, note } = counts.value
-  if (error > 0) return { text: `${error} ${error === 1 ? "error" : "errors"}`, bad: true }
-  if (warning > 0) return { text: `${warning} ${warning === 1 ? "warning" : "warnings"}` }
+  if (error > 0) return { text: countOf(error, "error"), bad: true }
+  if (warning > 0) return { text: countOf(warning, "warning") }
   if (planState.value.kind === "checking") return { text: "checking…" }
-  return { text: note === 0 ? "no findings" : `${note} ${note === 1 ? "note" : "notes"}` }
+  return { text: note === 0 ? "no findings" : countOf(note, "note") }
 })
 
 export const graphNote = computed<Note>(() => {
@@ -26,12 +27,12 @@ export const graphNote = computed<Note>(() => {
   if (state.kind === "large") return { text: "too large", bad: true }
   if (!made) return { text: "none yet" }
   if (made.version !== version.value) return { text: "older text" }
-  return { text: `${made.graph.nodes.length.toLocaleString("en")} nodes` }
+  return { text: countOf(made.graph.nodes.length, "node") }
 })
 
 export const benchNote = computed<Note>(() => {
   const steps = job.value?.steps.length ?? 0
-  return { text: steps === 0 ? "no job" : `${steps} ${steps === 1 ? "finding" : "findings"}` }
+  return { text: steps === 0 ? "no job" : countOf(steps, "finding") }
 })
 
 export const casesNote = computed<Note>(() => {

@@ -1,4 +1,5 @@
 import { computed, signal } from "@preact/signals"
+import { countOf } from "../../compiler/cases/table.ts"
 import { type Use, usesOf } from "../../compiler/cases/uses.ts"
 import { compiled } from "../state.ts"
 import { casesState } from "./cases.ts"
@@ -35,7 +36,7 @@ export function countMark(cases: number): string {
 }
 
 export function countText(cases: number): string {
-  return `${sign(cases)} ${cases === 0 ? "no" : cases.toLocaleString("en")} ${cases === 1 ? "case" : "cases"}`
+  return `${sign(cases)} ${cases === 0 ? "no cases" : countOf(cases, "case")}`
 }
 
 export function useSentence(use: Use, all: number): string {

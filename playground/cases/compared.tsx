@@ -1,4 +1,5 @@
 import type { Change, Comparison } from "../../compiler/cases/compare.ts"
+import { countOf } from "../../compiler/cases/table.ts"
 import { chosenCase } from "../actions/cases.ts"
 import { percent } from "../graph/words.ts"
 import { Ticked } from "../ticked.tsx"
@@ -20,7 +21,8 @@ export function Compared({ comparison }: { comparison: Comparison }) {
         Against the shipped version {old.name} {old.version}
       </h2>
       <p>
-        <b>{verdicts[judgement.is]}</b> {compared} of {comparison.cases} cases come to an end under both.
+        <b>{verdicts[judgement.is]}</b> {compared.toLocaleString("en")} of {countOf(comparison.cases, "case")}{" "}
+        come to an end under both.
       </p>
       <dl class="figures">
         <Pair name="Ended well" change={right} />
@@ -29,7 +31,7 @@ export function Compared({ comparison }: { comparison: Comparison }) {
           <div>
             <dt>Cost a job, mistakes included</dt>
             <dd>
-              {total.walked.toFixed(0)}\u00a0{money}
+              {total.walked.toFixed(0)} {money}
             </dd>
             <dd class="small quiet">was {total.recorded.toFixed(0)}</dd>
           </div>

@@ -9,7 +9,7 @@ export function Summary({ report }: { report: Report }) {
   return (
     <section class="card" aria-labelledby="summary-title">
       <h2 id="summary-title">
-        {report.cases} cases on {report.ruleset.name} {report.ruleset.version}
+        {countOf(report.cases, "case")} on {report.ruleset.name} {report.ruleset.version}
       </h2>
       <dl class="figures">
         <Figure name="Right remedy" share={verdicts.remedy} tone="good" />

@@ -1,6 +1,7 @@
 import "../style/cases.css"
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
+import { countOf } from "../../compiler/cases/table.ts"
 import {
   casesState,
   chosenCase,
@@ -73,7 +74,7 @@ export function Cases() {
         </button>
         <span class="quiet grow" role="status">
           {state.cases > 0
-            ? `${state.name}: ${state.cases} cases`
+            ? `${state.name}: ${countOf(state.cases, "case")}`
             : "Drop a file of cases anywhere on this page."}
         </span>
       </div>

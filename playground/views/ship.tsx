@@ -1,6 +1,7 @@
 import "../style/ship.css"
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
+import { countOf } from "../../compiler/cases/table.ts"
 import { casesState } from "../actions/cases.ts"
 import { saveFile, saveInPlace } from "../actions/files.ts"
 import { shipGraph, shipPage } from "../actions/ship.ts"
@@ -70,7 +71,9 @@ function Downloads() {
           >
             Cases
           </button>
-          <span>{cases === 0 ? "No cases are recorded yet." : `${cases} recorded cases, one a line.`}</span>
+          <span>
+            {cases === 0 ? "No cases are recorded yet." : `${countOf(cases, "recorded case")}, one a line.`}
+          </span>
         </li>
       </ul>
     </section>
@@ -189,7 +192,7 @@ function Earlier({ version: { at, title, project } }: { version: Version }) {
         Open
       </button>
       <span>
-        {when}, {project.root}, {lines.toLocaleString("en")} {lines === 1 ? "line" : "lines"}
+        {when}, {project.root}, {countOf(lines, "line")}
         {title === "" ? "" : `, ${title}`}
       </span>
     </li>

@@ -32,7 +32,7 @@ test("the bench leads to a put-back, warns of more than one explanation, and pro
   await page.getByText("3 of 3").waitFor()
   await page.getByRole("button", { name: "Record the job" }).click()
   await station(page, "Cases")
-  await page.getByText("1 cases").first().waitFor()
+  await page.getByText("1 case on work_light").first().waitFor()
   await soon(() => page.locator(".case-table tbody tr").textContent()).toContain("✓ right")
 })
 
