@@ -103,11 +103,11 @@ export function Cases() {
       {report && rows && made && (
         <>
           <Summary report={report} />
+          {state.comparison && <Compared comparison={state.comparison} />}
           <div class="cases-columns">
             <div class="stack">
               <CaseTable rows={rows} graph={made.graph} />
               <Unread findings={state.findings ?? []} tables={state.tables ?? noTables} />
-              {state.comparison && <Compared comparison={state.comparison} />}
               <Mistakes report={report} />
             </div>
             <div class="stack">
