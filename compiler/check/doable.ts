@@ -39,45 +39,33 @@ export function doable(context: Context): Doable {
     }
   }
   const obstacles = new Map<number, Obstacle>()
-  for (const [i, test] of model.tests.entries()) {
-    if (!tests[i])
-      obstacles.set(
-        i,
-        obstacleOf(
-          context,
-          i,
-          test.after.find((before) => !tests[before]),
-          readings,
-        ),
-      )
-  }
+  for (const [i, done] of tests.entries())
+    if (!done) obstacles.set(i, obstacleOf(context, i, tests, readings))
   return { tests, readings, obstacles }
 }
 
 function canHold(context: Context, test: number, known: (reading: number) => boolean): boolean {
   const { onlyIf } = context.model.tests[test]!
   if (onlyIf === undefined) return true
-  const formula = context.formula(onlyIf)
-  const readings = readingsOf(formula)
-  const left = restricted(formula, known)
-  const unread = readings.filter((reading) => !known(reading))
-  const key = `holds ${context.content(left)} ${context.bound(readings)}`
-  return context.memory.proof(
-    key,
-    () => context.space.ask([context.space.holds(formula)], readings, unread) === "yes",
-  )
+  const left = restricted(context.formula(onlyIf), known)
+  const readings = readingsOf(left)
+  return context.memory.proof(`holds ${context.content(left)} ${context.bound(readings)}`, () => {
+    return context.space.ask([context.space.holds(left)], readings) === "yes"
+  })
 }
 
 function obstacleOf(
   context: Context,
   test: number,
-  before: number | undefined,
+  tests: readonly boolean[],
   readings: readonly boolean[],
 ): Obstacle {
+  const { after, onlyIf } = context.model.tests[test]!
+  const before = after.find((other) => !tests[other])
   if (before !== undefined) return { kind: "after", test: before }
   if (!canHold(context, test, () => true)) return { kind: "condition" }
-  const needed = readingsOf(context.formula(context.model.tests[test]!.onlyIf!))
-  return { kind: "unread", readings: needed.filter((reading) => !readings[reading]) }
+  const unread = readingsOf(context.formula(onlyIf!)).filter((reading) => !readings[reading])
+  return { kind: "unread", readings: unread }
 }
 
 /** Setups, by place, that a test redoes with a chance to cure, and the part that it swaps. */

@@ -1,6 +1,6 @@
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
-import { hypotheses, remedyOf } from "./remedies.ts"
+import { byRemedy, hypotheses } from "./remedies.ts"
 import { inOrder } from "./walk.ts"
 
 /**
@@ -37,12 +37,8 @@ export function figures(model: Model, plan: Plan): Figures {
       unplanned += node.reach
       continue
     }
-    const byRemedy = new Map<string, number>()
-    for (const each of hypotheses(node.belief)) {
-      const remedy = remedyOf(model, each)
-      byRemedy.set(remedy, (byRemedy.get(remedy) ?? 0) + each.chance)
-    }
-    const size = [...byRemedy.values()].filter((chance) => chance >= IN_GROUP).length
+    const chances = byRemedy(model, hypotheses(node.belief)).values()
+    const size = [...chances].filter((chance) => chance >= IN_GROUP).length
     if (size === 0) continue
     detected += node.reach
     members += node.reach * size

@@ -97,7 +97,7 @@ function covered(
   const escapes = [...distinct.values()].map((list) =>
     space.every(list.map((i) => space.fails(eliminations[i]!.formula))),
   )
-  return space.ask([space.holds(formula), space.some(escapes)], readingsOf(formula), [], budget)
+  return space.ask([space.holds(formula), space.some(escapes)], readingsOf(formula), budget)
 }
 
 /** The fewest rivals, by place, that do all that the rule does; all of them together do. */

@@ -29,6 +29,16 @@ export function remedyOf(model: Model, { fault, cured }: { fault: number; cured:
   return cured ? "nothing more to do" : `redo ${tick(place.name)}`
 }
 
+/** What each remedy has of the chance, by its text. */
+export function byRemedy(model: Model, left: readonly Hypothesis[]): ReadonlyMap<string, number> {
+  const chances = new Map<string, number>()
+  for (const each of left) {
+    const remedy = remedyOf(model, each)
+    chances.set(remedy, (chances.get(remedy) ?? 0) + each.chance)
+  }
+  return chances
+}
+
 export function mends(
   model: Model,
   remedy: Remedy,

@@ -1,10 +1,10 @@
-import type { Finding, Severity, Span } from "../syntax/finding.ts"
+import type { Finding, Span } from "../syntax/finding.ts"
 import { Lines } from "../syntax/lines.ts"
 import { checks } from "./check.ts"
 
 /**
  * Findings as a log of the Static Analysis Results Interchange Format, SARIF 2.1.0 (OASIS Standard, 2020): one run, one
- * rule for each code, places in UTF-16 code units, the mends as `fixes`. `sources`: the text of each file by its path.
+ * rule for each code, places in UTF-16 code units, the mends as `fixes`; its levels are called as our severities are. `sources`: the text of each file by its path.
  * Plain data, to be written as JSON.
  */
 export function sarif(
@@ -35,7 +35,7 @@ export function sarif(
                 id: code,
                 shortDescription: { text: check.summary },
                 fullDescription: { text: check.explain.replaceAll("\n", " "), markdown: check.explain },
-                defaultConfiguration: { level: level(check.severity) },
+                defaultConfiguration: { level: check.severity },
               }
             }),
           },
@@ -44,7 +44,7 @@ export function sarif(
         results: findings.map((finding) => ({
           ruleId: finding.code,
           ruleIndex: index.get(finding.code),
-          level: level(finding.severity),
+          level: finding.severity,
           message: {
             text: finding.help === undefined ? finding.message : `${finding.message} ${finding.help}`,
           },
@@ -100,10 +100,6 @@ function regionOf(span: Span, lines: Lines | undefined) {
     endColumn: end.column,
     ...characters,
   }
-}
-
-function level(severity: Severity): string {
-  return severity
 }
 
 /** A path as a URI reference: every part escaped, the slashes kept. */

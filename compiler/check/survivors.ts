@@ -74,7 +74,7 @@ function fewestRules(
   while (smallest) {
     const budget = Math.max(1, until - space.solver.conflicts)
     const fewer = acting(by.elements.length - 1)
-    const answer = space.ask([...nodes, few, fewer], readings, [], budget, acts)
+    const answer = space.ask([...nodes, few, fewer], readings, budget, acts)
     if (answer === "no") break
     if (answer === "yes") {
       findings = space.findings(readings)

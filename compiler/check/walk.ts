@@ -1,6 +1,6 @@
 import type { Model } from "../model/model.ts"
 import type { Plan, PlanEdge, PlanNode } from "../plan/plan.ts"
-import { gridValue, listed, tick } from "./words.ts"
+import { foundCell, listed, tick } from "./words.ts"
 
 /** How a job gets to a node of the plan, on the way that most of those take which get there. */
 export interface Arrival {
@@ -73,14 +73,7 @@ export function told(model: Model, plan: Plan, { steps }: Arrival): string {
     const { test, putBack } = plan.nodes[node] as TestNode
     const { name, reads } = model.tests[test]!
     if (typeof edge.outcome === "string") return `${tick(name)}${putBack ? " put back" : ""}: ${edge.outcome}`
-    const cells = edge.outcome.map((cell, i) => {
-      const reading = model.readings[reads[i]!]!
-      const { value, label, first, last } = reading.cells[cell]!
-      if (reading.grid === undefined || first === undefined || last === undefined)
-        return `${tick(reading.name)} ${value ?? label}`
-      return `${tick(reading.name)} at ${gridValue(reading.grid, (first + last) >> 1)} ${reading.grid.unit}`
-    })
-    return listed(cells)
+    return listed(edge.outcome.map((cell, i) => foundCell(model.readings[reads[i]!]!, cell)))
   })
   return parts.length === 0 ? "nothing found yet" : parts.join(", then ")
 }

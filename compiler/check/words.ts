@@ -133,15 +133,17 @@ function wording(model: Model, formula: Formula, name: (name: string) => string)
 
 /** What a technician would have found: "`rail` at 12.6 V and `glow` yes". A cell is told by a value from its middle. */
 export function found(model: Model, findings: Findings): string {
-  const parts = findings.flatMap((cell, index) => {
-    if (cell < 0) return []
-    const reading = model.readings[index]!
-    const { value, label, first, last } = reading.cells[cell]!
-    if (reading.grid === undefined || first === undefined || last === undefined)
-      return [`${tick(reading.name)} ${value ?? label}`]
-    return [`${tick(reading.name)} at ${gridValue(reading.grid, (first + last) >> 1)} ${reading.grid.unit}`]
-  })
+  const parts = findings.flatMap((cell, reading) =>
+    cell < 0 ? [] : [foundCell(model.readings[reading]!, cell)],
+  )
   return parts.length === 0 ? "nothing read yet" : listed(parts)
+}
+
+export function foundCell({ name, grid, cells }: Reading, cell: number): string {
+  const { value, label, first, last } = cells[cell]!
+  return grid === undefined || first === undefined || last === undefined
+    ? `${tick(name)} ${value ?? label}`
+    : `${tick(name)} at ${gridValue(grid, (first + last) >> 1)} ${grid.unit}`
 }
 
 /** What an elimination is called in a sentence. */

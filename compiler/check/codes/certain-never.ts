@@ -3,7 +3,7 @@ import type { Check, Context } from "../context.ts"
 import { type Findings, holds, readingsOf } from "../logic/formula.ts"
 import { Space } from "../logic/space.ts"
 import { partFalse, partTrue, smallestConflict } from "../logic/witness.ts"
-import { counted, phrase, tick } from "../words.ts"
+import { capital, counted, phrase, tick } from "../words.ts"
 
 /** Cells of one reading (all of nothing where `reading` is -1) that the same `never`s forbid. */
 interface Barred {
@@ -27,9 +27,7 @@ condition is missing. Several \`never\`s may do the same jointly; then the fewes
       const spans = nevers.map((n) => model.nevers[n]!.span)
       const last = spans.at(-1)!
       const subject =
-        nevers.length === 1
-          ? "This `never`"
-          : `${counted(nevers.length, "`never`", "`never`s").replace(/^./, (c) => c.toUpperCase())} together`
+        nevers.length === 1 ? "This `never`" : `${capital(counted(nevers.length, "`never`"))} together`
       const verb = nevers.length === 1 ? "forbids" : "forbid"
       const atom =
         reading < 0

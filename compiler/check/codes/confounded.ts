@@ -16,9 +16,10 @@ export const confounded: Check = {
   explain: `Fitting a known-good part also redoes whatever is undone on the way to it: a seat, a mounting, a setting. If the
 complaint is gone then, was it the part or the seat? The plan stops there and names one of the two, so good parts are
 billed, or the fault comes back. Putting the old part back tells them apart: if the complaint returns, it was the part. A
-fault elsewhere that just did not show this time is no cause: \`tries\`, \`trust\` and \`proof\` look after those. The
-finding names the step, the causes with their shares, what would separate them and what that costs; the plan leaves it
-out where a wrong verdict is expected to cost less, so check the prices, \`comeback\` and \`trust\`.`,
+fault elsewhere that just did not show this time is no cause (\`tries\`, \`trust\` and \`proof\` look after those), nor is
+one that explains less than one \`gone\` in twenty. The finding names the step, the causes with their shares, what would
+separate them and what that costs; the plan leaves it out where a wrong verdict is expected to cost less, so check the
+prices, \`comeback\` and \`trust\`.`,
   example: `part  relay "relay"  price 2  spare
 setup relay_socket "relay socket contact"  of relay
 fault relay_burnt  "relay burnt"           in relay         odds 9

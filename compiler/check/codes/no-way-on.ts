@@ -1,6 +1,6 @@
 import { finding } from "../../syntax/finding.ts"
 import type { Check } from "../context.ts"
-import { hypotheses, remedyOf } from "../remedies.ts"
+import { byRemedy, hypotheses } from "../remedies.ts"
 import { arrivals, proviso, told } from "../walk.ts"
 import { listed, percent, tick } from "../words.ts"
 
@@ -33,13 +33,8 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
     for (const [index, node] of plan.nodes.entries()) {
       if (node.do !== "handover" || node.reach <= WORTH_NAMING) continue
       const left = hypotheses(node.belief)
-      const byRemedy = new Map<string, number>()
-      for (const each of left) {
-        const remedy = remedyOf(model, each)
-        byRemedy.set(remedy, (byRemedy.get(remedy) ?? 0) + each.chance)
-      }
       // Where a verdict would be trusted, handing over is a choice and not a dead end.
-      if (Math.max(0, ...byRemedy.values()) >= model.ruleset.trust) continue
+      if (Math.max(0, ...byRemedy(model, left).values()) >= model.ruleset.trust) continue
       const way = ways[index]!
       const names = left
         .slice(0, 5)

@@ -4,7 +4,7 @@ import type { Fewest } from "../logic/fewest.ts"
 import { type Formula, readingsOf } from "../logic/formula.ts"
 import { Space } from "../logic/space.ts"
 import { partFalse, partTrue, smallestConflict } from "../logic/witness.ts"
-import { capital, counted, listed, phrase, ruleName, tick } from "../words.ts"
+import { capital, counted, listed, phrase, ruleName } from "../words.ts"
 
 export const unreachableRule: Check = {
   code: "unreachable-rule",
@@ -27,7 +27,7 @@ of clauses that cannot hold together: one of them is wrong.`,
           ? clauses.length === 1
             ? `no value meets ${clauses[0]}`
             : `${listed(clauses)} cannot hold together`
-          : `${listed(clauses)} ${clauses.length === 1 ? "is" : "are"} forbidden by ${counted(barred.length, tick("never"), `${tick("never")}s`)}`
+          : `${listed(clauses)} ${clauses.length === 1 ? "is" : "are"} forbidden by ${counted(barred.length, "`never`")}`
       yield finding(
         "error",
         "unreachable-rule",

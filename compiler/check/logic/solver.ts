@@ -24,7 +24,6 @@ export type Answer = "yes" | "no" | "unknown"
 export class Solver {
   /** Conflicts met so far: the measure of work that budgets count in, the same on every machine. */
   conflicts = 0
-  solves = 0
   /** After `no`: the indexes of the assumptions that cannot hold together. */
   core: readonly number[] = []
 
@@ -90,7 +89,6 @@ export class Solver {
    * these fixed and nothing contradicted, the caller knows the others to follow.
    */
   solve(assumptions: Literals, decide: readonly number[], budget = Number.POSITIVE_INFINITY): Answer {
-    this.solves++
     this.core = []
     this.trail.backTo(0, this.queue)
     if (!this.sound) return "no"

@@ -1,6 +1,6 @@
 import type { Condition, Model } from "../../model/model.ts"
 import { Domain } from "./domain.ts"
-import { type Findings, type Formula, normal, readingsOf } from "./formula.ts"
+import { type Formula, normal, readingsOf } from "./formula.ts"
 import { type Answer, Solver } from "./solver.ts"
 import type { Literals } from "./trail.ts"
 
@@ -100,13 +100,12 @@ export class Space {
   }
 
   /**
-   * Can findings on `readings` occur under which all nodes hold? `unread` is assumed not to be read, one assumption for
-   * each; the solver's core counts the nodes first. `first`: nodes to decide before the readings, true rather than false.
+   * Can findings on `readings` occur under which all nodes hold? `first`: nodes to decide before the readings, true
+   * rather than false.
    */
   ask(
     nodes: readonly number[],
     readings: readonly number[],
-    unread: readonly number[] = [],
     budget?: number,
     first: readonly number[] = [],
   ): Answer {
@@ -115,11 +114,7 @@ export class Space {
     for (const reading of this.closure(readings)) {
       if (this.linked[reading] !== undefined) decide.push(...this.actual(reading).variables)
     }
-    return this.solver.solve(
-      [...assume(nodes), ...unread.flatMap((reading) => this.unread(reading))],
-      decide,
-      budget,
-    )
+    return this.solver.solve(assume(nodes), decide, budget)
   }
 
   /** Can a machine be so that all nodes hold? For nodes of `…Actually`. */
@@ -143,22 +138,6 @@ export class Space {
     const found = this.sizes.map(() => -1)
     for (const reading of this.closure(readings)) found[reading] = this.actual(reading).value()
     return found
-  }
-
-  /** Can these findings occur? */
-  allows(findings: Findings): boolean {
-    const read = [...findings.keys()].filter(
-      (reading) => findings[reading]! >= 0 && this.linked[reading] !== undefined,
-    )
-    const items = read.map((reading): Formula => {
-      return {
-        kind: "in",
-        reading,
-        cells: Array.from({ length: this.sizes[reading]! }, (_, c) => c === findings[reading]),
-      }
-    })
-    const nodes = items.map((item) => this.holdsActually(item))
-    return this.askActual(nodes, read) !== "no"
   }
 
   /**

@@ -80,7 +80,7 @@ export function fewestFindings(
   effort: number,
   first: readonly number[] = [],
 ): FewestFindings | undefined {
-  if (space.ask(nodes, readings, [], undefined, first) !== "yes") return undefined
+  if (space.ask(nodes, readings, undefined, first) !== "yes") return undefined
   const thinned = (): Findings => {
     let findings: Findings = space.findings(readings)
     for (const reading of readings) {
@@ -96,7 +96,7 @@ export function fewestFindings(
   const counter = space.readCounter(readings, size)
   for (;;) {
     const budget = Math.max(1, until - space.solver.conflicts)
-    const answer = size === 0 ? "no" : space.ask([...nodes, counter(size - 1)], readings, [], budget, first)
+    const answer = size === 0 ? "no" : space.ask([...nodes, counter(size - 1)], readings, budget, first)
     if (answer !== "yes") return { findings, smallest: answer === "no" }
     findings = thinned()
     size = read(findings)
