@@ -31,7 +31,6 @@ export const language = forward<typeof functions>(new LanguageWorker(), (told) =
   const { version: of, findings } = told as ToldFindings
   if (of !== version.value) return
   quickFindings.value = findings
-  performance.mark("ruleout:findings")
   if (findings.some((found) => found.severity === "error")) {
     batch(() => {
       planState.value = { kind: "blocked" }
