@@ -1,5 +1,6 @@
 /** What the walk at the bench shows. Everything from the graph is made safe to show here, by `style`. */
 import type { Graph, GraphProof, Session, Step, Suspect } from "../run/index.ts"
+import { remedyText } from "../ship/words.ts"
 import type { Style } from "./terminal.ts"
 import { plain } from "./terminal.ts"
 
@@ -56,16 +57,10 @@ function placeLabel(graph: Graph, name: string): string {
 }
 
 export function verdict(step: StepOf<"verdict">, graph: Graph, paint: Style): string[] {
-  const { kind } = step.remedy
-  const what =
-    kind === "replace"
-      ? `Replace: ${step.label}`
-      : kind === "redo"
-        ? `Redo: ${step.label}`
-        : "Nothing more to do: it is mended"
   return [
     "",
-    paint.good(`Verdict: ${what}`) + plain(`  (mends it: ${near(step.chance)})`),
+    paint.good(`Verdict: ${remedyText(graph, step.remedy)}`) +
+      plain(`  (${step.remedy.kind === "done" ? "sure" : "mends it"}: ${near(step.chance)})`),
     ...step.faults.flatMap((fault) => [
       plain(`  ${fault.label} (${fault.name})  ${near(fault.chance)}`),
       ...fix(fault, graph),

@@ -1,13 +1,14 @@
-import type { Graph, GraphEdge, GraphNode, Remedy } from "../../compiler/run/graph.ts"
+import type { Graph, GraphEdge, GraphNode } from "../../compiler/run/graph.ts"
+import * as ship from "../../compiler/ship/words.ts"
 import type { Figures } from "./figures.ts"
 
 /** How nodes and edges are called, everywhere the same: in the picture, beside it, and to a screen reader. */
 
+export { kindOf, remedyText } from "../../compiler/ship/words.ts"
+
+/** With a space that does not break. */
 export function percent(chance: number): string {
-  const value = chance * 100
-  if (value > 0 && value < 0.1) return "<\u00a00.1\u00a0%"
-  if (value >= 99.95 && value < 100) return ">\u00a099.9\u00a0%"
-  return `${value < 10 && value % 1 !== 0 ? value.toFixed(1) : Math.round(value)}\u00a0%`
+  return ship.percent(chance).replaceAll(" ", "\u00a0")
 }
 
 export function money(amount: number, currency: string): string {
@@ -21,37 +22,14 @@ export function costToGo(graph: Graph, { toGo, open }: Figures, at: number): str
   return open[at]! < 0.001 ? amount : `≥\u00a0${amount}`
 }
 
-export function remedyText(graph: Graph, remedy: Remedy): string {
-  const label = remedy.place === undefined ? "" : graph.places[remedy.place]!.label
-  if (remedy.kind === "replace") return `Replace: ${label}`
-  if (remedy.kind === "redo") return `Redo: ${label}`
-  return "Nothing more to do: cured"
-}
-
+/** In a page a branch that is not planned ahead is planned by itself. */
 export function nodeTitle(graph: Graph, node: GraphNode): string {
-  if (node.do === "test") {
-    const test = graph.tests[node.test]!
-    return node.putBack ? `Put the old part back: ${partOf(graph, node.test)}` : test.instruction
-  }
-  if (node.do === "verdict") return remedyText(graph, node.remedy)
-  return node.do === "handover" ? "Hand over" : "Planned when reached"
+  return node.do === "advise" ? "Planned when reached" : ship.nodeTitle(graph, node)
 }
 
-export function partOf(graph: Graph, test: number): string {
-  const part = graph.model.tests[test]?.part
-  return part === undefined ? "" : graph.places[part]!.label
-}
-
-/** `rail 22.8 to 25.2 V`, `gone`. */
+/** `22.8 to 25.2 V`, `complaint gone`; with the names of the readings where the test has several. */
 export function edgeText(graph: Graph, node: GraphNode, edge: GraphEdge): string {
-  if (edge.cells === "gone") return "complaint gone"
-  if (edge.cells === "stays") return "complaint stays"
-  const reads = (node.do === "test" && graph.model.tests[node.test]?.reads) || []
-  const labels = edge.cells.map(
-    (cell, i) => graph.readings[reads[i] ?? -1]?.cells[cell]?.label ?? String(cell),
-  )
-  if (labels.length < 2) return labels.join("")
-  return labels.map((label, i) => `${graph.readings[reads[i]!]!.name} ${label}`).join(", ")
+  return node.do === "test" ? ship.outcomesText(graph, node.test, [edge.cells]) : ""
 }
 
 export const kindWords = {
@@ -64,8 +42,3 @@ export const kindWords = {
   handover: "Hand over",
   advise: "Open",
 } as const
-
-export function kindOf(graph: Graph, node: GraphNode): keyof typeof kindWords {
-  if (node.do !== "test") return node.do
-  return node.putBack ? "putBack" : graph.tests[node.test]!.kind
-}

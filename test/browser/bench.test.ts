@@ -27,7 +27,7 @@ test("the bench leads to a put-back, warns of more than one explanation, and pro
   expect(await instruction(page)).toBe("Put the old part back: lamp head")
   await page.getByText("Known-good fitted: lamp head").waitFor()
   await press(page, /^Gone/)
-  expect(await instruction(page)).toBe("Nothing more to do: cured")
+  expect(await instruction(page)).toBe("Nothing more to do: it is mended")
   for (let run = 1; run <= 3; run++) await page.getByRole("button", { name: /^Held once more/ }).click()
   await page.getByText("3 of 3").waitFor()
   await page.getByRole("button", { name: "Record the job" }).click()
