@@ -2,103 +2,13 @@ import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { checkPlan } from "../../compiler/check/check.ts"
 import type { Model } from "../../compiler/model/model.ts"
-import type { Plan, PlanNode } from "../../compiler/plan/plan.ts"
-import type { Finding } from "../../compiler/syntax/finding.ts"
-import { sketches, tiny } from "../support/models.ts"
-import { evaluate, policyOfPlan, sameFound, sameRemedy } from "../support/policies.ts"
-import {
-  type Action,
-  belief,
-  type Hypothesis,
-  outcomes,
-  remedyFor,
-  type State,
-  total,
-  verdicts,
-} from "../support/reference.ts"
-import { modelOf, type Sketch } from "../support/sketch.ts"
+import { sameRemedy } from "../support/policies.ts"
+import { belief, remedyFor, type State, total, verdicts } from "../support/reference.ts"
+import { modelOf } from "../support/sketch.ts"
 import { against, machines } from "./brute.ts"
+import { alive, always, anySketch, causesIn, named, sum } from "./paths.ts"
 import { steps, unlike } from "./sequences.ts"
 import { planFor } from "./text.ts"
-
-/** Codes that speak of the best plan, against a walk along all of its paths with the plain semantics in hand. */
-interface Stand {
-  readonly node: PlanNode
-  readonly index: number
-  readonly state: State
-  /** Chance of a job to come to this node on this path. */
-  readonly reach: number
-}
-
-type Named = (finding: Finding) => readonly string[]
-const named: Named = ({ message }) => [...message.matchAll(/`(\w+)`/g)].map((match) => match[1]!)
-
-const any = sketches({ ...tiny, tests: 4 })
-
-/**
- * With a step that works on two places at once, and costs that leave the planner in doubt about telling these apart: a
- * part and its seat, or a seat and a latch that mostly stays as it was and seldom shows.
- */
-const seated = fc
-  .record({
-    sketch: sketches(tiny),
-    odds: fc.tuple(fc.integer({ min: 4, max: 40 }), fc.integer({ min: 1, max: 6 })),
-    minutes: fc.integer({ min: 5, max: 60 }),
-    trust: fc.constantFrom(0.63, 0.75, 0.83),
-    swaps: fc.boolean(),
-  })
-  .map(({ sketch, odds: [often, seldom], minutes, trust, swaps }): Sketch => {
-    const places = [
-      { name: "relay", kind: "part" as const },
-      { name: "seat", kind: "setup" as const, of: "relay" },
-      { name: "latch", kind: "setup" as const, cures: 0.1 },
-    ]
-    const work = swaps ? { swaps: "relay" } : { redoes: ["seat", "latch"] }
-    return {
-      ...sketch,
-      trust,
-      handover: 400,
-      places: [...sketch.places, ...places],
-      faults: [
-        ...sketch.faults,
-        { name: "seat_dull", in: "seat", odds: swaps ? seldom : often },
-        swaps
-          ? { name: "relay_bad", in: "relay", odds: often }
-          : { name: "latch_held", in: "latch", odds: seldom, recurs: 0.2 },
-      ],
-      tests: [...sketch.tests, { name: "work", minutes, ...work }],
-    }
-  })
-
-function always(
-  code: string,
-  property: (findings: readonly Finding[], model: Model, plan: Plan, stands: readonly Stand[]) => void,
-  drawn = any,
-): void {
-  fc.assert(
-    fc.property(drawn, (sketch) => {
-      const model = modelOf(sketch)
-      // No branch is left to the runner, so that every path can be walked to its end.
-      const plan = planFor(model, { mass: 0 })
-      expect(plan.exact).toBe(true)
-      const stands: Stand[] = []
-      evaluate(model, policyOfPlan(plan), (index, state, reach) =>
-        stands.push({ node: plan.nodes[index]!, index, state, reach }),
-      )
-      property(
-        checkPlan(model, plan).filter((each) => each.code === code),
-        model,
-        plan,
-        stands,
-      )
-    }),
-    { numRuns: 300, seed: 11 },
-  )
-}
-
-const sum = (all: readonly number[]) => all.reduce((so, each) => so + each, 0)
-
-const alive = ({ hypotheses }: State): Hypothesis[] => hypotheses.filter(({ weight }) => weight > 0)
 
 describe("against every path of the plan", () => {
   test("faults that no verdict mends, and what is named instead", () => {
@@ -190,47 +100,6 @@ describe("against every path of the plan", () => {
     expect(count.blind).toBeGreaterThan(3)
   })
 
-  test("steps after whose `gone` causes stay mixed up", () => {
-    const count = { confounded: 0, clear: 0, separable: 0, hopeless: 0 }
-    always(
-      "confounded",
-      (findings, model, plan, stands) => {
-        const mixed = new Map<string, Mixed[]>()
-        const jobs = ({ index }: Stand) =>
-          sum(stands.filter((each) => each.index === index).map(({ reach }) => reach))
-        for (const stand of stands) {
-          const { node } = stand
-          if (node.do !== "test" || node.putBack) continue
-          const gone = after(model, plan, stand, (found) => found === "gone")[0]
-          if (gone === undefined) continue
-          const causes = mixedUp(model, plan, node.test, gone)
-          if (causes.length === 0) count.clear++
-          else {
-            const { name } = model.tests[node.test]!
-            mixed.set(name, [...(mixed.get(name) ?? []), { stand, gone, causes }])
-          }
-        }
-        expect(findings.map((each) => named(each)[0]).sort()).toEqual([...mixed.keys()].sort())
-        for (const finding of findings) {
-          count.confounded++
-          const [name, , ...rest] = named(finding)
-          const names = rest.filter((each) => model.faults.some((fault) => fault.name === each))
-          const here = mixed.get(name!)!
-          const most = Math.max(...here.map(({ stand }) => jobs(stand)))
-          const told = here.filter(({ stand, causes }) => {
-            const expected = causes.map(({ fault }) => model.faults[fault]!.name)
-            return !unlike(jobs(stand), most) && [...expected].sort().join() === [...names].sort().join()
-          })
-          expect(told.length, finding.message).toBeGreaterThan(0)
-          if (!barred(model)) separators(model, finding, told, count)
-        }
-      },
-      seated,
-    )
-    expect(count.clear).toBeGreaterThan(50)
-    expect(Math.min(count.confounded, count.separable, count.hopeless)).toBeGreaterThan(5)
-  })
-
   test("ends that can only be handed over", () => {
     let count = 0
     always("no-way-on", (findings, model, plan, stands) => {
@@ -259,7 +128,7 @@ describe("against every path of the plan", () => {
   test("a plan that was not proved best says so with every finding", () => {
     let count = 0
     fc.assert(
-      fc.property(sketches({ ...tiny, tests: 4 }), (sketch) => {
+      fc.property(anySketch, (sketch) => {
         const model = modelOf(sketch)
         const plan = planFor(model, { effort: 2 })
         for (const { help } of checkPlan(model, plan)) {
@@ -273,12 +142,6 @@ describe("against every path of the plan", () => {
   })
 })
 
-/** A `never` takes some value away altogether: an error by itself, and then a test may say less than its reading could. */
-function barred(model: Model): boolean {
-  const all = machines(model)
-  return model.readings.some(({ cells }, r) => cells.some((_, cell) => all.every((each) => each[r] !== cell)))
-}
-
 /** Does a step shift any chance, of a fault or of its being cured? */
 function moved(model: Model, before: State, after: State): boolean {
   const [was, is] = [belief(model, before), belief(model, after)]
@@ -286,131 +149,4 @@ function moved(model: Model, before: State, after: State): boolean {
     (_, fault) =>
       unlike(was.uncured[fault]!, is.uncured[fault]!) || unlike(was.cured[fault]!, is.cured[fault]!),
   )
-}
-
-interface Mixed {
-  readonly stand: Stand
-  readonly gone: Stand
-  readonly causes: readonly Cause[]
-}
-
-interface Cause {
-  readonly fault: number
-  readonly share: number
-  readonly likeliest: Hypothesis
-}
-
-/** Where the plan goes from here, for each thing that can be found. */
-function after(
-  model: Model,
-  plan: Plan,
-  { node, state, reach }: Stand,
-  wanted: (found: readonly number[] | "gone" | "stays") => boolean = () => true,
-): Stand[] {
-  if (node.do !== "test") return []
-  return outcomes(model, state, node)
-    .filter(({ found }) => wanted(found))
-    .map((each) => {
-      const { to } = node.edges.find(({ outcome }) => sameFound(outcome, each.found))!
-      return { node: plan.nodes[to]!, index: to, state: each.state, reach: reach * each.chance }
-    })
-}
-
-function endsOf(model: Model, plan: Plan, stand: Stand): Stand[] {
-  return stand.node.do === "test"
-    ? after(model, plan, stand).flatMap((next) => endsOf(model, plan, next))
-    : [stand]
-}
-
-function causesIn(state: State): Cause[] {
-  const faults = [...new Set(alive(state).map(({ fault }) => fault))]
-  return faults.map((fault) => {
-    const own = alive(state).filter((each) => each.fault === fault)
-    const likeliest = own.reduce((a, b) => (b.weight > a.weight ? b : a))
-    return { fault, share: total(own) / total(state.hypotheses), likeliest }
-  })
-}
-
-/** Causes of this `gone` that no way to go on sets apart from one of another remedy, though a verdict picks one. */
-function mixedUp(model: Model, plan: Plan, step: number, gone: Stand): Cause[] {
-  const { part, redoes } = model.tests[step]!
-  const changed = (fault: number) => {
-    const { place } = model.faults[fault]!
-    return place === part || redoes.some(({ setup, cures }) => setup === place && cures > 0)
-  }
-  const causes = causesIn(gone.state).filter(({ fault, share }) => share > 0.05 && changed(fault))
-  const ends = endsOf(model, plan, gone)
-  const together = (a: Cause, b: Cause) => {
-    let picked = false
-    for (const { node, state } of ends) {
-      const [x, y] = [a, b].map(({ fault }) => causesIn(state).find((each) => each.fault === fault))
-      if (x === undefined && y === undefined) continue
-      if (x === undefined || y === undefined) return false
-      if (unlike((x.share * b.share) / (y.share * a.share), 1)) return false
-      if (node.do !== "verdict") continue
-      const [mendsX, mendsY] = [x, y].map(({ likeliest }) =>
-        sameRemedy(remedyFor(model, likeliest), node.remedy),
-      )
-      if (mendsX !== mendsY) picked = true
-    }
-    return picked
-  }
-  return causes.filter((a) => causes.some((b) => otherRemedy(model, a, b) && together(a, b)))
-}
-
-function otherRemedy(model: Model, a: Cause, b: Cause): boolean {
-  return !sameRemedy(remedyFor(model, a.likeliest), remedyFor(model, b.likeliest))
-}
-
-/** What is said to separate the causes does; where nothing is, nothing that can be done next does. */
-function separators(
-  model: Model,
-  { help = "" }: Finding,
-  told: readonly Mixed[],
-  count: { separable: number; hopeless: number },
-): void {
-  const shifts = (mixed: Mixed, from: State, actions: readonly Action[]): boolean => {
-    const [first, ...others] = [...mixed.causes].sort((a, b) => b.share - a.share)
-    let states = [from]
-    for (const action of actions)
-      states = states.flatMap((state) => outcomes(model, state, action).map((each) => each.state))
-    return others.some(
-      (other) =>
-        otherRemedy(model, first!, other) &&
-        states.some((state) => {
-          const [x, y] = [first!, other].map(
-            ({ fault }) => causesIn(state).find((each) => each.fault === fault)?.share ?? 0,
-          )
-          return unlike(x! * other.share, y! * first!.share)
-        }),
-    )
-  }
-  const index = (name: string) => model.tests.findIndex((each) => each.name === name)
-  const separated = help.split("What would separate them: ")[1]
-  if (separated === undefined) {
-    count.hopeless++
-    for (const mixed of told) {
-      const next = steps(model, mixed.gone.state) ?? []
-      for (const { before, action } of next)
-        if (before === mixed.gone.state) expect(shifts(mixed, before, [action]), help).toBe(false)
-    }
-    return
-  }
-  for (const [, part, back, test, when] of separated.matchAll(
-    /putting `(\w+)` (back)|`(\w+)` done (next|before)/g,
-  )) {
-    count.separable++
-    const works = told.some((mixed) => {
-      const { node, state } = mixed.stand as Stand & { node: { do: "test"; test: number } }
-      if (back !== undefined) {
-        const fitted = [...mixed.gone.state.fitted].find(([place]) => model.places[place]!.name === part)
-        return fitted !== undefined && shifts(mixed, mixed.gone.state, [{ test: fitted[1], putBack: true }])
-      }
-      const action = { test: index(test!), putBack: false }
-      return when === "next"
-        ? shifts(mixed, mixed.gone.state, [action])
-        : shifts(mixed, state, [action, { test: node.test, putBack: false }])
-    })
-    expect(works, help).toBe(true)
-  }
 }
