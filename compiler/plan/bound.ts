@@ -1,11 +1,9 @@
+import { makeCover } from "./cover.ts"
 import { makeLosses } from "./loss.ts"
 import type { Problem } from "./problem.ts"
-import { ACTIVE, CURED, FITTED, makeSeparation } from "./separation.ts"
-import { actionsOf, isFitted, type State } from "./state.ts"
-import { remedyChances, TRUST_SLACK } from "./stop.ts"
-
-/** Rounds of looking for a set of suspects that is harder to get rid of. */
-const ROUNDS = 3
+import { makeSeparation } from "./separation.ts"
+import { actionsOf, costOf, type State } from "./state.ts"
+import { remedyChances } from "./stop.ts"
 
 /** Hypotheses of less weight add nothing that is worth the work. */
 const FAINT = 1e-4
@@ -36,197 +34,51 @@ const FAINT = 1e-4
  * which can only add to the total.
  */
 export function makeBound(problem: Problem): (state: State) => number {
-  const { faults: n, tests, handover, comeback, trust, place, isPart } = problem
+  const { handover, comeback, trust, isPart, price } = problem
   const separation = makeSeparation(problem)
-  // A ruleset too large for the tables is too large for a bound that says anything; zero is one, and costs nothing.
-  if (!separation) return () => 0
-  const { taken, actions } = separation
+  // A ruleset too large for the table is too large for a bound that says anything; zero is one, and costs nothing.
+  // Without trust every remedy is believed at once.
+  if (!separation || trust === 0) return () => 0
   const prepareLosses = makeLosses(problem)
-  const lost = new Float64Array(tests)
-  const masked = new Float64Array(tests)
-  const odds = trust > 0 ? (1 - trust) / trust : Number.POSITIVE_INFINITY
-  const places = problem.price.length
+  const cover = makeCover(problem, separation)
+  const places = price.length
   const mass = new Float64Array(places + 1)
-  const allowed = new Int32Array(actions)
-  const column = new Int32Array(2 * n)
-  const set = new Int32Array(2 * n)
-  const gain = new Float64Array(actions)
-  const price = new Float64Array(actions)
-  const merged = new Uint8Array(actions)
-  const share = new Float64Array(actions)
-  /** By way to count a failure: what the first step is worth to those that it serves. */
-  const serves = [new Float64Array(actions), new Float64Array(actions)]
-  const served = [new Float64Array(actions), new Float64Array(actions)]
+  /** By action: what it is worth to all paths together that it be done first. */
+  const serves = [new Float64Array(separation.actions), new Float64Array(separation.actions)]
+
+  /** What a wrong verdict costs at least, in a place that is still suspected. */
+  const cheapestWrong = (): number => {
+    let waste = mass[places]! > 0 ? 0 : Number.POSITIVE_INFINITY
+    for (let g = 0; g < places; g++) if (mass[g]! > 0) waste = Math.min(waste, isPart[g] ? price[g]! : 0)
+    return Math.min(handover, comeback + waste)
+  }
 
   return (state) => {
-    const { ids, weights, used, fitted } = state
+    const { ids, weights } = state
     remedyChances(problem, state, mass)
-    const losses = prepareLosses(state)
-    let count = 0
-    for (let t = 0; t < tests; t++) {
-      const work = problem.work[t]!
-      if (!used[t]) allowed[count++] = t
-      if (work.kind === "change" && work.part >= 0 && (!used[t] || fitted.includes(t)))
-        allowed[count++] = tests + t
-    }
-    let cheapestWrong = Number.POSITIVE_INFINITY
-    for (let g = 0; g < places; g++)
-      if (mass[g]! > 0) cheapestWrong = Math.min(cheapestWrong, isPart[g] ? problem.price[g]! : 0)
-    if (mass[places]! > 0) cheapestWrong = 0
-    const wrong = Math.min(handover, comeback + cheapestWrong)
-    const ways = handover - wrong > 1e-9 ? 2 : 1
-    const failures = [wrong, handover]
+    cover.enter(state, mass, prepareLosses(state))
+    const wrong = cheapestWrong()
+    const failures = wrong < handover ? [wrong, handover] : [handover]
+    const totals = failures.map(() => 0)
+    for (const way of failures.keys()) serves[way]!.fill(0)
     for (let k = 0; k < ids.length; k++) {
-      const h = ids[k]!
-      const f = h < n ? h : h - n
-      column[k] = h >= n || (fitted.length > 0 && isFitted(problem, state, place[f]!)) ? n + f : f
-    }
-
-    /** What each action takes, on average, from the first `size` of `set` where the row is to blame. */
-    const weigh = (row: number, h: number, size: number, need: number) => {
-      for (let i = 0; i < count; i++) {
-        const action = allowed[i]!
-        const work = problem.work[action % tests]!
-        price[action] = work.cost
-        merged[action] = 0
-        // What turns the fault itself is as good as all that is needed.
-        if (h >= 0 && work.kind === "change" && (work.part === place[h] || work.cures[place[h]!]! > 0)) {
-          gain[action] = need
-          continue
-        }
-        const at = (row * actions + action) * 2 * n
-        let sum = 0
-        for (let j = 0; j < size; j++) {
-          const k = set[j]!
-          sum += weights[k]! * taken[at + column[k]!]!
-        }
-        gain[action] = action < tests ? Math.min(need, sum + lost[action]! * need + masked[action]!) : sum
-      }
-      // A put back needs its swap before it.
-      for (let i = 0; i < count; i++) {
-        const action = allowed[i]!
-        if (action < tests || used[action - tests]) continue
-        const swap = action - tests
-        if (gain[action]! > gain[swap]!) merged[action] = 1
-      }
-    }
-
-    /** Dual of the fractional knapsack: cost of covering the need, and price of a unit of it. */
-    const fill = (need: number, failure: number): { cost: number; unit: number } => {
-      for (let i = 0; i < count; i++) share[allowed[i]!] = 0
-      const last = failure / need
-      let cost = 0
-      let open = need
-      for (;;) {
-        let best = -1
-        let ratio = last
-        let size = 0
-        for (let i = 0; i < count; i++) {
-          const action = allowed[i]!
-          if (share[action]! > 0) continue
-          let g = gain[action]!
-          let c = price[action]!
-          if (action < tests) {
-            if (merged[tests + action]) continue
-          } else if (merged[action]) {
-            g += gain[action - tests]!
-            c += c
-          }
-          if (g <= 0 || c >= ratio * g) continue
-          best = action
-          ratio = c / g
-          size = g
-        }
-        if (best < 0) return { cost: cost + last * open, unit: last }
-        const part = Math.min(1, open / size)
-        share[best] = part
-        if (merged[best]) share[best - tests] = part
-        cost += part * ratio * size
-        open -= part * size
-        if (part < 1 || open <= 0) return { cost, unit: ratio }
-      }
-    }
-
-    const totals = [0, 0]
-    const least = [0, 0]
-    const count0 = ids.length
-    for (let v = 0; v < ways; v++) serves[v]!.fill(0)
-    for (let k = 0; k < count0; k++) {
       const w = weights[k]!
       if (w < FAINT) continue
-      const h = ids[k]!
-      const f = h < n ? h : h - n
-      const g = h < n ? place[f]! : places
-      if (mass[g]! >= trust - TRUST_SLACK) continue
-      const isIn = column[k]! >= n
-      const kind = h >= n ? CURED : isIn ? FITTED : ACTIVE
-      losses(f, kind, lost, masked)
-      const row = kind * n + f
-      const left = odds * mass[g]! + TRUST_SLACK * 10
-      let size = 0
-      let weight = 0
-      for (let i = 0; i < count0; i++) {
-        if (g === places ? ids[i]! >= n : ids[i]! < n && place[ids[i]!] === g) continue
-        set[size++] = i
-        weight += weights[i]!
-      }
-      least[0] = least[1] = 0
-      for (let round = 0; round < ROUNDS && weight > left; round++) {
-        const need = weight - left
-        weigh(row, kind === ACTIVE ? f : -1, size, need)
-        for (let v = 0; v < ways; v++) {
-          const { cost, unit } = fill(need, failures[v]!)
-          if (cost <= least[v]!) continue
-          least[v] = cost
-          for (let i = 0; i < count; i++) {
-            const action = allowed[i]!
-            if (action >= tests) {
-              served[v]![action] = Math.min(unit * gain[action]!, price[action]!)
-              continue
-            }
-            const c = price[action]!
-            const worth = unit * gain[action]!
-            const back = unit * gain[tests + action]!
-            served[v]![action] = merged[tests + action]
-              ? worth + Math.max(0, back - c) - Math.max(0, worth + back - 2 * c)
-              : Math.min(worth, c)
-          }
-        }
-        // Keep those that what was bought leaves nearly untouched.
-        let kept = 0
-        weight = 0
-        for (let j = 0; j < size; j++) {
-          const i = set[j]!
-          let sum = 0
-          for (let a = 0; a < count; a++) {
-            const action = allowed[a]!
-            if (share[action]! === 0) continue
-            sum += share[action]! * taken[(row * actions + action) * 2 * n + column[i]!]!
-          }
-          if (sum >= 0.5) continue
-          set[kept++] = i
-          weight += weights[i]!
-        }
-        if (kept === size) break
-        size = kept
-      }
-      for (let v = 0; v < ways; v++) {
-        if (least[v] === 0) continue
-        totals[v]! += w * least[v]!
-        for (let i = 0; i < count; i++) {
-          const action = allowed[i]!
-          serves[v]![action]! += w * served[v]![action]!
-        }
+      cover.work(k, failures)
+      for (let way = 0; way < failures.length; way++) {
+        if (cover.least[way] === 0) continue
+        totals[way]! += w * cover.least[way]!
+        const served = cover.served[way]!
+        for (let action = 0; action < served.length; action++) serves[way]![action]! += w * served[action]!
       }
     }
-    let bound = 0
     const doable = actionsOf(problem, state)
-    for (let v = 0; v < ways; v++) {
+    let bound = 0
+    for (const [way, failure] of failures.entries()) {
       let first = Number.POSITIVE_INFINITY
-      for (const action of doable)
-        first = Math.min(first, problem.work[action % tests]!.cost - serves[v]![action]!)
-      const all = totals[v]! + first - (v === 1 ? (handover - wrong) * (1 - trust) : 0)
-      bound = Math.max(bound, all)
+      for (const action of doable) first = Math.min(first, costOf(problem, action) - serves[way]![action]!)
+      // Counted as handing over, the wrong verdicts have been counted too dear.
+      bound = Math.max(bound, totals[way]! + first - (failure - wrong) * (1 - trust))
     }
     return bound
   }

@@ -43,7 +43,7 @@ function everyState(sketch: Parameters<typeof modelOf>[0], visit: (node: Node, b
 
 test.each([
   { name: "rulesets of any kind", draw: (seed: number) => sketchFrom(seeded(seed), small), models: 300 },
-  { name: "machines", draw: (seed: number) => machineFrom(seeded(seed), machine), models: 40 },
+  { name: "machines", draw: (seed: number) => machineFrom(seeded(seed), machine), models: 60 },
 ])("the lower bound is never above the least total, in no state of $name", ({ draw, models }) => {
   let [states, handedOver, tested] = [0, 0, 0]
   for (let seed = 1; seed <= models; seed++) {
