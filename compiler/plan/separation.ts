@@ -32,7 +32,7 @@ export function isJoint(condition: Condition): boolean {
 }
 
 export function makeSeparation(problem: Problem): Separation | undefined {
-  const { faults: n, tests, isPart, trust } = problem
+  const { faults: n, tests, isPart, members, trust } = problem
   const actions = 2 * tests
   const entries = 3 * n * actions * 2 * n
   if (entries > MOST_ENTRIES) return undefined
@@ -45,37 +45,31 @@ export function makeSeparation(problem: Problem): Separation | undefined {
     const { turns, part } = outcomes[0]!
     const each = new Float64Array(outcomes.length)
     for (let kind = ACTIVE; kind <= CURED; kind++) {
-      for (let h = 0; h < n; h++) {
-        const g = problem.place[h]!
-        if (kind === FITTED && !isPart[g]) continue
-        if (kind === CURED && isPart[g]) continue
+      for (const [g, own] of members.entries()) {
+        if ((kind === FITTED && !isPart[g]) || (kind === CURED && isPart[g])) continue
         const most = outcomes.map((outcome) => mostOf(problem, outcome, action, kind, g))
         // Its own part in the machine, h is inactive, and active again once the old part is back.
-        const isOff = kind === CURED || (part === g && action < tests)
-        const isOn = kind === ACTIVE || (part === g && action >= tests)
-        const at = ((kind * n + h) * actions + action) * 2 * n
-        for (let x = 0; x < n; x++) {
-          for (const side of [0, 1]) {
-            const inactive = side === 1
-            if (isOfRemedy(problem, kind, g, x, inactive)) continue
-            const turned = turns(x)
-            outcomes.forEach((outcome, o) => {
-              const chance = (inactive ? outcome.inactive : outcome.active)[x]!
-              each[o] =
-                turned || outcome.killed(x) ? 1 : most[o]! > 0 ? Math.max(0, 1 - chance / most[o]!) : 0
-            })
-            let mean = 0
-            if (!isOn)
-              mean = Math.max(
-                mean,
-                meanOf(outcomes, each, (o) => o.inactive[h]!),
-              )
-            if (!isOff)
-              mean = Math.max(
-                mean,
-                meanOf(outcomes, each, (o) => o.active[h]!),
-              )
-            taken[at + (inactive ? n : 0) + x] = kind === CURED && turned && !inactive ? joins : mean
+        const mayBeOn = kind === ACTIVE || (kind === FITTED && (part !== g || action >= tests))
+        const mayBeOff = kind === CURED || (kind === FITTED && (part !== g || action < tests))
+        for (let column = 0; column < 2 * n; column++) {
+          const x = column % n
+          const isOff = column >= n
+          if (isOfRemedy(problem, kind, g, x, isOff)) continue
+          for (let o = 0; o < each.length; o++) {
+            const { active, inactive, killed } = outcomes[o]!
+            const chance = isOff ? inactive[x]! : active[x]!
+            each[o] = turns[x] || killed[x] ? 1 : most[o]! > 0 ? Math.max(0, 1 - chance / most[o]!) : 0
+          }
+          for (const h of own) {
+            let on = 0
+            let off = 0
+            for (let o = 0; o < each.length; o++) {
+              on += outcomes[o]!.active[h]! * each[o]!
+              off += outcomes[o]!.inactive[h]! * each[o]!
+            }
+            const mean = Math.min(1, Math.max(mayBeOn ? on : 0, mayBeOff ? off : 0))
+            taken[((kind * n + h) * actions + action) * 2 * n + column] =
+              kind === CURED && turns[x] && !isOff ? joins : mean
           }
         }
       }
@@ -84,32 +78,25 @@ export function makeSeparation(problem: Problem): Separation | undefined {
   return { taken, actions }
 }
 
-/** Whether the remedy that h calls for is also the one for x. */
-function isOfRemedy(problem: Problem, kind: number, g: number, x: number, inactive: boolean): boolean {
-  const isCured = inactive && !problem.isPart[problem.place[x]!]
+/** Whether the remedy for a fault in g is also the one for x. */
+function isOfRemedy(problem: Problem, kind: number, g: number, x: number, isOff: boolean): boolean {
+  const isCured = isOff && !problem.isPart[problem.place[x]!]
   return kind === CURED ? isCured : problem.place[x] === g && !isCured
 }
 
 /** Greatest chance of an outcome with any hypothesis of the same remedy. */
 function mostOf(problem: Problem, outcome: Outcome, action: number, kind: number, g: number): number {
-  if (kind === CURED) return outcome.inactive.reduce((a, b) => Math.max(a, b), 0)
-  const own = problem.members[g]!
-  const active = own.reduce((most, f) => Math.max(most, outcome.active[f]!), 0)
+  const greatest = (chances: Float64Array, among: Iterable<number>) => {
+    let most = 0
+    for (const f of among) most = Math.max(most, chances[f]!)
+    return most
+  }
+  if (kind === CURED) return greatest(outcome.inactive, problem.place.keys())
+  const active = greatest(outcome.active, problem.members[g]!)
   if (kind === ACTIVE) return active
-  const inactive = own.reduce((most, f) => Math.max(most, outcome.inactive[f]!), 0)
+  const inactive = greatest(outcome.inactive, problem.members[g]!)
   if (outcome.part === g) return action < problem.tests ? inactive : active
   return Math.max(active, inactive)
-}
-
-/** Mean of `each` over the outcomes by their chances. */
-function meanOf(
-  outcomes: readonly Outcome[],
-  each: Float64Array,
-  chanceOf: (outcome: Outcome) => number,
-): number {
-  let mean = 0
-  for (let o = 0; o < each.length; o++) mean += chanceOf(outcomes[o]!) * each[o]!
-  return Math.min(1, mean)
 }
 
 /** One outcome of an action: its chance by fault, active or not, and what it does to faults. */
@@ -117,34 +104,32 @@ interface Outcome {
   readonly active: Float64Array
   readonly inactive: Float64Array
   readonly part: number
-  /** Whether a rule may take the fault. */
-  readonly killed: (x: number) => boolean
-  /** Whether the action may turn the fault active or inactive. */
-  readonly turns: (x: number) => boolean
+  /** By fault: 1 where a rule may take it. */
+  readonly killed: Uint8Array
+  /** By fault: 1 where the action may turn it active or inactive. */
+  readonly turns: Uint8Array
 }
 
 function outcomesOf(problem: Problem, action: number): Outcome[] {
   const { faults: n, tests } = problem
   const work = problem.work[action % tests]!
+  const nothing = new Uint8Array(n)
   if (work.kind === "look") {
     if (action >= tests) return []
-    return work.outcomes.map((row, o) => {
-      const killed = killedBy(problem, work, row)
-      return {
-        active: work.active.subarray(o * n, (o + 1) * n),
-        inactive: work.inactive.subarray(o * n, (o + 1) * n),
-        part: -1,
-        killed: (x) => killed[x] === 1,
-        turns: () => false,
-      }
-    })
+    return work.outcomes.map((row, o) => ({
+      active: work.active.subarray(o * n, (o + 1) * n),
+      inactive: work.inactive.subarray(o * n, (o + 1) * n),
+      part: -1,
+      killed: killedBy(problem, work, row),
+      turns: nothing,
+    }))
   }
   const { part, cures, seen } = work as Change
   if (action >= tests && part < 0) return []
   const common = {
     part,
-    killed: () => false,
-    turns: (x: number) => cures[problem.place[x]!]! > 0 || problem.place[x] === part,
+    killed: nothing,
+    turns: Uint8Array.from(problem.place, (place) => (cures[place]! > 0 || place === part ? 1 : 0)),
   }
   return [
     {
