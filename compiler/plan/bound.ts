@@ -43,7 +43,7 @@ export function makeBound(problem: Problem): (state: State) => number {
   const cover = makeCover(problem, separation)
   const places = price.length
   const mass = new Float64Array(places + 1)
-  /** By action: what it is worth to all paths together that it be done first. */
+  /** By action that may be done: what it is worth to all paths together that it be done first. */
   const serves = [new Float64Array(separation.actions), new Float64Array(separation.actions)]
 
   /** What a wrong verdict costs at least, in a place that is still suspected. */
@@ -56,7 +56,8 @@ export function makeBound(problem: Problem): (state: State) => number {
   return (state) => {
     const { ids, weights } = state
     remedyChances(problem, state, mass)
-    cover.enter(state, mass, prepareLosses(state))
+    const firsts = actionsOf(problem, state)
+    cover.enter(state, mass, prepareLosses(state), firsts)
     const wrong = cheapestWrong()
     const failures = wrong < handover ? [wrong, handover] : [handover]
     const totals = failures.map(() => 0)
@@ -69,14 +70,14 @@ export function makeBound(problem: Problem): (state: State) => number {
         if (cover.least[way] === 0) continue
         totals[way]! += w * cover.least[way]!
         const served = cover.served[way]!
-        for (let action = 0; action < served.length; action++) serves[way]![action]! += w * served[action]!
+        for (let i = 0; i < firsts.length; i++) serves[way]![i]! += w * served[i]!
       }
     }
-    const doable = actionsOf(problem, state)
     let bound = 0
     for (const [way, failure] of failures.entries()) {
       let first = Number.POSITIVE_INFINITY
-      for (const action of doable) first = Math.min(first, costOf(problem, action) - serves[way]![action]!)
+      for (let i = 0; i < firsts.length; i++)
+        first = Math.min(first, costOf(problem, firsts[i]!) - serves[way]![i]!)
       // Counted as handing over, the wrong verdicts have been counted too dear.
       bound = Math.max(bound, totals[way]! + first - (failure - wrong) * (1 - trust))
     }

@@ -9,11 +9,12 @@ const ROUNDS = 3
 
 /** What the path of one hypothesis costs at least, by what failing on it costs. */
 export interface Cover {
-  enter(state: State, mass: Float64Array, losses: Losses): void
+  /** `firsts`: the actions that may be done now. */
+  enter(state: State, mass: Float64Array, losses: Losses, firsts: readonly number[]): void
   /** Works out `least` and `served` of the k-th hypothesis. */
   work(k: number, failures: readonly number[]): void
   readonly least: Float64Array
-  /** By failure and action: what it is worth to the path that the action be done first, its price apart. */
+  /** By failure and position in `firsts`: what it is worth to the path that the action be done, its price apart. */
   readonly served: readonly Float64Array[]
 }
 
@@ -47,6 +48,7 @@ export function makeCover(problem: Problem, separation: Separation): Cover {
   let used = new Uint8Array()
   let mass = new Float64Array()
   let losses: Losses = () => {}
+  let firsts: readonly number[] = []
   /** Price of a unit of the need, after `fill`. */
   let unit = 0
 
@@ -130,10 +132,11 @@ export function makeCover(problem: Problem, separation: Separation): Cover {
   return {
     least,
     served,
-    enter(state, remedies, ruled) {
+    enter(state, remedies, ruled, doable) {
       ;({ ids, weights, used } = state as { ids: typeof ids; weights: typeof weights; used: typeof used })
       mass = remedies as typeof mass
       losses = ruled
+      firsts = doable
       count = 0
       for (let t = 0; t < tests; t++) {
         const each = work[t]!
@@ -172,7 +175,7 @@ export function makeCover(problem: Problem, separation: Separation): Cover {
           const cost = fill(need, failure)
           if (cost <= least[way]!) continue
           least[way] = cost
-          for (let i = 0; i < count; i++) served[way]![allowed[i]!] = worthFirst(allowed[i]!)
+          for (let i = 0; i < firsts.length; i++) served[way]![i] = worthFirst(firsts[i]!)
         }
         const kept = untouched(row, size)
         if (kept === size) break
