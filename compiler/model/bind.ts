@@ -38,7 +38,13 @@ export function bind(
       (kinds as string[]).includes(decl.kind),
     )
 
-  const names = declareAll(declarations, report)
+  const names = declareAll(
+    declarations,
+    new Names(
+      report,
+      files.flatMap(({ lost = [] }) => lost),
+    ),
+  )
   const readings = of("told", "reading")
   const scope: Scope = {
     report,
@@ -69,6 +75,7 @@ export function bind(
     proofs: of("proof").map((decl) => bindProof(decl, scope)),
   }
   reportAfterCycles(scope)
+  names.close()
 
   const findings = ordered(report.findings, files)
   if (report.failed || ruleset === undefined || complaint === undefined) return { findings }
@@ -88,8 +95,7 @@ export function bind(
   return { model, findings }
 }
 
-function declareAll(declarations: readonly Declaration[], report: Report): Names {
-  const names = new Names(report)
+function declareAll(declarations: readonly Declaration[], names: Names): Names {
   const counts = new Map<string, number>()
   const group: Partial<Record<Declaration["kind"], string>> = { setup: "part", told: "reading" }
   for (const decl of declarations) {
@@ -98,6 +104,7 @@ function declareAll(declarations: readonly Declaration[], report: Report): Names
     const index = counts.get(key) ?? 0
     counts.set(key, index + 1)
     if (decl.name !== undefined) names.declare(decl.name, decl.kind satisfies Kind, index)
+    else if (!decl.whole) names.declareNameless(decl.kind)
   }
   return names
 }

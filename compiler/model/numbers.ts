@@ -12,6 +12,7 @@ import {
   whole,
 } from "./fraction.ts"
 import { insertBehind, type Report, replace } from "./report.ts"
+import { insteadOf, symbolOf } from "./unit-words.ts"
 import { convertExactly, type Sense, type Unit, unit, unitSymbols } from "./units.ts"
 
 /** The number as it was typed, exactly. */
@@ -36,12 +37,13 @@ export function typed(quantity: Quantity): string {
 export function knownUnit(name: Name, report: Report): Unit | undefined {
   const known = unit(name.text)
   if (known !== undefined) return known
-  const near = nearest(name.text, unitSymbols())
+  const instead = insteadOf(name.text)
+  const near = instead ? undefined : (symbolOf(name.text) ?? nearest(name.text, unitSymbols()))
+  const other = instead
+    ? `Give it in ${instead}`
+    : "Use an SI symbol of the trade, like `mV`, `kohm` or `degC`"
   return report.say("unknown-unit", name.span, `\`${name.text}\` is not a unit that is known here.`, {
-    help:
-      near === undefined
-        ? "Use an SI symbol of the trade, like `mV`, `kohm` or `degC`."
-        : `Did you mean \`${near}\`?`,
+    help: near === undefined ? `${other}.` : `Did you mean \`${near}\`?`,
     edits: near === undefined ? [] : [replace(name.span, near)],
   })
 }

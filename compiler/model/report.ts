@@ -13,23 +13,31 @@ interface More {
  */
 export class Report {
   readonly findings: Finding[] = []
-  readonly #broken: readonly Span[]
+  readonly #broken: ReadonlyMap<string, readonly Span[]>
   #gaveUp = false
 
   constructor(broken: readonly Span[] = []) {
-    this.#broken = broken
+    this.#broken = byFile(broken)
     if (broken.length > 0) this.giveUp()
   }
 
   say(code: Code, span: Span, message: string, more: More = {}): undefined {
-    if (
-      this.#broken.some(
-        ({ file, start, end }) => file === span.file && start <= span.start && span.end <= end,
-      )
-    )
-      return
+    if (this.isBroken(span)) return
     this.findings.push(finding(CODES[code][0], code, span, message, more))
     return undefined
+  }
+
+  /** Whether a place is in a stretch of which nothing more is said. */
+  isBroken(span: Span): boolean {
+    const stretches = this.#broken.get(span.file) ?? []
+    // They are in order and apart: the last one that begins before the place is the one that may hold it.
+    let [low, high] = [0, stretches.length]
+    while (low < high) {
+      const middle = (low + high) >> 1
+      if (stretches[middle]!.start <= span.start) low = middle + 1
+      else high = middle
+    }
+    return low > 0 && span.end <= stretches[low - 1]!.end
   }
 
   /** Something is unusable and the author has been told of it already, here or by the parser. */
@@ -40,6 +48,16 @@ export class Report {
   get failed(): boolean {
     return this.#gaveUp || this.findings.some(({ severity }) => severity === "error")
   }
+}
+
+function byFile(spans: readonly Span[]): Map<string, Span[]> {
+  const files = new Map<string, Span[]>()
+  for (const span of spans) {
+    const file = files.get(span.file)
+    if (file === undefined) files.set(span.file, [span])
+    else file.push(span)
+  }
+  return files
 }
 
 /** An edit of one place. Not `safe` unless said: most of ours are a good guess at what the author meant. */

@@ -1,5 +1,6 @@
 import { DECLARATION_WORDS } from "./language.ts"
 import { nearest } from "./nearest.ts"
+import { meantBy } from "./synonyms.ts"
 import { beginsDeclaration, type Token } from "./tokens.ts"
 
 /**
@@ -37,7 +38,7 @@ export function cutChunks(tokens: readonly Token[]): { first: number; chunks: Ch
     if (token.key === "of" && last?.key === "one") list = "value"
     else list = list === "value" ? "comma" : list === "comma" && token.key === "," ? "value" : "none"
     if (token.kind !== "word") continue
-    if (token.key === "") {
+    if (token.key === "" || token.key === "if") {
       const meant = misspelt(tokens, i)
       if (meant !== undefined) starts.push({ at: i, meant })
     } else if (beginsDeclaration(token) && begins(tokens, i, isValue, hasVerb, starts.at(-1)?.at ?? -1)) {
@@ -112,8 +113,14 @@ function misspelt(tokens: readonly Token[], i: number): string | undefined {
   const next = tokens[i + 1]
   const afterNext = tokens[i + 2]
   if (next?.kind === "word" && afterNext?.kind === "text" && next.key === "")
-    return nearest(token.text, DECLARATION_WORDS) ?? ""
+    return nearest(token.text, DECLARATION_WORDS) ?? meantBy(token.text, DECLARATION_WORDS) ?? ""
   if (next?.kind === "text") return nearest(token.text, BEFORE_TEXT)
-  if (next?.kind === "word" && next.key === "") return nearest(token.text, BEFORE_CONDITION)
+  if (next?.kind === "word" && next.key === "")
+    return nearest(token.text, BEFORE_CONDITION) ?? whenSaid(token, last)
   return undefined
+}
+
+/** `if glow is yes rule out …`, unless it is the `if` of an `only if`. */
+function whenSaid(token: Token, last: Token | undefined): string | undefined {
+  return last?.key === "only" ? undefined : meantBy(token.text, ["when"])
 }

@@ -25,9 +25,15 @@ export type Draft<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer 
 /** Clauses: a rule for each. Those that are lists write into the declaration what they have as soon as they have it. */
 // biome-ignore format: a rule on a few lines reads as the grammar that it is
 export class Clauses extends Conditions {
+  /** A text of a clause; `what` it is, for a message. */
+  private quoted = this.RULE("quoted", (what = "text"): Text => {
+    this.ACTION(() => this.mendBareWords(what))
+    return this.SUBRULE(this.text)
+  })
+
   // ruleset
 
-  protected version = this.RULE("version", (): Text => { this.word("version"); return this.SUBRULE(this.text) })
+  protected version = this.RULE("version", (): Text => { this.word("version"); return this.SUBRULE(this.quoted, { ARGS: ["version"] }) })
 
   protected money = this.RULE("money", (): Name => {
     this.word("money")
@@ -82,7 +88,7 @@ export class Clauses extends Conditions {
       IGNORE_AMBIGUITIES: true,
       DEF: [
         // Without a condition it is the complaint that comes and goes.
-        { ALT: () => { chance = this.SUBRULE(this.percent) } },
+        { GATE: () => !this.atRange(), ALT: () => { chance = this.SUBRULE(this.percent) } },
         {
           ALT: () => {
             condition = this.SUBRULE(this.condition, { ARGS: [true] })
@@ -94,7 +100,7 @@ export class Clauses extends Conditions {
     return { what, ...(condition && { condition }), ...(chance && { chance }), span: this.span(start) }
   })
 
-  protected remedy = this.RULE("remedy", (): Text => { this.word("remedy"); return this.SUBRULE(this.text) })
+  protected remedy = this.RULE("remedy", (): Text => { this.word("remedy"); return this.SUBRULE(this.quoted, { ARGS: ["remedy"] }) })
 
   protected fix = this.RULE("fix", (into: Draft<Bare<FaultDecl>> = { kind: "fault", shows: [] }): void => {
     this.word("fix")
@@ -116,10 +122,20 @@ export class Clauses extends Conditions {
 
   private yesOrNo = this.RULE("yesOrNo", (): TypeTree => {
     const { start } = this.word("yes")
+    this.ACTION(() => this.mendOr())
     this.word("or")
     this.word("no")
     return { kind: "yes or no", span: this.span(start) }
   })
+
+  /** `yes, no` */
+  private mendOr(): void {
+    const { next } = this
+    if (next.key !== "," || this.ahead(2).key !== "no") return
+    const span = this.mistakes.span(this.last.end, next.end)
+    this.mistakes.mend("unexpected", span, "`yes, no` is written `yes or no`.", "Write `or`", " or")
+    this.become(next, T.RESERVED.get("or")!, "or")
+  }
 
   private oneOf = this.RULE("oneOf", (): TypeTree => {
     const { start } = this.word("one")
@@ -133,6 +149,7 @@ export class Clauses extends Conditions {
     const unit = this.SUBRULE(this.unit)
     this.word("from")
     const from = this.SUBRULE(this.quantity)
+    this.ACTION(() => this.mendBetween("to"))
     this.word("to")
     const to = this.SUBRULE1(this.quantity)
     const by = this.OPTION(() => { this.word("by"); return this.SUBRULE2(this.quantity) })
@@ -170,8 +187,9 @@ export class Clauses extends Conditions {
     this.MANY({
       GATE: () => this.goesOn(),
       DEF: () => {
-        this.OPTION(() => this.CONSUME(T.Comma))
-        add(this.SUBRULE1(this.redone))
+        const comma = this.OPTION(() => this.CONSUME(T.Comma))
+        const item = this.SUBRULE1(this.redone)
+        add(comma === undefined ? { ...item, setup: { ...item.setup, lacksComma: true } } : item)
       },
     })
   })
@@ -196,7 +214,7 @@ export class Clauses extends Conditions {
     return { part, chance: this.SUBRULE(this.percent) }
   })
 
-  protected needs = this.RULE("needs", (): Text => { this.word("needs"); return this.SUBRULE(this.text) })
+  protected needs = this.RULE("needs", (): Text => { this.word("needs"); return this.SUBRULE(this.quoted, { ARGS: ["tool"] }) })
 
   protected power = this.RULE("power", (): { on: boolean; span: ShowsClause["span"] } => {
     const { start } = this.word("power")
@@ -220,7 +238,7 @@ export class Clauses extends Conditions {
 
   protected tries = this.RULE("tries", (): Quantity => { this.word("tries"); return this.SUBRULE(this.plain) })
 
-  protected caution = this.RULE("caution", (): Text => { this.word("caution"); return this.SUBRULE(this.text) })
+  protected caution = this.RULE("caution", (): Text => { this.word("caution"); return this.SUBRULE(this.quoted, { ARGS: ["caution"] }) })
 
   // proof
 
@@ -240,5 +258,5 @@ export class Clauses extends Conditions {
 
   // rule
 
-  protected because = this.RULE("because", (): Text => { this.word("because"); return this.SUBRULE(this.text) })
+  protected because = this.RULE("because", (): Text => { this.word("because"); return this.SUBRULE(this.quoted, { ARGS: ["reason"] }) })
 }

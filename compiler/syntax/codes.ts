@@ -26,7 +26,7 @@ export const SYNTAX_CODES = {
   ],
   symbol: [
     "error",
-    "A sign like `<` stands where the language has words, like `below`; it is read as those.",
+    "A sign like `<`, or the dash of a range, stands where the language has words, like `below` or `between`; it is read as those.",
   ],
   "doubled-clause": ["error", "A clause stands twice where only one can hold."],
   "unpaired-parenthesis": ["error", "A parenthesis has no partner."],
@@ -36,7 +36,7 @@ export const SYNTAX_CODES = {
   "bad-escape": ["error", "A backslash in a text is followed by something else than a quote or a backslash."],
   "curly-quotes": [
     "error",
-    "A text stands in quotes that a word processor has bent; they are read as straight ones.",
+    "A text stands in single or pointed quotes, or in those that a word processor has bent; they are read as straight ones.",
   ],
   "stray-character": ["error", "A character belongs to nothing in the language."],
   "hidden-character": ["error", "A text or a comment holds a character that cannot be seen."],

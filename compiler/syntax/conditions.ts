@@ -1,6 +1,7 @@
+import { isComparing, SYMBOLS } from "./comparing.ts"
 import { quote } from "./quote.ts"
 import { GIVE_UP } from "./reader.ts"
-import { isComparing, Relations, SYMBOLS } from "./relations.ts"
+import { Relations } from "./relations.ts"
 import type { Lexeme } from "./tokens.ts"
 import type { Condition, Name } from "./tree.ts"
 import * as T from "./vocabulary.ts"

@@ -75,6 +75,13 @@ const EXAMPLES: Readonly<Record<string, string>> = {
   outside: "outside 22.8 and 25.2 V",
 }
 
+/** The rules in which a name is due that something else declares, or a value. */
+export const OF_NAMES: ReadonlySet<string> = new Set(
+  "behind of place shows reads swaps redoes risks after expects forPlaces anyIn faults subject value".split(
+    " ",
+  ),
+)
+
 /** What the text behind the name is called, by keyword; a label where it is not here. */
 const TEXTS: Readonly<Record<string, string>> = {
   ruleset: "title",

@@ -1,4 +1,5 @@
 import { Clauses } from "./clauses.ts"
+import { textOf } from "./due.ts"
 import { GIVE_UP } from "./reader.ts"
 import type { Lexeme } from "./tokens.ts"
 import type { Name, Text } from "./tree.ts"
@@ -10,7 +11,8 @@ export class Heads extends Clauses {
   protected head = this.RULE("head", (field = "label"): { name?: Name; [field: string]: unknown } => {
     const head: { name?: Name; [field: string]: unknown } = {}
     this.attempt(() => {
-      head.name = this.SUBRULE(this.newName)
+      const name = this.SUBRULE(this.newName)
+      head.name = this.ACTION(() => this.withItsWords(name)) ?? name
     })
     this.attempt(() => {
       this.ACTION(() => this.mayHaveLabel(head.name))
@@ -29,7 +31,7 @@ export class Heads extends Clauses {
   })
 
   private label = this.RULE("label", (): Text => {
-    this.ACTION(() => this.mendBareWords())
+    this.ACTION(() => this.mendBareWords(textOf(this.mistakes.spec)))
     return this.SUBRULE(this.text)
   })
 
@@ -43,23 +45,20 @@ export class Heads extends Clauses {
     if (name === undefined && this.next.kind !== "text") throw GIVE_UP
   }
 
-  /** Bare words where the label stands: quotes were forgotten. They are reported, and become one text. */
-  private mendBareWords(): void {
-    const { start, kind, key, first } = this.next
-    if (kind === "text" || kind === "end" || kind === "garbage" || first) return
-    if (this.clauseWords.includes(key)) return
-    let words = ""
-    const ends = (n: number) => this.ahead(n).first || this.clauseWords.includes(this.ahead(n).key)
-    while (!ends(2)) {
-      words += this.next.text + " ".repeat(this.ahead(2).start - this.next.end)
+  /** `water pump "…"`: words before the text are the rest of a name in several words. */
+  private withItsWords(name: Name): Name {
+    let n = 1
+    while (this.ahead(n).kind === "word" && !this.ahead(n).first) n++
+    if (n === 1 || this.ahead(n).kind !== "text" || this.ahead(n).first) return name
+    let { text } = name
+    for (; n > 1; n--) {
+      text += `_${this.next.text.toLowerCase()}`
       this.SKIP_TOKEN()
     }
-    const token = this.next
-    this.mistakes.unquoted(this.mistakes.span(start, token.end))
-    token.text = words + token.text
-    token.start = start
-    token.kind = "text"
-    this.become(token, T.Text)
+    const span = this.span(name.span.start)
+    const help = "A name is one word; `_` joins the words of one."
+    this.mistakes.mend("bad-name", span, "The name stands in several words.", `Write \`${text}\``, text, help)
+    return { text, span }
   }
 
   /** For declarations that are whole with their head. */

@@ -1,10 +1,11 @@
 import type { IParserErrorMessageProvider, IRecognitionException } from "chevrotain"
 import type { SyntaxCode } from "./codes.ts"
-import { dueIn, exampleIn, textOf, whatIsDue } from "./due.ts"
+import { dueIn, exampleIn, OF_NAMES, whatIsDue } from "./due.ts"
 import { type Edit, type Finding, finding, type Label, type Span } from "./finding.ts"
-import type { DeclarationSpec } from "./language.ts"
+import { type DeclarationSpec, KEYWORDS } from "./language.ts"
 import { quote } from "./quote.ts"
 import type { Token } from "./tokens.ts"
+import { forgetStray } from "./unreadable.ts"
 
 interface More {
   labels?: readonly Label[]
@@ -49,6 +50,7 @@ export class Mistakes {
   /** The kind of declaration as a message calls it: `part`. */
   private get called(): string {
     const { kind } = this.spec
+    if (kind === "told") return "told question"
     return kind === "use" || kind === "never" ? `\`${kind}\`` : kind
   }
 
@@ -69,14 +71,33 @@ export class Mistakes {
     this.change("incomplete", this.spanOf(behind), message, `Put \`${text}\``, changes)
   }
 
-  /** Bare words where a text in quotes stands. */
-  unquoted(span: Span): void {
-    const message = `The ${textOf(this.spec)} stands without quotes.`
-    const changes = [span.start, span.end].map((at) => ({ span: this.span(at, at), text: '"' }))
-    this.change("incomplete", span, message, "Put quotes", changes, 'A text stands between `"` and `"`.')
+  /** Two names in a list, or the two halves of one. */
+  lacksComma(name: Token, next: Token): void {
+    const message = `A comma is missing between ${quoteToken(name)} and ${quoteToken(next)}.`
+    const between = this.span(name.end, next.start)
+    const joined = `${name.text}_${next.text}`
+    this.mended = true
+    this.report("incomplete", this.spanOf(name), message, {
+      help: `If they are one name, write it \`${joined}\`.`,
+      edits: [
+        { title: "Put `,`", safe: false, changes: [{ span: this.span(name.end, name.end), text: "," }] },
+        { title: `Write \`${joined}\``, safe: false, changes: [{ span: between, text: "_" }] },
+      ],
+    })
   }
 
-  private change(
+  /** Bare words where a text in quotes stands; `closed`: the last of them is the closing quote. */
+  unquoted(what: string, span: Span, closed: boolean): void {
+    forgetStray(this.findings, span)
+    const message = closed ? `The ${what} has no opening quote.` : `The ${what} stands without quotes.`
+    const at = closed ? [span.start] : [span.start, span.end]
+    const changes = at.map((offset) => ({ span: this.span(offset, offset), text: '"' }))
+    const title = closed ? 'Open it with `"`' : "Put quotes"
+    this.change("incomplete", span, message, title, changes, 'A text stands between `"` and `"`.')
+  }
+
+  /** As `mend`, with changes at several places. */
+  change(
     code: SyntaxCode,
     span: Span,
     message: string,
@@ -112,6 +133,33 @@ export class Mistakes {
     this.report("reserved-word", this.spanOf(token), message, { help })
   }
 
+  /** The words that a clause lacks before what it is about. */
+  lacks(words: string, token: Token): void {
+    const message = `\`${words}\` is missing before ${quoteToken(token)}.`
+    this.report("incomplete", this.spanOf(token), message, { edits: [this.putBefore(words, token)] })
+  }
+
+  private putBefore(text: string, { start }: Token): Edit {
+    const changes = [{ span: this.span(start, start), text: `${text} ` }]
+    return { title: `Put \`${text}\``, safe: false, changes }
+  }
+
+  /** A mark between what belongs together; what follows is read as if it were not there. */
+  needless(token: Token): void {
+    const message = `${quoteToken(token)} means nothing here.`
+    this.mend("unexpected", this.spanOf(token), message, "Take it out", "")
+  }
+
+  /** `"tab "half" off"`: three texts by their quotes, and one as it was meant. */
+  quotesWithin({ start, end }: Token, rest: Token): void {
+    const span = this.span(start, rest.end)
+    const changes = [end - 1, rest.start].map((at) => ({ span: this.span(at, at), text: "\\" }))
+    this.report("unexpected", span, "The text has quotes within it.", {
+      help: 'Within a text a quote is written `\\"`.',
+      edits: [{ title: 'Write `\\"` within', safe: false, changes }],
+    })
+  }
+
   /** A token that begins no clause of this declaration. */
   strange(token: Token): void {
     this.whole = false
@@ -122,7 +170,12 @@ export class Mistakes {
     const isElsewhere = token.kind === "word" && token.key !== ""
     const verdict = isElsewhere ? "does not belong here" : "means nothing here"
     const message = `${quoteToken(token)} ${verdict} in ${kind}.`
-    this.report("unexpected", this.spanOf(token), message, { help })
+    const changes = [{ span: this.spanOf(token), text: "yes or no" }]
+    const edits =
+      YES_OR_NO.test(token.text) && may.includes("yes or no")
+        ? [{ title: "Write `yes or no`", safe: false, changes }]
+        : []
+    this.report("unexpected", this.spanOf(token), message, { help, edits })
   }
 
   /** A clause that stands a second time; the first one counts. */
@@ -147,20 +200,33 @@ export class Mistakes {
     else if (rule === "value" && (token.kind === "number" || token.kind === "text")) this.valueIsWord(token)
     else {
       const what = isKeyword ? message : whatIsDue(rule, this.spec)
-      this.missing(what, exampleIn(rules) ?? this.example, token, last)
+      const edits = this.editsFor(isKeyword, message, rule, token)
+      this.missing(what, exampleIn(rules) ?? this.example, token, last, edits)
     }
   }
 
+  /** What puts in, or mends, the one thing that is due at a token; nothing where that is not clear. */
+  private editsFor(isKeyword: boolean, due: string, rule: string | undefined, token: Token): Edit[] {
+    if (isKeyword && token.kind === "number") return [this.putBefore(due.replaceAll("`", ""), token)]
+    if (token.kind !== "text") return []
+    const name = asName(token.text)
+    if (name === "" || KEYWORDS.includes(name)) return []
+    if (rule === "newName") return [this.putBefore(name, token)]
+    if (name !== token.text || !OF_NAMES.has(rule ?? "")) return []
+    const changes = [{ span: this.spanOf(token), text: name }]
+    return [{ title: "Take the quotes away", safe: false, changes }]
+  }
+
   /** Nothing stands, or something else, where something is due. */
-  private missing(what: string, example: string, token: Token, last: Token): void {
+  private missing(what: string, example: string, token: Token, last: Token, edits: Edit[]): void {
     const help = `Write it like \`${example}\`.`
     const isBound = token.key !== "" || token.kind === "end" || (token.first && token.kind !== "text")
     if (isBound) {
       const message = `${what[0]!.toUpperCase()}${what.slice(1)} is missing behind ${quoteToken(last)}.`
-      this.report("incomplete", this.spanOf(last), message, { help })
+      this.report("incomplete", this.spanOf(last), message, { help, edits })
     } else {
       const message = `${quoteToken(token)} stands where ${what} is due.`
-      this.report("unexpected", this.spanOf(token), message, { help })
+      this.report("unexpected", this.spanOf(token), message, { help, edits })
     }
   }
 
@@ -177,6 +243,16 @@ export class Mistakes {
     const help = "Compare a number with `below`, `above`, `at least`, `at most`, `between` or `outside`."
     this.report("unexpected", this.spanOf(token), message, isNumber ? { help } : {})
   }
+}
+
+/** How a question's two answers are often written. */
+const YES_OR_NO = /^(?:yes\/no|no\/yes|y\/n)$/i
+
+/** A name made of the words of a label; empty where that gives none. */
+function asName(label: string): string {
+  const plain = label.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase()
+  const words = plain.replace(/[^a-z0-9]+/g, "_").replace(/^[0-9_]+|_+$/g, "")
+  return words.length <= 40 ? words : words.slice(0, 40).replace(/_[^_]*$/, "")
 }
 
 /** How a message names a token. */

@@ -6,8 +6,9 @@
 
 /** How many slips are still taken for a slip: the shorter the word, the more a wrong guess would mislead. */
 function reach(length: number): number {
-  return length <= 2 ? 0 : length <= 5 ? 1 : length <= 8 ? 2 : 3
+  return length <= 2 ? 0 : length <= 5 ? 1 : length <= 8 ? 2 : MOST_SLIPS
 }
+const MOST_SLIPS = 3
 
 /**
  * The candidate nearest to `word`, or undefined where none is near enough to be meant. Upper and lower case and `-`
@@ -19,7 +20,7 @@ export function nearest(word: string, candidates: Iterable<string>): string | un
   let best: string | undefined
   let least = Number.POSITIVE_INFINITY
   for (const candidate of candidates) {
-    if (candidate === word) continue
+    if (candidate === word || Math.abs(candidate.length - word.length) > MOST_SLIPS) continue
     const other = fold(candidate)
     const limit = Math.min(reach(Math.max(wanted.length, other.length)), Math.floor(least))
     let far = isSwapped(wanted, other) ? 1 : distance(wanted, other, limit)

@@ -13,6 +13,8 @@ interface Opening {
 export interface Openings {
   readonly firstWords: readonly string[]
   readonly byFirstWord: ReadonlyMap<string, readonly Opening[]>
+  /** What a clause of these words may stand once as. */
+  onceOf(words: string): string
 }
 
 const known = new Map<DeclarationSpec, Openings>()
@@ -32,5 +34,7 @@ function read({ clauses }: DeclarationSpec): Openings {
     const once = repeats ? "" : isType ? "type" : words
     byFirstWord.set(first, [...(byFirstWord.get(first) ?? []), { words, second, example, once }])
   }
-  return { firstWords: [...byFirstWord.keys()], byFirstWord }
+  const all = [...byFirstWord.values()].flat()
+  const onceOf = (words: string): string => all.find((each) => each.words === words)?.once ?? ""
+  return { firstWords: [...byFirstWord.keys()], byFirstWord, onceOf }
 }

@@ -13,6 +13,9 @@ import { MOST_FINDINGS } from "./unreadable.ts"
 /** Characters of one file: some 80,000 lines. Beyond this a file is no ruleset, and reading it would only take time. */
 export const LONGEST_FILE = 4_000_000
 
+/** Tokens of a declaration's keyword, name and text: all that is read of one beyond the last mistake that is said. */
+const HEAD = 3
+
 /** Made when first needed: the library studies the grammar, which takes longer than a small file. */
 let grammar: Grammar | undefined
 
@@ -36,21 +39,30 @@ export function parse(file: string, text: string): { tree: Tree; findings: Findi
   const places = chunks.map(({ start, end }) => ({ start: tokens[start]!.start, end: tokens[end - 1]!.end }))
   const { around, trailing } = placeComments(file, text, comments, places)
   const declarations: Declaration[] = []
+  const lost: string[] = []
   for (const [i, chunk] of chunks.entries()) {
     const keyword = chunk.meant ?? tokens[chunk.start]!.key
     const spec = SPECS.get(keyword)
-    if (spec === undefined || findings.length > MOST_FINDINGS) {
-      if (spec === undefined) findings.push(unknownDeclaration(file, tokens[chunk.start]!))
+    const span = { file, ...places[i]! }
+    if (spec === undefined) {
+      findings.push(unknownDeclaration(file, tokens[chunk.start]!))
+      lost.push(tokens[chunk.start + 1]!.text)
       whole = false
       continue
     }
-    const span = { file, ...places[i]! }
+    if (findings.length > MOST_FINDINGS) {
+      const unsaid = new Mistakes(file, [], spec, tokens[chunk.start]!)
+      const head = grammar.read(tokens.slice(chunk.start, Math.min(chunk.start + HEAD, chunk.end)), unsaid)
+      declarations.push(complete(head, unsaid.keyword, span, around[i]!, false))
+      whole = false
+      continue
+    }
     const mistakes = new Mistakes(file, findings, spec, tokens[chunk.start]!)
     const bare = grammar.read(tokens.slice(chunk.start, chunk.end), mistakes)
     whole &&= mistakes.whole && !mistakes.mended
     declarations.push(complete(bare, mistakes.keyword, span, around[i]!, mistakes.whole))
   }
-  const tree = { file, declarations, trailing, whole }
+  const tree = { file, declarations, trailing, whole, ...(lost.length > 0 && { lost }) }
   return { tree, findings: atMost(MOST_FINDINGS, inOrder(findings)) }
 }
 

@@ -7,15 +7,20 @@ import {
   type TokenType,
 } from "chevrotain"
 import type { Span } from "./finding.ts"
+import { lackingBefore } from "./lacking.ts"
 import { DECLARATIONS } from "./language.ts"
 import { DUE_AS_MESSAGE, Mistakes } from "./mistakes.ts"
 import { nearest } from "./nearest.ts"
 import { openingsOf } from "./openings.ts"
+import { meantBy } from "./synonyms.ts"
 import type { Lexeme } from "./tokens.ts"
 import { RESERVED, VOCABULARY } from "./vocabulary.ts"
 
 /** Thrown where the grammar cannot go on and what is wrong has been reported already. */
 export const GIVE_UP = Symbol("give up")
+
+/** Tokens that a look ahead goes at most: no declaration of a person's is longer. */
+const FAR = 200
 
 const NOTHING: Lexeme = {
   ...{ kind: "end", key: "", text: "", start: 0, end: 0, first: true },
@@ -51,7 +56,7 @@ export class Reader extends EmbeddedActionsParser {
     this.clauseWords = openingsOf(mistakes.spec).firstWords
     this.input = tokens
     const [keyword] = tokens
-    if (keyword?.key !== "") return
+    if (keyword === undefined || keyword.key === mistakes.spec.keyword) return
     mistakes.notKeyword(keyword)
     const word = mistakes.spec.keyword
     this.become(keyword, RESERVED.get(word)!, word)
@@ -93,8 +98,8 @@ export class Reader extends EmbeddedActionsParser {
   /** Makes a token that is one of these words but for a slip into that word, and reports it. */
   protected meant(words: readonly string[], n = 1): boolean {
     const token = this.ahead(n)
-    if (token.kind !== "word" || token.key !== "") return false
-    const word = nearest(token.text, words)
+    if (token.kind !== "word") return false
+    const word = token.key === "" ? (nearest(token.text, words) ?? meantBy(token.text, words)) : undefined
     if (word === undefined) return false
     this.mistakes.misspelt(token, word)
     this.become(token, RESERVED.get(word)!, word)
@@ -136,7 +141,7 @@ export class Reader extends EmbeddedActionsParser {
     const seen = new Map<string, Span>()
     const { signs } = this
     return {
-      GATE: () => this.atClause(),
+      GATE: () => this.atClause(seen),
       DEF: () => {
         const { once, words, here } = this.clauseAhead()
         const before = seen.get(once)
@@ -153,13 +158,38 @@ export class Reader extends EmbeddedActionsParser {
     return this.clauseWords.filter((word) => word !== "yes" && word !== "one")
   }
 
-  private atClause(): boolean {
+  private atClause(seen: ReadonlyMap<string, Span>): boolean {
     while (this.next.kind !== "end") {
       if (this.clauseWords.includes(this.next.key) || this.meant(this.clauseWords)) return true
-      this.mistakes.strange(this.next)
+      if (this.next.key === "," && this.clauseWords.includes(this.ahead(2).key)) {
+        this.mistakes.needless(this.next)
+        this.SKIP_TOKEN()
+        continue
+      }
+      this.explainStrange(seen)
       if (this.next.kind !== "garbage") this.SKIP_TOKEN()
       this.skipTo(this.signs)
     }
+    return false
+  }
+
+  private explainStrange(seen: ReadonlyMap<string, Span>): void {
+    const { next, last, mistakes } = this
+    const rest = this.ahead(2)
+    if (last.kind === "text" && next.start === last.end && rest.kind === "text" && rest.start === next.end) {
+      mistakes.quotesWithin(last, rest)
+      return
+    }
+    const lacking = lackingBefore(mistakes.spec.kind, next, rest)
+    if (lacking === undefined || seen.has(openingsOf(mistakes.spec).onceOf(lacking)) || this.comes(lacking))
+      mistakes.strange(next)
+    else mistakes.lacks(lacking, next)
+  }
+
+  /** The declaration goes on to a clause that begins like this. */
+  private comes(words: string): boolean {
+    const [first] = words.split(" ")
+    for (let n = 2; n < FAR && this.ahead(n).kind !== "end"; n++) if (this.ahead(n).key === first) return true
     return false
   }
 

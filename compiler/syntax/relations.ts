@@ -1,34 +1,14 @@
+import { COMPARING, SYMBOLS } from "./comparing.ts"
 import { quote } from "./quote.ts"
-import { Terms } from "./terms.ts"
-import type { Token } from "./tokens.ts"
+import { Ranges } from "./ranges.ts"
 import type { Comparison, Name, Quantity } from "./tree.ts"
 import * as T from "./vocabulary.ts"
 
-/** What other languages write, and what it is here. */
-export const SYMBOLS: Readonly<Record<string, string>> = {
-  "=": "is",
-  "==": "is",
-  "!=": "is not",
-  "<>": "is not",
-  "≠": "is not",
-  "<": "below",
-  ">": "above",
-  "<=": "at most",
-  "≤": "at most",
-  ">=": "at least",
-  "≥": "at least",
-  "&": "and",
-  "&&": "and",
-  "|": "or",
-  "||": "or",
-  "!": "not",
-}
 const IN_TWO_WORDS = new Map([
   ["is not", T.NotEqual],
   ["at least", T.NoLess],
   ["at most", T.NoMore],
 ])
-const COMPARING = ["is", "below", "above", "at", "between", "outside"]
 
 interface Relation {
   readonly comparison: Comparison
@@ -37,7 +17,7 @@ interface Relation {
 }
 
 /** Comparisons, without the reading that is compared. */
-export class Relations extends Terms {
+export class Relations extends Ranges {
   protected relation = this.RULE("relation", (): Relation => {
     this.ACTION(() => this.mendRelation())
     return this.OR<Relation>([
@@ -47,6 +27,7 @@ export class Relations extends Terms {
       { ALT: () => this.SUBRULE(this.atLimit) },
       { ALT: () => this.SUBRULE(this.between) },
       { ALT: () => this.SUBRULE(this.outside) },
+      { GATE: () => this.atRange(), ALT: () => this.SUBRULE(this.range) },
     ])
   })
 
@@ -143,6 +124,7 @@ export class Relations extends Terms {
   private between = this.RULE("between", (): Relation => {
     this.word("between")
     const low = this.SUBRULE(this.quantity)
+    this.ACTION(() => this.mendBetween("and"))
     this.word("and")
     return amongNumbers("between", low, this.SUBRULE1(this.quantity))
   })
@@ -150,13 +132,22 @@ export class Relations extends Terms {
   private outside = this.RULE("outside", (): Relation => {
     this.word("outside")
     const low = this.SUBRULE(this.quantity)
+    this.ACTION(() => this.mendBetween("and"))
     this.word("and")
     return amongNumbers("outside", low, this.SUBRULE1(this.quantity))
   })
 
+  /** `5–10 V`, where `between 5 and 10 V` is meant. */
+  private range = this.RULE("range", (): Relation => {
+    const low = this.SUBRULE(this.quantity)
+    this.word("and")
+    return amongNumbers("between", low, this.SUBRULE1(this.quantity))
+  })
+
   protected mendRelation(): void {
+    this.mendSpoken()
     if (this.meant(COMPARING)) return
-    const meant = this.next.kind === "symbol" ? SYMBOLS[this.next.text] : undefined
+    const meant = this.next.tokenType === T.Sign ? SYMBOLS[this.next.text] : undefined
     if (meant !== undefined && meant !== "and" && meant !== "or" && meant !== "not") this.mendSymbol(meant)
   }
 
@@ -167,16 +158,14 @@ export class Relations extends Terms {
     if (meant !== "is" || this.ahead(2).kind !== "number") {
       const message = `${quote(token.text)} is written \`${meant}\`.`
       const span = this.mistakes.spanOf(token)
-      this.mistakes.mend("symbol", span, message, `Write \`${meant}\``, ` ${meant} `)
+      const before = this.last.end === token.start ? " " : ""
+      const behind = this.ahead(2).start === token.end ? " " : ""
+      this.mistakes.mend("symbol", span, message, `Write \`${meant}\``, before + meant + behind)
     }
     const type = IN_TWO_WORDS.get(meant)
     if (type !== undefined) this.become(token, type)
     else this.become(token, T.RESERVED.get(meant)!, meant)
   }
-}
-
-export function isComparing(token: Token): boolean {
-  return COMPARING.includes(token.key) || (token.kind === "symbol" && token.text in SYMBOLS)
 }
 
 function amongValues(comparison: Comparison, values: readonly Name[]): Relation {

@@ -29,7 +29,7 @@ export class Rules extends Heads {
       draft.condition = this.SUBRULE(this.condition)
     }, STAGES)
     this.attempt(() => {
-      this.ACTION(() => this.hasVerdict())
+      this.ACTION(() => { this.dropJoint(); this.hasVerdict() })
       draft.verb = this.SUBRULE(this.verdict)
       draft.faults = this.SUBRULE(this.faults)
     }, ["because"])
@@ -91,6 +91,15 @@ export class Rules extends Heads {
       help: "Say which findings rule out, like `when glow is yes rule out supply_low`.",
     })
     throw GIVE_UP
+  }
+
+  /** `then`, a comma or a colon between the condition and what it rules out. */
+  private dropJoint(): void {
+    const { next } = this
+    const isJoint = next.key === "," || next.key === ":" || next.text === "then"
+    if (!isJoint || !["rule", "leaves"].includes(this.ahead(2).key)) return
+    this.mistakes.needless(next)
+    this.SKIP_TOKEN()
   }
 
   private hasVerdict(): void {

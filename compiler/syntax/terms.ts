@@ -1,19 +1,21 @@
+import { isComparing } from "./comparing.ts"
 import type { Span } from "./finding.ts"
 import { quoteToken } from "./mistakes.ts"
 import { nearest } from "./nearest.ts"
 import { quote } from "./quote.ts"
-import { Reader } from "./reader.ts"
+import { meantBy } from "./synonyms.ts"
+import { Texts } from "./texts.ts"
 import type { Lexeme } from "./tokens.ts"
-import type { Name, Quantity, Text } from "./tree.ts"
+import type { Name, Quantity } from "./tree.ts"
 import * as T from "./vocabulary.ts"
 
 const NAME = /^[a-z][a-z0-9_]*$/
 
 /**
- * The terms that clauses are made of: names and lists of them, texts, numbers and their units. The rules also take what
+ * The terms that clauses are made of: names and lists of them, numbers and their units. The rules also take what
  * is often written in their place, where it is clear what is meant, and report it.
  */
-export class Terms extends Reader {
+export class Terms extends Texts {
   protected name = this.RULE("name", (): Name => {
     this.ACTION(() => this.mendReserved())
     // `3v3_rail`
@@ -28,8 +30,9 @@ export class Terms extends Reader {
     this.MANY({
       GATE: () => this.goesOn(),
       DEF: () => {
-        this.OPTION(() => this.CONSUME(T.Comma))
-        into.push(this.SUBRULE1(this.name))
+        const comma = this.OPTION(() => this.CONSUME(T.Comma))
+        const name = this.SUBRULE1(this.name)
+        into.push(comma === undefined ? { ...name, lacksComma: true } : name)
       },
     })
   })
@@ -50,11 +53,6 @@ export class Terms extends Reader {
       },
     })
     return values
-  })
-
-  protected text = this.RULE("text", (): Text => {
-    const token = this.CONSUME(T.Text) as Lexeme
-    return { value: token.text, span: this.mistakes.spanOf(token) }
   })
 
   private number = this.RULE("number", (): Quantity => {
@@ -98,11 +96,13 @@ export class Terms extends Reader {
 
   protected percent = this.RULE("percent", (): Quantity => {
     const number = this.SUBRULE(this.number)
+    this.ACTION(() => this.mendPercent())
     const sign = this.OPTION(() => this.CONSUME(T.Percent) as Lexeme)
     return this.ACTION(() => {
       if (sign !== undefined) return this.withUnit(number, { text: "%", span: this.mistakes.spanOf(sign) })
-      this.lacksSign(number)
-      return { ...number, unit: { text: "%", span: number.span } }
+      const meant = asPercentage(number)
+      this.lacksSign(number, meant)
+      return { ...meant, unit: { text: "%", span: number.span } }
     })
   })
 
@@ -142,12 +142,27 @@ export class Terms extends Reader {
    */
   protected goesOn(): boolean {
     const { last, next } = this
+    if (next.key === "and") this.mendJoint()
     if (next.key === ",") return true
     if (next.kind !== "word" || next.key !== "") return false
-    if (nearest(next.text, this.clauseWords) !== undefined) return false
-    const message = `A comma is missing between ${quoteToken(last)} and ${quoteToken(next)}.`
-    this.mistakes.insert(message, last, ",")
+    if (
+      nearest(next.text, this.clauseWords) !== undefined ||
+      meantBy(next.text, this.clauseWords) !== undefined
+    )
+      return false
+    this.mistakes.lacksComma(last, next)
     return true
+  }
+
+  /** `a and b`, in a list of names. */
+  private mendJoint(): void {
+    const { last, next } = this
+    const name = this.ahead(2)
+    // Behind a value another comparison may follow.
+    if (name.kind !== "word" || name.key !== "" || isComparing(this.ahead(3))) return
+    const message = `${quote(next.text)} stands where a comma parts the names.`
+    this.mistakes.mend("unexpected", this.mistakes.span(last.end, next.end), message, "Write `,`", ",")
+    this.become(next, T.Comma, ",")
   }
 
   /** `4 powr on`: a longer word behind a number is a unit, unless it is a clause word but for a slip. */
@@ -173,9 +188,15 @@ export class Terms extends Reader {
 
   private mendNumber(whole: string, decimals: string | undefined, span: Span): string {
     if (decimals !== undefined) {
-      const text = `${whole}.${decimals}`
+      // `1.250,50` and `1,250.50`: the first of the two marks only parts the thousands.
+      const isParted = whole.includes(".") || decimals.includes(".")
+      const text = isParted
+        ? whole.replace(".", "") + decimals.replace(/^(?!.*\.)/, ".")
+        : `${whole}.${decimals}`
       const message = `${quote(`${whole},${decimals}`)} has a comma.`
-      const help = "Decimals stand behind a point."
+      const help = isParted
+        ? "Thousands are not parted, and decimals stand behind a point."
+        : "Decimals stand behind a point."
       this.mistakes.mend("bad-number", span, message, `Write \`${text}\``, text, help)
       return text
     }
@@ -202,10 +223,32 @@ export class Terms extends Reader {
     this.mistakes.mend("unexpected", span, message, "Take it out", "", help)
   }
 
-  private lacksSign({ spelling, span }: Quantity): void {
-    const message = `${quote(spelling)} lacks its \`%\`.`
-    this.mistakes.mend("incomplete", span, message, `Write \`${spelling}%\``, `${spelling}%`)
+  /** `90 percent` */
+  private mendPercent(): void {
+    const { next } = this
+    if (!/^(?:percent|pct|per_cent)$/i.test(next.text) || next.kind !== "word") return
+    const span = this.mistakes.spanOf(next)
+    this.mistakes.mend("symbol", span, `${quote(next.text)} is written \`%\`.`, "Write `%`", "%")
+    this.become(next, T.Percent, "%")
   }
+
+  private lacksSign({ spelling, span }: Quantity, meant: Quantity): void {
+    const message = `${quote(spelling)} lacks its \`%\`.`
+    const isShare = meant.spelling !== spelling
+    const help = isShare
+      ? `As a percentage, ${quote(spelling)} of the whole is \`${meant.spelling}%\`.`
+      : undefined
+    const text = `${meant.spelling}%`
+    this.mistakes.mend("incomplete", span, message, `Write \`${text}\``, text, help)
+  }
+}
+
+/** `0.9` where a percentage is due is nine tenths: 90 %. */
+function asPercentage(number: Quantity): Quantity {
+  const { value, spelling } = number
+  if (value <= 0 || value >= 1 || !spelling.includes(".")) return number
+  const percent = Number((value * 100).toPrecision(12))
+  return { ...number, value: percent, spelling: String(percent) }
 }
 
 /** A reserved word that was taken for a name, which has been reported. */

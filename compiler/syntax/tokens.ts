@@ -3,6 +3,7 @@ import { DECLARATION_WORDS } from "./language.ts"
 import { HIDDEN, Unreadable } from "./unreadable.ts"
 import {
   Comment,
+  Dash,
   Garbage,
   isWord,
   MARKS,
@@ -10,6 +11,7 @@ import {
   Num,
   OddSpace,
   OpenText,
+  OtherText,
   RESERVED,
   reservedWord,
   Sign,
@@ -89,12 +91,12 @@ export function lex(file: string, text: string): Lexemes {
       const key = reservedWord(image)
       push("word", key === "" ? Word : RESERVED.get(key)!, key, image, start)
     } else if (tokenType === Num) push("number", Num, "", image, start)
-    else if (tokenType === Sign) push("symbol", Sign, "", image, start)
+    else if (tokenType === Sign || tokenType === Dash) push("symbol", tokenType, "", image, start)
     else if (tokenType === Comment) comment(image, start, lines > 1)
     else if (tokenType === OddSpace) unreadable.oddSpace(start, last, image)
     else if (tokenType === Garbage) garbage(start)
     else if (tokenType === OpenText) openText(image, start)
-    else if (tokenType === Text) {
+    else if (tokenType === Text || tokenType === OtherText) {
       push("text", Text, "", unreadable.resolve(image, start), start)
       if (hidden) unreadable.hidden(image, start, "text")
     } else push("mark", MARKS.get(image)!, image, image, start)

@@ -12,6 +12,8 @@ export interface Tree {
   readonly trailing: readonly Comment[]
   /** False where some text is not in the tree, or is in it as meant and not as typed: printing would lose it. */
   readonly whole?: boolean
+  /** Names that stand where a declaration's does, behind words that begin none. */
+  readonly lost?: readonly string[]
 }
 
 /** A `#` comment, without line break. `blankBefore`: an empty line stands above it. */
@@ -26,6 +28,8 @@ export interface Comment {
 export interface Name {
   readonly text: string
   readonly span: Span
+  /** In a list, the comma before it is missing, which has been reported: it may be the rest of the name before. */
+  readonly lacksComma?: true
 }
 
 /** A string literal; `value` has its escapes resolved. */

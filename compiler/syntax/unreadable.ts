@@ -54,6 +54,21 @@ export class Unreadable {
     if (this.isFull) return
     const content = text.slice(start, Math.min(end, start + 100))
     const span = this.span(start, end)
+    const meant = meantBy(content, text.slice(end, end + 20))
+    if (meant !== undefined) {
+      const whole = this.span(start, end + meant.more)
+      this.add("stray-character", span, `${quote(content)} ${meant.says}.`, "", {
+        title: `Write \`${meant.text}\``,
+        safe: false,
+        changes: [
+          {
+            span: whole,
+            text: meant.apart && /\S/.test(text[start - 1] ?? "") ? ` ${meant.text}` : meant.text,
+          },
+        ],
+      })
+      return
+    }
     const what = HIDDEN.test(content) ? code(content) : quote(content)
     this.add(
       "stray-character",
@@ -100,7 +115,7 @@ export class Unreadable {
       this.add(
         "curly-quotes",
         span,
-        `The text ${quote(literal)} stands in curly quotes.`,
+        `The text ${quote(literal)} stands in ${quotesOf(literal)} quotes.`,
         'A text stands between straight quotes, `"` and `"`.',
         {
           title: "Put straight quotes",
@@ -161,7 +176,8 @@ export class Unreadable {
     edit: Finding["edits"][number],
   ): void {
     this.damaged = true
-    if (!this.isFull) this.findings.push(finding("error", code, span, message, { help, edits: [edit] }))
+    if (!this.isFull)
+      this.findings.push(finding("error", code, span, message, { help: help || undefined, edits: [edit] }))
   }
 
   private warn(
@@ -174,4 +190,31 @@ export class Unreadable {
     if (!this.isFull)
       this.findings.push(finding("warning", code, span, message, { help: help || undefined, edits: [edit] }))
   }
+}
+
+const STRAY: ReadonlySet<string> = new Set(["stray-character", "open-text"] satisfies SyntaxCode[])
+
+/** Forgets the stray characters of a stretch that turned out to be a text without quotes. */
+export function forgetStray(findings: Finding[], { start, end }: Span): void {
+  for (let i = findings.length - 1; i >= 0; i--) {
+    const { code, span } = findings[i]!
+    if (STRAY.has(code) && span.start >= start && span.end <= end) findings.splice(i, 1)
+  }
+}
+
+function quotesOf(literal: string): string {
+  return /^[«»]/.test(literal) ? "pointed" : /^['‘‚]/.test(literal) ? "single" : "curly"
+}
+
+/** Stray characters of which it is clear what they were to say, by what follows; `more`: how much of that goes too. */
+function meantBy(
+  content: string,
+  behind: string,
+): { says: string; text: string; more: number; apart?: true } | undefined {
+  if (content === "//") return { says: "begins no note; `#` does", text: "#", more: 0 }
+  if (/^[–—−]$/.test(content) && /^[0-9]/.test(behind))
+    return { says: "is not the minus sign of a keyboard", text: "-", more: 0 }
+  const hour = content === "/" ? /^\s*h(?:our)?\b/.exec(behind) : null
+  if (hour === null) return undefined
+  return { says: "is written `per`", text: "per hour", more: hour[0].length, apart: true }
 }

@@ -42,7 +42,17 @@ const WideWord = wide(
 )
 // Texts take curly quotes too, which word processors put in.
 export const Text = lexed("Text", /"(?:[^"\\\r\n]|\\[^\r\n])*"|[“”„][^“”„"\r\n]*[“”"]/)
+/** Texts in single or pointed quotes; an apostrophe within a word opens none. */
+export const OtherText = wide(
+  "OtherText",
+  /(?<![\p{L}\p{N}])(?:['‘‚][^'‘’"\r\n]*['’‘]|«[^»"\r\n]*»|»[^«"\r\n]*«)(?![\p{L}\p{N}])/uy,
+)
 export const OpenText = lexed("OpenText", /["“”„][^\r\n]*/)
+/** The dash of a range, `5–10 V` and `5 - 10 V`: not the sign of its second number. */
+export const Dash = wide(
+  "Dash",
+  /(?<=[0-9][ \t]?(?:[A-Za-zΩ°%]{1,4}[ \t]?)?)[–—−](?=[ \t]?[0-9])|(?<=[0-9])-(?=[0-9])|(?<=[0-9][ \t])-(?=[ \t][0-9])/uy,
+)
 export const Num = lexed("Num", /[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)/)
 const Mark = lexed("Mark", /[,:()%]/)
 export const Sign = lexed("Sign", /[=<>!≤≥≠&|]+/)
@@ -80,7 +90,10 @@ export const MARKS: ReadonlyMap<string, TokenType> = new Map([
 ])
 
 /** In the order in which they are tried. */
-const PATTERNS = [Space, PlainWord, Text, Num, Mark, Comment, WideWord, OpenText, Sign, OddSpace, Garbage]
+const PATTERNS = [
+  ...[Space, PlainWord, Text, Dash, Num, Mark, Comment],
+  ...[WideWord, OtherText, OpenText, Sign, OddSpace, Garbage],
+]
 
 export const VOCABULARY: TokenType[] = [
   ...PATTERNS,

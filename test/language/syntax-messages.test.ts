@@ -47,6 +47,18 @@ const cases: Record<string, readonly string[]> = {
     "never rail at lest 3 V and rail between 3 V\nnever rail",
     'fault a "x" shows rail rail below 3 V and below',
   ],
+  beginners: [
+    'ruleset espresso cold "No hot water" version 0.1.0 bench 55 / hour trust 0,9',
+    "part pump 'vibration pump' 32 spare, behind back panel",
+    'part "vibration pump" price 1.250,00\nsetup tabs «push-on tabs» pump redo cures 90 percent',
+    'fault stuck "pump stuck" pump 3 shows drive 5–10 V 60% shows flow under 2 g',
+    'fault worn "pump "worn" out" in pump odds 3 shows bar from 2 to 5 bar shows drive is less than 3 V 80%',
+    'question moved "Was it moved?" yes/no\ntold wet "Did it get wet?" yes, no',
+    'reading drive "Relay input" V from 0 – 24\nreading heat "Boiler" in degC 0 to 150 normally 80-120 degC 90%',
+    'test look "Look" reads "scale" and flow 4 min, needs mirror caution Hot: gloves on.',
+    '// mine\nif drive is at least 10 V then rule out a and b because it has drive"',
+    "never drive below −5 V and heat between 20 to 30 degC",
+  ],
   rules: [
     "when glow is yes",
     "when rule out a",

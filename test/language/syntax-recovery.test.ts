@@ -145,7 +145,7 @@ when (glow is yes and rail below 3 V rule out supply_low
 `
   const findings = parse(FILE, text).findings
   expect(findings.map(({ code, span }) => `${code} ${text.slice(span.start, span.end)}`)).toEqual([
-    "unexpected 1.2",
+    "incomplete 1.2",
     "unexpected seventy",
     "bad-name Panel",
     "misspelt prise",
