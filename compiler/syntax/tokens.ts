@@ -101,6 +101,7 @@ export function lex(file: string, text: string): Lexemes {
       if (hidden) unreadable.hidden(image, start, "text")
     } else push("mark", MARKS.get(image)!, image, image, start)
   }
+  unreadable.close()
   return { tokens, comments, unreadable }
 
   function push(kind: TokenKind, type: TokenType, key: string, content: string, start: number, end = last) {

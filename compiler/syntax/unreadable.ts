@@ -9,6 +9,13 @@ export const MOST_FINDINGS = 100
 export const HIDDEN = /(?![\t\r\n])[\p{Cc}\p{Surrogate}\u2028-\u202e\u2066-\u2069\ufeff]/u
 const HIDDEN_RUN = new RegExp(`(?:${HIDDEN.source})+`, "gu")
 
+/** Characters that say what others do, and those others. */
+interface Slip {
+  readonly span: Span
+  readonly content: string
+  readonly text: string
+}
+
 /** Collects what the characters of a file give to report, and resolves texts on the way. */
 export class Unreadable {
   readonly findings: Finding[] = []
@@ -19,6 +26,9 @@ export class Unreadable {
     return this.findings.length > MOST_FINDINGS
   }
 
+  /** What word processors put in everywhere is one finding of a file, so that it leaves room for the others. */
+  private readonly oddSpaces: Slip[] = []
+  private readonly bentTexts: Slip[] = []
   private readonly file: string
 
   constructor(file: string) {
@@ -41,12 +51,7 @@ export class Unreadable {
   }
 
   oddSpace(start: number, end: number, content: string): void {
-    const span = this.span(start, end)
-    this.warn("odd-space", span, `${code(content)} is a space that no keyboard's space bar makes.`, "", {
-      title: "Put a plain space",
-      safe: true,
-      changes: [{ span, text: " " }],
-    })
+    this.oddSpaces.push({ span: this.span(start, end), content, text: " " })
   }
 
   stray(text: string, start: number, end: number): void {
@@ -112,17 +117,8 @@ export class Unreadable {
     const inner = literal.slice(1, -1)
     if (!literal.startsWith('"') || !literal.endsWith('"')) {
       const span = this.span(start, start + literal.length)
-      this.add(
-        "curly-quotes",
-        span,
-        `The text ${quote(literal)} stands in ${quotesOf(literal)} quotes.`,
-        'A text stands between straight quotes, `"` and `"`.',
-        {
-          title: "Put straight quotes",
-          safe: true,
-          changes: [{ span, text: `"${inner.replaceAll("\\", "\\\\")}"` }],
-        },
-      )
+      this.damaged = true
+      this.bentTexts.push({ span, content: literal, text: `"${inner.replaceAll("\\", "\\\\")}"` })
       return inner
     }
     if (!inner.includes("\\")) return inner
@@ -162,6 +158,32 @@ export class Unreadable {
         },
       )
     }
+  }
+
+  /** Reports what was collected over the file. */
+  close(): void {
+    const [space] = this.oddSpaces
+    if (space !== undefined) {
+      const message = `${code(space.content)} is a space that no keyboard's space bar makes${others(this.oddSpaces, "is", "are")}.`
+      this.warn(
+        "odd-space",
+        space.span,
+        message,
+        "",
+        allOf("Put a plain space", "Put plain spaces", this.oddSpaces),
+      )
+    }
+    const [bent] = this.bentTexts
+    if (bent === undefined) return
+    const message = `The text ${quote(bent.content)} stands in ${quotesOf(bent.content)} quotes${others(this.bentTexts, "does", "do")}.`
+    const help = 'A text stands between straight quotes, `"` and `"`.'
+    this.add(
+      "curly-quotes",
+      bent.span,
+      message,
+      help,
+      allOf("Put straight quotes", "Put straight quotes everywhere", this.bentTexts),
+    )
   }
 
   private span(start: number, end: number): Span {
@@ -217,4 +239,16 @@ function meantBy(
   const hour = content === "/" ? /^\s*h(?:our)?\b/.exec(behind) : null
   if (hour === null) return undefined
   return { says: "is written `per`", text: "per hour", more: hour[0].length, apart: true }
+}
+
+function others({ length }: readonly Slip[], one: string, many: string): string {
+  return length === 1 ? "" : `, and so ${length === 2 ? `${one} 1` : `${many} ${length - 1}`} more`
+}
+
+function allOf(one: string, many: string, slips: readonly Slip[]): Finding["edits"][number] {
+  return {
+    title: slips.length === 1 ? one : many,
+    safe: true,
+    changes: slips.map(({ span, text }) => ({ span, text })),
+  }
 }

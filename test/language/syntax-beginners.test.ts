@@ -100,3 +100,19 @@ test("each slip is said once", () => {
   const { findings } = parse("shop.ruleout", 'fault a "x" in p odds 1 shows drive < 3 V shows drive 5–6 V')
   expect(findings.map(({ code }) => code)).toEqual(["symbol", "symbol"])
 })
+
+test("what a word processor puts in everywhere is one finding of its kind, whose edit mends all", () => {
+  const line = (i: number) => `part p_${i} “part ${i}”\u00a0price 3\n`
+  const text = Array.from({ length: 150 }, (_, i) => line(i)).join("")
+  const { tree, findings } = parse("shop.ruleout", text)
+  expect(findings.map(({ code, message }) => [code, message.split(", ")[1]])).toEqual([
+    ["curly-quotes", "and so do 149 more."],
+    ["odd-space", "and so are 149 more."],
+  ])
+  expect(tree.declarations).toHaveLength(150)
+  const changes = findings.flatMap(({ edits }) => edits.flatMap((edit) => (edit.safe ? edit.changes : [])))
+  const mended = changes
+    .toSorted((a, b) => b.span.start - a.span.start)
+    .reduce((now, { span, text: put }) => now.slice(0, span.start) + put + now.slice(span.end), text)
+  expect(mended).toBe(text.replace(/[“”]/g, '"').replaceAll("\u00a0", " "))
+})
