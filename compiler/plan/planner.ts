@@ -10,14 +10,15 @@ export const DEFAULT_EFFORT = 100_000
 const SMALL = 12
 const EFFORT_OF_SMALL = 500_000
 
-export function defaultEffort(model: Model): number {
-  return model.faults.length <= SMALL && model.tests.length <= SMALL ? EFFORT_OF_SMALL : DEFAULT_EFFORT
+function isSmall(model: Model): boolean {
+  return model.faults.length <= SMALL && model.tests.length <= SMALL
 }
 
 export const DEFAULT_GAP = 0
 const DEFAULT_MASS = 0.0005
-/** Megabytes of states. */
-export const DEFAULT_MEMORY = 600
+/** Megabytes of states: the whole process takes about twice that, a gigabyte at most. */
+export const DEFAULT_MEMORY = 450
+const MEMORY_OF_SMALL = 700
 
 /**
  * A branch with less chance than this is left to `advise`: less in a ruleset of many faults, where each has less to
@@ -38,7 +39,9 @@ const LAST = 0.2
  * @throws RangeError where a test has more outcomes than `MOST_OUTCOMES` (`compile` reports that as a finding before).
  */
 export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
-  const { effort = defaultEffort(model), gap = DEFAULT_GAP, memory = DEFAULT_MEMORY } = options
+  const { gap = DEFAULT_GAP } = options
+  const { effort = isSmall(model) ? EFFORT_OF_SMALL : DEFAULT_EFFORT } = options
+  const { memory = isSmall(model) ? MEMORY_OF_SMALL : DEFAULT_MEMORY } = options
   const { mass = defaultMass(model.faults.length) } = options
   const problem = makeProblem(model)
   const search = new Search(problem, memory * 2 ** 20)
