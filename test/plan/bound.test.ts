@@ -8,14 +8,26 @@ import { type Node, Table } from "../../compiler/plan/table.ts"
 import { makeScratch } from "../../compiler/plan/weigh.ts"
 import { machineFrom } from "../support/machines.ts"
 import { seeded, sketchFrom, tiny } from "../support/models.ts"
-import { modelOf } from "../support/sketch.ts"
+import { modelOf, type Sketch, type SketchCondition } from "../support/sketch.ts"
 
 /** Some more of all than for trying every policy: told questions among them, and faults that come and go. */
 const small = { ...tiny, faults: 5, readings: 3, told: 2, tests: 4, rules: 3 }
 const machine = { faults: 6, tests: 6 }
 
+/** The same with rules that want several findings in all ways, one inside the other. */
+function nested(sketch: Sketch): Sketch {
+  const { rules = [] } = sketch
+  const when = (i: number) => rules[i % rules.length]!.when
+  const ways: ((i: number) => SketchCondition)[] = [
+    (i) => ["or", ["and", when(i), when(i + 1)], when(i + 2)],
+    (i) => ["and", ["or", when(i), ["not", when(i + 1)]], when(i + 2)],
+    (i) => ["not", ["and", when(i), ["or", when(i + 1), when(i + 2)]]],
+  ]
+  return { ...sketch, rules: rules.map((rule, i) => ({ ...rule, when: ways[i % 3]!(i) })) }
+}
+
 /** Visits every state that any policy can come to, with the least total from it: no bound, nothing left out. */
-function everyState(sketch: Parameters<typeof modelOf>[0], visit: (node: Node, best: number) => void) {
+function everyState(sketch: Sketch, visit: (node: Node, best: number) => void) {
   const problem = makeProblem(modelOf(sketch))
   const canonical = makeCanonical(problem)
   const scratch = makeScratch(problem)
@@ -43,6 +55,11 @@ function everyState(sketch: Parameters<typeof modelOf>[0], visit: (node: Node, b
 
 test.each([
   { name: "rulesets of any kind", draw: (seed: number) => sketchFrom(seeded(seed), small), models: 300 },
+  {
+    name: "rulesets with rules in rules",
+    draw: (seed: number) => nested(sketchFrom(seeded(seed), small)),
+    models: 150,
+  },
   { name: "machines", draw: (seed: number) => machineFrom(seeded(seed), machine), models: 60 },
 ])("the lower bound is never above the least total, in no state of $name", ({ draw, models }) => {
   let [states, handedOver, tested] = [0, 0, 0]
