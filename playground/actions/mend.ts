@@ -1,4 +1,4 @@
-import type { Edit } from "../../compiler/syntax/finding.ts"
+import type { Edit, Finding } from "../../compiler/syntax/finding.ts"
 import { activeFile, project, quickFindings, say } from "../state.ts"
 import { changeFile, language } from "./text.ts"
 
@@ -16,6 +16,26 @@ export function applyEdit(edit: Edit): void {
     changeFile(file, text)
   }
   say(`Done: ${edit.title}.`)
+}
+
+/** The changes of all edits that cannot be wrong; of two at one place the first. */
+export function sureChanges(all: readonly Finding[]): Edit["changes"][number][] {
+  const changes = all.flatMap(({ edits }) => edits.filter(({ safe }) => safe).flatMap((edit) => edit.changes))
+  const sorted = changes.toSorted(
+    (a, b) => a.span.file.localeCompare(b.span.file) || a.span.start - b.span.start,
+  )
+  const apart: Edit["changes"][number][] = []
+  for (const change of sorted) {
+    const last = apart.at(-1)?.span
+    if (last?.file !== change.span.file || last.end <= change.span.start) apart.push(change)
+  }
+  return apart
+}
+
+/** Mends whatever can be mended without a doubt, in one step that can be undone. */
+export function applySure(): void {
+  const changes = sureChanges(quickFindings.value)
+  applyEdit({ title: `${changes.length} places are mended`, safe: true, changes })
 }
 
 /** Brings the file shown into the formatter's form; a text with errors is left as it is. */

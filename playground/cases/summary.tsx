@@ -67,7 +67,7 @@ function asides({ cameBack, unconfirmed, unlisted, inferred, advised }: Report):
   const surely =
     inferred.steps > 0
       ? [
-          `${countOf(inferred.steps, "step")} in ${countOf(inferred.cases, "case")} are not in the record, but follow surely from the confirmed fault.`,
+          `${countOf(inferred.steps, "step")} in ${countOf(inferred.cases, "case")} ${inferred.steps === 1 ? "is not in the record, but follows" : "are not in the record, but follow"} surely from the confirmed fault.`,
         ]
       : []
   return [...(apart.length > 0 ? [`${apart.join("; ")}.`] : []), ...surely]

@@ -152,7 +152,7 @@ export function CaseTable({ rows, graph }: { rows: readonly CaseRow[]; graph: Gr
                 <td>{row.fault}</td>
                 <td>{verdictOf(graph, row)}</td>
                 <td class="number">{Math.round(row.minutes)}</td>
-                <td class="number">{Math.round(row.recorded - row.minutes)}</td>
+                <td class="number">{String(Math.round(row.recorded - row.minutes)).replace("-", "−")}</td>
               </tr>
             ))}
           </tbody>

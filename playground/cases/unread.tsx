@@ -3,7 +3,9 @@ import type { Tables } from "../actions/cases.ts"
 import { saveFile } from "../actions/files.ts"
 import { Ticked } from "../ticked.tsx"
 
-const most = 30
+/** Shown at once; the others, as far as a person would read them, are folded. */
+const first = 6
+const most = 200
 
 interface UnreadProps {
   readonly findings: readonly CaseFinding[]
@@ -12,23 +14,31 @@ interface UnreadProps {
 
 /** What the file of cases says that the ruleset does not know, by its lines or its cells. */
 export function Unread({ findings, tables: { remarks, rejected } }: UnreadProps) {
-  const all = findings.length + remarks.length
-  if (all === 0) return null
+  const items = [
+    ...remarks.slice(0, most).map((text) => (
+      <li key={text}>
+        <Ticked text={text} />
+      </li>
+    )),
+    ...findings.slice(0, most).map((each) => (
+      <li key={`${each.line}${each.path}${each.code}`}>
+        Line {each.line}: <Ticked text={each.message} /> <span class="quiet">{each.help}</span>
+      </li>
+    )),
+  ]
+  if (items.length === 0) return null
   return (
     <section class="card" aria-labelledby="unread-title">
-      <h2 id="unread-title">Not understood in the file</h2>
-      <ul class="notes">
-        {remarks.slice(0, most).map((text) => (
-          <li key={text}>
-            <Ticked text={text} />
-          </li>
-        ))}
-        {findings.slice(0, most).map((each) => (
-          <li key={`${each.line}${each.path}${each.code}`}>
-            Line {each.line}: <Ticked text={each.message} /> <span class="quiet">{each.help}</span>
-          </li>
-        ))}
-      </ul>
+      <h2 id="unread-title">
+        Not understood in the file <span class="quiet">{findings.length + remarks.length}</span>
+      </h2>
+      <ul class="notes">{items.slice(0, first)}</ul>
+      {items.length > first && (
+        <details>
+          <summary>Show {Math.min(items.length, most) - first} more</summary>
+          <ul class="notes">{items.slice(first, most)}</ul>
+        </details>
+      )}
       {rejected.map(({ name, text }) => (
         <p key={name} class="row">
           <button type="button" onClick={() => saveFile(name, text, "text/csv")}>
@@ -37,7 +47,6 @@ export function Unread({ findings, tables: { remarks, rejected } }: UnreadProps)
           <span class="small quiet">{name}</span>
         </p>
       ))}
-      {Math.max(findings.length, remarks.length) > most && <p class="small quiet">{all} in all</p>}
     </section>
   )
 }

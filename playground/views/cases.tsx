@@ -106,8 +106,8 @@ export function Cases() {
           {state.comparison && <Compared comparison={state.comparison} />}
           <div class="cases-columns">
             <div class="stack">
-              <CaseTable rows={rows} graph={made.graph} />
               <Unread findings={state.findings ?? []} tables={state.tables ?? noTables} />
+              <CaseTable rows={rows} graph={made.graph} />
               <Mistakes report={report} />
             </div>
             <div class="stack">

@@ -1,8 +1,8 @@
 import type { Finding } from "../../compiler/syntax/finding.ts"
 import { goToSource } from "../actions/go.ts"
-import { applyEdit } from "../actions/mend.ts"
+import { applyEdit, applySure, sureChanges } from "../actions/mend.ts"
 import { lineOf } from "../lines.ts"
-import { findings, project } from "../state.ts"
+import { findings, isEmpty, project, quickFindings } from "../state.ts"
 import { Ticked } from "../ticked.tsx"
 import { sentence } from "../words.ts"
 
@@ -13,13 +13,30 @@ const most = 60
 export function FindingList() {
   const all = findings.value
   const order = { error: 0, warning: 1, note: 2 }
-  const sorted = [...all].sort((a, b) => order[a.severity] - order[b.severity])
+  const sorted = [...all].sort(
+    (a, b) =>
+      order[a.severity] - order[b.severity] ||
+      a.span.file.localeCompare(b.span.file) ||
+      a.span.start - b.span.start,
+  )
+  const sure = sureChanges(quickFindings.value).length
   return (
     <section class="findings" aria-labelledby="findings-head">
       <h2 id="findings-head">
         Findings <span class="quiet">{all.length}</span>
       </h2>
-      {all.length === 0 && <p class="quiet">Nothing to say against this text.</p>}
+      {isEmpty.value ? (
+        <FirstSteps />
+      ) : (
+        all.length === 0 && <p class="quiet">Nothing to say against this text.</p>
+      )}
+      {sure > 1 && (
+        <p class="row">
+          <button type="button" onClick={applySure}>
+            Mend the {sure} sure ones
+          </button>
+        </p>
+      )}
       <ul>
         {sorted.slice(0, most).map((found) => (
           <Item key={`${found.code}${found.span.file}${found.span.start}${found.message}`} found={found} />
@@ -27,6 +44,21 @@ export function FindingList() {
       </ul>
       {all.length > most && <p class="small quiet">and {all.length - most} more</p>}
     </section>
+  )
+}
+
+/** What helps who looks at an empty page. */
+function FirstSteps() {
+  return (
+    <>
+      <p class="quiet">
+        Nothing is written yet. Begin with the line <code>ruleset</code>, then the parts, what can be wrong
+        with them, what can be read, and the tests. Ctrl+Space shows at any place what may come there.
+      </p>
+      <p>
+        <a href="#help/from-a-notebook">From a notebook page to a ruleset</a>, in half an hour
+      </p>
+    </>
   )
 }
 

@@ -10,7 +10,7 @@ export const skeleton = `ruleset lamp_dark "Desk lamp: switched on, no light"
 # What can be replaced, and what can be done again.
 part bulb   "LED bulb"     price 6 spare
 part driver "lamp driver"  price 18 spare behind foot
-setup plug  "mains plug seating" redo cures 95%
+setup plug  "mains plug seating" redo cures 80%
 setup foot  "foot plate and its cable" redo cures 30%
 
 complaint dark "the lamp gives no light when it is switched on"
@@ -21,7 +21,7 @@ fault driver_dead "driver failed"        in driver odds 3
   shows output below 10.8 V 95%
 fault plug_loose  "plug not home"        in plug   odds 4
   shows output below 10.8 V
-  shows moved is yes 70%
+  shows moved is yes 90%
 fault cable_nick  "cable pinched in the foot" in foot odds 1
   shows dark 60%
 

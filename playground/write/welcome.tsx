@@ -34,7 +34,7 @@ export function Welcome({ onStart }: { onStart: () => void }) {
         </section>
         <section class="card">
           <h3>From a small one</h3>
-          <p>Two parts, a cable, three tests: small enough to see what each line does.</p>
+          <p>Two parts, two setups, four tests: small enough to see what each line does.</p>
           <button
             type="button"
             class="main"

@@ -10,6 +10,7 @@ import { nodesAt, spansOf } from "../../playground/graph/sources.ts"
 import { firstFold, shares, visibleOf } from "../../playground/graph/visible.ts"
 import { lineOf } from "../../playground/lines.ts"
 import { asProject, fromFragment, toFragment } from "../../playground/share.ts"
+import { skeleton } from "../../playground/write/skeleton.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
 import { LAMP } from "./support/lamp.ts"
 
@@ -17,6 +18,12 @@ import { LAMP } from "./support/lamp.ts"
 
 const compiled = (text: string) => compile("a.ruleout", () => text)
 const { graph } = compiled(KIOSK_DARK)
+
+test("nothing is to be said of the ruleset that one starts from, and its best plan uses all of it", () => {
+  const { findings, graph } = compiled(skeleton)
+  expect(findings).toEqual([])
+  expect(graph!.proof.exact).toBe(true)
+})
 
 describe("figures of the picture", () => {
   const figures = figuresOf(graph!)

@@ -95,6 +95,26 @@ test("a finding stands in the text and in the list, and its edit mends it: a wro
   expect(await finding.count()).toBe(0)
 })
 
+test("an empty page says how to begin; a text from a word processor is mended in one step that can be undone", async () => {
+  const { page } = await visit()
+  await startEmpty(page)
+  await page.locator(".findings").getByText("Nothing is written yet").waitFor()
+  expect(await page.locator(".findings a").getAttribute("href")).toBe("#help/from-a-notebook")
+  const quotes = /"([^"\n]*)"/g
+  const text = LAMP.replace(quotes, "“$1”").replaceAll(" odds", "\u00a0odds")
+  const count = [...LAMP.matchAll(quotes)].length + [...LAMP.matchAll(/ odds/g)].length
+  await paste(page, text)
+  const mend = page.getByRole("button", { name: `Mend the ${count} sure ones` })
+  await mend.waitFor()
+  expect(await page.locator(".finding").count()).toBe(2)
+  await mend.click()
+  await compiled(page)
+  expect(Object.values(await keptFiles(page))[0]).toBe(LAMP)
+  await focusEditor(page)
+  await page.keyboard.press("ControlOrMeta+z")
+  await soon(async () => Object.values(await keptFiles(page))[0]).toBe(text)
+})
+
 test("formatting, outline, uses, hover and definition answer to their keys", async () => {
   const { page } = await visit()
   await begin(page, LAMP.replace("part  head      ", "part head     "))
