@@ -64,7 +64,7 @@ export class Heads extends Clauses {
   /** For declarations that are whole with their head. */
   protected nothingMore(): void {
     if (this.next.kind === "end") return
-    this.mistakes.strange(this.next)
+    this.mistakes.strange(this.next, this.last)
     this.skipTo([])
   }
 }

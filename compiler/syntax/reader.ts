@@ -92,14 +92,29 @@ export class Reader extends EmbeddedActionsParser {
     if (this.LA(1).tokenType !== type) this.ACTION(() => this.meant([key]))
     const token = this.consume(occurrence, type) as Lexeme
     if (token.text !== key && token.text?.toLowerCase() === key) this.mistakes.wrongCase(token)
+    this.ACTION(() => this.dropMark())
     return token
+  }
+
+  /** `odds: 6`, `power=off`: a mark behind a word of the language, but for the colon of a rule without its name. */
+  private dropMark(): void {
+    const { next, last } = this
+    if ((next.key !== ":" || last.key === "rule") && next.text !== "=") return
+    this.dropNeedless()
+  }
+
+  /** Reports that the next token means nothing here, and passes over it. */
+  protected dropNeedless(): void {
+    this.mistakes.needless(this.next, this.last, this.ahead(2))
+    this.SKIP_TOKEN()
   }
 
   /** Makes a token that is one of these words but for a slip into that word, and reports it. */
   protected meant(words: readonly string[], n = 1): boolean {
     const token = this.ahead(n)
     if (token.kind !== "word") return false
-    const word = token.key === "" ? (nearest(token.text, words) ?? meantBy(token.text, words)) : undefined
+    const slip = token.key === "" ? nearest(token.text, words) : undefined
+    const word = slip ?? meantBy(token.key || token.text, words)
     if (word === undefined) return false
     this.mistakes.misspelt(token, word)
     this.become(token, RESERVED.get(word)!, word)
@@ -162,8 +177,7 @@ export class Reader extends EmbeddedActionsParser {
     while (this.next.kind !== "end") {
       if (this.clauseWords.includes(this.next.key) || this.meant(this.clauseWords)) return true
       if (this.next.key === "," && this.clauseWords.includes(this.ahead(2).key)) {
-        this.mistakes.needless(this.next)
-        this.SKIP_TOKEN()
+        this.dropNeedless()
         continue
       }
       this.explainStrange(seen)
@@ -180,9 +194,18 @@ export class Reader extends EmbeddedActionsParser {
       mistakes.quotesWithin(last, rest)
       return
     }
+    if (
+      next.kind === "number" &&
+      /^(?:times?|x)$/.test(rest.text) &&
+      openingsOf(mistakes.spec).byFirstWord.has("times")
+    ) {
+      mistakes.turned(next, rest, "times")
+      this.SKIP_TOKEN()
+      return
+    }
     const lacking = lackingBefore(mistakes.spec.kind, next, rest)
     if (lacking === undefined || seen.has(openingsOf(mistakes.spec).onceOf(lacking)) || this.comes(lacking))
-      mistakes.strange(next)
+      mistakes.strange(next, this.ahead(-1).kind === "number" ? undefined : last)
     else mistakes.lacks(lacking, next)
   }
 

@@ -28,6 +28,7 @@ export class Relations extends Ranges {
       { ALT: () => this.SUBRULE(this.between) },
       { ALT: () => this.SUBRULE(this.outside) },
       { GATE: () => this.atRange(), ALT: () => this.SUBRULE(this.range) },
+      { GATE: () => this.atBareValue(), ALT: () => this.SUBRULE(this.bareValue) },
     ])
   })
 
@@ -136,6 +137,21 @@ export class Relations extends Ranges {
     this.word("and")
     return amongNumbers("outside", low, this.SUBRULE1(this.quantity))
   })
+
+  /** `flow no`, where `flow is no` is meant. */
+  private bareValue = this.RULE("bareValue", (): Relation => {
+    const { text, start, end } = this.OR([{ ALT: () => this.word("yes") }, { ALT: () => this.word("no") }])
+    const span = this.mistakes.span(start, end)
+    this.ACTION(() => this.mistakes.insertBefore("is", span))
+    return amongValues("is", [{ text, span }])
+  })
+
+  /** `yes` or `no`, and no number for it to be compared with. */
+  private atBareValue(): boolean {
+    const { next } = this
+    if (next.key !== "yes" && next.key !== "no") return false
+    return this.ahead(2).kind !== "number" || this.ahead(3).key === "%"
+  }
 
   /** `5–10 V`, where `between 5 and 10 V` is meant. */
   private range = this.RULE("range", (): Relation => {

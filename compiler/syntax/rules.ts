@@ -1,7 +1,7 @@
 import type { Bare, Draft } from "./clauses.ts"
 import { Heads } from "./heads.ts"
-import { quoteToken } from "./mistakes.ts"
 import { GIVE_UP } from "./reader.ts"
+import { quoteToken } from "./slips.ts"
 import type { FaultsTree, Name, RuleDecl } from "./tree.ts"
 import * as T from "./vocabulary.ts"
 
@@ -93,13 +93,11 @@ export class Rules extends Heads {
     throw GIVE_UP
   }
 
-  /** `then`, a comma or a colon between the condition and what it rules out. */
+  /** `then`, an arrow, a comma or a colon between the condition and what it rules out. */
   private dropJoint(): void {
     const { next } = this
-    const isJoint = next.key === "," || next.key === ":" || next.text === "then"
-    if (!isJoint || !["rule", "leaves"].includes(this.ahead(2).key)) return
-    this.mistakes.needless(next)
-    this.SKIP_TOKEN()
+    const isJoint = [",", ":", "then", "->", "=>"].includes(next.text)
+    if (isJoint && ["rule", "leaves"].includes(this.ahead(2).key)) this.dropNeedless()
   }
 
   private hasVerdict(): void {

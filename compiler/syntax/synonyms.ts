@@ -12,6 +12,8 @@ const SYNONYMS: Readonly<Record<string, readonly string[]>> = {
   // clauses
   price: ["cost"],
   swaps: ["replaces", "replace", "changes", "exchanges", "fits"],
+  // `redo cures` of a setup and `redoes` of a test, each in the other's place.
+  redo: ["redoes"],
   redoes: ["redo", "resets", "reset", "reseats", "reseat", "cleans", "adjusts"],
   reads: ["measures", "checks", "meters"],
   caution: ["warning", "danger", "careful"],

@@ -55,11 +55,11 @@ export const Dash = wide(
 )
 export const Num = lexed("Num", /[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)/)
 const Mark = lexed("Mark", /[,:()%]/)
-export const Sign = lexed("Sign", /[=<>!≤≥≠&|]+/)
+export const Sign = lexed("Sign", /-?[=<>!≤≥≠&|]+/)
 export const OddSpace = lexed("OddSpace", /[\u00a0\u2000-\u200b\u202f\u3000]+/)
 export const Garbage = wide(
   "Garbage",
-  /(?:(?![\p{L}_°℃"“”„0-9,:()%#=<>!≤≥≠&| \t\r\n\u00a0\u2000-\u200b\u202f\u3000]|[-+.][0-9]).)+/suy,
+  /(?:(?![\p{L}_°℃"“”„0-9,:()%#=<>!≤≥≠&| \t\r\n\u00a0\u2000-\u200b\u202f\u3000]|[-+.][0-9]|-[=<>!≤≥≠&|]).)+/suy,
 )
 
 /** Any word, reserved or not: a value of `one of` is one. */

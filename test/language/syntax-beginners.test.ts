@@ -11,6 +11,7 @@ reading drive "Relay input" in V from 0 to 24 normally between 8 and 12 V 90%
 test look "Look" reads scale, flow takes 4 min power off needs "mirror" caution "Hot: gloves on."
 when drive at least 10 V rule out stuck because "it has drive"
 never drive below -5 V
+proof "Run it" times 3 takes 5 min for pump, tabs
 `
 
 /** What a first text has in place of what is meant; the edits of its findings, one after the other, lead back. */
@@ -44,6 +45,14 @@ const SLIPS: readonly (readonly [meant: string, typed: string])[] = [
   ["between 8 and 12", "8-12"],
   ["flow is no", "flow = no"],
   ["told moved", "question moved"],
+  ["odds 3", "odds: 3"],
+  ["odds 3", "odds=3"],
+  ["flow is no", "flow no"],
+  ["redo cures", "redoes"],
+  ["pump odds", "pump, odds"],
+  ["10 V rule", "10 V then rule"],
+  ["10 V rule", "10 V -> rule"],
+  ["10 V rule", "10 V => rule"],
   ["yes or no", "yes/no"],
   ["yes or no", "yes, no"],
   ["in V from", "V from"],
@@ -67,6 +76,8 @@ const SLIPS: readonly (readonly [meant: string, typed: string])[] = [
   ["drive below", "drive under"],
   ["drive below", "drive <"],
   ["below -5", "below −5"],
+  ["times 3", "3 times"],
+  ["pump, tabs", "pump and tabs"],
 ]
 
 test("what is meant is clean", () => {
