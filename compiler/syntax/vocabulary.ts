@@ -16,9 +16,13 @@ function lexed(name: string, pattern: RegExp): TokenType {
   return createToken({ name, pattern, line_breaks: false })
 }
 
-/** The library drops the flags of a pattern, and `u` changes what it takes; so these are matched by a function. */
-function wide(name: string, pattern: RegExp): TokenType {
+/**
+ * The library drops the flags of a pattern, and `u` changes what it takes; so these are matched by a function. `firsts`:
+ * the characters that it can begin with, to be soon done with the others.
+ */
+function wide(name: string, pattern: RegExp, firsts = ""): TokenType {
   const exec: CustomPatternMatcherFunc = (text, offset) => {
+    if (firsts !== "" && !firsts.includes(text[offset]!)) return null
     pattern.lastIndex = offset
     return pattern.exec(text)
   }
@@ -46,12 +50,14 @@ export const Text = lexed("Text", /"(?:[^"\\\r\n]|\\[^\r\n])*"|[“”„][^“�
 export const OtherText = wide(
   "OtherText",
   /(?<![\p{L}\p{N}])(?:['‘‚][^'‘’"\r\n]*['’‘]|«[^»"\r\n]*»|»[^«"\r\n]*«)(?![\p{L}\p{N}])/uy,
+  "'‘‚«»",
 )
 export const OpenText = lexed("OpenText", /["“”„][^\r\n]*/)
 /** The dash of a range, `5–10 V` and `5 - 10 V`: not the sign of its second number. */
 export const Dash = wide(
   "Dash",
   /(?<=[0-9][ \t]?(?:[A-Za-zΩ°%]{1,4}[ \t]?)?)[–—−](?=[ \t]?[0-9])|(?<=[0-9])-(?=[0-9])|(?<=[0-9][ \t])-(?=[ \t][0-9])/uy,
+  "-–—−",
 )
 export const Num = lexed("Num", /[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)/)
 const Mark = lexed("Mark", /[,:()%]/)
