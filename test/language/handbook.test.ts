@@ -1,6 +1,9 @@
 import { readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
+import { readRow, sheetOf } from "../../compiler/cases/sheet.ts"
+import { track } from "../../compiler/cases/track.ts"
+import { walk } from "../../compiler/cases/walk.ts"
 import { type Compiled, compile } from "../../compiler/compile.ts"
 import { type Example, examplesOf, said } from "../support/examples.ts"
 
@@ -56,6 +59,22 @@ describe("the tutorial", () => {
     const gone =
       start.do === "test" && start.test === pack && start.edges.find(({ outcome }) => outcome === "gone")
     expect(gone && plan!.nodes[gone.to]).toMatchObject({ do: "test", test: pack, putBack: true })
+  })
+
+  test("replays the table of jobs as the page says", () => {
+    const [table, said] = pages.find(({ name }) => name === "jobs-in-a-table.md")!.examples
+    const { examples } = pages.find(({ name }) => name === "from-a-notebook.md")!
+    const { graph } = compiled(whole(examples, examples.find(({ info }) => info === "ruleout change")!))
+    const [header, ...rows] = table!.text.split("\n").map((line) => line.split(";"))
+    const sheet = sheetOf(header!, graph!)
+    expect(sheet.columns.filter(({ role }) => role.is === "nothing")).toEqual([])
+    const cases = rows.map((cells, i) => readRow(sheet, cells, i + 2, graph!).case!)
+    const walks = cases.map((each) => walk(track(graph!), each))
+    const right = walks.filter(({ ending }) => ending.kind === "verdict" && ending.mends)
+    const open = walks.flatMap((each, i) =>
+      each.open ? [`open ${cases[i]!.id} asks for ${graph!.tests[each.open.test]!.name}`] : [],
+    )
+    expect(said!.text.split("\n")).toEqual([`right ${right.length} of ${walks.length}`, ...open])
   })
 
   test("every page that the index names is there", () => {
