@@ -5,6 +5,7 @@ import { cycleTheme } from "./actions/theme.ts"
 import { Keys } from "./keys.tsx"
 import { benchNote, casesNote, graphNote, shipNote, writeNote } from "./notes.ts"
 import { notice, project, type Station, savedAt, station, stations, theme } from "./state.ts"
+import { Ticked } from "./ticked.tsx"
 
 const names: Record<Station, string> = {
   write: "Write",
@@ -179,7 +180,9 @@ function NoticeBox() {
     <div aria-live="polite">
       {shown && (
         <div class={`card notice ${shown.bad ? "bad" : ""}`} role={shown.bad ? "alert" : undefined}>
-          <p class="grow">{shown.text}</p>
+          <p class="grow">
+            <Ticked text={shown.text} />
+          </p>
           {shown.action && (
             <button
               type="button"

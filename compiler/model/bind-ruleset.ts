@@ -108,18 +108,33 @@ function version(decl: RulesetDecl, report: Report): string {
   const text = decl.version
   if (text === undefined) return NO_VERSION
   if (!SEMVER.test(text.value)) {
+    const isShort = /^\d+(?:\.\d+)?$/.test(text.value)
+    const whole = isShort ? `${text.value}.0.0`.split(".").slice(0, 3).join(".") : undefined
     report.say("bad-version", text.span, `\`${text.value}\` is not a version of three numbers.`, {
+      edits: whole === undefined ? [] : [replace(text.span, `"${whole}"`, `Write \`${whole}\``)],
       help: 'Write it like `version "1.2.0"`: major, minor and patch, as Semantic Versioning 2.0.0 has it.',
     })
   }
   return text.value
 }
 
+/** Currencies by the names that come to mind, with their codes of ISO 4217. */
+const CODES_OF: Readonly<Record<string, string>> = {
+  euro: "EUR",
+  euros: "EUR",
+  dollar: "USD",
+  dollars: "USD",
+  pound: "GBP",
+  pounds: "GBP",
+  franc: "CHF",
+  francs: "CHF",
+}
+
 function currency(decl: RulesetDecl, report: Report): string {
   const code = decl.money
   if (code === undefined) return NO_CURRENCY
   if (!/^[A-Z]{3}$/.test(code.text)) {
-    const upper = code.text.toUpperCase()
+    const upper = CODES_OF[code.text.toLowerCase()] ?? code.text.toUpperCase()
     report.say("bad-money", code.span, `\`${code.text}\` is not a currency code.`, {
       help: "Write the three capital letters of ISO 4217, like `EUR`.",
       edits: /^[A-Z]{3}$/.test(upper) ? [replace(code.span, upper)] : [],

@@ -82,7 +82,9 @@ export function inUnit(
     "unit-mismatch",
     quantity.span,
     `\`${written(quantity.spelling, from.text)}\` is ${article(source.dimension)}; ${article(target.dimension)} is needed.`,
-    { help: `${whose}: give the number in \`${target.symbol}\` or a unit that converts to it.` },
+    {
+      help: `${from.text === "F" && target.dimension === "temperature" ? "`F` is the farad. " : ""}${whose}: give the number in \`${target.symbol}\` or a unit that converts to it.`,
+    },
   )
 }
 

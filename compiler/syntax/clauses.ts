@@ -1,4 +1,5 @@
 import { Conditions } from "./conditions.ts"
+import { GIVE_UP } from "./reader.ts"
 import type { Lexeme } from "./tokens.ts"
 import type {
   Condition,
@@ -121,17 +122,22 @@ export class Clauses extends Conditions {
   })
 
   private yesOrNo = this.RULE("yesOrNo", (): TypeTree => {
-    const { start } = this.word("yes")
-    this.ACTION(() => this.mendOr())
+    const yes = this.word("yes")
+    const { start } = yes
+    this.ACTION(() => this.mendOr(yes))
     this.word("or")
     this.word("no")
     return { kind: "yes or no", span: this.span(start) }
   })
 
-  /** `yes, no` */
-  private mendOr(): void {
+  /** `yes, no`, and `yes, no, a_little`, which lacks its `one of`. */
+  private mendOr(yes: Lexeme): void {
     const { next } = this
-    if (next.key !== "," || this.ahead(2).key !== "no") return
+    if (next.key !== ",") return
+    if (this.ahead(2).key !== "no" || this.ahead(3).key === ",") {
+      this.mistakes.lacks("one of", yes)
+      throw GIVE_UP
+    }
     const span = this.mistakes.span(this.last.end, next.end)
     this.mistakes.mend("unexpected", span, "`yes, no` is written `yes or no`.", "Write `or`", " or")
     this.become(next, T.RESERVED.get("or")!, "or")

@@ -22,5 +22,6 @@ function beforeName(kind: DeclarationSpec["kind"], name: Token, next: Token): st
   if (name.kind !== "word" || name.key !== "") return undefined
   if (kind === "fault") return "in"
   if (kind === "setup") return "of"
-  return (kind === "reading" || kind === "told") && next.key === "from" ? "in" : undefined
+  if (kind !== "reading" && kind !== "told") return undefined
+  return next.key === "from" ? "in" : next.key === "," ? "one of" : undefined
 }

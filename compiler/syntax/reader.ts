@@ -175,7 +175,9 @@ export class Reader extends EmbeddedActionsParser {
 
   private atClause(seen: ReadonlyMap<string, Span>): boolean {
     while (this.next.kind !== "end") {
-      if (this.clauseWords.includes(this.next.key) || this.meant(this.clauseWords)) return true
+      if (this.clauseWords.includes(this.next.key)) return true
+      // `none, thin, thick`: no slip for `one`, but values.
+      if (this.ahead(2).key !== "," && this.meant(this.clauseWords)) return true
       if (this.next.key === "," && this.clauseWords.includes(this.ahead(2).key)) {
         this.dropNeedless()
         continue

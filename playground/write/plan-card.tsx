@@ -3,7 +3,7 @@ import type { Graph } from "../../compiler/run/graph.ts"
 import { planNow, stopPlanning } from "../actions/text.ts"
 import { money, percent } from "../graph/words.ts"
 import { largeText } from "../plan-words.ts"
-import { compiled, planState, stopAsked, version } from "../state.ts"
+import { compiled, isEmpty, planState, stopAsked, version } from "../state.ts"
 import { Ticked } from "../ticked.tsx"
 
 /** What the ruleset comes to: the cost of its best plan, and how well that is proved. */
@@ -15,7 +15,11 @@ export function PlanCard() {
   return (
     <section class="plan-card" aria-labelledby="plan-head">
       <h2 id="plan-head">Best plan</h2>
-      {state.kind === "blocked" && <p class="quiet">Waits until the errors are mended.</p>}
+      {state.kind === "blocked" && (
+        <p class="quiet">
+          {isEmpty.value ? "Comes with the first whole ruleset." : "Waits until the errors are mended."}
+        </p>
+      )}
       {state.kind === "checking" && (
         <p class="quiet" role="status">
           Checking…

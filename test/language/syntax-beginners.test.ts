@@ -8,6 +8,8 @@ setup tabs "push-on tabs" of pump redo cures 90%
 fault stuck "pump stuck" in pump odds 3 shows drive between 5 and 10 V 60% shows flow is no
 told moved "Was it moved?" yes or no trust 70%
 reading drive "Relay input" in V from 0 to 24 normally between 8 and 12 V 90%
+reading scale "Scale?" one of none, thin, thick
+reading lamp "Lamp?" one of yes, no, dim
 test look "Look" reads scale, flow takes 4 min power off needs "mirror" caution "Hot: gloves on."
 when drive at least 10 V rule out stuck because "it has drive"
 never drive below -5 V
@@ -55,6 +57,8 @@ const SLIPS: readonly (readonly [meant: string, typed: string])[] = [
   ["10 V rule", "10 V => rule"],
   ["yes or no", "yes/no"],
   ["yes or no", "yes, no"],
+  ["one of none", "none"],
+  ["one of yes, no, dim", "yes, no, dim"],
   ["in V from", "V from"],
   ["from 0 to", "0 to"],
   ["from 0 to 24", "from 0 – 24"],
