@@ -1,4 +1,4 @@
-import { isComparing } from "./comparing.ts"
+import { COMPARING, isComparing } from "./comparing.ts"
 import type { Span } from "./finding.ts"
 import { nearest } from "./nearest.ts"
 import { quote } from "./quote.ts"
@@ -137,14 +137,14 @@ export class Terms extends Texts {
   }
 
   /**
-   * A list goes on: at a comma, or at a name right behind a name, where a comma was forgotten, unless it is a clause
+   * A list goes on: at a comma, or at a name behind a name on its line, where a comma was forgotten, unless it is a clause
    * word but for a slip.
    */
   protected goesOn(): boolean {
     const { last, next } = this
     if (next.key === "and") this.mendJoint()
     if (next.key === ",") return true
-    if (next.kind !== "word" || next.key !== "") return false
+    if (next.kind !== "word" || next.key !== "" || next.first) return false
     if (
       nearest(next.text, this.clauseWords) !== undefined ||
       meantBy(next.text, this.clauseWords) !== undefined
@@ -158,11 +158,16 @@ export class Terms extends Texts {
   private mendJoint(): void {
     const { last, next } = this
     const name = this.ahead(2)
-    // Behind a value another comparison may follow.
-    if (name.kind !== "word" || name.key !== "" || isComparing(this.ahead(3))) return
+    if (name.kind !== "word" || name.key !== "" || this.mayCompare(this.ahead(3))) return
     const message = `${quote(next.text)} stands where a comma parts the names.`
     this.mistakes.mend("unexpected", this.mistakes.span(last.end, next.end), message, "Write `,`", ",")
     this.become(next, T.Comma, ",")
+  }
+
+  /** Behind a value another comparison may follow, perhaps with a slip in it. */
+  private mayCompare(token: Lexeme): boolean {
+    const meant = nearest(token.text, COMPARING) ?? meantBy(token.text, COMPARING)
+    return isComparing(token) || (token.kind === "word" && meant !== undefined)
   }
 
   /** `4 powr on`: a longer word behind a number is a unit, unless it is a clause word but for a slip. */

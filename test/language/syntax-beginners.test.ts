@@ -13,6 +13,7 @@ reading lamp "Lamp?" one of yes, no, dim
 test look "Look" reads scale, flow takes 4 min power off needs "mirror" caution "Hot: gloves on."
 when drive at least 10 V rule out stuck because "it has drive"
 never drive below -5 V
+never scale is one of none, thin and drive above 3 V
 proof "Run it" times 3 takes 5 min for pump, tabs
 `
 
@@ -80,6 +81,7 @@ const SLIPS: readonly (readonly [meant: string, typed: string])[] = [
   ["drive below", "drive under"],
   ["drive below", "drive <"],
   ["below -5", "below −5"],
+  ["is one of none, thin and drive above", "is one of none, thin and drive more than"],
   ["times 3", "3 times"],
   ["pump, tabs", "pump and tabs"],
 ]
