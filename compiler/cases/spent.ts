@@ -1,7 +1,17 @@
 import type { Graph } from "../run/graph.ts"
 import type { Case } from "./case.ts"
 
-/** Minutes and bench money that the record itself spent. `told`: the test that asks a told question, by reading. */
+/** The test that asks a told question, by reading. */
+export function askers(graph: Graph): ReadonlyMap<number, number> {
+  return new Map(
+    graph.tests.flatMap(({ kind }, test): [number, number][] => {
+      const asks = graph.model.tests[test]!.reads?.[0]
+      return kind === "told" && asks !== undefined ? [[asks, test]] : []
+    }),
+  )
+}
+
+/** Minutes and bench money that the record itself spent. `told`: its `askers`. */
 export function recordedSpending(
   graph: Graph,
   record: Case,

@@ -4,6 +4,7 @@ import type { Blame } from "./blame.ts"
 import type { Case } from "./case.ts"
 import { type Ending, likeliest } from "./judge.ts"
 import type { Mistake, Noted } from "./report.ts"
+import { askers } from "./spent.ts"
 import type { Walk } from "./walk.ts"
 
 export interface Words {
@@ -14,14 +15,8 @@ export interface Words {
 }
 
 export function words(graph: Graph): Words {
-  const told = new Map(
-    graph.tests.flatMap(({ kind }, test): [number, number][] => {
-      const asks = graph.model.tests[test]!.reads?.[0]
-      return kind === "told" && asks !== undefined ? [[asks, test]] : []
-    }),
-  )
   return {
-    told,
+    told: askers(graph),
     mistake: (record, fault, blame, onWalk) => ({
       id: record.id,
       line: record.line,

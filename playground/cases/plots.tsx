@@ -76,6 +76,11 @@ function Legend() {
   )
 }
 
+/** How many ticks a scale of whole numbers takes at most, so that none stands at a half. */
+function wholeTicks(most: number): number {
+  return Math.max(1, Math.min(5, most))
+}
+
 /** Width of a letter at the size of the plots, about. */
 const letter = 6.3
 const style = { background: "none", fontFamily: "inherit", fontSize: "12px" }
@@ -108,7 +113,7 @@ function ByFault({ report }: { report: Report }) {
           marginLeft: 14 + letter * letters,
           marginBottom: 40,
           style,
-          x: { label: "cases", grid: true, ticks: 5, tickFormat: "d" },
+          x: { label: "cases", grid: true, ticks: wholeTicks(faults[0]?.cases ?? 0), tickFormat: "d" },
           y: {
             label: null,
             domain: faults.map((fault) => fault.label),
@@ -165,7 +170,7 @@ function MinutesSaved({ rows }: { rows: readonly CaseRow[] }) {
           marginBottom: 40,
           style,
           x: { label: "minutes saved against the record" },
-          y: { label: "cases", grid: true, tickFormat: "d" },
+          y: { label: "cases", grid: true, tickFormat: (n: number) => (Number.isInteger(n) ? `${n}` : "") },
           marks: [
             Plot.rectY(saved, {
               ...Plot.binX({ y: "count" }, { x: { value: (d: number) => d, thresholds: 16 } }),

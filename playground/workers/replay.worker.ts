@@ -4,6 +4,7 @@ import { type Comparison, Contest } from "../../compiler/cases/compare.ts"
 import { type CaseFinding, readCases } from "../../compiler/cases/read.ts"
 import type { Report } from "../../compiler/cases/report.ts"
 import { readRow, rowLine, sheetOf } from "../../compiler/cases/sheet.ts"
+import { askers, recordedSpending } from "../../compiler/cases/spent.ts"
 import { Tally } from "../../compiler/cases/tally.ts"
 import { type Track, track } from "../../compiler/cases/track.ts"
 import type { Walk } from "../../compiler/cases/walk.ts"
@@ -49,19 +50,20 @@ function replay(graph: string, text: string): Replayed {
   const findings: CaseFinding[] = []
   const lines = text.split("\n").length
   let at = 0
-  let told = performance.now()
+  const told = askers(road.graph)
+  let said = performance.now()
   for (const line of readCases(text, road.graph)) {
     at += 1
     findings.push(...line.findings)
-    if (line.case) rows.push(rowOf(road, line.case, tally.add(line.case)))
-    if (performance.now() - told < 60) continue
-    told = performance.now()
+    if (line.case) rows.push(rowOf(road, line.case, tally.add(line.case), told))
+    if (performance.now() - said < 60) continue
+    said = performance.now()
     self.postMessage({ told: { done: at, of: lines } })
   }
   return { report: tally.report(), rows, findings }
 }
 
-function rowOf(road: Track, record: Case, walked: Walk): CaseRow {
+function rowOf(road: Track, record: Case, walked: Walk, told: ReadonlyMap<number, number>): CaseRow {
   const { graph } = road
   const { ending, edges } = walked
   const way = edges.map((edge) => ({ node: road.from[edge]!, edge: edge - road.first[road.from[edge]!]! }))
@@ -90,13 +92,7 @@ function rowOf(road: Track, record: Case, walked: Walk): CaseRow {
     kind: verdict?.remedy.kind ?? "",
     chance: verdict?.chance ?? Number.NaN,
     minutes: walked.minutes,
-    recorded:
-      record.otherMinutes +
-      record.steps.reduce(
-        (sum, step) =>
-          sum + (step.minutes ?? (step.test === undefined ? 0 : graph.tests[step.test]?.minutes) ?? 0),
-        0,
-      ),
+    recorded: recordedSpending(graph, record, told).minutes,
     cameBack: record.cameBack,
     inferred: walked.inferred,
     way,
@@ -140,7 +136,9 @@ function linesOf(graph: string, table: string): Rows {
   )
   rows.forEach((cells, i) => {
     const { findings, rejected: isBad } = readRow(sheet, cells, i + 2, ready)
-    remarks.push(...findings.map(({ message }) => message))
+    remarks.push(
+      ...findings.map(({ message, help }) => (help === undefined ? message : `${message} ${help}`)),
+    )
     if (isBad) rejected.push(cells)
     else lines.push(rowLine(sheet, cells, i + 2, ready).line)
   })

@@ -1,9 +1,12 @@
+import { readFileSync } from "node:fs"
+import { join } from "node:path"
 import { expect, test } from "vitest"
 import { replay } from "../../compiler/cases/replay.ts"
 import { usesOf } from "../../compiler/cases/uses.ts"
 import { compile } from "../../compiler/compile.ts"
 import type { Span } from "../../compiler/syntax/finding.ts"
 import { jobs, TILL, till } from "../cases/shop.ts"
+import { examplesOf } from "../support/examples.ts"
 import { cases80, LAMP } from "./support/lamp.ts"
 import { compiled, downloaded, dropCases, paste, playground, shared, soon, station } from "./support/page.ts"
 
@@ -142,4 +145,30 @@ test("each line carries the cases that used it, as the library counts them, and 
   expect(await inText()).toEqual(wanted.toSorted())
   await page.getByRole("button", { name: "Case counts" }).click()
   await soon(() => marked.count()).toBe(0)
+})
+
+test("the handbook's table of jobs: a bad row is said first, told questions take their time, half a job is no mark", async () => {
+  const folder = join(import.meta.dirname, "../../rulesets/handbook")
+  const blocks = (page: string) => examplesOf(page, readFileSync(join(folder, page), "utf8"))
+  const [table] = blocks("jobs-in-a-table.md")
+  const lamp = blocks("from-a-notebook.md").find(({ text }) => text.startsWith("ruleset"))!.text
+  const { page } = await visit({ at: await shared(lamp) })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Cases")
+  await dropCases(page, table!.text.replace("no;no;7,9", "no;no;ca. 8"), "jobs.csv")
+  await page.getByText("5 cases on hand_lamp").waitFor()
+  const unread = page.locator(".cases-columns .card").first()
+  expect(await unread.textContent()).toContain("ca. 8")
+  expect(await unread.textContent()).toContain("The row is left out.")
+  const { report } = replay(compile("a.ruleout", () => lamp).graph!, await downloaded(page, "Save cases"))
+  const { difference } = report.minutes!
+  expect(difference).not.toBe(0)
+  const saved = page.locator(".plots").getByText("On average")
+  expect(await saved.textContent()).toContain(`On average ${(-difference).toFixed(1)} minutes`)
+  const marks = await page
+    .locator(".plot svg [aria-label^='x-axis tick label']")
+    .first()
+    .locator("text")
+    .allTextContents()
+  expect(marks).toEqual(["0", "1", "2"])
 })
