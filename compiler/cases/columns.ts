@@ -30,6 +30,8 @@ const others: Readonly<Record<string, (typeof fields)[number]>> = {
   job: "id",
   case_id: "id",
   job_id: "id",
+  job_no: "id",
+  job_number: "id",
   cameback: "came_back",
   confirmed_by: "confirmed",
 }
@@ -37,7 +39,9 @@ const others: Readonly<Record<string, (typeof fields)[number]>> = {
 /** The columns of a header row, each with its role for this graph. */
 export function columnsOf(header: readonly string[], graph: Graph): Column[] {
   const taken = new Map<string, string>()
-  return header.map((text, i) => {
+  return header.map((written, i) => {
+    // Spreadsheets begin UTF-8 with a byte order mark.
+    const text = written.replace(/^\ufeff/, "")
     const letter = letterOf(i)
     const role = roleOf(text, graph)
     const key = JSON.stringify([role.is, role.is === "reading" ? role.reading : { ...role }])
@@ -57,7 +61,7 @@ export function letterOf(index: number): string {
 
 /** `Rail [mV]` is `rail` in `mV`; `rail (V)` and `rail in V` are read too. */
 export function headerOf(text: string): { readonly name: string; readonly unit?: string } {
-  const clean = text.replace(/^\ufeff/, "").trim()
+  const clean = text.trim()
   const [, before, bracketed, worded] =
     /^(.*?)\s*(?:[([]\s*([^)\]]+?)\s*[)\]]|\s+in\s+(\S+))$/.exec(clean) ?? []
   const unit = bracketed ?? worded

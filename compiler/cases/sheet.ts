@@ -145,12 +145,16 @@ export function rowLine({ columns }: Sheet, cells: readonly string[], row: numbe
   return { line: JSON.stringify({ ...record, steps }), columns: at, bad }
 }
 
+/** A number, perhaps with its unit, with a point for its decimal comma; with three digits behind it, that could as well part thousands. */
+export function withPoint(text: string): string {
+  return text.replace(/^([-+]?\d+),(?!\d{3}(?!\d))(\d+\D*)$/, "$1.$2")
+}
+
 /** A cell as a recorded value: in the words of the reading, with the unit of the column. */
 function recordedValue(graph: Graph, reading: number, text: string, unit: string | undefined): string {
   const { cells, unit: own } = graph.readings[reading]!
   if (own !== undefined) {
-    // A decimal comma; with three digits behind it, it could as well part thousands.
-    const number = /^[-+]?\d+,(?!\d{3}$)\d+$/.test(text) ? text.replace(",", ".") : text
+    const number = withPoint(text)
     return unit !== undefined && /^[-+.\d]+(e[-+]?\d+)?$/i.test(number) ? `${number} ${unit}` : number
   }
   const word = nameFrom(text)

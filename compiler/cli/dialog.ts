@@ -1,4 +1,6 @@
 /** A job walked through at the terminal: asks for the step at hand, and does what is typed. */
+
+import { withPoint } from "../cases/sheet.ts"
 import {
   type Answer,
   type Graph,
@@ -85,7 +87,7 @@ export class Dialog {
     for (;;) {
       const text = await this.#ask(words)
       if (text === undefined) return undefined
-      const value = only(words, text) ?? text
+      const value = only(words, text) ?? withPoint(text)
       try {
         readAnswer({ readings: [reading] }, [0], value)
         return value
@@ -248,7 +250,7 @@ export class Dialog {
   }
 
   #find([name, ...values]: string[]): void {
-    const value = values.join(" ")
+    const value = withPoint(values.join(" "))
     if (name === undefined || value === "")
       this.#complain("What was found, and on what? Like `find glow no`.")
     else this.#change(() => this.#session.find(name, value, this.#took))

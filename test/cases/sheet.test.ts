@@ -54,6 +54,12 @@ describe("columns are told by their headers", () => {
     expect(columnsOf([text], graph)[0]!.role).toEqual(role)
   })
 
+  test("a byte order mark is no part of the first header, which may be a job's number", () => {
+    expect(columnsOf(["\ufeffJob No"], graph)).toEqual([
+      { header: "Job No", letter: "A", role: { is: "id" } },
+    ])
+  })
+
   test("a column is not taken twice", () => {
     expect(columnsOf(["rail", "RAIL"], graph)[1]!.role).toEqual({
       is: "nothing",

@@ -95,6 +95,12 @@ describe("a walk at the bench", () => {
     expect(out).toMatchSnapshot()
   })
 
+  test("a decimal comma is read, but none that could part thousands", () => {
+    const said = (text: string) => walk(["kiosk.graph.json"], `find rail ${text}`, "steps", "quit").out
+    expect(said("24,1 V")).toContain("24.1 V")
+    expect(said("24,100 V")).toContain("`24,100 V` is not")
+  })
+
   test("a proof that does not hold is no proof", () => {
     const { out } = walk(["seat.graph.json", "--json"], "gone", "stays", "", "yes", "no", "board_dead")
     expect(JSON.parse(out)).not.toHaveProperty("confirmed")
