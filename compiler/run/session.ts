@@ -57,7 +57,7 @@ function replay(m: Machine, log: readonly Entry[]): Replayed {
 
 /** Why a fault has lost its last chance by this finding. */
 function why(m: Machine, b: Belief, { test = -1, reading = -1, found, said }: Entry, fault: number): string {
-  if (typeof found === "string") return `the complaint would not be ${found}`
+  if (typeof found === "string") return `the complaint would not ${found === "gone" ? "be gone" : "stay"}`
   const { reads = [reading] } = m.tests[test] ?? {}
   const mask = acting(m, b, reads).find(({ out }) => out.has(fault))
   return (

@@ -86,7 +86,7 @@ describe("why", () => {
       step: 0,
       text: "a rail inside its limits clears the supply (line 31)",
     })
-    expect(out.get("panel_dead")).toEqual({ step: 1, text: "the complaint would not be stays" })
+    expect(out.get("panel_dead")).toEqual({ step: 1, text: "the complaint would not stay" })
     expect(out.get("ribbon_loose")).toBeUndefined()
     const dark = job.find("glow", "yes").candidates.find(({ name }) => name === "panel_dead")
     expect(dark?.out).toEqual({ step: 0, text: "it never shows `glow` yes" })
