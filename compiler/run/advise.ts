@@ -7,40 +7,42 @@ export type Choice =
   | { readonly do: "verdict"; readonly remedy: Remedy }
   | { readonly do: "handover" }
 
-/** Elementary steps spent on each of the best tests, and ten times as many on finding these: some tens of milliseconds. */
-const effort = 1e5
+/** Elementary steps spent on a choice: some tens of milliseconds. */
+const effort = 5e5
 /** How many of the tests that are cheapest for each bit are looked into, by depth; below that, the cheapest. */
 const breadth = [3, 2, 2]
-/** Where the look ahead comes to a branch less likely than this, it stops there. */
-const leastBranch = 0.005
+/** A branch with less effort left for it is guessed. */
+const leastEffort = 500
+/** A guess: each bit of doubt that is left costs so many times what one cost at the dearest step so far. */
+const dearer = 4
 /** Room for rounding where a chance is held against `trust`. */
 const rounding = 1e-9
 
 interface Stop {
   readonly choice: Choice
-  /** Expected loss of stopping here, times the weight of being here. */
+  /** Expected loss of stopping here. */
   readonly loss: number
-  /** Shannon's entropy of the remedies in bits, times the weight of being here. */
+  /** Shannon's entropy of the remedies in bits. */
   readonly doubt: number
 }
 
 /** The best way to stop here: the verdict that loses least among those which trust allows, else handing over. */
 function stop({ faults, places, comeback, handover, trust }: Machine, b: Belief): Stop {
   // By the place to mend; the last is for what is mended already.
-  const weights = new Float64Array(places.length + 1)
+  const chances = new Float64Array(places.length + 1)
   for (let i = 0; i < b.faults.length; i++) {
-    weights[faults[b.faults[i]!]!.place]! += b.uncured[i]!
-    weights[places.length]! += b.cured[i]!
+    chances[faults[b.faults[i]!]!.place]! += b.uncured[i]! / b.sum
+    chances[places.length]! += b.cured[i]! / b.sum
   }
   let choice: Choice = { do: "handover" }
-  let loss = handover * b.sum
+  let loss = handover
   let doubt = 0
-  weights.forEach((weight, place) => {
-    if (weight <= 0) return
+  chances.forEach((chance, place) => {
+    if (!chance) return
     const { kind, price = 0 } = places[place] ?? {}
-    const wrong = (b.sum - weight) * ((kind === "part" ? price : 0) + comeback)
-    doubt -= weight * Math.log2(weight / b.sum)
-    if (weight >= (trust - rounding) * b.sum && wrong <= loss) {
+    const wrong = (1 - chance) * ((kind === "part" ? price : 0) + comeback)
+    doubt -= chance * Math.log2(chance)
+    if (chance >= trust - rounding && wrong <= loss) {
       loss = wrong
       choice = {
         do: "verdict",
@@ -54,36 +56,41 @@ function stop({ faults, places, comeback, handover, trust }: Machine, b: Belief)
 /**
  * The next step: a look ahead over the few best tests, and from there on rollout (Bertsekas, Tsitsiklis and Wu 1997;
  * for test sequencing Tu and Pattipati 2003) of the policy that does what is cheapest for each bit of doubt about the
- * remedy and stops where that costs less. The same belief gives the same advice.
+ * remedy and stops where that costs less. Branches share the effort by their chances, so that no alternative is judged
+ * by what was left of it. The same belief gives the same advice.
  */
 export function advise(m: Machine, root: Belief, unable: ReadonlySet<number>): Choice {
-  const budget: Budget = { left: 10 * effort }
+  let { choice } = stop(m, root)
 
-  /** Expected cost from here on, times the weight of being here, and the first step. */
-  const look = (b: Belief, depth: number): { cost: number; choice: Choice } => {
-    const { choice, loss, doubt } = stop(m, b)
-    let best = { cost: loss, choice }
-    if (b.sum < leastBranch * root.sum || budget.left <= 0) return best
+  /** Expected cost from here on. `left` is the effort for it, `price` what a bit cost at the dearest step on the way here. */
+  const look = (b: Belief, depth: number, left: number, price: number): number => {
+    const { loss, doubt } = stop(m, b)
+    const guess = Math.min(loss, dearer * price * doubt)
+    if (left < leastEffort) return guess
+    const budget: Budget = { left }
     const options = actions(m, b, unable).flatMap((action) => {
       const children = outcomes(m, b, action, budget)
-      // What rules and nevers take away is spread over what is left: an outcome's chance is its weight among the outcomes.
-      const share = b.sum / children.reduce((sum, { belief }) => sum + belief.sum, 0)
-      const gain = doubt - share * children.reduce((sum, { belief }) => sum + stop(m, belief).doubt, 0)
-      const cost = m.tests[action.test]!.cost * b.sum
-      // A fitting that tells nothing by itself still does by putting the old part back.
-      const tells = gain > 1e-9 * b.sum || children.some(({ belief }) => belief.fitted.size > b.fitted.size)
-      return tells && budget.left > 0
-        ? [{ action, children, share, cost, rate: cost / Math.max(gain, 1e-9) }]
-        : []
+      const gain = children.reduce((sum, { belief, chance }) => sum - chance * stop(m, belief).doubt, doubt)
+      const { cost } = m.tests[action.test]!
+      // A fitting that tells nothing by itself still does by putting the old part back. What can have no outcome tells nothing.
+      const tells = children.some(({ belief }) => gain > 1e-9 || belief.fitted.size > b.fitted.size)
+      return tells && budget.left > 0 ? [{ action, children, cost, rate: cost / Math.max(gain, 1e-9) }] : []
     })
-    options.sort((a, b) => a.rate - b.rate)
-    for (const { action, children, share, cost } of options.slice(0, breadth[depth] ?? 1)) {
+    if (depth && budget.left <= 0) return guess
+    let best = loss
+    const few = options.sort((a, b) => a.rate - b.rate).slice(0, breadth[depth] ?? 1)
+    for (const { action, children, cost, rate } of few) {
       let sum = cost
-      if (!depth) budget.left = effort
-      for (const { belief } of children) if (sum < best.cost) sum += share * look(belief, depth + 1).cost
-      if (sum < best.cost) best = { cost: sum, choice: { do: "test", ...action } }
+      for (const { belief, chance } of children)
+        if (sum < best)
+          sum += chance * look(belief, depth + 1, (chance * budget.left) / few.length, Math.max(price, rate))
+      if (sum < best) {
+        best = sum
+        if (!depth) choice = { do: "test", ...action }
+      }
     }
     return best
   }
-  return look(root, 0).choice
+  look(root, 0, effort, 0)
+  return choice
 }

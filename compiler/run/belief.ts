@@ -205,6 +205,8 @@ export function noted(m: Machine, b: Belief, readings: readonly number[], cells:
 export interface Outcome {
   readonly found: Found
   readonly belief: Belief
+  /** Among the outcomes: what rules and nevers take away is spread over what is left. */
+  readonly chance: number
 }
 
 /** A count of elementary steps that may still be spent, shared by all that a caller asks for: no model takes forever. */
@@ -219,12 +221,12 @@ export interface Budget {
 export function outcomes(m: Machine, b: Belief, action: Action, budget: Budget): Outcome[] {
   const so = using(b, action.test)
   const { reads } = m.tests[action.test]!
-  const likely = ({ belief }: Outcome) => belief.sum > 0
-  const look = (found: Found): Outcome => ({ found, belief: looked(m, so, action, found) })
+  const likely = ({ belief }: { belief: Belief }) => belief.sum > 0
   budget.left -= 2 * b.faults.length
-  if (!reads) return [look("gone"), look("stays")].filter(likely)
-  let all: { found: readonly number[]; belief: Belief }[] = [{ found: [], belief: so }]
-  for (const reading of reads) {
+  let all: { found: Found; belief: Belief }[] = reads
+    ? [{ found: [], belief: so }]
+    : (["gone", "stays"] as const).map((found) => ({ found, belief: looked(m, so, action, found) }))
+  for (const reading of reads ?? []) {
     const { cells } = m.readings[reading]!
     const effort = m.masks[reading]!.reduce((sum, { size }) => sum + size, 1)
     all = all
@@ -232,12 +234,14 @@ export function outcomes(m: Machine, b: Belief, action: Action, budget: Budget):
         cells.flatMap((_, cell) => {
           if (budget.left <= 0) return []
           budget.left -= belief.faults.length + effort
-          return { found: [...found, cell], belief: weigh(m, belief, reading, cell) }
+          return { found: [...(found as number[]), cell], belief: weigh(m, belief, reading, cell) }
         }),
       )
       .filter(likely)
   }
-  return all.map(({ found, belief }) => ({ found, belief: masked(m, belief, reads) })).filter(likely)
+  if (reads) all = all.map(({ found, belief }) => ({ found, belief: masked(m, belief, reads) }))
+  const sum = all.reduce((so, { belief }) => so + belief.sum, 0)
+  return all.filter(likely).map((each) => ({ ...each, chance: each.belief.sum / sum }))
 }
 
 /** What may be done now: tests in their order, then putting back. */

@@ -96,7 +96,6 @@ export function sessionOf(m: Machine, log: readonly Entry[]): Session {
     const meaning = m.tests[test]!
     const reads = (meaning.reads ?? []).map((r) => m.readings[r]!)
     const all = outcomes(m, belief, { test, putBack }, { left: 3e5 })
-    const sum = all.reduce((so, { belief }) => so + belief.sum, 0)
     const label = (found: Found) =>
       typeof found === "string"
         ? found
@@ -107,7 +106,7 @@ export function sessionOf(m: Machine, log: readonly Entry[]): Session {
       test,
       putBack: putBack && m.places[meaning.part!]!.name,
       reads,
-      outcomes: all.map(({ found, belief }) => ({ found, label: label(found), chance: belief.sum / sum })),
+      outcomes: all.map(({ found, chance }) => ({ found, label: label(found), chance })),
     }
   }
 
