@@ -91,6 +91,8 @@ export interface Progress {
   readonly expanded: number
   /** Memory that the states met so far take, about. */
   readonly bytes: number
+  /** Part of the effort or of the memory that is spent, whichever is nearer to its end, 0 to 1; a proof may come sooner. */
+  readonly spent: number
   readonly done: boolean
 }
 

@@ -4,7 +4,7 @@ import type { Plan, Planner, PlanOptions, Progress } from "./plan.ts"
 import { makeProblem } from "./problem.ts"
 import { isSolved, Search } from "./search.ts"
 
-export const DEFAULT_EFFORT = 100_000
+const DEFAULT_EFFORT = 100_000
 
 /** Faults and tests at most of a ruleset that is planned until it is proved: a few seconds (test/bench/README.md). */
 const SMALL = 12
@@ -17,7 +17,7 @@ function isSmall(model: Model): boolean {
 export const DEFAULT_GAP = 0
 const DEFAULT_MASS = 0.0005
 /** Megabytes of states: the whole process takes about twice that, a gigabyte at most. */
-export const DEFAULT_MEMORY = 450
+const DEFAULT_MEMORY = 450
 const MEMORY_OF_SMALL = 700
 
 /**
@@ -51,13 +51,14 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
     const { upper, lower } = search.root
     return isSolved(search.root) || upper - lower <= gap * upper
   }
-  const isFull = (part: number) =>
-    search.expanded >= part * effort || search.table.bytes >= part * memory * 2 ** 20
+  const spent = () => Math.max(search.expanded / effort, search.table.bytes / (memory * 2 ** 20))
+  const isFull = (part: number) => spent() >= part
   const progress = (): Progress => ({
     upper: search.root.upper,
     lower: search.root.lower,
     expanded: search.expanded,
     bytes: search.table.bytes,
+    spent: Math.min(1, spent()),
     done: isWritten && (isProved() || isFull(1)),
   })
   return {

@@ -13,8 +13,7 @@ export type PlanState =
   | { readonly kind: "checking" }
   /** The compiler itself failed, which no text may bring about; the message is for a report. */
   | { readonly kind: "failed"; readonly message: string }
-  /** `share`: how much of the effort that a search may take is spent; a proof may end it sooner. */
-  | { readonly kind: "planning"; readonly progress: Progress; readonly share: number }
+  | { readonly kind: "planning"; readonly progress: Progress }
   /** The search is over; what it found is being written as a graph. */
   | { readonly kind: "writing" }
   | { readonly kind: "ready" }

@@ -1,8 +1,6 @@
 import { Memory } from "../../compiler/check/memory.ts"
 import { graphText, startCompile } from "../../compiler/compile.ts"
 import type { Model } from "../../compiler/model/model.ts"
-import type { Progress } from "../../compiler/plan/plan.ts"
-import { DEFAULT_EFFORT, DEFAULT_MEMORY } from "../../compiler/plan/planner.ts"
 import type { Span } from "../../compiler/syntax/finding.ts"
 import type { Sources } from "../graph/sources.ts"
 import { type FromWorker, type Job, mostNodes, type PlanState } from "./plan.ts"
@@ -61,7 +59,7 @@ async function run({ version, project }: Job): Promise<void> {
     progress = compiling.advance(Math.ceil(stride))!
     const now = performance.now()
     stride = Math.min(5000, Math.max(1, (stride * patience.stride) / Math.max(1, now - from)))
-    say({ kind: "planning", progress, share: shareOf(progress) })
+    say({ kind: "planning", progress })
     if (!shown && now - began > patience.first) {
       shown = true
       publish(false)
@@ -73,11 +71,6 @@ async function run({ version, project }: Job): Promise<void> {
   if (nodes > mostNodes) say({ kind: "large", nodes })
   else say({ kind: stopping ? "stopped" : "ready" })
   tell({ kind: "end" })
-}
-
-/** Whichever of the two limits of a search is nearer. */
-function shareOf({ expanded, bytes }: Progress): number {
-  return Math.min(1, Math.max(expanded / DEFAULT_EFFORT, bytes / (DEFAULT_MEMORY * 2 ** 20)))
 }
 
 function sourcesOf(model: Model): Sources {

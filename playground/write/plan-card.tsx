@@ -31,7 +31,7 @@ export function PlanCard() {
           it with these words: {state.message}
         </p>
       )}
-      {state.kind === "planning" && <Searching progress={state.progress} share={state.share} />}
+      {state.kind === "planning" && <Searching progress={state.progress} />}
       {state.kind === "writing" && (
         <p class="quiet" role="status">
           Writing the graph…
@@ -73,8 +73,8 @@ function proofText({ expected, proof }: Graph): string {
 }
 
 /** The money is what the best plan so far costs, and what no plan can be below. */
-function Searching({ progress, share }: { progress: Progress; share: number }) {
-  const { expanded, upper, lower } = progress
+function Searching({ progress }: { progress: Progress }) {
+  const { expanded, upper, lower, spent } = progress
   return (
     <div class="searching">
       <label class="progress">
@@ -83,7 +83,7 @@ function Searching({ progress, share }: { progress: Progress; share: number }) {
           {Number.isFinite(upper) &&
             `, a job costs ${lower > 0 ? `${lower.toFixed(1)} to` : "at most"} ${upper.toFixed(1)}`}
         </span>
-        <progress value={share} max={1} />
+        <progress value={spent} max={1} />
       </label>
       <button type="button" disabled={stopAsked.value} onClick={stopPlanning}>
         {stopAsked.value ? "Stopping…" : "Good enough: stop"}

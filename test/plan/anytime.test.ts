@@ -1,7 +1,9 @@
 import { expect, test } from "vitest"
 import { graphText } from "../../compiler/graph/text.ts"
 import { writeGraph } from "../../compiler/graph/write.ts"
+import type { PlanOptions } from "../../compiler/plan/plan.ts"
 import { makePlanner } from "../../compiler/plan/planner.ts"
+import { machineFrom } from "../support/machines.ts"
 import { medium, seeded, sketchFrom } from "../support/models.ts"
 import { modelOf } from "../support/sketch.ts"
 
@@ -19,4 +21,20 @@ test.each(models)("model %# comes out the same however it is watched and cut up"
   const whole = text(Number.POSITIVE_INFINITY, false)
   expect(text(100, true)).toBe(whole)
   expect(text(37, false)).toBe(whole)
+})
+
+test("what is spent is measured against the effort or the memory that applies, and never falls", () => {
+  const model = modelOf(machineFrom(seeded(208), { faults: 12, tests: 12 }))
+  const watched = (options: PlanOptions) => {
+    const planner = makePlanner(model, options)
+    const seen = [planner.progress.spent]
+    while (!planner.advance(500).done) seen.push(planner.progress.spent)
+    expect(seen).toEqual([...seen].sort((a, b) => a - b))
+    expect(planner.progress.spent).toBe(1)
+    return planner.progress
+  }
+  expect(watched({ effort: 3000 }).expanded).toBeGreaterThanOrEqual(3000)
+  expect(watched({ memory: 4 }).bytes).toBeGreaterThanOrEqual(4 * 2 ** 20)
+  const bySize = makePlanner(model).advance(1000)
+  expect(bySize.spent).toBeLessThan(1000 / 100_000)
 })
