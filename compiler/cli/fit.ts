@@ -2,7 +2,7 @@ import { type Command, InvalidArgumentError } from "commander"
 import { createTwoFilesPatch } from "diff"
 import { entriesOf } from "../cases/batch.ts"
 import type { Case } from "../cases/case.ts"
-import { type Fit, fitTo, unplanned } from "../cases/fit/fit.ts"
+import { type Fit, fitTo, unplanned, usualWeight } from "../cases/fit/fit.ts"
 import { patched } from "../cases/fit/patch.ts"
 import { renderFit } from "../cases/fit/render.ts"
 import { sheetOf } from "../cases/sheet.ts"
@@ -46,7 +46,7 @@ export function addFit(program: Command, done: (exit: Exit) => void): void {
     .argument("[cases]", "recorded cases: lines of JSON, or a table (.csv, .tsv); - for standard input")
     .option(
       "--weight <n>",
-      "how many cases the author's numbers count as (default: 20; with --new 1)",
+      `how many cases the author's numbers count as (default: ${usualWeight}; with --new 1)`,
       above0,
     )
     .option("-o, --out <file>", "write the changed ruleset to this file, - for standard output")
@@ -93,7 +93,7 @@ async function run(ruleset: string | undefined, cases: string | undefined, optio
   }
   const remarks = new RemarkList()
   const all = await readAll(cases, unplanned(analysis.model), remarks)
-  const result = fitTo(analysis.model, analysis.trees, all, options.weight ?? 20)
+  const result = fitTo(analysis.model, analysis.trees, all, options.weight ?? usualWeight)
   deliver(ruleset, analysis, result, remarks, options)
   return remarks.exit
 }

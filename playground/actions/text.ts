@@ -171,7 +171,8 @@ export async function keepNow(): Promise<void> {
   }
 }
 
-function keepVersion(title: string): void {
+/** The text as it is now goes into the history. */
+export function keepVersion(title: string): void {
   const now = project.value
   if (Object.values(now.files).every((text) => text.trim() === "")) return
   lastVersionAt = Date.now()

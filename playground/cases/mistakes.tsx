@@ -45,16 +45,21 @@ export function Mistakes({ report }: { report: Report }) {
   )
 }
 
-function Cause({ mistake, report }: { mistake: Mistake; report: Report }) {
+interface CauseProps {
+  readonly mistake: Pick<Mistake, "cause" | "name" | "because" | "at">
+  readonly report: Report | undefined
+}
+
+/** What rules the confirmed fault out; a rule with the way to its line. */
+export function Cause({ mistake, report }: CauseProps) {
   const { cause, name, because, at } = mistake
   if (cause !== "rule") return <>{causes[cause]}</>
-  const rule = report.rules.findIndex(
-    (each) => each.line === at && each.name === name && each.because === because,
-  )
+  const same = (each: Report["rules"][number]) =>
+    each.line === at && each.name === name && each.because === because
   return (
     <>
       {because ?? (name === undefined ? causes.rule : <code>{name}</code>)} (
-      <LineLink rule={rule} line={at!} />)
+      <LineLink rule={report?.rules.findIndex(same) ?? -1} line={at!} />)
     </>
   )
 }

@@ -12,6 +12,7 @@ import {
 } from "../actions/cases.ts"
 import { openFiles, readDropped, saveFile } from "../actions/files.ts"
 import { Compared } from "../cases/compared.tsx"
+import { FitCard } from "../cases/fit.tsx"
 import { Idle } from "../cases/idle.tsx"
 import { Mistakes } from "../cases/mistakes.tsx"
 import { OneCase } from "../cases/one.tsx"
@@ -104,19 +105,22 @@ export function Cases() {
         <>
           <Summary report={report} />
           {state.comparison && <Compared comparison={state.comparison} />}
-          <div class="cases-columns">
-            <div class="stack">
-              <Unread findings={state.findings ?? []} tables={state.tables ?? noTables} />
-              <CaseTable rows={rows} graph={made.graph} />
-              <Mistakes report={report} />
-            </div>
-            <div class="stack">
-              {row ? <OneCase row={row} graph={made.graph} /> : <Plots report={report} rows={rows} />}
-              <RuleUses report={report} />
-              <Idle report={report} />
-            </div>
-          </div>
         </>
+      )}
+      {state.cases > 0 && <FitCard />}
+      {report && rows && made && (
+        <div class="cases-columns">
+          <div class="stack">
+            <Unread findings={state.findings ?? []} tables={state.tables ?? noTables} />
+            <CaseTable rows={rows} graph={made.graph} />
+            <Mistakes report={report} />
+          </div>
+          <div class="stack">
+            {row ? <OneCase row={row} graph={made.graph} /> : <Plots report={report} rows={rows} />}
+            <RuleUses report={report} />
+            <Idle report={report} />
+          </div>
+        </div>
       )}
     </div>
   )

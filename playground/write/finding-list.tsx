@@ -1,8 +1,8 @@
 import type { Finding } from "../../compiler/syntax/finding.ts"
 import { goToSource } from "../actions/go.ts"
 import { applyEdit, applySure, sureChanges } from "../actions/mend.ts"
-import { lineOf } from "../lines.ts"
-import { findings, isEmpty, project, quickFindings } from "../state.ts"
+import { placeOf } from "../source-link.tsx"
+import { findings, isEmpty, quickFindings } from "../state.ts"
 import { Ticked } from "../ticked.tsx"
 import { sentence } from "../words.ts"
 
@@ -104,9 +104,4 @@ function Item({ found }: { found: Finding }) {
       )}
     </li>
   )
-}
-
-function placeOf({ file, start }: { file: string; start: number }): string {
-  const line = lineOf(project.value.files[file] ?? "", start)
-  return file === project.value.root ? `line ${line}` : `${file} line ${line}`
 }

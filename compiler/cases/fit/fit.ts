@@ -41,6 +41,8 @@ export interface Contradiction {
 }
 
 export const fewCases = 5
+/** How many cases the author's numbers count as, unless said otherwise. */
+export const usualWeight = 20
 const folds = 10
 
 /** A graph that plans nothing: all that reading cases needs. */

@@ -1,7 +1,7 @@
 /** What a fit has to say beside its patch, as plain text. */
-import { countOf, percent, signed, table } from "../table.ts"
+import { countOf, percent, table } from "../table.ts"
 import { type Contradiction, type Fit, fewCases } from "./fit.ts"
-import { fewest, type Validation } from "./validate.ts"
+import { leftOutText, lossText, untoldText, unusedText, verdictText } from "./words.ts"
 
 const most = 20
 
@@ -13,38 +13,27 @@ export function renderFit(fit: Fit): string {
     .join("\n\n")}\n`
 }
 
-function head({ cases, unused, changes, weight }: Fit): string[] {
-  const lines = [
+function head(fit: Fit): string[] {
+  const { cases, unused, changes, weight } = fit
+  return [
     `${countOf(changes.length, "number")} changed by ${countOf(cases - unused, "case")}; the author's count as ${countOf(weight, "case")} each`,
+    ...(unused > 0 ? [`  ${unusedText(fit)}`] : []),
   ]
-  if (unused > 0) lines.push(`  ${unused} more without a confirmed fault that the ruleset lists: not used`)
-  return lines
 }
 
-function validation({ validation, cases, unused }: Fit): string[] {
-  if (!validation)
-    return [
-      `Whether it helps cannot be said: that takes ${fewest} cases with a confirmed fault that is not ruled out, and there are ${cases - unused}.`,
-    ]
-  const { author, fitted, difference, low, high, folds, ruledOut } = validation
+function validation(fit: Fit): string[] {
+  const { validation } = fit
+  if (!validation) return [untoldText(fit)]
+  const { author, fitted, folds, ruledOut } = validation
   return [
     ...table([
       [`On cases not fitted to (${folds} parts)`, "author", "fitted"],
       ["  log loss of the confirmed fault", author.logLoss.toFixed(3), fitted.logLoss.toFixed(3)],
       ["  likeliest fault right", percent(author.accuracy), percent(fitted.accuracy)],
     ]),
-    `${verdict(validation)} The log loss changes by ${signed(difference, 3)} (95 % interval ${signed(low, 3)} to ${signed(high, 3)}; less is better), over ${countOf(validation.cases, "case")}.`,
-    ...(ruledOut > 0
-      ? [`${countOf(ruledOut, "case")} left out: a rule or a hard \`shows\` rules the confirmed fault out.`]
-      : []),
+    `${verdictText(validation, " with --weight")} ${lossText(validation)}`,
+    ...(ruledOut > 0 ? [leftOutText(validation)] : []),
   ]
-}
-
-function verdict({ verdict }: Validation): string {
-  if (verdict === "helps") return "It helps."
-  return verdict === "harms"
-    ? "It harms: leave the numbers as they are, or let the author's count for more with --weight."
-    : "Whether it helps cannot be told."
 }
 
 function few({ few, cases }: Fit): string[] {

@@ -1,0 +1,83 @@
+import { computed, signal } from "@preact/signals"
+import { type Fit, usualWeight } from "../../compiler/cases/fit/fit.ts"
+import { type NumberChange, patched } from "../../compiler/cases/fit/patch.ts"
+import { countOf } from "../../compiler/cases/table.ts"
+import { type Project, project, say } from "../state.ts"
+import type { functions } from "../workers/fit.worker.ts"
+import FitWorker from "../workers/fit.worker.ts?worker"
+import { forward } from "../workers/forward.ts"
+import { casesState } from "./cases.ts"
+import { changeFile, keepVersion } from "./text.ts"
+
+export type FitState =
+  | { readonly kind: "none" }
+  | { readonly kind: "running" }
+  | { readonly kind: "failed" }
+  /** With the text and the cases that it was made from. */
+  | { readonly kind: "done"; readonly fit: Fit; readonly project: Project; readonly cases: string }
+
+export const fitState = signal<FitState>({ kind: "none" })
+/** How many cases the author's numbers count as. */
+export const fitWeight = signal(usualWeight)
+/** The sets of numbers that are to stay as they are, by `setOf`. */
+export const leftAlone = signal<ReadonlySet<string>>(new Set())
+
+/** Percentages of one reading with one fault add up to 100 %, so they are taken or left together. */
+export const setOf = ({ kind, name }: NumberChange) => `${kind} ${name}`
+
+/** Whether the fit is of the text and the cases as they are now; undoing what came since makes it so again. */
+export const isFresh = computed(() => {
+  const state = fitState.value
+  if (state.kind !== "done" || state.cases !== casesState.value.text) return false
+  const [then, now] = [state.project.files, project.value.files]
+  const names = Object.keys(now)
+  return names.length === Object.keys(then).length && names.every((name) => then[name] === now[name])
+})
+
+let worker: Worker | undefined
+
+/** Fits in a worker of its own; a new fit ends the old one. */
+export async function runFit(): Promise<void> {
+  stopFit()
+  const of = { project: project.value, cases: casesState.value.text }
+  const mine = new FitWorker()
+  worker = mine
+  fitState.value = { kind: "running" }
+  const end = (state: FitState) => {
+    mine.terminate()
+    if (worker !== mine) return
+    worker = undefined
+    fitState.value = state
+  }
+  mine.addEventListener("error", () => end({ kind: "failed" }))
+  try {
+    const fit = await forward<typeof functions>(mine).fit(of.project, of.cases, fitWeight.value)
+    leftAlone.value = new Set()
+    end({ kind: "done", fit, ...of })
+  } catch {
+    end({ kind: "failed" })
+  }
+}
+
+export function stopFit(): void {
+  worker?.terminate()
+  worker = undefined
+  if (fitState.value.kind === "running") fitState.value = { kind: "none" }
+}
+
+/** Puts numbers into the text, of which the fit is; the editor takes each file over as one undoable step. */
+export function putIn(changes: readonly NumberChange[]): void {
+  const before = new Map(Object.entries(project.value.files))
+  const after = patched(changes, before)
+  keepVersion("before fitting to cases")
+  for (const [file, text] of after) changeFile(file, text)
+  const isUntouched = () => [...after].every(([file, text]) => project.value.files[file] === text)
+  const takeBack = () => {
+    if (!isUntouched())
+      return say("The text has changed since: the old one is under Ship, Earlier versions.", { bad: true })
+    for (const file of after.keys()) changeFile(file, before.get(file)!)
+  }
+  say(`Done: ${countOf(changes.length, "number")} changed.`, {
+    action: { label: "Take it back", run: takeBack },
+  })
+}

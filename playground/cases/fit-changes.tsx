@@ -1,0 +1,89 @@
+import type { Fit } from "../../compiler/cases/fit/fit.ts"
+import type { NumberChange } from "../../compiler/cases/fit/patch.ts"
+import { isFew } from "../../compiler/cases/fit/words.ts"
+import { countOf } from "../../compiler/cases/table.ts"
+import { leftAlone, putIn, setOf } from "../actions/fit.ts"
+import { SourceLink } from "../source-link.tsx"
+import { Ticked } from "../ticked.tsx"
+
+/** What a number is, of the name that it stands with. */
+const what: Record<NumberChange["kind"], (name: string) => string> = {
+  odds: (name) => `odds of \`${name}\``,
+  shows: (name) => `how \`${name.replace(" on ", "` shows on `")}\``,
+  normally: (name) => `\`${name}\` on a healthy machine`,
+  recurs: (name) => `how often \`${name}\` shows in one try`,
+  trust: (name) => `trust in what is told of \`${name}\``,
+  cures: (name) => `how often redoing mends: \`${name.replace(" in ", "` in `")}\``,
+}
+
+/** Every number that would change, to take or to leave. */
+export function FitChanges({ fit: { changes } }: { fit: Fit }) {
+  const left = leftAlone.value
+  const sets = [...new Set(changes.map(setOf))].map(
+    (set) => [set, changes.filter((change) => setOf(change) === set)] as const,
+  )
+  const taken = changes.filter((change) => !left.has(setOf(change)))
+  const leave = (names: readonly string[]) => {
+    leftAlone.value = new Set(names)
+  }
+  const few = sets.filter(([, list]) => list.some(isFew)).map(([set]) => set)
+  const toggle = (set: string) =>
+    leave(left.has(set) ? [...left].filter((each) => each !== set) : [...left, set])
+  if (changes.length === 0) return <p>No number would change.</p>
+  return (
+    <>
+      <h3 id="fit-changes-title">{countOf(changes.length, "number")} would change</h3>
+      <ul class="scroll fit-changes" aria-labelledby="fit-changes-title">
+        {sets.map(([set, list]) => (
+          <li key={set}>
+            <label>
+              <input type="checkbox" checked={!left.has(set)} onChange={() => toggle(set)} />
+              <span>
+                <Ticked text={what[list[0]!.kind](list[0]!.name)} />
+              </span>
+            </label>
+            <ul>
+              {list.map((change) => (
+                <Line key={change.change.span.start} change={change} />
+              ))}
+            </ul>
+          </li>
+        ))}
+      </ul>
+      <p class="row">
+        <button type="button" class="main" disabled={taken.length === 0} onClick={() => putIn(taken)}>
+          Put {countOf(taken.length, "number")} into the text
+        </button>
+        {few.length > 0 && (
+          <button type="button" onClick={() => leave(few)}>
+            Leave out those of few cases
+          </button>
+        )}
+        <button type="button" onClick={() => leave(left.size > 0 ? [] : sets.map(([set]) => set))}>
+          {left.size > 0 ? "Tick all" : "Tick none"}
+        </button>
+      </p>
+    </>
+  )
+}
+
+function Line({ change }: { change: NumberChange }) {
+  const { kind, from, to, seen } = change
+  const unit = kind === "odds" ? "" : "\u00a0%"
+  return (
+    <li>
+      <SourceLink span={change.change.span} />
+      <span>
+        {from} → <b>{to}</b>
+        {unit}
+      </span>
+      <span class="small quiet">
+        {kind === "odds" ? "confirmed" : "seen"} in {figure(seen.count)} of {countOf(figure(seen.of), "case")}
+      </span>
+      {isFew(change) && <span class="small fit-few">few cases</span>}
+    </li>
+  )
+}
+
+/** Some are counted by chance, so that a count may be broken. */
+const figure = (count: number) => Math.round(count * 10) / 10

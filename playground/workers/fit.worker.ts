@@ -1,0 +1,23 @@
+import { type Fit, fitTo, unplanned } from "../../compiler/cases/fit/fit.ts"
+import { readCases } from "../../compiler/cases/read.ts"
+import { bind } from "../../compiler/model/bind.ts"
+import { load } from "../../compiler/model/load.ts"
+import type { Project } from "../state.ts"
+import { serve } from "./forward.ts"
+
+/** The numbers of a ruleset without errors fitted to cases, lines of JSON, as the command line does it. */
+function fit({ root, files }: Project, cases: string, weight: number): Fit {
+  const { trees, sources } = load(root, (path) => files[path])
+  const { model } = bind(trees, sources)
+  if (!model) throw new Error("The ruleset has errors.")
+  const read = [...readCases(cases, unplanned(model))]
+  return fitTo(
+    model,
+    trees,
+    read.flatMap(({ case: record }) => record ?? []),
+    weight,
+  )
+}
+
+export const functions = { fit }
+serve(functions)
