@@ -53,13 +53,8 @@ export function makeBound(problem: Problem): (state: State) => number {
     return Math.min(handover, comeback + waste)
   }
 
-  return (state) => {
-    const { ids, weights } = state
-    remedyChances(problem, state, mass)
-    const firsts = actionsOf(problem, state)
-    cover.enter(state, mass, prepareLosses(state), firsts)
-    const wrong = cheapestWrong()
-    const failures = wrong < handover ? [wrong, handover] : [handover]
+  /** What all paths cost together, by what failing costs, the first step apart; fills `serves`. */
+  const costOfPaths = ({ ids, weights }: State, failures: readonly number[], firsts: number): number[] => {
     const totals = failures.map(() => 0)
     for (const way of failures.keys()) serves[way]!.fill(0)
     for (let k = 0; k < ids.length; k++) {
@@ -70,16 +65,32 @@ export function makeBound(problem: Problem): (state: State) => number {
         if (cover.least[way] === 0) continue
         totals[way]! += w * cover.least[way]!
         const served = cover.served[way]!
-        for (let i = 0; i < firsts.length; i++) serves[way]![i]! += w * served[i]!
+        for (let i = 0; i < firsts; i++) serves[way]![i]! += w * served[i]!
       }
     }
+    return totals
+  }
+
+  /** The least that any first step costs beyond what it saves the paths. */
+  const surplusOfFirst = (firsts: readonly number[], way: number): number => {
+    let least = Number.POSITIVE_INFINITY
+    for (let i = 0; i < firsts.length; i++)
+      least = Math.min(least, costOf(problem, firsts[i]!) - serves[way]![i]!)
+    return least
+  }
+
+  return (state) => {
+    remedyChances(problem, state, mass)
+    const firsts = actionsOf(problem, state)
+    cover.enter(state, mass, prepareLosses(state), firsts)
+    const wrong = cheapestWrong()
+    const failures = wrong < handover ? [wrong, handover] : [handover]
+    const totals = costOfPaths(state, failures, firsts.length)
     let bound = 0
     for (const [way, failure] of failures.entries()) {
-      let first = Number.POSITIVE_INFINITY
-      for (let i = 0; i < firsts.length; i++)
-        first = Math.min(first, costOf(problem, firsts[i]!) - serves[way]![i]!)
       // Counted as handing over, the wrong verdicts have been counted too dear.
-      bound = Math.max(bound, totals[way]! + first - (failure - wrong) * (1 - trust))
+      const tooDear = (failure - wrong) * (1 - trust)
+      bound = Math.max(bound, totals[way]! + surplusOfFirst(firsts, way) - tooDear)
     }
     return bound
   }

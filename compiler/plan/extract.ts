@@ -1,9 +1,9 @@
 import { evaluate, TRUE } from "./condition.ts"
+import { type Branch, type Choice, isSolved, type Node } from "./node.ts"
 import type { Alternative, Expected, Plan, PlanEdge, PlanNode } from "./plan.ts"
 import type { Problem, Work } from "./problem.ts"
-import { isSolved, type Search } from "./search.ts"
+import type { Search } from "./search.ts"
 import { GONE, STAYS, type State } from "./state.ts"
-import type { Branch, Choice, Node } from "./table.ts"
 
 /** What a policy costs and does from one state on, in expectation; the fields of `Expected`. */
 type Metrics = { -readonly [K in keyof Expected]: number }

@@ -1,8 +1,9 @@
 import type { Model } from "../model/model.ts"
 import { extract } from "./extract.ts"
+import { isSolved } from "./node.ts"
 import type { Plan, Planner, PlanOptions, Progress } from "./plan.ts"
 import { makeProblem } from "./problem.ts"
-import { isSolved, Search } from "./search.ts"
+import { Search } from "./search.ts"
 
 const DEFAULT_EFFORT = 100_000
 

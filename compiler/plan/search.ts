@@ -1,10 +1,11 @@
 import { makeBound } from "./bound.ts"
 import { type Canonical, makeCanonical } from "./canonical.ts"
 import { best, makeProspects, type Prospect } from "./greedy.ts"
+import { type Branch, type Choice, furthestApart, isSolved, type Node, reached, take } from "./node.ts"
 import type { Problem } from "./problem.ts"
 import { Queue } from "./queue.ts"
 import { costOf, outcomes, type State, startState } from "./state.ts"
-import { type Branch, type Choice, type Node, Table } from "./table.ts"
+import { Table } from "./table.ts"
 import { makeScratch, type Scratch } from "./weigh.ts"
 
 /**
@@ -41,9 +42,6 @@ const DEEPEN_PART = 1 / 16
 
 /** The best plan is followed further whenever the effort has grown by so much. */
 const DEEPEN_EVERY = 1.3
-
-/** Bounds closer than this, in money, are equal. */
-export const SOLVED = 1e-10
 
 interface Arrival {
   readonly node: Node
@@ -295,50 +293,4 @@ export class Search {
       take(node, choice)
     }
   }
-}
-
-export function isSolved(node: Node): boolean {
-  return node.upper - node.lower <= SOLVED
-}
-
-/** States of the best plan, or of the base policy where nothing is chosen yet, parents first, with the chance to come there. */
-function reached(root: Node): { order: Node[]; reach: Map<Node, number> } {
-  const order: Node[] = []
-  const seen = new Set<Node>()
-  const visit = (node: Node): void => {
-    if (seen.has(node)) return
-    seen.add(node)
-    for (const { node: next } of (node.chosen ?? node.base)?.branches ?? []) visit(next)
-    order.push(node)
-  }
-  visit(root)
-  order.reverse()
-  const reach = new Map(order.map((node) => [node, 0]))
-  reach.set(root, 1)
-  for (const node of order) {
-    for (const { node: next, chance } of (node.chosen ?? node.base)?.branches ?? [])
-      reach.set(next, reach.get(next)! + reach.get(node)! * chance)
-  }
-  return { order, reach }
-}
-
-function take(node: Node, choice: Choice): void {
-  if (choice.upper >= node.upper) return
-  node.upper = choice.upper
-  node.chosen = choice
-}
-
-/** The open branch whose bounds weigh most, each in its turn: visits go in proportion to chance times gap. */
-function furthestApart(choice: Choice): Branch | undefined {
-  let furthest: Branch | undefined
-  let most = 0
-  for (const branch of choice.branches) {
-    if (isSolved(branch.node)) continue
-    const apart = (branch.chance * (branch.node.upper - branch.node.lower)) / (1 + branch.visits)
-    if (apart > most) {
-      most = apart
-      furthest = branch
-    }
-  }
-  return furthest
 }

@@ -1,41 +1,7 @@
+import type { Node } from "./node.ts"
 import type { Problem } from "./problem.ts"
 import type { State } from "./state.ts"
 import { type Stop, stop } from "./stop.ts"
-
-/** A state in the search, with what is known of its best cost: `lower` ≤ best ≤ `upper`. */
-export interface Node {
-  readonly state: State
-  readonly stop: Stop
-  lower: number
-  /** Cost of a plan that is in the table: stopping, or `chosen`. */
-  upper: number
-  /** The action of the best plan so far; undefined: stop. */
-  chosen: Choice | undefined
-  /** The step of the base policy; undefined until followed, and where it stops. */
-  base: Choice | undefined
-  followed: boolean
-  /** Actions that have been looked into. */
-  choices: Choice[]
-  /** Undefined until expanded: then the actions that have not been looked into yet, the most promising first. */
-  open: number[] | undefined
-  /** Trials that came through, and how many alternatives were tried with the base policy behind them. */
-  visits: number
-  tried: number
-}
-
-export interface Choice {
-  readonly action: number
-  lower: number
-  upper: number
-  readonly branches: readonly Branch[]
-}
-
-export interface Branch {
-  readonly label: number
-  readonly chance: number
-  readonly node: Node
-  visits: number
-}
 
 /** Weights closer than this are the same state: far above rounding, far below the 1e-9 that results must keep. */
 const SAME = 1e-13
