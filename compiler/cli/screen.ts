@@ -136,12 +136,23 @@ export function doubtText(session: Session, paint: Style): string[] {
   const { doubt } = session.standing
   if (doubt === undefined) return []
   return [
-    paint.warn(`  ! ${doubt.text}`),
+    paint.warn(`  ! ${session.next.do === "verdict" ? enoughText(session.next, session) : doubt.text}`),
     ...doubt.explanations.map(({ label, chance }) => plain(`      ${near(chance).padStart(6)}  ${label}`)),
     ...(doubt.still > 0.0005
       ? [`      ${near(doubt.still).padStart(6)}  nothing cured: it comes and goes`]
       : []),
   ]
+}
+
+/** A verdict does not wait for the old part, and so does not ask for it. */
+function enoughText({ chance }: StepOf<"verdict">, { steps, standing }: Session): string {
+  const back = steps.find(({ putBack }) => putBack !== undefined)?.putBack
+  const label = standing.fitted.find(({ name }) => name === back)?.label
+  const tell =
+    back === undefined
+      ? ""
+      : ` To tell, put the old ${label} back, then \`find ${back} gone\` or \`find ${back} stays\`.`
+  return `Good enough: ${near(chance)}, though it may be another of these.${tell}`
 }
 
 export function steps(session: Session, graph: Graph): string[] {

@@ -1,5 +1,7 @@
 import "../style/bench.css"
+import { useSignal } from "@preact/signals"
 import { useEffect, useRef } from "preact/hooks"
+import type { Session, TestStep } from "../../compiler/run/index.ts"
 import type { Desk } from "./desk.ts"
 import { Findings } from "./findings.tsx"
 import { OtherFinding } from "./other.tsx"
@@ -14,16 +16,23 @@ import { HandoverCard, VerdictCard } from "./verdict.tsx"
  */
 export function BenchDesk({ desk }: { desk: Desk }) {
   const session = desk.session.value
-  const step = session.next
+  const { next } = session
+  /** A put-back that was asked for at a verdict; any finding makes a new session and ends it. */
+  const asked = useSignal<{ readonly session: Session; readonly step: TestStep } | undefined>(undefined)
+  const back = asked.value?.session === session ? asked.value.step : undefined
+  const step = back ?? next
   const heading = useRef<HTMLHeadingElement>(null)
-  const done = session.log.length
-  const before = useRef(done)
+  const at = `${session.log.length} ${back?.putBack ?? ""}`
+  const before = useRef(at)
   useEffect(() => {
-    if (before.current === done) return
-    before.current = done
+    if (before.current === at) return
+    before.current = at
     heading.current?.focus()
     heading.current?.scrollIntoView({ block: "nearest" })
-  }, [done])
+  }, [at])
+  const ask = (step?: TestStep) => {
+    asked.value = step && { session, step }
+  }
   return (
     <div class="bench">
       <div class="bench-now">
@@ -36,9 +45,13 @@ export function BenchDesk({ desk }: { desk: Desk }) {
             left out: {desk.lost.join(", ")}.
           </p>
         )}
-        {step.do === "test" && <TestCard key={done} desk={desk} step={step} heading={heading} />}
-        {step.do === "verdict" && <VerdictCard key={done} desk={desk} step={step} heading={heading} />}
-        {step.do === "handover" && <HandoverCard key={done} desk={desk} step={step} heading={heading} />}
+        {step.do === "test" && (
+          <TestCard key={at} desk={desk} step={step} heading={heading} onTurnBack={back && (() => ask())} />
+        )}
+        {step.do === "verdict" && (
+          <VerdictCard key={at} desk={desk} step={step} heading={heading} onPutBack={ask} />
+        )}
+        {step.do === "handover" && <HandoverCard key={at} desk={desk} step={step} heading={heading} />}
         <OtherFinding desk={desk} />
       </div>
       <div class="bench-known">

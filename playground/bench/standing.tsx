@@ -1,31 +1,19 @@
-import { percent } from "../graph/words.ts"
 import type { Desk } from "./desk.ts"
+import { Explanations } from "./doubt.tsx"
 
-/** What is in the machine now that was not, and what a cure may really be due to. */
+/** What is in the machine now that was not, and what a cure may really be due to; beside a verdict its card says that. */
 export function StandingCard({ desk }: { desk: Desk }) {
-  const { fitted, changed, doubt } = desk.session.value.standing
+  const { standing, next } = desk.session.value
+  const { fitted, changed, doubt } = standing
   return (
     <section class="card" aria-labelledby="standing-title">
       <h2 id="standing-title">On the machine now</h2>
-      {doubt && (
-        <div class="warned" role="alert">
+      {doubt && next.do !== "verdict" && (
+        <div class="warned doubt" role="alert">
           <p>
             <b>More than one explanation.</b> {doubt.text}
           </p>
-          <ul class="plain-list">
-            {doubt.explanations.map((each) => (
-              <li key={each.name}>
-                <span class="number">{percent(each.chance)}</span>{" "}
-                {each.kind === "part" ? "the old part was bad: " : "it was done again: "}
-                {each.label}
-              </li>
-            ))}
-            {doubt.still > 0.0005 && (
-              <li>
-                <span class="number">{percent(doubt.still)}</span> nothing is cured: it comes and goes
-              </li>
-            )}
-          </ul>
+          <Explanations doubt={doubt} />
         </div>
       )}
       {fitted.length > 0 && <p>Known-good fitted: {fitted.map((each) => `${each.label}`).join(", ")}</p>}

@@ -10,10 +10,12 @@ interface Props {
   readonly desk: Desk
   readonly step: TestStep
   readonly heading: RefObject<HTMLHeadingElement | null>
+  /** Where the step was asked for out of turn: the way back from it. */
+  readonly onTurnBack?: (() => void) | undefined
 }
 
-/** The next test: what can hurt first, then what to do, what it leaves behind, and the answers. */
-export function TestCard({ desk, step, heading }: Props) {
+/** The test to do: what can hurt first, then what to do, what it leaves behind, and the answers. */
+export function TestCard({ desk, step, heading, onTurnBack }: Props) {
   const { graph } = desk
   const changes = changesOf(graph, step)
   const kind = step.putBack === undefined ? step.kind : "putBack"
@@ -24,7 +26,7 @@ export function TestCard({ desk, step, heading }: Props) {
         <b>
           Step {number} · {kindWords[kind]}
         </b>
-        {desk.session.value.next.by === "model" && (
+        {!onTurnBack && desk.session.value.next.by === "model" && (
           <span class="tag" title="The findings so far are on no path of the compiled graph">
             worked out from the model
           </span>
@@ -59,12 +61,18 @@ export function TestCard({ desk, step, heading }: Props) {
       <AnswerForm
         desk={desk}
         step={step}
-        onAnswer={(found, minutes) => desk.act((s) => s.answer(found, minutes))}
+        onAnswer={(found, minutes) => desk.act((s) => s.find(step.putBack ?? step.name, found, minutes))}
       />
       <p class="row">
-        <button type="button" onClick={() => desk.act((s) => s.cannot(step.name))}>
-          Cannot do this here
-        </button>
+        {onTurnBack ? (
+          <button type="button" onClick={onTurnBack}>
+            Back to the verdict
+          </button>
+        ) : (
+          <button type="button" onClick={() => desk.act((s) => s.cannot(step.name))}>
+            Cannot do this here
+          </button>
+        )}
       </p>
     </section>
   )

@@ -1,9 +1,10 @@
 import { useSignal } from "@preact/signals"
 import type { RefObject } from "preact"
-import type { HandoverStep, VerdictStep } from "../../compiler/run/index.ts"
+import type { HandoverStep, TestStep, VerdictStep } from "../../compiler/run/index.ts"
 import { money, percent, remedyText } from "../graph/words.ts"
 import { Ticked } from "../ticked.tsx"
 import type { Desk } from "./desk.ts"
+import { VerdictDoubt } from "./doubt.tsx"
 import { entryText } from "./words.ts"
 
 /** The verdict: what to mend, how sure that is, the proof run, and the record. */
@@ -11,10 +12,12 @@ export function VerdictCard({
   desk,
   step,
   heading,
+  onPutBack,
 }: {
   desk: Desk
   step: VerdictStep
   heading: RefObject<HTMLHeadingElement | null>
+  onPutBack: (step: TestStep) => void
 }) {
   const { graph } = desk
   return (
@@ -41,6 +44,7 @@ export function VerdictCard({
           )
         })}
       </ul>
+      <VerdictDoubt desk={desk} step={step} onPutBack={onPutBack} />
       <ProofRun desk={desk} step={step} />
       <Closing desk={desk} likeliest={step.faults[0]?.name} />
     </section>

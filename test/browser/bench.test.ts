@@ -1,13 +1,17 @@
 import type { Page } from "playwright-core"
 import { expect, inject, test } from "vitest"
+import { compile } from "../../compiler/compile.ts"
+import { open } from "../../compiler/run/index.ts"
+import { percent } from "../../compiler/ship/words.ts"
+import { faults } from "./support/axe.ts"
 import { LAMP } from "./support/lamp.ts"
 import { playground, shared, soon, station } from "./support/page.ts"
 
 const visit = playground()
 
 /** A shared link opens at the bench, without the editor. */
-async function atBench(): Promise<Page> {
-  const { page } = await visit({ at: await shared(LAMP) })
+async function atBench(text = LAMP): Promise<Page> {
+  const { page } = await visit({ at: await shared(text) })
   await page.locator(".instruction").waitFor()
   return page
 }
@@ -34,6 +38,50 @@ test("the bench leads to a put-back, warns of more than one explanation, and pro
   await station(page, "Cases")
   await page.getByText("1 case on work_light").first().waitFor()
   await soon(() => page.locator(".case-table tbody tr").textContent()).toContain("✓ right")
+})
+
+test("a verdict with another explanation says what is left to it, and the button beside it puts the old part back", async () => {
+  // To swap and to put back costs more than being wrong.
+  const text = LAMP.replace("trust 80%", "trust 73%")
+    .replace("comeback costs 400", "comeback costs 100")
+    .replace("in head      odds 5", "in head      odds 15")
+    .replace("swaps head takes 6 min", "swaps head takes 120 min")
+  const page = await atBench(text)
+  await page.getByText("Found something else?").click()
+  await page.getByLabel("Reading or test").selectOption({ label: "Fit the known-good lamp head" })
+  await page.getByRole("button", { name: "Complaint gone" }).click()
+  const found = open(compile("lamp.ruleout", () => text).graph!).find("try_head", "gone")
+  const { next, standing } = found
+  if (next.do !== "verdict" || !standing.doubt) throw new Error("a verdict with a doubt is wanted")
+  const doubt = page.locator(".step .doubt")
+  const said = ((await doubt.textContent()) ?? "").replaceAll("\u00a0", " ")
+  expect(said).toContain(`good enough: ${percent(next.chance)}, and the ruleset asks for 73 %`)
+  expect(said).toContain(`another one is ${percent(1 - next.chance)}`)
+  for (const { label, chance } of standing.doubt.explanations)
+    expect(said).toMatch(new RegExp(`${percent(chance)}[^%]*${label}`))
+  // Said once on the page, and nowhere as an order.
+  expect(await page.getByText("More than one explanation.").count()).toBe(1)
+  expect(await page.getByText("Gone for more than one possible reason").count()).toBe(0)
+  expect(await faults(page)).toEqual([])
+  await page.getByRole("button", { name: "Close this message" }).click()
+  await page.setViewportSize({ width: 360, height: 740 })
+  const wide = page.locator(".bench *")
+  const right = await wide.evaluateAll((all) => all.map((each) => each.getBoundingClientRect().right))
+  expect(Math.max(...right)).toBeLessThanOrEqual(360)
+
+  const verdict = await instruction(page)
+  const putBack = page.getByRole("button", { name: "Put the old part back to tell: lamp head" })
+  await putBack.click()
+  await soon(() => instruction(page)).toBe("Put the old part back: lamp head")
+  await soon(() => page.evaluate(() => document.activeElement?.id)).toBe("step-title")
+  await page.locator(".cautions").getByText("Hot lamp head").waitFor()
+  await press(page, "Back to the verdict")
+  await soon(() => instruction(page)).toBe(verdict)
+  await putBack.click()
+  await press(page, /^Stays/)
+  await page.locator(".log").getByText("Put back: lamp head").waitFor()
+  await soon(() => instruction(page)).toBe("Replace: lamp head")
+  expect(await page.getByText("More than one explanation.").count()).toBe(0)
 })
 
 test("what stays puts the old part back by itself, and a finding can be taken back", async () => {

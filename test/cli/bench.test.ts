@@ -1,4 +1,4 @@
-import { readFileSync } from "node:fs"
+import { readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { beforeAll, describe, expect, test } from "vitest"
 import { folder, ruleout } from "./run.ts"
@@ -59,6 +59,21 @@ describe("a walk at the bench", () => {
     expect(after.startsWith(before)).toBe(true)
     expect(after.slice(before.length)).toContain('"id":"K-7"')
     expect(ruleout(["replay", "seat.graph.json", "seat.cases.jsonl"])).toMatchObject({ exit: 0, err: "" })
+  })
+
+  test("a verdict that does not wait for the old part says how good it is, and what tells if that can be done", () => {
+    const seat = readFileSync(join(folder, "seat.ruleout"), "utf8")
+    writeFileSync(join(folder, "dear.ruleout"), seat.replace("takes 10 min  power", "takes 100 min  power"))
+    const { out } = walk(["dear.ruleout"], "find try_board gone", "find board stays", "quit")
+    const [, cured = "", back = ""] = out.split(/> find .*\n/)
+    expect(cured).toContain(
+      "! Good enough: 50 %, though it may be another of these. To tell, put the old driver board back, then `find board gone` or `find board stays`.",
+    )
+    expect(cured).toContain("Verdict:")
+    expect(back).toContain("Verdict: Replace: driver board  (mends it: 100 %)")
+    expect(out).not.toContain("Put the old part back to tell")
+    const unable = walk(["seat.graph.json"], "gone", "cannot", "quit").out.split("> cannot")[1]
+    expect(unable).toContain("! Good enough: 50 %, though it may be another of these.\n")
   })
 
   test("as JSON: the record alone on standard output, the walk beside it", () => {
