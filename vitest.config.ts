@@ -10,6 +10,8 @@ export default defineConfig({
           include: ["test/**/*.test.ts"],
           exclude: ["test/browser/**"],
           globalSetup: ["test/support/build.ts"],
+          // By itself a machine of two cores would use one.
+          maxWorkers: 2,
           testTimeout: 30_000,
         },
       },

@@ -109,7 +109,7 @@ test("an empty page says how to begin; a text from a word processor is mended in
   expect(await page.locator(".finding").count()).toBe(2)
   await mend.click()
   await compiled(page)
-  expect(Object.values(await keptFiles(page))[0]).toBe(LAMP)
+  await soon(async () => Object.values(await keptFiles(page))[0]).toBe(LAMP)
   await focusEditor(page)
   await page.keyboard.press("ControlOrMeta+z")
   await soon(async () => Object.values(await keptFiles(page))[0]).toBe(text)
