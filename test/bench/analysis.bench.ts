@@ -47,12 +47,12 @@ export async function run(print: (line: string) => void): Promise<void> {
   await againstZ3(print)
 }
 
-/** Processor time, since the machine may be busy with other things; the least of three runs. */
+/** Processor time, since the machine may be busy with other things; the least of several runs. */
 function processor(work: () => unknown): number {
   let least = Number.POSITIVE_INFINITY
   let all = 0
-  // What takes milliseconds is measured oftener: the engine's own threads are in the figure until it has warmed up.
-  for (let n = 0; n < 3 || (n < 30 && all < 300); n++) {
+  // Until the engine has warmed up, its own threads are in the figure: small sizes would look dearer than they are.
+  for (let n = 0; n < 5 || (n < 30 && all < 1500); n++) {
     const from = process.cpuUsage()
     work()
     const { user, system } = process.cpuUsage(from)
