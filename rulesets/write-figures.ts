@@ -8,7 +8,7 @@ import { join } from "node:path"
 import { replay } from "../compiler/cases/replay.ts"
 import type { Report } from "../compiler/cases/report.ts"
 import type { Share } from "../compiler/cases/wilson.ts"
-import { compile } from "../compiler/compile.ts"
+import { compile, type Graph } from "../compiler/compile.ts"
 import type { Model } from "../compiler/model/model.ts"
 import type { Plan } from "../compiler/plan/plan.ts"
 import { casesOf, drawn } from "./generate-cases.ts"
@@ -43,8 +43,8 @@ const shown = ({ count, of, share, low, high }: Share) =>
 const wrongOf = (report: Report) =>
   report.noted.filter(({ ending }) => ending === "wrong").map(({ id }) => `\`${id}\``)
 
-function figures(model: Model, plan: Plan, report: Report): string {
-  const { expected, lower, exact, nodes } = plan
+function figures(model: Model, plan: Plan, graph: Graph, report: Report): string {
+  const { expected, lower, exact } = plan
   const { verdicts, openEnds, minutes } = report
   const money = (amount: number) => `${amount.toFixed(2)} ${model.ruleset.money}`
   const gap = exact ? "proved the least" : `no order costs less than ${money(lower)}`
@@ -59,7 +59,7 @@ function figures(model: Model, plan: Plan, report: Report): string {
       "isolated to 1, 2, 3 places at most",
       [1, 2, 3].map((most) => percent(isolation(model, plan, most))).join(", "),
     ],
-    ["nodes of the plan", `${nodes.length}`],
+    ["nodes of the graph", `${graph.nodes.length}`],
     ["cases; decided by what they record", `${report.cases}; ${verdicts.remedy.of}`],
     ["right remedy", shown(verdicts.remedy)],
     ["wrong", shown(verdicts.wrong)],
@@ -99,9 +99,12 @@ function write(folder: string): void {
     throw new Error(`${page} says of ${stale.join(", ")} that it goes wrong, and it does not`)
   writeFileSync(
     page,
-    text.replace(marks, (_, from: string, to: string) => `${from}\n${figures(model, plan, report)}\n\n${to}`),
+    text.replace(
+      marks,
+      (_, from: string, to: string) => `${from}\n${figures(model, plan, graph, report)}\n\n${to}`,
+    ),
   )
-  console.error(`${folder}: ${plan.expected.total.toFixed(2)}, ${plan.nodes.length} nodes`)
+  console.error(`${folder}: ${plan.expected.total.toFixed(2)}, ${graph.nodes.length} nodes`)
 }
 
 if (process.argv[1]?.endsWith("write-figures.ts")) {
