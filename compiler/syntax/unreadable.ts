@@ -37,7 +37,8 @@ export class Unreadable {
 
   byteOrderMark(): void {
     const span = this.span(0, 1)
-    this.warn(
+    this.say(
+      "warning",
       "byte-order-mark",
       span,
       "The file begins with a byte order mark, which nothing here needs.",
@@ -165,7 +166,8 @@ export class Unreadable {
     const [space] = this.oddSpaces
     if (space !== undefined) {
       const message = `${code(space.content)} is a space that no keyboard's space bar makes${others(this.oddSpaces, "is", "are")}.`
-      this.warn(
+      this.say(
+        "warning",
         "odd-space",
         space.span,
         message,
@@ -198,11 +200,11 @@ export class Unreadable {
     edit: Finding["edits"][number],
   ): void {
     this.damaged = true
-    if (!this.isFull)
-      this.findings.push(finding("error", code, span, message, { help: help || undefined, edits: [edit] }))
+    this.say("error", code, span, message, help, edit)
   }
 
-  private warn(
+  private say(
+    severity: "error" | "warning",
     code: SyntaxCode,
     span: Span,
     message: string,
@@ -210,7 +212,7 @@ export class Unreadable {
     edit: Finding["edits"][number],
   ): void {
     if (!this.isFull)
-      this.findings.push(finding("warning", code, span, message, { help: help || undefined, edits: [edit] }))
+      this.findings.push(finding(severity, code, span, message, { help: help || undefined, edits: [edit] }))
   }
 }
 

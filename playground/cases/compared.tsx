@@ -1,8 +1,8 @@
 import type { Change, Comparison } from "../../compiler/cases/compare.ts"
 import { countOf } from "../../compiler/cases/table.ts"
-import { chosenCase } from "../actions/cases.ts"
 import { percent } from "../graph/words.ts"
 import { Ticked } from "../ticked.tsx"
+import { CaseLink } from "./case-link.tsx"
 
 const verdicts = {
   better: "Better than what was shipped, beyond chance.",
@@ -41,17 +41,8 @@ export function Compared({ comparison }: { comparison: Comparison }) {
         <ul class="notes">
           {changed.slice(0, most).map((each) => (
             <li key={each.line}>
-              <b>{turns[each.turn]}</b>{" "}
-              <button
-                type="button"
-                class="plain link"
-                onClick={() => {
-                  chosenCase.value = each.line
-                }}
-              >
-                {each.id}
-              </button>{" "}
-              {each.fault}: was <Ticked text={each.old} />, is <Ticked text={each.fresh} />
+              <b>{turns[each.turn]}</b> <CaseLink id={each.id} line={each.line} /> {each.fault}: was{" "}
+              <Ticked text={each.old} />, is <Ticked text={each.fresh} />
             </li>
           ))}
         </ul>

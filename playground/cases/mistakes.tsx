@@ -1,6 +1,6 @@
 import type { Mistake, Report } from "../../compiler/cases/report.ts"
-import { chosenCase } from "../actions/cases.ts"
 import { Ticked } from "../ticked.tsx"
+import { CaseLink } from "./case-link.tsx"
 import { LineLink } from "./line-link.tsx"
 
 const most = 30
@@ -25,16 +25,7 @@ export function Mistakes({ report }: { report: Report }) {
       <ul class="notes">
         {report.mistakes.slice(0, most).map((each) => (
           <li key={`${each.line}${each.cause}${each.name}${each.at}`}>
-            <button
-              type="button"
-              class="plain link"
-              onClick={() => {
-                chosenCase.value = each.line
-              }}
-            >
-              {each.id}
-            </button>{" "}
-            {each.cameBack && <b>came back </b>}
+            <CaseLink id={each.id} line={each.line} /> {each.cameBack && <b>came back </b>}
             {label.get(each.fault) ?? each.fault}, ruled out as <Ticked text={each.found} />:{" "}
             <Cause mistake={each} report={report} />
           </li>

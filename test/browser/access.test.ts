@@ -2,7 +2,7 @@ import type { Page } from "playwright-core"
 import { expect, test } from "vitest"
 import { faults } from "./support/axe.ts"
 import { cases80, LAMP } from "./support/lamp.ts"
-import { begin, dropCases, focusEditor, playground, shared, soon, station } from "./support/page.ts"
+import { begin, dropCases, findText, focusEditor, playground, shared, soon, station } from "./support/page.ts"
 
 const visit = playground()
 const wide = (page: Page) => page.evaluate(() => document.documentElement.scrollWidth - innerWidth)
@@ -79,10 +79,7 @@ test("the editor is no trap for the keyboard, the graph is walked by arrows, and
   await page.getByRole("button", { name: "Graph beside the text" }).click()
   await page.locator(".canvas .node").first().waitFor()
   await focusEditor(page)
-  await page.keyboard.press("ControlOrMeta+f")
-  await page.keyboard.type("test try_head")
-  await page.keyboard.press("Enter")
-  await page.keyboard.press("Escape")
+  await findText(page, "test try_head")
   await page.locator(".canvas .node.lit").first().waitFor()
   await page.locator(".outcomes button").first().click()
   await page.locator(".source-lines button").first().click()

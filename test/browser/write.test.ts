@@ -4,6 +4,7 @@ import { LAMP } from "./support/lamp.ts"
 import {
   begin,
   compiled,
+  findText,
   focusEditor,
   keptFiles,
   paste,
@@ -129,10 +130,7 @@ test("formatting, outline, uses, hover and definition answer to their keys", asy
   await page.keyboard.press("Enter")
   await soon(() => page.locator(".active-line-number").first().textContent()).not.toBe("1")
   await page.keyboard.press("ControlOrMeta+Home")
-  await page.keyboard.press("ControlOrMeta+f")
-  await page.keyboard.type("swaps battery")
-  await page.keyboard.press("Enter")
-  await page.keyboard.press("Escape")
+  await findText(page, "swaps battery")
   await page.keyboard.press("ArrowRight")
   await page.keyboard.press("Shift+F12")
   await page.locator(".peekview-widget").getByText("References (3)").first().waitFor()
@@ -140,20 +138,14 @@ test("formatting, outline, uses, hover and definition answer to their keys", asy
   await page.keyboard.press("Escape")
   await paste(page, KIOSK_DARK)
   await compiled(page)
-  await page.keyboard.press("ControlOrMeta+f")
-  await page.keyboard.type("try_driver")
-  await page.keyboard.press("Enter")
-  await page.keyboard.press("Escape")
+  await findText(page, "try_driver")
   await page
     .locator(".view-line span", { hasText: /^try_driver$/ })
     .first()
     .hover()
   await page.locator(".monaco-hover").getByText("though the test does not say so").waitFor()
   await page.keyboard.press("Escape")
-  await page.keyboard.press("ControlOrMeta+f")
-  await page.keyboard.type("rule out supply_low")
-  await page.keyboard.press("Enter")
-  await page.keyboard.press("Escape")
+  await findText(page, "rule out supply_low")
   await page.keyboard.press("ArrowRight")
   await page.keyboard.press("F12")
   await soon(() => page.locator(".monaco-editor .active-line-number").first().textContent()).toBe("17")
@@ -170,10 +162,7 @@ test("a name is renamed in all files", async () => {
   await paste(page, `use "meters.ruleout"\n${KIOSK_DARK}`)
   await compiled(page)
   // The caret to a use of the name: F2 renames what it stands on.
-  await page.keyboard.press("ControlOrMeta+f")
-  await page.keyboard.type("reads rail")
-  await page.keyboard.press("Enter")
-  await page.keyboard.press("Escape")
+  await findText(page, "reads rail")
   await page.keyboard.press("ArrowRight")
   await page.keyboard.press("F2")
   await page.locator(".rename-box input").fill("driver_rail")
@@ -186,10 +175,7 @@ test("a name is renamed in all files", async () => {
   // From its use in one file to its declaration in the other.
   await page.getByRole("tab", { name: "meters.ruleout" }).click()
   await focusEditor(page)
-  await page.keyboard.press("ControlOrMeta+f")
-  await page.keyboard.type("reads driver")
-  await page.keyboard.press("Enter")
-  await page.keyboard.press("Escape")
+  await findText(page, "reads driver")
   await page.keyboard.press("ArrowRight")
   await page.keyboard.press("F12")
   await page.locator('[role="tab"][aria-selected="true"]', { hasText: "new.ruleout" }).waitFor()

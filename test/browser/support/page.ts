@@ -63,6 +63,14 @@ export async function focusEditor(page: Page): Promise<void> {
   await page.locator(".monaco-editor .view-lines").first().click()
 }
 
+/** Selects the next place of the text in the editor, by its own search. */
+export async function findText(page: Page, text: string): Promise<void> {
+  await page.keyboard.press("ControlOrMeta+f")
+  await page.keyboard.type(text)
+  await page.keyboard.press("Enter")
+  await page.keyboard.press("Escape")
+}
+
 /** Pastes a whole text over the active file. */
 export async function paste(page: Page, text: string): Promise<void> {
   await focusEditor(page)
