@@ -15,7 +15,7 @@ function isSmall(model: Model): boolean {
   return model.faults.length <= SMALL && model.tests.length <= SMALL
 }
 
-export const DEFAULT_GAP = 0
+const DEFAULT_GAP = 0
 const DEFAULT_MASS = 0.0005
 /** Megabytes of states: the whole process takes about twice that, a gigabyte at most. */
 const DEFAULT_MEMORY = 450

@@ -29,7 +29,7 @@ export function unusedText({ unused }: Fit): string {
 }
 
 /** How many cases speak for a number: those that confirmed the fault, or in which it was looked at. */
-export function speaking({ kind, seen }: NumberChange): number {
+function speaking({ kind, seen }: NumberChange): number {
   return kind === "odds" ? seen.count : seen.of
 }
 
