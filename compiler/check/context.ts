@@ -1,11 +1,12 @@
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
 import type { Finding, Severity } from "../syntax/finding.ts"
+import { Contents } from "./contents.ts"
 import { type DeadFault, deadFaults } from "./dead.ts"
 import { type Doable, doable } from "./doable.ts"
 import { byFault, type Elimination, eliminationsOf } from "./eliminations.ts"
 import { type IdleRule, idleRules } from "./idle.ts"
-import { type Formula, normal, readingsOf, spelled } from "./logic/formula.ts"
+import { type Formula, needed, normal, readingsOf } from "./logic/formula.ts"
 import { Space } from "./logic/space.ts"
 import { Memory } from "./memory.ts"
 import { type OpposedPair, opposedPairs } from "./opposed.ts"
@@ -33,6 +34,8 @@ export interface CheckOptions {
   readonly limit?: number
   /** Conflicts that the search for a smaller witness may meet; the verdict itself has no budget. Default 20,000. */
   readonly effort?: number
+  /** As many findings as are tried out one by one before the solver is asked. Default 1,000. */
+  readonly few?: number
   /** Proofs of the run before. */
   readonly memory?: Memory
 }
@@ -45,14 +48,18 @@ export class Context {
   readonly memory: Memory
   readonly effort: number
   readonly limit: number
+  readonly few: number
+  /** For the keys of proofs. */
+  readonly contents: Contents
   readonly eliminations: readonly Elimination[]
   /** By fault: the eliminations that rule it out. */
   readonly against: readonly (readonly number[])[]
   /** False where the `never`s forbid everything: then nothing that speaks of findings can be asked. */
   readonly possible: boolean
-  private readonly bounds: readonly string[]
-  private readonly spellings = new Map<Formula, string>()
   private unreachableRules: readonly boolean[] | undefined
+  /** By elimination, a bit for each fault that it takes. */
+  private taken: Uint32Array | undefined
+  private eliminationsByReading: readonly (readonly number[])[] | undefined
   private rulesByReading: readonly (readonly number[])[] | undefined
   private doableTests: Doable | undefined
   private idleOnes: ReadonlySet<number> | undefined
@@ -68,11 +75,12 @@ export class Context {
     this.memory = options.memory ?? new Memory()
     this.effort = options.effort ?? 20_000
     this.limit = options.limit ?? 50
+    this.few = options.few ?? 1000
     this.space = new Space(model)
     this.eliminations = eliminationsOf(model)
     this.against = byFault(model, this.eliminations)
     this.possible = this.space.possible
-    this.bounds = this.boundsByReading()
+    this.contents = new Contents(model, this.space, this.memory)
   }
 
   formula(condition: Parameters<typeof normal>[0]): Formula {
@@ -84,54 +92,44 @@ export class Context {
     return formula
   }
 
-  /** A short number for the content of a formula, the same for equal contents. */
-  content(formula: Formula): string {
-    const known = this.spellings.get(formula)
-    if (known !== undefined) return known
-    const text = spelled(formula, (reading) => this.model.readings[reading]!.name)
-    this.spellings.set(formula, text)
-    return text
-  }
-
-  /** The content of all `never`s that bear on these readings, for keys of proofs. */
-  bound(readings: readonly number[]): string {
-    const found = new Set<string>()
-    for (const reading of readings) {
-      const text = this.bounds[reading]!
-      if (text !== "") found.add(text)
-    }
-    return found.size < 2 ? ([...found][0] ?? "") : [...found].sort().join(";")
-  }
-
-  /** By reading: the content of all `never`s linked to it. */
-  private boundsByReading(): string[] {
-    const texts = this.model.readings.map(() => "")
-    const heads = new Map<number, string[]>()
-    for (const never of this.space.nevers) {
-      const [first] = readingsOf(never)
-      if (first === undefined) continue
-      // All readings of one closure get the same text, kept under the least of them.
-      const head = Math.min(...this.space.closure([first]))
-      const list = heads.get(head) ?? []
-      list.push(this.content(never))
-      heads.set(head, list)
-    }
-    for (const [head, list] of heads)
-      for (const reading of this.space.closure([head])) texts[reading] = list.join(";")
-    return texts
-  }
-
   /** By rule: its condition can never be known true. */
   get unreachable(): readonly boolean[] {
     this.unreachableRules ??= this.model.rules.map((_, index) => {
       if (!this.possible) return false
       const { formula } = this.eliminations[index]!
       const readings = readingsOf(formula)
-      return this.memory.proof(`reach ${this.content(formula)} ${this.bound(readings)}`, () => {
+      return this.memory.proof(`reach ${this.contents.of(formula)}`, () => {
         return this.space.ask([this.space.holds(formula)], readings) === "no"
       })
     })
     return this.unreachableRules
+  }
+
+  /** Does the elimination rule out the fault? */
+  takes(elimination: number, fault: number): boolean {
+    const words = (this.model.faults.length + 31) >> 5
+    if (this.taken === undefined) {
+      this.taken = new Uint32Array(this.eliminations.length * words)
+      for (const [index, { out }] of this.eliminations.entries())
+        for (const each of out) this.taken[index * words + (each >> 5)]! |= 1 << (each & 31)
+    }
+    return ((this.taken[elimination * words + (fault >> 5)]! >> (fault & 31)) & 1) === 1
+  }
+
+  /**
+   * By reading: the eliminations to look at when it is read. One that needs some readings is under the first of these
+   * only, any other under all of its readings.
+   */
+  get eliminationsOn(): readonly (readonly number[])[] {
+    if (this.eliminationsByReading === undefined) {
+      const lists: number[][] = this.model.readings.map(() => [])
+      for (const [index, { formula }] of this.eliminations.entries()) {
+        const [first] = needed(formula)
+        for (const reading of first === undefined ? readingsOf(formula) : [first]) lists[reading]!.push(index)
+      }
+      this.eliminationsByReading = lists
+    }
+    return this.eliminationsByReading
   }
 
   /** By reading: the rules that speak of it, those that take the fewest faults first. */

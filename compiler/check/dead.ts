@@ -2,6 +2,7 @@ import type { Context } from "./context.ts"
 import { ruledOut } from "./eliminations.ts"
 import type { Fewest } from "./logic/fewest.ts"
 import { type Findings, holds, readingsOf } from "./logic/formula.ts"
+import { conjunctions } from "./logic/runs.ts"
 import { Space } from "./logic/space.ts"
 import { partFalse, smallestConflict } from "./logic/witness.ts"
 
@@ -13,7 +14,7 @@ export interface DeadFault {
 
 /**
  * Faults that no complete findings leave. One machine on which a fault stays is enough to clear it and mostly clears
- * many at once, so the machines of the last run are tried first and only what is left needs a question of its own.
+ * many at once, so the machines of the last run are tried first, and the rest is asked for together.
  */
 export function deadFaults(context: Context): readonly DeadFault[] {
   if (!context.possible) return []
@@ -28,21 +29,60 @@ export function deadFaults(context: Context): readonly DeadFault[] {
   }
   for (const machine of memory.hint<readonly Findings[]>("machines") ?? [])
     if (complete(context, machine)) clear(machine)
-  const usual = left.size > 0 ? anyMachine(context) : []
-  if (left.size > 0) clear(usual)
 
+  const keys = new Map([...left].map((fault) => [fault, keyOf(context, fault)]))
+  const open = [...left].filter((fault) => !memory.knows(`dead ${keys.get(fault)}`))
+  clearAll(context, open, left, clear)
   const dead: DeadFault[] = []
-  for (const fault of [...left]) {
-    if (!left.has(fault)) continue
-    if (!memory.proof(`dead ${keyOf(context, fault)}`, () => isDead(context, fault, usual, clear))) continue
+  for (const fault of left) {
+    const key = keys.get(fault)!
+    memory.proof(`dead ${key}`, () => true)
     const explain = () => {
-      const proof = memory.proof(`why dead ${keyOf(context, fault)}`, () => fewestRules(context, fault))
+      const proof = memory.proof(`why dead ${key}`, () => fewestRules(context, fault))
       return { by: proof.elements.map((i) => against[fault]![i]!), smallest: proof.smallest }
     }
     dead.push({ fault, explain })
   }
   memory.keep("machines", useful)
   return dead
+}
+
+/**
+ * Clears those of the faults that some machine leaves. Each question is whether a machine leaves any of those still open,
+ * and as many as can be; so the last one finds all others dead at once.
+ */
+function clearAll(
+  context: Context,
+  faults: readonly number[],
+  left: ReadonlySet<number>,
+  clear: (machine: Findings) => void,
+): void {
+  const { space, against, eliminations } = context
+  if (faults.length === 0) return
+  const usual = anyMachine(context)
+  clear(usual)
+  const open = faults.filter((fault) => left.has(fault))
+  // The rules that take the most faults first: these are in nearly all lists.
+  const order = [...new Set(open.flatMap((fault) => against[fault]!))].sort(
+    (a, b) => eliminations[b]!.out.length - eliminations[a]!.out.length || a - b,
+  )
+  const fails = order.map((i) => space.failsActually(eliminations[i]!.formula))
+  const places: number[][] = against.map(() => [])
+  for (const [place, i] of order.entries())
+    for (const fault of eliminations[i]!.out) places[fault]!.push(place)
+  const stays = conjunctions(
+    space,
+    fails,
+    open.map((fault) => places[fault]!),
+  )
+  const readings = readingsOf(...order.map((i) => eliminations[i]!.formula))
+  for (;;) {
+    const nodes = stays.filter((_, i) => left.has(open[i]!))
+    if (nodes.length === 0) return
+    if (space.askMost([space.some(nodes)], nodes, readings) === "no") return
+    const machine = space.machine(readings)
+    clear(usual.map((cell, reading) => (machine[reading]! < 0 ? cell : machine[reading]!)))
+  }
 }
 
 function anyMachine({ model, space }: Context): Findings {
@@ -61,29 +101,7 @@ function complete({ model, space }: Context, machine: Findings): boolean {
 }
 
 function keyOf(context: Context, fault: number): string {
-  const formulas = context.against[fault]!.map((i) => context.eliminations[i]!.formula)
-  return `${formulas.map((formula) => context.content(formula)).join(" ")} ${context.bound(readingsOf(...formulas))}`
-}
-
-function isDead(
-  context: Context,
-  fault: number,
-  usual: Findings,
-  clear: (machine: Findings) => void,
-): boolean {
-  const { space } = context
-  const formulas = context.against[fault]!.map((i) => context.eliminations[i]!.formula)
-  const readings = readingsOf(...formulas)
-  if (
-    space.askActual(
-      formulas.map((formula) => space.failsActually(formula)),
-      readings,
-    ) === "no"
-  )
-    return true
-  const machine = space.machine(readings)
-  clear(usual.map((cell, reading) => (machine[reading]! < 0 ? cell : machine[reading]!)))
-  return false
+  return context.against[fault]!.map((i) => context.contents.of(context.eliminations[i]!.formula)).join(" ")
 }
 
 /** By place in the fault's list of eliminations. */
@@ -91,5 +109,5 @@ function fewestRules({ model, against, eliminations, effort }: Context, fault: n
   const formulas = against[fault]!.map((i) => eliminations[i]!.formula)
   const space = new Space(model)
   const parts = formulas.map((formula) => partFalse(space, formula))
-  return smallestConflict(space, parts, readingsOf(...formulas), effort)!
+  return smallestConflict(space, parts, effort)!
 }

@@ -49,7 +49,7 @@ function canHold(context: Context, test: number, known: (reading: number) => boo
   if (onlyIf === undefined) return true
   const left = restricted(context.formula(onlyIf), known)
   const readings = readingsOf(left)
-  return context.memory.proof(`holds ${context.content(left)} ${context.bound(readings)}`, () => {
+  return context.memory.proof(`holds ${context.contents.of(left)}`, () => {
     return context.space.ask([context.space.holds(left)], readings) === "yes"
   })
 }

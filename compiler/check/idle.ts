@@ -1,8 +1,8 @@
 import type { Context } from "./context.ts"
 import { type Fewest, fewest } from "./logic/fewest.ts"
-import { holds, NEVER, readingsOf, restricted } from "./logic/formula.ts"
-import type { Answer } from "./logic/solver.ts"
+import { answerable, type Findings, holds, readingsOf } from "./logic/formula.ts"
 import { Space } from "./logic/space.ts"
+import { trial } from "./logic/trial.ts"
 
 export interface IdleRule {
   readonly rule: number
@@ -10,6 +10,18 @@ export interface IdleRule {
   readonly spare: boolean
   /** The fewest eliminations, by index, that do all that the rule does. Costs more than to know that there are some. */
   explain(): { readonly by: readonly number[]; readonly smallest: boolean }
+}
+
+/** An elimination that takes faults which a rule takes too. */
+interface Rival {
+  readonly elimination: number
+  /** These faults, by place among the rule's. */
+  readonly takes: readonly number[]
+}
+
+interface Rivalry {
+  readonly rule: number
+  readonly rivals: readonly Rival[]
 }
 
 /**
@@ -20,7 +32,7 @@ export interface IdleRule {
 export function idleRules(context: Context): IdleRule[] {
   if (!context.possible) return []
   const { model, memory } = context
-  const found: { rule: number; rivals: readonly number[] }[] = []
+  const found: Rivalry[] = []
   for (const [rule, { out }] of model.rules.entries()) {
     if (context.unreachable[rule]) continue
     const rivals = rivalsOf(context, rule)
@@ -35,99 +47,100 @@ export function idleRules(context: Context): IdleRule[] {
       const proof = memory.proof(`why ${keyOf(context, rule, rivals)}`, () =>
         fewestRivals(context, rule, rivals),
       )
-      return { by: proof.elements.map((i) => rivals[i]!), smallest: proof.smallest }
+      return { by: proof.elements.map((i) => rivals[i]!.elimination), smallest: proof.smallest }
     },
   }))
 }
 
 /** The other eliminations that can act on what the rule reads; undefined where one of its faults has none. */
-function rivalsOf({ model, eliminations, against }: Context, rule: number): number[] | undefined {
-  const own = new Set(readingsOf(eliminations[rule]!.formula))
-  const able = new Map<number, boolean>()
-  const rivals = new Set<number>()
-  for (const fault of model.rules[rule]!.out) {
-    let any = false
-    for (const i of against[fault]!) {
-      if (i === rule) continue
-      let acts = able.get(i)
-      if (acts === undefined) {
-        acts = restricted(eliminations[i]!.formula, (reading) => own.has(reading)) !== NEVER
-        able.set(i, acts)
-      }
-      if (!acts) continue
-      any = true
-      rivals.add(i)
-    }
-    if (!any) return undefined
+function rivalsOf(context: Context, rule: number): readonly Rival[] | undefined {
+  const { eliminations, eliminationsOn } = context
+  const { formula, out } = eliminations[rule]!
+  const readings = readingsOf(formula)
+  const able = [...new Set(readings.flatMap((reading) => eliminationsOn[reading]!))].filter(
+    (i) => i !== rule && answerable(eliminations[i]!.formula, (reading) => readings.includes(reading)),
+  )
+  // Spares most rules that leave only a few faults a long look.
+  if (able.reduce((sum, i) => sum + eliminations[i]!.out.length, 0) < out.length) return undefined
+  const taken = new Set<number>()
+  const rivals: Rival[] = []
+  for (const elimination of able) {
+    const takes: number[] = []
+    for (let i = 0; i < out.length; i++) if (context.takes(elimination, out[i]!)) takes.push(i)
+    for (const each of takes) taken.add(each)
+    if (takes.length > 0) rivals.push({ elimination, takes })
   }
-  return [...rivals].sort((a, b) => a - b)
+  if (taken.size < out.length) return undefined
+  return rivals.sort((a, b) => a.elimination - b.elimination)
 }
 
-function keyOf(context: Context, rule: number, rivals: readonly number[]): string {
-  const { formula } = context.eliminations[rule]!
-  const out = context.model.rules[rule]!.out
-  const others = rivals.map((i) => {
-    const rival = context.eliminations[i]!
-    const shared = new Set(rival.out)
-    return `${context.content(rival.formula)}>${out.flatMap((fault, k) => (shared.has(fault) ? [k] : [])).join(",")}`
+function keyOf(context: Context, rule: number, rivals: readonly Rival[]): string {
+  const { formula, out } = context.eliminations[rule]!
+  const others = rivals.map(
+    ({ elimination, takes }) =>
+      `${context.contents.of(context.eliminations[elimination]!.formula)}>${takes.join(",")}`,
+  )
+  return `idle ${context.contents.of(formula)} ${out.length} ${others.join(" ")}`
+}
+
+/** Do the rivals do all that the rule does? */
+function doAll(context: Context, rule: number, rivals: readonly Rival[]): boolean {
+  return context.memory.proof(keyOf(context, rule, rivals), () => {
+    return escaping(context, context.space, rule, rivals) === "none"
   })
-  return `idle ${context.content(formula)} ${out.length} ${others.join(" ")} ${context.bound(readingsOf(formula))}`
 }
 
-/** Do the chosen eliminations do all that the rule does? */
-function doAll(context: Context, rule: number, chosen: readonly number[]): boolean {
-  return context.memory.proof(keyOf(context, rule, chosen), () => {
-    return covered(context, context.space, rule, chosen) === "no"
-  })
-}
-
-/** Can the rule act while one of its faults escapes the chosen eliminations? */
-function covered(
-  { model, eliminations }: Context,
+/** Findings on which the rule acts while one of its faults escapes the rivals. */
+function escaping(
+  { model, eliminations, few }: Context,
   space: Space,
   rule: number,
-  chosen: readonly number[],
+  rivals: readonly Rival[],
   budget?: number,
-): Answer {
-  const { formula } = eliminations[rule]!
-  const sets = chosen.map((i) => [i, new Set(eliminations[i]!.out)] as const)
+): Findings | "none" | "unknown" {
+  const { formula, out } = eliminations[rule]!
+  const readings = readingsOf(formula)
+  const against: number[][] = out.map(() => [])
+  for (const { elimination, takes } of rivals) for (const i of takes) against[i]!.push(elimination)
   // Many faults share what speaks against them: one question for all that do.
-  const lists = model.rules[rule]!.out.map((fault) => sets.flatMap(([i, out]) => (out.has(fault) ? [i] : [])))
-  const distinct = new Map(lists.map((list) => [list.join(" "), list]))
-  const escapes = [...distinct.values()].map((list) =>
-    space.every(list.map((i) => space.fails(eliminations[i]!.formula))),
-  )
-  return space.ask([space.holds(formula), space.some(escapes)], readingsOf(formula), budget)
+  const lists = [...new Map(against.map((list) => [list.join(" "), list])).values()]
+  const acts = (elimination: number, findings: Findings) =>
+    holds(eliminations[elimination]!.formula, findings)
+  const tried = trial(model, readings, few, (findings) => {
+    return holds(formula, findings) && lists.some((list) => !list.some((i) => acts(i, findings)))
+  })
+  if (tried === undefined) return "none"
+  // Others may do where these cannot occur, so then it is for the solver to say.
+  if (tried !== "many" && space.occurs(tried, readings)) return tried
+  const escapes = lists.map((list) => space.every(list.map((i) => space.fails(eliminations[i]!.formula))))
+  const answer = space.ask([space.holds(formula), space.some(escapes)], readings, budget)
+  return answer === "yes" ? space.findings(readings) : answer === "no" ? "none" : answer
 }
 
 /** The fewest rivals, by place, that do all that the rule does; all of them together do. */
-function fewestRivals(context: Context, rule: number, rivals: readonly number[]): Fewest {
+function fewestRivals(context: Context, rule: number, rivals: readonly Rival[]): Fewest {
   const { model, eliminations, effort } = context
   const { out } = model.rules[rule]!
   if (out.length === 0) return { elements: [], smallest: true }
   const space = new Space(model)
   const until = space.solver.conflicts + effort
-  const readings = readingsOf(eliminations[rule]!.formula)
   return fewest([...rivals.keys()], (elements) => {
     const chosen = [...elements].map((i) => rivals[i]!)
-    const answer = covered(context, space, rule, chosen, Math.max(1, until - space.solver.conflicts))
-    if (answer !== "yes") return answer === "no" ? "enough" : "unknown"
-    const findings = space.findings(readings)
-    const acting = (i: number, fault: number) =>
-      eliminations[i]!.out.includes(fault) && holds(eliminations[i]!.formula, findings)
-    const left = out.find((fault) => !chosen.some((i) => acting(i, fault)))!
-    return [...rivals.keys()].filter((i) => acting(rivals[i]!, left))
+    const budget = Math.max(1, until - space.solver.conflicts)
+    const findings = escaping(context, space, rule, chosen, budget)
+    if (typeof findings === "string") return findings === "none" ? "enough" : findings
+    const acting = rivals.filter(({ elimination }) => holds(eliminations[elimination]!.formula, findings))
+    const stopped = new Set(acting.filter((each) => chosen.includes(each)).flatMap(({ takes }) => takes))
+    const left = out.findIndex((_, i) => !stopped.has(i))
+    return acting.filter(({ takes }) => takes.includes(left)).map((each) => rivals.indexOf(each))
   })
 }
 
 /** Goes backwards, so that of rules that make each other idle the first one stays. */
-function spareOnes(
-  context: Context,
-  found: readonly { rule: number; rivals: readonly number[] }[],
-): ReadonlySet<number> {
+function spareOnes(context: Context, found: readonly Rivalry[]): ReadonlySet<number> {
   const spare = new Set<number>()
   for (const { rule, rivals } of [...found].reverse()) {
-    const left = rivals.filter((i) => !spare.has(i))
+    const left = rivals.filter(({ elimination }) => !spare.has(elimination))
     const nothing = context.model.rules[rule]!.out.length === 0
     if (nothing || doAll(context, rule, left)) spare.add(rule)
   }

@@ -93,8 +93,8 @@ function ruleSeparates(context: Context, one: number, other: number): boolean {
   const leaves = against[other]!.map((i) => restricted(eliminations[i]!.formula, known))
   const readings = readingsOf(...takes)
   const content = (formulas: readonly Formula[]) =>
-    formulas.map((formula) => context.content(formula)).join(" ")
-  const key = `separates ${content(takes)} from ${content(leaves)} ${context.bound(readings)}`
+    formulas.map((formula) => context.contents.of(formula)).join(" ")
+  const key = `separates ${content(takes)} from ${content(leaves)}`
   return memory.proof(key, () => {
     const some = space.some(takes.map((formula) => space.holds(formula)))
     return space.ask([some, ...leaves.map((formula) => space.fails(formula))], readings) === "yes"

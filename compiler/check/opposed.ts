@@ -16,12 +16,11 @@ export interface OpposedPair {
 export function opposedPairs(context: Context): OpposedPair[] {
   if (!context.possible) return []
   const { model, space, memory, eliminations } = context
-  const sets = model.rules.map((rule) => new Set(rule.out))
   const boxes = eliminations.slice(0, model.rules.length).map(({ formula }) => box(formula))
   const found: OpposedPair[] = []
   for (const [leaves, rule] of model.rules.entries()) {
     if (rule.verb !== "leaves only" || context.unreachable[leaves]) continue
-    const kept = [...model.faults.keys()].filter((fault) => !sets[leaves]!.has(fault))
+    const kept = keptBy(context, leaves)
     for (const against of rivals(context, kept)) {
       const other = model.rules[against]!
       // Two rules that both leave only something meet twice: once is enough.
@@ -32,11 +31,11 @@ export function opposedPairs(context: Context): OpposedPair[] {
           rivals(context, keptBy(context, against)).includes(leaves))
       )
         continue
-      if (context.unreachable[against] || !kept.every((fault) => sets[against]!.has(fault))) continue
+      if (context.unreachable[against] || !kept.every((fault) => context.takes(against, fault))) continue
       if (apart(boxes[leaves]!, boxes[against]!)) continue
       const formulas = [eliminations[leaves]!.formula, eliminations[against]!.formula]
       const readings = readingsOf(...formulas)
-      const key = `${formulas.map((formula) => context.content(formula)).join(" ")} ${context.bound(readings)}`
+      const key = formulas.map((formula) => context.contents.of(formula)).join(" ")
       const nodes = formulas.map((formula) => space.holds(formula))
       if (!memory.proof(`opposed ${key}`, () => space.ask(nodes, readings) === "yes")) continue
       found.push({ leaves, against, kept, explain: () => witness(context, formulas, key) })
@@ -58,9 +57,8 @@ function witness({ model, space, memory, effort }: Context, formulas: readonly F
   return { findings, smallest: proof.smallest }
 }
 
-function keptBy({ model }: Context, rule: number): number[] {
-  const out = new Set(model.rules[rule]!.out)
-  return [...model.faults.keys()].filter((fault) => !out.has(fault))
+function keptBy(context: Context, rule: number): number[] {
+  return [...context.model.faults.keys()].filter((fault) => !context.takes(rule, fault))
 }
 
 /** Rules that rule out at least one of the faults: those of the fault that the fewest speak against. */

@@ -113,9 +113,7 @@ function contentOf(context: Context, names: readonly string[]): string | undefin
     const fault = model.faults.findIndex((each) => each.name === name)
     if (fault < 0) return undefined
     const formulas = against[fault]!.map((i) => eliminations[i]!.formula)
-    lines.push(
-      `${formulas.map((formula) => context.content(formula)).join(" ")} ${context.bound(readingsOf(...formulas))}`,
-    )
+    lines.push(formulas.map((formula) => context.contents.of(formula)).join(" "))
   }
   return lines.join("\n")
 }

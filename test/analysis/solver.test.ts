@@ -1,7 +1,10 @@
 import { describe, expect, test } from "vitest"
 import { Domain } from "../../compiler/check/logic/domain.ts"
+import { conjunctions } from "../../compiler/check/logic/runs.ts"
 import { luby, Solver } from "../../compiler/check/logic/solver.ts"
+import { Space } from "../../compiler/check/logic/space.ts"
 import { type Draw, seeded } from "../support/models.ts"
+import { smallModel } from "./small.ts"
 
 interface Problem {
   readonly sizes: readonly number[]
@@ -138,5 +141,34 @@ describe("the decision procedure", () => {
     expect(Array.from({ length: 15 }, (_, i) => luby(i + 1))).toEqual([
       1, 1, 2, 1, 1, 2, 4, 1, 1, 2, 1, 1, 2, 4, 8,
     ])
+  })
+
+  test("equally active variables are decided in the order given, by the value preferred", () => {
+    const solver = new Solver()
+    const bits = Array.from({ length: 40 }, () => solver.variable(2))
+    // No more than one of them can be 1.
+    for (const [i, one] of bits.entries())
+      for (const other of bits.slice(i + 1)) solver.add([one, 1, other, 1])
+    for (const first of [bits[17]!, bits[3]!, bits[39]!]) {
+      for (const bit of bits) solver.prefer(bit, 2)
+      expect(solver.solve([], [first, ...bits])).toBe("yes")
+      expect(bits.filter((bit) => solver.mask(bit) === 2)).toEqual([first])
+    }
+  })
+
+  test("what lists share is said once, and each list still implies all of its nodes", () => {
+    const draw = seeded(3)
+    for (let round = 0; round < 40; round++) {
+      const space = new Space(smallModel(draw), [])
+      const nodes = Array.from({ length: draw.int(1, 40) }, () => space.every([]))
+      const lists = Array.from({ length: 8 }, () => [...nodes.keys()].filter(() => draw.int(0, 9) > 0))
+      const all = conjunctions(space, nodes, lists)
+      for (const [i, list] of lists.entries()) {
+        for (const place of nodes.keys()) {
+          const answer = space.solver.solve([all[i]!, 2, nodes[place]!, 1], [...all, ...nodes])
+          expect(answer).toBe(list.includes(place) ? "no" : "yes")
+        }
+      }
+    }
   })
 })

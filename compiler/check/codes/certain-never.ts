@@ -57,8 +57,7 @@ function barred(context: Context): Barred[] {
   const free = new Space(model, [])
   const parts = space.nevers.map((never) => partFalse(free, never))
   if (!context.possible) {
-    const readings = readingsOf(...space.nevers)
-    const clash = smallestConflict(free, parts, readings, context.effort)!
+    const clash = smallestConflict(free, parts, context.effort)!
     return [{ reading: -1, cells: [], nevers: clash.elements }]
   }
   const found: Barred[] = []
@@ -81,17 +80,20 @@ function barred(context: Context): Barred[] {
       const bearing = [...space.nevers.keys()].filter((n) =>
         readingsOf(space.nevers[n]!).some((r) => linked.has(r)),
       )
-      const clash = context.memory.proof(`certain ${name} ${cell} ${context.bound([reading])}`, () => {
-        const atom = { kind: "in" as const, reading, cells: cells.map((_, c) => c === cell) }
-        if (space.askActual([space.holdsActually(atom)], [reading]) === "yes") {
-          note(space.machine([reading]))
-          return undefined
-        }
-        const here = [partTrue(free, atom), ...bearing.map((n) => parts[n]!)]
-        return smallestConflict(free, here, [...linked], context.effort)!
-          .elements.filter((i) => i > 0)
-          .map((i) => i - 1)
-      })
+      const clash = context.memory.proof(
+        `certain ${name} ${cell} ${context.contents.bound([reading])}`,
+        () => {
+          const atom = { kind: "in" as const, reading, cells: cells.map((_, c) => c === cell) }
+          if (space.askActual([space.holdsActually(atom)], [reading]) === "yes") {
+            note(space.machine([reading]))
+            return undefined
+          }
+          const here = [partTrue(free, atom), ...bearing.map((n) => parts[n]!)]
+          return smallestConflict(free, here, context.effort)!
+            .elements.filter((i) => i > 0)
+            .map((i) => i - 1)
+        },
+      )
       if (clash === undefined) continue
       const nevers = clash.map((i) => bearing[i]!)
       const key = nevers.join(" ")

@@ -53,14 +53,12 @@ export function clashOf(context: Context, rule: number) {
     readingsOf(space.nevers[never]!).some((reading) => linked.includes(reading)),
   )
   // Kept by place among these, since an edit may shift their indexes.
-  const { elements, smallest } = memory.proof(
-    `clash ${context.content(formula)} ${context.bound(linked)}`,
-    () =>
-      fewestClauses(
-        context,
-        items,
-        nevers.map((never) => space.nevers[never]!),
-      ),
+  const { elements, smallest } = memory.proof(`clash ${context.contents.of(formula)}`, () =>
+    fewestClauses(
+      context,
+      items,
+      nevers.map((never) => space.nevers[never]!),
+    ),
   )
   return {
     items: elements.flatMap((i) => items[i] ?? []),
@@ -75,5 +73,5 @@ function fewestClauses(context: Context, items: readonly Formula[], nevers: read
     ...items.map((item) => partTrue(free, item)),
     ...nevers.map((never) => partFalse(free, never)),
   ]
-  return smallestConflict(free, parts, readingsOf(...items, ...nevers), context.effort)!
+  return smallestConflict(free, parts, context.effort)!
 }

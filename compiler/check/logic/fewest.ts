@@ -21,21 +21,18 @@ export interface Fewest {
   readonly smallest: boolean
 }
 
-/** `start`: a set known to be enough. `questions`: how often `enough` may be asked for a smaller one. */
+/** `start`: a set known to be enough. `questions`: how often `enough` may be asked for the smallest one. */
 export function fewest(start: readonly number[], enough: Enough, questions = 200): Fewest {
-  const kept = minimal(start, enough)
   const needs: (readonly number[])[] = []
   for (let asked = 0; asked < questions; asked++) {
     const hit = hitting(needs)
     if (!hit.proved) break
-    // As many as the one that cannot be shortened: that is a smallest one itself.
-    if (hit.elements.length >= kept.length) return { elements: kept, smallest: true }
     const need = enough(new Set(hit.elements))
     if (need === "enough") return { elements: hit.elements, smallest: true }
     if (need === "unknown") break
     needs.push(need)
   }
-  return { elements: kept, smallest: false }
+  return { elements: minimal(start, enough), smallest: false }
 }
 
 /** Drops one element after the other as long as the rest is enough. */

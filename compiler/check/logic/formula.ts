@@ -38,7 +38,10 @@ export function holds(formula: Formula, findings: Findings): boolean {
     : formula.items.some((item) => holds(item, findings))
 }
 
-/** What is left of a formula when the readings that `known` refuses are never read; `NEVER` where nothing is. */
+/**
+ * What is left of a formula when the readings that `known` refuses are never read: the formula itself where that is all
+ * of it, `NEVER` where nothing is.
+ */
 export function restricted(formula: Formula, known: (reading: number) => boolean): Formula {
   if (formula.kind === "in") return known(formula.reading) ? formula : NEVER
   const items: Formula[] = []
@@ -48,8 +51,19 @@ export function restricted(formula: Formula, known: (reading: number) => boolean
       if (formula.kind === "and") return NEVER
     } else items.push(part)
   }
+  if (items.length === formula.items.length && items.every((item, i) => item === formula.items[i])) {
+    return formula
+  }
   if (formula.kind === "or" && items.length === 0) return NEVER
   return items.length === 1 ? items[0]! : { kind: formula.kind, items }
+}
+
+/** Whether a formula can be known true when the readings that `known` refuses are never read. */
+export function answerable(formula: Formula, known: (reading: number) => boolean): boolean {
+  if (formula.kind === "in") return known(formula.reading)
+  return formula.kind === "and"
+    ? formula.items.every((item) => answerable(item, known))
+    : formula.items.some((item) => answerable(item, known))
 }
 
 /** The readings that a formula speaks of, in increasing order. */

@@ -4,6 +4,8 @@ export class Queue {
   private readonly heap: number[] = []
   private readonly place: number[] = []
   private readonly member: boolean[] = []
+  /** Of equally active ones, those filled in first go first. */
+  private readonly rank: number[] = []
   private filled: readonly number[] = []
 
   /** `key`: activity by variable, read whenever an order is needed. */
@@ -17,9 +19,12 @@ export class Queue {
     for (const v of this.heap) this.place[v] = -1
     this.heap.length = 0
     this.filled = variables
-    for (const v of variables) {
+    for (let i = 0; i < variables.length; i++) {
+      const v = variables[i]!
+      if (this.member[v] === true) continue
       this.member[v] = true
       this.place[v] = -1
+      this.rank[v] = i
     }
     for (const v of variables) this.put(v)
   }
@@ -52,14 +57,20 @@ export class Queue {
     if (at !== undefined && at >= 0) this.up(at)
   }
 
+  private before(v: number, w: number): boolean {
+    const a = this.key[v]!
+    const b = this.key[w]!
+    return a > b || (a === b && this.rank[v]! < this.rank[w]!)
+  }
+
   private up(from: number): void {
-    const { heap, key, place } = this
+    const { heap, place } = this
     const v = heap[from]!
     let i = from
     while (i > 0) {
       const parent = (i - 1) >> 1
       const p = heap[parent]!
-      if (key[p]! >= key[v]!) break
+      if (!this.before(v, p)) break
       heap[i] = p
       place[p] = i
       i = parent
@@ -69,15 +80,15 @@ export class Queue {
   }
 
   private down(from: number): void {
-    const { heap, key, place } = this
+    const { heap, place } = this
     const v = heap[from]!
     let i = from
     for (;;) {
       let child = 2 * i + 1
       if (child >= heap.length) break
-      if (child + 1 < heap.length && key[heap[child + 1]!]! > key[heap[child]!]!) child++
+      if (child + 1 < heap.length && this.before(heap[child + 1]!, heap[child]!)) child++
       const c = heap[child]!
-      if (key[c]! <= key[v]!) break
+      if (!this.before(c, v)) break
       heap[i] = c
       place[c] = i
       i = child

@@ -52,8 +52,9 @@ export class Solver {
     return this.trail.variable(full)
   }
 
-  /** What to try first where nothing has been learnt yet. */
+  /** What to try first until another value has been met with. */
   prefer(v: number, mask: number): void {
+    this.trail.backTo(0, this.queue)
     this.trail.saved[v] = mask
   }
 

@@ -1,6 +1,6 @@
 import type { Condition, Model } from "../../model/model.ts"
 import { Domain } from "./domain.ts"
-import { type Formula, normal, readingsOf } from "./formula.ts"
+import { type Findings, type Formula, normal, readingsOf } from "./formula.ts"
 import { type Answer, Solver } from "./solver.ts"
 import type { Literals } from "./trail.ts"
 
@@ -117,10 +117,35 @@ export class Space {
     return this.solver.solve(assume(nodes), decide, budget)
   }
 
+  /** Can these findings occur, all of them on `readings`? */
+  occurs(findings: Findings, readings: readonly number[]): boolean {
+    const bound = readings.filter((i) => findings[i]! >= 0 && this.linked[i] !== undefined)
+    if (bound.length === 0) return true
+    const as = bound.flatMap((i) => this.actual(i).literals((cell) => cell === findings[i]))
+    return this.solver.solve(as, this.machineOn(bound)) === "yes"
+  }
+
   /** Can a machine be so that all nodes hold? For nodes of `…Actually`. */
   askActual(nodes: readonly number[], readings: readonly number[], budget?: number): Answer {
-    const decide = this.closure(readings).flatMap((reading) => this.actual(reading).variables)
-    return this.solver.solve(assume(nodes), decide, budget)
+    return this.askMost(nodes, [], readings, budget)
+  }
+
+  /** The same of a machine on which as many of the `wished` nodes hold as can, the first ones rather than the last. */
+  askMost(
+    nodes: readonly number[],
+    wished: readonly number[],
+    readings: readonly number[],
+    budget?: number,
+  ): Answer {
+    for (const node of wished) this.solver.prefer(node, TRUE)
+    return this.solver.solve(assume(nodes), [...wished, ...this.machineOn(readings)], budget)
+  }
+
+  /** The variables to decide so that a machine is settled on `readings`. */
+  private machineOn(readings: readonly number[]): number[] {
+    const variables: number[] = []
+    for (const reading of this.closure(readings)) variables.push(...this.actual(reading).variables)
+    return variables
   }
 
   /** The findings that `ask` found; -1 outside of `readings` and where nothing was read. */
@@ -232,7 +257,9 @@ export class Space {
 }
 
 function assume(nodes: readonly number[]): number[] {
-  return nodes.flatMap((node) => [node, TRUE])
+  const literals: number[] = []
+  for (const node of nodes) literals.push(node, TRUE)
+  return literals
 }
 
 /** Readings are linked when one `never` speaks of both, or a chain of them does. */

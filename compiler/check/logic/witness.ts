@@ -1,9 +1,6 @@
 import { type Fewest, fewest } from "./fewest.ts"
-import { type Findings, type Formula, holds } from "./formula.ts"
+import { type Findings, type Formula, holds, readingsOf } from "./formula.ts"
 import type { Space } from "./space.ts"
-
-/** How many elements a need is shortened by asking about each: more costs more than the shorter need saves. */
-const SHORTEN = 40
 
 /** More findings (or rules) than this are only thinned out: none can be left out, but other, fewer ones are not looked for. */
 export const MOST_COUNTED = 29
@@ -11,53 +8,48 @@ export const MOST_COUNTED = 29
 /** A statement about the machine that can be switched on: `node` makes it so, `met` says whether it is so. */
 export interface Part {
   readonly node: number
+  readonly readings: readonly number[]
   readonly met: (machine: Findings) => boolean
 }
 
 export function partTrue(space: Space, formula: Formula): Part {
-  return { node: space.holdsActually(formula), met: (machine) => holds(formula, machine) }
+  const met = (machine: Findings) => holds(formula, machine)
+  return { node: space.holdsActually(formula), readings: readingsOf(formula), met }
 }
 
 export function partFalse(space: Space, formula: Formula): Part {
-  return { node: space.failsActually(formula), met: (machine) => !holds(formula, machine) }
+  const met = (machine: Findings) => !holds(formula, machine)
+  return { node: space.failsActually(formula), readings: readingsOf(formula), met }
 }
 
 /**
- * The fewest parts that no machine meets together, by index; undefined where a machine meets them all. `readings`: all
- * that the parts speak of. `effort`: conflicts that the search for the fewest may meet.
+ * The fewest parts that no machine meets together, by index; undefined where a machine meets them all. Without parts
+ * there must be a machine. `effort`: conflicts that the search for the fewest may meet.
  */
-export function smallestConflict(
-  space: Space,
-  parts: readonly Part[],
-  readings: readonly number[],
-  effort: number,
-): Fewest | undefined {
+export function smallestConflict(space: Space, parts: readonly Part[], effort: number): Fewest | undefined {
+  const until = space.solver.conflicts + effort
   const nodes = parts.map((part) => part.node)
+  const readings = [...new Set(parts.flatMap((part) => part.readings))]
   if (space.askActual(nodes, readings) !== "no") return undefined
   const start = space.solver.core
-  const until = space.solver.conflicts + effort
-  const ask = (elements: readonly number[]) =>
-    space.askActual(
+  // A machine that meets as many parts as can be: then few are left of which one more is needed. Those that were left
+  // last go first, so that each need is unlike those before.
+  let order = nodes
+  const ask = (elements: readonly number[]) => {
+    return space.askMost(
       elements.map((i) => nodes[i]!),
+      order,
       readings,
       Math.max(1, until - space.solver.conflicts),
     )
+  }
   return fewest(start, (elements) => {
-    const chosen = [...elements]
-    const answer = ask(chosen)
+    const answer = ask([...elements])
     if (answer !== "yes") return answer === "no" ? "enough" : "unknown"
-    const inside = new Set(elements)
-    const absorb = (): void => {
-      const machine = space.machine(readings)
-      for (const [i, part] of parts.entries()) if (part.met(machine)) inside.add(i)
-    }
-    absorb()
-    for (let i = 0, asked = 0; i < parts.length && asked < SHORTEN; i++) {
-      if (inside.has(i)) continue
-      asked++
-      if (ask([...inside, i]) === "yes") absorb()
-    }
-    return [...parts.keys()].filter((i) => !inside.has(i))
+    const machine = space.machine(readings)
+    const need = [...parts.keys()].filter((i) => !parts[i]!.met(machine))
+    order = [...new Set([...need.map((i) => nodes[i]!), ...order])]
+    return need
   })
 }
 
