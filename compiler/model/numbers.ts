@@ -1,5 +1,4 @@
 import type { Span } from "../syntax/finding.ts"
-import { nearest } from "../syntax/nearest.ts"
 import type { Name, Quantity } from "../syntax/tree.ts"
 import {
   compare,
@@ -13,7 +12,7 @@ import {
 } from "./fraction.ts"
 import { insertBehind, type Report, replace } from "./report.ts"
 import { insteadOf, symbolOf } from "./unit-words.ts"
-import { convertExactly, type Sense, type Unit, unit, unitSymbols } from "./units.ts"
+import { convertExactly, type Sense, type Unit, unit } from "./units.ts"
 
 /** The number as it was typed, exactly. */
 export function exact(quantity: Quantity, report: Report): Fraction | undefined {
@@ -38,7 +37,7 @@ export function knownUnit(name: Name, report: Report): Unit | undefined {
   const known = unit(name.text)
   if (known !== undefined) return known
   const instead = insteadOf(name.text)
-  const near = instead ? undefined : (symbolOf(name.text) ?? nearest(name.text, unitSymbols()))
+  const near = instead ? undefined : symbolOf(name.text)
   const other = instead
     ? `Give it in ${instead}`
     : "Use an SI symbol of the trade, like `mV`, `kohm` or `degC`"

@@ -1,12 +1,17 @@
+import { nearest } from "../syntax/nearest.ts"
+import { unitSymbols } from "./units.ts"
+
 /** Units in words and as they are often typed, by the symbol that they have here. */
 const SYMBOLS: Readonly<Record<string, string>> = {
-  V: "volt volts",
+  V: "volt volts vdc vac",
   mV: "millivolt millivolts",
   A: "amp amps ampere amperes",
   mA: "milliamp milliamps milliampere milliamperes",
   W: "watt watts",
   ohm: "ohms r",
   kohm: "kilohm kilohms kohms",
+  Mohm: "megohm megohms meg",
+  uF: "mfd microfarad microfarads",
   min: "minute minutes",
   h: "hour hours hr hrs",
   s: "second seconds sec secs",
@@ -38,12 +43,21 @@ function byWord(table: Readonly<Record<string, string>>): ReadonlyMap<string, st
   )
 }
 
+/** Nobody means these by `mhz`, `Ma` or `Mv` (common practice). */
+const UNLIKELY: ReadonlySet<string> = new Set(["mHz", "MA", "MV"])
+
 const BY_WORD = byWord(SYMBOLS)
 const INSTEAD = byWord(OTHERS)
 
-/** The symbol that is meant by a unit's name, like `V` by `volts`. */
+/** The symbol that is most likely meant by a unit's name or a misspelt symbol, like `V` by `volts`. */
 export function symbolOf(word: string): string | undefined {
-  return BY_WORD.get(word.toLowerCase())
+  const named = BY_WORD.get(word.toLowerCase())
+  if (named !== undefined) return named
+  // The nearest name knows no capitals, but between mega and milli nothing else tells; ties go to the first.
+  const symbols = unitSymbols().filter((symbol) => !UNLIKELY.has(symbol))
+  const near = nearest(word, symbols.filter((symbol) => symbol[0] === word[0]).concat(symbols))
+  // One letter for another in so short a word is another unit and no slip.
+  return near !== undefined && word.length < 4 && near.toLowerCase() !== word.toLowerCase() ? undefined : near
 }
 
 /** What to use in place of a unit that is none here, in backticks. */

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest"
 import { fractionOf, spell, toNumber } from "../../compiler/model/fraction.ts"
+import { symbolOf } from "../../compiler/model/unit-words.ts"
 import { convert, convertExactly, unit, unitSymbols } from "../../compiler/model/units.ts"
 import { convert as convertAtTheBench } from "../../compiler/run/read.ts"
 
@@ -175,4 +176,22 @@ test("the runner converts as the model does, and refuses what the model refuses"
     }
   }
   expect(amiss).toEqual([])
+})
+
+// A suggestion that is a prefix off is a thousand times off, or a thousand million.
+test.each([
+  ["MOhm", "Mohm"],
+  ["Mohms", "Mohm"],
+  ["megohm", "Mohm"],
+  ["mOhm", "mohm"],
+  ["MHZ", "MHz"],
+  ["mhz", "MHz"],
+  ["mv", "mV"],
+  ["Ma", "mA"],
+  ["KB", "kB"],
+  ["VDC", "V"],
+  ["kohn", "kohm"],
+  ["V/s", undefined],
+])("`%s` is most likely %s", (typed, meant) => {
+  expect(symbolOf(typed)).toBe(meant)
 })
