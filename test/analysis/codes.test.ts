@@ -60,6 +60,17 @@ describe.each(checks)("$code", ({ code, severity, example, mended, alongside = [
   })
 })
 
+test("a told question that nothing uses is one finding and not two of the same", () => {
+  const idle = analysed(withFrame('told moved "Was it moved?"  yes or no  trust 80%'))
+  expect(codesIn(idle)).toEqual(["silent-reading"])
+  const alike = analysed(
+    withFrame(
+      'told moved "Was it moved?"  yes or no  trust 80%\nwhen moved is yes and rail below 0.1 V  rule out gear_held',
+    ),
+  )
+  expect(codesIn(alike)).not.toContain("silent-reading")
+})
+
 test("the reference of the codes is current (`vitest -u` writes it)", async () => {
   const page = codesPage((code, example) => analysed(withFrame(example)).filter((each) => each.code === code))
   await expect(page).toMatchFileSnapshot("../../compiler/check/CODES.md")

@@ -50,7 +50,7 @@ when led is green  rule out board_dead`,
 }
 
 /** Readings in rules, in `shows` and in `only if`; a `never` only says what cannot be. */
-function usedIn(model: Model): Set<number> {
+export function usedIn(model: Model): Set<number> {
   const conditions: Condition[] = model.rules.map((rule) => rule.condition)
   for (const { onlyIf } of model.tests) if (onlyIf !== undefined) conditions.push(onlyIf)
   const used = new Set(readingsOf(...conditions.map((condition) => normal(condition))))
