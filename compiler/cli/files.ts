@@ -3,6 +3,7 @@ import {
   closeSync,
   fstatSync,
   openSync,
+  readdirSync,
   readFileSync,
   readSync,
   realpathSync,
@@ -11,7 +12,8 @@ import {
   statSync,
   writeFileSync,
 } from "node:fs"
-import { basename, dirname, join } from "node:path"
+import { basename, dirname, extname, join } from "node:path"
+import { nearest } from "../syntax/nearest.ts"
 import { quote } from "../syntax/quote.ts"
 import { Trouble } from "./trouble.ts"
 
@@ -99,7 +101,7 @@ export function unreadable(path: string, problem: unknown): Trouble {
   switch (codeOf(problem)) {
     case "ENOENT":
     case "ENOTDIR":
-      return new Trouble(`There is no file ${name}.`, "Check the path; it counts from the current folder.")
+      return new Trouble(`There is no file ${name}.`, elsewhere(path))
     case "EISDIR":
       return new Trouble(`${name} is a folder.`, "Name a file in it.")
     case "EACCES":
@@ -113,6 +115,23 @@ export function unreadable(path: string, problem: unknown): Trouble {
     default:
       return new Trouble(`${name} cannot be read (${codeOf(problem) ?? "unknown cause"}).`)
   }
+}
+
+/** What may have been meant: a file beside it of the same kind, with a name like it or one that begins alike. */
+function elsewhere(path: string): string {
+  const [kind, stem] = [extname(path), basename(path).split(".", 1)[0]!]
+  let names: string[] = []
+  try {
+    names = readdirSync(dirname(path))
+      .filter((name) => extname(name) === kind)
+      .sort()
+  } catch {
+    return `There is no folder ${quote(dirname(path))}; the path counts from the current folder.`
+  }
+  const near = nearest(basename(path), names) ?? names.find((name) => stem !== "" && name.startsWith(stem))
+  return near === undefined
+    ? "Check the path; it counts from the current folder."
+    : `Did you mean ${quote(join(dirname(path), near))}?`
 }
 
 /** Offset of the first byte that is no UTF-8 (RFC 3629): bisected with the decoder, which knows all the rules. */

@@ -56,6 +56,8 @@ describe("ruleout", () => {
     const words: string[] = []
     for (const args of [
       ["check", "missing.ruleout"],
+      ["check", "kisok.ruleout"],
+      ["check", "nowhere/kiosk.ruleout"],
       ["check", "."],
       ["check", "latin.ruleout"],
       ["check", "cut.ruleout"],
