@@ -78,6 +78,11 @@ function caseOf(json: Fields, n: number, graph: Graph, remarks: Remarks): Case |
   }
   checkComplaint(json.complaint, graph, remarks)
   const truth = truthOf(json.fault, graph, remarks)
+  if (json.steps === undefined && json.told === undefined && json.fault === undefined) {
+    const help =
+      'Write what was done, like `"steps":[{"test":"meter_rail","found":{"rail":24.1}}]`, and the `fault`.'
+    remarks.warn("case-shape", "This case says nothing: it has no `steps` and no `fault`.", [], help)
+  }
   const reader = new StepReader(graph, remarks)
   const told = reader.told(json.told)
   const steps = reader.steps(json.steps)

@@ -62,6 +62,7 @@ describe("a case that is not", () => {
     `{"id":"a","told":{"mowed":"yes"},"steps":[{"putBack":"panel","found":"gone"}],"came_bak":true}`,
     `{"id":"a","steps":[{"test":"look_glow"},{"minutes":3},7],"date":"9.3.2026","complaint":"smells"}`,
     `{"id":"a","steps":[{"test":"look_glow","found":"yes","minutes":-1}],"fault":4,"came_back":"no"}`,
+    `{"id":"a","findings":{"rail":"24.1 V"},"truth":"board_dead"}`,
     `{"id":"","steps":[]}`,
     `{"steps":[]}`,
     `["a"]`,
