@@ -1,4 +1,5 @@
-import type { Fault, Model, Place, Reading, Rule, Test } from "../model/model.ts"
+import { comparison } from "../check/words.ts"
+import type { Fault, Model, Place, Rule, Test } from "../model/model.ts"
 import type { Span } from "../syntax/finding.ts"
 import { DECLARATIONS } from "../syntax/language.ts"
 import { posterior, prior } from "./posterior.ts"
@@ -58,7 +59,7 @@ function aboutFault(model: Model, index: number): Omit<Hover, "span"> {
   ]
   for (const { reading, cells, chance } of fault.shows)
     lines.push(
-      `Shows \`${model.readings[reading]!.name}\` ${cellsText(model.readings[reading]!, cells)}, ${percent(chance)}.`,
+      `Shows \`${model.readings[reading]!.name}\` ${comparison(model.readings[reading]!, cells)}, ${percent(chance)}.`,
     )
   if (fault.recurs < 1)
     lines.push(`Comes and goes: the complaint is seen in ${percent(fault.recurs)} of tries.`)
@@ -154,10 +155,6 @@ export function hoverWord(keyword: string | undefined, word: string): Omit<Hover
   const spec = DECLARATIONS.find((each) => each.keyword === word)
   if (!spec) return undefined
   return { title: `${spec.keyword} ${spec.head}`, lines: [`${sentence(spec.says)}.`, `\`${spec.example}\``] }
-}
-
-function cellsText(reading: Reading, cells: readonly boolean[]): string {
-  return reading.cells.flatMap((cell, i) => (cells[i] ? [cell.label] : [])).join(" or ")
 }
 
 function ruleName(rule: Rule): string {

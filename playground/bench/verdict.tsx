@@ -1,6 +1,8 @@
 import { useSignal } from "@preact/signals"
 import type { RefObject } from "preact"
+import type { GraphReading } from "../../compiler/run/graph.ts"
 import type { HandoverStep, TestStep, VerdictStep } from "../../compiler/run/index.ts"
+import { cellsText } from "../../compiler/ship/words.ts"
 import { money, percent, remedyText } from "../graph/words.ts"
 import { Ticked } from "../ticked.tsx"
 import type { Desk } from "./desk.ts"
@@ -62,9 +64,7 @@ function ProofRun({ desk, step }: { desk: Desk; step: VerdictStep }) {
           const index = graph.proofs.indexOf(proof)
           const held = desk.job.value.proofs[index] ?? 0
           const expects = proof.expects
-            ? `${graph.readings[proof.expects.reading]!.question} ${proof.expects.cells
-                .map((cell) => graph.readings[proof.expects!.reading]!.cells[cell]!.label)
-                .join(" or ")}`
+            ? expectedText(graph.readings[proof.expects.reading]!, proof.expects.cells)
             : undefined
           return (
             <li key={index} class={held >= proof.times ? "proof held" : "proof"}>
@@ -100,6 +100,9 @@ function ProofRun({ desk, step }: { desk: Desk; step: VerdictStep }) {
     </section>
   )
 }
+
+const expectedText = (reading: GraphReading, cells: readonly number[]) =>
+  `${reading.question} ${cellsText(reading, cells)}`
 
 function Closing({ desk, likeliest }: { desk: Desk; likeliest: string | undefined }) {
   const { graph } = desk

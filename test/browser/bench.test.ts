@@ -21,7 +21,7 @@ const press = (page: Page, name: RegExp | string) =>
   page.locator(".step").getByRole("button", { name }).click()
 
 test("the bench leads to a put-back, warns of more than one explanation, and proves the cure", async () => {
-  const page = await atBench()
+  const page = await atBench(LAMP.replace("takes 1 min", "takes 1 min expects output between 9 and 13 V"))
   expect(await instruction(page)).toBe("Fit the known-good lamp head")
   const changes = page.locator(".changes")
   await changes.getByText("A known-good lamp head goes in").waitFor()
@@ -32,6 +32,8 @@ test("the bench leads to a put-back, warns of more than one explanation, and pro
   await page.getByText("Known-good fitted: lamp head").waitFor()
   await press(page, /^Gone/)
   expect(await instruction(page)).toBe("Nothing more to do: it is mended")
+  // Two cells of the reading, side by side: one range.
+  await page.getByText("Expected: Voltage at the head 9 to 13 V").waitFor()
   for (let run = 1; run <= 3; run++) await page.getByRole("button", { name: /^Held once more/ }).click()
   await page.getByText("3 of 3").waitFor()
   await page.getByRole("button", { name: "Record the job" }).click()

@@ -198,9 +198,19 @@ describe("hover", () => {
   test("a fault says its chance and what it shows", () => {
     expect(hover("rule out driver_dead", "rule out driver_¦dead")?.lines).toEqual([
       "Fault in `driver`, 25 % of jobs before any finding (odds 4).",
-      "Shows `glow` no, 100 %.",
+      "Shows `glow` is no, 100 %.",
       "Ruled out by 1 rule: the rule in line 16.",
     ])
+  })
+
+  test("cells side by side are one range", () => {
+    const shows = "  shows glow is no\n  shows rail between 4 and 12 V 90%\n"
+    const { service, file, offset } = at(
+      root
+        .replace("  shows glow is no\n", shows)
+        .replace("rule out driver_dead", "and rail above 9 V rule out driver_¦dead"),
+    )
+    expect(service.hover(file, offset)?.lines).toContain("Shows `rail` between 4 and 12 V, 90 %.")
   })
 
   /* By hand: odds 3, 4, 9; glow yes has chance 0.98 on a healthy machine, 0 with driver_dead. 3/12 and 9/12 are left. */
