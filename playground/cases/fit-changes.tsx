@@ -1,6 +1,7 @@
 import type { Fit } from "../../compiler/cases/fit/fit.ts"
 import type { NumberChange } from "../../compiler/cases/fit/patch.ts"
 import { isFew } from "../../compiler/cases/fit/words.ts"
+import { groupBy } from "../../compiler/cases/group.ts"
 import { countOf } from "../../compiler/cases/table.ts"
 import { leftAlone, putIn, setOf } from "../actions/fit.ts"
 import { SourceLink } from "../source-link.tsx"
@@ -19,14 +20,12 @@ const what: Record<NumberChange["kind"], (name: string) => string> = {
 /** Every number that would change, to take or to leave. */
 export function FitChanges({ fit: { changes } }: { fit: Fit }) {
   const left = leftAlone.value
-  const sets = [...new Set(changes.map(setOf))].map(
-    (set) => [set, changes.filter((change) => setOf(change) === set)] as const,
-  )
+  const sets = groupBy(changes, setOf)
   const taken = changes.filter((change) => !left.has(setOf(change)))
   const leave = (names: readonly string[]) => {
     leftAlone.value = new Set(names)
   }
-  const few = sets.filter(([, list]) => list.some(isFew)).map(([set]) => set)
+  const few = [...sets].filter(([, list]) => list.some(isFew)).map(([set]) => set)
   const toggle = (set: string) =>
     leave(left.has(set) ? [...left].filter((each) => each !== set) : [...left, set])
   if (changes.length === 0) return <p>No number would change.</p>
@@ -34,7 +33,7 @@ export function FitChanges({ fit: { changes } }: { fit: Fit }) {
     <>
       <h3 id="fit-changes-title">{countOf(changes.length, "number")} would change</h3>
       <ul class="scroll fit-changes" aria-labelledby="fit-changes-title">
-        {sets.map(([set, list]) => (
+        {[...sets].map(([set, list]) => (
           <li key={set}>
             <label>
               <input type="checkbox" checked={!left.has(set)} onChange={() => toggle(set)} />
@@ -59,7 +58,7 @@ export function FitChanges({ fit: { changes } }: { fit: Fit }) {
             Leave out those of few cases
           </button>
         )}
-        <button type="button" onClick={() => leave(left.size > 0 ? [] : sets.map(([set]) => set))}>
+        <button type="button" onClick={() => leave(left.size > 0 ? [] : [...sets.keys()])}>
           {left.size > 0 ? "Tick all" : "Tick none"}
         </button>
       </p>

@@ -5,6 +5,7 @@
 import type { CellSet, Model } from "../../model/model.ts"
 import type { Span } from "../../syntax/finding.ts"
 import type { FaultDecl, Quantity, ReadingDecl, SetupDecl, TestDecl, Tree } from "../../syntax/tree.ts"
+import { groupBy } from "../group.ts"
 
 /** A number as written, and the stretch of its digits. */
 export interface Written {
@@ -92,8 +93,7 @@ export function parametersOf(model: Model, trees: readonly Tree[]): Parameters {
     }
   })
   model.faults.forEach(({ name, shows }, fault) => {
-    const byReading = groupBy(shows)
-    for (const [reading, clauses] of byReading)
+    for (const [reading, clauses] of groupBy(shows, (each) => each.reading))
       group(
         reading,
         fault,
@@ -138,12 +138,6 @@ export function parametersOf(model: Model, trees: readonly Tree[]): Parameters {
     ),
     cures,
   }
-}
-
-function groupBy<T extends { readonly reading: number }>(items: readonly T[]): Map<number, T[]> {
-  const groups = new Map<number, T[]>()
-  for (const item of items) groups.set(item.reading, [...(groups.get(item.reading) ?? []), item])
-  return groups
 }
 
 function writtenOf({ spelling, span }: Quantity): Written {
