@@ -2,6 +2,7 @@
 import { type Finding, finding, type Severity } from "../syntax/finding.ts"
 import { nearest } from "../syntax/nearest.ts"
 import { quote as quoteText } from "../syntax/quote.ts"
+import type { CaseCode } from "./codes.ts"
 import { locate, type Path, type Stretch } from "./json.ts"
 
 /** A finding in a line of cases: the span is in the whole file, `line` counts from 1, `path` is like `steps[2].test`. */
@@ -28,17 +29,17 @@ export class Remarks {
     this.#place = place
   }
 
-  error(code: string, message: string, path: Path, help?: string, stretch?: Stretch): void {
+  error(code: CaseCode, message: string, path: Path, help?: string, stretch?: Stretch): void {
     this.#say("error", code, message, path, help, stretch)
   }
 
-  warn(code: string, message: string, path: Path, help?: string): void {
+  warn(code: CaseCode, message: string, path: Path, help?: string): void {
     this.#say("warning", code, message, path, help)
   }
 
   /** A name that is not known; `otherwise` says what becomes of the rest. */
   unknown(
-    code: string,
+    code: CaseCode,
     message: string,
     name: string,
     known: Iterable<string>,
@@ -71,7 +72,7 @@ export class Remarks {
 
   #say(
     severity: Severity,
-    code: string,
+    code: CaseCode,
     message: string,
     path: Path,
     help?: string,

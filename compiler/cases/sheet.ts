@@ -6,6 +6,7 @@ import type { Graph } from "../run/graph.ts"
 import { finding } from "../syntax/finding.ts"
 import { quote } from "../syntax/quote.ts"
 import type { Case } from "./case.ts"
+import type { CaseCode } from "./codes.ts"
 import { type Column, columnsOf, letterOf, nameFrom } from "./columns.ts"
 import { type CaseFinding, readCase } from "./read.ts"
 
@@ -37,7 +38,7 @@ const spoken: Readonly<Record<string, string>> = {
 }
 
 /** Findings that cost a case no finding of its own. */
-const harmless = new Set(["case-fault", "case-complaint"])
+const harmless: ReadonlySet<string> = new Set<CaseCode>(["case-fault", "case-complaint"])
 
 /** Reads one row; `row` counts from 1 with the header, as a spreadsheet does. Never throws. */
 export function readRow(

@@ -1,38 +1,22 @@
 import { CODES } from "../model/codes.ts"
 import { SYNTAX_CODES } from "../syntax/codes.ts"
-import type { Finding } from "../syntax/finding.ts"
+import type { Finding, Severity } from "../syntax/finding.ts"
 import { checks } from "./check.ts"
 import { frame } from "./examples.ts"
 
+/** What the pages of codes say of each. */
+interface CodeText {
+  readonly code: string
+  readonly severity: Severity
+  readonly summary: string
+  readonly explain: string
+  readonly example: string
+  readonly mended: string
+}
+
 /** The reference of all codes, as Markdown. `says`: what the analysis finds in the declarations of an example. */
 export function codesPage(says: (code: string, example: string) => readonly Finding[]): string {
-  const list = table([
-    ["code", "severity", "what it proves"],
-    ...checks.map(({ code, severity, summary }) => [`[\`${code}\`](#${code})`, severity, summary]),
-  ])
-  const pages = checks.map(({ code, severity, summary, explain, example, mended }) => {
-    const found = says(code, example).map(
-      ({ message, help }) => `> ${severity}: ${message}${help === undefined ? "" : `\n> ${help}`}`,
-    )
-    return `## ${code}
-
-_${severity}._ ${summary}
-
-${explain}
-
-\`\`\`ruleout
-${example}
-\`\`\`
-
-${found.join("\n>\n")}
-
-Mended:
-
-\`\`\`ruleout
-${mended}
-\`\`\`
-`
-  })
+  const pages = checks.map((each) => codeSection(each, says(each.code, each.example), "ruleout"))
   const mistakes = Object.entries({ ...SYNTAX_CODES, ...CODES }).map(
     ([code, [severity, summary]]) => `### ${code}\n\n_${severity}._ ${summary}`,
   )
@@ -40,9 +24,10 @@ ${mended}
 
 <!-- Written by \`test/analysis/codes.test.ts\` out of \`compiler/check/codes/\`; edit it there. -->
 
-Each example is run as a test, and so is its mended form, which has neither an error nor a warning.
+Each example is run as a test, and so is its mended form, which has neither an error nor a warning. What is said of recorded cases has
+[a page of its own](../cases/CODES.md).
 
-${list}
+${codeList(checks, "what it proves")}
 
 The examples add their declarations to this ruleset, in which the analysis finds nothing:
 
@@ -58,6 +43,43 @@ the next step; a slip whose meaning is clear is read as it was meant, so that on
 
 ${mistakes.join("\n\n")}
 `
+}
+
+/** The section of a code. `language`: of its examples, as after the fence. */
+export function codeSection(
+  { code, severity, summary, explain, example, mended }: CodeText,
+  findings: readonly Finding[],
+  language: string,
+): string {
+  const found = findings.map(
+    ({ message, help }) => `> ${severity}: ${message}${help === undefined ? "" : `\n> ${help}`}`,
+  )
+  return `## ${code}
+
+_${severity}._ ${summary}
+
+${explain}
+
+\`\`\`${language}
+${example}
+\`\`\`
+
+${found.join("\n>\n")}
+
+Mended:
+
+\`\`\`${language}
+${mended}
+\`\`\`
+`
+}
+
+/** The codes with their sections; `heading`: of what each says. */
+export function codeList(codes: readonly CodeText[], heading: string): string {
+  return table([
+    ["code", "severity", heading],
+    ...codes.map(({ code, severity, summary }) => [`[\`${code}\`](#${code})`, severity, summary]),
+  ])
 }
 
 /** Columns of equal width, as the formatter leaves them. */

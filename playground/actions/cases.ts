@@ -7,7 +7,7 @@ import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import { compiled, say } from "../state.ts"
 import { keep, kept } from "../store.ts"
 import { forward, type Remote } from "../workers/forward.ts"
-import type { CaseRow, functions } from "../workers/replay.worker.ts"
+import type { CaseRow, functions, TableRemark } from "../workers/replay.worker.ts"
 import ReplayWorker from "../workers/replay.worker.ts?worker"
 import type { OpenedFile } from "./files.ts"
 
@@ -31,7 +31,7 @@ export interface CasesState {
 
 export interface Tables {
   /** By row and column. */
-  readonly remarks: readonly string[]
+  readonly remarks: readonly TableRemark[]
   /** Rows that were left out, a table by the name of the file that each was in. */
   readonly rejected: readonly { readonly name: string; readonly text: string }[]
 }
@@ -75,7 +75,7 @@ export async function loadCases(files: readonly OpenedFile[]): Promise<void> {
   const [first] = files
   if (!first) return
   const texts: string[] = []
-  const remarks: string[] = []
+  const remarks: TableRemark[] = []
   const rejected: { name: string; text: string }[] = []
   for (const { name, text } of files) {
     if (!/\.[ct]sv$/i.test(name)) {

@@ -15,14 +15,15 @@ interface UnreadProps {
 /** What the file of cases says that the ruleset does not know, by its lines or its cells. */
 export function Unread({ findings, tables: { remarks, rejected } }: UnreadProps) {
   const items = [
-    ...remarks.slice(0, most).map((text) => (
+    ...remarks.slice(0, most).map(({ text, code }) => (
       <li key={text}>
-        <Ticked text={text} />
+        <Ticked text={text} /> {code && <More code={code} />}
       </li>
     )),
     ...findings.slice(0, most).map((each) => (
       <li key={`${each.line}${each.path}${each.code}`}>
-        Line {each.line}: <Ticked text={each.message} /> <span class="quiet">{each.help}</span>
+        Line {each.line}: <Ticked text={each.message} /> {each.help && <Ticked text={each.help} />}{" "}
+        <More code={each.code} />
       </li>
     )),
   ]
@@ -50,3 +51,9 @@ export function Unread({ findings, tables: { remarks, rejected } }: UnreadProps)
     </section>
   )
 }
+
+const More = ({ code }: { code: string }) => (
+  <a class="small" href={`#help/case-codes/${code}`}>
+    More on <code>{code}</code>
+  </a>
+)

@@ -5,7 +5,7 @@ import { type Page, type Place, readPage } from "./markdown.ts"
  * They are part of the help's own chunk, so the first load does not carry them and they are there without a network.
  */
 const texts = import.meta.glob<string>(
-  ["../../rulesets/handbook/*.md", "../../compiler/reference/*.md", "../../compiler/check/CODES.md"],
+  ["../../rulesets/handbook/*.md", "../../compiler/reference/*.md", "../../compiler/{check,cases}/CODES.md"],
   { query: "?raw", import: "default", eager: true },
 )
 const textOf = new Map(Object.entries(texts).map(([path, text]) => [path.replace("../../", ""), text]))
@@ -14,6 +14,7 @@ const folders = [
   { group: "Handbook", index: "rulesets/handbook/README.md", id: "handbook" },
   { group: "The language", index: "compiler/reference/README.md", id: "language" },
   { group: "Findings", index: "compiler/check/CODES.md", id: "codes" },
+  { group: "Findings", index: "compiler/cases/CODES.md", id: "case-codes" },
 ] as const
 
 export interface Group {
@@ -28,9 +29,9 @@ const places: readonly (Place & { readonly group: string })[] = folders.flatMap(
 
 export const pages: readonly Page[] = places.map((place) => readPage(place, textOf.get(place.path)!, places))
 
-export const groups: readonly Group[] = folders.map(({ group }) => ({
-  name: group,
-  pages: pages.filter((_, i) => places[i]!.group === group),
+export const groups: readonly Group[] = [...new Set(folders.map(({ group }) => group))].map((name) => ({
+  name,
+  pages: pages.filter((_, i) => places[i]!.group === name),
 }))
 
 /** The pages beside an index in the order in which it names them; one that it forgets comes last. */

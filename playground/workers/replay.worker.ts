@@ -112,11 +112,17 @@ function compare(old: string, fresh: string, text: string): Comparison | undefin
   return contest.result()
 }
 
+/** What there is to say of a table; a row's with the code of its finding. */
+export interface TableRemark {
+  readonly text: string
+  readonly code?: string
+}
+
 export interface Rows {
   /** The good rows, as lines of JSON. */
   readonly text: string
   /** What there is to say, by row and column. */
-  readonly remarks: readonly string[]
+  readonly remarks: readonly TableRemark[]
   /** The rows left out, as a table with the same header; empty where there are none. */
   readonly rejected: string
 }
@@ -129,15 +135,18 @@ function linesOf(graph: string, table: string): Rows {
   const sheet = sheetOf(header, ready)
   const lines: string[] = []
   const rejected: string[][] = []
-  const remarks = sheet.columns.flatMap(({ letter, header, role }) =>
+  const remarks: TableRemark[] = sheet.columns.flatMap(({ letter, header, role }) =>
     role.is === "nothing" && role.why !== undefined
-      ? [`Column ${letter} (\`${header}\`) is left alone: ${role.why}`]
+      ? [{ text: `Column ${letter} (\`${header}\`) is left alone: ${role.why}` }]
       : [],
   )
   rows.forEach((cells, i) => {
     const { findings, rejected: isBad } = readRow(sheet, cells, i + 2, ready)
     remarks.push(
-      ...findings.map(({ message, help }) => (help === undefined ? message : `${message} ${help}`)),
+      ...findings.map(({ message, help, code }) => ({
+        text: help === undefined ? message : `${message} ${help}`,
+        code,
+      })),
     )
     if (isBad) rejected.push(cells)
     else lines.push(rowLine(sheet, cells, i + 2, ready).line)

@@ -68,6 +68,8 @@ test("a file that is not what it should be is said so, line by line", async () =
   expect(said).toContain("Line 1:")
   expect(said).toContain("head_ded")
   expect(said).toContain("Line 2:")
+  await page.getByRole("link", { name: "More on case-json" }).click()
+  await soon(() => page.evaluate(() => document.activeElement?.textContent)).toBe("case-json")
 })
 
 test("a table of cases is read by its columns, and a new version is held against the shipped one", async () => {
@@ -83,6 +85,7 @@ test("a table of cases is read by its columns, and a new version is held against
   await dropCases(page, table.join("\n"), "jobs.csv")
   await page.getByText("3 cases on work_light 1.0.0").waitFor()
   await page.getByText(/^Row 5, column B \(try_head\):/).waitFor()
+  expect(await page.getByRole("link", { name: "More on case-value" }).count()).toBe(1)
   const left = await downloaded(page, "Save the rows left out")
   expect(left.split(/\r?\n/)).toEqual(["id,try_head,put back head,fault", "A-4,perhaps,,head_dead"])
   expect(await page.locator(".case-table tbody tr").count()).toBe(3)

@@ -1,0 +1,26 @@
+import { describe, expect, test } from "vitest"
+import { CASE_CODES, type CaseCode } from "../../compiler/cases/codes.ts"
+import { caseCodesPage } from "../../compiler/cases/codes-page.ts"
+import { readCase } from "../../compiler/cases/read.ts"
+import { frame } from "../../compiler/check/examples.ts"
+import { compile } from "../../compiler/compile.ts"
+
+const graph = compile("gate.ruleout", () => frame).graph!
+const said = (line: string) => readCase(line, 1, graph).findings
+
+describe.each(Object.keys(CASE_CODES) as CaseCode[])("%s", (code) => {
+  const { severity, example, mended } = CASE_CODES[code]
+
+  test("the example trips it once, and nothing else", () => {
+    expect(said(example).map((each) => [each.code, each.severity])).toEqual([[code, severity]])
+  })
+
+  test("of the mended example there is nothing to say, and it is used", () => {
+    expect(said(mended)).toEqual([])
+    expect(readCase(mended, 1, graph).case?.id).toBe(JSON.parse(mended).id)
+  })
+})
+
+test("the reference of the codes is current (`vitest -u` writes it)", async () => {
+  await expect(caseCodesPage(said)).toMatchFileSnapshot("../../compiler/cases/CODES.md")
+})
