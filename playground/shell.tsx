@@ -177,10 +177,10 @@ function NoticeBox() {
     return () => clearTimeout(timer)
   }, [shown])
   return (
-    <div aria-live="polite">
+    <div class="notice-place" aria-live="polite">
       {shown && (
-        <div class={`card notice ${shown.bad ? "bad" : ""}`} role={shown.bad ? "alert" : undefined}>
-          <p class="grow">
+        <div class={`notice ${shown.bad ? "bad" : ""}`} role={shown.bad ? "alert" : undefined}>
+          <p>
             <Ticked text={shown.text} />
           </p>
           {shown.action && (

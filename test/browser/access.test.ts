@@ -56,6 +56,25 @@ test("no view is wider than the screen, from 360 px to 4k", async () => {
   }
 })
 
+test("a message covers nothing, and the header's buttons keep to one line", async () => {
+  const { page } = await visit({ at: await shared(LAMP) })
+  const box = async (selector: string) => (await page.locator(selector).first().boundingBox())!
+  await page.getByText("Opened the shared ruleset.").waitFor()
+  for (const width of [360, 1141, 1280]) {
+    await page.setViewportSize({ width, height: 740 })
+    const [notice, stage, stations, button] = [
+      await box(".notice"),
+      await box(".stage"),
+      await box(".stations"),
+      await box(".tools button"),
+    ]
+    expect(notice.y).toBeGreaterThanOrEqual(stage.y + stage.height)
+    expect(stations.y >= notice.y + notice.height || stations.y + stations.height <= stage.y).toBe(true)
+    expect(button.height).toBeLessThan(50)
+    expect(await wide(page), `at ${width}`).toBeLessThanOrEqual(0)
+  }
+})
+
 test("the editor is no trap for the keyboard, the graph is walked by arrows, and text and graph point at each other", async () => {
   const { page } = await visit()
   await begin(page, LAMP)
