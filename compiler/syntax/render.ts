@@ -1,6 +1,7 @@
 import type { Finding, Severity, Span } from "./finding.ts"
 import { Lines } from "./lines.ts"
 import { visible } from "./quote.ts"
+import { underlined } from "./underline.ts"
 import { displayWidth } from "./width.ts"
 
 export { lineAndColumn } from "./lines.ts"
@@ -92,7 +93,7 @@ function renderLines(marks: readonly Mark[], lines: Lines, severity: Severity, p
       last = line
     }
     const from = shown!.column(mark.span.start)
-    const to = Math.max(shown!.column(mark.span.end), from + 1)
+    const to = Math.max(shown!.column(underlined(lines.text, mark.span).end), from + 1)
     const under = (mark.primary ? "^" : "-").repeat(to - from)
     const words = mark.text === "" ? "" : ` ${visible(mark.text)}`
     out.push(`${bar} ${" ".repeat(from)}${paint(mark.primary ? severity : "label", under + words)}`)

@@ -1,4 +1,5 @@
 import type { Finding, Severity } from "../../compiler/syntax/finding.ts"
+import { underlined } from "../../compiler/syntax/underline.ts"
 import { findings } from "../state.ts"
 import { fileOf, uriOf } from "./models.ts"
 import { monaco } from "./monaco.ts"
@@ -19,28 +20,17 @@ export function showMarkers(): void {
     if (model.uri.scheme !== "ruleout") continue
     const file = fileOf(model.uri)
     const own = findings.value.filter((found) => found.span.file === file)
+    const text = model.getValue()
     monaco.editor.setModelMarkers(
       model,
       "ruleout",
-      own.map((found) => marker(model, found)),
+      own.map((found) => marker(model, text, found)),
     )
   }
 }
 
-/** A finding about a whole declaration is marked on its first words: lines of wave under everything help nobody. */
-function marked(
-  model: monaco.editor.ITextModel,
-  { start, end }: Finding["span"],
-): { start: number; end: number } {
-  const text = model.getValueInRange(rangeIn(model, { start, end: Math.min(end, start + 120) }))
-  const head = /^(?:ruleset|part|setup|complaint|fault|told|reading|test|rule|when|never|proof)\s+\S+/.exec(
-    text,
-  )
-  return { start, end: head ? start + head[0].length : end }
-}
-
-function marker(model: monaco.editor.ITextModel, found: Finding): monaco.editor.IMarkerData {
-  const { start, end } = marked(model, found.span)
+function marker(model: monaco.editor.ITextModel, text: string, found: Finding): monaco.editor.IMarkerData {
+  const { start, end } = underlined(text, found.span)
   const range = rangeIn(model, { start, end: Math.max(end, start + 1) })
   return {
     ...range,
