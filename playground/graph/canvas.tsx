@@ -8,17 +8,25 @@ import { type Camera, followPointers, windowOf, within, zoomed } from "./panzoom
 import type { Visible } from "./visible.ts"
 import { kindOf, kindWords, nodeTitle, percent } from "./words.ts"
 
+/** What is drawn, where it stands, and what of it is to be looked at first; without that the camera stays. */
+export interface Picture {
+  readonly visible: Visible
+  readonly layout: Layout
+  readonly bring: number | "whole" | undefined
+}
+
 export interface CanvasHandle {
   whole(): void
   zoom(factor: number): void
   show(node: number): void
 }
 
-interface CanvasProps {
+export interface CanvasProps {
   readonly graph: Graph
   readonly figures: Figures
-  readonly visible: Visible
-  readonly layout: Layout | undefined
+  readonly picture: Picture | undefined
+  /** Nodes of the picture that is being laid out; 0 while none is. */
+  readonly arranging: number
   readonly lit: ReadonlySet<number>
   readonly found: ReadonlySet<number>
   readonly chosen: number
@@ -32,11 +40,10 @@ const readable = 0.42
 
 /** Pan and zoom only move one group; nodes are rendered anew when the camera leaves what was rendered. */
 export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
-  const { graph, figures, visible, layout, chosen } = props
+  const { graph, figures, picture, chosen } = props
   const box = useRef<HTMLDivElement>(null)
   const group = useRef<SVGGElement>(null)
   const camera = useRef<Camera>({ x: 24, y: 24, scale: 1 })
-  const placed = useRef(false)
   const [drawn, setDrawn] = useState<{ window: Window; words: boolean }>({
     window: { left: 0, top: 0, right: 0, bottom: 0 },
     words: true,
@@ -58,7 +65,8 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
     setDrawn(drawnNow.current)
   }
   const whole = () => {
-    if (!layout) return
+    if (!picture) return
+    const { layout } = picture
     const { clientWidth, clientHeight } = box.current!
     const scale = Math.min(1.2, (clientWidth - 48) / layout.width, (clientHeight - 48) / layout.height)
     move({
@@ -68,7 +76,7 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
     })
   }
   const show = (node: number) => {
-    const place = layout?.nodes.get(node)
+    const place = picture?.layout.nodes.get(node)
     if (!place) return
     const { clientWidth, clientHeight } = box.current!
     const scale = Math.max(camera.current.scale, 0.9)
@@ -84,13 +92,15 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
   }))
 
   useEffect(() => {
-    if (!layout) return
-    if (!placed.current) {
-      placed.current = true
+    if (!picture) return
+    const { bring, layout } = picture
+    if (bring === undefined) move(camera.current)
+    else if (bring !== "whole") show(bring)
+    else {
       whole()
-      if (camera.current.scale < 0.5) show(graph.start)
-    } else move(camera.current)
-  }, [layout])
+      if (camera.current.scale < 0.5) show(layout.nodes.has(chosen) ? chosen : graph.start)
+    }
+  }, [picture])
 
   const press = useRef<(event: PointerEvent) => void>(() => {})
   press.current = (event) => {
@@ -127,7 +137,7 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
     else if (event.key === "-")
       move(zoomed(camera.current, 1 / 1.4, box.current!.clientWidth / 2, box.current!.clientHeight / 2))
     else if (event.key === "0") whole()
-    else if (event.key === "Enter" && visible.folds.has(chosen)) props.onOpen(chosen)
+    else if (event.key === "Enter" && picture?.visible.folds.has(chosen)) props.onOpen(chosen)
     else if (!event.key.startsWith("Arrow")) return
     event.preventDefault()
   }
@@ -147,12 +157,12 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
     >
       <svg width="100%" height="100%" aria-hidden="true" focusable="false">
         <g ref={group} class={drawn.words ? "" : "far"}>
-          {layout && (
+          {picture && (
             <Drawing
               graph={graph}
               figures={figures}
-              visible={visible}
-              layout={layout}
+              visible={picture.visible}
+              layout={picture.layout}
               window={drawn.window}
               words={drawn.words}
               lit={props.lit}
@@ -165,9 +175,9 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
       <p id="graph-chosen" class="unseen" aria-live="polite">
         {`${kindWords[kindOf(graph, node)]}: ${nodeTitle(graph, node)}. ${percent(figures.reach[chosen]!)} of jobs.`}
       </p>
-      {!layout && (
+      {props.arranging > 0 && (
         <p class="canvas-busy quiet" role="status">
-          Laying out {visible.nodes.length} nodes…
+          Laying out {props.arranging.toLocaleString("en")} nodes…
         </p>
       )}
     </div>

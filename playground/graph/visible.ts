@@ -43,10 +43,28 @@ export const shares = [0, 0.001, 0.005, 0.01, 0.02, 0.05, 0.1] as const
 /** A picture with more nodes than this is no overview. */
 const calm = 70
 
-/** The least fold that leaves a picture one can take in. */
-export function firstFold(graph: Graph, figures: Figures): number {
+/** Laying out more nodes takes far longer than anybody waits: three times as many took ten times as long and more. */
+const most = 1500
+
+export interface Fold {
+  readonly share: number
+  /** Nodes that it leaves, and whether they can be drawn. */
+  readonly nodes: number
+  readonly fits: boolean
+}
+
+/** What can be folded away, the least first. */
+export function foldsOf(graph: Graph, figures: Figures): Fold[] {
   const none = new Set<number>()
-  return shares.find((share) => visibleOf(graph, figures, share, none).nodes.length <= calm) ?? 0.1
+  return shares.map((share, i) => {
+    const nodes = visibleOf(graph, figures, share, none).nodes.length
+    return { share, nodes, fits: nodes <= most || i === shares.length - 1 }
+  })
+}
+
+/** The least fold that leaves a picture one can take in. */
+export function firstFold(folds: readonly Fold[]): number {
+  return folds.find(({ nodes }) => nodes <= calm)?.share ?? shares.at(-1)!
 }
 
 /** Nodes to open so that `target` is drawn: those on its likeliest way in. */

@@ -3,15 +3,15 @@ import "../graph/drawing.css"
 import { useComputed, useSignal } from "@preact/signals"
 import { useEffect, useMemo, useRef } from "preact/hooks"
 import { saveFile } from "../actions/files.ts"
-import { Canvas, type CanvasHandle } from "../graph/canvas.tsx"
+import { Canvas, type CanvasHandle, type Picture } from "../graph/canvas.tsx"
 import { Detail } from "../graph/detail.tsx"
 import { figuresOf } from "../graph/figures.ts"
-import type { Layout, LayoutInput } from "../graph/layout.ts"
+import type { LayoutInput } from "../graph/layout.ts"
 import type { functions } from "../graph/layout.worker.ts"
 import LayoutWorker from "../graph/layout.worker.ts?worker"
 import { drawingAsSvg } from "../graph/save.ts"
 import { nodesAt, wordsOf } from "../graph/sources.ts"
-import { firstFold, shares, visibleOf, wayTo } from "../graph/visible.ts"
+import { firstFold, foldsOf, visibleOf, wayTo } from "../graph/visible.ts"
 import { edgeText, percent } from "../graph/words.ts"
 import { whyNoGraph } from "../plan-words.ts"
 import { caret, chosenNode, compiled, planState, version } from "../state.ts"
@@ -43,12 +43,13 @@ export function GraphView() {
 function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
   const { graph, sources } = made
   const figures = useMemo(() => figuresOf(graph), [graph])
-  const least = useSignal<number>(firstFold(graph, figures))
+  const folds = useMemo(() => foldsOf(graph, figures), [graph, figures])
+  const least = useSignal<number>(firstFold(folds))
   const opened = useSignal<ReadonlySet<number>>(new Set())
-  const layout = useSignal<Layout | undefined>(undefined)
+  const picture = useSignal<Picture | undefined>(undefined)
   const query = useSignal("")
   const canvas = useRef<CanvasHandle>(null)
-  const wanted = useRef<number | undefined>(undefined)
+  const bring = useRef<Picture["bring"]>("whole")
 
   const visible = useComputed(() => visibleOf(graph, figures, least.value, opened.value))
   const found = useComputed(() => {
@@ -79,24 +80,23 @@ function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
       .arrange(input)
       .then((next) => {
         if (late) return
-        layout.value = next
-        if (wanted.current !== undefined) canvas.current?.show(wanted.current)
-        wanted.current = undefined
+        picture.value = { visible: shown, layout: next, bring: bring.current }
+        bring.current = undefined
       })
     return () => {
       late = true
     }
-  }, [shown, graph, layout])
+  }, [shown, graph, picture])
 
-  const choose = (at: number, bring: boolean) => {
+  const choose = (at: number, show: boolean) => {
     chosenNode.value = at
-    if (!bring) return
-    if (visible.value.nodes.includes(at)) return canvas.current?.show(at)
-    wanted.current = at
+    if (!show) return
+    if (picture.value?.layout.nodes.has(at)) return canvas.current?.show(at)
+    bring.current = at
     opened.value = new Set([...opened.value, ...wayTo(figures, at)])
   }
   const open = (at: number) => {
-    wanted.current = at
+    bring.current = at
     opened.value = new Set([...opened.value, at])
   }
   const next = () => {
@@ -106,12 +106,11 @@ function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
     choose(hits[Math.max(0, place)]!, true)
   }
   const save = () => {
-    if (!layout.value) return
+    if (!picture.value) return
     const svg = drawingAsSvg({
       graph,
       figures,
-      visible: shown,
-      layout: layout.value,
+      ...picture.value,
       lit: new Set(),
       found: new Set(),
     })
@@ -157,12 +156,14 @@ function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
             value={String(least.value)}
             onChange={(event) => {
               opened.value = new Set()
+              bring.current = "whole"
               least.value = Number(event.currentTarget.value)
             }}
           >
-            {shares.map((share) => (
-              <option key={share} value={String(share)}>
+            {folds.map(({ share, nodes, fits }) => (
+              <option key={share} value={String(share)} disabled={!fits}>
                 {share === 0 ? "nothing" : `${percent(share)} of jobs`}
+                {!fits && `: ${nodes.toLocaleString("en")} nodes are too many to draw`}
               </option>
             ))}
           </select>
@@ -180,12 +181,12 @@ function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
           <button type="button" onClick={() => canvas.current?.show(graph.start)}>
             Start
           </button>
-          <button type="button" onClick={save} disabled={!layout.value}>
+          <button type="button" onClick={save} disabled={!picture.value}>
             Save SVG
           </button>
         </span>
         <span class="small quiet grow graph-count" role="status">
-          {`${shown.nodes.length} of ${graph.nodes.length.toLocaleString("en")} nodes`}
+          {`${shown.nodes.length.toLocaleString("en")} of ${graph.nodes.length.toLocaleString("en")} nodes`}
           {made.version !== version.value
             ? " · of an older text"
             : made.final
@@ -197,8 +198,8 @@ function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
         ref={canvas}
         graph={graph}
         figures={figures}
-        visible={shown}
-        layout={layout.value}
+        picture={picture.value}
+        arranging={picture.value?.visible === shown ? 0 : shown.nodes.length}
         lit={lit.value}
         found={found.value}
         chosen={chosen}

@@ -57,4 +57,21 @@ test("the picture is the graph: every node, ways as wide as their chance, folds,
   await soon(() => page.locator(".graph-count").textContent()).not.toBe(
     `${few} of ${graph.nodes.length} nodes`,
   )
+
+  // Where the camera was there may be nothing of the new picture; the chosen node is brought into view.
+  await page.setViewportSize({ width: 1000, height: 500 })
+  await page.locator(".canvas").focus()
+  for (let i = 0; i < 8; i++) await page.keyboard.press("+")
+  await fold.selectOption("nothing")
+  const canvas = (await page.locator(".canvas").boundingBox())!
+  await soon(async () => {
+    const node = await page.locator(".canvas .node.chosen").boundingBox()
+    return (
+      node !== null &&
+      node.x >= canvas.x &&
+      node.y >= canvas.y &&
+      node.x + node.width <= canvas.x + canvas.width &&
+      node.y + node.height <= canvas.y + canvas.height
+    )
+  }).toBe(true)
 })

@@ -7,7 +7,7 @@ import { shifted, shiftOf } from "../../playground/actions/shift.ts"
 import { newJob, resume, stepsOf } from "../../playground/bench/job.ts"
 import { figuresOf } from "../../playground/graph/figures.ts"
 import { nodesAt, spansOf } from "../../playground/graph/sources.ts"
-import { firstFold, shares, visibleOf } from "../../playground/graph/visible.ts"
+import { firstFold, foldsOf, shares, visibleOf } from "../../playground/graph/visible.ts"
 import { lineOf } from "../../playground/lines.ts"
 import { asProject, fromFragment, toFragment } from "../../playground/share.ts"
 import { skeleton } from "../../playground/write/skeleton.ts"
@@ -55,7 +55,41 @@ describe("figures of the picture", () => {
       expect(drawn.reduce((sum, at) => sum + figures.reach[at]!, folded)).toBeGreaterThanOrEqual(1 - 1e-9)
     }
     expect(visibleOf(graph!, figures, 0, new Set()).folds.size).toBe(0)
-    expect(shares).toContain(firstFold(graph!, figures))
+    const folds = foldsOf(graph!, figures)
+    expect(folds.map(({ nodes }) => nodes)).toEqual(
+      shares.map((share) => visibleOf(graph!, figures, share, new Set()).nodes.length),
+    )
+    expect(folds.every(({ fits }) => fits)).toBe(true)
+    expect(shares).toContain(firstFold(folds))
+  })
+
+  test("a graph of more nodes than can be laid out offers only the folds that leave few enough", () => {
+    // One step, and as many ends as a step has ways out.
+    const ways = 3000
+    const wide = {
+      ...graph!,
+      start: 0,
+      nodes: [
+        {
+          do: "test" as const,
+          test: 0,
+          cost: 1,
+          edges: Array.from({ length: ways }, (_, i) => ({
+            cells: [i],
+            chance: i === 0 ? 0.5 : 0.5 / (ways - 1),
+            to: i + 1,
+            rulesOut: [],
+            because: [],
+          })),
+        },
+        ...Array.from({ length: ways }, () => ({ do: "handover" as const, candidates: [] })),
+      ],
+    }
+    const folds = foldsOf(wide, figuresOf(wide))
+    expect(folds.map(({ share, nodes, fits }) => [share, nodes, fits])).toEqual(
+      shares.map((share) => (share === 0 ? [0, ways + 1, false] : [share, 2, true])),
+    )
+    expect(firstFold(folds)).toBe(0.001)
   })
 
   test("a node's source lines light that node again", () => {

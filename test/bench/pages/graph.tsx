@@ -4,7 +4,7 @@ import "../../../playground/style/graph.css"
 import "../../../playground/graph/drawing.css"
 import { render } from "preact"
 import type { Graph, GraphNode } from "../../../compiler/run/graph.ts"
-import { Canvas } from "../../../playground/graph/canvas.tsx"
+import { Canvas, type CanvasProps } from "../../../playground/graph/canvas.tsx"
 import { figuresOf } from "../../../playground/graph/figures.ts"
 import type { functions } from "../../../playground/graph/layout.worker.ts"
 import LayoutWorker from "../../../playground/graph/layout.worker.ts?worker"
@@ -87,11 +87,11 @@ async function draw(size: number): Promise<{ laidOut: number; drawn: number }> {
   })
   const laidOut = performance.now() - from
   const none = new Set<number>()
-  const props = {
+  const props: CanvasProps = {
     graph,
     figures,
-    visible,
-    layout,
+    picture: { visible, layout, bring: "whole" },
+    arranging: 0,
     lit: none,
     found: none,
     chosen: 0,
