@@ -158,7 +158,7 @@ function keepSoon(): void {
   keepTimer = window.setTimeout(keepNow, wait.keep)
 }
 
-export async function keepNow(): Promise<void> {
+async function keepNow(): Promise<void> {
   clearTimeout(keepTimer)
   keepTimer = undefined
   try {

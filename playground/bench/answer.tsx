@@ -3,6 +3,7 @@ import { useId } from "preact/hooks"
 import type { GraphReading } from "../../compiler/run/graph.ts"
 import type { Answer, TestStep, Value } from "../../compiler/run/index.ts"
 import { percent } from "../graph/words.ts"
+import { sentence } from "../words.ts"
 import { Complaint } from "./complaint.tsx"
 import type { Desk } from "./desk.ts"
 import { unitsFor } from "./units.ts"
@@ -111,9 +112,9 @@ export function Sheet({
     for (const { name, unit } of readings) {
       const typed = values.value[name]?.trim()
       if (!typed) continue
-      const plainNumber = /^[-+−]?[\d.,]+$/.test(typed)
-      found[name] =
-        unit !== undefined && plainNumber ? `${typed.replace(",", ".")} ${units.value[name] ?? unit}` : typed
+      const number = typed.replace("−", "-").replace(",", ".")
+      const isPlain = unit !== undefined && /^[-+]?[\d.]+$/.test(number)
+      found[name] = isPlain ? `${number} ${units.value[name] ?? unit}` : typed
     }
     onAnswer(found)
   }
@@ -203,6 +204,5 @@ function Field({ reading, value, unit, onValue, onUnit }: FieldProps) {
 
 /** `yes` as a button says `Yes`; the words of `one_of_lists` are written apart. */
 function wordOf(label: string): string {
-  const words = label.replaceAll("_", " ")
-  return words.charAt(0).toUpperCase() + words.slice(1)
+  return sentence(label.replaceAll("_", " "))
 }

@@ -1,5 +1,5 @@
 import type { Report } from "../../compiler/cases/report.ts"
-import { countOf } from "../../compiler/cases/table.ts"
+import { countOf, signed } from "../../compiler/cases/table.ts"
 import type { Share } from "../../compiler/cases/wilson.ts"
 import { percent } from "../graph/words.ts"
 
@@ -85,5 +85,3 @@ function Figure({ name, share, tone }: { name: string; share: Share; tone: strin
     </div>
   )
 }
-
-const signed = (value: number) => `${value > 0 ? "+" : value < 0 ? "−" : ""}${Math.abs(value).toFixed(1)}`

@@ -7,8 +7,8 @@ export interface Camera {
   readonly scale: number
 }
 
-export const leastScale = 0.02
-export const mostScale = 2.5
+const leastScale = 0.02
+const mostScale = 2.5
 
 export function windowOf(camera: Camera, width: number, height: number, margin: number): Window {
   const { x, y, scale } = camera
