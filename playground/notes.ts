@@ -8,11 +8,13 @@ import { compiled, counts, isEmpty, planState, version } from "./state.ts"
 /** What each station says of itself in a few words, under its name. */
 export interface Note {
   readonly text: string
+  /** Left out where there is little room. */
+  readonly more?: string
   readonly bad?: boolean
 }
 
 export const writeNote = computed<Note>(() => {
-  if (isEmpty.value) return { text: "nothing yet" }
+  if (isEmpty.value) return { text: "empty" }
   const { error, warning, note } = counts.value
   if (error > 0) return { text: countOf(error, "error"), bad: true }
   if (warning > 0) return { text: countOf(warning, "warning") }
@@ -25,7 +27,7 @@ export const graphNote = computed<Note>(() => {
   const state = planState.value
   if (state.kind === "planning" || state.kind === "writing") return { text: "planning…" }
   if (state.kind === "large") return { text: "too large", bad: true }
-  if (!made) return { text: "none yet" }
+  if (!made) return { text: "none" }
   if (made.version !== version.value) return { text: "older text" }
   return { text: countOf(made.graph.nodes.length, "node") }
 })
@@ -44,7 +46,7 @@ export const casesNote = computed<Note>(() => {
 
 export const shipNote = computed<Note>(() => {
   const made = compiled.value
-  if (!made) return { text: "nothing yet" }
+  if (!made) return { text: "no graph" }
   const { expected, money: currency } = made.graph
-  return { text: `${money(expected.total, currency)} a job` }
+  return { text: money(expected.total, currency), more: " a job" }
 })

@@ -95,7 +95,10 @@ function StationLink({ name, position }: { name: (typeof stations)[number]; posi
       }}
     >
       <b>{names[name]}</b>
-      <span class={note.bad ? "bad" : ""}>{note.text}</span>
+      <span class={note.bad ? "bad" : ""}>
+        {note.text}
+        {note.more && <span class="more">{note.more}</span>}
+      </span>
     </a>
   )
 }

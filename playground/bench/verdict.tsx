@@ -31,7 +31,8 @@ export function VerdictCard({
         {remedyText(graph, step.remedy)}
       </h2>
       <p>
-        This mends it with a chance of <b>{percent(step.chance)}</b>.
+        {step.remedy.kind === "done" ? "It is mended" : "This mends it"} with a chance of{" "}
+        <b>{percent(step.chance)}</b>.
       </p>
       <ul class="dots">
         {step.faults.slice(0, 6).map((each) => {

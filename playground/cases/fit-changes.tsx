@@ -18,7 +18,7 @@ const what: Record<NumberChange["kind"], (name: string) => string> = {
 }
 
 /** Every number that would change, to take or to leave. */
-export function FitChanges({ fit: { changes } }: { fit: Fit }) {
+export function FitChanges({ fit: { changes, validation } }: { fit: Fit }) {
   const left = leftAlone.value
   const sets = groupBy(changes, setOf)
   const taken = changes.filter((change) => !left.has(setOf(change)))
@@ -50,7 +50,12 @@ export function FitChanges({ fit: { changes } }: { fit: Fit }) {
         ))}
       </ul>
       <p class="row">
-        <button type="button" class="main" disabled={taken.length === 0} onClick={() => putIn(taken)}>
+        <button
+          type="button"
+          class={validation?.verdict === "harms" ? "" : "main"}
+          disabled={taken.length === 0}
+          onClick={() => putIn(taken)}
+        >
           Put {countOf(taken.length, "number")} into the text
         </button>
         {few.length > 0 && (

@@ -45,11 +45,11 @@ export function PlanCard() {
       {graph && (
         <dl class={old ? "facts old" : "facts"}>
           <Fact name="A job costs" value={money(graph.expected.total, graph.money)} />
-          <Fact name="at the bench" value={`${graph.expected.minutes.toFixed(1)} min`} />
-          <Fact name="steps" value={graph.expected.steps.toFixed(1)} />
-          <Fact name="wrong verdicts" value={percent(graph.expected.wrong)} />
-          <Fact name="handed over" value={percent(graph.expected.handover)} />
-          <Fact name="proof" value={proofText(graph)} />
+          <Fact name="At the bench" value={`${graph.expected.minutes.toFixed(1)} min`} />
+          <Fact name="Steps" value={graph.expected.steps.toFixed(1)} />
+          <Fact name="Wrong verdicts" value={percent(graph.expected.wrong)} />
+          <Fact name="Handed over" value={percent(graph.expected.handover)} />
+          <Fact name="Proof" value={proofText(graph)} />
         </dl>
       )}
       {made && !old && !made.final && <p class="small quiet">The best plan so far; the search goes on.</p>}

@@ -32,6 +32,7 @@ test("the bench leads to a put-back, warns of more than one explanation, and pro
   await page.getByText("Known-good fitted: lamp head").waitFor()
   await press(page, /^Gone/)
   expect(await instruction(page)).toBe("Nothing more to do: it is mended")
+  await page.getByText("It is mended with a chance of").waitFor()
   // Two cells of the reading, side by side: one range.
   await page.getByText("Expected: Voltage at the head 9 to 13 V").waitFor()
   for (let run = 1; run <= 3; run++) await page.getByRole("button", { name: /^Held once more/ }).click()
@@ -113,6 +114,16 @@ test("cannot be done here, a number in another unit, an answer out of range, and
   await other.getByRole("button", { name: "Note this finding" }).click()
   await page.locator(".log").getByText("11.9 V").waitFor()
   await page.getByText("worked out from the model").waitFor()
+})
+
+test("a number is read as it is typed on paper: with a decimal comma, and the sign for minus", async () => {
+  const page = await atBench(LAMP.replace("from 0 to 30", "from -30 to 30"))
+  await page.getByText("Found something else?").click()
+  await page.getByLabel("Reading or test").selectOption({ label: "Voltage at the head" })
+  const other = page.locator(".other")
+  await other.getByRole("textbox", { name: "Voltage at the head" }).fill("−2,5")
+  await other.getByRole("button", { name: "Note this finding" }).click()
+  await page.locator(".log").getByText("-2.5 V").waitFor()
 })
 
 test("cautions stand before the instruction and defer to local codes", async () => {
