@@ -56,10 +56,7 @@ function FirstSteps() {
         with them, what can be read, and the tests. Ctrl+Space shows at any place what may come there.
       </p>
       <p>
-        <a class="first-steps" href="#help/from-a-notebook">
-          From a notebook page to a ruleset
-        </a>
-        , in half an hour
+        <a href="#help/from-a-notebook">From a notebook page to a ruleset</a>, in half an hour
       </p>
     </>
   )
