@@ -17,5 +17,5 @@ Each example is run as a test, and so is its mended form, of which there is noth
 
 ${codeList(codes, "when it is said")}
 
-${codes.map((each) => codeSection(each, says(each.example), "json")).join("\n")}`
+${codes.map((each) => codeSection(each, says(each.example), "jsonl")).join("\n")}`
 }

@@ -10,7 +10,7 @@ const captions: Record<string, string> = {
   plan: "The plan",
   row: "The row",
   js: "JavaScript",
-  json: "The record",
+  jsonl: "The record",
 }
 
 /** A block of code of the handbook: rulesets in the colours of the editor, and what can be done with them. */
