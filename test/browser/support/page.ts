@@ -55,7 +55,10 @@ export async function station(
   page: Page,
   name: "Write" | "Graph" | "Bench" | "Cases" | "Ship",
 ): Promise<void> {
-  await page.getByRole("navigation", { name: "Stations" }).getByRole("link", { name }).click()
+  await page
+    .getByRole("navigation", { name: "Stations" })
+    .getByRole("link", { name: new RegExp(`^${name}`) })
+    .click()
 }
 
 /** The editor's text box; keys typed go there. */
