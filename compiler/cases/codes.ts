@@ -1,23 +1,11 @@
-import type { Severity } from "../syntax/finding.ts"
-
-/** One code of what is said of recorded cases: all that there is to say about it. */
-export interface CaseCodeText {
-  /** Of the example; what costs the whole line is an error under every code. */
-  readonly severity: Severity
-  /** When it is said, in one line. */
-  readonly summary: string
-  /** What it means at the bench, and what to do; Markdown. */
-  readonly explain: string
-  /** A line of cases on the ruleset of `check/examples.ts` that trips it, and the same mended. Both run as tests. */
-  readonly example: string
-  readonly mended: string
-}
+import type { CodeText } from "../check/context.ts"
 
 export type CaseCode = keyof typeof CASE_CODES
 
 /**
  * Every code that reading recorded cases can report, in the order of its page. Codes are part of the interface: once
- * published, they stay.
+ * published, they stay. An example is a line of cases; its severity is that of the example, since what costs the whole line
+ * is an error under every code.
  */
 export const CASE_CODES = {
   "case-json": {
@@ -95,4 +83,4 @@ is left out, or taken instead. Mostly a decimal point was lost; where such value
     example: `{"id":"G-9","steps":[{"test":"meter_rail","found":"214 V"}],"fault":"board_dead"}`,
     mended: `{"id":"G-9","steps":[{"test":"meter_rail","found":"21.4 V"}],"fault":"board_dead"}`,
   },
-} as const satisfies Record<string, CaseCodeText>
+} as const satisfies Record<string, Omit<CodeText, "code">>

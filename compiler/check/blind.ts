@@ -61,7 +61,7 @@ function feedsRule(context: Context, reads: readonly number[]): boolean {
       const others = against[fault]!.map((i) => without(eliminations[i]!.formula)).filter(
         (left) => left !== NEVER,
       )
-      const key = `feeds ${[formula, ...others].map((each) => context.contents.of(each)).join(" ")}`
+      const key = `feeds ${context.contents.of(formula, ...others)}`
       const takes = context.memory.proof(key, () => {
         const nodes = [space.holds(formula), ...others.map((left) => space.fails(left))]
         return space.ask(nodes, readings) === "yes"

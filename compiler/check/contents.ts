@@ -17,8 +17,12 @@ export class Contents {
     this.nevers = this.neversByReading(space)
   }
 
-  /** A number for what a formula says and for all `never`s that bear on its readings. */
-  of(formula: Formula): number {
+  /** By a number each: what the formulas say, with all `never`s that bear on their readings. */
+  of(...formulas: readonly Formula[]): string {
+    return formulas.map((formula) => this.numberOf(formula)).join(" ")
+  }
+
+  private numberOf(formula: Formula): number {
     let number = this.numbers.get(formula)
     if (number === undefined) {
       number = this.memory.number(`${this.spelled(formula)} ${this.bound(readingsOf(formula))}`)

@@ -11,17 +11,21 @@ import { Space } from "./logic/space.ts"
 import { Memory } from "./memory.ts"
 import { type OpposedPair, opposedPairs } from "./opposed.ts"
 
-/** One code of the analysis: all that there is to say about it. */
-export interface Check {
+/** What the reference says of a code. */
+export interface CodeText {
   readonly code: string
   readonly severity: Severity
-  /** What it proves, in one line. */
+  /** What it proves or when it is said, in one line. */
   readonly summary: string
   /** What it means at the bench, and what to do; Markdown. */
   readonly explain: string
-  /** Declarations that trip it when they follow those of `examples.ts`, and the same mended. Both run as tests. */
+  /** What trips it on the ruleset of `examples.ts`, and the same mended. Both run as tests. */
   readonly example: string
   readonly mended: string
+}
+
+/** One code of the analysis; its examples are declarations that follow those of `examples.ts`. */
+export interface Check extends CodeText {
   /** Other codes that the example cannot help tripping. */
   readonly alongside?: readonly string[]
   /** Speaks of the best plan, so it is silent without one. */
@@ -57,6 +61,7 @@ export class Context {
   /** False where the `never`s forbid everything: then nothing that speaks of findings can be asked. */
   readonly possible: boolean
   private unreachableRules: readonly boolean[] | undefined
+  private usedReadings: ReadonlySet<number> | undefined
   /** By elimination, a bit for each fault that it takes. */
   private taken: Uint32Array | undefined
   private eliminationsByReading: readonly (readonly number[])[] | undefined
@@ -103,6 +108,19 @@ export class Context {
       })
     })
     return this.unreachableRules
+  }
+
+  /** Readings in rules, in `shows` and in `only if`; a `never` only says what cannot be. */
+  get used(): ReadonlySet<number> {
+    if (this.usedReadings === undefined) {
+      const { rules, tests, faults } = this.model
+      const conditions = tests.flatMap(({ onlyIf }) => (onlyIf === undefined ? [] : [this.formula(onlyIf)]))
+      for (const index of rules.keys()) conditions.push(this.eliminations[index]!.formula)
+      const used = new Set(readingsOf(...conditions))
+      for (const fault of faults) for (const clause of fault.shows) used.add(clause.reading)
+      this.usedReadings = used
+    }
+    return this.usedReadings
   }
 
   /** Does the elimination rule out the fault? */

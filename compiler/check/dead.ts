@@ -100,8 +100,8 @@ function complete({ model, space }: Context, machine: Findings): boolean {
   )
 }
 
-function keyOf(context: Context, fault: number): string {
-  return context.against[fault]!.map((i) => context.contents.of(context.eliminations[i]!.formula)).join(" ")
+function keyOf({ contents, against, eliminations }: Context, fault: number): string {
+  return contents.of(...against[fault]!.map((i) => eliminations[i]!.formula))
 }
 
 /** By place in the fault's list of eliminations. */

@@ -1,6 +1,6 @@
 import type { Context } from "./context.ts"
 import { touched } from "./doable.ts"
-import { type Formula, readingsOf, restricted } from "./logic/formula.ts"
+import { readingsOf, restricted } from "./logic/formula.ts"
 
 /**
  * Groups of faults, with at least two remedies, which no sequence of the tests can tell apart.
@@ -92,9 +92,7 @@ function ruleSeparates(context: Context, one: number, other: number): boolean {
   const takes = rules.map((i) => restricted(eliminations[i]!.formula, known))
   const leaves = against[other]!.map((i) => restricted(eliminations[i]!.formula, known))
   const readings = readingsOf(...takes)
-  const content = (formulas: readonly Formula[]) =>
-    formulas.map((formula) => context.contents.of(formula)).join(" ")
-  const key = `separates ${content(takes)} from ${content(leaves)}`
+  const key = `separates ${context.contents.of(...takes)} from ${context.contents.of(...leaves)}`
   return memory.proof(key, () => {
     const some = space.some(takes.map((formula) => space.holds(formula)))
     return space.ask([some, ...leaves.map((formula) => space.fails(formula))], readings) === "yes"

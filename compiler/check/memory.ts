@@ -9,27 +9,22 @@ export class Memory {
   reused = 0
   private last = new Map<string, unknown>()
   private now = new Map<string, unknown>()
-  private lastNumbers = new Map<string, number>()
-  private numbers = new Map<string, number>()
+  /** Numbers given to texts so far. */
   private given = 0
 
   /** Starts a run: what the run before did not use is forgotten. */
   begin(): void {
     this.last = this.now
     this.now = new Map()
-    this.lastNumbers = this.numbers
-    this.numbers = new Map()
     this.made = 0
     this.reused = 0
   }
 
   /** A number for a text, to keep keys short: the same as in the run before, and never that of another text. */
   number(text: string): number {
-    let number = this.numbers.get(text)
-    if (number === undefined) {
-      number = this.lastNumbers.get(text) ?? ++this.given
-      this.numbers.set(text, number)
-    }
+    const key = `number of ${text}`
+    const number = this.hint<number>(key) ?? ++this.given
+    this.keep(key, number)
     return number
   }
 

@@ -35,7 +35,7 @@ export function opposedPairs(context: Context): OpposedPair[] {
       if (apart(boxes[leaves]!, boxes[against]!)) continue
       const formulas = [eliminations[leaves]!.formula, eliminations[against]!.formula]
       const readings = readingsOf(...formulas)
-      const key = formulas.map((formula) => context.contents.of(formula)).join(" ")
+      const key = context.contents.of(...formulas)
       const nodes = formulas.map((formula) => space.holds(formula))
       if (!memory.proof(`opposed ${key}`, () => space.ask(nodes, readings) === "yes")) continue
       found.push({ leaves, against, kept, explain: () => witness(context, formulas, key) })

@@ -1,18 +1,9 @@
 import { CODES } from "../model/codes.ts"
 import { SYNTAX_CODES } from "../syntax/codes.ts"
-import type { Finding, Severity } from "../syntax/finding.ts"
+import type { Finding } from "../syntax/finding.ts"
 import { checks } from "./check.ts"
+import type { CodeText } from "./context.ts"
 import { frame } from "./examples.ts"
-
-/** What the pages of codes say of each. */
-interface CodeText {
-  readonly code: string
-  readonly severity: Severity
-  readonly summary: string
-  readonly explain: string
-  readonly example: string
-  readonly mended: string
-}
 
 /** The reference of all codes, as Markdown. `says`: what the analysis finds in the declarations of an example. */
 export function codesPage(says: (code: string, example: string) => readonly Finding[]): string {

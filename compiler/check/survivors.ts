@@ -112,8 +112,7 @@ function contentOf(context: Context, names: readonly string[]): string | undefin
   for (const name of names) {
     const fault = model.faults.findIndex((each) => each.name === name)
     if (fault < 0) return undefined
-    const formulas = against[fault]!.map((i) => eliminations[i]!.formula)
-    lines.push(formulas.map((formula) => context.contents.of(formula)).join(" "))
+    lines.push(context.contents.of(...against[fault]!.map((i) => eliminations[i]!.formula)))
   }
   return lines.join("\n")
 }

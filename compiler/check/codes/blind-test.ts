@@ -2,7 +2,6 @@ import { finding } from "../../syntax/finding.ts"
 import { blindTests } from "../blind.ts"
 import type { Check } from "../context.ts"
 import { listed, tick } from "../words.ts"
-import { usedIn } from "./silent-reading.ts"
 
 export const blindTest: Check = {
   code: "blind-test",
@@ -19,8 +18,7 @@ test listen "Listen at the gearbox"  reads noise  takes 1 min
 test grease_gear "Grease the gear and its lock"  redoes gear_mesh  takes 2 min  only if noise is yes
 when noise is yes  rule out board_dead`,
   *run(context) {
-    const { model } = context
-    const used = usedIn(model)
+    const { model, used } = context
     for (const index of blindTests(context)) {
       const { name, span, kind, reads } = model.tests[index]!
       // A question that nothing uses is `silent-reading`, which stands at the same place.

@@ -25,7 +25,7 @@ when pushed is no and hum is no  rule out motor_worn`,
       if (doubted.length === 0) continue
       const sure = restricted(told, (reading) => !doubted.includes(reading))
       const readings = readingsOf(told)
-      const key = `hearsay ${context.contents.of(told)} ${context.contents.of(sure)}`
+      const key = `hearsay ${context.contents.of(told, sure)}`
       const alone = memory.proof(key, () => {
         const nodes = [space.holds(told), ...(sure === NEVER ? [] : [space.fails(sure)])]
         return space.ask(nodes, readings) === "yes"

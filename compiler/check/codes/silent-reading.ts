@@ -1,7 +1,5 @@
-import type { Condition, Model } from "../../model/model.ts"
 import { finding } from "../../syntax/finding.ts"
 import type { Check } from "../context.ts"
-import { normal, readingsOf } from "../logic/formula.ts"
 import { tick } from "../words.ts"
 
 export const silentReading: Check = {
@@ -16,8 +14,7 @@ when led is green  rule out board_dead`,
   mended: `reading led "Status lamp on the board"  one of dark, green, red
 test look_led "Look at the status lamp"  reads led  takes 1 min
 when led is green  rule out board_dead`,
-  *run({ model }) {
-    const used = usedIn(model)
+  *run({ model, used }) {
     const read = new Set(model.tests.flatMap((test) => test.reads))
     const proved = new Set(
       model.proofs.flatMap(({ expects }) => (expects === undefined ? [] : [expects.reading])),
@@ -47,13 +44,4 @@ when led is green  rule out board_dead`,
       }
     }
   },
-}
-
-/** Readings in rules, in `shows` and in `only if`; a `never` only says what cannot be. */
-export function usedIn(model: Model): Set<number> {
-  const conditions: Condition[] = model.rules.map((rule) => rule.condition)
-  for (const { onlyIf } of model.tests) if (onlyIf !== undefined) conditions.push(onlyIf)
-  const used = new Set(readingsOf(...conditions.map((condition) => normal(condition))))
-  for (const fault of model.faults) for (const clause of fault.shows) used.add(clause.reading)
-  return used
 }

@@ -51,10 +51,10 @@ export function restricted(formula: Formula, known: (reading: number) => boolean
       if (formula.kind === "and") return NEVER
     } else items.push(part)
   }
+  if (formula.kind === "or" && items.length === 0) return NEVER
   if (items.length === formula.items.length && items.every((item, i) => item === formula.items[i])) {
     return formula
   }
-  if (formula.kind === "or" && items.length === 0) return NEVER
   return items.length === 1 ? items[0]! : { kind: formula.kind, items }
 }
 

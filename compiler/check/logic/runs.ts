@@ -11,10 +11,10 @@ export function conjunctions(
   nodes: readonly number[],
   lists: readonly (readonly number[])[],
 ): number[] {
-  const levels: (readonly number[] | (number | undefined)[])[] = [nodes]
+  const levels: number[][] = [[...nodes]]
   const node = (level: number, place: number): number => {
     levels[level] ??= []
-    const row = levels[level] as (number | undefined)[]
+    const row = levels[level]
     row[place] ??= space.every([node(level - 1, 2 * place), node(level - 1, 2 * place + 1)])
     return row[place]
   }

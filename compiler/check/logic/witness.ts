@@ -35,16 +35,9 @@ export function smallestConflict(space: Space, parts: readonly Part[], effort: n
   // A machine that meets as many parts as can be: then few are left of which one more is needed. Those that were left
   // last go first, so that each need is unlike those before.
   let order = nodes
-  const ask = (elements: readonly number[]) => {
-    return space.askMost(
-      elements.map((i) => nodes[i]!),
-      order,
-      readings,
-      Math.max(1, until - space.solver.conflicts),
-    )
-  }
   return fewest(start, (elements) => {
-    const answer = ask([...elements])
+    const chosen = [...elements].map((i) => nodes[i]!)
+    const answer = space.askMost(chosen, order, readings, Math.max(1, until - space.solver.conflicts))
     if (answer !== "yes") return answer === "no" ? "enough" : "unknown"
     const machine = space.machine(readings)
     const need = [...parts.keys()].filter((i) => !parts[i]!.met(machine))
