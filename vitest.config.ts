@@ -1,5 +1,8 @@
 import { defineConfig } from "vitest/config"
 
+/** By itself a machine of two cores would use one. */
+const maxWorkers = 2
+
 export default defineConfig({
   root: import.meta.dirname,
   test: {
@@ -10,8 +13,7 @@ export default defineConfig({
           include: ["test/**/*.test.ts"],
           exclude: ["test/browser/**"],
           globalSetup: ["test/support/build.ts"],
-          // By itself a machine of two cores would use one.
-          maxWorkers: 2,
+          maxWorkers,
           testTimeout: 30_000,
         },
       },
@@ -19,9 +21,9 @@ export default defineConfig({
         test: {
           name: "browser",
           include: ["test/browser/**/*.test.ts"],
-          // One browser and one preview server for all files; two pages at once would only wait for each other.
+          // One browser and one preview server for all files.
           globalSetup: ["test/browser/setup.ts"],
-          fileParallelism: false,
+          maxWorkers,
           testTimeout: 60_000,
           hookTimeout: 120_000,
         },

@@ -122,7 +122,7 @@ export async function begin(
 
 /** Waits until the plan of the text now shown is made. */
 export async function compiled(page: Page): Promise<void> {
-  await page.getByText("A job costs").waitFor()
+  await page.getByText("A job costs", { exact: true }).waitFor()
   await page.getByText("the search goes on").waitFor({ state: "detached" })
   await page.getByText("Of the text before the last changes.").waitFor({ state: "detached" })
 }
