@@ -104,7 +104,8 @@ export class Search {
       node.visits++
       const isNew = !node.open
       this.expand(node)
-      if (this.widen(node, reach) || isNew) break
+      // What only improves would fill the memory with plans that no proof asks for.
+      if ((improve && this.widen(node, reach)) || isNew) break
       const next = (improve && node.chosen && furthestApart(node.chosen)) || this.prove(node)
       if (!next) break
       next.visits++
