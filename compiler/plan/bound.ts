@@ -8,8 +8,15 @@ import { remedyChances } from "./stop.ts"
 /** Hypotheses of less weight add nothing that is worth the work. */
 const FAINT = 1e-4
 
+/** A proved lower bound on the best expected total from a state, money. */
+export interface Bound {
+  of(state: State): number
+  /** The same where each of the actions that may be done comes first, in the order of `actionsOf`. */
+  byFirst(state: State): ArrayLike<number>
+}
+
 /**
- * A proved lower bound on the best expected total from a state.
+ * The total from a state, bounded from below.
  *
  * The total is the sum, over the live hypotheses, of the chance of each times what is spent on its path. On the path of
  * a hypothesis h in place g one of these must come true:
@@ -33,12 +40,16 @@ const FAINT = 1e-4
  * to it, and a finding that takes h meets the need by itself (loss.ts). What remains is scaled up again in the outcomes,
  * which can only add to the total.
  */
-export function makeBound(problem: Problem): (state: State) => number {
+export function makeBound(problem: Problem): Bound {
   const { handover, comeback, trust, isPart, price } = problem
   const separation = makeSeparation(problem)
   // A ruleset too large for the table is too large for a bound that says anything; zero is one, and costs nothing.
   // Without trust every remedy is believed at once.
-  if (!separation || trust === 0) return () => 0
+  if (!separation || trust === 0)
+    return {
+      of: () => 0,
+      byFirst: (state) => actionsOf(problem, state).map((action) => costOf(problem, action)),
+    }
   const prepareLosses = makeLosses(problem)
   const cover = makeCover(problem, separation)
   const places = price.length
@@ -71,27 +82,29 @@ export function makeBound(problem: Problem): (state: State) => number {
     return totals
   }
 
-  /** The least that any first step costs beyond what it saves the paths. */
-  const surplusOfFirst = (firsts: readonly number[], way: number): number => {
-    let least = Number.POSITIVE_INFINITY
-    for (let i = 0; i < firsts.length; i++)
-      least = Math.min(least, costOf(problem, firsts[i]!) - serves[way]![i]!)
-    return least
-  }
-
-  return (state) => {
+  const byFirst = (state: State): Float64Array => {
     remedyChances(problem, state, mass)
     const firsts = actionsOf(problem, state)
     cover.enter(state, mass, prepareLosses(state), firsts)
     const wrong = cheapestWrong()
     const failures = wrong < handover ? [wrong, handover] : [handover]
     const totals = costOfPaths(state, failures, firsts.length)
-    let bound = 0
+    const bounds = new Float64Array(firsts.length)
     for (const [way, failure] of failures.entries()) {
       // Counted as handing over, the wrong verdicts have been counted too dear.
-      const tooDear = (failure - wrong) * (1 - trust)
-      bound = Math.max(bound, totals[way]! + surplusOfFirst(firsts, way) - tooDear)
+      const rest = totals[way]! - (failure - wrong) * (1 - trust)
+      for (let i = 0; i < firsts.length; i++)
+        bounds[i] = Math.max(bounds[i]!, rest + costOf(problem, firsts[i]!) - serves[way]![i]!)
     }
-    return bound
+    return bounds
+  }
+
+  return {
+    of(state) {
+      let least = Number.POSITIVE_INFINITY
+      for (const each of byFirst(state)) least = Math.min(least, each)
+      return least
+    },
+    byFirst,
   }
 }

@@ -16,10 +16,16 @@ export interface Node {
   /** Actions that have been looked into. */
   choices: Choice[]
   /** Undefined until expanded: then the actions that have not been looked into yet, the most promising first. */
-  open: number[] | undefined
+  open: Open[] | undefined
   /** Trials that came through, and how many alternatives were tried with the base policy behind them. */
   visits: number
   tried: number
+}
+
+/** An action that has not been looked into: what it promises, and what the total is at least where it comes first. */
+export interface Open {
+  readonly action: number
+  readonly lower: number
 }
 
 export interface Choice {

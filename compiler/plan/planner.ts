@@ -19,7 +19,7 @@ const DEFAULT_GAP = 0
 const DEFAULT_MASS = 0.0005
 /** Megabytes of states: the whole process takes about twice that, a gigabyte at most. */
 const DEFAULT_MEMORY = 450
-const MEMORY_OF_SMALL = 700
+const MEMORY_OF_SMALL = 1000
 
 /**
  * A branch with less chance than this is left to `advise`: less in a ruleset of many faults, where each has less to
