@@ -105,7 +105,7 @@ export class Search {
       if (this.deepen(this.faint)) this.deepenAt = this.expanded * DEEPEN_EVERY
       return true
     }
-    this.proofDue += Math.max(PROVING, this.root.lower / this.root.upper)
+    this.proofDue += Math.max(PROVING, Math.sqrt(this.root.lower / this.root.upper))
     const improve = this.proofDue < 1
     if (!improve) this.proofDue--
     const path: Node[] = []
