@@ -2,7 +2,7 @@ import { spawnSync } from "node:child_process"
 import { copyFileSync, mkdtempSync, rmSync } from "node:fs"
 import { tmpdir } from "node:os"
 import { join } from "node:path"
-import { afterAll, vi } from "vitest"
+import { vi } from "vitest"
 import { run } from "../../compiler/cli/program.ts"
 
 const root = join(import.meta.dirname, "../..")
@@ -12,10 +12,16 @@ export const main = join(root, "dist/cli/main.js")
  * A folder of its own for each file of tests. In it the kiosk of the language's reference, of which the analysis has
  * something to say, and a part with its seat, of which it has not.
  */
-export const folder = mkdtempSync(join(tmpdir(), "ruleout-"))
-for (const name of ["kiosk.ruleout", "seat.ruleout"])
-  copyFileSync(join(import.meta.dirname, name), join(folder, name))
-afterAll(() => rmSync(folder, { recursive: true, force: true }))
+export let folder = ""
+
+/** Called before each file of tests (folder.ts): the files of a worker share this module. */
+export function openFolder(): () => void {
+  const own = mkdtempSync(join(tmpdir(), "ruleout-"))
+  for (const name of ["kiosk.ruleout", "seat.ruleout"])
+    copyFileSync(join(import.meta.dirname, name), join(own, name))
+  folder = own
+  return () => rmSync(own, { recursive: true, force: true })
+}
 
 export interface Ran {
   readonly exit: number | null

@@ -1,0 +1,4 @@
+import { afterAll } from "vitest"
+import { openFolder } from "./run.ts"
+
+afterAll(openFolder())
