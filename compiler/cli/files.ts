@@ -78,6 +78,19 @@ function readBytes(path: string, largest: number): Uint8Array {
   }
 }
 
+/** For a file that another program is to read. Throws what reading it here would. */
+export function checkReadable(path: string): void {
+  let handle: number | undefined
+  try {
+    handle = openSync(path, "r")
+    readChunk(handle, new Uint8Array(1))
+  } catch (problem) {
+    throw unreadable(path, problem)
+  } finally {
+    if (handle !== undefined) closeSync(handle)
+  }
+}
+
 /** A terminal or pipe that has nothing yet says so: then we wait. */
 function readChunk(handle: number, chunk: Uint8Array): number {
   for (;;) {

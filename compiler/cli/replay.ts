@@ -1,4 +1,3 @@
-import { existsSync } from "node:fs"
 import { type Command, InvalidArgumentError } from "commander"
 import { reportPage } from "../cases/html.ts"
 import { outcomeHeader } from "../cases/outcome.ts"
@@ -9,7 +8,7 @@ import type { Graph } from "../run/graph.ts"
 import { coverageText } from "./coverage.ts"
 import { csvText } from "./desk.ts"
 import { replayBySql } from "./duckdb.ts"
-import { nameOf, writeWhole } from "./files.ts"
+import { checkReadable, nameOf, writeWhole } from "./files.ts"
 import { sayFindings } from "./findings.ts"
 import { walkAll, writeTo } from "./pool.ts"
 import { progressText } from "./progress.ts"
@@ -111,7 +110,7 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
 async function bySql(graph: Graph, file: string, { json, html, lines, rejected }: Options): Promise<Exit> {
   if (json || html !== undefined || lines || rejected !== undefined)
     throw new Trouble("--sql prints how each case ended, and nothing besides.")
-  if (!existsSync(file)) throw new Trouble(`There is no file ${nameOf(file)}.`)
+  checkReadable(file)
   for await (const rows of replayBySql(graph, file)) await writeTo(process.stdout, csvText(rows))
   return 0
 }

@@ -109,6 +109,17 @@ describe("replay", () => {
     expect(await said(["replay", graph, "chain.csv", "--sql"])).toEqual({ exit: 0, out, err: "" })
     expect(await said(["replay", graph, "chain.parquet", "--sql"])).toEqual({ exit: 0, out, err: "" })
   })
+
+  test.each(["nearly.csv", "."])(
+    "by SQL a file that cannot be read is said as everywhere: %s",
+    async (name) => {
+      writeFileSync(path("nearby.csv"), "id\n")
+      const own = await said(["replay", graph, name])
+      expect(own.exit).toBe(2)
+      expect(own.err).toMatch(/There is no file `nearly\.csv`.*nearby\.csv|is a folder/s)
+      expect(await said(["replay", graph, name, "--sql"])).toEqual(own)
+    },
+  )
 })
 
 describe("tables", () => {
