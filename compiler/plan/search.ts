@@ -149,14 +149,26 @@ export class Search {
   /** Where a trial goes on behind the action of the least lower bound, all such bounds being worked out that could matter. */
   private prove(node: Node): Branch | undefined {
     for (;;) {
-      let least: Choice | undefined
-      for (const choice of node.choices) if (!least || choice.lower < least.lower) least = choice
+      const least = this.least(node)
       let next: Open | undefined
       for (const each of node.open!) if (!next || each.lower < next.lower) next = each
       const limit = Math.min(node.stop.cost, least?.lower ?? Number.POSITIVE_INFINITY)
       if (!next || next.lower >= limit)
         return least && least.lower < node.stop.cost ? furthestApart(least) : undefined
       this.lookInto(node, next)
+    }
+  }
+
+  /** The action of the least lower bound. Bounds only rise, so one that has not since it was the least still is. */
+  private least(node: Node): Choice | undefined {
+    for (;;) {
+      let least: Choice | undefined
+      for (const choice of node.choices) if (!least || choice.lower < least.lower) least = choice
+      if (!least) return undefined
+      const before = least.lower
+      this.refresh(least)
+      take(node, least)
+      if (least.lower <= before) return least
     }
   }
 
@@ -216,13 +228,15 @@ export class Search {
     choice.upper = upper
   }
 
-  /** Both bounds of a state from those of its actions; the lower never falls, the upper never rises. */
+  /**
+   * Both bounds of a state from those of its actions; the lower never falls, the upper never rises. Only the least and
+   * the best are worked out anew: the others were looked at when they were, and are again once they could be.
+   */
   private backUp(node: Node): void {
-    let lower = node.stop.cost
-    for (const choice of node.choices) {
-      this.refresh(choice)
-      lower = Math.min(lower, choice.lower)
-      take(node, choice)
+    let lower = Math.min(node.stop.cost, this.least(node)?.lower ?? Number.POSITIVE_INFINITY)
+    if (node.chosen) {
+      this.refresh(node.chosen)
+      take(node, node.chosen)
     }
     for (const each of node.open!) lower = Math.min(lower, each.lower)
     node.lower = Math.min(Math.max(node.lower, lower), node.upper)
