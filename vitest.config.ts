@@ -13,7 +13,6 @@ export default defineConfig({
           include: ["test/**/*.test.ts"],
           exclude: ["test/browser/**"],
           globalSetup: ["test/support/build.ts"],
-          setupFiles: ["test/cli/folder.ts"],
           maxWorkers,
           // The modules of the compiler and its parser are loaded once in a worker, not once for each file of tests.
           isolate: false,

@@ -22,7 +22,7 @@ export interface Node {
   tried: number
 }
 
-/** An action that has not been looked into: what it promises, and what the total is at least where it comes first. */
+/** An action that has not been looked into, and what the total is at least where it comes first. */
 export interface Open {
   readonly action: number
   readonly lower: number

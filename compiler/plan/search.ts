@@ -14,7 +14,7 @@ import {
 import type { Problem } from "./problem.ts"
 import { Queue } from "./queue.ts"
 import { costOf, outcomes, type State, startState } from "./state.ts"
-import { Table } from "./table.ts"
+import { BYTES_OF_OPEN, Table } from "./table.ts"
 import { makeScratch, type Scratch } from "./weigh.ts"
 
 /**
@@ -51,9 +51,6 @@ const DEEPEN_PART = 1 / 16
 
 /** The best plan is followed further whenever the effort has grown by so much. */
 const DEEPEN_EVERY = 1.3
-
-/** What an action takes that has not been looked into: measured, V8 in Node 20. */
-const BYTES_OF_OPEN = 60
 
 interface Arrival {
   readonly node: Node
@@ -166,8 +163,7 @@ export class Search {
       for (const choice of node.choices) if (!least || choice.lower < least.lower) least = choice
       if (!least) return undefined
       const before = least.lower
-      this.refresh(least)
-      take(node, least)
+      this.renew(node, least)
       if (least.lower <= before) return least
     }
   }
@@ -228,16 +224,20 @@ export class Search {
     choice.upper = upper
   }
 
+  /** Works out anew what a choice costs, and makes it the best where it is now. */
+  private renew(node: Node, choice: Choice): void {
+    this.refresh(choice)
+    take(node, choice)
+  }
+
   /**
-   * Both bounds of a state from those of its actions; the lower never falls, the upper never rises. Only the least and
-   * the best are worked out anew: the others were looked at when they were, and are again once they could be.
+   * Both bounds of a state from those of its actions; the lower never falls, the upper never rises. Only the action of
+   * the least lower bound and the best one are worked out anew; any other is when it comes to be one of them.
    */
   private backUp(node: Node): void {
-    let lower = Math.min(node.stop.cost, this.least(node)?.lower ?? Number.POSITIVE_INFINITY)
-    if (node.chosen) {
-      this.refresh(node.chosen)
-      take(node, node.chosen)
-    }
+    const least = this.least(node)
+    if (node.chosen && node.chosen !== least) this.renew(node, node.chosen)
+    let lower = Math.min(node.stop.cost, least?.lower ?? Number.POSITIVE_INFINITY)
     for (const each of node.open!) lower = Math.min(lower, each.lower)
     node.lower = Math.min(Math.max(node.lower, lower), node.upper)
   }
@@ -324,9 +324,7 @@ export class Search {
 
   private reconsider(node: Node): void {
     for (const choice of [node.base, node.chosen]) {
-      if (!choice) continue
-      this.refresh(choice)
-      take(node, choice)
+      if (choice) this.renew(node, choice)
     }
   }
 }

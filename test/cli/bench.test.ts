@@ -1,7 +1,9 @@
 import { readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { beforeAll, describe, expect, test } from "vitest"
-import { folder, ruleout } from "./run.ts"
+import { openFolder, ruleout } from "./run.ts"
+
+const folder = openFolder()
 
 /** The date of the day is in the record; in a snapshot it must not be. */
 const undated = (text: string) => text.replace(/B-\d{8}-\d{6}/, "B-DATE").replace(/\d{4}-\d\d-\d\d/, "DATE")

@@ -3,8 +3,9 @@ import { join } from "node:path"
 import { DuckDBInstance } from "@duckdb/node-api"
 import { beforeAll, describe, expect, test } from "vitest"
 import { jobs, TILL, till } from "../cases/shop.ts"
-import { folder, ruleout, said } from "./run.ts"
+import { openFolder, ruleout, said } from "./run.ts"
 
+const folder = openFolder()
 const path = (name: string) => join(folder, name)
 const read = (name: string) => readFileSync(path(name), "utf8")
 

@@ -2,8 +2,9 @@ import { spawn } from "node:child_process"
 import { chmodSync, existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
-import { folder, main, ruleout, said } from "./run.ts"
+import { main, openFolder, ruleout, said } from "./run.ts"
 
+const folder = openFolder()
 const at = (name: string) => join(folder, name)
 const put = (name: string, text: string | Uint8Array) => {
   writeFileSync(at(name), text)

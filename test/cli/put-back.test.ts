@@ -1,6 +1,8 @@
 import { join } from "node:path"
 import { expect, test } from "vitest"
-import { ruleout } from "./run.ts"
+import { openFolder, ruleout } from "./run.ts"
+
+openFolder()
 
 const flagship = join(import.meta.dirname, "../../rulesets/desktop-no-picture/desktop-no-picture.ruleout")
 

@@ -2,25 +2,26 @@ import { spawnSync } from "node:child_process"
 import { copyFileSync, mkdtempSync, rmSync } from "node:fs"
 import { tmpdir } from "node:os"
 import { join } from "node:path"
-import { vi } from "vitest"
+import { afterAll, vi } from "vitest"
 import { run } from "../../compiler/cli/program.ts"
 
 const root = join(import.meta.dirname, "../..")
 export const main = join(root, "dist/cli/main.js")
 
-/**
- * A folder of its own for each file of tests. In it the kiosk of the language's reference, of which the analysis has
- * something to say, and a part with its seat, of which it has not.
- */
-export let folder = ""
+let folder = ""
 
-/** Called before each file of tests (folder.ts): the files of a worker share this module. */
-export function openFolder(): () => void {
+/**
+ * Called once in a file of tests, which gets a folder of its own: the files of a worker share this module. In it the
+ * kiosk of the language's reference, of which the analysis has something to say, and a part with its seat, of which it
+ * has not.
+ */
+export function openFolder(): string {
   const own = mkdtempSync(join(tmpdir(), "ruleout-"))
   for (const name of ["kiosk.ruleout", "seat.ruleout"])
     copyFileSync(join(import.meta.dirname, name), join(own, name))
+  afterAll(() => rmSync(own, { recursive: true, force: true }))
   folder = own
-  return () => rmSync(own, { recursive: true, force: true })
+  return own
 }
 
 export interface Ran {

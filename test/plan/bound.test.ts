@@ -47,8 +47,9 @@ function everyState(sketch: Sketch, visit: (node: Node, best: number, byFirst: F
     if (before !== undefined) return before
     let best = stop(problem, node.state).cost
     const byFirst: First[] = []
-    const bounds = node.state.ids.length > 0 ? bound.byFirst(node.state) : []
-    for (const [i, action] of (node.state.ids.length > 0 ? actionsOf(problem, node.state) : []).entries()) {
+    const actions = node.state.ids.length > 0 ? actionsOf(problem, node.state) : []
+    const bounds = bound.byFirst(node.state)
+    for (const [i, action] of actions.entries()) {
       const found = outcomes(problem, node.state, action, scratch)
       if (found.length === 0) continue
       let sum = costOf(problem, action)

@@ -2,8 +2,9 @@ import { generateKeyPairSync } from "node:crypto"
 import { existsSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
-import { folder, ruleout, said } from "../cli/run.ts"
+import { openFolder, ruleout, said } from "../cli/run.ts"
 
+const folder = openFolder()
 const at = (name: string) => join(folder, name)
 const read = (name: string) => readFileSync(at(name), "utf8")
 const put = (name: string, text: string) => {

@@ -1,4 +1,0 @@
-import { afterAll } from "vitest"
-import { openFolder } from "./run.ts"
-
-afterAll(openFolder())
