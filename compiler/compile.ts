@@ -1,7 +1,8 @@
 import { sha256 } from "@noble/hashes/sha2.js"
 import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js"
 import { check, checkPlan } from "./check/check.ts"
-import type { Memory } from "./check/memory.ts"
+import type { Memory } from "./check/proof-cache.ts"
+import { type Finding, inOrder } from "./diagnostics/diagnostic.ts"
 import { writeGraph } from "./graph/write.ts"
 import { bind } from "./model/bind.ts"
 import { load } from "./model/load.ts"
@@ -10,8 +11,7 @@ import { beyondLimits } from "./plan/limits.ts"
 import type { Plan, Planner, PlanOptions, Progress } from "./plan/plan.ts"
 import { makePlanner } from "./plan/planner.ts"
 import type { Graph } from "./run/graph.ts"
-import { type Finding, inOrder } from "./syntax/finding.ts"
-import type { Tree } from "./syntax/tree.ts"
+import type { Tree } from "./syntax/syntax-tree.ts"
 import { VERSION } from "./version.ts"
 
 /** Gives the text of a file, or undefined where there is none; `path` has `/` between folders. */
@@ -100,7 +100,7 @@ function digest(sources: ReadonlyMap<string, string>): string {
   return `sha256:${bytesToHex(sha256(utf8ToBytes(texts.map((text) => `${text.length}\n${text}`).join(""))))}`
 }
 
+export type { Finding } from "./diagnostics/diagnostic.ts"
 export { graphText } from "./graph/text.ts"
 export type { Graph } from "./run/graph.ts"
-export type { Finding } from "./syntax/finding.ts"
 export { VERSION } from "./version.ts"

@@ -1,8 +1,8 @@
+import { type Finding, finding } from "./diagnostics/diagnostic.ts"
 import { bind } from "./model/bind.ts"
 import type { Model } from "./model/model.ts"
-import { type Finding, finding } from "./syntax/finding.ts"
-import { parse } from "./syntax/parse.ts"
-import type { Declaration, Tree } from "./syntax/tree.ts"
+import { parse } from "./syntax/parser/parse.ts"
+import type { Declaration, Tree } from "./syntax/syntax-tree.ts"
 
 /**
  * A ruleset with one declaration changed in a few words, without touching its text: `part processor spare`,

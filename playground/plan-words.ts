@@ -1,5 +1,5 @@
 import { isEmpty, project } from "./state.ts"
-import { mostNodes, type PlanState } from "./workers/plan.ts"
+import { mostNodes, type PlanState } from "./workers/plan-runner.ts"
 
 /** Why there is no graph to show, and what to do about it. */
 export function whyNoGraph(state: PlanState): string {

@@ -1,10 +1,10 @@
 import type { ComponentType } from "preact"
 import { useEffect, useRef, useState } from "preact/hooks"
-import { go } from "./actions/go.ts"
+import { go } from "./actions/navigate.ts"
 import { cycleTheme } from "./actions/theme.ts"
 import { Keys } from "./keys.tsx"
-import { benchNote, casesNote, graphNote, shipNote, writeNote } from "./notes.ts"
 import { notice, project, type Station, savedAt, station, stations, theme } from "./state.ts"
+import { benchNote, casesNote, graphNote, shipNote, writeNote } from "./station-notes.ts"
 import { Ticked } from "./ticked.tsx"
 
 const names: Record<Station, string> = {

@@ -1,6 +1,6 @@
-import type { Span } from "../compiler/syntax/finding.ts"
-import { goToSource } from "./actions/go.ts"
-import { lineOf } from "./lines.ts"
+import type { Span } from "../compiler/diagnostics/diagnostic.ts"
+import { goToSource } from "./actions/navigate.ts"
+import { lineOf } from "./line-of.ts"
 import { project } from "./state.ts"
 
 /** The line of a stretch of source, with its file where that is not the main one. */

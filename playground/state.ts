@@ -1,6 +1,6 @@
 import { computed, signal } from "@preact/signals"
-import type { Finding, Span } from "../compiler/syntax/finding.ts"
-import type { Compiled, PlanState } from "./workers/plan.ts"
+import type { Finding, Span } from "../compiler/diagnostics/diagnostic.ts"
+import type { Compiled, PlanState } from "./workers/plan-runner.ts"
 
 /**
  * All state that more than one view shares. The views read signals; what changes them lives in `actions/`. What is kept

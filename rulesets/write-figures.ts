@@ -5,9 +5,9 @@
  */
 import { existsSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
-import { replay } from "../compiler/cases/replay.ts"
-import type { Report } from "../compiler/cases/report.ts"
-import type { Share } from "../compiler/cases/wilson.ts"
+import { replay } from "../compiler/cases/replay/replay.ts"
+import type { Report } from "../compiler/cases/report/report.ts"
+import type { Share } from "../compiler/cases/stats/wilson.ts"
 import { compile, type Graph } from "../compiler/compile.ts"
 import type { Model } from "../compiler/model/model.ts"
 import type { Plan } from "../compiler/plan/plan.ts"

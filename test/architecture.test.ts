@@ -4,8 +4,21 @@ import { describe, expect, test } from "vitest"
 
 const root = join(import.meta.dirname, "..")
 
-/** A folder imports only from those before it; `run` stands first and imports nothing at all. */
-const order = ["run", "syntax", "model", "plan", "check", "graph", "cases", "ship", "service", "cli"]
+/** A folder imports only from those before it; `run` imports nothing at all. */
+const order = [
+  "diagnostics",
+  "wording",
+  "run",
+  "syntax",
+  "model",
+  "plan",
+  "check",
+  "graph",
+  "cases",
+  "ship",
+  "service",
+  "cli",
+]
 
 /** What makes a result depend on the machine, the moment or the luck; `compiler/cli/` alone may. */
 const impure: readonly (readonly [string, RegExp])[] = [

@@ -1,6 +1,6 @@
+import { type Finding, inOrder } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
-import { type Finding, inOrder } from "../syntax/finding.ts"
 import { beatenTest } from "./codes/beaten-test.ts"
 import { blindTest } from "./codes/blind-test.ts"
 import { certainNever } from "./codes/certain-never.ts"

@@ -1,7 +1,8 @@
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
 import type { Context } from "./context.ts"
-import { touched } from "./doable.ts"
+import { touched } from "./doable-tests.ts"
+import { type Arrival, arrivals, endings } from "./plan-paths.ts"
 import {
   chanceOfGone,
   differ,
@@ -12,7 +13,6 @@ import {
   mends,
   remedyOf,
 } from "./remedies.ts"
-import { type Arrival, arrivals, endings } from "./walk.ts"
 
 /**
  * A cause that explains less of the `gone` than one time in twenty is not worth a warning; and only what the step itself

@@ -1,15 +1,15 @@
+import type { Finding, Severity } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
-import type { Finding, Severity } from "../syntax/finding.ts"
-import { Contents } from "./contents.ts"
-import { type DeadFault, deadFaults } from "./dead.ts"
-import { type Doable, doable } from "./doable.ts"
+import { Contents } from "./content-keys.ts"
+import { type DeadFault, deadFaults } from "./dead-faults.ts"
+import { type Doable, doable } from "./doable-tests.ts"
 import { byFault, type Elimination, eliminationsOf } from "./eliminations.ts"
-import { type IdleRule, idleRules } from "./idle.ts"
+import { type IdleRule, idleRules } from "./idle-rules.ts"
 import { type Formula, needed, normal, readingsOf } from "./logic/formula.ts"
 import { Space } from "./logic/space.ts"
-import { Memory } from "./memory.ts"
-import { type OpposedPair, opposedPairs } from "./opposed.ts"
+import { type OpposedPair, opposedPairs } from "./opposed-rules.ts"
+import { Memory } from "./proof-cache.ts"
 
 /** What the reference says of a code. */
 export interface CodeText {

@@ -1,7 +1,7 @@
+import type { Edit, Span } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
-import type { Edit, Span } from "../syntax/finding.ts"
 import { type Findings, type Formula, holds } from "./logic/formula.ts"
-import { source, tick } from "./words.ts"
+import { source, tick } from "./phrases.ts"
 
 /**
  * The edit that says such findings cannot occur. Each finding is widened to the cells around it on which `still` says

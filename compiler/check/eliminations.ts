@@ -1,5 +1,5 @@
+import type { Span } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
-import type { Span } from "../syntax/finding.ts"
 import { type Findings, type Formula, holds, normal } from "./logic/formula.ts"
 
 /**

@@ -1,5 +1,5 @@
 import type { Context } from "./context.ts"
-import { touched } from "./doable.ts"
+import { touched } from "./doable-tests.ts"
 import { readingsOf, restricted } from "./logic/formula.ts"
 
 /**

@@ -1,6 +1,6 @@
 import type { Model } from "../model/model.ts"
 import type { Belief, Remedy } from "../plan/plan.ts"
-import { tick } from "./words.ts"
+import { tick } from "./phrases.ts"
 
 /** A fault with its flag, and the chance of it: what semantics.md calls a hypothesis. */
 export interface Hypothesis {

@@ -1,5 +1,5 @@
-import type { Finding, Span } from "../syntax/finding.ts"
-import { Lines } from "../syntax/lines.ts"
+import type { Finding, Span } from "../diagnostics/diagnostic.ts"
+import { Lines } from "../diagnostics/line-index.ts"
 import { checks } from "./check.ts"
 
 /**

@@ -1,13 +1,13 @@
-import type { FaultDecl, ShowsClause } from "../syntax/tree.ts"
+import type { FaultDecl, ShowsClause } from "../syntax/syntax-tree.ts"
+import { valuesOf } from "./bind-conditions.ts"
+import { minutes, money, percentage, positive } from "./bind-quantities.ts"
 import { needed } from "./bind-ruleset.ts"
 import { type CutDomain, cellsIn } from "./cells.ts"
-import { distribution, taken } from "./chances.ts"
-import { valuesOf } from "./conditions.ts"
+import { checkShares, type WrittenShare } from "./check-distribution.ts"
+import { distribution, taken } from "./distribution.ts"
 import { toNumber, whole } from "./fraction.ts"
 import type { Fault, Reading } from "./model.ts"
-import { minutes, money, percentage, positive } from "./numbers.ts"
 import type { Scope } from "./scope.ts"
-import { checkShares, type WrittenShare } from "./shares.ts"
 
 const FORM = 'fault NAME "label" in PLACE odds N'
 

@@ -1,8 +1,8 @@
+import { money, percentage } from "./bind-quantities.ts"
 import { needed } from "./bind-ruleset.ts"
 import { cycles, SHOWN, shown } from "./cycles.ts"
 import { toNumber } from "./fraction.ts"
 import type { Place } from "./model.ts"
-import { money, percentage } from "./numbers.ts"
 import type { PlaceDecl, Scope } from "./scope.ts"
 
 /** Parts and setups, and that no setup is `behind` itself. */

@@ -1,8 +1,11 @@
-import type { ReadingDecl, TypeTree } from "../syntax/tree.ts"
+import type { Report } from "../diagnostics/collector.ts"
+import type { ReadingDecl, TypeTree } from "../syntax/syntax-tree.ts"
+import { valuesOf } from "./bind-conditions.ts"
+import { exact, inUnit, knownUnit, minutes, percentage, typed } from "./bind-quantities.ts"
 import { needed } from "./bind-ruleset.ts"
 import { type CutDomain, cellsIn, choiceDomain, type Domain, quantityDomain } from "./cells.ts"
-import { distribution, type Share, taken } from "./chances.ts"
-import { valuesOf } from "./conditions.ts"
+import { checkShares } from "./check-distribution.ts"
+import { distribution, type Share, taken } from "./distribution.ts"
 import {
   add,
   compare,
@@ -17,10 +20,7 @@ import {
 } from "./fraction.ts"
 import { DEFAULT_STEPS, type ExactGrid, gridOf, MOST_VALUES } from "./grid.ts"
 import type { Reading, Threshold } from "./model.ts"
-import { exact, inUnit, knownUnit, minutes, percentage, typed } from "./numbers.ts"
-import type { Report } from "./report.ts"
 import type { Scope } from "./scope.ts"
-import { checkShares } from "./shares.ts"
 
 const FORM = 'NAME "question" TYPE'
 

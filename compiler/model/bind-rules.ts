@@ -1,9 +1,9 @@
-import type { FaultsTree, NeverDecl, ProofDecl, RuleDecl } from "../syntax/tree.ts"
+import type { FaultsTree, NeverDecl, ProofDecl, RuleDecl } from "../syntax/syntax-tree.ts"
+import { settle, sketch, valuesOf } from "./bind-conditions.ts"
+import { minutes, times } from "./bind-quantities.ts"
 import { needed } from "./bind-ruleset.ts"
 import { type CutDomain, cellsIn } from "./cells.ts"
-import { settle, sketch, valuesOf } from "./conditions.ts"
 import type { Never, Proof, Rule } from "./model.ts"
-import { minutes, times } from "./numbers.ts"
 import type { Scope } from "./scope.ts"
 
 const FORM = "when CONDITION rule out FAULTS"

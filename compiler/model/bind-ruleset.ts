@@ -1,8 +1,8 @@
-import type { ComplaintDecl, Declaration, RulesetDecl, Tree } from "../syntax/tree.ts"
+import { type Report, replace } from "../diagnostics/collector.ts"
+import type { ComplaintDecl, Declaration, RulesetDecl, Tree } from "../syntax/syntax-tree.ts"
+import { money, percentage } from "./bind-quantities.ts"
 import { toNumber } from "./fraction.ts"
 import type { Model, Ruleset } from "./model.ts"
-import { money, percentage } from "./numbers.ts"
-import { type Report, replace } from "./report.ts"
 
 /** Defaults of semantics.md, "Cost and the best plan"; comeback and handover in hours at the bench. */
 const BENCH = 60

@@ -1,13 +1,13 @@
-import type { TestDecl } from "../syntax/tree.ts"
+import { insertBehind } from "../diagnostics/collector.ts"
+import type { TestDecl } from "../syntax/syntax-tree.ts"
+import { type Sketch, settle, sketch } from "./bind-conditions.ts"
+import { minutes, money, percentage, times } from "./bind-quantities.ts"
 import { needed } from "./bind-ruleset.ts"
 import type { CutDomain } from "./cells.ts"
-import { type Sketch, settle, sketch } from "./conditions.ts"
 import { cycles, SHOWN, shown } from "./cycles.ts"
 import { toNumber } from "./fraction.ts"
 import type { Place, Ruleset, Test } from "./model.ts"
-import { minutes, money, percentage, times } from "./numbers.ts"
-import { type NamedSetup, redone } from "./redo.ts"
-import { insertBehind } from "./report.ts"
+import { type NamedSetup, redone } from "./redone-setups.ts"
 import type { PlaceDecl, Scope } from "./scope.ts"
 
 const FORM = 'test NAME "instruction" reads READING'

@@ -1,5 +1,6 @@
-import type { Finding } from "../syntax/finding.ts"
-import type { Declaration, Tree } from "../syntax/tree.ts"
+import { Report } from "../diagnostics/collector.ts"
+import type { Finding } from "../diagnostics/diagnostic.ts"
+import type { Declaration, Tree } from "../syntax/syntax-tree.ts"
 import { bindFault, placesOfFaults } from "./bind-faults.ts"
 import { bindPlaces } from "./bind-places.ts"
 import { bindDomain, bindReading } from "./bind-readings.ts"
@@ -8,9 +9,8 @@ import { bindComplaint, bindRuleset, reportMissing } from "./bind-ruleset.ts"
 import { bindAsking, bindTest, reportAfterCycles } from "./bind-tests.ts"
 import { cut } from "./cells.ts"
 import type { Model } from "./model.ts"
-import { type Kind, Names } from "./names.ts"
-import { Report } from "./report.ts"
 import type { Scope } from "./scope.ts"
+import { type Kind, Names } from "./symbol-table.ts"
 
 /**
  * Trees to a model: names to indexes, conditions to cells, percentages to distributions. `trees` are in order of use,

@@ -1,6 +1,6 @@
 import { type ExactGrid, spellAt } from "./grid.ts"
+import { complement, type Runs } from "./intervals.ts"
 import type { Cell, CellSet, Threshold } from "./model.ts"
-import { complement, type Runs } from "./runs.ts"
 
 /** What a reading can come out as, and where the conditions read so far cut it. */
 export interface Domain {

@@ -1,4 +1,4 @@
-import type { Severity } from "../syntax/finding.ts"
+import type { Severity } from "../diagnostics/diagnostic.ts"
 
 /**
  * Every code that binding and loading can report. Codes are part of the interface: once published, they stay.

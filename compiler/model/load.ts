@@ -1,9 +1,9 @@
-import type { Finding } from "../syntax/finding.ts"
-import { parse } from "../syntax/parse.ts"
-import { quote } from "../syntax/quote.ts"
-import type { RulesetDecl, Tree, UseDecl } from "../syntax/tree.ts"
+import { Report } from "../diagnostics/collector.ts"
+import type { Finding } from "../diagnostics/diagnostic.ts"
+import { quote } from "../diagnostics/escape.ts"
+import { parse } from "../syntax/parser/parse.ts"
+import type { RulesetDecl, Tree, UseDecl } from "../syntax/syntax-tree.ts"
 import { shown } from "./cycles.ts"
-import { Report } from "./report.ts"
 
 export interface Loaded {
   /** The root first, then the files in the order in which `use` reaches them, each once. */

@@ -1,4 +1,4 @@
-import type { Span } from "../syntax/finding.ts"
+import type { Span } from "../diagnostics/diagnostic.ts"
 
 /**
  * The model: a ruleset with every name resolved to an index, every condition to sets of cells, and every percentage to

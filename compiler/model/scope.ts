@@ -1,7 +1,14 @@
-import type { FaultDecl, PartDecl, ReadingDecl, RuleDecl, SetupDecl, TestDecl } from "../syntax/tree.ts"
+import type { Report } from "../diagnostics/collector.ts"
+import type {
+  FaultDecl,
+  PartDecl,
+  ReadingDecl,
+  RuleDecl,
+  SetupDecl,
+  TestDecl,
+} from "../syntax/syntax-tree.ts"
 import type { Domain } from "./cells.ts"
-import type { Names } from "./names.ts"
-import type { Report } from "./report.ts"
+import type { Names } from "./symbol-table.ts"
 
 export type PlaceDecl = PartDecl | SetupDecl
 

@@ -1,5 +1,5 @@
+import { type Finding, finding } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
-import { type Finding, finding } from "../syntax/finding.ts"
 import { MOST_OUTCOMES, outcomesOf } from "./problem.ts"
 
 /** Faults and cells are numbered in 16 bits, cured faults beside uncured ones. */

@@ -1,7 +1,7 @@
-import type { Change } from "../syntax/finding.ts"
-import { isWhole } from "../syntax/parse.ts"
-import { print } from "../syntax/print.ts"
-import type { Tree } from "../syntax/tree.ts"
+import type { Change } from "../diagnostics/diagnostic.ts"
+import { print } from "../syntax/format/format.ts"
+import { isWhole } from "../syntax/parser/parse.ts"
+import type { Tree } from "../syntax/syntax-tree.ts"
 
 /** The changes that bring a file into the printer's form; none where the tree does not hold all that was typed. */
 export function format(tree: Tree, text: string): Change[] {

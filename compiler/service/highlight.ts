@@ -1,4 +1,4 @@
-import { type Token, tokenize } from "../syntax/tokens.ts"
+import { type Token, tokenize } from "../syntax/lexer/lexer.ts"
 
 /** How a stretch of text is to be shown. */
 export type Look =

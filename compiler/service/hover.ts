@@ -1,7 +1,7 @@
-import { comparison } from "../check/words.ts"
+import { comparison } from "../check/phrases.ts"
+import type { Span } from "../diagnostics/diagnostic.ts"
 import type { Fault, Model, Place, Rule, Test } from "../model/model.ts"
-import type { Span } from "../syntax/finding.ts"
-import { DECLARATIONS } from "../syntax/language.ts"
+import { DECLARATIONS } from "../syntax/language/statements.ts"
 import { posterior, prior } from "./posterior.ts"
 
 /** What is known of the thing under the pointer: a heading and lines of text, names in backticks. */

@@ -1,5 +1,5 @@
-import type { Span } from "../syntax/finding.ts"
-import type { Declaration, Tree } from "../syntax/tree.ts"
+import type { Span } from "../diagnostics/diagnostic.ts"
+import type { Declaration, Tree } from "../syntax/syntax-tree.ts"
 
 /** One line of the outline: a declaration, by name and label. */
 export interface OutlineItem {

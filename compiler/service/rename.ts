@@ -1,6 +1,6 @@
-import type { Change } from "../syntax/finding.ts"
-import { KEYWORDS } from "../syntax/language.ts"
-import type { Occurrence } from "./symbols.ts"
+import type { Change } from "../diagnostics/diagnostic.ts"
+import { KEYWORDS } from "../syntax/language/statements.ts"
+import type { Occurrence } from "./occurrences.ts"
 
 export type Renaming = { readonly changes: readonly Change[] } | { readonly refused: string }
 

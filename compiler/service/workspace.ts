@@ -1,9 +1,9 @@
+import type { Finding } from "../diagnostics/diagnostic.ts"
 import { bind } from "../model/bind.ts"
 import { load } from "../model/load.ts"
 import type { Model } from "../model/model.ts"
-import type { Finding } from "../syntax/finding.ts"
-import { parse } from "../syntax/parse.ts"
-import type { Tree } from "../syntax/tree.ts"
+import { parse } from "../syntax/parser/parse.ts"
+import type { Tree } from "../syntax/syntax-tree.ts"
 
 /** What one version of the texts was read as. */
 export interface Reading {

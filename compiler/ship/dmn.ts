@@ -1,9 +1,9 @@
 import type { Graph, GraphReading } from "../run/graph.ts"
+import { type Row, rowsOf } from "./decision-rows.ts"
 import { diagram } from "./dmn-diagram.ts"
 import { feelName, feelNumber, feelText } from "./feel.ts"
-import { type Row, rowsOf } from "./rows.ts"
+import { cellsText } from "./labels.ts"
 import { markup, oneLine } from "./text.ts"
-import { cellsText } from "./words.ts"
 
 /** An input of the tables: a reading that some rule speaks of. */
 interface Input {

@@ -1,7 +1,7 @@
 import type { Graph } from "../run/graph.ts"
 import { drawingOf } from "./drawing.ts"
+import { type NodeKind, percent } from "./labels.ts"
 import { oneLine, wrapped } from "./text.ts"
-import { type NodeKind, percent } from "./words.ts"
 
 const shapes: Readonly<Record<NodeKind, string>> = {
   reads: "box",

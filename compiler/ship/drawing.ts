@@ -1,5 +1,5 @@
 import type { Graph, GraphEdge, GraphNode } from "../run/graph.ts"
-import { cautionsOf, kindOf, type NodeKind, nodeFacts, nodeTitle, outcomesText } from "./words.ts"
+import { cautionsOf, kindOf, type NodeKind, nodeFacts, nodeTitle, outcomesText } from "./labels.ts"
 
 /** What of a graph is drawn, in reading order: the start first, after each step where its likeliest outcome leads. */
 export interface Drawing {

@@ -1,4 +1,4 @@
-import { caseSchema } from "../cases/schema.ts"
+import { caseSchema } from "../cases/record/schema.ts"
 import { graphSchema } from "../graph/schema.ts"
 import type { Graph } from "../run/graph.ts"
 

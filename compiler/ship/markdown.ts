@@ -1,7 +1,7 @@
 import type { Graph, GraphProof, GraphReading } from "../run/graph.ts"
 import { type DrawnStep, drawingOf, type Way } from "./drawing.ts"
+import { cellsText, percent } from "./labels.ts"
 import { oneLine } from "./text.ts"
-import { cellsText, percent } from "./words.ts"
 
 /**
  * A bench card in Markdown (CommonMark 0.31 with the tables of GitHub Flavored Markdown): cautions, limits, steps in the

@@ -1,4 +1,4 @@
-/** What a shipped module exports; bundled with the runner by `playground/parts.ts`, never imported. */
+/** What a shipped module exports; bundled with the runner by `playground/build/bundle-parts.ts`, never imported. */
 import type { Graph } from "../run/graph.ts"
 import { open, type Session } from "../run/index.ts"
 

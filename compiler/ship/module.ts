@@ -2,7 +2,7 @@ import { graphText } from "../graph/text.ts"
 import type { Graph } from "../run/graph.ts"
 import { oneLine, scriptData } from "./text.ts"
 
-/** The runner bundled without imports, and its types as one file: `playground/parts.ts` makes them, the host of this function brings them. */
+/** The runner bundled without imports, and its types as one file: `playground/build/bundle-parts.ts` makes them, the host of this function brings them. */
 export interface ModuleParts {
   /** Holds the word `RULEOUT_GRAPH` once, where the text of the graph belongs. */
   readonly runner: string

@@ -1,8 +1,8 @@
 import type { Graph } from "../run/graph.ts"
 import { drawingOf } from "./drawing.ts"
+import { percent } from "./labels.ts"
 import { type Placed, placed } from "./layout.ts"
 import { markup, oneLine, short, wrapped } from "./text.ts"
-import { percent } from "./words.ts"
 
 /** All in CSS pixels; letters are taken to be as wide as they are in the usual sans-serif fonts, on average. */
 const box = { width: 216, height: 50, letters: 30 }

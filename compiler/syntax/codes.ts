@@ -1,4 +1,4 @@
-import type { Severity } from "./finding.ts"
+import type { Severity } from "../diagnostics/diagnostic.ts"
 
 /**
  * Every code that reading a text can report, with when it is. Codes are part of the interface: once published, they stay.

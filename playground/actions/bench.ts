@@ -1,10 +1,10 @@
 import { effect, type ReadonlySignal, signal } from "@preact/signals"
-import { type Desk, type Host, makeDesk } from "../bench/desk.ts"
 import { asJob, type Job } from "../bench/job.ts"
+import { type Desk, type Host, makeDesk } from "../bench/job-session.ts"
 import { compiled, say, station } from "../state.ts"
 import { keep, kept } from "../store.ts"
 import { addRecord } from "./cases.ts"
-import { go } from "./go.ts"
+import { go } from "./navigate.ts"
 
 /** The job at the bench. It outlives a reload, and moves along to a newer graph when somebody looks at it. */
 const current = signal<Desk | undefined>(undefined)

@@ -1,11 +1,11 @@
 import { computed, signal } from "@preact/signals"
 import { type Fit, usualWeight } from "../../compiler/cases/fit/fit.ts"
 import { type NumberChange, patched } from "../../compiler/cases/fit/patch.ts"
-import { countOf } from "../../compiler/cases/table.ts"
+import { countOf } from "../../compiler/cases/report/text-table.ts"
 import { type Project, project, say } from "../state.ts"
 import type { functions } from "../workers/fit.worker.ts"
 import FitWorker from "../workers/fit.worker.ts?worker"
-import { forward } from "../workers/forward.ts"
+import { forward } from "../workers/rpc.ts"
 import { casesState } from "./cases.ts"
 import { changeFile, keepVersion } from "./text.ts"
 

@@ -3,7 +3,7 @@ import { project, say, station } from "../state.ts"
 import { kept } from "../store.ts"
 import { startBench } from "./bench.ts"
 import { startCases } from "./cases.ts"
-import { followAddress, listenToAddress } from "./go.ts"
+import { followAddress, listenToAddress } from "./navigate.ts"
 import { keepOnLeaving, openInstead, setProject } from "./text.ts"
 import { startTheme } from "./theme.ts"
 

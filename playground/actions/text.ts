@@ -1,5 +1,5 @@
 import { batch } from "@preact/signals"
-import type { Finding } from "../../compiler/syntax/finding.ts"
+import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
 import {
   activeFile,
   compiled,
@@ -15,12 +15,12 @@ import {
   version,
 } from "../state.ts"
 import { addVersion, keep } from "../store.ts"
-import { forward } from "../workers/forward.ts"
 import type { functions, ToldFindings } from "../workers/language.worker.ts"
 import LanguageWorker from "../workers/language.worker.ts?worker"
-import { PlanRunner, type Told } from "../workers/plan.ts"
+import { PlanRunner, type Told } from "../workers/plan-runner.ts"
+import { forward } from "../workers/rpc.ts"
 import { saveTo } from "./files.ts"
-import { type Shift, shifted, shiftOf } from "./shift.ts"
+import { type Shift, shifted, shiftOf } from "./text-shift.ts"
 
 /** Every change of the text goes through here: to the language service, to the analysis and the plan, and to the store. */
 

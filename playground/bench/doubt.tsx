@@ -1,8 +1,8 @@
 import { useMemo } from "preact/hooks"
 import type { Session, TestStep, VerdictStep } from "../../compiler/run/index.ts"
-import { percent } from "../graph/words.ts"
-import type { Desk } from "./desk.ts"
-import { labelOf } from "./words.ts"
+import { percent } from "../graph/labels.ts"
+import type { Desk } from "./job-session.ts"
+import { labelOf } from "./labels.ts"
 
 type Doubt = NonNullable<Session["standing"]["doubt"]>
 

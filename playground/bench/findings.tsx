@@ -1,6 +1,6 @@
-import { Complaint } from "./complaint.tsx"
-import type { Desk } from "./desk.ts"
-import { entryText } from "./words.ts"
+import { Complaint } from "./answer-problem.tsx"
+import type { Desk } from "./job-session.ts"
+import { entryText } from "./labels.ts"
 
 /** The job so far; each finding can be taken back, the rest stays. */
 export function Findings({ desk }: { desk: Desk }) {

@@ -1,5 +1,5 @@
-import type { Desk } from "./desk.ts"
 import { Explanations } from "./doubt.tsx"
+import type { Desk } from "./job-session.ts"
 
 /** What is in the machine now that was not, and what a cure may really be due to; beside a verdict its card says that. */
 export function StandingCard({ desk }: { desk: Desk }) {

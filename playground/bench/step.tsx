@@ -1,10 +1,10 @@
 import type { RefObject } from "preact"
 import type { TestStep } from "../../compiler/run/index.ts"
-import { kindWords, money } from "../graph/words.ts"
+import { kindWords, money } from "../graph/labels.ts"
 import { AnswerForm } from "./answer.tsx"
 import { Cautions } from "./cautions.tsx"
-import type { Desk } from "./desk.ts"
-import { changesOf, labelOf } from "./words.ts"
+import type { Desk } from "./job-session.ts"
+import { changesOf, labelOf } from "./labels.ts"
 
 interface Props {
   readonly desk: Desk

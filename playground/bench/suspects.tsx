@@ -1,9 +1,9 @@
 import { useSignal } from "@preact/signals"
 import type { Suspect } from "../../compiler/run/index.ts"
-import { percent } from "../graph/words.ts"
+import { percent } from "../graph/labels.ts"
 import { Ticked } from "../ticked.tsx"
-import type { Desk } from "./desk.ts"
-import { entryText } from "./words.ts"
+import type { Desk } from "./job-session.ts"
+import { entryText } from "./labels.ts"
 
 const shownAtFirst = 8
 

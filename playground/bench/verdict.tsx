@@ -2,12 +2,12 @@ import { useSignal } from "@preact/signals"
 import type { RefObject } from "preact"
 import type { GraphReading } from "../../compiler/run/graph.ts"
 import type { HandoverStep, TestStep, VerdictStep } from "../../compiler/run/index.ts"
-import { cellsText } from "../../compiler/ship/words.ts"
-import { money, percent, remedyText } from "../graph/words.ts"
+import { cellsText } from "../../compiler/ship/labels.ts"
+import { money, percent, remedyText } from "../graph/labels.ts"
 import { Ticked } from "../ticked.tsx"
-import type { Desk } from "./desk.ts"
 import { VerdictDoubt } from "./doubt.tsx"
-import { entryText } from "./words.ts"
+import type { Desk } from "./job-session.ts"
+import { entryText } from "./labels.ts"
 
 /** The verdict: what to mend, how sure that is, the proof run, and the record. */
 export function VerdictCard({

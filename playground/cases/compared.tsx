@@ -1,6 +1,6 @@
-import type { Change, Comparison } from "../../compiler/cases/compare.ts"
-import { countOf } from "../../compiler/cases/table.ts"
-import { percent } from "../graph/words.ts"
+import type { Change, Comparison } from "../../compiler/cases/compare/compare.ts"
+import { countOf } from "../../compiler/cases/report/text-table.ts"
+import { percent } from "../graph/labels.ts"
 import { Ticked } from "../ticked.tsx"
 import { CaseLink } from "./case-link.tsx"
 

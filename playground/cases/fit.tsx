@@ -1,10 +1,10 @@
 import { useSignal } from "@preact/signals"
-import { countOf } from "../../compiler/cases/table.ts"
+import { countOf } from "../../compiler/cases/report/text-table.ts"
 import { casesState } from "../actions/cases.ts"
 import { fitState, fitWeight, isFresh, runFit, stopFit } from "../actions/fit.ts"
 import { counts } from "../state.ts"
 import { FitChanges } from "./fit-changes.tsx"
-import { Contradicted, Helps } from "./fit-words.tsx"
+import { Contradicted, Helps } from "./fit-validation.tsx"
 
 /** The ruleset's numbers as the cases speak: what would change, whether that helps, and the way into the text. */
 export function FitCard() {

@@ -1,6 +1,6 @@
-import type { Report } from "../../compiler/cases/report.ts"
-import { goToNode } from "../actions/go.ts"
-import { percent } from "../graph/words.ts"
+import type { Report } from "../../compiler/cases/report/report.ts"
+import { goToNode } from "../actions/navigate.ts"
+import { percent } from "../graph/labels.ts"
 import { Ticked } from "../ticked.tsx"
 
 const most = 8

@@ -1,4 +1,4 @@
-import { uses } from "../actions/uses.ts"
+import { uses } from "../actions/line-uses.ts"
 import { SourceLink } from "../source-link.tsx"
 
 /** The line of a rule, by its place in the report, as a way into the text; plain words where the text has moved on. */

@@ -1,4 +1,4 @@
-import type { Mistake, Report } from "../../compiler/cases/report.ts"
+import type { Mistake, Report } from "../../compiler/cases/report/report.ts"
 import { Ticked } from "../ticked.tsx"
 import { CaseLink } from "./case-link.tsx"
 import { LineLink } from "./line-link.tsx"

@@ -1,6 +1,6 @@
 import * as Plot from "@observablehq/plot"
 import { useEffect, useRef } from "preact/hooks"
-import type { Report } from "../../compiler/cases/report.ts"
+import type { Report } from "../../compiler/cases/report/report.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
 
 const endings = ["right", "wrong", "handed over", "open"] as const

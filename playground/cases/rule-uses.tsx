@@ -1,6 +1,6 @@
 import { useSignal } from "@preact/signals"
-import type { Report } from "../../compiler/cases/report.ts"
-import { countText } from "../actions/uses.ts"
+import type { Report } from "../../compiler/cases/report/report.ts"
+import { countText } from "../actions/line-uses.ts"
 import { Ticked } from "../ticked.tsx"
 import { LineLink } from "./line-link.tsx"
 

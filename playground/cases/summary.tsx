@@ -1,7 +1,7 @@
-import type { Report } from "../../compiler/cases/report.ts"
-import { countOf, signed } from "../../compiler/cases/table.ts"
-import type { Share } from "../../compiler/cases/wilson.ts"
-import { percent } from "../graph/words.ts"
+import type { Report } from "../../compiler/cases/report/report.ts"
+import { countOf, signed } from "../../compiler/cases/report/text-table.ts"
+import type { Share } from "../../compiler/cases/stats/wilson.ts"
+import { percent } from "../graph/labels.ts"
 
 /** The figures that decide, each share with its 95 % interval. */
 export function Summary({ report }: { report: Report }) {

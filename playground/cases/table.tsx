@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { chosenCase } from "../actions/cases.ts"
-import { remedyText } from "../graph/words.ts"
+import { remedyText } from "../graph/labels.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
 
 export const endingWords: Record<CaseRow["ending"], string> = {

@@ -1,4 +1,4 @@
-import type { CaseFinding } from "../../compiler/cases/read.ts"
+import type { CaseFinding } from "../../compiler/cases/record/read.ts"
 import type { Tables } from "../actions/cases.ts"
 import { saveFile } from "../actions/files.ts"
 import { Ticked } from "../ticked.tsx"

@@ -1,5 +1,5 @@
-import type { Finding, Severity } from "../../compiler/syntax/finding.ts"
-import { underlined } from "../../compiler/syntax/underline.ts"
+import type { Finding, Severity } from "../../compiler/diagnostics/diagnostic.ts"
+import { underlined } from "../../compiler/diagnostics/underline.ts"
 import { findings } from "../state.ts"
 import { fileOf, uriOf } from "./models.ts"
 import { monaco } from "./monaco.ts"

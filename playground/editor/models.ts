@@ -1,4 +1,4 @@
-import { type Shift, shiftOf } from "../actions/shift.ts"
+import { type Shift, shiftOf } from "../actions/text-shift.ts"
 import { project } from "../state.ts"
 import { languageId, monaco } from "./monaco.ts"
 

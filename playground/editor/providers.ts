@@ -1,9 +1,9 @@
+import type { Change, Edit, Span } from "../../compiler/diagnostics/diagnostic.ts"
 import { highlightLine } from "../../compiler/service/highlight.ts"
 import type { Completion } from "../../compiler/service/index.ts"
-import type { Change, Edit, Span } from "../../compiler/syntax/finding.ts"
 import { language } from "../actions/text.ts"
+import { sentence } from "../sentence-case.ts"
 import { findings } from "../state.ts"
-import { sentence } from "../words.ts"
 import { fileOf, uriOf } from "./models.ts"
 import { languageId, monaco } from "./monaco.ts"
 

@@ -1,5 +1,5 @@
 import { casesState } from "../actions/cases.ts"
-import { countMark, countsShown, useSentence, uses } from "../actions/uses.ts"
+import { countMark, countsShown, useSentence, uses } from "../actions/line-uses.ts"
 import { compiled, version } from "../state.ts"
 import { fileOf } from "./models.ts"
 import { monaco } from "./monaco.ts"

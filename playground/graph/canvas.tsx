@@ -3,10 +3,10 @@ import { useEffect, useImperativeHandle, useRef, useState } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { Drawing, type Window } from "./drawing.tsx"
 import type { Figures } from "./figures.ts"
+import { kindOf, kindWords, nodeTitle, percent } from "./labels.ts"
 import { type Layout, nodeWidth } from "./layout.ts"
 import { type Camera, followPointers, windowOf, within, zoomed } from "./panzoom.ts"
 import type { Visible } from "./visible.ts"
-import { kindOf, kindWords, nodeTitle, percent } from "./words.ts"
 
 /** What is drawn, where it stands, and what of it is to be looked at first; without that the camera stays. */
 export interface Picture {

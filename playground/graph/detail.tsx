@@ -1,11 +1,11 @@
 import type { Graph } from "../../compiler/run/graph.ts"
-import { goToSource } from "../actions/go.ts"
-import { lineOf } from "../lines.ts"
+import { goToSource } from "../actions/navigate.ts"
+import { lineOf } from "../line-of.ts"
 import type { Figures } from "./figures.ts"
-import { Some } from "./some.tsx"
+import { Some } from "./folded-list.tsx"
+import { costToGo, edgeText, kindOf, kindWords, money, nodeTitle, percent } from "./labels.ts"
 import { type Sources, spansOf } from "./sources.ts"
 import { wayTo } from "./visible.ts"
-import { costToGo, edgeText, kindOf, kindWords, money, nodeTitle, percent } from "./words.ts"
 
 interface DetailProps {
   readonly graph: Graph

@@ -1,5 +1,5 @@
 import { Graph, layout } from "@dagrejs/dagre"
-import { serve } from "../workers/forward.ts"
+import { serve } from "../workers/rpc.ts"
 import { type Layout, type LayoutInput, nodeHeight, nodeWidth, stubHeight, stubWidth } from "./layout.ts"
 
 /** Layered from left to right by dagre; in a worker, since a thousand nodes take about a second. */

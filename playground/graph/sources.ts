@@ -1,5 +1,5 @@
+import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
-import type { Span } from "../../compiler/syntax/finding.ts"
 
 /** Where each thing of the graph stands in the source; lists run as in the graph. */
 export interface Sources {

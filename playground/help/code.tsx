@@ -1,7 +1,7 @@
 import { highlightLine } from "../../compiler/service/highlight.ts"
 import { say } from "../state.ts"
+import { isWhole } from "./is-whole-ruleset.ts"
 import { openInEditor } from "./open.ts"
-import { isWhole } from "./whole.ts"
 
 const captions: Record<string, string> = {
   "ruleout change": "The change",

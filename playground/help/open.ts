@@ -1,4 +1,4 @@
-import { go } from "../actions/go.ts"
+import { go } from "../actions/navigate.ts"
 import { openInstead } from "../actions/text.ts"
 
 export function openInEditor(text: string): void {

@@ -4,8 +4,8 @@ import "./page.css"
 import { render } from "preact"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import { BenchDesk } from "../bench/bench.tsx"
-import { makeDesk } from "../bench/desk.ts"
 import { asJob } from "../bench/job.ts"
+import { makeDesk } from "../bench/job-session.ts"
 
 /**
  * The bench on its own, in one HTML file with the graph in it: no editor, no network, no server. The job and the records

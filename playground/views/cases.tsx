@@ -1,7 +1,7 @@
 import "../style/cases.css"
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
-import { countOf } from "../../compiler/cases/table.ts"
+import { countOf } from "../../compiler/cases/report/text-table.ts"
 import {
   casesState,
   chosenCase,
@@ -11,11 +11,11 @@ import {
   replayWhenNeeded,
 } from "../actions/cases.ts"
 import { openFiles, readDropped, saveFile } from "../actions/files.ts"
+import { OneCase } from "../cases/case-walk.tsx"
 import { Compared } from "../cases/compared.tsx"
 import { FitCard } from "../cases/fit.tsx"
 import { Idle } from "../cases/idle.tsx"
 import { Mistakes } from "../cases/mistakes.tsx"
-import { OneCase } from "../cases/one.tsx"
 import { Plots } from "../cases/plots.tsx"
 import { RuleUses } from "../cases/rule-uses.tsx"
 import { Summary } from "../cases/summary.tsx"

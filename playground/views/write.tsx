@@ -2,8 +2,8 @@ import "../style/write.css"
 import { useSignal } from "@preact/signals"
 import { Editor } from "../editor/editor.tsx"
 import { isEmpty } from "../state.ts"
-import { Beside } from "../write/beside.tsx"
 import { Files } from "../write/files.tsx"
+import { Beside } from "../write/side-panel.tsx"
 import { Welcome } from "../write/welcome.tsx"
 
 /** The text, what is wrong with it, and what it comes to. */

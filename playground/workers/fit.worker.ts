@@ -1,9 +1,9 @@
 import { type Fit, fitTo, unplanned } from "../../compiler/cases/fit/fit.ts"
-import { readCases } from "../../compiler/cases/read.ts"
+import { readCases } from "../../compiler/cases/record/read.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
 import type { Project } from "../state.ts"
-import { serve } from "./forward.ts"
+import { serve } from "./rpc.ts"
 
 /** The numbers of a ruleset without errors fitted to cases, lines of JSON, as the command line does it. */
 function fit({ root, files }: Project, cases: string, weight: number): Fit {

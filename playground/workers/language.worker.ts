@@ -1,6 +1,6 @@
+import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
 import { makeService } from "../../compiler/service/index.ts"
-import type { Finding } from "../../compiler/syntax/finding.ts"
-import { serve } from "./forward.ts"
+import { serve } from "./rpc.ts"
 
 /**
  * The language service in a worker. Changes only note the new text; findings are made when no newer change is waiting,

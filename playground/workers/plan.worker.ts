@@ -1,9 +1,9 @@
-import { Memory } from "../../compiler/check/memory.ts"
+import { Memory } from "../../compiler/check/proof-cache.ts"
 import { graphText, startCompile } from "../../compiler/compile.ts"
+import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Model } from "../../compiler/model/model.ts"
-import type { Span } from "../../compiler/syntax/finding.ts"
 import type { Sources } from "../graph/sources.ts"
-import { type FromWorker, type Job, mostNodes, type PlanState } from "./plan.ts"
+import { type FromWorker, type Job, mostNodes, type PlanState } from "./plan-runner.ts"
 
 /**
  * Analysis, plan and graph of one text, with the same options as the command line, so that what ships from here is the

@@ -1,6 +1,6 @@
 import { useEffect } from "preact/hooks"
 import { casesState, replayWhenNeeded } from "../actions/cases.ts"
-import { countsShown } from "../actions/uses.ts"
+import { countsShown } from "../actions/line-uses.ts"
 
 /** Switches the counts of the recorded cases behind the lines on and off; while on, they follow the text. */
 export function Counts() {

@@ -1,6 +1,6 @@
 import { useSignal } from "@preact/signals"
+import { formatFile } from "../actions/apply-edits.ts"
 import { openFiles, saveInPlace, saveTo } from "../actions/files.ts"
-import { formatFile } from "../actions/mend.ts"
 import { addFile, openProject, removeFile } from "../actions/text.ts"
 import { activeFile, findings, project, say } from "../state.ts"
 

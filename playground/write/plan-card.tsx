@@ -1,7 +1,7 @@
 import type { Progress } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { planNow, stopPlanning } from "../actions/text.ts"
-import { money, percent } from "../graph/words.ts"
+import { money, percent } from "../graph/labels.ts"
 import { largeText } from "../plan-words.ts"
 import { compiled, isEmpty, planState, stopAsked, version } from "../state.ts"
 import { Ticked } from "../ticked.tsx"

@@ -3,8 +3,8 @@
  * first value of each reading and what each swap or redoing came to, and takes what is not recorded from the confirmed
  * fault where that is sure; it keeps no books of when a reading was taken, so a few cases end otherwise than in a replay.
  */
-import type { Case } from "../../compiler/cases/case.ts"
-import { look, untouched } from "../../compiler/cases/truth.ts"
+import type { Case } from "../../compiler/cases/record/case.ts"
+import { look, untouched } from "../../compiler/cases/replay/true-machine.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 
 /** Gives the number of the node where a case ends, or -1 for what the record does not know, -2 where nothing fits. */

@@ -1,6 +1,6 @@
-import { parse } from "../../compiler/syntax/parse.ts"
-import { print } from "../../compiler/syntax/print.ts"
-import { tokenize } from "../../compiler/syntax/tokens.ts"
+import { print } from "../../compiler/syntax/format/format.ts"
+import { tokenize } from "../../compiler/syntax/lexer/lexer.ts"
+import { parse } from "../../compiler/syntax/parser/parse.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
 import { ms, times } from "./time.ts"
 

@@ -1,6 +1,6 @@
 import { join } from "node:path"
 import { DuckDBInstance } from "@duckdb/node-api"
-import { reader } from "../../compiler/cli/source.ts"
+import { reader } from "../../compiler/cli/io/inputs.ts"
 import { compile } from "../../compiler/compile.ts"
 import { sqlParts } from "../../compiler/ship/sql.ts"
 import { seeded } from "../support/models.ts"

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest"
-import { CASE_CODES, type CaseCode } from "../../compiler/cases/codes.ts"
-import { caseCodesPage } from "../../compiler/cases/codes-page.ts"
-import { readCase } from "../../compiler/cases/read.ts"
+import { CASE_CODES, type CaseCode } from "../../compiler/cases/record/codes.ts"
+import { caseCodesPage } from "../../compiler/cases/record/codes-page.ts"
+import { readCase } from "../../compiler/cases/record/read.ts"
 import { frame } from "../../compiler/check/examples.ts"
 import { compile } from "../../compiler/compile.ts"
 

@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest"
-import { Contest } from "../../compiler/cases/compare.ts"
-import { mcnemar } from "../../compiler/cases/mcnemar.ts"
-import { readCase } from "../../compiler/cases/read.ts"
-import { renderComparison } from "../../compiler/cases/render-compare.ts"
+import { Contest } from "../../compiler/cases/compare/compare.ts"
+import { renderComparison } from "../../compiler/cases/compare/render-text.ts"
+import { readCase } from "../../compiler/cases/record/read.ts"
+import { mcnemar } from "../../compiler/cases/stats/mcnemar.ts"
 import type { Graph, GraphNode } from "../../compiler/run/graph.ts"
 import { graph } from "./bench.ts"
 

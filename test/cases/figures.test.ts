@@ -1,8 +1,8 @@
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
-import { brier, Reliability } from "../../compiler/cases/brier.ts"
-import { bootstrap, PairedMeans } from "../../compiler/cases/paired.ts"
-import { wilson } from "../../compiler/cases/wilson.ts"
+import { brier, Reliability } from "../../compiler/cases/stats/brier.ts"
+import { bootstrap, PairedMeans } from "../../compiler/cases/stats/paired-means.ts"
+import { wilson } from "../../compiler/cases/stats/wilson.ts"
 
 describe("Wilson's interval", () => {
   // R. G. Newcombe 1998, table I: checked in test/published/figures.test.ts. Here: that it solves its own equation.

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest"
-import { reportPage } from "../../compiler/cases/html.ts"
+import { reportPage } from "../../compiler/cases/report/render-html.ts"
 import { report } from "./bench.ts"
 
 const right = { steps: [{ test: "look_glow", found: "yes" }], fault: "board_dead" }

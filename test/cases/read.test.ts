@@ -1,7 +1,7 @@
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
-import { flaw, locate } from "../../compiler/cases/json.ts"
-import { readCase, readCases } from "../../compiler/cases/read.ts"
+import { flaw, locate } from "../../compiler/cases/record/json-locations.ts"
+import { readCase, readCases } from "../../compiler/cases/record/read.ts"
 import { graph, read } from "./bench.ts"
 
 /** What is said of a line, and the text that it points at. */

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest"
-import { renderReport } from "../../compiler/cases/render.ts"
+import { renderReport } from "../../compiler/cases/report/render-text.ts"
 import { report, walked } from "./bench.ts"
 
 const glow = (found: "yes" | "no", minutes?: number) => ({ test: "look_glow", found, minutes })

@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest"
-import { columnsOf } from "../../compiler/cases/columns.ts"
 import { unplanned } from "../../compiler/cases/fit/fit.ts"
-import { readCase } from "../../compiler/cases/read.ts"
-import { readRow, rowLine, sheetOf } from "../../compiler/cases/sheet.ts"
+import { readCase } from "../../compiler/cases/record/read.ts"
+import { columnsOf } from "../../compiler/cases/table/columns.ts"
+import { readRow, rowLine, sheetOf } from "../../compiler/cases/table/read-row.ts"
 import { compile } from "../../compiler/compile.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
 

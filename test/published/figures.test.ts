@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest"
-import { brier } from "../../compiler/cases/brier.ts"
-import { wilson } from "../../compiler/cases/wilson.ts"
+import { brier } from "../../compiler/cases/stats/brier.ts"
+import { wilson } from "../../compiler/cases/stats/wilson.ts"
 
 // R. G. Newcombe, Statistics in Medicine 17, 1998, table I, method 3 (figures from memory, recomputed).
 test.each([

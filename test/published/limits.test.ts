@@ -2,7 +2,7 @@ import { existsSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
 import { load } from "../../compiler/model/load.ts"
-import type { Condition, Quantity } from "../../compiler/syntax/tree.ts"
+import type { Condition, Quantity } from "../../compiler/syntax/syntax-tree.ts"
 
 const root = join(import.meta.dirname, "../..")
 const flagship = join(root, "rulesets/desktop-no-picture/desktop-no-picture.ruleout")

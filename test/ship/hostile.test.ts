@@ -15,7 +15,7 @@ import {
   writePage,
   writeSvg,
 } from "../../compiler/ship/index.ts"
-import { nodeTitle } from "../../compiler/ship/words.ts"
+import { nodeTitle } from "../../compiler/ship/labels.ts"
 import { graphviz } from "../support/graphviz.ts"
 import { browser } from "./browser.ts"
 import { strangersTexts, withTexts } from "./hostile.ts"

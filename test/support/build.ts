@@ -9,7 +9,7 @@ export default function build(): void {
   if (isOlder(join(root, "dist/cli/main.js"), "compiler"))
     run("typescript/bin/tsc", ["-p", "tsconfig.build.json"], "with type errors")
   if (isOlder(join(root, "dist/parts/runner.js"), "compiler", "playground"))
-    run("tsx/dist/cli.mjs", ["playground/parts.ts"], "without what exports carry")
+    run("tsx/dist/cli.mjs", ["playground/build/bundle-parts.ts"], "without what exports carry")
 }
 
 // `npm test` has built before and stopped at errors; here they only concern who runs a single test meanwhile.

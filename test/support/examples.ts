@@ -1,4 +1,4 @@
-import type { Finding } from "../../compiler/syntax/finding.ts"
+import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
 
 /** A fenced block of a page, and the blocks right behind it that state what comes of it. */
 export interface Example {

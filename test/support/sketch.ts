@@ -1,5 +1,5 @@
+import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Cell, Condition, Model } from "../../compiler/model/model.ts"
-import type { Span } from "../../compiler/syntax/finding.ts"
 import { redone } from "./reference.ts"
 
 /**

@@ -1,5 +1,5 @@
 import fc from "fast-check"
-import { KEYWORDS } from "../../compiler/syntax/language.ts"
+import { KEYWORDS } from "../../compiler/syntax/language/statements.ts"
 import type {
   Comment,
   Comparison,
@@ -11,7 +11,7 @@ import type {
   Text,
   Tree,
   TypeTree,
-} from "../../compiler/syntax/tree.ts"
+} from "../../compiler/syntax/syntax-tree.ts"
 
 /**
  * Random trees of the whole grammar, whatever they mean: names that nothing declares, percentages beyond 100. They are

@@ -1,5 +1,5 @@
 /** A column of findings as a reading, or a told question where its header begins with `told`. */
-import { headerOf, nameFrom } from "../columns.ts"
+import { headerOf, nameFrom } from "../table/columns.ts"
 
 export interface Drawn {
   readonly name: string

@@ -3,10 +3,11 @@
  * of findings, and their numbers estimated as naive Bayes does, with T. Mitchell's m-estimate (Machine Learning, 1997,
  * 6.9.1.1): (count + weight × what was thought before) / (cases + weight).
  */
-import { KEYWORDS } from "../../syntax/language.ts"
-import { parse } from "../../syntax/parse.ts"
-import { print } from "../../syntax/print.ts"
-import { headerOf, letterOf, nameFrom } from "../columns.ts"
+
+import { print } from "../../syntax/format/format.ts"
+import { KEYWORDS } from "../../syntax/language/statements.ts"
+import { parse } from "../../syntax/parser/parse.ts"
+import { headerOf, letterOf, nameFrom } from "../table/columns.ts"
 import { type Drawn, drawReading, isMissing } from "./draft-reading.ts"
 import { figure, percents } from "./patch.ts"
 

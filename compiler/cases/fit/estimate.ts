@@ -4,9 +4,9 @@
  * not show (was it cured, was the owner right) is counted by its chance, over and over until the numbers stand still:
  * A. P. Dempster, N. M. Laird, D. B. Rubin, Journal of the Royal Statistical Society B 39, 1977.
  */
-import type { Case } from "../case.ts"
-import { chain, type Seen } from "./chain.ts"
-import { categoryOf, Numbers, type Values, written } from "./numbers.ts"
+import type { Case } from "../record/case.ts"
+import { chain, type Seen } from "./hidden-markov-model.ts"
+import { categoryOf, Numbers, type Values, written } from "./parameter-values.ts"
 import { isFree, type Parameters } from "./parameters.ts"
 
 /** How many observations an estimate rests on, beside the values: fractions where some are counted by chance. */

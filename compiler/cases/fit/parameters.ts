@@ -2,10 +2,11 @@
  * The numbers of a ruleset that cases can teach, each with its place in the source. A number that is not written, or is
  * written 0 % or 100 %, is hard: an author's "always" and "never" are not for cases to wear down.
  */
+
+import type { Span } from "../../diagnostics/diagnostic.ts"
 import type { CellSet, Model } from "../../model/model.ts"
-import type { Span } from "../../syntax/finding.ts"
-import type { FaultDecl, Quantity, ReadingDecl, SetupDecl, TestDecl, Tree } from "../../syntax/tree.ts"
-import { groupBy } from "../group.ts"
+import type { FaultDecl, Quantity, ReadingDecl, SetupDecl, TestDecl, Tree } from "../../syntax/syntax-tree.ts"
+import { groupBy } from "../stats/group-by.ts"
 
 /** A number as written, and the stretch of its digits. */
 export interface Written {

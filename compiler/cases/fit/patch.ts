@@ -1,8 +1,8 @@
 /** The estimates as edits of the source: numbers alone, so that comments and layout stay as they are. */
-import type { Change } from "../../syntax/finding.ts"
-import { type Share, wilson } from "../wilson.ts"
+import type { Change } from "../../diagnostics/diagnostic.ts"
+import { type Share, wilson } from "../stats/wilson.ts"
 import type { Counts } from "./estimate.ts"
-import { type Values, written } from "./numbers.ts"
+import { type Values, written } from "./parameter-values.ts"
 import { isFree, type Parameters, type Written } from "./parameters.ts"
 
 /** One number that changes. */

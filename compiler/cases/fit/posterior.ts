@@ -3,9 +3,9 @@ import { writeCondition } from "../../graph/model.ts"
 import type { Model } from "../../model/model.ts"
 import { holds } from "../../run/belief.ts"
 import type { GraphCondition } from "../../run/graph.ts"
-import type { Case, Found } from "../case.ts"
-import { chain } from "./chain.ts"
-import type { Numbers } from "./numbers.ts"
+import type { Case, Found } from "../record/case.ts"
+import { chain } from "./hidden-markov-model.ts"
+import type { Numbers } from "./parameter-values.ts"
 
 /** The masks of a ruleset, ready to be asked. */
 export interface Masks {

@@ -1,9 +1,9 @@
 /** Whether fitted numbers are better than the author's on cases that they were not fitted to. */
 
-import type { Case } from "../case.ts"
-import { bootstrap } from "../paired.ts"
+import type { Case } from "../record/case.ts"
+import { bootstrap } from "../stats/paired-means.ts"
 import { estimate } from "./estimate.ts"
-import { Numbers, written } from "./numbers.ts"
+import { Numbers, written } from "./parameter-values.ts"
 import type { Parameters } from "./parameters.ts"
 import { maskedBy, masksOf, posterior } from "./posterior.ts"
 

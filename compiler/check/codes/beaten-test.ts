@@ -1,11 +1,11 @@
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
-import { finding } from "../../syntax/finding.ts"
-import { blindTests } from "../blind.ts"
+import { blindTests } from "../blind-tests.ts"
 import type { Check } from "../context.ts"
-import { touched } from "../doable.ts"
+import { touched } from "../doable-tests.ts"
+import { money, tick } from "../phrases.ts"
+import { inOrder, proviso } from "../plan-paths.ts"
 import { distributionsDiffer } from "../remedies.ts"
-import { inOrder, proviso } from "../walk.ts"
-import { money, tick } from "../words.ts"
 
 export const beatenTest: Check = {
   code: "beaten-test",

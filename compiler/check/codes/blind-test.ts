@@ -1,7 +1,7 @@
-import { finding } from "../../syntax/finding.ts"
-import { blindTests } from "../blind.ts"
+import { finding } from "../../diagnostics/diagnostic.ts"
+import { blindTests } from "../blind-tests.ts"
 import type { Check } from "../context.ts"
-import { listed, tick } from "../words.ts"
+import { listed, tick } from "../phrases.ts"
 
 export const blindTest: Check = {
   code: "blind-test",

@@ -1,11 +1,11 @@
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { Plan } from "../../plan/plan.ts"
-import { finding } from "../../syntax/finding.ts"
 import { type Confounding, confoundings, type Separator } from "../confounded.ts"
 import type { Check } from "../context.ts"
+import { counted, listed, money, percent, tick } from "../phrases.ts"
+import { endings, proviso } from "../plan-paths.ts"
 import { hypotheses, mends, remedyOf, remedyText } from "../remedies.ts"
-import { endings, proviso } from "../walk.ts"
-import { counted, listed, money, percent, tick } from "../words.ts"
 
 export const confounded: Check = {
   code: "confounded",

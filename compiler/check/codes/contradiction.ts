@@ -1,9 +1,9 @@
-import type { Edit } from "../../syntax/finding.ts"
-import { finding } from "../../syntax/finding.ts"
+import type { Edit } from "../../diagnostics/diagnostic.ts"
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
+import { contradictions } from "../contradictions.ts"
 import { allHold, exceptEdit, neverEdit } from "../edits.ts"
-import { contradictions } from "../survivors.ts"
-import { counted, eliminationLabels, found } from "../words.ts"
+import { counted, eliminationLabels, found } from "../phrases.ts"
 
 export const contradiction: Check = {
   code: "contradiction",

@@ -1,6 +1,6 @@
-import { finding } from "../../syntax/finding.ts"
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
-import { eliminationLabels, eliminationName, listed, tick } from "../words.ts"
+import { eliminationLabels, eliminationName, listed, tick } from "../phrases.ts"
 
 export const deadFault: Check = {
   code: "dead-fault",

@@ -1,7 +1,7 @@
+import { type Finding, finding } from "../../diagnostics/diagnostic.ts"
 import type { Condition, Grid, Model, Threshold } from "../../model/model.ts"
-import { type Finding, finding } from "../../syntax/finding.ts"
 import type { Check } from "../context.ts"
-import { gridValue, tick } from "../words.ts"
+import { gridValue, tick } from "../phrases.ts"
 
 export const finerThanMeter: Check = {
   code: "finer-than-meter",

@@ -1,7 +1,7 @@
-import { finding } from "../../syntax/finding.ts"
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
 import { NEVER, readingsOf, restricted } from "../logic/formula.ts"
-import { capital, faultNames, listed, percent, ruleName, tick } from "../words.ts"
+import { capital, faultNames, listed, percent, ruleName, tick } from "../phrases.ts"
 
 export const hearsay: Check = {
   code: "hearsay",

@@ -1,6 +1,6 @@
-import { finding } from "../../syntax/finding.ts"
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
-import { capital, eliminationLabels, eliminationName, faultNames, listed, ruleName } from "../words.ts"
+import { capital, eliminationLabels, eliminationName, faultNames, listed, ruleName } from "../phrases.ts"
 
 export const idleRule: Check = {
   code: "idle-rule",

@@ -1,9 +1,9 @@
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
-import { finding } from "../../syntax/finding.ts"
 import type { Check, Context } from "../context.ts"
 import { inseparableGroups } from "../inseparable.ts"
+import { faultNames, listed, money, percent, tick } from "../phrases.ts"
 import { distributionsDiffer, remedyOf } from "../remedies.ts"
-import { faultNames, listed, money, percent, tick } from "../words.ts"
 
 export const inseparable: Check = {
   code: "inseparable",

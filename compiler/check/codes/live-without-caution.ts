@@ -1,8 +1,8 @@
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Model, Test } from "../../model/model.ts"
 import { unit } from "../../model/units.ts"
-import { finding } from "../../syntax/finding.ts"
 import type { Check } from "../context.ts"
-import { tick } from "../words.ts"
+import { tick } from "../phrases.ts"
 
 /** Dimensions that are read with probes on live metal; a time or a temperature is not. */
 const METERED = new Set([

@@ -1,10 +1,10 @@
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { Plan } from "../../plan/plan.ts"
-import { finding } from "../../syntax/finding.ts"
 import type { Check } from "../context.ts"
+import { faultNames, percent, tick } from "../phrases.ts"
+import { inOrder, proviso } from "../plan-paths.ts"
 import { hypotheses, mends } from "../remedies.ts"
-import { inOrder, proviso } from "../walk.ts"
-import { faultNames, percent, tick } from "../words.ts"
 
 export const neverBlamed: Check = {
   code: "never-blamed",

@@ -1,6 +1,6 @@
-import { finding } from "../../syntax/finding.ts"
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
-import { listed, phrase, tick } from "../words.ts"
+import { listed, phrase, tick } from "../phrases.ts"
 
 export const neverDone: Check = {
   code: "never-done",

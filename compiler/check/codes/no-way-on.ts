@@ -1,8 +1,8 @@
-import { finding } from "../../syntax/finding.ts"
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
+import { listed, percent, tick } from "../phrases.ts"
+import { arrivals, proviso, told } from "../plan-paths.ts"
 import { byRemedy, hypotheses } from "../remedies.ts"
-import { arrivals, proviso, told } from "../walk.ts"
-import { listed, percent, tick } from "../words.ts"
 
 /** A dead end that fewer jobs come to than this is not reported. */
 const WORTH_NAMING = 0.01

@@ -1,8 +1,8 @@
-import type { Edit } from "../../syntax/finding.ts"
-import { finding } from "../../syntax/finding.ts"
+import type { Edit } from "../../diagnostics/diagnostic.ts"
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
 import { allHold, exceptEdit, neverEdit } from "../edits.ts"
-import { capital, faultNames, found, ruleName } from "../words.ts"
+import { capital, faultNames, found, ruleName } from "../phrases.ts"
 
 export const opposedRules: Check = {
   code: "opposed-rules",

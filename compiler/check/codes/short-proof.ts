@@ -1,7 +1,7 @@
+import { type Edit, finding } from "../../diagnostics/diagnostic.ts"
 import type { Proof } from "../../model/model.ts"
-import { type Edit, finding } from "../../syntax/finding.ts"
 import type { Check } from "../context.ts"
-import { percent, tick } from "../words.ts"
+import { percent, tick } from "../phrases.ts"
 
 /** Used where a ruleset asks for no trust. */
 const USUAL_TRUST = 0.95

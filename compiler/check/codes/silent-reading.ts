@@ -1,6 +1,6 @@
-import { finding } from "../../syntax/finding.ts"
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
-import { tick } from "../words.ts"
+import { tick } from "../phrases.ts"
 
 export const silentReading: Check = {
   code: "silent-reading",

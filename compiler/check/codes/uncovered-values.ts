@@ -1,8 +1,8 @@
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
-import { finding } from "../../syntax/finding.ts"
 import type { Check } from "../context.ts"
 import { type Formula, normal } from "../logic/formula.ts"
-import { comparison, gridValue, runs, tick } from "../words.ts"
+import { comparison, gridValue, runs, tick } from "../phrases.ts"
 
 export const uncoveredValues: Check = {
   code: "uncovered-values",

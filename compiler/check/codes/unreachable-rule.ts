@@ -1,10 +1,10 @@
-import { finding } from "../../syntax/finding.ts"
+import { finding } from "../../diagnostics/diagnostic.ts"
 import type { Check, Context } from "../context.ts"
 import type { Fewest } from "../logic/fewest.ts"
 import { type Formula, readingsOf } from "../logic/formula.ts"
 import { Space } from "../logic/space.ts"
 import { partFalse, partTrue, smallestConflict } from "../logic/witness.ts"
-import { capital, counted, listed, phrase, ruleName } from "../words.ts"
+import { capital, counted, listed, phrase, ruleName } from "../phrases.ts"
 
 export const unreachableRule: Check = {
   code: "unreachable-rule",

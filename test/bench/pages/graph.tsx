@@ -9,7 +9,7 @@ import { figuresOf } from "../../../playground/graph/figures.ts"
 import type { functions } from "../../../playground/graph/layout.worker.ts"
 import LayoutWorker from "../../../playground/graph/layout.worker.ts?worker"
 import { visibleOf } from "../../../playground/graph/visible.ts"
-import { forward } from "../../../playground/workers/forward.ts"
+import { forward } from "../../../playground/workers/rpc.ts"
 
 /** A made-up graph of the size that is asked for: mostly a tree, one edge in five goes to a node that is there already. */
 function graphOf(size: number): Graph {

@@ -1,0 +1,25 @@
+/** Recorded cases held against a compiled graph. Streams go through `readCase` and `Tally` themselves, line by line. */
+import { type CaseFinding, readCases } from "../record/read.ts"
+import type { Report } from "../report/report.ts"
+import { track } from "./graph-index.ts"
+import { Tally } from "./tally.ts"
+
+/**
+ * Replays all cases of a text, one line of JSON each, on a graph as parsed from its JSON.
+ *
+ * @throws RunError where it is not a graph that the runner can run. Nothing in `text` makes it throw.
+ */
+export function replay(
+  graph: unknown,
+  text: string,
+  file?: string,
+): { readonly report: Report; readonly findings: readonly CaseFinding[] } {
+  const road = track(graph)
+  const tally = new Tally(road)
+  const findings: CaseFinding[] = []
+  for (const line of readCases(text, road.graph, file)) {
+    findings.push(...line.findings)
+    if (line.case) tally.add(line.case)
+  }
+  return { report: tally.report(), findings }
+}

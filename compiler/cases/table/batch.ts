@@ -1,0 +1,47 @@
+/** Records as they come from a file, in batches that can be read one by one or handed to another thread. */
+import type { Graph } from "../../run/graph.ts"
+import type { Case } from "../record/case.ts"
+import { type CaseFinding, readCase } from "../record/read.ts"
+import { readRow, type Sheet } from "./read-row.ts"
+
+/** Whole lines of JSON, or rows of a table; `from`: number of the first line or row, from 1. */
+export type Batch =
+  | { readonly kind: "lines"; readonly text: string; readonly from: number; readonly offset: number }
+  | { readonly kind: "rows"; readonly rows: readonly (readonly string[])[]; readonly from: number }
+
+/** One record of a batch: the case, if it can be used, what there is to say of it, and its text. */
+export interface Entry {
+  readonly case?: Case
+  readonly findings: readonly CaseFinding[]
+  /** The line, or the cells of the row. */
+  readonly source: string | readonly string[]
+  /** Of the line in its file. */
+  readonly offset: number
+  /** A row with a bad cell: it is left out and written aside. */
+  readonly rejected?: true
+}
+
+export interface Source {
+  readonly file: string
+  /** For rows: what their columns are. */
+  readonly sheet?: Sheet
+}
+
+/** Reads a batch for a graph. Never throws for what is in it. */
+export function* entriesOf(batch: Batch, graph: Graph, { file, sheet }: Source): Generator<Entry> {
+  if (batch.kind === "rows") {
+    let n = batch.from
+    for (const row of batch.rows)
+      if (sheet) yield { ...readRow(sheet, row, n++, graph, file), source: row, offset: 0 }
+    return
+  }
+  const { text } = batch
+  let n = batch.from
+  for (let at = 0; at < text.length; n++) {
+    const end = text.indexOf("\n", at)
+    const line = text.slice(at, end < 0 ? text.length : end)
+    const offset = batch.offset + at
+    yield { ...readCase(line, n, graph, { file, offset }), source: line, offset }
+    at += line.length + 1
+  }
+}

@@ -1,0 +1,84 @@
+import type { Finding } from "../diagnostics/diagnostic.ts"
+import { CODES } from "../model/codes.ts"
+import { SYNTAX_CODES } from "../syntax/codes.ts"
+import { checks } from "./check.ts"
+import type { CodeText } from "./context.ts"
+import { frame } from "./examples.ts"
+
+/** The reference of all codes, as Markdown. `says`: what the analysis finds in the declarations of an example. */
+export function codesPage(says: (code: string, example: string) => readonly Finding[]): string {
+  const pages = checks.map((each) => codeSection(each, says(each.code, each.example), "ruleout"))
+  const mistakes = Object.entries({ ...SYNTAX_CODES, ...CODES }).map(
+    ([code, [severity, summary]]) => `### ${code}\n\n_${severity}._ ${summary}`,
+  )
+  return `# What the compiler finds
+
+<!-- Written by \`test/check/codes.test.ts\` out of \`compiler/check/codes/\`; edit it there. -->
+
+Each example is run as a test, and so is its mended form, which has neither an error nor a warning. What is said of recorded cases has
+[a page of its own](../cases/CODES.md).
+
+${codeList(checks, "what it proves")}
+
+The examples add their declarations to this ruleset, in which the analysis finds nothing:
+
+\`\`\`ruleout
+${frame.trimEnd()}
+\`\`\`
+
+${pages.join("\n")}
+## Mistakes in the text
+
+What has to be right before anything can be proved: the words, the names, the numbers and their units. Each is reported at its own place, with
+the next step; a slip whose meaning is clear is read as it was meant, so that one mistake never hides another.
+
+${mistakes.join("\n\n")}
+`
+}
+
+/** The section of a code. `language`: of its examples, as after the fence. */
+export function codeSection(
+  { code, severity, summary, explain, example, mended }: CodeText,
+  findings: readonly Finding[],
+  language: string,
+): string {
+  const found = findings.map(
+    ({ message, help }) => `> ${severity}: ${message}${help === undefined ? "" : `\n> ${help}`}`,
+  )
+  return `## ${code}
+
+_${severity}._ ${summary}
+
+${explain}
+
+\`\`\`${language}
+${example}
+\`\`\`
+
+${found.join("\n>\n")}
+
+Mended:
+
+\`\`\`${language}
+${mended}
+\`\`\`
+`
+}
+
+/** The codes with their sections; `heading`: of what each says. */
+export function codeList(codes: readonly CodeText[], heading: string): string {
+  return table([
+    ["code", "severity", heading],
+    ...codes.map(({ code, severity, summary }) => [`[\`${code}\`](#${code})`, severity, summary]),
+  ])
+}
+
+/** Columns of equal width, as the formatter leaves them. */
+function table(rows: readonly (readonly string[])[]): string {
+  const widths = rows[0]!.map((_, column) => Math.max(...rows.map((row) => row[column]!.length)))
+  const lines = rows.map(
+    (row) => `| ${row.map((text, column) => text.padEnd(widths[column]!)).join(" | ")} |`,
+  )
+  const rule = `| ${widths.map((width) => "-".repeat(width)).join(" | ")} |`
+  return [lines[0], rule, ...lines.slice(1)].join("\n")
+}

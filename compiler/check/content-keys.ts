@@ -1,0 +1,64 @@
+import type { Model } from "../model/model.ts"
+import { type Formula, readingsOf, spelled } from "./logic/formula.ts"
+import type { Space } from "./logic/space.ts"
+import type { Memory } from "./proof-cache.ts"
+
+/** What proofs rest on, as text and numbers for their keys: equal for equal contents, whatever the spans and indexes. */
+export class Contents {
+  private readonly model: Model
+  private readonly memory: Memory
+  /** By reading: the text of all `never`s linked to it. */
+  private readonly nevers: readonly string[]
+  private readonly numbers = new Map<Formula, number>()
+
+  constructor(model: Model, space: Space, memory: Memory) {
+    this.model = model
+    this.memory = memory
+    this.nevers = this.neversByReading(space)
+  }
+
+  /** By a number each: what the formulas say, with all `never`s that bear on their readings. */
+  of(...formulas: readonly Formula[]): string {
+    return formulas.map((formula) => this.numberOf(formula)).join(" ")
+  }
+
+  private numberOf(formula: Formula): number {
+    let number = this.numbers.get(formula)
+    if (number === undefined) {
+      number = this.memory.number(`${this.spelled(formula)} ${this.bound(readingsOf(formula))}`)
+      this.numbers.set(formula, number)
+    }
+    return number
+  }
+
+  /** The text of all `never`s that bear on these readings. */
+  bound(readings: readonly number[]): string {
+    const found = new Set<string>()
+    for (const reading of readings) {
+      const text = this.nevers[reading]!
+      if (text !== "") found.add(text)
+    }
+    return found.size < 2 ? ([...found][0] ?? "") : [...found].sort().join(";")
+  }
+
+  private spelled(formula: Formula): string {
+    return spelled(formula, (reading) => this.model.readings[reading]!.name)
+  }
+
+  private neversByReading(space: Space): string[] {
+    const texts = this.model.readings.map(() => "")
+    const heads = new Map<number, string[]>()
+    for (const never of space.nevers) {
+      const [first] = readingsOf(never)
+      if (first === undefined) continue
+      // All readings of one closure get the same text, kept under the least of them.
+      const head = Math.min(...space.closure([first]))
+      const list = heads.get(head) ?? []
+      list.push(this.spelled(never))
+      heads.set(head, list)
+    }
+    for (const [head, list] of heads)
+      for (const reading of space.closure([head])) texts[reading] = list.join(";")
+    return texts
+  }
+}

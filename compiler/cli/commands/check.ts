@@ -1,0 +1,85 @@
+import type { Command } from "commander"
+import { sarif } from "../../check/sarif.ts"
+import { type Figures, figures } from "../../check/testability.ts"
+import { analyse, type Compiled } from "../../compile.ts"
+import { type Finding, inOrder } from "../../diagnostics/diagnostic.ts"
+import { VERSION } from "../../version.ts"
+import { slashed } from "../io/files.ts"
+import { planned, reader } from "../io/inputs.ts"
+import { counted, countText, findingsText } from "../io/report-diagnostics.ts"
+import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
+import { type Exit, exitOf, Trouble } from "../io/user-error.ts"
+import { figuresText } from "./figures-text.ts"
+import { fix } from "./fix.ts"
+
+const help = `
+Exit code 2 where there is an error, 1 where there is a warning; notes do not count.
+
+Examples:
+  $ ruleout check kiosk.ruleout
+  $ ruleout check shop/*.ruleout --json
+  $ ruleout check kiosk.ruleout --plan        what the best plan shows, too
+  $ ruleout check kiosk.ruleout --figures     and how far it narrows a fault down
+  $ ruleout check kiosk.ruleout --fix         takes out what changes nothing
+  $ cat kiosk.ruleout | ruleout check -`
+
+export function addCheck(program: Command, done: (exit: Exit) => void): void {
+  program
+    .command("check")
+    .summary("say what is wrong with a ruleset")
+    .description(
+      "Says what is wrong with each ruleset: its text, its names and units, and what its rules can do together.",
+    )
+    .argument("<file...>", "rulesets, - for standard input")
+    .option("--json", "print the findings as JSON")
+    .option("--sarif", "print the findings as SARIF 2.1.0, for tools that collect them")
+    .option("--plan", "plan as well, and say what the best plan shows")
+    .option("--figures", "plan as well, and print how far the plan isolates a fault")
+    .option("--fix", "apply the edits that change nothing that a ruleset means, and say which")
+    .addHelpText("after", help)
+    .action((files: string[], options: Options) => done(check(files, options)))
+}
+
+interface Options {
+  readonly json?: true
+  readonly sarif?: true
+  readonly plan?: true
+  readonly figures?: true
+  readonly fix?: true
+}
+
+function check(
+  files: readonly string[],
+  { json, sarif: asSarif, plan, figures: measure, fix: mend }: Options,
+): Exit {
+  if (json && asSarif) throw new Trouble("Either --json or --sarif, not both.", "Both go to standard output.")
+  if (mend && files.includes("-"))
+    throw new Trouble("Standard input cannot be mended.", "Name the file, or leave out --fix.")
+  const mended = mend ? files.flatMap((file) => fix(file)) : []
+  const isolation: { file: string; figures: Figures }[] = []
+  const findings: Finding[] = []
+  const sources = new Map<string, string>()
+  for (const file of files) {
+    const seen: Compiled = plan || measure ? planned(file, {}) : analyse(slashed(file), reader(file))
+    if (measure && seen.model && seen.plan) isolation.push({ file, figures: figures(seen.model, seen.plan) })
+    for (const [path, text] of seen.sources) sources.set(path, text)
+    // A file that two rulesets use is said once.
+    for (const each of inOrder(seen.findings))
+      if (!findings.some((other) => JSON.stringify(other) === JSON.stringify(each))) findings.push(each)
+  }
+  const counts = counted(findings)
+  if (asSarif) outJson(sarif(findings, sources, VERSION))
+  else if (json)
+    outJson({ findings, ...counts, ...(measure ? { isolation } : {}), ...(mend ? { mended } : {}) })
+  else {
+    for (const { file, title, message } of mended) out(`${plain(file)}: ${plain(title)}. ${plain(message)}\n`)
+    if (findings.length > 0) out(`${findingsText(findings, sources, hasColor(process.stdout))}\n`)
+    const { good, bold } = style(hasColor(process.stdout))
+    const many = files.length === 1 ? "" : ` in ${files.length} files`
+    out(
+      findings.length > 0 ? `${bold(`${countText(counts)}${many}`)}\n` : `${good(`Nothing found${many}.`)}\n`,
+    )
+    for (const each of isolation) out(`\n${figuresText(plain(each.file), each.figures)}`)
+  }
+  return exitOf(counts)
+}

@@ -1,0 +1,90 @@
+import type { Command } from "commander"
+import { Contest } from "../../cases/compare/compare.ts"
+import { renderComparison } from "../../cases/compare/render-text.ts"
+import { entriesOf } from "../../cases/table/batch.ts"
+import { sheetOf } from "../../cases/table/read-row.ts"
+import type { Graph } from "../../run/graph.ts"
+import { RemarkList, remarksOf } from "../io/case-diagnostics.ts"
+import { openRecords } from "../io/case-files.ts"
+import { type Effort, effortOf, effortOptions, graphOf } from "../io/inputs.ts"
+import { progressText } from "../io/progress.ts"
+import { out, outJson, ProgressLine, plain } from "../io/terminal.ts"
+import { type Exit, Trouble } from "../io/user-error.ts"
+
+const help = `
+Cases come to an end under both rulesets or are left out. Exit code 1 where the new one is worse beyond chance: fewer
+cases end well or more verdicts are wrong (exact McNemar test, 5 %), or a case costs more (95 % interval of the mean
+difference). 0 otherwise, so that it can stand before the step that hands a ruleset to the benches.
+
+Examples:
+  $ ruleout compare kiosk-old.ruleout kiosk.ruleout kiosk.cases.jsonl
+  $ ruleout compare released.graph.json kiosk.ruleout kiosk.cases.csv --json`
+
+interface Options extends Effort {
+  readonly json?: true
+}
+
+export function addCompare(program: Command, done: (exit: Exit) => void): void {
+  const command = program
+    .command("compare")
+    .summary("hold two rulesets against each other on the same cases")
+    .description(
+      "Walks the same recorded cases through two rulesets or graphs, and says what the new one changes.",
+    )
+    .argument("<old>", "a compiled graph or a ruleset")
+    .argument("<new>", "a compiled graph or a ruleset")
+    .argument("<cases>", "recorded cases: lines of JSON, or a table (.csv, .tsv); - for standard input")
+  effortOptions(command)
+    .option("--json", "print the comparison as JSON")
+    .addHelpText("after", help)
+    .action(async (old: string, fresh: string, cases: string, options: Options) =>
+      done(await compare(old, fresh, cases, options)),
+    )
+}
+
+async function compare(oldFile: string, freshFile: string, cases: string, options: Options): Promise<Exit> {
+  if ([oldFile, freshFile, cases].filter((file) => file === "-").length > 1)
+    throw new Trouble("Only one of the three can be standard input.")
+  const old = graphOf(oldFile, effortOf(options))
+  const fresh = graphOf(freshFile, effortOf(options))
+  if (old === undefined || fresh === undefined) return 2
+  sameMoney(old, fresh)
+  const contest = new Contest(old, fresh)
+  const { graphs } = contest
+  const records = await openRecords(cases)
+  const sheet = (graph: Graph) => (records.header ? { sheet: sheetOf(records.header, graph) } : {})
+  const sources = {
+    old: { file: cases, ...sheet(graphs.old) },
+    fresh: { file: cases, ...sheet(graphs.fresh) },
+  }
+  const remarks = new RemarkList()
+  const progress = new ProgressLine()
+  let seen = 0
+  for await (const batch of records.batches) {
+    // What only the old one does not know is no news: the cases are for the new one.
+    const before = entriesOf(batch, graphs.old, sources.old)
+    for (const entry of entriesOf(batch, graphs.fresh, sources.fresh)) {
+      const was: { case?: (typeof entry)["case"] } = before.next().value ?? {}
+      remarks.add(remarksOf(entry))
+      if (entry.case && was.case) contest.add(was.case, entry.case)
+      seen++
+    }
+    progress.show(progressText(seen, records.progress()))
+  }
+  progress.clear()
+  const comparison = contest.result()
+  if (options.json) outJson({ comparison, findings: remarks.findings })
+  else {
+    remarks.say()
+    out(plain(renderComparison(comparison)))
+  }
+  return comparison.judgement.is === "worse" ? 1 : 0
+}
+
+function sameMoney(old: Graph, fresh: Graph): void {
+  if (old.money === fresh.money) return
+  throw new Trouble(
+    `The old one counts in ${old.money} and the new one in ${fresh.money}: their costs cannot be compared.`,
+    "Write both in the same money.",
+  )
+}

@@ -1,0 +1,143 @@
+import { existsSync } from "node:fs"
+import type { Command } from "commander"
+import { type Graph, graphText } from "../../compile.ts"
+import { existing, nameOf, writeWhole } from "../io/files.ts"
+import { type Effort, effortOf, effortOptions, planned } from "../io/inputs.ts"
+import { counted, sayFindings } from "../io/report-diagnostics.ts"
+import { err, hasColor, out, outJson, plain, style } from "../io/terminal.ts"
+import { type Exit, Trouble } from "../io/user-error.ts"
+import { stepsOf, stepsText, supposed, supposedText } from "./explain-text.ts"
+
+const help = `
+Without --out the graph goes to NAME.graph.json in the current folder, NAME being the ruleset's name. A file that is not a
+graph of the same ruleset is not overwritten. The same ruleset and options always give the same bytes.
+
+Examples:
+  $ ruleout compile kiosk.ruleout
+  $ ruleout compile kiosk.ruleout --gap 5%          good enough: at most 5 % above the least cost
+  $ ruleout compile kiosk.ruleout --explain         why each step stands where it does
+  $ ruleout compile kiosk.ruleout --what-if "part panel price 90" --what-if "test meter_rail takes 2 min"
+  $ ruleout compile - --out - < kiosk.ruleout | gzip > kiosk.graph.json.gz`
+
+interface Options extends Effort {
+  readonly out?: string
+  readonly force?: true
+  readonly json?: true
+  readonly explain?: true
+  readonly whatIf?: readonly string[]
+}
+
+export function addCompile(program: Command, done: (exit: Exit) => void): void {
+  const command = program
+    .command("compile")
+    .summary("work out the cheapest way and write it as a graph")
+    .description(
+      "Works out the order of tests that costs least, and writes it as a graph that any shop tool can run.",
+    )
+    .argument("<file>", "a ruleset, - for standard input")
+    .option("-o, --out <file>", "where the graph goes, - for standard output")
+  effortOptions(command)
+    .option("--force", "overwrite whatever is there")
+    .option("--explain", "say of each step why it comes before the next best")
+    .option(
+      "--what-if <words>",
+      "what a job would cost with one declaration changed; may stand several times",
+      (words: string, before: readonly string[] = []) => [...before, words],
+    )
+    .option("--json", "print the figures as JSON")
+    .addHelpText("after", help)
+    .action((file: string, options: Options) => done(compile(file, options)))
+}
+
+function compile(file: string, options: Options): Exit {
+  const compiled = planned(file, effortOf(options))
+  const { findings, sources, graph } = compiled
+  const toOutput = options.out === "-"
+  if (options.json && toOutput)
+    throw new Trouble("Figures and graph cannot both go to standard output.", "Name a file with --out.")
+  if (!options.json) sayFindings(findings, sources)
+  if (graph === undefined) {
+    if (options.json) outJson({ findings, ...counted(findings) })
+    else err(`${plain(nameOf(file))} is not compiled: mend the errors first.\n`)
+    return 2
+  }
+  const target = options.out ?? `${graph.ruleset.name}.graph.json`
+  const text = graphText(graph)
+  if (toOutput) out(text)
+  else {
+    if (!options.force) guard(target, graph.ruleset.name)
+    writeWhole(target, text)
+  }
+  const bytes = Buffer.byteLength(text)
+  const steps = options.explain ? stepsOf(compiled) : undefined
+  const whatIf = options.whatIf ? supposed(compiled, options.whatIf, effortOf(options)) : undefined
+  if (options.json) {
+    outJson({ file: target, ...figures(graph, bytes), steps, whatIf, findings, ...counted(findings) })
+    return 0
+  }
+  const say = toOutput ? err : out
+  const color = hasColor(toOutput ? process.stderr : process.stdout)
+  say(figuresText(graph, bytes, toOutput ? undefined : target))
+  if (steps) say(`\n${stepsText(steps, color)}`)
+  if (whatIf) say(`\n${supposedText(whatIf, graph.money, graph.proof.exact, color)}`)
+  return 0
+}
+
+/** Only a graph of the same ruleset makes way. */
+function guard(target: string, name: string): void {
+  if (!existsSync(target)) return
+  let there: { format?: unknown; ruleset?: { name?: unknown } } | undefined
+  try {
+    there = JSON.parse(existing(target)) as typeof there
+  } catch (problem) {
+    if (problem instanceof Trouble) throw problem
+  }
+  const what =
+    there?.format === "ruleout-graph/1" ? `a graph of \`${String(there.ruleset?.name)}\`` : "no graph"
+  if (there?.format !== "ruleout-graph/1" || there.ruleset?.name !== name)
+    throw new Trouble(
+      `${nameOf(target)} is there already and is ${what}.`,
+      "Name another file with --out, or add --force to overwrite it.",
+    )
+}
+
+function figures({ ruleset, money, expected, proof, nodes }: Graph, bytes: number) {
+  const gap = expected.total > 0 ? (expected.total - proof.lower) / expected.total : 0
+  return {
+    ruleset,
+    money,
+    expected,
+    proof: { ...proof, gap: proof.exact ? 0 : gap },
+    nodes: nodes.length,
+    bytes,
+  }
+}
+
+function figuresText(graph: Graph, bytes: number, target: string | undefined): string {
+  const { bold, good, warn } = style(hasColor(target === undefined ? process.stderr : process.stdout))
+  const { expected, proof, ruleset, money, nodes } = figures(graph, bytes)
+  const percent = (share: number) => `${(share * 100).toFixed(1)} %`
+  const rows: [string, string][] = [
+    ["expected cost", `${expected.total.toFixed(2)} ${money}`],
+    ["  of that tests", `${expected.tests.toFixed(2)} ${money}`],
+    ["minutes", expected.minutes.toFixed(1)],
+    ["steps", expected.steps.toFixed(1)],
+    ["wrong verdict", percent(expected.wrong)],
+    ["handed over", percent(expected.handover)],
+    ["nodes", nodes.toLocaleString("en")],
+    ["size", `${bytes.toLocaleString("en")} bytes`],
+  ]
+  const width = Math.max(...rows.map(([, value]) => value.length))
+  const best = proof.exact
+    ? good("Proved: no order of tests costs less.")
+    : warn(
+        `Not proved the least: no order of tests costs less than ${proof.lower.toFixed(2)} ${money} (gap ${percent(proof.gap)}); more --effort narrows it.`,
+      )
+  return [
+    bold(`${ruleset.title} (${ruleset.name} ${ruleset.version}), per job:`),
+    ...rows.map(([name, value]) => `  ${name.padEnd(16)}${value.padStart(width)}`),
+    best,
+    ...(target === undefined ? [] : [`Written to ${plain(target)}`]),
+    "",
+  ].join("\n")
+}

@@ -1,0 +1,68 @@
+/** `compile --explain` and `compile --what-if`: why the plan is as it is, and what would make it cheaper. */
+import type { Compiled } from "../../compile.ts"
+import { type Explained, explain } from "../../graph/explain.ts"
+import type { PlanOptions } from "../../plan/plan.ts"
+import { makePlan } from "../../plan/planner.ts"
+import { suppose } from "../../what-if.ts"
+import { plain, style } from "../io/terminal.ts"
+import { Trouble } from "../io/user-error.ts"
+
+/** Steps that fewer jobs come to are left out of the list. */
+const LEAST_REACH = 0.01
+
+export function stepsOf({ model, plan }: Compiled): Explained[] {
+  return model && plan ? explain(model, plan, LEAST_REACH) : []
+}
+
+export function stepsText(steps: readonly Explained[], color: boolean): string {
+  const { bold, dim } = style(color)
+  const lines = steps.map(({ reach, test, text }) => {
+    return `${dim(`${(reach * 100).toFixed(1).padStart(5)} %`)}  ${bold(test)}: ${plain(text)}`
+  })
+  return `${bold("Why each step stands where it does, with the share of jobs that come to it:")}\n${lines.join("\n")}\n`
+}
+
+export interface Supposed {
+  readonly words: string
+  /** Expected cost of a job then, and how much more that is than now. */
+  readonly total: number
+  readonly more: number
+  readonly exact: boolean
+}
+
+/** Plans the ruleset with each supposition, one at a time. */
+export function supposed(compiled: Compiled, words: readonly string[], options: PlanOptions): Supposed[] {
+  if (!compiled.plan) return []
+  const now = compiled.plan.expected.total
+  return words.map((each) => {
+    const { model, findings } = suppose(compiled.trees, compiled.sources, each)
+    const wrong = findings.find(({ severity }) => severity === "error")
+    if (!model || wrong) {
+      throw new Trouble(
+        `--what-if ${JSON.stringify(each)}: ${wrong?.message ?? "it cannot be planned."}`,
+        wrong?.help,
+      )
+    }
+    const { expected, exact } = makePlan(model, options)
+    return { words: each, total: expected.total, more: expected.total - now, exact }
+  })
+}
+
+export function supposedText(
+  results: readonly Supposed[],
+  money: string,
+  exact: boolean,
+  color: boolean,
+): string {
+  const { bold, dim } = style(color)
+  const lines = results.map(({ words, total, more }) => {
+    const change =
+      Math.abs(more) < 0.005 ? "no change" : `${Math.abs(more).toFixed(2)} ${more > 0 ? "more" : "less"}`
+    return `  ${plain(words)}: ${total.toFixed(2)} ${money} a job, ${bold(change)}`
+  })
+  const proved = exact && results.every((each) => each.exact)
+  const note = proved
+    ? ""
+    : dim("  Not all of these plans are proved best: small differences may be the search's.\n")
+  return `${bold("What if:")}\n${lines.join("\n")}\n${note}`
+}

@@ -1,0 +1,97 @@
+/** What `ship` can write; one line for each export, and what it needs besides the graph. */
+import { existsSync, readFileSync } from "node:fs"
+import { fileURLToPath } from "node:url"
+import { graphText } from "../../graph/text.ts"
+import type { Graph } from "../../run/index.ts"
+import * as ship from "../../ship/index.ts"
+import { Trouble } from "../io/user-error.ts"
+
+interface Target {
+  readonly says: string
+  /** The graph is in it, with its seal. */
+  readonly carries?: true
+  /** It leaves out what few jobs come to. */
+  readonly draws?: true
+  write(graph: Graph, least: { least?: number }): readonly { ending: string; text: string }[]
+}
+
+const one = (ending: string, text: string) => [{ ending, text }]
+
+export const targets = {
+  graph: {
+    says: "the graph itself, one JSON document: for a shop's own runner",
+    carries: true,
+    write: (graph) => one(".graph.json", graphText(graph)),
+  },
+  module: {
+    says: "one ES module with runner and graph, and its types beside it",
+    carries: true,
+    write: (graph) => {
+      const parts = { runner: part("runner.js"), types: part("runner.d.ts") }
+      return [
+        { ending: ".mjs", text: ship.writeModule(graph, parts) },
+        { ending: ".d.mts", text: ship.writeModuleTypes(parts) },
+      ]
+    },
+  },
+  page: {
+    says: "one HTML file with the bench in it: no network, prints on A4",
+    carries: true,
+    write: (graph) =>
+      one(".html", ship.writePage(graph, { script: part("bench.js"), style: part("bench.css") })),
+  },
+  markdown: {
+    says: "a bench card: cautions, limits, steps",
+    draws: true,
+    write: (graph, least) => one(".md", ship.writeMarkdown(graph, least)),
+  },
+  svg: {
+    says: "a picture",
+    draws: true,
+    write: (graph, least) => one(".svg", ship.writeSvg(graph, least)),
+  },
+  dot: {
+    says: "a drawing for Graphviz",
+    draws: true,
+    write: (graph, least) => one(".dot", ship.writeDot(graph, least)),
+  },
+  mermaid: {
+    says: "a flowchart for pages that draw Mermaid",
+    draws: true,
+    write: (graph, least) => one(".mmd", ship.writeMermaid(graph, least)),
+  },
+  dmn: {
+    says: "the rules as a decision table (OMG DMN 1.5)",
+    write: (graph) => one(".dmn", ship.writeDmn(graph)),
+  },
+  jsonschema: {
+    says: "JSON Schema of this ruleset's recorded cases, and of graphs",
+    write: (graph) => one(".schema.json", ship.writeJsonSchema(graph)),
+  },
+  sql: {
+    says: "tables and the replay of cases, in SQL for any engine",
+    write: (graph) => one(".sql", ship.writeSql(graph)),
+  },
+} satisfies Record<string, Target> as Readonly<Record<TargetName, Target>>
+
+export type TargetName =
+  | "graph"
+  | "module"
+  | "page"
+  | "markdown"
+  | "svg"
+  | "dot"
+  | "mermaid"
+  | "dmn"
+  | "jsonschema"
+  | "sql"
+
+/** A file of those that `npm run build` makes: beside the built library, or in `dist/` when run from the source. */
+function part(name: string): string {
+  const path = ["../parts/", "../../../dist/parts/"]
+    .map((folder) => fileURLToPath(new URL(folder + name, import.meta.url)))
+    .find((place) => existsSync(place))
+  if (path === undefined)
+    throw new Trouble(`A part of the export is missing: \`${name}\`.`, "Run `npm run build` once.")
+  return readFileSync(path, "utf8")
+}

@@ -1,0 +1,17 @@
+import type { Figures } from "../../check/testability.ts"
+
+/** The figures with what they mean and where they are defined. */
+export function figuresText(file: string, { detected, within, meanSize, unplanned }: Figures): string {
+  const percent = (share: number) => `${(share * 100).toFixed(1).padStart(5)} %`
+  const lines = [
+    `Isolation of ${file} (after MIL-STD-2165 and IEEE 1522, by rate; a remedy below 1 % is not counted):`,
+    `  ends with a listed fault possible   ${percent(detected)}`,
+    ...within.map(
+      (share, i) =>
+        `  isolated to ${i === 0 ? "one remedy" : `at most ${i + 1} remedies`}`.padEnd(38) + percent(share),
+    ),
+    `  mean number of remedies left        ${meanSize.toFixed(2).padStart(5)}`,
+  ]
+  if (unplanned > 0) lines.push(`  not planned to the end              ${percent(unplanned)}`)
+  return `${lines.join("\n")}\n`
+}

@@ -1,0 +1,173 @@
+import { type Command, InvalidArgumentError } from "commander"
+import { createTwoFilesPatch } from "diff"
+import { type Fit, fitTo, unplanned, usualWeight } from "../../cases/fit/fit.ts"
+import { patched } from "../../cases/fit/patch.ts"
+import { renderFit } from "../../cases/fit/render-text.ts"
+import type { Case } from "../../cases/record/case.ts"
+import { entriesOf } from "../../cases/table/batch.ts"
+import { sheetOf } from "../../cases/table/read-row.ts"
+import { type Analysis, analyse } from "../../compile.ts"
+import type { Graph } from "../../run/graph.ts"
+import { RemarkList, remarksOf } from "../io/case-diagnostics.ts"
+import { openRecords } from "../io/case-files.ts"
+import { nameOf, slashed, writeWhole } from "../io/files.ts"
+import { reader } from "../io/inputs.ts"
+import { progressText } from "../io/progress.ts"
+import { sayFindings } from "../io/report-diagnostics.ts"
+import { err, hasColor, out, outJson, ProgressLine, plain, style } from "../io/terminal.ts"
+import { type Exit, Trouble } from "../io/user-error.ts"
+import { draftFrom } from "./draft.ts"
+
+const help = `
+Fits odds, the percentages of shows and normally, how often what comes and goes is seen, the trust in what is told, and
+how often redoing cures. Numbers that are not written, and those of 0 % and 100 %, are never touched. The change is
+printed as a patch; nothing is overwritten unasked.
+
+Examples:
+  $ ruleout fit kiosk.ruleout kiosk.cases.jsonl
+  $ ruleout fit kiosk.ruleout kiosk.cases.jsonl --weight 50 --write
+  $ ruleout fit --new jobs.csv -o drafted.ruleout`
+
+interface Options {
+  readonly weight?: number
+  readonly out?: string
+  readonly write?: true
+  readonly json?: true
+  readonly new?: string
+  readonly digits: number
+}
+
+export function addFit(program: Command, done: (exit: Exit) => void): void {
+  program
+    .command("fit")
+    .summary("learn a ruleset's numbers from recorded cases")
+    .description("Estimates a ruleset's odds and percentages from cases, and says whether that helps.")
+    .argument("[ruleset]", "a ruleset")
+    .argument("[cases]", "recorded cases: lines of JSON, or a table (.csv, .tsv); - for standard input")
+    .option(
+      "--weight <n>",
+      `how many cases the author's numbers count as (default: ${usualWeight}; with --new 1)`,
+      above0,
+    )
+    .option("-o, --out <file>", "write the changed ruleset to this file, - for standard output")
+    .option("--write", "change the ruleset itself, and the files that it uses")
+    .option("--json", "print the estimates as JSON")
+    .option("--new <table>", "draft a ruleset from nothing but a table of cases, with a column `fault`")
+    .option("--digits <n>", "figures that a draft writes of each number", figures, 3)
+    .addHelpText("after", help)
+    .action(async (ruleset: string | undefined, cases: string | undefined, options: Options) =>
+      done(await run(ruleset, cases, options)),
+    )
+}
+
+function above0(text: string): number {
+  const n = Number(text)
+  if (Number.isFinite(n) && n > 0) return n
+  throw new InvalidArgumentError("It is a number above 0.")
+}
+
+function figures(text: string): number {
+  const n = Number(text)
+  if (Number.isSafeInteger(n) && n >= 1 && n <= 15) return n
+  throw new InvalidArgumentError("It is a whole number from 1 to 15.")
+}
+
+async function run(ruleset: string | undefined, cases: string | undefined, options: Options): Promise<Exit> {
+  if (options.new !== undefined) {
+    if (ruleset !== undefined)
+      throw new Trouble("A draft has no ruleset yet: name only the table behind --new.")
+    const { text, notes } = await draftFrom(options.new, options.weight ?? 1, options.digits)
+    for (const note of notes) err(`${plain(note)}\n`)
+    give(text, options.out ?? "-")
+    return 0
+  }
+  if (ruleset === undefined || cases === undefined)
+    throw new Trouble("A ruleset and its cases are wanted.", "Or draft a ruleset from a table: --new TABLE.")
+  if (options.out !== undefined && options.write) throw new Trouble("Ask for --out or --write, not both.")
+  const analysis = analyse(slashed(ruleset), reader(ruleset))
+  const errors = analysis.findings.filter(({ severity }) => severity === "error")
+  if (analysis.model === undefined || errors.length > 0) {
+    sayFindings(errors, analysis.sources)
+    err(`${plain(nameOf(ruleset))} cannot be fitted: mend the errors first.\n`)
+    return 2
+  }
+  const remarks = new RemarkList()
+  const all = await readAll(cases, unplanned(analysis.model), remarks)
+  const result = fitTo(analysis.model, analysis.trees, all, options.weight ?? usualWeight)
+  deliver(ruleset, analysis, result, remarks, options)
+  return remarks.exit
+}
+
+async function readAll(file: string, graph: Graph, remarks: RemarkList): Promise<Case[]> {
+  const records = await openRecords(file)
+  const source = { file, ...(records.header ? { sheet: sheetOf(records.header, graph) } : {}) }
+  const progress = new ProgressLine()
+  const all: Case[] = []
+  for await (const batch of records.batches) {
+    for (const entry of entriesOf(batch, graph, source)) {
+      if (entry.findings.length > 0) remarks.add(remarksOf(entry))
+      if (entry.case) all.push(entry.case)
+    }
+    progress.show(progressText(all.length, records.progress()))
+  }
+  progress.clear()
+  return all
+}
+
+function deliver(
+  ruleset: string,
+  { sources }: Analysis,
+  fit: Fit,
+  remarks: RemarkList,
+  options: Options,
+): void {
+  const texts = patched(fit.changes, sources)
+  if (options.json) {
+    const changes = fit.changes.map(({ change, ...said }) => ({ ...said, ...change.span }))
+    outJson({ fit: { ...fit, changes }, findings: remarks.findings })
+  } else remarks.say()
+  const root = slashed(ruleset)
+  if (options.write) for (const [file, text] of texts) writeWhole(file, text)
+  else if (options.out !== undefined) {
+    const others = [...texts.keys()].filter((file) => file !== root)
+    if (others.length > 0)
+      throw new Trouble(
+        `The change is in files that the ruleset uses too: ${others.map(nameOf).join(", ")}.`,
+        "Use --write to change them where they are, or take the printed patch.",
+      )
+    give(texts.get(root) ?? sources.get(root) ?? "", options.out)
+  } else if (!options.json) out(patchText(texts, sources, hasColor(process.stdout)))
+  // Beside a ruleset or patch on standard output, words go to standard error.
+  if (!options.json) (options.write ? out : err)(plain(renderFit(fit)))
+}
+
+function give(text: string, file: string): void {
+  if (file === "-") out(text)
+  else writeWhole(file, text)
+}
+
+/** A unified diff, as `patch` and `git apply` take it. */
+function patchText(
+  texts: ReadonlyMap<string, string>,
+  sources: ReadonlyMap<string, string>,
+  color: boolean,
+): string {
+  const { good, bad, bold, dim } = style(color)
+  return [...texts]
+    .map(([file, text]) => {
+      const before = sources.get(file) ?? ""
+      const diff = createTwoFilesPatch(`a/${file}`, `b/${file}`, before, text, undefined, undefined, {
+        context: 1,
+      })
+      const lines = diff.split("\n").filter((line) => !/^={10,}$/.test(line))
+      if (!color) return lines.join("\n")
+      return lines
+        .map((line) => {
+          if (/^(---|\+\+\+) /.test(line)) return bold(line)
+          if (line.startsWith("@@")) return dim(line)
+          return line.startsWith("+") ? good(line) : line.startsWith("-") ? bad(line) : plain(line)
+        })
+        .join("\n")
+    })
+    .join("")
+}

@@ -1,0 +1,66 @@
+import type { Command } from "commander"
+import { print } from "../../syntax/format/format.ts"
+import { parse } from "../../syntax/parser/parse.ts"
+import { largestSource, nameOf, readText, writeWhole } from "../io/files.ts"
+import { sayFindings } from "../io/report-diagnostics.ts"
+import { err, out, outJson, plain } from "../io/terminal.ts"
+import { type Exit, Trouble } from "../io/user-error.ts"
+
+const help = `
+Comments stay, and blank lines between groups. A file with errors in its text is left as it is, with exit code 2.
+
+Examples:
+  $ ruleout format kiosk.ruleout                prints it in the usual layout
+  $ ruleout format --write shop/*.ruleout       rewrites those that differ
+  $ ruleout format --check shop/*.ruleout       names those that differ, exit code 1`
+
+interface Options {
+  readonly check?: true
+  readonly write?: true
+  readonly json?: true
+}
+
+type State = "formatted" | "differs" | "written" | "broken"
+
+export function addFormat(program: Command, done: (exit: Exit) => void): void {
+  program
+    .command("format")
+    .summary("lay out a ruleset in the usual way")
+    .description("Lays out rulesets in the usual way, without changing what they mean.")
+    .argument("<file...>", "files of rules, - for standard input")
+    .option("--check", "only say which files differ")
+    .option("--write", "rewrite the files that differ")
+    .option("--json", "print what became of each file as JSON")
+    .addHelpText("after", help)
+    .action((files: string[], options: Options) => done(format(files, options)))
+}
+
+function format(files: readonly string[], { check, write, json }: Options): Exit {
+  if (check && write)
+    throw new Trouble("Either --check or --write, not both.", "--write says what it rewrote.")
+  if (write && files.includes("-"))
+    throw new Trouble("Standard input cannot be rewritten.", "Leave out --write to print it.")
+  if (!check && !write && files.length > 1)
+    throw new Trouble("Only one file at a time can be printed.", "Add --write to rewrite them, or --check.")
+  const states = files.map((file): { file: string; state: State } => {
+    const text = readText(file, largestSource)
+    const { tree, findings } = parse(file, text)
+    if (findings.some(({ severity }) => severity === "error")) {
+      sayFindings(findings, new Map([[file, text]]))
+      err(`${plain(nameOf(file))} is left as it is: mend it first.\n`)
+      return { file, state: "broken" }
+    }
+    const laidOut = print(tree)
+    if (!check && !write) {
+      if (!json) out(process.stdout.isTTY ? plain(laidOut) : laidOut)
+      return { file, state: laidOut === text ? "formatted" : "differs" }
+    }
+    if (laidOut === text) return { file, state: "formatted" }
+    if (write) writeWhole(file, laidOut)
+    if (!json) out(`${write ? "Rewritten" : "Differs"}: ${plain(file)}\n`)
+    return { file, state: write ? "written" : "differs" }
+  })
+  if (json) outJson({ files: states })
+  if (states.some(({ state }) => state === "broken")) return 2
+  return check && states.some(({ state }) => state === "differs") ? 1 : 0
+}

@@ -1,0 +1,145 @@
+import { createWriteStream } from "node:fs"
+import { finished } from "node:stream/promises"
+import type { Command } from "commander"
+import { unplanned } from "../../cases/fit/fit.ts"
+import { table } from "../../cases/report/text-table.ts"
+import { entriesOf } from "../../cases/table/batch.ts"
+import type { Column } from "../../cases/table/columns.ts"
+import { rowLine, type Sheet, sheetOf } from "../../cases/table/read-row.ts"
+import { analyse } from "../../compile.ts"
+import type { Graph } from "../../run/graph.ts"
+import { RemarkList, remarksOf } from "../io/case-diagnostics.ts"
+import { openRecords } from "../io/case-files.ts"
+import { nameOf, slashed, unwritable, writeWhole } from "../io/files.ts"
+import { graphOf, reader } from "../io/inputs.ts"
+import { progressText } from "../io/progress.ts"
+import { csvText } from "../io/replay-task.ts"
+import { sayFindings } from "../io/report-diagnostics.ts"
+import { err, hasColor, out, ProgressLine, plain, style } from "../io/terminal.ts"
+import { type Exit, Trouble } from "../io/user-error.ts"
+import { writeTo } from "../io/worker-pool.ts"
+
+const help = `
+The first row names the columns: a reading or told question by its name or its question, with a unit where it is
+another, like \`rail (mV)\`; a swap or redoing by its test's name, with gone or stays below; \`put back PART\`;
+\`minutes TEST\`; and id, date, fault, confirmed, came_back. Empty cells and ? say that nothing was found. Without --out
+nothing is written: it shows what the columns are taken for, and the first rows.
+
+Examples:
+  $ ruleout import kiosk.ruleout year.csv
+  $ ruleout import kiosk.ruleout year.csv --out kiosk.cases.jsonl --rejected to-mend.csv`
+
+interface Options {
+  readonly out?: string
+  readonly rejected?: string
+}
+
+export function addImport(program: Command, done: (exit: Exit) => void): void {
+  program
+    .command("import")
+    .summary("turn a table of jobs into recorded cases")
+    .description("Reads a table with one row per job (CSV, TSV) as recorded cases for a ruleset.")
+    .argument("<ruleset>", "a ruleset or a compiled graph")
+    .argument("<table>", "the table, - for standard input")
+    .option("-o, --out <file>", "write the cases to this file, - for standard output")
+    .option("--rejected <file>", "write rows with bad cells to this file, with what is wrong with each")
+    .addHelpText("after", help)
+    .action(async (ruleset: string, file: string, options: Options) =>
+      done(await importTable(ruleset, file, options)),
+    )
+}
+
+async function importTable(ruleset: string, file: string, options: Options): Promise<Exit> {
+  const graph = toReadWith(ruleset)
+  if (graph === undefined) return 2
+  const records = await openRecords(file, true)
+  const sheet = sheetOf(records.header ?? [], graph)
+  const mapping = columnsText(sheet, graph)
+  const target = await opened(options.out)
+  const remarks = new RemarkList()
+  const rejected: (readonly string[])[] = []
+  const first: string[] = []
+  const progress = new ProgressLine()
+  let good = 0
+  for await (const batch of records.batches) {
+    let lines = ""
+    for (const entry of entriesOf(batch, graph, { file, sheet })) {
+      remarks.add(remarksOf(entry))
+      if (typeof entry.source === "string") continue
+      if (entry.rejected)
+        rejected.push([...entry.source, entry.findings.map(({ message }) => message).join(" ")])
+      if (!entry.case) continue
+      good++
+      const { line } = rowLine(sheet, entry.source, entry.case.line, graph)
+      if (first.length < 3) first.push(line)
+      lines += `${line}\n`
+    }
+    if (target) await writeTo(target, lines)
+    progress.show(progressText(good, records.progress()))
+  }
+  progress.clear()
+  if (target && target !== process.stdout) {
+    target.end()
+    await finished(target)
+  }
+  ;(options.out === undefined ? out : err)(plain(mapping))
+  if (options.out === undefined && first.length > 0)
+    out(plain(`\nThe first rows as cases:\n${first.map((line) => `  ${line}\n`).join("")}`))
+  remarks.say()
+  const said = style(hasColor(process.stderr))
+  err(
+    `${said.bold(`${good.toLocaleString("en")} rows are good, ${rejected.length.toLocaleString("en")} rejected`)}${options.out === undefined ? "; name a file with --out to write them" : ""}.\n`,
+  )
+  if (options.rejected !== undefined && rejected.length > 0)
+    writeWhole(options.rejected, csvText([[...(records.header ?? []), "problem"], ...rejected]))
+  return remarks.exit
+}
+
+async function opened(file: string | undefined): Promise<NodeJS.WritableStream | undefined> {
+  if (file === undefined) return undefined
+  if (file === "-") return process.stdout
+  const stream = createWriteStream(file)
+  return new Promise((resolve, reject) => {
+    stream.once("open", () => resolve(stream))
+    stream.once("error", (problem) => reject(unwritable(file, problem)))
+  })
+}
+
+/** What reading cases takes, and no plan. */
+function toReadWith(file: string): Graph | undefined {
+  if (file === "-") throw new Trouble("The ruleset must be a file here.")
+  if (/\.json$/i.test(file)) return graphOf(file, {})
+  const { model, findings, sources } = analyse(slashed(file), reader(file))
+  if (model) return unplanned(model)
+  sayFindings(
+    findings.filter(({ severity }) => severity === "error"),
+    sources,
+  )
+  err(`${plain(nameOf(file))} cannot be used: mend the errors first.\n`)
+  return undefined
+}
+
+function columnsText({ columns }: Sheet, graph: Graph): string {
+  const rows = columns.map((column) => [`  ${column.letter}`, column.header, roleText(column, graph)])
+  return `${table([["  column", "header", "is taken for"], ...rows]).join("\n")}\n`
+}
+
+function roleText({ role }: Column, graph: Graph): string {
+  switch (role.is) {
+    case "reading": {
+      const { name, told, unit } = graph.readings[role.reading]!
+      const numbers = unit === undefined ? "" : `, numbers in ${role.unit ?? unit}`
+      return `${told ? "told question" : "reading"} \`${name}\`${numbers}`
+    }
+    case "look":
+      return `\`gone\` or \`stays\` after \`${graph.tests[role.test]!.name}\``
+    case "put back":
+      return `\`gone\` or \`stays\` after putting \`${role.part}\` back`
+    case "minutes":
+      return `minutes of \`${graph.tests[role.test]!.name}\``
+    case "nothing":
+      return role.why === undefined ? "nothing" : `nothing: ${role.why}`
+    default:
+      return `\`${role.is}\``
+  }
+}

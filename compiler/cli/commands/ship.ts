@@ -1,0 +1,117 @@
+import { existsSync } from "node:fs"
+import { type Command, Option } from "commander"
+import type { Graph } from "../../run/index.ts"
+import { checkWhole, KeyError, ShipError, seal } from "../../ship/index.ts"
+import { existing, largestSource, nameOf, readText, writeWhole } from "../io/files.ts"
+import { type Effort, effortOf, effortOptions, graphOf, share } from "../io/inputs.ts"
+import { out, plain } from "../io/terminal.ts"
+import { type Exit, Trouble } from "../io/user-error.ts"
+import { type TargetName, targets } from "./export-targets.ts"
+
+const list = Object.entries(targets)
+  .map(([name, { says }]) => `  ${name.padEnd(12)}${says}`)
+  .join("\n")
+
+const help = `
+Targets:
+${list}
+
+Without --out the file is called by the ruleset's name. A file that is there already, and different, is not overwritten.
+Pictures and card leave out what fewer jobs than --least come to, and say so. The same graph gives the same bytes.
+Only --sign with --key says who wrote a graph; --sign alone tells damage from none. Keys are Ed25519 in PEM files:
+  $ openssl genpkey -algorithm ed25519 -out shop.key && openssl pkey -in shop.key -pubout -out shop.pub
+
+Examples:
+  $ ruleout ship kiosk.ruleout --to page                     one file for a tablet at the bench
+  $ ruleout ship kiosk_dark.graph.json --to markdown --least 1%
+  $ ruleout ship kiosk.ruleout --sign --key shop.key         a signed graph; ruleout verify checks it
+  $ ruleout ship - --to dot --out - < kiosk.ruleout | dot -Tpdf > kiosk.pdf`
+
+const makeKey = "Make one with: openssl genpkey -algorithm ed25519 -out shop.key"
+
+interface Options extends Effort {
+  readonly to: TargetName
+  readonly out?: string
+  readonly force?: true
+  readonly least?: number
+  readonly sign?: true
+  readonly key?: string
+}
+
+export function addShip(program: Command, done: (exit: Exit) => void): void {
+  const command = program
+    .command("ship")
+    .summary("write a graph for another tool")
+    .description("Writes a ruleset's graph in the form that another tool takes.")
+    .argument("<file>", "a ruleset or a compiled graph, - for standard input")
+    .addOption(
+      new Option("-t, --to <target>", "what to write, see below")
+        .choices(Object.keys(targets))
+        .default("graph"),
+    )
+    .option("-o, --out <file>", "where it goes, - for standard output")
+    .option("--force", "overwrite whatever is there")
+    .option("--least <percent>", "leave out what fewer jobs come to, like 1%", share)
+    .option("--sign", "seal the graph with a digest of its content")
+    .option("--key <file>", "sign it with this private key")
+  effortOptions(command)
+    .addHelpText("after", help)
+    .action(async (file: string, options: Options) => done(await ship(file, options)))
+}
+
+async function ship(file: string, options: Options): Promise<Exit> {
+  const target = targets[options.to]
+  const signs = options.sign || options.key !== undefined
+  if (signs && !target.carries)
+    throw new Trouble(
+      `There is no graph in \`${options.to}\` that could be sealed.`,
+      "Seal the graph itself: --to graph, module or page.",
+    )
+  if (options.least !== undefined && !target.draws)
+    throw new Trouble(`\`${options.to}\` is always whole: --least is for dot, mermaid, svg and markdown.`)
+  const key = options.key === undefined ? undefined : readText(options.key, largestSource)
+  const graph = graphOf(file, effortOf(options))
+  if (graph === undefined) return 2
+  try {
+    checkWhole(graph)
+    const sealed = signs ? await seal(graph, { subtle: crypto.subtle, key }) : graph
+    const least = options.least === undefined ? {} : { least: options.least }
+    const texts = target.write(sealed, least)
+    if (options.out === "-") out(texts[0]!.text)
+    else {
+      const files = texts.map(({ ending, text }, i) => ({
+        path: pathOf(options.out, graph, ending, i),
+        text,
+      }))
+      if (!options.force) for (const { path, text } of files) guard(path, text)
+      for (const { path, text } of files) writeWhole(path, text)
+      for (const { path, text } of files)
+        out(`Written to ${plain(path)}, ${Buffer.byteLength(text).toLocaleString("en")} bytes\n`)
+    }
+    return 0
+  } catch (problem) {
+    if (problem instanceof KeyError) throw new Trouble(`${nameOf(options.key!)}: ${problem.message}`, makeKey)
+    if (problem instanceof ShipError) throw new Trouble(problem.message)
+    throw problem
+  }
+}
+
+/** The first file is called as the user says; what belongs to it, like types, stands beside it with its own ending. */
+function pathOf(named: string | undefined, graph: Graph, ending: string, n: number): string {
+  if (named !== undefined) return n === 0 ? named : `${named.replace(/\.\w+$/, "")}${ending}`
+  // A graph from elsewhere could name any place on this machine.
+  if (!/^[\w-]+$/.test(graph.ruleset.name))
+    throw new Trouble(
+      `The graph's name ${nameOf(graph.ruleset.name)} cannot be a file's.`,
+      "Name a file with --out.",
+    )
+  return `${graph.ruleset.name}${ending}`
+}
+
+function guard(path: string, text: string): void {
+  if (existsSync(path) && existing(path) !== text)
+    throw new Trouble(
+      `${nameOf(path)} is there already and is different.`,
+      "Name another file with --out, or add --force to overwrite it.",
+    )
+}

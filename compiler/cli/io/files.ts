@@ -1,0 +1,231 @@
+/** Files in and out, with words for all that can go wrong with them. */
+import {
+  closeSync,
+  fstatSync,
+  openSync,
+  readdirSync,
+  readFileSync,
+  readSync,
+  realpathSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from "node:fs"
+import { basename, dirname, extname, join } from "node:path"
+import { quote } from "../../diagnostics/escape.ts"
+import { nearest } from "../../diagnostics/suggest.ts"
+import { Trouble } from "./user-error.ts"
+
+const MiB = 1024 * 1024
+
+/** A ruleset written by hand has some hundred kB; this much is no ruleset any more. */
+export const largestSource = 16 * MiB
+export const largestGraph = 256 * MiB
+/** What a text in memory can hold. */
+export const largestCases = 256 * MiB
+
+const standardInput = 0
+
+/** The text of a file, `-` for standard input. @throws Trouble where there is none, or it is too large, or no UTF-8. */
+export function readText(path: string, largest: number): string {
+  const bytes = readBytes(path, largest)
+  try {
+    return new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes)
+  } catch {
+    throw new Trouble(
+      `${nameOf(path)} is not UTF-8: byte ${badByte(bytes) + 1} belongs to no character.`,
+      "Save it as UTF-8 in the editor, or convert it.",
+    )
+  }
+}
+
+export function nameOf(path: string): string {
+  return path === "-" ? "Standard input" : quote(path)
+}
+
+/** `/` between folders, as the compiler wants it. */
+export function slashed(path: string): string {
+  return process.platform === "win32" ? path.replaceAll("\\", "/") : path
+}
+
+function readBytes(path: string, largest: number): Uint8Array {
+  const tooLarge = () =>
+    new Trouble(
+      `${nameOf(path)} is larger than ${largest / MiB} MiB.`,
+      "Is it the file that was meant? A large one is best cut into several.",
+    )
+  let handle: number | undefined
+  try {
+    handle = path === "-" ? standardInput : openSync(path, "r")
+    const stat = fstatSync(handle)
+    if (stat.isDirectory()) throw new Trouble(`${nameOf(path)} is a folder.`, "Name a file in it.")
+    if (stat.isFile() && stat.size > largest) throw tooLarge()
+    const chunks: Uint8Array[] = []
+    for (let size = 0; ; ) {
+      const chunk = new Uint8Array(Math.min(MiB, Math.max(65_536, stat.size + 1)))
+      const read = readChunk(handle, chunk)
+      if (read === 0) break
+      size += read
+      if (size > largest) throw tooLarge()
+      chunks.push(chunk.subarray(0, read))
+    }
+    return Buffer.concat(chunks)
+  } catch (problem) {
+    throw problem instanceof Trouble ? problem : unreadable(path, problem)
+  } finally {
+    if (handle !== undefined && handle !== standardInput) closeSync(handle)
+  }
+}
+
+/** For a file that another program is to read. Throws what reading it here would. */
+export function checkReadable(path: string): void {
+  let handle: number | undefined
+  try {
+    handle = openSync(path, "r")
+    readChunk(handle, new Uint8Array(1))
+  } catch (problem) {
+    throw unreadable(path, problem)
+  } finally {
+    if (handle !== undefined) closeSync(handle)
+  }
+}
+
+/** A terminal or pipe that has nothing yet says so: then we wait. */
+function readChunk(handle: number, chunk: Uint8Array): number {
+  for (;;) {
+    try {
+      return readSync(handle, chunk, 0, chunk.length, null)
+    } catch (problem) {
+      const code = codeOf(problem)
+      if (code === "EOF") return 0
+      if (code !== "EAGAIN") throw problem
+      Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 20)
+    }
+  }
+}
+
+function codeOf(problem: unknown): string | undefined {
+  return (problem as { code?: string } | undefined)?.code
+}
+
+export function unreadable(path: string, problem: unknown): Trouble {
+  const name = nameOf(path)
+  switch (codeOf(problem)) {
+    case "ENOENT":
+    case "ENOTDIR":
+      return new Trouble(`There is no file ${name}.`, elsewhere(path))
+    case "EISDIR":
+      return new Trouble(`${name} is a folder.`, "Name a file in it.")
+    case "EACCES":
+    case "EPERM":
+      return new Trouble(`${name} may not be read.`, "Ask for the right to read it.")
+    case "ELOOP":
+      return new Trouble(`${name} is a link that leads in a circle.`)
+    case "ENAMETOOLONG":
+    case "ERR_INVALID_ARG_VALUE":
+      return new Trouble(`${name} cannot be the name of a file.`)
+    default:
+      return new Trouble(`${name} cannot be read (${codeOf(problem) ?? "unknown cause"}).`)
+  }
+}
+
+/** What may have been meant: a file beside it of the same kind, with a name like it or one that begins alike. */
+function elsewhere(path: string): string {
+  const [kind, stem] = [extname(path), basename(path).split(".", 1)[0]!]
+  let names: string[] = []
+  try {
+    names = readdirSync(dirname(path))
+      .filter((name) => extname(name) === kind)
+      .sort()
+  } catch {
+    return `There is no folder ${quote(dirname(path))}; the path counts from the current folder.`
+  }
+  const near = nearest(basename(path), names) ?? names.find((name) => stem !== "" && name.startsWith(stem))
+  return near === undefined
+    ? "Check the path; it counts from the current folder."
+    : `Did you mean ${quote(join(dirname(path), near))}?`
+}
+
+/** Offset of the first byte that is no UTF-8 (RFC 3629): bisected with the decoder, which knows all the rules. */
+function badByte(bytes: Uint8Array): number {
+  let good = 0
+  let bad = bytes.length
+  const decodes = (length: number) => {
+    try {
+      // As a stream, so that a character cut in two at the end is no mistake.
+      new TextDecoder("utf-8", { fatal: true }).decode(bytes.subarray(0, length), { stream: true })
+      return true
+    } catch {
+      return false
+    }
+  }
+  if (decodes(bad)) return bad - 1
+  while (bad - good > 1) {
+    const middle = (good + bad) >> 1
+    if (decodes(middle)) good = middle
+    else bad = middle
+  }
+  return bad - 1
+}
+
+/** Writes all or nothing: to a file beside it first, which then takes its name. @throws Trouble */
+export function writeWhole(path: string, text: string): void {
+  let draft: string | undefined
+  try {
+    const there = statSync(path, { throwIfNoEntry: false })
+    if (there?.isDirectory()) throw new Trouble(`${nameOf(path)} is a folder.`, "Name a file to write.")
+    // A device or a pipe has no name to take.
+    if (there && !there.isFile()) {
+      writeFileSync(path, text)
+      return
+    }
+    const target = there ? realpathSync(path) : path
+    draft = join(dirname(target), `.${basename(target)}.${process.pid}.tmp`)
+    writeFileSync(draft, text, { flag: "wx", ...(there ? { mode: there.mode } : {}) })
+    renameSync(draft, target)
+  } catch (problem) {
+    if (draft !== undefined) rmSync(draft, { force: true })
+    throw problem instanceof Trouble ? problem : unwritable(path, problem)
+  }
+}
+
+/** Adds a line to a file, which is made if it is not there; one that does not end its last line gets that first. */
+export function appendLine(path: string, line: string): void {
+  try {
+    const before = existing(path)
+    const gap = before !== "" && !before.endsWith("\n") ? "\n" : ""
+    writeFileSync(path, `${gap}${line}\n`, { flag: "a" })
+  } catch (problem) {
+    throw problem instanceof Trouble ? problem : unwritable(path, problem)
+  }
+}
+
+/** The text of a file that may not be there. */
+export function existing(path: string): string {
+  try {
+    return readFileSync(path, "utf8")
+  } catch (problem) {
+    if (codeOf(problem) === "ENOENT") return ""
+    throw unreadable(path, problem)
+  }
+}
+
+export function unwritable(path: string, problem: unknown): Trouble {
+  const name = nameOf(path)
+  switch (codeOf(problem)) {
+    case "ENOENT":
+    case "ENOTDIR":
+      return new Trouble(`The folder of ${name} is not there.`, "Make it first, or write somewhere else.")
+    case "EISDIR":
+      return new Trouble(`${name} is a folder.`, "Name a file to write.")
+    case "EACCES":
+    case "EPERM":
+    case "EROFS":
+      return new Trouble(`${name} may not be written.`, "Write somewhere else, or ask for the right to.")
+    case "ENOSPC":
+      return new Trouble(`There is no room left to write ${name}.`)
+    default:
+      return new Trouble(`${name} cannot be written (${codeOf(problem) ?? "unknown cause"}).`)
+  }
+}

@@ -1,0 +1,40 @@
+/** What was found, said in text or JSON. */
+import type { Finding } from "../../diagnostics/diagnostic.ts"
+import { renderText } from "../../diagnostics/render.ts"
+import { err, hasColor } from "./terminal.ts"
+
+/** Findings beyond these are only counted: whoever reads them in a terminal mends the first ones first. */
+const most = 200
+
+export interface Counts {
+  readonly errors: number
+  readonly warnings: number
+  readonly notes: number
+}
+
+export function counted(findings: readonly Finding[]): Counts {
+  const count = (severity: string) => findings.filter((each) => each.severity === severity).length
+  return { errors: count("error"), warnings: count("warning"), notes: count("note") }
+}
+
+/** `2 errors, 1 warning`; empty where there is nothing. */
+export function countText({ errors, warnings, notes }: Counts): string {
+  const some = (n: number, word: string) => (n === 0 ? [] : [`${n} ${word}${n === 1 ? "" : "s"}`])
+  return [...some(errors, "error"), ...some(warnings, "warning"), ...some(notes, "note")].join(", ")
+}
+
+/** The text for a stream that has colours or not. */
+export function findingsText(
+  findings: readonly Finding[],
+  sources: ReadonlyMap<string, string>,
+  color: boolean,
+): string {
+  const text = renderText(findings.slice(0, most), sources, { color })
+  const more = findings.length - most
+  return more > 0 ? `${text}\nand ${more} more; mend these first, or see all with --json.\n` : text
+}
+
+/** To standard error, beside whatever was asked for. */
+export function sayFindings(findings: readonly Finding[], sources: ReadonlyMap<string, string>): void {
+  if (findings.length > 0) err(`${findingsText(findings, sources, hasColor(process.stderr))}\n`)
+}

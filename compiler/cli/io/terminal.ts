@@ -1,0 +1,66 @@
+/** Where the words go: standard output for what was asked, standard error for all else. */
+import type { WriteStream } from "node:tty"
+import { visible } from "../../diagnostics/escape.ts"
+
+export function out(text: string): void {
+  process.stdout.write(text)
+}
+
+export function err(text: string): void {
+  process.stderr.write(text)
+}
+
+export function outJson(value: unknown): void {
+  // JSON escapes what stands below a space; a terminal obeys DEL and the second set of control characters too.
+  const text = JSON.stringify(value, undefined, 2).replace(
+    /[\u007f-\u009f\u200e\u200f\u2028-\u202e\u2066-\u2069]/g,
+    (c) => `\\u${c.charCodeAt(0).toString(16).padStart(4, "0")}`,
+  )
+  out(`${text}\n`)
+}
+
+/** The text on as many lines as it has, with nothing in it that a terminal would obey. */
+export function plain(text: string): string {
+  return text.split("\n").map(visible).join("\n")
+}
+
+/** NO_COLOR (no-color.org) and FORCE_COLOR decide; else colours are for terminals. */
+export function hasColor(stream: Pick<WriteStream, "isTTY">): boolean {
+  const { NO_COLOR, FORCE_COLOR, TERM } = process.env
+  if (NO_COLOR !== undefined && NO_COLOR !== "") return false
+  if (FORCE_COLOR !== undefined && FORCE_COLOR !== "") return FORCE_COLOR !== "0" && FORCE_COLOR !== "false"
+  return stream.isTTY === true && TERM !== "dumb"
+}
+
+export interface Style {
+  bold(text: string): string
+  dim(text: string): string
+  good(text: string): string
+  warn(text: string): string
+  bad(text: string): string
+}
+
+/** Paints text that is already safe to show; makes it safe first where it is not. */
+export function style(color: boolean): Style {
+  const paint = (code: string) => (text: string) =>
+    color ? `\x1b[${code}m${plain(text)}\x1b[0m` : plain(text)
+  return { bold: paint("1"), dim: paint("2"), good: paint("32"), warn: paint("1;33"), bad: paint("1;31") }
+}
+
+/** One line on a terminal that is written over again and goes when the work is done; nothing elsewhere. */
+export class ProgressLine {
+  readonly #began = Date.now()
+  #shown = false
+
+  /** Short work shows nothing. */
+  show(text: string): void {
+    if (!process.stderr.isTTY || Date.now() - this.#began < 400) return
+    err(`\r\x1b[2K${visible(text).slice(0, (process.stderr.columns ?? 80) - 1)}`)
+    this.#shown = true
+  }
+
+  clear(): void {
+    if (this.#shown) err("\r\x1b[2K")
+    this.#shown = false
+  }
+}

@@ -1,0 +1,83 @@
+import { CODES, type Code } from "../model/codes.ts"
+import { type Edit, type Finding, finding, type Label, type Span } from "./diagnostic.ts"
+
+interface More {
+  readonly labels?: readonly Label[]
+  readonly help?: string | undefined
+  readonly edits?: readonly Edit[]
+}
+
+/**
+ * Collects what binding has to say; the severity of a code is the same wherever it is reported. In the stretches of
+ * `broken`, where the parser gave up and said why, nothing more is said: what stands there was not read as it was meant.
+ */
+export class Report {
+  readonly findings: Finding[] = []
+  readonly #broken: ReadonlyMap<string, readonly Span[]>
+  #gaveUp = false
+
+  constructor(broken: readonly Span[] = []) {
+    this.#broken = byFile(broken)
+    if (broken.length > 0) this.giveUp()
+  }
+
+  say(code: Code, span: Span, message: string, more: More = {}): undefined {
+    if (this.isBroken(span)) return
+    this.findings.push(finding(CODES[code][0], code, span, message, more))
+    return undefined
+  }
+
+  /** Whether a place is in a stretch of which nothing more is said. */
+  isBroken(span: Span): boolean {
+    const stretches = this.#broken.get(span.file) ?? []
+    // They are in order and apart: the last one that begins before the place is the one that may hold it.
+    let [low, high] = [0, stretches.length]
+    while (low < high) {
+      const middle = (low + high) >> 1
+      if (stretches[middle]!.start <= span.start) low = middle + 1
+      else high = middle
+    }
+    return low > 0 && span.end <= stretches[low - 1]!.end
+  }
+
+  /** Something is unusable and the author has been told of it already, here or by the parser. */
+  giveUp(): undefined {
+    this.#gaveUp = true
+  }
+
+  get failed(): boolean {
+    return this.#gaveUp || this.findings.some(({ severity }) => severity === "error")
+  }
+}
+
+function byFile(spans: readonly Span[]): Map<string, Span[]> {
+  const files = new Map<string, Span[]>()
+  for (const span of spans) {
+    const file = files.get(span.file)
+    if (file === undefined) files.set(span.file, [span])
+    else file.push(span)
+  }
+  return files
+}
+
+/** An edit of one place. Not `safe` unless said: most of ours are a good guess at what the author meant. */
+export function replace(span: Span, text: string, title = `Write \`${text}\``, safe = false): Edit {
+  return { title, safe, changes: [{ span, text }] }
+}
+
+/** An edit that writes `text` right behind `span`. */
+export function insertBehind(span: Span, text: string, title: string): Edit {
+  return {
+    title,
+    safe: false,
+    changes: [{ span: { file: span.file, start: span.end, end: span.end }, text }],
+  }
+}
+
+/** `a`, `b` and `c`, each in backticks. */
+export function listed(names: readonly string[], word: "and" | "or" = "or", most = 6): string {
+  const shown = names.length > most ? [...names.slice(0, most), undefined] : [...names]
+  const quoted = shown.map((name) => (name === undefined ? `${names.length - most} more` : `\`${name}\``))
+  if (quoted.length <= 1) return quoted.join("")
+  return `${quoted.slice(0, -1).join(", ")} ${word} ${quoted.at(-1)}`
+}

@@ -1,0 +1,244 @@
+import { listed, replace } from "../diagnostics/collector.ts"
+import { nearest } from "../diagnostics/suggest.ts"
+import type { Condition as ConditionTree, Name, Quantity } from "../syntax/syntax-tree.ts"
+import { inUnit, typed } from "./bind-quantities.ts"
+import { type CutDomain, cellsIn, type Domain, mark, others } from "./cells.ts"
+import { compare, type Fraction, spell, toNumber } from "./fraction.ts"
+import { type ExactGrid, type Spot, spotOf } from "./grid.ts"
+import { intersection, joined, type Runs, union } from "./intervals.ts"
+import type { Condition } from "./model.ts"
+import type { Scope } from "./scope.ts"
+import { unit } from "./units.ts"
+
+type Compare = Extract<ConditionTree, { kind: "compare" }>
+
+/** A condition over values. It becomes one over cells by `settle`, once every condition has been read and marked. */
+export type Sketch =
+  | {
+      readonly kind: "in"
+      readonly reading: number
+      readonly runs: Runs
+      readonly span: ConditionTree["span"]
+    }
+  | { readonly kind: "and" | "or"; readonly items: readonly Sketch[]; readonly span: ConditionTree["span"] }
+  | { readonly kind: "not"; readonly item: Sketch; readonly span: ConditionTree["span"] }
+
+/** A condition that names its readings, as in rules. Undefined where something in it is wrong, all of it reported. */
+export function sketch(tree: ConditionTree, scope: Scope): Sketch | undefined {
+  const { span } = tree
+  if (tree.kind === "compare") {
+    if (tree.reading === undefined) return scope.report.giveUp()
+    const entry = scope.names.find(tree.reading, ["reading", "told"], "A condition")
+    if (entry === undefined) return undefined
+    const runs = comparison(tree, entry.index, scope)
+    return runs && { kind: "in", reading: entry.index, runs, span }
+  }
+  if (tree.kind === "not") {
+    const item = sketch(tree.item, scope)
+    return item && { kind: "not", item, span }
+  }
+  const items = tree.items.map((item) => sketch(item, scope))
+  return items.every((item) => item !== undefined) ? { kind: tree.kind, items, span } : undefined
+}
+
+/** A condition on the one reading that stands outside of it, as in `shows` and `normally`: the values that meet it. */
+export function valuesOf(tree: ConditionTree, reading: number, scope: Scope): Runs | undefined {
+  if (tree.kind === "compare") {
+    const again = tree.reading
+    if (again === undefined || again.text === scope.readings[reading]?.name?.text)
+      return comparison(tree, reading, scope)
+    return scope.report.say("wrong-kind", again.span, `\`${again.text}\` cannot be named here.`, {
+      help: `This clause speaks of \`${scope.readings[reading]?.name?.text}\` alone: leave the reading's name out.`,
+    })
+  }
+  const domain = scope.domains[reading]
+  if (tree.kind === "not") {
+    const item = valuesOf(tree.item, reading, scope)
+    return item && domain && others(domain, item)
+  }
+  const items = tree.items.map((item) => valuesOf(item, reading, scope))
+  if (!items.every((item) => item !== undefined)) return undefined
+  return items.reduce(tree.kind === "and" ? intersection : union)
+}
+
+/** A sketch over the cells that its readings were cut into. */
+export function settle(from: Sketch, cuts: readonly CutDomain[]): Condition {
+  const { span } = from
+  if (from.kind === "in")
+    return { kind: "in", reading: from.reading, cells: cellsIn(cuts[from.reading]!, from.runs), span }
+  if (from.kind === "not") return { kind: "not", item: settle(from.item, cuts), span }
+  return { kind: from.kind, items: from.items.map((item) => settle(item, cuts)), span }
+}
+
+function comparison(tree: Compare, reading: number, scope: Scope): Runs | undefined {
+  const domain = scope.domains[reading]
+  if (domain === undefined) return scope.report.giveUp()
+  const name = scope.readings[reading]?.name?.text ?? ""
+  const choice = tree.comparison === "is" || tree.comparison === "is not" || tree.comparison === "is one of"
+  if (domain.grid === undefined)
+    return choice ? named(tree, domain, name, scope) : notAChoice(tree, domain, name, scope)
+  return choice
+    ? notAQuantity(tree, domain.grid, name, scope)
+    : measured(tree, domain, domain.grid, reading, scope)
+}
+
+function named(tree: Compare, domain: Domain, name: string, scope: Scope): Runs | undefined {
+  if (tree.values.length === 0) return scope.report.giveUp()
+  const values = domain.values ?? []
+  const met = new Set<number>()
+  let sound = true
+  for (const value of tree.values) {
+    const index = values.indexOf(value.text)
+    if (index < 0) sound = unknownValue(value, values, name, scope)
+    else if (met.has(index)) {
+      scope.report.say("doubled-item", value.span, `\`${value.text}\` is listed twice.`, {
+        help: "Remove one of the two.",
+      })
+    } else met.add(index)
+  }
+  if (!sound) return undefined
+  const runs = joined([...met].map((index) => [index, index]))
+  return tree.comparison === "is not" ? others(domain, runs) : runs
+}
+
+function unknownValue(value: Name, values: readonly string[], name: string, scope: Scope): false {
+  const near = nearest(value.text, values)
+  scope.report.say("unknown-value", value.span, `\`${value.text}\` is not a value of \`${name}\`.`, {
+    help: `\`${name}\` is ${listed(values)}.`,
+    edits: near === undefined ? [] : [replace(value.span, near)],
+  })
+  return false
+}
+
+function notAChoice(tree: Compare, domain: Domain, name: string, scope: Scope): undefined {
+  return scope.report.say(
+    "type-mismatch",
+    tree.span,
+    `\`${name}\` is not a quantity, so \`${tree.comparison}\` cannot be asked of it.`,
+    { help: `Ask with \`is\`, \`is not\` or \`is one of\`: \`${name}\` is ${listed(domain.values ?? [])}.` },
+  )
+}
+
+function notAQuantity(tree: Compare, grid: ExactGrid, name: string, scope: Scope): undefined {
+  return scope.report.say(
+    "type-mismatch",
+    tree.span,
+    `\`${name}\` is a quantity in \`${grid.unit}\`, so \`${tree.comparison}\` cannot be asked of it.`,
+    { help: "Ask with `below`, `above`, `at least`, `at most`, `between … and …` or `outside … and …`." },
+  )
+}
+
+function measured(
+  tree: Compare,
+  domain: Domain,
+  grid: ExactGrid,
+  reading: number,
+  scope: Scope,
+): Runs | undefined {
+  const pair = tree.comparison === "between" || tree.comparison === "outside"
+  if (tree.numbers.length < (pair ? 2 : 1)) return scope.report.giveUp()
+  const [first, second] = tree.numbers as [Quantity, Quantity?]
+  const high = second && limit(second, second.unit, grid, reading, scope)
+  // The first number of a pair may leave its unit to the second: what is wrong with the unit is said there, once.
+  const said = first.unit ?? second?.unit
+  if (first.unit === undefined && second !== undefined && !converts(second.unit, grid)) return undefined
+  const low = limit(first, said, grid, reading, scope)
+  if (low === undefined || (second !== undefined && high === undefined)) return undefined
+  if (high !== undefined && compare(low, high) > 0) return reversed(tree, scope)
+  const above = tree.comparison === "above" || tree.comparison === "at most"
+  const from = note(domain, grid, low, first, above)
+  const to = high === undefined ? from : note(domain, grid, high, second!, true)
+  const runs = joined(runsOf(tree.comparison, from, to, grid.count - 1))
+  mark(domain, runs)
+  return runs
+}
+
+/** Keeps a limit for labels and for the checks; `above`: it parts the grid behind its own value, not before. */
+function note(domain: Domain, grid: ExactGrid, value: Fraction, { span }: Quantity, above: boolean): Spot {
+  const spot = spotOf(grid, value)
+  if (spot.behind > spot.from) domain.limits.add(spot.from)
+  domain.thresholds.push({ at: toNumber(value), cut: above ? spot.behind : spot.from, span })
+  return spot
+}
+
+function converts(name: Name | undefined, grid: ExactGrid): boolean {
+  return name !== undefined && unit(name.text)?.dimension === unit(grid.unit)?.dimension
+}
+
+/** A number of a comparison in the reading's own unit, within its range. `said`: the unit that holds for it. */
+function limit(
+  number: Quantity,
+  said: Name | undefined,
+  grid: ExactGrid,
+  reading: number,
+  scope: Scope,
+): Fraction | undefined {
+  const name = scope.readings[reading]?.name?.text ?? ""
+  const value = inUnit(
+    number,
+    unit(grid.unit)!,
+    "reading",
+    `\`${name}\` is read in \`${grid.unit}\``,
+    scope.report,
+    said,
+  )
+  if (value === undefined || (compare(value, grid.from) >= 0 && compare(value, grid.to) <= 0)) return value
+  const converted = said !== undefined && said.text !== grid.unit
+  const type = scope.readings[reading]?.type
+  const zeros = unit(grid.unit)?.dimension === "temperature" && converted ? ", 0 degC being 273.15 K" : ""
+  return scope.report.say(
+    "out-of-range",
+    number.span,
+    `\`${typed(number)}\`${converted ? `, which is ${spell(value)} ${grid.unit},` : ""} is outside the range of \`${name}\`.`,
+    {
+      labels: type === undefined ? [] : [{ span: type.span, text: "the range is declared here" }],
+      help: `\`${name}\` goes from ${spell(grid.from)} to ${spell(grid.to)} ${grid.unit}${zeros}: mend the number or widen the range.`,
+    },
+  )
+}
+
+function reversed(tree: Compare, scope: Scope): undefined {
+  const [low, high] = tree.numbers as [Quantity, Quantity]
+  const first = low.unit === undefined ? high.spelling : typed(high)
+  const second =
+    low.unit === undefined && high.unit !== undefined ? `${low.spelling} ${high.unit.text}` : typed(low)
+  return scope.report.say(
+    "reversed-range",
+    { file: low.span.file, start: low.span.start, end: high.span.end },
+    `\`${typed(low)}\` is above \`${typed(high)}\`.`,
+    {
+      help: `Write the smaller number first: \`${tree.comparison} ${first} and ${second}\`.`,
+      edits: [
+        {
+          title: "Swap the two numbers",
+          safe: false,
+          changes: [
+            { span: low.span, text: first },
+            { span: high.span, text: second },
+          ],
+        },
+      ],
+    },
+  )
+}
+
+/** Ends included or excluded as language.md, "Conditions", says; `end` is the last index. */
+function runsOf(comparison: Compare["comparison"], low: Spot, high: Spot, end: number): Runs {
+  switch (comparison) {
+    case "below":
+      return [[0, low.from - 1]]
+    case "at least":
+      return [[low.from, end]]
+    case "at most":
+      return [[0, low.behind - 1]]
+    case "above":
+      return [[low.behind, end]]
+    case "outside":
+      return [
+        [0, low.from - 1],
+        [high.behind, end],
+      ]
+    default:
+      return [[low.from, high.behind - 1]]
+  }
+}

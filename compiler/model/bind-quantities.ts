@@ -1,0 +1,186 @@
+import { insertBehind, type Report, replace } from "../diagnostics/collector.ts"
+import type { Span } from "../diagnostics/diagnostic.ts"
+import type { Name, Quantity } from "../syntax/syntax-tree.ts"
+import {
+  compare,
+  divide,
+  type Fraction,
+  fractionOf,
+  fractionOfNumber,
+  isWhole,
+  toNumber,
+  whole,
+} from "./fraction.ts"
+import { insteadOf, symbolOf } from "./unit-spellings.ts"
+import { convertExactly, type Sense, type Unit, unit } from "./units.ts"
+
+/** The number as it was typed, exactly. */
+export function exact(quantity: Quantity, report: Report): Fraction | undefined {
+  const fraction = fractionOf(quantity.spelling)
+  if (fraction !== undefined) return fraction
+  if (Number.isFinite(quantity.value)) return fractionOfNumber(quantity.value)
+  return report.say(
+    "out-of-range",
+    quantity.span,
+    `\`${quantity.spelling}\` is beyond any number that can be used here.`,
+  )
+}
+
+/** As typed, for messages: `850 mV`, `90%`. */
+export function typed(quantity: Quantity): string {
+  if (quantity.unit === undefined) return quantity.spelling
+  return quantity.unit.text === "%" ? `${quantity.spelling}%` : `${quantity.spelling} ${quantity.unit.text}`
+}
+
+/** Names the unit, or reports that there is none such. */
+export function knownUnit(name: Name, report: Report): Unit | undefined {
+  const known = unit(name.text)
+  if (known !== undefined) return known
+  const instead = insteadOf(name.text)
+  const near = instead ? undefined : symbolOf(name.text)
+  const other = instead
+    ? `Give it in ${instead}`
+    : "Use an SI symbol of the trade, like `mV`, `kohm` or `degC`"
+  return report.say("unknown-unit", name.span, `\`${name.text}\` is not a unit that is known here.`, {
+    help: near === undefined ? `${other}.` : `Did you mean \`${near}\`?`,
+    edits: near === undefined ? [] : [replace(name.span, near)],
+  })
+}
+
+/**
+ * A quantity's value in `target`. `from` is where its unit is said if not on itself: on the other number of a pair.
+ * `whose` says what asks for the unit, as in "`rail` is read in `V`".
+ */
+export function inUnit(
+  quantity: Quantity,
+  target: Unit,
+  sense: Sense,
+  whose: string,
+  report: Report,
+  from: Name | undefined = quantity.unit,
+): Fraction | undefined {
+  const value = exact(quantity, report)
+  if (value === undefined) return undefined
+  if (from === undefined) {
+    return report.say("missing-unit", quantity.span, `\`${quantity.spelling}\` has no unit.`, {
+      help: `${whose}: write \`${written(quantity.spelling, target.symbol)}\`.`,
+      edits: [
+        insertBehind(
+          quantity.span,
+          target.symbol === "%" ? "%" : ` ${target.symbol}`,
+          `Write \`${written(quantity.spelling, target.symbol)}\``,
+        ),
+      ],
+    })
+  }
+  const source = knownUnit(from, report)
+  if (source === undefined) return undefined
+  const converted = convertExactly(value, source.symbol, target.symbol, sense)
+  if (converted !== undefined) return converted
+  return report.say(
+    "unit-mismatch",
+    quantity.span,
+    `\`${written(quantity.spelling, from.text)}\` is ${article(source.dimension)}; ${article(target.dimension)} is needed.`,
+    {
+      help: `${from.text === "F" && target.dimension === "temperature" ? "`F` is the farad. " : ""}${whose}: give the number in \`${target.symbol}\` or a unit that converts to it.`,
+    },
+  )
+}
+
+function written(spelling: string, symbol: string): string {
+  return symbol === "%" ? `${spelling}%` : `${spelling} ${symbol}`
+}
+
+function article(dimension: string): string {
+  if (dimension === "amount of data" || dimension === "rotational speed" || dimension === "level")
+    return `a ${dimension}`.replace("a amount", "an amount")
+  return /^[aeiou]/.test(dimension) ? `an ${dimension}` : `a ${dimension}`
+}
+
+const PERCENT = unit("%")!
+const MINUTE = unit("min")!
+
+/** A percentage as a fraction of 1. */
+export function percentage(
+  quantity: Quantity | undefined,
+  clause: string,
+  report: Report,
+): Fraction | undefined {
+  if (quantity === undefined) return undefined
+  const value = inUnit(quantity, PERCENT, "difference", `\`${clause}\` needs a percentage`, report)
+  if (value === undefined) return undefined
+  if (compare(value, whole(100)) > 0) {
+    return report.say("beyond-hundred", quantity.span, `\`${typed(quantity)}\` is more than 100%.`, {
+      help: `\`${clause}\` takes a percentage from 0% to 100%.`,
+    })
+  }
+  if (value.top < 0n) return below(quantity, `\`${clause}\` takes a percentage from 0% to 100%.`, report)
+  return divide(value, whole(100))
+}
+
+/** A time in minutes, not below zero. */
+export function minutes(quantity: Quantity | undefined, clause: string, report: Report): number | undefined {
+  if (quantity === undefined) return undefined
+  const value = inUnit(quantity, MINUTE, "difference", `\`${clause}\` needs a time`, report)
+  if (value === undefined) return undefined
+  if (value.top < 0n) return below(quantity, `\`${clause}\` takes a time of 0 min or more.`, report)
+  return toNumber(value)
+}
+
+/** An amount of money, not below zero, in the ruleset's own currency. */
+export function money(quantity: Quantity | undefined, clause: string, report: Report): number | undefined {
+  const value = bare(quantity, clause, "the amount is in the currency of `money`", report)
+  if (quantity === undefined || value === undefined) return undefined
+  if (value.top < 0n) return below(quantity, `\`${clause}\` takes an amount of 0 or more.`, report)
+  return toNumber(value)
+}
+
+/** A number above zero. */
+export function positive(quantity: Quantity | undefined, clause: string, report: Report): number | undefined {
+  const value = bare(quantity, clause, `\`${clause}\` takes a plain number`, report)
+  if (quantity === undefined || value === undefined) return undefined
+  if (value.top > 0n) return toNumber(value)
+  return report.say("out-of-range", quantity.span, `\`${typed(quantity)}\` is not above zero.`, {
+    help: `\`${clause}\` takes a number above 0.`,
+  })
+}
+
+/** A whole number from 1. */
+export function times(quantity: Quantity | undefined, clause: string, report: Report): number | undefined {
+  const value = bare(quantity, clause, `\`${clause}\` takes a plain number`, report)
+  if (quantity === undefined || value === undefined) return undefined
+  if (isWhole(value) && value.top > 0n && compare(value, whole(1_000_000)) <= 0) return toNumber(value)
+  return report.say(
+    "out-of-range",
+    quantity.span,
+    `\`${typed(quantity)}\` is not a whole number from 1 to 1000000.`,
+    {
+      help: `\`${clause}\` takes how often it is done: 1 or more.`,
+    },
+  )
+}
+
+function bare(
+  quantity: Quantity | undefined,
+  clause: string,
+  why: string,
+  report: Report,
+): Fraction | undefined {
+  if (quantity === undefined) return undefined
+  if (quantity.unit === undefined) return exact(quantity, report)
+  const { spelling, span, unit: name } = quantity
+  const head: Span = { file: span.file, start: span.start, end: Math.max(span.start, name.span.end) }
+  return report.say(
+    "unit-mismatch",
+    name.span,
+    `\`${typed(quantity)}\` has a unit; \`${clause}\` takes none.`,
+    {
+      help: `Leave the unit out: ${why}.`,
+      edits: [replace(head, spelling)],
+    },
+  )
+}
+
+function below(quantity: Quantity, help: string, report: Report): undefined {
+  return report.say("out-of-range", quantity.span, `\`${typed(quantity)}\` is below zero.`, { help })
+}

@@ -1,0 +1,209 @@
+import type { Kind } from "../model/symbol-table.ts"
+import { COMPARISONS, DECLARATIONS, type DeclarationSpec } from "../syntax/language/statements.ts"
+import type { Token } from "../syntax/lexer/lexer.ts"
+
+/**
+ * The grammar once more, as far as completion needs it: not to tell right from wrong, but to say what may come after
+ * some tokens. A pattern is matched by the set of places where it can end; where it runs out of tokens it notes what it
+ * would have taken next. The clauses themselves come from `syntax/language.ts`.
+ */
+export type Expected =
+  | { readonly what: "word"; readonly words: string }
+  | { readonly what: "clause"; readonly declaration: DeclarationSpec; readonly words: string }
+  | { readonly what: "name"; readonly kinds: readonly Kind[] }
+  | {
+      readonly what: "value" | "unit" | "comparison" | "new-name" | "number" | "text" | "percent" | "new-unit"
+    }
+
+export type Pattern = (
+  tokens: readonly Token[],
+  at: number,
+  note: (expected: Expected) => void,
+) => readonly number[]
+
+function leaf(expected: Expected, takes: (token: Token) => boolean): Pattern {
+  return (tokens, at, note) => {
+    const token = tokens[at]
+    if (token === undefined) {
+      note(expected)
+      return []
+    }
+    return takes(token) ? [at + 1] : []
+  }
+}
+
+function seq(...patterns: Pattern[]): Pattern {
+  return (tokens, at, note) => {
+    let ends: readonly number[] = [at]
+    for (const pattern of patterns) ends = unique(ends.flatMap((end) => pattern(tokens, end, note)))
+    return ends
+  }
+}
+
+function alt(...patterns: Pattern[]): Pattern {
+  return (tokens, at, note) => unique(patterns.flatMap((pattern) => pattern(tokens, at, note)))
+}
+
+const nothing: Pattern = (_, at) => [at]
+const optional = (pattern: Pattern) => alt(pattern, nothing)
+
+/** Any number of times; also none. */
+function many(pattern: Pattern): Pattern {
+  return (tokens, at, note) => {
+    const ends = new Set([at])
+    for (const end of ends) for (const next of pattern(tokens, end, note)) ends.add(next)
+    return [...ends]
+  }
+}
+
+const unique = (places: readonly number[]) => (places.length < 2 ? places : [...new Set(places)])
+
+/** Words as written; the whole phrase is offered at once, and its rest after its first words. */
+export function words(phrase: string, offer: Expected = { what: "word", words: phrase }): Pattern {
+  const all = phrase.split(" ")
+  return (tokens, at, note) => {
+    for (const [i, word] of all.entries()) {
+      const token = tokens[at + i]
+      if (token === undefined) {
+        note(i === 0 ? offer : { what: "word", words: all.slice(i).join(" ") })
+        return []
+      }
+      if (token.key !== word && token.text !== word) return []
+    }
+    return [at + all.length]
+  }
+}
+
+const isWord = (token: Token) => token.kind === "word"
+const mark = (key: string): Pattern => leaf({ what: "word", words: key }, (token) => token.key === key)
+const name = (...kinds: Kind[]) => leaf({ what: "name", kinds }, (token) => isWord(token) && token.key === "")
+const newName = leaf({ what: "new-name" }, isWord)
+const value = leaf({ what: "value" }, isWord)
+const number = leaf({ what: "number" }, (token) => token.kind === "number")
+const text = leaf({ what: "text" }, (token) => token.kind === "text")
+const unit = leaf({ what: "unit" }, (token) => isWord(token) || token.key === "%")
+const percent = seq(
+  leaf({ what: "percent" }, (token) => token.kind === "number"),
+  mark("%"),
+)
+const minutes = seq(number, words("min"))
+const list = (item: Pattern) => seq(item, many(seq(mark(","), item)))
+const reading = name("reading", "told")
+const place = name("part", "setup")
+
+const amount = seq(number, unit)
+const pair = (word: string) => seq(words(word), number, optional(unit), words("and"), amount)
+const comparisons: Readonly<Record<string, Pattern>> = {
+  is: value,
+  "is not": value,
+  "is one of": list(value),
+  below: amount,
+  above: amount,
+  "at least": amount,
+  "at most": amount,
+}
+const comparison = alt(
+  ...COMPARISONS.map((phrase) => {
+    const rest = comparisons[phrase]
+    return rest ? seq(words(phrase, { what: "comparison" }), rest) : pair(phrase)
+  }),
+)
+
+const term: Pattern = (tokens, at, note) =>
+  alt(seq(words("not"), term), seq(mark("("), condition, mark(")")), seq(reading, comparison))(
+    tokens,
+    at,
+    note,
+  )
+export const condition: Pattern = seq(term, many(seq(alt(words("and"), words("or")), term)))
+
+/** In `shows` and `normally` the reading is not named again. */
+const bareTerm: Pattern = (tokens, at, note) =>
+  alt(seq(words("not"), bareTerm), seq(mark("("), bare, mark(")")), comparison)(tokens, at, note)
+const bare: Pattern = seq(bareTerm, many(seq(alt(words("and"), words("or")), bareTerm)))
+
+const faults = seq(
+  alt(list(name("fault")), seq(words("any in"), place)),
+  optional(seq(words("except"), list(name("fault")))),
+)
+
+/** What follows the words of a clause; a clause of the same words in two kinds of declaration has the kind before it. */
+const rests: Readonly<Record<string, Pattern>> = {
+  version: text,
+  money: newName,
+  bench: seq(number, words("per hour")),
+  "comeback costs": number,
+  "handover costs": number,
+  trust: percent,
+  price: number,
+  spare: nothing,
+  behind: list(name("setup")),
+  of: name("part"),
+  "redo cures": percent,
+  "fault in": place,
+  odds: number,
+  shows: alt(seq(reading, bare, optional(percent)), seq(name("complaint"), percent)),
+  remedy: text,
+  "fix costs": number,
+  "fix takes": minutes,
+  "yes or no": nothing,
+  "one of": list(newName),
+  in: seq(
+    leaf({ what: "new-unit" }, (token) => isWord(token) || token.key === "%"),
+    words("from"),
+    number,
+    words("to"),
+    number,
+    optional(seq(words("by"), number)),
+  ),
+  takes: minutes,
+  normally: seq(bare, percent),
+  reads: list(reading),
+  swaps: name("part"),
+  redoes: list(seq(name("setup"), optional(percent))),
+  costs: number,
+  risks: seq(name("part"), percent),
+  power: alt(words("on"), words("off")),
+  needs: text,
+  tries: number,
+  after: list(name("test")),
+  "only if": condition,
+  caution: text,
+  "rule out": faults,
+  "leaves only": faults,
+  because: text,
+  times: number,
+  expects: seq(reading, bare),
+  for: list(place),
+}
+
+const heads: Readonly<Record<string, Pattern>> = {
+  use: text,
+  when: condition,
+  rule: seq(newName, mark(":"), words("when"), condition),
+  never: condition,
+  proof: text,
+}
+
+/** A whole declaration, by its keyword. */
+export const declarations: ReadonlyMap<
+  string,
+  { readonly spec: DeclarationSpec; readonly pattern: Pattern }
+> = new Map(
+  DECLARATIONS.map((spec) => {
+    const clauses = spec.clauses.map((clause) =>
+      seq(
+        words(clause.words, { what: "clause", declaration: spec, words: clause.words }),
+        restOf(spec, clause.words),
+      ),
+    )
+    const head = heads[spec.keyword] ?? seq(newName, text)
+    return [spec.keyword, { spec, pattern: seq(words(spec.keyword), head, many(alt(...clauses))) }]
+  }),
+)
+
+export function restOf(spec: DeclarationSpec, clause: string): Pattern {
+  const rest = rests[`${spec.keyword} ${clause}`] ?? rests[clause]
+  if (rest === undefined) throw new Error(`no pattern for the clause ${clause}`)
+  return rest
+}

@@ -1,0 +1,134 @@
+import { type CustomPatternMatcherFunc, createToken, Lexer, type TokenType } from "chevrotain"
+import { KEYWORDS } from "../language/statements.ts"
+
+/**
+ * The kinds of token, for the lexer and the grammar. The patterns are linear in the length of the text, and together
+ * take every character, so that cutting a text into tokens never fails.
+ *
+ * All words have one pattern, and a table then tells the reserved ones: a pattern for each of the reserved words would
+ * be tried on every word.
+ */
+function skipped(name: string, pattern: RegExp): TokenType {
+  return createToken({ name, pattern, group: Lexer.SKIPPED, line_breaks: true })
+}
+
+function lexed(name: string, pattern: RegExp): TokenType {
+  return createToken({ name, pattern, line_breaks: false })
+}
+
+/**
+ * The library drops the flags of a pattern, and `u` changes what it takes; so these are matched by a function. `firsts`:
+ * the characters that it can begin with, to be soon done with the others.
+ */
+function wide(name: string, pattern: RegExp, firsts = ""): TokenType {
+  const exec: CustomPatternMatcherFunc = (text, offset) => {
+    if (firsts !== "" && !firsts.includes(text[offset]!)) return null
+    pattern.lastIndex = offset
+    return pattern.exec(text)
+  }
+  return createToken({ name, pattern: exec, line_breaks: false })
+}
+
+/** Kinds that no pattern gives: they are told from others by a table, or by what stands around. */
+function told(name: string, categories: TokenType[] = [], label = ""): TokenType {
+  return createToken({ name, pattern: Lexer.NA, categories, label })
+}
+
+export const Space = skipped("Space", /[ \t\r\n]+/)
+export const Comment = lexed("Comment", /#[^\r\n]*/)
+
+// The first pattern of words is the fast path; the second takes in `-` before a letter and letters beyond a–z, so that
+// `rear-cover` is one wrong name and not three tokens, and `/` for `bit/s`.
+const PlainWord = lexed("PlainWord", /[a-z_][a-z0-9_]*(?![^\s"#,:()%])/)
+const WideWord = wide(
+  "WideWord",
+  /[\p{L}_°℃][\p{L}\p{M}\p{N}_°]*(?:-(?=\p{L})[\p{L}\p{M}\p{N}_°]+|\/(?=\p{L})[\p{L}\p{M}\p{N}]+)*/uy,
+)
+// Texts take curly quotes too, which word processors put in.
+export const Text = lexed("Text", /"(?:[^"\\\r\n]|\\[^\r\n])*"|[“”„][^“”„"\r\n]*[“”"]/)
+/** Texts in single or pointed quotes; an apostrophe within a word opens none. */
+export const OtherText = wide(
+  "OtherText",
+  /(?<![\p{L}\p{N}])(?:['‘‚][^'‘’"\r\n]*['’‘]|«[^»"\r\n]*»|»[^«"\r\n]*«)(?![\p{L}\p{N}])/uy,
+  "'‘‚«»",
+)
+export const OpenText = lexed("OpenText", /["“”„][^\r\n]*/)
+/** The dash of a range, `5–10 V` and `5 - 10 V`: not the sign of its second number. */
+export const Dash = wide(
+  "Dash",
+  /(?<=[0-9][ \t]?(?:[A-Za-zΩ°%]{1,4}[ \t]?)?)[–—−](?=[ \t]?[0-9])|(?<=[0-9])-(?=[0-9])|(?<=[0-9][ \t])-(?=[ \t][0-9])/uy,
+  "-–—−",
+)
+export const Num = lexed("Num", /[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)/)
+const Mark = lexed("Mark", /[,:()%]/)
+export const Sign = lexed("Sign", /-?[=<>!≤≥≠&|]+/)
+export const OddSpace = lexed("OddSpace", /[\u00a0\u2000-\u200b\u202f\u3000]+/)
+export const Garbage = wide(
+  "Garbage",
+  /(?:(?![\p{L}_°℃"“”„0-9,:()%#=<>!≤≥≠&| \t\r\n\u00a0\u2000-\u200b\u202f\u3000]|[-+.][0-9]|-[=<>!≤≥≠&|]).)+/suy,
+)
+
+/** Any word, reserved or not: a value of `one of` is one. */
+export const AnyWord = told("AnyWord")
+/** A word that is not reserved: a name, or a unit. */
+export const Word = told("Word", [AnyWord])
+export const Comma = told("Comma", [], "`,`")
+export const Colon = told("Colon", [], "`:`")
+export const Open = told("Open", [], "`(`")
+export const Close = told("Close", [], "`)`")
+export const Percent = told("Percent", [], "`%`")
+/** `!=`, `>=` and `<=` of other languages, which are two words each here. */
+export const NotEqual = told("NotEqual")
+export const NoLess = told("NoLess")
+export const NoMore = told("NoMore")
+
+/** The reserved words. */
+export const RESERVED: ReadonlyMap<string, TokenType> = new Map(
+  KEYWORDS.map((word) => [word, told(`word ${word}`, [AnyWord], `\`${word}\``)]),
+)
+
+export const MARKS: ReadonlyMap<string, TokenType> = new Map([
+  [",", Comma],
+  [":", Colon],
+  ["(", Open],
+  [")", Close],
+  ["%", Percent],
+])
+
+/** In the order in which they are tried. */
+const PATTERNS = [
+  ...[Space, PlainWord, Text, Dash, Num, Mark, Comment],
+  ...[WideWord, OtherText, OpenText, Sign, OddSpace, Garbage],
+]
+
+export const VOCABULARY: TokenType[] = [
+  ...PATTERNS,
+  AnyWord,
+  Word,
+  ...MARKS.values(),
+  NotEqual,
+  NoLess,
+  NoMore,
+  ...RESERVED.values(),
+]
+
+/** `checked`: have the library look for mistakes in the patterns, which takes longer than a small file. */
+export function makeLexer(checked = false): Lexer {
+  // Few patterns, the frequent ones first: sorting them by first characters would gain nothing.
+  return new Lexer(VOCABULARY, {
+    positionTracking: "onlyOffset",
+    safeMode: true,
+    skipValidations: !checked,
+  })
+}
+
+/** The reserved word that this is, in whatever case of its letters, or nothing. */
+export function reservedWord(word: string): string {
+  if (RESERVED.has(word)) return word
+  const small = word.length < 12 ? word.toLowerCase() : ""
+  return RESERVED.has(small) ? small : ""
+}
+
+export function isWord(type: TokenType): boolean {
+  return type === PlainWord || type === WideWord
+}

@@ -1,0 +1,91 @@
+import { lineBreaks, type RawComment } from "../lexer/lexer.ts"
+import type { Comment } from "../syntax-tree.ts"
+
+/** The comments around one declaration. */
+export interface Around {
+  readonly leading: readonly Comment[]
+  readonly inner: readonly Comment[]
+  readonly blankBefore: boolean
+  readonly detached?: boolean
+}
+
+/** Where a declaration stands, and the blank line before it. */
+export interface Place {
+  readonly start: number
+  readonly end: number
+}
+
+/**
+ * Gives each comment to a declaration. Within one, or behind it on its last line: to that one (`inner`). On lines of
+ * their own, further indented than its keyword and with no blank line between: still to that one, as a technician
+ * would read it. All others lead the next declaration, or trail the file.
+ */
+export function placeComments(
+  file: string,
+  text: string,
+  comments: readonly RawComment[],
+  places: readonly Place[],
+): { around: Around[]; trailing: Comment[] } {
+  const around: Around[] = []
+  let next = 0
+  let innerOfLast: Comment[] = []
+  let lastEnd = 0
+  // Found only where a comment asks for it: on one long line, each would be a walk back to the first.
+  let lastStart = 0
+  let column: number | undefined
+
+  const comment = (raw: RawComment): Comment => ({
+    text: raw.text,
+    span: { file, start: raw.start, end: raw.end },
+    blankBefore: raw.blankBefore,
+    ownLine: raw.first,
+  })
+  const belongsToLast = (raw: RawComment): boolean => {
+    if (around.length === 0) return false
+    if (!raw.first || raw.blankBefore) return !raw.first
+    column ??= columnOf(text, lastStart)
+    return columnOf(text, raw.start) > column
+  }
+
+  for (const place of places) {
+    while (next < comments.length && comments[next]!.start < place.start && belongsToLast(comments[next]!)) {
+      const raw = comments[next++]!
+      innerOfLast.push(comment(raw))
+      lastEnd = raw.end
+    }
+    const leading: Comment[] = []
+    let blankBefore: boolean | undefined
+    while (next < comments.length && comments[next]!.start < place.start) {
+      const raw = comments[next++]!
+      leading.push(comment(raw))
+      blankBefore ??= raw.blankBefore
+      lastEnd = raw.end
+    }
+    const blank = lineBreaks(text, lastEnd, place.start) > 1
+    const inner: Comment[] = []
+    while (next < comments.length && comments[next]!.start < place.end) inner.push(comment(comments[next++]!))
+    around.push({
+      leading,
+      inner,
+      blankBefore: blankBefore ?? blank,
+      ...(leading.length > 0 && blank ? { detached: true } : {}),
+    })
+    innerOfLast = inner
+    lastEnd = place.end
+    lastStart = place.start
+    column = undefined
+  }
+  while (next < comments.length && belongsToLast(comments[next]!))
+    innerOfLast.push(comment(comments[next++]!))
+  return { around, trailing: comments.slice(next).map(comment) }
+}
+
+function columnOf(text: string, offset: number): number {
+  let start = offset
+  while (start > 0 && !isLineEnd(text.charCodeAt(start - 1))) start--
+  return offset - start
+}
+
+function isLineEnd(code: number): boolean {
+  return code === 0x0a || code === 0x0d
+}

@@ -1,0 +1,133 @@
+import { type Finding, finding, inOrder, type Span } from "../../diagnostics/diagnostic.ts"
+import type { SyntaxCode } from "../codes.ts"
+import { DECLARATIONS } from "../language/statements.ts"
+import { lex, type Token } from "../lexer/lexer.ts"
+import { Mistakes } from "../recovery/parse-errors.ts"
+import { quoteToken } from "../recovery/read-as-meant.ts"
+import { MOST_FINDINGS } from "../recovery/skipped-text.ts"
+import type { Comment, Declaration, Tree } from "../syntax-tree.ts"
+import { type Around, placeComments } from "./attach-comments.ts"
+import type { Bare, Draft } from "./clauses.ts"
+import { Grammar } from "./declarations.ts"
+import { cutChunks } from "./split-declarations.ts"
+
+/** Characters of one file: some 80,000 lines. Beyond this a file is no ruleset, and reading it would only take time. */
+export const LONGEST_FILE = 4_000_000
+
+/** Tokens of a declaration's keyword, name and text: all that is read of one beyond the last mistake that is said. */
+const HEAD = 3
+
+/** Made when first needed: the library studies the grammar, which takes longer than a small file. */
+let grammar: Grammar | undefined
+
+const SPECS = new Map(DECLARATIONS.map((spec) => [spec.keyword, spec]))
+
+/**
+ * Reads the text of one file. It never fails: what cannot be read is in `findings`, in the order of the text, and the
+ * tree holds all that could be. Time is linear in the length of the text.
+ */
+export function parse(file: string, text: string): { tree: Tree; findings: Finding[] } {
+  if (text.length > LONGEST_FILE) return tooLong(file, text)
+  grammar ??= new Grammar()
+  const { tokens, comments, unreadable } = lex(file, text)
+  const findings = unreadable.findings
+  const { first, chunks } = cutChunks(tokens)
+  let whole = !unreadable.damaged && first === 0
+
+  const outside = tokens.slice(0, first).find((token) => token.kind !== "garbage")
+  if (outside !== undefined) findings.push(outsideAll(file, outside, tokens[first - 1]!))
+
+  const places = chunks.map(({ start, end }) => ({ start: tokens[start]!.start, end: tokens[end - 1]!.end }))
+  const { around, trailing } = placeComments(file, text, comments, places)
+  const declarations: Declaration[] = []
+  const lost: string[] = []
+  for (const [i, chunk] of chunks.entries()) {
+    const keyword = chunk.meant ?? tokens[chunk.start]!.key
+    const spec = SPECS.get(keyword)
+    const span = { file, ...places[i]! }
+    if (spec === undefined) {
+      findings.push(unknownDeclaration(file, tokens[chunk.start]!))
+      lost.push(tokens[chunk.start + 1]!.text)
+      whole = false
+      continue
+    }
+    if (findings.length > MOST_FINDINGS) {
+      const unsaid = new Mistakes(file, [], spec, tokens[chunk.start]!)
+      const head = grammar.read(tokens.slice(chunk.start, Math.min(chunk.start + HEAD, chunk.end)), unsaid)
+      declarations.push(complete(head, unsaid.keyword, span, around[i]!, false))
+      whole = false
+      continue
+    }
+    const mistakes = new Mistakes(file, findings, spec, tokens[chunk.start]!)
+    const bare = grammar.read(tokens.slice(chunk.start, chunk.end), mistakes)
+    whole &&= mistakes.whole && !mistakes.mended
+    declarations.push(complete(bare, mistakes.keyword, span, around[i]!, mistakes.whole))
+  }
+  const tree = { file, declarations, trailing, whole, ...(lost.length > 0 && { lost }) }
+  return { tree, findings: atMost(MOST_FINDINGS, inOrder(findings)) }
+}
+
+/** Puts in what all declarations have; one by one: copying each declaration took a fifth of all the time. */
+function complete(bare: Bare, keyword: Span, span: Span, around: Around, whole: boolean): Declaration {
+  const draft = bare as Draft<Declaration>
+  draft.keyword = keyword
+  draft.span = span
+  draft.leading = around.leading as Comment[]
+  draft.inner = around.inner as Comment[]
+  draft.blankBefore = around.blankBefore
+  if (around.detached) draft.detached = true
+  draft.whole = whole
+  return draft as Declaration
+}
+
+/** Whether the whole text is in the tree as it was typed: only then may the printer's text take its place. */
+export function isWhole(tree: Tree): boolean {
+  return tree.whole !== false && tree.declarations.every((declaration) => declaration.whole)
+}
+
+function unknownDeclaration(file: string, token: Token): Finding {
+  const span = { file, start: token.start, end: token.end }
+  const message = `${quoteToken(token)} begins no declaration.`
+  return finding("error", "outside-declaration" satisfies SyntaxCode, span, message, {
+    help: declarationsHelp(),
+  })
+}
+
+function declarationsHelp(): string {
+  return `A declaration begins with ${DECLARATIONS.map((spec) => `\`${spec.keyword}\``).join(", ")}.`
+}
+
+function outsideAll(file: string, first: Token, last: Token): Finding {
+  const span = { file, start: first.start, end: Math.max(last.end, first.end) }
+  return finding(
+    "error",
+    "outside-declaration" satisfies SyntaxCode,
+    span,
+    `${quoteToken(first)} stands before any declaration.`,
+    {
+      help: declarationsHelp(),
+    },
+  )
+}
+
+function tooLong(file: string, text: string): { tree: Tree; findings: Finding[] } {
+  const size = `${text.length.toLocaleString("en")} characters`
+  const message = `The file has ${size}; a ruleset file has at most ${LONGEST_FILE.toLocaleString("en")}, so it was not read.`
+  const help = "Is it a ruleset? If so, divide it and bring the pieces together with `use`."
+  const findings = [
+    finding("error", "too-long" satisfies SyntaxCode, { file, start: 0, end: 0 }, message, { help }),
+  ]
+  return { tree: { file, declarations: [], trailing: [], whole: false }, findings }
+}
+
+/** The first `limit` findings, and one more that says so if there were others. */
+function atMost(limit: number, findings: Finding[]): Finding[] {
+  const next = findings[limit]
+  if (next === undefined) return findings
+  const message = `More than ${limit} mistakes; what follows was not looked at.`
+  const help = "Mend the first ones, then look again."
+  return [
+    ...findings.slice(0, limit),
+    finding("error", "too-many-findings" satisfies SyntaxCode, next.span, message, { help }),
+  ]
+}

@@ -1,0 +1,245 @@
+import type { Span } from "../diagnostics/diagnostic.ts"
+
+/**
+ * The tree of one source file: what the author wrote, declaration by declaration, with a span on everything that a
+ * finding may point at. Parsing never fails, so every part that a broken text can lack is optional here; `model/`
+ * says what is missing. Numbers keep their spelling, so that the printer gives back what was typed.
+ */
+export interface Tree {
+  readonly file: string
+  readonly declarations: readonly Declaration[]
+  /** Comments behind the last declaration. */
+  readonly trailing: readonly Comment[]
+  /** False where some text is not in the tree, or is in it as meant and not as typed: printing would lose it. */
+  readonly whole?: boolean
+  /** Names that stand where a declaration's does, behind words that begin none. */
+  readonly lost?: readonly string[]
+}
+
+/** A `#` comment, without line break. `blankBefore`: an empty line stands above it. */
+export interface Comment {
+  readonly text: string
+  readonly span: Span
+  readonly blankBefore: boolean
+  /** Nothing but white space stands before it on its line. */
+  readonly ownLine?: boolean
+}
+
+export interface Name {
+  readonly text: string
+  readonly span: Span
+  /** In a list, the comma before it is missing, which has been reported: it may be the rest of the name before. */
+  readonly lacksComma?: true
+}
+
+/** A string literal; `value` has its escapes resolved. */
+export interface Text {
+  readonly value: string
+  readonly span: Span
+}
+
+/** `22.7 V`, `90%`, `6`: the number, its spelling, and its unit where one was written (`%` is a unit here too). */
+export interface Quantity {
+  readonly value: number
+  readonly spelling: string
+  readonly unit?: Name
+  readonly span: Span
+}
+
+export type Comparison =
+  | "is"
+  | "is not"
+  | "is one of"
+  | "below"
+  | "above"
+  | "at least"
+  | "at most"
+  | "between"
+  | "outside"
+
+/** A condition. In `shows` and `normally` the reading stands outside of it, so `reading` is absent in its comparisons. */
+export type Condition =
+  | {
+      readonly kind: "compare"
+      readonly reading?: Name
+      readonly comparison: Comparison
+      /** For `is`, `is not`, `is one of`. */
+      readonly values: readonly Name[]
+      /** For the others: one number, or the two of `between` and `outside`. */
+      readonly numbers: readonly Quantity[]
+      readonly span: Span
+    }
+  | { readonly kind: "and" | "or"; readonly items: readonly Condition[]; readonly span: Span }
+  | { readonly kind: "not"; readonly item: Condition; readonly span: Span }
+
+export type TypeTree =
+  | { readonly kind: "yes or no"; readonly span: Span }
+  | { readonly kind: "one of"; readonly values: readonly Name[]; readonly span: Span }
+  | {
+      readonly kind: "quantity"
+      readonly unit?: Name
+      readonly from?: Quantity
+      readonly to?: Quantity
+      readonly by?: Quantity
+      readonly span: Span
+    }
+
+/** What all declarations have: the keyword, the whole stretch, the comments above, and one at the end of its lines. */
+interface Common {
+  readonly keyword: Span
+  readonly span: Span
+  readonly leading: readonly Comment[]
+  /** Comments within or right behind the declaration; by its place each belongs to the clause that it follows. */
+  readonly inner: readonly Comment[]
+  /** An empty line stands above the declaration (above its leading comments). */
+  readonly blankBefore: boolean
+  /** An empty line stands between the leading comments and the keyword, as below the heading of a section. */
+  readonly detached?: boolean
+  /** False where the parser had to give up in this declaration, so that later stages do not pile findings on it. */
+  readonly whole: boolean
+}
+
+export interface RulesetDecl extends Common {
+  readonly kind: "ruleset"
+  readonly name?: Name
+  readonly title?: Text
+  readonly version?: Text
+  readonly money?: Name
+  readonly bench?: Quantity
+  readonly comeback?: Quantity
+  readonly handover?: Quantity
+  readonly trust?: Quantity
+}
+
+export interface UseDecl extends Common {
+  readonly kind: "use"
+  readonly path?: Text
+}
+
+export interface PartDecl extends Common {
+  readonly kind: "part"
+  readonly name?: Name
+  readonly label?: Text
+  readonly price?: Quantity
+  /** The span of the word `spare`. */
+  readonly spare?: Span
+  readonly behind: readonly Name[]
+}
+
+export interface SetupDecl extends Common {
+  readonly kind: "setup"
+  readonly name?: Name
+  readonly label?: Text
+  readonly of?: Name
+  readonly behind: readonly Name[]
+  /** `redo cures N%` */
+  readonly cures?: Quantity
+}
+
+export interface ComplaintDecl extends Common {
+  readonly kind: "complaint"
+  readonly name?: Name
+  readonly text?: Text
+}
+
+/** `shows READING CONDITION [N%]`, or `shows COMPLAINT N%` (then without condition). */
+export interface ShowsClause {
+  readonly what: Name
+  readonly condition?: Condition
+  readonly chance?: Quantity
+  readonly span: Span
+}
+
+export interface FaultDecl extends Common {
+  readonly kind: "fault"
+  readonly name?: Name
+  readonly label?: Text
+  readonly place?: Name
+  readonly odds?: Quantity
+  readonly shows: readonly ShowsClause[]
+  readonly remedy?: Text
+  readonly fixCosts?: Quantity
+  readonly fixTakes?: Quantity
+}
+
+/** A told question or a reading. */
+export interface ReadingDecl extends Common {
+  readonly kind: "told" | "reading"
+  readonly name?: Name
+  readonly question?: Text
+  readonly type?: TypeTree
+  /** `told` only. */
+  readonly trust?: Quantity
+  /** `told` only. */
+  readonly takes?: Quantity
+  readonly normally?: { readonly condition: Condition; readonly chance?: Quantity; readonly span: Span }
+}
+
+export interface RedoesItem {
+  readonly setup: Name
+  readonly cures?: Quantity
+}
+
+export interface TestDecl extends Common {
+  readonly kind: "test"
+  readonly name?: Name
+  readonly instruction?: Text
+  /** Span of each kind word met (`reads`, `swaps`, `redoes`), to find a test with none or with two. */
+  readonly kinds: readonly Name[]
+  readonly reads: readonly Name[]
+  readonly swaps?: Name
+  readonly redoes: readonly RedoesItem[]
+  readonly takes?: Quantity
+  readonly costs?: Quantity
+  readonly risks: readonly { readonly part: Name; readonly chance: Quantity }[]
+  readonly needs: readonly Text[]
+  readonly power?: { readonly on: boolean; readonly span: Span }
+  readonly after: readonly Name[]
+  readonly onlyIf?: Condition
+  readonly tries?: Quantity
+  readonly cautions: readonly Text[]
+}
+
+/** `a, b` or `any in PLACE`, with `except …`. */
+export type FaultsTree = {
+  readonly names: readonly Name[]
+  readonly anyIn?: Name
+  readonly except: readonly Name[]
+  readonly span: Span
+}
+
+export interface RuleDecl extends Common {
+  readonly kind: "rule"
+  readonly name?: Name
+  readonly condition?: Condition
+  readonly verb?: "rule out" | "leaves only"
+  readonly faults?: FaultsTree
+  readonly because?: Text
+}
+
+export interface NeverDecl extends Common {
+  readonly kind: "never"
+  readonly condition?: Condition
+}
+
+export interface ProofDecl extends Common {
+  readonly kind: "proof"
+  readonly text?: Text
+  readonly times?: Quantity
+  readonly takes?: Quantity
+  readonly expects?: { readonly reading: Name; readonly condition: Condition; readonly span: Span }
+  readonly places: readonly Name[]
+}
+
+export type Declaration =
+  | RulesetDecl
+  | UseDecl
+  | PartDecl
+  | SetupDecl
+  | ComplaintDecl
+  | FaultDecl
+  | ReadingDecl
+  | TestDecl
+  | RuleDecl
+  | NeverDecl
+  | ProofDecl

@@ -1,0 +1,45 @@
+import { computed, signal } from "@preact/signals"
+import { type Use, usesOf } from "../../compiler/cases/report/line-uses.ts"
+import { countOf } from "../../compiler/cases/report/text-table.ts"
+import { compiled } from "../state.ts"
+import { casesState } from "./cases.ts"
+
+/** Whether the lines of the text carry how many cases used them. */
+export const countsShown = signal(true)
+
+export interface Uses {
+  /** Version of the text that the places are in. */
+  readonly version: number
+  readonly cases: number
+  readonly list: readonly Use[]
+}
+
+/** How often the cases at hand used each line; undefined until they were replayed on the graph at hand. */
+export const uses = computed<Uses | undefined>(() => {
+  const made = compiled.value
+  const { report, graph } = casesState.value
+  if (!report || !made || made.graph !== graph) return undefined
+  return { version: made.version, cases: report.cases, list: usesOf(report, made.sources) }
+})
+
+const did: Record<Use["of"], string> = {
+  rule: "ruled something out",
+  test: "was done",
+  fault: "was confirmed",
+}
+
+const sign = (cases: number) => (cases === 0 ? "○" : "●")
+
+/** Behind a line there is little room: a sign for those who do not see the colour, and the count. */
+export function countMark(cases: number): string {
+  return `${sign(cases)}\u00a0${cases === 0 ? "none" : cases.toLocaleString("en")}`
+}
+
+export function countText(cases: number): string {
+  return `${sign(cases)} ${cases === 0 ? "no cases" : countOf(cases, "case")}`
+}
+
+export function useSentence(use: Use, all: number): string {
+  const how = use.cases === 0 ? "in none" : `in ${use.cases.toLocaleString("en")}`
+  return `This ${use.of} ${did[use.of]} ${how} of the ${all.toLocaleString("en")} replayed cases.`
+}

@@ -1,0 +1,52 @@
+import { batch } from "@preact/signals"
+import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
+import { activeFile, chosenNode, helpAt, reveal, type Station, station, stations } from "../state.ts"
+
+const places: readonly Station[] = [...stations, "help"]
+
+/** Goes to a station; the address keeps it, so that back, forward and a reload work as in any page. */
+export function go(name: Station): void {
+  if (station.value === name) return
+  history.pushState(null, "", `#${name}`)
+  followAddress()
+}
+
+/** `at`: a page of the help and its section, as in `codes/idle-rule`. */
+export function goToHelp(at: string): void {
+  history.pushState(null, "", `#help/${at}`)
+  followAddress()
+}
+
+/** Shows a stretch of source in the editor, wherever the user is now. */
+export function goToSource(span: Span): void {
+  activeFile.value = span.file
+  reveal.value = { ...span }
+  go("write")
+}
+
+export function goToNode(node: number): void {
+  chosenNode.value = node
+  go("graph")
+}
+
+export function followAddress(): void {
+  const [named, page = "", section = ""] = location.hash.slice(1).split("/")
+  const found = places.find((name) => name === named)
+  if (!found) return
+  batch(() => {
+    station.value = found
+    if (found === "help") helpAt.value = { page, section }
+  })
+}
+
+export function listenToAddress(): void {
+  addEventListener("popstate", followAddress)
+  addEventListener("keydown", (event) => {
+    if (!event.altKey || event.ctrlKey || event.metaKey) return
+    const name = places[Number(event.code.replace(/^Digit/, "")) - 1]
+    if (!name) return
+    event.preventDefault()
+    go(name)
+    document.getElementById("stage")?.focus()
+  })
+}

@@ -1,0 +1,80 @@
+/**
+ * What `npm run build` makes besides the library. What exports carry besides the graph: the runner without imports with
+ * its types, the bench page, the schemas; the library itself stays pure, and the command line reads these files. And the
+ * command line as few files: to look for the hundreds of the packages it uses took most of the time in which it starts.
+ */
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs"
+import { join } from "node:path"
+import { build, type Rolldown } from "vite"
+import { caseSchema } from "../../compiler/cases/record/schema.ts"
+import { graphSchema } from "../../compiler/graph/schema.ts"
+import { bundleBenchPage } from "../../vite.config.ts"
+
+const root = join(import.meta.dirname, "../..")
+const dist = join(root, "dist")
+const parts = join(dist, "parts")
+const schemas = join(dist, "schemas")
+
+async function runner(): Promise<string> {
+  const result = await build({
+    configFile: false,
+    root,
+    logLevel: "error",
+    build: {
+      write: false,
+      target: "es2022",
+      minify: false,
+      lib: { entry: join(root, "compiler/ship/module-entry.ts"), formats: ["es"] },
+    },
+  })
+  const [{ output }] = result as Rolldown.RolldownOutput[] as [Rolldown.RolldownOutput]
+  return output[0].code
+}
+
+/** The declarations of all files of the runner as one: what they import from each other stands in the same file then. */
+function types(): string {
+  const folder = join(dist, "run")
+  const texts = readdirSync(folder)
+    .filter((name) => name.endsWith(".d.ts"))
+    .sort()
+    .map((name) => readFileSync(join(folder, name), "utf8"))
+  return texts
+    .join("\n")
+    .replace(/^(?:import|export)[^;]*? from "[^"]*";$/gm, "")
+    .replace(/^export \{\s*\};$/gm, "")
+    .replace(/\n{2,}/g, "\n")
+    .trim()
+}
+
+async function commandLine(): Promise<void> {
+  await build({
+    configFile: false,
+    root,
+    logLevel: "error",
+    ssr: { noExternal: true, external: ["@duckdb/node-api"] },
+    build: {
+      ssr: true,
+      target: "node20",
+      minify: false,
+      outDir: join(dist, "cli"),
+      // Nothing else is of use there: what the compiler wrote of each file is in these.
+      emptyOutDir: true,
+      license: { fileName: "licenses.md" },
+      rolldownOptions: {
+        input: ["main", "io/replay-worker"].map((name) => join(root, `compiler/cli/${name}.ts`)),
+        output: { entryFileNames: "[name].js", chunkFileNames: "[name].js" },
+      },
+    },
+  })
+}
+
+mkdirSync(parts, { recursive: true })
+mkdirSync(schemas, { recursive: true })
+const page = await bundleBenchPage()
+writeFileSync(join(parts, "runner.js"), await runner())
+writeFileSync(join(parts, "runner.d.ts"), `${types()}\n`)
+writeFileSync(join(parts, "bench.js"), page.script)
+writeFileSync(join(parts, "bench.css"), page.style)
+writeFileSync(join(schemas, "graph.schema.json"), `${JSON.stringify(graphSchema, undefined, 2)}\n`)
+writeFileSync(join(schemas, "case.schema.json"), `${JSON.stringify(caseSchema, undefined, 2)}\n`)
+await commandLine()

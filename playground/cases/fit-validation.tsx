@@ -1,0 +1,95 @@
+import { type Contradiction, type Fit, fewCases } from "../../compiler/cases/fit/fit.ts"
+import {
+  leftOutText,
+  lossText,
+  untoldText,
+  unusedText,
+  verdictText,
+} from "../../compiler/cases/fit/sentences.ts"
+import type { Report } from "../../compiler/cases/report/report.ts"
+import { countOf } from "../../compiler/cases/report/text-table.ts"
+import { percent } from "../graph/labels.ts"
+import { Ticked } from "../ticked.tsx"
+import { Cause } from "./mistakes.tsx"
+
+const most = 20
+
+/** Cross-validation: the author's numbers and the fitted ones on cases that were not fitted to. */
+export function Helps({ fit }: { fit: Fit }) {
+  const { validation, few, unused } = fit
+  return (
+    <>
+      {validation ? (
+        <>
+          <p role="status">
+            <b>{verdictText(validation)}</b> {lossText(validation)}
+          </p>
+          <dl class="figures">
+            <Pair
+              name="Log loss of the confirmed fault"
+              was={validation.author.logLoss.toFixed(3)}
+              is={validation.fitted.logLoss.toFixed(3)}
+            />
+            <Pair
+              name="Likeliest fault right"
+              was={percent(validation.author.accuracy)}
+              is={percent(validation.fitted.accuracy)}
+            />
+          </dl>
+          <p class="small quiet">
+            Each on cases not fitted to, in {validation.folds} parts.{" "}
+            {validation.ruledOut > 0 && <Ticked text={leftOutText(validation)} />}
+          </p>
+        </>
+      ) : (
+        <p role="status">{untoldText(fit)}</p>
+      )}
+      {unused > 0 && <p class="small quiet">{unusedText(fit)}.</p>}
+      {few.length > 0 && (
+        <details class="small">
+          <summary>
+            {countOf(few.length, "fault")} confirmed by fewer than {fewCases} cases, whose numbers stay near
+            the author's
+          </summary>
+          <p>
+            <Ticked text={few.map(({ fault, cases }) => `\`${fault}\` ${cases}`).join(", ")} />
+          </p>
+        </details>
+      )}
+    </>
+  )
+}
+
+function Pair({ name, was, is }: { name: string; was: string; is: string }) {
+  return (
+    <div>
+      <dt>{name}</dt>
+      <dd>{is}</dd>
+      <dd class="small quiet">as written {was}</dd>
+    </div>
+  )
+}
+
+/** What is written as always or never so, and cases speak against. */
+export function Contradicted({ fit, report }: { fit: Fit; report: Report | undefined }) {
+  const { contradicted } = fit
+  if (contradicted.length === 0) return null
+  return (
+    <>
+      <h3>Cases speak against what is written as always or never so</h3>
+      <p class="small quiet">None of it is changed: look at each.</p>
+      <ul class="notes">
+        {contradicted.slice(0, most).map((each) => (
+          <li key={JSON.stringify(each)}>
+            {each.ids.length} of {each.of} <code class="ticked">{each.fault}</code>, found{" "}
+            <Ticked text={each.found} />: <Cause mistake={each} report={report} />
+            <span class="quiet"> {examplesOf(each)}</span>
+          </li>
+        ))}
+      </ul>
+      {contradicted.length > most && <p class="small quiet">and {contradicted.length - most} more</p>}
+    </>
+  )
+}
+
+const examplesOf = ({ ids }: Contradiction) => `${ids.slice(0, 3).join(", ")}${ids.length > 3 ? ", …" : ""}`

@@ -1,0 +1,52 @@
+import { computed } from "@preact/signals"
+import { countOf } from "../compiler/cases/report/text-table.ts"
+import { job } from "./actions/bench.ts"
+import { casesState } from "./actions/cases.ts"
+import { money, percent } from "./graph/labels.ts"
+import { compiled, counts, isEmpty, planState, version } from "./state.ts"
+
+/** What each station says of itself in a few words, under its name. */
+export interface Note {
+  readonly text: string
+  /** Left out where there is little room. */
+  readonly more?: string
+  readonly bad?: boolean
+}
+
+export const writeNote = computed<Note>(() => {
+  if (isEmpty.value) return { text: "empty" }
+  const { error, warning, note } = counts.value
+  if (error > 0) return { text: countOf(error, "error"), bad: true }
+  if (warning > 0) return { text: countOf(warning, "warning") }
+  if (planState.value.kind === "checking") return { text: "checking…" }
+  return { text: note === 0 ? "no findings" : countOf(note, "note") }
+})
+
+export const graphNote = computed<Note>(() => {
+  const made = compiled.value
+  const state = planState.value
+  if (state.kind === "planning" || state.kind === "writing") return { text: "planning…" }
+  if (state.kind === "large") return { text: "too large", bad: true }
+  if (!made) return { text: "none" }
+  if (made.version !== version.value) return { text: "older text" }
+  return { text: countOf(made.graph.nodes.length, "node") }
+})
+
+export const benchNote = computed<Note>(() => {
+  const steps = job.value?.steps.length ?? 0
+  return { text: steps === 0 ? "no job" : countOf(steps, "finding") }
+})
+
+export const casesNote = computed<Note>(() => {
+  const { cases, report } = casesState.value
+  if (cases === 0) return { text: "none" }
+  if (!report) return { text: `${cases} recorded` }
+  return { text: `${percent(report.verdicts.remedy.share)} right` }
+})
+
+export const shipNote = computed<Note>(() => {
+  const made = compiled.value
+  if (!made) return { text: "no graph" }
+  const { expected, money: currency } = made.graph
+  return { text: money(expected.total, currency), more: " a job" }
+})

@@ -1,0 +1,38 @@
+import { useSignal } from "@preact/signals"
+import { lazy, Suspense } from "preact/compat"
+import { Counts } from "./counts.tsx"
+import { PlanCard } from "./plan-card.tsx"
+import { FindingList } from "./problem-list.tsx"
+
+const Graph = lazy(() => import("../views/graph.tsx").then((m) => m.GraphView))
+
+/** Beside the text on a wide screen, below it on a narrow one: the findings, the plan, and the graph if wanted. */
+export function Beside() {
+  const graph = useSignal(false)
+  return (
+    <div class={graph.value ? "beside with-graph" : "beside"} id="after-editor" tabIndex={-1}>
+      <div class="beside-switch row">
+        <button
+          type="button"
+          aria-pressed={graph.value}
+          onClick={() => {
+            graph.value = !graph.value
+          }}
+        >
+          Graph beside the text
+        </button>
+        <Counts />
+      </div>
+      {graph.value ? (
+        <Suspense fallback={<p class="quiet">Fetching the graph…</p>}>
+          <Graph />
+        </Suspense>
+      ) : (
+        <>
+          <FindingList />
+          <PlanCard />
+        </>
+      )}
+    </div>
+  )
+}

@@ -1,0 +1,100 @@
+import fc from "fast-check"
+import { describe, expect, test } from "vitest"
+import { blindTests } from "../../compiler/check/blind-tests.ts"
+import { Context } from "../../compiler/check/context.ts"
+import { inseparableGroups } from "../../compiler/check/inseparable.ts"
+import type { Model } from "../../compiler/model/model.ts"
+import { sketches, tiny } from "../support/models.ts"
+import { start } from "../support/reference.ts"
+import { modelOf } from "../support/sketch.ts"
+import { chances, type Step, steps, unlike } from "./sequences.ts"
+
+/** `free`: no test waits for another or for findings, so what can be done can be done at any time. */
+function always(
+  free: boolean,
+  property: (model: Model, context: Context, all: readonly Step[]) => void,
+): void {
+  const models = sketches({ ...tiny, rules: 2 }).map((sketch) => {
+    const model = modelOf(sketch)
+    if (!free) return model
+    return { ...model, tests: model.tests.map(({ onlyIf: _, ...each }) => ({ ...each, after: [] })) }
+  })
+  fc.assert(
+    fc.property(models, (model) => {
+      const all = steps(model)
+      if (all !== undefined) property(model, new Context(model), all)
+    }),
+    { numRuns: 150, seed: 5 },
+  )
+}
+
+/** By pair of faults: does some sequence shift their chances against each other? */
+function told(model: Model, all: readonly Step[]): (a: number, b: number) => boolean {
+  const at = [start(model), ...all.map(({ after }) => after)].map((state) => chances(model, state))
+  return (a, b) => at.some((now) => unlike(now[a]! * at[0]![b]!, now[b]! * at[0]![a]!))
+}
+
+describe("against every sequence of tests", () => {
+  test.each([false, true])("faults that none can tell apart (no test waits: %s)", (free) => {
+    const count = { groups: 0, apart: 0 }
+    always(free, (model, context, all) => {
+      const apart = told(model, all)
+      const groups = inseparableGroups(context)
+      for (const group of groups) {
+        count.groups++
+        for (const a of group) for (const b of group) expect(apart(a, b)).toBe(false)
+      }
+      if (!free || !context.possible) return
+      const dead = new Set(context.deadFaults.map(({ fault }) => fault))
+      for (const a of model.faults.keys()) {
+        for (let b = 0; b < a; b++) {
+          if (model.faults[a]!.place === model.faults[b]!.place || dead.has(a) || dead.has(b)) continue
+          if (groups.some((group) => group.includes(a) && group.includes(b))) continue
+          if (mendedTogether(model, a, b)) continue
+          count.apart++
+          expect(apart(a, b), `${a} ${b}`).toBe(true)
+        }
+      }
+    })
+    expect(count.groups).toBeGreaterThan(3)
+    if (free) expect(count.apart).toBeGreaterThan(60)
+  })
+
+  test.each([false, true])("tests that tell nothing (no test waits: %s)", (free) => {
+    const count = { blind: 0, sharp: 0 }
+    always(free, (model, context, all) => {
+      const blind = new Set(blindTests(context))
+      for (const index of model.tests.keys()) {
+        const taken = all.filter(({ action }) => action.test === index)
+        const tells = taken.some(({ before, after }) => {
+          const now = chances(model, after)
+          return chances(model, before).some((chance, fault) => unlike(chance, now[fault]!))
+        })
+        if (blind.has(index)) {
+          count.blind++
+          expect(tells, model.tests[index]!.name).toBe(false)
+        } else if (tells) count.sharp++
+      }
+    })
+    expect(Math.min(count.blind, count.sharp)).toBeGreaterThan(5)
+  })
+
+  test("tests that can never be done", () => {
+    let count = 0
+    always(false, (_, context, all) => {
+      for (const index of context.doable.obstacles.keys()) {
+        count++
+        expect(all.some(({ action }) => action.test === index)).toBe(false)
+      }
+    })
+    expect(count).toBeGreaterThan(3)
+  })
+})
+
+function mendedTogether(model: Model, a: number, b: number): boolean {
+  return model.tests.some(({ redoes }) =>
+    [a, b].every((fault) =>
+      redoes.some(({ setup, cures }) => setup === model.faults[fault]!.place && cures === 1),
+    ),
+  )
+}

@@ -1,0 +1,37 @@
+import { check } from "../../compiler/check/check.ts"
+import type { CheckOptions } from "../../compiler/check/context.ts"
+import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
+import { bind } from "../../compiler/model/bind.ts"
+import { load } from "../../compiler/model/load.ts"
+import type { Model } from "../../compiler/model/model.ts"
+import type { Plan, PlanOptions } from "../../compiler/plan/plan.ts"
+import { makePlanner } from "../../compiler/plan/planner.ts"
+
+/** The model of a ruleset in one file; throws where the text has an error before the analysis. */
+export function modelFrom(text: string): Model {
+  const {
+    trees,
+    sources,
+    findings: parsed,
+  } = load("one.ruleout", (path) => (path === "one.ruleout" ? text : undefined))
+  const { model, findings: bound } = bind(trees, sources)
+  const bad = [...parsed, ...bound].find((finding) => finding.severity === "error")
+  if (bad !== undefined || model === undefined) throw new Error(`${bad?.code}: ${bad?.message}`)
+  return model
+}
+
+export function planFor(model: Model, options: PlanOptions = { effort: 50_000 }): Plan {
+  const planner = makePlanner(model, options)
+  planner.advance(Number.POSITIVE_INFINITY)
+  return planner.plan()
+}
+
+/** All findings of the analysis, those of the plan among them. */
+export function analysed(text: string, options?: CheckOptions): Finding[] {
+  const model = modelFrom(text)
+  return check(model, planFor(model), options)
+}
+
+export function codesIn(findings: readonly Finding[]): string[] {
+  return [...new Set(findings.map((finding) => finding.code))].sort()
+}

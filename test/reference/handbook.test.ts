@@ -1,0 +1,85 @@
+import { readdirSync, readFileSync } from "node:fs"
+import { join } from "node:path"
+import { describe, expect, test } from "vitest"
+import { track } from "../../compiler/cases/replay/graph-index.ts"
+import { walk } from "../../compiler/cases/replay/walk.ts"
+import { readRow, sheetOf } from "../../compiler/cases/table/read-row.ts"
+import { type Compiled, compile } from "../../compiler/compile.ts"
+import { type Example, examplesOf, said } from "../support/examples.ts"
+
+const folder = join(import.meta.dirname, "../../rulesets/handbook")
+const pages = readdirSync(folder)
+  .filter((name) => name.endsWith(".md"))
+  .map((name) => ({ name, examples: examplesOf(name, readFileSync(join(folder, name), "utf8")) }))
+
+/** A whole ruleset stands for itself; a change takes the place of its first line in the one before; else the frame is above. */
+function whole(examples: readonly Example[], example: Example): string {
+  if (/^ruleset /m.test(example.text)) return example.text
+  if (example.info === "ruleout change") {
+    const before = examples.find(({ text }) => /^ruleset /m.test(text))!.text
+    const [line = ""] = example.text.split("\n")
+    expect(before.split(line), line).toHaveLength(2)
+    return before.replace(line, example.text)
+  }
+  return `${examples.find(({ info }) => info === "ruleout frame")!.text}\n${example.text}`
+}
+
+const compiled = (text: string): Compiled =>
+  compile("example.ruleout", (path) => (path === "example.ruleout" ? text : undefined))
+
+describe.each(pages.filter(({ examples }) => examples.some(({ info }) => info.startsWith("ruleout"))))(
+  "the handbook's $name",
+  ({ examples }) => {
+    for (const example of examples.filter(({ info }) => info.startsWith("ruleout"))) {
+      test(`the example at line ${example.line} comes out as it says`, () => {
+        const { findings, plan, model } = compiled(whole(examples, example))
+        const expected = example.results.find(({ info }) => info === "findings")?.text ?? ""
+        if (example.info !== "ruleout frame") {
+          expect(said(findings.filter(({ severity }) => severity !== "note"))).toBe(expected)
+        }
+        for (const line of example.results.find(({ info }) => info === "plan")?.text.split("\n") ?? []) {
+          const [what, value] = line.split(" ") as [string, string]
+          const start = plan!.nodes[plan!.start]!
+          if (what === "first") expect(start.do === "test" && model!.tests[start.test]!.name).toBe(value)
+          else if (what === "exact") expect(String(plan!.exact)).toBe(value)
+          else expect(plan!.expected.total).toBeCloseTo(Number(value), 9)
+        }
+      })
+    }
+  },
+)
+
+describe("the tutorial", () => {
+  test("tells what its plan does: the pack is fitted first and put back before it is believed", () => {
+    const { examples } = pages.find(({ name }) => name === "from-a-notebook.md")!
+    const change = examples.find(({ info }) => info === "ruleout change")!
+    const { plan, model } = compiled(whole(examples, change))
+    const pack = model!.tests.findIndex(({ name }) => name === "try_pack")
+    const start = plan!.nodes[plan!.start]!
+    const gone =
+      start.do === "test" && start.test === pack && start.edges.find(({ outcome }) => outcome === "gone")
+    expect(gone && plan!.nodes[gone.to]).toMatchObject({ do: "test", test: pack, putBack: true })
+  })
+
+  test("replays the table of jobs as the page says", () => {
+    const [table, said] = pages.find(({ name }) => name === "jobs-in-a-table.md")!.examples
+    const { examples } = pages.find(({ name }) => name === "from-a-notebook.md")!
+    const { graph } = compiled(whole(examples, examples.find(({ info }) => info === "ruleout change")!))
+    const [header, ...rows] = table!.text.split("\n").map((line) => line.split(";"))
+    const sheet = sheetOf(header!, graph!)
+    expect(sheet.columns.filter(({ role }) => role.is === "nothing")).toEqual([])
+    const cases = rows.map((cells, i) => readRow(sheet, cells, i + 2, graph!).case!)
+    const walks = cases.map((each) => walk(track(graph!), each))
+    const right = walks.filter(({ ending }) => ending.kind === "verdict" && ending.mends)
+    const open = walks.flatMap((each, i) =>
+      each.open ? [`open ${cases[i]!.id} asks for ${graph!.tests[each.open.test]!.name}`] : [],
+    )
+    expect(said!.text.split("\n")).toEqual([`right ${right.length} of ${walks.length}`, ...open])
+  })
+
+  test("every page that the index names is there", () => {
+    const index = readFileSync(join(folder, "README.md"), "utf8")
+    const named = [...index.matchAll(/\]\(([a-z-]+\.md)\)/g)].map(([, name]) => name)
+    expect(named.sort()).toEqual(pages.map(({ name }) => name).filter((name) => name !== "README.md"))
+  })
+})
