@@ -1,5 +1,4 @@
-import { CODES, type Code } from "../model/codes.ts"
-import { type Edit, type Finding, finding, type Label, type Span } from "./diagnostic.ts"
+import { type Edit, type Finding, finding, type Label, type Severity, type Span } from "./diagnostic.ts"
 
 interface More {
   readonly labels?: readonly Label[]
@@ -7,23 +6,28 @@ interface More {
   readonly edits?: readonly Edit[]
 }
 
+/** For each code its severity and when it is reported. */
+export type CodeTable<Code extends string> = Readonly<Record<Code, readonly [Severity, string]>>
+
 /**
- * Collects what binding has to say; the severity of a code is the same wherever it is reported. In the stretches of
- * `broken`, where the parser gave up and said why, nothing more is said: what stands there was not read as it was meant.
+ * Collects the diagnostics of one stage, whose codes and their severities are given. Nothing more is said of the
+ * stretches in `broken`, where the parser gave up and said why.
  */
-export class Report {
+export class Collector<Code extends string> {
   readonly findings: Finding[] = []
+  readonly #codes: CodeTable<Code>
   readonly #broken: ReadonlyMap<string, readonly Span[]>
   #gaveUp = false
 
-  constructor(broken: readonly Span[] = []) {
+  constructor(codes: CodeTable<Code>, broken: readonly Span[] = []) {
+    this.#codes = codes
     this.#broken = byFile(broken)
     if (broken.length > 0) this.giveUp()
   }
 
   say(code: Code, span: Span, message: string, more: More = {}): undefined {
     if (this.isBroken(span)) return
-    this.findings.push(finding(CODES[code][0], code, span, message, more))
+    this.findings.push(finding(this.#codes[code][0], code, span, message, more))
     return undefined
   }
 
@@ -65,8 +69,8 @@ export function replace(span: Span, text: string, title = `Write \`${text}\``, s
   return { title, safe, changes: [{ span, text }] }
 }
 
-/** An edit that writes `text` right behind `span`. */
-export function insertBehind(span: Span, text: string, title: string): Edit {
+/** An edit that writes `text` right after `span`. */
+export function insertAfter(span: Span, text: string, title: string): Edit {
   return {
     title,
     safe: false,

@@ -1,8 +1,7 @@
-import { DECLARATIONS } from "../syntax/language/statements.ts"
 import type { Span } from "./diagnostic.ts"
 
-const named = DECLARATIONS.filter(({ head }) => head.startsWith("NAME")).map(({ keyword }) => keyword)
-const head = new RegExp(`^(?:${named.join("|")})[ \\t]+\\w+`)
+/** Two words before a text or a colon: the keyword and the name of a declaration. */
+const head = /^\w+[ \t]+\w+(?=[ \t]*[":])/
 
 /**
  * What is underlined of a span: of a declaration its keyword and name, of anything else what is on its first line. A

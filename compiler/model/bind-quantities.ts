@@ -1,6 +1,7 @@
-import { insertBehind, type Report, replace } from "../diagnostics/collector.ts"
+import { insertAfter, replace } from "../diagnostics/collector.ts"
 import type { Span } from "../diagnostics/diagnostic.ts"
 import type { Name, Quantity } from "../syntax/syntax-tree.ts"
+import type { Report } from "./codes.ts"
 import {
   compare,
   divide,
@@ -65,7 +66,7 @@ export function inUnit(
     return report.say("missing-unit", quantity.span, `\`${quantity.spelling}\` has no unit.`, {
       help: `${whose}: write \`${written(quantity.spelling, target.symbol)}\`.`,
       edits: [
-        insertBehind(
+        insertAfter(
           quantity.span,
           target.symbol === "%" ? "%" : ` ${target.symbol}`,
           `Write \`${written(quantity.spelling, target.symbol)}\``,

@@ -1,10 +1,10 @@
-import type { Report } from "../diagnostics/collector.ts"
 import type { ReadingDecl, TypeTree } from "../syntax/syntax-tree.ts"
 import { valuesOf } from "./bind-conditions.ts"
 import { exact, inUnit, knownUnit, minutes, percentage, typed } from "./bind-quantities.ts"
 import { needed } from "./bind-ruleset.ts"
 import { type CutDomain, cellsIn, choiceDomain, type Domain, quantityDomain } from "./cells.ts"
 import { checkShares } from "./check-distribution.ts"
+import type { Report } from "./codes.ts"
 import { distribution, type Share, taken } from "./distribution.ts"
 import {
   add,

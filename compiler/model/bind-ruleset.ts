@@ -1,6 +1,7 @@
-import { type Report, replace } from "../diagnostics/collector.ts"
+import { replace } from "../diagnostics/collector.ts"
 import type { ComplaintDecl, Declaration, RulesetDecl, Tree } from "../syntax/syntax-tree.ts"
 import { money, percentage } from "./bind-quantities.ts"
+import type { Report } from "./codes.ts"
 import { toNumber } from "./fraction.ts"
 import type { Model, Ruleset } from "./model.ts"
 

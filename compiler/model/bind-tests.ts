@@ -1,4 +1,4 @@
-import { insertBehind } from "../diagnostics/collector.ts"
+import { insertAfter } from "../diagnostics/collector.ts"
 import type { TestDecl } from "../syntax/syntax-tree.ts"
 import { type Sketch, settle, sketch } from "./bind-conditions.ts"
 import { minutes, money, percentage, times } from "./bind-quantities.ts"
@@ -155,7 +155,7 @@ function warnOfNoSpare(swaps: NonNullable<TestDecl["swaps"]>, place: PlaceDecl, 
   report.say("not-spare", swaps.span, `\`${swaps.text}\` is swapped, but no known-good one is declared.`, {
     labels: [{ span: place.name?.span ?? place.keyword, text: "not `spare`" }],
     help: `Add \`spare\` to \`${swaps.text}\` if the shop has one to fit, or test it in another way.`,
-    edits: behind === undefined ? [] : [insertBehind(behind, " spare", `Add \`spare\` to \`${swaps.text}\``)],
+    edits: behind === undefined ? [] : [insertAfter(behind, " spare", `Add \`spare\` to \`${swaps.text}\``)],
   })
 }
 

@@ -1,4 +1,4 @@
-import { Report } from "../diagnostics/collector.ts"
+import { Collector } from "../diagnostics/collector.ts"
 import type { Finding } from "../diagnostics/diagnostic.ts"
 import type { Declaration, Tree } from "../syntax/syntax-tree.ts"
 import { bindFault, placesOfFaults } from "./bind-faults.ts"
@@ -8,6 +8,7 @@ import { bindNever, bindProof, bindRule } from "./bind-rules.ts"
 import { bindComplaint, bindRuleset, reportMissing } from "./bind-ruleset.ts"
 import { bindAsking, bindTest, reportAfterCycles } from "./bind-tests.ts"
 import { cut } from "./cells.ts"
+import { CODES, type Code } from "./codes.ts"
 import type { Model } from "./model.ts"
 import type { Scope } from "./scope.ts"
 import { type Kind, Names } from "./symbol-table.ts"
@@ -31,7 +32,10 @@ export function bind(
   const root = files[0]
   if (root === undefined) return { findings: [] }
   const declarations = files.flatMap((tree) => tree.declarations)
-  const report = new Report(declarations.filter(({ whole }) => !whole).map(({ span }) => span))
+  const report = new Collector<Code>(
+    CODES,
+    declarations.filter(({ whole }) => !whole).map(({ span }) => span),
+  )
   if (files.some(({ whole }) => whole === false)) report.giveUp()
   const of = <K extends Declaration["kind"]>(...kinds: K[]): Extract<Declaration, { kind: K }>[] =>
     declarations.filter((decl): decl is Extract<Declaration, { kind: K }> =>

@@ -1,4 +1,4 @@
-import type { Severity } from "../diagnostics/diagnostic.ts"
+import type { CodeTable, Collector } from "../diagnostics/collector.ts"
 
 /**
  * Every code that binding and loading can report. Codes are part of the interface: once published, they stay.
@@ -41,6 +41,9 @@ export const CODES = {
     "The path of a `use` is absolute, leaves the ruleset's folder, or is not a relative path at all.",
   ],
   "missing-file": ["error", "A file that is to be read is not there."],
-} as const satisfies Record<string, readonly [Severity, string]>
+} as const satisfies CodeTable<string>
 
 export type Code = keyof typeof CODES
+
+/** What binding and loading report to. */
+export type Report = Collector<Code>

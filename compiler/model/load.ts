@@ -1,8 +1,9 @@
-import { Report } from "../diagnostics/collector.ts"
+import { Collector } from "../diagnostics/collector.ts"
 import type { Finding } from "../diagnostics/diagnostic.ts"
 import { quote } from "../diagnostics/escape.ts"
 import { parse } from "../syntax/parser/parse.ts"
 import type { RulesetDecl, Tree, UseDecl } from "../syntax/syntax-tree.ts"
+import { CODES, type Report } from "./codes.ts"
 import { shown } from "./cycles.ts"
 
 export interface Loaded {
@@ -34,7 +35,7 @@ class Loader {
   readonly trees: Tree[] = []
   readonly sources = new Map<string, string>()
   readonly findings: Finding[] = []
-  readonly report = new Report()
+  readonly report: Report = new Collector(CODES)
   readonly #read: (path: string) => string | undefined
   /** The root's folder with its `/`. Everywhere else here a path is one as seen from this folder. */
   readonly #folder: string

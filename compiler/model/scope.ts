@@ -1,4 +1,3 @@
-import type { Report } from "../diagnostics/collector.ts"
 import type {
   FaultDecl,
   PartDecl,
@@ -8,6 +7,7 @@ import type {
   TestDecl,
 } from "../syntax/syntax-tree.ts"
 import type { Domain } from "./cells.ts"
+import type { Report } from "./codes.ts"
 import type { Names } from "./symbol-table.ts"
 
 export type PlaceDecl = PartDecl | SetupDecl

@@ -1,9 +1,10 @@
-import { listed, type Report } from "../diagnostics/collector.ts"
+import { listed } from "../diagnostics/collector.ts"
 import type { Span } from "../diagnostics/diagnostic.ts"
 import { quote } from "../diagnostics/escape.ts"
 import { nearest } from "../diagnostics/suggest.ts"
 import { MOST_FINDINGS } from "../syntax/recovery/skipped-text.ts"
 import type { Name } from "../syntax/syntax-tree.ts"
+import type { Report } from "./codes.ts"
 
 /** What a name can stand for. */
 export type Kind = "ruleset" | "part" | "setup" | "complaint" | "fault" | "told" | "reading" | "test" | "rule"
