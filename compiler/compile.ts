@@ -2,7 +2,7 @@ import { sha256 } from "@noble/hashes/sha2.js"
 import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js"
 import { check, checkPlan } from "./check/check.ts"
 import type { Memory } from "./check/proof-cache.ts"
-import { type Finding, inOrder } from "./diagnostics/diagnostic.ts"
+import { type Diagnostic, inOrder } from "./diagnostics/diagnostic.ts"
 import { writeGraph } from "./graph/write.ts"
 import { bind } from "./model/bind.ts"
 import { load } from "./model/load.ts"
@@ -18,7 +18,7 @@ import { VERSION } from "./version.ts"
 export type Read = (path: string) => string | undefined
 
 export interface Analysis {
-  readonly findings: readonly Finding[]
+  readonly diagnostics: readonly Diagnostic[]
   readonly trees: readonly Tree[]
   /** Text of every file that was read, by path. */
   readonly sources: ReadonlyMap<string, string>
@@ -36,13 +36,13 @@ export interface Compiled extends Analysis {
  * one run to the next while somebody types.
  */
 export function analyse(path: string, read: Read, proofs?: Memory): Analysis {
-  const { trees, sources, findings: parsed } = load(path, read)
-  const { model, findings: bound } = bind(trees, sources)
+  const { trees, sources, diagnostics: parsed } = load(path, read)
+  const { model, diagnostics: bound } = bind(trees, sources)
   const checked = model
     ? [...check(model, undefined, proofs ? { memory: proofs } : {}), ...beyondLimits(model)]
     : []
-  const findings = inOrder([...parsed, ...bound, ...checked])
-  return { findings, trees, sources, ...(model ? { model } : {}) }
+  const diagnostics = inOrder([...parsed, ...bound, ...checked])
+  return { diagnostics, trees, sources, ...(model ? { model } : {}) }
 }
 
 /** parse → bind → check → plan → check the plan → write, in one call. */
@@ -72,7 +72,7 @@ export function startCompile(
 ): Compiling {
   const analysis = analyse(path, read, options.proofs)
   const { model, sources } = analysis
-  const sound = model && !analysis.findings.some((f) => f.severity === "error")
+  const sound = model && !analysis.diagnostics.some((f) => f.severity === "error")
   let begun: Planner | undefined
   const planner = () => {
     if (sound) begun ??= makePlanner(model, options)
@@ -88,8 +88,8 @@ export function startCompile(
       const plan = planner()?.plan()
       if (!model || !plan) return analysis
       const graph = writeGraph(model, plan, { source: digest(sources), compiler: VERSION })
-      const findings = inOrder([...analysis.findings, ...checkPlan(model, plan)])
-      return { ...analysis, findings, plan, graph }
+      const diagnostics = inOrder([...analysis.diagnostics, ...checkPlan(model, plan)])
+      return { ...analysis, diagnostics, plan, graph }
     },
   }
 }
@@ -100,7 +100,7 @@ function digest(sources: ReadonlyMap<string, string>): string {
   return `sha256:${bytesToHex(sha256(utf8ToBytes(texts.map((text) => `${text.length}\n${text}`).join(""))))}`
 }
 
-export type { Finding } from "./diagnostics/diagnostic.ts"
+export type { Diagnostic } from "./diagnostics/diagnostic.ts"
 export { graphText } from "./graph/text.ts"
 export type { Graph } from "./run/graph.ts"
 export { VERSION } from "./version.ts"

@@ -1,4 +1,4 @@
-import { type Finding, finding } from "./diagnostics/diagnostic.ts"
+import { type Diagnostic, diagnostic } from "./diagnostics/diagnostic.ts"
 import { bind } from "./model/bind.ts"
 import type { Model } from "./model/model.ts"
 import { parse } from "./syntax/parser/parse.ts"
@@ -13,14 +13,14 @@ export function suppose(
   trees: readonly Tree[],
   sources: ReadonlyMap<string, string>,
   words: string,
-): { model?: Model; findings: readonly Finding[] } {
+): { model?: Model; diagnostics: readonly Diagnostic[] } {
   const whole = spelledOut(trees, words)
-  if (typeof whole === "string") return { findings: [complaint(words, whole)] }
-  const { tree, findings } = parse(WORDS, whole.text)
+  if (typeof whole === "string") return { diagnostics: [complaint(words, whole)] }
+  const { tree, diagnostics } = parse(WORDS, whole.text)
   const change = tree.declarations[0]
-  if (findings.length > 0 || !change || tree.declarations.length !== 1) {
-    const said = findings[0]?.message ?? "Only one declaration can be changed at a time."
-    return { findings: [complaint(words, said)] }
+  if (diagnostics.length > 0 || !change || tree.declarations.length !== 1) {
+    const said = diagnostics[0]?.message ?? "Only one declaration can be changed at a time."
+    return { diagnostics: [complaint(words, said)] }
   }
   const changed = trees.map((each) => ({
     ...each,
@@ -74,6 +74,6 @@ function merge(old: Declaration, change: Declaration): Declaration {
   } as Declaration
 }
 
-function complaint(words: string, message: string): Finding {
-  return finding("error", "bad-supposition", { file: WORDS, start: 0, end: words.length }, message)
+function complaint(words: string, message: string): Diagnostic {
+  return diagnostic("error", "bad-supposition", { file: WORDS, start: 0, end: words.length }, message)
 }

@@ -1,5 +1,5 @@
 import { computed, signal } from "@preact/signals"
-import type { Finding, Span } from "../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic, Span } from "../compiler/diagnostics/diagnostic.ts"
 import type { Compiled, PlanState } from "./workers/plan-runner.ts"
 
 /**
@@ -41,9 +41,9 @@ export const activeFile = signal("new.ruleout")
 export const savedAt = signal<Date | undefined>(undefined)
 
 /** From reading and binding the text: there at once after a keystroke. */
-export const quickFindings = signal<readonly Finding[]>([])
+export const quickFindings = signal<readonly Diagnostic[]>([])
 /** From the analysis, with the text that it speaks of; out of date until the next analysis ends. */
-export const deepFindings = signal<readonly Finding[]>([])
+export const deepFindings = signal<readonly Diagnostic[]>([])
 /** Counts the rounds of the analysis, since its findings also change by being moved. */
 export const deepRound = signal(0)
 export const planState = signal<PlanState>({ kind: "idle" })

@@ -3,13 +3,13 @@ import { bind } from "../compiler/model/bind.ts"
 import { load } from "../compiler/model/load.ts"
 import type { Model } from "../compiler/model/model.ts"
 
-/** Reads a ruleset from disk. Throws an error that lists the findings where it is not sound. */
+/** Reads a ruleset from disk. Throws an error that lists the diagnostics where it is not sound. */
 export function readModel(path: string): Model {
-  const { trees, sources, findings } = load(path, (each) =>
+  const { trees, sources, diagnostics } = load(path, (each) =>
     existsSync(each) ? readFileSync(each, "utf8") : undefined,
   )
   const bound = bind(trees)
-  const errors = [...findings, ...bound.findings].filter(({ severity }) => severity === "error")
+  const errors = [...diagnostics, ...bound.diagnostics].filter(({ severity }) => severity === "error")
   if (bound.model && errors.length === 0) return bound.model
   const lines = errors.map(({ span, code, message }) => {
     const line = (sources.get(span.file) ?? "").slice(0, span.start).split("\n").length

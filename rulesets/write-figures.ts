@@ -84,9 +84,9 @@ function figures(model: Model, plan: Plan, graph: Graph, report: Report): string
 function write(folder: string): void {
   const page = join(here, folder, "README.md")
   const read = (path: string) => (existsSync(path) ? readFileSync(path, "utf8") : undefined)
-  const { model, plan, graph, findings } = compile(join(here, folder, `${folder}.ruleout`), read)
-  if (!model || !plan || !graph || findings.length > 0)
-    throw new Error(`${folder} is not clean:\n${findings.map(({ message }) => message).join("\n")}`)
+  const { model, plan, graph, diagnostics } = compile(join(here, folder, `${folder}.ruleout`), read)
+  if (!model || !plan || !graph || diagnostics.length > 0)
+    throw new Error(`${folder} is not clean:\n${diagnostics.map(({ message }) => message).join("\n")}`)
   const { report } = replay(graph, readFileSync(casesOf(folder), "utf8"))
   const text = readFileSync(page, "utf8")
   const marks = /(<!-- figures -->\n)[\s\S]*?(<!-- \/figures -->)/

@@ -1,4 +1,4 @@
-import { type Finding, inOrder } from "../diagnostics/diagnostic.ts"
+import { type Diagnostic, inOrder } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
 import { beatenTest } from "./codes/beaten-test.ts"
@@ -46,10 +46,10 @@ export const checks: readonly Check[] = [
 ]
 
 /**
- * The analysis of a model: what is wrong with it as a whole, each finding with its proof. Exact over the findings that
+ * The analysis of a model: what is wrong with it as a whole, each diagnostic with its proof. Exact over the findings that
  * can occur; a clean result means that there is nothing. Without a plan the codes that speak of the best plan are silent.
  */
-export function check(model: Model, plan?: Plan, options: CheckOptions = {}): Finding[] {
+export function check(model: Model, plan?: Plan, options: CheckOptions = {}): Diagnostic[] {
   options.memory?.begin()
   return run(
     checks.filter((each) => !each.ofPlan || plan),
@@ -57,28 +57,28 @@ export function check(model: Model, plan?: Plan, options: CheckOptions = {}): Fi
   )
 }
 
-/** Only the codes that speak of the best plan; each finding says where the plan was not proved best. */
-export function checkPlan(model: Model, plan: Plan, options: CheckOptions = {}): Finding[] {
+/** Only the codes that speak of the best plan; each diagnostic says where the plan was not proved best. */
+export function checkPlan(model: Model, plan: Plan, options: CheckOptions = {}): Diagnostic[] {
   return run(
     checks.filter((each) => each.ofPlan),
     new Context(model, plan, options),
   )
 }
 
-function run(chosen: readonly Check[], context: Context): Finding[] {
+function run(chosen: readonly Check[], context: Context): Diagnostic[] {
   return inOrder(chosen.flatMap((each) => upTo(context.limit, each.run(context))))
 }
 
 /** Explaining costs, so findings beyond the limit are not even made; the last one says that there are more. */
-function upTo(limit: number, findings: Iterable<Finding>): Finding[] {
-  const shown: Finding[] = []
-  for (const finding of findings) {
+function upTo(limit: number, diagnostics: Iterable<Diagnostic>): Diagnostic[] {
+  const shown: Diagnostic[] = []
+  for (const diagnostic of diagnostics) {
     if (shown.length === limit) {
       const last = shown.pop()!
       const more = "There are more of the same kind: mend these first."
       return [...shown, { ...last, help: last.help === undefined ? more : `${last.help} ${more}` }]
     }
-    shown.push(finding)
+    shown.push(diagnostic)
   }
   return shown
 }

@@ -1,4 +1,4 @@
-import type { Finding } from "../diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../diagnostics/diagnostic.ts"
 import { CODES } from "../model/codes.ts"
 import { SYNTAX_CODES } from "../syntax/codes.ts"
 import { checks } from "./check.ts"
@@ -6,7 +6,7 @@ import type { CodeText } from "./context.ts"
 import { frame } from "./examples.ts"
 
 /** The reference of all codes, as Markdown. `says`: what the analysis finds in the declarations of an example. */
-export function codesPage(says: (code: string, example: string) => readonly Finding[]): string {
+export function codesPage(says: (code: string, example: string) => readonly Diagnostic[]): string {
   const pages = checks.map((each) => codeSection(each, says(each.code, each.example), "ruleout"))
   const mistakes = Object.entries({ ...SYNTAX_CODES, ...CODES }).map(
     ([code, [severity, summary]]) => `### ${code}\n\n_${severity}._ ${summary}`,
@@ -39,10 +39,10 @@ ${mistakes.join("\n\n")}
 /** The section of a code. `language`: of its examples, as after the fence. */
 export function codeSection(
   { code, severity, summary, explain, example, mended }: CodeText,
-  findings: readonly Finding[],
+  diagnostics: readonly Diagnostic[],
   language: string,
 ): string {
-  const found = findings.map(
+  const found = diagnostics.map(
     ({ message, help }) => `> ${severity}: ${message}${help === undefined ? "" : `\n> ${help}`}`,
   )
   return `## ${code}

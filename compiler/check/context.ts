@@ -1,4 +1,4 @@
-import type { Finding, Severity } from "../diagnostics/diagnostic.ts"
+import type { Diagnostic, Severity } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
 import { Contents } from "./content-keys.ts"
@@ -30,7 +30,7 @@ export interface Check extends CodeText {
   readonly alongside?: readonly string[]
   /** Speaks of the best plan, so it is silent without one. */
   readonly ofPlan?: boolean
-  run(context: Context): Iterable<Finding>
+  run(context: Context): Iterable<Diagnostic>
 }
 
 export interface CheckOptions {

@@ -1,4 +1,4 @@
-import type { Finding, Span } from "../diagnostics/diagnostic.ts"
+import type { Diagnostic, Span } from "../diagnostics/diagnostic.ts"
 import { Lines } from "../diagnostics/line-index.ts"
 import { checks } from "./check.ts"
 
@@ -8,12 +8,12 @@ import { checks } from "./check.ts"
  * Plain data, to be written as JSON.
  */
 export function sarif(
-  findings: readonly Finding[],
+  diagnostics: readonly Diagnostic[],
   sources: ReadonlyMap<string, string>,
   version: string,
 ): object {
   const codes = [
-    ...new Set([...checks.map((check) => check.code), ...findings.map((finding) => finding.code)]),
+    ...new Set([...checks.map((check) => check.code), ...diagnostics.map((diagnostic) => diagnostic.code)]),
   ]
   const index = new Map(codes.map((code, i) => [code, i]))
   const known = new Map(checks.map((check) => [check.code, check]))
@@ -41,27 +41,28 @@ export function sarif(
           },
         },
         columnKind: "utf16CodeUnits",
-        results: findings.map((finding) => ({
-          ruleId: finding.code,
-          ruleIndex: index.get(finding.code),
-          level: finding.severity,
+        results: diagnostics.map((diagnostic) => ({
+          ruleId: diagnostic.code,
+          ruleIndex: index.get(diagnostic.code),
+          level: diagnostic.severity,
           message: {
-            text: finding.help === undefined ? finding.message : `${finding.message} ${finding.help}`,
+            text:
+              diagnostic.help === undefined ? diagnostic.message : `${diagnostic.message} ${diagnostic.help}`,
           },
-          locations: [place(finding.span)],
-          ...(finding.labels.length === 0
+          locations: [place(diagnostic.span)],
+          ...(diagnostic.labels.length === 0
             ? {}
             : {
-                relatedLocations: finding.labels.map(({ span, text }, id) => ({
+                relatedLocations: diagnostic.labels.map(({ span, text }, id) => ({
                   id,
                   ...place(span),
                   message: { text },
                 })),
               }),
-          ...(finding.edits.length === 0
+          ...(diagnostic.edits.length === 0
             ? {}
             : {
-                fixes: finding.edits.map((edit) => ({
+                fixes: diagnostic.edits.map((edit) => ({
                   description: { text: edit.title },
                   artifactChanges: changes(edit.changes),
                 })),
@@ -71,7 +72,7 @@ export function sarif(
     ],
   }
 
-  function changes(all: Finding["edits"][number]["changes"]) {
+  function changes(all: Diagnostic["edits"][number]["changes"]) {
     const files = [...new Set(all.map(({ span }) => span.file))]
     return files.map((file) => ({
       artifactLocation: { uri: uri(file) },

@@ -1,4 +1,4 @@
-import { type Edit, type Finding, finding, type Label, type Severity, type Span } from "./diagnostic.ts"
+import { type Diagnostic, diagnostic, type Edit, type Label, type Severity, type Span } from "./diagnostic.ts"
 
 interface More {
   readonly labels?: readonly Label[]
@@ -14,7 +14,7 @@ export type CodeTable<Code extends string> = Readonly<Record<Code, readonly [Sev
  * stretches in `broken`, where the parser gave up and said why.
  */
 export class Collector<Code extends string> {
-  readonly findings: Finding[] = []
+  readonly diagnostics: Diagnostic[] = []
   readonly #codes: CodeTable<Code>
   readonly #broken: ReadonlyMap<string, readonly Span[]>
   #gaveUp = false
@@ -27,7 +27,7 @@ export class Collector<Code extends string> {
 
   say(code: Code, span: Span, message: string, more: More = {}): undefined {
     if (this.isBroken(span)) return
-    this.findings.push(finding(this.#codes[code][0], code, span, message, more))
+    this.diagnostics.push(diagnostic(this.#codes[code][0], code, span, message, more))
     return undefined
   }
 
@@ -50,7 +50,7 @@ export class Collector<Code extends string> {
   }
 
   get failed(): boolean {
-    return this.#gaveUp || this.findings.some(({ severity }) => severity === "error")
+    return this.#gaveUp || this.diagnostics.some(({ severity }) => severity === "error")
   }
 }
 

@@ -31,7 +31,7 @@ export interface Edit {
   readonly changes: readonly Change[]
 }
 
-export interface Finding {
+export interface Diagnostic {
   /** Part of the interface: stays as it is once published, like `unknown-name`. */
   readonly code: string
   readonly severity: Severity
@@ -45,13 +45,13 @@ export interface Finding {
 }
 
 /** Builds a finding with the optional fields left out where they are empty. */
-export function finding(
+export function diagnostic(
   severity: Severity,
   code: string,
   span: Span,
   message: string,
   more: { labels?: readonly Label[]; help?: string | undefined; edits?: readonly Edit[] } = {},
-): Finding {
+): Diagnostic {
   return {
     code,
     severity,
@@ -64,9 +64,9 @@ export function finding(
 }
 
 /** Order of printing: by file in the order given, then by place, errors first at the same place. */
-export function inOrder(findings: readonly Finding[]): Finding[] {
+export function inOrder(diagnostics: readonly Diagnostic[]): Diagnostic[] {
   const rank = { error: 0, warning: 1, note: 2 }
-  return [...findings].sort(
+  return [...diagnostics].sort(
     (a, b) =>
       (a.span.file < b.span.file ? -1 : a.span.file > b.span.file ? 1 : 0) ||
       a.span.start - b.span.start ||

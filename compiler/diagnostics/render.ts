@@ -1,4 +1,4 @@
-import type { Finding, Severity, Span } from "./diagnostic.ts"
+import type { Diagnostic, Severity, Span } from "./diagnostic.ts"
 import { displayWidth } from "./display-width.ts"
 import { visible } from "./escape.ts"
 import { Lines } from "./line-index.ts"
@@ -32,7 +32,7 @@ interface Mark {
  * source reaches the terminal that it would obey: control characters are shown as `<U+0007>`.
  */
 export function renderText(
-  findings: readonly Finding[],
+  diagnostics: readonly Diagnostic[],
   sources: ReadonlyMap<string, string>,
   { color = false }: { color?: boolean } = {},
 ): string {
@@ -43,13 +43,17 @@ export function renderText(
     return known.get(file)
   }
   const paint = (as: Paint, text: string): string => (color ? `\x1b[${COLORS[as]}m${text}\x1b[0m` : text)
-  return findings.map((finding) => renderOne(finding, linesOf, paint)).join("\n")
+  return diagnostics.map((diagnostic) => renderOne(diagnostic, linesOf, paint)).join("\n")
 }
 
 type Painter = (as: Paint, text: string) => string
 
-function renderOne(finding: Finding, linesOf: (file: string) => Lines | undefined, paint: Painter): string {
-  const { severity, code, message, span, labels, help, edits } = finding
+function renderOne(
+  diagnostic: Diagnostic,
+  linesOf: (file: string) => Lines | undefined,
+  paint: Painter,
+): string {
+  const { severity, code, message, span, labels, help, edits } = diagnostic
   const out = [
     `${paint(severity, `${severity}:`)} ${paint("bold", visible(message))} ${paint("dim", `[${code}]`)}`,
   ]

@@ -1,5 +1,5 @@
 import { Collector } from "../diagnostics/collector.ts"
-import type { Finding } from "../diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../diagnostics/diagnostic.ts"
 import type { Declaration, Tree } from "../syntax/syntax-tree.ts"
 import { bindFault, placesOfFaults } from "./bind-faults.ts"
 import { bindPlaces } from "./bind-places.ts"
@@ -18,7 +18,7 @@ import { type Kind, Names } from "./symbol-table.ts"
  * the root first; `sources` gives the text of each file, from which rules take their line.
  *
  * Never fails: the findings say all that is wrong, in the order of the files and of the places in them. There is a
- * model when no finding is an error and the parser gave up nowhere. A declaration that it gave up in (`whole: false`)
+ * model when no diagnostic is an error and the parser gave up nowhere. A declaration that it gave up in (`whole: false`)
  * defines its name, and causes no findings of its own.
  *
  * Works in two passes, since the last condition of the last file may still cut a cell: every binder reads its
@@ -27,10 +27,10 @@ import { type Kind, Names } from "./symbol-table.ts"
 export function bind(
   trees: readonly Tree[],
   sources: ReadonlyMap<string, string> = new Map(),
-): { model?: Model; findings: Finding[] } {
+): { model?: Model; diagnostics: Diagnostic[] } {
   const files = [...new Map(trees.map((tree) => [tree.file, tree])).values()]
   const root = files[0]
-  if (root === undefined) return { findings: [] }
+  if (root === undefined) return { diagnostics: [] }
   const declarations = files.flatMap((tree) => tree.declarations)
   const report = new Collector<Code>(
     CODES,
@@ -81,8 +81,8 @@ export function bind(
   reportAfterCycles(scope)
   names.close()
 
-  const findings = ordered(report.findings, files)
-  if (report.failed || ruleset === undefined || complaint === undefined) return { findings }
+  const diagnostics = ordered(report.diagnostics, files)
+  if (report.failed || ruleset === undefined || complaint === undefined) return { diagnostics }
   const cuts = scope.domains.map((domain) => cut(domain!))
   const bound = drafts.readings.map((draft, i) => draft!(cuts[i]!))
   const model: Model = {
@@ -96,7 +96,7 @@ export function bind(
     nevers: drafts.nevers.map((draft) => draft!(cuts)),
     proofs: drafts.proofs.map((draft) => draft!(cuts)),
   }
-  return { model, findings }
+  return { model, diagnostics }
 }
 
 function declareAll(declarations: readonly Declaration[], names: Names): Names {
@@ -114,10 +114,10 @@ function declareAll(declarations: readonly Declaration[], names: Names): Names {
 }
 
 /** In the order of the files, then of the places in them; at one place as they were found. */
-function ordered(findings: readonly Finding[], files: readonly Tree[]): Finding[] {
+function ordered(diagnostics: readonly Diagnostic[], files: readonly Tree[]): Diagnostic[] {
   const rank = new Map(files.map(({ file }, i) => [file, i]))
-  const at = (finding: Finding): number => rank.get(finding.span.file) ?? files.length
-  return [...findings].sort((a, b) => at(a) - at(b) || a.span.start - b.span.start)
+  const at = (diagnostic: Diagnostic): number => rank.get(diagnostic.span.file) ?? files.length
+  return [...diagnostics].sort((a, b) => at(a) - at(b) || a.span.start - b.span.start)
 }
 
 /** Lines from 1; 0 where the text is not given. */

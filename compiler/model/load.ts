@@ -1,5 +1,5 @@
 import { Collector } from "../diagnostics/collector.ts"
-import type { Finding } from "../diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../diagnostics/diagnostic.ts"
 import { quote } from "../diagnostics/escape.ts"
 import { parse } from "../syntax/parser/parse.ts"
 import type { RulesetDecl, Tree, UseDecl } from "../syntax/syntax-tree.ts"
@@ -12,7 +12,7 @@ export interface Loaded {
   /** By path as given to `read`: the text of each file. */
   readonly sources: Map<string, string>
   /** The parser's findings of every file, and what is wrong with the `use`s. */
-  readonly findings: Finding[]
+  readonly diagnostics: Diagnostic[]
   /** False where a file could not be brought in: names that binding does not know may well be declared there. */
   readonly complete: boolean
 }
@@ -26,15 +26,15 @@ export function load(path: string, read: (path: string) => string | undefined): 
   const at = path.lastIndexOf("/") + 1
   const loader = new Loader(path.slice(0, at), read)
   loader.bring(path.slice(at))
-  const { trees, sources, findings, report } = loader
-  const complete = !report.findings.some(({ code }) => code === "missing-file" || code === "bad-path")
-  return { trees, sources, findings: [...findings, ...report.findings], complete }
+  const { trees, sources, diagnostics, report } = loader
+  const complete = !report.diagnostics.some(({ code }) => code === "missing-file" || code === "bad-path")
+  return { trees, sources, diagnostics: [...diagnostics, ...report.diagnostics], complete }
 }
 
 class Loader {
   readonly trees: Tree[] = []
   readonly sources = new Map<string, string>()
-  readonly findings: Finding[] = []
+  readonly diagnostics: Diagnostic[] = []
   readonly report: Report = new Collector(CODES)
   readonly #read: (path: string) => string | undefined
   /** The root's folder with its `/`. Everywhere else here a path is one as seen from this folder. */
@@ -57,8 +57,8 @@ class Loader {
       return
     }
     this.sources.set(file, text)
-    const { tree, findings } = parse(file, text)
-    this.findings.push(...findings)
+    const { tree, diagnostics } = parse(file, text)
+    this.diagnostics.push(...diagnostics)
     this.trees.push(by === undefined ? tree : this.#withoutRuleset(tree, by))
     this.#way.push(path)
     for (const decl of tree.declarations) if (decl.kind === "use") this.#follow(decl, path)

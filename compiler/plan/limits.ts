@@ -1,4 +1,4 @@
-import { type Finding, finding } from "../diagnostics/diagnostic.ts"
+import { type Diagnostic, diagnostic } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
 import { MOST_OUTCOMES, outcomesOf } from "./problem.ts"
 
@@ -7,13 +7,13 @@ const MOST_FAULTS = 30_000
 const MOST_CELLS = 30_000
 
 /** What the planner cannot take on, said before it is asked to; no ruleset from a bench comes near. */
-export function beyondLimits(model: Model): Finding[] {
-  const found: Finding[] = []
+export function beyondLimits(model: Model): Diagnostic[] {
+  const found: Diagnostic[] = []
   model.tests.forEach((test, index) => {
     const outcomes = outcomesOf(model, index)
     if (outcomes <= MOST_OUTCOMES) return
     found.push(
-      finding(
+      diagnostic(
         "error",
         "too-many-outcomes",
         test.span,
@@ -26,14 +26,14 @@ export function beyondLimits(model: Model): Finding[] {
     const message = `There are ${model.faults.length.toLocaleString("en")} faults; a ruleset may have ${MOST_FAULTS.toLocaleString("en")}.`
     const { span } = model.faults[MOST_FAULTS]!
     found.push(
-      finding("error", "too-many-faults", span, message, { help: "Divide the ruleset by complaint." }),
+      diagnostic("error", "too-many-faults", span, message, { help: "Divide the ruleset by complaint." }),
     )
   }
   for (const { name, cells, span } of model.readings) {
     if (cells.length <= MOST_CELLS) continue
     const message = `\`${name}\` has ${cells.length.toLocaleString("en")} values that matter; a reading may have ${MOST_CELLS.toLocaleString("en")}.`
     found.push(
-      finding("error", "too-many-cells", span, message, { help: "Let it have fewer values or limits." }),
+      diagnostic("error", "too-many-cells", span, message, { help: "Let it have fewer values or limits." }),
     )
   }
   return found

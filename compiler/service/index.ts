@@ -1,4 +1,4 @@
-import type { Change, Finding, Span } from "../diagnostics/diagnostic.ts"
+import type { Change, Diagnostic, Span } from "../diagnostics/diagnostic.ts"
 import { tokenize } from "../syntax/lexer/lexer.ts"
 import { type Completion, complete } from "./complete.ts"
 import { format } from "./format.ts"
@@ -23,7 +23,7 @@ export interface Service {
   set(files: Readonly<Record<string, string>>, root: string): void
   change(file: string, text: string): void
   /** Of reading and binding; the analysis is asked for apart, since it may take longer. */
-  findings(): readonly Finding[]
+  diagnostics(): readonly Diagnostic[]
   complete(file: string, offset: number): readonly Completion[]
   hover(file: string, offset: number): Hover | undefined
   definition(file: string, offset: number): Span | undefined
@@ -50,7 +50,7 @@ export function makeService(): Service {
   return {
     set: (files, root) => workspace.set(files, root),
     change: (file, text) => workspace.change(file, text),
-    findings: () => workspace.reading.findings,
+    diagnostics: () => workspace.reading.diagnostics,
     complete: (file, offset) => complete(workspace, file, offset),
     hover: (file, offset) => hover(workspace, at(file, offset), file, offset),
     definition(file, offset) {

@@ -1,4 +1,4 @@
-import type { Finding } from "../diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../diagnostics/diagnostic.ts"
 import { bind } from "../model/bind.ts"
 import { load } from "../model/load.ts"
 import type { Model } from "../model/model.ts"
@@ -9,7 +9,7 @@ import type { Tree } from "../syntax/syntax-tree.ts"
 export interface Reading {
   /** The root first, then what it uses; files that nothing uses come last, so that they are served as well. */
   readonly trees: readonly Tree[]
-  readonly findings: readonly Finding[]
+  readonly diagnostics: readonly Diagnostic[]
   readonly model?: Model
 }
 
@@ -67,7 +67,11 @@ export class Workspace {
     if (bound.model) this.#lastModel = bound.model
     return {
       trees: [...loaded.trees, ...parsed.map(({ tree }) => tree)],
-      findings: [...loaded.findings, ...bound.findings, ...parsed.flatMap(({ findings }) => findings)],
+      diagnostics: [
+        ...loaded.diagnostics,
+        ...bound.diagnostics,
+        ...parsed.flatMap(({ diagnostics }) => diagnostics),
+      ],
       ...(bound.model ? { model: bound.model } : {}),
     }
   }

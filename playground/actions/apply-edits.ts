@@ -1,4 +1,4 @@
-import type { Edit, Finding } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic, Edit } from "../../compiler/diagnostics/diagnostic.ts"
 import { activeFile, project, quickFindings, say } from "../state.ts"
 import { changeFile, language } from "./text.ts"
 
@@ -19,7 +19,7 @@ export function applyEdit(edit: Edit): void {
 }
 
 /** The changes of all edits that cannot be wrong; of two at one place the first. */
-export function sureChanges(all: readonly Finding[]): Edit["changes"][number][] {
+export function sureChanges(all: readonly Diagnostic[]): Edit["changes"][number][] {
   const changes = all.flatMap(({ edits }) => edits.filter(({ safe }) => safe).flatMap((edit) => edit.changes))
   const sorted = changes.toSorted(
     (a, b) => a.span.file.localeCompare(b.span.file) || a.span.start - b.span.start,

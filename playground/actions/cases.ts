@@ -1,6 +1,6 @@
 import { effect, signal } from "@preact/signals"
 import type { Comparison } from "../../compiler/cases/compare/compare.ts"
-import type { CaseFinding } from "../../compiler/cases/record/read.ts"
+import type { CaseDiagnostic } from "../../compiler/cases/record/read.ts"
 import type { Report } from "../../compiler/cases/report/report.ts"
 import { countOf } from "../../compiler/cases/report/text-table.ts"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
@@ -20,7 +20,7 @@ export interface CasesState {
   readonly tables?: Tables
   readonly report?: Report
   readonly rows?: readonly CaseRow[]
-  readonly findings?: readonly CaseFinding[]
+  readonly findings?: readonly CaseDiagnostic[]
   /** Against the graph that was shipped last. */
   readonly comparison?: Comparison
   /** The graph that the report is of: while the search goes on, one text has several. */

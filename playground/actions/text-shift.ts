@@ -1,4 +1,4 @@
-import type { Finding, Span } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic, Span } from "../../compiler/diagnostics/diagnostic.ts"
 
 /** What one change of a file did: the stretch from `start` to `end` of the old text became `by` longer. */
 export interface Shift {
@@ -31,7 +31,7 @@ function moved(span: Span, { file, start, end, by }: Shift): Span | undefined {
  * Findings of the analysis outlive a keystroke, at the places to which it moved them, until newer ones come; those that
  * the change touched go, and so do edits, which might no longer fit.
  */
-export function shifted(findings: readonly Finding[], shift: Shift): Finding[] {
+export function shifted(findings: readonly Diagnostic[], shift: Shift): Diagnostic[] {
   return findings.flatMap((found) => {
     const span = moved(found.span, shift)
     if (!span) return []

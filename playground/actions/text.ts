@@ -1,5 +1,5 @@
 import { batch } from "@preact/signals"
-import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import {
   activeFile,
   compiled,
@@ -55,8 +55,8 @@ const runner = new PlanRunner((told: Told) => {
 })
 
 /** The analysis says again what reading the text has said already. */
-function beyondQuick(all: readonly Finding[]): Finding[] {
-  const key = ({ code, span, message }: Finding) => `${code} ${span.file} ${span.start} ${message}`
+function beyondQuick(all: readonly Diagnostic[]): Diagnostic[] {
+  const key = ({ code, span, message }: Diagnostic) => `${code} ${span.file} ${span.start} ${message}`
   const said = new Set(quickFindings.value.map(key))
   return all.filter((found) => !said.has(key(found)))
 }

@@ -1,4 +1,4 @@
-import type { CaseFinding } from "../../compiler/cases/record/read.ts"
+import type { CaseDiagnostic } from "../../compiler/cases/record/read.ts"
 import type { Tables } from "../actions/cases.ts"
 import { saveFile } from "../actions/files.ts"
 import { Ticked } from "../ticked.tsx"
@@ -8,7 +8,7 @@ const first = 6
 const most = 200
 
 interface UnreadProps {
-  readonly findings: readonly CaseFinding[]
+  readonly findings: readonly CaseDiagnostic[]
   readonly tables: Tables
 }
 

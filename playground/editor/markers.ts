@@ -1,4 +1,4 @@
-import type { Finding, Severity } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic, Severity } from "../../compiler/diagnostics/diagnostic.ts"
 import { underlined } from "../../compiler/diagnostics/underline.ts"
 import { findings } from "../state.ts"
 import { fileOf, uriOf } from "./models.ts"
@@ -29,7 +29,7 @@ export function showMarkers(): void {
   }
 }
 
-function marker(model: monaco.editor.ITextModel, text: string, found: Finding): monaco.editor.IMarkerData {
+function marker(model: monaco.editor.ITextModel, text: string, found: Diagnostic): monaco.editor.IMarkerData {
   const { start, end } = underlined(text, found.span)
   const range = rangeIn(model, { start, end: Math.max(end, start + 1) })
   return {

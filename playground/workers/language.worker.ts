@@ -1,4 +1,4 @@
-import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { makeService } from "../../compiler/service/index.ts"
 import { serve } from "./rpc.ts"
 
@@ -12,7 +12,7 @@ let due: number | undefined
 
 export interface ToldFindings {
   readonly version: number
-  readonly findings: readonly Finding[]
+  readonly findings: readonly Diagnostic[]
 }
 
 function tellSoon(next: number): void {
@@ -20,7 +20,7 @@ function tellSoon(next: number): void {
   if (due !== undefined) clearTimeout(due)
   due = self.setTimeout(() => {
     due = undefined
-    self.postMessage({ told: { version, findings: service.findings() } satisfies ToldFindings })
+    self.postMessage({ told: { version, findings: service.diagnostics() } satisfies ToldFindings })
   }, 0)
 }
 

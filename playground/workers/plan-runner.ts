@@ -1,4 +1,4 @@
-import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Progress } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import type { Sources } from "../graph/sources.ts"
@@ -45,7 +45,7 @@ export const mostNodes = 20_000
 /** What the worker tells, in order; each names the version it is of. */
 export type Told =
   | { readonly kind: "state"; readonly version: number; readonly state: PlanState }
-  | { readonly kind: "findings"; readonly version: number; readonly findings: readonly Finding[] }
+  | { readonly kind: "findings"; readonly version: number; readonly findings: readonly Diagnostic[] }
   | { readonly kind: "compiled"; readonly compiled: Compiled }
 
 /** The graph comes over as its document alone: reading that takes a third of the time that copying the objects does. */

@@ -32,7 +32,7 @@ self.addEventListener("message", ({ data }: MessageEvent<{ run: Job } | { stop: 
 async function run({ version, project }: Job): Promise<void> {
   stopping = false
   const compiling = startCompile(project.root, (path) => project.files[path], { proofs: memory })
-  const { model, findings } = compiling
+  const { model, diagnostics: findings } = compiling
   tell({ kind: "findings", version, findings })
   // Only now: making a planner for hundreds of faults takes a while of its own.
   let progress = compiling.progress
@@ -42,7 +42,7 @@ async function run({ version, project }: Job): Promise<void> {
   }
   const say = (state: PlanState) => tell({ kind: "state", version, state })
   const publish = (final: boolean): number => {
-    const { graph, findings } = compiling.finish()
+    const { graph, diagnostics: findings } = compiling.finish()
     const nodes = graph?.nodes.length ?? 0
     if (graph && nodes <= mostNodes) {
       const text = graphText(graph)

@@ -1,7 +1,7 @@
 import Papa from "papaparse"
 import { type Comparison, Contest } from "../../compiler/cases/compare/compare.ts"
 import type { Case } from "../../compiler/cases/record/case.ts"
-import { type CaseFinding, readCases } from "../../compiler/cases/record/read.ts"
+import { type CaseDiagnostic, readCases } from "../../compiler/cases/record/read.ts"
 import { type Track, track } from "../../compiler/cases/replay/graph-index.ts"
 import { askers, recordedSpending } from "../../compiler/cases/replay/spending.ts"
 import { Tally } from "../../compiler/cases/replay/tally.ts"
@@ -36,7 +36,7 @@ export interface CaseRow {
 export interface Replayed {
   readonly report: Report
   readonly rows: readonly CaseRow[]
-  readonly findings: readonly CaseFinding[]
+  readonly findings: readonly CaseDiagnostic[]
 }
 
 let last: { text: string; road: Track } | undefined
@@ -47,14 +47,14 @@ function replay(graph: string, text: string): Replayed {
   last = { text: graph, road }
   const tally = new Tally(road)
   const rows: CaseRow[] = []
-  const findings: CaseFinding[] = []
+  const findings: CaseDiagnostic[] = []
   const lines = text.split("\n").length
   let at = 0
   const told = askers(road.graph)
   let said = performance.now()
   for (const line of readCases(text, road.graph)) {
     at += 1
-    findings.push(...line.findings)
+    findings.push(...line.diagnostics)
     if (line.case) rows.push(rowOf(road, line.case, tally.add(line.case), told))
     if (performance.now() - said < 60) continue
     said = performance.now()
@@ -141,7 +141,7 @@ function linesOf(graph: string, table: string): Rows {
       : [],
   )
   rows.forEach((cells, i) => {
-    const { findings, rejected: isBad } = readRow(sheet, cells, i + 2, ready)
+    const { diagnostics: findings, rejected: isBad } = readRow(sheet, cells, i + 2, ready)
     remarks.push(
       ...findings.map(({ message, help, code }) => ({
         text: help === undefined ? message : `${message} ${help}`,

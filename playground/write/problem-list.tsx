@@ -1,4 +1,4 @@
-import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { applyEdit, applySure, sureChanges } from "../actions/apply-edits.ts"
 import { goToSource } from "../actions/navigate.ts"
 import { sentence } from "../sentence-case.ts"
@@ -62,7 +62,7 @@ function FirstSteps() {
   )
 }
 
-function Item({ found }: { found: Finding }) {
+function Item({ found }: { found: Diagnostic }) {
   return (
     <li class={`finding ${found.severity}`}>
       <button type="button" class="plain finding-go" onClick={() => goToSource(found.span)}>

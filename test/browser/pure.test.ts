@@ -20,8 +20,8 @@ const compiled = (text: string) => compile("a.ruleout", () => text)
 const { graph } = compiled(KIOSK_DARK)
 
 test("nothing is to be said of the ruleset that one starts from, and its best plan uses all of it", () => {
-  const { findings, graph } = compiled(skeleton)
-  expect(findings).toEqual([])
+  const { diagnostics, graph } = compiled(skeleton)
+  expect(diagnostics).toEqual([])
   expect(graph!.proof.exact).toBe(true)
 })
 

@@ -127,8 +127,8 @@ export function read(fields: object) {
 }
 
 export function walked(fields: object) {
-  const { case: record, findings } = read(fields)
-  if (!record || findings.length > 0) throw new Error(findings.map((each) => each.message).join("\n"))
+  const { case: record, diagnostics } = read(fields)
+  if (!record || diagnostics.length > 0) throw new Error(diagnostics.map((each) => each.message).join("\n"))
   return walk(road, record)
 }
 

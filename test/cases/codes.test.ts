@@ -6,7 +6,7 @@ import { frame } from "../../compiler/check/examples.ts"
 import { compile } from "../../compiler/compile.ts"
 
 const graph = compile("gate.ruleout", () => frame).graph!
-const said = (line: string) => readCase(line, 1, graph).findings
+const said = (line: string) => readCase(line, 1, graph).diagnostics
 
 describe.each(Object.keys(CASE_CODES) as CaseCode[])("%s", (code) => {
   const { severity, example, mended } = CASE_CODES[code]

@@ -67,8 +67,8 @@ describe("numbers are learnt", () => {
     expect(blank(text)).toBe(blank(GUESSED))
     expect(text).toContain("  shows click is no\n")
     expect(text).not.toBe(GUESSED)
-    expect(analyse("till.ruleout", () => text).findings).toEqual(
-      analyse("till.ruleout", () => TILL).findings.map((each) =>
+    expect(analyse("till.ruleout", () => text).diagnostics).toEqual(
+      analyse("till.ruleout", () => TILL).diagnostics.map((each) =>
         expect.objectContaining({ code: each.code }),
       ),
     )

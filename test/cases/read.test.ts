@@ -6,10 +6,10 @@ import { graph, read } from "./bench.ts"
 
 /** What is said of a line, and the text that it points at. */
 function said(line: string) {
-  const { findings, case: record } = readCase(line, 7, graph, { file: "jobs.jsonl", offset: 100 })
+  const { diagnostics, case: record } = readCase(line, 7, graph, { file: "jobs.jsonl", offset: 100 })
   return {
     kept: record !== undefined,
-    says: findings.map(({ severity, code, message, help, span, path, line: n }) => {
+    says: diagnostics.map(({ severity, code, message, help, span, path, line: n }) => {
       expect(n).toBe(7)
       expect(span.file).toBe("jobs.jsonl")
       return `${severity} ${code} ${path} [${line.slice(span.start - 100, span.end - 100)}] ${message}${help ? ` | ${help}` : ""}`
@@ -19,7 +19,7 @@ function said(line: string) {
 
 describe("a case that is right", () => {
   test("is read to indexes and cells, units and all", () => {
-    const { case: record, findings } = read({
+    const { case: record, diagnostics } = read({
       date: "2026-03-09",
       complaint: "complaint",
       told: { moved: "yes" },
@@ -34,7 +34,7 @@ describe("a case that is right", () => {
       confirmed: "soak",
       came_back: true,
     })
-    expect(findings).toEqual([])
+    expect(diagnostics).toEqual([])
     expect(record).toEqual({
       id: "K-1",
       line: 1,
@@ -80,9 +80,9 @@ describe("a case that is not", () => {
     const text = `\ufeff{"id":"a","fault":"board_dead"}\r\n\r\n{"id":\n{"id":"b","steps":[]}`
     const all = [...readCases(text, graph)]
     expect(
-      all.map(({ case: record, findings }) => [
+      all.map(({ case: record, diagnostics }) => [
         record?.id,
-        findings.map(({ span }) => text.slice(span.start, span.end)),
+        diagnostics.map(({ span }) => text.slice(span.start, span.end)),
       ]),
     ).toEqual([
       ["a", []],
@@ -130,10 +130,10 @@ describe("a case that is not", () => {
           fc.string({ unit: "binary" }),
         ),
         (line) => {
-          const { case: record, findings } = readCase(line, 1, graph)
+          const { case: record, diagnostics } = readCase(line, 1, graph)
           if (line.trim() !== "" && record === undefined)
-            expect(findings.some(({ severity }) => severity === "error")).toBe(true)
-          for (const { span } of findings)
+            expect(diagnostics.some(({ severity }) => severity === "error")).toBe(true)
+          for (const { span } of diagnostics)
             expect(0 <= span.start && span.start <= span.end && span.end <= line.length).toBe(true)
         },
       ),
@@ -143,7 +143,7 @@ describe("a case that is not", () => {
 
   test("nested a hundred thousand deep is a finding", () => {
     for (const line of [`{"id":${"[".repeat(1e5)}`, `{"id":"a","told":${"[".repeat(1e5)}${"]".repeat(1e5)}}`])
-      expect(readCase(line, 1, graph).findings).toHaveLength(1)
+      expect(readCase(line, 1, graph).diagnostics).toHaveLength(1)
   })
 })
 

@@ -46,17 +46,17 @@ function whyHard({ faults, readings }: Model, line: string): string[] {
 }
 
 describe.each(folders)("%s", (folder) => {
-  const { findings } = analyse(fileOf(folder), read)
+  const { diagnostics } = analyse(fileOf(folder), read)
   const model = modelOf(folder)
 
   it("has nothing that the compiler complains of", () => {
-    expect([...findings, ...check(model)].map(({ code, message }) => `${code}: ${message}`)).toEqual([])
+    expect([...diagnostics, ...check(model)].map(({ code, message }) => `${code}: ${message}`)).toEqual([])
   })
 
   // With a tenth of the usual effort: the plan need not be the best one to show what is wrong with it.
   it("has nothing that its plan shows, either", () => {
-    const { findings } = compile(fileOf(folder), read, { effort: 5000 })
-    expect(findings.map(({ code, message }) => `${code}: ${message}`)).toEqual([])
+    const { diagnostics } = compile(fileOf(folder), read, { effort: 5000 })
+    expect(diagnostics.map(({ code, message }) => `${code}: ${message}`)).toEqual([])
   })
 
   it("uses shared files as they are on the shelf", () => {
@@ -98,8 +98,8 @@ describe.each(folders)("%s", (folder) => {
 })
 
 it("the kiosk of the tour has nothing to be mended: its plan merely leaves two of its tests aside", () => {
-  const { findings } = compile(fileOf("ticket-kiosk"), read)
-  expect(findings.map(({ code, severity }) => `${severity} ${code}`)).toEqual([
+  const { diagnostics } = compile(fileOf("ticket-kiosk"), read)
+  expect(diagnostics.map(({ code, severity }) => `${severity} ${code}`)).toEqual([
     "note beaten-test",
     "note beaten-test",
   ])

@@ -31,7 +31,7 @@ test("so does what the runner records", () => {
   const record = JSON.parse(JSON.stringify(job.record({ id: "K-1", came_back: false })))
   expect(record.steps).toHaveLength(3)
   expect(valid(record), JSON.stringify(valid.errors)).toBe(true)
-  expect(readCase(JSON.stringify(record), 1, graph).findings).toEqual([])
+  expect(readCase(JSON.stringify(record), 1, graph).diagnostics).toEqual([])
 })
 
 test("what the schema refuses, reading remarks on", () => {
@@ -46,6 +46,6 @@ test("what the schema refuses, reading remarks on", () => {
     { id: "a", came_back: "no" },
   ]) {
     expect(valid(wrong), JSON.stringify(wrong)).toBe(false)
-    expect(readCase(JSON.stringify(wrong), 1, graph).findings, JSON.stringify(wrong)).not.toEqual([])
+    expect(readCase(JSON.stringify(wrong), 1, graph).diagnostics, JSON.stringify(wrong)).not.toEqual([])
   }
 })

@@ -85,12 +85,12 @@ describe("rows", () => {
       fault: "panel_dead",
       came_back: false,
     })
-    expect(read(...cells)).toEqual({ case: { ...readCase(line, 5, graph).case }, findings: [] })
+    expect(read(...cells)).toEqual({ case: { ...readCase(line, 5, graph).case }, diagnostics: [] })
   })
 
   test("a decimal comma is read, missing values are left out", () => {
-    const { case: record, findings } = read("K-2", "", "24100,5", "?", "", "", "", "", "panel failed", "1")
-    expect(findings).toEqual([])
+    const { case: record, diagnostics } = read("K-2", "", "24100,5", "?", "", "", "", "", "panel failed", "1")
+    expect(diagnostics).toEqual([])
     expect(record).toMatchObject({ told: [], truth: { known: "listed", fault: 1 }, cameBack: true })
     expect(record!.steps.length).toBe(1)
   })
@@ -112,13 +112,13 @@ describe("rows", () => {
     )
     expect(bad.rejected).toBe(true)
     expect(bad.case).toBeUndefined()
-    expect(bad.findings.map(({ message, path }) => `${path}  ${message}`)).toMatchSnapshot()
+    expect(bad.diagnostics.map(({ message, path }) => `${path}  ${message}`)).toMatchSnapshot()
   })
 
   test("a fault that is not listed is said and kept; an empty row is nothing", () => {
     const kept = read("K-4", "", "24100", "no", "", "", "", "", "mouse in it", "")
-    expect(kept.findings.map(({ code, path }) => [code, path])).toEqual([["case-fault", "I5"]])
+    expect(kept.diagnostics.map(({ code, path }) => [code, path])).toEqual([["case-fault", "I5"]])
     expect(kept.case!.truth).toEqual({ known: "unlisted", name: "mouse in it" })
-    expect(read("", " ", "")).toEqual({ findings: [] })
+    expect(read("", " ", "")).toEqual({ diagnostics: [] })
   })
 })

@@ -45,7 +45,7 @@ when force below 5 N rule out rail_bent
 
 export function till(text = TILL): Analysis & { readonly model: Model } {
   const analysis = analyse("till.ruleout", () => text)
-  if (!analysis.model) throw new Error(analysis.findings.map(({ message }) => message).join("\n"))
+  if (!analysis.model) throw new Error(analysis.diagnostics.map(({ message }) => message).join("\n"))
   return { ...analysis, model: analysis.model }
 }
 

@@ -2,7 +2,7 @@ import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { check } from "../../compiler/check/check.ts"
 import { changed } from "../../compiler/cli/commands/fix.ts"
-import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import {
   type Comparison,
   type Draft,
@@ -24,7 +24,7 @@ const drafts = fc
 function compared(
   code: string,
   expected: (draft: Draft) => readonly string[],
-  found: (finding: Finding, at: string) => string,
+  found: (finding: Diagnostic, at: string) => string,
 ): Map<string, number> {
   const counts = new Map<string, number>()
   fc.assert(

@@ -36,18 +36,18 @@ test("all codes of the interface are there, each once", () => {
 
 describe.each(checks)("$code", ({ code, severity, example, mended, alongside = [] }) => {
   test("the example trips it, and nothing unforeseen", () => {
-    const findings = analysed(withFrame(example))
-    expect(codesIn(findings.filter((each) => each.code === code))).toEqual([code])
-    for (const each of findings) {
+    const diagnostics = analysed(withFrame(example))
+    expect(codesIn(diagnostics.filter((each) => each.code === code))).toEqual([code])
+    for (const each of diagnostics) {
       if (each.code === code) expect(each.severity).toBe(severity)
       else if (each.severity !== "note") expect(alongside).toContain(each.code)
     }
   })
 
   test("the mended example is clean", () => {
-    const findings = analysed(withFrame(mended))
-    expect(findings.filter((each) => each.severity !== "note")).toEqual([])
-    expect(codesIn(findings)).not.toContain(code)
+    const diagnostics = analysed(withFrame(mended))
+    expect(diagnostics.filter((each) => each.severity !== "note")).toEqual([])
+    expect(codesIn(diagnostics)).not.toContain(code)
   })
 
   test("every finding speaks the trade's words, at a place in the text", () => {

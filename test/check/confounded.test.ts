@@ -1,6 +1,6 @@
 import fc from "fast-check"
 import { expect, test } from "vitest"
-import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import type { Plan } from "../../compiler/plan/plan.ts"
 import { sketches, tiny } from "../support/models.ts"
@@ -51,7 +51,7 @@ test("steps after whose `gone` causes stay mixed up", () => {
   const count = { confounded: 0, clear: 0, separable: 0, hopeless: 0 }
   always(
     "confounded",
-    (findings, model, plan, stands) => {
+    (diagnostics, model, plan, stands) => {
       const mixed = new Map<string, Mixed[]>()
       const jobs = ({ index }: Stand) =>
         sum(stands.filter((each) => each.index === index).map(({ reach }) => reach))
@@ -67,8 +67,8 @@ test("steps after whose `gone` causes stay mixed up", () => {
           mixed.set(name, [...(mixed.get(name) ?? []), { stand, gone, causes }])
         }
       }
-      expect(findings.map((each) => named(each)[0]).sort()).toEqual([...mixed.keys()].sort())
-      for (const finding of findings) {
+      expect(diagnostics.map((each) => named(each)[0]).sort()).toEqual([...mixed.keys()].sort())
+      for (const finding of diagnostics) {
         count.confounded++
         const [name, , ...rest] = named(finding)
         const names = rest.filter((each) => model.faults.some((fault) => fault.name === each))
@@ -134,7 +134,7 @@ function otherRemedy(model: Model, a: Cause, b: Cause): boolean {
 /** What is said to separate the causes does; where nothing is, nothing that can be done next does. */
 function separators(
   model: Model,
-  { help = "" }: Finding,
+  { help = "" }: Diagnostic,
   told: readonly Mixed[],
   count: { separable: number; hopeless: number },
 ): void {

@@ -84,8 +84,8 @@ test("whatever was proved before, the findings are those of a fresh run", () => 
 })
 
 /** What is found and where. Of several contradictions, others may be met first. */
-function codes(findings: ReturnType<typeof check>): string[] {
+function codes(diagnostics: ReturnType<typeof check>): string[] {
   return [
-    ...new Set(findings.map(({ code, span }) => `${code} ${code === "contradiction" ? "" : span.start}`)),
+    ...new Set(diagnostics.map(({ code, span }) => `${code} ${code === "contradiction" ? "" : span.start}`)),
   ]
 }

@@ -1,7 +1,7 @@
 import fc from "fast-check"
 import { expect } from "vitest"
 import { checkPlan } from "../../compiler/check/check.ts"
-import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import type { Plan, PlanNode } from "../../compiler/plan/plan.ts"
 import { sketches, tiny } from "../support/models.ts"
@@ -29,7 +29,7 @@ export interface Cause {
 export const anySketch = sketches({ ...tiny, tests: 4 })
 
 /** What a finding names, in order. */
-export const named = ({ message }: Finding): string[] =>
+export const named = ({ message }: Diagnostic): string[] =>
   [...message.matchAll(/`(\w+)`/g)].map((match) => match[1]!)
 
 export const sum = (all: readonly number[]) => all.reduce((so, each) => so + each, 0)
@@ -37,7 +37,7 @@ export const sum = (all: readonly number[]) => all.reduce((so, each) => so + eac
 /** Findings of one code for random models, with all paths of their plans. */
 export function always(
   code: string,
-  property: (findings: readonly Finding[], model: Model, plan: Plan, stands: readonly Stand[]) => void,
+  property: (diagnostics: readonly Diagnostic[], model: Model, plan: Plan, stands: readonly Stand[]) => void,
   drawn = anySketch,
 ): void {
   fc.assert(

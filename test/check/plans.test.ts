@@ -13,7 +13,7 @@ import { planFor } from "./text.ts"
 describe("against every path of the plan", () => {
   test("faults that no verdict mends, and what is named instead", () => {
     const count = { won: 0, handed: 0, blamed: 0 }
-    always("never-blamed", (findings, model, _, stands) => {
+    always("never-blamed", (diagnostics, model, _, stands) => {
       const all = machines(model)
       const dead = (fault: number) =>
         all.length > 0 && all.every((machine) => against(model, fault, machine).length > 0)
@@ -40,14 +40,14 @@ describe("against every path of the plan", () => {
           continue
         }
         lost.push(name)
-        const finding = findings.find((each) => named(each)[0] === name)
+        const finding = diagnostics.find((each) => named(each)[0] === name)
         const [, ...others] = finding === undefined ? [] : named(finding)
         if (Math.abs(won - handed) < 1e-9 && won > 0) continue
         count[won > handed ? "won" : "handed"]++
         expect(others.length > 0, finding?.message).toBe(won > handed)
         for (const other of others) expect(winners).toContain(other)
       }
-      expect(findings.map((each) => named(each)[0]).sort()).toEqual(lost.sort())
+      expect(diagnostics.map((each) => named(each)[0]).sort()).toEqual(lost.sort())
     })
     expect(count.won).toBeGreaterThan(30)
     expect(count.handed).toBeGreaterThan(30)
@@ -56,7 +56,7 @@ describe("against every path of the plan", () => {
 
   test("tests that the plan never uses, though they can be done and tell something", () => {
     const count = { beaten: 0, blind: 0, used: 0 }
-    always("beaten-test", (findings, model, _, stands) => {
+    always("beaten-test", (diagnostics, model, _, stands) => {
       const every = steps(model)
       const all = machines(model)
       const used = new Set(stands.flatMap(({ node }) => (node.do === "test" ? [node.test] : [])))
@@ -68,7 +68,7 @@ describe("against every path of the plan", () => {
         ) &&
         new Set(model.faults.map(({ place }) => place)).size > 1 &&
         model.tests.every((each) => each.after.length === 0 && each.onlyIf === undefined)
-      const beaten = findings.map((each) => named(each)[0])
+      const beaten = diagnostics.map((each) => named(each)[0])
       const occurs = ({ evidence }: State) =>
         all.some((machine) => [...evidence].every(([reading, cell]) => machine[reading] === cell))
       for (const [index, { name }] of model.tests.entries()) {
@@ -89,7 +89,7 @@ describe("against every path of the plan", () => {
           expect(beaten).not.toContain(name)
         }
       }
-      for (const each of findings) {
+      for (const each of diagnostics) {
         const [, instead] = named(each)
         if (instead !== undefined)
           expect(used).toContain(model.tests.findIndex(({ name }) => name === instead))
@@ -102,7 +102,7 @@ describe("against every path of the plan", () => {
 
   test("ends that can only be handed over", () => {
     let count = 0
-    always("no-way-on", (findings, model, plan, stands) => {
+    always("no-way-on", (diagnostics, model, plan, stands) => {
       const ends = plan.nodes.flatMap((node, index) => {
         const here = stands.filter((each) => each.index === index)
         const reach = sum(here.map((each) => each.reach))
@@ -111,7 +111,7 @@ describe("against every path of the plan", () => {
         return [{ reach, left: causesIn(here[0]!.state).map(({ fault }) => model.faults[fault]!.name) }]
       })
       count += ends.length
-      const told = findings.map(({ message, help }) => ({
+      const told = diagnostics.map(({ message, help }) => ({
         reach: Number.parseFloat(message) / 100,
         left: [...help!.matchAll(/`(fault\d+)`/g)].map((match) => match[1]!),
       }))

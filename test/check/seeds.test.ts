@@ -18,9 +18,9 @@ function modelOf(name: string, planted = ""): Model {
     const file = join(folder, path)
     return existsSync(file) ? readFileSync(file, "utf8") + (path === root ? `\n${planted}\n` : "") : undefined
   }
-  const { trees, sources, findings } = load(root, read)
+  const { trees, sources, diagnostics } = load(root, read)
   const bound = bind(trees, sources)
-  const bad = [...findings, ...bound.findings].find((each) => each.severity === "error")
+  const bad = [...diagnostics, ...bound.diagnostics].find((each) => each.severity === "error")
   if (bad !== undefined || bound.model === undefined) throw new Error(`${name}: ${bad?.message}\n${planted}`)
   return bound.model
 }
@@ -184,8 +184,8 @@ describe.each(rulesets)("the plan of %s", (name) => {
   // The plan need not be a good one for this, but whole: what it says of the rest is not looked at, nor are notes.
   test.each(Object.keys(planSeeds))("%s is found, and nothing else, of what is planted", (code) => {
     const model = modelOf(name, planSeeds[code]!(odds))
-    const findings = checkPlan(model, planFor(model, { effort: 60, mass: 0 }))
-    const codes = findings
+    const diagnostics = checkPlan(model, planFor(model, { effort: 60, mass: 0 }))
+    const codes = diagnostics
       .filter((each) => each.code === code || each.severity !== "note")
       .filter(({ message, help }) => /`planted_|`read_dear/.test(`${message} ${help}`))
       .map((each) => each.code)

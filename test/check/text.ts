@@ -1,6 +1,6 @@
 import { check } from "../../compiler/check/check.ts"
 import type { CheckOptions } from "../../compiler/check/context.ts"
-import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
 import type { Model } from "../../compiler/model/model.ts"
@@ -12,9 +12,9 @@ export function modelFrom(text: string): Model {
   const {
     trees,
     sources,
-    findings: parsed,
+    diagnostics: parsed,
   } = load("one.ruleout", (path) => (path === "one.ruleout" ? text : undefined))
-  const { model, findings: bound } = bind(trees, sources)
+  const { model, diagnostics: bound } = bind(trees, sources)
   const bad = [...parsed, ...bound].find((finding) => finding.severity === "error")
   if (bad !== undefined || model === undefined) throw new Error(`${bad?.code}: ${bad?.message}`)
   return model
@@ -27,11 +27,11 @@ export function planFor(model: Model, options: PlanOptions = { effort: 50_000 })
 }
 
 /** All findings of the analysis, those of the plan among them. */
-export function analysed(text: string, options?: CheckOptions): Finding[] {
+export function analysed(text: string, options?: CheckOptions): Diagnostic[] {
   const model = modelFrom(text)
   return check(model, planFor(model), options)
 }
 
-export function codesIn(findings: readonly Finding[]): string[] {
-  return [...new Set(findings.map((finding) => finding.code))].sort()
+export function codesIn(diagnostics: readonly Diagnostic[]): string[] {
+  return [...new Set(diagnostics.map((finding) => finding.code))].sort()
 }

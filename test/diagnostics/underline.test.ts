@@ -22,8 +22,8 @@ test("of a declaration its keyword and name are underlined, of anything else its
 
 test("a finding about a whole declaration keeps its exact span, and one line of carets", () => {
   const text = `${LAMP}reading spare_hum "Does it hum?"\n  yes or no\n  normally is yes 90%\n`
-  const { findings } = compile("lamp.ruleout", () => text)
-  const found = findings.find(({ code }) => code === "silent-reading")!
+  const { diagnostics } = compile("lamp.ruleout", () => text)
+  const found = diagnostics.find(({ code }) => code === "silent-reading")!
   expect(text.slice(found.span.start, found.span.end)).toContain("normally is yes 90%")
   const lines = renderText([found], new Map([["lamp.ruleout", text]])).split("\n")
   expect(lines[2]).toMatch(/ \| reading spare_hum "Does it hum\?"$/)

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest"
-import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { renderText } from "../../compiler/diagnostics/render.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { CODES } from "../../compiler/model/codes.ts"
@@ -22,14 +22,14 @@ told moved "Moved?" yes or no
 test look "Look" reads glow, lamp, rail, heat
 `
 
-const said = (text: string): Finding[] => {
-  const { tree, findings } = parse("main.ruleout", text)
-  expect(findings).toEqual([])
+const said = (text: string): Diagnostic[] => {
+  const { tree, diagnostics } = parse("main.ruleout", text)
+  expect(diagnostics).toEqual([])
   const bound = bind([tree])
-  expect(bound.model === undefined).toBe(bound.findings.some(({ severity }) => severity === "error"))
-  for (const { code, severity } of bound.findings)
+  expect(bound.model === undefined).toBe(bound.diagnostics.some(({ severity }) => severity === "error"))
+  for (const { code, severity } of bound.diagnostics)
     expect(CODES[code as keyof typeof CODES]?.[0]).toBe(severity)
-  return bound.findings
+  return bound.diagnostics
 }
 
 const met = new Set<string>()
@@ -40,10 +40,12 @@ function cases(code: keyof typeof CODES, sources: Record<string, string>, head =
   describe(code, () => {
     test.each(Object.entries(sources))("%s", (_, source) => {
       const text = head + source
-      const findings = said(text)
-      expect(findings.map((finding) => finding.code)).toEqual([code])
-      expect(`\n${source}\n\n${renderText(findings, new Map([["main.ruleout", text]]))}\n`).toMatchSnapshot()
-      for (const { changes } of findings[0]!.edits) {
+      const diagnostics = said(text)
+      expect(diagnostics.map((finding) => finding.code)).toEqual([code])
+      expect(
+        `\n${source}\n\n${renderText(diagnostics, new Map([["main.ruleout", text]]))}\n`,
+      ).toMatchSnapshot()
+      for (const { changes } of diagnostics[0]!.edits) {
         // What an edit offers must mend what it was offered for.
         const mended = [...changes]
           .sort((a, b) => b.span.start - a.span.start)
@@ -196,8 +198,8 @@ test try_supply "Try" swaps supply after metre
 when rail between 25.2 and 22.8 V rule out worn
 never glow is yes and lamp below 3 V
 `
-  const findings = said(text)
-  expect(findings.map(({ code, span }) => [code, text.slice(span.start, span.end)])).toEqual([
+  const diagnostics = said(text)
+  expect(diagnostics.map(({ code, span }) => [code, text.slice(span.start, span.end)])).toEqual([
     ["unknown-name", "plgu"],
     ["beyond-hundred", "180%"],
     ["unknown-name", "suply"],
@@ -213,7 +215,7 @@ never glow is yes and lamp below 3 V
 
 describe("a broken declaration", () => {
   const follow = (text: string): string[] =>
-    bind([parse("main.ruleout", HEAD + text).tree]).findings.map(({ code }) => code)
+    bind([parse("main.ruleout", HEAD + text).tree]).diagnostics.map(({ code }) => code)
 
   test("defines its name and causes no findings of its own, but others are still found", () => {
     expect(follow('reading x "x" in\nwhen x below 5 V rule out worn')).toEqual([])

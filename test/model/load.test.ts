@@ -17,7 +17,7 @@ function loading(files: Record<string, string>) {
     asked.push(path)
     return known.get(path)
   })
-  return { ...loaded, asked, codes: loaded.findings.map(({ code }) => code) }
+  return { ...loaded, asked, codes: loaded.diagnostics.map(({ code }) => code) }
 }
 
 describe("files are brought in", () => {
@@ -38,8 +38,8 @@ describe("files are brought in", () => {
     expect(trees.map(({ file }) => file)).toEqual(order)
     expect([...sources.keys()]).toEqual(order)
     expect(asked).toEqual(order)
-    const { model, findings } = bind(trees, sources)
-    expect(findings).toEqual([])
+    const { model, diagnostics } = bind(trees, sources)
+    expect(diagnostics).toEqual([])
     expect(model!.places.map(({ name }) => name)).toEqual(["box", "a", "c", "b"])
   })
 
@@ -55,8 +55,8 @@ describe("files are brought in", () => {
   })
 
   test("what the parser finds in a used file is told with it", () => {
-    const { findings } = loading({ "main.ruleout": `${ROOT}use "a.ruleout"`, "a.ruleout": "part a" })
-    expect(findings.map(({ severity, span }) => [severity, span.file])).toEqual([["error", "a.ruleout"]])
+    const { diagnostics } = loading({ "main.ruleout": `${ROOT}use "a.ruleout"`, "a.ruleout": "part a" })
+    expect(diagnostics.map(({ severity, span }) => [severity, span.file])).toEqual([["error", "a.ruleout"]])
   })
 
   test("rules of a used file have the lines of that file", () => {
@@ -109,21 +109,21 @@ describe("what cannot be used", () => {
   ]
 
   test.each(cases)("%s", (_, code, files) => {
-    const { codes, findings, sources, asked, trees } = loading(files)
+    const { codes, diagnostics, sources, asked, trees } = loading(files)
     expect(codes).toEqual([code])
-    expect(renderText(findings, sources)).toMatchSnapshot()
+    expect(renderText(diagnostics, sources)).toMatchSnapshot()
     // Binding does not say it again, and nothing outside the root's folder was asked for.
-    expect(bind(trees, sources).findings).toEqual([])
+    expect(bind(trees, sources).diagnostics).toEqual([])
     const folder = /^(.*\/)?/.exec(Object.keys(files)[0]!)![0]
     for (const path of asked) expect(path.startsWith(folder) && !path.includes("..")).toBe(true)
   })
 
   test("a root that is not there", () => {
-    const { trees, findings } = load("gone.ruleout", () => undefined)
+    const { trees, diagnostics } = load("gone.ruleout", () => undefined)
     expect(trees).toEqual([])
-    expect(findings.map(({ code, message }) => [code, message])).toEqual([
+    expect(diagnostics.map(({ code, message }) => [code, message])).toEqual([
       ["missing-file", "`gone.ruleout` is not there."],
     ])
-    expect(bind(trees)).toEqual({ findings: [] })
+    expect(bind(trees)).toEqual({ diagnostics: [] })
   })
 })

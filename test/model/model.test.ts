@@ -5,10 +5,10 @@ import { parse } from "../../compiler/syntax/parser/parse.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
 
 const modelOf = (text: string): Model => {
-  const { tree, findings } = parse("main.ruleout", text)
-  expect(findings).toEqual([])
+  const { tree, diagnostics } = parse("main.ruleout", text)
+  expect(diagnostics).toEqual([])
   const bound = bind([tree], new Map([["main.ruleout", text]]))
-  expect(bound.findings).toEqual([])
+  expect(bound.diagnostics).toEqual([])
   return bound.model!
 }
 

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest"
-import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { parse } from "../../compiler/syntax/parser/parse.ts"
 
@@ -11,12 +11,12 @@ fault winding_open "winding open" in motor odds 1
 test try_motor "Fit the known-good motor" swaps motor takes 10 min
 `
 
-function said(text: string): readonly Finding[] {
-  const { tree, findings } = parse("pump.ruleout", text)
-  return [...findings, ...bind([tree], new Map([["pump.ruleout", text]])).findings]
+function said(text: string): readonly Diagnostic[] {
+  const { tree, diagnostics } = parse("pump.ruleout", text)
+  return [...diagnostics, ...bind([tree], new Map([["pump.ruleout", text]])).diagnostics]
 }
 
-function withEdit(text: string, { edits }: Finding, title: string): string {
+function withEdit(text: string, { edits }: Diagnostic, title: string): string {
   const changes = edits.find((edit) => edit.title === title)!.changes
   return changes
     .toSorted((a, b) => b.span.start - a.span.start)
@@ -55,9 +55,9 @@ test.each([
   ["that begins with no word of the language", "part motor", "gizmo motor"],
   ["that is broken behind its name", 'motor "motor"', 'motor "motor" 70'],
 ])("no use is unknown of a declaration %s", (_, from, to) => {
-  const findings = said(FRAME.replace(from, to))
-  expect(findings).toHaveLength(1)
-  expect(findings[0]!.code).not.toBe("unknown-name")
+  const diagnostics = said(FRAME.replace(from, to))
+  expect(diagnostics).toHaveLength(1)
+  expect(diagnostics[0]!.code).not.toBe("unknown-name")
 })
 
 test("two words that are one declared name are said once; with a comma they are two names", () => {

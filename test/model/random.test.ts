@@ -76,9 +76,9 @@ test("a condition over cells is the condition over values, for every value", () 
         reading rail "Rail" in V from 0 to 20 by 500 mV
         reading lamp "Lamp" one of red, amber, green
         ${drawn.map((one, i) => (i % 2 === 0 ? `when ${one.text} rule out worn` : `never ${one.text}`)).join("\n")}`
-      const { tree, findings } = parse("main.ruleout", text)
-      const { model, findings: bound } = bind([tree])
-      expect([...findings, ...bound]).toEqual([])
+      const { tree, diagnostics } = parse("main.ruleout", text)
+      const { model, diagnostics: bound } = bind([tree])
+      expect([...diagnostics, ...bound]).toEqual([])
       const [rail, lamp] = model!.readings
       expect(rail!.cells.reduce((sum, { weight }) => sum + weight, 0)).toBe(VALUES.length)
       const conditions = drawn.map((_, i) => (i % 2 === 0 ? model!.rules : model!.nevers)[i >> 1]!.condition)
@@ -113,10 +113,10 @@ test("every distribution of a model sums to 1, and no label stands twice in a re
           )
           .join("\n")}`
         const { tree } = parse("main.ruleout", text)
-        const { model, findings } = bind([tree])
+        const { model, diagnostics } = bind([tree])
         // Limits at the very end leave the range, or no value over: said, and no model.
         if (model === undefined) {
-          for (const { code } of findings) expect(["out-of-range", "not-hundred"]).toContain(code)
+          for (const { code } of diagnostics) expect(["out-of-range", "not-hundred"]).toContain(code)
           return
         }
         for (const reading of model.readings) {

@@ -16,13 +16,13 @@ function ruleset(readings: number, values: number): string {
 }
 
 test("a test with more outcomes than anybody could tell apart is an error at the test, not a crash", () => {
-  const { findings, plan } = compile("wide.ruleout", () => ruleset(13, 2))
-  const said = findings.find(({ code }) => code === "too-many-outcomes")
+  const { diagnostics, plan } = compile("wide.ruleout", () => ruleset(13, 2))
+  const said = diagnostics.find(({ code }) => code === "too-many-outcomes")
   expect(said?.message).toBe("`look` can come out in 8,192 ways; a test may have 4,096.")
   expect(plan).toBeUndefined()
 })
 
 test("a test at the limit is planned", () => {
-  const { findings } = compile("wide.ruleout", () => ruleset(12, 2), { effort: 100 })
-  expect(findings.map(({ code }) => code)).not.toContain("too-many-outcomes")
+  const { diagnostics } = compile("wide.ruleout", () => ruleset(12, 2), { effort: 100 })
+  expect(diagnostics.map(({ code }) => code)).not.toContain("too-many-outcomes")
 })

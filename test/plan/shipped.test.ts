@@ -13,10 +13,10 @@ const shipped = readdirSync(folder)
 describe.each(shipped)("$name", ({ path }) => {
   const read = (file: string) => (existsSync(file) ? readFileSync(file, "utf8") : undefined)
   // Nothing is left to the runner, so that the walk is whole; the plan need not be a good one for this.
-  const { model, graph, findings } = compile(path, read, { effort: 200, mass: 0 })
+  const { model, graph, diagnostics } = compile(path, read, { effort: 200, mass: 0 })
 
   test("has no errors", () => {
-    expect(findings.filter((each) => each.severity === "error")).toEqual([])
+    expect(diagnostics.filter((each) => each.severity === "error")).toEqual([])
   })
 
   test("costs, takes, errs and hands over as its graph says", () => {

@@ -26,8 +26,8 @@ const read = () => text
 describe("what if", () => {
   const { trees, sources } = analyse("seat.ruleout", read)
   const total = (words: string) => {
-    const { model, findings } = suppose(trees, sources, words)
-    expect(findings).toEqual([])
+    const { model, diagnostics } = suppose(trees, sources, words)
+    expect(diagnostics).toEqual([])
     return makePlan(model!).expected.total
   }
 
@@ -54,13 +54,13 @@ describe("what if", () => {
     ["part p sprae", "`sprae` is not a word of the language; `spare` is."],
     ['part p spare part q "more"', "Only one declaration can be changed at a time."],
   ])("%j is refused with a reason", (words, reason) => {
-    const { model, findings } = suppose(trees, sources, words)
+    const { model, diagnostics } = suppose(trees, sources, words)
     expect(model).toBeUndefined()
-    expect(findings[0]!.message).toContain(reason)
+    expect(diagnostics[0]!.message).toContain(reason)
   })
 
   test("what it makes wrong is said, like any other mistake", () => {
-    expect(suppose(trees, sources, "fault loose odds 0").findings.map((f) => f.code)).toEqual([
+    expect(suppose(trees, sources, "fault loose odds 0").diagnostics.map((f) => f.code)).toEqual([
       "out-of-range",
     ])
   })

@@ -31,7 +31,7 @@ function rulesOf({ attributes, rows }: Table): string {
   ].join("\n")
 }
 
-const codesOf = (text: string) => analyse("lenses.ruleout", () => text).findings.map(({ code }) => code)
+const codesOf = (text: string) => analyse("lenses.ruleout", () => text).diagnostics.map(({ code }) => code)
 
 test("the whole table is without contradiction, gap or idle row", () => {
   expect(lenses.rows).toHaveLength(24)

@@ -17,16 +17,16 @@ import { parse } from "../../compiler/syntax/parser/parse.ts"
 import { readArff, type Table } from "../support/arff.ts"
 
 const { attributes, rows } = readArff(readFileSync(join(import.meta.dirname, "soybean.arff"), "utf8"))
-const findings = attributes.slice(0, -1)
+const diagnostics = attributes.slice(0, -1)
 const diseases = attributes.at(-1)!.values
-const header = [...findings.map(({ name }) => name), "fault"]
+const header = [...diagnostics.map(({ name }) => name), "fault"]
 const folds = 10
 
 /** How often each disease, and with it each value of each finding, was met. */
 function learn(rows: Table["rows"]) {
   return diseases.map((disease) => {
     const own = rows.filter((each) => each.at(-1) === disease)
-    const counts = findings.map((_, i) => {
+    const counts = diagnostics.map((_, i) => {
       const known = own.map((each) => each[i]!).filter((value) => value !== "?")
       return { known: known.length, of: (value: string) => known.filter((each) => each === value).length }
     })
@@ -35,7 +35,7 @@ function learn(rows: Table["rows"]) {
 }
 
 /** Values that occur at all. */
-const values = findings.map(
+const values = diagnostics.map(
   (_, i) => new Set(rows.map((row) => row[i]!).filter((value) => value !== "?")).size,
 )
 
@@ -66,7 +66,7 @@ test("the drafted ruleset agrees with naive Bayes to 1e-6, and is right in nine 
     const { text, notes } = draft({ header, rows }, { name: "soybean", weight: 1, digits: 15, counted })
     expect(notes).toEqual([])
     const { tree } = parse("soybean.ruleout", text)
-    const { model, findings: said } = bind([tree])
+    const { model, diagnostics: said } = bind([tree])
     expect(said.filter(({ severity }) => severity === "error")).toEqual([])
     const graph = unplanned(model!)
     const sheet = sheetOf(header, graph)
@@ -77,7 +77,7 @@ test("the drafted ruleset agrees with naive Bayes to 1e-6, and is right in nine 
     const learnt = learn(rows.filter((_, i) => counted(i)))
     rows.forEach((row, i) => {
       if (counted(i)) return
-      const { case: record, findings: bad } = readRow(sheet, row, i + 2, graph)
+      const { case: record, diagnostics: bad } = readRow(sheet, row, i + 2, graph)
       expect(bad).toEqual([])
       const chances = posterior(model!, record!, numbers, nothing)!
       const reference = naiveBayes(learnt, row)

@@ -16,9 +16,9 @@ function canHold(condition: string): boolean {
     reading age "Age" in h from -10 to 100 by 1
     test ask "Ask the age" reads age takes 1 min
     when ${condition} rule out wants_toys`
-  const { findings } = analyse("gifts.ruleout", () => text)
-  expect(findings.filter(({ code }) => /^(?:unknown|unit|number|missing)/.test(code))).toEqual([])
-  return !findings.some(({ code }) => code === "unreachable-rule")
+  const { diagnostics } = analyse("gifts.ruleout", () => text)
+  expect(diagnostics.filter(({ code }) => /^(?:unknown|unit|number|missing)/.test(code))).toEqual([])
+  return !diagnostics.some(({ code }) => code === "unreachable-rule")
 }
 
 test("every two rows can hold together", () => {

@@ -32,10 +32,10 @@ describe.each(pages.filter(({ examples }) => examples.some(({ info }) => info.st
   ({ examples }) => {
     for (const example of examples.filter(({ info }) => info.startsWith("ruleout"))) {
       test(`the example at line ${example.line} comes out as it says`, () => {
-        const { findings, plan, model } = compiled(whole(examples, example))
+        const { diagnostics, plan, model } = compiled(whole(examples, example))
         const expected = example.results.find(({ info }) => info === "findings")?.text ?? ""
         if (example.info !== "ruleout frame") {
-          expect(said(findings.filter(({ severity }) => severity !== "note"))).toBe(expected)
+          expect(said(diagnostics.filter(({ severity }) => severity !== "note"))).toBe(expected)
         }
         for (const line of example.results.find(({ info }) => info === "plan")?.text.split("\n") ?? []) {
           const [what, value] = line.split(" ") as [string, string]

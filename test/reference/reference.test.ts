@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
 import { analyse, compile } from "../../compiler/compile.ts"
-import { type Finding, inOrder } from "../../compiler/diagnostics/diagnostic.ts"
+import { type Diagnostic, inOrder } from "../../compiler/diagnostics/diagnostic.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
@@ -25,9 +25,9 @@ function whole(example: Example): string {
 const only = (text: string) => (path: string) => (path === "example.ruleout" ? text : undefined)
 
 /** What the language says; the pages of the analysis have examples of their own. */
-function findingsIn(text: string): readonly Finding[] {
-  const { trees, sources, findings } = load("example.ruleout", only(text))
-  return inOrder([...findings, ...bind(trees, sources).findings])
+function findingsIn(text: string): readonly Diagnostic[] {
+  const { trees, sources, diagnostics } = load("example.ruleout", only(text))
+  return inOrder([...diagnostics, ...bind(trees, sources).diagnostics])
 }
 
 function graphOf(text: string): Graph {
@@ -41,8 +41,8 @@ describe.each(pages)("$name", ({ name, text }) => {
       example.results.length === 0 ? "is clean" : `has its ${example.results.map((r) => r.info)}`
     test(`the example at line ${example.line} ${results}`, () => {
       const source = whole(example)
-      const findings = example.results.find((result) => result.info === "findings")
-      expect(said(findingsIn(source))).toBe(findings?.text ?? "")
+      const diagnostics = example.results.find((result) => result.info === "findings")
+      expect(said(findingsIn(source))).toBe(diagnostics?.text ?? "")
       const plan = example.results.find((result) => result.info === "plan")
       if (plan) expectPlan(graphOf(source), plan.text)
     })
@@ -70,8 +70,8 @@ describe("the reference is whole", () => {
   test("the whole ruleset is clean under the analysis too", () => {
     const readme = pages.find(({ name }) => name === "README.md")!
     const [first] = examplesOf(readme.name, readme.text)
-    const { findings } = analyse("example.ruleout", only(first!.text))
-    expect(said(findings.filter(({ severity }) => severity !== "note"))).toBe("")
+    const { diagnostics } = analyse("example.ruleout", only(first!.text))
+    expect(said(diagnostics.filter(({ severity }) => severity !== "note"))).toBe("")
   })
 
   test("an example that should trip says what it trips", () => {

@@ -169,7 +169,7 @@ describe("names", () => {
       meters.replaceAll("glow", "backlight").replace("Any backlight?", "Any glow?"),
     )
     service.set(after, "kiosk.ruleout")
-    expect(service.findings()).toEqual([])
+    expect(service.diagnostics()).toEqual([])
   })
 
   test.each([
@@ -227,10 +227,10 @@ describe("hover", () => {
 
   test("while the text is broken the last whole model still answers", () => {
     const { service, file } = at(root.replace("when glow", "when gl¦ow"))
-    service.findings()
+    service.diagnostics()
     service.hover(file, root.indexOf("panel_dead"))
     service.change(file, `${root}\npart`)
-    expect(service.findings().length).toBeGreaterThan(0)
+    expect(service.diagnostics().length).toBeGreaterThan(0)
     expect(service.hover(file, root.indexOf("panel_dead"))?.title).toBe("panel failed")
   })
 })

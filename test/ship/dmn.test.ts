@@ -53,7 +53,7 @@ test("the row that the reference shows is the one that is written", () => {
 /** What was found on some readings: a value by the reading's index. */
 type Found = ReadonlyMap<number, string | number>
 
-function findings(graph: Graph): fc.Arbitrary<Found> {
+function diagnostics(graph: Graph): fc.Arbitrary<Found> {
   const one = graph.readings.map(({ cells, by, from, to }): fc.Arbitrary<string | number> => {
     if (by === undefined) return fc.constantFrom(...cells.flatMap(({ values = [] }) => values))
     const steps = Math.round((to! - from!) / by)
@@ -127,7 +127,7 @@ describe.each(["kiosk", "flagship"] as const)("%s", (name) => {
   test("rules out the same faults for any findings", () => {
     let some = 0
     fc.assert(
-      fc.property(findings(graph), (found) => {
+      fc.property(diagnostics(graph), (found) => {
         const { out, left } = ruledOut(tables[name]!, graph, found)
         const wanted = expected(graph, found)
         expect(new Set(out)).toEqual(wanted)
@@ -157,7 +157,7 @@ describe("conditions of any form", () => {
 
   test("become rows that are known true just where they are", () => {
     fc.assert(
-      fc.property(condition, findings(kiosk), (when, found) => {
+      fc.property(condition, diagnostics(kiosk), (when, found) => {
         const graph: Graph = {
           ...kiosk,
           rules: [{ line: 1 }],

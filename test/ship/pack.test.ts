@@ -63,11 +63,11 @@ import { seal, writeSvg } from "ruleout/ship"
 import { verify } from "ruleout/verify"
 import schema from "ruleout/schemas/graph.schema.json" with { type: "json" }
 
-const { graph, findings } = compile("kiosk.ruleout", (path) => readFileSync(path, "utf8"))
+const { graph, diagnostics } = compile("kiosk.ruleout", (path) => readFileSync(path, "utf8"))
 const job = open(JSON.parse(graphText(graph))).find("rail", "24.1 V")
 const sealed = await seal(graph, { subtle: crypto.subtle })
 const { signed } = await verify(sealed, { subtle: crypto.subtle })
-console.log(JSON.stringify([findings.filter(({ severity }) => severity === "error"), job.next.do, writeSvg(graph).slice(0, 4), signed, schema.$id]))
+console.log(JSON.stringify([diagnostics.filter(({ severity }) => severity === "error"), job.next.do, writeSvg(graph).slice(0, 4), signed, schema.$id]))
 `,
   )
   expect(JSON.parse(node("--no-warnings", "use.js"))).toEqual([

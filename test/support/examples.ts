@@ -1,4 +1,4 @@
-import type { Finding } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 
 /** A fenced block of a page, and the blocks right behind it that state what comes of it. */
 export interface Example {
@@ -32,8 +32,8 @@ export function examplesOf(page: string, markdown: string): Example[] {
 }
 
 /** Findings as the pages state them: severity, code and message, the next step below. */
-export function said(findings: readonly Finding[]): string {
-  return findings
+export function said(diagnostics: readonly Diagnostic[]): string {
+  return diagnostics
     .map(({ severity, code, message, help }) => {
       return `${severity} ${code}: ${message}${help === undefined ? "" : `\n  ${help}`}`
     })

@@ -87,14 +87,14 @@ const SLIPS: readonly (readonly [meant: string, typed: string])[] = [
 ]
 
 test("what is meant is clean", () => {
-  expect(parse("shop.ruleout", MEANT).findings).toEqual([])
+  expect(parse("shop.ruleout", MEANT).diagnostics).toEqual([])
 })
 
 test.each(SLIPS)("%s, typed as %s, is mended by the edits", (meant, typed) => {
   let text = MEANT.replace(meant, () => typed)
   expect(text).not.toBe(MEANT)
   for (let round = 0; round < 3; round++) {
-    const [finding] = parse("shop.ruleout", text).findings
+    const [finding] = parse("shop.ruleout", text).diagnostics
     if (finding === undefined) break
     const { changes } = finding.edits.at(-1)!
     for (const { span, text: put } of changes.toSorted((a, b) => b.span.start - a.span.start))
@@ -110,24 +110,24 @@ test only_one "x" reads level takes 1 min only
   if level is time
 reading heat "Heat" in degC from -10 to 5 normally between -5 and -2 degC 90%
 `
-  expect(parse("shop.ruleout", text).findings).toEqual([])
+  expect(parse("shop.ruleout", text).diagnostics).toEqual([])
 })
 
 test("each slip is said once", () => {
-  const { findings } = parse("shop.ruleout", 'fault a "x" in p odds 1 shows drive < 3 V shows drive 5–6 V')
-  expect(findings.map(({ code }) => code)).toEqual(["symbol", "symbol"])
+  const { diagnostics } = parse("shop.ruleout", 'fault a "x" in p odds 1 shows drive < 3 V shows drive 5–6 V')
+  expect(diagnostics.map(({ code }) => code)).toEqual(["symbol", "symbol"])
 })
 
 test("what a word processor puts in everywhere is one finding of its kind, whose edit mends all", () => {
   const line = (i: number) => `part p_${i} “part ${i}”\u00a0price 3\n`
   const text = Array.from({ length: 150 }, (_, i) => line(i)).join("")
-  const { tree, findings } = parse("shop.ruleout", text)
-  expect(findings.map(({ code, message }) => [code, message.split(", ")[1]])).toEqual([
+  const { tree, diagnostics } = parse("shop.ruleout", text)
+  expect(diagnostics.map(({ code, message }) => [code, message.split(", ")[1]])).toEqual([
     ["curly-quotes", "and so do 149 more."],
     ["odd-space", "and so are 149 more."],
   ])
   expect(tree.declarations).toHaveLength(150)
-  const changes = findings.flatMap(({ edits }) => edits.flatMap((edit) => (edit.safe ? edit.changes : [])))
+  const changes = diagnostics.flatMap(({ edits }) => edits.flatMap((edit) => (edit.safe ? edit.changes : [])))
   const mended = changes
     .toSorted((a, b) => b.span.start - a.span.start)
     .reduce((now, { span, text: put }) => now.slice(0, span.start) + put + now.slice(span.end), text)

@@ -14,8 +14,8 @@ test("a tree printed and parsed again is the same tree, and its print a fixed po
   fc.assert(
     fc.property(anyTree, (tree) => {
       const printed = print(tree)
-      const { tree: again, findings } = parse(FILE, printed)
-      expect(findings).toEqual([])
+      const { tree: again, diagnostics } = parse(FILE, printed)
+      expect(diagnostics).toEqual([])
       expect(withoutSpans(again)).toEqual(withoutSpans(tree))
       expect(print(again)).toBe(printed)
     }),
@@ -26,13 +26,13 @@ test("a tree printed and parsed again is the same tree, and its print a fixed po
 test("rulesets that mean something are whole, keep their tree in print, and are accepted by the model", () => {
   fc.assert(
     fc.property(boundProgram(), (program) => {
-      const { tree, findings } = parse(FILE, program)
-      expect(findings).toEqual([])
+      const { tree, diagnostics } = parse(FILE, program)
+      expect(diagnostics).toEqual([])
       expect(isWhole(tree)).toBe(true)
       const printed = print(tree)
       expect(withoutComments(parse(FILE, printed).tree)).toEqual(withoutComments(tree))
       const bound = bind([tree])
-      expect(bound.findings.filter((finding) => finding.severity === "error")).toEqual([])
+      expect(bound.diagnostics.filter((finding) => finding.severity === "error")).toEqual([])
       expect(bound.model).toBeDefined()
     }),
     { numRuns: 150 },
@@ -62,8 +62,8 @@ test("a comment between any two tokens survives, each once and in order", () => 
         done = offset
       }
       text += KIOSK_DARK.slice(done)
-      const { tree, findings } = parse(FILE, text)
-      expect(findings).toEqual([])
+      const { tree, diagnostics } = parse(FILE, text)
+      expect(diagnostics).toEqual([])
       const printed = print(tree)
       expect(commentsOf(printed)).toEqual(commentsOf(text))
       expect(withoutComments(parse(FILE, printed).tree)).toEqual(
@@ -159,8 +159,8 @@ when (((rail below 3 V) and (glow is yes or (moved is no))) # first
 
 # the end
 `
-  const { tree, findings } = parse(FILE, source)
-  expect(findings).toEqual([])
+  const { tree, diagnostics } = parse(FILE, source)
+  expect(diagnostics).toEqual([])
   expect(print(tree)).toMatchInlineSnapshot(`
     "#  heading
 
@@ -198,8 +198,8 @@ test.each([
 
 test("the formatter's own spellings: line ends, backslashes, byte order mark", () => {
   const source = '\ufeffpart a "say \\"no\\" to C:\\\\"\r\n\r\n\r\n# é\r\npart b "漢"\r\n'
-  const { tree, findings } = parse(FILE, source)
-  expect(findings.map((finding) => finding.code)).toEqual(["byte-order-mark"])
+  const { tree, diagnostics } = parse(FILE, source)
+  expect(diagnostics.map((finding) => finding.code)).toEqual(["byte-order-mark"])
   expect(isWhole(tree)).toBe(true)
   expect(print(tree)).toBe('part a "say \\"no\\" to C:\\\\"\n\n# é\npart b "漢"\n')
 })

@@ -15,7 +15,7 @@ const FILE = "shop.ruleout"
 const BEYOND_GRAMMAR = /doubled-clause|has no type/
 
 function errorsIn(text: string): string[] {
-  return parse(FILE, text).findings.map(({ code, message }) => `${code}: ${message}`)
+  return parse(FILE, text).diagnostics.map(({ code, message }) => `${code}: ${message}`)
 }
 
 function agree(text: string): void {

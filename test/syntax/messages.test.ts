@@ -74,7 +74,7 @@ const cases: Record<string, readonly string[]> = {
 
 test.each(Object.entries(cases))("what is said of %s", async (name, sources) => {
   const pages = sources.map((text) => {
-    const rendered = renderText(parse("shop.ruleout", text).findings, new Map([["shop.ruleout", text]]))
+    const rendered = renderText(parse("shop.ruleout", text).diagnostics, new Map([["shop.ruleout", text]]))
     return `${text.replace(/(?!\n)[\p{Cc}\p{Surrogate}\ufeff]/gu, "·")}\n\n${rendered}`
   })
   await expect(pages.join(`\n${"─".repeat(80)}\n\n`)).toMatchFileSnapshot(
@@ -91,7 +91,7 @@ test("every code of the reader is one of the list, with its severity, and each i
   ]
   const met = new Set<string>()
   for (const text of texts)
-    for (const { code, severity } of parse("shop.ruleout", text).findings) {
+    for (const { code, severity } of parse("shop.ruleout", text).diagnostics) {
       met.add(code)
       expect(SYNTAX_CODES[code as SyntaxCode]?.[0], code).toBe(severity)
     }

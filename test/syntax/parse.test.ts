@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest"
-import { finding } from "../../compiler/diagnostics/diagnostic.ts"
+import { diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { displayWidth } from "../../compiler/diagnostics/display-width.ts"
 import { Lines, lineAndColumn } from "../../compiler/diagnostics/line-index.ts"
 import { renderText } from "../../compiler/diagnostics/render.ts"
@@ -23,8 +23,8 @@ describe("the language as data is the language that is read", () => {
   ])
 
   test.each(forms)("%s: %s", (_, text) => {
-    const { tree, findings } = parse(FILE, text)
-    expect(findings).toEqual([])
+    const { tree, diagnostics } = parse(FILE, text)
+    expect(diagnostics).toEqual([])
     expect(tree.declarations).toHaveLength(1)
   })
 
@@ -34,16 +34,16 @@ describe("the language as data is the language that is read", () => {
       (item) => item.words === words,
     )
     if (clause === undefined) return
-    const codes = parse(FILE, `${text} ${clause.example}`).findings.map((item) => item.code)
+    const codes = parse(FILE, `${text} ${clause.example}`).diagnostics.map((item) => item.code)
     if (clause.repeats) expect(codes).toEqual([])
     else expect(codes[0]).toMatch(/doubled-clause|unexpected/)
   })
 
   test.each(KEYWORDS)("%s is reserved, and can be a value", (word) => {
-    expect(parse(FILE, `setup ${word} "x"`).findings).not.toEqual([])
+    expect(parse(FILE, `setup ${word} "x"`).diagnostics).not.toEqual([])
     const values = `reading a "x" one of a, ${word}, b, ${word}\nnever a is ${word} and a is one of ${word}, b or a is not b`
     // `is not` and `is one of` are read as such.
-    if (word !== "not") expect(parse(FILE, values).findings).toEqual([])
+    if (word !== "not") expect(parse(FILE, values).diagnostics).toEqual([])
   })
 })
 
@@ -57,12 +57,12 @@ test.each([
   ["a one-character degree", "takes", "5 ℃", 5, "℃"],
   ["an ohm of either code point", "takes", "5 k\u2126", 5, "k\u2126"],
 ])("%s", (_, clause, text, value, unit) => {
-  const { tree, findings } = parse(
+  const { tree, diagnostics } = parse(
     FILE,
     clause === "odds" ? `fault a "x" odds ${text}` : `test a "x" takes ${text}`,
   )
   const declaration = tree.declarations[0] as { odds?: object; takes?: object }
-  expect(findings).toEqual([])
+  expect(diagnostics).toEqual([])
   expect(declaration.odds ?? declaration.takes).toMatchObject({
     value,
     spelling: /^-?[\d.]+/.exec(text)![0],
@@ -136,7 +136,7 @@ describe("rendering", () => {
     const [first, ...others] = marks
     const labels = others.map((mark) => ({ span: at(text, mark), text: `see ${mark}` }))
     return renderText(
-      [finding("warning", "some-code", at(text, first!), "`x` is so.", { labels })],
+      [diagnostic("warning", "some-code", at(text, first!), "`x` is so.", { labels })],
       new Map([[FILE, text]]),
     )
   }
@@ -172,7 +172,9 @@ describe("rendering", () => {
       [FILE, text],
       ["other.ruleout", 'part b "w"'],
     ])
-    const result = [finding("error", "some-code", at(text, "b"), "`b` is so.", { labels, help: "Do this." })]
+    const result = [
+      diagnostic("error", "some-code", at(text, "b"), "`b` is so.", { labels, help: "Do this." }),
+    ]
     expect(renderText(result, sources)).toMatchInlineSnapshot(`
       "error: \`b\` is so. [some-code]
         shop.ruleout:4:6
@@ -196,7 +198,7 @@ describe("rendering", () => {
 
   test("nothing that a terminal obeys comes through, wherever it stands", () => {
     const text = "part \x1b[31m\x07 \u202e \ud800 x\r"
-    const wild = finding("error", "some-code", { file: "a\x1b.ruleout", start: 0, end: 2 }, "\x1b[2J", {
+    const wild = diagnostic("error", "some-code", { file: "a\x1b.ruleout", start: 0, end: 2 }, "\x1b[2J", {
       help: "\x07",
       labels: [{ span: { file: FILE, start: 5, end: 6 }, text: "\x9b" }],
       edits: [{ title: "\x08", safe: false, changes: [] }],
@@ -208,7 +210,7 @@ describe("rendering", () => {
 
   test("a place behind the end of the text", () => {
     const out = renderText(
-      [finding("note", "some-code", { file: FILE, start: 3, end: 3 }, "End.")],
+      [diagnostic("note", "some-code", { file: FILE, start: 3, end: 3 }, "End.")],
       new Map([[FILE, "ab\n"]]),
     )
     expect(out).toContain(`${FILE}:2:1`)

@@ -12,9 +12,9 @@ const FILE = "shop.ruleout"
 
 /** What must hold of every text: places within it, in order, an error wherever something is lost, all of it printable. */
 function soundly(text: string): void {
-  const { tree, findings } = parse(FILE, text)
-  const spans = findings.map((finding) => finding.span)
-  const others = findings.flatMap(({ labels, edits }) => [
+  const { tree, diagnostics } = parse(FILE, text)
+  const spans = diagnostics.map((finding) => finding.span)
+  const others = diagnostics.flatMap(({ labels, edits }) => [
     ...labels.map((label) => label.span),
     ...edits.flatMap((edit) => edit.changes.map((change) => change.span)),
   ])
@@ -22,13 +22,13 @@ function soundly(text: string): void {
     ({ start, end }) => !(0 <= start && start <= end && end <= text.length),
   )
   const unordered = spans.filter(({ start }, i) => i > 0 && start < spans[i - 1]!.start)
-  const words = findings
+  const words = diagnostics
     .map((finding) => finding.message)
     .filter((message) => /undefined|null|\[object|Exception/.test(message))
-  const silent = !isWhole(tree) && !findings.some((finding) => finding.severity === "error")
+  const silent = !isWhole(tree) && !diagnostics.some((finding) => finding.severity === "error")
   print(tree)
   // Line breaks apart, nothing that a terminal obeys comes through.
-  const raw = /(?!\n)\p{Cc}|\p{Surrogate}/u.exec(renderText(findings, new Map([[FILE, text]])))
+  const raw = /(?!\n)\p{Cc}|\p{Surrogate}/u.exec(renderText(diagnostics, new Map([[FILE, text]])))
   expect({ outside, unordered, words, silent, raw }).toEqual({
     outside: [],
     unordered: [],
@@ -143,8 +143,8 @@ fault supply_low "supply sags" in supply odds 6 odds 7
 test meter_rail "Meter the rail" reads rail takes 4 min power of
 when (glow is yes and rail below 3 V rule out supply_low
 `
-  const findings = parse(FILE, text).findings
-  expect(findings.map(({ code, span }) => `${code} ${text.slice(span.start, span.end)}`)).toEqual([
+  const diagnostics = parse(FILE, text).diagnostics
+  expect(diagnostics.map(({ code, span }) => `${code} ${text.slice(span.start, span.end)}`)).toEqual([
     "incomplete 1.2",
     "unexpected seventy",
     "bad-name Panel",
@@ -165,8 +165,8 @@ when what is part and what is one of use, test or what is not told rule out a
 rule named: when what is rule leaves only any in part_a
 part part_a "x"
 `
-  const { tree, findings } = parse(FILE, text)
-  expect(findings).toEqual([])
+  const { tree, diagnostics } = parse(FILE, text)
+  expect(diagnostics).toEqual([])
   expect(tree.declarations.map((declaration) => declaration.kind)).toEqual([
     "reading",
     "rule",
@@ -182,21 +182,21 @@ describe("what would take too long or too deep ends at once with an error", () =
     ["not and parentheses", "not (", ")"],
   ])("%s 10,000 deep", (_, open, close) => {
     const text = `never ${open.repeat(10_000)}a is yes${close.repeat(10_000)}\npart a "x" price q\n`
-    const { findings } = parse(FILE, text)
-    expect(findings.map((finding) => finding.code)).toEqual(["too-deep", "unexpected"])
+    const { diagnostics } = parse(FILE, text)
+    expect(diagnostics.map((finding) => finding.code)).toEqual(["too-deep", "unexpected"])
   })
 
   test("as deep as is allowed", () => {
     const pairs = `never ${"(".repeat(MOST_NESTED)}a is yes${")".repeat(MOST_NESTED)}\n`
-    expect(parse(FILE, pairs).findings).toEqual([])
+    expect(parse(FILE, pairs).diagnostics).toEqual([])
     expect(print(parse(FILE, pairs).tree)).toBe("never a is yes\n")
     const text = `never ${"not ".repeat(MOST_NESTED)}a is yes\n`
-    const { tree, findings } = parse(FILE, text)
-    expect(findings).toEqual([])
+    const { tree, diagnostics } = parse(FILE, text)
+    expect(diagnostics).toEqual([])
     expect(print(tree)).toContain("not not a is yes")
-    expect(parse(FILE, text.replace("never", "never not")).findings.map((finding) => finding.code)).toEqual([
-      "too-deep",
-    ])
+    expect(
+      parse(FILE, text.replace("never", "never not")).diagnostics.map((finding) => finding.code),
+    ).toEqual(["too-deep"])
   })
 
   test.each([
@@ -210,19 +210,19 @@ describe("what would take too long or too deep ends at once with an error", () =
     ["commas behind one of", `part a "x" one of ${"a,".repeat(LONGEST_FILE / 8)}`, ["unexpected"]],
   ])("%s", (_, text, codes) => {
     const from = performance.now()
-    const { findings } = parse(FILE, text)
-    expect([...new Set(findings.map((finding) => finding.code))].sort()).toEqual([...codes].sort())
-    renderText(findings, new Map([[FILE, text]]))
+    const { diagnostics } = parse(FILE, text)
+    expect([...new Set(diagnostics.map((finding) => finding.code))].sort()).toEqual([...codes].sort())
+    renderText(diagnostics, new Map([[FILE, text]]))
     expect(performance.now() - from).toBeLessThan(5000)
   })
 
   test("mistake upon mistake: the first ones, and a last finding that says so", () => {
     const text = 'part A "x" prise 3\n'.repeat(40_000)
     const from = performance.now()
-    const { findings } = parse(FILE, text)
+    const { diagnostics } = parse(FILE, text)
     expect(performance.now() - from).toBeLessThan(5000)
-    expect(findings).toHaveLength(MOST_FINDINGS + 1)
-    expect(findings.at(-1)?.code).toBe("too-many-findings")
-    expect(parse(FILE, "§\n".repeat(200_000)).findings).toHaveLength(MOST_FINDINGS + 1)
+    expect(diagnostics).toHaveLength(MOST_FINDINGS + 1)
+    expect(diagnostics.at(-1)?.code).toBe("too-many-findings")
+    expect(parse(FILE, "§\n".repeat(200_000)).diagnostics).toHaveLength(MOST_FINDINGS + 1)
   })
 })

@@ -1,9 +1,9 @@
 import { codeList, codeSection } from "../../check/codes-page.ts"
-import type { Finding } from "../../diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../../diagnostics/diagnostic.ts"
 import { CASE_CODES } from "./codes.ts"
 
 /** The reference of what is said of recorded cases, as Markdown. `says`: what reading an example finds. */
-export function caseCodesPage(says: (line: string) => readonly Finding[]): string {
+export function caseCodesPage(says: (line: string) => readonly Diagnostic[]): string {
   const codes = Object.entries(CASE_CODES).map(([code, text]) => ({ code, ...text }))
   return `# What is said of recorded cases
 

@@ -1,12 +1,12 @@
 /** What there is to say of one line of cases, each remark at its place in the file. */
-import { type Finding, finding, type Severity } from "../../diagnostics/diagnostic.ts"
+import { type Diagnostic, diagnostic, type Severity } from "../../diagnostics/diagnostic.ts"
 import { quote as quoteText } from "../../diagnostics/escape.ts"
 import { nearest } from "../../diagnostics/suggest.ts"
 import type { CaseCode } from "./codes.ts"
 import { locate, type Path, type Stretch } from "./json-locations.ts"
 
 /** A finding in a line of cases: the span is in the whole file, `line` counts from 1, `path` is like `steps[2].test`. */
-export interface CaseFinding extends Finding {
+export interface CaseDiagnostic extends Diagnostic {
   readonly line: number
   readonly path: string
 }
@@ -21,7 +21,7 @@ export class Remarks {
   readonly #line: string
   readonly #n: number
   readonly #place: Place
-  readonly all: CaseFinding[] = []
+  readonly all: CaseDiagnostic[] = []
 
   constructor(line: string, n: number, place: Place) {
     this.#line = line
@@ -81,7 +81,11 @@ export class Remarks {
     const { start, end } = stretch ?? locate(this.#line.replace("\ufeff", " "), path)
     const { file, offset } = this.#place
     const span = { file, start: offset + start, end: offset + end }
-    this.all.push({ ...finding(severity, code, span, message, { help }), line: this.#n, path: written(path) })
+    this.all.push({
+      ...diagnostic(severity, code, span, message, { help }),
+      line: this.#n,
+      path: written(path),
+    })
   }
 }
 

@@ -4,17 +4,17 @@
  */
 import type { Graph } from "../../run/graph.ts"
 import type { Case, Truth } from "./case.ts"
-import { type CaseFinding, type Place, quote, Remarks } from "./diagnostics.ts"
+import { type CaseDiagnostic, type Place, quote, Remarks } from "./diagnostics.ts"
 import { flaw } from "./json-locations.ts"
 import { namesOf } from "./name-index.ts"
 import { type Fields, isFields, type Json, StepReader } from "./read-steps.ts"
 
-export type { CaseFinding, Place } from "./diagnostics.ts"
+export type { CaseDiagnostic, Place } from "./diagnostics.ts"
 
 export interface ReadLine {
   /** Absent where the line is empty or cannot be used at all. */
   readonly case?: Case
-  readonly findings: readonly CaseFinding[]
+  readonly diagnostics: readonly CaseDiagnostic[]
 }
 
 /** Reads line `n` (from 1) of a file of cases for this graph. Never throws. */
@@ -27,7 +27,7 @@ export function readCase(
   const remarks = new Remarks(line, n, place)
   const json = parsed(line, n, remarks)
   const record = json && caseOf(json, n, graph, remarks)
-  return { ...(record ? { case: record } : {}), findings: remarks.all }
+  return { ...(record ? { case: record } : {}), diagnostics: remarks.all }
 }
 
 /** All cases of a text, line by line; lines end in LF or CRLF. */

@@ -1,5 +1,5 @@
 /** Recorded cases held against a compiled graph. Streams go through `readCase` and `Tally` themselves, line by line. */
-import { type CaseFinding, readCases } from "../record/read.ts"
+import { type CaseDiagnostic, readCases } from "../record/read.ts"
 import type { Report } from "../report/report.ts"
 import { track } from "./graph-index.ts"
 import { Tally } from "./tally.ts"
@@ -13,13 +13,13 @@ export function replay(
   graph: unknown,
   text: string,
   file?: string,
-): { readonly report: Report; readonly findings: readonly CaseFinding[] } {
+): { readonly report: Report; readonly diagnostics: readonly CaseDiagnostic[] } {
   const road = track(graph)
   const tally = new Tally(road)
-  const findings: CaseFinding[] = []
+  const diagnostics: CaseDiagnostic[] = []
   for (const line of readCases(text, road.graph, file)) {
-    findings.push(...line.findings)
+    diagnostics.push(...line.diagnostics)
     if (line.case) tally.add(line.case)
   }
-  return { report: tally.report(), findings }
+  return { report: tally.report(), diagnostics }
 }

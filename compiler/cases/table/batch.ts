@@ -1,7 +1,7 @@
 /** Records as they come from a file, in batches that can be read one by one or handed to another thread. */
 import type { Graph } from "../../run/graph.ts"
 import type { Case } from "../record/case.ts"
-import { type CaseFinding, readCase } from "../record/read.ts"
+import { type CaseDiagnostic, readCase } from "../record/read.ts"
 import { readRow, type Sheet } from "./read-row.ts"
 
 /** Whole lines of JSON, or rows of a table; `from`: number of the first line or row, from 1. */
@@ -12,7 +12,7 @@ export type Batch =
 /** One record of a batch: the case, if it can be used, what there is to say of it, and its text. */
 export interface Entry {
   readonly case?: Case
-  readonly findings: readonly CaseFinding[]
+  readonly diagnostics: readonly CaseDiagnostic[]
   /** The line, or the cells of the row. */
   readonly source: string | readonly string[]
   /** Of the line in its file. */

@@ -3,12 +3,12 @@
  * by the same rules; what there is to say of it is said by row and column.
  */
 
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import { quote } from "../../diagnostics/escape.ts"
 import type { Graph } from "../../run/graph.ts"
 import type { Case } from "../record/case.ts"
 import type { CaseCode } from "../record/codes.ts"
-import { type CaseFinding, readCase } from "../record/read.ts"
+import { type CaseDiagnostic, readCase } from "../record/read.ts"
 import { type Column, columnsOf, letterOf, nameFrom } from "./columns.ts"
 
 export interface Sheet {
@@ -48,32 +48,32 @@ export function readRow(
   row: number,
   graph: Graph,
   file = "cases.csv",
-): { case?: Case; findings: readonly CaseFinding[]; rejected?: true } {
-  if (cells.every((cell) => cell.trim() === "")) return { findings: [] }
+): { case?: Case; diagnostics: readonly CaseDiagnostic[]; rejected?: true } {
+  if (cells.every((cell) => cell.trim() === "")) return { diagnostics: [] }
   const { line, columns, bad } = rowLine(sheet, cells, row, graph)
   const read = readCase(line, row, graph)
-  const say = (column: number | undefined, message: string, from?: CaseFinding): CaseFinding => {
+  const say = (column: number | undefined, message: string, from?: CaseDiagnostic): CaseDiagnostic => {
     const header = column === undefined ? undefined : sheet.columns[column]?.header
     const letter = column === undefined ? "" : letterOf(column)
     const place = column === undefined ? `Row ${row}` : `Row ${row}, column ${letter}`
     const text = `${place}${header === undefined ? "" : ` (${quote(header)})`}: ${message}`
     const span = { file, start: 0, end: 0 }
     const { severity = "warning", code = "case-value", help } = from ?? {}
-    return { ...finding(severity, code, span, text, { help }), line: row, path: `${letter}${row}` }
+    return { ...diagnostic(severity, code, span, text, { help }), line: row, path: `${letter}${row}` }
   }
   const all = [
     ...bad.map(({ column, message }) => ({ column, said: say(column, message) })),
-    ...read.findings.map((each) => {
+    ...read.diagnostics.map((each) => {
       const column = columns.get(each.path)
       return { column, said: say(column, each.message, { ...each, help: helpOf(each) }) }
     }),
   ]
-  const findings = all.sort((a, b) => (a.column ?? -1) - (b.column ?? -1)).map(({ said }) => said)
-  const rejected = bad.length > 0 || read.findings.some(({ code }) => !harmless.has(code))
-  return { findings, ...(rejected ? { rejected } : read.case ? { case: read.case } : {}) }
+  const diagnostics = all.sort((a, b) => (a.column ?? -1) - (b.column ?? -1)).map(({ said }) => said)
+  const rejected = bad.length > 0 || read.diagnostics.some(({ code }) => !harmless.has(code))
+  return { diagnostics, ...(rejected ? { rejected } : read.case ? { case: read.case } : {}) }
 }
 
-function helpOf({ code, help = "" }: CaseFinding): string {
+function helpOf({ code, help = "" }: CaseDiagnostic): string {
   return harmless.has(code) ? help : help.replace(/The (finding|step) is left out\./, "The row is left out.")
 }
 

@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import { blindTests } from "../blind-tests.ts"
 import type { Check } from "../context.ts"
@@ -36,7 +36,7 @@ when play is no  rule out gear_held`,
         instead === undefined
           ? "its verdicts do not need it"
           : `it uses ${tick(model.tests[instead]!.name)} (${money(model.tests[instead]!.cost, model)}) instead`
-      yield finding(
+      yield diagnostic(
         "note",
         "beaten-test",
         test.span,

@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import { blindTests } from "../blind-tests.ts"
 import type { Check } from "../context.ts"
 import { listed, tick } from "../phrases.ts"
@@ -27,7 +27,7 @@ when noise is yes  rule out board_dead`,
         kind === "reads" || kind === "told"
           ? `with every fault ${listed(reads.map((reading) => tick(model.readings[reading]!.name)))} comes out alike, and no rule acts on it`
           : "it touches no place with a fault in it, and looking again for the complaint says nothing new"
-      yield finding("warning", "blind-test", span, `${tick(name)} tells nothing: ${why}.`, {
+      yield diagnostic("warning", "blind-test", span, `${tick(name)} tells nothing: ${why}.`, {
         help:
           kind === "reads" || kind === "told"
             ? "Let a fault's `shows` or a rule say what it means, or take the test out."

@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Check, Context } from "../context.ts"
 import { type Findings, holds, readingsOf } from "../logic/formula.ts"
 import { Space } from "../logic/space.ts"
@@ -41,7 +41,7 @@ condition is missing. Several \`never\`s may do the same jointly; then the fewes
         atom === undefined
           ? "everything that could be found"
           : `${phrase(model, atom)}, whatever else is found`
-      yield finding("error", "certain-never", last, `${subject} ${verb} ${what}.`, {
+      yield diagnostic("error", "certain-never", last, `${subject} ${verb} ${what}.`, {
         labels: spans.slice(0, -1).map((span) => ({ span, text: "together with this" })),
         help:
           reading < 0

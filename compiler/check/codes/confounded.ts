@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { Plan } from "../../plan/plan.ts"
 import { type Confounding, confoundings, type Separator } from "../confounded.ts"
@@ -42,7 +42,7 @@ test try_relay "Fit the known-good relay"  swaps relay  takes 6 min  costs 30`,
           `${tick(model.faults[cause.fault]!.name)} (${percent(cause.chance)}: ${remedyOf(model, cause)})`,
       )
       const message = `After ${tick(name)}, \`gone\` has ${counted(each.causes.length, "cause")} that no later step of the plan tells apart: ${listed(shares)}.`
-      yield finding("warning", "confounded", span, message, {
+      yield diagnostic("warning", "confounded", span, message, {
         labels: each.causes.map(({ fault }) => ({
           span: model.faults[fault]!.span,
           text: "also explains it",

@@ -1,5 +1,5 @@
 import type { Edit } from "../../diagnostics/diagnostic.ts"
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
 import { contradictions } from "../contradictions.ts"
 import { allHold, exceptEdit, neverEdit } from "../edits.ts"
@@ -50,7 +50,7 @@ when hum is no        rule out board_dead, plug_loose`,
         const edit = spared === undefined ? undefined : exceptEdit(model, rule, spared)
         if (edit !== undefined) edits.push(edit)
       }
-      yield finding("error", "contradiction", last.span, message, {
+      yield diagnostic("error", "contradiction", last.span, message, {
         labels: eliminationLabels(model, eliminations),
         help: `If that cannot be found, say so with a \`never\`; else let one of them spare a fault with \`except\`, or add the fault that is missing.${smallest ? "" : " (Fewer findings or rules may do it too: the search ended at its budget.)"}`,
         edits,

@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
 import { eliminationLabels, eliminationName, listed, tick } from "../phrases.ts"
 
@@ -19,7 +19,7 @@ when rail at least 22 V  rule out motor_worn`,
       const eliminations = by.map((i) => context.eliminations[i]!)
       const { name, span } = model.faults[fault]!
       const names = listed(eliminations.map((each) => eliminationName(model, each)))
-      yield finding(
+      yield diagnostic(
         "error",
         "dead-fault",
         span,

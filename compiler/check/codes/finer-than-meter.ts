@@ -1,4 +1,4 @@
-import { type Finding, finding } from "../../diagnostics/diagnostic.ts"
+import { type Diagnostic, diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Condition, Grid, Model, Threshold } from "../../model/model.ts"
 import type { Check } from "../context.ts"
 import { gridValue, tick } from "../phrases.ts"
@@ -22,7 +22,7 @@ when rail at least 21.4 V  rule out board_dead`,
   },
 }
 
-function* unmet(model: Model, condition: Condition): Iterable<Finding> {
+function* unmet(model: Model, condition: Condition): Iterable<Diagnostic> {
   if (condition.kind === "not") yield* unmet(model, condition.item)
   else if (condition.kind !== "in") for (const item of condition.items) yield* unmet(model, item)
   else {
@@ -30,7 +30,7 @@ function* unmet(model: Model, condition: Condition): Iterable<Finding> {
     if (grid === undefined || condition.cells.includes(true)) return
     const inside = (grid.thresholds ?? []).filter((limit) => within(limit, condition.span))
     const around = inside.length > 0 ? ` The values around are ${neighbours(grid, inside[0]!)}.` : ""
-    yield finding(
+    yield diagnostic(
       "warning",
       "finer-than-meter",
       condition.span,
@@ -48,7 +48,7 @@ function within(limit: Threshold, span: Condition["span"]): boolean {
 }
 
 /** Limits that differ, by less than a step, and part the grid at the same place; each pair of neighbours once. */
-function* alike(name: string, grid: Grid): Iterable<Finding> {
+function* alike(name: string, grid: Grid): Iterable<Diagnostic> {
   const byValue = new Map<number, Threshold>()
   for (const limit of grid.thresholds ?? []) if (!byValue.has(limit.at)) byValue.set(limit.at, limit)
   const limits = [...byValue.values()].sort((a, b) => a.at - b.at)
@@ -63,7 +63,7 @@ function* alike(name: string, grid: Grid): Iterable<Finding> {
     )
       continue
     const [early, late] = first.span.start < second.span.start ? [first, second] : [second, first]
-    yield finding(
+    yield diagnostic(
       "warning",
       "finer-than-meter",
       late.span,

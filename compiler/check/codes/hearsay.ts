@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
 import { NEVER, readingsOf, restricted } from "../logic/formula.ts"
 import { capital, faultNames, listed, percent, ruleName, tick } from "../phrases.ts"
@@ -35,7 +35,7 @@ when pushed is no and hum is no  rule out motor_worn`,
         (reading) =>
           `${tick(model.readings[reading]!.name)} (trust ${percent(model.readings[reading]!.trust)})`,
       )
-      yield finding(
+      yield diagnostic(
         "warning",
         "hearsay",
         rule.span,

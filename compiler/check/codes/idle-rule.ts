@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
 import { capital, eliminationLabels, eliminationName, faultNames, listed, ruleName } from "../phrases.ts"
 
@@ -26,7 +26,7 @@ when rail below 20 V and hum is no  rule out motor_open`,
         rule.out.length === 0
           ? "it rules out no fault at all"
           : `whenever it acts, ${names} ${eliminations.length === 1 ? "has" : "have"} ruled out ${faultNames(model, rule.out)} already`
-      yield finding("warning", "idle-rule", rule.span, `${capital(ruleName(rule))} is idle: ${what}.`, {
+      yield diagnostic("warning", "idle-rule", rule.span, `${capital(ruleName(rule))} is idle: ${what}.`, {
         labels: eliminationLabels(model, eliminations),
         help: `Take it out, or mend its condition.${alone ? "" : " As long as nothing has been swapped or redone, that is: after that a `shows` no longer excludes."}${smallest ? "" : " (Fewer may do it too: the search ended at its budget.)"}`,
         edits: [

@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { Check, Context } from "../context.ts"
 import { inseparableGroups } from "../inseparable.ts"
@@ -39,7 +39,7 @@ test try_driver "Fit the known-good lamp driver"  swaps lamp_driver  takes 4 min
         }
       })
       const message = `No sequence of the tests can tell ${faultNames(model, group)} apart; together they are ${percent(chance)} of the jobs.`
-      yield finding("warning", "inseparable", model.faults[group[0]!]!.span, message, {
+      yield diagnostic("warning", "inseparable", model.faults[group[0]!]!.span, message, {
         labels,
         help: wayOut(context, group),
       })

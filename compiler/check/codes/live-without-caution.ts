@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model, Test } from "../../model/model.ts"
 import { unit } from "../../model/units.ts"
 import type { Check } from "../context.ts"
@@ -31,7 +31,7 @@ codes and licensed practice come before anything that a ruleset says.`,
       if (test.power !== "on" || test.cautions.length > 0) continue
       const why = danger(model, test)
       if (why === undefined) continue
-      yield finding(
+      yield diagnostic(
         "error",
         "live-without-caution",
         test.span,

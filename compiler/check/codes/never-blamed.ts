@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { Plan } from "../../plan/plan.ts"
 import type { Check } from "../context.ts"
@@ -39,7 +39,7 @@ test try_fuse "Fit the known-good fuse"  swaps fuse  takes 1 min`,
           : handed.has(fault)
             ? "where it is left, the plan mostly hands over"
             : "the plan never gets to it"
-      yield finding(
+      yield diagnostic(
         "warning",
         "never-blamed",
         span,

@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
 import { listed, phrase, tick } from "../phrases.ts"
 
@@ -24,7 +24,7 @@ gets before it, or it comes \`after\` a test of that kind. Mend the clause, or a
             ? `its \`only if\` (${phrase(model, context.formula(test.onlyIf!))}) is true of no findings that can occur`
             : `its \`only if\` needs ${listed(obstacle.readings.map((reading) => tick(model.readings[reading]!.name)))}, which no test gets before it`
       const span = obstacle.kind === "after" ? test.span : test.onlyIf!.span
-      yield finding("warning", "never-done", span, `${tick(test.name)} can never be done: ${why}.`, {
+      yield diagnostic("warning", "never-done", span, `${tick(test.name)} can never be done: ${why}.`, {
         help:
           obstacle.kind === "unread"
             ? "Add a test that reads it, or mend the clause."

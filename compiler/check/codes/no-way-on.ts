@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
 import { listed, percent, tick } from "../phrases.ts"
 import { arrivals, proviso, told } from "../plan-paths.ts"
@@ -43,7 +43,7 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
       const last = way.steps.at(-1)
       const before = last === undefined ? undefined : plan.nodes[last.node]!
       const span = before?.do === "test" ? model.tests[before.test]!.span : model.complaint.span
-      yield finding(
+      yield diagnostic(
         "warning",
         "no-way-on",
         span,

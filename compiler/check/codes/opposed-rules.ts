@@ -1,5 +1,5 @@
 import type { Edit } from "../../diagnostics/diagnostic.ts"
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
 import { allHold, exceptEdit, neverEdit } from "../edits.ts"
 import { capital, faultNames, found, ruleName } from "../phrases.ts"
@@ -24,7 +24,7 @@ when rail below 12 V   rule out motor_open`,
       const spared = second.verb === "rule out" ? exceptEdit(model, against, kept[0]!) : undefined
       if (spared !== undefined) edits.push(spared)
       const message = `${capital(ruleName(second))} rules out ${faultNames(model, kept)}, which ${kept.length === 1 ? "is" : "are"} all that ${ruleName(first)} leaves: both act with ${found(model, findings)}.`
-      yield finding("error", "opposed-rules", second.span, message, {
+      yield diagnostic("error", "opposed-rules", second.span, message, {
         labels: [{ span: first.span, text: `leaves only ${faultNames(model, kept, 3)}` }],
         help: `Narrow one of the two conditions, or say with a \`never\` that this cannot be found.${smallest ? "" : " (Fewer findings may show it too: the search ended at its budget.)"}`,
         edits,

@@ -1,4 +1,4 @@
-import { type Edit, finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic, type Edit } from "../../diagnostics/diagnostic.ts"
 import type { Proof } from "../../model/model.ts"
 import type { Check } from "../context.ts"
 import { percent, tick } from "../phrases.ts"
@@ -38,7 +38,7 @@ proof "Open and close it"  times 5  takes 1 min`,
       const tried = most.times === 1 ? "once" : `${most.times} times`
       const hidden = percent((1 - fault.recurs) ** most.times)
       const hopeless = needed > MOST_TIMES
-      yield finding(
+      yield diagnostic(
         "warning",
         "short-proof",
         most.span,

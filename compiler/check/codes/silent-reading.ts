@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
 import { tick } from "../phrases.ts"
 
@@ -22,7 +22,7 @@ when led is green  rule out board_dead`,
     for (const [index, { name, span, told }] of model.readings.entries()) {
       const what = told ? "told question" : "reading"
       if (!used.has(index) && !proved.has(index)) {
-        yield finding(
+        yield diagnostic(
           "warning",
           "silent-reading",
           span,
@@ -32,7 +32,7 @@ when led is green  rule out board_dead`,
           },
         )
       } else if (used.has(index) && !read.has(index)) {
-        yield finding(
+        yield diagnostic(
           "warning",
           "silent-reading",
           span,

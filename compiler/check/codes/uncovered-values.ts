@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { Check } from "../context.ts"
 import { type Formula, normal } from "../logic/formula.ts"
@@ -28,7 +28,7 @@ a note.`,
                 reading,
                 cells.map((_, cell) => cell >= from && cell <= to),
               )
-        yield finding(
+        yield diagnostic(
           "note",
           "uncovered-values",
           reading.span,

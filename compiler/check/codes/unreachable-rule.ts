@@ -1,4 +1,4 @@
-import { finding } from "../../diagnostics/diagnostic.ts"
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Check, Context } from "../context.ts"
 import type { Fewest } from "../logic/fewest.ts"
 import { type Formula, readingsOf } from "../logic/formula.ts"
@@ -28,7 +28,7 @@ of clauses that cannot hold together: one of them is wrong.`,
             ? `no value meets ${clauses[0]}`
             : `${listed(clauses)} cannot hold together`
           : `${listed(clauses)} ${clauses.length === 1 ? "is" : "are"} forbidden by ${counted(barred.length, "`never`")}`
-      yield finding(
+      yield diagnostic(
         "error",
         "unreachable-rule",
         rule.span,

@@ -2,7 +2,7 @@ import type { Command } from "commander"
 import { sarif } from "../../check/sarif.ts"
 import { type Figures, figures } from "../../check/testability.ts"
 import { analyse, type Compiled } from "../../compile.ts"
-import { type Finding, inOrder } from "../../diagnostics/diagnostic.ts"
+import { type Diagnostic, inOrder } from "../../diagnostics/diagnostic.ts"
 import { VERSION } from "../../version.ts"
 import { slashed } from "../io/files.ts"
 import { planned, reader } from "../io/inputs.ts"
@@ -57,27 +57,34 @@ function check(
     throw new Trouble("Standard input cannot be mended.", "Name the file, or leave out --fix.")
   const mended = mend ? files.flatMap((file) => fix(file)) : []
   const isolation: { file: string; figures: Figures }[] = []
-  const findings: Finding[] = []
+  const diagnostics: Diagnostic[] = []
   const sources = new Map<string, string>()
   for (const file of files) {
     const seen: Compiled = plan || measure ? planned(file, {}) : analyse(slashed(file), reader(file))
     if (measure && seen.model && seen.plan) isolation.push({ file, figures: figures(seen.model, seen.plan) })
     for (const [path, text] of seen.sources) sources.set(path, text)
     // A file that two rulesets use is said once.
-    for (const each of inOrder(seen.findings))
-      if (!findings.some((other) => JSON.stringify(other) === JSON.stringify(each))) findings.push(each)
+    for (const each of inOrder(seen.diagnostics))
+      if (!diagnostics.some((other) => JSON.stringify(other) === JSON.stringify(each))) diagnostics.push(each)
   }
-  const counts = counted(findings)
-  if (asSarif) outJson(sarif(findings, sources, VERSION))
+  const counts = counted(diagnostics)
+  if (asSarif) outJson(sarif(diagnostics, sources, VERSION))
   else if (json)
-    outJson({ findings, ...counts, ...(measure ? { isolation } : {}), ...(mend ? { mended } : {}) })
+    outJson({
+      findings: diagnostics,
+      ...counts,
+      ...(measure ? { isolation } : {}),
+      ...(mend ? { mended } : {}),
+    })
   else {
     for (const { file, title, message } of mended) out(`${plain(file)}: ${plain(title)}. ${plain(message)}\n`)
-    if (findings.length > 0) out(`${findingsText(findings, sources, hasColor(process.stdout))}\n`)
+    if (diagnostics.length > 0) out(`${findingsText(diagnostics, sources, hasColor(process.stdout))}\n`)
     const { good, bold } = style(hasColor(process.stdout))
     const many = files.length === 1 ? "" : ` in ${files.length} files`
     out(
-      findings.length > 0 ? `${bold(`${countText(counts)}${many}`)}\n` : `${good(`Nothing found${many}.`)}\n`,
+      diagnostics.length > 0
+        ? `${bold(`${countText(counts)}${many}`)}\n`
+        : `${good(`Nothing found${many}.`)}\n`,
     )
     for (const each of isolation) out(`\n${figuresText(plain(each.file), each.figures)}`)
   }

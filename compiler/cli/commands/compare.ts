@@ -73,7 +73,7 @@ async function compare(oldFile: string, freshFile: string, cases: string, option
   }
   progress.clear()
   const comparison = contest.result()
-  if (options.json) outJson({ comparison, findings: remarks.findings })
+  if (options.json) outJson({ comparison, findings: remarks.diagnostics })
   else {
     remarks.say()
     out(plain(renderComparison(comparison)))

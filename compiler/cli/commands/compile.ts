@@ -51,13 +51,13 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
 
 function compile(file: string, options: Options): Exit {
   const compiled = planned(file, effortOf(options))
-  const { findings, sources, graph } = compiled
+  const { diagnostics, sources, graph } = compiled
   const toOutput = options.out === "-"
   if (options.json && toOutput)
     throw new Trouble("Figures and graph cannot both go to standard output.", "Name a file with --out.")
-  if (!options.json) sayFindings(findings, sources)
+  if (!options.json) sayFindings(diagnostics, sources)
   if (graph === undefined) {
-    if (options.json) outJson({ findings, ...counted(findings) })
+    if (options.json) outJson({ findings: diagnostics, ...counted(diagnostics) })
     else err(`${plain(nameOf(file))} is not compiled: mend the errors first.\n`)
     return 2
   }
@@ -72,7 +72,14 @@ function compile(file: string, options: Options): Exit {
   const steps = options.explain ? stepsOf(compiled) : undefined
   const whatIf = options.whatIf ? supposed(compiled, options.whatIf, effortOf(options)) : undefined
   if (options.json) {
-    outJson({ file: target, ...figures(graph, bytes), steps, whatIf, findings, ...counted(findings) })
+    outJson({
+      file: target,
+      ...figures(graph, bytes),
+      steps,
+      whatIf,
+      findings: diagnostics,
+      ...counted(diagnostics),
+    })
     return 0
   }
   const say = toOutput ? err : out

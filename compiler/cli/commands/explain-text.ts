@@ -35,8 +35,8 @@ export function supposed(compiled: Compiled, words: readonly string[], options: 
   if (!compiled.plan) return []
   const now = compiled.plan.expected.total
   return words.map((each) => {
-    const { model, findings } = suppose(compiled.trees, compiled.sources, each)
-    const wrong = findings.find(({ severity }) => severity === "error")
+    const { model, diagnostics } = suppose(compiled.trees, compiled.sources, each)
+    const wrong = diagnostics.find(({ severity }) => severity === "error")
     if (!model || wrong) {
       throw new Trouble(
         `--what-if ${JSON.stringify(each)}: ${wrong?.message ?? "it cannot be planned."}`,

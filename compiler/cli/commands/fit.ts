@@ -85,7 +85,7 @@ async function run(ruleset: string | undefined, cases: string | undefined, optio
     throw new Trouble("A ruleset and its cases are wanted.", "Or draft a ruleset from a table: --new TABLE.")
   if (options.out !== undefined && options.write) throw new Trouble("Ask for --out or --write, not both.")
   const analysis = analyse(slashed(ruleset), reader(ruleset))
-  const errors = analysis.findings.filter(({ severity }) => severity === "error")
+  const errors = analysis.diagnostics.filter(({ severity }) => severity === "error")
   if (analysis.model === undefined || errors.length > 0) {
     sayFindings(errors, analysis.sources)
     err(`${plain(nameOf(ruleset))} cannot be fitted: mend the errors first.\n`)
@@ -105,7 +105,7 @@ async function readAll(file: string, graph: Graph, remarks: RemarkList): Promise
   const all: Case[] = []
   for await (const batch of records.batches) {
     for (const entry of entriesOf(batch, graph, source)) {
-      if (entry.findings.length > 0) remarks.add(remarksOf(entry))
+      if (entry.diagnostics.length > 0) remarks.add(remarksOf(entry))
       if (entry.case) all.push(entry.case)
     }
     progress.show(progressText(all.length, records.progress()))
@@ -124,7 +124,7 @@ function deliver(
   const texts = patched(fit.changes, sources)
   if (options.json) {
     const changes = fit.changes.map(({ change, ...said }) => ({ ...said, ...change.span }))
-    outJson({ fit: { ...fit, changes }, findings: remarks.findings })
+    outJson({ fit: { ...fit, changes }, findings: remarks.diagnostics })
   } else remarks.say()
   const root = slashed(ruleset)
   if (options.write) for (const [file, text] of texts) writeWhole(file, text)

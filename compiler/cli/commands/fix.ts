@@ -1,6 +1,6 @@
 /** `ruleout check --fix`: applies the edits that change nothing that a correct ruleset means. */
 import { analyse } from "../../compile.ts"
-import type { Change, Edit, Finding } from "../../diagnostics/diagnostic.ts"
+import type { Change, Diagnostic, Edit } from "../../diagnostics/diagnostic.ts"
 import { slashed, writeWhole } from "../io/files.ts"
 import { reader } from "../io/inputs.ts"
 
@@ -17,8 +17,8 @@ export interface Fixed {
 export function fix(file: string): Fixed[] {
   const done: Fixed[] = []
   for (let round = 0; round < MOST_ROUNDS; round++) {
-    const { findings, sources } = analyse(slashed(file), reader(file))
-    const chosen = apart(findings)
+    const { diagnostics, sources } = analyse(slashed(file), reader(file))
+    const chosen = apart(diagnostics)
     if (chosen.length === 0) break
     const changes = chosen.flatMap(({ edit }) => edit.changes)
     for (const path of new Set(changes.map(({ span }) => span.file))) {
@@ -33,26 +33,26 @@ export function fix(file: string): Fixed[] {
         )
     }
     done.push(
-      ...chosen.map(({ edit, finding }) => ({
-        file: finding.span.file,
+      ...chosen.map(({ edit, diagnostic }) => ({
+        file: diagnostic.span.file,
         title: edit.title,
-        message: finding.message,
+        message: diagnostic.message,
       })),
     )
   }
   return done
 }
 
-/** The first safe edit of each finding, without those that touch what another one touches. */
-function apart(findings: readonly Finding[]): { finding: Finding; edit: Edit }[] {
+/** The first safe edit of each diagnostic, without those that touch what another one touches. */
+function apart(diagnostics: readonly Diagnostic[]): { diagnostic: Diagnostic; edit: Edit }[] {
   const taken: Change[] = []
-  const chosen: { finding: Finding; edit: Edit }[] = []
-  for (const finding of findings) {
-    const edit = finding.edits.find(({ safe }) => safe)
+  const chosen: { diagnostic: Diagnostic; edit: Edit }[] = []
+  for (const diagnostic of diagnostics) {
+    const edit = diagnostic.edits.find(({ safe }) => safe)
     if (edit === undefined || edit.changes.some((change) => taken.some((other) => overlap(change, other))))
       continue
     taken.push(...edit.changes)
-    chosen.push({ finding, edit })
+    chosen.push({ diagnostic, edit })
   }
   return chosen
 }

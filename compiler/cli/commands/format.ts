@@ -44,9 +44,9 @@ function format(files: readonly string[], { check, write, json }: Options): Exit
     throw new Trouble("Only one file at a time can be printed.", "Add --write to rewrite them, or --check.")
   const states = files.map((file): { file: string; state: State } => {
     const text = readText(file, largestSource)
-    const { tree, findings } = parse(file, text)
-    if (findings.some(({ severity }) => severity === "error")) {
-      sayFindings(findings, new Map([[file, text]]))
+    const { tree, diagnostics } = parse(file, text)
+    if (diagnostics.some(({ severity }) => severity === "error")) {
+      sayFindings(diagnostics, new Map([[file, text]]))
       err(`${plain(nameOf(file))} is left as it is: mend it first.\n`)
       return { file, state: "broken" }
     }

@@ -67,7 +67,7 @@ async function importTable(ruleset: string, file: string, options: Options): Pro
       remarks.add(remarksOf(entry))
       if (typeof entry.source === "string") continue
       if (entry.rejected)
-        rejected.push([...entry.source, entry.findings.map(({ message }) => message).join(" ")])
+        rejected.push([...entry.source, entry.diagnostics.map(({ message }) => message).join(" ")])
       if (!entry.case) continue
       good++
       const { line } = rowLine(sheet, entry.source, entry.case.line, graph)
@@ -109,10 +109,10 @@ async function opened(file: string | undefined): Promise<NodeJS.WritableStream |
 function toReadWith(file: string): Graph | undefined {
   if (file === "-") throw new Trouble("The ruleset must be a file here.")
   if (/\.json$/i.test(file)) return graphOf(file, {})
-  const { model, findings, sources } = analyse(slashed(file), reader(file))
+  const { model, diagnostics, sources } = analyse(slashed(file), reader(file))
   if (model) return unplanned(model)
   sayFindings(
-    findings.filter(({ severity }) => severity === "error"),
+    diagnostics.filter(({ severity }) => severity === "error"),
     sources,
   )
   err(`${plain(nameOf(file))} cannot be used: mend the errors first.\n`)

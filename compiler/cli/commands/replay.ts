@@ -94,7 +94,7 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
   })
   progress.clear()
   const report = tally.report()
-  if (options.json) outJson({ report, findings: remarks.findings })
+  if (options.json) outJson({ report, findings: remarks.diagnostics })
   else {
     remarks.say()
     if (!options.csv) out(plain(renderReport(report)))
@@ -128,7 +128,7 @@ function openGraph(file: string, options: Options): { graph: Graph | undefined; 
     throw new Trouble(`${nameOf(file)} is a graph, which has no lines.`, "Name the ruleset instead.")
   const compiled = planned(file, effortOf(options))
   sayFindings(
-    compiled.findings.filter(({ severity }) => severity === "error"),
+    compiled.diagnostics.filter(({ severity }) => severity === "error"),
     compiled.sources,
   )
   return { graph: compiled.graph, compiled }

@@ -87,10 +87,10 @@ export function graphOf(file: string, options: PlanOptions): Graph | undefined {
   const text = readText(file, largestGraph)
   if (/^\ufeff?\s*\{/.test(text)) return graphIn(file, text)
   if (/\.json$/i.test(file)) throw new Trouble(`${nameOf(file)} is no graph: it does not begin with \`{\`.`)
-  const { findings, sources, graph } = planned(file, options, text)
+  const { diagnostics, sources, graph } = planned(file, options, text)
   // Warnings are for `check` and `compile`: here a job or its records are at hand.
   sayFindings(
-    findings.filter(({ severity }) => severity === "error"),
+    diagnostics.filter(({ severity }) => severity === "error"),
     sources,
   )
   if (graph === undefined) err(`${plain(nameOf(file))} cannot be run: mend the errors first.\n`)

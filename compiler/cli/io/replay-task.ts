@@ -43,9 +43,9 @@ export class Desk {
     const rejected: string[][] = []
     let cases = 0
     for (const entry of entriesOf(batch, graph, source)) {
-      if (entry.findings.length > 0) remarks.push(...remarksOf(entry))
+      if (entry.diagnostics.length > 0) remarks.push(...remarksOf(entry))
       if (entry.rejected && typeof entry.source !== "string")
-        rejected.push([...entry.source, entry.findings.map(({ message }) => message).join(" ")])
+        rejected.push([...entry.source, entry.diagnostics.map(({ message }) => message).join(" ")])
       if (!entry.case) continue
       cases++
       const walked = this.#tally.add(entry.case)

@@ -1,5 +1,5 @@
 /** What was found, said in text or JSON. */
-import type { Finding } from "../../diagnostics/diagnostic.ts"
+import type { Diagnostic } from "../../diagnostics/diagnostic.ts"
 import { renderText } from "../../diagnostics/render.ts"
 import { err, hasColor } from "./terminal.ts"
 
@@ -12,8 +12,8 @@ export interface Counts {
   readonly notes: number
 }
 
-export function counted(findings: readonly Finding[]): Counts {
-  const count = (severity: string) => findings.filter((each) => each.severity === severity).length
+export function counted(diagnostics: readonly Diagnostic[]): Counts {
+  const count = (severity: string) => diagnostics.filter((each) => each.severity === severity).length
   return { errors: count("error"), warnings: count("warning"), notes: count("note") }
 }
 
@@ -25,16 +25,16 @@ export function countText({ errors, warnings, notes }: Counts): string {
 
 /** The text for a stream that has colours or not. */
 export function findingsText(
-  findings: readonly Finding[],
+  diagnostics: readonly Diagnostic[],
   sources: ReadonlyMap<string, string>,
   color: boolean,
 ): string {
-  const text = renderText(findings.slice(0, most), sources, { color })
-  const more = findings.length - most
+  const text = renderText(diagnostics.slice(0, most), sources, { color })
+  const more = diagnostics.length - most
   return more > 0 ? `${text}\nand ${more} more; mend these first, or see all with --json.\n` : text
 }
 
 /** To standard error, beside whatever was asked for. */
-export function sayFindings(findings: readonly Finding[], sources: ReadonlyMap<string, string>): void {
-  if (findings.length > 0) err(`${findingsText(findings, sources, hasColor(process.stderr))}\n`)
+export function sayFindings(diagnostics: readonly Diagnostic[], sources: ReadonlyMap<string, string>): void {
+  if (diagnostics.length > 0) err(`${findingsText(diagnostics, sources, hasColor(process.stderr))}\n`)
 }

@@ -1,4 +1,4 @@
-import { type Finding, finding, inOrder, type Span } from "../../diagnostics/diagnostic.ts"
+import { type Diagnostic, diagnostic, inOrder, type Span } from "../../diagnostics/diagnostic.ts"
 import type { SyntaxCode } from "../codes.ts"
 import { DECLARATIONS } from "../language/statements.ts"
 import { lex, type Token } from "../lexer/lexer.ts"
@@ -23,19 +23,19 @@ let grammar: Grammar | undefined
 const SPECS = new Map(DECLARATIONS.map((spec) => [spec.keyword, spec]))
 
 /**
- * Reads the text of one file. It never fails: what cannot be read is in `findings`, in the order of the text, and the
+ * Reads the text of one file. It never fails: what cannot be read is in `diagnostics`, in the order of the text, and the
  * tree holds all that could be. Time is linear in the length of the text.
  */
-export function parse(file: string, text: string): { tree: Tree; findings: Finding[] } {
+export function parse(file: string, text: string): { tree: Tree; diagnostics: Diagnostic[] } {
   if (text.length > LONGEST_FILE) return tooLong(file, text)
   grammar ??= new Grammar()
   const { tokens, comments, unreadable } = lex(file, text)
-  const findings = unreadable.findings
+  const diagnostics = unreadable.diagnostics
   const { first, chunks } = cutChunks(tokens)
   let whole = !unreadable.damaged && first === 0
 
   const outside = tokens.slice(0, first).find((token) => token.kind !== "garbage")
-  if (outside !== undefined) findings.push(outsideAll(file, outside, tokens[first - 1]!))
+  if (outside !== undefined) diagnostics.push(outsideAll(file, outside, tokens[first - 1]!))
 
   const places = chunks.map(({ start, end }) => ({ start: tokens[start]!.start, end: tokens[end - 1]!.end }))
   const { around, trailing } = placeComments(file, text, comments, places)
@@ -46,25 +46,25 @@ export function parse(file: string, text: string): { tree: Tree; findings: Findi
     const spec = SPECS.get(keyword)
     const span = { file, ...places[i]! }
     if (spec === undefined) {
-      findings.push(unknownDeclaration(file, tokens[chunk.start]!))
+      diagnostics.push(unknownDeclaration(file, tokens[chunk.start]!))
       lost.push(tokens[chunk.start + 1]!.text)
       whole = false
       continue
     }
-    if (findings.length > MOST_FINDINGS) {
+    if (diagnostics.length > MOST_FINDINGS) {
       const unsaid = new Mistakes(file, [], spec, tokens[chunk.start]!)
       const head = grammar.read(tokens.slice(chunk.start, Math.min(chunk.start + HEAD, chunk.end)), unsaid)
       declarations.push(complete(head, unsaid.keyword, span, around[i]!, false))
       whole = false
       continue
     }
-    const mistakes = new Mistakes(file, findings, spec, tokens[chunk.start]!)
+    const mistakes = new Mistakes(file, diagnostics, spec, tokens[chunk.start]!)
     const bare = grammar.read(tokens.slice(chunk.start, chunk.end), mistakes)
     whole &&= mistakes.whole && !mistakes.mended
     declarations.push(complete(bare, mistakes.keyword, span, around[i]!, mistakes.whole))
   }
   const tree = { file, declarations, trailing, whole, ...(lost.length > 0 && { lost }) }
-  return { tree, findings: atMost(MOST_FINDINGS, inOrder(findings)) }
+  return { tree, diagnostics: atMost(MOST_FINDINGS, inOrder(diagnostics)) }
 }
 
 /** Puts in what all declarations have; one by one: copying each declaration took a fifth of all the time. */
@@ -85,10 +85,10 @@ export function isWhole(tree: Tree): boolean {
   return tree.whole !== false && tree.declarations.every((declaration) => declaration.whole)
 }
 
-function unknownDeclaration(file: string, token: Token): Finding {
+function unknownDeclaration(file: string, token: Token): Diagnostic {
   const span = { file, start: token.start, end: token.end }
   const message = `${quoteToken(token)} begins no declaration.`
-  return finding("error", "outside-declaration" satisfies SyntaxCode, span, message, {
+  return diagnostic("error", "outside-declaration" satisfies SyntaxCode, span, message, {
     help: declarationsHelp(),
   })
 }
@@ -97,9 +97,9 @@ function declarationsHelp(): string {
   return `A declaration begins with ${DECLARATIONS.map((spec) => `\`${spec.keyword}\``).join(", ")}.`
 }
 
-function outsideAll(file: string, first: Token, last: Token): Finding {
+function outsideAll(file: string, first: Token, last: Token): Diagnostic {
   const span = { file, start: first.start, end: Math.max(last.end, first.end) }
-  return finding(
+  return diagnostic(
     "error",
     "outside-declaration" satisfies SyntaxCode,
     span,
@@ -110,24 +110,24 @@ function outsideAll(file: string, first: Token, last: Token): Finding {
   )
 }
 
-function tooLong(file: string, text: string): { tree: Tree; findings: Finding[] } {
+function tooLong(file: string, text: string): { tree: Tree; diagnostics: Diagnostic[] } {
   const size = `${text.length.toLocaleString("en")} characters`
   const message = `The file has ${size}; a ruleset file has at most ${LONGEST_FILE.toLocaleString("en")}, so it was not read.`
   const help = "Is it a ruleset? If so, divide it and bring the pieces together with `use`."
-  const findings = [
-    finding("error", "too-long" satisfies SyntaxCode, { file, start: 0, end: 0 }, message, { help }),
+  const diagnostics = [
+    diagnostic("error", "too-long" satisfies SyntaxCode, { file, start: 0, end: 0 }, message, { help }),
   ]
-  return { tree: { file, declarations: [], trailing: [], whole: false }, findings }
+  return { tree: { file, declarations: [], trailing: [], whole: false }, diagnostics }
 }
 
-/** The first `limit` findings, and one more that says so if there were others. */
-function atMost(limit: number, findings: Finding[]): Finding[] {
-  const next = findings[limit]
-  if (next === undefined) return findings
+/** The first `limit` diagnostics, and one more that says so if there were others. */
+function atMost(limit: number, diagnostics: Diagnostic[]): Diagnostic[] {
+  const next = diagnostics[limit]
+  if (next === undefined) return diagnostics
   const message = `More than ${limit} mistakes; what follows was not looked at.`
   const help = "Mend the first ones, then look again."
   return [
-    ...findings.slice(0, limit),
-    finding("error", "too-many-findings" satisfies SyntaxCode, next.span, message, { help }),
+    ...diagnostics.slice(0, limit),
+    diagnostic("error", "too-many-findings" satisfies SyntaxCode, next.span, message, { help }),
   ]
 }

@@ -1,4 +1,10 @@
-import { type Edit, type Finding, finding, type Label, type Span } from "../../diagnostics/diagnostic.ts"
+import {
+  type Diagnostic,
+  diagnostic,
+  type Edit,
+  type Label,
+  type Span,
+} from "../../diagnostics/diagnostic.ts"
 import { quote } from "../../diagnostics/escape.ts"
 import type { SyntaxCode } from "../codes.ts"
 import type { DeclarationSpec } from "../language/statements.ts"
@@ -14,7 +20,7 @@ interface More {
 /** What is wrong with one declaration, and the slips of which it is clear what they mean: it is read as that. */
 export class Slips {
   readonly file: string
-  readonly findings: Finding[]
+  readonly diagnostics: Diagnostic[]
   /** What the declaration may hold, and an example of it. */
   readonly spec: DeclarationSpec
   /** The word that begins it. */
@@ -26,10 +32,10 @@ export class Slips {
   /** The clause being read, as it would stand in a ruleset. */
   example: string
 
-  constructor(file: string, findings: Finding[], spec: DeclarationSpec, keyword: Token) {
+  constructor(file: string, diagnostics: Diagnostic[], spec: DeclarationSpec, keyword: Token) {
     this.file = file
     this.keyword = this.spanOf(keyword)
-    this.findings = findings
+    this.diagnostics = diagnostics
     this.spec = spec
     this.example = spec.example
   }
@@ -45,7 +51,7 @@ export class Slips {
   /** What costs the tree something. */
   report(code: SyntaxCode, span: Span, message: string, more: More = {}): void {
     this.whole = false
-    this.findings.push(finding("error", code, span, message, more))
+    this.diagnostics.push(diagnostic("error", code, span, message, more))
   }
 
   /** A slip whose meaning is clear; the text is read as meant, and the edit writes it so. */
@@ -86,7 +92,7 @@ export class Slips {
 
   /** Bare words where a text in quotes stands; `closed`: the last of them is the closing quote. */
   unquoted(what: string, span: Span, closed: boolean): void {
-    forgetStray(this.findings, span)
+    forgetStray(this.diagnostics, span)
     const message = closed ? `The ${what} has no opening quote.` : `The ${what} stands without quotes.`
     const at = closed ? [span.start] : [span.start, span.end]
     const changes = at.map((offset) => ({ span: this.span(offset, offset), text: '"' }))
@@ -108,7 +114,7 @@ export class Slips {
 
   private readAs(code: SyntaxCode, span: Span, message: string, edits: readonly Edit[], help?: string): void {
     this.mended = true
-    this.findings.push(finding("error", code, span, message, { help, edits }))
+    this.diagnostics.push(diagnostic("error", code, span, message, { help, edits }))
   }
 
   wrongCase(token: Token): void {

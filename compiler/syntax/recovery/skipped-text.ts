@@ -1,4 +1,4 @@
-import { type Finding, finding, type Span } from "../../diagnostics/diagnostic.ts"
+import { type Diagnostic, diagnostic, type Span } from "../../diagnostics/diagnostic.ts"
 import { code, quote } from "../../diagnostics/escape.ts"
 import type { SyntaxCode } from "../codes.ts"
 
@@ -18,12 +18,12 @@ interface Slip {
 
 /** Collects what the characters of a file give to report, and resolves texts on the way. */
 export class Unreadable {
-  readonly findings: Finding[] = []
+  readonly diagnostics: Diagnostic[] = []
   /** Some text belongs to no token, or was read as something else than what was typed. */
   damaged = false
   /** Enough is reported: what comes is counted as damage, and no words are made for it. */
   private get isFull(): boolean {
-    return this.findings.length > MOST_FINDINGS
+    return this.diagnostics.length > MOST_FINDINGS
   }
 
   /** What word processors put in everywhere is one finding of a file, so that it leaves room for the others. */
@@ -92,7 +92,7 @@ export class Unreadable {
   /** The run reported last goes on. */
   strayMore(text: string, start: number, end: number): void {
     if (this.isFull) return
-    this.findings.pop()
+    this.diagnostics.pop()
     this.stray(text, start, end)
   }
 
@@ -197,7 +197,7 @@ export class Unreadable {
     span: Span,
     message: string,
     help: string,
-    edit: Finding["edits"][number],
+    edit: Diagnostic["edits"][number],
   ): void {
     this.damaged = true
     this.say("error", code, span, message, help, edit)
@@ -209,20 +209,22 @@ export class Unreadable {
     span: Span,
     message: string,
     help: string,
-    edit: Finding["edits"][number],
+    edit: Diagnostic["edits"][number],
   ): void {
     if (!this.isFull)
-      this.findings.push(finding(severity, code, span, message, { help: help || undefined, edits: [edit] }))
+      this.diagnostics.push(
+        diagnostic(severity, code, span, message, { help: help || undefined, edits: [edit] }),
+      )
   }
 }
 
 const STRAY: ReadonlySet<string> = new Set(["stray-character", "open-text"] satisfies SyntaxCode[])
 
 /** Forgets the stray characters of a stretch that turned out to be a text without quotes. */
-export function forgetStray(findings: Finding[], { start, end }: Span): void {
-  for (let i = findings.length - 1; i >= 0; i--) {
-    const { code, span } = findings[i]!
-    if (STRAY.has(code) && span.start >= start && span.end <= end) findings.splice(i, 1)
+export function forgetStray(diagnostics: Diagnostic[], { start, end }: Span): void {
+  for (let i = diagnostics.length - 1; i >= 0; i--) {
+    const { code, span } = diagnostics[i]!
+    if (STRAY.has(code) && span.start >= start && span.end <= end) diagnostics.splice(i, 1)
   }
 }
 
@@ -247,7 +249,7 @@ function others({ length }: readonly Slip[], one: string, many: string): string 
   return length === 1 ? "" : `, and so ${length === 2 ? `${one} 1` : `${many} ${length - 1}`} more`
 }
 
-function allOf(one: string, many: string, slips: readonly Slip[]): Finding["edits"][number] {
+function allOf(one: string, many: string, slips: readonly Slip[]): Diagnostic["edits"][number] {
   return {
     title: slips.length === 1 ? one : many,
     safe: true,
