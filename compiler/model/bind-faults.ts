@@ -1,10 +1,10 @@
 import type { FaultDecl, ShowsClause } from "../syntax/syntax-tree.ts"
 import { valuesOf } from "./bind-conditions.ts"
-import { minutes, money, percentage, positive } from "./bind-quantities.ts"
+import { percentage, positive, work } from "./bind-quantities.ts"
 import { needed } from "./bind-ruleset.ts"
 import { type CutDomain, cellsIn } from "./cells.ts"
 import { checkShares, type WrittenShare } from "./check-distribution.ts"
-import { distribution, taken } from "./distribution.ts"
+import { distribution } from "./distribution.ts"
 import { toNumber, whole } from "./fraction.ts"
 import type { Fault, Reading } from "./model.ts"
 import type { Scope } from "./scope.ts"
@@ -22,8 +22,7 @@ export function bindFault(index: number, place: number | undefined, scope: Scope
   const name = needed(decl, decl.name, "its name", FORM, report)
   const label = needed(decl, decl.label, "its label", FORM, report)
   const odds = positive(needed(decl, decl.odds, "its odds", FORM, report), "odds", report)
-  const fixCosts = money(decl.fixCosts, "fix costs", report)
-  const fixTakes = minutes(decl.fixTakes, "fix takes", report)
+  const fix = work({ takes: decl.fixTakes, costs: decl.fixCosts }, "fix", report)
   const { shares, recurs } = bindShows(decl, scope)
   if (name === undefined || label === undefined || odds === undefined || place === undefined) return undefined
   return (readings, cuts) => ({
@@ -40,8 +39,8 @@ export function bindFault(index: number, place: number | undefined, scope: Scope
       span,
     })),
     ...(decl.remedy === undefined ? {} : { remedy: decl.remedy.value }),
-    ...(fixCosts === undefined ? {} : { fixCosts }),
-    ...(fixTakes === undefined ? {} : { fixTakes }),
+    ...(fix === undefined ? {} : { fix }),
+    eased: [],
     span: decl.span,
   })
 }
@@ -154,9 +153,7 @@ function chancesOf(
 ): Fault["chances"] {
   const chances: (Float64Array | undefined)[] = new Array(readings.length).fill(undefined)
   for (const [reading, group] of byReading(shares)) {
-    const { told, trust } = readings[reading]!
-    const own = distribution(group, cuts[reading]!)
-    chances[reading] = told ? taken(own, trust, cuts[reading]!) : own
+    chances[reading] = distribution(group, cuts[reading]!)
   }
   return chances
 }

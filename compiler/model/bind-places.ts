@@ -3,23 +3,25 @@ import { needed } from "./bind-ruleset.ts"
 import { cycles, SHOWN, shown } from "./cycles.ts"
 import { toNumber } from "./fraction.ts"
 import type { Place } from "./model.ts"
+import { reaches } from "./redone-setups.ts"
 import type { PlaceDecl, Scope } from "./scope.ts"
 
-/** Parts and setups, and that no setup is `behind` itself. */
+/** Parts and setups, and that no setup is `behind` itself. Only where nothing is reported is each at its index. */
 export function bindPlaces(scope: Scope): Place[] {
   const { report, names } = scope
   const behind = scope.places.map((decl) => names.findAll(decl.behind, ["setup"], "`behind`"))
-  const places = scope.places.flatMap((decl, i): Place[] => {
+  const places = scope.places.flatMap((decl, i): Omit<Place, "reach">[] => {
     const form = `${decl.kind} NAME "label"`
     const name = needed(decl, decl.name, "its name", form, report)
     const label = needed(decl, decl.label, "its label", form, report)
     const own = decl.kind === "part" ? part(decl, scope) : setup(decl, scope)
     if (name === undefined || label === undefined) return []
-    const reach = behind[i]!.map(({ index }) => index)
-    return [{ name: name.text, label: label.value, kind: decl.kind, ...own, behind: reach, span: decl.span }]
+    const setups = behind[i]!.map(({ index }) => index)
+    return [{ name: name.text, label: label.value, kind: decl.kind, ...own, behind: setups, span: decl.span }]
   })
   reportCycles(scope.places, behind, scope)
-  return places
+  const reach = reaches(places)
+  return places.map((place, i) => ({ ...place, reach: reach[i]! }))
 }
 
 function part(decl: Extract<PlaceDecl, { kind: "part" }>, { report }: Scope) {

@@ -12,6 +12,7 @@ import {
   toNumber,
   whole,
 } from "./fraction.ts"
+import type { Work } from "./model.ts"
 import { insteadOf, symbolOf } from "./unit-spellings.ts"
 import { convertExactly, type Sense, type Unit, unit } from "./units.ts"
 
@@ -159,6 +160,19 @@ export function times(quantity: Quantity | undefined, clause: string, report: Re
       help: `\`${clause}\` takes how often it is done: 1 or more.`,
     },
   )
+}
+
+/** What an action takes, as its three clauses say; undefined where there is none of them. */
+export function work(
+  clauses: Partial<Record<"takes" | "costs" | "waits", Quantity | undefined>>,
+  words: "fit" | "fix",
+  report: Report,
+): Work | undefined {
+  const takes = minutes(clauses.takes, `${words} takes`, report)
+  const costs = money(clauses.costs, `${words} costs`, report)
+  const waits = minutes(clauses.waits, `${words} waits`, report)
+  if (takes === undefined && costs === undefined && waits === undefined) return undefined
+  return { minutes: takes ?? 0, costs: costs ?? 0, waits: waits ?? 0 }
 }
 
 function bare(

@@ -5,7 +5,7 @@ import { needed } from "./bind-ruleset.ts"
 import { type CutDomain, cellsIn, choiceDomain, type Domain, quantityDomain } from "./cells.ts"
 import { checkShares } from "./check-distribution.ts"
 import type { Report } from "./codes.ts"
-import { distribution, type Share, taken } from "./distribution.ts"
+import { distribution, type Share } from "./distribution.ts"
 import {
   add,
   compare,
@@ -50,7 +50,6 @@ export function bindReading(index: number, scope: Scope): ReadingDraft | undefin
   const domain = scope.domains[index]
   if (name === undefined || question === undefined || domain === undefined) return undefined
   return (cut) => {
-    const chances = distribution(usual === undefined ? [] : [usual.share], cut)
     return {
       name: name.text,
       question: question.value,
@@ -58,7 +57,7 @@ export function bindReading(index: number, scope: Scope): ReadingDraft | undefin
       trust,
       ...(domain.grid === undefined ? {} : { grid: rounded(domain.grid, domain.thresholds) }),
       cells: cut.cells,
-      healthy: told ? taken(chances, trust, cut) : chances,
+      healthy: distribution(usual === undefined ? [] : [usual.share], cut),
       ...(usual === undefined
         ? {}
         : {

@@ -24,15 +24,13 @@ export function bindRule(
   const condition = tree && sketch(tree, scope)
   const named = list && faultsOf(list, places, scope)
   if (condition === undefined || verb === undefined || named === undefined) return undefined
-  const out =
-    verb === "rule out"
-      ? [...named].sort((a, b) => a - b)
-      : [...places.keys()].filter((fault) => !named.has(fault))
+  const of = [...named].sort((a, b) => a - b)
   return (cuts) => ({
     ...(decl.name === undefined ? {} : { name: decl.name.text }),
     condition: settle(condition, cuts),
-    out,
     verb,
+    of,
+    chance: 1,
     ...(decl.because === undefined ? {} : { because: decl.because.value }),
     ...(list === undefined ? {} : { faults: { span: list.span, except: list.except.length > 0 } }),
     span: decl.span,

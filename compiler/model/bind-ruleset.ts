@@ -2,8 +2,8 @@ import { replace } from "../diagnostics/collector.ts"
 import type { ComplaintDecl, Declaration, RulesetDecl, Tree } from "../syntax/syntax-tree.ts"
 import { money, percentage } from "./bind-quantities.ts"
 import type { Report } from "./codes.ts"
-import { toNumber } from "./fraction.ts"
-import type { Model, Ruleset } from "./model.ts"
+import { toNumber, whole } from "./fraction.ts"
+import type { Complaint, Ruleset } from "./model.ts"
 
 /** Defaults of semantics.md, "Cost and the best plan"; comeback and handover in hours at the bench. */
 const BENCH = 60
@@ -28,7 +28,11 @@ export function bindRuleset(decls: readonly RulesetDecl[], report: Report): Rule
     bench,
     comeback: money(decl.comeback, "comeback costs", report) ?? COMEBACK_HOURS * bench,
     handover: money(decl.handover, "handover costs", report) ?? HANDOVER_HOURS * bench,
-    trust: toNumber(percentage(decl.trust, "trust", report) ?? { top: 0n, bottom: 1n }),
+    waiting: 0,
+    trust: toNumber(percentage(decl.trust, "trust", report) ?? whole(0)),
+    second: 0,
+    unlisted: 0,
+    hedged: false,
     span: decl.span,
   }
   const name = needed(decl, decl.name, "its name", 'ruleset NAME "title"', report)
@@ -36,16 +40,13 @@ export function bindRuleset(decls: readonly RulesetDecl[], report: Report): Rule
   return name && title && { name: name.text, title: title.value, ...ruleset }
 }
 
-export function bindComplaint(
-  decls: readonly ComplaintDecl[],
-  report: Report,
-): Model["complaint"] | undefined {
+export function bindComplaint(decls: readonly ComplaintDecl[], report: Report): Complaint | undefined {
   const decl = decls[0]
   if (decl === undefined) return undefined
   onlyOne(decls, "complaint", report)
   const name = needed(decl, decl.name, "its name", 'complaint NAME "text"', report)
   const text = needed(decl, decl.text, "its text", 'complaint NAME "text"', report)
-  return name && text && { name: name.text, text: text.value, span: decl.span }
+  return name && text && { name: name.text, text: text.value, minutes: 0, tries: 1, span: decl.span }
 }
 
 /** Something that a declaration cannot do without; silent where the parser has already said that it is broken. */

@@ -6,7 +6,7 @@ import { needed } from "./bind-ruleset.ts"
 import type { CutDomain } from "./cells.ts"
 import { cycles, SHOWN, shown } from "./cycles.ts"
 import { toNumber } from "./fraction.ts"
-import type { Place, Ruleset, Test } from "./model.ts"
+import type { Complaint, Place, Ruleset, Test } from "./model.ts"
 import { type NamedSetup, redone } from "./redone-setups.ts"
 import type { PlaceDecl, Scope } from "./scope.ts"
 
@@ -16,7 +16,12 @@ const FORM = 'test NAME "instruction" reads READING'
 const ASKING_TAKES = 0.5
 
 /** A test, once the places and the cells are known. */
-export type TestDraft = (ruleset: Ruleset, places: readonly Place[], cuts: readonly CutDomain[]) => Test
+export type TestDraft = (
+  ruleset: Ruleset,
+  complaint: Complaint,
+  places: readonly Place[],
+  cuts: readonly CutDomain[],
+) => Test
 
 export function bindTest(index: number, scope: Scope): TestDraft | undefined {
   const { report, names } = scope
@@ -30,16 +35,17 @@ export function bindTest(index: number, scope: Scope): TestDraft | undefined {
   const risks = bindRisks(decl, scope)
   const after = names.findAll(decl.after, ["test"], "`after`").map((found) => found.index)
   const onlyIf: Sketch | undefined = decl.onlyIf && sketch(decl.onlyIf, scope)
-  const tries = times(decl.tries, "tries", report) ?? 1
+  const tries = times(decl.tries, "tries", report)
   if (name === undefined || instruction === undefined || kind === undefined) return undefined
-  return (ruleset, places, cuts) => ({
+  return (ruleset, complaint, places, cuts) => ({
     name: name.text,
     instruction: instruction.value,
     kind,
     reads: work.reads,
-    ...(work.part === undefined ? {} : { part: work.part }),
-    redoes: kind === "reads" ? [] : redone(places, work.redoes, work.part),
+    parts: work.parts,
+    redoes: kind === "reads" ? [] : redone(places, work.redoes, work.parts),
     minutes: takes,
+    waits: 0,
     cost:
       (takes * ruleset.bench) / 60 +
       costs +
@@ -50,8 +56,9 @@ export function bindTest(index: number, scope: Scope): TestDraft | undefined {
     cautions: decl.cautions.map(({ value }) => value),
     ...(decl.power === undefined ? {} : { power: decl.power.on ? ("on" as const) : ("off" as const) }),
     after,
+    afterAny: [],
     ...(onlyIf === undefined ? {} : { onlyIf: settle(onlyIf, cuts) }),
-    tries,
+    tries: tries ?? complaint.tries,
     span: decl.span,
   })
 }
@@ -68,14 +75,17 @@ export function bindAsking(index: number, scope: Scope): TestDraft | undefined {
       instruction: question.value,
       kind: "told",
       reads: [index],
+      parts: [],
       redoes: [],
       minutes: takes,
+      waits: 0,
       cost: (takes * ruleset.bench) / 60,
       costs: 0,
       risks: [],
       needs: [],
       cautions: [],
       after: [],
+      afterAny: [],
       tries: 1,
       span: decl.span,
     }
@@ -118,10 +128,7 @@ function kindOf(decl: TestDecl, { report }: Scope): "reads" | "swaps" | "redoes"
   return kinds.has("swaps") ? "swaps" : kinds.has("reads") ? "reads" : "redoes"
 }
 
-function bindWork(
-  decl: TestDecl,
-  scope: Scope,
-): { reads: number[]; part?: number | undefined; redoes: NamedSetup[] } {
+function bindWork(decl: TestDecl, scope: Scope): { reads: number[]; parts: number[]; redoes: NamedSetup[] } {
   const { names, report } = scope
   const reads = names.findAll(decl.reads, ["reading"], "`reads`").map((found) => found.index)
   const part = decl.swaps && names.find(decl.swaps, ["part"], "`swaps`")?.index
@@ -146,7 +153,7 @@ function bindWork(
           : decl.redoes.length > 0
     if (!given) report.giveUp()
   }
-  return { reads, part, redoes }
+  return { reads, parts: part === undefined ? [] : [part], redoes }
 }
 
 function warnOfNoSpare(swaps: NonNullable<TestDecl["swaps"]>, place: PlaceDecl, { report }: Scope): void {

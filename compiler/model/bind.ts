@@ -91,7 +91,7 @@ export function bind(
     places,
     faults: drafts.faults.map((draft) => draft!(bound, cuts)),
     readings: bound,
-    tests: drafts.tests.map((draft) => draft!(ruleset, places, cuts)),
+    tests: drafts.tests.map((draft) => draft!(ruleset, complaint, places, cuts)),
     rules: drafts.rules.map((draft) => draft!(cuts)),
     nevers: drafts.nevers.map((draft) => draft!(cuts)),
     proofs: drafts.proofs.map((draft) => draft!(cuts)),

@@ -57,8 +57,3 @@ export function distribution(shares: readonly Share[], cut: CutDomain): Float64A
   spread(complement(covered, cut.domain.count), toNumber(rest))
   return chances
 }
-
-/** An owner's account that holds with chance `trust` and else says anything: `trust` of it, the rest by base measure. */
-export function taken(chances: Float64Array, trust: number, cut: CutDomain): Float64Array {
-  return chances.map((chance, i) => trust * chance + ((1 - trust) * cut.cells[i]!.weight) / cut.domain.count)
-}

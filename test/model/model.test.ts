@@ -42,6 +42,10 @@ describe("the kiosk of the language page", () => {
       bench: 48,
       comeback: 90,
       handover: 150,
+      waiting: 0,
+      second: 0,
+      unlisted: 0,
+      hedged: false,
       trust: 0.9,
     })
     expect(model.complaint.name).toBe("dark")
@@ -123,7 +127,7 @@ describe("the kiosk of the language page", () => {
     expect(held(model, "rail", low.shows[0]!.cells)).toEqual(["15 to 22.7 V"])
   })
 
-  test("a told answer is taken at its trust", () => {
+  test("a told question has its trust, and its distribution without it", () => {
     const moved = by(model.readings, "moved")
     expect([moved.told, moved.trust]).toEqual([true, 0.8])
     close(moved.healthy, [0.5, 0.5])
@@ -132,11 +136,11 @@ describe("the kiosk of the language page", () => {
 
   test("tests, with what they redo and cost; the told question is the last", () => {
     const tests = model.tests.map(
-      ({ name, kind, reads, part, redoes, minutes, cost, after, tries, power }) => ({
+      ({ name, kind, reads, parts, redoes, minutes, cost, after, tries, power }) => ({
         name,
         kind,
         reads,
-        part,
+        parts: parts.map((part) => model.places[part]!.name),
         redoes: redoes.map(({ setup, cures, named }) => [model.places[setup]!.name, cures, named]),
         minutes,
         cost,
@@ -145,7 +149,7 @@ describe("the kiosk of the language page", () => {
         power,
       }),
     )
-    const rest = { reads: [], part: undefined, redoes: [], after: [], tries: 1, power: undefined }
+    const rest = { reads: [], parts: [], redoes: [], after: [], tries: 1, power: undefined }
     expect(tests).toEqual([
       { ...rest, name: "look_glow", kind: "reads", reads: [index("glow")], minutes: 1, cost: 0.8 },
       {
@@ -171,7 +175,7 @@ describe("the kiosk of the language page", () => {
         ...rest,
         name: "try_panel",
         kind: "swaps",
-        part: 1,
+        parts: ["panel"],
         redoes: [["ribbon", 0.85, false]],
         minutes: 18,
         cost: 14.4,
@@ -181,7 +185,7 @@ describe("the kiosk of the language page", () => {
         ...rest,
         name: "try_driver",
         kind: "swaps",
-        part: 2,
+        parts: ["driver"],
         redoes: [["rear_cover", 0.4, false]],
         minutes: 12,
         cost: 9.6,
@@ -196,7 +200,7 @@ describe("the kiosk of the language page", () => {
 
   test("rules, never and proofs", () => {
     expect(
-      model.rules.map(({ verb, out, line }) => [verb, out.map((fault) => model.faults[fault]!.name), line]),
+      model.rules.map(({ verb, of, line }) => [verb, of.map((fault) => model.faults[fault]!.name), line]),
     ).toEqual([
       ["rule out", ["supply_low"], 41],
       ["rule out", ["driver_dead"], 43],
@@ -391,10 +395,10 @@ describe("rules", () => {
     rule last: when x is yes leaves only any in a except a1, a3`)
 
   test("any in, except, leaves only, names", () => {
-    expect(model.rules.map(({ out }) => out.map((fault) => model.faults[fault]!.name))).toEqual([
+    expect(model.rules.map(({ of }) => of.map((fault) => model.faults[fault]!.name))).toEqual([
       ["a1", "a3"],
-      ["a1", "a2"],
-      ["a1", "b1", "a3"],
+      ["b1", "a3"],
+      ["a2"],
     ])
     expect(model.rules.map(({ name }) => name)).toEqual([undefined, undefined, "last"])
   })
@@ -405,5 +409,5 @@ test("names that a host language gives a meaning are names like others", () => {
     fault hasownproperty "h" in valueof odds 1 shows prototype is yes
     reading prototype "?" yes or no
     when prototype is no rule out hasownproperty`)
-  expect(model.rules[0]!.out).toEqual([0])
+  expect(model.rules[0]!.of).toEqual([0])
 })
