@@ -3,13 +3,19 @@ import type { GraphAction, GraphFault, GraphPlace, GraphProof, GraphReading, Gra
 /** What came of an action: a cell per reading, what a look or the proof run showed, or `done` where nothing is looked at. */
 export type Found = readonly number[] | "gone" | "stays" | "holds" | "fails" | "done"
 
-/**
- * What somebody says of a finding: the name of a value, a number in the reading's unit or with a unit of its dimension
- * (`24.1`, `"24.1 V"`), one such for each reading of the test by its name, or one of the words of `Found`.
- */
-export type Answer = string | number | { readonly [reading: string]: string | number }
+/** A value as a host gives it: a listed value, a number in the reading's unit, or a text with a unit; true is `yes`. */
+export type Value = string | number | boolean
 
-/** An action by the names of the ruleset, as a record has it. `reading`: found without any of the tests. */
+/**
+ * What somebody says was found: one of the words of `Found`; a value, where the test has one reading; values by the
+ * reading's name; or cell indexes in the order of the test's readings, as `outcomes` and the graph's edges have them.
+ */
+export type Answer = Value | readonly number[] | { readonly [reading: string]: Value }
+
+/**
+ * An action by the names of the ruleset, as a record has it. A told question is a test of its own name. `reading`: found
+ * without any of the tests. `handOver` ends the job; it is answered with `done`.
+ */
 export type Act =
   | { readonly test: string }
   | { readonly reading: string }
@@ -20,24 +26,35 @@ export type Act =
   | { readonly fix: string }
   | { readonly look: true }
   | { readonly close: true }
+  | { readonly handOver: true }
 
 /** What may be said beside a finding. */
 export interface Beside {
   /** Minutes that the step took, for the record. */
   readonly minutes?: number
-  /** After `stays` of a swap: whether the known-good parts stay in. As the plan has it where nothing is said. */
+  /** Of a swap: whether the known-good parts stay in after `stays`. As the plan has it where nothing is said. */
   readonly leftIn?: boolean
 }
 
-/** One line of a job: what was done and found, or a test that cannot be done here. */
-export type Entry = ({ readonly act: Act; readonly found: Found } & Beside) | { readonly cannot: string }
+/** Something that was done and found. `said`: the values as they go on record, in the order of the readings. */
+export interface Done extends Beside {
+  readonly act: Act
+  readonly found: Found
+  readonly said?: readonly string[]
+}
+
+/**
+ * One line of a log, plain data: something done, a test that cannot be done here, or that the machine came back after
+ * the job had ended, which begins another job of the same machine.
+ */
+export type Entry = Done | { readonly cannot: string } | { readonly cameBack: true }
 
 /**
  * A job at the bench after some findings. Immutable: each finding gives a new session, and after a RunError the old one
  * goes on. Steps are counted from 0, as in `log`. The same findings always give the same chances.
  */
 export interface Session {
-  /** What was done and found, and what cannot be done, in order. `reopen` makes the session from it again. */
+  /** What was done and found, and what cannot be done, in order. `reopen(graph, log)` makes the session from it again. */
   readonly log: readonly Entry[]
   /** The step to do: of the compiled graph where the log is one of its paths, else by the model. */
   readonly next: Step
@@ -45,6 +62,8 @@ export interface Session {
   readonly steps: readonly ActionStep[]
   /** All faults and something not listed, likeliest first; those without a chance with what ruled them out. */
   readonly candidates: readonly Suspect[]
+  /** Everything that can be wrong, by what of it is cured; the chances add up to 1. Empty where no state fits. */
+  readonly hypotheses: readonly Hypothesis[]
   /** What is likely to be present together, likeliest first: pairs of faults with a chance. */
   readonly pairs: readonly Pair[]
   /** What the bench should know: that two faults, or something not listed, have become likely, and why. */
@@ -52,7 +71,7 @@ export interface Session {
   /** From here to the end of the job. */
   readonly outlook: Outlook
   /** What is in the machine now that was not, and what is to be thought of a complaint that has gone. */
-  readonly standing: Standing
+  readonly standing: MachineStatus
   /**
    * What was found in the step at hand.
    *
@@ -78,12 +97,18 @@ export interface Session {
    */
   undo(step: number): Session
   /**
+   * The machine came back after the job had ended: begins another job of it, with all that the first one found.
+   *
+   * @throws RunError where the job has not ended.
+   */
+  cameBack(): Session
+  /**
    * What ruled a fault out, and what would bring it back.
    *
    * @throws RunError where there is no fault of that name.
    */
   why(fault: string): Why
-  /** The job as a recorded case, plain JSON. */
+  /** The job as a recorded case, plain JSON; of a machine that came back the last job alone. */
   record(closing: Closing): Recorded
 }
 
@@ -99,6 +124,8 @@ export type ActionStep = GraphAction & {
   readonly disturbs: readonly GraphPlace[]
   /** Parts that are in the machine during it and have to come out or go back in after it. */
   readonly parts: readonly GraphPlace[]
+  /** The faults that it may cure now, likeliest first, each with its own `remedy`; empty where it cures none. */
+  readonly cures: readonly Suspect[]
   readonly cautions: readonly string[]
   /** Of work; the tries of the look included as far as they are to be expected. */
   readonly minutes: number
@@ -142,8 +169,19 @@ export type Step = (ActionStep | HandoverStep | EndStep) & { readonly by: "graph
 export interface Out {
   /** Index in the log. */
   readonly step: number
+  /** A rule, a `never`, what a reading showed, or what a look or the proof run did. */
+  readonly by: "rule" | "never" | "reading" | "look" | "proof"
+  /** Index of the rule, where it is one. */
+  readonly rule?: number
   /** The rule's `because` and line, or what the fault never shows, in words. */
   readonly text: string
+}
+
+/** What can be wrong: one or two faults in rising order, none for something not listed; and which of them are cured. */
+export interface Hypothesis {
+  readonly faults: readonly number[]
+  readonly cured: readonly number[]
+  readonly chance: number
 }
 
 /** A fault and what is to be thought of it; without `fault` and `info` it is something not listed. */
@@ -191,7 +229,7 @@ export interface Outlook {
   readonly by: "graph" | "model"
 }
 
-export interface Standing {
+export interface MachineStatus {
   /** Parts that are replaced by known-good ones now. */
   readonly fitted: readonly GraphPlace[]
   /** Setups that have been redone in this job. */
