@@ -1,0 +1,105 @@
+/** The grid of a quantity: the values `from`, `from + by`, … of which there are `count`. */
+export interface ValueGrid {
+  readonly unit: string
+  readonly from: number
+  readonly by: number
+  readonly count: number
+}
+
+/** A cell of a reading: one value of a choice, or the grid values `first` to `last` (indexes, both included). */
+export interface ValueCell {
+  readonly label: string
+  readonly value?: string
+  readonly first?: number
+  readonly last?: number
+}
+
+export interface ReadingValues {
+  readonly grid?: ValueGrid
+  readonly cells: readonly ValueCell[]
+}
+
+/** The value at an index of a grid, with the decimals of its step. */
+export function gridValue(grid: Pick<ValueGrid, "from" | "by">, index: number): string {
+  const decimals = Math.max(decimalsOf(grid.by), decimalsOf(grid.from))
+  return String(Number((grid.from + index * grid.by).toFixed(decimals)))
+}
+
+function decimalsOf(value: number): number {
+  const [digits, exponent] = String(value).split("e") as [string, string?]
+  const point = digits.indexOf(".")
+  return Math.max(0, (point < 0 ? 0 : digits.length - point - 1) - Number(exponent ?? 0))
+}
+
+/** Runs of consecutive flags: `[first, last]`, both included. */
+export function flaggedRuns(flags: readonly boolean[]): [number, number][] {
+  const runs: [number, number][] = []
+  for (const [index, flag] of flags.entries()) {
+    if (!flag) continue
+    const run = runs.at(-1)
+    if (run !== undefined && run[1] === index - 1) run[1] = index
+    else runs.push([index, index])
+  }
+  return runs
+}
+
+/**
+ * The comparisons of the language that pick these cells when joined by `or`: `is not yes`, `between 15 and 22.7 V`.
+ * `chosen`: a flag for each cell.
+ */
+export function comparisons(reading: ReadingValues, chosen: readonly boolean[]): string[] {
+  const { grid, cells } = reading
+  if (grid === undefined) return [choiceComparison(cells, chosen)]
+  const runs = flaggedRuns(chosen)
+  if (runs.length === 0) return [`at none of the values from ${gridSpan(grid, 0, grid.count - 1, "to")}`]
+  const [gap, ...otherGaps] = flaggedRuns(chosen.map((flag) => !flag))
+  if (runs.length === 2 && gap !== undefined && otherGaps.length === 0) {
+    const [first, last] = gridIndexes(cells, gap)
+    return [`outside ${gridSpan(grid, first, last, "and")}`]
+  }
+  return runs.map((run) => rangeComparison(grid, ...gridIndexes(cells, run)))
+}
+
+/** The same as one phrase. */
+export function comparison(reading: ReadingValues, chosen: readonly boolean[]): string {
+  return comparisons(reading, chosen).join(" or ")
+}
+
+function choiceComparison(cells: readonly ValueCell[], chosen: readonly boolean[]): string {
+  const values = (wanted: boolean) =>
+    cells.flatMap((cell, i) => (chosen[i] === wanted ? [cell.value ?? cell.label] : []))
+  const [picked, others] = [values(true), values(false)]
+  if (picked.length === 1) return `is ${picked[0]}`
+  if (others.length === 1) return `is not ${others[0]}`
+  return picked.length === 0 ? "is none of its values" : `is one of ${picked.join(", ")}`
+}
+
+function gridIndexes(cells: readonly ValueCell[], [from, to]: readonly [number, number]): [number, number] {
+  return [cells[from]?.first ?? 0, cells[to]?.last ?? 0]
+}
+
+function rangeComparison(grid: ValueGrid, first: number, last: number): string {
+  const end = grid.count - 1
+  // Of two limits that mean the same, an author is likely to have written the shorter.
+  if (first === 0 && last < end) {
+    const [most, next] = [gridValue(grid, last), gridValue(grid, last + 1)]
+    return most.length <= next.length ? `at most ${most} ${grid.unit}` : `below ${next} ${grid.unit}`
+  }
+  if (last === end && first > 0) {
+    const [least, before] = [gridValue(grid, first), gridValue(grid, first - 1)]
+    return least.length <= before.length ? `at least ${least} ${grid.unit}` : `above ${before} ${grid.unit}`
+  }
+  return `between ${gridSpan(grid, first, last, "and")}`
+}
+
+function gridSpan(grid: ValueGrid, first: number, last: number, word: string): string {
+  return `${gridValue(grid, first)} ${word} ${gridValue(grid, last)} ${grid.unit}`
+}
+
+/** A value from the middle of a cell, as somebody at the bench would have found it: `yes`, `12.6 V`. */
+export function typicalValue({ grid, cells }: ReadingValues, cell: number): string {
+  const { value, label, first, last } = cells[cell] ?? { label: "" }
+  return grid === undefined || first === undefined || last === undefined
+    ? (value ?? label)
+    : `${gridValue(grid, (first + last) >> 1)} ${grid.unit}`
+}

@@ -1,0 +1,20 @@
+/** `a`, `a and b`, `a, b and c`; with another last word `a, b or c`. */
+export function listed(items: readonly string[], last = "and"): string {
+  return items.length < 2 ? (items[0] ?? "") : `${items.slice(0, -1).join(", ")} ${last} ${items.at(-1)}`
+}
+
+const SMALL_NUMBERS = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
+
+/** `no rules`, `one rule`, `three rules`, `12 rules`. */
+export function counted(count: number, noun: string, plural = `${noun}s`): string {
+  return `${SMALL_NUMBERS[count] ?? count} ${count === 1 ? noun : plural}`
+}
+
+export function capitalized(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1)
+}
+
+/** A name as the author wrote it, set off from the sentence around it. */
+export function backticked(name: string): string {
+  return `\`${name}\``
+}
