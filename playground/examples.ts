@@ -1,5 +1,5 @@
 import titles from "virtual:example-titles"
-import type { Project } from "./state.ts"
+import type { Project } from "./project.ts"
 
 /** The rulesets that ship with the project, each with the files it uses and its recorded cases; fetched when asked for. */
 const sources = import.meta.glob<string>("../rulesets/*/**/*.ruleout", { query: "?raw", import: "default" })

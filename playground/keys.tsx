@@ -2,23 +2,23 @@ import { useRef } from "preact/hooks"
 
 const keys: readonly (readonly [string, string])[] = [
   ["Alt 1 … Alt 5", "go to a station"],
-  ["Alt 6", "the help"],
-  ["Ctrl Space", "what may come here (Write)"],
-  ["Tab", "take the offer that is marked (Write)"],
-  ["F8, Shift F8", "next, previous finding (Write)"],
-  ["Ctrl .", "ways to mend the finding (Write)"],
+  ["Alt 6", "help"],
+  ["Ctrl Space", "suggestions (Write)"],
+  ["Tab", "accept the suggestion (Write)"],
+  ["F8, Shift F8", "next, previous problem (Write)"],
+  ["Ctrl .", "fixes for the problem (Write)"],
   ["F12, Shift F12", "definition, every use (Write)"],
-  ["Ctrl K, then Ctrl I", "what is known of the name or line at hand (Write)"],
+  ["Ctrl K, then Ctrl I", "details of the name or line at the caret (Write)"],
   ["F2", "rename in all files (Write)"],
   ["Shift Alt F", "format the file (Write)"],
   ["Ctrl Shift O", "outline (Write)"],
-  ["Ctrl M", "let Tab leave the editor, or indent again"],
-  ["Esc, then Tab", "leave the editor for what follows it"],
-  ["Arrows", "walk the graph: on, back, and among its outcomes (Graph)"],
-  ["+ − 0", "nearer, farther, the whole graph (Graph)"],
+  ["Ctrl M", "make Tab leave the editor, or indent again"],
+  ["Esc, then Tab", "leave the editor"],
+  ["Arrows", "walk the graph: forward, back, between outcomes (Graph)"],
+  ["+ − 0", "zoom in, zoom out, whole graph (Graph)"],
 ]
 
-/** The keys in one place, since everything can be done without a pointer. */
+/** All keys in one place: everything can be done without a pointer. */
 export function Keys() {
   const dialog = useRef<HTMLDialogElement>(null)
   return (

@@ -1,4 +1,4 @@
-import type { Project } from "./state.ts"
+import type { Project } from "./project.ts"
 
 /**
  * A ruleset in the fragment of an address: JSON, deflated, base64url. A fragment is never sent to a server, so sharing a

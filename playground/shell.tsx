@@ -2,10 +2,10 @@ import type { ComponentType } from "preact"
 import { useEffect, useRef, useState } from "preact/hooks"
 import { go } from "./actions/navigate.ts"
 import { cycleTheme } from "./actions/theme.ts"
+import { CodeText } from "./code-text.tsx"
 import { Keys } from "./keys.tsx"
 import { notice, project, type Station, savedAt, station, stations, theme } from "./state.ts"
 import { benchNote, casesNote, graphNote, shipNote, writeNote } from "./station-notes.ts"
-import { Ticked } from "./ticked.tsx"
 
 const names: Record<Station, string> = {
   write: "Write",
@@ -127,11 +127,11 @@ function Stage() {
         <View />
       ) : failed ? (
         <p class="empty" role="alert">
-          This station could not be loaded. Check the connection and load the page again; your work is saved.
+          Couldn't load this part of the page. Check the connection and reload. Your work is saved.
         </p>
       ) : (
         <p class="empty quiet" role="status">
-          Fetching {names[name]}…
+          Loading {names[name]}…
         </p>
       )}
     </main>
@@ -141,8 +141,8 @@ function Stage() {
 function Saved() {
   const at = savedAt.value
   return (
-    <span class="saved small quiet" role="status" title="Kept in this browser only">
-      {at === undefined ? "" : `Kept ${at.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })}`}
+    <span class="saved small quiet" role="status" title="Stored in this browser only">
+      {at === undefined ? "" : `Saved ${at.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })}`}
     </span>
   )
 }
@@ -184,7 +184,7 @@ function NoticeBox() {
       {shown && (
         <div class={`notice ${shown.bad ? "bad" : ""}`} role={shown.bad ? "alert" : undefined}>
           <p>
-            <Ticked text={shown.text} />
+            <CodeText text={shown.text} />
           </p>
           {shown.action && (
             <button

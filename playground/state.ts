@@ -1,17 +1,12 @@
 import { computed, signal } from "@preact/signals"
 import type { Diagnostic, Span } from "../compiler/diagnostics/diagnostic.ts"
-import type { Compiled, PlanState } from "./workers/plan-runner.ts"
+import type { Compiled, PlanState } from "./plan-state.ts"
+import type { Project } from "./project.ts"
 
 /**
  * All state that more than one view shares. The views read signals; what changes them lives in `actions/`. What is kept
  * over a reload goes through `store.ts`.
  */
-
-/** The source files of one ruleset by path, `root` the one with the `ruleset` declaration. */
-export interface Project {
-  readonly root: string
-  readonly files: Readonly<Record<string, string>>
-}
 
 export const stations = ["write", "graph", "bench", "cases", "ship"] as const
 /** What the stage shows: one of the stations of the work, in their order, or the help. */
@@ -41,10 +36,10 @@ export const activeFile = signal("new.ruleout")
 export const savedAt = signal<Date | undefined>(undefined)
 
 /** From reading and binding the text: there at once after a keystroke. */
-export const quickFindings = signal<readonly Diagnostic[]>([])
+export const quickDiagnostics = signal<readonly Diagnostic[]>([])
 /** From the analysis, with the text that it speaks of; out of date until the next analysis ends. */
-export const deepFindings = signal<readonly Diagnostic[]>([])
-/** Counts the rounds of the analysis, since its findings also change by being moved. */
+export const deepDiagnostics = signal<readonly Diagnostic[]>([])
+/** Counts the rounds of the analysis, since its diagnostics also change when the text moves them. */
 export const deepRound = signal(0)
 export const planState = signal<PlanState>({ kind: "idle" })
 /** The user has asked the search to stop; it does so at its next step. */
@@ -60,10 +55,12 @@ export const chosenNode = signal<number | undefined>(undefined)
 export const reveal = signal<Span | undefined>(undefined)
 
 /** An empty page has not done anything wrong yet. */
-export const findings = computed(() => (isEmpty.value ? [] : [...quickFindings.value, ...deepFindings.value]))
+export const diagnostics = computed(() =>
+  isEmpty.value ? [] : [...quickDiagnostics.value, ...deepDiagnostics.value],
+)
 export const counts = computed(() => {
   const count = { error: 0, warning: 0, note: 0 }
-  for (const found of findings.value) count[found.severity] += 1
+  for (const found of diagnostics.value) count[found.severity] += 1
   return count
 })
 

@@ -5,7 +5,7 @@ import { casesState } from "./actions/cases.ts"
 import { money, percent } from "./graph/labels.ts"
 import { compiled, counts, isEmpty, planState, version } from "./state.ts"
 
-/** What each station says of itself in a few words, under its name. */
+/** A few words about the state of each station, shown under its name. */
 export interface Note {
   readonly text: string
   /** Left out where there is little room. */
@@ -19,7 +19,7 @@ export const writeNote = computed<Note>(() => {
   if (error > 0) return { text: countOf(error, "error"), bad: true }
   if (warning > 0) return { text: countOf(warning, "warning") }
   if (planState.value.kind === "checking") return { text: "checking…" }
-  return { text: note === 0 ? "no findings" : countOf(note, "note") }
+  return { text: note === 0 ? "no problems" : countOf(note, "note") }
 })
 
 export const graphNote = computed<Note>(() => {

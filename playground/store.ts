@@ -1,5 +1,5 @@
 import { type DBSchema, type IDBPDatabase, openDB } from "idb"
-import type { Project } from "./state.ts"
+import type { Project } from "./project.ts"
 
 /**
  * What is kept in this browser: the project as it is now, its last versions, the job at the bench, and the recorded

@@ -1,8 +1,8 @@
 import type { Diagnostic, Edit } from "../../compiler/diagnostics/diagnostic.ts"
-import { activeFile, project, quickFindings, say } from "../state.ts"
+import { activeFile, project, quickDiagnostics, say } from "../state.ts"
 import { changeFile, language } from "./text.ts"
 
-/** Applies an edit of a finding to the files; the editor takes it over as one undoable step. */
+/** Applies an edit to the files; the editor makes it one undoable step. */
 export function applyEdit(edit: Edit): void {
   const { files } = project.value
   const touched = new Set(edit.changes.map(({ span }) => span.file))
@@ -18,8 +18,8 @@ export function applyEdit(edit: Edit): void {
   say(`Done: ${edit.title}.`)
 }
 
-/** The changes of all edits that cannot be wrong; of two at one place the first. */
-export function sureChanges(all: readonly Diagnostic[]): Edit["changes"][number][] {
+/** The changes of all safe edits; where two overlap, only the first. */
+export function safeChanges(all: readonly Diagnostic[]): Edit["changes"][number][] {
   const changes = all.flatMap(({ edits }) => edits.filter(({ safe }) => safe).flatMap((edit) => edit.changes))
   const sorted = changes.toSorted(
     (a, b) => a.span.file.localeCompare(b.span.file) || a.span.start - b.span.start,
@@ -32,17 +32,19 @@ export function sureChanges(all: readonly Diagnostic[]): Edit["changes"][number]
   return apart
 }
 
-/** Mends whatever can be mended without a doubt, in one step that can be undone. */
-export function applySure(): void {
-  const changes = sureChanges(quickFindings.value)
-  applyEdit({ title: `${changes.length} places are mended`, safe: true, changes })
+/** Applies all safe edits in one undoable step. */
+export function applySafeEdits(): void {
+  const changes = safeChanges(quickDiagnostics.value)
+  applyEdit({ title: `fixed ${changes.length} problems`, safe: true, changes })
 }
 
-/** Brings the file shown into the formatter's form; a text with errors is left as it is. */
+/** Formats the file shown; a text with errors stays as it is. */
 export async function formatFile(): Promise<void> {
   const file = activeFile.value
   const changes = await language.format(file)
-  if (changes.length > 0) return applyEdit({ title: `${file} is formatted`, safe: true, changes })
-  const broken = quickFindings.value.some((found) => found.severity === "error" && found.span.file === file)
-  say(broken ? "A text with errors is not formatted: mend them first." : `${file} is in form already.`)
+  if (changes.length > 0) return applyEdit({ title: `formatted ${file}`, safe: true, changes })
+  const broken = quickDiagnostics.value.some(
+    (found) => found.severity === "error" && found.span.file === file,
+  )
+  say(broken ? "Fix the errors first: a text with errors isn't formatted." : `${file} is already formatted.`)
 }

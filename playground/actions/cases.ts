@@ -20,7 +20,7 @@ export interface CasesState {
   readonly tables?: Tables
   readonly report?: Report
   readonly rows?: readonly CaseRow[]
-  readonly findings?: readonly CaseDiagnostic[]
+  readonly diagnostics?: readonly CaseDiagnostic[]
   /** Against the graph that was shipped last. */
   readonly comparison?: Comparison
   /** The graph that the report is of: while the search goes on, one text has several. */
@@ -66,7 +66,7 @@ function setText(name: string, text: string, tables: Tables = { remarks: [], rej
 function store(name: string, text: string, tables?: Tables): void {
   setText(name, text, tables)
   keep("cases", { name, text }).catch(() =>
-    say("The cases could not be kept in this browser.", { bad: true }),
+    say("The cases couldn't be stored in this browser.", { bad: true }),
   )
 }
 
@@ -83,7 +83,8 @@ export async function loadCases(files: readonly OpenedFile[]): Promise<void> {
       continue
     }
     const made = compiled.value
-    if (!made) return say("A table is read by the graph's names: mend the ruleset first.", { bad: true })
+    if (!made)
+      return say("Fix the ruleset first: a table is read with the names of its graph.", { bad: true })
     const table = await replayWorker().linesOf(made.text, text)
     texts.push(table.text)
     remarks.push(...table.remarks)
@@ -104,8 +105,8 @@ function replace(name: string, text: string, tables?: Tables): void {
   const before = casesState.value
   store(name, text, tables)
   if (before.cases === 0 || before.text === text) return
-  say(`Put away: ${before.name}, ${countOf(before.cases, "case")}.`, {
-    action: { label: "Bring them back", run: () => store(before.name, before.text) },
+  say(`Closed ${before.name}: ${countOf(before.cases, "case")}.`, {
+    action: { label: "Open them again", run: () => store(before.name, before.text) },
   })
 }
 
@@ -139,13 +140,13 @@ export async function replayAll(): Promise<void> {
   }
   casesState.value = { ...given, progress: { done: 0, of: cases } }
   try {
-    const { report, rows, findings } = await replayWorker().replay(made.text, text)
+    const { report, rows, diagnostics } = await replayWorker().replay(made.text, text)
     if (mine !== round) return
-    casesState.value = { ...given, report, rows, findings, graph: made.graph }
+    casesState.value = { ...given, report, rows, diagnostics, graph: made.graph }
     await compareWithShipped(made.text, text, mine)
   } catch {
     if (mine === round)
-      casesState.value = { ...given, failed: "These cases could not be walked through this graph." }
+      casesState.value = { ...given, failed: "These cases couldn't be replayed on this graph." }
   }
 }
 

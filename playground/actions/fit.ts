@@ -2,7 +2,8 @@ import { computed, signal } from "@preact/signals"
 import { type Fit, usualWeight } from "../../compiler/cases/fit/fit.ts"
 import { type NumberChange, patched } from "../../compiler/cases/fit/patch.ts"
 import { countOf } from "../../compiler/cases/report/text-table.ts"
-import { type Project, project, say } from "../state.ts"
+import type { Project } from "../project.ts"
+import { project, say } from "../state.ts"
 import type { functions } from "../workers/fit.worker.ts"
 import FitWorker from "../workers/fit.worker.ts?worker"
 import { forward } from "../workers/rpc.ts"
@@ -72,12 +73,12 @@ export function putIn(changes: readonly NumberChange[]): void {
   keepVersion("before fitting to cases")
   for (const [file, text] of after) changeFile(file, text)
   const isUntouched = () => [...after].every(([file, text]) => project.value.files[file] === text)
-  const takeBack = () => {
+  const undo = () => {
     if (!isUntouched())
       return say("The text has changed since: the old one is under Ship, Earlier versions.", { bad: true })
     for (const file of after.keys()) changeFile(file, before.get(file)!)
   }
   say(`Done: ${countOf(changes.length, "number")} changed.`, {
-    action: { label: "Take it back", run: takeBack },
+    action: { label: "Undo", run: undo },
   })
 }

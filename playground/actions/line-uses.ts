@@ -30,7 +30,7 @@ const did: Record<Use["of"], string> = {
 
 const sign = (cases: number) => (cases === 0 ? "○" : "●")
 
-/** Behind a line there is little room: a sign for those who do not see the colour, and the count. */
+/** After a line there is little room: a sign for those who can't see the colour, and the count. */
 export function countMark(cases: number): string {
   return `${sign(cases)}\u00a0${cases === 0 ? "none" : cases.toLocaleString("en")}`
 }

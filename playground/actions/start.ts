@@ -21,7 +21,7 @@ export async function start(): Promise<void> {
     await startBench()
   } catch {
     setProject(project.value)
-    say("This browser keeps nothing for this page: save the files before you leave.", { bad: true })
+    say("This browser can't store anything for this page. Save the files before you leave.", { bad: true })
   }
   await openShared()
   followAddress()
@@ -42,7 +42,7 @@ async function openShared(): Promise<void> {
   const shared = await fromFragment(fragment)
   history.replaceState(null, "", "#bench")
   if (!shared) {
-    say("The link is damaged: ask for it once more.", { bad: true })
+    say("The link is damaged. Ask for a new one.", { bad: true })
     return
   }
   openInstead(shared, "Opened the shared ruleset.")

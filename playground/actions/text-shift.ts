@@ -31,8 +31,8 @@ function moved(span: Span, { file, start, end, by }: Shift): Span | undefined {
  * Findings of the analysis outlive a keystroke, at the places to which it moved them, until newer ones come; those that
  * the change touched go, and so do edits, which might no longer fit.
  */
-export function shifted(findings: readonly Diagnostic[], shift: Shift): Diagnostic[] {
-  return findings.flatMap((found) => {
+export function shifted(diagnostics: readonly Diagnostic[], shift: Shift): Diagnostic[] {
+  return diagnostics.flatMap((found) => {
     const span = moved(found.span, shift)
     if (!span) return []
     const labels = found.labels.flatMap((label) => {

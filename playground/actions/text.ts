@@ -1,23 +1,24 @@
 import { batch } from "@preact/signals"
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
+import type { Project } from "../project.ts"
 import {
   activeFile,
   compiled,
-  deepFindings,
+  deepDiagnostics,
   deepRound,
-  type Project,
   planState,
   project,
-  quickFindings,
+  quickDiagnostics,
   savedAt,
   say,
   stopAsked,
   version,
 } from "../state.ts"
 import { addVersion, keep } from "../store.ts"
-import type { functions, ToldFindings } from "../workers/language.worker.ts"
+import type { functions, LanguageUpdate } from "../workers/language.worker.ts"
 import LanguageWorker from "../workers/language.worker.ts?worker"
-import { PlanRunner, type Told } from "../workers/plan-runner.ts"
+import type { PlanUpdate } from "../workers/plan-messages.ts"
+import { PlanRunner } from "../workers/plan-runner.ts"
 import { forward } from "../workers/rpc.ts"
 import { saveTo } from "./files.ts"
 import { type Shift, shifted, shiftOf } from "./text-shift.ts"
@@ -28,23 +29,23 @@ import { type Shift, shifted, shiftOf } from "./text-shift.ts"
 const wait = { analysis: 250, keep: 400, version: 60_000 }
 
 export const language = forward<typeof functions>(new LanguageWorker(), (told) => {
-  const { version: of, findings } = told as ToldFindings
+  const { version: of, diagnostics } = told as LanguageUpdate
   if (of !== version.value) return
-  quickFindings.value = findings
-  if (findings.some((found) => found.severity === "error")) {
+  quickDiagnostics.value = diagnostics
+  if (diagnostics.some((found) => found.severity === "error")) {
     batch(() => {
       planState.value = { kind: "blocked" }
-      deepFindings.value = []
+      deepDiagnostics.value = []
     })
   } else planSoon()
 })
 
-const runner = new PlanRunner((told: Told) => {
+const runner = new PlanRunner((told: PlanUpdate) => {
   if (told.kind === "compiled") compiled.value = told.compiled
   else if (told.version !== version.value) return
-  else if (told.kind === "findings")
+  else if (told.kind === "diagnostics")
     batch(() => {
-      deepFindings.value = beyondQuick(told.findings)
+      deepDiagnostics.value = beyondQuick(told.diagnostics)
       deepRound.value += 1
     })
   else
@@ -57,7 +58,7 @@ const runner = new PlanRunner((told: Told) => {
 /** The analysis says again what reading the text has said already. */
 function beyondQuick(all: readonly Diagnostic[]): Diagnostic[] {
   const key = ({ code, span, message }: Diagnostic) => `${code} ${span.file} ${span.start} ${message}`
-  const said = new Set(quickFindings.value.map(key))
+  const said = new Set(quickDiagnostics.value.map(key))
   return all.filter((found) => !said.has(key(found)))
 }
 
@@ -83,7 +84,7 @@ export function planNow(): void {
   runner.run({ version: version.value, project: project.value })
 }
 
-/** The analysis in hand is of an older text; its findings stay until the new ones come, moved by nobody. */
+/** The analysis under way is of an older text. */
 function stale(): void {
   clearTimeout(planTimer)
   runner.cancel()
@@ -96,7 +97,7 @@ export function changeFile(file: string, text: string, shift?: Shift): void {
   batch(() => {
     version.value += 1
     project.value = { ...project.value, files: { ...project.value.files, [file]: text } }
-    deepFindings.value = shifted(deepFindings.value, change)
+    deepDiagnostics.value = shifted(deepDiagnostics.value, change)
   })
   stale()
   void language.change(file, text, version.value)
@@ -124,7 +125,7 @@ export function setProject(next: Project, active = next.root): void {
     version.value += 1
     project.value = next
     activeFile.value = next.files[active] === undefined ? next.root : active
-    deepFindings.value = []
+    deepDiagnostics.value = []
     compiled.value = undefined
   })
   stale()
@@ -139,7 +140,7 @@ export function removeFile(path: string): void {
   const { [path]: gone, ...files } = project.value.files
   if (gone === undefined || path === project.value.root) return
   setFiles(files, project.value.root)
-  say(`${path} is gone.`, { action: { label: "Bring it back", run: () => addFile(path, gone) } })
+  say(`Removed ${path}.`, { action: { label: "Restore it", run: () => addFile(path, gone) } })
 }
 
 function setFiles(files: Readonly<Record<string, string>>, active: string): void {
@@ -167,7 +168,7 @@ async function keepNow(): Promise<void> {
     savedAt.value = new Date()
     if (Date.now() - lastVersionAt > wait.version) keepVersion("")
   } catch {
-    say("This browser does not keep the text: save the files before you leave.", { bad: true })
+    say("This browser can't store your text. Save the files before you leave.", { bad: true })
   }
 }
 

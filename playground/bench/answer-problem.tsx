@@ -1,4 +1,4 @@
-import { Ticked } from "../ticked.tsx"
+import { CodeText } from "../code-text.tsx"
 import type { Desk, Place } from "./job-session.ts"
 
 /** What the runner could not make of the last answer, beside the place where it was given. */
@@ -7,7 +7,7 @@ export function Complaint({ desk, at }: { desk: Desk; at: Place }) {
   if (complaint?.at !== at) return null
   return (
     <p class="answer-wrong" role="alert">
-      <Ticked text={complaint.text} />
+      <CodeText text={complaint.text} />
     </p>
   )
 }

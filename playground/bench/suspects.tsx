@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals"
 import type { Suspect } from "../../compiler/run/index.ts"
+import { CodeText } from "../code-text.tsx"
 import { percent } from "../graph/labels.ts"
-import { Ticked } from "../ticked.tsx"
 import type { Desk } from "./job-session.ts"
 import { entryText } from "./labels.ts"
 
@@ -59,7 +59,7 @@ export function Suspects({ desk }: { desk: Desk }) {
                 {each.out && (
                   <span class="small quiet">
                     {" "}
-                    <Ticked text={each.out.text} />. Step {each.out.step + 1}:{" "}
+                    <CodeText text={each.out.text} />. Step {each.out.step + 1}:{" "}
                     {entryText(desk.graph, session.log[each.out.step]!).what}
                   </span>
                 )}

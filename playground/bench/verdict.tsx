@@ -3,8 +3,8 @@ import type { RefObject } from "preact"
 import type { GraphReading } from "../../compiler/run/graph.ts"
 import type { HandoverStep, TestStep, VerdictStep } from "../../compiler/run/index.ts"
 import { cellsText } from "../../compiler/ship/labels.ts"
+import { CodeText } from "../code-text.tsx"
 import { money, percent, remedyText } from "../graph/labels.ts"
-import { Ticked } from "../ticked.tsx"
 import { VerdictDoubt } from "./doubt.tsx"
 import type { Desk } from "./job-session.ts"
 import { entryText } from "./labels.ts"
@@ -206,7 +206,7 @@ export function HandoverCard({
                   <ul class="small quiet">
                     {faults.slice(0, 5).map(({ fault, label, out }) => (
                       <li key={fault}>
-                        {label}: <Ticked text={out?.text ?? ""} />
+                        {label}: <CodeText text={out?.text ?? ""} />
                       </li>
                     ))}
                   </ul>

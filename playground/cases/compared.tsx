@@ -1,7 +1,7 @@
 import type { Change, Comparison } from "../../compiler/cases/compare/compare.ts"
 import { countOf } from "../../compiler/cases/report/text-table.ts"
+import { CodeText } from "../code-text.tsx"
 import { percent } from "../graph/labels.ts"
-import { Ticked } from "../ticked.tsx"
 import { CaseLink } from "./case-link.tsx"
 
 const verdicts = {
@@ -22,7 +22,7 @@ export function Compared({ comparison }: { comparison: Comparison }) {
       </h2>
       <p>
         <b>{verdicts[judgement.is]}</b> {compared.toLocaleString("en")} of {countOf(comparison.cases, "case")}{" "}
-        come to an end under both.
+        end under both.
       </p>
       <dl class="figures">
         <Pair name="Ended well" change={right} />
@@ -42,7 +42,7 @@ export function Compared({ comparison }: { comparison: Comparison }) {
           {changed.slice(0, most).map((each) => (
             <li key={each.line}>
               <b>{turns[each.turn]}</b> <CaseLink id={each.id} line={each.line} /> {each.fault}: was{" "}
-              <Ticked text={each.old} />, is <Ticked text={each.fresh} />
+              <CodeText text={each.old} />, is <CodeText text={each.fresh} />
             </li>
           ))}
         </ul>

@@ -4,8 +4,8 @@ import { isFew } from "../../compiler/cases/fit/sentences.ts"
 import { countOf } from "../../compiler/cases/report/text-table.ts"
 import { groupBy } from "../../compiler/cases/stats/group-by.ts"
 import { leftAlone, putIn, setOf } from "../actions/fit.ts"
+import { CodeText } from "../code-text.tsx"
 import { SourceLink } from "../source-link.tsx"
-import { Ticked } from "../ticked.tsx"
 
 /** What a number is, of the name that it stands with. */
 const what: Record<NumberChange["kind"], (name: string) => string> = {
@@ -13,8 +13,8 @@ const what: Record<NumberChange["kind"], (name: string) => string> = {
   shows: (name) => `how \`${name.replace(" on ", "` shows on `")}\``,
   normally: (name) => `\`${name}\` on a healthy machine`,
   recurs: (name) => `how often \`${name}\` shows in one try`,
-  trust: (name) => `trust in what is told of \`${name}\``,
-  cures: (name) => `how often redoing mends: \`${name.replace(" in ", "` in `")}\``,
+  trust: (name) => `trust in the answer to \`${name}\``,
+  cures: (name) => `how often redoing cures: \`${name.replace(" in ", "` in `")}\``,
 }
 
 /** Every number that would change, to take or to leave. */
@@ -38,7 +38,7 @@ export function FitChanges({ fit: { changes, validation } }: { fit: Fit }) {
             <label>
               <input type="checkbox" checked={!left.has(set)} onChange={() => toggle(set)} />
               <span>
-                <Ticked text={what[list[0]!.kind](list[0]!.name)} />
+                <CodeText text={what[list[0]!.kind](list[0]!.name)} />
               </span>
             </label>
             <ul>
@@ -60,7 +60,7 @@ export function FitChanges({ fit: { changes, validation } }: { fit: Fit }) {
         </button>
         {few.length > 0 && (
           <button type="button" onClick={() => leave(few)}>
-            Leave out those of few cases
+            Leave out those with few cases
           </button>
         )}
         <button type="button" onClick={() => leave(left.size > 0 ? [] : [...sets.keys()])}>

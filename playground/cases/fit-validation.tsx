@@ -8,8 +8,8 @@ import {
 } from "../../compiler/cases/fit/sentences.ts"
 import type { Report } from "../../compiler/cases/report/report.ts"
 import { countOf } from "../../compiler/cases/report/text-table.ts"
+import { CodeText } from "../code-text.tsx"
 import { percent } from "../graph/labels.ts"
-import { Ticked } from "../ticked.tsx"
 import { Cause } from "./mistakes.tsx"
 
 const most = 20
@@ -37,8 +37,8 @@ export function Helps({ fit }: { fit: Fit }) {
             />
           </dl>
           <p class="small quiet">
-            Each on cases not fitted to, in {validation.folds} parts.{" "}
-            {validation.ruledOut > 0 && <Ticked text={leftOutText(validation)} />}
+            Cross-validated in {validation.folds} parts.{" "}
+            {validation.ruledOut > 0 && <CodeText text={leftOutText(validation)} />}
           </p>
         </>
       ) : (
@@ -48,11 +48,11 @@ export function Helps({ fit }: { fit: Fit }) {
       {few.length > 0 && (
         <details class="small">
           <summary>
-            {countOf(few.length, "fault")} confirmed by fewer than {fewCases} cases, whose numbers stay near
-            the author's
+            {countOf(few.length, "fault")} confirmed by fewer than {fewCases} cases, whose numbers stay close
+            to the author's
           </summary>
           <p>
-            <Ticked text={few.map(({ fault, cases }) => `\`${fault}\` ${cases}`).join(", ")} />
+            <CodeText text={few.map(({ fault, cases }) => `\`${fault}\` ${cases}`).join(", ")} />
           </p>
         </details>
       )}
@@ -76,13 +76,13 @@ export function Contradicted({ fit, report }: { fit: Fit; report: Report | undef
   if (contradicted.length === 0) return null
   return (
     <>
-      <h3>Cases speak against what is written as always or never so</h3>
-      <p class="small quiet">None of it is changed: look at each.</p>
+      <h3>Cases contradict what the text says is always or never so</h3>
+      <p class="small quiet">The fit changes none of this. Look at each.</p>
       <ul class="notes">
         {contradicted.slice(0, most).map((each) => (
           <li key={JSON.stringify(each)}>
             {each.ids.length} of {each.of} <code class="ticked">{each.fault}</code>, found{" "}
-            <Ticked text={each.found} />: <Cause mistake={each} report={report} />
+            <CodeText text={each.found} />: <Cause mistake={each} report={report} />
             <span class="quiet"> {examplesOf(each)}</span>
           </li>
         ))}

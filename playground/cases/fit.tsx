@@ -6,7 +6,7 @@ import { counts } from "../state.ts"
 import { FitChanges } from "./fit-changes.tsx"
 import { Contradicted, Helps } from "./fit-validation.tsx"
 
-/** The ruleset's numbers as the cases speak: what would change, whether that helps, and the way into the text. */
+/** The ruleset's numbers estimated from the cases: what would change, and whether that helps. */
 export function FitCard() {
   const state = fitState.value
   const done = state.kind === "done" ? state.fit : undefined
@@ -15,8 +15,8 @@ export function FitCard() {
     <section class="card fit" aria-labelledby="fit-title">
       <h2 id="fit-title">Fit to these cases</h2>
       <p class="small quiet">
-        Odds and percentages as the cases speak, drawn towards those in the text. What is written as always or
-        never so stays, and nothing changes until you say so.
+        Odds and percentages estimated from the cases, drawn towards those in the text. What the text says is
+        always or never so stays as it is. Nothing changes until you say so.
       </p>
       <div class="row">
         <Weight />
@@ -32,11 +32,11 @@ export function FitCard() {
             {done ? "Fit again" : "Fit"}
           </button>
         )}
-        {broken && <span class="quiet">Mend the errors in the text first.</span>}
+        {broken && <span class="quiet">Fix the errors in the text first.</span>}
       </div>
       {state.kind === "failed" && (
         <p class="warned" role="alert">
-          The numbers could not be fitted to these cases.
+          The numbers couldn't be fitted to these cases.
         </p>
       )}
       {done && !isFresh.value && (
@@ -53,7 +53,7 @@ export function FitCard() {
   )
 }
 
-/** A fit that is shown or under way is made anew with another weight. */
+/** A fit that is shown or under way is repeated when the weight changes. */
 function Weight() {
   const typed = useSignal(String(fitWeight.value))
   const bad = useSignal(false)
@@ -82,7 +82,7 @@ function Weight() {
       </label>
       {bad.value && (
         <span class="fit-few" role="alert">
-          A number above 0.
+          Enter a number above 0.
         </span>
       )}
     </>

@@ -1,7 +1,7 @@
 import type { Report } from "../../compiler/cases/report/report.ts"
 import { goToNode } from "../actions/navigate.ts"
+import { CodeText } from "../code-text.tsx"
 import { percent } from "../graph/labels.ts"
-import { Ticked } from "../ticked.tsx"
 
 const most = 8
 
@@ -16,7 +16,7 @@ export function Idle({ report }: { report: Report }) {
         {tests.length} of {report.tests.length} tests
       </h3>
       <p class="small">
-        <Ticked text={tests.map(({ name }) => `\`${name}\``).join(", ")} />
+        <CodeText text={tests.map(({ name }) => `\`${name}\``).join(", ")} />
       </p>
       <h3>
         {branches.idleInAll} of {branches.of} branches
@@ -24,7 +24,7 @@ export function Idle({ report }: { report: Report }) {
       <ul class="notes">
         {branches.idle.slice(0, most).map(({ node, step, found, chance }) => (
           <li key={`${node}${found}`}>
-            <Ticked text={`${step}, where ${found}: `} />
+            <CodeText text={`${step}, where ${found}: `} />
             <span class="quiet">expected in {percent(chance)} of jobs, </span>
             <button type="button" class="plain link" onClick={() => goToNode(node)}>
               see it in the graph

@@ -1,5 +1,5 @@
 import type { Mistake, Report } from "../../compiler/cases/report/report.ts"
-import { Ticked } from "../ticked.tsx"
+import { CodeText } from "../code-text.tsx"
 import { CaseLink } from "./case-link.tsx"
 import { LineLink } from "./line-link.tsx"
 
@@ -20,13 +20,15 @@ export function Mistakes({ report }: { report: Report }) {
       {report.mistakes.length === 0 ? (
         <p class="quiet">In no case did a finding rule out the confirmed fault.</p>
       ) : (
-        <p class="small quiet">By a mistake of the ruleset, or of the bench. What came back stands first.</p>
+        <p class="small quiet">
+          A mistake in the ruleset, or at the bench. Jobs that came back are listed first.
+        </p>
       )}
       <ul class="notes">
         {report.mistakes.slice(0, most).map((each) => (
           <li key={`${each.line}${each.cause}${each.name}${each.at}`}>
             <CaseLink id={each.id} line={each.line} /> {each.cameBack && <b>came back </b>}
-            {label.get(each.fault) ?? each.fault}, ruled out as <Ticked text={each.found} />:{" "}
+            {label.get(each.fault) ?? each.fault}, ruled out as <CodeText text={each.found} />:{" "}
             <Cause mistake={each} report={report} />
           </li>
         ))}

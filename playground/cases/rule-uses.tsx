@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals"
 import type { Report } from "../../compiler/cases/report/report.ts"
 import { countText } from "../actions/line-uses.ts"
-import { Ticked } from "../ticked.tsx"
+import { CodeText } from "../code-text.tsx"
 import { LineLink } from "./line-link.tsx"
 
 const most = 12
@@ -24,7 +24,7 @@ export function RuleUses({ report }: { report: Report }) {
           <li key={rule}>
             <span class={used === 0 ? "use-count none" : "use-count"}>{countText(used)}</span>
             <span>
-              <LineLink rule={rule} line={line} /> <Ticked text={because ?? (name ? `\`${name}\`` : "")} />
+              <LineLink rule={rule} line={line} /> <CodeText text={because ?? (name ? `\`${name}\`` : "")} />
             </span>
           </li>
         ))}

@@ -11,7 +11,7 @@ export const endingWords: Record<CaseRow["ending"], string> = {
   open: "… open",
   unconfirmed: "? unconfirmed",
 }
-/** What needs a look comes first. */
+/** What needs attention comes first. */
 const worst: readonly CaseRow["ending"][] = ["wrong", "handover", "open", "unconfirmed", "right"]
 
 const columns = ["id", "ending", "fault", "verdict", "minutes", "saved"] as const

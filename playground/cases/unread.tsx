@@ -1,28 +1,28 @@
 import type { CaseDiagnostic } from "../../compiler/cases/record/read.ts"
 import type { Tables } from "../actions/cases.ts"
 import { saveFile } from "../actions/files.ts"
-import { Ticked } from "../ticked.tsx"
+import { CodeText } from "../code-text.tsx"
 
 /** Shown at once; the others, as far as a person would read them, are folded. */
 const first = 6
 const most = 200
 
 interface UnreadProps {
-  readonly findings: readonly CaseDiagnostic[]
+  readonly diagnostics: readonly CaseDiagnostic[]
   readonly tables: Tables
 }
 
 /** What the file of cases says that the ruleset does not know, by its lines or its cells. */
-export function Unread({ findings, tables: { remarks, rejected } }: UnreadProps) {
+export function Unread({ diagnostics, tables: { remarks, rejected } }: UnreadProps) {
   const items = [
     ...remarks.slice(0, most).map(({ text, code }) => (
       <li key={text}>
-        <Ticked text={text} /> {code && <More code={code} />}
+        <CodeText text={text} /> {code && <More code={code} />}
       </li>
     )),
-    ...findings.slice(0, most).map((each) => (
+    ...diagnostics.slice(0, most).map((each) => (
       <li key={`${each.line}${each.path}${each.code}`}>
-        Line {each.line}: <Ticked text={each.message} /> {each.help && <Ticked text={each.help} />}{" "}
+        Line {each.line}: <CodeText text={each.message} /> {each.help && <CodeText text={each.help} />}{" "}
         <More code={each.code} />
       </li>
     )),
@@ -31,7 +31,7 @@ export function Unread({ findings, tables: { remarks, rejected } }: UnreadProps)
   return (
     <section class="card" aria-labelledby="unread-title">
       <h2 id="unread-title">
-        Not understood in the file <span class="quiet">{findings.length + remarks.length}</span>
+        Not understood in the file <span class="quiet">{diagnostics.length + remarks.length}</span>
       </h2>
       <ul class="notes">{items.slice(0, first)}</ul>
       {items.length > first && (

@@ -3,13 +3,13 @@ import { useEffect, useRef } from "preact/hooks"
 import { formatFile } from "../actions/apply-edits.ts"
 import { goToHelp } from "../actions/navigate.ts"
 import { changeFile } from "../actions/text.ts"
-import { activeFile, caret, dark, deepRound, project, quickFindings, reveal } from "../state.ts"
+import { activeFile, caret, dark, deepRound, project, quickDiagnostics, reveal } from "../state.ts"
+import { showUses } from "./line-counts.ts"
 import { helpScheme, showMarkers } from "./markers.ts"
 import { fileOf, syncModels, uriOf } from "./models.ts"
 import { monaco } from "./monaco.ts"
 import { rangeIn, registerLanguage } from "./providers.ts"
 import { defineThemes } from "./theme.ts"
-import { showUses } from "./uses.ts"
 
 registerLanguage()
 defineThemes()
@@ -85,9 +85,9 @@ export function Editor() {
         editor.setModel(model)
         editor.restoreViewState(views.get(file) ?? null)
       }),
-      // Between a keystroke and the findings of the new text the editor moves the marks itself.
+      // Between a keystroke and the diagnostics of the new text, the editor moves the marks itself.
       effect(() => {
-        quickFindings.value
+        quickDiagnostics.value
         deepRound.value
         untracked(showMarkers)
       }),

@@ -1,6 +1,6 @@
 import type { Diagnostic, Severity } from "../../compiler/diagnostics/diagnostic.ts"
 import { underlined } from "../../compiler/diagnostics/underline.ts"
-import { findings } from "../state.ts"
+import { diagnostics } from "../state.ts"
 import { fileOf, uriOf } from "./models.ts"
 import { monaco } from "./monaco.ts"
 import { rangeIn } from "./providers.ts"
@@ -19,7 +19,7 @@ export function showMarkers(): void {
   for (const model of monaco.editor.getModels()) {
     if (model.uri.scheme !== "ruleout") continue
     const file = fileOf(model.uri)
-    const own = findings.value.filter((found) => found.span.file === file)
+    const own = diagnostics.value.filter((found) => found.span.file === file)
     const text = model.getValue()
     monaco.editor.setModelMarkers(
       model,

@@ -3,7 +3,7 @@ import { highlightLine } from "../../compiler/service/highlight.ts"
 import type { Completion } from "../../compiler/service/index.ts"
 import { language } from "../actions/text.ts"
 import { sentence } from "../sentence-case.ts"
-import { findings } from "../state.ts"
+import { diagnostics } from "../state.ts"
 import { fileOf, uriOf } from "./models.ts"
 import { languageId, monaco } from "./monaco.ts"
 
@@ -168,7 +168,7 @@ export function registerLanguage(): void {
       const file = fileOf(model.uri)
       const from = model.getOffsetAt(monaco.Range.getStartPosition(range))
       const to = model.getOffsetAt(monaco.Range.getEndPosition(range))
-      const here = findings.value.filter(
+      const here = diagnostics.value.filter(
         ({ span }) => span.file === file && span.start <= to && span.end >= from,
       )
       return {

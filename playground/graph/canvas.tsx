@@ -2,9 +2,9 @@ import { forwardRef } from "preact/compat"
 import { useEffect, useImperativeHandle, useRef, useState } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { Drawing, type Window } from "./drawing.tsx"
-import type { Figures } from "./figures.ts"
 import { kindOf, kindWords, nodeTitle, percent } from "./labels.ts"
 import { type Layout, nodeWidth } from "./layout.ts"
+import type { Figures } from "./node-figures.ts"
 import { type Camera, followPointers, windowOf, within, zoomed } from "./panzoom.ts"
 import type { Visible } from "./visible.ts"
 
@@ -38,7 +38,7 @@ export interface CanvasProps {
 const margin = 600
 const readable = 0.42
 
-/** Pan and zoom only move one group; nodes are rendered anew when the camera leaves what was rendered. */
+/** Pan and zoom only move one group; nodes are rendered again only when the camera leaves what was rendered. */
 export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
   const { graph, figures, picture, chosen } = props
   const box = useRef<HTMLDivElement>(null)

@@ -1,9 +1,9 @@
 import type { Graph } from "../../compiler/run/graph.ts"
 import { goToSource } from "../actions/navigate.ts"
 import { lineOf } from "../line-of.ts"
-import type { Figures } from "./figures.ts"
-import { Some } from "./folded-list.tsx"
+import { FoldedList } from "./folded-list.tsx"
 import { costToGo, edgeText, kindOf, kindWords, money, nodeTitle, percent } from "./labels.ts"
+import type { Figures } from "./node-figures.ts"
 import { type Sources, spansOf } from "./sources.ts"
 import { wayTo } from "./visible.ts"
 
@@ -16,7 +16,7 @@ interface DetailProps {
   readonly onChoose: (node: number, bring: boolean) => void
 }
 
-/** All about one node in words: how a job gets there, what follows, why, and the source lines behind it. */
+/** All about one node in words: how a job gets there, what follows, why, and its source lines. */
 export function Detail(props: DetailProps) {
   const { graph, figures, at } = props
   const node = graph.nodes[at]!
@@ -27,7 +27,7 @@ export function Detail(props: DetailProps) {
       <h2>{nodeTitle(graph, node)}</h2>
       <dl class="facts">
         <div>
-          <dt>Jobs that come here</dt>
+          <dt>Jobs that get here</dt>
           <dd>{percent(figures.reach[at]!)}</dd>
         </div>
         <div>
@@ -116,10 +116,10 @@ function Outcomes({
               <span class="then">{nodeTitle(graph, graph.nodes[edge.to]!)}</span>
             </button>
             {edge.rulesOut.length > 0 && (
-              <Some lead="Rules out" items={edge.rulesOut.map((fault) => graph.faults[fault]!.label)} />
+              <FoldedList lead="Rules out" items={edge.rulesOut.map((fault) => graph.faults[fault]!.label)} />
             )}
             {edge.because.length > 0 && (
-              <Some
+              <FoldedList
                 lead="Because"
                 items={edge.because.map(
                   (rule) => graph.rules[rule]!.because ?? `of the rule in line ${graph.rules[rule]!.line}`,
@@ -138,7 +138,7 @@ function SourceLines({ graph, sources, files, at }: DetailProps) {
   if (spans.length === 0) return null
   return (
     <section>
-      <h3>Source lines behind it</h3>
+      <h3>Source lines</h3>
       <ul class="source-lines">
         {spans.map((span) => {
           const text = files[span.file] ?? ""

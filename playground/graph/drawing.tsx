@@ -1,8 +1,8 @@
 import { memo } from "preact/compat"
 import type { Graph } from "../../compiler/run/graph.ts"
-import type { Figures } from "./figures.ts"
 import { costToGo, edgeText, kindOf, kindWords, nodeTitle, percent } from "./labels.ts"
 import { type Layout, nodeHeight, nodeWidth, type Place, stubHeight, stubWidth } from "./layout.ts"
+import type { Figures } from "./node-figures.ts"
 import type { Visible } from "./visible.ts"
 
 /** A rectangle of the drawing; what lies outside is not rendered. */

@@ -1,7 +1,7 @@
 const shown = 3
 
 /** A list in a sentence: the first few, the rest unfolded on demand. */
-export function Some({ lead, items: all }: { lead: string; items: readonly string[] }) {
+export function FoldedList({ lead, items: all }: { lead: string; items: readonly string[] }) {
   const items = [...new Set(all)]
   if (items.length <= shown + 1)
     return (
@@ -11,7 +11,7 @@ export function Some({ lead, items: all }: { lead: string; items: readonly strin
     )
   return (
     <details class="small quiet">
-      <summary class="some">
+      <summary class="folded-list">
         {lead} {items.slice(0, shown).join(", ")} and {items.length - shown} more
       </summary>
       {items.slice(shown).join(", ")}

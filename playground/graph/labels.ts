@@ -1,6 +1,6 @@
 import type { Graph, GraphEdge, GraphNode } from "../../compiler/run/graph.ts"
 import * as ship from "../../compiler/ship/labels.ts"
-import type { Figures } from "./figures.ts"
+import type { Figures } from "./node-figures.ts"
 
 /** How nodes and edges are called, everywhere the same: in the picture, beside it, and to a screen reader. */
 

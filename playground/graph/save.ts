@@ -4,7 +4,7 @@ import { Drawing, type DrawingProps } from "./drawing.tsx"
 
 const margin = 24
 
-/** The whole drawing as a file of its own, in light colours, since it is mostly printed. */
+/** The whole drawing as a standalone file, in light colours because it is mostly printed. */
 export function drawingAsSvg(props: Omit<DrawingProps, "window" | "words" | "chosen">): string {
   const { width, height } = props.layout
   const svg = document.createElementNS("http://www.w3.org/2000/svg", "svg")

@@ -11,7 +11,7 @@ export interface Sources {
   readonly proofs: readonly Span[]
 }
 
-/** The stretches of source behind a node: its test, what it reads, the rules that act after it, the remedy's place. */
+/** The spans of source that a node comes from: its test, what it reads, the rules that act after it, the remedy's place. */
 export function spansOf(graph: Graph, sources: Sources, at: number): Span[] {
   const node = graph.nodes[at]
   if (!node) return []

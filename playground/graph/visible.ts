@@ -1,5 +1,5 @@
 import type { Graph } from "../../compiler/run/graph.ts"
-import type { Figures } from "./figures.ts"
+import type { Figures } from "./node-figures.ts"
 
 /** The part of the graph that is drawn, with a stub where unlikely branches are folded away. */
 export interface Visible {

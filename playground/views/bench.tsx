@@ -1,8 +1,8 @@
 import { desk } from "../actions/bench.ts"
 import { BenchDesk } from "../bench/bench.tsx"
-import { whyNoGraph } from "../plan-words.ts"
+import { CodeText } from "../code-text.tsx"
 import { compiled, planState } from "../state.ts"
-import { Ticked } from "../ticked.tsx"
+import { whyNoGraph } from "../why-no-graph.ts"
 
 /** The runner at the bench, on the graph that was compiled last. */
 export function Bench() {
@@ -12,7 +12,7 @@ export function Bench() {
       <div class="empty">
         <h2>No job yet</h2>
         <p>
-          <Ticked text={compiled.value ? "Opening the bench…" : whyNoGraph(planState.value)} />
+          <CodeText text={compiled.value ? "Opening the bench…" : whyNoGraph(planState.value)} />
         </p>
       </div>
     )

@@ -71,7 +71,7 @@ export function Cases() {
           Save cases
         </button>
         <button type="button" disabled={state.cases === 0} onClick={clearCases}>
-          Put away
+          Close
         </button>
         <span class="quiet grow" role="status">
           {state.cases > 0
@@ -81,7 +81,7 @@ export function Cases() {
       </div>
       {progress && (
         <label class="progress">
-          Walking the cases through the graph: {progress.done} of {progress.of}
+          Replaying cases: {progress.done} of {progress.of}
           <progress value={progress.done} max={progress.of} />
         </label>
       )}
@@ -90,17 +90,17 @@ export function Cases() {
           {state.failed}
         </p>
       )}
-      {!report && <Unread findings={[]} tables={state.tables ?? noTables} />}
+      {!report && <Unread diagnostics={[]} tables={state.tables ?? noTables} />}
       {state.cases === 0 && (
         <div class="empty">
           <h2>No cases yet</h2>
           <p>
-            A case is one finished job: a line of JSON, or a row of a table (CSV). Open a file of them, or
-            record jobs at the bench: each then shows where the ruleset would have led.
+            A case is one finished job: a line of JSON or a row of a table (CSV). Open a file of cases, or
+            record jobs at the bench. Each case then shows where the ruleset would have led.
           </p>
         </div>
       )}
-      {state.cases > 0 && !made && <p class="quiet">The cases are replayed as soon as there is a graph.</p>}
+      {state.cases > 0 && !made && <p class="quiet">The cases will be replayed when there is a graph.</p>}
       {report && rows && made && (
         <>
           <Summary report={report} />
@@ -111,7 +111,7 @@ export function Cases() {
       {report && rows && made && (
         <div class="cases-columns">
           <div class="stack">
-            <Unread findings={state.findings ?? []} tables={state.tables ?? noTables} />
+            <Unread diagnostics={state.diagnostics ?? []} tables={state.tables ?? noTables} />
             <CaseTable rows={rows} graph={made.graph} />
             <Mistakes report={report} />
           </div>

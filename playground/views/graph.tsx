@@ -3,19 +3,19 @@ import "../graph/drawing.css"
 import { useComputed, useSignal } from "@preact/signals"
 import { useEffect, useMemo, useRef } from "preact/hooks"
 import { saveFile } from "../actions/files.ts"
+import { CodeText } from "../code-text.tsx"
 import { Canvas, type CanvasHandle, type Picture } from "../graph/canvas.tsx"
 import { Detail } from "../graph/detail.tsx"
-import { figuresOf } from "../graph/figures.ts"
 import { edgeText, percent } from "../graph/labels.ts"
 import type { LayoutInput } from "../graph/layout.ts"
 import type { functions } from "../graph/layout.worker.ts"
 import LayoutWorker from "../graph/layout.worker.ts?worker"
+import { figuresOf } from "../graph/node-figures.ts"
 import { drawingAsSvg } from "../graph/save.ts"
 import { nodesAt, wordsOf } from "../graph/sources.ts"
 import { firstFold, foldsOf, visibleOf, wayTo } from "../graph/visible.ts"
-import { whyNoGraph } from "../plan-words.ts"
 import { caret, chosenNode, compiled, planState, version } from "../state.ts"
-import { Ticked } from "../ticked.tsx"
+import { whyNoGraph } from "../why-no-graph.ts"
 import { forward, type Remote } from "../workers/rpc.ts"
 
 let layouts: Remote<typeof functions> | undefined
@@ -32,7 +32,7 @@ export function GraphView() {
       <div class="empty">
         <h2>No graph yet</h2>
         <p>
-          <Ticked text={whyNoGraph(planState.value)} />
+          <CodeText text={whyNoGraph(planState.value)} />
         </p>
       </div>
     )
@@ -163,16 +163,16 @@ function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
             {folds.map(({ share, nodes, fits }) => (
               <option key={share} value={String(share)} disabled={!fits}>
                 {share === 0 ? "nothing" : `${percent(share)} of jobs`}
-                {!fits && `: ${nodes.toLocaleString("en")} nodes are too many to draw`}
+                {!fits && `: ${nodes.toLocaleString("en")} nodes, too many to draw`}
               </option>
             ))}
           </select>
         </label>
         <span class="row">
-          <button type="button" aria-label="Farther" onClick={() => canvas.current?.zoom(1 / 1.4)}>
+          <button type="button" aria-label="Zoom out" onClick={() => canvas.current?.zoom(1 / 1.4)}>
             −
           </button>
-          <button type="button" aria-label="Nearer" onClick={() => canvas.current?.zoom(1.4)}>
+          <button type="button" aria-label="Zoom in" onClick={() => canvas.current?.zoom(1.4)}>
             +
           </button>
           <button type="button" onClick={() => canvas.current?.whole()}>

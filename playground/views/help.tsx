@@ -16,7 +16,7 @@ export function Help() {
 
   useEffect(() => {
     const { section } = asked
-    // A name without a section of its own, as of a finding in the text itself, is looked for on all pages.
+    // A name without a section of its own, as of a problem with the text itself, is looked for on all pages.
     const known = section === "" || page.sections.some(({ id }) => id === section)
     query.value = known ? "" : section
     // The page takes the place of what the search had found first.

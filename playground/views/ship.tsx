@@ -6,12 +6,12 @@ import { casesState } from "../actions/cases.ts"
 import { saveFile, saveInPlace } from "../actions/files.ts"
 import { shipGraph, shipPage } from "../actions/ship.ts"
 import { openInstead } from "../actions/text.ts"
+import { CodeText } from "../code-text.tsx"
 import { examples } from "../examples.ts"
-import { whyNoGraph } from "../plan-words.ts"
 import { toFragment } from "../share.ts"
 import { compiled, planState, project, say, version } from "../state.ts"
 import { type Version, versions } from "../store.ts"
-import { Ticked } from "../ticked.tsx"
+import { whyNoGraph } from "../why-no-graph.ts"
 import { openExample } from "../write/welcome.tsx"
 
 /** Everything that leaves this page, and everything that comes back into it. */
@@ -36,14 +36,11 @@ function Downloads() {
       <h2 id="downloads-title">Ship the graph</h2>
       {!made && (
         <p class="quiet">
-          <Ticked text={whyNoGraph(planState.value)} />
+          <CodeText text={whyNoGraph(planState.value)} />
         </p>
       )}
       {old && (
-        <p class="warned">
-          The plan is still being made; it can be shipped when it is done, or stopped in Write when it is good
-          enough.
-        </p>
+        <p class="warned">Planning isn't finished. Wait, or stop it in Write when the plan is good enough.</p>
       )}
       {made && (
         <p class="small quiet">
@@ -55,13 +52,13 @@ function Downloads() {
           <button type="button" class="main" disabled={!made || old} onClick={shipGraph}>
             Graph
           </button>
-          <span>One JSON document: all that a shop's own tool needs to run the ruleset.</span>
+          <span>One JSON document with all that a shop's own tool needs to run the ruleset.</span>
         </li>
         <li>
           <button type="button" class="main" disabled={!made || old} onClick={shipPage}>
             Page
           </button>
-          <span>One HTML file with the bench in it. Works from a memory stick, without any network.</span>
+          <span>One HTML file with the bench in it. Works from a memory stick, without a network.</span>
         </li>
         <li>
           <button
@@ -90,16 +87,16 @@ function Link() {
     link.value = `${location.href.replace(/#.*$/, "")}#${await toFragment(project.value)}`
     try {
       await navigator.clipboard.writeText(link.value)
-      say("The link is on the clipboard.")
+      say("Copied the link.")
     } catch {
-      say("The link is made: copy it from the field.")
+      say("Copy the link from the field.")
     }
   }
   return (
     <section class="card" aria-labelledby="link-title">
       <h2 id="link-title">Share by link</h2>
       <p class="small quiet">
-        The whole ruleset is in the link itself; no server keeps it. It opens at the bench.
+        The link contains the whole ruleset; no server stores it. It opens at the bench.
       </p>
       <p class="row">
         <button type="button" onClick={make}>
@@ -129,7 +126,7 @@ function Link() {
 function Sources() {
   const { root, files } = project.value
   const save = async (file: string) => {
-    if (await saveInPlace(file, files[file] ?? "")) say(`${file} is saved.`)
+    if (await saveInPlace(file, files[file] ?? "")) say(`Saved ${file}.`)
   }
   return (
     <section class="card" aria-labelledby="sources-title">
@@ -165,7 +162,7 @@ function History() {
   return (
     <section class="card" aria-labelledby="history-title">
       <h2 id="history-title">Earlier versions</h2>
-      <p class="small quiet">The last forty, kept in this browser about once a minute while you write.</p>
+      <p class="small quiet">The last forty, stored in this browser about once a minute while you write.</p>
       {list.value.length === 0 ? (
         <p class="quiet">None yet.</p>
       ) : (

@@ -3,16 +3,16 @@ import { makeService } from "../../compiler/service/index.ts"
 import { serve } from "./rpc.ts"
 
 /**
- * The language service in a worker. Changes only note the new text; findings are made when no newer change is waiting,
+ * The language service in a worker. Changes only note the new text; diagnostics are made when no newer change is waiting,
  * so that fast typing costs one reading and not twenty.
  */
 const service = makeService()
 let version = 0
 let due: number | undefined
 
-export interface ToldFindings {
+export interface LanguageUpdate {
   readonly version: number
-  readonly findings: readonly Diagnostic[]
+  readonly diagnostics: readonly Diagnostic[]
 }
 
 function tellSoon(next: number): void {
@@ -20,7 +20,7 @@ function tellSoon(next: number): void {
   if (due !== undefined) clearTimeout(due)
   due = self.setTimeout(() => {
     due = undefined
-    self.postMessage({ told: { version, findings: service.diagnostics() } satisfies ToldFindings })
+    self.postMessage({ told: { version, diagnostics: service.diagnostics() } satisfies LanguageUpdate })
   }, 0)
 }
 

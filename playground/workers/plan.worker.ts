@@ -3,7 +3,8 @@ import { graphText, startCompile } from "../../compiler/compile.ts"
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import type { Sources } from "../graph/sources.ts"
-import { type FromWorker, type Job, mostNodes, type PlanState } from "./plan-runner.ts"
+import { maxNodes, type PlanState } from "../plan-state.ts"
+import type { FromWorker, PlanRequest, ToWorker } from "./plan-messages.ts"
 
 /**
  * Analysis, plan and graph of one text, with the same options as the command line, so that what ships from here is the
@@ -18,7 +19,7 @@ const listen = () => new Promise<void>((done) => setTimeout(done, 0))
 const memory = new Memory()
 let stopping = false
 
-self.addEventListener("message", ({ data }: MessageEvent<{ run: Job } | { stop: true }>) => {
+self.addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
   if ("stop" in data) stopping = true
   // Rethrown outside of the promise, where the page hears of it.
   else
@@ -29,26 +30,26 @@ self.addEventListener("message", ({ data }: MessageEvent<{ run: Job } | { stop: 
     )
 })
 
-async function run({ version, project }: Job): Promise<void> {
+async function run({ version, project }: PlanRequest): Promise<void> {
   stopping = false
   const compiling = startCompile(project.root, (path) => project.files[path], { proofs: memory })
-  const { model, diagnostics: findings } = compiling
-  tell({ kind: "findings", version, findings })
+  const { model, diagnostics } = compiling
+  tell({ kind: "diagnostics", version, diagnostics })
   // Only now: making a planner for hundreds of faults takes a while of its own.
   let progress = compiling.progress
   if (!model || !progress) {
     tell({ kind: "state", version, state: { kind: "blocked" } })
     return tell({ kind: "end" })
   }
-  const say = (state: PlanState) => tell({ kind: "state", version, state })
+  const report = (state: PlanState) => tell({ kind: "state", version, state })
   const publish = (final: boolean): number => {
-    const { graph, diagnostics: findings } = compiling.finish()
+    const { graph, diagnostics } = compiling.finish()
     const nodes = graph?.nodes.length ?? 0
-    if (graph && nodes <= mostNodes) {
+    if (graph && nodes <= maxNodes) {
       const text = graphText(graph)
       tell({ kind: "compiled", compiled: { version, final, project, text, sources: sourcesOf(model) } })
     }
-    if (final) tell({ kind: "findings", version, findings })
+    if (final) tell({ kind: "diagnostics", version, diagnostics })
     return nodes
   }
   const began = performance.now()
@@ -59,17 +60,17 @@ async function run({ version, project }: Job): Promise<void> {
     progress = compiling.advance(Math.ceil(stride))!
     const now = performance.now()
     stride = Math.min(5000, Math.max(1, (stride * patience.stride) / Math.max(1, now - from)))
-    say({ kind: "planning", progress })
+    report({ kind: "planning", progress })
     if (!shown && now - began > patience.first) {
       shown = true
       publish(false)
     }
     await listen()
   }
-  say({ kind: "writing" })
+  report({ kind: "writing" })
   const nodes = publish(true)
-  if (nodes > mostNodes) say({ kind: "large", nodes })
-  else say({ kind: stopping ? "stopped" : "ready" })
+  if (nodes > maxNodes) report({ kind: "large", nodes })
+  else report({ kind: stopping ? "stopped" : "ready" })
   tell({ kind: "end" })
 }
 

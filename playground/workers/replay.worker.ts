@@ -36,7 +36,7 @@ export interface CaseRow {
 export interface Replayed {
   readonly report: Report
   readonly rows: readonly CaseRow[]
-  readonly findings: readonly CaseDiagnostic[]
+  readonly diagnostics: readonly CaseDiagnostic[]
 }
 
 let last: { text: string; road: Track } | undefined
@@ -47,20 +47,20 @@ function replay(graph: string, text: string): Replayed {
   last = { text: graph, road }
   const tally = new Tally(road)
   const rows: CaseRow[] = []
-  const findings: CaseDiagnostic[] = []
+  const diagnostics: CaseDiagnostic[] = []
   const lines = text.split("\n").length
   let at = 0
   const told = askers(road.graph)
   let said = performance.now()
   for (const line of readCases(text, road.graph)) {
     at += 1
-    findings.push(...line.diagnostics)
+    diagnostics.push(...line.diagnostics)
     if (line.case) rows.push(rowOf(road, line.case, tally.add(line.case), told))
     if (performance.now() - said < 60) continue
     said = performance.now()
     self.postMessage({ told: { done: at, of: lines } })
   }
-  return { report: tally.report(), rows, findings }
+  return { report: tally.report(), rows, diagnostics }
 }
 
 function rowOf(road: Track, record: Case, walked: Walk, told: ReadonlyMap<number, number>): CaseRow {
@@ -112,7 +112,7 @@ function compare(old: string, fresh: string, text: string): Comparison | undefin
   return contest.result()
 }
 
-/** What there is to say of a table; a row's with the code of its finding. */
+/** What there is to say of a table; a row's with the code of its diagnostic. */
 export interface TableRemark {
   readonly text: string
   readonly code?: string
@@ -137,13 +137,13 @@ function linesOf(graph: string, table: string): Rows {
   const rejected: string[][] = []
   const remarks: TableRemark[] = sheet.columns.flatMap(({ letter, header, role }) =>
     role.is === "nothing" && role.why !== undefined
-      ? [{ text: `Column ${letter} (\`${header}\`) is left alone: ${role.why}` }]
+      ? [{ text: `Column ${letter} (\`${header}\`) is ignored: ${role.why}` }]
       : [],
   )
   rows.forEach((cells, i) => {
-    const { diagnostics: findings, rejected: isBad } = readRow(sheet, cells, i + 2, ready)
+    const { diagnostics, rejected: isBad } = readRow(sheet, cells, i + 2, ready)
     remarks.push(
-      ...findings.map(({ message, help, code }) => ({
+      ...diagnostics.map(({ message, help, code }) => ({
         text: help === undefined ? message : `${message} ${help}`,
         code,
       })),

@@ -2,7 +2,7 @@ import { useEffect } from "preact/hooks"
 import { casesState, replayWhenNeeded } from "../actions/cases.ts"
 import { countsShown } from "../actions/line-uses.ts"
 
-/** Switches the counts of the recorded cases behind the lines on and off; while on, they follow the text. */
+/** Turns the case counts after the lines on and off; while on, they follow the text. */
 export function Counts() {
   const { cases } = casesState.value
   const on = countsShown.value
@@ -21,7 +21,7 @@ export function Counts() {
       </button>
       {on && (
         <p class="small quiet counts-key">
-          Behind a line, <b>● 3</b>: three of the recorded cases used it. <b>○ none</b>: not one did.
+          <b>● 3</b> after a line: three recorded cases used it. <b>○ none</b>: no case did.
         </p>
       )}
     </>

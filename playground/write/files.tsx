@@ -2,7 +2,7 @@ import { useSignal } from "@preact/signals"
 import { formatFile } from "../actions/apply-edits.ts"
 import { openFiles, saveInPlace, saveTo } from "../actions/files.ts"
 import { addFile, openProject, removeFile } from "../actions/text.ts"
-import { activeFile, findings, project, say } from "../state.ts"
+import { activeFile, diagnostics, project, say } from "../state.ts"
 
 /** The files of the ruleset as tabs, and what can be done with files. */
 export function Files() {
@@ -31,13 +31,15 @@ export function Files() {
   }
   const save = async () => {
     const file = activeFile.value
-    if (await saveInPlace(file, files[file] ?? "")) say(`${file} is saved.`)
+    if (await saveInPlace(file, files[file] ?? "")) say(`Saved ${file}.`)
   }
   return (
     <div class="files">
       <div class="tabs" role="tablist" aria-label="Files" onKeyDown={step}>
         {names.map((file) => {
-          const errors = findings.value.filter((f) => f.span.file === file && f.severity === "error").length
+          const errors = diagnostics.value.filter(
+            (f) => f.span.file === file && f.severity === "error",
+          ).length
           const active = file === activeFile.value
           return (
             <button
@@ -111,7 +113,7 @@ function NewFile({ onDone }: { onDone: () => void }) {
     const typed = name.value.trim()
     const path = typed.endsWith(".ruleout") ? typed : `${typed}.ruleout`
     if (!/^[\p{L}\p{N}_][\p{L}\p{N}_./-]*$/u.test(path) || path.includes("..")) {
-      say(`\`${typed}\` is no file name: letters, digits, \`_\`, \`-\` and \`/\` for a folder.`, {
+      say(`\`${typed}\` isn't a file name. Use letters, digits, \`_\`, \`-\` and \`/\` for a folder.`, {
         bad: true,
       })
       return

@@ -1,12 +1,12 @@
 import type { Progress } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { planNow, stopPlanning } from "../actions/text.ts"
+import { CodeText } from "../code-text.tsx"
 import { money, percent } from "../graph/labels.ts"
-import { largeText } from "../plan-words.ts"
 import { compiled, isEmpty, planState, stopAsked, version } from "../state.ts"
-import { Ticked } from "../ticked.tsx"
+import { largeText } from "../why-no-graph.ts"
 
-/** What the ruleset comes to: the cost of its best plan, and how well that is proved. */
+/** The cost of the best plan, and how well that is proved. */
 export function PlanCard() {
   const made = compiled.value
   const state = planState.value
@@ -17,7 +17,7 @@ export function PlanCard() {
       <h2 id="plan-head">Best plan</h2>
       {state.kind === "blocked" && (
         <p class="quiet">
-          {isEmpty.value ? "Comes with the first whole ruleset." : "Waits until the errors are mended."}
+          {isEmpty.value ? "Appears with your first complete ruleset." : "Fix the errors first."}
         </p>
       )}
       {state.kind === "checking" && (
@@ -27,8 +27,8 @@ export function PlanCard() {
       )}
       {state.kind === "failed" && (
         <p class="warned" role="alert">
-          The compiler stopped on this text, which is a mistake of its own. Your text is kept; please report
-          it with these words: {state.message}
+          The compiler crashed on this text. That is a bug in the compiler, not in your text, which is safe.
+          Please report it with this message: {state.message}
         </p>
       )}
       {state.kind === "planning" && <Searching progress={state.progress} />}
@@ -39,7 +39,7 @@ export function PlanCard() {
       )}
       {state.kind === "large" && (
         <p class="warned" role="alert">
-          <Ticked text={largeText(state.nodes)} />
+          <CodeText text={largeText(state.nodes)} />
         </p>
       )}
       {graph && (
@@ -52,34 +52,34 @@ export function PlanCard() {
           <Fact name="Proof" value={proofText(graph)} />
         </dl>
       )}
-      {made && !old && !made.final && <p class="small quiet">The best plan so far; the search goes on.</p>}
+      {made && !old && !made.final && <p class="small quiet">The best plan so far. The search continues.</p>}
       {state.kind === "stopped" && !old && (
         <p class="row small">
-          <span class="quiet">You stopped the search: this is the best plan so far.</span>
+          <span class="quiet">You stopped the search. This is the best plan found.</span>
           <button type="button" onClick={planNow}>
             Search again
           </button>
         </p>
       )}
-      {old && <p class="small quiet">Of the text before the last changes.</p>}
+      {old && <p class="small quiet">From before your last changes.</p>}
     </section>
   )
 }
 
 function proofText({ expected, proof }: Graph): string {
-  if (proof.exact) return "exact: none is cheaper"
-  if (proof.lower <= 0) return "none: the best may be far cheaper"
+  if (proof.exact) return "optimal"
+  if (proof.lower <= 0) return "none: a much cheaper plan may exist"
   return `within ${percent((expected.total - proof.lower) / expected.total)} of the best`
 }
 
-/** The money is what the best plan so far costs, and what no plan can be below. */
+/** The amounts are the cost of the best plan so far, and the bound that no plan can beat. */
 function Searching({ progress }: { progress: Progress }) {
   const { expanded, upper, lower, spent } = progress
   return (
     <div class="searching">
       <label class="progress">
         <span class="quiet">
-          Searching for the best plan: {expanded.toLocaleString("en")} states seen
+          Searching for the best plan: {expanded.toLocaleString("en")} states examined
           {Number.isFinite(upper) &&
             `, a job costs ${lower > 0 ? `${lower.toFixed(1)} to` : "at most"} ${upper.toFixed(1)}`}
         </span>

@@ -1,17 +1,17 @@
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
-import { applyEdit, applySure, sureChanges } from "../actions/apply-edits.ts"
+import { applyEdit, applySafeEdits, safeChanges } from "../actions/apply-edits.ts"
 import { goToSource } from "../actions/navigate.ts"
+import { CodeText } from "../code-text.tsx"
 import { sentence } from "../sentence-case.ts"
 import { placeOf } from "../source-link.tsx"
-import { findings, isEmpty, quickFindings } from "../state.ts"
-import { Ticked } from "../ticked.tsx"
+import { diagnostics, isEmpty, quickDiagnostics } from "../state.ts"
 
-const words = { error: "Error", warning: "Warning", note: "Note" } as const
+const severityNames = { error: "Error", warning: "Warning", note: "Note" } as const
 const most = 60
 
-/** Everything that the compiler says, with its places and its mends; the same as the marks in the text. */
-export function FindingList() {
-  const all = findings.value
+/** Everything the compiler reports, with its places and fixes; the same as the marks in the text. */
+export function ProblemList() {
+  const all = diagnostics.value
   const order = { error: 0, warning: 1, note: 2 }
   const sorted = [...all].sort(
     (a, b) =>
@@ -19,21 +19,17 @@ export function FindingList() {
       a.span.file.localeCompare(b.span.file) ||
       a.span.start - b.span.start,
   )
-  const sure = sureChanges(quickFindings.value).length
+  const safe = safeChanges(quickDiagnostics.value).length
   return (
-    <section class="findings" aria-labelledby="findings-head">
-      <h2 id="findings-head">
-        Findings <span class="quiet">{all.length}</span>
+    <section class="problems" aria-labelledby="problems-head">
+      <h2 id="problems-head">
+        Problems <span class="quiet">{all.length}</span>
       </h2>
-      {isEmpty.value ? (
-        <FirstSteps />
-      ) : (
-        all.length === 0 && <p class="quiet">Nothing to say against this text.</p>
-      )}
-      {sure > 1 && (
+      {isEmpty.value ? <FirstSteps /> : all.length === 0 && <p class="quiet">No problems found.</p>}
+      {safe > 1 && (
         <p class="row">
-          <button type="button" onClick={applySure}>
-            Mend the {sure} sure ones
+          <button type="button" onClick={applySafeEdits}>
+            Apply the {safe} safe fixes
           </button>
         </p>
       )}
@@ -47,13 +43,13 @@ export function FindingList() {
   )
 }
 
-/** What helps who looks at an empty page. */
+/** What to do on an empty page. */
 function FirstSteps() {
   return (
     <>
       <p class="quiet">
-        Nothing is written yet. Begin with the line <code>ruleset</code>, then the parts, what can be wrong
-        with them, what can be read, and the tests. Ctrl+Space shows at any place what may come there.
+        The file is empty. Start with a <code>ruleset</code> line, then the parts, what can go wrong with
+        them, what can be read, and the tests. Press Ctrl+Space anywhere to see what can come next.
       </p>
       <p>
         <a href="#help/from-a-notebook">From a notebook page to a ruleset</a>, in half an hour
@@ -64,12 +60,12 @@ function FirstSteps() {
 
 function Item({ found }: { found: Diagnostic }) {
   return (
-    <li class={`finding ${found.severity}`}>
-      <button type="button" class="plain finding-go" onClick={() => goToSource(found.span)}>
-        <b class={`severity ${found.severity}`}>{words[found.severity]}</b>{" "}
+    <li class={`problem ${found.severity}`}>
+      <button type="button" class="plain problem-go" onClick={() => goToSource(found.span)}>
+        <b class={`severity ${found.severity}`}>{severityNames[found.severity]}</b>{" "}
         <span class="small quiet">{placeOf(found.span)}</span>
-        <span class="finding-text">
-          <Ticked text={found.message} />
+        <span class="problem-text">
+          <CodeText text={found.message} />
         </span>
       </button>
       <a class="small" href={`#help/codes/${found.code}`}>
@@ -82,19 +78,19 @@ function Item({ found }: { found: Diagnostic }) {
           class="plain link small"
           onClick={() => goToSource(label.span)}
         >
-          <Ticked text={label.text} /> <span class="quiet">{placeOf(label.span)}</span>
+          <CodeText text={label.text} /> <span class="quiet">{placeOf(label.span)}</span>
         </button>
       ))}
       {found.help && (
         <p class="small">
-          <Ticked text={found.help} />
+          <CodeText text={found.help} />
         </p>
       )}
       {found.edits.length > 0 && (
         <p class="row">
           {found.edits.map((edit) => (
             <button key={edit.title} type="button" onClick={() => applyEdit(edit)}>
-              <Ticked text={sentence(edit.title)} />
+              <CodeText text={sentence(edit.title)} />
             </button>
           ))}
         </p>

@@ -2,11 +2,11 @@ import { useSignal } from "@preact/signals"
 import { lazy, Suspense } from "preact/compat"
 import { Counts } from "./counts.tsx"
 import { PlanCard } from "./plan-card.tsx"
-import { FindingList } from "./problem-list.tsx"
+import { ProblemList } from "./problem-list.tsx"
 
 const Graph = lazy(() => import("../views/graph.tsx").then((m) => m.GraphView))
 
-/** Beside the text on a wide screen, below it on a narrow one: the findings, the plan, and the graph if wanted. */
+/** Beside the text on a wide screen, below it on a narrow one: the problems, the plan, and the graph if wanted. */
 export function Beside() {
   const graph = useSignal(false)
   return (
@@ -24,12 +24,12 @@ export function Beside() {
         <Counts />
       </div>
       {graph.value ? (
-        <Suspense fallback={<p class="quiet">Fetching the graph…</p>}>
+        <Suspense fallback={<p class="quiet">Loading the graph…</p>}>
           <Graph />
         </Suspense>
       ) : (
         <>
-          <FindingList />
+          <ProblemList />
           <PlanCard />
         </>
       )}

@@ -1,4 +1,4 @@
-/** The smallest ruleset that has a bit of everything; the words in it are to be written over. */
+/** The smallest ruleset that has a bit of everything; replace its words with your own. */
 export const skeleton = `ruleset lamp_dark "Desk lamp: switched on, no light"
   version "0.1.0"
   money EUR

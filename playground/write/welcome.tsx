@@ -11,29 +11,29 @@ export async function openExample(example: Example): Promise<void> {
     openInstead(project, `Opened the example “${example.title}”.`)
     if (cases !== undefined) loadCases([{ name: `${example.name}.cases.jsonl`, text: cases }])
   } catch {
-    say("The example could not be fetched. Check the connection and try again.", { bad: true })
+    say("Couldn't load the example. Check the connection and try again.", { bad: true })
   }
 }
 
-/** An empty page is no way to begin: three ways in. */
+/** Three ways to begin. */
 export function Welcome({ onStart }: { onStart: () => void }) {
   return (
     <div class="page welcome">
       <h2>What can be wrong with the machine, and what does each finding rule out?</h2>
       <p>
-        Write that down here. The text is checked as you type, turned into the cheapest way to find the fault,
-        and can be walked at the bench. Nothing leaves this browser.
+        Write it down here. Your text is checked as you type and compiled to the cheapest way to get the
+        machine repaired, which you can follow at the bench. Nothing leaves this browser.
       </p>
       <div class="ways">
         <section class="card">
-          <h3>From nothing</h3>
-          <p>An empty file. Ctrl+Space shows at any place what may come there.</p>
+          <h3>Empty</h3>
+          <p>An empty file. Press Ctrl+Space anywhere to see what can come next.</p>
           <button type="button" onClick={onStart}>
             Start empty
           </button>
         </section>
         <section class="card">
-          <h3>From a small one</h3>
+          <h3>A small ruleset</h3>
           <p>Two parts, two setups, four tests: small enough to see what each line does.</p>
           <button
             type="button"
@@ -46,8 +46,8 @@ export function Welcome({ onStart }: { onStart: () => void }) {
           </button>
         </section>
         <section class="card">
-          <h3>From an example</h3>
-          <p>Worked out for a whole machine, all but the last with recorded cases.</p>
+          <h3>An example</h3>
+          <p>For a whole machine. All but the last come with recorded cases.</p>
           <ul class="example-list">
             {examples.map((example) => (
               <li key={example.name}>

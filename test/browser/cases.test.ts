@@ -89,9 +89,9 @@ test("a table of cases is read by its columns, and a new version is held against
   const left = await downloaded(page, "Save the rows left out")
   expect(left.split(/\r?\n/)).toEqual(["id,try_head,put back head,fault", "A-4,perhaps,,head_dead"])
   expect(await page.locator(".case-table tbody tr").count()).toBe(3)
-  await page.getByRole("button", { name: "Put away" }).click()
+  await page.getByRole("button", { name: "Close", exact: true }).click()
   await page.getByText("No cases yet").waitFor()
-  await page.getByRole("button", { name: "Bring them back" }).click()
+  await page.getByRole("button", { name: "Open them again" }).click()
   await page.getByText("3 cases on work_light 1.0.0").waitFor()
 
   // The new version trusts a swap that made the complaint go, and so no longer puts the old part back.

@@ -80,7 +80,7 @@ test("files are opened and saved in place, in the folders of `use`, and never ov
   await page.keyboard.press("ControlOrMeta+Home")
   await page.keyboard.type("# all meters\n")
   await page.getByRole("button", { name: "Save…" }).click()
-  await page.getByText("shared/meters.ruleout is saved.").waitFor()
+  await page.getByText("Saved shared/meters.ruleout.").waitFor()
   expect(await onDisk(page, "meters.ruleout")).toBe(`# all meters\n${meters}`)
   expect(await onDisk(page, "lamp.ruleout")).toBe(main)
   expect(await asked(page)).toEqual([])
@@ -91,11 +91,11 @@ test("files are opened and saved in place, in the folders of `use`, and never ov
   await addFile(page, "fresh")
   for (let i = 0; i < 2; i++) {
     await page.getByRole("button", { name: "Save…" }).click()
-    await page.getByText("fresh.ruleout is saved.").waitFor()
+    await page.getByText("Saved fresh.ruleout.").waitFor()
   }
   expect(await asked(page)).toEqual(["unwanted.ruleout", "fresh.ruleout"])
   expect(await onDisk(page, "fresh.ruleout")).toBe("")
-  expect(await page.getByText("unwanted.ruleout is saved.").count()).toBe(0)
+  expect(await page.getByText("Saved unwanted.ruleout.").count()).toBe(0)
 
   // Another ruleset with files of the same names asks before it writes anywhere.
   await station(page, "Ship")

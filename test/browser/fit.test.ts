@@ -109,6 +109,6 @@ test("another weight, the few left out, the way back, and 360 px", async () => {
   await card(page)
     .getByRole("button", { name: `Put ${taken.length} numbers into the text` })
     .click()
-  await page.getByRole("button", { name: "Take it back" }).click()
+  await page.getByRole("button", { name: "Undo" }).click()
   await card(page).getByText(`${fit.changes.length} numbers would change`).waitFor()
 })

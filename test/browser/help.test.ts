@@ -72,10 +72,10 @@ test.each([
   },
 )
 
-test("a finding leads to its code's section, in the list and in the text; what has no section, to where it stands", async () => {
+test("a problem leads to its code's section, in the list and in the text; what has no section, to where it stands", async () => {
   const { page } = await visit()
   await begin(page, `${LAMP}reading spare_hum "Does it hum?" yes or no\n`)
-  await page.locator(".finding.warning").getByRole("link", { name: "silent-reading" }).click()
+  await page.locator(".problem.warning").getByRole("link", { name: "silent-reading" }).click()
   await soon(() => focused(page)).toBe("silent-reading")
   await page.keyboard.press("Alt+1")
   await focusEditor(page)
@@ -85,7 +85,7 @@ test("a finding leads to its code's section, in the list and in the text; what h
 
   await page.keyboard.press("Alt+1")
   await paste(page, LAMP.replace("reads output", "reads outptu"))
-  await page.locator(".finding.error").getByRole("link", { name: "unknown-name" }).click()
+  await page.locator(".problem.error").getByRole("link", { name: "unknown-name" }).click()
   await soon(() => focused(page)).toBe("unknown-name")
   await page.goto(page.url().replace(/#.*/, "#help/codes/comeback"))
   await soon(() => page.getByLabel("Search the help").inputValue()).toBe("comeback")
@@ -115,7 +115,7 @@ test("the tutorial followed from an empty page to a shipped graph", async () => 
     await page.keyboard.press("ControlOrMeta+v")
   }
   await compiled(page)
-  const warnings = page.locator(".finding.warning")
+  const warnings = page.locator(".problem.warning")
   await soon(() => warnings.count()).toBe(1)
   const promised = whole!.results.find(({ info }) => info === "findings")!.text.replaceAll("`", "")
   const shown = (await warnings.allTextContents()).join("\n")
@@ -133,8 +133,8 @@ test("the tutorial followed from an empty page to a shipped graph", async () => 
   await soon(async () => Object.values(await keptFiles(page))[0]).toContain(change!.text)
   await soon(() => warnings.count()).toBe(0)
   await compiled(page)
-  expect(await page.locator(".finding.error").count()).toBe(0)
-  expect(await page.locator(".plan-card").textContent()).toContain("exact: none is cheaper")
+  expect(await page.locator(".problem.error").count()).toBe(0)
+  expect(await page.locator(".plan-card").textContent()).toContain("optimal")
 
   await station(page, "Graph")
   await page.locator(".canvas .node", { hasText: "Fit the known-good pack" }).first().waitFor()

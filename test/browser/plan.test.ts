@@ -18,7 +18,7 @@ test("a long search shows how it goes, is stopped by its button, and the page st
   const before = await states()
   await soon(states).toBeGreaterThan(before)
   expect(await card.locator("progress").getAttribute("value")).toMatch(/^0\.\d+$/)
-  expect(await page.locator(".findings h2").textContent()).not.toBe("Findings 0")
+  expect(await page.locator(".problems h2").textContent()).not.toBe("Problems 0")
 
   await stop.click()
   await card.getByText("You stopped the search").waitFor()
@@ -30,9 +30,9 @@ test("a long search shows how it goes, is stopped by its button, and the page st
   await stop.waitFor()
   await focusEditor(page)
   await page.keyboard.press("ControlOrMeta+Home")
-  await page.keyboard.type("# typed while the search goes on\n")
+  await page.keyboard.type("# typed while planning continues\n")
   await soon(async () => Object.values(await keptFiles(page))[0]).toMatch(
-    /^# typed while the search goes on\n/,
+    /^# typed while planning continues\n/,
   )
 })
 
@@ -49,7 +49,7 @@ test("a plan of more nodes than can be drawn is said so, with what to do", async
   await page.goto(`${inject("playground")}${await shared(LAMP)}`)
   await page.getByText("Opened the shared ruleset.").waitFor()
   const nodes = compile("shared.ruleout", () => LAMP).graph!.nodes.length
-  const said = `The plan has ${nodes} nodes, and this page can draw 20,000.`
+  const said = `The plan has ${nodes} nodes, but this page can draw only 20,000.`
   for (const name of ["Write", "Graph", "Bench", "Ship"] as const) {
     await station(page, name)
     await page.getByText(said).waitFor()

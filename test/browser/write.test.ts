@@ -61,14 +61,14 @@ test("a ruleset is written from nothing, by keys alone and with what completion 
   expect(await page.locator(".instruction").textContent()).toBe("Push the plug home")
 })
 
-test("a finding stands in the text and in the list, and its edit mends it: a wrong name, a contradiction", async () => {
+test("a problem is shown in the text and in the list, and its edit fixes it: a wrong name, a contradiction", async () => {
   const { page } = await visit()
   await startEmpty(page)
   await paste(page, KIOSK_DARK.replace("rule out supply_low", "rule out supply_lwo"))
-  const finding = page.locator(".finding.error")
-  await finding.getByText("supply_lwo").first().waitFor()
+  const problem = page.locator(".problem.error")
+  await problem.getByText("supply_lwo").first().waitFor()
   await page.locator(".monaco-editor .squiggly-error").first().waitFor()
-  await finding
+  await problem
     .getByRole("button", { name: /supply_low/ })
     .last()
     .click()
@@ -76,12 +76,12 @@ test("a finding stands in the text and in the list, and its edit mends it: a wro
   expect(Object.values(await keptFiles(page))[0]).toContain("rule out supply_low\n")
   await focusEditor(page)
   await page.keyboard.press("ControlOrMeta+z")
-  await finding.getByText("supply_lwo").first().waitFor()
+  await problem.getByText("supply_lwo").first().waitFor()
 
-  // What the analysis finds is mended in the same way; here from the keyboard.
+  // What the analysis finds is fixed in the same way; here from the keyboard.
   await paste(page, `${LAMP}when output below 9 V rule out head_dead, connector_loose, battery_flat\n`)
-  await finding.getByText("this one rule leaves no fault").waitFor()
-  expect(await finding.textContent()).toContain("contradiction")
+  await problem.getByText("this one rule leaves no fault").waitFor()
+  expect(await problem.textContent()).toContain("contradiction")
   await focusEditor(page)
   await page.keyboard.press("F8")
   await page.keyboard.press("Escape")
@@ -93,22 +93,22 @@ test("a finding stands in the text and in the list, and its edit mends it: a wro
   await soon(async () => Object.values(await keptFiles(page))[0]).toMatch(
     /battery_flat except \w+\n|never output below 9 V/,
   )
-  expect(await finding.count()).toBe(0)
+  expect(await problem.count()).toBe(0)
 })
 
-test("an empty page says how to begin; a text from a word processor is mended in one step that can be undone", async () => {
+test("an empty page says how to begin; a text from a word processor is fixed in one step that can be undone", async () => {
   const { page } = await visit()
   await startEmpty(page)
-  await page.locator(".findings").getByText("Nothing is written yet").waitFor()
-  expect(await page.locator(".findings a").getAttribute("href")).toBe("#help/from-a-notebook")
+  await page.locator(".problems").getByText("The file is empty").waitFor()
+  expect(await page.locator(".problems a").getAttribute("href")).toBe("#help/from-a-notebook")
   const quotes = /"([^"\n]*)"/g
   const text = LAMP.replace(quotes, "“$1”").replaceAll(" odds", "\u00a0odds")
   const count = [...LAMP.matchAll(quotes)].length + [...LAMP.matchAll(/ odds/g)].length
   await paste(page, text)
-  const mend = page.getByRole("button", { name: `Mend the ${count} sure ones` })
-  await mend.waitFor()
-  expect(await page.locator(".finding").count()).toBe(2)
-  await mend.click()
+  const fixAll = page.getByRole("button", { name: `Apply the ${count} safe fixes` })
+  await fixAll.waitFor()
+  expect(await page.locator(".problem").count()).toBe(2)
+  await fixAll.click()
   await compiled(page)
   await soon(async () => Object.values(await keptFiles(page))[0]).toBe(LAMP)
   await focusEditor(page)

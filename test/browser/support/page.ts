@@ -117,14 +117,14 @@ export async function begin(
   await startEmpty(page)
   await paste(page, text)
   if (ends === "planned") await compiled(page)
-  else await page.getByText("Waits until the errors are mended.").waitFor()
+  else await page.getByText("Fix the errors first.").waitFor()
 }
 
 /** Waits until the plan of the text now shown is made. */
 export async function compiled(page: Page): Promise<void> {
   await page.getByText("A job costs", { exact: true }).waitFor()
-  await page.getByText("the search goes on").waitFor({ state: "detached" })
-  await page.getByText("Of the text before the last changes.").waitFor({ state: "detached" })
+  await page.getByText("The search continues").waitFor({ state: "detached" })
+  await page.getByText("From before your last changes.").waitFor({ state: "detached" })
 }
 
 /** The text of all files as the page keeps it in the browser's store. */

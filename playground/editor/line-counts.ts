@@ -8,7 +8,7 @@ type Model = monaco.editor.ITextModel
 
 const marked = new WeakMap<Model, string[]>()
 
-/** Puts behind each rule, test and fault how many of the replayed cases used it. */
+/** Shows after each rule, test and fault how many of the replayed cases used it. */
 export function showUses(): void {
   const { cases, failed } = casesState.value
   const wanted = countsShown.value && cases > 0 && !failed && compiled.value !== undefined

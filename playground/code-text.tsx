@@ -1,5 +1,5 @@
 /** The user's own text stands in backticks; here it is set as code. */
-export function Ticked({ text }: { text: string }) {
+export function CodeText({ text }: { text: string }) {
   return (
     <>
       {text.split(/`([^`]*)`/).map((part, i) =>

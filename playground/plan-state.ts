@@ -1,0 +1,36 @@
+import type { Progress } from "../compiler/plan/plan.ts"
+import type { Graph } from "../compiler/run/graph.ts"
+import type { Sources } from "./graph/sources.ts"
+import type { Project } from "./project.ts"
+
+/** Where the analysis and the plan of the text now shown are. */
+export type PlanState =
+  | { readonly kind: "idle" }
+  /** The text has errors; nothing is planned. */
+  | { readonly kind: "blocked" }
+  | { readonly kind: "checking" }
+  /** The compiler itself failed, which no text should cause; the message is for a bug report. */
+  | { readonly kind: "failed"; readonly message: string }
+  | { readonly kind: "planning"; readonly progress: Progress }
+  /** The search is over; its plan is being written as a graph. */
+  | { readonly kind: "writing" }
+  | { readonly kind: "ready" }
+  /** Stopped by the user: the plan shown is the best so far. */
+  | { readonly kind: "stopped" }
+  /** The plan has more nodes than a page can hold and draw. */
+  | { readonly kind: "large"; readonly nodes: number }
+
+export interface Compiled {
+  readonly version: number
+  /** False while the search goes on and a better plan may follow. */
+  readonly final: boolean
+  /** The text that it was made from. */
+  readonly project: Project
+  readonly graph: Graph
+  /** The document as it ships, byte for byte. */
+  readonly text: string
+  readonly sources: Sources
+}
+
+/** Graphs with more nodes need the command line. */
+export const maxNodes = 20_000
