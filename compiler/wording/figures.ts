@@ -1,15 +1,67 @@
-/** A chance of 1 as `42.3 %`, `4.2 %` or `0.042 %`: one decimal from 10 % on, two significant digits below. */
-export function percent(chance: number): string {
-  const value = chance * 100
-  return `${value >= 10 || value === 0 ? Math.round(value * 10) / 10 : Number(value.toPrecision(2))} %`
+/** How numbers, shares, amounts and times are said. Thousands are set off with a comma everywhere. */
+
+/** A count: `1,234`. */
+export function grouped(count: number): string {
+  return count.toLocaleString("en")
 }
 
-/** An amount as `12 EUR` or `12.5 EUR`, to the hundredth. */
+/** `1 case`, `1,234 cases`, in figures; for running text `counted` spells small numbers out. */
+export function countOf(count: number, noun: string, plural = `${noun}s`): string {
+  return `${grouped(count)} ${count === 1 ? noun : plural}`
+}
+
+/** At most so many decimals, without trailing zeros: `4`, `4.5`. */
+export function rounded(value: number, decimals = 1): string {
+  return String(Number(value.toFixed(decimals)) + 0)
+}
+
+/** A difference: `+1.2`, `-0.4`, and `0.0` without a sign. */
+export function signed(value: number, decimals = 1): string {
+  const text = Math.abs(value).toFixed(decimals)
+  if (Number(text) === 0) return text
+  return `${value < 0 ? "-" : "+"}${text}`
+}
+
+/**
+ * A chance of 1 as `42.3 %`, `4.2 %` or `0.042 %`: one decimal from 10 % on, two significant digits below. Only what is
+ * impossible is 0 %, and only what is sure is 100 %.
+ */
+export function percent(chance: number): string {
+  const value = chance * 100
+  if (value > 0 && value < 0.001) return "< 0.001 %"
+  if (value >= 99.95 && value < 100) return "> 99.9 %"
+  return `${value >= 10 ? Math.round(value * 10) / 10 : Number(value.toPrecision(2))} %`
+}
+
+/** A share with a fixed number of decimals, for columns: `4.0 %`. */
+export function fixedPercent(share: number, decimals = 1): string {
+  return `${(share * 100).toFixed(decimals)} %`
+}
+
+/** An amount as `12 EUR` or `12.50 EUR`: cents only if there are any. */
 export function money(amount: number, currency: string): string {
-  return `${Math.round(amount * 100) / 100} ${currency}`
+  return `${amountText(amount)} ${currency}`
+}
+
+/** The amount alone, for a column or a sentence that names the currency elsewhere. */
+export function amountText(amount: number): string {
+  const cents = Math.round(amount * 100) / 100 + 0
+  const decimals = Number.isInteger(cents) ? 0 : 2
+  return cents.toLocaleString("en", { minimumFractionDigits: decimals, maximumFractionDigits: decimals })
+}
+
+/** How two amounts differ: `3.20 EUR more`, `3.20 EUR less`, `no change`. */
+export function moneyChange(difference: number, currency: string): string {
+  if (Math.abs(difference) < 0.005) return "no change"
+  return `${money(Math.abs(difference), currency)} ${difference > 0 ? "more" : "less"}`
 }
 
 /** A time at the bench as `4 min` or `4.5 min`, to the tenth. */
 export function minutes(time: number): string {
-  return `${Math.round(time * 10) / 10} min`
+  return `${rounded(time)} min`
+}
+
+/** A time that may be long, given in minutes: `90 min`, `3 h`, `36.5 h`. For waiting. */
+export function duration(time: number): string {
+  return time < 120 ? minutes(time) : `${rounded(time / 60)} h`
 }

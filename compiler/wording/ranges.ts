@@ -103,3 +103,30 @@ export function typicalValue({ grid, cells }: ReadingValues, cell: number): stri
     ? (value ?? label)
     : `${gridValue(grid, (first + last) >> 1)} ${grid.unit}`
 }
+
+/** A reading as a graph has it. A cell of a quantity goes `from` its first `to` its last value. */
+export interface LabelledReading {
+  readonly unit?: string | undefined
+  readonly cells: readonly {
+    readonly label: string
+    readonly from?: number | undefined
+    readonly to?: number | undefined
+  }[]
+}
+
+/** Cells as a technician reads them: `yes or no`, `below 22.8 V`, `5 to 40 ohm or from 201 ohm`. Cells side by side are one range. */
+export function cellsText({ cells: all, unit = "" }: LabelledReading, cells: readonly number[]): string {
+  const runs = flaggedRuns(all.map((_, cell) => cells.includes(cell)))
+  return runs.flatMap(([first, last]) => runText(all, unit, first, last)).join(" or ")
+}
+
+function runText(all: LabelledReading["cells"], unit: string, first: number, last: number): string[] {
+  const [from, to, next] = [all[first]?.from, all[last]?.to, all[last + 1]?.from]
+  // Words have no order, so each stands for itself.
+  if (first === last || from === undefined || to === undefined)
+    return all.slice(first, last + 1).map(({ label }) => label)
+  if (first > 0) return [next === undefined ? `from ${from} ${unit}` : `${from} to ${to} ${unit}`]
+  if (next === undefined) return [`${from} to ${to} ${unit}`]
+  // Of the two values beside the border the rounder one is mostly the limit that the author wrote.
+  return [String(next).length < String(to).length ? `below ${next} ${unit}` : `up to ${to} ${unit}`]
+}

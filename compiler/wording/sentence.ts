@@ -1,3 +1,5 @@
+import { grouped } from "./figures.ts"
+
 /** `a`, `a and b`, `a, b and c`; with another last word `a, b or c`. */
 export function listed(items: readonly string[], last = "and"): string {
   return items.length < 2 ? (items[0] ?? "") : `${items.slice(0, -1).join(", ")} ${last} ${items.at(-1)}`
@@ -17,4 +19,10 @@ export function capitalized(text: string): string {
 /** A name as the author wrote it, set off from the sentence around it. */
 export function backticked(name: string): string {
   return `\`${name}\``
+}
+
+/** Names in backticks; beyond `most` the rest is only counted: `a`, `b` and 3 more. */
+export function listedNames(names: readonly string[], last: "and" | "or" = "and", most = 6): string {
+  const shown = names.slice(0, most).map(backticked)
+  return listed(names.length > most ? [...shown, `${grouped(names.length - most)} more`] : shown, last)
 }
