@@ -3,7 +3,7 @@ import { CODES } from "../model/codes.ts"
 import { SYNTAX_CODES } from "../syntax/codes.ts"
 import { checks } from "./check.ts"
 import type { CodeText } from "./context.ts"
-import { frame } from "./examples.ts"
+import { frame } from "./example-ruleset.ts"
 
 /** The reference of all codes, as Markdown. `says`: what the analysis finds in the declarations of an example. */
 export function codesPage(says: (code: string, example: string) => readonly Diagnostic[]): string {

@@ -2,14 +2,14 @@ import type { Diagnostic, Severity } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
 import { Contents } from "./content-keys.ts"
-import { type DeadFault, deadFaults } from "./dead-faults.ts"
-import { type Doable, doable } from "./doable-tests.ts"
 import { byFault, type Elimination, eliminationsOf } from "./eliminations.ts"
-import { type IdleRule, idleRules } from "./idle-rules.ts"
 import { type Formula, needed, normal, readingsOf } from "./logic/formula.ts"
 import { Space } from "./logic/space.ts"
-import { type OpposedPair, opposedPairs } from "./opposed-rules.ts"
 import { Memory } from "./proof-cache.ts"
+import { type DeadFault, deadFaults } from "./proofs/dead-faults.ts"
+import { type Doable, doable } from "./proofs/doable-tests.ts"
+import { type IdleRule, idleRules } from "./proofs/idle-rules.ts"
+import { type OpposedPair, opposedPairs } from "./proofs/opposed-rules.ts"
 
 /** What the reference says of a code. */
 export interface CodeText {

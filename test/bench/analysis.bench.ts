@@ -1,6 +1,6 @@
 import { check } from "../../compiler/check/check.ts"
 import { Context } from "../../compiler/check/context.ts"
-import { contradictions } from "../../compiler/check/contradictions.ts"
+import { contradictions } from "../../compiler/check/proofs/contradictions.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { type Extent, realistic, worst } from "../check/large.ts"
 import { questionsOf, scriptFor, startZ3 } from "../check/z3.ts"

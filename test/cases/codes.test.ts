@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest"
 import { CASE_CODES, type CaseCode } from "../../compiler/cases/record/codes.ts"
 import { caseCodesPage } from "../../compiler/cases/record/codes-page.ts"
 import { readCase } from "../../compiler/cases/record/read.ts"
-import { frame } from "../../compiler/check/examples.ts"
+import { frame } from "../../compiler/check/example-ruleset.ts"
 import { compile } from "../../compiler/compile.ts"
 
 const graph = compile("gate.ruleout", () => frame).graph!

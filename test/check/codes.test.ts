@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest"
 import { checks } from "../../compiler/check/check.ts"
 import { codesPage } from "../../compiler/check/codes-page.ts"
-import { frame } from "../../compiler/check/examples.ts"
+import { frame } from "../../compiler/check/example-ruleset.ts"
 import { analysed, codesIn } from "./text.ts"
 
 const withFrame = (declarations: string) => `${frame}\n${declarations}\n`

@@ -3,7 +3,7 @@ import { tmpdir } from "node:os"
 import { join } from "node:path"
 import { afterAll, expect, test } from "vitest"
 import { checks } from "../../compiler/check/check.ts"
-import { frame } from "../../compiler/check/examples.ts"
+import { frame } from "../../compiler/check/example-ruleset.ts"
 import { changed, fix } from "../../compiler/cli/commands/fix.ts"
 import { analysed, codesIn } from "./text.ts"
 

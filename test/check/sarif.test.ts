@@ -3,7 +3,7 @@ import { join } from "node:path"
 import Ajv from "ajv"
 import { expect, test } from "vitest"
 import { checks } from "../../compiler/check/check.ts"
-import { frame } from "../../compiler/check/examples.ts"
+import { frame } from "../../compiler/check/example-ruleset.ts"
 import { sarif } from "../../compiler/check/sarif.ts"
 import { analysed } from "./text.ts"
 

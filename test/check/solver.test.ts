@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest"
 import { Domain } from "../../compiler/check/logic/domain.ts"
-import { conjunctions } from "../../compiler/check/logic/runs.ts"
+import { conjunctions } from "../../compiler/check/logic/shared-conjunctions.ts"
 import { luby, Solver } from "../../compiler/check/logic/solver.ts"
 import { Space } from "../../compiler/check/logic/space.ts"
 import { type Draw, seeded } from "../support/models.ts"

@@ -1,10 +1,10 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
-import { blindTests } from "../blind-tests.ts"
 import type { Check } from "../context.ts"
-import { touched } from "../doable-tests.ts"
 import { money, tick } from "../phrases.ts"
 import { inOrder, proviso } from "../plan-paths.ts"
+import { blindTests } from "../proofs/blind-tests.ts"
+import { touched } from "../proofs/doable-tests.ts"
 import { distributionsDiffer } from "../remedies.ts"
 
 export const beatenTest: Check = {

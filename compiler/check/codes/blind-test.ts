@@ -1,7 +1,7 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import { blindTests } from "../blind-tests.ts"
 import type { Check } from "../context.ts"
 import { listed, tick } from "../phrases.ts"
+import { blindTests } from "../proofs/blind-tests.ts"
 
 export const blindTest: Check = {
   code: "blind-test",

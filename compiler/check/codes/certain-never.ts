@@ -2,7 +2,7 @@ import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Check, Context } from "../context.ts"
 import { type Findings, holds, readingsOf } from "../logic/formula.ts"
 import { Space } from "../logic/space.ts"
-import { partFalse, partTrue, smallestConflict } from "../logic/witness.ts"
+import { partFalse, partTrue, smallestConflict } from "../logic/witnesses.ts"
 import { capital, counted, phrase, tick } from "../phrases.ts"
 
 /** Cells of one reading (all of nothing where `reading` is -1) that the same `never`s forbid. */

@@ -1,10 +1,10 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { Plan } from "../../plan/plan.ts"
-import { type Confounding, confoundings, type Separator } from "../confounded.ts"
 import type { Check } from "../context.ts"
 import { counted, listed, money, percent, tick } from "../phrases.ts"
 import { endings, proviso } from "../plan-paths.ts"
+import { type Confounding, confoundings, type Separator } from "../proofs/confounded-causes.ts"
 import { hypotheses, mends, remedyOf, remedyText } from "../remedies.ts"
 
 export const confounded: Check = {

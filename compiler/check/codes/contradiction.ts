@@ -1,9 +1,9 @@
 import type { Edit } from "../../diagnostics/diagnostic.ts"
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Check } from "../context.ts"
-import { contradictions } from "../contradictions.ts"
 import { allHold, exceptEdit, neverEdit } from "../edits.ts"
 import { counted, eliminationLabels, found } from "../phrases.ts"
+import { contradictions } from "../proofs/contradictions.ts"
 
 export const contradiction: Check = {
   code: "contradiction",

@@ -1,8 +1,8 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { Check, Context } from "../context.ts"
-import { inseparableGroups } from "../inseparable.ts"
 import { faultNames, listed, money, percent, tick } from "../phrases.ts"
+import { inseparableGroups } from "../proofs/inseparable.ts"
 import { distributionsDiffer, remedyOf } from "../remedies.ts"
 
 export const inseparable: Check = {

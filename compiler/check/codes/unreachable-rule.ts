@@ -1,9 +1,9 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Check, Context } from "../context.ts"
-import type { Fewest } from "../logic/fewest.ts"
 import { type Formula, readingsOf } from "../logic/formula.ts"
+import type { Fewest } from "../logic/smallest-set.ts"
 import { Space } from "../logic/space.ts"
-import { partFalse, partTrue, smallestConflict } from "../logic/witness.ts"
+import { partFalse, partTrue, smallestConflict } from "../logic/witnesses.ts"
 import { capital, counted, listed, phrase, ruleName } from "../phrases.ts"
 
 export const unreachableRule: Check = {

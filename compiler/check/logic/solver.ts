@@ -1,4 +1,4 @@
-import { Queue } from "./queue.ts"
+import { Queue } from "./activity-queue.ts"
 import { type Clause, type Literals, Trail } from "./trail.ts"
 
 /**

@@ -1,4 +1,4 @@
-import type { Queue } from "./queue.ts"
+import type { Queue } from "./activity-queue.ts"
 
 /** `x` and `S` of literals `x ∈ S`, two numbers each, one after the other: variable, mask, variable, mask, … */
 export type Literals = readonly number[]

@@ -1,4 +1,4 @@
-import { hitting } from "./hitting.ts"
+import { hitting } from "./hitting-set.ts"
 
 /**
  * The smallest set of elements that is *enough*, where a superset of an enough set is enough too. Serves both kinds of

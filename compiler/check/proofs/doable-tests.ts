@@ -1,6 +1,6 @@
-import type { Model } from "../model/model.ts"
-import type { Context } from "./context.ts"
-import { readingsOf, restricted } from "./logic/formula.ts"
+import type { Model } from "../../model/model.ts"
+import type { Context } from "../context.ts"
+import { readingsOf, restricted } from "../logic/formula.ts"
 
 /** Why a test can never be done. */
 export type Obstacle =

@@ -1,5 +1,5 @@
-import { type Fewest, fewest } from "./fewest.ts"
 import { type Findings, type Formula, holds, readingsOf } from "./formula.ts"
+import { type Fewest, fewest } from "./smallest-set.ts"
 import type { Space } from "./space.ts"
 
 /** More findings (or rules) than this are only thinned out: none can be left out, but other, fewer ones are not looked for. */

@@ -1,10 +1,10 @@
-import type { Context } from "./context.ts"
-import { ruledOut } from "./eliminations.ts"
-import type { Fewest } from "./logic/fewest.ts"
-import { type Findings, holds, readingsOf } from "./logic/formula.ts"
-import { conjunctions } from "./logic/runs.ts"
-import { Space } from "./logic/space.ts"
-import { partFalse, smallestConflict } from "./logic/witness.ts"
+import type { Context } from "../context.ts"
+import { ruledOut } from "../eliminations.ts"
+import { type Findings, holds, readingsOf } from "../logic/formula.ts"
+import { conjunctions } from "../logic/shared-conjunctions.ts"
+import type { Fewest } from "../logic/smallest-set.ts"
+import { Space } from "../logic/space.ts"
+import { partFalse, smallestConflict } from "../logic/witnesses.ts"
 
 export interface DeadFault {
   readonly fault: number

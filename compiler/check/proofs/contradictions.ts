@@ -1,7 +1,7 @@
-import type { Context } from "./context.ts"
-import { type Findings, holds, readingsOf } from "./logic/formula.ts"
-import { hitting } from "./logic/hitting.ts"
-import { type FewestFindings, fewestFindings, MOST_COUNTED } from "./logic/witness.ts"
+import type { Context } from "../context.ts"
+import { type Findings, holds, readingsOf } from "../logic/formula.ts"
+import { hitting } from "../logic/hitting-set.ts"
+import { type FewestFindings, fewestFindings, MOST_COUNTED } from "../logic/witnesses.ts"
 
 export interface Contradiction {
   /** Findings that can occur and rule out every fault, as few as can be. */

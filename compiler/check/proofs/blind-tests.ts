@@ -1,7 +1,7 @@
-import type { Context } from "./context.ts"
+import type { Context } from "../context.ts"
+import { type Formula, NEVER, needed, readingsOf, restricted } from "../logic/formula.ts"
+import { distributionsDiffer } from "../remedies.ts"
 import { touched } from "./doable-tests.ts"
-import { type Formula, NEVER, needed, readingsOf, restricted } from "./logic/formula.ts"
-import { distributionsDiffer } from "./remedies.ts"
 
 /**
  * Tests after which all chances are as before, in every state. A test that reads is blind when no two machines that it

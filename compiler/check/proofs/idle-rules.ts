@@ -1,8 +1,8 @@
-import type { Context } from "./context.ts"
-import { type Fewest, fewest } from "./logic/fewest.ts"
-import { answerable, type Findings, holds, readingsOf } from "./logic/formula.ts"
-import { Space } from "./logic/space.ts"
-import { trial } from "./logic/trial.ts"
+import type { Context } from "../context.ts"
+import { trial } from "../logic/exhaustive.ts"
+import { answerable, type Findings, holds, readingsOf } from "../logic/formula.ts"
+import { type Fewest, fewest } from "../logic/smallest-set.ts"
+import { Space } from "../logic/space.ts"
 
 export interface IdleRule {
   readonly rule: number

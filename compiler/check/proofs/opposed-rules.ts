@@ -1,6 +1,6 @@
-import type { Context } from "./context.ts"
-import { type Findings, type Formula, holds, readingsOf } from "./logic/formula.ts"
-import { fewestFindings } from "./logic/witness.ts"
+import type { Context } from "../context.ts"
+import { type Findings, type Formula, holds, readingsOf } from "../logic/formula.ts"
+import { fewestFindings } from "../logic/witnesses.ts"
 
 export interface OpposedPair {
   /** The rule that `leaves only` faults, and the one that rules these out. */

@@ -1,8 +1,7 @@
-import type { Model } from "../model/model.ts"
-import type { Plan } from "../plan/plan.ts"
-import type { Context } from "./context.ts"
-import { touched } from "./doable-tests.ts"
-import { type Arrival, arrivals, endings } from "./plan-paths.ts"
+import type { Model } from "../../model/model.ts"
+import type { Plan } from "../../plan/plan.ts"
+import type { Context } from "../context.ts"
+import { type Arrival, arrivals, endings } from "../plan-paths.ts"
 import {
   chanceOfGone,
   differ,
@@ -12,7 +11,8 @@ import {
   hypotheses,
   mends,
   remedyOf,
-} from "./remedies.ts"
+} from "../remedies.ts"
+import { touched } from "./doable-tests.ts"
 
 /**
  * A cause that explains less of the `gone` than one time in twenty is not worth a warning; and only what the step itself

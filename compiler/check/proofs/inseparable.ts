@@ -1,6 +1,6 @@
-import type { Context } from "./context.ts"
+import type { Context } from "../context.ts"
+import { readingsOf, restricted } from "../logic/formula.ts"
 import { touched } from "./doable-tests.ts"
-import { readingsOf, restricted } from "./logic/formula.ts"
 
 /**
  * Groups of faults, with at least two remedies, which no sequence of the tests can tell apart.
