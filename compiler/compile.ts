@@ -1,7 +1,7 @@
 import { sha256 } from "@noble/hashes/sha2.js"
 import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js"
 import { check, checkPlan } from "./check/check.ts"
-import type { Memory } from "./check/proof-cache.ts"
+import type { ProofCache } from "./check/proof-cache.ts"
 import { type Diagnostic, inOrder } from "./diagnostics/diagnostic.ts"
 import { writeGraph } from "./graph/write.ts"
 import { bind } from "./model/bind.ts"
@@ -35,12 +35,10 @@ export interface Compiled extends Analysis {
  * parse → bind → check. Never throws for what a ruleset says; every complaint is a finding. `proofs` keeps them from
  * one run to the next while somebody types.
  */
-export function analyse(path: string, read: Read, proofs?: Memory): Analysis {
+export function analyse(path: string, read: Read, proofs?: ProofCache): Analysis {
   const { trees, sources, diagnostics: parsed } = load(path, read)
   const { model, diagnostics: bound } = bind(trees, sources)
-  const checked = model
-    ? [...check(model, undefined, proofs ? { memory: proofs } : {}), ...beyondLimits(model)]
-    : []
+  const checked = model ? [...check(model, undefined, proofs ? { proofs } : {}), ...beyondLimits(model)] : []
   const diagnostics = inOrder([...parsed, ...bound, ...checked])
   return { diagnostics, trees, sources, ...(model ? { model } : {}) }
 }
@@ -68,7 +66,7 @@ export interface Compiling extends Analysis {
 export function startCompile(
   path: string,
   read: Read,
-  options: PlanOptions & { readonly proofs?: Memory } = {},
+  options: PlanOptions & { readonly proofs?: ProofCache } = {},
 ): Compiling {
   const analysis = analyse(path, read, options.proofs)
   const { model, sources } = analysis

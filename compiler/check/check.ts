@@ -1,6 +1,7 @@
 import { type Diagnostic, inOrder } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
+import type { Check } from "./code.ts"
 import { beatenTest } from "./codes/beaten-test.ts"
 import { blindTest } from "./codes/blind-test.ts"
 import { certainNever } from "./codes/certain-never.ts"
@@ -20,7 +21,7 @@ import { shortProof } from "./codes/short-proof.ts"
 import { silentReading } from "./codes/silent-reading.ts"
 import { uncoveredValues } from "./codes/uncovered-values.ts"
 import { unreachableRule } from "./codes/unreachable-rule.ts"
-import { type Check, type CheckOptions, Context } from "./context.ts"
+import { type CheckOptions, Context } from "./context.ts"
 
 /** All codes, in the order of the reference. */
 export const checks: readonly Check[] = [
@@ -50,7 +51,7 @@ export const checks: readonly Check[] = [
  * can occur; a clean result means that there is nothing. Without a plan the codes that speak of the best plan are silent.
  */
 export function check(model: Model, plan?: Plan, options: CheckOptions = {}): Diagnostic[] {
-  options.memory?.begin()
+  options.proofs?.begin()
   return run(
     checks.filter((each) => !each.ofPlan || plan),
     new Context(model, plan, options),

@@ -2,7 +2,7 @@ import type { Diagnostic } from "../diagnostics/diagnostic.ts"
 import { CODES } from "../model/codes.ts"
 import { SYNTAX_CODES } from "../syntax/codes.ts"
 import { checks } from "./check.ts"
-import type { CodeText } from "./context.ts"
+import type { CodeText } from "./code.ts"
 import { frame } from "./example-ruleset.ts"
 
 /** The reference of all codes, as Markdown. `says`: what the analysis finds in the declarations of an example. */
@@ -15,7 +15,7 @@ export function codesPage(says: (code: string, example: string) => readonly Diag
 
 <!-- Written by \`test/check/codes.test.ts\` out of \`compiler/check/codes/\`; edit it there. -->
 
-Each example is run as a test, and so is its mended form, which has neither an error nor a warning. What is said of recorded cases has
+Each example is run as a test, and so is its fixed form, which has neither an error nor a warning. What is said of recorded cases has
 [a page of its own](../cases/CODES.md).
 
 ${codeList(checks, "what it proves")}
@@ -38,7 +38,7 @@ ${mistakes.join("\n\n")}
 
 /** The section of a code. `language`: of its examples, as after the fence. */
 export function codeSection(
-  { code, severity, summary, explain, example, mended }: CodeText,
+  { code, severity, summary, explain, example, fixed }: CodeText,
   diagnostics: readonly Diagnostic[],
   language: string,
 ): string {
@@ -57,10 +57,10 @@ ${example}
 
 ${found.join("\n>\n")}
 
-Mended:
+Fixed:
 
 \`\`\`${language}
-${mended}
+${fixed}
 \`\`\`
 `
 }

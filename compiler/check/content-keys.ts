@@ -1,19 +1,19 @@
 import type { Model } from "../model/model.ts"
 import { type Formula, readingsOf, spelled } from "./logic/formula.ts"
-import type { Space } from "./logic/space.ts"
-import type { Memory } from "./proof-cache.ts"
+import type { FindingSpace } from "./logic/space.ts"
+import type { ProofCache } from "./proof-cache.ts"
 
 /** What proofs rest on, as text and numbers for their keys: equal for equal contents, whatever the spans and indexes. */
-export class Contents {
+export class ContentKeys {
   private readonly model: Model
-  private readonly memory: Memory
+  private readonly proofs: ProofCache
   /** By reading: the text of all `never`s linked to it. */
   private readonly nevers: readonly string[]
   private readonly numbers = new Map<Formula, number>()
 
-  constructor(model: Model, space: Space, memory: Memory) {
+  constructor(model: Model, space: FindingSpace, proofs: ProofCache) {
     this.model = model
-    this.memory = memory
+    this.proofs = proofs
     this.nevers = this.neversByReading(space)
   }
 
@@ -25,7 +25,7 @@ export class Contents {
   private numberOf(formula: Formula): number {
     let number = this.numbers.get(formula)
     if (number === undefined) {
-      number = this.memory.number(`${this.spelled(formula)} ${this.bound(readingsOf(formula))}`)
+      number = this.proofs.number(`${this.spelled(formula)} ${this.bound(readingsOf(formula))}`)
       this.numbers.set(formula, number)
     }
     return number
@@ -45,7 +45,7 @@ export class Contents {
     return spelled(formula, (reading) => this.model.readings[reading]!.name)
   }
 
-  private neversByReading(space: Space): string[] {
+  private neversByReading(space: FindingSpace): string[] {
     const texts = this.model.readings.map(() => "")
     const heads = new Map<number, string[]>()
     for (const never of space.nevers) {

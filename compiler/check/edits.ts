@@ -1,7 +1,8 @@
 import type { Edit, Span } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
+import { backticked } from "../wording/sentence.ts"
+import { conditionSource } from "./condition-text.ts"
 import { type Findings, type Formula, holds } from "./logic/formula.ts"
-import { source, tick } from "./phrases.ts"
 
 /**
  * The edit that says such findings cannot occur. Each finding is widened to the cells around it on which `still` says
@@ -27,7 +28,7 @@ export function neverEdit(
     }
     items.push({ kind: "in", reading, cells: cells.map((_, i) => i >= first && i <= last) })
   }
-  const text = `never ${source(model, { kind: "and", items })}`
+  const text = `never ${conditionSource(model, { kind: "and", items })}`
   const end = { file: after.file, start: after.end, end: after.end }
   return {
     title: `say that it cannot occur: \`${text}\``,
@@ -43,7 +44,7 @@ export function exceptEdit(model: Model, rule: number, fault: number): Edit | un
   const { name } = model.faults[fault]!
   const end = { file: faults.span.file, start: faults.span.end, end: faults.span.end }
   const text = faults.except ? `, ${name}` : ` except ${name}`
-  return { title: `let the rule spare ${tick(name)}`, safe: false, changes: [{ span: end, text }] }
+  return { title: `let the rule spare ${backticked(name)}`, safe: false, changes: [{ span: end, text }] }
 }
 
 /** All these formulas stay known true. */

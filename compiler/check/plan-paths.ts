@@ -1,6 +1,7 @@
 import type { Model } from "../model/model.ts"
 import type { Plan, PlanEdge, PlanNode } from "../plan/plan.ts"
-import { foundCell, listed, tick } from "./phrases.ts"
+import { backticked, listed } from "../wording/sentence.ts"
+import { findingText } from "./condition-text.ts"
 
 /** How a job gets to a node of the plan, on the way that most of those take which get there. */
 export interface Arrival {
@@ -72,8 +73,9 @@ export function told(model: Model, plan: Plan, { steps }: Arrival): string {
   const parts = steps.map(({ node, edge }) => {
     const { test, putBack } = plan.nodes[node] as TestNode
     const { name, reads } = model.tests[test]!
-    if (typeof edge.outcome === "string") return `${tick(name)}${putBack ? " put back" : ""}: ${edge.outcome}`
-    return listed(edge.outcome.map((cell, i) => foundCell(model.readings[reads[i]!]!, cell)))
+    if (typeof edge.outcome === "string")
+      return `${backticked(name)}${putBack ? " put back" : ""}: ${edge.outcome}`
+    return listed(edge.outcome.map((cell, i) => findingText(model, reads[i]!, cell)))
   })
   return parts.length === 0 ? "nothing found yet" : parts.join(", then ")
 }

@@ -3,7 +3,7 @@
  * spelled without spans. While somebody types, a check finds all proofs here but those of what was touched.
  * A value speaks of its subjects by their place in the key, never by an index of the model, which an edit may shift.
  */
-export class Memory {
+export class ProofCache {
   /** Proofs made, and proofs taken from the run before, since `begin`. */
   made = 0
   reused = 0
@@ -33,7 +33,7 @@ export class Memory {
     return this.now.has(key) || this.last.has(key)
   }
 
-  proof<T>(key: string, prove: () => T): T {
+  prove<T>(key: string, prove: () => T): T {
     if (this.now.has(key)) return this.now.get(key) as T
     let value: T
     if (this.last.has(key)) {

@@ -1,6 +1,6 @@
 import type { Model } from "../model/model.ts"
 import type { Belief, Remedy } from "../plan/plan.ts"
-import { tick } from "./phrases.ts"
+import { backticked } from "../wording/sentence.ts"
 
 /** A fault with its flag, and the chance of it: what semantics.md calls a hypothesis. */
 export interface Hypothesis {
@@ -25,8 +25,8 @@ export function hypotheses(belief: Belief): Hypothesis[] {
 /** The one remedy that mends it: the same text for the same remedy. */
 export function remedyOf(model: Model, { fault, cured }: { fault: number; cured: boolean }): string {
   const place = model.places[model.faults[fault]!.place]!
-  if (place.kind === "part") return `replace ${tick(place.name)}`
-  return cured ? "nothing more to do" : `redo ${tick(place.name)}`
+  if (place.kind === "part") return `replace ${backticked(place.name)}`
+  return cured ? "nothing more to do" : `redo ${backticked(place.name)}`
 }
 
 /** What each remedy has of the chance, by its text. */
@@ -50,7 +50,7 @@ export function mends(
 
 export function remedyText(model: Model, remedy: Remedy): string {
   if (remedy.kind === "done") return "nothing more to do"
-  return `${remedy.kind} ${tick(model.places[remedy.place!]!.name)}`
+  return `${remedy.kind} ${backticked(model.places[remedy.place!]!.name)}`
 }
 
 /** What one look for the complaint would say of a hypothesis: the chance of `gone` after this work. */

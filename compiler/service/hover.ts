@@ -1,7 +1,10 @@
-import { comparison } from "../check/phrases.ts"
+import { ruleName } from "../check/names.ts"
 import type { Span } from "../diagnostics/diagnostic.ts"
 import type { Fault, Model, Place, Rule, Test } from "../model/model.ts"
 import { DECLARATIONS } from "../syntax/language/statements.ts"
+import { money, percent } from "../wording/figures.ts"
+import { comparison } from "../wording/ranges.ts"
+import { backticked, capitalized, listed } from "../wording/sentence.ts"
 import { posterior, prior } from "./posterior.ts"
 
 /** What is known of the thing under the pointer: a heading and lines of text, names in backticks. */
@@ -94,7 +97,7 @@ function aboutReading(model: Model, index: number): Omit<Hover, "span"> {
 }
 
 function aboutTest(model: Model, test: Test): Omit<Hover, "span"> {
-  const lines = [`${test.minutes} min, ${money(model, test.cost)} in all.`]
+  const lines = [`${test.minutes} min, ${money(test.cost, model.ruleset.money)} in all.`]
   if (test.part !== undefined) lines.push(`Fits a known-good ${named(model.places[test.part]!)}.`)
   if (test.kind === "reads") lines.push("Only looks: it changes nothing on the machine.")
   for (const item of test.redoes) {
@@ -151,26 +154,13 @@ export function hoverWord(keyword: string | undefined, word: string): Omit<Hover
   const own = DECLARATIONS.find((spec) => spec.keyword === keyword)
   const clause = own?.clauses.find((each) => each.words.split(" ").includes(word))
   if (word !== keyword && clause)
-    return { title: clause.form, lines: [`${sentence(clause.says)}.`, `\`${clause.example}\``] }
+    return { title: clause.form, lines: [`${capitalized(clause.says)}.`, `\`${clause.example}\``] }
   const spec = DECLARATIONS.find((each) => each.keyword === word)
   if (!spec) return undefined
-  return { title: `${spec.keyword} ${spec.head}`, lines: [`${sentence(spec.says)}.`, `\`${spec.example}\``] }
+  return {
+    title: `${spec.keyword} ${spec.head}`,
+    lines: [`${capitalized(spec.says)}.`, `\`${spec.example}\``],
+  }
 }
 
-function ruleName(rule: Rule): string {
-  return rule.name ? `\`${rule.name}\`` : `the rule in line ${rule.line}`
-}
-
-const named = (each: Place | Fault) => `\`${each.name}\``
-const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1)
-const money = (model: Model, amount: number) => `${amount.toFixed(2)} ${model.ruleset.money}`
-
-function listed(items: readonly string[]): string {
-  if (items.length < 2) return items.join("")
-  return `${items.slice(0, -1).join(", ")} and ${items[items.length - 1]}`
-}
-
-function percent(chance: number): string {
-  const value = chance * 100
-  return `${value > 0 && value < 10 ? value.toFixed(1).replace(/\.0$/, "") : Math.round(value)} %`
-}
+const named = (each: Place | Fault) => backticked(each.name)

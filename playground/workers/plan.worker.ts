@@ -1,4 +1,4 @@
-import { Memory } from "../../compiler/check/proof-cache.ts"
+import { ProofCache } from "../../compiler/check/proof-cache.ts"
 import { graphText, startCompile } from "../../compiler/compile.ts"
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Model } from "../../compiler/model/model.ts"
@@ -16,7 +16,7 @@ const patience = { stride: 80, first: 2500 }
 const tell = (told: FromWorker) => self.postMessage(told)
 const listen = () => new Promise<void>((done) => setTimeout(done, 0))
 /** Proofs of the text before: typing touches few of them. */
-const memory = new Memory()
+const proofs = new ProofCache()
 let stopping = false
 
 self.addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
@@ -32,7 +32,7 @@ self.addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
 
 async function run({ version, project }: PlanRequest): Promise<void> {
   stopping = false
-  const compiling = startCompile(project.root, (path) => project.files[path], { proofs: memory })
+  const compiling = startCompile(project.root, (path) => project.files[path], { proofs })
   const { model, diagnostics } = compiling
   tell({ kind: "diagnostics", version, diagnostics })
   // Only now: making a planner for hundreds of faults takes a while of its own.

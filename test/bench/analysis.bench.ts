@@ -1,6 +1,9 @@
 import { check } from "../../compiler/check/check.ts"
 import { Context } from "../../compiler/check/context.ts"
 import { contradictions } from "../../compiler/check/proofs/contradictions.ts"
+import { deadFaults } from "../../compiler/check/proofs/dead-faults.ts"
+import { idleRules } from "../../compiler/check/proofs/idle-rules.ts"
+import { opposedPairs } from "../../compiler/check/proofs/opposed-rules.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { type Extent, realistic, worst } from "../check/large.ts"
 import { questionsOf, scriptFor, startZ3 } from "../check/z3.ts"
@@ -162,8 +165,8 @@ async function againstZ3(print: (line: string) => void): Promise<void> {
 
 function allOf(model: Model): void {
   const context = new Context(model)
-  for (const each of context.idleRules) each.explain()
-  for (const each of context.opposedPairs) each.explain()
-  for (const each of context.deadFaults) each.explain()
+  for (const each of context.once(idleRules)) each.explain()
+  for (const each of context.once(opposedPairs)) each.explain()
+  for (const each of context.once(deadFaults)) each.explain()
   contradictions(context)
 }

@@ -9,15 +9,15 @@ const graph = compile("gate.ruleout", () => frame).graph!
 const said = (line: string) => readCase(line, 1, graph).diagnostics
 
 describe.each(Object.keys(CASE_CODES) as CaseCode[])("%s", (code) => {
-  const { severity, example, mended } = CASE_CODES[code]
+  const { severity, example, fixed } = CASE_CODES[code]
 
   test("the example trips it once, and nothing else", () => {
     expect(said(example).map((each) => [each.code, each.severity])).toEqual([[code, severity]])
   })
 
-  test("of the mended example there is nothing to say, and it is used", () => {
-    expect(said(mended)).toEqual([])
-    expect(readCase(mended, 1, graph).case?.id).toBe(JSON.parse(mended).id)
+  test("of the fixed example there is nothing to say, and it is used", () => {
+    expect(said(fixed)).toEqual([])
+    expect(readCase(fixed, 1, graph).case?.id).toBe(JSON.parse(fixed).id)
   })
 })
 

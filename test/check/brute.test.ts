@@ -18,7 +18,7 @@ const models = fc
 
 function always(property: (model: Model, context: Context) => void, numRuns = 300): void {
   // With `few` at 0 nothing is tried out one by one: all is for the solver to say.
-  const options = fc.constantFrom({}, { few: 0 })
+  const options = fc.constantFrom({}, { exhaustive: 0 })
   fc.assert(
     fc.property(models, options, (model, few) => property(model, new Context(model, undefined, few))),
     { numRuns, seed: 7 },

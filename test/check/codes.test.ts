@@ -34,7 +34,7 @@ test("all codes of the interface are there, each once", () => {
   ])
 })
 
-describe.each(checks)("$code", ({ code, severity, example, mended, alongside = [] }) => {
+describe.each(checks)("$code", ({ code, severity, example, fixed, alongside = [] }) => {
   test("the example trips it, and nothing unforeseen", () => {
     const diagnostics = analysed(withFrame(example))
     expect(codesIn(diagnostics.filter((each) => each.code === code))).toEqual([code])
@@ -44,8 +44,8 @@ describe.each(checks)("$code", ({ code, severity, example, mended, alongside = [
     }
   })
 
-  test("the mended example is clean", () => {
-    const diagnostics = analysed(withFrame(mended))
+  test("the fixed example is clean", () => {
+    const diagnostics = analysed(withFrame(fixed))
     expect(diagnostics.filter((each) => each.severity !== "note")).toEqual([])
     expect(codesIn(diagnostics)).not.toContain(code)
   })

@@ -27,7 +27,7 @@ const span: Span = { file: "large.ruleout", start: 0, end: 1 }
  * one to three readings, nine times in ten of one area, one time in eight with an `or` or a `not`, and rules out one to four
  * faults of that area, or (one in twelve) leaves only some there. Authors know their machine: a rule never takes a fault
  * that it would take wrongly on the machine which that fault is usually seen in. One `never` for ten readings ties two
- * readings of an area together. `residual`: one fault that nothing speaks against, as every mended ruleset has.
+ * readings of an area together. `residual`: one fault that nothing speaks against, as every fixed ruleset has.
  */
 export function realistic(draw: Draw, size: Extent, residual = true): Model {
   const likely = (percent: number) => draw.int(1, 100) <= percent
@@ -113,7 +113,7 @@ export function realistic(draw: Draw, size: Extent, residual = true): Model {
     const when = condition(area, leaves ? draw.int(2, 3) : draw.int(1, 3))
     const right = pool.filter((f) => !met(when, usual[f]!))
     const named = right.length > 0 && !leaves ? several(right, draw.int(1, 4)) : []
-    // The residual fault is kept, so that a mended ruleset stays mended.
+    // The residual fault is kept, so that a fixed ruleset stays fixed.
     const kept = new Set([...several(pool, draw.int(2, 5)), ...(residual ? [0] : [])])
     const others = [...faults.keys()].filter((f) => !kept.has(f) && !met(when, usual[f]!))
     return {

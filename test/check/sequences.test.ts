@@ -2,6 +2,8 @@ import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { Context } from "../../compiler/check/context.ts"
 import { blindTests } from "../../compiler/check/proofs/blind-tests.ts"
+import { deadFaults } from "../../compiler/check/proofs/dead-faults.ts"
+import { doableTests } from "../../compiler/check/proofs/doable-tests.ts"
 import { inseparableGroups } from "../../compiler/check/proofs/inseparable.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { sketches, tiny } from "../support/models.ts"
@@ -45,12 +47,12 @@ describe("against every sequence of tests", () => {
         for (const a of group) for (const b of group) expect(apart(a, b)).toBe(false)
       }
       if (!free || !context.possible) return
-      const dead = new Set(context.deadFaults.map(({ fault }) => fault))
+      const dead = new Set(context.once(deadFaults).map(({ fault }) => fault))
       for (const a of model.faults.keys()) {
         for (let b = 0; b < a; b++) {
           if (model.faults[a]!.place === model.faults[b]!.place || dead.has(a) || dead.has(b)) continue
           if (groups.some((group) => group.includes(a) && group.includes(b))) continue
-          if (mendedTogether(model, a, b)) continue
+          if (curedTogether(model, a, b)) continue
           count.apart++
           expect(apart(a, b), `${a} ${b}`).toBe(true)
         }
@@ -82,7 +84,7 @@ describe("against every sequence of tests", () => {
   test("tests that can never be done", () => {
     let count = 0
     always(false, (_, context, all) => {
-      for (const index of context.doable.obstacles.keys()) {
+      for (const index of context.once(doableTests).obstacles.keys()) {
         count++
         expect(all.some(({ action }) => action.test === index)).toBe(false)
       }
@@ -91,7 +93,7 @@ describe("against every sequence of tests", () => {
   })
 })
 
-function mendedTogether(model: Model, a: number, b: number): boolean {
+function curedTogether(model: Model, a: number, b: number): boolean {
   return model.tests.some(({ redoes }) =>
     [a, b].every((fault) =>
       redoes.some(({ setup, cures }) => setup === model.faults[fault]!.place && cures === 1),

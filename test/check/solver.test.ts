@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest"
 import { Domain } from "../../compiler/check/logic/domain.ts"
 import { conjunctions } from "../../compiler/check/logic/shared-conjunctions.ts"
 import { luby, Solver } from "../../compiler/check/logic/solver.ts"
-import { Space } from "../../compiler/check/logic/space.ts"
+import { FindingSpace } from "../../compiler/check/logic/space.ts"
 import { type Draw, seeded } from "../support/models.ts"
 import { smallModel } from "./small.ts"
 
@@ -159,7 +159,7 @@ describe("the decision procedure", () => {
   test("what lists share is said once, and each list still implies all of its nodes", () => {
     const draw = seeded(3)
     for (let round = 0; round < 40; round++) {
-      const space = new Space(smallModel(draw), [])
+      const space = new FindingSpace(smallModel(draw), [])
       const nodes = Array.from({ length: draw.int(1, 40) }, () => space.every([]))
       const lists = Array.from({ length: 8 }, () => [...nodes.keys()].filter(() => draw.int(0, 9) > 0))
       const all = conjunctions(space, nodes, lists)

@@ -1,4 +1,4 @@
-import type { CodeText } from "../../check/context.ts"
+import type { CodeText } from "../../check/code.ts"
 
 export type CaseCode = keyof typeof CASE_CODES
 
@@ -14,7 +14,7 @@ export const CASE_CODES = {
     explain: `Each job is one line of JSON. The line is not used, all others are. Mostly it is a comma too many, quotes of the wrong
 kind, or one record that an editor has laid out over several lines. The caret stands where reading stopped.`,
     example: `{"id":"G-1","steps":[{"test":"meter_rail","found":"21.4 V"},],"fault":"board_dead"}`,
-    mended: `{"id":"G-1","steps":[{"test":"meter_rail","found":"21.4 V"}],"fault":"board_dead"}`,
+    fixed: `{"id":"G-1","steps":[{"test":"meter_rail","found":"21.4 V"}],"fault":"board_dead"}`,
   },
   "case-shape": {
     severity: "warning",
@@ -23,7 +23,7 @@ kind, or one record that an editor has laid out over several lines. The caret st
 what was \`found\`. A step that says less is left out, its minutes are counted; what came after it is then judged on fewer
 findings than the bench had. A line that is no record, or has no \`id\`, is an error and is not used.`,
     example: `{"id":"G-2","steps":[{"found":"gone","minutes":4}],"fault":"plug_loose"}`,
-    mended: `{"id":"G-2","steps":[{"test":"reseat_plug","found":"gone","minutes":4}],"fault":"plug_loose"}`,
+    fixed: `{"id":"G-2","steps":[{"test":"reseat_plug","found":"gone","minutes":4}],"fault":"plug_loose"}`,
   },
   "case-field": {
     severity: "warning",
@@ -31,7 +31,7 @@ findings than the bench had. A line that is no record, or has no \`id\`, is an e
     explain: `What a shop adds in fields of its own is welcome and left alone. A name that is nearly one of ours is mostly a slip, and what
 stands in it counts for nothing: here the job would be one without any step.`,
     example: `{"id":"G-3","step":[{"test":"listen_hum","found":"no"}],"fault":"motor_open"}`,
-    mended: `{"id":"G-3","steps":[{"test":"listen_hum","found":"no"}],"fault":"motor_open"}`,
+    fixed: `{"id":"G-3","steps":[{"test":"listen_hum","found":"no"}],"fault":"motor_open"}`,
   },
   "case-complaint": {
     severity: "warning",
@@ -40,7 +40,7 @@ stands in it counts for nothing: here the job would be one without any step.`,
 figures look worse than they are. Take such jobs to the ruleset for their complaint; mend the name where it is only
 called otherwise.`,
     example: `{"id":"G-4","complaint":"arm_drops","steps":[],"fault":"gear_held"}`,
-    mended: `{"id":"G-4","complaint":"stuck","steps":[],"fault":"gear_held"}`,
+    fixed: `{"id":"G-4","complaint":"stuck","steps":[],"fault":"gear_held"}`,
   },
   "case-fault": {
     severity: "warning",
@@ -48,7 +48,7 @@ called otherwise.`,
     explain: `Either its name is a slip, or the shop has met a fault that the ruleset does not list. Then only handing over is right for
 this case; where such jobs become many, the fault wants a line in the ruleset.`,
     example: `{"id":"G-5","steps":[{"test":"listen_hum","found":"no"}],"fault":"motor_opn"}`,
-    mended: `{"id":"G-5","steps":[{"test":"listen_hum","found":"no"}],"fault":"motor_open"}`,
+    fixed: `{"id":"G-5","steps":[{"test":"listen_hum","found":"no"}],"fault":"motor_open"}`,
   },
   "case-test": {
     severity: "warning",
@@ -56,7 +56,7 @@ this case; where such jobs become many, the fault wants a line in the ruleset.`,
     explain: `The step is left out and its minutes are counted. A test that was renamed since wants its new name in the record; what was
 found otherwise can stand in a step without a \`test\`, by the names of its readings.`,
     example: `{"id":"G-6","steps":[{"test":"measure_supply","found":{"rail":"21.4 V"}}],"fault":"board_dead"}`,
-    mended: `{"id":"G-6","steps":[{"found":{"rail":"21.4 V"}}],"fault":"board_dead"}`,
+    fixed: `{"id":"G-6","steps":[{"found":{"rail":"21.4 V"}}],"fault":"board_dead"}`,
   },
   "case-part": {
     severity: "warning",
@@ -64,7 +64,7 @@ found otherwise can stand in a step without a \`test\`, by the names of its read
     explain: `An old part goes back after a known-good one was tried in its place, so there is a test that \`swaps\` it. The step is left out
 and its minutes are counted.`,
     example: `{"id":"G-7","steps":[{"test":"try_board","found":"gone"},{"putBack":"plug","found":"stays"}]}`,
-    mended: `{"id":"G-7","steps":[{"test":"try_board","found":"gone"},{"putBack":"board","found":"stays"}]}`,
+    fixed: `{"id":"G-7","steps":[{"test":"try_board","found":"gone"},{"putBack":"board","found":"stays"}]}`,
   },
   "case-reading": {
     severity: "warning",
@@ -72,7 +72,7 @@ and its minutes are counted.`,
     explain: `The finding is left out, the others of the step stay. Mend the name, or give the ruleset the reading where it is worth
 looking at.`,
     example: `{"id":"G-8","steps":[{"test":"listen_hum","found":{"hum":"no","click":"no"}}],"fault":"motor_open"}`,
-    mended: `{"id":"G-8","steps":[{"test":"listen_hum","found":{"hum":"no"}}],"fault":"motor_open"}`,
+    fixed: `{"id":"G-8","steps":[{"test":"listen_hum","found":{"hum":"no"}}],"fault":"motor_open"}`,
   },
   "case-value": {
     severity: "warning",
@@ -81,6 +81,6 @@ looking at.`,
 after which the complaint is neither \`gone\` nor \`stays\`; or minutes, a date, a yes or no that are none. The message says what
 is left out, or taken instead. Mostly a decimal point was lost; where such values are real, the reading's range is too narrow.`,
     example: `{"id":"G-9","steps":[{"test":"meter_rail","found":"214 V"}],"fault":"board_dead"}`,
-    mended: `{"id":"G-9","steps":[{"test":"meter_rail","found":"21.4 V"}],"fault":"board_dead"}`,
+    fixed: `{"id":"G-9","steps":[{"test":"meter_rail","found":"21.4 V"}],"fault":"board_dead"}`,
   },
 } as const satisfies Record<string, Omit<CodeText, "code">>

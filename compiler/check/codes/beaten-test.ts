@@ -1,10 +1,11 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
-import type { Check } from "../context.ts"
-import { money, tick } from "../phrases.ts"
+import { money } from "../../wording/figures.ts"
+import { backticked } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
 import { inOrder, proviso } from "../plan-paths.ts"
 import { blindTests } from "../proofs/blind-tests.ts"
-import { touched } from "../proofs/doable-tests.ts"
+import { doableTests, touched } from "../proofs/doable-tests.ts"
 import { distributionsDiffer } from "../remedies.ts"
 
 export const beatenTest: Check = {
@@ -17,16 +18,17 @@ when a tool is missing. If it should be used, look at its time, its costs and it
   example: `reading play "Play between the gear and its lock"  yes or no
 test slow_look "Open the gearbox and look"  reads play  takes 90 min
 when play is no  rule out gear_held`,
-  mended: `reading play "Play between the gear and its lock"  yes or no
+  fixed: `reading play "Play between the gear and its lock"  yes or no
 test slow_look "Feel for play through the service hole"  reads play  takes 0.5 min
 when play is no  rule out gear_held`,
   *run(context) {
-    const { model, plan, doable } = context
+    const { model, plan } = context
     if (plan === undefined) return
     const nodes = inOrder(plan).map((node) => plan.nodes[node]!)
     // What lies below a branch that was not planned may use any test.
     if (nodes.some((node) => node.do === "advise")) return
     const used = new Set(nodes.flatMap((node) => (node.do === "test" ? [node.test] : [])))
+    const doable = context.once(doableTests)
     const blind = new Set(blindTests(context))
     for (const [index, test] of model.tests.entries()) {
       if (used.has(index) || blind.has(index) || !doable.tests[index]) continue
@@ -35,12 +37,12 @@ when play is no  rule out gear_held`,
       const with_ =
         instead === undefined
           ? "its verdicts do not need it"
-          : `it uses ${tick(model.tests[instead]!.name)} (${money(model.tests[instead]!.cost, model)}) instead`
+          : `it uses ${backticked(model.tests[instead]!.name)} (${money(model.tests[instead]!.cost, model.ruleset.money)}) instead`
       yield diagnostic(
         "note",
         "beaten-test",
         test.span,
-        `The best plan ${what} ${tick(test.name)} (${money(test.cost, model)}): ${with_}.`,
+        `The best plan ${what} ${backticked(test.name)} (${money(test.cost, model.ruleset.money)}): ${with_}.`,
         {
           ...(instead === undefined
             ? {}

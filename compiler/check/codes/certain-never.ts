@@ -1,9 +1,11 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import type { Check, Context } from "../context.ts"
+import { backticked, capitalized, counted } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
+import { conditionText } from "../condition-text.ts"
+import type { Context } from "../context.ts"
 import { type Findings, holds, readingsOf } from "../logic/formula.ts"
-import { Space } from "../logic/space.ts"
+import { FindingSpace } from "../logic/space.ts"
 import { partFalse, partTrue, smallestConflict } from "../logic/witnesses.ts"
-import { capital, counted, phrase, tick } from "../phrases.ts"
 
 /** Cells of one reading (all of nothing where `reading` is -1) that the same `never`s forbid. */
 interface Barred {
@@ -20,14 +22,14 @@ export const certainNever: Check = {
 that the value cannot be read at all; then it does not belong into the reading's range or list. Mostly a second
 condition is missing. Several \`never\`s may do the same jointly; then the fewest that do are named.`,
   example: `never hum is no or rail below 1 V`,
-  mended: `never hum is yes and rail below 1 V`,
+  fixed: `never hum is yes and rail below 1 V`,
   *run(context) {
     const { model } = context
     for (const { reading, cells, nevers } of barred(context)) {
       const spans = nevers.map((n) => model.nevers[n]!.span)
       const last = spans.at(-1)!
       const subject =
-        nevers.length === 1 ? "This `never`" : `${capital(counted(nevers.length, "`never`"))} together`
+        nevers.length === 1 ? "This `never`" : `${capitalized(counted(nevers.length, "`never`"))} together`
       const verb = nevers.length === 1 ? "forbids" : "forbid"
       const atom =
         reading < 0
@@ -40,13 +42,13 @@ condition is missing. Several \`never\`s may do the same jointly; then the fewes
       const what =
         atom === undefined
           ? "everything that could be found"
-          : `${phrase(model, atom)}, whatever else is found`
+          : `${conditionText(model, atom)}, whatever else is found`
       yield diagnostic("error", "certain-never", last, `${subject} ${verb} ${what}.`, {
         labels: spans.slice(0, -1).map((span) => ({ span, text: "together with this" })),
         help:
           reading < 0
             ? "Say which findings cannot occur together: at least one combination must stay possible."
-            : `Name what it cannot occur with, or take the value out of ${tick(model.readings[reading]!.name)}.`,
+            : `Name what it cannot occur with, or take the value out of ${backticked(model.readings[reading]!.name)}.`,
       })
     }
   },
@@ -54,7 +56,7 @@ condition is missing. Several \`never\`s may do the same jointly; then the fewes
 
 function barred(context: Context): Barred[] {
   const { model, space } = context
-  const free = new Space(model, [])
+  const free = new FindingSpace(model, [])
   const parts = space.nevers.map((never) => partFalse(free, never))
   if (!context.possible) {
     const clash = smallestConflict(free, parts, context.effort)!
@@ -68,7 +70,7 @@ function barred(context: Context): Barred[] {
     machines.push(machine)
     for (const [other, value] of machine.entries()) if (value >= 0) met.add(`${other} ${value}`)
   }
-  for (const machine of context.memory.hint<readonly Findings[]>("allowed") ?? []) {
+  for (const machine of context.proofs.hint<readonly Findings[]>("allowed") ?? []) {
     if (allowed(context, machine)) note(machine)
   }
   for (const reading of readings) {
@@ -80,20 +82,17 @@ function barred(context: Context): Barred[] {
       const bearing = [...space.nevers.keys()].filter((n) =>
         readingsOf(space.nevers[n]!).some((r) => linked.has(r)),
       )
-      const clash = context.memory.proof(
-        `certain ${name} ${cell} ${context.contents.bound([reading])}`,
-        () => {
-          const atom = { kind: "in" as const, reading, cells: cells.map((_, c) => c === cell) }
-          if (space.askActual([space.holdsActually(atom)], [reading]) === "yes") {
-            note(space.machine([reading]))
-            return undefined
-          }
-          const here = [partTrue(free, atom), ...bearing.map((n) => parts[n]!)]
-          return smallestConflict(free, here, context.effort)!
-            .elements.filter((i) => i > 0)
-            .map((i) => i - 1)
-        },
-      )
+      const clash = context.proofs.prove(`certain ${name} ${cell} ${context.keys.bound([reading])}`, () => {
+        const atom = { kind: "in" as const, reading, cells: cells.map((_, c) => c === cell) }
+        if (space.askActual([space.holdsActually(atom)], [reading]) === "yes") {
+          note(space.machine([reading]))
+          return undefined
+        }
+        const here = [partTrue(free, atom), ...bearing.map((n) => parts[n]!)]
+        return smallestConflict(free, here, context.effort)!
+          .elements.filter((i) => i > 0)
+          .map((i) => i - 1)
+      })
       if (clash === undefined) continue
       const nevers = clash.map((i) => bearing[i]!)
       const key = nevers.join(" ")
@@ -103,7 +102,7 @@ function barred(context: Context): Barred[] {
     }
     for (const group of groups.values()) found.push({ reading, ...group })
   }
-  context.memory.keep("allowed", machines)
+  context.proofs.keep("allowed", machines)
   return found
 }
 

@@ -1,8 +1,9 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { Plan } from "../../plan/plan.ts"
-import type { Check } from "../context.ts"
-import { counted, listed, money, percent, tick } from "../phrases.ts"
+import { money, percent } from "../../wording/figures.ts"
+import { backticked, counted, listed } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
 import { endings, proviso } from "../plan-paths.ts"
 import { type Confounding, confoundings, type Separator } from "../proofs/confounded-causes.ts"
 import { hypotheses, mends, remedyOf, remedyText } from "../remedies.ts"
@@ -25,7 +26,7 @@ setup relay_socket "relay socket contact"  of relay
 fault relay_burnt  "relay burnt"           in relay         odds 9
 fault socket_dull  "relay socket oxidised" in relay_socket  odds 1
 test try_relay "Fit the known-good relay"  swaps relay  takes 6 min  costs 30`,
-  mended: `part  relay "relay"  price 2  spare
+  fixed: `part  relay "relay"  price 2  spare
 setup relay_socket "relay socket contact"  of relay
 fault relay_burnt  "relay burnt"           in relay         odds 9
 fault socket_dull  "relay socket oxidised" in relay_socket  odds 1
@@ -39,9 +40,9 @@ test try_relay "Fit the known-good relay"  swaps relay  takes 6 min  costs 30`,
       const { name, span } = model.tests[each.test]!
       const shares = each.causes.map(
         (cause) =>
-          `${tick(model.faults[cause.fault]!.name)} (${percent(cause.chance)}: ${remedyOf(model, cause)})`,
+          `${backticked(model.faults[cause.fault]!.name)} (${percent(cause.chance)}: ${remedyOf(model, cause)})`,
       )
-      const message = `After ${tick(name)}, \`gone\` has ${counted(each.causes.length, "cause")} that no later step of the plan tells apart: ${listed(shares)}.`
+      const message = `After ${backticked(name)}, \`gone\` has ${counted(each.causes.length, "cause")} that no later step of the plan tells apart: ${listed(shares)}.`
       yield diagnostic("warning", "confounded", span, message, {
         labels: each.causes.map(({ fault }) => ({
           span: model.faults[fault]!.span,
@@ -58,9 +59,9 @@ function wayOut(model: Model, separators: readonly Separator[]): string {
     return "No test of this ruleset would separate them: add one that redoes or reads one of them alone."
   const ways = separators.slice(0, 2).map(({ test, how }) => {
     const { name, part, cost, minutes } = model.tests[test]!
-    const price = `${money(cost, model)}, ${Math.round(minutes * 10) / 10} min`
-    if (how === "put back") return `putting ${tick(model.places[part!]!.name)} back (${price})`
-    return `${tick(name)} ${how === "before" ? "done before it " : "done next "}(${price})`
+    const price = `${money(cost, model.ruleset.money)}, ${Math.round(minutes * 10) / 10} min`
+    if (how === "put back") return `putting ${backticked(model.places[part!]!.name)} back (${price})`
+    return `${backticked(name)} ${how === "before" ? "done before it " : "done next "}(${price})`
   })
   return `What would separate them: ${listed(ways, "or")}.`
 }
@@ -78,5 +79,5 @@ function guess(model: Model, plan: Plan, { gone }: Confounding): string {
   )
   const price = end.remedy.kind === "replace" ? model.places[end.remedy.place!]!.price : 0
   const loss = wrong * (price + model.ruleset.comeback)
-  return `The plan says ${remedyText(model, end.remedy)} and is wrong in ${percent(wrong)} of these jobs, which costs ${money(loss, model)} on average.`
+  return `The plan says ${remedyText(model, end.remedy)} and is wrong in ${percent(wrong)} of these jobs, which costs ${money(loss, model.ruleset.money)} on average.`
 }

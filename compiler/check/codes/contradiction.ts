@@ -1,8 +1,10 @@
 import type { Edit } from "../../diagnostics/diagnostic.ts"
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import type { Check } from "../context.ts"
+import { counted } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
+import { findingsText } from "../condition-text.ts"
 import { allHold, exceptEdit, neverEdit } from "../edits.ts"
-import { counted, eliminationLabels, found } from "../phrases.ts"
+import { eliminationLabels } from "../names.ts"
 import { contradictions } from "../proofs/contradictions.ts"
 
 export const contradiction: Check = {
@@ -15,7 +17,7 @@ fault that stays possible with an \`except\`. Or a fault is missing from the lis
 and for these the fewest rules, that leave no fault.`,
   example: `when rail below 22 V  rule out motor_worn, motor_open
 when hum is no        rule out board_dead, plug_loose, gear_held`,
-  mended: `when rail below 22 V  rule out motor_worn, motor_open
+  fixed: `when rail below 22 V  rule out motor_worn, motor_open
 when hum is no        rule out board_dead, plug_loose`,
   *run(context) {
     const { model } = context
@@ -34,7 +36,7 @@ when hum is no        rule out board_dead, plug_loose`,
           : []),
       ]
       const subject = rest > 0 ? parts.join(" and ") : `${rules.length === 1 ? "this" : "these"} ${parts[0]}`
-      const message = `With ${found(model, findings)}, ${subject} ${by.length === 1 ? "leaves" : "leave"} no fault.`
+      const message = `With ${findingsText(model, findings)}, ${subject} ${by.length === 1 ? "leaves" : "leave"} no fault.`
       const last = eliminations.reduce((a, b) =>
         b.span.file === a.span.file && b.span.start < a.span.start ? a : b,
       )

@@ -1,6 +1,8 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import type { Check } from "../context.ts"
-import { eliminationLabels, eliminationName, listed, tick } from "../phrases.ts"
+import { backticked, listed } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
+import { eliminationLabels, eliminationName } from "../names.ts"
+import { deadFaults } from "../proofs/dead-faults.ts"
 
 export const deadFault: Check = {
   code: "dead-fault",
@@ -11,10 +13,10 @@ split a range between them and both rule out the same fault, or a \`never\` take
 left it. The finding names the fewest rules that do it.`,
   example: `when rail below 22 V     rule out motor_worn
 when rail at least 22 V  rule out motor_worn`,
-  mended: `when rail below 22 V  rule out motor_worn`,
+  fixed: `when rail below 22 V  rule out motor_worn`,
   *run(context) {
     const { model } = context
-    for (const { fault, explain } of context.deadFaults) {
+    for (const { fault, explain } of context.once(deadFaults)) {
       const { by, smallest } = explain()
       const eliminations = by.map((i) => context.eliminations[i]!)
       const { name, span } = model.faults[fault]!
@@ -23,10 +25,10 @@ when rail at least 22 V  rule out motor_worn`,
         "error",
         "dead-fault",
         span,
-        `${tick(name)} is ruled out whatever is found: by ${names}.`,
+        `${backticked(name)} is ruled out whatever is found: by ${names}.`,
         {
           labels: eliminationLabels(model, eliminations),
-          help: `Let one of them spare ${tick(name)}, or take the fault out.${smallest ? "" : " (Fewer rules may do it too: the search ended at its budget.)"}`,
+          help: `Let one of them spare ${backticked(name)}, or take the fault out.${smallest ? "" : " (Fewer rules may do it too: the search ended at its budget.)"}`,
         },
       )
     }

@@ -1,7 +1,8 @@
 import { type Diagnostic, diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Condition, Grid, Model, Threshold } from "../../model/model.ts"
-import type { Check } from "../context.ts"
-import { gridValue, tick } from "../phrases.ts"
+import { gridValue } from "../../wording/ranges.ts"
+import { backticked } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
 
 export const finerThanMeter: Check = {
   code: "finer-than-meter",
@@ -13,7 +14,7 @@ between the same two steps are one limit. Write limits that lie on the grid, or 
 meter has it.`,
   example: `when rail below 21.43 V     rule out motor_worn
 when rail at least 21.47 V  rule out board_dead`,
-  mended: `when rail below 21.4 V     rule out motor_worn
+  fixed: `when rail below 21.4 V     rule out motor_worn
 when rail at least 21.4 V  rule out board_dead`,
   *run({ model }) {
     for (const { condition } of [...model.rules, ...model.nevers]) yield* unmet(model, condition)
@@ -34,10 +35,10 @@ function* unmet(model: Model, condition: Condition): Iterable<Diagnostic> {
       "warning",
       "finer-than-meter",
       condition.span,
-      `No value that the meter resolves meets this condition on ${tick(name)}.`,
+      `No value that the meter resolves meets this condition on ${backticked(name)}.`,
       {
         labels: [{ span, text: `read in steps of ${grid.by} ${grid.unit}` }],
-        help: `Use limits that ${tick(name)} can show, or give it a finer \`by\`.${around}`,
+        help: `Use limits that ${backticked(name)} can show, or give it a finer \`by\`.${around}`,
       },
     )
   }
@@ -67,7 +68,7 @@ function* alike(name: string, grid: Grid): Iterable<Diagnostic> {
       "warning",
       "finer-than-meter",
       late.span,
-      `${tick(name)} cannot tell the limits ${shown(first.at)} and ${shown(second.at)} ${grid.unit} apart: it is read in steps of ${grid.by} ${grid.unit}.`,
+      `${backticked(name)} cannot tell the limits ${shown(first.at)} and ${shown(second.at)} ${grid.unit} apart: it is read in steps of ${grid.by} ${grid.unit}.`,
       {
         labels: [{ span: early.span, text: "the other limit" }],
         help: `Write one limit that it can show: the values around are ${neighbours(grid, second)}.`,

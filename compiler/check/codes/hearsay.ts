@@ -1,7 +1,9 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import type { Check } from "../context.ts"
+import { percent } from "../../wording/figures.ts"
+import { backticked, capitalized, listed } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
 import { NEVER, readingsOf, restricted } from "../logic/formula.ts"
-import { capital, faultNames, listed, percent, ruleName, tick } from "../phrases.ts"
+import { faultNames, ruleName } from "../names.ts"
 
 export const hearsay: Check = {
   code: "hearsay",
@@ -12,10 +14,10 @@ rule ask for a reading as well; or say with \`shows\` how likely the answer is w
 the chances and does not settle them.`,
   example: `told pushed "Was the arm pushed by hand?"  yes or no  trust 80%
 when pushed is no  rule out motor_worn`,
-  mended: `told pushed "Was the arm pushed by hand?"  yes or no  trust 80%
+  fixed: `told pushed "Was the arm pushed by hand?"  yes or no  trust 80%
 when pushed is no and hum is no  rule out motor_worn`,
   *run(context) {
-    const { model, space, memory } = context
+    const { model, space, proofs } = context
     for (const [index, rule] of model.rules.entries()) {
       if (rule.out.length === 0 || context.unreachable[index] || !context.possible) continue
       const { formula } = context.eliminations[index]!
@@ -25,21 +27,21 @@ when pushed is no and hum is no  rule out motor_worn`,
       if (doubted.length === 0) continue
       const sure = restricted(told, (reading) => !doubted.includes(reading))
       const readings = readingsOf(told)
-      const key = `hearsay ${context.contents.of(told, sure)}`
-      const alone = memory.proof(key, () => {
+      const key = `hearsay ${context.keys.of(told, sure)}`
+      const alone = proofs.prove(key, () => {
         const nodes = [space.holds(told), ...(sure === NEVER ? [] : [space.fails(sure)])]
         return space.ask(nodes, readings) === "yes"
       })
       if (!alone) continue
       const trusts = doubted.map(
         (reading) =>
-          `${tick(model.readings[reading]!.name)} (trust ${percent(model.readings[reading]!.trust)})`,
+          `${backticked(model.readings[reading]!.name)} (trust ${percent(model.readings[reading]!.trust)})`,
       )
       yield diagnostic(
         "warning",
         "hearsay",
         rule.span,
-        `${capital(ruleName(rule))} rules out ${faultNames(model, rule.out)} on hearsay: on ${listed(trusts)} alone.`,
+        `${capitalized(ruleName(rule))} rules out ${faultNames(model, rule.out)} on hearsay: on ${listed(trusts)} alone.`,
         {
           labels: doubted.map((reading) => ({
             span: model.readings[reading]!.span,

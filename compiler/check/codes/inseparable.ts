@@ -1,7 +1,11 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
-import type { Check, Context } from "../context.ts"
-import { faultNames, listed, money, percent, tick } from "../phrases.ts"
+import { money, percent } from "../../wording/figures.ts"
+import { backticked, listed } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
+import type { Context } from "../context.ts"
+import { faultNames } from "../names.ts"
+import { doableTests } from "../proofs/doable-tests.ts"
 import { inseparableGroups } from "../proofs/inseparable.ts"
 import { distributionsDiffer, remedyOf } from "../remedies.ts"
 
@@ -17,7 +21,7 @@ A test counts as possible when its clauses can be met one by one; what is report
 part  lamp        "signal lamp"  price 12
 fault driver_dark "lamp driver failed"  in lamp_driver  odds 2
 fault lamp_dark   "signal lamp failed"  in lamp  odds 3`,
-  mended: `part  lamp_driver "lamp driver"  price 30  spare
+  fixed: `part  lamp_driver "lamp driver"  price 30  spare
 part  lamp        "signal lamp"  price 12  spare
 fault driver_dark "lamp driver failed"  in lamp_driver  odds 2
 fault lamp_dark   "signal lamp failed"  in lamp  odds 3
@@ -32,7 +36,7 @@ test try_driver "Fit the known-good lamp driver"  swaps lamp_driver  takes 4 min
       const labels = group.map((fault) => {
         const { span, odds, place } = model.faults[fault]!
         const { kind, price } = model.places[place]!
-        const cost = kind === "part" ? `, ${money(price, model)}` : ""
+        const cost = kind === "part" ? `, ${money(price, model.ruleset.money)}` : ""
         return {
           span,
           text: `${percent(odds / all)} of the jobs: ${remedyOf(model, { fault, cured: false })}${cost}`,
@@ -52,12 +56,13 @@ function wayOut(context: Context, group: readonly number[]): string {
   const { model } = context
   const ways: string[] = []
   const unread = model.readings.flatMap((_, reading) =>
-    !context.doable.readings[reading] && group.some((fault) => showsElse(model, fault, group[0]!, reading))
+    !context.once(doableTests).readings[reading] &&
+    group.some((fault) => showsElse(model, fault, group[0]!, reading))
       ? [reading]
       : [],
   )
   for (const reading of unread)
-    ways.push(`a test that reads ${tick(model.readings[reading]!.name)}, on which they differ`)
+    ways.push(`a test that reads ${backticked(model.readings[reading]!.name)}, on which they differ`)
   const places = [...new Set(group.map((fault) => model.faults[fault]!.place))]
   const cheapest = places
     .map((place) => model.places[place]!)
@@ -65,11 +70,11 @@ function wayOut(context: Context, group: readonly number[]): string {
     .sort((a, b) => a.price - b.price)[0]
   if (cheapest !== undefined) {
     ways.push(
-      `a test that swaps ${tick(cheapest.name)}${cheapest.spare ? "" : `, once the shop has a known-good one (${money(cheapest.price, model)})`}`,
+      `a test that swaps ${backticked(cheapest.name)}${cheapest.spare ? "" : `, once the shop has a known-good one (${money(cheapest.price, model.ruleset.money)})`}`,
     )
   }
   const setup = places.map((place) => model.places[place]!).find(({ kind }) => kind === "setup")
-  if (setup !== undefined) ways.push(`a test that redoes ${tick(setup.name)} alone`)
+  if (setup !== undefined) ways.push(`a test that redoes ${backticked(setup.name)} alone`)
   ways.push("a reading that differs between them")
   return `What would: ${listed(ways, "or")}.`
 }

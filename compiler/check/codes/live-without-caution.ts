@@ -1,8 +1,8 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model, Test } from "../../model/model.ts"
 import { unit } from "../../model/units.ts"
-import type { Check } from "../context.ts"
-import { tick } from "../phrases.ts"
+import { backticked } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
 
 /** Dimensions that are read with probes on live metal; a time or a temperature is not. */
 const METERED = new Set([
@@ -24,7 +24,7 @@ shown before the step. A test counts as opening the machine when it swaps or red
 it reads volts, amperes, watts, ohms, farads, henries or hertz. Mains, charged capacitors and batteries can kill: local
 codes and licensed practice come before anything that a ruleset says.`,
   example: `test meter_live "Meter the rail with the gate running"  reads rail  takes 3 min  power on`,
-  mended: `test meter_live "Meter the rail with the gate running"  reads rail  takes 3 min  power on
+  fixed: `test meter_live "Meter the rail with the gate running"  reads rail  takes 3 min  power on
   caution "Live terminals: one hand, insulated probes, keep clear of the arm."`,
   *run({ model }) {
     for (const test of model.tests) {
@@ -35,7 +35,7 @@ codes and licensed practice come before anything that a ruleset says.`,
         "error",
         "live-without-caution",
         test.span,
-        `${tick(test.name)} ${why} with the power on, and has no \`caution\`.`,
+        `${backticked(test.name)} ${why} with the power on, and has no \`caution\`.`,
         {
           help: 'Add `caution "…"` that says what can hurt and how to keep clear of it, or do the step with `power off`.',
         },
@@ -45,10 +45,10 @@ codes and licensed practice come before anything that a ruleset says.`,
 }
 
 function danger(model: Model, test: Test): string | undefined {
-  if (test.kind === "swaps") return `swaps ${tick(model.places[test.part!]!.name)}`
+  if (test.kind === "swaps") return `swaps ${backticked(model.places[test.part!]!.name)}`
   if (test.kind === "redoes") return "takes connections apart"
   const metered = test.reads
     .map((reading) => model.readings[reading]!)
     .find(({ grid }) => grid !== undefined && METERED.has(unit(grid.unit)!.dimension))
-  return metered === undefined ? undefined : `meters ${tick(metered.name)}`
+  return metered === undefined ? undefined : `meters ${backticked(metered.name)}`
 }

@@ -1,9 +1,12 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { Plan } from "../../plan/plan.ts"
-import type { Check } from "../context.ts"
-import { faultNames, percent, tick } from "../phrases.ts"
+import { percent } from "../../wording/figures.ts"
+import { backticked } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
+import { faultNames } from "../names.ts"
 import { inOrder, proviso } from "../plan-paths.ts"
+import { deadFaults } from "../proofs/dead-faults.ts"
 import { hypotheses, mends } from "../remedies.ts"
 
 export const neverBlamed: Check = {
@@ -17,13 +20,13 @@ that, or a higher \`comeback\` if it costs more than the ruleset says.`,
   example: `part  fuse "panel fuse"  price 1
 fault fuse_weak "panel fuse weak"  in fuse  odds 0.1
   shows hum is no 10%`,
-  mended: `part  fuse "panel fuse"  price 1  spare
+  fixed: `part  fuse "panel fuse"  price 1  spare
 fault fuse_weak "panel fuse weak"  in fuse  odds 0.1
 test try_fuse "Fit the known-good fuse"  swaps fuse  takes 1 min`,
   *run(context) {
     const { model, plan } = context
     if (plan === undefined) return
-    const dead = new Set(context.deadFaults.map(({ fault }) => fault))
+    const dead = new Set(context.once(deadFaults).map(({ fault }) => fault))
     const { blamed, winners, handed, advised } = verdicts(model, plan)
     const sum = (shares: ReadonlyMap<number, number> | undefined) =>
       [...(shares?.values() ?? [])].reduce((a, b) => a + b, 0)
@@ -43,7 +46,7 @@ test try_fuse "Fit the known-good fuse"  swaps fuse  takes 1 min`,
         "warning",
         "never-blamed",
         span,
-        `${tick(name)} is in no verdict of the best plan, though it is ${percent(model.faults[fault]!.odds / all)} of the jobs: ${why}.`,
+        `${backticked(name)} is in no verdict of the best plan, though it is ${percent(model.faults[fault]!.odds / all)} of the jobs: ${why}.`,
         {
           labels: over
             .slice(0, 3)

@@ -1,6 +1,8 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import type { Check } from "../context.ts"
-import { listed, phrase, tick } from "../phrases.ts"
+import { backticked, listed } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
+import { conditionText } from "../condition-text.ts"
+import { doableTests } from "../proofs/doable-tests.ts"
 
 export const neverDone: Check = {
   code: "never-done",
@@ -10,21 +12,21 @@ export const neverDone: Check = {
 gets before it, or it comes \`after\` a test of that kind. Mend the clause, or add the test that reads what it waits for.`,
   example: `test try_hot "Fit the known-good board while the motor is hot"  swaps board  takes 9 min
   only if rail below 5 V and rail above 20 V`,
-  mended: `test try_hot "Fit the known-good board while the motor is hot"  swaps board  takes 9 min
+  fixed: `test try_hot "Fit the known-good board while the motor is hot"  swaps board  takes 9 min
   only if rail above 20 V`,
   *run(context) {
     const { model } = context
     if (!context.possible) return
-    for (const [index, obstacle] of context.doable.obstacles) {
+    for (const [index, obstacle] of context.once(doableTests).obstacles) {
       const test = model.tests[index]!
       const why =
         obstacle.kind === "after"
-          ? `it comes after ${tick(model.tests[obstacle.test]!.name)}, which can never be done`
+          ? `it comes after ${backticked(model.tests[obstacle.test]!.name)}, which can never be done`
           : obstacle.kind === "condition"
-            ? `its \`only if\` (${phrase(model, context.formula(test.onlyIf!))}) is true of no findings that can occur`
-            : `its \`only if\` needs ${listed(obstacle.readings.map((reading) => tick(model.readings[reading]!.name)))}, which no test gets before it`
+            ? `its \`only if\` (${conditionText(model, context.formula(test.onlyIf!))}) is true of no findings that can occur`
+            : `its \`only if\` needs ${listed(obstacle.readings.map((reading) => backticked(model.readings[reading]!.name)))}, which no test gets before it`
       const span = obstacle.kind === "after" ? test.span : test.onlyIf!.span
-      yield diagnostic("warning", "never-done", span, `${tick(test.name)} can never be done: ${why}.`, {
+      yield diagnostic("warning", "never-done", span, `${backticked(test.name)} can never be done: ${why}.`, {
         help:
           obstacle.kind === "unread"
             ? "Add a test that reads it, or mend the clause."

@@ -1,6 +1,7 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import type { Check } from "../context.ts"
-import { listed, percent, tick } from "../phrases.ts"
+import { percent } from "../../wording/figures.ts"
+import { backticked, listed } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
 import { arrivals, proviso, told } from "../plan-paths.ts"
 import { byRemedy, hypotheses } from "../remedies.ts"
 
@@ -19,7 +20,7 @@ a known-good part to try.`,
 part  hub "arm hub"       price 380
 fault arm_bent   "arm bent at the root"  in arm  odds 5
 fault hub_bent   "hub bent"              in hub  odds 5`,
-  mended: `part  arm "barrier arm"   price 400  spare
+  fixed: `part  arm "barrier arm"   price 400  spare
 part  hub "arm hub"       price 380  spare
 fault arm_bent   "arm bent at the root"  in arm  odds 5
 fault hub_bent   "hub bent"              in hub  odds 5
@@ -38,7 +39,7 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
       const way = ways[index]!
       const names = left
         .slice(0, 5)
-        .map((each) => `${tick(model.faults[each.fault]!.name)} ${percent(each.chance)}`)
+        .map((each) => `${backticked(model.faults[each.fault]!.name)} ${percent(each.chance)}`)
       const more = left.length > 5 ? ` and ${left.length - 5} more` : ""
       const last = way.steps.at(-1)
       const before = last === undefined ? undefined : plan.nodes[last.node]!

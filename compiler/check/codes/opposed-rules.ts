@@ -1,8 +1,11 @@
 import type { Edit } from "../../diagnostics/diagnostic.ts"
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import type { Check } from "../context.ts"
+import { capitalized } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
+import { findingsText } from "../condition-text.ts"
 import { allHold, exceptEdit, neverEdit } from "../edits.ts"
-import { capital, faultNames, found, ruleName } from "../phrases.ts"
+import { faultNames, ruleName } from "../names.ts"
+import { opposedPairs } from "../proofs/opposed-rules.ts"
 
 export const opposedRules: Check = {
   code: "opposed-rules",
@@ -12,18 +15,18 @@ export const opposedRules: Check = {
 is none of them. One of the conditions is too wide, or the findings cannot occur together and a \`never\` is missing.`,
   example: `when hum is no         leaves only motor_open, plug_loose
 when rail below 12 V   rule out motor_open, plug_loose`,
-  mended: `when hum is no         leaves only motor_open, plug_loose
+  fixed: `when hum is no         leaves only motor_open, plug_loose
 when rail below 12 V   rule out motor_open`,
   *run(context) {
     const { model } = context
-    for (const { leaves, against, kept, explain } of context.opposedPairs) {
+    for (const { leaves, against, kept, explain } of context.once(opposedPairs)) {
       const { findings, smallest } = explain()
       const [first, second] = [model.rules[leaves]!, model.rules[against]!]
       const formulas = [leaves, against].map((i) => context.eliminations[i]!.formula)
       const edits: Edit[] = [neverEdit(model, findings, allHold(formulas), second.span)]
       const spared = second.verb === "rule out" ? exceptEdit(model, against, kept[0]!) : undefined
       if (spared !== undefined) edits.push(spared)
-      const message = `${capital(ruleName(second))} rules out ${faultNames(model, kept)}, which ${kept.length === 1 ? "is" : "are"} all that ${ruleName(first)} leaves: both act with ${found(model, findings)}.`
+      const message = `${capitalized(ruleName(second))} rules out ${faultNames(model, kept)}, which ${kept.length === 1 ? "is" : "are"} all that ${ruleName(first)} leaves: both act with ${findingsText(model, findings)}.`
       yield diagnostic("error", "opposed-rules", second.span, message, {
         labels: [{ span: first.span, text: `leaves only ${faultNames(model, kept, 3)}` }],
         help: `Narrow one of the two conditions, or say with a \`never\` that this cannot be found.${smallest ? "" : " (Fewer findings may show it too: the search ended at its budget.)"}`,

@@ -1,7 +1,8 @@
 import { diagnostic, type Edit } from "../../diagnostics/diagnostic.ts"
 import type { Proof } from "../../model/model.ts"
-import type { Check } from "../context.ts"
-import { percent, tick } from "../phrases.ts"
+import { percent } from "../../wording/figures.ts"
+import { backticked } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
 
 /** Used where a ruleset asks for no trust. */
 const USUAL_TRUST = 0.95
@@ -19,7 +20,7 @@ N ≥ ln(1 − trust) / ln(1 − q). One proof that tries often enough will do; 
   example: `fault relay_sticks "relay sticks now and then"  in board  odds 0.05
   shows stuck 30%
 proof "Open and close it"  times 2  takes 1 min`,
-  mended: `fault relay_sticks "relay sticks now and then"  in board  odds 0.05
+  fixed: `fault relay_sticks "relay sticks now and then"  in board  odds 0.05
   shows stuck 30%
 proof "Open and close it"  times 5  takes 1 min`,
   *run({ model }) {
@@ -42,7 +43,7 @@ proof "Open and close it"  times 5  takes 1 min`,
         "warning",
         "short-proof",
         most.span,
-        `Tried ${tried}, ${tick(fault.name)} stays hidden in ${hidden} of the machines that still have it; trust ${percent(trust)} asks for at most ${percent(1 - trust)}.`,
+        `Tried ${tried}, ${backticked(fault.name)} stays hidden in ${hidden} of the machines that still have it; trust ${percent(trust)} asks for at most ${percent(1 - trust)}.`,
         {
           labels: [{ span: fault.span, text: `shows in ${percent(fault.recurs)} of the tries` }],
           help: hopeless

@@ -1,6 +1,7 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import type { Check } from "../context.ts"
-import { tick } from "../phrases.ts"
+import { backticked } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
+import { usedReadings } from "../context.ts"
 
 export const silentReading: Check = {
   code: "silent-reading",
@@ -11,10 +12,12 @@ none of this costs time at the bench and tells nothing. One that is used but tha
 What a \`proof\` expects counts as a use, and as a way to read it when nothing else uses it.`,
   example: `reading led "Status lamp on the board"  one of dark, green, red
 when led is green  rule out board_dead`,
-  mended: `reading led "Status lamp on the board"  one of dark, green, red
+  fixed: `reading led "Status lamp on the board"  one of dark, green, red
 test look_led "Look at the status lamp"  reads led  takes 1 min
 when led is green  rule out board_dead`,
-  *run({ model, used }) {
+  *run(context) {
+    const { model } = context
+    const used = context.once(usedReadings)
     const read = new Set(model.tests.flatMap((test) => test.reads))
     const proved = new Set(
       model.proofs.flatMap(({ expects }) => (expects === undefined ? [] : [expects.reading])),
@@ -26,9 +29,9 @@ when led is green  rule out board_dead`,
           "warning",
           "silent-reading",
           span,
-          `No rule, no \`shows\` and no \`only if\` uses the ${what} ${tick(name)}.`,
+          `No rule, no \`shows\` and no \`only if\` uses the ${what} ${backticked(name)}.`,
           {
-            help: `Say what it tells: let a rule or a fault's \`shows\` use it, or take ${tick(name)} out.`,
+            help: `Say what it tells: let a rule or a fault's \`shows\` use it, or take ${backticked(name)} out.`,
           },
         )
       } else if (used.has(index) && !read.has(index)) {
@@ -36,7 +39,7 @@ when led is green  rule out board_dead`,
           "warning",
           "silent-reading",
           span,
-          `No test reads ${tick(name)}, so nothing that uses it can ever act.`,
+          `No test reads ${backticked(name)}, so nothing that uses it can ever act.`,
           {
             help: `Add a test that \`reads ${name}\`.`,
           },

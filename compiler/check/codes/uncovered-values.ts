@@ -1,8 +1,9 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
-import type { Check } from "../context.ts"
+import { comparison, flaggedRuns, gridValue } from "../../wording/ranges.ts"
+import { backticked } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
 import { type Formula, normal } from "../logic/formula.ts"
-import { comparison, gridValue, runs, tick } from "../phrases.ts"
 
 export const uncoveredValues: Check = {
   code: "uncovered-values",
@@ -12,7 +13,7 @@ export const uncoveredValues: Check = {
 told apart by no fault. Often the two limits were meant to meet. If nothing is known of that range, all is well; this is
 a note.`,
   example: `when rail above 26.5 V  rule out gear_held`,
-  mended: `when rail at least 22 V  rule out gear_held`,
+  fixed: `when rail at least 22 V  rule out gear_held`,
   *run({ model }) {
     const mentioned = mentions(model)
     for (const [index, reading] of model.readings.entries()) {
@@ -20,7 +21,7 @@ a note.`,
       if (reading.grid === undefined || !cells.includes(true)) continue
       const first = cells.indexOf(true)
       const last = cells.lastIndexOf(true)
-      for (const [from, to] of runs(cells.map((flag, cell) => !flag && cell > first && cell < last))) {
+      for (const [from, to] of flaggedRuns(cells.map((flag, cell) => !flag && cell > first && cell < last))) {
         const range =
           from === to && reading.cells[from]!.weight === 1
             ? `at ${gridValue(reading.grid, reading.cells[from]!.first!)} ${reading.grid.unit}`
@@ -32,7 +33,7 @@ a note.`,
           "note",
           "uncovered-values",
           reading.span,
-          `No rule and no \`shows\` speaks of ${tick(reading.name)} ${range}.`,
+          `No rule and no \`shows\` speaks of ${backticked(reading.name)} ${range}.`,
           {
             help: "If the limits on both sides were meant to meet, let them; else leave it.",
           },

@@ -1,10 +1,13 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import type { Check, Context } from "../context.ts"
+import { capitalized, counted, listed } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
+import { conditionText } from "../condition-text.ts"
+import type { Context } from "../context.ts"
 import { type Formula, readingsOf } from "../logic/formula.ts"
 import type { Fewest } from "../logic/smallest-set.ts"
-import { Space } from "../logic/space.ts"
+import { FindingSpace } from "../logic/space.ts"
 import { partFalse, partTrue, smallestConflict } from "../logic/witnesses.ts"
-import { capital, counted, listed, phrase, ruleName } from "../phrases.ts"
+import { ruleName } from "../names.ts"
 
 export const unreachableRule: Check = {
   code: "unreachable-rule",
@@ -14,13 +17,13 @@ export const unreachableRule: Check = {
 \`and\` stands where an \`or\` was meant, or a \`never\` forbids more than it should. The finding names the smallest set
 of clauses that cannot hold together: one of them is wrong.`,
   example: `when rail below 9 V and rail above 15 V  rule out motor_worn`,
-  mended: `when rail below 9 V and hum is yes  rule out motor_worn`,
+  fixed: `when rail below 9 V and hum is yes  rule out motor_worn`,
   *run(context) {
     const { model } = context
     for (const [index, rule] of model.rules.entries()) {
       if (!context.unreachable[index]) continue
       const { items, nevers, smallest } = clashOf(context, index)
-      const clauses = items.map((item) => phrase(model, item))
+      const clauses = items.map((item) => conditionText(model, item))
       const barred = nevers.map((never) => model.nevers[never]!)
       const ground =
         barred.length === 0
@@ -32,7 +35,7 @@ of clauses that cannot hold together: one of them is wrong.`,
         "error",
         "unreachable-rule",
         rule.span,
-        `${capital(ruleName(rule))} can never act: ${ground}.`,
+        `${capitalized(ruleName(rule))} can never act: ${ground}.`,
         {
           labels: barred.map(({ span }) => ({ span, text: "forbids it" })),
           help: `Mend one of these clauses, or take the rule out.${smallest ? "" : " (A smaller set of clauses may clash too: the search for it ended at its budget.)"}`,
@@ -45,7 +48,7 @@ of clauses that cannot hold together: one of them is wrong.`,
 
 /** The fewest items of the rule's condition and `never`s, by index, that cannot hold together. */
 export function clashOf(context: Context, rule: number) {
-  const { space, memory } = context
+  const { space, proofs } = context
   const { formula } = context.eliminations[rule]!
   const items = formula.kind === "and" ? formula.items : [formula]
   const linked = space.closure(readingsOf(formula))
@@ -53,7 +56,7 @@ export function clashOf(context: Context, rule: number) {
     readingsOf(space.nevers[never]!).some((reading) => linked.includes(reading)),
   )
   // Kept by place among these, since an edit may shift their indexes.
-  const { elements, smallest } = memory.proof(`clash ${context.contents.of(formula)}`, () =>
+  const { elements, smallest } = proofs.prove(`clash ${context.keys.of(formula)}`, () =>
     fewestClauses(
       context,
       items,
@@ -68,7 +71,7 @@ export function clashOf(context: Context, rule: number) {
 }
 
 function fewestClauses(context: Context, items: readonly Formula[], nevers: readonly Formula[]): Fewest {
-  const free = new Space(context.model, [])
+  const free = new FindingSpace(context.model, [])
   const parts = [
     ...items.map((item) => partTrue(free, item)),
     ...nevers.map((never) => partFalse(free, never)),

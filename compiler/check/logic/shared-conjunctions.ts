@@ -1,4 +1,4 @@
-import type { Space } from "./space.ts"
+import type { FindingSpace } from "./space.ts"
 
 /**
  * For each list a node that implies all of its nodes. What lists share is said once: where two neighbours are both in a
@@ -7,7 +7,7 @@ import type { Space } from "./space.ts"
  * `lists`: places in `nodes`, in increasing order.
  */
 export function conjunctions(
-  space: Space,
+  space: FindingSpace,
   nodes: readonly number[],
   lists: readonly (readonly number[])[],
 ): number[] {

@@ -18,7 +18,7 @@ const FALSE = 1
  * are decided, closed over the `never`s that link them; the rest can follow on its own as long as the `never`s as such
  * can be met, which `possible` says.
  */
-export class Space {
+export class FindingSpace {
   readonly solver = new Solver()
   /** The `never`s that bind, in negation normal form. */
   readonly nevers: readonly Formula[]

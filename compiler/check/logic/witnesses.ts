@@ -1,6 +1,6 @@
 import { type Findings, type Formula, holds, readingsOf } from "./formula.ts"
 import { type Fewest, fewest } from "./smallest-set.ts"
-import type { Space } from "./space.ts"
+import type { FindingSpace } from "./space.ts"
 
 /** More findings (or rules) than this are only thinned out: none can be left out, but other, fewer ones are not looked for. */
 export const MOST_COUNTED = 29
@@ -12,12 +12,12 @@ export interface Part {
   readonly met: (machine: Findings) => boolean
 }
 
-export function partTrue(space: Space, formula: Formula): Part {
+export function partTrue(space: FindingSpace, formula: Formula): Part {
   const met = (machine: Findings) => holds(formula, machine)
   return { node: space.holdsActually(formula), readings: readingsOf(formula), met }
 }
 
-export function partFalse(space: Space, formula: Formula): Part {
+export function partFalse(space: FindingSpace, formula: Formula): Part {
   const met = (machine: Findings) => !holds(formula, machine)
   return { node: space.failsActually(formula), readings: readingsOf(formula), met }
 }
@@ -26,7 +26,11 @@ export function partFalse(space: Space, formula: Formula): Part {
  * The fewest parts that no machine meets together, by index; undefined where a machine meets them all. Without parts
  * there must be a machine. `effort`: conflicts that the search for the fewest may meet.
  */
-export function smallestConflict(space: Space, parts: readonly Part[], effort: number): Fewest | undefined {
+export function smallestConflict(
+  space: FindingSpace,
+  parts: readonly Part[],
+  effort: number,
+): Fewest | undefined {
   const until = space.solver.conflicts + effort
   const nodes = parts.map((part) => part.node)
   const readings = [...new Set(parts.flatMap((part) => part.readings))]
@@ -58,7 +62,7 @@ export interface FewestFindings {
  * deciding before any reading.
  */
 export function fewestFindings(
-  space: Space,
+  space: FindingSpace,
   nodes: readonly number[],
   readings: readonly number[],
   settles: (findings: Findings) => boolean,

@@ -1,7 +1,8 @@
 import type { Context } from "../context.ts"
 import { type Formula, NEVER, needed, readingsOf, restricted } from "../logic/formula.ts"
 import { distributionsDiffer } from "../remedies.ts"
-import { touched } from "./doable-tests.ts"
+import { doableTests, touched } from "./doable-tests.ts"
+import { idleRuleSet } from "./idle-rules.ts"
 
 /**
  * Tests after which all chances are as before, in every state. A test that reads is blind when no two machines that it
@@ -9,7 +10,8 @@ import { touched } from "./doable-tests.ts"
  * changes something is blind when it touches no fault and looking once more for the complaint says nothing new.
  */
 export function blindTests(context: Context): number[] {
-  const { model, doable } = context
+  const { model } = context
+  const doable = context.once(doableTests)
   const rests = someFaultRests(context)
   return [...model.tests.keys()].filter((index) => {
     const test = model.tests[index]!
@@ -34,7 +36,9 @@ function differs({ model }: Context, reading: number, rests: boolean): boolean {
 }
 
 /** Can a test make some fault inactive? */
-function someFaultRests({ model, doable }: Context): boolean {
+function someFaultRests(context: Context): boolean {
+  const { model } = context
+  const doable = context.once(doableTests)
   const places = new Set(model.faults.map((fault) => fault.place))
   return model.tests.some(
     (_, i) => doable.tests[i] && [...touched(model, i).keys()].some((place) => places.has(place)),
@@ -43,7 +47,8 @@ function someFaultRests({ model, doable }: Context): boolean {
 
 /** Are there findings that tests can get on which a rule takes a fault that, without these readings, none would have taken? */
 function feedsRule(context: Context, reads: readonly number[]): boolean {
-  const { model, space, eliminations, against, possible, doable } = context
+  const { model, space, eliminations, against, possible } = context
+  const doable = context.once(doableTests)
   if (!possible) return false
   const got = (reading: number) => doable.readings[reading]!
   const without = (formula: Formula): Formula =>
@@ -54,15 +59,19 @@ function feedsRule(context: Context, reads: readonly number[]): boolean {
     if (formula === NEVER) continue
     // At some point this rule takes a fault that no other takes, and it cannot without the reading.
     const whole = readingsOf(eliminations[index]!.formula).every(got)
-    if (whole && !context.idle.has(index) && needed(formula).some((reading) => reads.includes(reading)))
+    if (
+      whole &&
+      !context.once(idleRuleSet).has(index) &&
+      needed(formula).some((reading) => reads.includes(reading))
+    )
       return true
     const readings = readingsOf(formula)
     for (const fault of model.rules[index]!.out) {
       const others = against[fault]!.map((i) => without(eliminations[i]!.formula)).filter(
         (left) => left !== NEVER,
       )
-      const key = `feeds ${context.contents.of(formula, ...others)}`
-      const takes = context.memory.proof(key, () => {
+      const key = `feeds ${context.keys.of(formula, ...others)}`
+      const takes = context.proofs.prove(key, () => {
         const nodes = [space.holds(formula), ...others.map((left) => space.fails(left))]
         return space.ask(nodes, readings) === "yes"
       })
@@ -72,7 +81,9 @@ function feedsRule(context: Context, reads: readonly number[]): boolean {
   return false
 }
 
-function changes({ model, doable }: Context, index: number): boolean {
+function changes(context: Context, index: number): boolean {
+  const { model } = context
+  const doable = context.once(doableTests)
   const places = touched(model, index)
   if (model.faults.some((fault) => places.has(fault.place))) return true
   const recurs = new Set(model.faults.map((fault) => fault.recurs))

@@ -12,7 +12,7 @@ import {
   mends,
   remedyOf,
 } from "../remedies.ts"
-import { touched } from "./doable-tests.ts"
+import { doableTests, touched } from "./doable-tests.ts"
 
 /**
  * A cause that explains less of the `gone` than one time in twenty is not worth a warning; and only what the step itself
@@ -102,7 +102,8 @@ function separatorsOf(
   step: number,
   causes: readonly Hypothesis[],
 ): Separator[] {
-  const { model, doable } = context
+  const { model } = context
+  const doable = context.once(doableTests)
   const [first] = causes as [Hypothesis]
   const other = causes.find((cause) => remedyOf(model, cause) !== remedyOf(model, first))!
   const ways: Separator[] = []

@@ -2,6 +2,7 @@ import type { Context } from "../context.ts"
 import { type Findings, holds, readingsOf } from "../logic/formula.ts"
 import { hitting } from "../logic/hitting-set.ts"
 import { type FewestFindings, fewestFindings, MOST_COUNTED } from "../logic/witnesses.ts"
+import { opposedPairs } from "./opposed-rules.ts"
 
 export interface Contradiction {
   /** Findings that can occur and rule out every fault, as few as can be. */
@@ -11,7 +12,7 @@ export interface Contradiction {
   readonly smallest: boolean
 }
 
-/** More witnesses than this are not looked for in one run: the first ones, once mended, mostly take the others along. */
+/** More witnesses than this are not looked for in one run: the first ones, once fixed, mostly take the others along. */
 const WITNESSES = 3
 
 /**
@@ -22,9 +23,9 @@ const WITNESSES = 3
  * Pairs of opposed rules are left to `opposed-rules`, which says more about them.
  */
 export function contradictions(context: Context): Contradiction[] {
-  const { space, eliminations, against, memory } = context
+  const { space, eliminations, against, proofs } = context
   if (!context.possible || against.some((list) => list.length === 0)) return []
-  const known = memory.hint<readonly string[]>("survivors")
+  const known = proofs.hint<readonly string[]>("survivors")
   if (known !== undefined && stillStands(context, known)) return []
 
   const readings = readingsOf(...eliminations.map((each) => each.formula))
@@ -32,7 +33,7 @@ export function contradictions(context: Context): Contradiction[] {
   const nodes = against.map((list) => space.some(list.map((i) => acts[i]!)))
   const found: Contradiction[] = []
   const barred: number[] = []
-  for (const { leaves, against: other } of context.opposedPairs) {
+  for (const { leaves, against: other } of context.once(opposedPairs)) {
     barred.push(
       space.some([space.fails(eliminations[leaves]!.formula), space.fails(eliminations[other]!.formula)]),
     )
@@ -87,22 +88,22 @@ function fewestRules(
 
 /** The core of the last answer, as faults, under the content of all that speaks of them. */
 function remember(context: Context, nodes: readonly number[]): void {
-  const { model, memory, space } = context
-  memory.made++
+  const { model, proofs, space } = context
+  proofs.made++
   const faults = space.solver.core.filter((i) => i < nodes.length).map((i) => model.faults[i]!.name)
   // A core that leans on barred pairs of opposed rules says nothing by itself.
   if (space.solver.core.some((i) => i >= nodes.length)) return
-  memory.keep("survivors", faults)
-  memory.keep("survivors of", contentOf(context, faults))
+  proofs.keep("survivors", faults)
+  proofs.keep("survivors of", contentOf(context, faults))
 }
 
 function stillStands(context: Context, faults: readonly string[]): boolean {
-  const { memory } = context
+  const { proofs } = context
   const content = contentOf(context, faults)
-  if (content === undefined || memory.hint("survivors of") !== content) return false
-  memory.reused++
-  memory.keep("survivors", faults)
-  memory.keep("survivors of", content)
+  if (content === undefined || proofs.hint("survivors of") !== content) return false
+  proofs.reused++
+  proofs.keep("survivors", faults)
+  proofs.keep("survivors of", content)
   return true
 }
 
@@ -112,7 +113,7 @@ function contentOf(context: Context, names: readonly string[]): string | undefin
   for (const name of names) {
     const fault = model.faults.findIndex((each) => each.name === name)
     if (fault < 0) return undefined
-    lines.push(context.contents.of(...against[fault]!.map((i) => eliminations[i]!.formula)))
+    lines.push(context.keys.of(...against[fault]!.map((i) => eliminations[i]!.formula)))
   }
   return lines.join("\n")
 }

@@ -3,7 +3,7 @@ import { ruledOut } from "../eliminations.ts"
 import { type Findings, holds, readingsOf } from "../logic/formula.ts"
 import { conjunctions } from "../logic/shared-conjunctions.ts"
 import type { Fewest } from "../logic/smallest-set.ts"
-import { Space } from "../logic/space.ts"
+import { FindingSpace } from "../logic/space.ts"
 import { partFalse, smallestConflict } from "../logic/witnesses.ts"
 
 export interface DeadFault {
@@ -18,7 +18,7 @@ export interface DeadFault {
  */
 export function deadFaults(context: Context): readonly DeadFault[] {
   if (!context.possible) return []
-  const { model, memory, against } = context
+  const { model, proofs, against } = context
   const left = new Set([...model.faults.keys()].filter((fault) => against[fault]!.length > 0))
   const useful: Findings[] = []
   const clear = (machine: Findings): void => {
@@ -27,23 +27,23 @@ export function deadFaults(context: Context): readonly DeadFault[] {
     for (const fault of [...left]) if (!out[fault]) left.delete(fault)
     if (left.size < before) useful.push(machine)
   }
-  for (const machine of memory.hint<readonly Findings[]>("machines") ?? [])
+  for (const machine of proofs.hint<readonly Findings[]>("machines") ?? [])
     if (complete(context, machine)) clear(machine)
 
   const keys = new Map([...left].map((fault) => [fault, keyOf(context, fault)]))
-  const open = [...left].filter((fault) => !memory.knows(`dead ${keys.get(fault)}`))
+  const open = [...left].filter((fault) => !proofs.knows(`dead ${keys.get(fault)}`))
   clearAll(context, open, left, clear)
   const dead: DeadFault[] = []
   for (const fault of left) {
     const key = keys.get(fault)!
-    memory.proof(`dead ${key}`, () => true)
+    proofs.prove(`dead ${key}`, () => true)
     const explain = () => {
-      const proof = memory.proof(`why dead ${key}`, () => fewestRules(context, fault))
+      const proof = proofs.prove(`why dead ${key}`, () => fewestRules(context, fault))
       return { by: proof.elements.map((i) => against[fault]![i]!), smallest: proof.smallest }
     }
     dead.push({ fault, explain })
   }
-  memory.keep("machines", useful)
+  proofs.keep("machines", useful)
   return dead
 }
 
@@ -100,14 +100,14 @@ function complete({ model, space }: Context, machine: Findings): boolean {
   )
 }
 
-function keyOf({ contents, against, eliminations }: Context, fault: number): string {
-  return contents.of(...against[fault]!.map((i) => eliminations[i]!.formula))
+function keyOf({ keys, against, eliminations }: Context, fault: number): string {
+  return keys.of(...against[fault]!.map((i) => eliminations[i]!.formula))
 }
 
 /** By place in the fault's list of eliminations. */
 function fewestRules({ model, against, eliminations, effort }: Context, fault: number): Fewest {
   const formulas = against[fault]!.map((i) => eliminations[i]!.formula)
-  const space = new Space(model)
+  const space = new FindingSpace(model)
   const parts = formulas.map((formula) => partFalse(space, formula))
   return smallestConflict(space, parts, effort)!
 }

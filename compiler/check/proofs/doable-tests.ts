@@ -24,7 +24,7 @@ export interface Doable {
  * `only if` on readings that tests get which can be done before it. Clauses are looked at one by one, so a test counts
  * as doable even where meeting one clause is at odds with another; nothing is called impossible that is not.
  */
-export function doable(context: Context): Doable {
+export function doableTests(context: Context): Doable {
   const { model } = context
   const tests = model.tests.map(() => false)
   const readings = model.readings.map(() => false)
@@ -49,7 +49,7 @@ function canHold(context: Context, test: number, known: (reading: number) => boo
   if (onlyIf === undefined) return true
   const left = restricted(context.formula(onlyIf), known)
   const readings = readingsOf(left)
-  return context.memory.proof(`holds ${context.contents.of(left)}`, () => {
+  return context.proofs.prove(`holds ${context.keys.of(left)}`, () => {
     return context.space.ask([context.space.holds(left)], readings) === "yes"
   })
 }

@@ -2,7 +2,7 @@ import type { Context } from "../context.ts"
 import { trial } from "../logic/exhaustive.ts"
 import { answerable, type Findings, holds, readingsOf } from "../logic/formula.ts"
 import { type Fewest, fewest } from "../logic/smallest-set.ts"
-import { Space } from "../logic/space.ts"
+import { FindingSpace } from "../logic/space.ts"
 
 export interface IdleRule {
   readonly rule: number
@@ -31,7 +31,7 @@ interface Rivalry {
  */
 export function idleRules(context: Context): IdleRule[] {
   if (!context.possible) return []
-  const { model, memory } = context
+  const { model, proofs } = context
   const found: Rivalry[] = []
   for (const [rule, { out }] of model.rules.entries()) {
     if (context.unreachable[rule]) continue
@@ -44,12 +44,17 @@ export function idleRules(context: Context): IdleRule[] {
     rule,
     spare: spare.has(rule),
     explain() {
-      const proof = memory.proof(`why ${keyOf(context, rule, rivals)}`, () =>
+      const proof = proofs.prove(`why ${keyOf(context, rule, rivals)}`, () =>
         fewestRivals(context, rule, rivals),
       )
       return { by: proof.elements.map((i) => rivals[i]!.elimination), smallest: proof.smallest }
     },
   }))
+}
+
+/** Rules that never rule out anything by themselves, as a set. */
+export function idleRuleSet(context: Context): ReadonlySet<number> {
+  return new Set(context.once(idleRules).map((each) => each.rule))
 }
 
 /** The other eliminations that can act on what the rule reads; undefined where one of its faults has none. */
@@ -78,22 +83,22 @@ function keyOf(context: Context, rule: number, rivals: readonly Rival[]): string
   const { formula, out } = context.eliminations[rule]!
   const others = rivals.map(
     ({ elimination, takes }) =>
-      `${context.contents.of(context.eliminations[elimination]!.formula)}>${takes.join(",")}`,
+      `${context.keys.of(context.eliminations[elimination]!.formula)}>${takes.join(",")}`,
   )
-  return `idle ${context.contents.of(formula)} ${out.length} ${others.join(" ")}`
+  return `idle ${context.keys.of(formula)} ${out.length} ${others.join(" ")}`
 }
 
 /** Do the rivals do all that the rule does? */
 function doAll(context: Context, rule: number, rivals: readonly Rival[]): boolean {
-  return context.memory.proof(keyOf(context, rule, rivals), () => {
+  return context.proofs.prove(keyOf(context, rule, rivals), () => {
     return escaping(context, context.space, rule, rivals) === "none"
   })
 }
 
 /** Findings on which the rule acts while one of its faults escapes the rivals. */
 function escaping(
-  { model, eliminations, few }: Context,
-  space: Space,
+  { model, eliminations, exhaustive }: Context,
+  space: FindingSpace,
   rule: number,
   rivals: readonly Rival[],
   budget?: number,
@@ -106,7 +111,7 @@ function escaping(
   const lists = [...new Map(against.map((list) => [list.join(" "), list])).values()]
   const acts = (elimination: number, findings: Findings) =>
     holds(eliminations[elimination]!.formula, findings)
-  const tried = trial(model, readings, few, (findings) => {
+  const tried = trial(model, readings, exhaustive, (findings) => {
     return holds(formula, findings) && lists.some((list) => !list.some((i) => acts(i, findings)))
   })
   if (tried === undefined) return "none"
@@ -122,7 +127,7 @@ function fewestRivals(context: Context, rule: number, rivals: readonly Rival[]):
   const { model, eliminations, effort } = context
   const { out } = model.rules[rule]!
   if (out.length === 0) return { elements: [], smallest: true }
-  const space = new Space(model)
+  const space = new FindingSpace(model)
   const until = space.solver.conflicts + effort
   return fewest([...rivals.keys()], (elements) => {
     const chosen = [...elements].map((i) => rivals[i]!)

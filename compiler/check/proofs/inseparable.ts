@@ -1,6 +1,7 @@
 import type { Context } from "../context.ts"
 import { readingsOf, restricted } from "../logic/formula.ts"
-import { touched } from "./doable-tests.ts"
+import { deadFaults } from "./dead-faults.ts"
+import { doableTests, touched } from "./doable-tests.ts"
 
 /**
  * Groups of faults, with at least two remedies, which no sequence of the tests can tell apart.
@@ -20,7 +21,7 @@ import { touched } from "./doable-tests.ts"
  */
 export function inseparableGroups(context: Context): number[][] {
   const { model } = context
-  const dead = new Set(context.deadFaults.map((each) => each.fault))
+  const dead = new Set(context.once(deadFaults).map((each) => each.fault))
   const classes = new Map<string, number[]>()
   for (const fault of model.faults.keys()) {
     if (dead.has(fault)) continue
@@ -32,11 +33,13 @@ export function inseparableGroups(context: Context): number[][] {
   return [...classes.values()]
     .filter((members) => manyRemedies(context, members))
     .flatMap((members) => splitByRules(context, members))
-    .filter((members) => manyRemedies(context, members) && !mendedTogether(context, members))
+    .filter((members) => manyRemedies(context, members) && !curedTogether(context, members))
 }
 
 /** One test that surely cures them all leaves one remedy for all, so nothing has to be guessed. */
-function mendedTogether({ model, doable }: Context, members: readonly number[]): boolean {
+function curedTogether(context: Context, members: readonly number[]): boolean {
+  const { model } = context
+  const doable = context.once(doableTests)
   return model.tests.some((_, i) => {
     const cures = doable.tests[i] ? touched(model, i) : undefined
     return members.every((fault) => cures?.get(model.faults[fault]!.place) === 1)
@@ -48,7 +51,9 @@ function manyRemedies({ model }: Context, members: readonly number[]): boolean {
 }
 
 /** Equal for faults that work and readings treat alike. */
-function signature({ model, doable }: Context, fault: number): string {
+function signature(context: Context, fault: number): string {
+  const { model } = context
+  const doable = context.once(doableTests)
   const { place, recurs, chances } = model.faults[fault]!
   const parts: string[] = []
   let looks = false
@@ -83,7 +88,8 @@ function splitByRules(context: Context, members: readonly number[]): number[][] 
 
 /** Can findings that the tests read take `one` by a rule and leave `other`? */
 function ruleSeparates(context: Context, one: number, other: number): boolean {
-  const { model, space, memory, eliminations, against, doable, possible } = context
+  const { model, space, proofs, eliminations, against, possible } = context
+  const doable = context.once(doableTests)
   if (!possible) return false
   const spares = new Set(against[other]!)
   const rules = against[one]!.filter((i) => i < model.rules.length && !spares.has(i))
@@ -92,8 +98,8 @@ function ruleSeparates(context: Context, one: number, other: number): boolean {
   const takes = rules.map((i) => restricted(eliminations[i]!.formula, known))
   const leaves = against[other]!.map((i) => restricted(eliminations[i]!.formula, known))
   const readings = readingsOf(...takes)
-  const key = `separates ${context.contents.of(...takes)} from ${context.contents.of(...leaves)}`
-  return memory.proof(key, () => {
+  const key = `separates ${context.keys.of(...takes)} from ${context.keys.of(...leaves)}`
+  return proofs.prove(key, () => {
     const some = space.some(takes.map((formula) => space.holds(formula)))
     return space.ask([some, ...leaves.map((formula) => space.fails(formula))], readings) === "yes"
   })

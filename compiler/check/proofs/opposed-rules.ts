@@ -15,7 +15,7 @@ export interface OpposedPair {
 /** Pairs of rules that together leave no fault, one of them by `leaves only`, and that can act together. */
 export function opposedPairs(context: Context): OpposedPair[] {
   if (!context.possible) return []
-  const { model, space, memory, eliminations } = context
+  const { model, space, proofs, eliminations } = context
   const boxes = eliminations.slice(0, model.rules.length).map(({ formula }) => box(formula))
   const found: OpposedPair[] = []
   for (const [leaves, rule] of model.rules.entries()) {
@@ -35,21 +35,21 @@ export function opposedPairs(context: Context): OpposedPair[] {
       if (apart(boxes[leaves]!, boxes[against]!)) continue
       const formulas = [eliminations[leaves]!.formula, eliminations[against]!.formula]
       const readings = readingsOf(...formulas)
-      const key = context.contents.of(...formulas)
+      const key = context.keys.of(...formulas)
       const nodes = formulas.map((formula) => space.holds(formula))
-      if (!memory.proof(`opposed ${key}`, () => space.ask(nodes, readings) === "yes")) continue
+      if (!proofs.prove(`opposed ${key}`, () => space.ask(nodes, readings) === "yes")) continue
       found.push({ leaves, against, kept, explain: () => witness(context, formulas, key) })
     }
   }
   return found
 }
 
-function witness({ model, space, memory, effort }: Context, formulas: readonly Formula[], key: string) {
+function witness({ model, space, proofs, effort }: Context, formulas: readonly Formula[], key: string) {
   const readings = readingsOf(...formulas)
   const nodes = formulas.map((formula) => space.holds(formula))
   const settles = (findings: Findings) => formulas.every((formula) => holds(formula, findings))
   // Kept by place in the list of readings, since an edit may shift their indexes.
-  const proof = memory.proof(`why opposed ${key}`, () => {
+  const proof = proofs.prove(`why opposed ${key}`, () => {
     const { findings, smallest } = fewestFindings(space, nodes, readings, settles, effort)!
     return { cells: readings.map((reading) => findings[reading]!), smallest }
   })

@@ -1,15 +1,15 @@
 import { expect, test, vi } from "vitest"
 import { check } from "../../compiler/check/check.ts"
 import { Solver } from "../../compiler/check/logic/solver.ts"
-import { Memory } from "../../compiler/check/proof-cache.ts"
+import { ProofCache } from "../../compiler/check/proof-cache.ts"
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Condition, Model } from "../../compiler/model/model.ts"
 import { seeded } from "../support/models.ts"
 import { realistic } from "./large.ts"
 import { smallModel } from "./small.ts"
 
-const plain = (model: Model, memory?: Memory) =>
-  JSON.stringify(check(model, undefined, memory ? { memory } : {}))
+const plain = (model: Model, proofs?: ProofCache) =>
+  JSON.stringify(check(model, undefined, proofs ? { proofs } : {}))
 
 /** The same ruleset with the condition of one rule turned round. */
 const edited = (model: Model, at: number): Model => ({ ...model, rules: turned(model.rules, at) })
@@ -45,25 +45,25 @@ function questions(work: () => void): number {
 const ALWAYS = 2
 
 test("the same text again needs no proof at all", () => {
-  const memory = new Memory()
+  const proofs = new ProofCache()
   const model = realistic(seeded(11), { rules: 200, faults: 90, readings: 60 })
   let first = ""
-  expect(questions(() => (first = plain(model, memory)))).toBeGreaterThan(200)
-  expect(questions(() => expect(plain(model, memory)).toBe(first))).toBeLessThanOrEqual(ALWAYS)
-  expect(memory.made).toBe(0)
+  expect(questions(() => (first = plain(model, proofs)))).toBeGreaterThan(200)
+  expect(questions(() => expect(plain(model, proofs)).toBe(first))).toBeLessThanOrEqual(ALWAYS)
+  expect(proofs.made).toBe(0)
 })
 
 test("changing one rule of 400 asks again only what it touches", () => {
-  const memory = new Memory()
+  const proofs = new ProofCache()
   const model = realistic(seeded(12), { rules: 400, faults: 150, readings: 100 })
-  const all = questions(() => check(model, undefined, { memory }))
+  const all = questions(() => check(model, undefined, { proofs }))
   expect(all).toBeGreaterThan(500)
   let now = model
   for (const at of [17, 100, 253]) {
     now = edited(now, at)
     let reused = ""
     // The rule itself, rules that share its readings and faults, and the faults that it speaks of.
-    expect(questions(() => (reused = plain(now, memory)))).toBeLessThan(all / 20)
+    expect(questions(() => (reused = plain(now, proofs)))).toBeLessThan(all / 20)
     expect(reused).toBe(plain(now))
   }
 })
@@ -71,10 +71,10 @@ test("changing one rule of 400 asks again only what it touches", () => {
 test("whatever was proved before, the findings are those of a fresh run", () => {
   const draw = seeded(13)
   for (let round = 0; round < 100; round++) {
-    const memory = new Memory()
+    const proofs = new ProofCache()
     let model = readable(smallModel(draw))
     for (let step = 0; step < 4; step++) {
-      expect(codes(check(model, undefined, { memory }))).toEqual(codes(check(model)))
+      expect(codes(check(model, undefined, { proofs }))).toEqual(codes(check(model)))
       const never = draw.int(0, 2) === 0 && model.nevers.length > 0
       model = never
         ? { ...model, nevers: turned(model.nevers, draw.int(0, model.nevers.length - 1)) }
