@@ -5,7 +5,7 @@
  */
 import { existsSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
-import { replay } from "../compiler/cases/replay/replay.ts"
+import { replay } from "../compiler/cases/report/replay.ts"
 import type { Report } from "../compiler/cases/report/report.ts"
 import type { Share } from "../compiler/cases/stats/wilson.ts"
 import { compile, type Graph } from "../compiler/compile.ts"

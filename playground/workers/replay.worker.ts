@@ -2,11 +2,11 @@ import Papa from "papaparse"
 import { type Comparison, Contest } from "../../compiler/cases/compare/compare.ts"
 import type { Case } from "../../compiler/cases/record/case.ts"
 import { type CaseDiagnostic, readCases } from "../../compiler/cases/record/read.ts"
-import { type Track, track } from "../../compiler/cases/replay/graph-index.ts"
+import { type GraphIndex, indexGraph } from "../../compiler/cases/replay/graph-index.ts"
 import { askers, recordedSpending } from "../../compiler/cases/replay/spending.ts"
-import { Tally } from "../../compiler/cases/replay/tally.ts"
 import type { Walk } from "../../compiler/cases/replay/walk.ts"
 import type { Report } from "../../compiler/cases/report/report.ts"
+import { Tally } from "../../compiler/cases/report/tally.ts"
 import { readRow, rowLine, sheetOf } from "../../compiler/cases/table/read-row.ts"
 import { serve } from "./rpc.ts"
 
@@ -39,23 +39,23 @@ export interface Replayed {
   readonly diagnostics: readonly CaseDiagnostic[]
 }
 
-let last: { text: string; road: Track } | undefined
+let last: { text: string; index: GraphIndex } | undefined
 
 /** `graph` as shipped, JSON. Tells `{ done, of }` in lines now and then. */
 function replay(graph: string, text: string): Replayed {
-  const road = last?.text === graph ? last.road : track(JSON.parse(graph))
-  last = { text: graph, road }
-  const tally = new Tally(road)
+  const index = last?.text === graph ? last.index : indexGraph(JSON.parse(graph))
+  last = { text: graph, index }
+  const tally = new Tally(index)
   const rows: CaseRow[] = []
   const diagnostics: CaseDiagnostic[] = []
   const lines = text.split("\n").length
   let at = 0
-  const told = askers(road.graph)
+  const told = askers(index.graph)
   let said = performance.now()
-  for (const line of readCases(text, road.graph)) {
+  for (const line of readCases(text, index.graph)) {
     at += 1
     diagnostics.push(...line.diagnostics)
-    if (line.case) rows.push(rowOf(road, line.case, tally.add(line.case), told))
+    if (line.case) rows.push(rowOf(index, line.case, tally.add(line.case), told))
     if (performance.now() - said < 60) continue
     said = performance.now()
     self.postMessage({ told: { done: at, of: lines } })
@@ -63,10 +63,10 @@ function replay(graph: string, text: string): Replayed {
   return { report: tally.report(), rows, diagnostics }
 }
 
-function rowOf(road: Track, record: Case, walked: Walk, told: ReadonlyMap<number, number>): CaseRow {
-  const { graph } = road
+function rowOf(index: GraphIndex, record: Case, walked: Walk, told: ReadonlyMap<number, number>): CaseRow {
+  const { graph } = index
   const { ending, edges } = walked
-  const way = edges.map((edge) => ({ node: road.from[edge]!, edge: edge - road.first[road.from[edge]!]! }))
+  const way = edges.map((edge) => ({ node: index.from[edge]!, edge: edge - index.first[index.from[edge]!]! }))
   const verdict = ending.kind === "verdict" ? ending : undefined
   const lastEdge = edges[edges.length - 1]
   const { truth } = record
@@ -96,7 +96,7 @@ function rowOf(road: Track, record: Case, walked: Walk, told: ReadonlyMap<number
     cameBack: record.cameBack,
     inferred: walked.inferred,
     way,
-    end: lastEdge === undefined ? graph.start : road.edges[lastEdge]!.to,
+    end: lastEdge === undefined ? graph.start : index.edges[lastEdge]!.to,
   }
 }
 
@@ -130,7 +130,7 @@ export interface Rows {
 /** A table of cases, read as the command line reads it. */
 function linesOf(graph: string, table: string): Rows {
   const { data } = Papa.parse<string[]>(table, { skipEmptyLines: "greedy" })
-  const { graph: ready } = track(JSON.parse(graph))
+  const { graph: ready } = indexGraph(JSON.parse(graph))
   const [header = [], ...rows] = data
   const sheet = sheetOf(header, ready)
   const lines: string[] = []

@@ -1,7 +1,7 @@
 import { join } from "node:path"
 import type { Case } from "../../compiler/cases/record/case.ts"
 import { readCases } from "../../compiler/cases/record/read.ts"
-import { track } from "../../compiler/cases/replay/graph-index.ts"
+import { indexGraph } from "../../compiler/cases/replay/graph-index.ts"
 import { type Walk, walk } from "../../compiler/cases/replay/walk.ts"
 import type { Batch } from "../../compiler/cases/table/batch.ts"
 import { reader } from "../../compiler/cli/io/inputs.ts"
@@ -30,18 +30,18 @@ export async function run(print: (line: string) => void): Promise<void> {
 
 /** Parsed cases, walked: by the graph, and by the cascade. */
 function againstCascade(graph: Graph, all: readonly Case[], print: (line: string) => void): void {
-  const road = track(graph)
+  const index = indexGraph(graph)
   const cascade = cascadeOf(graph)
   // Where the graph leaves off, the runner plans on from the model: no cascade does that.
-  const planned = all.filter((record) => !walk(road, record, false).advised)
+  const planned = all.filter((record) => !walk(index, record, false).advised)
   const records = planned.length
   const forAll = (work: (record: Case) => unknown) => {
     for (const record of planned) work(record)
   }
-  const walked = median(() => forAll((record) => walk(road, record, false)), 7)
+  const walked = median(() => forAll((record) => walk(index, record, false)), 7)
   const tried = median(() => forAll(cascade), 7)
   let alike = 0
-  for (const record of planned) if (endsAlike(graph, walk(road, record, false), cascade(record))) alike++
+  for (const record of planned) if (endsAlike(graph, walk(index, record, false), cascade(record))) alike++
   print(
     `${records.toLocaleString("en")} of ${all.length.toLocaleString("en")} parsed cases walked at ${rate(records, walked)}; an \`if\` cascade at ${rate(records, tried)}: ` +
       `${times(walked, tried)} its time (goal at most 3); ${((100 * alike) / records).toFixed(1)} % end alike`,

@@ -1,7 +1,7 @@
 import { readCase } from "../../compiler/cases/record/read.ts"
-import { track } from "../../compiler/cases/replay/graph-index.ts"
-import { Tally } from "../../compiler/cases/replay/tally.ts"
+import { indexGraph } from "../../compiler/cases/replay/graph-index.ts"
 import { walk } from "../../compiler/cases/replay/walk.ts"
+import { Tally } from "../../compiler/cases/report/tally.ts"
 import type { GraphNode } from "../../compiler/run/graph.ts"
 import { graphOf } from "../support/graphs.ts"
 import { modelOf } from "../support/sketch.ts"
@@ -119,7 +119,7 @@ const nodes: GraphNode[] = [
 ]
 
 export const graph = graphOf(model, nodes)
-export const road = track(graph)
+export const index = indexGraph(graph)
 
 /** Reads one line; the findings must be expected by the test itself. */
 export function read(fields: object) {
@@ -129,11 +129,11 @@ export function read(fields: object) {
 export function walked(fields: object) {
   const { case: record, diagnostics } = read(fields)
   if (!record || diagnostics.length > 0) throw new Error(diagnostics.map((each) => each.message).join("\n"))
-  return walk(road, record)
+  return walk(index, record)
 }
 
 export function report(...all: object[]) {
-  const tally = new Tally(road)
+  const tally = new Tally(index)
   all.forEach((fields, i) => {
     const { case: record } = readCase(JSON.stringify({ id: `K-${i + 1}`, ...fields }), i + 1, graph)
     if (record) tally.add(record)

@@ -1,7 +1,7 @@
 import fc from "fast-check"
 import { expect, test } from "vitest"
 import { readCase } from "../../compiler/cases/record/read.ts"
-import { track } from "../../compiler/cases/replay/graph-index.ts"
+import { indexGraph } from "../../compiler/cases/replay/graph-index.ts"
 import { chanceOf, look, type Machine, untouched } from "../../compiler/cases/replay/true-machine.ts"
 import { walk } from "../../compiler/cases/replay/walk.ts"
 import { writeGraph } from "../../compiler/graph/write.ts"
@@ -59,14 +59,14 @@ test.each([
         // A sketch has no units: the nodes are the writer's, the rest as the runner's own tests have it.
         const { nodes } = writeGraph(model, planner.plan(), { source: "sha256:0", compiler: "0.0.0" })
         const graph = by === "the graph" ? graphOf(model, nodes) : graphOf(model)
-        const road = track(graph)
+        const index = indexGraph(graph)
         for (let n = 0; n < 4; n++) {
           const fault = draw.int(0, graph.faults.length - 1)
           const { session } = job(graph, fault, draw)
           const record = session.record({ id: "K-1", fault: graph.faults[fault]!.name })
           const { case: read, diagnostics } = readCase(JSON.stringify(record), 1, graph)
           expect(diagnostics).toEqual([])
-          const { ending, inferred, advised } = walk(road, read!)
+          const { ending, inferred, advised } = walk(index, read!)
           expect(inferred).toBe(0)
           expect(advised).toBe(by !== "the graph")
           expect(ending.kind).toBe(session.next.do)

@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
-import { track } from "../../compiler/cases/replay/graph-index.ts"
+import { indexGraph } from "../../compiler/cases/replay/graph-index.ts"
 import { walk } from "../../compiler/cases/replay/walk.ts"
 import { readRow, sheetOf } from "../../compiler/cases/table/read-row.ts"
 import { type Compiled, compile } from "../../compiler/compile.ts"
@@ -69,7 +69,7 @@ describe("the tutorial", () => {
     const sheet = sheetOf(header!, graph!)
     expect(sheet.columns.filter(({ role }) => role.is === "nothing")).toEqual([])
     const cases = rows.map((cells, i) => readRow(sheet, cells, i + 2, graph!).case!)
-    const walks = cases.map((each) => walk(track(graph!), each))
+    const walks = cases.map((each) => walk(indexGraph(graph!), each))
     const right = walks.filter(({ ending }) => ending.kind === "verdict" && ending.mends)
     const open = walks.flatMap((each, i) =>
       each.open ? [`open ${cases[i]!.id} asks for ${graph!.tests[each.open.test]!.name}`] : [],

@@ -2,10 +2,10 @@
 import type { Graph } from "../../run/graph.ts"
 import type { Case } from "../record/case.ts"
 import { blames } from "../replay/blame.ts"
-import { keep } from "../replay/counts.ts"
-import { type Track, track } from "../replay/graph-index.ts"
+import { type GraphIndex, indexGraph } from "../replay/graph-index.ts"
 import { type Ending, lossOf } from "../replay/judge.ts"
 import { type Walk, walk } from "../replay/walk.ts"
+import { keep } from "../report/counts.ts"
 import { remedyText, type Words, words } from "../report/labels.ts"
 import type { Mistake } from "../report/report.ts"
 import { mcnemar } from "../stats/mcnemar.ts"
@@ -90,7 +90,7 @@ interface Pair {
 }
 
 interface Side {
-  readonly track: Track
+  readonly index: GraphIndex
   readonly words: Words
 }
 
@@ -115,16 +115,16 @@ export class Contest {
 
   /** @throws RunError where one is not a graph that the runner can run. */
   constructor(old: unknown, fresh: unknown) {
-    const road = track(fresh)
-    const before = track(old)
-    this.#fresh = { track: road, words: words(road.graph) }
-    const priced = { ...before, graph: atRatesOf(before.graph, road.graph) }
-    this.#old = { track: priced, words: words(priced.graph) }
+    const index = indexGraph(fresh)
+    const before = indexGraph(old)
+    this.#fresh = { index: index, words: words(index.graph) }
+    const priced = { ...before, graph: atRatesOf(before.graph, index.graph) }
+    this.#old = { index: priced, words: words(priced.graph) }
   }
 
   /** The graphs to read the cases for. */
   get graphs(): { readonly old: Graph; readonly fresh: Graph } {
-    return { old: this.#old.track.graph, fresh: this.#fresh.track.graph }
+    return { old: this.#old.index.graph, fresh: this.#fresh.index.graph }
   }
 
   /** One case as read for each of the two. */
@@ -134,8 +134,8 @@ export class Contest {
       this.#unconfirmed++
       return
     }
-    const a = walk(this.#old.track, old)
-    const b = walk(this.#fresh.track, fresh)
+    const a = walk(this.#old.index, old)
+    const b = walk(this.#fresh.index, fresh)
     const [openOld, openFresh] = [a.ending.kind === "open", b.ending.kind === "open"]
     if (openOld) this.#open.old++
     if (openFresh) this.#open.fresh++
@@ -172,10 +172,10 @@ export class Contest {
   }
 
   #causes(old: Case, fresh: Case): Mistake[] {
-    const mistakes = ({ track, words }: Side, record: Case) => {
+    const mistakes = ({ index, words }: Side, record: Case) => {
       const { truth } = record
       return truth.known === "listed"
-        ? blames(track.graph, record).map((each) => words.mistake(record, truth.fault, each, true))
+        ? blames(index.graph, record).map((each) => words.mistake(record, truth.fault, each, true))
         : []
     }
     // A rule moves when lines are added above it: what it found and why tell it, not its line.

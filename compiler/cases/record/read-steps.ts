@@ -2,11 +2,10 @@
 import { RunError } from "../../run/error.ts"
 import type { Graph } from "../../run/graph.ts"
 import { readAnswer } from "../../run/read.ts"
-import { readsOf } from "../replay/graph-index.ts"
 import type { Found, Step } from "./case.ts"
 import { quote, type Remarks } from "./diagnostics.ts"
+import { type Names, namesOf, readsOf } from "./graph-lookup.ts"
 import type { Path } from "./json-locations.ts"
-import { type Names, namesOf } from "./name-index.ts"
 
 /** A value of JSON; objects are fields. */
 export type Json = null | boolean | number | string | readonly Json[] | Fields

@@ -5,8 +5,8 @@
 import type { Graph } from "../../run/graph.ts"
 import type { Case, Truth } from "./case.ts"
 import { type CaseDiagnostic, type Place, quote, Remarks } from "./diagnostics.ts"
+import { namesOf } from "./graph-lookup.ts"
 import { flaw } from "./json-locations.ts"
-import { namesOf } from "./name-index.ts"
 import { type Fields, isFields, type Json, StepReader } from "./read-steps.ts"
 
 export type { CaseDiagnostic, Place } from "./diagnostics.ts"

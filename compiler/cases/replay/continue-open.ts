@@ -1,7 +1,8 @@
 /** An open case carried on: over all outcomes that agree with what the record knows, each with its chance given the fault. */
 import type { Case } from "../record/case.ts"
-import type { Known } from "./evidence.ts"
-import { follow, readsOf, type Track } from "./graph-index.ts"
+import { readsOf } from "../record/graph-lookup.ts"
+import type { Evidence } from "./evidence.ts"
+import { follow, type GraphIndex } from "./graph-index.ts"
 import { judge } from "./judge.ts"
 import { chanceOf, look, type Machine } from "./true-machine.ts"
 
@@ -24,8 +25,14 @@ interface Arrival {
 }
 
 /** Every node after all that lead to it, so that ways which meet in the same state are followed once. */
-export function spread(track: Track, record: Case, known: Known, node: number, machine: Machine): Ends {
-  const { graph, rank, ranked } = track
+export function continueOpen(
+  index: GraphIndex,
+  record: Case,
+  evidence: Evidence,
+  node: number,
+  machine: Machine,
+): Ends {
+  const { graph, rank, ranked } = index
   const ends: Ends = { remedy: 0, wrong: 0, handover: 0, unfollowed: 0 }
   const waiting: (Arrival[] | undefined)[] = []
   const arrive = (to: number, next: Machine, weight: number) => {
@@ -48,13 +55,13 @@ export function spread(track: Track, record: Case, known: Known, node: number, m
         const ending = judge(graph, record, machine, here)
         ends[ending.kind === "handover" ? "handover" : ending.mends ? "remedy" : "wrong"] += weight
       } else {
-        const told = known.step(here.test, here.putBack === true, machine)
-        const edge = told && follow(track, at, told.found)
-        if (told && edge! >= 0) arrive(track.edges[edge!]!.to, told.machine, weight)
+        const told = evidence.step(here.test, here.putBack === true, machine)
+        const edge = told && follow(index, at, told.found)
+        if (told && edge! >= 0) arrive(index.edges[edge!]!.to, told.machine, weight)
         else if (told) ends.handover += weight
         else {
           let left = 1
-          for (const branch of branches(track, record, known, at, machine)) {
+          for (const branch of branches(index, record, evidence, at, machine)) {
             left -= branch.chance
             if (branch.chance > 0) arrive(branch.to, branch.machine, weight * branch.chance)
           }
@@ -73,14 +80,20 @@ interface Branch {
   readonly machine: Machine
 }
 
-/** Chances given the fault; the graph's own, among the edges that agree with the record, where no listed one is known. */
-function branches(track: Track, record: Case, known: Known, node: number, machine: Machine): Branch[] {
-  const { graph } = track
+/** Chances given the fault; the graph's own, among the edges that agree with the record, where no listed one is evidence. */
+function branches(
+  index: GraphIndex,
+  record: Case,
+  evidence: Evidence,
+  node: number,
+  machine: Machine,
+): Branch[] {
+  const { graph } = index
   const { truth } = record
   const here = graph.nodes[node]!
   if (here.do !== "test") return []
   const reads = readsOf(graph, here.test)
-  const cells = reads?.map((reading) => known.cell(here.test, reading, machine)) ?? []
+  const cells = reads?.map((reading) => evidence.cell(here.test, reading, machine)) ?? []
   const seen = reads ? undefined : look(graph, truth, machine, here.test, here.putBack === true)
 
   const found = here.edges.map((edge): Branch => {

@@ -2,9 +2,9 @@
  * What one record knows, ready to be asked in another order: a reading counts for the machine as it was when it was
  * taken (with its fault, without it, or nobody knows), and so does each look for the complaint.
  */
-import type { Graph } from "../../run/graph.ts"
+import type { Found, Graph } from "../../run/index.ts"
 import type { Case } from "../record/case.ts"
-import { readsOf } from "./graph-index.ts"
+import { readsOf } from "../record/graph-lookup.ts"
 import {
   afterLook,
   differs,
@@ -14,9 +14,15 @@ import {
   status,
   untouched,
 } from "./true-machine.ts"
-import type { Told } from "./walk.ts"
 
 const nearly = 1e-9
+
+/** A step that the record knows, or that follows surely. */
+export interface KnownStep {
+  readonly found: Found
+  readonly machine: Machine
+  readonly inferred: boolean
+}
 
 interface Read {
   test: number
@@ -34,7 +40,7 @@ interface Look {
 }
 
 /** Made once for a graph and loaded with one record after another: a million records leave nothing behind to clear up. */
-export class Known {
+export class Evidence {
   readonly #graph: Graph
   #record: Case | undefined
   /** By reading: the answer to a told question, or -1. */
@@ -122,7 +128,7 @@ export class Known {
   }
 
   /** The step as recorded or, a swap or a redoing, as it follows surely from the confirmed fault. */
-  step(test: number, putBack: boolean, machine: Machine): Told | undefined {
+  step(test: number, putBack: boolean, machine: Machine): KnownStep | undefined {
     const reads = readsOf(this.#graph, test)
     if (reads) {
       const cells: number[] = []

@@ -10,8 +10,9 @@ import {
   open,
   type Session,
 } from "../../run/index.ts"
+import { readsOf } from "../record/graph-lookup.ts"
 
-export interface Track {
+export interface GraphIndex {
   readonly graph: Graph
   /** The runner's, with nothing found yet. */
   readonly session: Session
@@ -36,7 +37,7 @@ export interface Track {
 }
 
 /** @throws RunError where it is not a graph that the runner can run. */
-export function track(document: unknown): Track {
+export function indexGraph(document: unknown): GraphIndex {
   const session = open(document)
   const graph = document as Graph
   const { nodes } = graph
@@ -87,26 +88,20 @@ export function track(document: unknown): Track {
   }
 }
 
-/** The readings that a test takes or the question that it asks; undefined where it looks for the complaint. */
-export function readsOf(graph: Graph, test: number): readonly number[] | undefined {
-  const { kind } = graph.tests[test]!
-  return kind === "reads" || kind === "told" ? graph.model.tests[test]!.reads : undefined
-}
-
 /** Number of the edge that waits for this finding at a node that does a test; -1 where no listed fault fits it. */
-export function follow(track: Track, node: number, found: Found): number {
-  if (found === "gone") return track.gone[node]!
-  if (found === "stays") return track.stays[node]!
-  const here = track.graph.nodes[node]!
+export function follow(index: GraphIndex, node: number, found: Found): number {
+  if (found === "gone") return index.gone[node]!
+  if (found === "stays") return index.stays[node]!
+  const here = index.graph.nodes[node]!
   if (here.do !== "test") return -1
-  const edges = track.byCells[node]!
-  const at = key(track.strides[here.test]!, found as readonly number[])
+  const edges = index.byCells[node]!
+  const at = key(index.strides[here.test]!, found as readonly number[])
   return (edges instanceof Int32Array ? edges[at] : edges.get(at)) ?? -1
 }
 
 /** The same where the test takes one reading. */
-export function followCell(track: Track, node: number, cell: number): number {
-  const edges = track.byCells[node]!
+export function followCell(index: GraphIndex, node: number, cell: number): number {
+  const edges = index.byCells[node]!
   return (edges instanceof Int32Array ? edges[cell] : edges.get(cell)) ?? -1
 }
 
@@ -138,7 +133,7 @@ function edgesOf(node: GraphNode): readonly GraphEdge[] {
 }
 
 /** Every node after all that lead to it (A. B. Kahn, Communications of the ACM 5, 1962), chances summed on the way. */
-function orderOf({ nodes, start }: Graph): Pick<Track, "reach" | "rank" | "ranked"> {
+function orderOf({ nodes, start }: Graph): Pick<GraphIndex, "reach" | "rank" | "ranked"> {
   const reach = new Float64Array(nodes.length)
   const rank = new Int32Array(nodes.length)
   const ranked = new Int32Array(nodes.length)

@@ -1,15 +1,15 @@
 /** The report of all that was gathered. */
 
-import type { Counts, Gathered } from "../replay/counts.ts"
-import type { Track } from "../replay/graph-index.ts"
+import type { GraphIndex } from "../replay/graph-index.ts"
 import { wilson } from "../stats/wilson.ts"
+import type { Counts, Gathered } from "./counts.ts"
 import { stepText } from "./labels.ts"
 import type { Branch, FaultCount, Report, RuleCount, TestCount } from "./report.ts"
 
 const mostBranches = 20
 
-export function summary(track: Track, { counts, minutes, work, total, reliability }: Gathered): Report {
-  const { graph } = track
+export function summary(index: GraphIndex, { counts, minutes, work, total, reliability }: Gathered): Report {
+  const { graph } = index
   const { cases, remedy, named, wrong, handover, open } = counts.decided
   const decided = cases - open
   const order = { wrong: 0, handover: 1, open: 2, right: 3 }
@@ -38,9 +38,9 @@ export function summary(track: Track, { counts, minutes, work, total, reliabilit
     total: total.result(),
     calibration: reliability.result(),
     faults: graph.faults.map(({ name, label }, i): FaultCount => ({ name, label, ...counts.faults[i]! })),
-    tests: testCounts(track, counts),
+    tests: testCounts(index, counts),
     rules: graph.rules.map((rule, i): RuleCount => ({ ...rule, rule: i, used: counts.rules[i]! })),
-    branches: branches(track, counts),
+    branches: branches(index, counts),
     mistakes: counts.mistakes.toSorted((a, b) => Number(b.cameBack) - Number(a.cameBack) || a.line - b.line),
     mistakesInAll: counts.mistakesInAll,
     noted: counts.noted.toSorted(
@@ -51,7 +51,7 @@ export function summary(track: Track, { counts, minutes, work, total, reliabilit
   }
 }
 
-function testCounts({ graph, edges, from }: Track, { taken }: Counts): TestCount[] {
+function testCounts({ graph, edges, from }: GraphIndex, { taken }: Counts): TestCount[] {
   const used = graph.tests.map(({ name }) => ({ name, used: 0, putBack: 0 }))
   edges.forEach((_, edge) => {
     const node = graph.nodes[from[edge]!]!
@@ -60,7 +60,7 @@ function testCounts({ graph, edges, from }: Track, { taken }: Counts): TestCount
   return used
 }
 
-function branches({ graph, edges, from, reach }: Track, counts: Counts): Report["branches"] {
+function branches({ graph, edges, from, reach }: GraphIndex, counts: Counts): Report["branches"] {
   const idle: Branch[] = []
   let taken = 0
   edges.forEach((edge, number) => {

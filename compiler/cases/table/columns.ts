@@ -4,7 +4,7 @@ import { quote } from "../../diagnostics/escape.ts"
 import { nearest } from "../../diagnostics/suggest.ts"
 import type { Graph } from "../../run/graph.ts"
 import { convert } from "../../run/index.ts"
-import { namesOf } from "../record/name-index.ts"
+import { namesOf } from "../record/graph-lookup.ts"
 
 export type Role =
   | { readonly is: "id" | "date" | "complaint" | "fault" | "confirmed" | "came_back" }

@@ -1,9 +1,9 @@
 /** Where batches of cases are walked: in this thread, or in another that runs `replay-worker.ts`. */
 import Papa from "papaparse"
-import type { Sums } from "../../cases/replay/counts.ts"
-import { type Track, track } from "../../cases/replay/graph-index.ts"
-import { Tally } from "../../cases/replay/tally.ts"
+import { type GraphIndex, indexGraph } from "../../cases/replay/graph-index.ts"
+import type { Sums } from "../../cases/report/counts.ts"
 import { outcomeRow } from "../../cases/report/outcome-row.ts"
+import { Tally } from "../../cases/report/tally.ts"
 import { type Batch, entriesOf, type Source } from "../../cases/table/batch.ts"
 import type { Graph } from "../../run/graph.ts"
 import { type Remark, remarksOf } from "./case-diagnostics.ts"
@@ -26,18 +26,18 @@ export interface Walked {
 
 export class Desk {
   readonly #work: Work
-  readonly #track: Track
+  readonly #index: GraphIndex
   readonly #tally: Tally
 
   constructor(work: Work) {
     this.#work = work
-    this.#track = track(work.graph)
-    this.#tally = new Tally(this.#track)
+    this.#index = indexGraph(work.graph)
+    this.#tally = new Tally(this.#index)
   }
 
   take(batch: Batch): Walked {
     const { source, rows } = this.#work
-    const { graph } = this.#track
+    const { graph } = this.#index
     const remarks: Remark[] = []
     const ends: (string | number)[][] = []
     const rejected: string[][] = []

@@ -1,9 +1,9 @@
 /** Several threads that walk batches beside each other. */
 import { once } from "node:events"
 import { Worker } from "node:worker_threads"
-import type { Sums } from "../../cases/replay/counts.ts"
-import { track } from "../../cases/replay/graph-index.ts"
-import { Tally } from "../../cases/replay/tally.ts"
+import { indexGraph } from "../../cases/replay/graph-index.ts"
+import type { Sums } from "../../cases/report/counts.ts"
+import { Tally } from "../../cases/report/tally.ts"
 import type { Batch } from "../../cases/table/batch.ts"
 import { Desk, type Walked, type Work } from "./replay-task.ts"
 
@@ -19,7 +19,7 @@ export async function walkAll(
   threads: number,
   each: (walked: Walked) => void | Promise<void>,
 ): Promise<Tally> {
-  const tally = new Tally(track(work.graph))
+  const tally = new Tally(indexGraph(work.graph))
   if (threads <= 1) {
     const desk = new Desk(work)
     for await (const batch of batches) await each(desk.take(batch))

@@ -1,9 +1,9 @@
 /** What is counted over walks: plain data, so that counts made apart, by several workers, can be joined. */
 
-import type { Mistake, Noted } from "../report/report.ts"
+import type { Ends } from "../replay/continue-open.ts"
 import { Reliability, type ReliabilitySums } from "../stats/brier.ts"
 import { PairedMeans, type PairedSums } from "../stats/paired-means.ts"
-import type { Ends } from "./continue-open.ts"
+import type { Mistake, Noted } from "./report.ts"
 
 /** Lists hold no more than this; how many there were is counted. */
 export const most = 1000

@@ -1,4 +1,4 @@
-/** The names of a graph, to be looked up. */
+/** What reading records and walking them look up in a graph. */
 import type { Graph } from "../../run/graph.ts"
 
 export interface Names {
@@ -29,4 +29,10 @@ export function namesOf(graph: Graph): Names {
   }
   kept.set(graph, names)
   return names
+}
+
+/** The readings that a test takes or the question that it asks; undefined where it looks for the complaint. */
+export function readsOf(graph: Graph, test: number): readonly number[] | undefined {
+  const { kind } = graph.tests[test]!
+  return kind === "reads" || kind === "told" ? graph.model.tests[test]!.reads : undefined
 }

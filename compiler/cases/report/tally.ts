@@ -1,34 +1,34 @@
 /** Counts walks, one case at a time, in memory that does not grow with the number of cases. */
 
 import type { Case } from "../record/case.ts"
-import { type Words, words } from "../report/labels.ts"
-import type { Report } from "../report/report.ts"
-import { summary } from "../report/summarize.ts"
+import { type Blame, blames } from "../replay/blame.ts"
+import type { GraphIndex } from "../replay/graph-index.ts"
+import { type Ending, lossOf, type Verdict } from "../replay/judge.ts"
+import { recordedSpending } from "../replay/spending.ts"
+import { type Walk, walk } from "../replay/walk.ts"
 import { brier } from "../stats/brier.ts"
-import { type Blame, blames } from "./blame.ts"
 import { type Counts, type Gathered, gatherer, join, keep, noCounts, type Sums } from "./counts.ts"
-import type { Track } from "./graph-index.ts"
-import { type Ending, lossOf, type Verdict } from "./judge.ts"
-import { recordedSpending } from "./spending.ts"
-import { type Walk, walk } from "./walk.ts"
+import { type Words, words } from "./labels.ts"
+import type { Report } from "./report.ts"
+import { summary } from "./summarize.ts"
 
 export class Tally {
-  readonly #track: Track
+  readonly #index: GraphIndex
   readonly #words: Words
   readonly #all: Gathered
   readonly #counts: Counts
 
-  constructor(track: Track) {
-    this.#track = track
-    this.#words = words(track.graph)
-    const { graph, edges } = track
+  constructor(index: GraphIndex) {
+    this.#index = index
+    this.#words = words(index.graph)
+    const { graph, edges } = index
     this.#counts = noCounts(graph.faults.length, edges.length, graph.rules.length)
     this.#all = gatherer(this.#counts)
   }
 
   /** Walks the case and counts it. */
   add(record: Case): Walk {
-    const walked = walk(this.#track, record)
+    const walked = walk(this.#index, record)
     const counts = this.#counts
     counts.cases++
     if (record.cameBack) counts.cameBack++
@@ -40,7 +40,7 @@ export class Tally {
     else {
       this.#verdict(record, walked)
       this.#spent(record, walked)
-      this.#blame(record, blames(this.#track.graph, record), walked)
+      this.#blame(record, blames(this.#index.graph, record), walked)
     }
     return walked
   }
@@ -49,7 +49,7 @@ export class Tally {
     const acted = new Set<number>()
     for (const edge of walked.edges) {
       this.#counts.taken[edge]!++
-      for (const rule of this.#track.edges[edge]!.because) acted.add(rule)
+      for (const rule of this.#index.edges[edge]!.because) acted.add(rule)
     }
     for (const rule of acted) this.#counts.rules[rule]!++
   }
@@ -82,7 +82,7 @@ export class Tally {
   }
 
   #calibrate(record: Case, ending: Verdict): void {
-    const chances = new Float64Array(this.#track.graph.faults.length)
+    const chances = new Float64Array(this.#index.graph.faults.length)
     for (const { fault, chance } of ending.candidates) chances[fault]! += chance
     const came = record.truth.known === "listed" ? record.truth.fault : -1
     this.#all.reliability.add(ending.chance, ending.mends, brier(chances, came))
@@ -90,7 +90,7 @@ export class Tally {
 
   #spent(record: Case, { ending, minutes, work }: Walk): void {
     if (ending.kind === "open") return
-    const { graph } = this.#track
+    const { graph } = this.#index
     const recorded = recordedSpending(graph, record, this.#words.told)
     if (ending.kind === "verdict") {
       this.#all.minutes.add(minutes, recorded.minutes)
@@ -105,7 +105,7 @@ export class Tally {
     const { ending } = walked
     const onWalk =
       (ending.kind === "handover" && ending.noneFits !== undefined) ||
-      walked.edges.some((edge) => this.#track.edges[edge]!.rulesOut.includes(fault))
+      walked.edges.some((edge) => this.#index.edges[edge]!.rulesOut.includes(fault))
     for (const blame of found) {
       this.#counts.mistakesInAll++
       keep(this.#counts.mistakes, this.#words.mistake(record, fault, blame, onWalk))
@@ -135,6 +135,6 @@ export class Tally {
   }
 
   report(): Report {
-    return summary(this.#track, this.#all)
+    return summary(this.#index, this.#all)
   }
 }

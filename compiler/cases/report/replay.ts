@@ -1,7 +1,7 @@
 /** Recorded cases held against a compiled graph. Streams go through `readCase` and `Tally` themselves, line by line. */
 import { type CaseDiagnostic, readCases } from "../record/read.ts"
-import type { Report } from "../report/report.ts"
-import { track } from "./graph-index.ts"
+import { indexGraph } from "../replay/graph-index.ts"
+import type { Report } from "./report.ts"
 import { Tally } from "./tally.ts"
 
 /**
@@ -14,10 +14,10 @@ export function replay(
   text: string,
   file?: string,
 ): { readonly report: Report; readonly diagnostics: readonly CaseDiagnostic[] } {
-  const road = track(graph)
-  const tally = new Tally(road)
+  const index = indexGraph(graph)
+  const tally = new Tally(index)
   const diagnostics: CaseDiagnostic[] = []
-  for (const line of readCases(text, road.graph, file)) {
+  for (const line of readCases(text, index.graph, file)) {
     diagnostics.push(...line.diagnostics)
     if (line.case) tally.add(line.case)
   }
