@@ -3,9 +3,9 @@ import { run } from "./program.ts"
 
 // `ruleout … | head` ends without a word when `head` has enough.
 for (const stream of [process.stdout, process.stderr])
-  stream.on("error", (problem: NodeJS.ErrnoException) => {
-    if (problem.code === "EPIPE") process.exit(process.exitCode ?? 0)
-    throw problem
+  stream.on("error", (error: NodeJS.ErrnoException) => {
+    if (error.code === "EPIPE") process.exit(process.exitCode ?? 0)
+    throw error
   })
 
 process.exitCode = await run(process.argv.slice(2))

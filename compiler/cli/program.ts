@@ -13,7 +13,7 @@ import { addReplay } from "./commands/replay.ts"
 import { addShip } from "./commands/ship.ts"
 import { addVerify } from "./commands/verify.ts"
 import { err, hasColor, plain, style } from "./io/terminal.ts"
-import { type Exit, Trouble } from "./io/user-error.ts"
+import { type Exit, UserError } from "./io/user-error.ts"
 
 const examples = `
 Examples:
@@ -66,24 +66,23 @@ export async function run(args: readonly string[]): Promise<Exit> {
     }
     await program.parseAsync([...args], { from: "user" })
     return exit
-  } catch (problem) {
-    return failed(problem)
+  } catch (error) {
+    return failed(error)
   }
 }
 
-function failed(problem: unknown): Exit {
+function failed(error: unknown): Exit {
   // Its words have been said already.
-  if (problem instanceof CommanderError) return problem.exitCode === 0 ? 0 : 2
+  if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2
   const { bad, bold } = style(hasColor(process.stderr))
-  const known = problem instanceof Trouble || problem instanceof RunError
-  const message = problem instanceof Error ? problem.message : String(problem)
+  const known = error instanceof UserError || error instanceof RunError
+  const message = error instanceof Error ? error.message : String(error)
   err(
     `${bad("ruleout:")} ${known ? plain(message) : `Something went wrong that should not: ${plain(message)}`}\n`,
   )
-  const hint = problem instanceof Trouble ? problem.hint : undefined
+  const hint = error instanceof UserError ? error.hint : undefined
   if (hint !== undefined) err(`  ${bold("help:")} ${plain(hint)}\n`)
-  if (process.env.RULEOUT_DEBUG === "1")
-    err(`${plain(problem instanceof Error ? (problem.stack ?? "") : "")}\n`)
+  if (process.env.RULEOUT_DEBUG === "1") err(`${plain(error instanceof Error ? (error.stack ?? "") : "")}\n`)
   else if (!known)
     err(
       `  ${bold("help:")} Please report it, with what RULEOUT_DEBUG=1 prints besides and the file that did it.\n`,

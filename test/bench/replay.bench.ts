@@ -4,8 +4,8 @@ import { readCases } from "../../compiler/cases/record/read.ts"
 import { indexGraph } from "../../compiler/cases/replay/graph-index.ts"
 import { type Walk, walk } from "../../compiler/cases/replay/walk.ts"
 import type { Batch } from "../../compiler/cases/table/batch.ts"
-import { reader } from "../../compiler/cli/io/inputs.ts"
-import { walkAll } from "../../compiler/cli/io/worker-pool.ts"
+import { sourceReader } from "../../compiler/cli/io/compile-file.ts"
+import { replayBatches } from "../../compiler/cli/io/worker-pool.ts"
 import { compile } from "../../compiler/compile.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { drawCases } from "../../rulesets/draw-cases.ts"
@@ -20,7 +20,7 @@ const all = 1_000_000
 const distinct = 10_000
 
 export async function run(print: (line: string) => void): Promise<void> {
-  const { graph } = compile(source, reader(source))
+  const { graph } = compile(source, sourceReader(source))
   if (!graph) throw new Error("The flagship does not compile.")
   const lines = drawCases(readModel(source), distinct, 99).cases.map((each) => JSON.stringify(each))
   const records = [...readCases(lines.join("\n"), graph)].flatMap(({ case: record }) => record ?? [])
@@ -73,9 +73,14 @@ async function million(graph: Graph, lines: readonly string[], print: (line: str
   }
   const began = performance.now()
   let cases = 0
-  const tally = await walkAll(batches(), { graph, source: { file: "bench" }, rows: false }, 1, (walked) => {
-    cases += walked.cases
-  })
+  const tally = await replayBatches(
+    batches(),
+    { graph, source: { file: "bench" }, rows: false },
+    1,
+    (walked) => {
+      cases += walked.cases
+    },
+  )
   const took = performance.now() - began
   const mib = heap.map((bytes) => Math.round(bytes / 1024 / 1024))
   const { remedy, open } = tally.report().verdicts

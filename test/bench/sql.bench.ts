@@ -1,6 +1,6 @@
 import { join } from "node:path"
 import { DuckDBInstance } from "@duckdb/node-api"
-import { reader } from "../../compiler/cli/io/inputs.ts"
+import { sourceReader } from "../../compiler/cli/io/compile-file.ts"
 import { compile } from "../../compiler/compile.ts"
 import { sqlParts } from "../../compiler/ship/sql.ts"
 import { seeded } from "../support/models.ts"
@@ -15,7 +15,7 @@ const count = 100_000
 const ask = "SELECT case_id, steps, ending, remedy, place FROM ruleout_verdict"
 
 export async function run(print: (line: string) => void): Promise<void> {
-  const { graph } = compile(source, reader(source))
+  const { graph } = compile(source, sourceReader(source))
   if (!graph) throw new Error("The flagship does not compile.")
   const draw = seeded(23)
   const cases = Array.from({ length: count }, (_, i) => sqlCase(graph, draw, `c${i}`))

@@ -1,7 +1,7 @@
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { check } from "../../compiler/check/check.ts"
-import { changed } from "../../compiler/cli/commands/fix.ts"
+import { applyChanges } from "../../compiler/diagnostics/apply-edits.ts"
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import {
   type Comparison,
@@ -203,7 +203,7 @@ describe("against a count over all values", () => {
           for (const { changes } of edits) {
             const at = changes[0]!.span
             counts[at.start < at.end ? "written" : "added"]++
-            const left = short(changed(text, changes)).map((each) => each.labels[0]!.span.start)
+            const left = short(applyChanges(text, changes)).map((each) => each.labels[0]!.span.start)
             expect(left).not.toContain(labels[0]!.span.start)
           }
         }

@@ -4,7 +4,8 @@ import { join } from "node:path"
 import { afterAll, expect, test } from "vitest"
 import { checks } from "../../compiler/check/check.ts"
 import { frame } from "../../compiler/check/example-ruleset.ts"
-import { changed, fix } from "../../compiler/cli/commands/fix.ts"
+import { fix } from "../../compiler/cli/commands/fix.ts"
+import { applyChanges } from "../../compiler/diagnostics/apply-edits.ts"
 import { analysed, codesIn } from "./text.ts"
 
 const folder = mkdtempSync(join(tmpdir(), "ruleout-fix-"))
@@ -46,7 +47,7 @@ test("every edit offered, applied by itself, gives a text that can be read and n
     for (const finding of analysed(text)) {
       for (const edit of finding.edits) {
         count++
-        const after = analysed(changed(text, edit.changes))
+        const after = analysed(applyChanges(text, edit.changes))
         expect(
           after.map(({ message }) => message),
           `${code}: ${edit.title}`,

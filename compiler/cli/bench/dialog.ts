@@ -91,9 +91,9 @@ export class Dialog {
       try {
         readAnswer({ readings: [reading] }, [0], value)
         return value
-      } catch (problem) {
-        if (!(problem instanceof RunError)) throw problem
-        this.#complain(problem.message)
+      } catch (error) {
+        if (!(error instanceof RunError)) throw error
+        this.#complain(error.message)
       }
     }
   }
@@ -262,9 +262,9 @@ export class Dialog {
       this.#took = undefined
       const doubt = screen.doubtText(this.#session, this.#paint)
       if (doubt.length > 0) this.#lines.say(...doubt)
-    } catch (problem) {
-      if (!(problem instanceof RunError)) throw problem
-      this.#complain(problem.message)
+    } catch (error) {
+      if (!(error instanceof RunError)) throw error
+      this.#complain(error.message)
     }
   }
 

@@ -78,7 +78,10 @@ function fix({ remedy, fixCosts, fixTakes }: Suspect, graph: Graph): string[] {
 }
 
 export function handover(step: StepOf<"handover">, session: Session, graph: Graph, paint: Style): string[] {
-  const lines = ["", paint.warn("Hand it over: going on here would cost more, or no listed fault fits.")]
+  const lines = [
+    "",
+    paint.warn("ReplayThread it over: going on here would cost more, or no listed fault fits."),
+  ]
   if (step.atOdds.length === 0) return [...lines, ...candidates(session, paint)]
   return [
     ...lines,

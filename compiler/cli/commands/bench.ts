@@ -1,11 +1,12 @@
 import type { Command } from "commander"
 import { open } from "../../run/index.ts"
 import { Dialog } from "../bench/dialog.ts"
-import { appendLine, nameOf } from "../io/files.ts"
-import { type Effort, effortOf, effortOptions, graphOf } from "../io/inputs.ts"
+import { appendLine, displayName } from "../io/files.ts"
 import { Lines } from "../io/line-input.ts"
+import { loadGraph } from "../io/load-graph.ts"
+import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { hasColor, outJson, plain, style } from "../io/terminal.ts"
-import { type Exit, Trouble } from "../io/user-error.ts"
+import { type Exit, UserError } from "../io/user-error.ts"
 
 const help = `
 Cautions come first, then what to do. The job ends with a verdict and its proof run, or with handing over.
@@ -15,7 +16,7 @@ Examples:
   $ ruleout bench kiosk_dark.graph.json --save kiosk.cases.jsonl
   $ printf 'no\\n24.1 V\\nstays\\n' | ruleout bench kiosk.ruleout --json`
 
-interface Options extends Effort {
+interface Options extends PlanFlags {
   readonly save?: string
   readonly id?: string
   readonly json?: true
@@ -29,7 +30,7 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
     .argument("<graph>", "a compiled graph or a ruleset")
     .option("--save <cases>", "append the finished job to this file of recorded cases")
     .option("--id <id>", "the job's id in the record, never a name of a person (else date and time)")
-  effortOptions(command)
+  addPlanFlags(command)
     .option("--json", "print the record as JSON; the walk goes to standard error")
     .addHelpText("after", help)
     .action(async (graph: string, options: Options) => done(await bench(graph, options)))
@@ -37,11 +38,11 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
 
 async function bench(file: string, options: Options): Promise<Exit> {
   if (file === "-")
-    throw new Trouble(
+    throw new UserError(
       "The graph cannot come from standard input: the answers do.",
       "Name the file of the graph.",
     )
-  const graph = graphOf(file, effortOf(options))
+  const graph = loadGraph(file, planOptions(options))
   if (graph === undefined) return 2
   const output = options.json ? process.stderr : process.stdout
   const paint = style(hasColor(output))
@@ -67,7 +68,7 @@ async function bench(file: string, options: Options): Promise<Exit> {
     })
     if (options.save !== undefined) {
       appendLine(options.save, JSON.stringify(record))
-      lines.say(plain(`Saved as ${record.id} in ${nameOf(options.save)}.`))
+      lines.say(plain(`Saved as ${record.id} in ${displayName(options.save)}.`))
     }
     if (options.json) outJson(record)
     return 0

@@ -4,13 +4,13 @@ import { type Figures, figures } from "../../check/testability.ts"
 import { analyse, type Compiled } from "../../compile.ts"
 import { type Diagnostic, inOrder } from "../../diagnostics/diagnostic.ts"
 import { VERSION } from "../../version.ts"
-import { slashed } from "../io/files.ts"
-import { planned, reader } from "../io/inputs.ts"
-import { counted, countText, findingsText } from "../io/report-diagnostics.ts"
+import { compileFile, sourceReader } from "../io/compile-file.ts"
+import { withSlashes } from "../io/files.ts"
+import { countDiagnostics, countsText, diagnosticsText } from "../io/print-diagnostics.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
-import { type Exit, exitOf, Trouble } from "../io/user-error.ts"
-import { figuresText } from "./figures-text.ts"
+import { type Exit, exitOf, UserError } from "../io/user-error.ts"
 import { fix } from "./fix.ts"
+import { figuresText } from "./isolation-text.ts"
 
 const help = `
 Exit code 2 where there is an error, 1 where there is a warning; notes do not count.
@@ -52,22 +52,24 @@ function check(
   files: readonly string[],
   { json, sarif: asSarif, plan, figures: measure, fix: mend }: Options,
 ): Exit {
-  if (json && asSarif) throw new Trouble("Either --json or --sarif, not both.", "Both go to standard output.")
+  if (json && asSarif)
+    throw new UserError("Either --json or --sarif, not both.", "Both go to standard output.")
   if (mend && files.includes("-"))
-    throw new Trouble("Standard input cannot be mended.", "Name the file, or leave out --fix.")
+    throw new UserError("Standard input cannot be mended.", "Name the file, or leave out --fix.")
   const mended = mend ? files.flatMap((file) => fix(file)) : []
   const isolation: { file: string; figures: Figures }[] = []
   const diagnostics: Diagnostic[] = []
   const sources = new Map<string, string>()
   for (const file of files) {
-    const seen: Compiled = plan || measure ? planned(file, {}) : analyse(slashed(file), reader(file))
+    const seen: Compiled =
+      plan || measure ? compileFile(file, {}) : analyse(withSlashes(file), sourceReader(file))
     if (measure && seen.model && seen.plan) isolation.push({ file, figures: figures(seen.model, seen.plan) })
     for (const [path, text] of seen.sources) sources.set(path, text)
     // A file that two rulesets use is said once.
     for (const each of inOrder(seen.diagnostics))
       if (!diagnostics.some((other) => JSON.stringify(other) === JSON.stringify(each))) diagnostics.push(each)
   }
-  const counts = counted(diagnostics)
+  const counts = countDiagnostics(diagnostics)
   if (asSarif) outJson(sarif(diagnostics, sources, VERSION))
   else if (json)
     outJson({
@@ -78,12 +80,12 @@ function check(
     })
   else {
     for (const { file, title, message } of mended) out(`${plain(file)}: ${plain(title)}. ${plain(message)}\n`)
-    if (diagnostics.length > 0) out(`${findingsText(diagnostics, sources, hasColor(process.stdout))}\n`)
+    if (diagnostics.length > 0) out(`${diagnosticsText(diagnostics, sources, hasColor(process.stdout))}\n`)
     const { good, bold } = style(hasColor(process.stdout))
     const many = files.length === 1 ? "" : ` in ${files.length} files`
     out(
       diagnostics.length > 0
-        ? `${bold(`${countText(counts)}${many}`)}\n`
+        ? `${bold(`${countsText(counts)}${many}`)}\n`
         : `${good(`Nothing found${many}.`)}\n`,
     )
     for (const each of isolation) out(`\n${figuresText(plain(each.file), each.figures)}`)

@@ -4,12 +4,13 @@ import { renderComparison } from "../../cases/compare/render-text.ts"
 import { entriesOf } from "../../cases/table/batch.ts"
 import { sheetOf } from "../../cases/table/read-row.ts"
 import type { Graph } from "../../run/graph.ts"
-import { RemarkList, remarksOf } from "../io/case-diagnostics.ts"
-import { openRecords } from "../io/case-files.ts"
-import { type Effort, effortOf, effortOptions, graphOf } from "../io/inputs.ts"
+import { openCaseFile } from "../io/case-files.ts"
+import { CaseProblems, problemsOf } from "../io/case-problems.ts"
+import { loadGraph } from "../io/load-graph.ts"
+import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { progressText } from "../io/progress.ts"
 import { out, outJson, ProgressLine, plain } from "../io/terminal.ts"
-import { type Exit, Trouble } from "../io/user-error.ts"
+import { type Exit, UserError } from "../io/user-error.ts"
 
 const help = `
 Cases come to an end under both rulesets or are left out. Exit code 1 where the new one is worse beyond chance: fewer
@@ -20,7 +21,7 @@ Examples:
   $ ruleout compare kiosk-old.ruleout kiosk.ruleout kiosk.cases.jsonl
   $ ruleout compare released.graph.json kiosk.ruleout kiosk.cases.csv --json`
 
-interface Options extends Effort {
+interface Options extends PlanFlags {
   readonly json?: true
 }
 
@@ -34,7 +35,7 @@ export function addCompare(program: Command, done: (exit: Exit) => void): void {
     .argument("<old>", "a compiled graph or a ruleset")
     .argument("<new>", "a compiled graph or a ruleset")
     .argument("<cases>", "recorded cases: lines of JSON, or a table (.csv, .tsv); - for standard input")
-  effortOptions(command)
+  addPlanFlags(command)
     .option("--json", "print the comparison as JSON")
     .addHelpText("after", help)
     .action(async (old: string, fresh: string, cases: string, options: Options) =>
@@ -44,38 +45,38 @@ export function addCompare(program: Command, done: (exit: Exit) => void): void {
 
 async function compare(oldFile: string, freshFile: string, cases: string, options: Options): Promise<Exit> {
   if ([oldFile, freshFile, cases].filter((file) => file === "-").length > 1)
-    throw new Trouble("Only one of the three can be standard input.")
-  const old = graphOf(oldFile, effortOf(options))
-  const fresh = graphOf(freshFile, effortOf(options))
+    throw new UserError("Only one of the three can be standard input.")
+  const old = loadGraph(oldFile, planOptions(options))
+  const fresh = loadGraph(freshFile, planOptions(options))
   if (old === undefined || fresh === undefined) return 2
   sameMoney(old, fresh)
   const contest = new Contest(old, fresh)
   const { graphs } = contest
-  const records = await openRecords(cases)
-  const sheet = (graph: Graph) => (records.header ? { sheet: sheetOf(records.header, graph) } : {})
+  const caseFile = await openCaseFile(cases)
+  const sheet = (graph: Graph) => (caseFile.header ? { sheet: sheetOf(caseFile.header, graph) } : {})
   const sources = {
     old: { file: cases, ...sheet(graphs.old) },
     fresh: { file: cases, ...sheet(graphs.fresh) },
   }
-  const remarks = new RemarkList()
+  const problems = new CaseProblems()
   const progress = new ProgressLine()
   let seen = 0
-  for await (const batch of records.batches) {
+  for await (const batch of caseFile.batches) {
     // What only the old one does not know is no news: the cases are for the new one.
     const before = entriesOf(batch, graphs.old, sources.old)
     for (const entry of entriesOf(batch, graphs.fresh, sources.fresh)) {
       const was: { case?: (typeof entry)["case"] } = before.next().value ?? {}
-      remarks.add(remarksOf(entry))
+      problems.add(problemsOf(entry))
       if (entry.case && was.case) contest.add(was.case, entry.case)
       seen++
     }
-    progress.show(progressText(seen, records.progress()))
+    progress.show(progressText(seen, caseFile.progress()))
   }
   progress.clear()
   const comparison = contest.result()
-  if (options.json) outJson({ comparison, findings: remarks.diagnostics })
+  if (options.json) outJson({ comparison, findings: problems.diagnostics })
   else {
-    remarks.say()
+    problems.say()
     out(plain(renderComparison(comparison)))
   }
   return comparison.judgement.is === "worse" ? 1 : 0
@@ -83,7 +84,7 @@ async function compare(oldFile: string, freshFile: string, cases: string, option
 
 function sameMoney(old: Graph, fresh: Graph): void {
   if (old.money === fresh.money) return
-  throw new Trouble(
+  throw new UserError(
     `The old one counts in ${old.money} and the new one in ${fresh.money}: their costs cannot be compared.`,
     "Write both in the same money.",
   )

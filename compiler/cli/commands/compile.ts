@@ -1,11 +1,12 @@
 import { existsSync } from "node:fs"
 import type { Command } from "commander"
 import { type Graph, graphText } from "../../compile.ts"
-import { existing, nameOf, writeWhole } from "../io/files.ts"
-import { type Effort, effortOf, effortOptions, planned } from "../io/inputs.ts"
-import { counted, sayFindings } from "../io/report-diagnostics.ts"
+import { compileFile } from "../io/compile-file.ts"
+import { displayName, readIfThere, writeFile } from "../io/files.ts"
+import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
+import { countDiagnostics, printDiagnostics } from "../io/print-diagnostics.ts"
 import { err, hasColor, out, outJson, plain, style } from "../io/terminal.ts"
-import { type Exit, Trouble } from "../io/user-error.ts"
+import { type Exit, UserError } from "../io/user-error.ts"
 import { stepsOf, stepsText, supposed, supposedText } from "./explain-text.ts"
 
 const help = `
@@ -19,7 +20,7 @@ Examples:
   $ ruleout compile kiosk.ruleout --what-if "part panel price 90" --what-if "test meter_rail takes 2 min"
   $ ruleout compile - --out - < kiosk.ruleout | gzip > kiosk.graph.json.gz`
 
-interface Options extends Effort {
+interface Options extends PlanFlags {
   readonly out?: string
   readonly force?: true
   readonly json?: true
@@ -36,7 +37,7 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
     )
     .argument("<file>", "a ruleset, - for standard input")
     .option("-o, --out <file>", "where the graph goes, - for standard output")
-  effortOptions(command)
+  addPlanFlags(command)
     .option("--force", "overwrite whatever is there")
     .option("--explain", "say of each step why it comes before the next best")
     .option(
@@ -50,15 +51,15 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
 }
 
 function compile(file: string, options: Options): Exit {
-  const compiled = planned(file, effortOf(options))
+  const compiled = compileFile(file, planOptions(options))
   const { diagnostics, sources, graph } = compiled
   const toOutput = options.out === "-"
   if (options.json && toOutput)
-    throw new Trouble("Figures and graph cannot both go to standard output.", "Name a file with --out.")
-  if (!options.json) sayFindings(diagnostics, sources)
+    throw new UserError("Figures and graph cannot both go to standard output.", "Name a file with --out.")
+  if (!options.json) printDiagnostics(diagnostics, sources)
   if (graph === undefined) {
-    if (options.json) outJson({ findings: diagnostics, ...counted(diagnostics) })
-    else err(`${plain(nameOf(file))} is not compiled: mend the errors first.\n`)
+    if (options.json) outJson({ findings: diagnostics, ...countDiagnostics(diagnostics) })
+    else err(`${plain(displayName(file))} is not compiled: mend the errors first.\n`)
     return 2
   }
   const target = options.out ?? `${graph.ruleset.name}.graph.json`
@@ -66,11 +67,11 @@ function compile(file: string, options: Options): Exit {
   if (toOutput) out(text)
   else {
     if (!options.force) guard(target, graph.ruleset.name)
-    writeWhole(target, text)
+    writeFile(target, text)
   }
   const bytes = Buffer.byteLength(text)
   const steps = options.explain ? stepsOf(compiled) : undefined
-  const whatIf = options.whatIf ? supposed(compiled, options.whatIf, effortOf(options)) : undefined
+  const whatIf = options.whatIf ? supposed(compiled, options.whatIf, planOptions(options)) : undefined
   if (options.json) {
     outJson({
       file: target,
@@ -78,7 +79,7 @@ function compile(file: string, options: Options): Exit {
       steps,
       whatIf,
       findings: diagnostics,
-      ...counted(diagnostics),
+      ...countDiagnostics(diagnostics),
     })
     return 0
   }
@@ -95,15 +96,15 @@ function guard(target: string, name: string): void {
   if (!existsSync(target)) return
   let there: { format?: unknown; ruleset?: { name?: unknown } } | undefined
   try {
-    there = JSON.parse(existing(target)) as typeof there
-  } catch (problem) {
-    if (problem instanceof Trouble) throw problem
+    there = JSON.parse(readIfThere(target)) as typeof there
+  } catch (error) {
+    if (error instanceof UserError) throw error
   }
   const what =
     there?.format === "ruleout-graph/1" ? `a graph of \`${String(there.ruleset?.name)}\`` : "no graph"
   if (there?.format !== "ruleout-graph/1" || there.ruleset?.name !== name)
-    throw new Trouble(
-      `${nameOf(target)} is there already and is ${what}.`,
+    throw new UserError(
+      `${displayName(target)} is there already and is ${what}.`,
       "Name another file with --out, or add --force to overwrite it.",
     )
 }

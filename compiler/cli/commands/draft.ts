@@ -2,21 +2,21 @@
 import { basename } from "node:path"
 import { type Draft, draft } from "../../cases/fit/draft.ts"
 import { nameFrom } from "../../cases/table/columns.ts"
-import { openRecords } from "../io/case-files.ts"
-import { nameOf } from "../io/files.ts"
-import { Trouble } from "../io/user-error.ts"
+import { openCaseFile } from "../io/case-files.ts"
+import { displayName } from "../io/files.ts"
+import { UserError } from "../io/user-error.ts"
 
 export async function draftFrom(file: string, weight: number, digits: number): Promise<Draft> {
-  const records = await openRecords(file, true)
+  const caseFile = await openCaseFile(file, true)
   const rows: (readonly string[])[] = []
-  for await (const batch of records.batches) if (batch.kind === "rows") rows.push(...batch.rows)
+  for await (const batch of caseFile.batches) if (batch.kind === "rows") rows.push(...batch.rows)
   const name = file === "-" ? "drafted" : nameFrom(basename(file).replace(/(\.cases)?\.\w+$/, ""))
   try {
-    return draft({ header: records.header ?? [], rows }, { name, weight, digits })
-  } catch (problem) {
-    if (!(problem instanceof RangeError)) throw problem
-    throw new Trouble(
-      `${nameOf(file)} cannot be drafted from: ${problem.message}`,
+    return draft({ header: caseFile.header ?? [], rows }, { name, weight, digits })
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error
+    throw new UserError(
+      `${displayName(file)} cannot be drafted from: ${error.message}`,
       "A column named `fault` says what each case turned out to be.",
     )
   }

@@ -5,7 +5,7 @@ import type { PlanOptions } from "../../plan/plan.ts"
 import { makePlan } from "../../plan/planner.ts"
 import { suppose } from "../../what-if.ts"
 import { plain, style } from "../io/terminal.ts"
-import { Trouble } from "../io/user-error.ts"
+import { UserError } from "../io/user-error.ts"
 
 /** Steps that fewer jobs come to are left out of the list. */
 const LEAST_REACH = 0.01
@@ -38,7 +38,7 @@ export function supposed(compiled: Compiled, words: readonly string[], options: 
     const { model, diagnostics } = suppose(compiled.trees, compiled.sources, each)
     const wrong = diagnostics.find(({ severity }) => severity === "error")
     if (!model || wrong) {
-      throw new Trouble(
+      throw new UserError(
         `--what-if ${JSON.stringify(each)}: ${wrong?.message ?? "it cannot be planned."}`,
         wrong?.help,
       )

@@ -4,7 +4,7 @@ import { fileURLToPath } from "node:url"
 import { graphText } from "../../graph/text.ts"
 import type { Graph } from "../../run/index.ts"
 import * as ship from "../../ship/index.ts"
-import { Trouble } from "../io/user-error.ts"
+import { UserError } from "../io/user-error.ts"
 
 interface Target {
   readonly says: string
@@ -92,6 +92,6 @@ function part(name: string): string {
     .map((folder) => fileURLToPath(new URL(folder + name, import.meta.url)))
     .find((place) => existsSync(place))
   if (path === undefined)
-    throw new Trouble(`A part of the export is missing: \`${name}\`.`, "Run `npm run build` once.")
+    throw new UserError(`A part of the export is missing: \`${name}\`.`, "Run `npm run build` once.")
   return readFileSync(path, "utf8")
 }

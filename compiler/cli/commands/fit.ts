@@ -8,14 +8,14 @@ import { entriesOf } from "../../cases/table/batch.ts"
 import { sheetOf } from "../../cases/table/read-row.ts"
 import { type Analysis, analyse } from "../../compile.ts"
 import type { Graph } from "../../run/graph.ts"
-import { RemarkList, remarksOf } from "../io/case-diagnostics.ts"
-import { openRecords } from "../io/case-files.ts"
-import { nameOf, slashed, writeWhole } from "../io/files.ts"
-import { reader } from "../io/inputs.ts"
+import { openCaseFile } from "../io/case-files.ts"
+import { CaseProblems, problemsOf } from "../io/case-problems.ts"
+import { sourceReader } from "../io/compile-file.ts"
+import { displayName, withSlashes, writeFile } from "../io/files.ts"
+import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { progressText } from "../io/progress.ts"
-import { sayFindings } from "../io/report-diagnostics.ts"
 import { err, hasColor, out, outJson, ProgressLine, plain, style } from "../io/terminal.ts"
-import { type Exit, Trouble } from "../io/user-error.ts"
+import { type Exit, UserError } from "../io/user-error.ts"
 import { draftFrom } from "./draft.ts"
 
 const help = `
@@ -75,40 +75,43 @@ function figures(text: string): number {
 async function run(ruleset: string | undefined, cases: string | undefined, options: Options): Promise<Exit> {
   if (options.new !== undefined) {
     if (ruleset !== undefined)
-      throw new Trouble("A draft has no ruleset yet: name only the table behind --new.")
+      throw new UserError("A draft has no ruleset yet: name only the table behind --new.")
     const { text, notes } = await draftFrom(options.new, options.weight ?? 1, options.digits)
     for (const note of notes) err(`${plain(note)}\n`)
     give(text, options.out ?? "-")
     return 0
   }
   if (ruleset === undefined || cases === undefined)
-    throw new Trouble("A ruleset and its cases are wanted.", "Or draft a ruleset from a table: --new TABLE.")
-  if (options.out !== undefined && options.write) throw new Trouble("Ask for --out or --write, not both.")
-  const analysis = analyse(slashed(ruleset), reader(ruleset))
+    throw new UserError(
+      "A ruleset and its cases are wanted.",
+      "Or draft a ruleset from a table: --new TABLE.",
+    )
+  if (options.out !== undefined && options.write) throw new UserError("Ask for --out or --write, not both.")
+  const analysis = analyse(withSlashes(ruleset), sourceReader(ruleset))
   const errors = analysis.diagnostics.filter(({ severity }) => severity === "error")
   if (analysis.model === undefined || errors.length > 0) {
-    sayFindings(errors, analysis.sources)
-    err(`${plain(nameOf(ruleset))} cannot be fitted: mend the errors first.\n`)
+    printDiagnostics(errors, analysis.sources)
+    err(`${plain(displayName(ruleset))} cannot be fitted: mend the errors first.\n`)
     return 2
   }
-  const remarks = new RemarkList()
-  const all = await readAll(cases, unplanned(analysis.model), remarks)
+  const problems = new CaseProblems()
+  const all = await readAll(cases, unplanned(analysis.model), problems)
   const result = fitTo(analysis.model, analysis.trees, all, options.weight ?? usualWeight)
-  deliver(ruleset, analysis, result, remarks, options)
-  return remarks.exit
+  deliver(ruleset, analysis, result, problems, options)
+  return problems.exit
 }
 
-async function readAll(file: string, graph: Graph, remarks: RemarkList): Promise<Case[]> {
-  const records = await openRecords(file)
-  const source = { file, ...(records.header ? { sheet: sheetOf(records.header, graph) } : {}) }
+async function readAll(file: string, graph: Graph, problems: CaseProblems): Promise<Case[]> {
+  const caseFile = await openCaseFile(file)
+  const source = { file, ...(caseFile.header ? { sheet: sheetOf(caseFile.header, graph) } : {}) }
   const progress = new ProgressLine()
   const all: Case[] = []
-  for await (const batch of records.batches) {
+  for await (const batch of caseFile.batches) {
     for (const entry of entriesOf(batch, graph, source)) {
-      if (entry.diagnostics.length > 0) remarks.add(remarksOf(entry))
+      if (entry.diagnostics.length > 0) problems.add(problemsOf(entry))
       if (entry.case) all.push(entry.case)
     }
-    progress.show(progressText(all.length, records.progress()))
+    progress.show(progressText(all.length, caseFile.progress()))
   }
   progress.clear()
   return all
@@ -118,21 +121,21 @@ function deliver(
   ruleset: string,
   { sources }: Analysis,
   fit: Fit,
-  remarks: RemarkList,
+  problems: CaseProblems,
   options: Options,
 ): void {
   const texts = patched(fit.changes, sources)
   if (options.json) {
     const changes = fit.changes.map(({ change, ...said }) => ({ ...said, ...change.span }))
-    outJson({ fit: { ...fit, changes }, findings: remarks.diagnostics })
-  } else remarks.say()
-  const root = slashed(ruleset)
-  if (options.write) for (const [file, text] of texts) writeWhole(file, text)
+    outJson({ fit: { ...fit, changes }, findings: problems.diagnostics })
+  } else problems.say()
+  const root = withSlashes(ruleset)
+  if (options.write) for (const [file, text] of texts) writeFile(file, text)
   else if (options.out !== undefined) {
     const others = [...texts.keys()].filter((file) => file !== root)
     if (others.length > 0)
-      throw new Trouble(
-        `The change is in files that the ruleset uses too: ${others.map(nameOf).join(", ")}.`,
+      throw new UserError(
+        `The change is in files that the ruleset uses too: ${others.map(displayName).join(", ")}.`,
         "Use --write to change them where they are, or take the printed patch.",
       )
     give(texts.get(root) ?? sources.get(root) ?? "", options.out)
@@ -143,7 +146,7 @@ function deliver(
 
 function give(text: string, file: string): void {
   if (file === "-") out(text)
-  else writeWhole(file, text)
+  else writeFile(file, text)
 }
 
 /** A unified diff, as `patch` and `git apply` take it. */

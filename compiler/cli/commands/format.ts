@@ -1,10 +1,10 @@
 import type { Command } from "commander"
 import { print } from "../../syntax/format/format.ts"
 import { parse } from "../../syntax/parser/parse.ts"
-import { largestSource, nameOf, readText, writeWhole } from "../io/files.ts"
-import { sayFindings } from "../io/report-diagnostics.ts"
+import { displayName, largestSource, readText, writeFile } from "../io/files.ts"
+import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { err, out, outJson, plain } from "../io/terminal.ts"
-import { type Exit, Trouble } from "../io/user-error.ts"
+import { type Exit, UserError } from "../io/user-error.ts"
 
 const help = `
 Comments stay, and blank lines between groups. A file with errors in its text is left as it is, with exit code 2.
@@ -37,17 +37,17 @@ export function addFormat(program: Command, done: (exit: Exit) => void): void {
 
 function format(files: readonly string[], { check, write, json }: Options): Exit {
   if (check && write)
-    throw new Trouble("Either --check or --write, not both.", "--write says what it rewrote.")
+    throw new UserError("Either --check or --write, not both.", "--write says what it rewrote.")
   if (write && files.includes("-"))
-    throw new Trouble("Standard input cannot be rewritten.", "Leave out --write to print it.")
+    throw new UserError("Standard input cannot be rewritten.", "Leave out --write to print it.")
   if (!check && !write && files.length > 1)
-    throw new Trouble("Only one file at a time can be printed.", "Add --write to rewrite them, or --check.")
+    throw new UserError("Only one file at a time can be printed.", "Add --write to rewrite them, or --check.")
   const states = files.map((file): { file: string; state: State } => {
     const text = readText(file, largestSource)
     const { tree, diagnostics } = parse(file, text)
     if (diagnostics.some(({ severity }) => severity === "error")) {
-      sayFindings(diagnostics, new Map([[file, text]]))
-      err(`${plain(nameOf(file))} is left as it is: mend it first.\n`)
+      printDiagnostics(diagnostics, new Map([[file, text]]))
+      err(`${plain(displayName(file))} is left as it is: mend it first.\n`)
       return { file, state: "broken" }
     }
     const laidOut = print(tree)
@@ -56,7 +56,7 @@ function format(files: readonly string[], { check, write, json }: Options): Exit
       return { file, state: laidOut === text ? "formatted" : "differs" }
     }
     if (laidOut === text) return { file, state: "formatted" }
-    if (write) writeWhole(file, laidOut)
+    if (write) writeFile(file, laidOut)
     if (!json) out(`${write ? "Rewritten" : "Differs"}: ${plain(file)}\n`)
     return { file, state: write ? "written" : "differs" }
   })

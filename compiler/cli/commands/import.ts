@@ -8,16 +8,16 @@ import type { Column } from "../../cases/table/columns.ts"
 import { rowLine, type Sheet, sheetOf } from "../../cases/table/read-row.ts"
 import { analyse } from "../../compile.ts"
 import type { Graph } from "../../run/graph.ts"
-import { RemarkList, remarksOf } from "../io/case-diagnostics.ts"
-import { openRecords } from "../io/case-files.ts"
-import { nameOf, slashed, unwritable, writeWhole } from "../io/files.ts"
-import { graphOf, reader } from "../io/inputs.ts"
+import { openCaseFile } from "../io/case-files.ts"
+import { CaseProblems, problemsOf } from "../io/case-problems.ts"
+import { sourceReader } from "../io/compile-file.ts"
+import { csvText } from "../io/csv.ts"
+import { displayName, withSlashes, writeError, writeFile, writeTo } from "../io/files.ts"
+import { loadGraph } from "../io/load-graph.ts"
+import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { progressText } from "../io/progress.ts"
-import { csvText } from "../io/replay-task.ts"
-import { sayFindings } from "../io/report-diagnostics.ts"
 import { err, hasColor, out, ProgressLine, plain, style } from "../io/terminal.ts"
-import { type Exit, Trouble } from "../io/user-error.ts"
-import { writeTo } from "../io/worker-pool.ts"
+import { type Exit, UserError } from "../io/user-error.ts"
 
 const help = `
 The first row names the columns: a reading or told question by its name or its question, with a unit where it is
@@ -52,19 +52,19 @@ export function addImport(program: Command, done: (exit: Exit) => void): void {
 async function importTable(ruleset: string, file: string, options: Options): Promise<Exit> {
   const graph = toReadWith(ruleset)
   if (graph === undefined) return 2
-  const records = await openRecords(file, true)
-  const sheet = sheetOf(records.header ?? [], graph)
+  const caseFile = await openCaseFile(file, true)
+  const sheet = sheetOf(caseFile.header ?? [], graph)
   const mapping = columnsText(sheet, graph)
   const target = await opened(options.out)
-  const remarks = new RemarkList()
+  const problems = new CaseProblems()
   const rejected: (readonly string[])[] = []
   const first: string[] = []
   const progress = new ProgressLine()
   let good = 0
-  for await (const batch of records.batches) {
+  for await (const batch of caseFile.batches) {
     let lines = ""
     for (const entry of entriesOf(batch, graph, { file, sheet })) {
-      remarks.add(remarksOf(entry))
+      problems.add(problemsOf(entry))
       if (typeof entry.source === "string") continue
       if (entry.rejected)
         rejected.push([...entry.source, entry.diagnostics.map(({ message }) => message).join(" ")])
@@ -75,7 +75,7 @@ async function importTable(ruleset: string, file: string, options: Options): Pro
       lines += `${line}\n`
     }
     if (target) await writeTo(target, lines)
-    progress.show(progressText(good, records.progress()))
+    progress.show(progressText(good, caseFile.progress()))
   }
   progress.clear()
   if (target && target !== process.stdout) {
@@ -85,14 +85,14 @@ async function importTable(ruleset: string, file: string, options: Options): Pro
   ;(options.out === undefined ? out : err)(plain(mapping))
   if (options.out === undefined && first.length > 0)
     out(plain(`\nThe first rows as cases:\n${first.map((line) => `  ${line}\n`).join("")}`))
-  remarks.say()
+  problems.say()
   const said = style(hasColor(process.stderr))
   err(
     `${said.bold(`${good.toLocaleString("en")} rows are good, ${rejected.length.toLocaleString("en")} rejected`)}${options.out === undefined ? "; name a file with --out to write them" : ""}.\n`,
   )
   if (options.rejected !== undefined && rejected.length > 0)
-    writeWhole(options.rejected, csvText([[...(records.header ?? []), "problem"], ...rejected]))
-  return remarks.exit
+    writeFile(options.rejected, csvText([[...(caseFile.header ?? []), "problem"], ...rejected]))
+  return problems.exit
 }
 
 async function opened(file: string | undefined): Promise<NodeJS.WritableStream | undefined> {
@@ -101,21 +101,21 @@ async function opened(file: string | undefined): Promise<NodeJS.WritableStream |
   const stream = createWriteStream(file)
   return new Promise((resolve, reject) => {
     stream.once("open", () => resolve(stream))
-    stream.once("error", (problem) => reject(unwritable(file, problem)))
+    stream.once("error", (error) => reject(writeError(file, error)))
   })
 }
 
 /** What reading cases takes, and no plan. */
 function toReadWith(file: string): Graph | undefined {
-  if (file === "-") throw new Trouble("The ruleset must be a file here.")
-  if (/\.json$/i.test(file)) return graphOf(file, {})
-  const { model, diagnostics, sources } = analyse(slashed(file), reader(file))
+  if (file === "-") throw new UserError("The ruleset must be a file here.")
+  if (/\.json$/i.test(file)) return loadGraph(file, {})
+  const { model, diagnostics, sources } = analyse(withSlashes(file), sourceReader(file))
   if (model) return unplanned(model)
-  sayFindings(
+  printDiagnostics(
     diagnostics.filter(({ severity }) => severity === "error"),
     sources,
   )
-  err(`${plain(nameOf(file))} cannot be used: mend the errors first.\n`)
+  err(`${plain(displayName(file))} cannot be used: mend the errors first.\n`)
   return undefined
 }
 

@@ -5,17 +5,19 @@ import { renderReport } from "../../cases/report/render-text.ts"
 import { sheetOf } from "../../cases/table/read-row.ts"
 import type { Compiled } from "../../compile.ts"
 import type { Graph } from "../../run/graph.ts"
-import { RemarkList } from "../io/case-diagnostics.ts"
-import { openRecords } from "../io/case-files.ts"
+import { openCaseFile } from "../io/case-files.ts"
+import { CaseProblems } from "../io/case-problems.ts"
+import { compileFile } from "../io/compile-file.ts"
+import { csvText } from "../io/csv.ts"
 import { replayBySql } from "../io/duckdb.ts"
-import { checkReadable, nameOf, writeWhole } from "../io/files.ts"
-import { type Effort, effortOf, effortOptions, graphOf, planned } from "../io/inputs.ts"
+import { checkReadable, displayName, writeFile, writeTo } from "../io/files.ts"
+import { loadGraph } from "../io/load-graph.ts"
+import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
+import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { progressText } from "../io/progress.ts"
-import { csvText } from "../io/replay-task.ts"
-import { sayFindings } from "../io/report-diagnostics.ts"
 import { err, hasColor, out, outJson, ProgressLine, plain } from "../io/terminal.ts"
-import { type Exit, Trouble } from "../io/user-error.ts"
-import { walkAll, writeTo } from "../io/worker-pool.ts"
+import { type Exit, UserError } from "../io/user-error.ts"
+import { replayBatches } from "../io/worker-pool.ts"
 import { coverageText } from "./line-uses-text.ts"
 
 const help = `
@@ -30,7 +32,7 @@ Examples:
   $ ruleout replay kiosk_dark.graph.json year.csv --workers 4 --csv > ends.csv
   $ ruleout replay kiosk_dark.graph.json chain.parquet --sql > ends.csv`
 
-interface Options extends Effort {
+interface Options extends PlanFlags {
   readonly json?: true
   readonly csv?: true
   readonly html?: string
@@ -50,7 +52,7 @@ export function addReplay(program: Command, done: (exit: Exit) => void): void {
     )
     .argument("<graph>", "a compiled graph or a ruleset, - for standard input")
     .argument("<cases>", "recorded cases: lines of JSON, or a table; - for standard input")
-  effortOptions(command)
+  addPlanFlags(command)
     .option("--json", "print the report as JSON")
     .option("--csv", "print how each case ended, as CSV")
     .option("--html <file>", "write the report as a page with plots")
@@ -72,62 +74,63 @@ function threads(text: string): number {
 }
 
 async function replay(graphFile: string, casesFile: string, options: Options): Promise<Exit> {
-  if (graphFile === "-" && casesFile === "-") throw new Trouble("Only one of the two can be standard input.")
-  if (options.json && options.csv) throw new Trouble("Ask for --json or --csv, not both.")
+  if (graphFile === "-" && casesFile === "-")
+    throw new UserError("Only one of the two can be standard input.")
+  if (options.json && options.csv) throw new UserError("Ask for --json or --csv, not both.")
   const { graph, compiled } = openGraph(graphFile, options)
   if (graph === undefined) return 2
   if (options.sql) return bySql(graph, casesFile, options)
-  const records = await openRecords(casesFile, options.table)
-  const source = { file: casesFile, ...(records.header ? { sheet: sheetOf(records.header, graph) } : {}) }
-  const remarks = new RemarkList()
+  const caseFile = await openCaseFile(casesFile, options.table)
+  const source = { file: casesFile, ...(caseFile.header ? { sheet: sheetOf(caseFile.header, graph) } : {}) }
+  const problems = new CaseProblems()
   const rejected: (readonly string[])[] = []
   const progress = new ProgressLine()
   let seen = 0
   if (options.csv) await writeTo(process.stdout, csvText([[...outcomeHeader]]))
   const work = { graph, source, rows: options.csv === true }
-  const tally = await walkAll(records.batches, work, options.workers, async (walked) => {
-    remarks.add(walked.remarks)
+  const tally = await replayBatches(caseFile.batches, work, options.workers, async (walked) => {
+    problems.add(walked.problems)
     if (options.rejected !== undefined) rejected.push(...walked.rejected)
     seen += walked.cases
     await writeTo(process.stdout, walked.text)
-    progress.show(progressText(seen, records.progress()))
+    progress.show(progressText(seen, caseFile.progress()))
   })
   progress.clear()
   const report = tally.report()
-  if (options.json) outJson({ report, findings: remarks.diagnostics })
+  if (options.json) outJson({ report, findings: problems.diagnostics })
   else {
-    remarks.say()
+    problems.say()
     if (!options.csv) out(plain(renderReport(report)))
   }
   if (options.lines && compiled) out(coverageText(compiled, report, hasColor(process.stdout)))
   if (options.html !== undefined) writeAside(options.html, reportPage(report))
   if (options.rejected !== undefined && rejected.length > 0)
-    writeAside(options.rejected, csvText([[...(records.header ?? []), "problem"], ...rejected]))
-  return remarks.exit
+    writeAside(options.rejected, csvText([[...(caseFile.header ?? []), "problem"], ...rejected]))
+  return problems.exit
 }
 
 /** What ship --to sql writes, run here. Findings count as recorded: nothing is inferred, and no order of steps is known. */
 async function bySql(graph: Graph, file: string, { json, html, lines, rejected }: Options): Promise<Exit> {
   if (json || html !== undefined || lines || rejected !== undefined)
-    throw new Trouble("--sql prints how each case ended, and nothing besides.")
+    throw new UserError("--sql prints how each case ended, and nothing besides.")
   checkReadable(file)
   for await (const rows of replayBySql(graph, file)) await writeTo(process.stdout, csvText(rows))
   return 0
 }
 
 function writeAside(file: string, text: string): void {
-  writeWhole(file, text)
+  writeFile(file, text)
   err(`Written to ${plain(file)}\n`)
 }
 
 /** With `--lines` the ruleset itself is needed, and not only what it was compiled to. */
 function openGraph(file: string, options: Options): { graph: Graph | undefined; compiled?: Compiled } {
-  if (!options.lines) return { graph: graphOf(file, effortOf(options)) }
-  if (options.json || options.csv) throw new Trouble("--lines is for reading: leave --json and --csv out.")
+  if (!options.lines) return { graph: loadGraph(file, planOptions(options)) }
+  if (options.json || options.csv) throw new UserError("--lines is for reading: leave --json and --csv out.")
   if (/\.json$/i.test(file))
-    throw new Trouble(`${nameOf(file)} is a graph, which has no lines.`, "Name the ruleset instead.")
-  const compiled = planned(file, effortOf(options))
-  sayFindings(
+    throw new UserError(`${displayName(file)} is a graph, which has no lines.`, "Name the ruleset instead.")
+  const compiled = compileFile(file, planOptions(options))
+  printDiagnostics(
     compiled.diagnostics.filter(({ severity }) => severity === "error"),
     compiled.sources,
   )

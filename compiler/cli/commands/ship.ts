@@ -2,10 +2,11 @@ import { existsSync } from "node:fs"
 import { type Command, Option } from "commander"
 import type { Graph } from "../../run/index.ts"
 import { checkWhole, KeyError, ShipError, seal } from "../../ship/index.ts"
-import { existing, largestSource, nameOf, readText, writeWhole } from "../io/files.ts"
-import { type Effort, effortOf, effortOptions, graphOf, share } from "../io/inputs.ts"
+import { displayName, largestSource, readIfThere, readText, writeFile } from "../io/files.ts"
+import { loadGraph } from "../io/load-graph.ts"
+import { addPlanFlags, type PlanFlags, percentage, planOptions } from "../io/plan-flags.ts"
 import { out, plain } from "../io/terminal.ts"
-import { type Exit, Trouble } from "../io/user-error.ts"
+import { type Exit, UserError } from "../io/user-error.ts"
 import { type TargetName, targets } from "./export-targets.ts"
 
 const list = Object.entries(targets)
@@ -29,7 +30,7 @@ Examples:
 
 const makeKey = "Make one with: openssl genpkey -algorithm ed25519 -out shop.key"
 
-interface Options extends Effort {
+interface Options extends PlanFlags {
   readonly to: TargetName
   readonly out?: string
   readonly force?: true
@@ -51,10 +52,10 @@ export function addShip(program: Command, done: (exit: Exit) => void): void {
     )
     .option("-o, --out <file>", "where it goes, - for standard output")
     .option("--force", "overwrite whatever is there")
-    .option("--least <percent>", "leave out what fewer jobs come to, like 1%", share)
+    .option("--least <percent>", "leave out what fewer jobs come to, like 1%", percentage)
     .option("--sign", "seal the graph with a digest of its content")
     .option("--key <file>", "sign it with this private key")
-  effortOptions(command)
+  addPlanFlags(command)
     .addHelpText("after", help)
     .action(async (file: string, options: Options) => done(await ship(file, options)))
 }
@@ -63,14 +64,14 @@ async function ship(file: string, options: Options): Promise<Exit> {
   const target = targets[options.to]
   const signs = options.sign || options.key !== undefined
   if (signs && !target.carries)
-    throw new Trouble(
+    throw new UserError(
       `There is no graph in \`${options.to}\` that could be sealed.`,
       "Seal the graph itself: --to graph, module or page.",
     )
   if (options.least !== undefined && !target.draws)
-    throw new Trouble(`\`${options.to}\` is always whole: --least is for dot, mermaid, svg and markdown.`)
+    throw new UserError(`\`${options.to}\` is always whole: --least is for dot, mermaid, svg and markdown.`)
   const key = options.key === undefined ? undefined : readText(options.key, largestSource)
-  const graph = graphOf(file, effortOf(options))
+  const graph = loadGraph(file, planOptions(options))
   if (graph === undefined) return 2
   try {
     checkWhole(graph)
@@ -84,15 +85,16 @@ async function ship(file: string, options: Options): Promise<Exit> {
         text,
       }))
       if (!options.force) for (const { path, text } of files) guard(path, text)
-      for (const { path, text } of files) writeWhole(path, text)
+      for (const { path, text } of files) writeFile(path, text)
       for (const { path, text } of files)
         out(`Written to ${plain(path)}, ${Buffer.byteLength(text).toLocaleString("en")} bytes\n`)
     }
     return 0
-  } catch (problem) {
-    if (problem instanceof KeyError) throw new Trouble(`${nameOf(options.key!)}: ${problem.message}`, makeKey)
-    if (problem instanceof ShipError) throw new Trouble(problem.message)
-    throw problem
+  } catch (error) {
+    if (error instanceof KeyError)
+      throw new UserError(`${displayName(options.key!)}: ${error.message}`, makeKey)
+    if (error instanceof ShipError) throw new UserError(error.message)
+    throw error
   }
 }
 
@@ -101,17 +103,17 @@ function pathOf(named: string | undefined, graph: Graph, ending: string, n: numb
   if (named !== undefined) return n === 0 ? named : `${named.replace(/\.\w+$/, "")}${ending}`
   // A graph from elsewhere could name any place on this machine.
   if (!/^[\w-]+$/.test(graph.ruleset.name))
-    throw new Trouble(
-      `The graph's name ${nameOf(graph.ruleset.name)} cannot be a file's.`,
+    throw new UserError(
+      `The graph's name ${displayName(graph.ruleset.name)} cannot be a file's.`,
       "Name a file with --out.",
     )
   return `${graph.ruleset.name}${ending}`
 }
 
 function guard(path: string, text: string): void {
-  if (existsSync(path) && existing(path) !== text)
-    throw new Trouble(
-      `${nameOf(path)} is there already and is different.`,
+  if (existsSync(path) && readIfThere(path) !== text)
+    throw new UserError(
+      `${displayName(path)} is there already and is different.`,
       "Name another file with --out, or add --force to overwrite it.",
     )
 }

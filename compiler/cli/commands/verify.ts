@@ -1,9 +1,9 @@
 import type { Command } from "commander"
 import { KeyError, VerifyError, verify } from "../../ship/index.ts"
-import { largestGraph, largestSource, nameOf, readText } from "../io/files.ts"
-import { graphIn } from "../io/inputs.ts"
+import { displayName, largestGraph, largestSource, readText } from "../io/files.ts"
+import { parseGraph } from "../io/load-graph.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
-import { type Exit, Trouble } from "../io/user-error.ts"
+import { type Exit, UserError } from "../io/user-error.ts"
 
 const help = `
 Exit code 1 where the graph is not what was sealed, is not sealed, or with --key is not signed with that key.
@@ -32,29 +32,29 @@ export function addVerify(program: Command, done: (exit: Exit) => void): void {
 
 async function check(file: string, options: Options): Promise<Exit> {
   if (file === "-" && options.key === "-")
-    throw new Trouble("Only one of the two can be standard input.", "Name the file of the key.")
+    throw new UserError("Only one of the two can be standard input.", "Name the file of the key.")
   const key = options.key === undefined ? undefined : readText(options.key, largestSource)
-  const graph = graphIn(file, readText(file, largestGraph))
+  const graph = parseGraph(file, readText(file, largestGraph))
   const { good, warn, bad } = style(hasColor(process.stdout))
   try {
     const seal = await verify(graph, { subtle: crypto.subtle, key })
     if (options.json) outJson({ holds: true, ...seal })
     else {
       out(`${good("The seal holds:")} ${plain(seal.digest)}\n`)
-      if (seal.authentic) out(`${good("Signed")} with the key in ${plain(nameOf(options.key!))}.\n`)
+      if (seal.authentic) out(`${good("Signed")} with the key in ${plain(displayName(options.key!))}.\n`)
       else if (seal.signed) out("It is signed too: name the public key with --key to see by whom.\n")
       else out(`${warn("Not signed:")} whoever changes a graph can seal it anew.\n`)
     }
     return 0
-  } catch (problem) {
-    if (problem instanceof KeyError)
-      throw new Trouble(
-        `${nameOf(options.key!)}: ${problem.message}`,
+  } catch (error) {
+    if (error instanceof KeyError)
+      throw new UserError(
+        `${displayName(options.key!)}: ${error.message}`,
         "The public key of a private one: openssl pkey -in shop.key -pubout -out shop.pub",
       )
-    if (!(problem instanceof VerifyError)) throw problem
-    if (options.json) outJson({ holds: false, says: problem.message })
-    else out(`${bad("Refused:")} ${plain(problem.message)}\n`)
+    if (!(error instanceof VerifyError)) throw error
+    if (options.json) outJson({ holds: false, says: error.message })
+    else out(`${bad("Refused:")} ${plain(error.message)}\n`)
     return 1
   }
 }

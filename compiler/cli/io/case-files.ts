@@ -3,8 +3,8 @@ import { createReadStream, statSync } from "node:fs"
 import { type Duplex, Readable } from "node:stream"
 import Papa from "papaparse"
 import type { Batch } from "../../cases/table/batch.ts"
-import { nameOf, unreadable } from "./files.ts"
-import { Trouble } from "./user-error.ts"
+import { displayName, readError } from "./files.ts"
+import { UserError } from "./user-error.ts"
 
 const KiB = 1024
 
@@ -14,7 +14,7 @@ const longestLine = 16 * KiB * KiB
 /** Rows that go into one batch. */
 const rowsAtOnce = 2000
 
-export interface Records {
+export interface CaseFile {
   readonly file: string
   /** The header row of a table; absent for lines of JSON. */
   readonly header?: readonly string[]
@@ -23,8 +23,8 @@ export interface Records {
   progress(): number | undefined
 }
 
-/** Lines of JSON, or a table where the name ends in `.csv` or `.tsv` or `table` says so. @throws Trouble */
-export async function openRecords(file: string, table = /\.(csv|tsv)$/i.test(file)): Promise<Records> {
+/** Lines of JSON, or a table where the name ends in `.csv` or `.tsv` or `table` says so. @throws UserError */
+export async function openCaseFile(file: string, table = /\.(csv|tsv)$/i.test(file)): Promise<CaseFile> {
   const size = sizeOf(file)
   let read = 0
   const progress = () => (size ? Math.min(1, read / size) : undefined)
@@ -35,14 +35,14 @@ export async function openRecords(file: string, table = /\.(csv|tsv)$/i.test(fil
   const rows = rowsOf(text)[Symbol.asyncIterator]()
   const { value: header, done } = await rows.next()
   if (done || header.every((cell) => cell.trim() === ""))
-    throw new Trouble(`${nameOf(file)} has no header row.`, "Name each column in the first row.")
+    throw new UserError(`${displayName(file)} has no header row.`, "Name each column in the first row.")
   return { file, header, batches: inRows(rows), progress }
 }
 
 function sizeOf(file: string): number | undefined {
   if (file === "-") return undefined
   const stat = statSync(file, { throwIfNoEntry: false })
-  if (stat?.isDirectory()) throw new Trouble(`${nameOf(file)} is a folder.`, "Name a file in it.")
+  if (stat?.isDirectory()) throw new UserError(`${displayName(file)} is a folder.`, "Name a file in it.")
   return stat?.isFile() ? stat.size : undefined
 }
 
@@ -60,11 +60,11 @@ async function* decoded(file: string, reading: (bytes: number) => void): AsyncGe
     }
     const rest = decoder.decode()
     if (rest !== "") yield rest
-  } catch (problem) {
-    if ((problem as { code?: string }).code !== "ERR_ENCODING_INVALID_ENCODED_DATA")
-      throw unreadable(file, problem)
-    throw new Trouble(
-      `${nameOf(file)} is not UTF-8: a byte behind line ${line} belongs to no character.`,
+  } catch (error) {
+    if ((error as { code?: string }).code !== "ERR_ENCODING_INVALID_ENCODED_DATA")
+      throw readError(file, error)
+    throw new UserError(
+      `${displayName(file)} is not UTF-8: a byte behind line ${line} belongs to no character.`,
       "Save it as UTF-8, or convert it.",
     )
   }
@@ -80,8 +80,8 @@ async function* lines(text: AsyncIterable<string>, file: string): AsyncGenerator
     if (end === 0) {
       held += chunk
       if (held.length > longestLine)
-        throw new Trouble(
-          `Line ${from} of ${nameOf(file)} is longer than any recorded case.`,
+        throw new UserError(
+          `Line ${from} of ${displayName(file)} is longer than any recorded case.`,
           "Each case is one line of JSON; a table of cases has a name that ends in `.csv`.",
         )
       continue
@@ -99,7 +99,7 @@ async function* lines(text: AsyncIterable<string>, file: string): AsyncGenerator
 function rowsOf(text: AsyncIterable<string>): AsyncIterable<string[]> {
   const parser = Papa.parse(Papa.NODE_STREAM_INPUT, { delimitersToGuess: [",", ";", "\t", "|"] }) as Duplex
   const input = Readable.from(text)
-  input.on("error", (problem) => parser.destroy(problem))
+  input.on("error", (error) => parser.destroy(error))
   return input.pipe(parser)
 }
 

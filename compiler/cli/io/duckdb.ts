@@ -3,7 +3,7 @@ import type { DuckDBConnection } from "@duckdb/node-api"
 import { columnsOf } from "../../cases/table/columns.ts"
 import type { Graph } from "../../run/graph.ts"
 import { sqlParts } from "../../ship/sql.ts"
-import { Trouble } from "./user-error.ts"
+import { UserError } from "./user-error.ts"
 
 /** Loaded only when asked for: it is an optional dependency, with tens of megabytes of its own. */
 async function connect(): Promise<DuckDBConnection> {
@@ -11,7 +11,7 @@ async function connect(): Promise<DuckDBConnection> {
     const { DuckDBInstance } = await import("@duckdb/node-api")
     return await (await DuckDBInstance.create(":memory:")).connect()
   } catch {
-    throw new Trouble(
+    throw new UserError(
       "DuckDB is not installed here.",
       "Install the package `@duckdb/node-api` beside ruleout, or run the SQL on an engine of your own: ruleout ship --to sql.",
     )
@@ -37,10 +37,10 @@ export async function* replayBySql(
       chunk = await result.fetchChunk()
     )
       yield chunk.getRows().map((row) => row.map(cellOf))
-  } catch (problem) {
-    if (problem instanceof Trouble) throw problem
-    const says = problem instanceof Error ? problem.message.split("\n")[0]! : String(problem)
-    throw new Trouble(`DuckDB cannot take \`${file}\`: ${says}`)
+  } catch (error) {
+    if (error instanceof UserError) throw error
+    const says = error instanceof Error ? error.message.split("\n")[0]! : String(error)
+    throw new UserError(`DuckDB cannot take \`${file}\`: ${says}`)
   } finally {
     connection.closeSync()
   }
@@ -108,7 +108,7 @@ function fromTable(graph: Graph, source: string, header: readonly string[]): str
   const columns = columnsOf(header, graph)
   const id = columns.find(({ role }) => role.is === "id")
   if (!id)
-    throw new Trouble("The table has no column `id`.", "Name each case: SQL knows them by nothing else.")
+    throw new UserError("The table has no column `id`.", "Name each case: SQL knows them by nothing else.")
   const fault = columns.find(({ role }) => role.is === "fault")
   const selects = columns.flatMap(({ header, role }) => {
     const value = `CAST(${column(header)} AS VARCHAR)`

@@ -1,4 +1,5 @@
 /** Files in and out, with words for all that can go wrong with them. */
+import { once } from "node:events"
 import {
   closeSync,
   fstatSync,
@@ -15,7 +16,7 @@ import {
 import { basename, dirname, extname, join } from "node:path"
 import { quote } from "../../diagnostics/escape.ts"
 import { nearest } from "../../diagnostics/suggest.ts"
-import { Trouble } from "./user-error.ts"
+import { UserError } from "./user-error.ts"
 
 const MiB = 1024 * 1024
 
@@ -27,39 +28,39 @@ export const largestCases = 256 * MiB
 
 const standardInput = 0
 
-/** The text of a file, `-` for standard input. @throws Trouble where there is none, or it is too large, or no UTF-8. */
+/** The text of a file, `-` for standard input. @throws UserError where there is none, or it is too large, or no UTF-8. */
 export function readText(path: string, largest: number): string {
   const bytes = readBytes(path, largest)
   try {
     return new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes)
   } catch {
-    throw new Trouble(
-      `${nameOf(path)} is not UTF-8: byte ${badByte(bytes) + 1} belongs to no character.`,
+    throw new UserError(
+      `${displayName(path)} is not UTF-8: byte ${badByte(bytes) + 1} belongs to no character.`,
       "Save it as UTF-8 in the editor, or convert it.",
     )
   }
 }
 
-export function nameOf(path: string): string {
+export function displayName(path: string): string {
   return path === "-" ? "Standard input" : quote(path)
 }
 
 /** `/` between folders, as the compiler wants it. */
-export function slashed(path: string): string {
+export function withSlashes(path: string): string {
   return process.platform === "win32" ? path.replaceAll("\\", "/") : path
 }
 
 function readBytes(path: string, largest: number): Uint8Array {
   const tooLarge = () =>
-    new Trouble(
-      `${nameOf(path)} is larger than ${largest / MiB} MiB.`,
+    new UserError(
+      `${displayName(path)} is larger than ${largest / MiB} MiB.`,
       "Is it the file that was meant? A large one is best cut into several.",
     )
   let handle: number | undefined
   try {
     handle = path === "-" ? standardInput : openSync(path, "r")
     const stat = fstatSync(handle)
-    if (stat.isDirectory()) throw new Trouble(`${nameOf(path)} is a folder.`, "Name a file in it.")
+    if (stat.isDirectory()) throw new UserError(`${displayName(path)} is a folder.`, "Name a file in it.")
     if (stat.isFile() && stat.size > largest) throw tooLarge()
     const chunks: Uint8Array[] = []
     for (let size = 0; ; ) {
@@ -71,8 +72,8 @@ function readBytes(path: string, largest: number): Uint8Array {
       chunks.push(chunk.subarray(0, read))
     }
     return Buffer.concat(chunks)
-  } catch (problem) {
-    throw problem instanceof Trouble ? problem : unreadable(path, problem)
+  } catch (error) {
+    throw error instanceof UserError ? error : readError(path, error)
   } finally {
     if (handle !== undefined && handle !== standardInput) closeSync(handle)
   }
@@ -84,8 +85,8 @@ export function checkReadable(path: string): void {
   try {
     handle = openSync(path, "r")
     readChunk(handle, new Uint8Array(1))
-  } catch (problem) {
-    throw unreadable(path, problem)
+  } catch (error) {
+    throw readError(path, error)
   } finally {
     if (handle !== undefined) closeSync(handle)
   }
@@ -96,42 +97,42 @@ function readChunk(handle: number, chunk: Uint8Array): number {
   for (;;) {
     try {
       return readSync(handle, chunk, 0, chunk.length, null)
-    } catch (problem) {
-      const code = codeOf(problem)
+    } catch (error) {
+      const code = codeOf(error)
       if (code === "EOF") return 0
-      if (code !== "EAGAIN") throw problem
+      if (code !== "EAGAIN") throw error
       Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 20)
     }
   }
 }
 
-function codeOf(problem: unknown): string | undefined {
-  return (problem as { code?: string } | undefined)?.code
+function codeOf(error: unknown): string | undefined {
+  return (error as { code?: string } | undefined)?.code
 }
 
-export function unreadable(path: string, problem: unknown): Trouble {
-  const name = nameOf(path)
-  switch (codeOf(problem)) {
+export function readError(path: string, error: unknown): UserError {
+  const name = displayName(path)
+  switch (codeOf(error)) {
     case "ENOENT":
     case "ENOTDIR":
-      return new Trouble(`There is no file ${name}.`, elsewhere(path))
+      return new UserError(`There is no file ${name}.`, similarFile(path), "no-such-file")
     case "EISDIR":
-      return new Trouble(`${name} is a folder.`, "Name a file in it.")
+      return new UserError(`${name} is a folder.`, "Name a file in it.")
     case "EACCES":
     case "EPERM":
-      return new Trouble(`${name} may not be read.`, "Ask for the right to read it.")
+      return new UserError(`${name} may not be read.`, "Ask for the right to read it.")
     case "ELOOP":
-      return new Trouble(`${name} is a link that leads in a circle.`)
+      return new UserError(`${name} is a link that leads in a circle.`)
     case "ENAMETOOLONG":
     case "ERR_INVALID_ARG_VALUE":
-      return new Trouble(`${name} cannot be the name of a file.`)
+      return new UserError(`${name} cannot be the name of a file.`)
     default:
-      return new Trouble(`${name} cannot be read (${codeOf(problem) ?? "unknown cause"}).`)
+      return new UserError(`${name} cannot be read (${codeOf(error) ?? "unknown cause"}).`)
   }
 }
 
 /** What may have been meant: a file beside it of the same kind, with a name like it or one that begins alike. */
-function elsewhere(path: string): string {
+function similarFile(path: string): string {
   const [kind, stem] = [extname(path), basename(path).split(".", 1)[0]!]
   let names: string[] = []
   try {
@@ -169,12 +170,13 @@ function badByte(bytes: Uint8Array): number {
   return bad - 1
 }
 
-/** Writes all or nothing: to a file beside it first, which then takes its name. @throws Trouble */
-export function writeWhole(path: string, text: string): void {
+/** Writes all or nothing: to a file beside it first, which then takes its name. @throws UserError */
+export function writeFile(path: string, text: string): void {
   let draft: string | undefined
   try {
     const there = statSync(path, { throwIfNoEntry: false })
-    if (there?.isDirectory()) throw new Trouble(`${nameOf(path)} is a folder.`, "Name a file to write.")
+    if (there?.isDirectory())
+      throw new UserError(`${displayName(path)} is a folder.`, "Name a file to write.")
     // A device or a pipe has no name to take.
     if (there && !there.isFile()) {
       writeFileSync(path, text)
@@ -184,48 +186,53 @@ export function writeWhole(path: string, text: string): void {
     draft = join(dirname(target), `.${basename(target)}.${process.pid}.tmp`)
     writeFileSync(draft, text, { flag: "wx", ...(there ? { mode: there.mode } : {}) })
     renameSync(draft, target)
-  } catch (problem) {
+  } catch (error) {
     if (draft !== undefined) rmSync(draft, { force: true })
-    throw problem instanceof Trouble ? problem : unwritable(path, problem)
+    throw error instanceof UserError ? error : writeError(path, error)
   }
 }
 
 /** Adds a line to a file, which is made if it is not there; one that does not end its last line gets that first. */
 export function appendLine(path: string, line: string): void {
   try {
-    const before = existing(path)
+    const before = readIfThere(path)
     const gap = before !== "" && !before.endsWith("\n") ? "\n" : ""
     writeFileSync(path, `${gap}${line}\n`, { flag: "a" })
-  } catch (problem) {
-    throw problem instanceof Trouble ? problem : unwritable(path, problem)
+  } catch (error) {
+    throw error instanceof UserError ? error : writeError(path, error)
   }
 }
 
 /** The text of a file that may not be there. */
-export function existing(path: string): string {
+export function readIfThere(path: string): string {
   try {
     return readFileSync(path, "utf8")
-  } catch (problem) {
-    if (codeOf(problem) === "ENOENT") return ""
-    throw unreadable(path, problem)
+  } catch (error) {
+    if (codeOf(error) === "ENOENT") return ""
+    throw readError(path, error)
   }
 }
 
-export function unwritable(path: string, problem: unknown): Trouble {
-  const name = nameOf(path)
-  switch (codeOf(problem)) {
+export function writeError(path: string, error: unknown): UserError {
+  const name = displayName(path)
+  switch (codeOf(error)) {
     case "ENOENT":
     case "ENOTDIR":
-      return new Trouble(`The folder of ${name} is not there.`, "Make it first, or write somewhere else.")
+      return new UserError(`The folder of ${name} is not there.`, "Make it first, or write somewhere else.")
     case "EISDIR":
-      return new Trouble(`${name} is a folder.`, "Name a file to write.")
+      return new UserError(`${name} is a folder.`, "Name a file to write.")
     case "EACCES":
     case "EPERM":
     case "EROFS":
-      return new Trouble(`${name} may not be written.`, "Write somewhere else, or ask for the right to.")
+      return new UserError(`${name} may not be written.`, "Write somewhere else, or ask for the right to.")
     case "ENOSPC":
-      return new Trouble(`There is no room left to write ${name}.`)
+      return new UserError(`There is no room left to write ${name}.`)
     default:
-      return new Trouble(`${name} cannot be written (${codeOf(problem) ?? "unknown cause"}).`)
+      return new UserError(`${name} cannot be written (${codeOf(error) ?? "unknown cause"}).`)
   }
+}
+
+/** Writes to a stream, and waits if it has more than it can pass on. */
+export async function writeTo(stream: NodeJS.WritableStream, text: string): Promise<void> {
+  if (text !== "" && !stream.write(text)) await once(stream, "drain")
 }

@@ -1,14 +1,15 @@
 /** Where batches of cases are walked: in this thread, or in another that runs `replay-worker.ts`. */
-import Papa from "papaparse"
+
 import { type GraphIndex, indexGraph } from "../../cases/replay/graph-index.ts"
 import type { Sums } from "../../cases/report/counts.ts"
 import { outcomeRow } from "../../cases/report/outcome-row.ts"
-import { Tally } from "../../cases/report/tally.ts"
+import { Tally, Tally } from "../../cases/report/tally.ts"
 import { type Batch, entriesOf, type Source } from "../../cases/table/batch.ts"
 import type { Graph } from "../../run/graph.ts"
-import { type Remark, remarksOf } from "./case-diagnostics.ts"
+import { type CaseProblem, problemsOf } from "./case-problems.ts"
+import { csvText } from "./csv.ts"
 
-export interface Work {
+export interface ReplayInput {
   readonly graph: Graph
   readonly source: Source
   /** Each case's end is wanted as a row of CSV. */
@@ -16,34 +17,34 @@ export interface Work {
 }
 
 /** What came of one batch. */
-export interface Walked {
+export interface BatchResult {
   readonly cases: number
-  readonly remarks: readonly Remark[]
+  readonly problems: readonly CaseProblem[]
   /** Rows of CSV. */
   readonly text: string
   readonly rejected: readonly (readonly string[])[]
 }
 
-export class Desk {
-  readonly #work: Work
+export class ReplayTask {
+  readonly #input: ReplayInput
   readonly #index: GraphIndex
   readonly #tally: Tally
 
-  constructor(work: Work) {
-    this.#work = work
-    this.#index = indexGraph(work.graph)
+  constructor(input: ReplayInput) {
+    this.#input = input
+    this.#index = indexGraph(input.graph)
     this.#tally = new Tally(this.#index)
   }
 
-  take(batch: Batch): Walked {
-    const { source, rows } = this.#work
+  take(batch: Batch): BatchResult {
+    const { source, rows } = this.#input
     const { graph } = this.#index
-    const remarks: Remark[] = []
+    const problems: CaseProblem[] = []
     const ends: (string | number)[][] = []
     const rejected: string[][] = []
     let cases = 0
     for (const entry of entriesOf(batch, graph, source)) {
-      if (entry.diagnostics.length > 0) remarks.push(...remarksOf(entry))
+      if (entry.diagnostics.length > 0) problems.push(...problemsOf(entry))
       if (entry.rejected && typeof entry.source !== "string")
         rejected.push([...entry.source, entry.diagnostics.map(({ message }) => message).join(" ")])
       if (!entry.case) continue
@@ -51,16 +52,10 @@ export class Desk {
       const walked = this.#tally.add(entry.case)
       if (rows) ends.push(outcomeRow(graph, entry.case, walked))
     }
-    return { cases, remarks, text: csvText(ends), rejected }
+    return { cases, problems, text: csvText(ends), rejected }
   }
 
   get sums(): Sums {
     return this.#tally.sums
   }
-}
-
-/** Rows as CSV (RFC 4180, with LF); what a spreadsheet would take for a formula is disarmed. */
-export function csvText(rows: readonly (readonly (string | number)[])[]): string {
-  if (rows.length === 0) return ""
-  return `${Papa.unparse(rows as (string | number)[][], { newline: "\n", escapeFormulae: true })}\n`
 }

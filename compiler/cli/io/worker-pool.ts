@@ -1,58 +1,57 @@
 /** Several threads that walk batches beside each other. */
-import { once } from "node:events"
 import { Worker } from "node:worker_threads"
 import { indexGraph } from "../../cases/replay/graph-index.ts"
 import type { Sums } from "../../cases/report/counts.ts"
 import { Tally } from "../../cases/report/tally.ts"
 import type { Batch } from "../../cases/table/batch.ts"
-import { Desk, type Walked, type Work } from "./replay-task.ts"
+import { type BatchResult, type ReplayInput, ReplayTask } from "./replay-task.ts"
 
 /** Batches that wait at a thread while it works on another, so that it never waits itself. */
 const ahead = 2
 
-type Answer = { readonly walked: Walked } | { readonly sums: Sums }
+type Answer = { readonly walked: BatchResult } | { readonly sums: Sums }
 
 /** Walks all batches and gives the tally of all. `each` sees what came of every batch, in the order of the file. */
-export async function walkAll(
+export async function replayBatches(
   batches: AsyncIterable<Batch>,
-  work: Work,
+  input: ReplayInput,
   threads: number,
-  each: (walked: Walked) => void | Promise<void>,
+  each: (walked: BatchResult) => void | Promise<void>,
 ): Promise<Tally> {
-  const tally = new Tally(indexGraph(work.graph))
+  const tally = new Tally(indexGraph(input.graph))
   if (threads <= 1) {
-    const desk = new Desk(work)
-    for await (const batch of batches) await each(desk.take(batch))
-    tally.join(desk.sums)
+    const task = new ReplayTask(input)
+    for await (const batch of batches) await each(task.take(batch))
+    tally.join(task.sums)
     return tally
   }
-  const pool = Array.from({ length: threads }, () => new Hand(work))
+  const workers = Array.from({ length: threads }, () => new ReplayThread(input))
   try {
     // In turn, so that the answers come back in the order of the file.
-    const waiting: Promise<Walked>[] = []
+    const waiting: Promise<BatchResult>[] = []
     let next = 0
     for await (const batch of batches) {
-      waiting.push(pool[next++ % threads]!.take(batch))
+      waiting.push(workers[next++ % threads]!.take(batch))
       if (waiting.length >= threads * ahead) await each(await waiting.shift()!)
     }
     for (const walked of waiting) await each(await walked)
-    for (const hand of pool) tally.join(await hand.finish())
+    for (const thread of workers) tally.join(await thread.finish())
     return tally
   } finally {
-    await Promise.all(pool.map((hand) => hand.stop()))
+    await Promise.all(workers.map((thread) => thread.stop()))
   }
 }
 
-class Hand {
+class ReplayThread {
   readonly #worker: Worker
-  readonly #answers: { resolve(answer: Answer): void; reject(problem: unknown): void }[] = []
+  readonly #answers: { resolve(answer: Answer): void; reject(error: unknown): void }[] = []
 
-  constructor(work: Work) {
+  constructor(input: ReplayInput) {
     const ending = import.meta.url.endsWith(".ts") ? "ts" : "js"
-    this.#worker = new Worker(new URL(`./replay-worker.${ending}`, import.meta.url), { workerData: work })
+    this.#worker = new Worker(new URL(`./replay-worker.${ending}`, import.meta.url), { workerData: input })
     this.#worker.on("message", (answer: Answer) => this.#answers.shift()?.resolve(answer))
-    this.#worker.on("error", (problem) => {
-      for (const { reject } of this.#answers.splice(0)) reject(problem)
+    this.#worker.on("error", (error) => {
+      for (const { reject } of this.#answers.splice(0)) reject(error)
     })
   }
 
@@ -62,8 +61,8 @@ class Hand {
     return answer
   }
 
-  async take(batch: Batch): Promise<Walked> {
-    return ((await this.#ask(batch)) as { walked: Walked }).walked
+  async take(batch: Batch): Promise<BatchResult> {
+    return ((await this.#ask(batch)) as { walked: BatchResult }).walked
   }
 
   async finish(): Promise<Sums> {
@@ -73,9 +72,4 @@ class Hand {
   async stop(): Promise<void> {
     await this.#worker.terminate()
   }
-}
-
-/** Waits where a stream has more than it can pass on. */
-export async function writeTo(stream: NodeJS.WritableStream, text: string): Promise<void> {
-  if (text !== "" && !stream.write(text)) await once(stream, "drain")
 }

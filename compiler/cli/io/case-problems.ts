@@ -2,7 +2,7 @@
 
 import type { CaseDiagnostic } from "../../cases/record/read.ts"
 import type { Entry } from "../../cases/table/batch.ts"
-import { countText, findingsText } from "./report-diagnostics.ts"
+import { countsText, diagnosticsText } from "./print-diagnostics.ts"
 import { err, hasColor, style } from "./terminal.ts"
 import { type Exit, exitOf } from "./user-error.ts"
 
@@ -10,30 +10,30 @@ const most = 200
 const mostInJson = 10_000
 
 /** A diagnostic with the line that it is in, since the file is not kept. */
-export interface Remark {
+export interface CaseProblem {
   readonly diagnostic: CaseDiagnostic
   /** Absent for a row of a table, whose findings say row and column themselves. */
   readonly line?: { readonly text: string; readonly offset: number }
 }
 
-export function remarksOf({ diagnostics, source, offset }: Entry): Remark[] {
+export function problemsOf({ diagnostics, source, offset }: Entry): CaseProblem[] {
   return diagnostics.map((diagnostic) => ({
     diagnostic,
     ...(typeof source === "string" ? { line: { text: source, offset } } : {}),
   }))
 }
 
-export class RemarkList {
-  readonly #kept: Remark[] = []
+export class CaseProblems {
+  readonly #kept: CaseProblem[] = []
   readonly #counts = { errors: 0, warnings: 0, notes: 0 }
   #all = 0
 
-  add(remarks: readonly Remark[]): void {
-    for (const remark of remarks) {
+  add(problems: readonly CaseProblem[]): void {
+    for (const problem of problems) {
       this.#all++
-      this.#counts[`${remark.diagnostic.severity}s`]++
-      if (this.#kept.length < most) this.#kept.push(apart(remark))
-      else if (this.#kept.length < mostInJson) this.#kept.push({ diagnostic: remark.diagnostic })
+      this.#counts[`${problem.diagnostic.severity}s`]++
+      if (this.#kept.length < most) this.#kept.push(apart(problem))
+      else if (this.#kept.length < mostInJson) this.#kept.push({ diagnostic: problem.diagnostic })
     }
   }
 
@@ -57,18 +57,18 @@ export class RemarkList {
       const { file, start, end } = diagnostic.span
       const span = { file, start: start + shift, end: end + shift }
       const sources = new Map(line === undefined ? [] : [[file, before + line.text]])
-      err(`${findingsText([{ ...diagnostic, span }], sources, color)}\n`)
+      err(`${diagnosticsText([{ ...diagnostic, span }], sources, color)}\n`)
     }
     if (this.#all > most) err(`and ${this.#all - most} more.\n`)
     const { warn } = style(color)
     err(
-      `${warn(`${countText(this.#counts)} in the cases, see above: what could not be read was left out.`)}\n`,
+      `${warn(`${countsText(this.#counts)} in the cases, see above: what could not be read was left out.`)}\n`,
     )
   }
 }
 
 /** A line cut out of a batch keeps all of the batch in memory; a copy keeps itself. */
-function apart({ diagnostic, line }: Remark): Remark {
+function apart({ diagnostic, line }: CaseProblem): CaseProblem {
   if (line === undefined) return { diagnostic }
   return { diagnostic, line: { text: Buffer.from(line.text).toString(), offset: line.offset } }
 }

@@ -12,19 +12,19 @@ export interface Counts {
   readonly notes: number
 }
 
-export function counted(diagnostics: readonly Diagnostic[]): Counts {
+export function countDiagnostics(diagnostics: readonly Diagnostic[]): Counts {
   const count = (severity: string) => diagnostics.filter((each) => each.severity === severity).length
   return { errors: count("error"), warnings: count("warning"), notes: count("note") }
 }
 
 /** `2 errors, 1 warning`; empty where there is nothing. */
-export function countText({ errors, warnings, notes }: Counts): string {
+export function countsText({ errors, warnings, notes }: Counts): string {
   const some = (n: number, word: string) => (n === 0 ? [] : [`${n} ${word}${n === 1 ? "" : "s"}`])
   return [...some(errors, "error"), ...some(warnings, "warning"), ...some(notes, "note")].join(", ")
 }
 
 /** The text for a stream that has colours or not. */
-export function findingsText(
+export function diagnosticsText(
   diagnostics: readonly Diagnostic[],
   sources: ReadonlyMap<string, string>,
   color: boolean,
@@ -35,6 +35,9 @@ export function findingsText(
 }
 
 /** To standard error, beside whatever was asked for. */
-export function sayFindings(diagnostics: readonly Diagnostic[], sources: ReadonlyMap<string, string>): void {
-  if (diagnostics.length > 0) err(`${findingsText(diagnostics, sources, hasColor(process.stderr))}\n`)
+export function printDiagnostics(
+  diagnostics: readonly Diagnostic[],
+  sources: ReadonlyMap<string, string>,
+): void {
+  if (diagnostics.length > 0) err(`${diagnosticsText(diagnostics, sources, hasColor(process.stderr))}\n`)
 }

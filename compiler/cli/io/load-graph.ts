@@ -1,0 +1,60 @@
+/** Graphs as the commands take them: from a file, or compiled from a ruleset. */
+import { flaw } from "../../cases/record/json-locations.ts"
+import { lineAndColumn } from "../../diagnostics/render.ts"
+import type { PlanOptions } from "../../plan/plan.ts"
+import { type Graph, open, RunError } from "../../run/index.ts"
+import { compileFile } from "./compile-file.ts"
+import { displayName, largestGraph, readText } from "./files.ts"
+import { printDiagnostics } from "./print-diagnostics.ts"
+import { err, plain } from "./terminal.ts"
+import { UserError } from "./user-error.ts"
+
+/** A graph from its file, or compiled from a ruleset; undefined if that has errors, which are printed. */
+export function loadGraph(file: string, options: PlanOptions): Graph | undefined {
+  const text = readText(file, largestGraph)
+  if (/^\ufeff?\s*\{/.test(text)) return parseGraph(file, text)
+  if (/\.json$/i.test(file))
+    throw new UserError(`${displayName(file)} isn't a graph: it doesn't begin with \`{\`.`)
+  const { diagnostics, sources, graph } = compileFile(file, options, text)
+  // Warnings are for `check` and `compile`: here a job or its records are at hand.
+  printDiagnostics(
+    diagnostics.filter(({ severity }) => severity === "error"),
+    sources,
+  )
+  if (graph === undefined) err(`${plain(displayName(file))} can't be run: fix the errors first.\n`)
+  return graph
+}
+
+/** @throws UserError if the text isn't a graph that can be run. */
+export function parseGraph(file: string, text: string): Graph {
+  let document: unknown
+  try {
+    document = JSON.parse(text.replace(/^\ufeff/, ""))
+  } catch {
+    const { at, says } = flaw(text.replace("\ufeff", " ")) ?? { at: 0, says: "it can't be read" }
+    const { line } = lineAndColumn(text, at)
+    throw new UserError(
+      `${displayName(file)} isn't JSON: in line ${line} ${says}.`,
+      "Compile the ruleset again.",
+    )
+  }
+  try {
+    open(document)
+  } catch (error) {
+    if (error instanceof RunError)
+      throw new UserError(
+        `${displayName(file)}: ${error.message}`,
+        hintFor(document as { format?: unknown } | null),
+      )
+    throw error
+  }
+  return document as Graph
+}
+
+/** A graph of another format isn't damaged: the way to one that can be run is its ruleset. */
+function hintFor(document: { format?: unknown } | null): string | undefined {
+  const format = document?.format
+  if (typeof format !== "string" || !/^ruleout-graph\/\d{1,6}$/.test(format) || format === "ruleout-graph/1")
+    return undefined
+  return `It is a \`${format}\`. Name the ruleset instead: this compiler makes a new graph of it, and recorded cases stay as they are.`
+}
