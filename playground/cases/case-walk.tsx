@@ -4,7 +4,7 @@ import { chosenCase } from "../actions/cases.ts"
 import { goToNode } from "../actions/navigate.ts"
 import { edgeText, kindOf, kindWords, nodeTitle, percent } from "../graph/labels.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
-import { endingWords, verdictOf } from "./table.tsx"
+import { endingWords, verdictOf } from "./case-order.ts"
 
 /** One case walked through the graph, step by step, each step a way into the picture. */
 export function OneCase({ row, graph }: { row: CaseRow; graph: Graph }) {

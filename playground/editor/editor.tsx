@@ -17,132 +17,156 @@ defineThemes()
 /** What a file looked like when it was last left: caret, selection, scroll. */
 const views = new Map<string, monaco.editor.ICodeEditorViewState | null>()
 
+const options: monaco.editor.IStandaloneEditorConstructionOptions = {
+  model: null,
+  automaticLayout: true,
+  minimap: { enabled: false },
+  scrollBeyondLastLine: false,
+  wordBasedSuggestions: "off",
+  occurrencesHighlight: "multiFile",
+  links: false,
+  colorDecorators: false,
+  tabSize: 2,
+  autoIndent: "keep",
+  lineNumbersMinChars: 3,
+  glyphMargin: false,
+  renderFinalNewline: "on",
+  wordWrap: "on",
+  wrappingIndent: "indent",
+  padding: { top: 10, bottom: 10 },
+  fixedOverflowWidgets: true,
+  unicodeHighlight: { ambiguousCharacters: false },
+  ariaLabel: "Ruleset. Press Escape, then Tab to leave the editor.",
+  accessibilitySupport: "auto",
+  quickSuggestions: { other: true, comments: false, strings: true },
+  // Tab accepts a suggestion, Enter ends the line: no surprises, though suggestions appear nearly everywhere.
+  suggest: { showWords: false, showStatusBar: true },
+  acceptSuggestionOnEnter: "off",
+  snippetSuggestions: "inline",
+  stickyScroll: { enabled: false },
+  renderLineHighlight: "line",
+}
+
 /** The text editor on the active file of the project. */
 export function Editor() {
   const box = useRef<HTMLDivElement>(null)
   useEffect(() => {
+    const isStill = matchMedia("(prefers-reduced-motion: reduce)").matches
     const editor = monaco.editor.create(box.current!, {
-      model: null,
-      automaticLayout: true,
-      // On a screen of 4k without scaling, what is read all day grows with the rest of the page.
+      ...options,
+      // On a 4k screen without scaling, the text grows with the rest of the page.
       fontSize: innerWidth >= 2200 ? 18 : 15,
       fontFamily: getComputedStyle(document.documentElement).getPropertyValue("--mono"),
-      minimap: { enabled: false },
-      scrollBeyondLastLine: false,
-      wordBasedSuggestions: "off",
-      occurrencesHighlight: "multiFile",
-      links: false,
-      colorDecorators: false,
-      tabSize: 2,
-      autoIndent: "keep",
-      lineNumbersMinChars: 3,
-      glyphMargin: false,
-      renderFinalNewline: "on",
-      wordWrap: "on",
-      wrappingIndent: "indent",
-      padding: { top: 10, bottom: 10 },
-      fixedOverflowWidgets: true,
-      unicodeHighlight: { ambiguousCharacters: false },
-      ariaLabel: "Ruleset. Press Escape, then Tab to leave the editor.",
-      accessibilitySupport: "auto",
-      quickSuggestions: { other: true, comments: false, strings: true },
-      // Tab takes an offer, Enter ends the line: never a surprise, though offers are shown nearly everywhere.
-      suggest: { showWords: false, showStatusBar: true },
-      acceptSuggestionOnEnter: "off",
-      snippetSuggestions: "inline",
-      stickyScroll: { enabled: false },
-      renderLineHighlight: "line",
       theme: dark.peek() ? "ruleout-dark" : "ruleout-light",
-      smoothScrolling: !matchMedia("(prefers-reduced-motion: reduce)").matches,
-      cursorBlinking: matchMedia("(prefers-reduced-motion: reduce)").matches ? "solid" : "blink",
+      smoothScrolling: !isStill,
+      cursorBlinking: isStill ? "solid" : "blink",
     })
-    editor.addAction({
-      id: "ruleout.format",
-      label: "Format the file",
-      keybindings: [monaco.KeyMod.Shift | monaco.KeyMod.Alt | monaco.KeyCode.KeyF],
-      run: formatFile,
-    })
-    editor.addAction({
-      id: "ruleout.leave",
-      label: "Leave the editor",
-      keybindings: [monaco.KeyCode.Escape],
-      precondition:
-        "editorTextFocus && !suggestWidgetVisible && !renameInputVisible && !findWidgetVisible && !markersNavigationVisible && !inSnippetMode && !editorHasSelection && !referenceSearchVisible && !hasNextTabstop && !messageVisible && !editorHoverVisible",
-      run: () => document.getElementById("after-editor")?.focus(),
-    })
-    const stops = [
-      effect(() => {
-        project.value
-        untracked(() => syncModels(changeFile))
-      }),
-      effect(() => {
-        const file = activeFile.value
-        project.value.files
-        const model = monaco.editor.getModel(uriOf(file))
-        if (!model || editor.getModel() === model) return
-        const left = editor.getModel()
-        if (left) views.set(fileOf(left.uri), editor.saveViewState())
-        editor.setModel(model)
-        editor.restoreViewState(views.get(file) ?? null)
-      }),
-      // Between a keystroke and the diagnostics of the new text, the editor moves the marks itself.
-      effect(() => {
-        quickDiagnostics.value
-        deepRound.value
-        untracked(showMarkers)
-      }),
-      effect(showUses),
-      effect(() => {
-        monaco.editor.setTheme(dark.value ? "ruleout-dark" : "ruleout-light")
-      }),
-      effect(() => {
-        const span = reveal.value
-        const model = editor.getModel()
-        if (!span || !model || fileOf(model.uri) !== span.file) return
-        const range = rangeIn(model, span)
-        editor.setSelection(range)
-        editor.revealRangeInCenterIfOutsideViewport(range)
-        editor.focus()
-        reveal.value = undefined
-      }),
-    ]
-    const moved = editor.onDidChangeCursorPosition(({ position }) => {
-      const model = editor.getModel()
-      if (model) caret.value = { file: fileOf(model.uri), offset: model.getOffsetAt(position) }
-    })
-    const opener = monaco.editor.registerEditorOpener({
-      openCodeEditor(_, resource, at) {
-        const file = fileOf(resource)
-        const model = monaco.editor.getModel(resource)
-        if (!model || project.peek().files[file] === undefined) return false
-        activeFile.value = file
-        if (at) {
-          const range = "startLineNumber" in at ? at : monaco.Range.fromPositions(at)
-          reveal.value = {
-            file,
-            start: model.getOffsetAt(monaco.Range.getStartPosition(range)),
-            end: model.getOffsetAt(monaco.Range.getEndPosition(range)),
-          }
-        }
-        return true
-      },
-    })
-    const helper = monaco.editor.registerLinkOpener({
-      open({ scheme, path }) {
-        if (scheme !== helpScheme) return false
-        goToHelp(path)
-        return true
-      },
-    })
+    addActions(editor)
+    const stops = [...followState(editor), ...openLinks()]
     return () => {
-      const left = editor.getModel()
-      if (left) views.set(fileOf(left.uri), editor.saveViewState())
+      keepView(editor)
       for (const stop of stops) stop()
-      moved.dispose()
-      opener.dispose()
-      helper.dispose()
       editor.dispose()
     }
   }, [])
   return <div ref={box} class="editor" />
+}
+
+type CodeEditor = monaco.editor.IStandaloneCodeEditor
+
+function addActions(editor: CodeEditor): void {
+  editor.addAction({
+    id: "ruleout.format",
+    label: "Format the file",
+    keybindings: [monaco.KeyMod.Shift | monaco.KeyMod.Alt | monaco.KeyCode.KeyF],
+    run: formatFile,
+  })
+  editor.addAction({
+    id: "ruleout.leave",
+    label: "Leave the editor",
+    keybindings: [monaco.KeyCode.Escape],
+    precondition:
+      "editorTextFocus && !suggestWidgetVisible && !renameInputVisible && !findWidgetVisible && !markersNavigationVisible && !inSnippetMode && !editorHasSelection && !referenceSearchVisible && !hasNextTabstop && !messageVisible && !editorHoverVisible",
+    run: () => document.getElementById("after-editor")?.focus(),
+  })
+}
+
+/** Keeps the editor in line with the page's state; returns what ends that. */
+function followState(editor: CodeEditor): (() => void)[] {
+  const moved = editor.onDidChangeCursorPosition(({ position }) => {
+    const model = editor.getModel()
+    if (model) caret.value = { file: fileOf(model.uri), offset: model.getOffsetAt(position) }
+  })
+  return [
+    effect(() => {
+      project.value
+      untracked(() => syncModels(changeFile))
+    }),
+    effect(() => {
+      const file = activeFile.value
+      project.value.files
+      const model = monaco.editor.getModel(uriOf(file))
+      if (!model || editor.getModel() === model) return
+      keepView(editor)
+      editor.setModel(model)
+      editor.restoreViewState(views.get(file) ?? null)
+    }),
+    // Between a keystroke and the diagnostics of the new text, the editor moves the marks itself.
+    effect(() => {
+      quickDiagnostics.value
+      deepRound.value
+      untracked(showMarkers)
+    }),
+    effect(showUses),
+    effect(() => {
+      monaco.editor.setTheme(dark.value ? "ruleout-dark" : "ruleout-light")
+    }),
+    effect(() => showRevealed(editor)),
+    () => moved.dispose(),
+  ]
+}
+
+function keepView(editor: CodeEditor): void {
+  const model = editor.getModel()
+  if (model) views.set(fileOf(model.uri), editor.saveViewState())
+}
+
+function showRevealed(editor: CodeEditor): void {
+  const span = reveal.value
+  const model = editor.getModel()
+  if (!span || !model || fileOf(model.uri) !== span.file) return
+  const range = rangeIn(model, span)
+  editor.setSelection(range)
+  editor.revealRangeInCenterIfOutsideViewport(range)
+  editor.focus()
+  reveal.value = undefined
+}
+
+/** Definitions in other files and links to the help open in this page; returns what ends that. */
+function openLinks(): (() => void)[] {
+  const opener = monaco.editor.registerEditorOpener({
+    openCodeEditor(_, resource, at) {
+      const file = fileOf(resource)
+      const model = monaco.editor.getModel(resource)
+      if (!model || project.peek().files[file] === undefined) return false
+      activeFile.value = file
+      if (at) {
+        const range = "startLineNumber" in at ? at : monaco.Range.fromPositions(at)
+        reveal.value = {
+          file,
+          start: model.getOffsetAt(monaco.Range.getStartPosition(range)),
+          end: model.getOffsetAt(monaco.Range.getEndPosition(range)),
+        }
+      }
+      return true
+    },
+  })
+  const helper = monaco.editor.registerLinkOpener({
+    open({ scheme, path }) {
+      if (scheme !== helpScheme) return false
+      goToHelp(path)
+      return true
+    },
+  })
+  return [() => opener.dispose(), () => helper.dispose()]
 }

@@ -74,6 +74,14 @@ export function registerLanguage(): void {
       ]),
     }),
   })
+  provideWords()
+  providePlaces()
+  provideRenaming()
+  provideLayout()
+  provideFixes()
+}
+
+function provideWords(): void {
   monaco.languages.registerCompletionItemProvider(languageId, {
     triggerCharacters: [" ", ",", '"'],
     async provideCompletionItems(model, position) {
@@ -94,6 +102,9 @@ export function registerLanguage(): void {
       }
     },
   })
+}
+
+function providePlaces(): void {
   monaco.languages.registerDefinitionProvider(languageId, {
     async provideDefinition(model, position) {
       const span = await language.definition(fileOf(model.uri), model.getOffsetAt(position))
@@ -113,6 +124,23 @@ export function registerLanguage(): void {
       return spans.filter((span) => span.file === file).map((span) => ({ range: rangeIn(model, span) }))
     },
   })
+  monaco.languages.registerDocumentSymbolProvider(languageId, {
+    displayName: "Declarations",
+    async provideDocumentSymbols(model) {
+      const items = await language.outline(fileOf(model.uri))
+      return items.map((item) => ({
+        name: item.name,
+        detail: item.detail,
+        kind: monaco.languages.SymbolKind[symbolKinds[item.kind] ?? "Object"],
+        tags: [],
+        range: rangeIn(model, item.span),
+        selectionRange: rangeIn(model, item.focus),
+      }))
+    },
+  })
+}
+
+function provideRenaming(): void {
   monaco.languages.registerRenameProvider(languageId, {
     async resolveRenameLocation(model, position) {
       const found = await language.renamed(fileOf(model.uri), model.getOffsetAt(position))
@@ -133,20 +161,9 @@ export function registerLanguage(): void {
       return workspaceEdit(renaming.changes)
     },
   })
-  monaco.languages.registerDocumentSymbolProvider(languageId, {
-    displayName: "Declarations",
-    async provideDocumentSymbols(model) {
-      const items = await language.outline(fileOf(model.uri))
-      return items.map((item) => ({
-        name: item.name,
-        detail: item.detail,
-        kind: monaco.languages.SymbolKind[symbolKinds[item.kind] ?? "Object"],
-        tags: [],
-        range: rangeIn(model, item.span),
-        selectionRange: rangeIn(model, item.focus),
-      }))
-    },
-  })
+}
+
+function provideLayout(): void {
   monaco.languages.registerFoldingRangeProvider(languageId, {
     async provideFoldingRanges(model) {
       const folds = await language.folding(fileOf(model.uri))
@@ -163,6 +180,9 @@ export function registerLanguage(): void {
       return changes.map(({ span, text }) => ({ range: rangeIn(model, span), text }))
     },
   })
+}
+
+function provideFixes(): void {
   monaco.languages.registerCodeActionProvider(languageId, {
     provideCodeActions(model, range) {
       const file = fileOf(model.uri)

@@ -1,18 +1,19 @@
+import type { RefObject } from "preact"
 import { forwardRef } from "preact/compat"
 import { useEffect, useImperativeHandle, useRef, useState } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
-import { Drawing, type Window } from "./drawing.tsx"
+import { Drawing, type Viewport } from "./drawing.tsx"
 import { kindOf, kindWords, nodeTitle, percent } from "./labels.ts"
-import { type Layout, nodeWidth } from "./layout.ts"
+import { type Layout, nodeWidth, type Point } from "./layout.ts"
 import type { Figures } from "./node-figures.ts"
 import { type Camera, followPointers, windowOf, within, zoomed } from "./panzoom.ts"
 import type { Visible } from "./visible.ts"
 
-/** What is drawn, where it stands, and what of it is to be looked at first; without that the camera stays. */
+/** What is drawn, where, and what to look at first; without that the camera stays. */
 export interface Picture {
   readonly visible: Visible
   readonly layout: Layout
-  readonly bring: number | "whole" | undefined
+  readonly focus: number | "whole" | undefined
 }
 
 export interface CanvasHandle {
@@ -34,7 +35,7 @@ export interface CanvasProps {
   readonly onOpen: (node: number) => void
 }
 
-/** Beyond the edge of the screen so much is rendered too, so that a drag does not meet white at once. */
+/** Rendered beyond the edge of the screen, so that a drag does not show white at once. */
 const margin = 600
 const readable = 0.42
 
@@ -43,67 +44,34 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
   const { graph, figures, picture, chosen } = props
   const box = useRef<HTMLDivElement>(null)
   const group = useRef<SVGGElement>(null)
-  const camera = useRef<Camera>({ x: 24, y: 24, scale: 1 })
-  const [drawn, setDrawn] = useState<{ window: Window; words: boolean }>({
-    window: { left: 0, top: 0, right: 0, bottom: 0 },
-    words: true,
-  })
-  const drawnNow = useRef(drawn)
-  drawnNow.current = drawn
-
-  const move = (next: Camera) => {
-    camera.current = next
-    group.current?.setAttribute("transform", `translate(${next.x} ${next.y}) scale(${next.scale})`)
-    // A picture that has just been taken off the page is still told of its size.
-    if (!box.current) return
-    const { clientWidth, clientHeight } = box.current
-    const words = next.scale >= readable
-    const seen = windowOf(next, clientWidth, clientHeight, 0)
-    if (words === drawnNow.current.words && within(seen, drawnNow.current.window)) return
-    const window = windowOf(next, clientWidth, clientHeight, margin)
-    drawnNow.current = { window, words }
-    setDrawn(drawnNow.current)
-  }
+  const { camera, drawn, move } = useCamera(box, group)
   const whole = () => {
-    if (!picture) return
-    const { layout } = picture
-    const { clientWidth, clientHeight } = box.current!
-    const scale = Math.min(1.2, (clientWidth - 48) / layout.width, (clientHeight - 48) / layout.height)
-    move({
-      scale,
-      x: (clientWidth - layout.width * scale) / 2,
-      y: (clientHeight - layout.height * scale) / 2,
-    })
+    const element = box.current
+    if (picture && element) move(cameraOfWhole(picture.layout, element))
   }
   const show = (node: number) => {
     const place = picture?.layout.nodes.get(node)
-    if (!place) return
-    const { clientWidth, clientHeight } = box.current!
-    const scale = Math.max(camera.current.scale, 0.9)
-    // What follows a node is to its right; before the start there is nothing to see.
-    const left = node === graph.start ? 24 + (nodeWidth / 2) * scale : clientWidth * 0.36
-    move({ scale, x: left - place.x * scale, y: clientHeight / 2 - place.y * scale })
+    const element = box.current
+    if (place && element) move(cameraAt(place, node === graph.start, camera.current.scale, element))
   }
-  useImperativeHandle(ref, () => ({
-    whole,
-    show,
-    zoom: (factor) =>
-      move(zoomed(camera.current, factor, box.current!.clientWidth / 2, box.current!.clientHeight / 2)),
-  }))
+  const zoom = (factor: number) => {
+    const { clientWidth, clientHeight } = box.current!
+    move(zoomed(camera.current, factor, clientWidth / 2, clientHeight / 2))
+  }
+  useImperativeHandle(ref, () => ({ whole, show, zoom }))
 
   useEffect(() => {
     if (!picture) return
-    const { bring, layout } = picture
-    if (bring === undefined) move(camera.current)
-    else if (bring !== "whole") show(bring)
+    const { focus, layout } = picture
+    if (focus === undefined) move(camera.current)
+    else if (focus !== "whole") show(focus)
     else {
       whole()
       if (camera.current.scale < 0.5) show(layout.nodes.has(chosen) ? chosen : graph.start)
     }
   }, [picture])
 
-  const press = useRef<(event: PointerEvent) => void>(() => {})
-  press.current = (event) => {
+  const tap = (event: PointerEvent) => {
     const hit = document.elementFromPoint(event.clientX, event.clientY)
     const node = hit?.closest("[data-node]")?.getAttribute("data-node")
     const stub = hit?.closest("[data-stub]")?.getAttribute("data-stub")
@@ -111,31 +79,13 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
     if (node) props.onChoose(Number(node), false)
     else if (stub) props.onOpen(Number(stub))
   }
-  const latestMove = useRef(move)
-  latestMove.current = move
-  useEffect(
-    () =>
-      followPointers(
-        box.current!,
-        () => camera.current,
-        (next) => latestMove.current(next),
-        (event) => press.current(event),
-      ),
-    [],
-  )
-  useEffect(() => {
-    const watch = new ResizeObserver(() => latestMove.current(camera.current))
-    watch.observe(box.current!)
-    return () => watch.disconnect()
-  }, [])
+  usePointers(box, camera, move, tap)
 
   const walk = (event: KeyboardEvent) => {
     const to = stepTo(event.key, graph, figures, chosen)
     if (to !== undefined) props.onChoose(to, true)
-    else if (event.key === "+")
-      move(zoomed(camera.current, 1.4, box.current!.clientWidth / 2, box.current!.clientHeight / 2))
-    else if (event.key === "-")
-      move(zoomed(camera.current, 1 / 1.4, box.current!.clientWidth / 2, box.current!.clientHeight / 2))
+    else if (event.key === "+") zoom(1.4)
+    else if (event.key === "-") zoom(1 / 1.4)
     else if (event.key === "0") whole()
     else if (event.key === "Enter" && picture?.visible.folds.has(chosen)) props.onOpen(chosen)
     else if (!event.key.startsWith("Arrow")) return
@@ -183,6 +133,85 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
     </div>
   )
 })
+
+/** The camera, which moves one group, and what of the drawing is rendered around it. */
+function useCamera(box: RefObject<HTMLDivElement | null>, group: RefObject<SVGGElement | null>) {
+  const camera = useRef<Camera>({ x: 24, y: 24, scale: 1 })
+  const [drawn, setDrawn] = useState<{ window: Viewport; words: boolean }>({
+    window: { left: 0, top: 0, right: 0, bottom: 0 },
+    words: true,
+  })
+  const drawnNow = useRef(drawn)
+  drawnNow.current = drawn
+
+  const move = (next: Camera) => {
+    camera.current = next
+    group.current?.setAttribute("transform", `translate(${next.x} ${next.y}) scale(${next.scale})`)
+    // A picture that has just been taken off the page is still told of its size.
+    if (!box.current) return
+    const { clientWidth, clientHeight } = box.current
+    const words = next.scale >= readable
+    const seen = windowOf(next, clientWidth, clientHeight, 0)
+    if (words === drawnNow.current.words && within(seen, drawnNow.current.window)) return
+    const window = windowOf(next, clientWidth, clientHeight, margin)
+    drawnNow.current = { window, words }
+    setDrawn(drawnNow.current)
+  }
+  return { camera, drawn, move }
+}
+
+/** Pointers and changes of size move the camera; the latest `move` and `tap` are the ones called. */
+function usePointers(
+  box: RefObject<HTMLDivElement | null>,
+  camera: RefObject<Camera>,
+  move: (next: Camera) => void,
+  tap: (event: PointerEvent) => void,
+): void {
+  const latest = useRef({ move, tap })
+  latest.current = { move, tap }
+  useEffect(() => {
+    const element = box.current!
+    const stop = followPointers(
+      element,
+      () => camera.current,
+      (next) => latest.current.move(next),
+      (event) => latest.current.tap(event),
+    )
+    const watch = new ResizeObserver(() => latest.current.move(camera.current))
+    watch.observe(element)
+    return () => {
+      stop()
+      watch.disconnect()
+    }
+  }, [box, camera])
+}
+
+interface Size {
+  readonly clientWidth: number
+  readonly clientHeight: number
+}
+
+/** The camera that shows all of the picture. */
+function cameraOfWhole(layout: Layout, { clientWidth, clientHeight }: Size): Camera {
+  const scale = Math.min(1.2, (clientWidth - 48) / layout.width, (clientHeight - 48) / layout.height)
+  return {
+    scale,
+    x: (clientWidth - layout.width * scale) / 2,
+    y: (clientHeight - layout.height * scale) / 2,
+  }
+}
+
+/** The camera that shows one node large enough to read. What follows it is to its right; nothing precedes the start. */
+function cameraAt(
+  place: Point,
+  isStart: boolean,
+  scale: number,
+  { clientWidth, clientHeight }: Size,
+): Camera {
+  const near = Math.max(scale, 0.9)
+  const left = isStart ? 24 + (nodeWidth / 2) * near : clientWidth * 0.36
+  return { scale: near, x: left - place.x * near, y: clientHeight / 2 - place.y * near }
+}
 
 /** Right: the likeliest way on; left: back; up and down: the other outcomes of the step before. */
 function stepTo(key: string, graph: Graph, figures: Figures, at: number): number | undefined {

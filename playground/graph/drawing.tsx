@@ -1,12 +1,12 @@
 import { memo } from "preact/compat"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { costToGo, edgeText, kindOf, kindWords, nodeTitle, percent } from "./labels.ts"
-import { type Layout, nodeHeight, nodeWidth, type Place, stubHeight, stubWidth } from "./layout.ts"
+import { type Layout, nodeHeight, nodeWidth, type Point, stubHeight, stubWidth } from "./layout.ts"
 import type { Figures } from "./node-figures.ts"
 import type { Visible } from "./visible.ts"
 
 /** A rectangle of the drawing; what lies outside is not rendered. */
-export interface Window {
+export interface Viewport {
   readonly left: number
   readonly top: number
   readonly right: number
@@ -18,7 +18,7 @@ export interface DrawingProps {
   readonly figures: Figures
   readonly visible: Visible
   readonly layout: Layout
-  readonly window: Window
+  readonly window: Viewport
   /** False from afar, where words could not be read anyway. */
   readonly words: boolean
   readonly lit: ReadonlySet<number>
@@ -29,7 +29,7 @@ export interface DrawingProps {
 /** The picture itself; the same for the screen and for the saved SVG. Nodes carry `data-node`, stubs `data-stub`. */
 export const Drawing = memo((props: DrawingProps) => {
   const { visible, layout, window } = props
-  const near = ({ x, y }: Place, width: number, height: number) =>
+  const near = ({ x, y }: Point, width: number, height: number) =>
     x + width / 2 >= window.left &&
     x - width / 2 <= window.right &&
     y + height / 2 >= window.top &&
@@ -99,7 +99,7 @@ function Node({
   lit,
   found,
   chosen,
-}: DrawingProps & { at: number; place: Place }) {
+}: DrawingProps & { at: number; place: Point }) {
   const node = graph.nodes[at]!
   const kind = kindOf(graph, node)
   const classes = ["node", kind]
@@ -177,7 +177,7 @@ function outline(kind: keyof typeof kindWords, left: number, top: number): strin
 }
 
 /** Horizontal at both ends, so that a bundle of ways out of one node fans out softly. */
-function curve(points: readonly Place[]): string {
+function curve(points: readonly Point[]): string {
   const first = points[0]!
   let path = `M${first.x.toFixed(1)} ${first.y.toFixed(1)}`
   for (const [i, to] of points.slice(1).entries()) {
@@ -188,7 +188,7 @@ function curve(points: readonly Place[]): string {
   return path
 }
 
-function crosses(points: readonly Place[], window: Window): boolean {
+function crosses(points: readonly Point[], window: Viewport): boolean {
   let left = Number.POSITIVE_INFINITY
   let right = Number.NEGATIVE_INFINITY
   let top = Number.POSITIVE_INFINITY

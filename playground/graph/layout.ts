@@ -11,7 +11,7 @@ export interface LayoutInput {
   readonly edges: readonly { readonly from: number; readonly to: number; readonly labelWidth: number }[]
 }
 
-export interface Place {
+export interface Point {
   /** Of the centre. */
   readonly x: number
   readonly y: number
@@ -20,8 +20,8 @@ export interface Place {
 export interface Layout {
   readonly width: number
   readonly height: number
-  readonly nodes: ReadonlyMap<number, Place>
-  readonly stubs: ReadonlyMap<number, Place>
+  readonly nodes: ReadonlyMap<number, Point>
+  readonly stubs: ReadonlyMap<number, Point>
   /** In the order of the input; `x`, `y` the middle of the label. */
-  readonly edges: readonly { readonly points: readonly Place[]; readonly x: number; readonly y: number }[]
+  readonly edges: readonly { readonly points: readonly Point[]; readonly x: number; readonly y: number }[]
 }

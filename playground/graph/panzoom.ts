@@ -1,4 +1,4 @@
-import type { Window } from "./drawing.tsx"
+import type { Viewport } from "./drawing.tsx"
 
 /** Where the drawing stands on the screen: screen = drawing × scale + (x, y). */
 export interface Camera {
@@ -10,7 +10,7 @@ export interface Camera {
 const leastScale = 0.02
 const mostScale = 2.5
 
-export function windowOf(camera: Camera, width: number, height: number, margin: number): Window {
+export function windowOf(camera: Camera, width: number, height: number, margin: number): Viewport {
   const { x, y, scale } = camera
   return {
     left: (-x - margin) / scale,
@@ -20,7 +20,7 @@ export function windowOf(camera: Camera, width: number, height: number, margin: 
   }
 }
 
-export function within(inner: Window, outer: Window): boolean {
+export function within(inner: Viewport, outer: Viewport): boolean {
   return (
     inner.left >= outer.left &&
     inner.right <= outer.right &&

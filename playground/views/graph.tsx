@@ -1,7 +1,9 @@
 import "../style/graph.css"
 import "../graph/drawing.css"
-import { useComputed, useSignal } from "@preact/signals"
+import { type Signal, useComputed, useSignal } from "@preact/signals"
+import type { RefObject } from "preact"
 import { useEffect, useMemo, useRef } from "preact/hooks"
+import type { Graph } from "../../compiler/run/graph.ts"
 import { saveFile } from "../actions/files.ts"
 import { CodeText } from "../code-text.tsx"
 import { Canvas, type CanvasHandle, type Picture } from "../graph/canvas.tsx"
@@ -13,7 +15,8 @@ import LayoutWorker from "../graph/layout.worker.ts?worker"
 import { figuresOf } from "../graph/node-figures.ts"
 import { drawingAsSvg } from "../graph/save.ts"
 import { nodesAt, wordsOf } from "../graph/sources.ts"
-import { firstFold, foldsOf, visibleOf, wayTo } from "../graph/visible.ts"
+import { type Fold, firstFold, foldsOf, type Visible, visibleOf, wayTo } from "../graph/visible.ts"
+import type { Compiled } from "../plan-state.ts"
 import { caret, chosenNode, compiled, planState, version } from "../state.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
 import { forward, type Remote } from "../workers/rpc.ts"
@@ -40,7 +43,7 @@ export function GraphView() {
   return <GraphOf key={`${made.graph.ruleset.source}${made.final}`} made={made} />
 }
 
-function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
+function GraphOf({ made }: { made: Compiled }) {
   const { graph, sources } = made
   const figures = useMemo(() => figuresOf(graph), [graph])
   const folds = useMemo(() => foldsOf(graph, figures), [graph, figures])
@@ -49,7 +52,7 @@ function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
   const picture = useSignal<Picture | undefined>(undefined)
   const query = useSignal("")
   const canvas = useRef<CanvasHandle>(null)
-  const bring = useRef<Picture["bring"]>("whole")
+  const focus = useRef<Picture["focus"]>("whole")
 
   const visible = useComputed(() => visibleOf(graph, figures, least.value, opened.value))
   const found = useComputed(() => {
@@ -65,38 +68,17 @@ function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
   })
 
   const shown = visible.value
-  useEffect(() => {
-    let late = false
-    const input: LayoutInput = {
-      nodes: shown.nodes,
-      stubs: [...shown.folds.keys()],
-      edges: shown.edges.map((edge) => {
-        const node = graph.nodes[edge.from]!
-        const text = node.do === "test" ? edgeText(graph, node, node.edges[edge.edge]!) : ""
-        return { from: edge.from, to: edge.to, labelWidth: 12 + 6.2 * Math.min(30, text.length) }
-      }),
-    }
-    layoutWorker()
-      .arrange(input)
-      .then((next) => {
-        if (late) return
-        picture.value = { visible: shown, layout: next, bring: bring.current }
-        bring.current = undefined
-      })
-    return () => {
-      late = true
-    }
-  }, [shown, graph, picture])
+  useLayout(graph, shown, picture, focus)
 
   const choose = (at: number, show: boolean) => {
     chosenNode.value = at
     if (!show) return
     if (picture.value?.layout.nodes.has(at)) return canvas.current?.show(at)
-    bring.current = at
+    focus.current = at
     opened.value = new Set([...opened.value, ...wayTo(figures, at)])
   }
   const open = (at: number) => {
-    bring.current = at
+    focus.current = at
     opened.value = new Set([...opened.value, at])
   }
   const next = () => {
@@ -122,77 +104,18 @@ function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
   return (
     <div class="graph">
       <div class="graph-tools" role="toolbar" aria-label="Graph">
-        <search>
-          <form
-            class="row"
-            onSubmit={(event) => {
-              event.preventDefault()
-              next()
-            }}
-          >
-            <label class="unseen" for="graph-search">
-              Search steps, readings, faults
-            </label>
-            <input
-              id="graph-search"
-              type="search"
-              placeholder="Search steps, faults…"
-              value={query}
-              onInput={(event) => {
-                query.value = event.currentTarget.value
-              }}
-            />
-            <button type="submit" disabled={found.value.size === 0}>
-              Next
-            </button>
-            <span class="small quiet" role="status">
-              {query.value.trim() === "" ? "" : `${found.value.size} found`}
-            </span>
-          </form>
-        </search>
-        <label class="row small">
-          Fold below
-          <select
-            value={String(least.value)}
-            onChange={(event) => {
-              opened.value = new Set()
-              bring.current = "whole"
-              least.value = Number(event.currentTarget.value)
-            }}
-          >
-            {folds.map(({ share, nodes, fits }) => (
-              <option key={share} value={String(share)} disabled={!fits}>
-                {share === 0 ? "nothing" : `${percent(share)} of jobs`}
-                {!fits && `: ${nodes.toLocaleString("en")} nodes, too many to draw`}
-              </option>
-            ))}
-          </select>
-        </label>
-        <span class="row">
-          <button type="button" aria-label="Zoom out" onClick={() => canvas.current?.zoom(1 / 1.4)}>
-            −
-          </button>
-          <button type="button" aria-label="Zoom in" onClick={() => canvas.current?.zoom(1.4)}>
-            +
-          </button>
-          <button type="button" onClick={() => canvas.current?.whole()}>
-            Whole
-          </button>
-          <button type="button" onClick={() => canvas.current?.show(graph.start)}>
-            Start
-          </button>
-          <button type="button" onClick={save} disabled={!picture.value}>
-            Save SVG
-          </button>
-        </span>
-        <span class="small quiet grow graph-count" role="status">
-          {`${shown.nodes.length.toLocaleString("en")} of ${graph.nodes.length.toLocaleString("en")} nodes`}
-          {made.version !== version.value
-            ? " · of an older text"
-            : made.final
-              ? ""
-              : " · still being improved"}
-        </span>
+        <Search query={query} hits={found.value.size} onNext={next} />
+        <FoldSelect
+          folds={folds}
+          least={least.value}
+          onFold={(share) => {
+            opened.value = new Set()
+            focus.current = "whole"
+            least.value = share
+          }}
+        />
+        <Camera canvas={canvas} start={graph.start} onSave={picture.value && save} />
+        <Count made={made} shown={shown.nodes.length} />
       </div>
       <Canvas
         ref={canvas}
@@ -215,5 +138,132 @@ function GraphOf({ made }: { made: NonNullable<typeof compiled.value> }) {
         onChoose={choose}
       />
     </div>
+  )
+}
+
+/** Lays out what is shown, in a worker; a picture that comes late is dropped. */
+function useLayout(
+  graph: Graph,
+  shown: Visible,
+  picture: Signal<Picture | undefined>,
+  focus: RefObject<Picture["focus"]>,
+): void {
+  useEffect(() => {
+    let late = false
+    const input: LayoutInput = {
+      nodes: shown.nodes,
+      stubs: [...shown.folds.keys()],
+      edges: shown.edges.map((edge) => {
+        const node = graph.nodes[edge.from]!
+        const text = node.do === "test" ? edgeText(graph, node, node.edges[edge.edge]!) : ""
+        return { from: edge.from, to: edge.to, labelWidth: 12 + 6.2 * Math.min(30, text.length) }
+      }),
+    }
+    layoutWorker()
+      .arrange(input)
+      .then((next) => {
+        if (late) return
+        picture.value = { visible: shown, layout: next, focus: focus.current }
+        focus.current = undefined
+      })
+    return () => {
+      late = true
+    }
+  }, [shown, graph, picture, focus])
+}
+
+function Search({ query, hits, onNext }: { query: Signal<string>; hits: number; onNext: () => void }) {
+  return (
+    <search>
+      <form
+        class="row"
+        onSubmit={(event) => {
+          event.preventDefault()
+          onNext()
+        }}
+      >
+        <label class="unseen" for="graph-search">
+          Search steps, readings, faults
+        </label>
+        <input
+          id="graph-search"
+          type="search"
+          placeholder="Search steps, faults…"
+          value={query}
+          onInput={(event) => {
+            query.value = event.currentTarget.value
+          }}
+        />
+        <button type="submit" disabled={hits === 0}>
+          Next
+        </button>
+        <span class="small quiet" role="status">
+          {query.value.trim() === "" ? "" : `${hits} found`}
+        </span>
+      </form>
+    </search>
+  )
+}
+
+function FoldSelect({
+  folds,
+  least,
+  onFold,
+}: {
+  folds: readonly Fold[]
+  least: number
+  onFold: (share: number) => void
+}) {
+  return (
+    <label class="row small">
+      Fold below
+      <select value={String(least)} onChange={(event) => onFold(Number(event.currentTarget.value))}>
+        {folds.map(({ share, nodes, fits }) => (
+          <option key={share} value={String(share)} disabled={!fits}>
+            {share === 0 ? "nothing" : `${percent(share)} of jobs`}
+            {!fits && `: ${nodes.toLocaleString("en")} nodes, too many to draw`}
+          </option>
+        ))}
+      </select>
+    </label>
+  )
+}
+
+interface CameraProps {
+  readonly canvas: RefObject<CanvasHandle | null>
+  readonly start: number
+  readonly onSave: (() => void) | undefined
+}
+
+function Camera({ canvas, start, onSave }: CameraProps) {
+  return (
+    <span class="row">
+      <button type="button" aria-label="Zoom out" onClick={() => canvas.current?.zoom(1 / 1.4)}>
+        −
+      </button>
+      <button type="button" aria-label="Zoom in" onClick={() => canvas.current?.zoom(1.4)}>
+        +
+      </button>
+      <button type="button" onClick={() => canvas.current?.whole()}>
+        Whole
+      </button>
+      <button type="button" onClick={() => canvas.current?.show(start)}>
+        Start
+      </button>
+      <button type="button" onClick={onSave} disabled={!onSave}>
+        Save SVG
+      </button>
+    </span>
+  )
+}
+
+function Count({ made, shown }: { made: Compiled; shown: number }) {
+  const all = made.graph.nodes.length
+  const old = made.version !== version.value
+  return (
+    <span class="small quiet grow graph-count" role="status">
+      {`${shown.toLocaleString("en")} of ${all.toLocaleString("en")} nodes`}
+      {old ? " · of an older text" : made.final ? "" : " · still being improved"}
+    </span>
   )
 }

@@ -90,7 +90,7 @@ async function draw(size: number): Promise<{ laidOut: number; drawn: number }> {
   const props: CanvasProps = {
     graph,
     figures,
-    picture: { visible, layout, bring: "whole" },
+    picture: { visible, layout, focus: "whole" },
     arranging: 0,
     lit: none,
     found: none,
