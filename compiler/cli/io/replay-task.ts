@@ -3,7 +3,7 @@
 import { type GraphIndex, indexGraph } from "../../cases/replay/graph-index.ts"
 import type { Sums } from "../../cases/report/counts.ts"
 import { outcomeRow } from "../../cases/report/outcome-row.ts"
-import { Tally, Tally } from "../../cases/report/tally.ts"
+import { Tally } from "../../cases/report/tally.ts"
 import { type Batch, entriesOf, type Source } from "../../cases/table/batch.ts"
 import type { Graph } from "../../run/graph.ts"
 import { type CaseProblem, problemsOf } from "./case-problems.ts"
