@@ -1,5 +1,5 @@
 import { computed } from "@preact/signals"
-import { countOf } from "../compiler/cases/report/text-table.ts"
+import { countOf } from "../compiler/wording/figures.ts"
 import { job } from "./actions/bench.ts"
 import { casesState } from "./actions/cases.ts"
 import { money, percent } from "./graph/labels.ts"

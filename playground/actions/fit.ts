@@ -1,7 +1,7 @@
 import { computed, signal } from "@preact/signals"
 import { type Fit, usualWeight } from "../../compiler/cases/fit/fit.ts"
 import { type NumberChange, patched } from "../../compiler/cases/fit/patch.ts"
-import { countOf } from "../../compiler/cases/report/text-table.ts"
+import { countOf } from "../../compiler/wording/figures.ts"
 import type { Project } from "../project.ts"
 import { project, say } from "../state.ts"
 import type { functions } from "../workers/fit.worker.ts"

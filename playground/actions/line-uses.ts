@@ -1,6 +1,6 @@
 import { computed, signal } from "@preact/signals"
 import { type Use, usesOf } from "../../compiler/cases/report/line-uses.ts"
-import { countOf } from "../../compiler/cases/report/text-table.ts"
+import { countOf } from "../../compiler/wording/figures.ts"
 import { compiled } from "../state.ts"
 import { casesState } from "./cases.ts"
 

@@ -1,5 +1,5 @@
 import type { Change, Comparison } from "../../compiler/cases/compare/compare.ts"
-import { countOf } from "../../compiler/cases/report/text-table.ts"
+import { countOf } from "../../compiler/wording/figures.ts"
 import { CodeText } from "../code-text.tsx"
 import { percent } from "../graph/labels.ts"
 import { CaseLink } from "./case-link.tsx"

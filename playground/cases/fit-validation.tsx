@@ -7,7 +7,7 @@ import {
   verdictText,
 } from "../../compiler/cases/fit/sentences.ts"
 import type { Report } from "../../compiler/cases/report/report.ts"
-import { countOf } from "../../compiler/cases/report/text-table.ts"
+import { countOf } from "../../compiler/wording/figures.ts"
 import { CodeText } from "../code-text.tsx"
 import { percent } from "../graph/labels.ts"
 import { Cause } from "./mistakes.tsx"

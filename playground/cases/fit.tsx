@@ -1,5 +1,5 @@
 import { useSignal } from "@preact/signals"
-import { countOf } from "../../compiler/cases/report/text-table.ts"
+import { countOf } from "../../compiler/wording/figures.ts"
 import { casesState } from "../actions/cases.ts"
 import { fitState, fitWeight, isFresh, runFit, stopFit } from "../actions/fit.ts"
 import { counts } from "../state.ts"

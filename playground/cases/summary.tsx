@@ -1,6 +1,6 @@
 import type { Report } from "../../compiler/cases/report/report.ts"
-import { countOf, signed } from "../../compiler/cases/report/text-table.ts"
 import type { Share } from "../../compiler/cases/stats/wilson.ts"
+import { countOf, signed } from "../../compiler/wording/figures.ts"
 import { percent } from "../graph/labels.ts"
 
 /** The figures that decide, each share with its 95 % interval. */

@@ -1,7 +1,7 @@
 import "../style/cases.css"
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
-import { countOf } from "../../compiler/cases/report/text-table.ts"
+import { countOf } from "../../compiler/wording/figures.ts"
 import {
   casesState,
   chosenCase,

@@ -1,7 +1,7 @@
 import "../style/ship.css"
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
-import { countOf } from "../../compiler/cases/report/text-table.ts"
+import { countOf } from "../../compiler/wording/figures.ts"
 import { casesState } from "../actions/cases.ts"
 import { saveFile, saveInPlace } from "../actions/files.ts"
 import { shipGraph, shipPage } from "../actions/ship.ts"

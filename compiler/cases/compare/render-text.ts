@@ -1,7 +1,8 @@
 /** A comparison as plain text, for whoever decides whether the new ruleset goes to the benches. */
 
+import { countOf, fixedPercent, signed } from "../../wording/figures.ts"
 import type { Mistake } from "../report/report.ts"
-import { countOf, percent, signed, table, wayOf } from "../report/text-table.ts"
+import { table, wayOf } from "../report/text-table.ts"
 import type { Paired } from "../stats/paired-means.ts"
 import { type Change, type ChangedCase, type Comparison, type Ground, level } from "./compare.ts"
 
@@ -58,7 +59,7 @@ function figures({ right, wrong, minutes, work, total, money, compared }: Compar
 }
 
 function changeCells({ old, fresh, gained, lost, p }: Change): string[] {
-  const chance = gained + lost === 0 ? "" : p < 0.001 ? "< 0.1 %" : percent(p)
+  const chance = gained + lost === 0 ? "" : p < 0.001 ? "< 0.1 %" : fixedPercent(p)
   return [`${old.count}`, `${fresh.count}`, `${gained}`, `${lost}`, chance]
 }
 
@@ -119,7 +120,7 @@ function conclusion({ judgement, compared, right, wrong, open, cases }: Comparis
     lines.push(
       right.gained + right.lost + wrong.gained + wrong.lost === 0
         ? "No case ends better or worse."
-        : `No difference beyond chance: as uneven a split would come by itself in more than ${percent(level, 0)} of such comparisons.`,
+        : `No difference beyond chance: as uneven a split would come by itself in more than ${fixedPercent(level, 0)} of such comparisons.`,
     )
   if (judgement.worse.includes("right") || right.lost > 0)
     lines.push("Next: go through the cases lost, above; where a rule is named, mend or bound that rule.")

@@ -7,6 +7,7 @@
 import { print } from "../../syntax/format/format.ts"
 import { KEYWORDS } from "../../syntax/language/statements.ts"
 import { parse } from "../../syntax/parser/parse.ts"
+import { countOf } from "../../wording/figures.ts"
 import { headerOf, letterOf, nameFrom } from "../table/columns.ts"
 import { type Drawn, drawReading, isMissing } from "./draft-reading.ts"
 import { figure, percents } from "./patch.ts"
@@ -33,7 +34,7 @@ export interface Draft {
   readonly notes: readonly string[]
 }
 
-/** Columns that are no findings. */
+/** Columns that hold no findings. */
 const aside = new Set(["id", "case", "job", "confirmed", "confirmed_by", "came_back", "complaint"])
 const places = ["part", "setup", "place"]
 
@@ -72,20 +73,37 @@ export function draft({ header, rows }: Table, options: DraftOptions): Draft {
 
   const faults = labels.map((label) => ({ label, name: unused(nameFrom(label)), rows: of.get(label)! }))
   const placed = placesOf(faults, placeColumn, unused)
-  const decimals = Math.max(1, options.digits - 2)
-  const odds = (n: number) => figure(n + options.weight / faults.length, options.digits)
-  const lines = [
-    "# Drafted from recorded cases. What cases cannot tell stands here as a guess: which part or setup each fault is in,",
-    "# what parts cost, how long each test takes and what it needs. Put it right, then let `ruleout check` read it.",
-    `ruleset ${options.name} ${quoted(`Drafted from ${counted.length} cases`)}`,
+  const lines = textOf({ faults, readings, placed, cases: counted.length }, options, unused)
+  return { text: print(parse("draft.ruleout", lines.join("\n")).tree), notes }
+}
+
+interface Contents {
+  readonly faults: readonly { label: string; name: string; rows: readonly (readonly string[])[] }[]
+  readonly readings: readonly (Drawn & { readonly column: number })[]
+  readonly placed: { readonly lines: readonly string[]; readonly of: ReadonlyMap<string, string> }
+  /** Cases counted. */
+  readonly cases: number
+}
+
+/** The lines of the ruleset, not yet in the formatter's form. */
+function textOf(
+  { faults, readings, placed, cases }: Contents,
+  { name, weight, digits }: DraftOptions,
+  unused: (name: string) => string,
+): string[] {
+  const decimals = Math.max(1, digits - 2)
+  return [
+    "# Drafted from recorded cases. Cases can't tell which part or setup each fault is in, what parts cost, or how long",
+    "# each test takes and what it needs: these are guesses. Correct them, then run `ruleout check`.",
+    `ruleset ${name} ${quoted(`Drafted from ${countOf(cases, "case")}`)}`,
     "",
     ...placed.lines,
     "",
     `complaint ${unused("complaint_as_told")} "what brought the machine in: put it in words"`,
     "",
     ...faults.flatMap(({ label, name, rows }) => [
-      `fault ${name} ${quoted(label)} in ${placed.of.get(name)!} odds ${odds(rows.length)}`,
-      ...readings.flatMap((reading) => shows(reading, rows, options.weight, decimals)),
+      `fault ${name} ${quoted(label)} in ${placed.of.get(name)!} odds ${figure(rows.length + weight / faults.length, digits)}`,
+      ...readings.flatMap((reading) => shows(reading, rows, weight, decimals)),
     ]),
     "",
     ...readings.map(({ declaration }) => declaration),
@@ -97,7 +115,6 @@ export function draft({ header, rows }: Table, options: DraftOptions): Draft {
           `test ${unused(`look_${name}`)} ${quoted(`Find out: ${question}`)} reads ${name} takes 1 min`,
       ),
   ]
-  return { text: print(parse("draft.ruleout", lines.join("\n")).tree), notes }
 }
 
 /** What a fault's cases showed. Values that none of them had share the rest, as they would unwritten. */

@@ -1,4 +1,5 @@
 /** The estimates as edits of the source: numbers alone, so that comments and layout stay as they are. */
+import { applyToFiles } from "../../diagnostics/apply-edits.ts"
 import type { Change } from "../../diagnostics/diagnostic.ts"
 import { type Share, wilson } from "../stats/wilson.ts"
 import type { Counts } from "./estimate.ts"
@@ -106,11 +107,8 @@ export function patched(
   changes: readonly NumberChange[],
   sources: ReadonlyMap<string, string>,
 ): Map<string, string> {
-  const texts = new Map<string, string>()
-  for (const { change } of changes.toSorted((a, b) => b.change.span.start - a.change.span.start)) {
-    const { file, start, end } = change.span
-    const text = texts.get(file) ?? sources.get(file) ?? ""
-    texts.set(file, text.slice(0, start) + change.text + text.slice(end))
-  }
-  return texts
+  return applyToFiles(
+    changes.map(({ change }) => change),
+    sources,
+  )
 }

@@ -1,5 +1,7 @@
 /** What a fit has to say beside its patch, as plain text. */
-import { countOf, percent, table } from "../report/text-table.ts"
+
+import { countOf, fixedPercent } from "../../wording/figures.ts"
+import { table } from "../report/text-table.ts"
 import { type Contradiction, type Fit, fewCases } from "./fit.ts"
 import { leftOutText, lossText, untoldText, unusedText, verdictText } from "./sentences.ts"
 
@@ -29,7 +31,7 @@ function validation(fit: Fit): string[] {
     ...table([
       [`On cases not fitted to (${folds} parts)`, "author", "fitted"],
       ["  log loss of the confirmed fault", author.logLoss.toFixed(3), fitted.logLoss.toFixed(3)],
-      ["  likeliest fault right", percent(author.accuracy), percent(fitted.accuracy)],
+      ["  likeliest fault right", fixedPercent(author.accuracy), fixedPercent(fitted.accuracy)],
     ]),
     `${verdictText(validation, " with --weight")} ${lossText(validation)}`,
     ...(ruledOut > 0 ? [leftOutText(validation)] : []),

@@ -1,5 +1,5 @@
 /** What a fit comes to, in sentences: the same at the terminal and on the page. */
-import { countOf, signed } from "../report/text-table.ts"
+import { countOf, signed } from "../../wording/figures.ts"
 import { type Fit, fewCases } from "./fit.ts"
 import type { NumberChange } from "./patch.ts"
 import { fewest, type Validation } from "./validate.ts"

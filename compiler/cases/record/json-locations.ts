@@ -1,6 +1,6 @@
 /**
- * Where things stand in one line of JSON. `JSON.parse` reads the line, fast; only when there is something to say about
- * it is the line read again here, slowly, for the place.
+ * Where values stand in one line of JSON. `JSON.parse` reads the line, fast; the line is read again here, slowly, only when
+ * a diagnostic needs a place in it.
  */
 import { quote } from "../../diagnostics/escape.ts"
 
@@ -24,7 +24,7 @@ export function locate(line: string, path: Path): Stretch {
   return best
 }
 
-/** Where a line stops being JSON, and what is wrong there, in words; nothing if the line is right. */
+/** Where a line stops being JSON, and what is wrong there, in words; undefined if the line is JSON. */
 export function flaw(line: string): { at: number; says: string } | undefined {
   return scan(line, () => {})
 }
@@ -41,84 +41,116 @@ class Flaw {
   }
 }
 
+type Visit = (at: Path, stretch: Stretch) => void
+
 /** Calls `visit` on every value, inner ones first: `at` is its path. Returns the first flaw. */
-function scan(line: string, visit: (at: Path, stretch: Stretch) => void): Flaw | undefined {
-  const at: (string | number)[] = []
-  let i = 0
-
-  const space = () => {
-    while (i < line.length && " \t\r\n".includes(line[i]!)) i++
-  }
-  const fail = (expected: string): never => {
-    const found =
-      i >= line.length ? "the line ends" : `${quote(String.fromCodePoint(line.codePointAt(i)!))} stands`
-    throw new Flaw(i, `${found} where ${expected} is expected`)
-  }
-  const take = (pattern: RegExp): string | undefined => {
-    pattern.lastIndex = i
-    const found = pattern.exec(line)?.[0]
-    if (found !== undefined) i += found.length
-    return found
-  }
-  const text = (): string => {
-    const start = i++
-    for (; i < line.length && line[i] !== '"'; i++) {
-      if (line.charCodeAt(i) < 32) throw new Flaw(i, "a control character stands inside the quotes")
-      if (line[i] !== "\\") continue
-      if (!take(/\\(["\\/bfnrt]|u[0-9a-fA-F]{4})/y))
-        throw new Flaw(i, "no such escape: a backslash is written `\\\\`")
-      i--
-    }
-    if (i >= line.length) throw new Flaw(start, 'this `"` is never closed')
-    i++
-    return JSON.parse(line.slice(start, i)) as string
-  }
-  const items = (close: string, item: (n: number) => void) => {
-    i++
-    space()
-    if (line[i] === close) return void i++
-    for (let n = 0; ; n++) {
-      item(n)
-      space()
-      if (line[i] === close) return void i++
-      if (line[i] !== ",") fail(`\`,\` or \`${close}\``)
-      i++
-      space()
-    }
-  }
-  const value = () => {
-    space()
-    const start = i
-    if (at.length > deepest) throw new Flaw(i, `it is nested more than ${deepest} deep`)
-    if (line[i] === "{")
-      items("}", () => {
-        if (line[i] !== '"') fail('a name in `"`')
-        const key = text()
-        space()
-        if (line[i] !== ":") fail("`:`")
-        i++
-        at.push(key)
-        value()
-        at.pop()
-      })
-    else if (line[i] === "[")
-      items("]", (n) => {
-        at.push(n)
-        value()
-        at.pop()
-      })
-    else if (line[i] === '"') text()
-    else if (!take(/-?(0|[1-9]\d*)(\.\d+)?([eE][+-]?\d+)?|true|false|null/y)) fail("a value")
-    visit(at, { start, end: i })
-  }
-
+function scan(line: string, visit: Visit): Flaw | undefined {
   try {
-    value()
-    space()
-    if (i < line.length) fail("the end of the line")
+    new Scanner(line, visit).line()
   } catch (problem) {
     if (problem instanceof Flaw) return problem
     throw problem
   }
   return undefined
+}
+
+/** Recursive descent over one line; the first flaw is thrown. */
+class Scanner {
+  readonly #line: string
+  readonly #visit: Visit
+  /** Path of the value that is being read. */
+  readonly #path: (string | number)[] = []
+  #at = 0
+
+  constructor(line: string, visit: Visit) {
+    this.#line = line
+    this.#visit = visit
+  }
+
+  line(): void {
+    this.#value()
+    this.#space()
+    if (this.#at < this.#line.length) this.#fail("the end of the line")
+  }
+
+  #peek(): string | undefined {
+    return this.#line[this.#at]
+  }
+
+  #space(): void {
+    while (this.#at < this.#line.length && " \t\r\n".includes(this.#line.charAt(this.#at))) this.#at++
+  }
+
+  #fail(expected: string): never {
+    const found = this.#line.codePointAt(this.#at)
+    throw new Flaw(
+      this.#at,
+      found === undefined
+        ? `expected ${expected}, but the line ends`
+        : `expected ${expected}, found ${quote(String.fromCodePoint(found))}`,
+    )
+  }
+
+  #take(pattern: RegExp): boolean {
+    pattern.lastIndex = this.#at
+    const found = pattern.exec(this.#line)?.[0]
+    this.#at += found?.length ?? 0
+    return found !== undefined
+  }
+
+  #value(): void {
+    this.#space()
+    const start = this.#at
+    if (this.#path.length > deepest) throw new Flaw(start, `values are nested more than ${deepest} deep`)
+    if (this.#peek() === "{") this.#items("}", () => this.#member())
+    else if (this.#peek() === "[")
+      this.#items("]", (n) => {
+        this.#path.push(n)
+        this.#value()
+        this.#path.pop()
+      })
+    else if (this.#peek() === '"') this.#text()
+    else if (!this.#take(/-?(0|[1-9]\d*)(\.\d+)?([eE][+-]?\d+)?|true|false|null/y)) this.#fail("a value")
+    this.#visit(this.#path, { start, end: this.#at })
+  }
+
+  #member(): void {
+    if (this.#peek() !== '"') this.#fail('a name in `"`')
+    const key = this.#text()
+    this.#space()
+    if (this.#peek() !== ":") this.#fail("`:`")
+    this.#at++
+    this.#path.push(key)
+    this.#value()
+    this.#path.pop()
+  }
+
+  #items(close: string, item: (n: number) => void): void {
+    this.#at++
+    this.#space()
+    for (let n = 0; n > 0 || this.#peek() !== close; n++) {
+      item(n)
+      this.#space()
+      if (this.#peek() === close) break
+      if (this.#peek() !== ",") this.#fail(`\`,\` or \`${close}\``)
+      this.#at++
+      this.#space()
+    }
+    this.#at++
+  }
+
+  #text(): string {
+    const start = this.#at++
+    for (; this.#peek() !== undefined && this.#peek() !== '"'; this.#at++) {
+      if (this.#line.charCodeAt(this.#at) < 32)
+        throw new Flaw(this.#at, "a control character must be escaped inside quotes")
+      if (this.#peek() !== "\\") continue
+      if (!this.#take(/\\(["\\/bfnrt]|u[0-9a-fA-F]{4})/y))
+        throw new Flaw(this.#at, "unknown escape: write a backslash as `\\\\`")
+      this.#at--
+    }
+    if (this.#peek() === undefined) throw new Flaw(start, 'this `"` is never closed')
+    this.#at++
+    return JSON.parse(this.#line.slice(start, this.#at)) as string
+  }
 }

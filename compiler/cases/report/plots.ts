@@ -1,8 +1,9 @@
 /** The plots of a report's page, as SVG. Three shapes that a charting library would take a hundred times the code for. */
+
+import { fixedPercent } from "../../wording/figures.ts"
 import type { Calibration } from "../stats/brier.ts"
 import type { Share } from "../stats/wilson.ts"
 import { escaped } from "./escape-html.ts"
-import { percent } from "./text-table.ts"
 
 export type Tone = "good" | "bad" | "wait" | "part"
 
@@ -34,7 +35,7 @@ export function bars(all: readonly Bar[]): string {
       `<text x="${left - 10}" y="${middle + 4}" text-anchor="end">${escaped(label)}</text>`,
       `<rect class="${tone}" x="${left}" y="${y + 5}" width="${at(share.share * room)}" height="${row - 10}"/>`,
       share.of > 0 ? `<line class="reach" x1="${at(x0)}" x2="${at(x1)}" y1="${middle}" y2="${middle}"/>` : "",
-      `<text class="dim" x="${width - right + 14}" y="${middle + 4}">${share.count} of ${share.of}${share.of > 0 ? `, ${percent(share.share)}` : ""}</text>`,
+      `<text class="dim" x="${width - right + 14}" y="${middle + 4}">${share.count} of ${share.of}${share.of > 0 ? `, ${fixedPercent(share.share)}` : ""}</text>`,
     ].join("")
   })
   const axis = `<line class="axis" x1="${left}" x2="${left}" y1="0" y2="${all.length * row}"/>`
@@ -75,18 +76,18 @@ export function reliabilityPlot({ bins }: Calibration): string {
   const y = (share: number) => at(y0 + (1 - share) * side)
   const ticks = [0, 0.25, 0.5, 0.75, 1].flatMap((tick) => [
     `<line class="axis" x1="${x(0)}" x2="${x(1)}" y1="${y(tick)}" y2="${y(tick)}"/>`,
-    `<text class="dim" x="${x0 - 8}" y="${y(tick) + 4}" text-anchor="end">${percent(tick, 0)}</text>`,
-    `<text class="dim" x="${x(tick)}" y="${y0 + side + 18}" text-anchor="middle">${percent(tick, 0)}</text>`,
+    `<text class="dim" x="${x0 - 8}" y="${y(tick) + 4}" text-anchor="end">${fixedPercent(tick, 0)}</text>`,
+    `<text class="dim" x="${x(tick)}" y="${y0 + side + 18}" text-anchor="middle">${fixedPercent(tick, 0)}</text>`,
   ])
   const most = Math.max(...bins.map(({ held }) => held.of))
   const points = bins.map(
     ({ said, held }) =>
-      `<line class="reach" x1="${x(said)}" x2="${x(said)}" y1="${y(held.low)}" y2="${y(held.high)}"/><circle class="good" cx="${x(said)}" cy="${y(held.share)}" r="${at(4 + 5 * Math.sqrt(held.of / most))}"><title>said ${percent(said)}, held ${held.count} of ${held.of}</title></circle>`,
+      `<line class="reach" x1="${x(said)}" x2="${x(said)}" y1="${y(held.low)}" y2="${y(held.high)}"/><circle class="good" cx="${x(said)}" cy="${y(held.share)}" r="${at(4 + 5 * Math.sqrt(held.of / most))}"><title>said ${fixedPercent(said)}, held ${held.count} of ${held.of}</title></circle>`,
   )
   const diagonal = `<line class="axis" x1="${x(0)}" y1="${y(0)}" x2="${x(1)}" y2="${y(1)}" stroke-dasharray="4 4"/>`
   const names = `<text class="dim" x="${x(0.5)}" y="${y0 + side + 38}" text-anchor="middle">chance said</text><text class="dim" x="16" y="${y(0.5)}" text-anchor="middle" transform="rotate(-90 16 ${y(0.5)})">held</text>`
   const says = bins
-    .map(({ said, held }) => `said ${percent(said)}, held ${held.count} of ${held.of}`)
+    .map(({ said, held }) => `said ${fixedPercent(said)}, held ${held.count} of ${held.of}`)
     .join("; ")
   return svg(y0 + side + 46, says, [...ticks, diagonal, ...points, names].join("\n"), 400)
 }

@@ -1,11 +1,12 @@
 /** The report of a replay as one page that stands alone: no script, nothing loaded. */
 
+import { countOf, fixedPercent, signed } from "../../wording/figures.ts"
 import type { Paired } from "../stats/paired-means.ts"
 import type { Share } from "../stats/wilson.ts"
 import { escaped } from "./escape-html.ts"
 import { type Bar, bars, reliabilityPlot, stacks } from "./plots.ts"
 import type { Mistake, Noted, Report } from "./report.ts"
-import { countOf, percent, signed, wayOf } from "./text-table.ts"
+import { wayOf } from "./text-table.ts"
 
 /** More rows than this nobody reads on a page; the JSON has more. */
 const most = 200
@@ -212,7 +213,7 @@ function coverage({ rules, tests, branches }: Report): string {
       ["chance", "step", "found"],
       branches.idle
         .slice(0, 10)
-        .map(({ chance, step, found }) => [percent(chance), worded(step), worded(found)]),
+        .map(({ chance, step, found }) => [fixedPercent(chance), worded(step), worded(found)]),
       [0],
     ),
     used.length > 0 ? `<h2>Rules used</h2>${table(["rule", "because", "cases"], used, [2])}` : "",

@@ -1,9 +1,11 @@
 /** The report of a replay as plain text, for people. */
+
+import { countOf, fixedPercent, signed } from "../../wording/figures.ts"
 import type { Calibration } from "../stats/brier.ts"
 import type { Paired } from "../stats/paired-means.ts"
 import type { Share } from "../stats/wilson.ts"
 import type { Mistake, Noted, Report } from "./report.ts"
-import { countOf, percent, shareCells, signed, table, wayOf } from "./text-table.ts"
+import { shareCells, table, wayOf } from "./text-table.ts"
 
 /** Lists are cut after this many lines; the JSON has more. */
 const most = 20
@@ -94,8 +96,8 @@ function spent({ minutes, work, total, money }: Report): string[] {
 function calibration(calibration: Calibration | undefined): string[] {
   if (!calibration) return []
   const rows = calibration.bins.map(({ from, to, said, held }) => [
-    `  ${percent(from, 0)} to ${percent(to, 0)}`,
-    percent(said),
+    `  ${fixedPercent(from, 0)} to ${fixedPercent(to, 0)}`,
+    fixedPercent(said),
     ...shareCells(held),
   ])
   return [
@@ -165,7 +167,7 @@ function coverage({ rules, tests, branches }: Report): string[] {
   ]
   const rows = branches.idle
     .slice(0, 8)
-    .map(({ chance, step, found }) => [`    ${percent(chance)}`, step, found])
+    .map(({ chance, step, found }) => [`    ${fixedPercent(chance)}`, step, found])
   return [...lines, ...table(rows)]
 }
 

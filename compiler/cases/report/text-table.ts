@@ -1,28 +1,18 @@
-/** Words and columns of the reports in plain text. */
+/** Columns of the reports in plain text. */
+import { fixedPercent } from "../../wording/figures.ts"
 import type { Paired } from "../stats/paired-means.ts"
 import type { Share } from "../stats/wilson.ts"
-
-export const percent = (share: number, digits = 1) => `${(100 * share).toFixed(digits)} %`
-
-/** With the minus of typography, and no minus before zero. */
-export function signed(value: number, digits = 1): string {
-  const text = Math.abs(value).toFixed(digits)
-  return Number(text) === 0 ? text : `${value < 0 ? "−" : "+"}${text}`
-}
-
-export function countOf(n: number, one: string, many = `${one}s`): string {
-  return `${n.toLocaleString("en")} ${n === 1 ? one : many}`
-}
 
 /** Count, share, interval. */
 export function shareCells({ count, of, share, low, high }: Share): [string, string, string] {
   return [
     `${count} of ${of}`,
-    of > 0 ? percent(share) : "",
-    of > 0 ? `${percent(low)} to ${percent(high)}` : "",
+    of > 0 ? fixedPercent(share) : "",
+    of > 0 ? `${fixedPercent(low)} to ${fixedPercent(high)}` : "",
   ]
 }
 
+/** How the intervals of `Paired` were found. */
 export const wayOf = (method: Paired["method"]) =>
   method === "bootstrap" ? "bootstrap, 2,000 resamples, fixed seed" : "normal"
 
@@ -33,7 +23,7 @@ export function table(rows: readonly (readonly string[])[]): string[] {
     Math.max(...rows.map((row) => (row[c] ?? "").length)),
   )
   const figures = widths.map((_, c) =>
-    rows.slice(1).every((row) => !row[c] || /^[−+]?\d[\d.,]*( %)?$/.test(row[c])),
+    rows.slice(1).every((row) => !row[c] || /^[-+]?\d[\d.,]*( %)?$/.test(row[c])),
   )
   return rows.map((row) =>
     row

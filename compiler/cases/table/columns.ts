@@ -7,7 +7,7 @@ import { convert } from "../../run/index.ts"
 import { namesOf } from "../record/graph-lookup.ts"
 
 export type Role =
-  | { readonly is: "id" | "date" | "complaint" | "fault" | "confirmed" | "came_back" }
+  | { readonly is: Field }
   /** `unit`: of its numbers, where the header says one. */
   | { readonly is: "reading"; readonly reading: number; readonly unit?: string }
   /** What a swap or redoing came to: `gone` or `stays`. */
@@ -26,7 +26,9 @@ export interface Column {
 }
 
 const fields = ["id", "date", "complaint", "fault", "confirmed", "came_back"] as const
-const others: Readonly<Record<string, (typeof fields)[number]>> = {
+/** What a record says of the whole job. */
+export type Field = (typeof fields)[number]
+const synonyms: Readonly<Record<string, Field>> = {
   case: "id",
   job: "id",
   case_id: "id",
@@ -85,7 +87,7 @@ function roleOf(text: string, graph: Graph): Role {
   const { name, unit } = headerOf(text)
   const names = namesOf(graph)
   const field =
-    fields.find((each) => each === name) ?? (Object.hasOwn(others, name) ? others[name] : undefined)
+    fields.find((each) => each === name) ?? (Object.hasOwn(synonyms, name) ? synonyms[name] : undefined)
   const reading = names.readings.get(name) ?? graph.readings.findIndex(({ question }) => same(question, text))
   if (reading >= 0) return readingRole(graph, reading, unit)
   if (field !== undefined) return { is: field }

@@ -9,7 +9,7 @@ import type { Graph } from "../../run/graph.ts"
 import type { Case } from "../record/case.ts"
 import type { CaseCode } from "../record/codes.ts"
 import { type CaseDiagnostic, readCase } from "../record/read.ts"
-import { type Column, columnsOf, letterOf, nameFrom } from "./columns.ts"
+import { type Column, columnsOf, type Field, letterOf, nameFrom, type Role } from "./columns.ts"
 
 export interface Sheet {
   readonly columns: readonly Column[]
@@ -79,75 +79,108 @@ function helpOf({ code, help = "" }: CaseDiagnostic): string {
 
 /** The row as a line of JSON: readings by the first test that takes them, then looks in the order of the columns. */
 export function rowLine({ columns }: Sheet, cells: readonly string[], row: number, graph: Graph): RowLine {
-  const record: Record<string, unknown> = { id: `row ${row}` }
-  const told: Record<string, string> = {}
-  const found = new Map<number, { column: number; value: string }>()
-  const minutes = new Map<number, number>()
-  const looks: { column: number; step: { test?: string; putBack?: string; found: string }; test: number }[] =
-    []
-  const at = new Map<string, number>()
-  const bad: { column: number; message: string }[] = []
-
+  const line = new RowRecord(graph, row)
   cells.forEach((raw, column) => {
     const text = raw.trim()
-    const role = columns[column]?.role
-    if (missing.has(text.toLowerCase())) return
-    if (role === undefined) bad.push({ column, message: `${quote(text)} stands beyond the last column.` })
-    else if (role.is === "reading") {
-      const value = recordedValue(graph, role.reading, text, role.unit)
-      const { name, told: isTold } = graph.readings[role.reading]!
-      if (!isTold) found.set(role.reading, { column, value })
-      else {
-        told[name] = value
-        at.set(`told.${name}`, column)
-      }
-    } else if (role.is === "look" || role.is === "put back") {
-      const what = role.is === "look" ? { test: graph.tests[role.test]!.name } : { putBack: role.part }
-      const test = role.is === "look" ? role.test : -1
-      looks.push({ column, step: { ...what, found: text.toLowerCase() }, test })
-    } else if (role.is === "minutes") {
-      const value = Number(text.replace(",", "."))
-      if (value >= 0) minutes.set(role.test, value)
-      else bad.push({ column, message: `Minutes are a number from 0; ${quote(text)} is not.` })
-    } else if (role.is === "came_back") {
-      const said = spoken[text.toLowerCase()] ?? text.toLowerCase()
-      record.came_back = said === "yes" || said === "no" ? said === "yes" : text
-      at.set("came_back", column)
-    } else if (role.is !== "nothing") {
-      record[role.is] = role.is === "fault" ? faultName(graph, text) : text
-      at.set(role.is, column)
-    }
+    if (!missing.has(text.toLowerCase())) line.add(columns[column]?.role, column, text)
   })
+  return line.finish()
+}
 
-  const steps: object[] = []
-  const add = (step: object, test: number, places: readonly (readonly [string, number])[]) => {
-    for (const [path, column] of places) at.set(`steps[${steps.length}].${path}`, column)
-    const took = minutes.get(test)
-    steps.push(took === undefined ? step : { ...step, minutes: took })
+/** What the cells of one row say, gathered until the steps can be put in order. */
+class RowRecord {
+  readonly #graph: Graph
+  readonly #record: Record<string, unknown>
+  readonly #told: Record<string, string> = {}
+  readonly #found = new Map<number, { readonly column: number; readonly value: string }>()
+  readonly #minutes = new Map<number, number>()
+  readonly #looks: { readonly column: number; readonly step: object; readonly test: number }[] = []
+  readonly #steps: object[] = []
+  readonly #columns = new Map<string, number>()
+  readonly #bad: { readonly column: number; readonly message: string }[] = []
+
+  constructor(graph: Graph, row: number) {
+    this.#graph = graph
+    this.#record = { id: `row ${row}` }
   }
-  graph.model.tests.forEach(({ reads = [] }, test) => {
-    if (graph.tests[test]!.kind !== "reads" || !reads.every((reading) => found.has(reading))) return
-    take(reads, graph.tests[test]!.name, test)
-  })
-  take([...found.keys()], undefined, -1)
-  for (const { column, step, test } of looks) add(step, test, [["found", column]])
 
-  function take(reads: readonly number[], test: string | undefined, index: number) {
-    const all = reads.map((reading) => [graph.readings[reading]!.name, found.get(reading)!] as const)
-    for (const reading of reads) found.delete(reading)
+  add(role: Role | undefined, column: number, text: string): void {
+    if (role === undefined)
+      this.#bad.push({ column, message: `${quote(text)} is to the right of the last header.` })
+    else if (role.is === "reading") this.#addReading(role, column, text)
+    else if (role.is === "look")
+      this.#addLook({ test: this.#graph.tests[role.test]!.name }, role.test, column, text)
+    else if (role.is === "put back") this.#addLook({ putBack: role.part }, -1, column, text)
+    else if (role.is === "minutes") this.#addMinutes(role.test, column, text)
+    else if (role.is !== "nothing") this.#addField(role.is, column, text)
+  }
+
+  #addReading({ reading, unit }: Extract<Role, { is: "reading" }>, column: number, text: string): void {
+    const value = recordedValue(this.#graph, reading, text, unit)
+    const { name, told } = this.#graph.readings[reading]!
+    if (!told) {
+      this.#found.set(reading, { column, value })
+      return
+    }
+    this.#told[name] = value
+    this.#columns.set(`told.${name}`, column)
+  }
+
+  #addLook(action: object, test: number, column: number, text: string): void {
+    this.#looks.push({ column, step: { ...action, found: text.toLowerCase() }, test })
+  }
+
+  #addMinutes(test: number, column: number, text: string): void {
+    const value = Number(text.replace(",", "."))
+    if (value >= 0) this.#minutes.set(test, value)
+    else this.#bad.push({ column, message: `Minutes are a number from 0; ${quote(text)} is not.` })
+  }
+
+  #addField(field: Field, column: number, text: string): void {
+    if (field === "came_back") {
+      const said = spoken[text.toLowerCase()] ?? text.toLowerCase()
+      this.#record[field] = said === "yes" || said === "no" ? said === "yes" : text
+    } else this.#record[field] = field === "fault" ? faultName(this.#graph, text) : text
+    this.#columns.set(field, column)
+  }
+
+  finish(): RowLine {
+    const { model, tests } = this.#graph
+    model.tests.forEach(({ reads = [] }, test) => {
+      if (tests[test]!.kind === "reads" && reads.every((reading) => this.#found.has(reading)))
+        this.#addFindings(reads, test)
+    })
+    this.#addFindings([...this.#found.keys()], undefined)
+    for (const { column, step, test } of this.#looks) this.#addStep(step, test, [["found", column]])
+    const told = Object.keys(this.#told).length > 0 ? { told: this.#told } : {}
+    const line = JSON.stringify({ ...this.#record, ...told, steps: this.#steps })
+    return { line, columns: this.#columns, bad: this.#bad }
+  }
+
+  /** Takes these readings out of what was found, as one step. */
+  #addFindings(reads: readonly number[], test: number | undefined): void {
+    const all = reads.map(
+      (reading) => [this.#graph.readings[reading]!.name, this.#found.get(reading)!] as const,
+    )
+    for (const reading of reads) this.#found.delete(reading)
     if (all.length === 0) return
-    const values = Object.fromEntries(all.map(([name, { value }]) => [name, value]))
-    add(
-      { ...(test === undefined ? {} : { test }), found: values },
-      index,
+    const found = Object.fromEntries(all.map(([name, { value }]) => [name, value]))
+    const action = test === undefined ? {} : { test: this.#graph.tests[test]!.name }
+    this.#addStep(
+      { ...action, found },
+      test ?? -1,
       all.map(([name, { column }]) => [`found.${name}`, column] as const),
     )
   }
-  if (Object.keys(told).length > 0) record.told = told
-  return { line: JSON.stringify({ ...record, steps }), columns: at, bad }
+
+  #addStep(step: object, test: number, cells: readonly (readonly [string, number])[]): void {
+    for (const [path, column] of cells) this.#columns.set(`steps[${this.#steps.length}].${path}`, column)
+    const minutes = this.#minutes.get(test)
+    this.#steps.push(minutes === undefined ? step : { ...step, minutes })
+  }
 }
 
-/** A number, perhaps with its unit, with a point for its decimal comma; with three digits behind it, that could as well part thousands. */
+/** A number, perhaps with its unit, with a point for its decimal comma. Before three digits a comma may separate thousands: it stays. */
 export function withPoint(text: string): string {
   return text.replace(/^([-+]?\d+),(?!\d{3}(?!\d))(\d+\D*)$/, "$1.$2")
 }
