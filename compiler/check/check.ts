@@ -47,8 +47,8 @@ export const checks: readonly Check[] = [
 ]
 
 /**
- * The analysis of a model: what is wrong with it as a whole, each diagnostic with its proof. Exact over the findings that
- * can occur; a clean result means that there is nothing. Without a plan the codes that speak of the best plan are silent.
+ * Analyses a model: what is wrong with it as a whole, each diagnostic with its proof. Exact over the findings that can
+ * occur; no diagnostics means that nothing is wrong. Without a plan the codes about the best plan report nothing.
  */
 export function check(model: Model, plan?: Plan, options: CheckOptions = {}): Diagnostic[] {
   options.proofs?.begin()
@@ -58,7 +58,7 @@ export function check(model: Model, plan?: Plan, options: CheckOptions = {}): Di
   )
 }
 
-/** Only the codes that speak of the best plan; each diagnostic says where the plan was not proved best. */
+/** Only the codes about the best plan; each diagnostic says where the plan was not proved best. */
 export function checkPlan(model: Model, plan: Plan, options: CheckOptions = {}): Diagnostic[] {
   return run(
     checks.filter((each) => each.ofPlan),
@@ -70,13 +70,13 @@ function run(chosen: readonly Check[], context: Context): Diagnostic[] {
   return inOrder(chosen.flatMap((each) => upTo(context.limit, each.run(context))))
 }
 
-/** Explaining costs, so findings beyond the limit are not even made; the last one says that there are more. */
+/** Explaining costs, so diagnostics beyond the limit are not even made; the last one says that there are more. */
 function upTo(limit: number, diagnostics: Iterable<Diagnostic>): Diagnostic[] {
   const shown: Diagnostic[] = []
   for (const diagnostic of diagnostics) {
     if (shown.length === limit) {
       const last = shown.pop()!
-      const more = "There are more of the same kind: mend these first."
+      const more = "There are more of this kind: fix these first."
       return [...shown, { ...last, help: last.help === undefined ? more : `${last.help} ${more}` }]
     }
     shown.push(diagnostic)

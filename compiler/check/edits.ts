@@ -31,7 +31,7 @@ export function neverEdit(
   const text = `never ${conditionSource(model, { kind: "and", items })}`
   const end = { file: after.file, start: after.end, end: after.end }
   return {
-    title: `say that it cannot occur: \`${text}\``,
+    title: `say that this cannot occur: \`${text}\``,
     safe: false,
     changes: [{ span: end, text: `\n${text}` }],
   }

@@ -4,7 +4,7 @@ import { backticked, listed } from "../wording/sentence.ts"
 import { findingText } from "./condition-text.ts"
 
 /** How a job gets to a node of the plan, on the way that most of those take which get there. */
-export interface Arrival {
+export interface PathToNode {
   readonly steps: readonly { readonly node: number; readonly edge: PlanEdge }[]
   /** Tests done on the way; equal states agree on what matters of it. */
   readonly used: ReadonlySet<number>
@@ -15,13 +15,13 @@ export interface Arrival {
 type TestNode = Extract<PlanNode, { do: "test" }>
 
 /** By node: how it is reached. A plan has no cycles, so nodes are settled before those that follow them. */
-export function arrivals(model: Model, plan: Plan): readonly Arrival[] {
+export function likeliestPaths(model: Model, plan: Plan): readonly PathToNode[] {
   const best: ({ chance: number; from: number; edge: PlanEdge } | undefined)[] = plan.nodes.map(
     () => undefined,
   )
   const chance: number[] = plan.nodes.map((_, i) => (i === plan.start ? 1 : 0))
-  const found: Arrival[] = []
-  for (const node of inOrder(plan)) {
+  const found: PathToNode[] = []
+  for (const node of topologicalOrder(plan)) {
     const before = best[node]
     if (before === undefined) found[node] = { steps: [], used: new Set(), fitted: new Set() }
     else {
@@ -38,7 +38,7 @@ export function arrivals(model: Model, plan: Plan): readonly Arrival[] {
   return found
 }
 
-function follow(model: Model, plan: Plan, before: Arrival, node: number, edge: PlanEdge): Arrival {
+function follow(model: Model, plan: Plan, before: PathToNode, node: number, edge: PlanEdge): PathToNode {
   const { test, putBack } = plan.nodes[node] as TestNode
   const used = new Set(before.used).add(test)
   const fitted = new Set(before.fitted)
@@ -51,7 +51,7 @@ function follow(model: Model, plan: Plan, before: Arrival, node: number, edge: P
 }
 
 /** Nodes that can be reached, each after all that lead to it. */
-export function inOrder(plan: Plan): number[] {
+export function topologicalOrder(plan: Plan): number[] {
   const done = new Set<number>()
   const order: number[] = []
   const stack: [node: number, left: boolean][] = [[plan.start, false]]
@@ -69,7 +69,7 @@ export function inOrder(plan: Plan): number[] {
 }
 
 /** What was done and found on the way: "`look_glow`: `glow` yes, then `try_panel`: stays". */
-export function told(model: Model, plan: Plan, { steps }: Arrival): string {
+export function pathText(model: Model, plan: Plan, { steps }: PathToNode): string {
   const parts = steps.map(({ node, edge }) => {
     const { test, putBack } = plan.nodes[node] as TestNode
     const { name, reads } = model.tests[test]!
@@ -81,12 +81,12 @@ export function told(model: Model, plan: Plan, { steps }: Arrival): string {
 }
 
 /** Said behind a finding that depends on how good the plan is. */
-export function proviso(plan: Plan): string {
+export function unprovedNote(plan: Plan): string {
   return plan.exact ? "" : " (The plan was not proved best within its budget, so the best one may differ.)"
 }
 
 /** Where a plan ends: not at a test. */
-export function endings(plan: Plan, from: number): number[] {
+export function endNodes(plan: Plan, from: number): number[] {
   const seen = new Set<number>()
   const ends: number[] = []
   const stack = [from]

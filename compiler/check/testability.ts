@@ -1,13 +1,13 @@
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
-import { inOrder } from "./plan-paths.ts"
+import { topologicalOrder } from "./plan-paths.ts"
 import { byRemedy, hypotheses } from "./remedies.ts"
 
 /**
  * How far a plan narrows a fault down, in the figures of testability: after MIL-STD-2165 (1985) and IEEE Std 1522-2004,
  * both from memory. All are fractions of 1, weighted by rate (here: the chance of a job).
  */
-export interface Figures {
+export interface Testability {
   /** Jobs that end with at least one listed fault possible: what is *detected*, and the base of the other figures. */
   readonly detected: number
   /** `within[L − 1]`: fraction of the detected that ends in a group of at most L remedies, L from 1 to 3. */
@@ -26,12 +26,12 @@ const IN_GROUP = 0.01
  * replaced or redone one after the other. `fraction isolated to a group of at most L` = sum of the rates that end in
  * groups of at most L, over the sum of the rates detected.
  */
-export function figures(model: Model, plan: Plan): Figures {
+export function testability(model: Model, plan: Plan): Testability {
   let detected = 0
   let unplanned = 0
   let members = 0
   const within: [number, number, number] = [0, 0, 0]
-  for (const node of inOrder(plan).map((i) => plan.nodes[i]!)) {
+  for (const node of topologicalOrder(plan).map((i) => plan.nodes[i]!)) {
     if (node.do === "test") continue
     if (node.do === "advise") {
       unplanned += node.reach

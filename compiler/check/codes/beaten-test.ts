@@ -3,9 +3,9 @@ import type { Model } from "../../model/model.ts"
 import { money } from "../../wording/figures.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
-import { inOrder, proviso } from "../plan-paths.ts"
+import { topologicalOrder, unprovedNote } from "../plan-paths.ts"
 import { blindTests } from "../proofs/blind-tests.ts"
-import { doableTests, touched } from "../proofs/doable-tests.ts"
+import { doableTests, placesChanged } from "../proofs/doable-tests.ts"
 import { distributionsDiffer } from "../remedies.ts"
 
 export const beatenTest: Check = {
@@ -24,7 +24,7 @@ when play is no  rule out gear_held`,
   *run(context) {
     const { model, plan } = context
     if (plan === undefined) return
-    const nodes = inOrder(plan).map((node) => plan.nodes[node]!)
+    const nodes = topologicalOrder(plan).map((node) => plan.nodes[node]!)
     // What lies below a branch that was not planned may use any test.
     if (nodes.some((node) => node.do === "advise")) return
     const used = new Set(nodes.flatMap((node) => (node.do === "test" ? [node.test] : [])))
@@ -47,7 +47,7 @@ when play is no  rule out gear_held`,
           ...(instead === undefined
             ? {}
             : { labels: [{ span: model.tests[instead]!.span, text: "used instead" }] }),
-          ...(plan.exact ? {} : { help: proviso(plan).trim() }),
+          ...(plan.exact ? {} : { help: unprovedNote(plan).trim() }),
         },
       )
     }
@@ -74,7 +74,7 @@ function closest(model: Model, test: number, used: ReadonlySet<number>): number 
 
 /** Faults whose chance the test can move by itself: those that it touches, shows apart, or feeds a rule about. */
 function bearing(model: Model, test: number): Set<number> {
-  const places = touched(model, test)
+  const places = placesChanged(model, test)
   const { reads } = model.tests[test]!
   const faults = new Set<number>()
   for (const [index, fault] of model.faults.entries()) {

@@ -18,9 +18,9 @@ export const certainNever: Check = {
   code: "certain-never",
   severity: "error",
   summary: "A `never` that forbids everything, or everything of one value of a reading.",
-  explain: `A \`never\` is for findings that cannot occur _together_. One that takes a value away from a reading altogether says
-that the value cannot be read at all; then it does not belong into the reading's range or list. Mostly a second
-condition is missing. Several \`never\`s may do the same jointly; then the fewest that do are named.`,
+  explain: `A \`never\` is for findings that cannot occur _together_. If it forbids a value of a reading whatever else is found, then
+that value cannot be read at all and doesn't belong in the reading's range or list. Usually a second condition is
+missing. Several \`never\`s can do this together; then the message names the fewest that do.`,
   example: `never hum is no or rail below 1 V`,
   fixed: `never hum is yes and rail below 1 V`,
   *run(context) {
@@ -47,8 +47,8 @@ condition is missing. Several \`never\`s may do the same jointly; then the fewes
         labels: spans.slice(0, -1).map((span) => ({ span, text: "together with this" })),
         help:
           reading < 0
-            ? "Say which findings cannot occur together: at least one combination must stay possible."
-            : `Name what it cannot occur with, or take the value out of ${backticked(model.readings[reading]!.name)}.`,
+            ? "Name findings that cannot occur together. At least one combination must stay possible."
+            : `Add what it cannot occur with, or remove the value from ${backticked(model.readings[reading]!.name)}.`,
       })
     }
   },

@@ -4,7 +4,7 @@ import type { Plan } from "../../plan/plan.ts"
 import { money, percent } from "../../wording/figures.ts"
 import { backticked, counted, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
-import { endings, proviso } from "../plan-paths.ts"
+import { endNodes, unprovedNote } from "../plan-paths.ts"
 import { type Confounding, confoundings, type Separator } from "../proofs/confounded-causes.ts"
 import { hypotheses, mends, remedyOf, remedyText } from "../remedies.ts"
 
@@ -48,7 +48,7 @@ test try_relay "Fit the known-good relay"  swaps relay  takes 6 min  costs 30`,
           span: model.faults[fault]!.span,
           text: "also explains it",
         })),
-        help: `${wayOut(model, each.separators)} ${guess(model, plan, each)}${proviso(plan)}`,
+        help: `${wayOut(model, each.separators)} ${guess(model, plan, each)}${unprovedNote(plan)}`,
       })
     }
   },
@@ -68,7 +68,7 @@ function wayOut(model: Model, separators: readonly Separator[]): string {
 
 /** What the plan does instead, and what is lost when it is wrong. */
 function guess(model: Model, plan: Plan, { gone }: Confounding): string {
-  const end = endings(plan, gone)
+  const end = endNodes(plan, gone)
     .map((node) => plan.nodes[node]!)
     .filter((node) => node.do === "verdict")
     .sort((a, b) => b.reach - a.reach)[0]

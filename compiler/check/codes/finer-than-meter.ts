@@ -8,10 +8,10 @@ export const finerThanMeter: Check = {
   code: "finer-than-meter",
   severity: "warning",
   summary:
-    "A condition that no value the meter resolves can meet, or two thresholds that it cannot tell apart.",
-  explain: `A reading \`by 0.1\` comes out in steps of a tenth. A condition that fits between two steps is never met, and two limits
-between the same two steps are one limit. Write limits that lie on the grid, or give the reading a finer \`by\` if the
-meter has it.`,
+    "A condition that no value on the meter can meet, or two limits that the meter cannot tell apart.",
+  explain: `A reading \`by 0.1\` is read in steps of a tenth. A condition that fits between two steps is never met, and two limits
+between the same two steps are one limit. Use limits that the meter can show, or give the reading a finer \`by\` if the
+meter is that fine.`,
   example: `when rail below 21.43 V     rule out motor_worn
 when rail at least 21.47 V  rule out board_dead`,
   fixed: `when rail below 21.4 V     rule out motor_worn
@@ -30,12 +30,12 @@ function* unmet(model: Model, condition: Condition): Iterable<Diagnostic> {
     const { grid, name, span } = model.readings[condition.reading]!
     if (grid === undefined || condition.cells.includes(true)) return
     const inside = (grid.thresholds ?? []).filter((limit) => within(limit, condition.span))
-    const around = inside.length > 0 ? ` The values around are ${neighbours(grid, inside[0]!)}.` : ""
+    const around = inside.length > 0 ? ` The nearest values are ${neighbours(grid, inside[0]!)}.` : ""
     yield diagnostic(
       "warning",
       "finer-than-meter",
       condition.span,
-      `No value that the meter resolves meets this condition on ${backticked(name)}.`,
+      `No value that the meter can show meets this condition on ${backticked(name)}.`,
       {
         labels: [{ span, text: `read in steps of ${grid.by} ${grid.unit}` }],
         help: `Use limits that ${backticked(name)} can show, or give it a finer \`by\`.${around}`,
@@ -71,7 +71,7 @@ function* alike(name: string, grid: Grid): Iterable<Diagnostic> {
       `${backticked(name)} cannot tell the limits ${shown(first.at)} and ${shown(second.at)} ${grid.unit} apart: it is read in steps of ${grid.by} ${grid.unit}.`,
       {
         labels: [{ span: early.span, text: "the other limit" }],
-        help: `Write one limit that it can show: the values around are ${neighbours(grid, second)}.`,
+        help: `Use one limit that it can show: the nearest values are ${neighbours(grid, second)}.`,
       },
     )
   }

@@ -5,7 +5,7 @@ import { percent } from "../../wording/figures.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { faultNames } from "../names.ts"
-import { inOrder, proviso } from "../plan-paths.ts"
+import { topologicalOrder, unprovedNote } from "../plan-paths.ts"
 import { deadFaults } from "../proofs/dead-faults.ts"
 import { hypotheses, mends } from "../remedies.ts"
 
@@ -51,7 +51,7 @@ test try_fuse "Fit the known-good fuse"  swaps fuse  takes 1 min`,
           labels: over
             .slice(0, 3)
             .map((winner) => ({ span: model.faults[winner]!.span, text: "blamed instead" })),
-          help: `Add a test that tells it from ${over.length > 0 ? "these" : "the others"}.${proviso(plan)}`,
+          help: `Add a test that tells it from ${over.length > 0 ? "these" : "the others"}.${unprovedNote(plan)}`,
         },
       )
     }
@@ -63,7 +63,7 @@ function verdicts(model: Model, plan: Plan) {
   const handed = new Map<number, number>()
   const advised = new Set<number>()
   const winners = new Map<number, Map<number, number>>()
-  for (const node of inOrder(plan).map((i) => plan.nodes[i]!)) {
+  for (const node of topologicalOrder(plan).map((i) => plan.nodes[i]!)) {
     if (node.do === "test") continue
     const left = hypotheses(node.belief)
     if (node.do === "advise") for (const each of left) advised.add(each.fault)

@@ -7,9 +7,9 @@ import { doableTests } from "../proofs/doable-tests.ts"
 export const neverDone: Check = {
   code: "never-done",
   severity: "warning",
-  summary: "A test whose `after`, `only if` or need can never be met.",
-  explain: `Nobody can ever do this test: its \`only if\` is true of no findings that can occur, or it needs a reading that no test
-gets before it, or it comes \`after\` a test of that kind. Mend the clause, or add the test that reads what it waits for.`,
+  summary: "A test whose `after` or `only if` can never be met.",
+  explain: `Nobody can ever do this test. No findings that can occur meet its \`only if\`, or it needs a reading that no test takes
+before it, or it comes \`after\` a test that can never be done. Fix the clause, or add a test that reads what it needs.`,
   example: `test try_hot "Fit the known-good board while the motor is hot"  swaps board  takes 9 min
   only if rail below 5 V and rail above 20 V`,
   fixed: `test try_hot "Fit the known-good board while the motor is hot"  swaps board  takes 9 min
@@ -23,14 +23,14 @@ gets before it, or it comes \`after\` a test of that kind. Mend the clause, or a
         obstacle.kind === "after"
           ? `it comes after ${backticked(model.tests[obstacle.test]!.name)}, which can never be done`
           : obstacle.kind === "condition"
-            ? `its \`only if\` (${conditionText(model, context.formula(test.onlyIf!))}) is true of no findings that can occur`
-            : `its \`only if\` needs ${listed(obstacle.readings.map((reading) => backticked(model.readings[reading]!.name)))}, which no test gets before it`
+            ? `its \`only if\` (${conditionText(model, context.formula(test.onlyIf!))}) is not met by any findings that can occur`
+            : `its \`only if\` needs ${listed(obstacle.readings.map((reading) => backticked(model.readings[reading]!.name)))}, which no test reads before it`
       const span = obstacle.kind === "after" ? test.span : test.onlyIf!.span
       yield diagnostic("warning", "never-done", span, `${backticked(test.name)} can never be done: ${why}.`, {
         help:
           obstacle.kind === "unread"
-            ? "Add a test that reads it, or mend the clause."
-            : "Mend the clause, or take the test out.",
+            ? "Add a test that reads it, or fix the clause."
+            : "Fix the clause, or remove the test.",
       })
     }
   },

@@ -2,7 +2,7 @@ import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
-import { arrivals, proviso, told } from "../plan-paths.ts"
+import { likeliestPaths, pathText, unprovedNote } from "../plan-paths.ts"
 import { byRemedy, hypotheses } from "../remedies.ts"
 
 /** A dead end that fewer jobs come to than this is not reported. */
@@ -30,7 +30,7 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
   *run(context) {
     const { model, plan } = context
     if (plan === undefined) return
-    const ways = arrivals(model, plan)
+    const ways = likeliestPaths(model, plan)
     for (const [index, node] of plan.nodes.entries()) {
       if (node.do !== "handover" || node.reach <= WORTH_NAMING) continue
       const left = hypotheses(node.belief)
@@ -48,13 +48,13 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
         "warning",
         "no-way-on",
         span,
-        `${percent(node.reach)} of the jobs can only be handed over, after ${told(model, plan, way)}.`,
+        `${percent(node.reach)} of the jobs can only be handed over, after ${pathText(model, plan, way)}.`,
         {
           labels: left.slice(0, 3).map((each) => ({
             span: model.faults[each.fault]!.span,
             text: `left with ${percent(each.chance)}`,
           })),
-          help: `Left are ${listed(names)}${more}. Add a test that tells them apart.${proviso(plan)}`,
+          help: `Left are ${listed(names)}${more}. Add a test that tells them apart.${unprovedNote(plan)}`,
         },
       )
     }

@@ -6,10 +6,10 @@ import { usedReadings } from "../context.ts"
 export const silentReading: Check = {
   code: "silent-reading",
   severity: "warning",
-  summary: "A reading which no rule, no `shows` and no `only if` uses, or which no test reads.",
-  explain: `A reading speaks through rules, through what faults show on it, and through the tests that wait for it. One that does
-none of this costs time at the bench and tells nothing. One that is used but that no test reads can never speak up.
-What a \`proof\` expects counts as a use, and as a way to read it when nothing else uses it.`,
+  summary: "A reading that no rule, no `shows` and no `only if` uses, or that no test reads.",
+  explain: `A reading is useful if a rule uses it, if a fault shows something on it, or if a test waits for it. A reading that nothing
+uses takes time at the bench and tells nothing. A reading that is used but that no test reads never has an effect. What a
+\`proof\` expects counts as a use, and as a way to read it if nothing else uses it.`,
   example: `reading led "Status lamp on the board"  one of dark, green, red
 when led is green  rule out board_dead`,
   fixed: `reading led "Status lamp on the board"  one of dark, green, red
@@ -31,7 +31,7 @@ when led is green  rule out board_dead`,
           span,
           `No rule, no \`shows\` and no \`only if\` uses the ${what} ${backticked(name)}.`,
           {
-            help: `Say what it tells: let a rule or a fault's \`shows\` use it, or take ${backticked(name)} out.`,
+            help: `Use it in a rule or in a fault's \`shows\`, or remove ${backticked(name)}.`,
           },
         )
       } else if (used.has(index) && !read.has(index)) {
@@ -39,7 +39,7 @@ when led is green  rule out board_dead`,
           "warning",
           "silent-reading",
           span,
-          `No test reads ${backticked(name)}, so nothing that uses it can ever act.`,
+          `No test reads ${backticked(name)}, so whatever uses it has no effect.`,
           {
             help: `Add a test that \`reads ${name}\`.`,
           },

@@ -8,10 +8,10 @@ import { type Formula, normal } from "../logic/formula.ts"
 export const uncoveredValues: Check = {
   code: "uncovered-values",
   severity: "note",
-  summary: "Cells of a quantity that no rule and no `shows` mentions between cells that are mentioned.",
-  explain: `Between two ranges that the ruleset speaks of lies one of which it says nothing: a value there shifts no rule and is
-told apart by no fault. Often the two limits were meant to meet. If nothing is known of that range, all is well; this is
-a note.`,
+  summary: "A range of a quantity that no rule and no `shows` mentions, between ranges that are mentioned.",
+  explain: `The ruleset mentions two ranges of this quantity and says nothing about the range between them: no rule acts on a value
+there, and no fault shows it. Often the two limits were meant to meet. If nothing is known about that range, leave it:
+this is only a note.`,
   example: `when rail above 26.5 V  rule out gear_held`,
   fixed: `when rail at least 22 V  rule out gear_held`,
   *run({ model }) {
@@ -33,9 +33,9 @@ a note.`,
           "note",
           "uncovered-values",
           reading.span,
-          `No rule and no \`shows\` speaks of ${backticked(reading.name)} ${range}.`,
+          `No rule and no \`shows\` mentions ${backticked(reading.name)} ${range}.`,
           {
-            help: "If the limits on both sides were meant to meet, let them; else leave it.",
+            help: "If the limits on both sides were meant to meet, move one of them. Otherwise leave it.",
           },
         )
       }

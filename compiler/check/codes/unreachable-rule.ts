@@ -4,7 +4,7 @@ import type { Check } from "../code.ts"
 import { conditionText } from "../condition-text.ts"
 import type { Context } from "../context.ts"
 import { type Formula, readingsOf } from "../logic/formula.ts"
-import type { Fewest } from "../logic/smallest-set.ts"
+import type { SmallestSet } from "../logic/smallest-set.ts"
 import { FindingSpace } from "../logic/space.ts"
 import { partFalse, partTrue, smallestConflict } from "../logic/witnesses.ts"
 import { ruleName } from "../names.ts"
@@ -13,9 +13,9 @@ export const unreachableRule: Check = {
   code: "unreachable-rule",
   severity: "error",
   summary: "The rule's condition is never true under the domains and the `never`s.",
-  explain: `No machine can ever show what this rule waits for, so it never rules anything out. Mostly a limit was mistyped, an
-\`and\` stands where an \`or\` was meant, or a \`never\` forbids more than it should. The finding names the smallest set
-of clauses that cannot hold together: one of them is wrong.`,
+  explain: `No machine can show what this rule waits for, so the rule never acts. Usually a limit is mistyped, an \`and\` should be
+an \`or\`, or a \`never\` forbids more than it should. The message names the smallest set of clauses that cannot hold
+together: one of them is wrong.`,
   example: `when rail below 9 V and rail above 15 V  rule out motor_worn`,
   fixed: `when rail below 9 V and hum is yes  rule out motor_worn`,
   *run(context) {
@@ -38,7 +38,7 @@ of clauses that cannot hold together: one of them is wrong.`,
         `${capitalized(ruleName(rule))} can never act: ${ground}.`,
         {
           labels: barred.map(({ span }) => ({ span, text: "forbids it" })),
-          help: `Mend one of these clauses, or take the rule out.${smallest ? "" : " (A smaller set of clauses may clash too: the search for it ended at its budget.)"}`,
+          help: `Fix one of these clauses, or remove the rule.${smallest ? "" : " (There may be a smaller set of clauses: the search reached its limit.)"}`,
           edits: [{ title: "remove the rule", safe: false, changes: [{ span: rule.span, text: "" }] }],
         },
       )
@@ -70,7 +70,7 @@ export function clashOf(context: Context, rule: number) {
   }
 }
 
-function fewestClauses(context: Context, items: readonly Formula[], nevers: readonly Formula[]): Fewest {
+function fewestClauses(context: Context, items: readonly Formula[], nevers: readonly Formula[]): SmallestSet {
   const free = new FindingSpace(context.model, [])
   const parts = [
     ...items.map((item) => partTrue(free, item)),

@@ -1,5 +1,5 @@
 /** A binary heap of variables, the most active first. Holds only what it was filled with. */
-export class Queue {
+export class ActivityQueue {
   private readonly key: readonly number[]
   private readonly heap: number[] = []
   private readonly place: number[] = []

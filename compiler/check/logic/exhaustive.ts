@@ -6,7 +6,7 @@ import type { Findings } from "./formula.ts"
  * `many` where there are more than `most` to try. Trying out the few findings that most rules range over takes less than
  * telling the solver of them. The findings handed to `accepts` are written over afterwards.
  */
-export function trial(
+export function firstAccepted(
   model: Model,
   readings: readonly number[],
   most: number,

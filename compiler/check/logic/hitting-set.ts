@@ -4,13 +4,13 @@
  */
 
 /** `proved`: no smaller one exists; else the search ended at its limit and this is the best that it met. */
-export interface Hitting {
+export interface HittingSet {
   readonly elements: readonly number[]
   readonly proved: boolean
 }
 
 /** `sets`: none may be empty. `limit`: how many branches may be looked at. */
-export function hitting(sets: readonly (readonly number[])[], limit = 20_000): Hitting {
+export function smallestHittingSet(sets: readonly (readonly number[])[], limit = 20_000): HittingSet {
   let best = greedy(sets)
   let left = limit
   const chosen = new Set<number>()

@@ -1,4 +1,4 @@
-import { hitting } from "./hitting-set.ts"
+import { smallestHittingSet } from "./hitting-set.ts"
 
 /**
  * The smallest set of elements that is *enough*, where a superset of an enough set is enough too. Serves both kinds of
@@ -15,17 +15,17 @@ import { hitting } from "./hitting-set.ts"
  */
 export type Enough = (elements: ReadonlySet<number>) => readonly number[] | "enough" | "unknown"
 
-export interface Fewest {
+export interface SmallestSet {
   readonly elements: readonly number[]
   /** No smaller set is enough; else the search ended at its budget, and no element of this one can be left out. */
   readonly smallest: boolean
 }
 
 /** `start`: a set known to be enough. `questions`: how often `enough` may be asked for the smallest one. */
-export function fewest(start: readonly number[], enough: Enough, questions = 200): Fewest {
+export function smallestSet(start: readonly number[], enough: Enough, questions = 200): SmallestSet {
   const needs: (readonly number[])[] = []
   for (let asked = 0; asked < questions; asked++) {
-    const hit = hitting(needs)
+    const hit = smallestHittingSet(needs)
     if (!hit.proved) break
     const need = enough(new Set(hit.elements))
     if (need === "enough") return { elements: hit.elements, smallest: true }

@@ -1,4 +1,4 @@
-import { Queue } from "./activity-queue.ts"
+import { ActivityQueue } from "./activity-queue.ts"
 import { type Clause, type Literals, Trail } from "./trail.ts"
 
 /**
@@ -36,7 +36,7 @@ export class Solver {
   private room = 800
   private bump = 1
   private clauseBump = 1
-  private readonly queue = new Queue(this.activity)
+  private readonly queue = new ActivityQueue(this.activity)
 
   // Scratch of conflict analysis: the mask of the literal being built, by variable.
   private readonly building: number[] = []

@@ -1,4 +1,4 @@
-import type { Queue } from "./activity-queue.ts"
+import type { ActivityQueue } from "./activity-queue.ts"
 
 /** `x` and `S` of literals `x ∈ S`, two numbers each, one after the other: variable, mask, variable, mask, … */
 export type Literals = readonly number[]
@@ -53,7 +53,7 @@ export class Trail {
   }
 
   /** Undoes all above a level; what opens up again goes back into the queue. */
-  backTo(level: number, queue: Queue): void {
+  backTo(level: number, queue: ActivityQueue): void {
     if (this.levels.length <= level) return
     const start = this.levels[level]!
     for (let i = this.entries.length - 1; i >= start; i--) {

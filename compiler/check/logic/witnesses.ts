@@ -1,5 +1,5 @@
 import { type Findings, type Formula, holds, readingsOf } from "./formula.ts"
-import { type Fewest, fewest } from "./smallest-set.ts"
+import { type SmallestSet, smallestSet } from "./smallest-set.ts"
 import type { FindingSpace } from "./space.ts"
 
 /** More findings (or rules) than this are only thinned out: none can be left out, but other, fewer ones are not looked for. */
@@ -30,7 +30,7 @@ export function smallestConflict(
   space: FindingSpace,
   parts: readonly Part[],
   effort: number,
-): Fewest | undefined {
+): SmallestSet | undefined {
   const until = space.solver.conflicts + effort
   const nodes = parts.map((part) => part.node)
   const readings = [...new Set(parts.flatMap((part) => part.readings))]
@@ -39,7 +39,7 @@ export function smallestConflict(
   // A machine that meets as many parts as can be: then few are left of which one more is needed. Those that were left
   // last go first, so that each need is unlike those before.
   let order = nodes
-  return fewest(start, (elements) => {
+  return smallestSet(start, (elements) => {
     const chosen = [...elements].map((i) => nodes[i]!)
     const answer = space.askMost(chosen, order, readings, Math.max(1, until - space.solver.conflicts))
     if (answer !== "yes") return answer === "no" ? "enough" : "unknown"
@@ -50,7 +50,7 @@ export function smallestConflict(
   })
 }
 
-/** `smallest` as in `Fewest`. */
+/** `smallest` as in `SmallestSet`. */
 export interface FewestFindings {
   readonly findings: Findings
   readonly smallest: boolean

@@ -1,7 +1,7 @@
 import type { Context } from "../context.ts"
 import { type Formula, NEVER, needed, readingsOf, restricted } from "../logic/formula.ts"
 import { distributionsDiffer } from "../remedies.ts"
-import { doableTests, touched } from "./doable-tests.ts"
+import { doableTests, placesChanged } from "./doable-tests.ts"
 import { idleRuleSet } from "./idle-rules.ts"
 
 /**
@@ -41,7 +41,7 @@ function someFaultRests(context: Context): boolean {
   const doable = context.once(doableTests)
   const places = new Set(model.faults.map((fault) => fault.place))
   return model.tests.some(
-    (_, i) => doable.tests[i] && [...touched(model, i).keys()].some((place) => places.has(place)),
+    (_, i) => doable.tests[i] && [...placesChanged(model, i).keys()].some((place) => places.has(place)),
   )
 }
 
@@ -84,7 +84,7 @@ function feedsRule(context: Context, reads: readonly number[]): boolean {
 function changes(context: Context, index: number): boolean {
   const { model } = context
   const doable = context.once(doableTests)
-  const places = touched(model, index)
+  const places = placesChanged(model, index)
   if (model.faults.some((fault) => places.has(fault.place))) return true
   const recurs = new Set(model.faults.map((fault) => fault.recurs))
   if (recurs.size > 1) return true
@@ -93,7 +93,9 @@ function changes(context: Context, index: number): boolean {
   const comesAndGoes = [...recurs].some((chance) => chance < 1)
   const otherChange = model.tests.some(
     (_, i) =>
-      i !== index && doable.tests[i] && model.faults.some((fault) => touched(model, i).has(fault.place)),
+      i !== index &&
+      doable.tests[i] &&
+      model.faults.some((fault) => placesChanged(model, i).has(fault.place)),
   )
   return comesAndGoes && otherChange
 }

@@ -1,7 +1,7 @@
 import type { Model } from "../../model/model.ts"
 import type { Plan } from "../../plan/plan.ts"
 import type { Context } from "../context.ts"
-import { type Arrival, arrivals, endings } from "../plan-paths.ts"
+import { endNodes, likeliestPaths, type PathToNode } from "../plan-paths.ts"
 import {
   chanceOfGone,
   differ,
@@ -12,7 +12,7 @@ import {
   mends,
   remedyOf,
 } from "../remedies.ts"
-import { doableTests, touched } from "./doable-tests.ts"
+import { doableTests, placesChanged } from "./doable-tests.ts"
 
 /**
  * A cause that explains less of the `gone` than one time in twenty is not worth a warning; and only what the step itself
@@ -43,7 +43,7 @@ export interface Separator {
 export function confoundings(context: Context, plan: Plan): Confounding[] {
   const { model } = context
   const found = new Map<number, Confounding>()
-  const ways = arrivals(model, plan)
+  const ways = likeliestPaths(model, plan)
   for (const [node, here] of plan.nodes.entries()) {
     if (here.do !== "test" || here.putBack || here.reach <= 0) continue
     const edge = here.edges.find(({ outcome }) => outcome === "gone")
@@ -70,12 +70,12 @@ function causesAt(plan: Plan, node: number): Hypothesis[] {
 }
 
 function unseparated(model: Model, plan: Plan, step: number, gone: number): Hypothesis[] {
-  const changed = touched(model, step)
+  const changed = placesChanged(model, step)
   const causes = causesAt(plan, gone).filter(
     ({ fault, chance }) => chance > WORTH_NAMING && changed.has(model.faults[fault]!.place),
   )
   if (new Set(causes.map((cause) => remedyOf(model, cause))).size < 2) return []
-  const ends = endings(plan, gone).map((end) => {
+  const ends = endNodes(plan, gone).map((end) => {
     const chances = new Map(causesAt(plan, end).map((each) => [each.fault, each]))
     return { node: plan.nodes[end]!, chances }
   })
@@ -97,8 +97,8 @@ function unseparated(model: Model, plan: Plan, step: number, gone: number): Hypo
 /** What would tell the first cause from one of another remedy: now, or done before the step. The cheapest first. */
 function separatorsOf(
   context: Context,
-  before: Arrival,
-  after: Arrival,
+  before: PathToNode,
+  after: PathToNode,
   step: number,
   causes: readonly Hypothesis[],
 ): Separator[] {
@@ -120,7 +120,7 @@ function separatorsOf(
       // As they were before the step: nothing cured yet by it.
       const [a, b] = [first, other].map((cause) => ({
         ...cause,
-        cured: cause.cured && !touched(model, step).has(model.faults[cause.fault]!.place),
+        cured: cause.cured && !placesChanged(model, step).has(model.faults[cause.fault]!.place),
       })) as [Hypothesis, Hypothesis]
       if (separates(model, index, before.fitted, a, b)) ways.push({ test: index, how: "before" })
     }

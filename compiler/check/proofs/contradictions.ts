@@ -1,6 +1,6 @@
 import type { Context } from "../context.ts"
 import { type Findings, holds, readingsOf } from "../logic/formula.ts"
-import { hitting } from "../logic/hitting-set.ts"
+import { smallestHittingSet } from "../logic/hitting-set.ts"
 import { type FewestFindings, fewestFindings, MOST_COUNTED } from "../logic/witnesses.ts"
 import { opposedPairs } from "./opposed-rules.ts"
 
@@ -18,7 +18,7 @@ const WITNESSES = 3
 /**
  * Findings that leave no fault. Asked as one question over all faults at once: is there, for each fault, an elimination
  * that can act together with those of the others? Where not, the core of the answer is a handful of faults of which one
- * always stays, and as long as nothing that speaks of these is touched the next run needs no proof.
+ * always stays, and as long as nothing that speaks of these is placesChanged the next run needs no proof.
  *
  * Pairs of opposed rules are left to `opposed-rules`, which says more about them.
  */
@@ -62,7 +62,7 @@ function fewestRules(
   acts: readonly number[],
 ): Contradiction {
   const doing = (findings: Findings) =>
-    hitting(against.map((list) => list.filter((i) => holds(eliminations[i]!.formula, findings))))
+    smallestHittingSet(against.map((list) => list.filter((i) => holds(eliminations[i]!.formula, findings))))
   const readings = readingsOf(...eliminations.map((each) => each.formula))
   const until = space.solver.conflicts + effort
   let { findings } = first

@@ -2,7 +2,7 @@ import type { Context } from "../context.ts"
 import { ruledOut } from "../eliminations.ts"
 import { type Findings, holds, readingsOf } from "../logic/formula.ts"
 import { conjunctions } from "../logic/shared-conjunctions.ts"
-import type { Fewest } from "../logic/smallest-set.ts"
+import type { SmallestSet } from "../logic/smallest-set.ts"
 import { FindingSpace } from "../logic/space.ts"
 import { partFalse, smallestConflict } from "../logic/witnesses.ts"
 
@@ -105,7 +105,7 @@ function keyOf({ keys, against, eliminations }: Context, fault: number): string 
 }
 
 /** By place in the fault's list of eliminations. */
-function fewestRules({ model, against, eliminations, effort }: Context, fault: number): Fewest {
+function fewestRules({ model, against, eliminations, effort }: Context, fault: number): SmallestSet {
   const formulas = against[fault]!.map((i) => eliminations[i]!.formula)
   const space = new FindingSpace(model)
   const parts = formulas.map((formula) => partFalse(space, formula))

@@ -69,7 +69,7 @@ function obstacleOf(
 }
 
 /** Setups, by place, that a test redoes with a chance to cure, and the part that it swaps. */
-export function touched(model: Model, test: number): ReadonlyMap<number, number> {
+export function placesChanged(model: Model, test: number): ReadonlyMap<number, number> {
   const places = new Map<number, number>()
   const { part, redoes } = model.tests[test]!
   for (const { setup, cures } of redoes) if (cures > 0) places.set(setup, cures)

@@ -1,7 +1,7 @@
 import type { Context } from "../context.ts"
-import { trial } from "../logic/exhaustive.ts"
+import { firstAccepted } from "../logic/exhaustive.ts"
 import { answerable, type Findings, holds, readingsOf } from "../logic/formula.ts"
-import { type Fewest, fewest } from "../logic/smallest-set.ts"
+import { type SmallestSet, smallestSet } from "../logic/smallest-set.ts"
 import { FindingSpace } from "../logic/space.ts"
 
 export interface IdleRule {
@@ -111,7 +111,7 @@ function escaping(
   const lists = [...new Map(against.map((list) => [list.join(" "), list])).values()]
   const acts = (elimination: number, findings: Findings) =>
     holds(eliminations[elimination]!.formula, findings)
-  const tried = trial(model, readings, exhaustive, (findings) => {
+  const tried = firstAccepted(model, readings, exhaustive, (findings) => {
     return holds(formula, findings) && lists.some((list) => !list.some((i) => acts(i, findings)))
   })
   if (tried === undefined) return "none"
@@ -123,13 +123,13 @@ function escaping(
 }
 
 /** The fewest rivals, by place, that do all that the rule does; all of them together do. */
-function fewestRivals(context: Context, rule: number, rivals: readonly Rival[]): Fewest {
+function fewestRivals(context: Context, rule: number, rivals: readonly Rival[]): SmallestSet {
   const { model, eliminations, effort } = context
   const { out } = model.rules[rule]!
   if (out.length === 0) return { elements: [], smallest: true }
   const space = new FindingSpace(model)
   const until = space.solver.conflicts + effort
-  return fewest([...rivals.keys()], (elements) => {
+  return smallestSet([...rivals.keys()], (elements) => {
     const chosen = [...elements].map((i) => rivals[i]!)
     const budget = Math.max(1, until - space.solver.conflicts)
     const findings = escaping(context, space, rule, chosen, budget)

@@ -1,7 +1,7 @@
 import type { Context } from "../context.ts"
 import { readingsOf, restricted } from "../logic/formula.ts"
 import { deadFaults } from "./dead-faults.ts"
-import { doableTests, touched } from "./doable-tests.ts"
+import { doableTests, placesChanged } from "./doable-tests.ts"
 
 /**
  * Groups of faults, with at least two remedies, which no sequence of the tests can tell apart.
@@ -41,7 +41,7 @@ function curedTogether(context: Context, members: readonly number[]): boolean {
   const { model } = context
   const doable = context.once(doableTests)
   return model.tests.some((_, i) => {
-    const cures = doable.tests[i] ? touched(model, i) : undefined
+    const cures = doable.tests[i] ? placesChanged(model, i) : undefined
     return members.every((fault) => cures?.get(model.faults[fault]!.place) === 1)
   })
 }
@@ -60,7 +60,7 @@ function signature(context: Context, fault: number): string {
   for (const [i, test] of model.tests.entries()) {
     if (!doable.tests[i] || (test.kind !== "swaps" && test.kind !== "redoes")) continue
     looks = true
-    const cures = touched(model, i).get(place) ?? 0
+    const cures = placesChanged(model, i).get(place) ?? 0
     if (cures === 0) continue
     parts.push(test.part === place ? `swapped ${place}` : `${i}: ${cures.toPrecision(12)}`)
   }

@@ -1,6 +1,6 @@
 import type { Command } from "commander"
 import { sarif } from "../../check/sarif.ts"
-import { type Figures, figures } from "../../check/testability.ts"
+import { type Testability, testability } from "../../check/testability.ts"
 import { analyse, type Compiled } from "../../compile.ts"
 import { type Diagnostic, inOrder } from "../../diagnostics/diagnostic.ts"
 import { VERSION } from "../../version.ts"
@@ -57,13 +57,13 @@ function check(
   if (mend && files.includes("-"))
     throw new UserError("Standard input cannot be mended.", "Name the file, or leave out --fix.")
   const mended = mend ? files.flatMap((file) => fix(file)) : []
-  const isolation: { file: string; figures: Figures }[] = []
+  const isolation: { file: string; figures: Testability }[] = []
   const diagnostics: Diagnostic[] = []
   const sources = new Map<string, string>()
   for (const file of files) {
     const seen: Compiled =
       plan || measure ? compileFile(file, {}) : analyse(withSlashes(file), sourceReader(file))
-    if (measure && seen.model && seen.plan) isolation.push({ file, figures: figures(seen.model, seen.plan) })
+    if (measure && seen.model && seen.plan) isolation.push({ file, figures: testability(seen.model, seen.plan) })
     for (const [path, text] of seen.sources) sources.set(path, text)
     // A file that two rulesets use is said once.
     for (const each of inOrder(seen.diagnostics))

@@ -1,7 +1,7 @@
-import type { Figures } from "../../check/testability.ts"
+import type { Testability } from "../../check/testability.ts"
 
 /** The figures with what they mean and where they are defined. */
-export function figuresText(file: string, { detected, within, meanSize, unplanned }: Figures): string {
+export function figuresText(file: string, { detected, within, meanSize, unplanned }: Testability): string {
   const percent = (share: number) => `${(share * 100).toFixed(1).padStart(5)} %`
   const lines = [
     `Isolation of ${file} (after MIL-STD-2165 and IEEE 1522, by rate; a remedy below 1 % is not counted):`,

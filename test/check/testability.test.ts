@@ -1,5 +1,5 @@
 import { expect, test } from "vitest"
-import { figures } from "../../compiler/check/testability.ts"
+import { testability } from "../../compiler/check/testability.ts"
 import { modelFrom, planFor } from "./text.ts"
 
 const two = (tests: string) =>
@@ -16,7 +16,7 @@ ${tests}`)
 
 test("no test at all: one group of all three", () => {
   const model = two("")
-  expect(figures(model, planFor(model))).toEqual({
+  expect(testability(model, planFor(model))).toEqual({
     detected: 1,
     within: [0, 0, 1],
     meanSize: 3,
@@ -26,7 +26,7 @@ test("no test at all: one group of all three", () => {
 
 test("one part can be tried: half of the jobs end with one remedy, the rest with two", () => {
   const model = two('test try_a "Fit a" swaps a takes 1 min')
-  const { within, meanSize } = figures(model, planFor(model))
+  const { within, meanSize } = testability(model, planFor(model))
   expect(within[0]).toBeCloseTo(0.5, 12)
   expect(within[1]).toBeCloseTo(1, 12)
   // By hand: 0.5 × 1 + 0.5 × 2.
@@ -35,5 +35,5 @@ test("one part can be tried: half of the jobs end with one remedy, the rest with
 
 test("two parts can be tried: every job ends with one remedy", () => {
   const model = two('test try_a "Fit a" swaps a takes 1 min\ntest try_b "Fit b" swaps b takes 1 min')
-  expect(figures(model, planFor(model)).within[0]).toBeCloseTo(1, 12)
+  expect(testability(model, planFor(model)).within[0]).toBeCloseTo(1, 12)
 })
