@@ -5,22 +5,22 @@ import { checks } from "./check.ts"
 import type { CodeText } from "./code.ts"
 import { frame } from "./example-ruleset.ts"
 
-/** The reference of all codes, as Markdown. `says`: what the analysis finds in the declarations of an example. */
+/** The reference of all codes, as Markdown. `says`: what the analysis reports about the declarations of an example. */
 export function codesPage(says: (code: string, example: string) => readonly Diagnostic[]): string {
   const pages = checks.map((each) => codeSection(each, says(each.code, each.example), "ruleout"))
   const mistakes = Object.entries({ ...SYNTAX_CODES, ...CODES }).map(
     ([code, [severity, summary]]) => `### ${code}\n\n_${severity}._ ${summary}`,
   )
-  return `# What the compiler finds
+  return `# What the compiler reports
 
-<!-- Written by \`test/check/codes.test.ts\` out of \`compiler/check/codes/\`; edit it there. -->
+<!-- Written by \`test/check/codes.test.ts\` from \`compiler/check/codes/\`; edit those files. -->
 
-Each example is run as a test, and so is its fixed form, which has neither an error nor a warning. What is said of recorded cases has
+Each example is run as a test, and so is its fixed form, which has neither errors nor warnings. The codes about recorded cases have
 [a page of its own](../cases/CODES.md).
 
 ${codeList(checks, "what it proves")}
 
-The examples add their declarations to this ruleset, in which the analysis finds nothing:
+The examples add their declarations to this ruleset, about which the analysis reports nothing:
 
 \`\`\`ruleout
 ${frame.trimEnd()}
@@ -29,8 +29,8 @@ ${frame.trimEnd()}
 ${pages.join("\n")}
 ## Mistakes in the text
 
-What has to be right before anything can be proved: the words, the names, the numbers and their units. Each is reported at its own place, with
-the next step; a slip whose meaning is clear is read as it was meant, so that one mistake never hides another.
+The words, the names, the numbers and their units must be right before anything can be proved. Each mistake is reported at its own
+place, with the next step. A mistake whose meaning is clear is read as it was meant, so that it doesn't hide others.
 
 ${mistakes.join("\n\n")}
 `

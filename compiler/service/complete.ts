@@ -9,14 +9,14 @@ import { labelOf } from "./outline.ts"
 import { unitsLike } from "./units.ts"
 import type { Workspace } from "./workspace.ts"
 
-/** One thing that may come at the caret. */
+/** One thing that can be typed at the caret. */
 export interface Completion {
   readonly label: string
   readonly kind: Kind | "declaration" | "clause" | "word" | "value" | "unit" | "file"
-  /** What stands beside it: the label of a name, the form of a clause. */
+  /** Shown beside it: the label of a name, the form of a clause. */
   readonly detail: string
   readonly says?: string
-  /** Text to put in; `${1:…}` are places to fill in. */
+  /** Text to insert; `${1:…}` are places to fill in. */
   readonly insert: string
   readonly span: Span
   /** Best first. */
@@ -25,7 +25,7 @@ export interface Completion {
 
 const keyword = new RegExp(`^[ \\t]*(?:${DECLARATIONS.map((spec) => spec.keyword).join("|")})\\b`, "gm")
 
-/** Everything that may come at this place, and nothing else: names by kind, units and values of the reading at hand. */
+/** Everything that can come at this place, and nothing else: names by kind, units and values of the reading in question. */
 export function complete(workspace: Workspace, file: string, offset: number): Completion[] {
   const text = workspace.text(file)
   const start = startOfDeclaration(text, offset)
@@ -35,17 +35,17 @@ export function complete(workspace: Workspace, file: string, offset: number): Co
   if (comments.some((comment) => !typed.slice(comment.start).includes("\n"))) return []
   const last = tokens[tokens.length - 1]
   if (last?.kind === "garbage" && last.text.startsWith('"'))
-    return inText(workspace, file, tokens, start + last.start, offset)
+    return pathCompletions(workspace, file, tokens, start + last.start, offset)
   const typing = last !== undefined && last.end === local && last.kind === "word" ? last : undefined
   const before = typing ? tokens.slice(0, -1) : tokens
   const span = { file, start: typing ? start + typing.start : offset, end: endOfWord(text, offset) }
   const lineStart = text.slice(text.lastIndexOf("\n", span.start - 1) + 1, span.start).trim() === ""
 
-  const { expected, complete: whole } = expectedAfter(before)
-  const offers = new Offers(workspace, span, before)
-  for (const each of expected) offers.add(each)
-  if (whole || lineStart || before.length === 0) offers.declarations(lineStart ? 3 : 6)
-  return offers.list
+  const { expected, complete: isWhole } = expectedAfter(before)
+  const completions = new CompletionList(workspace, span, before)
+  for (const each of expected) completions.add(each)
+  if (isWhole || lineStart || before.length === 0) completions.declarations(lineStart ? 3 : 6)
+  return completions.list
 }
 
 function startOfDeclaration(text: string, offset: number): number {
@@ -62,7 +62,7 @@ function endOfWord(text: string, offset: number): number {
   return offset + (rest?.[0].length ?? 0)
 }
 
-/** Runs the grammar over the tokens; where they do not fit it, again from the last clause that begins well. */
+/** Matches the tokens against the grammar; if they don't match, tries again from the last clause that begins well. */
 export function expectedAfter(tokens: readonly Token[]): { expected: Expected[]; complete: boolean } {
   const found = declarations.get(tokens[0]?.key ?? "")
   if (!found) return { expected: [], complete: tokens.length === 0 }
@@ -88,8 +88,8 @@ function headOf(tokens: readonly Token[]): Token[] {
   return tokens.slice(0, first < 0 ? 1 : first + 1)
 }
 
-/** Inside an open text: only the path of a `use` can be known. */
-function inText(
+/** Inside an unfinished text: only the path of a `use` can be known. */
+function pathCompletions(
   workspace: Workspace,
   file: string,
   tokens: readonly Token[],
@@ -111,7 +111,7 @@ function inText(
     }))
 }
 
-class Offers {
+class CompletionList {
   readonly list: Completion[] = []
   readonly #span: Span
   readonly #before: readonly Token[]
@@ -126,23 +126,23 @@ class Offers {
   add(expected: Expected): void {
     switch (expected.what) {
       case "name":
-        for (const kind of expected.kinds) this.#offerNames(kind)
+        for (const kind of expected.kinds) this.#addNames(kind)
         break
       case "clause":
-        this.#offerClause(expected.declaration, expected.words)
+        this.#addClause(expected.declaration, expected.words)
         break
       case "word":
-        if (/^[a-z]/.test(expected.words)) this.#put(expected.words, "word", "", `${expected.words} `, 2)
+        if (/^[a-z]/.test(expected.words)) this.#push(expected.words, "word", "", `${expected.words} `, 2)
         break
       case "comparison":
-        this.#offerComparisons()
+        this.#addComparisons()
         break
       case "value":
         for (const value of this.#values())
-          this.#put(value, "value", `${this.#reading()?.name?.text}`, value, 1)
+          this.#push(value, "value", `${this.#reading()?.name?.text}`, value, 1)
         break
       case "unit":
-        for (const [i, unit] of this.#units().entries()) this.#put(unit, "unit", "", unit, 1 + i / 100)
+        for (const [i, unit] of this.#units().entries()) this.#push(unit, "unit", "", unit, 1 + i / 100)
         break
       case "new-unit":
         for (const unit of [
@@ -161,7 +161,7 @@ class Offers {
           "%",
           "bar",
         ])
-          this.#put(unit, "unit", "", unit, 1)
+          this.#push(unit, "unit", "", unit, 1)
         break
     }
   }
@@ -171,11 +171,11 @@ class Offers {
       if (spec.kind === "ruleset" && this.#names.some((each) => each.declaration.kind === "ruleset")) continue
       if (spec.kind === "complaint" && this.#names.some((each) => each.declaration.kind === "complaint"))
         continue
-      this.#put(spec.keyword, "declaration", spec.head, snippetOfDeclaration(spec), rank, spec.says)
+      this.#push(spec.keyword, "declaration", spec.head, snippetOfDeclaration(spec), rank, spec.says)
     }
   }
 
-  #put(
+  #push(
     label: string,
     kind: Completion["kind"],
     detail: string,
@@ -195,16 +195,16 @@ class Offers {
     })
   }
 
-  #offerNames(kind: Kind): void {
+  #addNames(kind: Kind): void {
     const swapping = this.#before.at(-1)?.key === "swaps"
     for (const { name, declaration } of this.#names) {
       if (declaration.kind !== kind) continue
       const spare = declaration.kind === "part" && declaration.spare !== undefined
-      this.#put(name, kind, labelOf(declaration), name, swapping && !spare ? 1.5 : 1)
+      this.#push(name, kind, labelOf(declaration), name, swapping && !spare ? 1.5 : 1)
     }
   }
 
-  #offerClause(spec: DeclarationSpec, words: string): void {
+  #addClause(spec: DeclarationSpec, words: string): void {
     const clause = spec.clauses.find((each) => each.words === words)!
     const has = (phrase: string) =>
       this.#before.some((token, i) => startsWith(this.#before, i, phrase) && token.kind === "word")
@@ -219,15 +219,15 @@ class Offers {
       types.includes(words) ||
       words === "odds" ||
       (spec.kind === "fault" && words === "in")
-    this.#put(words, "clause", clause.form, snippetOf(clause.form), needed ? 2 : 2.5, clause.says)
+    this.#push(words, "clause", clause.form, snippetOf(clause.form), needed ? 2 : 2.5, clause.says)
   }
 
-  #offerComparisons(): void {
+  #addComparisons(): void {
     const type = this.#reading()?.type?.kind
     const number = ["between", "below", "above", "at least", "at most", "outside"]
     const value = ["is", "is not", "is one of"]
     for (const phrase of type === "quantity" ? number : type === undefined ? [...value, ...number] : value)
-      this.#put(phrase, "word", "", `${phrase} `, 1)
+      this.#push(phrase, "word", "", `${phrase} `, 1)
   }
 
   /** The reading whose comparison is being written: the last name of one before the caret. */

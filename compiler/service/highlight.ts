@@ -1,7 +1,7 @@
 import { type Token, tokenize } from "../syntax/lexer/lexer.ts"
 
 /** How a stretch of text is to be shown. */
-export type Look =
+export type TokenStyle =
   | "declaration"
   | "keyword"
   | "new-name"
@@ -13,26 +13,26 @@ export type Look =
   | "mark"
   | "broken"
 
-export interface Shown {
+export interface StyledRange {
   readonly start: number
   readonly end: number
-  readonly look: Look
+  readonly look: TokenStyle
 }
 
 const declares = new Set("ruleset part setup complaint fault told reading test rule".split(" "))
 const starts = new Set([...declares, "use", "when", "never", "proof"])
 
 /** One line, cut by the compiler's own lexer. No token of the language goes over a line break, so a line is enough. */
-export function highlightLine(line: string): Shown[] {
+export function highlightLine(line: string): StyledRange[] {
   const { tokens, comments } = tokenize("", line)
-  const shown: Shown[] = tokens
+  const shown: StyledRange[] = tokens
     .filter((token) => token.kind !== "end")
-    .map((token, i) => ({ start: token.start, end: token.end, look: lookOf(token, tokens, i) }))
+    .map((token, i) => ({ start: token.start, end: token.end, look: styleOf(token, tokens, i) }))
   for (const { start, end } of comments) shown.push({ start, end, look: "comment" })
   return shown.sort((a, b) => a.start - b.start)
 }
 
-function lookOf(token: Token, tokens: readonly Token[], i: number): Look {
+function styleOf(token: Token, tokens: readonly Token[], i: number): TokenStyle {
   const before = tokens[i - 1]
   switch (token.kind) {
     case "number":

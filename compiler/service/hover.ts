@@ -4,10 +4,10 @@ import type { Fault, Model, Place, Rule, Test } from "../model/model.ts"
 import { DECLARATIONS } from "../syntax/language/statements.ts"
 import { money, percent } from "../wording/figures.ts"
 import { comparison } from "../wording/ranges.ts"
-import { backticked, capitalized, listed } from "../wording/sentence.ts"
+import { backticked, capitalized, counted, listed } from "../wording/sentence.ts"
 import { posterior, prior } from "./posterior.ts"
 
-/** What is known of the thing under the pointer: a heading and lines of text, names in backticks. */
+/** What is known about the thing under the pointer: a heading and lines of text, names in backticks. */
 export interface Hover {
   readonly span: Span
   readonly title: string
@@ -27,7 +27,10 @@ export function hoverName(model: Model, name: string): Omit<Hover, "span"> | und
   const rule = model.rules.find((each) => each.name === name)
   if (rule) return aboutRule(model, rule)
   if (model.complaint.name === name)
-    return { title: model.complaint.text, lines: ["The complaint: looked for again after every change."] }
+    return {
+      title: model.complaint.text,
+      lines: ["The complaint. It is looked for again after every change."],
+    }
   return undefined
 }
 
@@ -39,17 +42,19 @@ function aboutPlace(model: Model, index: number): Omit<Hover, "span"> {
   const lines: string[] = []
   if (place.kind === "part")
     lines.push(
-      `Part, ${place.price} ${model.ruleset.money}${place.spare ? ", a known-good one is at hand" : ", no known-good one at hand"}.`,
+      `Part, ${money(place.price, model.ruleset.money)}; the shop has ${place.spare ? "a" : "no"} known-good one.`,
     )
-  else lines.push(`Setup; doing it again mends a fault in it ${percent(place.cures)} of the time.`)
-  if (place.of !== undefined) lines.push(`Swapping ${named(model.places[place.of]!)} does it again.`)
+  else lines.push(`Setup; redoing it cures a fault in it ${percent(place.cures)} of the time.`)
+  if (place.of !== undefined) lines.push(`Swapping ${named(model.places[place.of]!)} redoes it.`)
   if (place.behind.length > 0)
-    lines.push(`Behind ${listed(place.behind.map((i) => named(model.places[i]!)))}: these come undone first.`)
+    lines.push(
+      `Behind ${listed(place.behind.map((i) => named(model.places[i]!)))}, which must be undone first.`,
+    )
   const inside = model.places.filter((each) => each.of === index)
-  if (inside.length > 0) lines.push(`A swap does again: ${listed(inside.map(named))}.`)
+  if (inside.length > 0) lines.push(`Swapping it redoes ${listed(inside.map(named))}.`)
   lines.push(
     faults.length === 0
-      ? "No fault is in it."
+      ? "No fault is listed in it."
       : `${percent(share)} of jobs have their fault here: ${listed(faults.map((i) => `\`${model.faults[i]!.name}\` ${percent(chances[i]!)}`))}.`,
   )
   return { title: place.label, lines }
@@ -65,14 +70,11 @@ function aboutFault(model: Model, index: number): Omit<Hover, "span"> {
       `Shows \`${model.readings[reading]!.name}\` ${comparison(model.readings[reading]!, cells)}, ${percent(chance)}.`,
     )
   if (fault.recurs < 1)
-    lines.push(`Comes and goes: the complaint is seen in ${percent(fault.recurs)} of tries.`)
-  if (fault.shows.length === 0)
-    lines.push("Shows nothing of its own: every reading is as on a healthy machine.")
+    lines.push(`Comes and goes: it shows the complaint in ${percent(fault.recurs)} of the tries.`)
+  if (fault.shows.length === 0) lines.push("It has no `shows`: every reading is as on a healthy machine.")
   const out = model.rules.filter((rule) => rule.out.includes(index))
   if (out.length > 0)
-    lines.push(
-      `Ruled out by ${out.length} ${out.length === 1 ? "rule" : "rules"}: ${listed(out.slice(0, 6).map(ruleName))}.`,
-    )
+    lines.push(`Ruled out by ${counted(out.length, "rule")}: ${listed(out.slice(0, 6).map(ruleName))}.`)
   if (fault.remedy) lines.push(`Remedy: ${fault.remedy}`)
   return { title: fault.label, lines }
 }
@@ -82,34 +84,36 @@ function aboutReading(model: Model, index: number): Omit<Hover, "span"> {
   const lines: string[] = []
   if (reading.grid) {
     const { unit, from, to, by } = reading.grid
-    lines.push(`${reading.told ? "Told" : "Read"}, in ${unit} from ${from} to ${to} by ${by}.`)
+    lines.push(
+      `${reading.told ? "Told by the owner" : "Read off the machine"}, in ${unit} from ${from} to ${to} by ${by}.`,
+    )
   } else lines.push(`${reading.told ? "Told by the owner" : "Read off the machine"}.`)
   lines.push(
-    `${reading.told ? "Without a fault that says otherwise" : "On a healthy machine"}: ${listed(reading.cells.map((cell, i) => `${cell.label} ${percent(reading.healthy[i]!)}`))}.`,
+    `${reading.told ? "If no fault says otherwise" : "On a healthy machine"}: ${listed(reading.cells.map((cell, i) => `${cell.label} ${percent(reading.healthy[i]!)}`))}.`,
   )
   const tests = model.tests.filter((test) => test.kind !== "told" && test.reads.includes(index))
-  if (tests.length > 0) lines.push(`Taken by ${listed(tests.map((test) => `\`${test.name}\``))}.`)
+  if (tests.length > 0) lines.push(`Read by ${listed(tests.map((test) => `\`${test.name}\``))}.`)
   else if (!reading.told) lines.push("No test reads it.")
   const shown = model.faults.filter((fault) => fault.shows.some((clause) => clause.reading === index))
   if (shown.length > 0)
-    lines.push(`Differs for ${listed(shown.slice(0, 8).map((fault) => `\`${fault.name}\``))}.`)
+    lines.push(`Different with ${listed(shown.slice(0, 8).map((fault) => `\`${fault.name}\``))}.`)
   return { title: reading.question, lines }
 }
 
 function aboutTest(model: Model, test: Test): Omit<Hover, "span"> {
   const lines = [`${test.minutes} min, ${money(test.cost, model.ruleset.money)} in all.`]
   if (test.part !== undefined) lines.push(`Fits a known-good ${named(model.places[test.part]!)}.`)
-  if (test.kind === "reads") lines.push("Only looks: it changes nothing on the machine.")
+  if (test.kind === "reads") lines.push("Only reads: it changes nothing on the machine.")
   for (const item of test.redoes) {
     const setup = model.places[item.setup]!
     lines.push(
       item.named
-        ? `Does again ${named(setup)}, which mends a fault there ${percent(item.cures)} of the time.`
-        : `Does again ${named(setup)} too, though the test does not say so, ${why(model, test, item.setup)}; that mends a fault there ${percent(item.cures)} of the time.`,
+        ? `Redoes ${named(setup)}, which cures a fault there ${percent(item.cures)} of the time.`
+        : `Also redoes ${named(setup)}, ${why(model, test, item.setup)}; that cures a fault there ${percent(item.cures)} of the time.`,
     )
   }
   if (test.redoes.some((item) => !item.named) || test.part !== undefined)
-    lines.push("After `gone` the cause may be any of these: putting the old part back tells them apart.")
+    lines.push("After `gone`, any of these may be the cause. Putting the old part back tells them apart.")
   if (test.tries > 1) lines.push(`The complaint is then looked for ${test.tries} times.`)
   return { title: test.instruction, lines }
 }
@@ -118,14 +122,14 @@ function aboutTest(model: Model, test: Test): Omit<Hover, "span"> {
 function why(model: Model, test: Test, setup: number): string {
   const place = model.places[setup]!
   if (test.part !== undefined && place.of === test.part)
-    return `since it is \`of ${model.places[test.part]!.name}\``
+    return `because it is \`of ${model.places[test.part]!.name}\``
   if (test.part !== undefined && model.places[test.part]!.behind.includes(setup))
-    return `since \`${model.places[test.part]!.name}\` is \`behind\` it`
+    return `because \`${model.places[test.part]!.name}\` is \`behind\` it`
   const over = test.redoes.find((item) => model.places[item.setup]!.behind.includes(setup))
-  return over ? `since \`${model.places[over.setup]!.name}\` is \`behind\` it` : "on the way"
+  return over ? `because \`${model.places[over.setup]!.name}\` is \`behind\` it` : "on the way"
 }
 
-/** A rule: whom it rules out, and the chances of the rest before and after. */
+/** A rule: what it rules out, and the chances of the other faults before and after. */
 export function aboutRule(model: Model, rule: Rule): Omit<Hover, "span"> {
   const out = new Set(rule.out)
   const before = prior(model)
@@ -136,10 +140,10 @@ export function aboutRule(model: Model, rule: Rule): Omit<Hover, "span"> {
       .map((fault, i) => ({ fault, i }))
       .filter(({ i }) => after[i]! > 0)
       .sort((a, b) => after[b.i]! - after[a.i]!)
-    if (rest.length === 0) lines.push("After such findings no listed fault is left.")
+    if (rest.length === 0) lines.push("With these findings no listed fault is left.")
     else
       lines.push(
-        `With these findings and nothing else known: ${listed(
+        `With these findings alone: ${listed(
           rest
             .slice(0, 6)
             .map(({ fault, i }) => `\`${fault.name}\` ${percent(before[i]!)} → ${percent(after[i]!)}`),

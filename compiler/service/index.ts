@@ -9,27 +9,27 @@ import { type Renaming, rename } from "./rename.ts"
 import { Workspace } from "./workspace.ts"
 
 export type { Completion } from "./complete.ts"
-export type { Look, Shown } from "./highlight.ts"
+export type { StyledRange, TokenStyle } from "./highlight.ts"
 export type { Hover } from "./hover.ts"
 export type { Fold, OutlineItem } from "./outline.ts"
 export type { Renaming } from "./rename.ts"
 
 /**
- * The language service: all that an editor asks about a ruleset in the making. Plain data in and out, offsets in UTF-16
- * code units; it knows no editor and no worker. Questions about a broken text are answered as far as it can be read.
+ * The language service: what an editor asks about a ruleset while it is written. Plain data in and out, offsets in UTF-16
+ * code units; it knows no editor and no worker. In a broken text it answers as far as the text can be read.
  */
 export interface Service {
-  /** Puts all files in place of the ones before. */
+  /** Replaces all files. */
   set(files: Readonly<Record<string, string>>, root: string): void
   change(file: string, text: string): void
-  /** Of reading and binding; the analysis is asked for apart, since it may take longer. */
+  /** From parsing and binding only; the analysis may take longer and is asked for separately. */
   diagnostics(): readonly Diagnostic[]
   complete(file: string, offset: number): readonly Completion[]
   hover(file: string, offset: number): Hover | undefined
   definition(file: string, offset: number): Span | undefined
-  /** Every place of the name, its declaration first. */
+  /** Everywhere the name occurs, its declaration first. */
   references(file: string, offset: number): readonly Span[]
-  /** The name that a rename at this place would change, or why there is none. */
+  /** The name that a rename here would change, or why there is none. */
   renamed(
     file: string,
     offset: number,
@@ -67,13 +67,11 @@ export function makeService(): Service {
     },
     renamed(file, offset) {
       const used = at(file, offset)
-      return used
-        ? { span: used.span, name: used.name }
-        : { refused: "Here stands no name that is declared." }
+      return used ? { span: used.span, name: used.name } : { refused: "There is no declared name here." }
     },
     rename(file, offset, name) {
       const used = at(file, offset)
-      return used ? rename(all(), used.name, name) : { refused: "Here stands no name that is declared." }
+      return used ? rename(all(), used.name, name) : { refused: "There is no declared name here." }
     },
     outline(file) {
       const tree = workspace.tree(file)

@@ -1,4 +1,5 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
+import { Lines } from "../diagnostics/line-index.ts"
 import type { Declaration, Tree } from "../syntax/syntax-tree.ts"
 
 /** One line of the outline: a declaration, by name and label. */
@@ -58,7 +59,8 @@ export interface Fold {
 }
 
 export function folding(tree: Tree, text: string): Fold[] {
-  const lineAt = lineCounter(text)
+  const lines = new Lines(text)
+  const lineAt = (offset: number) => lines.at(offset).line - 1
   const folds: Fold[] = []
   for (const { span, leading } of tree.declarations) {
     const comments = leading.map((comment) => lineAt(comment.span.start))
@@ -68,18 +70,4 @@ export function folding(tree: Tree, text: string): Fold[] {
     if (fold.last > fold.first) folds.push(fold)
   }
   return folds
-}
-
-/** For offsets that come in ascending order mostly, as they do here. */
-export function lineCounter(text: string): (offset: number) => number {
-  let at = 0
-  let line = 0
-  return (offset) => {
-    if (offset < at) {
-      at = 0
-      line = 0
-    }
-    for (; at < offset; at++) if (text.charCodeAt(at) === 10) line++
-    return line
-  }
 }

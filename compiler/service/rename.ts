@@ -4,15 +4,17 @@ import type { Occurrence } from "./occurrences.ts"
 
 export type Renaming = { readonly changes: readonly Change[] } | { readonly refused: string }
 
-/** Renames a declared name in all files; says why where it cannot. */
+/** Renames a declared name in all files; or says why it can't. */
 export function rename(all: readonly Occurrence[], from: string, to: string): Renaming {
   if (!/^[a-z][a-z0-9_]*$/.test(to))
-    return { refused: `\`${to}\` is no name: small letters, digits and \`_\`, a letter first.` }
-  if (KEYWORDS.includes(to)) return { refused: `\`${to}\` is a word of the language: choose another name.` }
+    return {
+      refused: `\`${to}\` isn't a name. A name has lower-case letters, digits and \`_\`, and starts with a letter.`,
+    }
+  if (KEYWORDS.includes(to)) return { refused: `\`${to}\` is a keyword. Choose another name.` }
   if (!all.some((each) => each.name === from && each.declares))
-    return { refused: `\`${from}\` is not declared: declare it first.` }
+    return { refused: `\`${from}\` isn't declared.` }
   if (to !== from && all.some((each) => each.name === to && each.declares))
-    return { refused: `\`${to}\` is declared already: names are unique across all kinds.` }
+    return { refused: `\`${to}\` is already declared. Every name must be unique.` }
   return {
     changes: all.filter((each) => each.name === from).map(({ span }) => ({ span, text: to })),
   }

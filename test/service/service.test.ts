@@ -173,9 +173,12 @@ describe("names", () => {
   })
 
   test.each([
-    ["Panel", "`Panel` is no name: small letters, digits and `_`, a letter first."],
-    ["reads", "`reads` is a word of the language: choose another name."],
-    ["panel", "`panel` is declared already: names are unique across all kinds."],
+    [
+      "Panel",
+      "`Panel` isn't a name. A name has lower-case letters, digits and `_`, and starts with a letter.",
+    ],
+    ["reads", "`reads` is a keyword. Choose another name."],
+    ["panel", "`panel` is already declared. Every name must be unique."],
   ])("a rename to %s is refused with the reason", (name, refused) => {
     const { service, file, offset } = at(root.replace("when glow", "when gl¦ow"))
     expect(service.rename(file, offset, name)).toEqual({ refused })
@@ -191,7 +194,7 @@ describe("hover", () => {
     const found = hover("test try_driver", "test try_¦driver")
     expect(found?.title).toBe("Fit the known-good driver")
     expect(found?.lines.join("\n")).toContain(
-      "Does again `cover` too, though the test does not say so, since `driver` is `behind` it; that mends a fault there 40 % of the time.",
+      "Also redoes `cover`, because `driver` is `behind` it; that cures a fault there 40 % of the time.",
     )
   })
 
@@ -199,7 +202,7 @@ describe("hover", () => {
     expect(hover("rule out driver_dead", "rule out driver_¦dead")?.lines).toEqual([
       "Fault in `driver`, 25 % of jobs before any finding (odds 4).",
       "Shows `glow` is no, 100 %.",
-      "Ruled out by 1 rule: the rule in line 16.",
+      "Ruled out by one rule: the rule on line 16.",
     ])
   })
 
@@ -217,7 +220,7 @@ describe("hover", () => {
   test("a rule says the chances before and after", () => {
     expect(hover("when glow", "w¦hen glow")?.lines).toEqual([
       "Rules out `driver_dead`.",
-      "With these findings and nothing else known: `ribbon_loose` 56 % → 75 % and `panel_dead` 19 % → 25 %.",
+      "With these findings alone: `ribbon_loose` 56.3 % → 75 % and `panel_dead` 18.8 % → 25 %.",
     ])
   })
 

@@ -7,8 +7,7 @@ import type { Check } from "../code.ts"
 export const finerThanMeter: Check = {
   code: "finer-than-meter",
   severity: "warning",
-  summary:
-    "A condition that no value on the meter can meet, or two limits that the meter cannot tell apart.",
+  summary: "A condition that no value on the meter can meet, or two limits that the meter cannot tell apart.",
   explain: `A reading \`by 0.1\` is read in steps of a tenth. A condition that fits between two steps is never met, and two limits
 between the same two steps are one limit. Use limits that the meter can show, or give the reading a finer \`by\` if the
 meter is that fine.`,
