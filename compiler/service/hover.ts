@@ -1,4 +1,4 @@
-import { ruleName } from "../check/names.ts"
+import { ruleName } from "../check/message-parts.ts"
 import type { Span } from "../diagnostics/diagnostic.ts"
 import type { Fault, Model, Place, Rule, Test } from "../model/model.ts"
 import { DECLARATIONS } from "../syntax/language/statements.ts"

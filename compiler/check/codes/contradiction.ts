@@ -4,7 +4,7 @@ import { counted } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { findingsText } from "../condition-text.ts"
 import { allHold, exceptEdit, neverEdit } from "../edits.ts"
-import { eliminationLabels } from "../names.ts"
+import { eliminationLabels } from "../message-parts.ts"
 import { contradictions } from "../proofs/contradictions.ts"
 
 export const contradiction: Check = {

@@ -1,7 +1,7 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
-import { eliminationLabels, eliminationName } from "../names.ts"
+import { eliminationLabels, eliminationName } from "../message-parts.ts"
 import { deadFaults } from "../proofs/dead-faults.ts"
 
 export const deadFault: Check = {

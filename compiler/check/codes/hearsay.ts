@@ -3,7 +3,7 @@ import { percent } from "../../wording/figures.ts"
 import { backticked, capitalized, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { NEVER, readingsOf, restricted } from "../logic/formula.ts"
-import { faultNames, ruleName } from "../names.ts"
+import { faultNames, ruleName } from "../message-parts.ts"
 
 export const hearsay: Check = {
   code: "hearsay",

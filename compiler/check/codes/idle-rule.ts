@@ -1,7 +1,7 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import { capitalized, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
-import { eliminationLabels, eliminationName, faultNames, ruleName } from "../names.ts"
+import { eliminationLabels, eliminationName, faultNames, ruleName } from "../message-parts.ts"
 import { idleRules } from "../proofs/idle-rules.ts"
 
 export const idleRule: Check = {

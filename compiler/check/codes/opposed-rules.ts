@@ -4,7 +4,7 @@ import { capitalized } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { findingsText } from "../condition-text.ts"
 import { allHold, exceptEdit, neverEdit } from "../edits.ts"
-import { faultNames, ruleName } from "../names.ts"
+import { faultNames, ruleName } from "../message-parts.ts"
 import { opposedPairs } from "../proofs/opposed-rules.ts"
 
 export const opposedRules: Check = {

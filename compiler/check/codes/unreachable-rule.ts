@@ -7,7 +7,7 @@ import { type Formula, readingsOf } from "../logic/formula.ts"
 import type { SmallestSet } from "../logic/smallest-set.ts"
 import { FindingSpace } from "../logic/space.ts"
 import { partFalse, partTrue, smallestConflict } from "../logic/witnesses.ts"
-import { ruleName } from "../names.ts"
+import { ruleName } from "../message-parts.ts"
 
 export const unreachableRule: Check = {
   code: "unreachable-rule",
