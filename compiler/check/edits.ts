@@ -42,9 +42,13 @@ export function exceptEdit(model: Model, rule: number, fault: number): Edit | un
   const { faults } = model.rules[rule]!
   if (faults === undefined) return undefined
   const { name } = model.faults[fault]!
-  const end = { file: faults.span.file, start: faults.span.end, end: faults.span.end }
-  const text = faults.except ? `, ${name}` : ` except ${name}`
-  return { title: `let the rule spare ${backticked(name)}`, safe: false, changes: [{ span: end, text }] }
+  const changes = faults.items
+    .filter(({ of }) => of.includes(fault))
+    .map(({ span, except }) => ({
+      span: { file: span.file, start: span.end, end: span.end },
+      text: except ? `, ${name}` : ` except ${name}`,
+    }))
+  return { title: `let the rule spare ${backticked(name)}`, safe: false, changes }
 }
 
 /** All these formulas stay known true. */

@@ -1,4 +1,4 @@
-import type { FaultDecl, ShowsClause } from "../syntax/syntax-tree.ts"
+import type { EasedClause, FaultDecl, ShowsClause } from "../syntax/syntax-tree.ts"
 import { valuesOf } from "./bind-conditions.ts"
 import { percentage, positive, work } from "./bind-quantities.ts"
 import { needed } from "./bind-ruleset.ts"
@@ -22,7 +22,8 @@ export function bindFault(index: number, place: number | undefined, scope: Scope
   const name = needed(decl, decl.name, "its name", FORM, report)
   const label = needed(decl, decl.label, "its label", FORM, report)
   const odds = positive(needed(decl, decl.odds, "its odds", FORM, report), "odds", report)
-  const fix = work({ takes: decl.fixTakes, costs: decl.fixCosts }, "fix", report)
+  const fix = work({ takes: decl.fixTakes, costs: decl.fixCosts, waits: decl.fixWaits }, "fix", report)
+  const eased = bindEased(decl, place, scope)
   const { shares, recurs } = bindShows(decl, scope)
   if (name === undefined || label === undefined || odds === undefined || place === undefined) return undefined
   return (readings, cuts) => ({
@@ -40,7 +41,7 @@ export function bindFault(index: number, place: number | undefined, scope: Scope
     })),
     ...(decl.remedy === undefined ? {} : { remedy: decl.remedy.value }),
     ...(fix === undefined ? {} : { fix }),
-    eased: [],
+    eased,
     span: decl.span,
   })
 }
@@ -93,6 +94,29 @@ function bindShare(
   const runs = condition && valuesOf(condition, reading, scope)
   if (chance === undefined || condition === undefined || runs === undefined) return undefined
   return { clause: "shows", runs, chance, span: clause.span, condition: condition.span }
+}
+
+function bindEased(decl: FaultDecl, place: number | undefined, { names, report }: Scope): Fault["eased"] {
+  const met = new Map<number, EasedClause>()
+  return decl.eased.flatMap((clause) => {
+    const entry = names.find(clause.setup, ["setup"], "`eased by`")
+    const chance = clause.chance === undefined ? whole(1) : percentage(clause.chance, "eased by", report)
+    if (entry === undefined) return []
+    const { text, span } = clause.setup
+    const first = met.get(entry.index)
+    if (first !== undefined) {
+      report.say("doubled-clause", clause.span, `\`eased by ${text}\` is given twice.`, {
+        labels: [{ span: first.span, text: "first here" }],
+        help: "Keep one of the two.",
+      })
+    } else if (entry.index === place) {
+      report.say("eased-by-own", span, `The fault is in \`${text}\` itself.`, {
+        help: `How often redoing \`${text}\` cures a fault in it is said by its \`redo cures\`, or by the test: remove this \`eased by\`, or name another setup.`,
+      })
+    }
+    met.set(entry.index, first ?? clause)
+    return chance === undefined ? [] : [{ setup: entry.index, chance: toNumber(chance) }]
+  })
 }
 
 /** `shows COMPLAINT N%`: the chance that one try brings the complaint back while the fault is there. */

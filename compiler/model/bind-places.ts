@@ -1,4 +1,4 @@
-import { money, percentage } from "./bind-quantities.ts"
+import { money, percentage, work } from "./bind-quantities.ts"
 import { needed } from "./bind-ruleset.ts"
 import { cycles, SHOWN, shown } from "./cycles.ts"
 import { toNumber } from "./fraction.ts"
@@ -25,7 +25,13 @@ export function bindPlaces(scope: Scope): Place[] {
 }
 
 function part(decl: Extract<PlaceDecl, { kind: "part" }>, { report }: Scope) {
-  return { price: money(decl.price, "price", report) ?? 0, spare: decl.spare !== undefined, cures: 1 }
+  const fit = work({ takes: decl.fitTakes, costs: decl.fitCosts, waits: decl.fitWaits }, "fit", report)
+  return {
+    price: money(decl.price, "price", report) ?? 0,
+    spare: decl.spare !== undefined,
+    ...(fit === undefined ? {} : { fit }),
+    cures: 1,
+  }
 }
 
 function setup(decl: Extract<PlaceDecl, { kind: "setup" }>, { report, names }: Scope) {

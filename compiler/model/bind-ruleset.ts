@@ -1,8 +1,8 @@
 import { replace } from "../diagnostics/collector.ts"
 import type { ComplaintDecl, Declaration, RulesetDecl, Tree } from "../syntax/syntax-tree.ts"
-import { money, percentage } from "./bind-quantities.ts"
+import { minutes, money, percentage, times } from "./bind-quantities.ts"
 import type { Report } from "./codes.ts"
-import { toNumber, whole } from "./fraction.ts"
+import { add, compare, toNumber, whole } from "./fraction.ts"
 import type { Complaint, Ruleset } from "./model.ts"
 
 /** Defaults of semantics.md, "Cost and the best plan"; comeback and handover in hours at the bench. */
@@ -28,16 +28,32 @@ export function bindRuleset(decls: readonly RulesetDecl[], report: Report): Rule
     bench,
     comeback: money(decl.comeback, "comeback costs", report) ?? COMEBACK_HOURS * bench,
     handover: money(decl.handover, "handover costs", report) ?? HANDOVER_HOURS * bench,
-    waiting: 0,
+    waiting: money(decl.waiting, "waiting", report) ?? 0,
     trust: toNumber(percentage(decl.trust, "trust", report) ?? whole(0)),
-    second: 0,
-    unlisted: 0,
-    hedged: false,
+    ...hedge(decl, report),
     span: decl.span,
   }
   const name = needed(decl, decl.name, "its name", 'ruleset NAME "title"', report)
   const title = needed(decl, decl.title, "its title", 'ruleset NAME "title"', report)
   return name && title && { name: name.text, title: title.value, ...ruleset }
+}
+
+/** The chances of what one listed fault doesn't explain. */
+function hedge(decl: RulesetDecl, report: Report): Pick<Ruleset, "second" | "unlisted" | "hedged"> {
+  const second = percentage(decl.second, "second fault", report) ?? whole(0)
+  const unlisted = percentage(decl.unlisted, "unlisted", report) ?? whole(0)
+  if (compare(add(second, unlisted), whole(1)) > 0) {
+    const [first, last] = [decl.second!.span, decl.unlisted!.span].sort((a, b) => a.start - b.start)
+    report.say("beyond-hundred", last!, "`second fault` and `unlisted` add up to more than 100%.", {
+      labels: [{ span: first!, text: "with this" }],
+      help: "What is left of 100% is the share of machines with one listed fault: lower one of the two.",
+    })
+  }
+  return {
+    second: toNumber(second),
+    unlisted: toNumber(unlisted),
+    hedged: decl.second !== undefined || decl.unlisted !== undefined,
+  }
 }
 
 export function bindComplaint(decls: readonly ComplaintDecl[], report: Report): Complaint | undefined {
@@ -46,7 +62,9 @@ export function bindComplaint(decls: readonly ComplaintDecl[], report: Report): 
   onlyOne(decls, "complaint", report)
   const name = needed(decl, decl.name, "its name", 'complaint NAME "text"', report)
   const text = needed(decl, decl.text, "its text", 'complaint NAME "text"', report)
-  return name && text && { name: name.text, text: text.value, minutes: 0, tries: 1, span: decl.span }
+  const takes = minutes(decl.takes, "takes", report) ?? 0
+  const tries = times(decl.tries, "tries", report) ?? 1
+  return name && text && { name: name.text, text: text.value, minutes: takes, tries, span: decl.span }
 }
 
 /** Something that a declaration cannot do without; silent where the parser has already said that it is broken. */

@@ -1,5 +1,5 @@
 import { insertAfter } from "../diagnostics/collector.ts"
-import type { TestDecl } from "../syntax/syntax-tree.ts"
+import type { Name, TestDecl } from "../syntax/syntax-tree.ts"
 import { type Sketch, settle, sketch } from "./bind-conditions.ts"
 import { minutes, money, percentage, times } from "./bind-quantities.ts"
 import { needed } from "./bind-ruleset.ts"
@@ -31,9 +31,11 @@ export function bindTest(index: number, scope: Scope): TestDraft | undefined {
   const kind = kindOf(decl, scope)
   const work = bindWork(decl, scope)
   const takes = minutes(decl.takes, "takes", report) ?? 0
+  const waits = minutes(decl.waits, "waits", report) ?? 0
   const costs = money(decl.costs, "costs", report) ?? 0
   const risks = bindRisks(decl, scope)
   const after = names.findAll(decl.after, ["test"], "`after`").map((found) => found.index)
+  const afterAny = names.findAll(decl.afterAny, ["test"], "`after any of`").map((found) => found.index)
   const onlyIf: Sketch | undefined = decl.onlyIf && sketch(decl.onlyIf, scope)
   const tries = times(decl.tries, "tries", report)
   if (name === undefined || instruction === undefined || kind === undefined) return undefined
@@ -45,7 +47,7 @@ export function bindTest(index: number, scope: Scope): TestDraft | undefined {
     parts: work.parts,
     redoes: kind === "reads" ? [] : redone(places, work.redoes, work.parts),
     minutes: takes,
-    waits: 0,
+    waits,
     cost:
       (takes * ruleset.bench) / 60 +
       costs +
@@ -56,7 +58,7 @@ export function bindTest(index: number, scope: Scope): TestDraft | undefined {
     cautions: decl.cautions.map(({ value }) => value),
     ...(decl.power === undefined ? {} : { power: decl.power.on ? ("on" as const) : ("off" as const) }),
     after,
-    afterAny: [],
+    afterAny,
     ...(onlyIf === undefined ? {} : { onlyIf: settle(onlyIf, cuts) }),
     tries: tries ?? complaint.tries,
     span: decl.span,
@@ -92,14 +94,16 @@ export function bindAsking(index: number, scope: Scope): TestDraft | undefined {
   }
 }
 
-function kindOf(decl: TestDecl, { report }: Scope): "reads" | "swaps" | "redoes" | undefined {
+type Kind = Exclude<Test["kind"], "told">
+
+function kindOf(decl: TestDecl, { report }: Scope): Kind | undefined {
   const [first] = decl.kinds
   if (first === undefined) {
     return needed(
       decl,
       undefined,
-      "its `reads`, `swaps` or `redoes`",
-      "reads READING`, `swaps PART` or `redoes SETUP",
+      "its `reads`, `swaps`, `redoes` or `removes`",
+      "reads READING`, `swaps PART`, `redoes SETUP` or `removes PART",
       report,
     )
   }
@@ -118,20 +122,21 @@ function kindOf(decl: TestDecl, { report }: Scope): "reads" | "swaps" | "redoes"
         {
           labels: [{ span: first.span, text: "already said here" }],
           help: kinds.has(word.text)
-            ? `List all that it ${word.text} behind one \`${word.text}\`, with commas, or split the test in two.`
-            : "Keep one of `reads`, `swaps` and `redoes` (`swaps` with `redoes` is fine), or split the test in two.",
+            ? `List all that it ${word.text} after one \`${word.text}\`, with commas, or split the test in two.`
+            : "Keep one of `reads`, `swaps`, `redoes` and `removes` (`swaps` with `redoes` is fine), or split the test in two.",
         },
       )
     }
     kinds.add(word.text)
   }
-  return kinds.has("swaps") ? "swaps" : kinds.has("reads") ? "reads" : "redoes"
+  return kinds.has("swaps") ? "swaps" : (first.text as Kind)
 }
 
 function bindWork(decl: TestDecl, scope: Scope): { reads: number[]; parts: number[]; redoes: NamedSetup[] } {
   const { names, report } = scope
   const reads = names.findAll(decl.reads, ["reading"], "`reads`").map((found) => found.index)
-  const part = decl.swaps && names.find(decl.swaps, ["part"], "`swaps`")?.index
+  const swaps = names.findAll(decl.swaps, ["part"], "`swaps`")
+  const removes = names.findAll(decl.removes, ["part"], "`removes`")
   const cures = new Map(decl.redoes.map(({ setup, cures }) => [setup, percentage(cures, "redoes", report)]))
   const redoes = names
     .findAll(
@@ -143,20 +148,12 @@ function bindWork(decl: TestDecl, scope: Scope): { reads: number[]; parts: numbe
       const said = cures.get(name)
       return { setup: index, cures: said && toNumber(said) }
     })
-  if (part !== undefined && decl.swaps !== undefined) warnOfNoSpare(decl.swaps, scope.places[part]!, scope)
-  for (const word of decl.kinds) {
-    const given =
-      word.text === "reads"
-        ? decl.reads.length > 0
-        : word.text === "swaps"
-          ? decl.swaps
-          : decl.redoes.length > 0
-    if (!given) report.giveUp()
-  }
-  return { reads, parts: part === undefined ? [] : [part], redoes }
+  for (const { index, name } of swaps) warnOfNoSpare(name, scope.places[index]!, scope)
+  for (const { text } of decl.kinds) if (decl[text as Kind].length === 0) report.giveUp()
+  return { reads, parts: [...swaps, ...removes].map(({ index }) => index), redoes }
 }
 
-function warnOfNoSpare(swaps: NonNullable<TestDecl["swaps"]>, place: PlaceDecl, { report }: Scope): void {
+function warnOfNoSpare(swaps: Name, place: PlaceDecl, { report }: Scope): void {
   if (place.kind !== "part" || place.spare !== undefined || !place.whole) return
   const behind = place.label?.span ?? place.name?.span
   report.say("not-spare", swaps.span, `\`${swaps.text}\` is swapped, but no known-good one is declared.`, {
@@ -176,15 +173,16 @@ function bindRisks(decl: TestDecl, { names, report }: Scope): { part: number; ch
   })
 }
 
+/** A test that another one waits for, and where it says so. */
+interface Wait {
+  readonly index: number
+  readonly name: Name
+}
+
 /** Tests that wait for each other, so that none of them can ever be done. */
 export function reportAfterCycles(scope: Scope): void {
-  const { report, tests, names } = scope
-  const waits = tests.map((decl) =>
-    decl.after.flatMap((name) => {
-      const entry = names.peek(name.text)
-      return entry?.kind === "test" ? [{ index: entry.index, name }] : []
-    }),
-  )
+  const { report, tests } = scope
+  const waits = impossibleWaits(scope)
   for (const { nodes } of cycles(waits.map((list) => list.map(({ index }) => index)))) {
     const closing = waits[nodes.at(-1)!]!.find(({ index }) => index === nodes[0])!
     report.say(
@@ -197,4 +195,32 @@ export function reportAfterCycles(scope: Scope): void {
       },
     )
   }
+}
+
+/** By test: those that it waits for in vain; nothing for a test that can be done. */
+function impossibleWaits({ tests, names }: Scope): Wait[][] {
+  const found = (list: readonly Name[]): Wait[] =>
+    list.flatMap((name) => {
+      const entry = names.peek(name.text)
+      return entry?.kind === "test" ? [{ index: entry.index, name }] : []
+    })
+  const all = tests.map((decl) => found(decl.after))
+  // A name that nothing declares may be a test that can be done.
+  const any = tests.map((decl) => {
+    const waits = found(decl.afterAny)
+    return waits.length === decl.afterAny.length ? waits : []
+  })
+  const impossible = new Set(tests.keys())
+  const isVain = ({ index }: Wait): boolean => impossible.has(index)
+  const vain = (test: number): Wait[] => {
+    const waits = all[test]!.filter(isVain)
+    if (waits.length > 0 || any[test]!.some((wait) => !isVain(wait))) return waits
+    return any[test]!
+  }
+  let before = -1
+  while (impossible.size !== before) {
+    before = impossible.size
+    for (const test of impossible) if (vain(test).length === 0) impossible.delete(test)
+  }
+  return tests.map((_, test) => (impossible.has(test) ? vain(test) : []))
 }

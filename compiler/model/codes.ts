@@ -33,6 +33,7 @@ export const CODES = {
   cycle: ["error", "`after`, `behind` or `use` lead back to where they started; the message shows the way."],
   "no-faults": ["error", "A list of faults comes out empty."],
   "idle-except": ["warning", "An `except` names a fault that is not in the list anyway."],
+  "eased-by-own": ["error", "A fault is `eased by` the setup that it is in."],
   "not-spare": ["warning", "A test swaps a part of which no known-good one is declared."],
   "bad-money": ["error", "`money` is not the three capital letters of an ISO 4217 code."],
   "bad-version": ["error", "`version` is not a semantic version."],

@@ -210,8 +210,18 @@ export interface Rule {
   /** How far the rule is trusted: what it acts on keeps 1 − `chance` of its weight. */
   readonly chance: number
   readonly because?: string
-  /** The list of faults as written, for the edit that spares one of them. */
-  readonly faults?: { readonly span: Span; readonly except: boolean }
+  /**
+   * The list of faults as written, for the edit that spares one of them: `a, any in b except c` has two items, and the
+   * second has an `except`.
+   */
+  readonly faults?: {
+    readonly items: readonly {
+      readonly of: readonly number[]
+      readonly except: boolean
+      readonly span: Span
+    }[]
+    readonly span: Span
+  }
   readonly span: Span
   /** Line of the keyword, from 1. */
   readonly line: number

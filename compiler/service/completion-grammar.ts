@@ -87,6 +87,7 @@ const percent = seq(
   mark("%"),
 )
 const minutes = seq(number, words("min"))
+const wait = seq(number, alt(words("min"), words("h")))
 const list = (item: Pattern) => seq(item, many(seq(mark(","), item)))
 const reading = name("reading", "told")
 const place = name("part", "setup")
@@ -123,8 +124,10 @@ const bareTerm: Pattern = (tokens, at, note) =>
 const bare: Pattern = seq(bareTerm, many(seq(alt(words("and"), words("or")), bareTerm)))
 
 const faults = seq(
-  alt(list(name("fault")), seq(words("any in"), place)),
-  optional(seq(words("except"), list(name("fault")))),
+  list(
+    seq(alt(name("fault"), seq(words("any in"), place)), optional(seq(words("except"), list(name("fault"))))),
+  ),
+  optional(percent),
 )
 
 /** What follows the words of a clause; a clause of the same words in two kinds of declaration has the kind before it. */
@@ -132,6 +135,9 @@ const rests: Readonly<Record<string, Pattern>> = {
   version: text,
   money: newName,
   bench: seq(number, words("per hour")),
+  waiting: seq(number, words("per hour")),
+  "second fault": percent,
+  unlisted: percent,
   "comeback costs": number,
   "handover costs": number,
   trust: percent,
@@ -146,6 +152,12 @@ const rests: Readonly<Record<string, Pattern>> = {
   remedy: text,
   "fix costs": number,
   "fix takes": minutes,
+  "fix waits": wait,
+  "fit takes": minutes,
+  "fit costs": number,
+  "fit waits": wait,
+  "eased by": seq(name("setup"), optional(percent)),
+  waits: wait,
   "yes or no": nothing,
   "one of": list(newName),
   in: seq(
@@ -159,7 +171,8 @@ const rests: Readonly<Record<string, Pattern>> = {
   takes: minutes,
   normally: seq(bare, percent),
   reads: list(reading),
-  swaps: name("part"),
+  swaps: list(name("part")),
+  removes: list(name("part")),
   redoes: list(seq(name("setup"), optional(percent))),
   costs: number,
   risks: seq(name("part"), percent),
@@ -167,6 +180,7 @@ const rests: Readonly<Record<string, Pattern>> = {
   needs: text,
   tries: number,
   after: list(name("test")),
+  "after any of": list(name("test")),
   "only if": condition,
   caution: text,
   "rule out": faults,

@@ -36,22 +36,27 @@ function inDeclaration(declaration: Declaration): Occurrence[] {
       uses(declaration.behind)
       break
     case "fault":
+      uses(declaration.eased.map((clause) => clause.setup))
       add(declaration.place)
       uses(declaration.shows.map((clause) => clause.what))
       break
     case "test":
       uses(declaration.reads)
-      add(declaration.swaps)
+      uses(declaration.swaps)
+      uses(declaration.removes)
       uses(declaration.redoes.map((item) => item.setup))
       uses(declaration.risks.map((item) => item.part))
       uses(declaration.after)
+      uses(declaration.afterAny)
       condition(declaration.onlyIf)
       break
     case "rule":
       condition(declaration.condition)
-      uses(declaration.faults?.names ?? [])
-      add(declaration.faults?.anyIn)
-      uses(declaration.faults?.except ?? [])
+      for (const item of declaration.faults?.items ?? []) {
+        uses(item.names)
+        add(item.anyIn)
+        uses(item.except)
+      }
       break
     case "never":
       condition(declaration.condition)

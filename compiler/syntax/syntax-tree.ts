@@ -106,9 +106,13 @@ export interface RulesetDecl extends Common {
   readonly version?: Text
   readonly money?: Name
   readonly bench?: Quantity
+  readonly waiting?: Quantity
   readonly comeback?: Quantity
   readonly handover?: Quantity
   readonly trust?: Quantity
+  /** `second fault N%` */
+  readonly second?: Quantity
+  readonly unlisted?: Quantity
 }
 
 export interface UseDecl extends Common {
@@ -124,6 +128,9 @@ export interface PartDecl extends Common {
   /** The span of the word `spare`. */
   readonly spare?: Span
   readonly behind: readonly Name[]
+  readonly fitTakes?: Quantity
+  readonly fitCosts?: Quantity
+  readonly fitWaits?: Quantity
 }
 
 export interface SetupDecl extends Common {
@@ -140,12 +147,21 @@ export interface ComplaintDecl extends Common {
   readonly kind: "complaint"
   readonly name?: Name
   readonly text?: Text
+  readonly takes?: Quantity
+  readonly tries?: Quantity
 }
 
 /** `shows READING CONDITION [N%]`, or `shows COMPLAINT N%` (then without condition). */
 export interface ShowsClause {
   readonly what: Name
   readonly condition?: Condition
+  readonly chance?: Quantity
+  readonly span: Span
+}
+
+/** `eased by SETUP [N%]` */
+export interface EasedClause {
+  readonly setup: Name
   readonly chance?: Quantity
   readonly span: Span
 }
@@ -160,6 +176,8 @@ export interface FaultDecl extends Common {
   readonly remedy?: Text
   readonly fixCosts?: Quantity
   readonly fixTakes?: Quantity
+  readonly fixWaits?: Quantity
+  readonly eased: readonly EasedClause[]
 }
 
 /** A told question or a reading. */
@@ -184,24 +202,34 @@ export interface TestDecl extends Common {
   readonly kind: "test"
   readonly name?: Name
   readonly instruction?: Text
-  /** Span of each kind word met (`reads`, `swaps`, `redoes`), to find a test with none or with two. */
+  /** Span of each kind word met (`reads`, `swaps`, `redoes`, `removes`), to find a test with none or with two. */
   readonly kinds: readonly Name[]
   readonly reads: readonly Name[]
-  readonly swaps?: Name
+  readonly swaps: readonly Name[]
   readonly redoes: readonly RedoesItem[]
+  readonly removes: readonly Name[]
   readonly takes?: Quantity
+  readonly waits?: Quantity
   readonly costs?: Quantity
   readonly risks: readonly { readonly part: Name; readonly chance: Quantity }[]
   readonly needs: readonly Text[]
   readonly power?: { readonly on: boolean; readonly span: Span }
   readonly after: readonly Name[]
+  /** `after any of TEST, …` */
+  readonly afterAny: readonly Name[]
   readonly onlyIf?: Condition
   readonly tries?: Quantity
   readonly cautions: readonly Text[]
 }
 
-/** `a, b` or `any in PLACE`, with `except …`. */
-export type FaultsTree = {
+/** `a, any in PLACE except b, …`: what the items name together. */
+export interface FaultsTree {
+  readonly items: readonly FaultsItem[]
+  readonly span: Span
+}
+
+/** Names in a row, or `any in PLACE`; either with `except …`, which goes on to the next `any in` or to the end. */
+export interface FaultsItem {
   readonly names: readonly Name[]
   readonly anyIn?: Name
   readonly except: readonly Name[]
@@ -214,6 +242,7 @@ export interface RuleDecl extends Common {
   readonly condition?: Condition
   readonly verb?: "rule out" | "leaves only"
   readonly faults?: FaultsTree
+  readonly chance?: Quantity
   readonly because?: Text
 }
 

@@ -98,14 +98,24 @@ function clausesOf(d: Declaration): Piece[] {
       c.text("version", d.version, "own")
       c.name("money", d.money, "own")
       c.quantity("bench", d.bench, "own", " per hour")
+      c.quantity("waiting", d.waiting, "own", " per hour")
       c.quantity("comeback costs", d.comeback, "own")
       c.quantity("handover costs", d.handover, "own")
       c.quantity("trust", d.trust, "own")
+      c.quantity("second fault", d.second, "own")
+      c.quantity("unlisted", d.unlisted, "own")
       break
     case "part":
       c.quantity("price", d.price)
       if (d.spare !== undefined) c.put("spare", [{ text: "spare", at: d.spare.start }])
       c.names("behind", d.behind)
+      c.quantity("fit takes", d.fitTakes, "below")
+      c.quantity("fit costs", d.fitCosts, "below")
+      c.quantity("fit waits", d.fitWaits, "below")
+      break
+    case "complaint":
+      c.quantity("takes", d.takes)
+      c.quantity("tries", d.tries)
       break
     case "setup":
       c.name("of", d.of)
@@ -127,6 +137,13 @@ function clausesOf(d: Declaration): Piece[] {
       c.text("remedy", d.remedy, "own")
       c.quantity("fix costs", d.fixCosts, "below")
       c.quantity("fix takes", d.fixTakes, "below")
+      c.quantity("fix waits", d.fixWaits, "below")
+      for (const { setup, chance } of d.eased)
+        c.put(
+          "eased by",
+          [{ text: `eased by ${setup.text}${chance ? ` ${quantityOf(chance)}` : ""}`, at: setup.span.start }],
+          "own",
+        )
       break
     case "told":
     case "reading":
@@ -139,7 +156,8 @@ function clausesOf(d: Declaration): Piece[] {
       putTest(c, d)
       break
     case "rule":
-      if (d.verb !== undefined && d.faults !== undefined) c.put("faults", faultsOf(d.verb, d.faults))
+      if (d.verb !== undefined && d.faults !== undefined)
+        c.put("faults", faultsOf(d.verb, d.faults, d.chance === undefined ? "" : ` ${quantityOf(d.chance)}`))
       c.text("because", d.because, "own")
       break
     case "proof":
@@ -155,11 +173,13 @@ function clausesOf(d: Declaration): Piece[] {
 
 function putTest(c: Clauses, d: Declaration & { kind: "test" }): void {
   c.put("kind", listOf("reads ", d.reads))
-  if (d.swaps !== undefined) c.put("kind", [{ text: `swaps ${d.swaps.text}`, at: d.swaps.span.start }])
+  c.put("kind", listOf("swaps ", d.swaps))
+  c.put("kind", listOf("removes ", d.removes))
   const setups = d.redoes.map((item) => item.setup)
   const cures = (i: number) => (d.redoes[i]?.cures ? ` ${quantityOf(d.redoes[i].cures)}` : "")
-  c.put(d.swaps === undefined ? "kind" : "redoes", listOf("redoes ", setups, cures))
+  c.put(d.swaps.length === 0 ? "kind" : "redoes", listOf("redoes ", setups, cures))
   c.quantity("takes", d.takes)
+  c.quantity("waits", d.waits)
   c.quantity("costs", d.costs)
   for (const { part, chance } of d.risks)
     c.put("risks", [{ text: `risks ${part.text} ${quantityOf(chance)}`, at: part.span.start }])
@@ -168,6 +188,7 @@ function putTest(c: Clauses, d: Declaration & { kind: "test" }): void {
   for (const tool of d.needs) c.text("needs", tool)
   c.quantity("tries", d.tries)
   c.names("after", d.after, "own")
+  c.names("after any of", d.afterAny, "own")
   if (d.onlyIf !== undefined) c.condition("only if", d.onlyIf, "own")
   for (const caution of d.cautions) c.text("caution", caution, "own")
 }

@@ -51,15 +51,15 @@ const quantity = clause(
 const verdicts = {
   "rule out": clause(
     "rule out",
-    "rule out FAULTS",
-    "rule out supply_low",
-    "these faults cannot be the cause",
+    "rule out FAULTS [N%]",
+    "rule out supply_low 90%",
+    "none of these faults is there; with a percentage, as far as the rule is trusted",
   ),
   "leaves only": clause(
     "leaves only",
-    "leaves only FAULTS",
-    "leaves only any in panel",
-    "no other fault can be the cause",
+    "leaves only FAULTS [N%]",
+    "leaves only any in panel, supply_low",
+    "one of these faults is there; with a percentage, as far as the rule is trusted",
   ),
   because: clause(
     "because",
@@ -81,13 +81,26 @@ export const DECLARATIONS: readonly DeclarationSpec[] = [
       clause("money", "money CODE", "money EUR", "the currency, by its ISO 4217 code"),
       clause("bench", "bench N per hour", "bench 48 per hour", "what an hour at the bench costs"),
       clause(
+        "waiting",
+        "waiting N per hour",
+        "waiting 5 per hour",
+        "what an hour costs in which the machine waits and the bench is free",
+      ),
+      clause(
         "comeback costs",
         "comeback costs N",
         "comeback costs 90",
-        "what a wrong verdict costs beside the part",
+        "what it costs when the machine comes back with its complaint",
       ),
       clause("handover costs", "handover costs N", "handover costs 150", "what handing the machine on costs"),
-      clause("trust", "trust N%", "trust 90%", "how sure a verdict must be"),
+      clause("trust", "trust N%", "trust 90%", "how sure you must be that nothing is wrong before you close"),
+      clause(
+        "second fault",
+        "second fault N%",
+        "second fault 3%",
+        "how many of these machines have two of the listed faults",
+      ),
+      clause("unlisted", "unlisted N%", "unlisted 2%", "how often the cause is one that isn't listed"),
     ],
   },
   {
@@ -108,6 +121,14 @@ export const DECLARATIONS: readonly DeclarationSpec[] = [
       clause("price", "price N", "price 70", "what a new one costs"),
       clause("spare", "spare", "spare", "the shop has a known-good one to fit"),
       behind,
+      clause("fit takes", "fit takes N min", "fit takes 20 min", "how long fitting a new one takes"),
+      clause("fit costs", "fit costs N", "fit costs 4", "what fitting a new one costs beside its price"),
+      clause(
+        "fit waits",
+        "fit waits N min|h",
+        "fit waits 48 h",
+        "how long the machine waits for a new one while the bench is free",
+      ),
     ],
   },
   {
@@ -119,7 +140,7 @@ export const DECLARATIONS: readonly DeclarationSpec[] = [
     clauses: [
       clause("of", "of PART", "of panel", "swapping that part does this again"),
       behind,
-      clause("redo cures", "redo cures N%", "redo cures 85%", "how often doing it again mends a fault in it"),
+      clause("redo cures", "redo cures N%", "redo cures 85%", "how often redoing it cures a fault in it"),
     ],
   },
   {
@@ -127,8 +148,11 @@ export const DECLARATIONS: readonly DeclarationSpec[] = [
     keyword: "complaint",
     head: 'NAME "text"',
     example: 'complaint dark "the screen stays dark"',
-    says: "what brought the machine in",
-    clauses: [],
+    says: "what brought the machine in, and what is looked for after every change",
+    clauses: [
+      clause("takes", "takes N min", "takes 1 min", "how long one try of it takes"),
+      clause("tries", "tries N", "tries 3", "how many tries a look has, where the test doesn't say"),
+    ],
   },
   {
     kind: "fault",
@@ -148,14 +172,24 @@ export const DECLARATIONS: readonly DeclarationSpec[] = [
         ),
         repeats: true,
       },
-      clause("remedy", 'remedy "text"', 'remedy "Seat both ends."', "what mends it, told with the verdict"),
-      clause("fix costs", "fix costs N", "fix costs 12", "what mending it costs, told with the verdict"),
+      clause("remedy", 'remedy "text"', 'remedy "Seat both ends."', "how it is repaired"),
+      clause("fix costs", "fix costs N", "fix costs 12", "what fixing it costs beside the time"),
+      clause("fix takes", "fix takes N min", "fix takes 15 min", "how long fixing it takes"),
       clause(
-        "fix takes",
-        "fix takes N min",
-        "fix takes 15 min",
-        "how long mending it takes, told with the verdict",
+        "fix waits",
+        "fix waits N min|h",
+        "fix waits 24 h",
+        "how long the machine then waits while the bench is free",
       ),
+      {
+        ...clause(
+          "eased by",
+          "eased by SETUP [N%]",
+          "eased by rear_cover 30%",
+          "a setup that cures it too when it is redone",
+        ),
+        repeats: true,
+      },
     ],
   },
   {
@@ -164,7 +198,19 @@ export const DECLARATIONS: readonly DeclarationSpec[] = [
     head: 'NAME "question"',
     example: 'told moved "Was it moved just before?" yes or no',
     says: "a question to the owner",
-    clauses: [yesOrNo, oneOf, quantity, trust, takes],
+    clauses: [
+      yesOrNo,
+      oneOf,
+      quantity,
+      clause(
+        "normally",
+        "normally CONDITION N%",
+        "normally is yes 20%",
+        "what owners of healthy machines say",
+      ),
+      trust,
+      takes,
+    ],
   },
   {
     kind: "reading",
@@ -192,15 +238,33 @@ export const DECLARATIONS: readonly DeclarationSpec[] = [
     says: "something to do at the bench",
     clauses: [
       clause("reads", "reads R, …", "reads rail", "the readings that it takes"),
-      clause("swaps", "swaps PART", "swaps panel", "fits a known-good part"),
-      clause("redoes", "redoes SETUP [N%], …", "redoes ribbon 85%", "does a setup again"),
+      clause("swaps", "swaps PART, …", "swaps panel", "fits known-good parts"),
+      clause("redoes", "redoes SETUP [N%], …", "redoes ribbon 85%", "redoes a setup"),
+      clause(
+        "removes",
+        "removes PART, …",
+        "removes driver",
+        "tries the machine without parts, then puts them back in",
+      ),
       takes,
+      clause(
+        "waits",
+        "waits N min|h",
+        "waits 2 h",
+        "how long the machine works, cools or dries alone while the bench is free",
+      ),
       clause("costs", "costs N", "costs 3", "what it costs beside the time"),
       { ...clause("risks", "risks PART N%", "risks panel 2%", "how often it breaks a part"), repeats: true },
       clause("power", "power on / power off", "power off", "whether the machine is on meanwhile"),
       { ...clause("needs", 'needs "tool"', 'needs "multimeter"', "a tool"), repeats: true },
       clause("tries", "tries N", "tries 3", "how often the complaint is looked for after it"),
-      clause("after", "after TEST, …", "after meter_rail", "tests to be done before"),
+      clause("after", "after TEST, …", "after meter_rail", "tests that must all be done before"),
+      clause(
+        "after any of",
+        "after any of TEST, …",
+        "after any of meter_rail, look_glow",
+        "tests of which one must be done before",
+      ),
       clause("only if", "only if CONDITION", "only if glow is yes", "what must be known before"),
       {
         ...clause(
@@ -247,7 +311,7 @@ export const DECLARATIONS: readonly DeclarationSpec[] = [
       clause("times", "times N", "times 5", "how often in a row"),
       takes,
       clause("expects", "expects READING CONDITION", "expects rail above 22.8 V", "what must then be read"),
-      clause("for", "for PLACE, …", "for panel, ribbon", "only after a verdict on these"),
+      clause("for", "for PLACE, …", "for panel, ribbon", "only where something was done to one of these"),
     ],
   },
 ]

@@ -11,7 +11,8 @@ const SYNONYMS: Readonly<Record<string, readonly string[]>> = {
   when: ["if", "whenever"],
   // clauses
   price: ["cost"],
-  swaps: ["replaces", "replace", "changes", "exchanges", "fits"],
+  swaps: ["replaces", "replace", "changes", "exchanges", "fits", "fit"],
+  removes: ["remove", "unplugs", "disconnects", "detaches"],
   // `redo cures` of a setup and `redoes` of a test, each in the other's place.
   redo: ["redoes"],
   redoes: ["redo", "resets", "reset", "reseats", "reseat", "cleans", "adjusts"],

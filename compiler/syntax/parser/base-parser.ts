@@ -223,11 +223,12 @@ export class Reader extends EmbeddedActionsParser {
     const { next, mistakes } = this
     const specs = openingsOf(mistakes.spec).byFirstWord.get(next.key) ?? []
     // Two clauses begin with `fix`.
-    const seconds = specs.length > 1 ? specs.map((each) => each.second) : []
-    this.meant(seconds, 2)
+    // Behind `after` a name stands, which no slip is looked for in.
+    const seconds = specs.map((each) => each.second)
+    if (specs.length > 1 && !seconds.includes("")) this.meant(seconds, 2)
     const second = this.ahead(2)
     const spec = specs.length > 1 ? specs.find((each) => each.second === second.key) : specs[0]
-    mistakes.example = (spec ?? specs.at(-1))?.example ?? mistakes.spec.example
+    mistakes.example = (spec ?? specs[0])?.example ?? mistakes.spec.example
     if (spec === undefined) return { once: "", words: "", here: mistakes.spanOf(next) }
     if (specs.length === 1) return { once: spec.once, words: next.key, here: mistakes.spanOf(next) }
     return { once: spec.once, words: spec.words, here: mistakes.span(next.start, second.end) }

@@ -3,8 +3,10 @@ import * as T from "../lexer/token-types.ts"
 import type {
   Condition,
   Declaration,
+  EasedClause,
   FaultDecl,
   Name,
+  PartDecl,
   Quantity,
   ReadingDecl,
   RedoesItem,
@@ -44,11 +46,28 @@ export class Clauses extends Conditions {
 
   protected bench = this.RULE("bench", (): Quantity => {
     this.word("bench")
+    return this.SUBRULE(this.hourly)
+  })
+
+  protected waiting = this.RULE("waiting", (): Quantity => {
+    this.word("waiting")
+    return this.SUBRULE(this.hourly)
+  })
+
+  private hourly = this.RULE("hourly", (): Quantity => {
     const amount = this.SUBRULE(this.plain)
     this.word("per")
     this.word("hour")
     return amount
   })
+
+  protected second = this.RULE("second", (): Quantity => {
+    this.word("second")
+    this.word("fault")
+    return this.SUBRULE(this.percent)
+  })
+
+  protected unlisted = this.RULE("unlisted", (): Quantity => { this.word("unlisted"); return this.SUBRULE(this.percent) })
 
   protected comeback = this.RULE("comeback", (): Quantity => { this.word("comeback"); return this.SUBRULE(this.costs) })
 
@@ -61,6 +80,15 @@ export class Clauses extends Conditions {
   protected behind = this.RULE("behind", (into?: Name[]): void => {
     this.word("behind")
     this.SUBRULE(this.names, { ARGS: [into] })
+  })
+
+  protected fit = this.RULE("fit", (into: Draft<Bare<PartDecl>> = { kind: "part", behind: [] }): void => {
+    this.word("fit")
+    this.OR([
+      { ALT: () => { into.fitTakes = this.SUBRULE(this.takes) } },
+      { ALT: () => { into.fitCosts = this.SUBRULE(this.costs) } },
+      { ALT: () => { into.fitWaits = this.SUBRULE(this.waits) } },
+    ])
   })
 
   protected of = this.RULE("of", (): Name => { this.word("of"); return this.SUBRULE(this.name) })
@@ -103,12 +131,21 @@ export class Clauses extends Conditions {
 
   protected remedy = this.RULE("remedy", (): Text => { this.word("remedy"); return this.SUBRULE(this.quoted, { ARGS: ["remedy"] }) })
 
-  protected fix = this.RULE("fix", (into: Draft<Bare<FaultDecl>> = { kind: "fault", shows: [] }): void => {
+  protected fix = this.RULE("fix", (into: Draft<Bare<FaultDecl>> = { kind: "fault", shows: [], eased: [] }): void => {
     this.word("fix")
     this.OR([
       { ALT: () => { into.fixCosts = this.SUBRULE(this.costs) } },
       { ALT: () => { into.fixTakes = this.SUBRULE(this.takes) } },
+      { ALT: () => { into.fixWaits = this.SUBRULE(this.waits) } },
     ])
+  })
+
+  protected eased = this.RULE("eased", (): EasedClause => {
+    const { start } = this.word("eased")
+    this.word("by")
+    const setup = this.SUBRULE(this.name)
+    const chance = this.OPTION(() => this.SUBRULE(this.percent))
+    return { setup, ...(chance && { chance }), span: this.span(start) }
   })
 
   // told, reading
@@ -181,9 +218,14 @@ export class Clauses extends Conditions {
     this.SUBRULE(this.names, { ARGS: [into?.reads] })
   })
 
-  protected swaps = this.RULE("swaps", (into?: Draft<Bare<TestDecl>>): Name => {
+  protected swaps = this.RULE("swaps", (into?: Draft<Bare<TestDecl>>): void => {
     this.ofKind(this.word("swaps"), into)
-    return this.SUBRULE(this.name)
+    this.SUBRULE(this.names, { ARGS: [into?.swaps] })
+  })
+
+  protected removes = this.RULE("removes", (into?: Draft<Bare<TestDecl>>): void => {
+    this.ofKind(this.word("removes"), into)
+    this.SUBRULE(this.names, { ARGS: [into?.removes] })
   })
 
   protected redoes = this.RULE("redoes", (into?: Draft<Bare<TestDecl>>): void => {
@@ -212,6 +254,8 @@ export class Clauses extends Conditions {
 
   protected takes = this.RULE("takes", (): Quantity => { this.word("takes"); return this.SUBRULE(this.quantity) })
 
+  protected waits = this.RULE("waits", (): Quantity => { this.word("waits"); return this.SUBRULE(this.quantity) })
+
   protected costs = this.RULE("costs", (): Quantity => { this.word("costs"); return this.SUBRULE(this.plain) })
 
   protected risks = this.RULE("risks", (): TestDecl["risks"][number] => {
@@ -231,9 +275,14 @@ export class Clauses extends Conditions {
     return { on, span: this.span(start) }
   })
 
-  protected after = this.RULE("after", (into?: Name[]): void => {
+  protected after = this.RULE("after", (into?: Draft<Bare<TestDecl>>): void => {
     this.word("after")
-    this.SUBRULE(this.names, { ARGS: [into] })
+    const any = this.OPTION(() => {
+      this.word("any")
+      this.word("of")
+      return true
+    })
+    this.SUBRULE(this.names, { ARGS: [any ? into?.afterAny : into?.after] })
   })
 
   protected onlyIf = this.RULE("onlyIf", (): Condition => {

@@ -1,6 +1,7 @@
 import type { Lexeme } from "../lexer/lexer.ts"
 import type { Mistakes } from "../recovery/parse-errors.ts"
 import type {
+  ComplaintDecl,
   Condition,
   FaultDecl,
   NeverDecl,
@@ -55,9 +56,12 @@ export class Grammar extends Rules {
       { ALT: () => { d.version = this.SUBRULE(this.version) } },
       { ALT: () => { d.money = this.SUBRULE(this.money) } },
       { ALT: () => { d.bench = this.SUBRULE(this.bench) } },
+      { ALT: () => { d.waiting = this.SUBRULE(this.waiting) } },
       { ALT: () => { d.comeback = this.SUBRULE(this.comeback) } },
       { ALT: () => { d.handover = this.SUBRULE(this.handover) } },
       { ALT: () => { d.trust = this.SUBRULE(this.trust) } },
+      { ALT: () => { d.second = this.SUBRULE(this.second) } },
+      { ALT: () => { d.unlisted = this.SUBRULE(this.unlisted) } },
     ]))
     return draft
   })
@@ -80,6 +84,7 @@ export class Grammar extends Rules {
       { ALT: () => { d.price = this.SUBRULE(this.price) } },
       { ALT: () => { d.spare = this.mistakes.spanOf(this.word("spare")) } },
       { ALT: () => this.SUBRULE(this.behind, { ARGS: [d.behind] }) },
+      { ALT: () => this.SUBRULE(this.fit, { ARGS: [d] }) },
     ]))
     return draft
   })
@@ -96,23 +101,28 @@ export class Grammar extends Rules {
     return draft
   })
 
-  private complaint = this.RULE("complaint", (): Bare => {
+  private complaint = this.RULE("complaint", (): Bare<ComplaintDecl> => {
     this.word("complaint")
     const head = this.SUBRULE(this.head, { ARGS: ["text"] })
-    this.ACTION(() => this.nothingMore())
-    return { kind: "complaint", ...head }
+    const draft: Draft<Bare<ComplaintDecl>> = { kind: "complaint", ...head }
+    this.MANY(this.clauses(draft, (d) => [
+      { ALT: () => { d.takes = this.SUBRULE(this.takes) } },
+      { ALT: () => { d.tries = this.SUBRULE(this.tries) } },
+    ]))
+    return draft
   })
 
   private fault = this.RULE("fault", (): Bare<FaultDecl> => {
     this.word("fault")
     const head = this.SUBRULE(this.head, { ARGS: ["label"] })
-    const draft: Draft<Bare<FaultDecl>> = { kind: "fault", ...head, shows: [] }
+    const draft: Draft<Bare<FaultDecl>> = { kind: "fault", ...head, shows: [], eased: [] }
     this.MANY(this.clauses(draft, (d) => [
       { ALT: () => { d.place = this.SUBRULE(this.place) } },
       { ALT: () => { d.odds = this.SUBRULE(this.odds) } },
       { ALT: () => { d.shows.push(this.SUBRULE(this.shows)) } },
       { ALT: () => { d.remedy = this.SUBRULE(this.remedy) } },
       { ALT: () => this.SUBRULE(this.fix, { ARGS: [d] }) },
+      { ALT: () => { d.eased.push(this.SUBRULE(this.eased)) } },
     ]))
     return draft
   })
@@ -125,6 +135,7 @@ export class Grammar extends Rules {
       { ALT: () => { d.type = this.SUBRULE(this.type) } },
       { ALT: () => { d.trust = this.SUBRULE(this.trust) } },
       { ALT: () => { d.takes = this.SUBRULE(this.takes) } },
+      { ALT: () => this.SUBRULE(this.normally, { ARGS: [d] }) },
     ]))
     this.ACTION(() => this.hasType(draft))
     return draft
@@ -145,18 +156,21 @@ export class Grammar extends Rules {
   private test = this.RULE("test", (): Bare<TestDecl> => {
     this.word("test")
     const head = this.SUBRULE(this.head, { ARGS: ["instruction"] })
-    const lists = { kinds: [], reads: [], redoes: [], risks: [], needs: [], after: [], cautions: [] }
-    const draft: Draft<Bare<TestDecl>> = { kind: "test", ...head, ...lists }
+    const work = { kinds: [], reads: [], swaps: [], redoes: [], removes: [] }
+    const lists = { risks: [], needs: [], after: [], afterAny: [], cautions: [] }
+    const draft: Draft<Bare<TestDecl>> = { kind: "test", ...head, ...work, ...lists }
     this.MANY(this.clauses(draft, (d) => [
       { ALT: () => this.SUBRULE(this.reads, { ARGS: [d] }) },
-      { ALT: () => { d.swaps = this.SUBRULE(this.swaps, { ARGS: [d] }) } },
+      { ALT: () => this.SUBRULE(this.swaps, { ARGS: [d] }) },
       { ALT: () => this.SUBRULE(this.redoes, { ARGS: [d] }) },
+      { ALT: () => this.SUBRULE(this.removes, { ARGS: [d] }) },
       { ALT: () => { d.takes = this.SUBRULE(this.takes) } },
+      { ALT: () => { d.waits = this.SUBRULE(this.waits) } },
       { ALT: () => { d.costs = this.SUBRULE(this.costs) } },
       { ALT: () => { d.risks.push(this.SUBRULE(this.risks)) } },
       { ALT: () => { d.needs.push(this.SUBRULE(this.needs)) } },
       { ALT: () => { d.power = this.SUBRULE(this.power) } },
-      { ALT: () => this.SUBRULE(this.after, { ARGS: [d.after] }) },
+      { ALT: () => this.SUBRULE(this.after, { ARGS: [d] }) },
       { ALT: () => { d.onlyIf = this.SUBRULE(this.onlyIf) } },
       { ALT: () => { d.tries = this.SUBRULE(this.tries) } },
       { ALT: () => { d.cautions.push(this.SUBRULE(this.caution)) } },

@@ -1,6 +1,6 @@
 import * as T from "../lexer/token-types.ts"
 import { quoteToken } from "../recovery/read-as-meant.ts"
-import type { FaultsTree, Name, RuleDecl } from "../syntax-tree.ts"
+import type { FaultsItem, FaultsTree, Name, RuleDecl } from "../syntax-tree.ts"
 import { GIVE_UP } from "./base-parser.ts"
 import type { Bare, Draft } from "./clauses.ts"
 import { Heads } from "./heads.ts"
@@ -32,6 +32,8 @@ export class Rules extends Heads {
       this.ACTION(() => { this.dropJoint(); this.hasVerdict() })
       draft.verb = this.SUBRULE(this.verdict)
       draft.faults = this.SUBRULE(this.faults)
+      const chance = this.OPTION2(() => this.SUBRULE(this.percent))
+      if (chance !== undefined) draft.chance = chance
     }, ["because"])
     this.ACTION(() => { this.clauseWords = ["because"] })
     this.MANY(this.clauses(draft, (d) => [{ ALT: () => { d.because = this.SUBRULE(this.because) } }]))
@@ -56,10 +58,24 @@ export class Rules extends Heads {
 
   private faults = this.RULE("faults", (): FaultsTree => {
     const { start } = this.next
+    this.ACTION(() => { this.clauseWords = ["any", "except", ...STAGES] })
+    const items = [this.SUBRULE(this.faultsItem)]
+    this.MANY({
+      GATE: () => this.atNextItem(),
+      DEF: () => {
+        this.OPTION(() => this.CONSUME(T.Comma))
+        items.push(this.SUBRULE1(this.faultsItem))
+      },
+    })
+    return { items, span: this.span(start) }
+  })
+
+  private faultsItem = this.RULE("faultsItem", (): FaultsItem => {
+    const { start } = this.next
     const names: Name[] = []
     const except: Name[] = []
     let anyIn: Name | undefined
-    this.ACTION(() => { this.clauseWords = ["any", "except", ...STAGES]; this.mendReserved() })
+    this.ACTION(() => this.mendReserved())
     this.OR([
       { ALT: () => this.SUBRULE(this.names, { ARGS: [names] }) },
       { ALT: () => { anyIn = this.SUBRULE(this.anyIn) } },
@@ -67,6 +83,13 @@ export class Rules extends Heads {
     this.OPTION(() => this.SUBRULE(this.except, { ARGS: [except] }))
     return { names, ...(anyIn && { anyIn }), except, span: this.span(start) }
   })
+
+  /** A comma and more faults; or `any in` without its comma. */
+  private atNextItem(): boolean {
+    if (!this.at("any")) return this.at(",")
+    this.mistakes.insert(`A comma is missing after ${quoteToken(this.last)}.`, this.last, ",")
+    return true
+  }
 
   private anyIn = this.RULE("anyIn", (): Name => {
     this.word("any")

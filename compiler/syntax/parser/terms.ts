@@ -90,7 +90,7 @@ export class Terms extends Quantities {
   protected goesOn(): boolean {
     const { last, next } = this
     if (next.key === "and") this.mendJoint()
-    if (next.key === ",") return true
+    if (next.key === ",") return !(this.ahead(2).key === "any" && this.clauseWords.includes("any"))
     if (next.kind !== "word" || next.key !== "" || next.first) return false
     if (
       nearest(next.text, this.clauseWords) !== undefined ||

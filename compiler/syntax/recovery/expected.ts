@@ -8,7 +8,9 @@ const WHAT: Readonly<Record<string, string>> = {
   // clauses
   version: "a version in quotes",
   money: "a currency code",
-  bench: "an amount",
+  hourly: "an amount",
+  second: "a percentage",
+  unlisted: "a percentage",
   price: "a price",
   behind: "a setup",
   of: "a part",
@@ -17,14 +19,18 @@ const WHAT: Readonly<Record<string, string>> = {
   odds: "a number",
   shows: "a reading, or the complaint,",
   remedy: "a text in quotes",
-  fix: "`costs` or `takes`",
+  fit: "`takes`, `costs` or `waits`",
+  fix: "`costs`, `takes` or `waits`",
+  eased: "a setup",
   scale: "a number",
   unit: "a unit",
   trust: "a percentage",
   takes: "a time",
+  waits: "a time",
   reads: "a reading",
   swaps: "a part",
   redoes: "a setup",
+  removes: "a part",
   costs: "an amount",
   risks: "a part",
   needs: "a tool in quotes",
@@ -39,6 +45,7 @@ const WHAT: Readonly<Record<string, string>> = {
   ruleName: "the name of the rule",
   verdict: "`rule out` or `leaves only`",
   faults: "a fault",
+  faultsItem: "a fault",
   anyIn: "a part or setup",
   because: "a text in quotes",
   // conditions
@@ -63,6 +70,7 @@ const EXAMPLES: Readonly<Record<string, string>> = {
   except: "except panel_dead",
   verdict: "rule out supply_low",
   faults: "rule out supply_low",
+  faultsItem: "rule out supply_low",
   subject: "glow is yes",
   relation: "is yes` or `below 12 V",
   identity: "glow is yes",
@@ -77,7 +85,7 @@ const EXAMPLES: Readonly<Record<string, string>> = {
 
 /** The rules in which a name is due that something else declares, or a value. */
 export const OF_NAMES: ReadonlySet<string> = new Set(
-  "behind of place shows reads swaps redoes risks after expects forPlaces anyIn faults subject value".split(
+  "behind of place shows reads swaps redoes removes eased risks after expects forPlaces anyIn faultsItem subject value".split(
     " ",
   ),
 )
