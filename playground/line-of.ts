@@ -1,20 +1,15 @@
-const starts = new Map<string, readonly number[]>()
-const kept = 6
+import { Lines } from "../compiler/diagnostics/line-index.ts"
 
-/** The line, from 1, of an offset. The line starts of the last few texts are kept: many places of one text are asked for. */
+const indexes = new Map<string, Lines>()
+const most = 6
+
+/** The line of an offset, from 1. The last few texts stay indexed, since many places of one text are asked for. */
 export function lineOf(text: string, offset: number): number {
-  let table = starts.get(text)
-  if (!table) {
-    table = [...text.matchAll(/\n/g)].map((match) => match.index + 1)
-    starts.set(text, table)
-    if (starts.size > kept) starts.delete(starts.keys().next().value!)
+  let lines = indexes.get(text)
+  if (!lines) {
+    lines = new Lines(text)
+    indexes.set(text, lines)
+    if (indexes.size > most) indexes.delete(indexes.keys().next().value!)
   }
-  let low = 0
-  let high = table.length
-  while (low < high) {
-    const middle = (low + high) >> 1
-    if (table[middle]! <= offset) low = middle + 1
-    else high = middle
-  }
-  return low + 1
+  return lines.at(offset).line
 }

@@ -2,7 +2,7 @@ import { computed } from "@preact/signals"
 import { countOf } from "../compiler/wording/figures.ts"
 import { job } from "./actions/bench.ts"
 import { casesState } from "./actions/cases.ts"
-import { money, percent } from "./graph/labels.ts"
+import { money, percent } from "./figures.ts"
 import { compiled, counts, isEmpty, planState, version } from "./state.ts"
 
 /** A few words about the state of each station, shown under its name. */

@@ -2,8 +2,8 @@ import { useSignal } from "@preact/signals"
 import { useId } from "preact/hooks"
 import type { GraphReading } from "../../compiler/run/graph.ts"
 import type { Answer, TestStep, Value } from "../../compiler/run/index.ts"
-import { percent } from "../graph/labels.ts"
-import { sentence } from "../sentence-case.ts"
+import { capitalized } from "../../compiler/wording/sentence.ts"
+import { percent } from "../figures.ts"
 import { Complaint } from "./answer-problem.tsx"
 import type { Desk } from "./job-session.ts"
 import { unitsFor } from "./units.ts"
@@ -204,5 +204,5 @@ function Field({ reading, value, unit, onValue, onUnit }: FieldProps) {
 
 /** `yes` as a button says `Yes`; the words of `one_of_lists` are written apart. */
 function wordOf(label: string): string {
-  return sentence(label.replaceAll("_", " "))
+  return capitalized(label.replaceAll("_", " "))
 }

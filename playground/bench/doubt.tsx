@@ -1,6 +1,6 @@
 import { useMemo } from "preact/hooks"
 import type { Session, TestStep, VerdictStep } from "../../compiler/run/index.ts"
-import { percent } from "../graph/labels.ts"
+import { percent } from "../figures.ts"
 import type { Desk } from "./job-session.ts"
 import { labelOf } from "./labels.ts"
 

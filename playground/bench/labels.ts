@@ -1,6 +1,6 @@
 import type { Graph } from "../../compiler/run/graph.ts"
 import type { Session, TestStep } from "../../compiler/run/index.ts"
-import { percent } from "../graph/labels.ts"
+import { percent } from "../figures.ts"
 
 /** What a step leaves behind on the machine, in sentences; empty where it only looks. */
 export function changesOf(graph: Graph, step: TestStep): string[] {

@@ -1,6 +1,7 @@
 import type { RefObject } from "preact"
 import type { TestStep } from "../../compiler/run/index.ts"
-import { kindWords, money } from "../graph/labels.ts"
+import { money } from "../figures.ts"
+import { kindWords } from "../graph/labels.ts"
 import { AnswerForm } from "./answer.tsx"
 import { Cautions } from "./cautions.tsx"
 import type { Desk } from "./job-session.ts"

@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals"
 import type { Suspect } from "../../compiler/run/index.ts"
 import { CodeText } from "../code-text.tsx"
-import { percent } from "../graph/labels.ts"
+import { percent } from "../figures.ts"
 import type { Desk } from "./job-session.ts"
 import { entryText } from "./labels.ts"
 

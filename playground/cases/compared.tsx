@@ -1,7 +1,7 @@
 import type { Change, Comparison } from "../../compiler/cases/compare/compare.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { CodeText } from "../code-text.tsx"
-import { percent } from "../graph/labels.ts"
+import { percent } from "../figures.ts"
 import { CaseLink } from "./case-link.tsx"
 
 const verdicts = {

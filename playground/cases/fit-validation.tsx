@@ -9,7 +9,7 @@ import {
 import type { Report } from "../../compiler/cases/report/report.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { CodeText } from "../code-text.tsx"
-import { percent } from "../graph/labels.ts"
+import { percent } from "../figures.ts"
 import { Cause } from "./mistakes.tsx"
 
 const most = 20

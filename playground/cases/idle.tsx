@@ -1,7 +1,7 @@
 import type { Report } from "../../compiler/cases/report/report.ts"
 import { goToNode } from "../actions/navigate.ts"
 import { CodeText } from "../code-text.tsx"
-import { percent } from "../graph/labels.ts"
+import { percent } from "../figures.ts"
 
 const most = 8
 

@@ -1,7 +1,7 @@
 import type { Report } from "../../compiler/cases/report/report.ts"
 import type { Share } from "../../compiler/cases/stats/wilson.ts"
 import { countOf, signed } from "../../compiler/wording/figures.ts"
-import { percent } from "../graph/labels.ts"
+import { percent } from "../figures.ts"
 
 /** The figures that decide, each share with its 95 % interval. */
 export function Summary({ report }: { report: Report }) {

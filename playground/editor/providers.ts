@@ -1,8 +1,8 @@
 import type { Change, Edit, Span } from "../../compiler/diagnostics/diagnostic.ts"
 import { highlightLine } from "../../compiler/service/highlight.ts"
 import type { Completion } from "../../compiler/service/index.ts"
+import { capitalized } from "../../compiler/wording/sentence.ts"
 import { language } from "../actions/text.ts"
-import { sentence } from "../sentence-case.ts"
 import { diagnostics } from "../state.ts"
 import { fileOf, uriOf } from "./models.ts"
 import { languageId, monaco } from "./monaco.ts"
@@ -230,7 +230,7 @@ function suggestion(model: Model, each: Completion): monaco.languages.Completion
 
 function quickFix(edit: Edit): monaco.languages.CodeAction {
   return {
-    title: sentence(edit.title),
+    title: capitalized(edit.title),
     kind: "quickfix",
     isPreferred: edit.safe,
     edit: workspaceEdit(edit.changes),

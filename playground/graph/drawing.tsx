@@ -1,6 +1,7 @@
 import { memo } from "preact/compat"
 import type { Graph } from "../../compiler/run/graph.ts"
-import { costToGo, edgeText, kindOf, kindWords, nodeTitle, percent } from "./labels.ts"
+import { percent } from "../figures.ts"
+import { costToGo, edgeText, kindOf, kindWords, nodeTitle } from "./labels.ts"
 import { type Layout, nodeHeight, nodeWidth, type Point, stubHeight, stubWidth } from "./layout.ts"
 import type { Figures } from "./node-figures.ts"
 import type { Visible } from "./visible.ts"

@@ -1,19 +1,11 @@
 import type { Graph, GraphEdge, GraphNode } from "../../compiler/run/graph.ts"
 import * as ship from "../../compiler/ship/labels.ts"
+import { money } from "../figures.ts"
 import type { Figures } from "./node-figures.ts"
 
 /** How nodes and edges are called, everywhere the same: in the picture, beside it, and to a screen reader. */
 
 export { kindOf, remedyText } from "../../compiler/ship/labels.ts"
-
-/** With a space that does not break. */
-export function percent(chance: number): string {
-  return ship.percent(chance).replaceAll(" ", "\u00a0")
-}
-
-export function money(amount: number, currency: string): string {
-  return `${amount.toFixed(Math.abs(amount) < 100 ? 2 : 0)}\u00a0${currency}`
-}
 
 /** Cost from a node on; at least that where branches are left to be planned when reached. */
 export function costToGo(graph: Graph, { toGo, open }: Figures, at: number): string {

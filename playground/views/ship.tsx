@@ -1,3 +1,4 @@
+import { Lines } from "../../compiler/diagnostics/line-index.ts"
 import "../style/ship.css"
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
@@ -178,7 +179,7 @@ function History() {
 
 function Earlier({ version: { at, title, project } }: { version: Version }) {
   const when = new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "medium" })
-  const lines = Object.values(project.files).reduce((sum, text) => sum + text.split("\n").length, 0)
+  const lines = Object.values(project.files).reduce((sum, text) => sum + new Lines(text).count, 0)
   return (
     <li>
       <button

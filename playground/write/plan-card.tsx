@@ -2,7 +2,7 @@ import type { Progress } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { planNow, stopPlanning } from "../actions/text.ts"
 import { CodeText } from "../code-text.tsx"
-import { money, percent } from "../graph/labels.ts"
+import { money, percent } from "../figures.ts"
 import { compiled, isEmpty, planState, stopAsked, version } from "../state.ts"
 import { largeText } from "../why-no-graph.ts"
 

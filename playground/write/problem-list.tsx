@@ -1,8 +1,9 @@
+import { safeEdits } from "../../compiler/diagnostics/apply-edits.ts"
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
-import { applyEdit, applySafeEdits, safeChanges } from "../actions/apply-edits.ts"
+import { capitalized } from "../../compiler/wording/sentence.ts"
+import { applyEdit, applySafeEdits } from "../actions/apply-edits.ts"
 import { goToSource } from "../actions/navigate.ts"
 import { CodeText } from "../code-text.tsx"
-import { sentence } from "../sentence-case.ts"
 import { placeOf } from "../source-link.tsx"
 import { diagnostics, isEmpty, quickDiagnostics } from "../state.ts"
 
@@ -19,7 +20,7 @@ export function ProblemList() {
       a.span.file.localeCompare(b.span.file) ||
       a.span.start - b.span.start,
   )
-  const safe = safeChanges(quickDiagnostics.value).length
+  const safe = safeEdits(quickDiagnostics.value).length
   return (
     <section class="problems" aria-labelledby="problems-head">
       <h2 id="problems-head">
@@ -90,7 +91,7 @@ function Item({ found }: { found: Diagnostic }) {
         <p class="row">
           {found.edits.map((edit) => (
             <button key={edit.title} type="button" onClick={() => applyEdit(edit)}>
-              <CodeText text={sentence(edit.title)} />
+              <CodeText text={capitalized(edit.title)} />
             </button>
           ))}
         </p>

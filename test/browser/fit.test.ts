@@ -100,7 +100,7 @@ test("another weight, the few left out, the way back, and 360 px", async () => {
   await weight.press("Enter")
   const { fit } = fitted(LAMP, cases, 200)
   await card(page).getByText(`${fit.changes.length} numbers would change`).waitFor()
-  await card(page).getByRole("button", { name: "Leave out those of few cases" }).click()
+  await card(page).getByRole("button", { name: "Leave out those with few cases" }).click()
   const few = ({ kind, seen }: (typeof fit.changes)[number]) => (kind === "odds" ? seen.count : seen.of) < 5
   const set = ({ kind, name }: (typeof fit.changes)[number]) => `${kind} ${name}`
   const out = new Set(fit.changes.filter(few).map(set))

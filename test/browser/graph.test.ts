@@ -1,6 +1,7 @@
 import { expect, test } from "vitest"
 import { compile } from "../../compiler/compile.ts"
-import { costToGo, nodeTitle, percent } from "../../playground/graph/labels.ts"
+import { percent } from "../../playground/figures.ts"
+import { costToGo, nodeTitle } from "../../playground/graph/labels.ts"
 import { figuresOf } from "../../playground/graph/node-figures.ts"
 import { wordsOf } from "../../playground/graph/sources.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
