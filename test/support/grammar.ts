@@ -45,7 +45,14 @@ const joined = (term: string) => `(?:not )*${term}(?: ${any("and", "or")} (?:not
 const condition = joined(any(`N ${relation}`, "C"))
 const bare = joined(any(relation, "B"))
 
+/** What follows an `except` belongs to it, up to the next `any in`. */
+const item = any("N", "any in N")
+const faults = `${list(item)}(?: except ${names} , any in N(?: , ${item})*)*(?: except ${names})?`
+
 const takes = `takes ${quantity}`
+const waits = `waits ${quantity}`
+const work = any(takes, waits, "costs 0")
+const normally = `normally ${bare} ${percent}`
 const trust = `trust ${percent}`
 const behind = `behind ${names}`
 const type = any(
@@ -59,39 +66,44 @@ const declaration = any(
     "version T",
     "money [NU]",
     "bench 0 per hour",
+    "waiting 0 per hour",
+    `second fault ${percent}`,
+    `unlisted ${percent}`,
     "comeback costs 0",
     "handover costs 0",
     trust,
   ]),
   "use T",
-  all("part N T", ["price 0", "spare", behind]),
+  all("part N T", ["price 0", "spare", behind, `fit ${work}`]),
   all("setup N T", ["of N", behind, `redo cures ${percent}`]),
-  "complaint N T",
+  all("complaint N T", [takes, "tries 0"]),
   all("fault N T", [
     "in N",
     "odds 0",
     `shows N ${any(percent, `${bare}(?: ${percent})?`)}`,
     "remedy T",
-    "fix costs 0",
-    `fix ${takes}`,
+    `fix ${work}`,
+    `eased by N(?: ${percent})?`,
   ]),
-  all("told N T", [type, trust, takes]),
-  all("reading N T", [type, `normally ${bare} ${percent}`]),
+  all("told N T", [type, normally, trust, takes]),
+  all("reading N T", [type, normally]),
   all("test N T", [
     `reads ${names}`,
-    "swaps N",
+    `swaps ${names}`,
+    `removes ${names}`,
     `redoes ${list(`N(?: ${percent})?`)}`,
     takes,
+    waits,
     "costs 0",
     `risks N ${percent}`,
     "needs T",
     `power ${any("on", "off")}`,
-    `after ${names}`,
+    `after (?:any of )?${names}`,
     `only if ${condition}`,
     "tries 0",
     "caution T",
   ]),
-  `(?:rule N : )?when ${condition} ${any("rule out", "leaves only")} ${any(names, "any in N")}(?: except ${names})?(?: because T)?`,
+  `(?:rule N : )?when ${condition} ${any("rule out", "leaves only")} ${faults}(?: ${percent})?(?: because T)?`,
   `never ${condition}`,
   all("proof T", ["times 0", takes, `expects N ${bare}`, `for ${names}`]),
 )

