@@ -1,29 +1,29 @@
-/** What there is to say of one line of cases, each remark at its place in the file. */
+/** The diagnostics of one line of cases, each at its place in the file. */
 import { type Diagnostic, diagnostic, type Severity } from "../../diagnostics/diagnostic.ts"
 import { quote as quoteText } from "../../diagnostics/escape.ts"
 import { nearest } from "../../diagnostics/suggest.ts"
 import type { CaseCode } from "./codes.ts"
 import { locate, type Path, type Stretch } from "./json-locations.ts"
 
-/** A finding in a line of cases: the span is in the whole file, `line` counts from 1, `path` is like `steps[2].test`. */
+/** The span is in the whole file, `line` counts from 1, `path` is like `steps[2].test`. */
 export interface CaseDiagnostic extends Diagnostic {
   readonly line: number
   readonly path: string
 }
 
-/** Where a line stands: name of the file, and offset of the line in it (UTF-16 code units). */
-export interface Place {
+/** Where a line is: name of the file, and offset of the line in it (UTF-16 code units). */
+export interface LinePlace {
   readonly file: string
   readonly offset: number
 }
 
-export class Remarks {
+export class LineDiagnostics {
   readonly #line: string
   readonly #n: number
-  readonly #place: Place
+  readonly #place: LinePlace
   readonly all: CaseDiagnostic[] = []
 
-  constructor(line: string, n: number, place: Place) {
+  constructor(line: string, n: number, place: LinePlace) {
     this.#line = line
     this.#n = n
     this.#place = place
@@ -37,8 +37,8 @@ export class Remarks {
     this.#say("warning", code, message, path, help)
   }
 
-  /** A name that is not known; `otherwise` says what becomes of the rest. */
-  unknown(
+  /** A name that is not known; `otherwise` says what happens if it stays so. */
+  unknownName(
     code: CaseCode,
     message: string,
     name: string,
@@ -55,7 +55,7 @@ export class Remarks {
     )
   }
 
-  /** Fields of the shop's own are welcome; one that is nearly ours is a slip. */
+  /** A shop may add fields of its own; one that is nearly ours is likely a typing error. */
   spelling(fields: { readonly [key: string]: unknown }, known: readonly string[], path: Path): void {
     for (const name of Object.keys(fields)) {
       if (known.includes(name)) continue
@@ -63,7 +63,7 @@ export class Remarks {
       if (meant !== undefined && fields[meant] === undefined)
         this.warn(
           "case-field",
-          `${quote(name)} is taken for a field of your own.`,
+          `${quote(name)} is not a field that Ruleout reads.`,
           [...path, name],
           `Did you mean \`${meant}\`?`,
         )
