@@ -1,43 +1,99 @@
-import type { Graph } from "../../compiler/run/graph.ts"
-import type { Session, TestStep } from "../../compiler/run/index.ts"
-import { percent } from "../figures.ts"
+import type { Graph, GraphReading } from "../../compiler/run/graph.ts"
+import type { Act, ActionStep, Entry, Found } from "../../compiler/run/index.ts"
+import { type ActionKind, actionTitle, outcomeText } from "../../compiler/wording/actions.ts"
+import { placeLabel } from "../../compiler/wording/places.ts"
 
-/** What a step leaves behind on the machine, in sentences; empty where it only looks. */
-export function changesOf(graph: Graph, step: TestStep): string[] {
-  const test = graph.model.tests[step.test]!
-  const changes: string[] = []
-  if (step.putBack !== undefined) changes.push(`The old ${labelOf(graph, step.putBack)} goes back in.`)
-  else if (test.part !== undefined)
-    changes.push(
-      `A known-good ${graph.places[test.part]!.label} goes in. If the complaint stays, the old one goes back.`,
-    )
-  for (const [setup, cures] of test.redoes ?? []) {
-    const label = graph.places[setup]!.label
-    changes.push(
-      cures < 1
-        ? `Does again: ${label} (mends a fault there ${percent(cures)} of the time).`
-        : `Does again: ${label}.`,
-    )
+/** How actions and entries of the log are worded at the bench. */
+
+const partActs = ["takeOut", "putBack", "keep", "replace"] as const
+
+export function kindOfAct(graph: Graph, act: Act): ActionKind {
+  if ("test" in act) return graph.tests.find(({ name }) => name === act.test)?.kind ?? "reads"
+  if ("reading" in act) return "reads"
+  if ("fix" in act) return "fix"
+  if ("look" in act) return "look"
+  if ("close" in act) return "close"
+  if ("handOver" in act) return "handover"
+  return partActs.find((each) => each in act)!
+}
+
+/** What to do, or what was done, in one line: a test's instruction, else the action and what it is done to. */
+export function actTitle(graph: Graph, act: Act): string {
+  if ("test" in act) return graph.tests.find(({ name }) => name === act.test)?.instruction ?? act.test
+  if ("reading" in act)
+    return graph.readings.find(({ name }) => name === act.reading)?.question ?? act.reading
+  if ("fix" in act)
+    return actionTitle("fix", [graph.faults.find(({ name }) => name === act.fix)?.label ?? act.fix])
+  const [place] = Object.values(act)
+  return actionTitle(
+    kindOfAct(graph, act),
+    typeof place === "string" ? [placeLabel(graph.places, place)] : [],
+  )
+}
+
+/** The readings that an action answers, in the order of its cells. */
+export function readingsOf(graph: Graph, act: Act): GraphReading[] {
+  if ("reading" in act) return graph.readings.filter(({ name }) => name === act.reading)
+  if (!("test" in act)) return []
+  const index = graph.tests.findIndex(({ name }) => name === act.test)
+  return (graph.model.tests[index]?.reads ?? []).flatMap((reading) => graph.readings[reading] ?? [])
+}
+
+/** One entry of the log in words. */
+export function entryText(graph: Graph, entry: Entry | undefined): { what: string; found: string } {
+  if (entry === undefined) return { what: "", found: "" }
+  if ("cameBack" in entry) return { what: "The machine came back", found: "a second job of it begins" }
+  if ("cannot" in entry) return { what: actTitle(graph, { test: entry.cannot }), found: "can't be done here" }
+  const { act, found, said, leftIn } = entry
+  const left = leftIn && found === "stays" ? ", known-good part left in" : ""
+  return { what: actTitle(graph, act), found: `${foundText(found, said)}${left}` }
+}
+
+function foundText(found: Found, said: readonly string[] | undefined): string {
+  return typeof found === "string" ? outcomeText[found] : (said?.join(", ") ?? "")
+}
+
+/** What an action does to the machine, in sentences; empty where it only observes. */
+export function effectsOf(graph: Graph, step: ActionStep): string[] {
+  const labels = (places: readonly { readonly label: string }[]) =>
+    places.map(({ label }) => label).join(", ")
+  const effects = [...ownEffects(graph, step)]
+  if (step.disturbs.length > 0) effects.push(`Disturbed on the way: ${labels(step.disturbs)}.`)
+  return effects
+}
+
+function ownEffects(graph: Graph, step: ActionStep): string[] {
+  const part = step.place?.label ?? ""
+  switch (step.do) {
+    case "test":
+      return testEffects(graph, step)
+    case "takeOut":
+      return [`The shop's ${part} comes out and the old one goes back in. Nothing else is touched.`]
+    case "putBack":
+      return [
+        `The shop's ${part} comes out and the old one goes back in. If the complaint returns, the old part is bad; if not, a seat was.`,
+      ]
+    case "keep":
+      return [`The shop's ${part} stays in the machine and goes on the bill. Nothing is touched.`]
+    case "replace":
+      return [`A new ${part} goes in.`]
+    default:
+      return []
   }
-  for (const place of test.part === undefined ? [] : (graph.places[test.part]!.behind ?? []))
-    changes.push(`${graph.places[place]!.label} comes off on the way.`)
-  return changes
 }
 
-export function labelOf(graph: Graph, place: string): string {
-  return graph.places.find((each) => each.name === place)?.label ?? place
-}
-
-/** One line of the log in words: what was done and what was found. */
-export function entryText(graph: Graph, entry: Session["log"][number]): { what: string; found: string } {
-  const { test, reading, putBack, cannot, found, said } = entry
-  if (test === undefined) return { what: graph.readings[reading!]!.question, found: said?.join(", ") ?? "" }
-  const { part } = graph.model.tests[test]!
-  const what = putBack
-    ? `Put back: ${part === undefined ? "" : graph.places[part]!.label}`
-    : graph.tests[test]!.instruction
-  if (cannot) return { what, found: "cannot be done here" }
-  if (found === "gone") return { what, found: "complaint gone" }
-  if (found === "stays") return { what, found: "complaint stays" }
-  return { what, found: said?.join(", ") ?? "" }
+function testEffects(graph: Graph, step: ActionStep & { readonly do: "test" }): string[] {
+  const redone = (graph.model.tests[step.test]?.redoes ?? [])
+    .map(([setup]) => graph.places[setup]!)
+    .filter(({ name }) => !step.disturbs.some((place) => place.name === name))
+  const parts = step.parts.map(({ label }) => label).join(", ")
+  const effects: string[] = []
+  if (step.info?.kind === "swaps") {
+    const after = step.leaveIn ? "the shop's part is left in for now" : "the old part goes back"
+    effects.push(`The shop's known-good part goes in: ${parts}. If the complaint stays, ${after}.`)
+  }
+  if (step.info?.kind === "removes")
+    effects.push(`Comes out for the try, and goes back in after it: ${parts}.`)
+  if (redone.length > 0) effects.push(`Done again: ${redone.map(({ label }) => label).join(", ")}.`)
+  return effects
 }
