@@ -77,7 +77,7 @@ function graphOf(size: number): Graph {
 /** Draws a graph of `size` nodes, nothing folded; gives the time to lay it out in the worker, and until it is drawn. */
 async function draw(size: number): Promise<{ laidOut: number; drawn: number }> {
   const graph = graphOf(size)
-  const figures = figuresOf(graph)
+  const figures = figuresOf(graph, new Float64Array(graph.nodes.length))
   const visible = visibleOf(graph, figures, 0, new Set())
   const from = performance.now()
   const layout = await forward<typeof functions>(new LayoutWorker()).arrange({
