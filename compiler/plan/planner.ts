@@ -4,6 +4,7 @@ import { isSolved } from "./node.ts"
 import type { Plan, Planner, PlanOptions, Progress } from "./plan.ts"
 import { makeProblem } from "./problem.ts"
 import { Search } from "./search.ts"
+import { unavoidableCost } from "./unavoidable.ts"
 
 const DEFAULT_EFFORT = 100_000
 
@@ -33,7 +34,7 @@ export function defaultMass(faults: number): number {
 const LAST = 0.2
 
 /**
- * Plans a model (semantics.md, "Cost and the best plan"). Making the planner is quick; the first plan comes with the
+ * Plans a model (semantics.md, "Cost"). Making the planner is quick; the first plan comes with the
  * first `advance`, and each makes it better or proves more of it. Effort is counted in states and memory in what they
  * hold, never in time, so the same model always gives the same plan.
  *
@@ -48,6 +49,11 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
   const search = new Search(problem, memory * 2 ** 20)
   let isWritten = false
   let finished: Plan | undefined
+  let known: number | undefined
+  const unavoidable = () => {
+    known ??= unavoidableCost(problem)
+    return known
+  }
   const isProved = () => {
     const { upper, lower } = search.root
     return isSolved(search.root) || upper - lower <= gap * upper
@@ -77,8 +83,8 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
       return progress()
     },
     plan() {
-      if (!progress().done) return extract(problem, search, mass, false)
-      finished ??= extract(problem, search, mass, true)
+      if (!progress().done) return extract(problem, search, mass, unavoidable(), false)
+      finished ??= extract(problem, search, mass, unavoidable(), true)
       return finished
     },
   }

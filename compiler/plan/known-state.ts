@@ -1,0 +1,147 @@
+import { allOf } from "./fault-states.ts"
+import type { Job } from "./job.ts"
+import { type Looks, triesMade } from "./looks.ts"
+import type { Problem } from "./problem.ts"
+import type { Step } from "./steps.ts"
+
+/**
+ * What a job costs at least, of which the state of the machine and every cure are known from the start: a relaxation of
+ * the whole problem (Hauskrecht 2000, "MDP approximation"), relaxed once more in that everything may be done at any
+ * time and again. What is left is a stochastic shortest path over the faults that are cured and the parts that have been
+ * fitted; both only grow, so each value follows from later ones: the least, over the steps, of (cost + Σ P·value) / (1 − P of
+ * nothing happening).
+ */
+export class KnownStateCosts {
+  private readonly problem: Problem
+  private readonly looks: Looks
+  /** By fault: the steps that can cure it, or fit its part. */
+  private readonly relevant: readonly (readonly number[])[]
+  /** By part: the steps that take it out of the machine. */
+  private readonly unfits = new Map<number, Step[]>()
+  /** By cost of closing: by state, cured and fitted. */
+  private readonly known = new Map<number, Float64Array>()
+
+  constructor(problem: Problem, looks: Looks) {
+    const { model, steps, place } = problem
+    this.problem = problem
+    this.looks = looks
+    this.relevant = model.faults.map((_, fault) =>
+      [...steps.keys()].filter((index) => {
+        const { kind, parts, cures } = steps[index]!
+        // What a put back cures, the swap of its test cures at the same cost.
+        if (kind === "putBack") return false
+        return cures[fault]! > 0 || (kind === "swaps" && parts.includes(place[fault]!))
+      }),
+    )
+    for (const step of steps) {
+      if (step.kind !== "keep" && step.kind !== "putBack") continue
+      this.unfits.set(step.subject, [...(this.unfits.get(step.subject) ?? []), step])
+    }
+  }
+
+  /** A lower bound on what the job costs from here on if the machine is in this state with these faults cured. */
+  of(job: Job, state: number, cured: number): number {
+    const { states, place } = this.problem
+    const uncured = allOf(states, state) & ~cured
+    let closing = job.closing.cost
+    let fitted = 0
+    for (const each of job.fitted) {
+      const isIn = (bit: number, fault: number) =>
+        fault >= 0 && (uncured & bit) !== 0 && place[fault] === each.part ? bit : 0
+      const its = isIn(1, states.first[state]!) | isIn(2, states.second[state]!)
+      fitted |= its
+      if (!each.leftIn && its === 0) closing += this.unfitting(each.part, each.test, state, uncured)
+    }
+    return this.value(state, uncured, fitted, closing)
+  }
+
+  /** What it costs at least that a part leaves the machine; 0 where that may cure something besides. */
+  private unfitting(part: number, test: number, state: number, uncured: number): number {
+    const { first, second } = this.problem.states
+    let least = Number.POSITIVE_INFINITY
+    for (const { kind, test: by, cost, cures } of this.unfits.get(part) ?? []) {
+      if (kind === "putBack" && by !== test) continue
+      if ((uncured & 1) !== 0 && cures[first[state]!]! > 0) return 0
+      if ((uncured & 2) !== 0 && cures[second[state]!]! > 0) return 0
+      least = Math.min(least, cost)
+    }
+    return least
+  }
+
+  private value(state: number, uncured: number, fitted: number, closing: number): number {
+    const { states, handover } = this.problem
+    if (states.first[state]! < 0) return handover
+    if (uncured === 0) return Math.min(handover, closing)
+    let table = this.known.get(closing)
+    if (table === undefined) {
+      table = new Float64Array(16 * states.count).fill(Number.NaN)
+      this.known.set(closing, table)
+    }
+    const at = 16 * state + 4 * uncured + fitted
+    const known = table[at]!
+    if (!Number.isNaN(known)) return known
+    const made = this.work(state, uncured, fitted, closing)
+    table[at] = made
+    return made
+  }
+
+  private work(state: number, uncured: number, fitted: number, closing: number): number {
+    const { states, handover } = this.problem
+    let least = Math.min(handover, this.comeback(state, uncured) + closing)
+    if ((uncured & 1) !== 0)
+      for (const index of this.relevant[states.first[state]!]!)
+        least = Math.min(least, this.byStep(index, state, uncured, fitted, closing))
+    if ((uncured & 2) !== 0)
+      for (const index of this.relevant[states.second[state]!]!)
+        least = Math.min(least, this.byStep(index, state, uncured, fitted, closing))
+    return least
+  }
+
+  /** What it costs at least to close with these faults active: one that always shows the complaint never lets it go. */
+  private comeback(state: number, uncured: number): number {
+    const { states, quiet, comeback } = this.problem
+    if ((uncured & 1) !== 0 && quiet[states.first[state]!] === 0) return Number.POSITIVE_INFINITY
+    if ((uncured & 2) !== 0 && quiet[states.second[state]!] === 0) return Number.POSITIVE_INFINITY
+    return comeback
+  }
+
+  private byStep(index: number, state: number, uncured: number, fitted: number, closing: number): number {
+    const { states, steps, tryCost } = this.problem
+    const step = steps[index]!
+    const after = fitted | this.fits(step, state, uncured)
+    if (step.kind === "keep" && (this.among(step, state) & fitted) === 0) return Number.POSITIVE_INFINITY
+    const chance = (bit: number, fault: number) => ((uncured & bit) === 0 ? 0 : step.cures[fault]!)
+    const a = chance(1, states.first[state]!)
+    const b = chance(2, states.second[state]!)
+    let cost = step.cost
+    let stays = 0
+    for (let more = 0; more < 4; more++) {
+      const p = ((more & 1) === 0 ? 1 - a : a) * ((more & 2) === 0 ? 1 - b : b)
+      if (p === 0) continue
+      const left = uncured & ~more
+      // What is out of the machine doesn't show the complaint, which takes more tries; the least are counted.
+      const seen = step.kind === "removes" ? uncured : left
+      if (step.tries > 0 && tryCost > 0)
+        cost += p * tryCost * triesMade(this.looks.quiet(state, seen), step.tries)
+      if (left === uncured && after === fitted) stays += p
+      else cost += p * this.value(state, left, after & left, closing)
+    }
+    return stays >= 1 ? Number.POSITIVE_INFINITY : cost / (1 - stays)
+  }
+
+  /** Faults of the state whose part a swap fits. */
+  private fits(step: Step, state: number, uncured: number): number {
+    return step.kind === "swaps" ? this.among(step, state) & uncured : 0
+  }
+
+  /** Faults of the state that lie in the parts of a step, as a mask. */
+  private among({ parts }: Step, state: number): number {
+    const { states, place } = this.problem
+    const first = states.first[state]!
+    const second = states.second[state]!
+    return (
+      (first >= 0 && parts.includes(place[first]!) ? 1 : 0) |
+      (second >= 0 && parts.includes(place[second]!) ? 2 : 0)
+    )
+  }
+}
