@@ -1,8 +1,8 @@
 import type { Graph, GraphCondition } from "../run/graph.ts"
-import { ShipError } from "./error.ts"
+import { ShipError } from "./ship-error.ts"
 
 /** One row of a table: readings with the cells in which each must be found; together they rule out `out`. */
-export interface Row {
+export interface DecisionRow {
   readonly found: ReadonlyMap<number, readonly number[]>
   readonly out: readonly number[]
   /** Index of the rule; undefined for findings that never occur together, which rule out everything. */
@@ -20,7 +20,7 @@ const MOST = 1000
  *
  * @throws ShipError where a condition has too many cases.
  */
-export function rowsOf(graph: Graph): Row[] {
+export function decisionRows(graph: Graph): DecisionRow[] {
   const everything = graph.faults.map((_, fault) => fault)
   return [
     ...graph.model.rules.flatMap(({ when, out }, rule) =>

@@ -1,9 +1,9 @@
 import type { Graph, GraphReading } from "../run/graph.ts"
-import { type Row, rowsOf } from "./decision-rows.ts"
+import { cellsText } from "../wording/ranges.ts"
+import { type DecisionRow, decisionRows } from "./decision-rows.ts"
 import { diagram } from "./dmn-diagram.ts"
+import { markup, oneLine } from "./escaping.ts"
 import { feelName, feelNumber, feelText } from "./feel.ts"
-import { cellsText } from "./labels.ts"
-import { markup, oneLine } from "./text.ts"
 
 /** An input of the tables: a reading that some rule speaks of. */
 interface Input {
@@ -20,7 +20,7 @@ interface Input {
  * @throws ShipError where a condition has too many cases for a table.
  */
 export function writeDmn(graph: Graph): string {
-  const rows = rowsOf(graph)
+  const rows = decisionRows(graph)
   const { ruleset, complaint, readings } = graph
   const taken = new Set(["rules", "ruled_out", "left", "faults"])
   const inputs = readings.flatMap((reading, index): Input[] =>
@@ -87,7 +87,7 @@ function needs(element: string, kind: "requiredInput" | "requiredDecision", id: 
 `
 }
 
-function table(graph: Graph, rows: readonly Row[], inputs: readonly Input[]): string {
+function table(graph: Graph, rows: readonly DecisionRow[], inputs: readonly Input[]): string {
   const columns = inputs.map(
     ({ reading, index, name }) => `      <input id="c_r${index}" label="${markup(heading(reading))}">
         <inputExpression id="x_r${index}" typeRef="t_r${index}">

@@ -1,7 +1,8 @@
 import type { Graph } from "../run/graph.ts"
+import { percent } from "../wording/figures.ts"
 import { drawingOf } from "./drawing.ts"
-import { type NodeKind, percent } from "./labels.ts"
-import { oneLine, wrapped } from "./text.ts"
+import { oneLine, wrapped } from "./escaping.ts"
+import type { NodeKind } from "./labels.ts"
 
 const shapes: Readonly<Record<NodeKind, string>> = {
   reads: "box",

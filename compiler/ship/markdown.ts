@@ -1,7 +1,9 @@
 import type { Graph, GraphProof, GraphReading } from "../run/graph.ts"
+import { minutes as minutesText, percent } from "../wording/figures.ts"
+import { cellsText } from "../wording/ranges.ts"
+import { listed } from "../wording/sentence.ts"
 import { type DrawnStep, drawingOf, type Way } from "./drawing.ts"
-import { cellsText, percent } from "./labels.ts"
-import { oneLine } from "./text.ts"
+import { oneLine } from "./escaping.ts"
 
 /**
  * A bench card in Markdown (CommonMark 0.31 with the tables of GitHub Flavored Markdown): cautions, limits, steps in the
@@ -114,15 +116,13 @@ function proofs(all: readonly GraphProof[], graph: Graph): string[] {
   const items = all.map(({ text, times, minutes, expects, places = [] }) => {
     const facts = [
       ...(times > 1 ? [`${times} times in a row`] : []),
-      ...(minutes > 0 ? [`${minutes} min${times > 1 ? " each" : ""}`] : []),
+      ...(minutes > 0 ? [`${minutesText(minutes)}${times > 1 ? " each" : ""}`] : []),
       ...(expects === undefined
         ? []
         : [
             `${graph.readings[expects.reading]!.name}: ${cellsText(graph.readings[expects.reading]!, expects.cells)}`,
           ]),
-      ...(places.length === 0
-        ? []
-        : [`after work on: ${places.map((p) => graph.places[p]!.label).join(", ")}`]),
+      ...(places.length === 0 ? [] : [`after work on: ${listed(places.map((p) => graph.places[p]!.label))}`]),
     ]
     return `- [ ] ${escaped(text)}${facts.length === 0 ? "" : ` (${escaped(facts.join("; "))})`}`
   })

@@ -1,6 +1,6 @@
 import { graphText } from "../graph/text.ts"
 import type { Graph } from "../run/graph.ts"
-import { oneLine, scriptData } from "./text.ts"
+import { oneLine, scriptData } from "./escaping.ts"
 
 /** The runner bundled without imports, and its types as one file: `playground/build/bundle-parts.ts` makes them, the host of this function brings them. */
 export interface ModuleParts {

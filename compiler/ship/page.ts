@@ -2,7 +2,7 @@ import { sha256 } from "@noble/hashes/sha2.js"
 import { utf8ToBytes } from "@noble/hashes/utils.js"
 import { graphText } from "../graph/text.ts"
 import type { Graph } from "../run/graph.ts"
-import { markup, scriptData } from "./text.ts"
+import { markup, scriptData } from "./escaping.ts"
 
 /** The bench page bundled without imports: `playground/page/` makes it, the host of this function brings it. */
 export interface PageParts {

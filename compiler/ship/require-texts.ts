@@ -1,5 +1,5 @@
 import type { Graph } from "../run/graph.ts"
-import { ShipError } from "./error.ts"
+import { ShipError } from "./ship-error.ts"
 
 /** What exports say of a graph and the runner does not look at, so its check does not see it. */
 const texts = [
@@ -13,7 +13,7 @@ const texts = [
 ]
 
 /** @throws ShipError naming the first of these that a graph from elsewhere does not have. */
-export function checkWhole(graph: Graph): void {
+export function requireTexts(graph: Graph): void {
   for (const path of texts) {
     const value = path
       .split(".")

@@ -5,9 +5,9 @@
  */
 import type { Graph, GraphNode } from "../run/graph.ts"
 import { convert } from "../run/index.ts"
-import { ShipError } from "./error.ts"
+import { oneLine } from "./escaping.ts"
+import { ShipError } from "./ship-error.ts"
 import { replaySql } from "./sql-replay.ts"
-import { oneLine } from "./text.ts"
 
 export interface SqlParts {
   /** Tables of the graph, filled, and `ruleout_case` and `ruleout_finding`, empty. */

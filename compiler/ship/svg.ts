@@ -1,8 +1,8 @@
 import type { Graph } from "../run/graph.ts"
+import { percent } from "../wording/figures.ts"
 import { drawingOf } from "./drawing.ts"
-import { percent } from "./labels.ts"
+import { markup, oneLine, short, wrapped } from "./escaping.ts"
 import { type Placed, placed } from "./layout.ts"
-import { markup, oneLine, short, wrapped } from "./text.ts"
 
 /** All in CSS pixels; letters are taken to be as wide as they are in the usual sans-serif fonts, on average. */
 const box = { width: 216, height: 50, letters: 30 }
@@ -55,8 +55,8 @@ export function writeSvg(graph: Graph, { least = 0.002 }: { readonly least?: num
 <desc id="about">${markup(about)}</desc>
 <style>${style}</style>
 <rect class="ground" width="${width}" height="${height}"/>
-<text class="title" x="${margin}" y="30">${said(title, 90)}</text>
-<text class="quiet" x="${margin}" y="48">${said(about, 180)}</text>
+<text class="title" x="${margin}" y="30">${clipped(title, 90)}</text>
+<text class="quiet" x="${margin}" y="48">${clipped(about, 180)}</text>
 ${items.map(wayLine).join("")}${items.map(itemBox).join("")}</svg>
 `
 }
@@ -64,7 +64,7 @@ ${items.map(wayLine).join("")}${items.map(itemBox).join("")}</svg>
 const left = (column: number) => margin + column * (box.width + gap.across)
 const middle = (row: number) => head + row * (box.height + gap.down) + box.height / 2
 
-function said(text: string, letters: number): string {
+function clipped(text: string, letters: number): string {
   return markup(short(oneLine(text), letters))
 }
 
@@ -76,7 +76,7 @@ function wayLine({ column, row, from, way }: Placed): string {
   const path =
     from.row === row ? `M${start} ${y}H${x}` : `M${start} ${middle(from.row)}H${turn}V${y - 8}q0 8 8 8H${x}`
   const thick = (0.8 + 3.2 * way.chance).toFixed(2)
-  return `<g><title>${markup(oneLine(`${way.label} (${percent(way.chance)})`))}</title><path class="way" stroke-width="${thick}" d="${path}"/><text class="quiet" x="${turn + 8}" y="${y - 5}">${said(way.label, gap.letters)}</text><text class="quiet" x="${turn + 8}" y="${y + 13}">${markup(percent(way.chance))}</text></g>
+  return `<g><title>${markup(oneLine(`${way.label} (${percent(way.chance)})`))}</title><path class="way" stroke-width="${thick}" d="${path}"/><text class="quiet" x="${turn + 8}" y="${y - 5}">${clipped(way.label, gap.letters)}</text><text class="quiet" x="${turn + 8}" y="${y + 13}">${markup(percent(way.chance))}</text></g>
 `
 }
 
@@ -92,10 +92,10 @@ function itemBox({ column, row, number, step, again }: Placed): string {
   const shown = lines.length > 2 ? [lines[0]!, short(lines.slice(1).join(" "), box.letters)] : lines
   const facts = `${step.cautions.length === 0 ? "" : "⚠ "}${step.facts.join(", ")}`
   const texts = [
-    ...shown.map((line) => `<tspan x="${x + 10}" dy="14">${said(line, box.letters + 4)}</tspan>`),
+    ...shown.map((line) => `<tspan x="${x + 10}" dy="14">${clipped(line, box.letters + 4)}</tspan>`),
     ...(facts === ""
       ? []
-      : [`<tspan class="quiet" x="${x + 10}" dy="14">${said(facts, box.letters + 4)}</tspan>`]),
+      : [`<tspan class="quiet" x="${x + 10}" dy="14">${clipped(facts, box.letters + 4)}</tspan>`]),
   ]
   const top = y - (texts.length * 14) / 2 - 3
   return `<g class="${step.kind}"><title>${markup(oneLine(tip.filter(Boolean).join(". ")))}</title><rect class="box" x="${x}" y="${y - box.height / 2}" width="${box.width}" height="${box.height}" rx="6"/><text x="${x + 10}" y="${top.toFixed(1)}">${texts.join("")}</text></g>

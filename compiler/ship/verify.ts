@@ -1,4 +1,4 @@
-import { canonical } from "./canonical.ts"
+import { canonicalJson } from "./canonical-json.ts"
 
 /** What of WebCrypto (W3C) is used; `crypto.subtle` of browsers and of Node is one. */
 export interface Subtle {
@@ -97,7 +97,7 @@ async function holds(
 export function contentOf(graph: unknown): Uint8Array<ArrayBuffer> {
   const { seal: _, ...rest } = Object(graph) as Record<string, unknown>
   try {
-    return new TextEncoder().encode(canonical(rest)) as Uint8Array<ArrayBuffer>
+    return new TextEncoder().encode(canonicalJson(rest)) as Uint8Array<ArrayBuffer>
   } catch {
     throw new VerifyError("This is no graph: it is nested too deep, or a number in it is too large.")
   }

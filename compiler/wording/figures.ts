@@ -15,11 +15,11 @@ export function rounded(value: number, decimals = 1): string {
   return String(Number(value.toFixed(decimals)) + 0)
 }
 
-/** A difference: `+1.2`, `-0.4`, and `0.0` without a sign. */
+/** A difference: `+1.2`, `−0.4` with the minus of typography, and `0.0` without a sign. */
 export function signed(value: number, decimals = 1): string {
   const text = Math.abs(value).toFixed(decimals)
   if (Number(text) === 0) return text
-  return `${value < 0 ? "-" : "+"}${text}`
+  return `${value < 0 ? "−" : "+"}${text}`
 }
 
 /**

@@ -2,7 +2,7 @@ import type { Page } from "playwright-core"
 import { expect, inject, test } from "vitest"
 import { compile } from "../../compiler/compile.ts"
 import { open } from "../../compiler/run/index.ts"
-import { percent } from "../../compiler/ship/labels.ts"
+import { percent } from "../../compiler/wording/figures.ts"
 import { faults } from "./support/axe.ts"
 import { LAMP } from "./support/lamp.ts"
 import { playground, shared, soon, station } from "./support/page.ts"
@@ -31,7 +31,7 @@ test("the bench leads to a put-back, warns of more than one explanation, and pro
   expect(await instruction(page)).toBe("Put the old part back: lamp head")
   await page.getByText("Known-good fitted: lamp head").waitFor()
   await press(page, /^Gone/)
-  expect(await instruction(page)).toBe("Nothing more to do: it is mended")
+  expect(await instruction(page)).toBe("Nothing more to do: the machine is fixed")
   await page.getByText("It is mended with a chance of").waitFor()
   // Two cells of the reading, side by side: one range.
   await page.getByText("Expected: Voltage at the head 9 to 13 V").waitFor()

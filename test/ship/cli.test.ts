@@ -75,10 +75,10 @@ describe("ruleout ship", () => {
     [["ship", "kiosk.ruleout", "--key", "kiosk.ruleout"], 2, "That is no private Ed25519 key in PEM form."],
     [["ship", "nameless.json", "--to", "svg"], 2, "`ruleset.title` is missing or no text"],
     [["ship", "away.json", "--to", "dot"], 2, "Name a file with --out."],
-    [["ship", "broken.ruleout"], 2, "mend the errors first"],
+    [["ship", "broken.ruleout"], 2, "fix the errors first"],
     [["ship", "newer.json", "--to", "page"], 2, "It is a `ruleout-graph/2`. Name the ruleset instead"],
     [["ship", "slashed.json", "--to", "sql"], 2, "has a backslash or a control character in it"],
-    [["verify", "kiosk.ruleout"], 2, "is not JSON"],
+    [["verify", "kiosk.ruleout"], 2, "isn't JSON"],
   ])("%j ends with %i", async (args, exit, says) => {
     await said(["ship", "kiosk.ruleout", "--out", "whole.json", "--force"])
     const { ruleset, ...rest } = JSON.parse(read("whole.json"))

@@ -4,7 +4,7 @@ import { describe, expect, test } from "vitest"
 import { graphText } from "../../compiler/graph/text.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { open } from "../../compiler/run/index.ts"
-import { canonical } from "../../compiler/ship/canonical.ts"
+import { canonicalJson } from "../../compiler/ship/canonical-json.ts"
 import { KeyError, seal, VerifyError, verify } from "../../compiler/ship/index.ts"
 import { browser } from "./browser.ts"
 import { bundled } from "./bundle.ts"
@@ -26,7 +26,7 @@ const parsed = (graph: Graph) => JSON.parse(graphText(graph)) as Graph
 describe("the canonical spelling", () => {
   test("is that of RFC 8785, 3.2.2 and 3.2.3", () => {
     expect(
-      canonical(
+      canonicalJson(
         JSON.parse(
           String.raw`{"numbers": [333333333.33333329, 1E30, 4.50, 2e-3, 0.000000000000000000000000001],
             "string": "\u20ac$\u000F\u000aA'\u0042\u0022\u005c\\\"\/", "literals": [null, true, false]}`,
@@ -39,29 +39,29 @@ describe("the canonical spelling", () => {
       String.raw`{"\u20ac": "Euro Sign", "\r": "Carriage Return", "\ufb33": "Hebrew Letter Dalet With Dagesh",
         "1": "One", "\ud83d\ude00": "Emoji: Grinning Face", "\u0080": "Control", "\u00f6": "Latin Small Letter O With Diaeresis"}`,
     )
-    expect(Object.values(JSON.parse(canonical(keys)))).toHaveLength(7)
-    const order = [...canonical(keys).matchAll(/:"(\w+)/g)].map((match) => match[1])
+    expect(Object.values(JSON.parse(canonicalJson(keys)))).toHaveLength(7)
+    const order = [...canonicalJson(keys).matchAll(/:"(\w+)/g)].map((match) => match[1])
     expect(order).toEqual(["Carriage", "One", "Control", "Latin", "Euro", "Emoji", "Hebrew"])
   })
 
   test("of two values is the same only where they are", () => {
     fc.assert(
       fc.property(fc.jsonValue(), fc.jsonValue(), (a, b) => {
-        expect(canonical(a) === canonical(b)).toBe(
-          canonical(JSON.parse(JSON.stringify(a))) === canonical(JSON.parse(JSON.stringify(b))),
+        expect(canonicalJson(a) === canonicalJson(b)).toBe(
+          canonicalJson(JSON.parse(JSON.stringify(a))) === canonicalJson(JSON.parse(JSON.stringify(b))),
         )
-        expect(JSON.parse(canonical(a))).toEqual(JSON.parse(JSON.stringify(a)))
+        expect(JSON.parse(canonicalJson(a))).toEqual(JSON.parse(JSON.stringify(a)))
       }),
     )
-    expect(canonical({ b: 1, a: 2 })).toBe(canonical({ a: 2, b: 1 }))
-    expect(canonical(JSON.parse('{"__proto__":1}'))).toBe('{"__proto__":1}')
+    expect(canonicalJson({ b: 1, a: 2 })).toBe(canonicalJson({ a: 2, b: 1 }))
+    expect(canonicalJson(JSON.parse('{"__proto__":1}'))).toBe('{"__proto__":1}')
   })
 })
 
 describe("the seal", () => {
   test("is the digest and the signature of the canonical spelling, as others make them", async () => {
     const sealed = await seal(kiosk, { subtle, key: shop.key })
-    const content = Buffer.from(canonical(parsed(kiosk)))
+    const content = Buffer.from(canonicalJson(parsed(kiosk)))
     expect(sealed.seal).toEqual({
       digest: `sha256:${createHash("sha256").update(content).digest("hex")}`,
       signature: `ed25519:${sign(null, content, shop.privateKey).toString("base64")}`,

@@ -34,7 +34,7 @@ test("numbers are rounded without trailing zeros, and differences have a sign bu
   ])
   expect([signed(1.23), signed(-0.4), signed(-0.01), signed(0.0004, 3)]).toEqual([
     "+1.2",
-    "-0.4",
+    "−0.4",
     "0.0",
     "0.000",
   ])

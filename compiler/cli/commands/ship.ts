@@ -1,7 +1,7 @@
 import { existsSync } from "node:fs"
 import { type Command, Option } from "commander"
 import type { Graph } from "../../run/index.ts"
-import { checkWhole, KeyError, ShipError, seal } from "../../ship/index.ts"
+import { requireTexts, KeyError, ShipError, seal } from "../../ship/index.ts"
 import { displayName, largestSource, readIfThere, readText, writeFile } from "../io/files.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { addPlanFlags, type PlanFlags, percentage, planOptions } from "../io/plan-flags.ts"
@@ -74,7 +74,7 @@ async function ship(file: string, options: Options): Promise<Exit> {
   const graph = loadGraph(file, planOptions(options))
   if (graph === undefined) return 2
   try {
-    checkWhole(graph)
+    requireTexts(graph)
     const sealed = signs ? await seal(graph, { subtle: crypto.subtle, key }) : graph
     const least = options.least === undefined ? {} : { least: options.least }
     const texts = target.write(sealed, least)

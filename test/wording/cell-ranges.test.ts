@@ -1,7 +1,7 @@
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import type { GraphReading } from "../../compiler/run/graph.ts"
-import { cellsText } from "../../compiler/ship/labels.ts"
+import { cellsText } from "../../compiler/wording/ranges.ts"
 
 const ohms: GraphReading = {
   name: "ohms",

@@ -7,14 +7,14 @@ const DEEPEST = 500
  *
  * @throws RangeError where a number is not finite, or the value is nested more than 500 deep.
  */
-export function canonical(value: unknown, depth = 0): string {
+export function canonicalJson(value: unknown, depth = 0): string {
   if (depth > DEEPEST) throw new RangeError("nested too deep")
   if (typeof value === "number" && !Number.isFinite(value)) throw new RangeError("a number is not finite")
   if (typeof value !== "object" || value === null) return JSON.stringify(value)
-  if (Array.isArray(value)) return `[${value.map((item) => canonical(item, depth + 1)).join(",")}]`
+  if (Array.isArray(value)) return `[${value.map((item) => canonicalJson(item, depth + 1)).join(",")}]`
   const fields = Object.entries(value)
     .filter(([, field]) => field !== undefined)
     .sort(([a], [b]) => (a < b ? -1 : 1))
-    .map(([key, field]) => `${JSON.stringify(key)}:${canonical(field, depth + 1)}`)
+    .map(([key, field]) => `${JSON.stringify(key)}:${canonicalJson(field, depth + 1)}`)
   return `{${fields.join(",")}}`
 }
