@@ -6,8 +6,8 @@ import type { Declaration, Tree } from "./syntax/syntax-tree.ts"
 
 /**
  * A ruleset with one declaration changed in a few words, without touching its text: `part processor spare`,
- * `test meter_rail takes 2 min`, `bench 30 per hour`. The clauses written take the place of those that the declaration
- * has; all others stay.
+ * `test meter_rail takes 2 min`, `bench 30 per hour`. The given clauses replace those of the
+ * declaration; all others stay.
  */
 export function suppose(
   trees: readonly Tree[],
@@ -16,7 +16,7 @@ export function suppose(
 ): { model?: Model; diagnostics: readonly Diagnostic[] } {
   const whole = spelledOut(trees, words)
   if (typeof whole === "string") return { diagnostics: [complaint(words, whole)] }
-  const { tree, diagnostics } = parse(WORDS, whole.text)
+  const { tree, diagnostics } = parse(CHANGE_FILE, whole.text)
   const change = tree.declarations[0]
   if (diagnostics.length > 0 || !change || tree.declarations.length !== 1) {
     const said = diagnostics[0]?.message ?? "Only one declaration can be changed at a time."
@@ -29,26 +29,26 @@ export function suppose(
   return bind(changed, sources)
 }
 
-/** File name under which the words of a supposition are reported. */
-const WORDS = "what-if"
+/** File name under which problems in the change are reported. */
+const CHANGE_FILE = "what-if"
 
-/** Clauses of the ruleset itself, which are written without `ruleset NAME "title"` before them. */
+/** Clauses of the ruleset itself, which are given without `ruleset NAME "title"`. */
 const OF_RULESET = new Set(["money", "bench", "comeback", "handover", "trust"])
 
-/** The words as a whole declaration, with the name and the text that the real one has; or what is wrong with them. */
+/** The change as a complete declaration of the same kind and name, and the one that it changes; or what is wrong with it. */
 function spelledOut(trees: readonly Tree[], words: string): { text: string; target: Declaration } | string {
   const declarations = trees.flatMap((tree) => tree.declarations)
   const [, keyword = "", name = "", rest = ""] = /^\s*(\S+)\s*(\S*)\s*([\s\S]*)$/.exec(words) ?? []
   if (OF_RULESET.has(keyword)) {
     const target = declarations.find((d) => d.kind === "ruleset")
-    return target ? { text: `ruleset x "x" ${words}`, target } : "There is no `ruleset` to change."
+    return target ? { text: `ruleset x "x" ${words}`, target } : "The file has no `ruleset` to change."
   }
   const target = declarations.find((d) => d.kind === keyword && "name" in d && d.name?.text === name)
   if (target) return { text: `${keyword} ${name} "x" ${rest}`, target }
-  return "It names nothing in the ruleset. Write a declaration's keyword, its name and the clauses to change, like `part processor spare`; or a clause of the ruleset, like `bench 30 per hour`."
+  return "The ruleset has no such declaration. Write its keyword, its name and the clauses to change, like `part processor spare`, or a clause of the ruleset, like `bench 30 per hour`."
 }
 
-/** Lists that were not written stay as they are; everything else that was written takes the old one's place. */
+/** Clauses that were given replace the old ones; all others stay. */
 function merge(old: Declaration, change: Declaration): Declaration {
   const kept = new Set([
     "kind",
@@ -75,5 +75,5 @@ function merge(old: Declaration, change: Declaration): Declaration {
 }
 
 function complaint(words: string, message: string): Diagnostic {
-  return diagnostic("error", "bad-supposition", { file: WORDS, start: 0, end: words.length }, message)
+  return diagnostic("error", "bad-supposition", { file: CHANGE_FILE, start: 0, end: words.length }, message)
 }

@@ -1,4 +1,4 @@
-/** The command line: which commands there are, and what becomes of everything that goes wrong. */
+/** The command line: which commands there are, and what is printed when one fails. */
 import { Command, CommanderError } from "commander"
 import { RunError } from "../run/index.ts"
 import { VERSION } from "../version.ts"
@@ -17,18 +17,18 @@ import { type Exit, UserError } from "./io/user-error.ts"
 
 const examples = `
 Examples:
-  $ ruleout check kiosk.ruleout              is anything wrong with it?
-  $ ruleout format --write kiosk.ruleout     the usual layout
+  $ ruleout check kiosk.ruleout              reports problems
+  $ ruleout format --write kiosk.ruleout     the standard layout
   $ ruleout compile kiosk.ruleout            writes kiosk_dark.graph.json
-  $ ruleout bench kiosk_dark.graph.json      walk through a job
+  $ ruleout bench kiosk_dark.graph.json      leads through a job
   $ ruleout replay kiosk.ruleout kiosk.cases.jsonl
   $ ruleout compare old.ruleout kiosk.ruleout kiosk.cases.jsonl
   $ ruleout fit kiosk.ruleout kiosk.cases.jsonl
   $ ruleout ship kiosk.ruleout --to page     one file for the bench, no network
-  $ ruleout verify kiosk_dark.graph.json     is it what was sealed?
+  $ ruleout verify kiosk_dark.graph.json     is it undamaged?
 
-A file can be - for standard input. Exit codes: 0 fine, 1 what was asked is not so or a warning, 2 bad use or input.
-NO_COLOR and FORCE_COLOR are respected. RULEOUT_DEBUG=1 adds to a failure where in the program it was.`
+Use - for standard input. Exit codes: 0 fine, 1 a warning or the answer is no, 2 bad use or input.
+NO_COLOR and FORCE_COLOR are respected. RULEOUT_DEBUG=1 adds the stack trace to a failure.`
 
 /** Runs one command line. Never throws. */
 export async function run(args: readonly string[]): Promise<Exit> {
@@ -37,11 +37,13 @@ export async function run(args: readonly string[]): Promise<Exit> {
     exit = code
   }
   const program = new Command("ruleout")
-    .description("Writes down what can be wrong with a machine, and works out the cheapest way to find it.")
+    .description(
+      "Compiles a list of what can be wrong with a machine into the cheapest way to find and fix it.",
+    )
     .version(VERSION, "-V, --version", "print the version")
     .helpOption("-h, --help", "print help")
     .addHelpText("after", examples)
-    .showHelpAfterError("(ruleout --help shows what there is)")
+    .showHelpAfterError("(see ruleout --help)")
     .configureOutput({ outputError: (text, write) => write(plain(text.replace(/'([^']*)'/g, "`$1`"))) })
     .exitOverride()
   for (const add of [
@@ -58,7 +60,7 @@ export async function run(args: readonly string[]): Promise<Exit> {
   ])
     add(program, done)
   for (const command of program.commands)
-    command.copyInheritedSettings(program).showHelpAfterError(`(ruleout ${command.name()} --help shows how)`)
+    command.copyInheritedSettings(program).showHelpAfterError(`(see ruleout ${command.name()} --help)`)
   try {
     if (args.length === 0) {
       program.outputHelp({ error: true })
@@ -72,20 +74,16 @@ export async function run(args: readonly string[]): Promise<Exit> {
 }
 
 function failed(error: unknown): Exit {
-  // Its words have been said already.
+  // Commander has printed its message.
   if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2
   const { bad, bold } = style(hasColor(process.stderr))
   const known = error instanceof UserError || error instanceof RunError
   const message = error instanceof Error ? error.message : String(error)
-  err(
-    `${bad("ruleout:")} ${known ? plain(message) : `Something went wrong that should not: ${plain(message)}`}\n`,
-  )
+  err(`${bad("ruleout:")} ${known ? plain(message) : `Internal error: ${plain(message)}`}\n`)
   const hint = error instanceof UserError ? error.hint : undefined
   if (hint !== undefined) err(`  ${bold("help:")} ${plain(hint)}\n`)
   if (process.env.RULEOUT_DEBUG === "1") err(`${plain(error instanceof Error ? (error.stack ?? "") : "")}\n`)
   else if (!known)
-    err(
-      `  ${bold("help:")} Please report it, with what RULEOUT_DEBUG=1 prints besides and the file that did it.\n`,
-    )
+    err(`  ${bold("help:")} Please report it, with the file and with what RULEOUT_DEBUG=1 prints.\n`)
   return 2
 }

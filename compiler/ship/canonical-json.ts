@@ -1,11 +1,11 @@
-/** Deeper is no graph; without a limit, depth could exhaust the stack. */
+/** No graph is deeper; without a limit, depth could exhaust the stack. */
 const DEEPEST = 500
 
 /**
  * The one spelling of a JSON value, for digests and signatures: RFC 8785, the JSON Canonicalization Scheme. Keys sorted by
  * UTF-16 code units, no spaces, numbers as ECMAScript writes them.
  *
- * @throws RangeError where a number is not finite, or the value is nested more than 500 deep.
+ * @throws RangeError if a number isn't finite or the value is nested more than 500 levels deep.
  */
 export function canonicalJson(value: unknown, depth = 0): string {
   if (depth > DEEPEST) throw new RangeError("nested too deep")

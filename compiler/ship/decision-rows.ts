@@ -11,14 +11,14 @@ export interface DecisionRow {
 
 type Found = ReadonlyMap<number, readonly number[]>
 
-/** More rows than this from one rule are no table any more. */
+/** More rows than this from one rule make no readable table. */
 const MOST = 1000
 
 /**
- * All rules and nevers in disjunctive normal form. A row is known true just where its part of the condition is, in
- * Kleene's three values too, so a reading that nobody has taken rules out nothing.
+ * All rules and nevers in disjunctive normal form. A row is known true exactly where its part of the condition
+ * is, in Kleene's three values too, so a reading that nobody has taken rules out nothing.
  *
- * @throws ShipError where a condition has too many cases.
+ * @throws ShipError if a condition has too many cases.
  */
 export function decisionRows(graph: Graph): DecisionRow[] {
   const everything = graph.faults.map((_, fault) => fault)
@@ -47,7 +47,7 @@ function cases(graph: Graph, condition: GraphCondition, holds: boolean, whose: s
   if (condition[0] === "not") return cases(graph, condition[1], !holds, whose)
   const [kind, ...items] = condition
   const all = items.map((item) => cases(graph, item, holds, whose))
-  // De Morgan: what is not both is one of the two not.
+  // De Morgan: not both is not one or not the other.
   const together = (kind === "and") === holds
   const found = together
     ? all.reduce<Found[]>((so, item) => within(both(so, item), whose), [new Map()])
@@ -58,7 +58,7 @@ function cases(graph: Graph, condition: GraphCondition, holds: boolean, whose: s
 function within(found: Found[], whose: string): Found[] {
   if (found.length > MOST)
     throw new ShipError(
-      `${whose} has more than ${MOST} cases: too many for a table. Cut it into several rules.`,
+      `${whose} has more than ${MOST} cases, too many for a table. Split it into several rules.`,
     )
   return found
 }
@@ -77,7 +77,7 @@ function both(some: readonly Found[], others: readonly Found[]): Found[] {
   )
 }
 
-/** Without the cases that another one contains (the law of absorption). */
+/** Leaves out the cases that another one contains (the law of absorption). */
 function absorbed(found: readonly Found[]): Found[] {
   const contains = (wide: Found, narrow: Found) =>
     [...wide].every(([reading, cells]) => narrow.get(reading)?.every((cell) => cells.includes(cell)))

@@ -5,7 +5,7 @@ import { diagram } from "./dmn-diagram.ts"
 import { markup, oneLine } from "./escaping.ts"
 import { feelName, feelNumber, feelText } from "./feel.ts"
 
-/** An input of the tables: a reading that some rule speaks of. */
+/** An input of the table: a reading that some rule uses. */
 interface Input {
   readonly reading: GraphReading
   readonly index: number
@@ -15,9 +15,9 @@ interface Input {
 /**
  * The rules as a decision model (OMG Decision Model and Notation 1.5): a table that collects what each rule rules out,
  * one row for each case of a condition, and from it the faults that are ruled out and those that are left. What has not
- * been found is null and rules out nothing. Chances, tests and the plan have no place in that notation.
+ * been found is null and rules out nothing. The notation has no place for chances, tests and the plan.
  *
- * @throws ShipError where a condition has too many cases for a table.
+ * @throws ShipError if a condition has too many cases for a table.
  */
 export function writeDmn(graph: Graph): string {
   const rows = decisionRows(graph)

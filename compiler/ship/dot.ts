@@ -16,8 +16,8 @@ const shapes: Readonly<Record<NodeKind, string>> = {
 }
 
 /**
- * The graph in the DOT language of Graphviz ("The DOT Language", graphviz documentation). Nodes are called by their index
- * in the graph; the width of an edge tells its chance. Nodes to which a smaller share of jobs than `least` comes are left out.
+ * The graph in the DOT language of Graphviz ("The DOT Language", graphviz documentation). Nodes are named by their index
+ * in the graph; the width of an edge shows its chance. Nodes that fewer jobs than `least` get to are left out.
  */
 export function writeDot(graph: Graph, { least = 0 }: { readonly least?: number } = {}): string {
   const { steps } = drawingOf(graph, least)

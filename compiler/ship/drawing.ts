@@ -4,7 +4,7 @@ import { cautionsOf, kindOf, type NodeKind, nodeFacts, nodeTitle, outcomesText }
 /** What of a graph is drawn, in reading order: the start first, after each step where its likeliest outcome leads. */
 export interface Drawing {
   readonly steps: readonly DrawnStep[]
-  /** Nodes of the graph that are not drawn since few jobs come to them. */
+  /** Nodes of the graph that aren't drawn because few jobs get to them. */
   readonly folded: number
   /** Chance that a job stays within what is drawn. */
   readonly covered: number
@@ -17,23 +17,23 @@ export interface DrawnStep {
   readonly title: string
   readonly facts: readonly string[]
   readonly cautions: readonly string[]
-  /** Chance that a job comes here. */
+  /** Chance that a job gets here. */
   readonly reach: number
   readonly ways: readonly Way[]
 }
 
-/** The outcomes of a step that lead to the same node, likeliest way first; those folded away last, as one. */
+/** The outcomes of a step that lead to the same node, likeliest way first; those left out come last, as one. */
 export interface Way {
   readonly label: string
   /** Chance at this step. */
   readonly chance: number
-  /** Index of the node; undefined where the way is not drawn. */
+  /** Index of the node; undefined if the way isn't drawn. */
   readonly to: number | undefined
   readonly rulesOut: readonly number[]
   readonly because: readonly number[]
 }
 
-/** Leaves out the nodes to which a smaller share of jobs than `least` comes. The start is always drawn. */
+/** Leaves out the nodes that fewer jobs than `least` get to. The start is always drawn. */
 export function drawingOf(graph: Graph, least = 0): Drawing {
   const reach = reachOf(graph)
   const drawn = (node: number) => node === graph.start || reach[node]! >= least
@@ -79,7 +79,7 @@ function waysOf(
     if (same) same.push(edge)
     else byTarget.set(to, [edge])
   }
-  // One way, if it is long, is told by what the others are not.
+  // One long way is described by what the others are not.
   const longest = Math.max(...[...byTarget.values()].map(({ length }) => length))
   const rest = longest > 6 ? [...byTarget].find(([, { length }]) => length === longest)![0] : null
   const ways = [...byTarget].map(([to, all]): Way => {
@@ -103,7 +103,7 @@ function waysOf(
   return ways.sort((a, b) => Number(a.to === undefined) - Number(b.to === undefined) || b.chance - a.chance)
 }
 
-/** By node, the chance that a job comes to it. The runner's check has seen that there is no cycle. */
+/** By node, the chance that a job gets to it. The runner has checked that there is no cycle. */
 export function reachOf(graph: Graph): number[] {
   const edgesOf = (node: GraphNode | undefined) => (node?.do === "test" ? node.edges : [])
   const into = graph.nodes.map(() => 0)

@@ -1,6 +1,6 @@
-/** How a user's text goes into the formats that we write, so that it stays text there. */
+/** Escapes a user's text for the formats that we write, so that it stays text there. */
 
-/** XML 1.0, 2.2: these characters cannot stand in a document, not even as references. */
+/** XML 1.0, 2.2: a document can't contain these characters, not even as references. */
 const NO_XML = /[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\u{10000}-\u{10ffff}]/gu
 
 const REFERENCES: Readonly<Record<string, string>> = {
@@ -19,15 +19,15 @@ export function markup(text: string): string {
   return text.replace(NO_XML, "\ufffd").replace(/[&<>"'\t\n\r]/g, (character) => REFERENCES[character]!)
 }
 
-/** Line breaks, control characters, and marks that turn the direction of what stands after them. */
+/** Line breaks, control characters, and marks that change the direction of what follows. */
 const UNSEEN = /[\p{Cc}\p{Zl}\p{Zp}\p{Surrogate}\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]+/gu
 
-/** On one line, with nothing in it that cannot be seen and yet changes what is. */
+/** On one line, without invisible characters that change what is shown. */
 export function oneLine(text: string): string {
   return text.replace(UNSEEN, " ").replace(/ {2,}/g, " ").trim()
 }
 
-/** JSON that may stand in a `<script>`: without a `<` no tag and no comment can begin (HTML, 4.12.1.3). */
+/** JSON that is safe inside a `<script>`: without `<` no tag and no comment can begin (HTML, 4.12.1.3). */
 export function scriptData(json: string): string {
   return json.replaceAll("<", "\\u003c")
 }
@@ -45,7 +45,7 @@ export function wrapped(text: string, width: number): string[] {
   return [...lines, line]
 }
 
-/** No longer than `length`; what is cut off is marked. */
+/** At most `length` characters; a cut is marked with `…`. */
 export function short(text: string, length: number): string {
   const characters = [...text]
   return characters.length > length

@@ -1,13 +1,13 @@
 /** Names, numbers and texts of FEEL, the expression language of DMN (OMG DMN 1.5, chapter 10). */
 
-/** Words that mean something by themselves in FEEL's grammar (10.3.1.2) or name a type or a function that we call. */
+/** Words that FEEL's grammar reserves (10.3.1.2), and names of types and functions that we use. */
 const RESERVED = new Set(
   "and any between context date days distinct duration every external false flatten floor for function if in instance item list max min months not null number of or partial range return satisfies some string then time true years else".split(
     " ",
   ),
 )
 
-/** A name for a variable that is not yet `taken`; the same as ours wherever FEEL can read that. */
+/** A name for a variable that isn't `taken` yet; the same as ours if FEEL can read that. */
 export function feelName(name: string, taken: Set<string>): string {
   const plain = name.replace(/[^A-Za-z0-9_]/g, "_").replace(/^(?=\d|$)/, "_")
   let free = RESERVED.has(plain) ? `${plain}_` : plain
@@ -16,7 +16,7 @@ export function feelName(name: string, taken: Set<string>): string {
   return free
 }
 
-/** Without an exponent; to 12 digits, which is finer than any grid. */
+/** Without an exponent, to 12 digits, which is finer than any grid. */
 export function feelNumber(value: number): string {
   const exact = Number(value.toPrecision(12))
   if (!/e/.test(String(exact))) return String(exact)
@@ -24,7 +24,7 @@ export function feelNumber(value: number): string {
   return exact.toFixed(Math.max(0, places)).replace(/\.?0+$/, "")
 }
 
-/** A string literal; control characters and what XML cannot hold go by their numbers. */
+/** A string literal; control characters and what XML can't hold are escaped by number. */
 export function feelText(text: string): string {
   const inside = text.replace(
     /["\\]|[^\u0020-\u007e\u00a0-\ud7ff\ue000-\ufffd\u{10000}-\u{10ffff}]/gu,

@@ -1,4 +1,4 @@
-/** The exports: pure functions from a compiled graph, which the runner's `open` has checked, to text. */
+/** The exports: pure functions from a compiled graph, checked by the runner's `open`, to text. */
 export { writeDmn } from "./dmn.ts"
 export { writeDot } from "./dot.ts"
 export { writeJsonSchema } from "./jsonschema.ts"

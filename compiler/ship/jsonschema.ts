@@ -3,8 +3,8 @@ import { graphSchema } from "../graph/schema.ts"
 import type { Graph } from "../run/graph.ts"
 
 /**
- * The JSON Schema (draft 2020-12) of this ruleset's recorded cases, which knows the names of its tests, readings and parts;
- * in it, as `$defs`, the schemas of any recorded case and of any graph.
+ * The JSON Schema (draft 2020-12) of this ruleset's recorded cases, with the names of its tests, readings and parts.
+ * `$defs` holds the schemas of any recorded case and of any graph.
  */
 export function writeJsonSchema(graph: Graph): string {
   const { name, title, version } = graph.ruleset
@@ -19,7 +19,7 @@ export function writeJsonSchema(graph: Graph): string {
     properties: {
       complaint: { const: graph.complaint.name },
       told: { propertyNames: names(told) },
-      // What nobody has listed yet is the case worth most.
+      // Only examples: cases with a fault that nobody has listed yet are worth most.
       fault: { examples: graph.faults.map((fault) => fault.name) },
       steps: {
         items: {
@@ -36,12 +36,12 @@ export function writeJsonSchema(graph: Graph): string {
   return `${JSON.stringify(schema, undefined, 2)}\n`
 }
 
-/** An empty list has no place in `enum`: nothing is one of its names. */
+/** `enum` can't be empty: then no name is allowed. */
 function names(all: readonly string[]): object {
   return all.length === 0 ? { not: {} } : { enum: [...new Set(all)] }
 }
 
-/** Half a character, which no address can hold, goes by the replacement character. */
+/** A URN can't hold a lone surrogate: it becomes the replacement character. */
 function wellFormed(text: string): string {
   return text.replace(/\p{Surrogate}/gu, "\ufffd")
 }

@@ -1,12 +1,12 @@
 import type { Drawing, DrawnStep, Way } from "./drawing.ts"
 
-/** One box of the picture, or the end of a way that goes on elsewhere. */
+/** One box of the picture, or the end of a way that continues elsewhere. */
 export interface Placed {
   readonly column: number
   readonly row: number
   /** Steps with ways on are numbered in reading order, from 1. */
   readonly number: number | undefined
-  /** Undefined where the way goes on `again` at that number, or is not drawn. */
+  /** Undefined if the way continues at the step numbered `again`, or isn't drawn. */
   readonly step: DrawnStep | undefined
   readonly again: number | undefined
   readonly from: { readonly column: number; readonly row: number } | undefined
@@ -27,9 +27,9 @@ interface Waiting {
 }
 
 /**
- * A tree without crossings: a step stands one column right of the one before it, its likeliest way in the same row, each
+ * A tree without crossings: a step is one column right of the one before it, its likeliest way in the same row, each
  * other way as high as there is room. A line down from a step runs in the gap beside its column, so a later step of that
- * column, whose own line on would cross it, stands below its end; a verdict has no line on and may stand beside it.
+ * column, whose own line on would cross it, goes below its end; a leaf has no line on and may be beside it.
  */
 export function placed({ steps }: Drawing): Layout {
   const byNode = new Map(steps.map((step) => [step.node, step]))
@@ -51,7 +51,7 @@ export function placed({ steps }: Drawing): Layout {
     return row
   }
 
-  // Not by recursion: a stranger's graph may be as deep as it is long.
+  // Not by recursion: a graph from elsewhere may be as deep as it is long.
   const waiting: Waiting[] = [{ node: steps[0]!.node, first: true }]
   for (let next = waiting.pop(); next; next = waiting.pop()) {
     const { node, from, way, first } = next

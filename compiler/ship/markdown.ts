@@ -1,5 +1,5 @@
 import type { Graph, GraphProof, GraphReading } from "../run/graph.ts"
-import { minutes as minutesText, percent } from "../wording/figures.ts"
+import { countOf, minutes as minutesText, percent } from "../wording/figures.ts"
 import { cellsText } from "../wording/ranges.ts"
 import { listed } from "../wording/sentence.ts"
 import { type DrawnStep, drawingOf, type Way } from "./drawing.ts"
@@ -7,15 +7,15 @@ import { oneLine } from "./escaping.ts"
 
 /**
  * A bench card in Markdown (CommonMark 0.31 with the tables of GitHub Flavored Markdown): cautions, limits, steps in the
- * order in which most jobs go, and what must hold before the machine goes back. Branches to which a smaller share of jobs
- * than `least` comes are left out, and the card says so.
+ * order in which most jobs go, and what must hold before the machine goes back. Branches that fewer jobs than
+ * `least` get to are left out, and the card says so.
  */
 export function writeMarkdown(graph: Graph, { least = 0.002 }: { readonly least?: number } = {}): string {
   const { ruleset, complaint } = graph
   const { steps, folded, covered } = drawingOf(graph, least)
   const numbers = new Map(steps.filter(isTest).map(({ node }, i) => [node, i + 1]))
   const byNode = new Map(steps.map((step) => [step.node, step]))
-  const missing = `${percent(covered)} of jobs stay on this card; ${folded} less likely places of the graph are not on it.`
+  const missing = `${percent(covered)} of jobs stay on this card. ${countOf(folded, "less likely step")} of the graph ${folded === 1 ? "is" : "are"} left out.`
   return blocks([
     `# ${escaped(ruleset.title)}`,
     `Complaint: ${escaped(complaint.text)}. Version ${escaped(ruleset.version)}.${folded === 0 ? "" : ` ${missing}`}`,
@@ -24,7 +24,7 @@ export function writeMarkdown(graph: Graph, { least = 0.002 }: { readonly least?
     ...limits(graph),
     "## Steps",
     ...steps.flatMap((step) => (isTest(step) ? stepBlocks(graph, step, numbers, byNode) : [])),
-    // A graph whose start needs no test.
+    // A graph that starts with its end.
     ...(numbers.size === 0 ? [`${sentence(graph, steps[0]!)}`] : []),
     ...proofs(graph.proofs, graph),
   ])
@@ -47,7 +47,7 @@ function cautions(graph: Graph): string[] {
   return ["## Cautions", items.join("\n")]
 }
 
-/** The cell in which a healthy machine is found most of the time stands in bold. */
+/** The cell in which a healthy machine is found most of the time is in bold. */
 function limits(graph: Graph): string[] {
   const rows = graph.readings.flatMap((reading, r) => {
     if (reading.told) return []
@@ -60,7 +60,7 @@ function limits(graph: Graph): string[] {
   if (rows.length === 0) return []
   return [
     "## Limits",
-    "In bold: where a healthy machine is found most of the time.",
+    "In bold: what a healthy machine shows most of the time.",
     ["| Reading | Found | Range |", "| --- | --- | --- |", ...rows].join("\n"),
   ]
 }
@@ -79,7 +79,7 @@ function stepBlocks(
     const target = to === undefined ? undefined : byNode.get(to)
     const next =
       target === undefined
-        ? "not on this card: ask a senior, or run the graph"
+        ? "not on this card: ask a senior technician, or run the graph"
         : isTest(target)
           ? `step ${numbers.get(target.node)}`
           : sentence(graph, target)
@@ -94,12 +94,12 @@ function stepBlocks(
   return [
     `### Step ${numbers.get(step.node)}: ${escaped(step.title)}`,
     ...step.cautions.map((caution) => `> **Caution:** ${escaped(caution)}`),
-    `${escaped(step.facts.join(", "))}. ${percent(step.reach)} of jobs come here.`,
+    `${escaped(step.facts.join(", "))}. ${percent(step.reach)} of jobs get here.`,
     step.ways.map(way).join("\n"),
   ]
 }
 
-/** A verdict with the remedies of the faults that it mends. */
+/** A verdict with the remedies of the faults that it fixes. */
 function sentence(graph: Graph, { node, title, facts }: DrawnStep): string {
   const target = graph.nodes[node]!
   const said = `**${escaped(title)}**${facts.length === 0 ? "" : ` (${escaped(facts.join(", "))})`}`
@@ -126,12 +126,12 @@ function proofs(all: readonly GraphProof[], graph: Graph): string[] {
     ]
     return `- [ ] ${escaped(text)}${facts.length === 0 ? "" : ` (${escaped(facts.join("; "))})`}`
   })
-  return ["## Before it goes back", items.join("\n")]
+  return ["## Before the machine goes back", items.join("\n")]
 }
 
 /**
  * Text in which nothing is Markdown: no emphasis, code, link, image, HTML, reference, table cell, heading or list, and
- * no address that a page would make a link of by itself.
+ * no address that a page would turn into a link by itself.
  */
 function escaped(text: string): string {
   return oneLine(text)

@@ -1,5 +1,5 @@
 import type { Graph } from "../run/graph.ts"
-import { percent } from "../wording/figures.ts"
+import { countOf, percent } from "../wording/figures.ts"
 import { type Drawing, drawingOf } from "./drawing.ts"
 import { oneLine, short } from "./escaping.ts"
 import type { NodeKind } from "./labels.ts"
@@ -15,13 +15,13 @@ const shapes: Readonly<Record<NodeKind, readonly [string, string]>> = {
   advise: ["(", ")"],
 }
 
-/** Pages that draw Mermaid refuse more, unless their owner raises it (its configuration, `maxTextSize` and `maxEdges`). */
+/** Mermaid draws no more by default (`maxTextSize` and `maxEdges` in its configuration). */
 const MOST_CHARACTERS = 50_000
 const MOST_EDGES = 500
 
 /**
- * The graph as a Mermaid flowchart, for pages that draw such blocks of code. Where it would be more than they take,
- * the branches to which fewest jobs come are left out until it fits; its first comment says so.
+ * The graph as a Mermaid flowchart, for pages that draw such blocks of code. If it is larger than they accept, the
+ * branches that fewest jobs get to are left out until it fits; the first comment says so.
  */
 export function writeMermaid(graph: Graph, { least = 0 }: { readonly least?: number } = {}): string {
   for (let share = least; ; share = Math.max(share * 1.5, 0.0005)) {
@@ -36,7 +36,7 @@ function flowchart({ steps, folded, covered }: Drawing): string {
   const said =
     folded === 0
       ? []
-      : [`%% ${folded} nodes are left out; ${percent(covered)} of jobs stay within what is drawn.`]
+      : [`%% ${countOf(folded, "node")} left out; ${percent(covered)} of jobs stay within the drawing.`]
   return [
     ...said,
     "flowchart TD",
@@ -58,8 +58,8 @@ function flowchart({ steps, folded, covered }: Drawing): string {
 }
 
 /**
- * All but letters, digits and what can begin nothing goes by its number. Two dollars would begin a formula and `\n` would
- * break the line even so, since Mermaid looks for these last: they are kept apart.
+ * Everything but letters, digits and harmless punctuation is escaped by number. `$$` would begin a formula and `\n` would
+ * break the line even so, since Mermaid looks for these last: their characters are kept apart.
  */
 function escaped(text: string): string {
   const apart = oneLine(text)

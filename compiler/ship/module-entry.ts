@@ -7,7 +7,7 @@ declare const RULEOUT_GRAPH: string
 /** The compiled graph that this module runs. */
 export const graph: Graph = JSON.parse(RULEOUT_GRAPH)
 
-/** A job on which nothing has been found yet. */
+/** A job in which nothing has been found yet. */
 export function start(): Session {
   return open(graph)
 }

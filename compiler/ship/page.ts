@@ -4,7 +4,7 @@ import { graphText } from "../graph/text.ts"
 import type { Graph } from "../run/graph.ts"
 import { markup, scriptData } from "./escaping.ts"
 
-/** The bench page bundled without imports: `playground/page/` makes it, the host of this function brings it. */
+/** The bench page bundled without imports. `playground/page/` makes it; the caller passes it in. */
 export interface PageParts {
   readonly script: string
   readonly style: string
@@ -12,8 +12,8 @@ export interface PageParts {
 
 /**
  * One HTML file: the bench view with the graph in it, for a technician without the editor and without a network. Its
- * Content-Security-Policy lets run the one script and style whose digests it names, and nothing load from anywhere; the
- * graph is a block of data whose text cannot end the block. The same graph and parts give the same bytes.
+ * Content-Security-Policy allows only the one script and style whose digests it names, and loads nothing; the graph is
+ * a block of data whose text can't end the block. The same graph and parts give the same bytes.
  */
 export function writePage(graph: Graph, { script, style }: PageParts): string {
   const code = script.replace(/<\/(script)/gi, "<\\/$1").replaceAll("<!--", "<\\!--")

@@ -1,7 +1,7 @@
 import type { Graph } from "../run/graph.ts"
 import { ShipError } from "./ship-error.ts"
 
-/** What exports say of a graph and the runner does not look at, so its check does not see it. */
+/** Texts that exports need and the runner doesn't, so that its check doesn't cover them. */
 const texts = [
   "ruleset.name",
   "ruleset.title",
@@ -12,7 +12,7 @@ const texts = [
   "money",
 ]
 
-/** @throws ShipError naming the first of these that a graph from elsewhere does not have. */
+/** @throws ShipError naming the first of these that is missing, as may be in a graph from elsewhere. */
 export function requireTexts(graph: Graph): void {
   for (const path of texts) {
     const value = path
@@ -20,7 +20,7 @@ export function requireTexts(graph: Graph): void {
       .reduce<unknown>((so, key) => (so as Record<string, unknown> | undefined)?.[key], graph)
     if (typeof value !== "string")
       throw new ShipError(
-        `This graph cannot be shipped: \`${path}\` is missing or no text. Compile the ruleset again.`,
+        `This graph can't be exported: \`${path}\` is missing or isn't text. Compile the ruleset again.`,
       )
   }
 }

@@ -1,7 +1,7 @@
 import type { Graph } from "../run/graph.ts"
 import { contentOf, digestOf, KeyError, pemBytes, type Subtle } from "./verify.ts"
 
-/** Signing besides. */
+/** The part of WebCrypto that signing needs too. */
 export interface SigningSubtle extends Subtle {
   sign(
     algorithm: "Ed25519",
@@ -11,11 +11,11 @@ export interface SigningSubtle extends Subtle {
 }
 
 /**
- * The graph with a seal: the digest of its content, and with a private key a signature of it. A seal that it had is
+ * The graph with a seal: the digest of its content, and with a private key a signature of it. An earlier seal is
  * replaced. Ed25519 signatures are deterministic (RFC 8032): the same graph and key give the same seal.
  *
  * @param key the private key as PEM (RFC 7468, PKCS #8).
- * @throws KeyError where that is no such key.
+ * @throws KeyError if it isn't such a key.
  */
 export async function seal(
   graph: Graph,
@@ -28,7 +28,7 @@ export async function seal(
   try {
     imported = await subtle.importKey("pkcs8", pemBytes(key, "PRIVATE KEY"), "Ed25519", false, ["sign"])
   } catch {
-    throw new KeyError("That is no private Ed25519 key in PEM form.")
+    throw new KeyError("This isn't a private Ed25519 key in PEM format.")
   }
   const bytes = new Uint8Array(await subtle.sign("Ed25519", imported, content))
   const signature = `ed25519:${btoa(String.fromCharCode(...bytes))}`

@@ -1,9 +1,9 @@
 /**
- * The second half of the SQL: what was found becomes one number for each test, a recursive query follows the edges from
- * `start`, the index of the graph's first node, and where a case stops is its verdict. The same text for all graphs but for that number.
+ * The second half of the SQL: what was found becomes one number per test, a recursive query follows the edges from
+ * `start`, the index of the graph's first node, and the node where a case stops is its verdict. Only that number differs between graphs.
  */
 export function replaySql(start: number): string {
-  return `-- What each case has to say to each test: one number for what was found.
+  return `-- What each case found in each test, as one number.
 CREATE TABLE ruleout_seen AS
 SELECT f.case_id AS case_id, n.test AS test, 0 AS put_back, SUM(n.stride * c.cell) AS outcome
 FROM ruleout_finding f
@@ -36,8 +36,8 @@ WITH RECURSIVE walk (case_id, step, node) AS (
 )
 SELECT case_id, step, node FROM walk;
 
--- ending: verdict, handover (nothing that was found fits counts as that), open (the record does not have what is asked
--- for), or advise (the graph does not plan that far: a runner goes on from the model).
+-- ending: verdict, handover (also if no listed fault fits), open (the record lacks what the graph asks for), or advise
+-- (the graph isn't planned that far: a runner goes on from the model).
 CREATE TABLE ruleout_verdict AS
 SELECT w.case_id AS case_id, w.step AS steps,
   CASE WHEN n.does <> 'test' THEN n.does WHEN s.case_id IS NULL THEN 'open' ELSE 'handover' END AS ending,

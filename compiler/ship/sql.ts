@@ -1,7 +1,7 @@
 /**
  * A graph and its replay as SQL that runs on any engine with recursive queries (SQL:1999): nothing in it belongs to one
- * engine. The first part makes the graph's tables and empty ones for the cases; between the two the shop fills those
- * from what it has; the second part walks all cases at once.
+ * engine. The first part makes the graph's tables and empty ones for the cases, which the shop then fills; the second
+ * part replays all cases at once.
  */
 import type { Graph, GraphNode } from "../run/graph.ts"
 import { convert } from "../run/index.ts"
@@ -12,11 +12,11 @@ import { replaySql } from "./sql-replay.ts"
 export interface SqlParts {
   /** Tables of the graph, filled, and `ruleout_case` and `ruleout_finding`, empty. */
   readonly graph: string
-  /** Makes `ruleout_verdict` from what was filled in. */
+  /** Makes `ruleout_verdict` from the filled tables. */
   readonly replay: string
 }
 
-/** @throws ShipError where a name holds what not every engine takes for text. */
+/** @throws ShipError if a name contains what some engines don't read as plain text. */
 export function writeSql(graph: Graph): string {
   const { graph: tables, replay } = sqlParts(graph)
   return `${tables}\n-- Fill ruleout_case and ruleout_finding here.\n\n${replay}`
@@ -34,8 +34,8 @@ export function sqlParts(graph: Graph): SqlParts {
   const head = [
     `-- ${oneLine(`${name} ${version}`)}, ${oneLine(source)}`,
     "-- One row of ruleout_finding for each thing found in a case: `name` is a reading or told question (`value` its word,",
-    "-- or `number` its number, with `unit` where it is not the reading's own), the name of a swap's or redoing's test, or",
-    "-- `put back PART` (`value` then is gone or stays). No name twice in a case. A case without findings has its row too.",
+    "-- or `number` its number, with `unit` if it isn't the reading's own), the test of a swap or redo, or",
+    "-- `put back PART` (`value` is gone or stays). Each name once per case. A case without findings has a row of ruleout_case.",
   ]
   const tables = [
     drops([...made, ...kept]),
@@ -81,18 +81,18 @@ function insert(table: string, rows: readonly (readonly Cell[])[]): string {
   return statements.join("\n")
 }
 
-/** A backslash is a letter like any other to SQL:1999, but an escape to some engines; control characters end or change a text. */
+/** A backslash is an ordinary character in SQL:1999 but an escape in some engines; control characters end or change a text. */
 function literal(cell: Cell): string {
   if (cell === undefined) return "NULL"
   if (typeof cell === "number") return String(cell)
   if (/[\\\p{Cc}]/u.test(cell))
     throw new ShipError(
-      `This graph cannot be shipped to SQL: the name \`${oneLine(cell)}\` has a backslash or a control character in it.`,
+      `This graph can't be exported to SQL: the name \`${oneLine(cell)}\` contains a backslash or a control character.`,
     )
   return `'${cell.replaceAll("'", "''")}'`
 }
 
-/** Where half a step of the meter ends, as the runner rounds: up, with room for binary fractions. */
+/** Half a grid step, as the runner rounds: up, with room for binary fractions. */
 const half = 0.5 + 1e-9
 
 function cells(graph: Graph): Cell[][] {
@@ -111,7 +111,7 @@ const prefixes = ["", "p", "n", "u", "µ", "m", "c", "k", "M", "G", "Ki", "Mi", 
 const bases = "V A W ohm Ω F H Hz s min h degC °C K m g N Nm Pa bar bit B bit/s B/s rpm % dB".split(" ")
 const spelt = bases.flatMap((base) => prefixes.map((prefix) => prefix + base))
 
-/** What a number in another unit of the same dimension is in the reading's own: number × factor + shift. */
+/** Converts a number in another unit of the same dimension to the reading's own: number × factor + shift. */
 function units(graph: Graph): Cell[][] {
   return graph.readings.flatMap(({ name, unit: own }) => {
     if (own === undefined) return []
@@ -132,7 +132,7 @@ function needs(graph: Graph): Cell[][] {
   })
 }
 
-/** Mixed radix: one whole number for one combination of cells. */
+/** Mixed radix: one integer for each combination of cells. */
 function strides(graph: Graph, test: number): number[] {
   let stride = 1
   return (graph.model.tests[test]!.reads ?? []).map((reading) => {

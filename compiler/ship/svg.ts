@@ -1,10 +1,10 @@
 import type { Graph } from "../run/graph.ts"
-import { percent } from "../wording/figures.ts"
+import { countOf, percent } from "../wording/figures.ts"
 import { drawingOf } from "./drawing.ts"
 import { markup, oneLine, short, wrapped } from "./escaping.ts"
 import { type Placed, placed } from "./layout.ts"
 
-/** All in CSS pixels; letters are taken to be as wide as they are in the usual sans-serif fonts, on average. */
+/** In CSS pixels; letters are assumed as wide as they are in common sans-serif fonts, on average. */
 const box = { width: 216, height: 50, letters: 30 }
 const gap = { across: 132, down: 14, letters: 20 }
 const margin = 24
@@ -36,8 +36,8 @@ text { font: 12px system-ui, sans-serif; fill: #1b2430 }
 `
 
 /**
- * The graph as a picture (SVG 1.1 with CSS): a tree from left to right whose top row is the way that most jobs go. What is
- * reached on several ways is drawn once, on its likeliest; the others end in its number. Loads nothing and runs nothing.
+ * The graph as a picture (SVG 1.1 with CSS): a tree from left to right whose top row is the way that most jobs go. A step
+ * that several ways lead to is drawn once, on the likeliest; the others end in its number. Loads nothing and runs nothing.
  */
 export function writeSvg(graph: Graph, { least = 0.002 }: { readonly least?: number } = {}): string {
   const drawing = drawingOf(graph, least)
@@ -48,7 +48,7 @@ export function writeSvg(graph: Graph, { least = 0.002 }: { readonly least?: num
   const folded =
     drawing.folded === 0
       ? ""
-      : `; ${percent(drawing.covered)} of jobs stay within the picture, ${drawing.folded} less likely nodes are left out`
+      : `; ${percent(drawing.covered)} of jobs stay within the picture, ${countOf(drawing.folded, "less likely step")} left out`
   const about = `Version ${version}; complaint: ${graph.complaint.text}${folded}`
   return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" width="${width}" height="${height}" role="img" aria-labelledby="title about">
 <title id="title">${markup(title)}</title>

@@ -1,6 +1,6 @@
 import { canonicalJson } from "./canonical-json.ts"
 
-/** What of WebCrypto (W3C) is used; `crypto.subtle` of browsers and of Node is one. */
+/** The part of WebCrypto (W3C) that is used: `crypto.subtle` in browsers and in Node. */
 export interface Subtle {
   digest(algorithm: "SHA-256", data: Uint8Array<ArrayBuffer>): Promise<ArrayBuffer>
   importKey(
@@ -26,30 +26,30 @@ export interface Verified {
   readonly digest: string
   /** The graph has a signature. */
   readonly signed: boolean
-  /** That signature was checked with a key, and holds. */
+  /** The signature was checked with a key and holds. */
   readonly authentic: boolean
 }
 
-/** A graph that is not what was sealed. The message is for whoever is about to use it. */
+/** The graph isn't what was sealed. The message is for whoever is about to use it. */
 export class VerifyError extends Error {
   override readonly name = "VerifyError"
 }
 
-/** What was given as a key is none that can be used. */
+/** The key can't be used. */
 export class KeyError extends Error {
   override readonly name = "KeyError"
 }
 
 /**
  * Checks the seal of a graph, parsed from its JSON, before it is opened: the digest (SHA-256, FIPS 180-4) always, the
- * signature (Ed25519, RFC 8032) where a public key is given. Imports no more than the spelling that is digested.
+ * signature (Ed25519, RFC 8032) if a public key is given. Imports nothing but the canonical JSON that is digested.
  *
  *     await verify(graph, { subtle: crypto.subtle, key: "-----BEGIN PUBLIC KEY-----…" })
  *
- * A digest alone tells damage from none; only a signature tells who wrote it.
+ * A digest alone shows damage; only a signature proves who wrote the graph.
  *
  * @param key the public key as PEM (RFC 7468, SubjectPublicKeyInfo). With it an unsigned graph is refused.
- * @throws VerifyError where there is no seal, or it does not hold; KeyError where `key` is no such key.
+ * @throws VerifyError if there is no seal, or it doesn't hold; KeyError if `key` isn't such a key.
  */
 export async function verify(
   graph: unknown,
@@ -58,15 +58,13 @@ export async function verify(
   const { digest, signature } = sealOf(graph)
   const content = contentOf(graph)
   if ((await digestOf(content, subtle)) !== digest)
-    throw new VerifyError(
-      "This graph was changed after it was sealed: its content does not match its digest.",
-    )
+    throw new VerifyError("This graph was changed after it was sealed: its content doesn't match its digest.")
   if (key === undefined) return { digest, signed: signature !== undefined, authentic: false }
   if (signature === undefined)
-    throw new VerifyError("This graph is not signed, so no key can tell who wrote it.")
+    throw new VerifyError("This graph isn't signed, so no key can prove who wrote it.")
   const bytes = /^ed25519:([\w+/]{86}==)$/.exec(signature)?.[1]
   if (bytes === undefined || !(await holds(base64(bytes), content, key, subtle)))
-    throw new VerifyError("This graph was not signed with that key, or it was changed after it was signed.")
+    throw new VerifyError("This graph wasn't signed with that key, or it was changed after it was signed.")
   return { digest, signed: true, authentic: true }
 }
 
@@ -74,7 +72,7 @@ function sealOf(graph: unknown): { digest: string; signature: string | undefined
   const { digest, signature } = ((graph as { seal?: unknown } | null)?.seal ?? {}) as Record<string, unknown>
   if (typeof digest !== "string") throw new VerifyError("This graph has no seal: ship it with --sign.")
   if (signature !== undefined && typeof signature !== "string")
-    throw new VerifyError("The signature of this graph is no text.")
+    throw new VerifyError("The signature of this graph isn't text.")
   return { digest, signature }
 }
 
@@ -88,18 +86,18 @@ async function holds(
   try {
     key = await subtle.importKey("spki", pemBytes(pem, "PUBLIC KEY"), "Ed25519", false, ["verify"])
   } catch {
-    throw new KeyError("That is no public Ed25519 key in PEM form.")
+    throw new KeyError("This isn't a public Ed25519 key in PEM format.")
   }
   return subtle.verify("Ed25519", key, signature, content)
 }
 
-/** What is digested and signed: the graph without its seal, in its canonical spelling, as UTF-8. */
+/** What is digested and signed: the graph without its seal, as canonical JSON in UTF-8. */
 export function contentOf(graph: unknown): Uint8Array<ArrayBuffer> {
   const { seal: _, ...rest } = Object(graph) as Record<string, unknown>
   try {
     return new TextEncoder().encode(canonicalJson(rest)) as Uint8Array<ArrayBuffer>
   } catch {
-    throw new VerifyError("This is no graph: it is nested too deep, or a number in it is too large.")
+    throw new VerifyError("This isn't a graph: it is nested too deep, or a number in it is too large.")
   }
 }
 
@@ -108,7 +106,7 @@ export async function digestOf(content: Uint8Array<ArrayBuffer>, subtle: Subtle)
   return `sha256:${Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("")}`
 }
 
-/** The bytes of one block of a PEM text (RFC 7468). @throws where there is none of that label. */
+/** The bytes of one block of a PEM text (RFC 7468). @throws if there is none with that label. */
 export function pemBytes(pem: string, label: string): Uint8Array<ArrayBuffer> {
   const [, , body] = pem.split(new RegExp(`-----(BEGIN|END) ${label}-----`))
   return base64(body!.replace(/\s/g, ""))

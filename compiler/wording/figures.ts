@@ -50,6 +50,12 @@ export function amountText(amount: number): string {
   return cents.toLocaleString("en", { minimumFractionDigits: decimals, maximumFractionDigits: decimals })
 }
 
+/** An amount with its cents in any case, for columns: `20.00 EUR`. */
+export function fixedMoney(amount: number, currency: string): string {
+  const text = (amount + 0).toLocaleString("en", { minimumFractionDigits: 2, maximumFractionDigits: 2 })
+  return `${text} ${currency}`
+}
+
 /** How two amounts differ: `3.20 EUR more`, `3.20 EUR less`, `no change`. */
 export function moneyChange(difference: number, currency: string): string {
   if (Math.abs(difference) < 0.005) return "no change"

@@ -72,7 +72,7 @@ describe("a walk at the bench", () => {
       "! Good enough: 50 %, though it may be another of these. To tell, put the old driver board back, then `find board gone` or `find board stays`.",
     )
     expect(cured).toContain("Verdict:")
-    expect(back).toContain("Verdict: Replace: driver board  (mends it: 100 %)")
+    expect(back).toContain("Verdict: Replace: driver board  (fixes it: 100 %)")
     expect(out).not.toContain("Put the old part back to tell")
     const unable = walk(["seat.graph.json"], "gone", "cannot", "quit").out.split("> cannot")[1]
     expect(unable).toContain("! Good enough: 50 %, though it may be another of these.\n")

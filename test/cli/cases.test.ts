@@ -146,7 +146,7 @@ describe("tables", () => {
       "--rejected",
       "aside.csv",
     ])
-    expect(err).toContain("2 rows are good, 1 rejected.")
+    expect(err).toContain("2 rows good, 1 rejected.")
     expect(read("jobs.jsonl").trimEnd().split("\n")).toHaveLength(2)
     expect(read("aside.csv")).toMatch(
       /^id,moved,.*,problem\nC,no,perhaps,12000,,,rail_bent,"?Row 4, column C/,

@@ -35,12 +35,15 @@ describe("ruleout", () => {
     { args: ["chek", "x"], says: "unknown command `chek`\n(Did you mean check?)" },
     { args: ["check"], says: "missing required argument `file`" },
     { args: ["check", "x", "--jsn"], says: "(Did you mean --json?)" },
-    { args: ["compile", "x", "--gap", "101%"], says: "It is a percentage from 0 to 100." },
-    { args: ["compile", "x", "--effort", "1.5"], says: "It is a whole number from 1." },
-    { args: ["format", "a", "b"], says: "Add --write to rewrite them, or --check." },
-    { args: ["format", "a", "--write", "--check"], says: "Either --check or --write, not both." },
+    { args: ["compile", "x", "--gap", "101%"], says: "Give a percentage from 0 to 100." },
+    { args: ["compile", "x", "--effort", "1.5"], says: "Give a whole number from 1 on." },
+    {
+      args: ["format", "a", "b"],
+      says: "Add --write to rewrite them, or --check to list those that differ.",
+    },
+    { args: ["format", "a", "--write", "--check"], says: "Use either --check or --write." },
     { args: ["replay", "-", "-"], says: "Only one of the two can be standard input." },
-    { args: ["bench", "-"], says: "Name the file of the graph." },
+    { args: ["bench", "-"], says: "Name the graph's file." },
   ])("bad use: $args", async ({ args, says }) => {
     const { exit, out, err } = await said(args)
     expect({ exit, out }).toEqual({ exit: 2, out: "" })
@@ -108,7 +111,7 @@ describe("ruleout", () => {
 
 describe("check", () => {
   test("0 where nothing is found, 1 where there is a warning, 2 where there is an error, with the line", () => {
-    expect(ruleout(["check", "seat.ruleout"])).toEqual({ exit: 0, out: "Nothing found.\n", err: "" })
+    expect(ruleout(["check", "seat.ruleout"])).toEqual({ exit: 0, out: "No problems found.\n", err: "" })
     expect(ruleout(["check", "kiosk.ruleout"])).toMatchObject({ exit: 1, err: "" })
     const { exit, out } = ruleout(["check", "-"], broken)
     expect(exit).toBe(2)
@@ -180,7 +183,7 @@ describe("format", () => {
     put("broken.ruleout", broken)
     const { exit, out, err } = ruleout(["format", "--write", "broken.ruleout"])
     expect({ exit, out }).toEqual({ exit: 2, out: "" })
-    expect(err).toContain("`broken.ruleout` is left as it is: mend it first.")
+    expect(err).toContain("`broken.ruleout` is left as it is: fix the errors first.")
     expect(read("broken.ruleout")).toBe(broken)
   })
 })
@@ -201,7 +204,7 @@ describe("compile", () => {
         "  handed over  0.0 %",
         "  nodes  4",
         `  size  ${size}`,
-        "Proved: no order of tests costs less.",
+        "Proved: no plan costs less.",
         "Written to seat_or_board.graph.json",
         "",
       ].join("\n"),
@@ -235,7 +238,7 @@ describe("compile", () => {
     put("notes.txt", "do not lose me")
     const notes = ruleout(["compile", "seat.ruleout", "-o", "notes.txt"])
     expect(notes.exit).toBe(2)
-    expect(notes.err).toContain("`notes.txt` is there already and is no graph.")
+    expect(notes.err).toContain("`notes.txt` exists already and is not a graph.")
     const other = ruleout(["compile", "kiosk.ruleout", "-o", "seat_or_board.graph.json"])
     expect(other.exit).toBe(2)
     expect(other.err).toContain("is a graph of `seat_or_board`")
@@ -284,7 +287,7 @@ describe("replay", () => {
     )
     expect(exit).toBe(2)
     expect(out).toContain("2 cases walked through seat_or_board")
-    expect(err).toContain('Not JSON: the line ends where a name in `"` is expected.')
+    expect(err).toContain('Not JSON: expected a name in `"`, but the line ends.')
     expect(err).toContain("-:2:13")
   })
 

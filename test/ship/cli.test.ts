@@ -40,7 +40,7 @@ describe("ruleout ship", () => {
     for (const name of ["mine.mjs", "half.mjs"]) {
       const { exit, err } = await said(["ship", "kiosk.ruleout", "--to", "module", "--out", name])
       expect(exit).toBe(2)
-      expect(err).toMatch(/is there already and is different\.\n {2}help: .*--force/)
+      expect(err).toMatch(/exists already and is different\.\n {2}help: .*--force/)
     }
     expect(read("mine.mjs")).toBe("mine")
     expect(existsSync(at("half.mjs"))).toBe(false)
@@ -72,12 +72,16 @@ describe("ruleout ship", () => {
       "--least is for dot, mermaid, svg and markdown",
     ],
     [["ship", "kiosk.ruleout", "--key", "missing.key"], 2, "There is no file `missing.key`."],
-    [["ship", "kiosk.ruleout", "--key", "kiosk.ruleout"], 2, "That is no private Ed25519 key in PEM form."],
-    [["ship", "nameless.json", "--to", "svg"], 2, "`ruleset.title` is missing or no text"],
+    [
+      ["ship", "kiosk.ruleout", "--key", "kiosk.ruleout"],
+      2,
+      "This isn't a private Ed25519 key in PEM format.",
+    ],
+    [["ship", "nameless.json", "--to", "svg"], 2, "`ruleset.title` is missing or isn't text"],
     [["ship", "away.json", "--to", "dot"], 2, "Name a file with --out."],
     [["ship", "broken.ruleout"], 2, "fix the errors first"],
     [["ship", "newer.json", "--to", "page"], 2, "It is a `ruleout-graph/2`. Name the ruleset instead"],
-    [["ship", "slashed.json", "--to", "sql"], 2, "has a backslash or a control character in it"],
+    [["ship", "slashed.json", "--to", "sql"], 2, "contains a backslash or a control character"],
     [["verify", "kiosk.ruleout"], 2, "isn't JSON"],
   ])("%j ends with %i", async (args, exit, says) => {
     await said(["ship", "kiosk.ruleout", "--out", "whole.json", "--force"])
@@ -130,12 +134,12 @@ describe("ruleout verify", () => {
     }
     expect(outcomes).toEqual([
       "0 Signed with the key in `shop.pub`.",
-      "0 It is signed too: name the public key with --key to see by whom.",
-      "0 Not signed: whoever changes a graph can seal it anew.",
-      "1 Refused: This graph is not signed, so no key can tell who wrote it.",
-      "1 Refused: This graph was not signed with that key, or it was changed after it was signed.",
-      "1 Refused: This graph was changed after it was sealed: its content does not match its digest.",
-      "1 Refused: This graph was changed after it was sealed: its content does not match its digest.",
+      "0 It is signed too: name the public key with --key to check by whom.",
+      "0 Not signed: anybody who changes the graph can seal it again.",
+      "1 Refused: This graph isn't signed, so no key can prove who wrote it.",
+      "1 Refused: This graph wasn't signed with that key, or it was changed after it was signed.",
+      "1 Refused: This graph was changed after it was sealed: its content doesn't match its digest.",
+      "1 Refused: This graph was changed after it was sealed: its content doesn't match its digest.",
     ])
     expect((await said(["verify", "signed.json", "--key", "shop.key"])).err).toContain(
       "no public Ed25519 key",

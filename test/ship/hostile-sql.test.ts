@@ -93,7 +93,7 @@ test("what some engine takes for an escape or an end is refused, by name", () =>
       const bad = Object.values(wordsOf(graph))
         .flat()
         .some((word) => unwritable.test(word))
-      if (bad) expect(() => sqlParts(graph)).toThrow(/^This graph cannot be shipped to SQL: the name `/)
+      if (bad) expect(() => sqlParts(graph)).toThrow(/^This graph can't be exported to SQL: the name `/)
       else expect(sqlParts(graph).replay).toBe(sqlParts(kiosk).replay)
     }),
   )

@@ -98,7 +98,7 @@ describe("the seal", () => {
         holder[last] =
           typeof before === "number" ? before + 1 : typeof before === "string" ? `${before} ` : !before
         await expect(verify(changed, { subtle, key: shop.pub })).rejects.toThrow(
-          "its content does not match its digest",
+          "its content doesn't match its digest",
         )
         if (!anew) return
         const { signature } = changed.seal
@@ -106,7 +106,7 @@ describe("the seal", () => {
         changed.seal.signature = signature
         await expect(verify(changed, { subtle })).resolves.toMatchObject({ authentic: false })
         await expect(verify(changed, { subtle, key: shop.pub })).rejects.toThrow(
-          "was not signed with that key",
+          "wasn't signed with that key",
         )
       }),
     )
@@ -125,11 +125,13 @@ describe("the seal", () => {
     for (const none of [null, 3, "x", [], { seal: 3 }, { seal: null }])
       expect(await refused(none)).toMatch(/no seal/)
     expect(await refused(plain)).toBe("taken")
-    expect(await refused(plain, shop.pub)).toMatch(/^VerifyError: This graph is not signed/)
-    expect(await refused(signed, shop.pub)).toMatch(/^VerifyError: This graph was not signed with that key/)
-    expect(await refused(signed, "no key")).toBe("KeyError: That is no public Ed25519 key in PEM form.")
+    expect(await refused(plain, shop.pub)).toMatch(/^VerifyError: This graph isn't signed/)
+    expect(await refused(signed, shop.pub)).toMatch(/^VerifyError: This graph wasn't signed with that key/)
+    expect(await refused(signed, "no key")).toBe("KeyError: This isn't a public Ed25519 key in PEM format.")
     expect(await refused(signed, shop.key)).toMatch(/^KeyError/)
-    expect(await refused({ ...plain, deep })).toMatch(/^VerifyError: This is no graph: it is nested too deep/)
+    expect(await refused({ ...plain, deep })).toMatch(
+      /^VerifyError: This isn't a graph: it is nested too deep/,
+    )
     expect(await refused({ ...plain, big: Number.POSITIVE_INFINITY })).toMatch(/^VerifyError/)
     expect(await refused({ ...plain, seal: { ...plain.seal, signature: "ed25519:x" } }, shop.pub)).toMatch(
       /^Verify/,

@@ -4,6 +4,7 @@ import {
   amountText,
   countOf,
   duration,
+  fixedMoney,
   fixedPercent,
   grouped,
   minutes,
@@ -78,6 +79,7 @@ test("amounts have cents only where there are any", () => {
     "0 EUR",
   ])
   expect(amountText(0.1 + 0.2)).toBe("0.30")
+  expect([fixedMoney(20, "EUR"), fixedMoney(1234.5, "EUR")]).toEqual(["20.00 EUR", "1,234.50 EUR"])
   expect([moneyChange(3.2, "EUR"), moneyChange(-0.5, "EUR"), moneyChange(-0.004, "EUR")]).toEqual([
     "3.20 EUR more",
     "0.50 EUR less",

@@ -60,7 +60,7 @@ export function verdict(step: StepOf<"verdict">, graph: Graph, paint: Style): st
   return [
     "",
     paint.good(`Verdict: ${remedyText(graph, step.remedy)}`) +
-      plain(`  (${step.remedy.kind === "done" ? "sure" : "mends it"}: ${near(step.chance)})`),
+      plain(`  (${step.remedy.kind === "done" ? "certain" : "fixes it"}: ${near(step.chance)})`),
     ...step.faults.flatMap((fault) => [
       plain(`  ${fault.label} (${fault.name})  ${near(fault.chance)}`),
       ...fix(fault, graph),

@@ -9,8 +9,8 @@ import { hasColor, outJson, plain, style } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
 const help = `
-Cautions come first, then what to do. The job ends with a verdict and its proof run, or with handing over.
-Exit code 1 where the input ends before the job does.
+Cautions come first, then what to do. The job ends with a verdict and its proof run, or is handed over.
+Exit code 1 if the input ends before the job does.
 
 Examples:
   $ ruleout bench kiosk_dark.graph.json --save kiosk.cases.jsonl
@@ -26,10 +26,10 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
   const command = program
     .command("bench")
     .summary("walk through a job, step by step")
-    .description("Walks through a job in the terminal: one step at a time, in any order, with the reasons.")
+    .description("Leads through a job in the terminal: one step at a time, in any order, with the reasons.")
     .argument("<graph>", "a compiled graph or a ruleset")
     .option("--save <cases>", "append the finished job to this file of recorded cases")
-    .option("--id <id>", "the job's id in the record, never a name of a person (else date and time)")
+    .option("--id <id>", "the job's id in the record, never a person's name (default: date and time)")
   addPlanFlags(command)
     .option("--json", "print the record as JSON; the walk goes to standard error")
     .addHelpText("after", help)
@@ -38,10 +38,7 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
 
 async function bench(file: string, options: Options): Promise<Exit> {
   if (file === "-")
-    throw new UserError(
-      "The graph cannot come from standard input: the answers do.",
-      "Name the file of the graph.",
-    )
+    throw new UserError("The graph can't come from standard input: the answers do.", "Name the graph's file.")
   const graph = loadGraph(file, planOptions(options))
   if (graph === undefined) return 2
   const output = options.json ? process.stderr : process.stdout

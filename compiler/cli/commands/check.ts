@@ -13,29 +13,29 @@ import { fix } from "./fix.ts"
 import { figuresText } from "./isolation-text.ts"
 
 const help = `
-Exit code 2 where there is an error, 1 where there is a warning; notes do not count.
+Exit code 2 if there is an error, 1 if there is a warning. Notes don't count.
 
 Examples:
   $ ruleout check kiosk.ruleout
   $ ruleout check shop/*.ruleout --json
-  $ ruleout check kiosk.ruleout --plan        what the best plan shows, too
-  $ ruleout check kiosk.ruleout --figures     and how far it narrows a fault down
-  $ ruleout check kiosk.ruleout --fix         takes out what changes nothing
+  $ ruleout check kiosk.ruleout --plan        and what the best plan shows
+  $ ruleout check kiosk.ruleout --figures     and how far the plan narrows a fault down
+  $ ruleout check kiosk.ruleout --fix         applies the edits that change nothing
   $ cat kiosk.ruleout | ruleout check -`
 
 export function addCheck(program: Command, done: (exit: Exit) => void): void {
   program
     .command("check")
-    .summary("say what is wrong with a ruleset")
+    .summary("report problems in a ruleset")
     .description(
-      "Says what is wrong with each ruleset: its text, its names and units, and what its rules can do together.",
+      "Reports the problems in each ruleset: in its text, in its names and units, and in what its rules do together.",
     )
     .argument("<file...>", "rulesets, - for standard input")
-    .option("--json", "print the findings as JSON")
-    .option("--sarif", "print the findings as SARIF 2.1.0, for tools that collect them")
-    .option("--plan", "plan as well, and say what the best plan shows")
-    .option("--figures", "plan as well, and print how far the plan isolates a fault")
-    .option("--fix", "apply the edits that change nothing that a ruleset means, and say which")
+    .option("--json", "print the problems as JSON")
+    .option("--sarif", "print the problems as SARIF 2.1.0, for tools that collect them")
+    .option("--plan", "plan too, and report what the best plan shows")
+    .option("--figures", "plan too, and print how far the plan isolates a fault")
+    .option("--fix", "apply the edits that don't change what a ruleset means, and list them")
     .addHelpText("after", help)
     .action((files: string[], options: Options) => done(check(files, options)))
 }
@@ -50,22 +50,22 @@ interface Options {
 
 function check(
   files: readonly string[],
-  { json, sarif: asSarif, plan, figures: measure, fix: mend }: Options,
+  { json, sarif: asSarif, plan, figures: measure, fix: applyFixes }: Options,
 ): Exit {
-  if (json && asSarif)
-    throw new UserError("Either --json or --sarif, not both.", "Both go to standard output.")
-  if (mend && files.includes("-"))
-    throw new UserError("Standard input cannot be mended.", "Name the file, or leave out --fix.")
-  const mended = mend ? files.flatMap((file) => fix(file)) : []
+  if (json && asSarif) throw new UserError("Use either --json or --sarif.", "Both go to standard output.")
+  if (applyFixes && files.includes("-"))
+    throw new UserError("Standard input can't be fixed.", "Name the file, or leave out --fix.")
+  const fixed = applyFixes ? files.flatMap((file) => fix(file)) : []
   const isolation: { file: string; figures: Testability }[] = []
   const diagnostics: Diagnostic[] = []
   const sources = new Map<string, string>()
   for (const file of files) {
     const seen: Compiled =
       plan || measure ? compileFile(file, {}) : analyse(withSlashes(file), sourceReader(file))
-    if (measure && seen.model && seen.plan) isolation.push({ file, figures: testability(seen.model, seen.plan) })
+    if (measure && seen.model && seen.plan)
+      isolation.push({ file, figures: testability(seen.model, seen.plan) })
     for (const [path, text] of seen.sources) sources.set(path, text)
-    // A file that two rulesets use is said once.
+    // A file that two rulesets use is reported once.
     for (const each of inOrder(seen.diagnostics))
       if (!diagnostics.some((other) => JSON.stringify(other) === JSON.stringify(each))) diagnostics.push(each)
   }
@@ -76,17 +76,17 @@ function check(
       findings: diagnostics,
       ...counts,
       ...(measure ? { isolation } : {}),
-      ...(mend ? { mended } : {}),
+      ...(applyFixes ? { mended: fixed } : {}),
     })
   else {
-    for (const { file, title, message } of mended) out(`${plain(file)}: ${plain(title)}. ${plain(message)}\n`)
+    for (const { file, title, message } of fixed) out(`${plain(file)}: ${plain(title)}. ${plain(message)}\n`)
     if (diagnostics.length > 0) out(`${diagnosticsText(diagnostics, sources, hasColor(process.stdout))}\n`)
     const { good, bold } = style(hasColor(process.stdout))
     const many = files.length === 1 ? "" : ` in ${files.length} files`
     out(
       diagnostics.length > 0
         ? `${bold(`${countsText(counts)}${many}`)}\n`
-        : `${good(`Nothing found${many}.`)}\n`,
+        : `${good(`No problems found${many}.`)}\n`,
     )
     for (const each of isolation) out(`\n${figuresText(plain(each.file), each.figures)}`)
   }

@@ -13,9 +13,9 @@ import { out, outJson, ProgressLine, plain } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
 const help = `
-Cases come to an end under both rulesets or are left out. Exit code 1 where the new one is worse beyond chance: fewer
+Only cases that come to an end under both rulesets are compared. Exit code 1 if the new one is worse beyond chance: fewer
 cases end well or more verdicts are wrong (exact McNemar test, 5 %), or a case costs more (95 % interval of the mean
-difference). 0 otherwise, so that it can stand before the step that hands a ruleset to the benches.
+difference). Otherwise 0, so that a release can depend on it.
 
 Examples:
   $ ruleout compare kiosk-old.ruleout kiosk.ruleout kiosk.cases.jsonl
@@ -28,9 +28,9 @@ interface Options extends PlanFlags {
 export function addCompare(program: Command, done: (exit: Exit) => void): void {
   const command = program
     .command("compare")
-    .summary("hold two rulesets against each other on the same cases")
+    .summary("compare two rulesets on the same cases")
     .description(
-      "Walks the same recorded cases through two rulesets or graphs, and says what the new one changes.",
+      "Replays the same recorded cases through two rulesets or graphs, and reports what the new one changes.",
     )
     .argument("<old>", "a compiled graph or a ruleset")
     .argument("<new>", "a compiled graph or a ruleset")
@@ -62,7 +62,7 @@ async function compare(oldFile: string, freshFile: string, cases: string, option
   const progress = new ProgressLine()
   let seen = 0
   for await (const batch of caseFile.batches) {
-    // What only the old one does not know is no news: the cases are for the new one.
+    // The cases are for the new one: what only the old one doesn't know isn't reported.
     const before = entriesOf(batch, graphs.old, sources.old)
     for (const entry of entriesOf(batch, graphs.fresh, sources.fresh)) {
       const was: { case?: (typeof entry)["case"] } = before.next().value ?? {}
@@ -85,7 +85,7 @@ async function compare(oldFile: string, freshFile: string, cases: string, option
 function sameMoney(old: Graph, fresh: Graph): void {
   if (old.money === fresh.money) return
   throw new UserError(
-    `The old one counts in ${old.money} and the new one in ${fresh.money}: their costs cannot be compared.`,
-    "Write both in the same money.",
+    `The old ruleset is in ${old.money} and the new one in ${fresh.money}: their costs can't be compared.`,
+    "Give both the same currency.",
   )
 }

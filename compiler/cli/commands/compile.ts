@@ -1,6 +1,7 @@
 import { existsSync } from "node:fs"
 import type { Command } from "commander"
 import { type Graph, graphText } from "../../compile.ts"
+import { fixedMoney, fixedPercent, grouped } from "../../wording/figures.ts"
 import { compileFile } from "../io/compile-file.ts"
 import { displayName, readIfThere, writeFile } from "../io/files.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
@@ -10,13 +11,13 @@ import { type Exit, UserError } from "../io/user-error.ts"
 import { stepsOf, stepsText, supposed, supposedText } from "./explain-text.ts"
 
 const help = `
-Without --out the graph goes to NAME.graph.json in the current folder, NAME being the ruleset's name. A file that is not a
-graph of the same ruleset is not overwritten. The same ruleset and options always give the same bytes.
+Without --out the graph goes to NAME.graph.json in the current folder, where NAME is the ruleset's name. Only a graph of
+the same ruleset is overwritten. The same ruleset and options always give the same bytes.
 
 Examples:
   $ ruleout compile kiosk.ruleout
   $ ruleout compile kiosk.ruleout --gap 5%          good enough: at most 5 % above the least cost
-  $ ruleout compile kiosk.ruleout --explain         why each step stands where it does
+  $ ruleout compile kiosk.ruleout --explain         why each step comes where it does
   $ ruleout compile kiosk.ruleout --what-if "part panel price 90" --what-if "test meter_rail takes 2 min"
   $ ruleout compile - --out - < kiosk.ruleout | gzip > kiosk.graph.json.gz`
 
@@ -31,18 +32,18 @@ interface Options extends PlanFlags {
 export function addCompile(program: Command, done: (exit: Exit) => void): void {
   const command = program
     .command("compile")
-    .summary("work out the cheapest way and write it as a graph")
+    .summary("find the cheapest plan and write it as a graph")
     .description(
-      "Works out the order of tests that costs least, and writes it as a graph that any shop tool can run.",
+      "Finds the plan that costs least per job, and writes it as a graph that any shop tool can run.",
     )
     .argument("<file>", "a ruleset, - for standard input")
     .option("-o, --out <file>", "where the graph goes, - for standard output")
   addPlanFlags(command)
-    .option("--force", "overwrite whatever is there")
-    .option("--explain", "say of each step why it comes before the next best")
+    .option("--force", "overwrite any file")
+    .option("--explain", "explain why each step comes before the next best one")
     .option(
       "--what-if <words>",
-      "what a job would cost with one declaration changed; may stand several times",
+      "what a job would cost with one declaration changed; may be given several times",
       (words: string, before: readonly string[] = []) => [...before, words],
     )
     .option("--json", "print the figures as JSON")
@@ -55,11 +56,14 @@ function compile(file: string, options: Options): Exit {
   const { diagnostics, sources, graph } = compiled
   const toOutput = options.out === "-"
   if (options.json && toOutput)
-    throw new UserError("Figures and graph cannot both go to standard output.", "Name a file with --out.")
+    throw new UserError(
+      "The figures and the graph can't both go to standard output.",
+      "Name a file with --out.",
+    )
   if (!options.json) printDiagnostics(diagnostics, sources)
   if (graph === undefined) {
     if (options.json) outJson({ findings: diagnostics, ...countDiagnostics(diagnostics) })
-    else err(`${plain(displayName(file))} is not compiled: mend the errors first.\n`)
+    else err(`${plain(displayName(file))} isn't compiled: fix the errors first.\n`)
     return 2
   }
   const target = options.out ?? `${graph.ruleset.name}.graph.json`
@@ -91,7 +95,7 @@ function compile(file: string, options: Options): Exit {
   return 0
 }
 
-/** Only a graph of the same ruleset makes way. */
+/** Only a graph of the same ruleset is overwritten. */
 function guard(target: string, name: string): void {
   if (!existsSync(target)) return
   let there: { format?: unknown; ruleset?: { name?: unknown } } | undefined
@@ -101,10 +105,10 @@ function guard(target: string, name: string): void {
     if (error instanceof UserError) throw error
   }
   const what =
-    there?.format === "ruleout-graph/1" ? `a graph of \`${String(there.ruleset?.name)}\`` : "no graph"
+    there?.format === "ruleout-graph/1" ? `a graph of \`${String(there.ruleset?.name)}\`` : "not a graph"
   if (there?.format !== "ruleout-graph/1" || there.ruleset?.name !== name)
     throw new UserError(
-      `${displayName(target)} is there already and is ${what}.`,
+      `${displayName(target)} exists already and is ${what}.`,
       "Name another file with --out, or add --force to overwrite it.",
     )
 }
@@ -124,22 +128,21 @@ function figures({ ruleset, money, expected, proof, nodes }: Graph, bytes: numbe
 function figuresText(graph: Graph, bytes: number, target: string | undefined): string {
   const { bold, good, warn } = style(hasColor(target === undefined ? process.stderr : process.stdout))
   const { expected, proof, ruleset, money, nodes } = figures(graph, bytes)
-  const percent = (share: number) => `${(share * 100).toFixed(1)} %`
   const rows: [string, string][] = [
-    ["expected cost", `${expected.total.toFixed(2)} ${money}`],
-    ["  of that tests", `${expected.tests.toFixed(2)} ${money}`],
+    ["expected cost", fixedMoney(expected.total, money)],
+    ["  of that tests", fixedMoney(expected.tests, money)],
     ["minutes", expected.minutes.toFixed(1)],
     ["steps", expected.steps.toFixed(1)],
-    ["wrong verdict", percent(expected.wrong)],
-    ["handed over", percent(expected.handover)],
-    ["nodes", nodes.toLocaleString("en")],
-    ["size", `${bytes.toLocaleString("en")} bytes`],
+    ["wrong verdict", fixedPercent(expected.wrong)],
+    ["handed over", fixedPercent(expected.handover)],
+    ["nodes", grouped(nodes)],
+    ["size", `${grouped(bytes)} bytes`],
   ]
   const width = Math.max(...rows.map(([, value]) => value.length))
   const best = proof.exact
-    ? good("Proved: no order of tests costs less.")
+    ? good("Proved: no plan costs less.")
     : warn(
-        `Not proved the least: no order of tests costs less than ${proof.lower.toFixed(2)} ${money} (gap ${percent(proof.gap)}); more --effort narrows it.`,
+        `Not proved optimal: no plan costs less than ${fixedMoney(proof.lower, money)} (gap ${fixedPercent(proof.gap)}). More --effort narrows the gap.`,
       )
   return [
     bold(`${ruleset.title} (${ruleset.name} ${ruleset.version}), per job:`),

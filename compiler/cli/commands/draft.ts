@@ -1,4 +1,4 @@
-/** Reads a table of cases whole, and drafts a ruleset from it. */
+/** Reads a whole table of cases, and drafts a ruleset from it. */
 import { basename } from "node:path"
 import { type Draft, draft } from "../../cases/fit/draft.ts"
 import { nameFrom } from "../../cases/table/columns.ts"
@@ -16,7 +16,7 @@ export async function draftFrom(file: string, weight: number, digits: number): P
   } catch (error) {
     if (!(error instanceof RangeError)) throw error
     throw new UserError(
-      `${displayName(file)} cannot be drafted from: ${error.message}`,
+      `${displayName(file)} can't be used for a draft: ${error.message}`,
       "A column named `fault` says what each case turned out to be.",
     )
   }

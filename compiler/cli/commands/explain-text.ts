@@ -4,10 +4,11 @@ import { type Explained, explain } from "../../graph/explain.ts"
 import type { PlanOptions } from "../../plan/plan.ts"
 import { makePlan } from "../../plan/planner.ts"
 import { suppose } from "../../what-if.ts"
+import { fixedPercent, money, moneyChange } from "../../wording/figures.ts"
 import { plain, style } from "../io/terminal.ts"
 import { UserError } from "../io/user-error.ts"
 
-/** Steps that fewer jobs come to are left out of the list. */
+/** Steps that fewer jobs get to are left out of the list. */
 const LEAST_REACH = 0.01
 
 export function stepsOf({ model, plan }: Compiled): Explained[] {
@@ -17,9 +18,9 @@ export function stepsOf({ model, plan }: Compiled): Explained[] {
 export function stepsText(steps: readonly Explained[], color: boolean): string {
   const { bold, dim } = style(color)
   const lines = steps.map(({ reach, test, text }) => {
-    return `${dim(`${(reach * 100).toFixed(1).padStart(5)} %`)}  ${bold(test)}: ${plain(text)}`
+    return `${dim(fixedPercent(reach).padStart(7))}  ${bold(test)}: ${plain(text)}`
   })
-  return `${bold("Why each step stands where it does, with the share of jobs that come to it:")}\n${lines.join("\n")}\n`
+  return `${bold("Why each step comes where it does, with the share of jobs that get there:")}\n${lines.join("\n")}\n`
 }
 
 export interface Supposed {
@@ -39,7 +40,7 @@ export function supposed(compiled: Compiled, words: readonly string[], options: 
     const wrong = diagnostics.find(({ severity }) => severity === "error")
     if (!model || wrong) {
       throw new UserError(
-        `--what-if ${JSON.stringify(each)}: ${wrong?.message ?? "it cannot be planned."}`,
+        `--what-if ${JSON.stringify(each)}: ${wrong?.message ?? "it can't be planned."}`,
         wrong?.help,
       )
     }
@@ -50,19 +51,17 @@ export function supposed(compiled: Compiled, words: readonly string[], options: 
 
 export function supposedText(
   results: readonly Supposed[],
-  money: string,
+  currency: string,
   exact: boolean,
   color: boolean,
 ): string {
   const { bold, dim } = style(color)
   const lines = results.map(({ words, total, more }) => {
-    const change =
-      Math.abs(more) < 0.005 ? "no change" : `${Math.abs(more).toFixed(2)} ${more > 0 ? "more" : "less"}`
-    return `  ${plain(words)}: ${total.toFixed(2)} ${money} a job, ${bold(change)}`
+    return `  ${plain(words)}: ${money(total, currency)} a job, ${bold(moneyChange(more, currency))}`
   })
   const proved = exact && results.every((each) => each.exact)
   const note = proved
     ? ""
-    : dim("  Not all of these plans are proved best: small differences may be the search's.\n")
+    : dim("  Not all of these plans are proved optimal: small differences may come from the search.\n")
   return `${bold("What if:")}\n${lines.join("\n")}\n${note}`
 }

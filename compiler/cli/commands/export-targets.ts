@@ -1,4 +1,4 @@
-/** What `ship` can write; one line for each export, and what it needs besides the graph. */
+/** What `ship` can write, one entry per export. */
 import { existsSync, readFileSync } from "node:fs"
 import { fileURLToPath } from "node:url"
 import { graphText } from "../../graph/text.ts"
@@ -8,9 +8,9 @@ import { UserError } from "../io/user-error.ts"
 
 interface Target {
   readonly says: string
-  /** The graph is in it, with its seal. */
+  /** It contains the graph, with its seal. */
   readonly carries?: true
-  /** It leaves out what few jobs come to. */
+  /** It leaves out what few jobs get to. */
   readonly draws?: true
   write(graph: Graph, least: { least?: number }): readonly { ending: string; text: string }[]
 }
@@ -19,12 +19,12 @@ const one = (ending: string, text: string) => [{ ending, text }]
 
 export const targets = {
   graph: {
-    says: "the graph itself, one JSON document: for a shop's own runner",
+    says: "the graph itself, one JSON document, for your own runner",
     carries: true,
     write: (graph) => one(".graph.json", graphText(graph)),
   },
   module: {
-    says: "one ES module with runner and graph, and its types beside it",
+    says: "one ES module with the runner and the graph, and its types",
     carries: true,
     write: (graph) => {
       const parts = { runner: part("runner.js"), types: part("runner.d.ts") }
@@ -35,7 +35,7 @@ export const targets = {
     },
   },
   page: {
-    says: "one HTML file with the bench in it: no network, prints on A4",
+    says: "one HTML file with the bench: needs no network, prints on A4",
     carries: true,
     write: (graph) =>
       one(".html", ship.writePage(graph, { script: part("bench.js"), style: part("bench.css") })),
@@ -86,12 +86,12 @@ export type TargetName =
   | "jsonschema"
   | "sql"
 
-/** A file of those that `npm run build` makes: beside the built library, or in `dist/` when run from the source. */
+/** A file that `npm run build` makes: beside the built library, or in `dist/` when run from source. */
 function part(name: string): string {
   const path = ["../parts/", "../../../dist/parts/"]
     .map((folder) => fileURLToPath(new URL(folder + name, import.meta.url)))
     .find((place) => existsSync(place))
   if (path === undefined)
-    throw new UserError(`A part of the export is missing: \`${name}\`.`, "Run `npm run build` once.")
+    throw new UserError(`The file \`${name}\` that this export needs is missing.`, "Run `npm run build`.")
   return readFileSync(path, "utf8")
 }

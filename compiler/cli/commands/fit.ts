@@ -19,9 +19,9 @@ import { type Exit, UserError } from "../io/user-error.ts"
 import { draftFrom } from "./draft.ts"
 
 const help = `
-Fits odds, the percentages of shows and normally, how often what comes and goes is seen, the trust in what is told, and
-how often redoing cures. Numbers that are not written, and those of 0 % and 100 %, are never touched. The change is
-printed as a patch; nothing is overwritten unasked.
+Fits the odds, the percentages of shows and normally, how often an intermittent fault shows the complaint, the trust in
+told answers, and how often redoing cures. Numbers that aren't in the text, 0 % and 100 % are never changed. The change is
+printed as a patch; nothing is overwritten unless you ask.
 
 Examples:
   $ ruleout fit kiosk.ruleout kiosk.cases.jsonl
@@ -40,20 +40,20 @@ interface Options {
 export function addFit(program: Command, done: (exit: Exit) => void): void {
   program
     .command("fit")
-    .summary("learn a ruleset's numbers from recorded cases")
-    .description("Estimates a ruleset's odds and percentages from cases, and says whether that helps.")
+    .summary("estimate a ruleset's numbers from recorded cases")
+    .description("Estimates a ruleset's odds and percentages from cases, and reports whether that helps.")
     .argument("[ruleset]", "a ruleset")
     .argument("[cases]", "recorded cases: lines of JSON, or a table (.csv, .tsv); - for standard input")
     .option(
       "--weight <n>",
-      `how many cases the author's numbers count as (default: ${usualWeight}; with --new 1)`,
+      `how many cases the author's numbers count as (default: ${usualWeight}; with --new: 1)`,
       above0,
     )
     .option("-o, --out <file>", "write the changed ruleset to this file, - for standard output")
-    .option("--write", "change the ruleset itself, and the files that it uses")
+    .option("--write", "change the ruleset in place, and the files that it uses")
     .option("--json", "print the estimates as JSON")
-    .option("--new <table>", "draft a ruleset from nothing but a table of cases, with a column `fault`")
-    .option("--digits <n>", "figures that a draft writes of each number", figures, 3)
+    .option("--new <table>", "draft a ruleset from a table of cases alone, with a column `fault`")
+    .option("--digits <n>", "significant digits of the numbers in a draft", figures, 3)
     .addHelpText("after", help)
     .action(async (ruleset: string | undefined, cases: string | undefined, options: Options) =>
       done(await run(ruleset, cases, options)),
@@ -63,35 +63,32 @@ export function addFit(program: Command, done: (exit: Exit) => void): void {
 function above0(text: string): number {
   const n = Number(text)
   if (Number.isFinite(n) && n > 0) return n
-  throw new InvalidArgumentError("It is a number above 0.")
+  throw new InvalidArgumentError("Give a number above 0.")
 }
 
 function figures(text: string): number {
   const n = Number(text)
   if (Number.isSafeInteger(n) && n >= 1 && n <= 15) return n
-  throw new InvalidArgumentError("It is a whole number from 1 to 15.")
+  throw new InvalidArgumentError("Give a whole number from 1 to 15.")
 }
 
 async function run(ruleset: string | undefined, cases: string | undefined, options: Options): Promise<Exit> {
   if (options.new !== undefined) {
     if (ruleset !== undefined)
-      throw new UserError("A draft has no ruleset yet: name only the table behind --new.")
+      throw new UserError("A draft has no ruleset yet: name only the table after --new.")
     const { text, notes } = await draftFrom(options.new, options.weight ?? 1, options.digits)
     for (const note of notes) err(`${plain(note)}\n`)
     give(text, options.out ?? "-")
     return 0
   }
   if (ruleset === undefined || cases === undefined)
-    throw new UserError(
-      "A ruleset and its cases are wanted.",
-      "Or draft a ruleset from a table: --new TABLE.",
-    )
-  if (options.out !== undefined && options.write) throw new UserError("Ask for --out or --write, not both.")
+    throw new UserError("Name a ruleset and its cases.", "Or draft a ruleset from a table: --new TABLE.")
+  if (options.out !== undefined && options.write) throw new UserError("Use either --out or --write.")
   const analysis = analyse(withSlashes(ruleset), sourceReader(ruleset))
   const errors = analysis.diagnostics.filter(({ severity }) => severity === "error")
   if (analysis.model === undefined || errors.length > 0) {
     printDiagnostics(errors, analysis.sources)
-    err(`${plain(displayName(ruleset))} cannot be fitted: mend the errors first.\n`)
+    err(`${plain(displayName(ruleset))} can't be fitted: fix the errors first.\n`)
     return 2
   }
   const problems = new CaseProblems()
@@ -135,12 +132,12 @@ function deliver(
     const others = [...texts.keys()].filter((file) => file !== root)
     if (others.length > 0)
       throw new UserError(
-        `The change is in files that the ruleset uses too: ${others.map(displayName).join(", ")}.`,
-        "Use --write to change them where they are, or take the printed patch.",
+        `The change also affects files that the ruleset uses: ${others.map(displayName).join(", ")}.`,
+        "Use --write to change them in place, or apply the printed patch.",
       )
     give(texts.get(root) ?? sources.get(root) ?? "", options.out)
   } else if (!options.json) out(patchText(texts, sources, hasColor(process.stdout)))
-  // Beside a ruleset or patch on standard output, words go to standard error.
+  // Standard output is for the ruleset or the patch; the summary goes to standard error.
   if (!options.json) (options.write ? out : err)(plain(renderFit(fit)))
 }
 
@@ -149,7 +146,7 @@ function give(text: string, file: string): void {
   else writeFile(file, text)
 }
 
-/** A unified diff, as `patch` and `git apply` take it. */
+/** A unified diff for `patch` or `git apply`. */
 function patchText(
   texts: ReadonlyMap<string, string>,
   sources: ReadonlyMap<string, string>,

@@ -7,12 +7,12 @@ import { err, out, outJson, plain } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
 const help = `
-Comments stay, and blank lines between groups. A file with errors in its text is left as it is, with exit code 2.
+Comments are kept, and blank lines between groups. A file with syntax errors is left as it is, with exit code 2.
 
 Examples:
-  $ ruleout format kiosk.ruleout                prints it in the usual layout
+  $ ruleout format kiosk.ruleout                prints it in the standard layout
   $ ruleout format --write shop/*.ruleout       rewrites those that differ
-  $ ruleout format --check shop/*.ruleout       names those that differ, exit code 1`
+  $ ruleout format --check shop/*.ruleout       lists those that differ, exit code 1`
 
 interface Options {
   readonly check?: true
@@ -25,29 +25,31 @@ type State = "formatted" | "differs" | "written" | "broken"
 export function addFormat(program: Command, done: (exit: Exit) => void): void {
   program
     .command("format")
-    .summary("lay out a ruleset in the usual way")
-    .description("Lays out rulesets in the usual way, without changing what they mean.")
-    .argument("<file...>", "files of rules, - for standard input")
-    .option("--check", "only say which files differ")
+    .summary("lay out a ruleset in the standard way")
+    .description("Lays out rulesets in the standard way, without changing what they mean.")
+    .argument("<file...>", "rulesets, - for standard input")
+    .option("--check", "only list the files that differ")
     .option("--write", "rewrite the files that differ")
-    .option("--json", "print what became of each file as JSON")
+    .option("--json", "print the state of each file as JSON")
     .addHelpText("after", help)
     .action((files: string[], options: Options) => done(format(files, options)))
 }
 
 function format(files: readonly string[], { check, write, json }: Options): Exit {
-  if (check && write)
-    throw new UserError("Either --check or --write, not both.", "--write says what it rewrote.")
+  if (check && write) throw new UserError("Use either --check or --write.", "--write lists what it rewrote.")
   if (write && files.includes("-"))
-    throw new UserError("Standard input cannot be rewritten.", "Leave out --write to print it.")
+    throw new UserError("Standard input can't be rewritten.", "Leave out --write to print it.")
   if (!check && !write && files.length > 1)
-    throw new UserError("Only one file at a time can be printed.", "Add --write to rewrite them, or --check.")
+    throw new UserError(
+      "Only one file can be printed at a time.",
+      "Add --write to rewrite them, or --check to list those that differ.",
+    )
   const states = files.map((file): { file: string; state: State } => {
     const text = readText(file, largestSource)
     const { tree, diagnostics } = parse(file, text)
     if (diagnostics.some(({ severity }) => severity === "error")) {
       printDiagnostics(diagnostics, new Map([[file, text]]))
-      err(`${plain(displayName(file))} is left as it is: mend it first.\n`)
+      err(`${plain(displayName(file))} is left as it is: fix the errors first.\n`)
       return { file, state: "broken" }
     }
     const laidOut = print(tree)

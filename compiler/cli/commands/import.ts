@@ -8,6 +8,7 @@ import type { Column } from "../../cases/table/columns.ts"
 import { rowLine, type Sheet, sheetOf } from "../../cases/table/read-row.ts"
 import { analyse } from "../../compile.ts"
 import type { Graph } from "../../run/graph.ts"
+import { countOf, grouped } from "../../wording/figures.ts"
 import { openCaseFile } from "../io/case-files.ts"
 import { CaseProblems, problemsOf } from "../io/case-problems.ts"
 import { sourceReader } from "../io/compile-file.ts"
@@ -20,14 +21,14 @@ import { err, hasColor, out, ProgressLine, plain, style } from "../io/terminal.t
 import { type Exit, UserError } from "../io/user-error.ts"
 
 const help = `
-The first row names the columns: a reading or told question by its name or its question, with a unit where it is
-another, like \`rail (mV)\`; a swap or redoing by its test's name, with gone or stays below; \`put back PART\`;
-\`minutes TEST\`; and id, date, fault, confirmed, came_back. Empty cells and ? say that nothing was found. Without --out
-nothing is written: it shows what the columns are taken for, and the first rows.
+The first row names the columns: a reading or told question by its name or its text, with a unit if it differs from the
+ruleset's, like \`rail (mV)\`; a swap or redo by its test's name, with gone or stays in the cells; \`put back PART\`;
+\`minutes TEST\`; and id, date, fault, confirmed, came_back. Empty cells and ? mean that nothing was found. Without --out
+nothing is written: the command shows how it reads the columns, and the first rows.
 
 Examples:
   $ ruleout import kiosk.ruleout year.csv
-  $ ruleout import kiosk.ruleout year.csv --out kiosk.cases.jsonl --rejected to-mend.csv`
+  $ ruleout import kiosk.ruleout year.csv --out kiosk.cases.jsonl --rejected to-fix.csv`
 
 interface Options {
   readonly out?: string
@@ -42,7 +43,7 @@ export function addImport(program: Command, done: (exit: Exit) => void): void {
     .argument("<ruleset>", "a ruleset or a compiled graph")
     .argument("<table>", "the table, - for standard input")
     .option("-o, --out <file>", "write the cases to this file, - for standard output")
-    .option("--rejected <file>", "write rows with bad cells to this file, with what is wrong with each")
+    .option("--rejected <file>", "write rows with bad cells to this file, with the problem of each")
     .addHelpText("after", help)
     .action(async (ruleset: string, file: string, options: Options) =>
       done(await importTable(ruleset, file, options)),
@@ -88,7 +89,7 @@ async function importTable(ruleset: string, file: string, options: Options): Pro
   problems.say()
   const said = style(hasColor(process.stderr))
   err(
-    `${said.bold(`${good.toLocaleString("en")} rows are good, ${rejected.length.toLocaleString("en")} rejected`)}${options.out === undefined ? "; name a file with --out to write them" : ""}.\n`,
+    `${said.bold(`${countOf(good, "row")} good, ${grouped(rejected.length)} rejected`)}${options.out === undefined ? "; name a file with --out to write them" : ""}.\n`,
   )
   if (options.rejected !== undefined && rejected.length > 0)
     writeFile(options.rejected, csvText([[...(caseFile.header ?? []), "problem"], ...rejected]))
@@ -105,7 +106,7 @@ async function opened(file: string | undefined): Promise<NodeJS.WritableStream |
   })
 }
 
-/** What reading cases takes, and no plan. */
+/** A graph without a plan: enough to read cases. */
 function toReadWith(file: string): Graph | undefined {
   if (file === "-") throw new UserError("The ruleset must be a file here.")
   if (/\.json$/i.test(file)) return loadGraph(file, {})
@@ -115,13 +116,13 @@ function toReadWith(file: string): Graph | undefined {
     diagnostics.filter(({ severity }) => severity === "error"),
     sources,
   )
-  err(`${plain(displayName(file))} cannot be used: mend the errors first.\n`)
+  err(`${plain(displayName(file))} can't be used: fix the errors first.\n`)
   return undefined
 }
 
 function columnsText({ columns }: Sheet, graph: Graph): string {
   const rows = columns.map((column) => [`  ${column.letter}`, column.header, roleText(column, graph)])
-  return `${table([["  column", "header", "is taken for"], ...rows]).join("\n")}\n`
+  return `${table([["  column", "header", "read as"], ...rows]).join("\n")}\n`
 }
 
 function roleText({ role }: Column, graph: Graph): string {

@@ -5,9 +5,10 @@ import type { Report } from "../../cases/report/report.ts"
 import type { Compiled } from "../../compile.ts"
 import type { Span } from "../../diagnostics/diagnostic.ts"
 import { lineAndColumn } from "../../diagnostics/render.ts"
+import { grouped } from "../../wording/figures.ts"
 import { plain, style } from "../io/terminal.ts"
 
-/** All files of the ruleset, in the order of use; counts stand at the first line of a declaration. */
+/** All files of the ruleset, in the order of use; counts are beside the first line of a declaration. */
 export function coverageText({ model, sources }: Compiled, report: Report, color: boolean): string {
   if (!model) return ""
   const paint = style(color)
@@ -23,14 +24,14 @@ export function coverageText({ model, sources }: Compiled, report: Report, color
   for (const [file, text] of sources) {
     const lines = counts.get(file)
     if (!lines) continue
-    const width = Math.max(5, ...[...lines.values()].map((n) => n.toLocaleString("en").length))
+    const width = Math.max(5, ...[...lines.values()].map((n) => grouped(n).length))
     out.push("", paint.bold(file))
     text
       .replace(/\r?\n$/, "")
       .split(/\r?\n/)
       .forEach((source, i) => {
         const times = lines.get(i + 1)
-        const gutter = (times?.toLocaleString("en") ?? "").padStart(width)
+        const gutter = (times === undefined ? "" : grouped(times)).padStart(width)
         const line = `${gutter} | ${source}`
         out.push(times === undefined ? paint.dim(line) : times === 0 ? paint.bad(line) : plain(line))
       })

@@ -21,9 +21,9 @@ import { replayBatches } from "../io/worker-pool.ts"
 import { coverageText } from "./line-uses-text.ts"
 
 const help = `
-CASES are lines of JSON, or a table with one column per reading and test where the name ends in .csv or .tsv; see
-ruleout import for what a table's columns are taken for. A line that cannot be read is said and left out, with
-exit code 2, and so is a row with a bad cell, with exit code 1. Files may be larger than memory.
+CASES are lines of JSON, or a table with one column per reading and test if the name ends in .csv or .tsv; see
+ruleout import for the columns. A line that can't be read is reported and left out, with exit code 2; so is a row
+with a bad cell, with exit code 1. Files may be larger than memory.
 
 Examples:
   $ ruleout replay kiosk.ruleout kiosk.cases.jsonl
@@ -46,21 +46,21 @@ interface Options extends PlanFlags {
 export function addReplay(program: Command, done: (exit: Exit) => void): void {
   const command = program
     .command("replay")
-    .summary("hold recorded cases against a graph")
+    .summary("check a graph against recorded cases")
     .description(
-      "Walks recorded cases through the graph, and says where it was right, what it cost, and what no case used.",
+      "Walks recorded cases through the graph, and reports where it was right, what it cost, and what no case used.",
     )
     .argument("<graph>", "a compiled graph or a ruleset, - for standard input")
     .argument("<cases>", "recorded cases: lines of JSON, or a table; - for standard input")
   addPlanFlags(command)
     .option("--json", "print the report as JSON")
     .option("--csv", "print how each case ended, as CSV")
-    .option("--html <file>", "write the report as a page with plots")
+    .option("--html <file>", "write the report as an HTML page with plots")
     .option("--lines", "print the ruleset with counts beside its rules, faults and tests")
-    .option("--table", "the cases are a table, whatever the name ends in")
-    .option("--sql", "walk by SQL on DuckDB (.parquet, .csv, .jsonl) and print how each case ended")
+    .option("--table", "read the cases as a table, whatever the name")
+    .option("--sql", "replay in SQL on DuckDB (.parquet, .csv, .jsonl) and print how each case ended")
     .option("--rejected <file>", "write rows with bad cells to this file")
-    .option("--workers <n>", "threads that walk cases", threads, 1)
+    .option("--workers <n>", "number of threads", threads, 1)
     .addHelpText("after", help)
     .action(async (graph: string, cases: string, options: Options) =>
       done(await replay(graph, cases, options)),
@@ -70,13 +70,13 @@ export function addReplay(program: Command, done: (exit: Exit) => void): void {
 function threads(text: string): number {
   const n = Number(text)
   if (Number.isSafeInteger(n) && n >= 1 && n <= 64) return n
-  throw new InvalidArgumentError("It is a whole number from 1 to 64.")
+  throw new InvalidArgumentError("Give a whole number from 1 to 64.")
 }
 
 async function replay(graphFile: string, casesFile: string, options: Options): Promise<Exit> {
   if (graphFile === "-" && casesFile === "-")
     throw new UserError("Only one of the two can be standard input.")
-  if (options.json && options.csv) throw new UserError("Ask for --json or --csv, not both.")
+  if (options.json && options.csv) throw new UserError("Use either --json or --csv.")
   const { graph, compiled } = openGraph(graphFile, options)
   if (graph === undefined) return 2
   if (options.sql) return bySql(graph, casesFile, options)
@@ -109,10 +109,10 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
   return problems.exit
 }
 
-/** What ship --to sql writes, run here. Findings count as recorded: nothing is inferred, and no order of steps is known. */
+/** Runs what `ship --to sql` writes. Findings count as recorded: nothing is inferred, and the order of steps is unknown. */
 async function bySql(graph: Graph, file: string, { json, html, lines, rejected }: Options): Promise<Exit> {
   if (json || html !== undefined || lines || rejected !== undefined)
-    throw new UserError("--sql prints how each case ended, and nothing besides.")
+    throw new UserError("--sql only prints how each case ended.")
   checkReadable(file)
   for await (const rows of replayBySql(graph, file)) await writeTo(process.stdout, csvText(rows))
   return 0
@@ -123,10 +123,10 @@ function writeAside(file: string, text: string): void {
   err(`Written to ${plain(file)}\n`)
 }
 
-/** With `--lines` the ruleset itself is needed, and not only what it was compiled to. */
+/** `--lines` needs the ruleset's text; a graph doesn't have it. */
 function openGraph(file: string, options: Options): { graph: Graph | undefined; compiled?: Compiled } {
   if (!options.lines) return { graph: loadGraph(file, planOptions(options)) }
-  if (options.json || options.csv) throw new UserError("--lines is for reading: leave --json and --csv out.")
+  if (options.json || options.csv) throw new UserError("--lines prints text: leave out --json and --csv.")
   if (/\.json$/i.test(file))
     throw new UserError(`${displayName(file)} is a graph, which has no lines.`, "Name the ruleset instead.")
   const compiled = compileFile(file, planOptions(options))

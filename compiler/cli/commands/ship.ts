@@ -1,7 +1,8 @@
 import { existsSync } from "node:fs"
 import { type Command, Option } from "commander"
 import type { Graph } from "../../run/index.ts"
-import { requireTexts, KeyError, ShipError, seal } from "../../ship/index.ts"
+import { KeyError, requireTexts, ShipError, seal } from "../../ship/index.ts"
+import { grouped } from "../../wording/figures.ts"
 import { displayName, largestSource, readIfThere, readText, writeFile } from "../io/files.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { addPlanFlags, type PlanFlags, percentage, planOptions } from "../io/plan-flags.ts"
@@ -17,9 +18,9 @@ const help = `
 Targets:
 ${list}
 
-Without --out the file is called by the ruleset's name. A file that is there already, and different, is not overwritten.
-Pictures and card leave out what fewer jobs than --least come to, and say so. The same graph gives the same bytes.
-Only --sign with --key says who wrote a graph; --sign alone tells damage from none. Keys are Ed25519 in PEM files:
+Without --out the file is named after the ruleset. A different file of that name isn't overwritten. Pictures and the card
+leave out what fewer jobs than --least get to, and say so. The same graph gives the same bytes. Only --sign with --key
+proves who wrote a graph; --sign alone shows damage. Keys are Ed25519 in PEM files:
   $ openssl genpkey -algorithm ed25519 -out shop.key && openssl pkey -in shop.key -pubout -out shop.pub
 
 Examples:
@@ -42,8 +43,8 @@ interface Options extends PlanFlags {
 export function addShip(program: Command, done: (exit: Exit) => void): void {
   const command = program
     .command("ship")
-    .summary("write a graph for another tool")
-    .description("Writes a ruleset's graph in the form that another tool takes.")
+    .summary("export a graph for another tool")
+    .description("Writes a ruleset's graph in a format for another tool.")
     .argument("<file>", "a ruleset or a compiled graph, - for standard input")
     .addOption(
       new Option("-t, --to <target>", "what to write, see below")
@@ -51,8 +52,8 @@ export function addShip(program: Command, done: (exit: Exit) => void): void {
         .default("graph"),
     )
     .option("-o, --out <file>", "where it goes, - for standard output")
-    .option("--force", "overwrite whatever is there")
-    .option("--least <percent>", "leave out what fewer jobs come to, like 1%", percentage)
+    .option("--force", "overwrite any file")
+    .option("--least <percent>", "leave out what fewer jobs get to, like 1%", percentage)
     .option("--sign", "seal the graph with a digest of its content")
     .option("--key <file>", "sign it with this private key")
   addPlanFlags(command)
@@ -65,11 +66,13 @@ async function ship(file: string, options: Options): Promise<Exit> {
   const signs = options.sign || options.key !== undefined
   if (signs && !target.carries)
     throw new UserError(
-      `There is no graph in \`${options.to}\` that could be sealed.`,
+      `\`${options.to}\` doesn't contain the graph, so it can't be sealed.`,
       "Seal the graph itself: --to graph, module or page.",
     )
   if (options.least !== undefined && !target.draws)
-    throw new UserError(`\`${options.to}\` is always whole: --least is for dot, mermaid, svg and markdown.`)
+    throw new UserError(
+      `\`${options.to}\` is always complete: --least is for dot, mermaid, svg and markdown.`,
+    )
   const key = options.key === undefined ? undefined : readText(options.key, largestSource)
   const graph = loadGraph(file, planOptions(options))
   if (graph === undefined) return 2
@@ -87,7 +90,7 @@ async function ship(file: string, options: Options): Promise<Exit> {
       if (!options.force) for (const { path, text } of files) guard(path, text)
       for (const { path, text } of files) writeFile(path, text)
       for (const { path, text } of files)
-        out(`Written to ${plain(path)}, ${Buffer.byteLength(text).toLocaleString("en")} bytes\n`)
+        out(`Written to ${plain(path)}, ${grouped(Buffer.byteLength(text))} bytes\n`)
     }
     return 0
   } catch (error) {
@@ -98,13 +101,13 @@ async function ship(file: string, options: Options): Promise<Exit> {
   }
 }
 
-/** The first file is called as the user says; what belongs to it, like types, stands beside it with its own ending. */
+/** The first file gets the name that the user gave; others, like types, the same with their own ending. */
 function pathOf(named: string | undefined, graph: Graph, ending: string, n: number): string {
   if (named !== undefined) return n === 0 ? named : `${named.replace(/\.\w+$/, "")}${ending}`
   // A graph from elsewhere could name any place on this machine.
   if (!/^[\w-]+$/.test(graph.ruleset.name))
     throw new UserError(
-      `The graph's name ${displayName(graph.ruleset.name)} cannot be a file's.`,
+      `The graph's name ${displayName(graph.ruleset.name)} can't be a file name.`,
       "Name a file with --out.",
     )
   return `${graph.ruleset.name}${ending}`
@@ -113,7 +116,7 @@ function pathOf(named: string | undefined, graph: Graph, ending: string, n: numb
 function guard(path: string, text: string): void {
   if (existsSync(path) && readIfThere(path) !== text)
     throw new UserError(
-      `${displayName(path)} is there already and is different.`,
+      `${displayName(path)} exists already and is different.`,
       "Name another file with --out, or add --force to overwrite it.",
     )
 }

@@ -6,11 +6,11 @@ import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
 const help = `
-Exit code 1 where the graph is not what was sealed, is not sealed, or with --key is not signed with that key.
+Exit code 1 if the graph isn't sealed, isn't what was sealed, or with --key isn't signed with that key.
 
 Examples:
   $ ruleout verify kiosk_dark.graph.json                   is it undamaged?
-  $ ruleout verify kiosk_dark.graph.json --key shop.pub    and did the shop write it?
+  $ ruleout verify kiosk_dark.graph.json --key shop.pub    and did the shop sign it?
   $ cat kiosk_dark.graph.json | ruleout verify - --key shop.pub --json`
 
 interface Options {
@@ -22,10 +22,10 @@ export function addVerify(program: Command, done: (exit: Exit) => void): void {
   program
     .command("verify")
     .summary("check the seal of a graph")
-    .description("Checks that a graph is what was sealed with `ship --sign`, and by whom.")
+    .description("Checks that a graph is what was sealed with `ship --sign`, and who signed it.")
     .argument("<graph>", "a sealed graph, - for standard input")
     .option("--key <file>", "the public key that it must be signed with")
-    .option("--json", "print the outcome as JSON")
+    .option("--json", "print the result as JSON")
     .addHelpText("after", help)
     .action(async (file: string, options: Options) => done(await check(file, options)))
 }
@@ -42,15 +42,15 @@ async function check(file: string, options: Options): Promise<Exit> {
     else {
       out(`${good("The seal holds:")} ${plain(seal.digest)}\n`)
       if (seal.authentic) out(`${good("Signed")} with the key in ${plain(displayName(options.key!))}.\n`)
-      else if (seal.signed) out("It is signed too: name the public key with --key to see by whom.\n")
-      else out(`${warn("Not signed:")} whoever changes a graph can seal it anew.\n`)
+      else if (seal.signed) out("It is signed too: name the public key with --key to check by whom.\n")
+      else out(`${warn("Not signed:")} anybody who changes the graph can seal it again.\n`)
     }
     return 0
   } catch (error) {
     if (error instanceof KeyError)
       throw new UserError(
         `${displayName(options.key!)}: ${error.message}`,
-        "The public key of a private one: openssl pkey -in shop.key -pubout -out shop.pub",
+        "To get the public key of a private one: openssl pkey -in shop.key -pubout -out shop.pub",
       )
     if (!(error instanceof VerifyError)) throw error
     if (options.json) outJson({ holds: false, says: error.message })

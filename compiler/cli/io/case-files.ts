@@ -8,7 +8,7 @@ import { UserError } from "./user-error.ts"
 
 const KiB = 1024
 
-/** A line longer than this is no recorded case. */
+/** A longer line isn't a recorded case. */
 const longestLine = 16 * KiB * KiB
 
 /** Rows that go into one batch. */
@@ -23,7 +23,7 @@ export interface CaseFile {
   progress(): number | undefined
 }
 
-/** Lines of JSON, or a table where the name ends in `.csv` or `.tsv` or `table` says so. @throws UserError */
+/** Lines of JSON, or a table if the name ends in `.csv` or `.tsv` or `table` is set. @throws UserError */
 export async function openCaseFile(file: string, table = /\.(csv|tsv)$/i.test(file)): Promise<CaseFile> {
   const size = sizeOf(file)
   let read = 0
@@ -46,7 +46,7 @@ function sizeOf(file: string): number | undefined {
   return stat?.isFile() ? stat.size : undefined
 }
 
-/** The text of a file by and by. */
+/** The text of a file, chunk by chunk. */
 async function* decoded(file: string, reading: (bytes: number) => void): AsyncGenerator<string> {
   const stream = file === "-" ? process.stdin : createReadStream(file, { highWaterMark: 512 * KiB })
   const decoder = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true })
@@ -64,13 +64,13 @@ async function* decoded(file: string, reading: (bytes: number) => void): AsyncGe
     if ((error as { code?: string }).code !== "ERR_ENCODING_INVALID_ENCODED_DATA")
       throw readError(file, error)
     throw new UserError(
-      `${displayName(file)} is not UTF-8: a byte behind line ${line} belongs to no character.`,
+      `${displayName(file)} isn't UTF-8: a byte after line ${line} isn't part of a character.`,
       "Save it as UTF-8, or convert it.",
     )
   }
 }
 
-/** Cut behind the last line break of each chunk. */
+/** Cuts after the last line break of each chunk. */
 async function* lines(text: AsyncIterable<string>, file: string): AsyncGenerator<Batch> {
   let held = ""
   let from = 1
@@ -81,8 +81,8 @@ async function* lines(text: AsyncIterable<string>, file: string): AsyncGenerator
       held += chunk
       if (held.length > longestLine)
         throw new UserError(
-          `Line ${from} of ${displayName(file)} is longer than any recorded case.`,
-          "Each case is one line of JSON; a table of cases has a name that ends in `.csv`.",
+          `Line ${from} of ${displayName(file)} is too long for a recorded case.`,
+          "Each case is one line of JSON. The name of a table ends in `.csv` or `.tsv`.",
         )
       continue
     }
@@ -95,7 +95,7 @@ async function* lines(text: AsyncIterable<string>, file: string): AsyncGenerator
   if (held !== "") yield { kind: "lines", text: held, from, offset }
 }
 
-/** RFC 4180 and its relatives: the delimiter is told from the text. */
+/** RFC 4180 and its relatives: the delimiter is guessed from the text. */
 function rowsOf(text: AsyncIterable<string>): AsyncIterable<string[]> {
   const parser = Papa.parse(Papa.NODE_STREAM_INPUT, { delimitersToGuess: [",", ";", "\t", "|"] }) as Duplex
   const input = Readable.from(text)

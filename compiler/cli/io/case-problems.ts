@@ -1,5 +1,4 @@
-/** What is said of recorded cases as they stream by: the first findings in full, the others counted. */
-
+/** Problems of recorded cases as they stream by: the first are printed in full, the others counted. */
 import type { CaseDiagnostic } from "../../cases/record/read.ts"
 import type { Entry } from "../../cases/table/batch.ts"
 import { countsText, diagnosticsText } from "./print-diagnostics.ts"
@@ -12,7 +11,7 @@ const mostInJson = 10_000
 /** A diagnostic with the line that it is in, since the file is not kept. */
 export interface CaseProblem {
   readonly diagnostic: CaseDiagnostic
-  /** Absent for a row of a table, whose findings say row and column themselves. */
+  /** Absent for a row of a table, whose problems name row and column themselves. */
   readonly line?: { readonly text: string; readonly offset: number }
 }
 
@@ -62,7 +61,7 @@ export class CaseProblems {
     if (this.#all > most) err(`and ${this.#all - most} more.\n`)
     const { warn } = style(color)
     err(
-      `${warn(`${countsText(this.#counts)} in the cases, see above: what could not be read was left out.`)}\n`,
+      `${warn(`${countsText(this.#counts)} in the cases, see above. What couldn't be read was left out.`)}\n`,
     )
   }
 }

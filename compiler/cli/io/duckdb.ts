@@ -5,15 +5,15 @@ import type { Graph } from "../../run/graph.ts"
 import { sqlParts } from "../../ship/sql.ts"
 import { UserError } from "./user-error.ts"
 
-/** Loaded only when asked for: it is an optional dependency, with tens of megabytes of its own. */
+/** Loaded only when needed: it is an optional dependency of tens of megabytes. */
 async function connect(): Promise<DuckDBConnection> {
   try {
     const { DuckDBInstance } = await import("@duckdb/node-api")
     return await (await DuckDBInstance.create(":memory:")).connect()
   } catch {
     throw new UserError(
-      "DuckDB is not installed here.",
-      "Install the package `@duckdb/node-api` beside ruleout, or run the SQL on an engine of your own: ruleout ship --to sql.",
+      "DuckDB isn't installed.",
+      "Install the package `@duckdb/node-api` next to ruleout, or run the SQL on your own engine: ruleout ship --to sql.",
     )
   }
 }
@@ -40,7 +40,7 @@ export async function* replayBySql(
   } catch (error) {
     if (error instanceof UserError) throw error
     const says = error instanceof Error ? error.message.split("\n")[0]! : String(error)
-    throw new UserError(`DuckDB cannot take \`${file}\`: ${says}`)
+    throw new UserError(`DuckDB can't read \`${file}\`: ${says}`)
   } finally {
     connection.closeSync()
   }
@@ -108,7 +108,10 @@ function fromTable(graph: Graph, source: string, header: readonly string[]): str
   const columns = columnsOf(header, graph)
   const id = columns.find(({ role }) => role.is === "id")
   if (!id)
-    throw new UserError("The table has no column `id`.", "Name each case: SQL knows them by nothing else.")
+    throw new UserError(
+      "The table has no column `id`.",
+      "Give each case an id: SQL has no other name for it.",
+    )
   const fault = columns.find(({ role }) => role.is === "fault")
   const selects = columns.flatMap(({ header, role }) => {
     const value = `CAST(${column(header)} AS VARCHAR)`

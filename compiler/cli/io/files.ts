@@ -1,4 +1,4 @@
-/** Files in and out, with words for all that can go wrong with them. */
+/** Reading and writing files, with a message for everything that can go wrong. */
 import { once } from "node:events"
 import {
   closeSync,
@@ -20,7 +20,7 @@ import { UserError } from "./user-error.ts"
 
 const MiB = 1024 * 1024
 
-/** A ruleset written by hand has some hundred kB; this much is no ruleset any more. */
+/** Rulesets written by hand have some hundred kB; a larger file isn't one. */
 export const largestSource = 16 * MiB
 export const largestGraph = 256 * MiB
 /** What a text in memory can hold. */
@@ -28,14 +28,14 @@ export const largestCases = 256 * MiB
 
 const standardInput = 0
 
-/** The text of a file, `-` for standard input. @throws UserError where there is none, or it is too large, or no UTF-8. */
+/** The text of a file, `-` for standard input. @throws UserError if there is none, it is too large, or isn't UTF-8. */
 export function readText(path: string, largest: number): string {
   const bytes = readBytes(path, largest)
   try {
     return new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes)
   } catch {
     throw new UserError(
-      `${displayName(path)} is not UTF-8: byte ${badByte(bytes) + 1} belongs to no character.`,
+      `${displayName(path)} isn't UTF-8: byte ${badByte(bytes) + 1} isn't part of a character.`,
       "Save it as UTF-8 in the editor, or convert it.",
     )
   }
@@ -54,7 +54,7 @@ function readBytes(path: string, largest: number): Uint8Array {
   const tooLarge = () =>
     new UserError(
       `${displayName(path)} is larger than ${largest / MiB} MiB.`,
-      "Is it the file that was meant? A large one is best cut into several.",
+      "Is it the right file? If so, split it into several.",
     )
   let handle: number | undefined
   try {
@@ -79,7 +79,7 @@ function readBytes(path: string, largest: number): Uint8Array {
   }
 }
 
-/** For a file that another program is to read. Throws what reading it here would. */
+/** For a file that another program will read. @throws UserError as reading it here would */
 export function checkReadable(path: string): void {
   let handle: number | undefined
   try {
@@ -120,18 +120,18 @@ export function readError(path: string, error: unknown): UserError {
       return new UserError(`${name} is a folder.`, "Name a file in it.")
     case "EACCES":
     case "EPERM":
-      return new UserError(`${name} may not be read.`, "Ask for the right to read it.")
+      return new UserError(`${name} can't be read: permission denied.`, "Ask for permission to read it.")
     case "ELOOP":
-      return new UserError(`${name} is a link that leads in a circle.`)
+      return new UserError(`${name} is a symbolic link that leads back to itself.`)
     case "ENAMETOOLONG":
     case "ERR_INVALID_ARG_VALUE":
-      return new UserError(`${name} cannot be the name of a file.`)
+      return new UserError(`${name} can't be the name of a file.`)
     default:
-      return new UserError(`${name} cannot be read (${codeOf(error) ?? "unknown cause"}).`)
+      return new UserError(`${name} can't be read (${codeOf(error) ?? "unknown cause"}).`)
   }
 }
 
-/** What may have been meant: a file beside it of the same kind, with a name like it or one that begins alike. */
+/** A hint: a file of the same kind in that folder, with a similar name or the same beginning. */
 function similarFile(path: string): string {
   const [kind, stem] = [extname(path), basename(path).split(".", 1)[0]!]
   let names: string[] = []
@@ -140,21 +140,21 @@ function similarFile(path: string): string {
       .filter((name) => extname(name) === kind)
       .sort()
   } catch {
-    return `There is no folder ${quote(dirname(path))}; the path counts from the current folder.`
+    return `There is no folder ${quote(dirname(path))}. The path is relative to the current folder.`
   }
   const near = nearest(basename(path), names) ?? names.find((name) => stem !== "" && name.startsWith(stem))
   return near === undefined
-    ? "Check the path; it counts from the current folder."
+    ? "Check the path. It is relative to the current folder."
     : `Did you mean ${quote(join(dirname(path), near))}?`
 }
 
-/** Offset of the first byte that is no UTF-8 (RFC 3629): bisected with the decoder, which knows all the rules. */
+/** Offset of the first byte that isn't UTF-8 (RFC 3629), bisected with the decoder, which knows all the rules. */
 function badByte(bytes: Uint8Array): number {
   let good = 0
   let bad = bytes.length
   const decodes = (length: number) => {
     try {
-      // As a stream, so that a character cut in two at the end is no mistake.
+      // As a stream, so that a character cut in two at the end isn't an error.
       new TextDecoder("utf-8", { fatal: true }).decode(bytes.subarray(0, length), { stream: true })
       return true
     } catch {
@@ -170,14 +170,14 @@ function badByte(bytes: Uint8Array): number {
   return bad - 1
 }
 
-/** Writes all or nothing: to a file beside it first, which then takes its name. @throws UserError */
+/** Writes all or nothing: to a temporary file first, which then takes the name. @throws UserError */
 export function writeFile(path: string, text: string): void {
   let draft: string | undefined
   try {
     const there = statSync(path, { throwIfNoEntry: false })
     if (there?.isDirectory())
       throw new UserError(`${displayName(path)} is a folder.`, "Name a file to write.")
-    // A device or a pipe has no name to take.
+    // A device or a pipe can't be replaced.
     if (there && !there.isFile()) {
       writeFileSync(path, text)
       return
@@ -192,7 +192,7 @@ export function writeFile(path: string, text: string): void {
   }
 }
 
-/** Adds a line to a file, which is made if it is not there; one that does not end its last line gets that first. */
+/** Appends a line to a file, which is made if it doesn't exist. A last line without a line break gets one first. */
 export function appendLine(path: string, line: string): void {
   try {
     const before = readIfThere(path)
@@ -203,7 +203,7 @@ export function appendLine(path: string, line: string): void {
   }
 }
 
-/** The text of a file that may not be there. */
+/** The text of a file; empty if it doesn't exist. */
 export function readIfThere(path: string): string {
   try {
     return readFileSync(path, "utf8")
@@ -218,17 +218,20 @@ export function writeError(path: string, error: unknown): UserError {
   switch (codeOf(error)) {
     case "ENOENT":
     case "ENOTDIR":
-      return new UserError(`The folder of ${name} is not there.`, "Make it first, or write somewhere else.")
+      return new UserError(`The folder of ${name} doesn't exist.`, "Make it first, or write somewhere else.")
     case "EISDIR":
       return new UserError(`${name} is a folder.`, "Name a file to write.")
     case "EACCES":
     case "EPERM":
     case "EROFS":
-      return new UserError(`${name} may not be written.`, "Write somewhere else, or ask for the right to.")
+      return new UserError(
+        `${name} can't be written: permission denied.`,
+        "Write somewhere else, or ask for permission.",
+      )
     case "ENOSPC":
-      return new UserError(`There is no room left to write ${name}.`)
+      return new UserError(`There is no space left on the disk for ${name}.`)
     default:
-      return new UserError(`${name} cannot be written (${codeOf(error) ?? "unknown cause"}).`)
+      return new UserError(`${name} can't be written (${codeOf(error) ?? "unknown cause"}).`)
   }
 }
 

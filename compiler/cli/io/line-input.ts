@@ -1,4 +1,4 @@
-/** Questions and answers by the line: for a person at a terminal, or a pipe. */
+/** Questions and answers line by line, with a person at a terminal or a pipe. */
 import { createInterface, type Interface } from "node:readline"
 import { visible } from "../../diagnostics/escape.ts"
 
@@ -21,7 +21,7 @@ export class Lines {
     this.#output.write(`${lines.join("\n")}\n`)
   }
 
-  /** The answer without the space around it; undefined where the input has ended. */
+  /** The answer, trimmed; undefined at the end of the input. */
   async ask(prompt: string): Promise<string | undefined> {
     this.#reader.setPrompt(prompt)
     this.#reader.prompt()
@@ -30,7 +30,7 @@ export class Lines {
       this.#output.write("\n")
       return undefined
     }
-    // What comes from a pipe is not seen otherwise, and the transcript would lack its half.
+    // A pipe doesn't echo what comes from it, and the transcript would lack the answers.
     if (process.stdin.isTTY !== true) this.#output.write(`${visible(value)}\n`)
     return value.trim()
   }

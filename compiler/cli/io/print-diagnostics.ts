@@ -1,9 +1,10 @@
-/** What was found, said in text or JSON. */
+/** Diagnostics as text for the terminal. */
 import type { Diagnostic } from "../../diagnostics/diagnostic.ts"
 import { renderText } from "../../diagnostics/render.ts"
+import { countOf, grouped } from "../../wording/figures.ts"
 import { err, hasColor } from "./terminal.ts"
 
-/** Findings beyond these are only counted: whoever reads them in a terminal mends the first ones first. */
+/** Diagnostics beyond these are only counted: whoever reads them in a terminal fixes the first ones first. */
 const most = 200
 
 export interface Counts {
@@ -17,13 +18,12 @@ export function countDiagnostics(diagnostics: readonly Diagnostic[]): Counts {
   return { errors: count("error"), warnings: count("warning"), notes: count("note") }
 }
 
-/** `2 errors, 1 warning`; empty where there is nothing. */
+/** `2 errors, 1 warning`; empty if there are none. */
 export function countsText({ errors, warnings, notes }: Counts): string {
-  const some = (n: number, word: string) => (n === 0 ? [] : [`${n} ${word}${n === 1 ? "" : "s"}`])
+  const some = (n: number, noun: string) => (n === 0 ? [] : [countOf(n, noun)])
   return [...some(errors, "error"), ...some(warnings, "warning"), ...some(notes, "note")].join(", ")
 }
 
-/** The text for a stream that has colours or not. */
 export function diagnosticsText(
   diagnostics: readonly Diagnostic[],
   sources: ReadonlyMap<string, string>,
@@ -31,10 +31,10 @@ export function diagnosticsText(
 ): string {
   const text = renderText(diagnostics.slice(0, most), sources, { color })
   const more = diagnostics.length - most
-  return more > 0 ? `${text}\nand ${more} more; mend these first, or see all with --json.\n` : text
+  return more > 0 ? `${text}\nand ${grouped(more)} more. Fix these first, or see all with --json.\n` : text
 }
 
-/** To standard error, beside whatever was asked for. */
+/** Prints to standard error: standard output is for what the command was asked for. */
 export function printDiagnostics(
   diagnostics: readonly Diagnostic[],
   sources: ReadonlyMap<string, string>,

@@ -1,4 +1,4 @@
-/** Where batches of cases are walked: in this thread, or in another that runs `replay-worker.ts`. */
+/** Replays batches of cases, in this thread or in another that runs `replay-worker.ts`. */
 
 import { type GraphIndex, indexGraph } from "../../cases/replay/graph-index.ts"
 import type { Sums } from "../../cases/report/counts.ts"
@@ -12,11 +12,10 @@ import { csvText } from "./csv.ts"
 export interface ReplayInput {
   readonly graph: Graph
   readonly source: Source
-  /** Each case's end is wanted as a row of CSV. */
+  /** Whether each case's end is wanted as a row of CSV. */
   readonly rows: boolean
 }
 
-/** What came of one batch. */
 export interface BatchResult {
   readonly cases: number
   readonly problems: readonly CaseProblem[]

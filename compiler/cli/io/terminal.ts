@@ -1,4 +1,4 @@
-/** Where the words go: standard output for what was asked, standard error for all else. */
+/** Standard output is for what was asked, standard error for everything else. */
 import type { WriteStream } from "node:tty"
 import { visible } from "../../diagnostics/escape.ts"
 
@@ -11,7 +11,7 @@ export function err(text: string): void {
 }
 
 export function outJson(value: unknown): void {
-  // JSON escapes what stands below a space; a terminal obeys DEL and the second set of control characters too.
+  // JSON escapes the control characters below the space; a terminal also obeys DEL and the C1 set.
   const text = JSON.stringify(value, undefined, 2).replace(
     /[\u007f-\u009f\u200e\u200f\u2028-\u202e\u2066-\u2069]/g,
     (c) => `\\u${c.charCodeAt(0).toString(16).padStart(4, "0")}`,
@@ -19,7 +19,7 @@ export function outJson(value: unknown): void {
   out(`${text}\n`)
 }
 
-/** The text on as many lines as it has, with nothing in it that a terminal would obey. */
+/** The text with its lines kept and without anything that a terminal would obey. */
 export function plain(text: string): string {
   return text.split("\n").map(visible).join("\n")
 }
@@ -40,19 +40,19 @@ export interface Style {
   bad(text: string): string
 }
 
-/** Paints text that is already safe to show; makes it safe first where it is not. */
+/** Colours, after making the text safe to print. */
 export function style(color: boolean): Style {
   const paint = (code: string) => (text: string) =>
     color ? `\x1b[${code}m${plain(text)}\x1b[0m` : plain(text)
   return { bold: paint("1"), dim: paint("2"), good: paint("32"), warn: paint("1;33"), bad: paint("1;31") }
 }
 
-/** One line on a terminal that is written over again and goes when the work is done; nothing elsewhere. */
+/** One line on a terminal that is overwritten and cleared when the work is done; silent if standard error isn't a terminal. */
 export class ProgressLine {
   readonly #began = Date.now()
   #shown = false
 
-  /** Short work shows nothing. */
+  /** Shows nothing during the first moments, so that short work stays silent. */
   show(text: string): void {
     if (!process.stderr.isTTY || Date.now() - this.#began < 400) return
     err(`\r\x1b[2K${visible(text).slice(0, (process.stderr.columns ?? 80) - 1)}`)

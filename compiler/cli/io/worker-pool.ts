@@ -1,4 +1,4 @@
-/** Several threads that walk batches beside each other. */
+/** Several threads that replay batches in parallel. */
 import { Worker } from "node:worker_threads"
 import { indexGraph } from "../../cases/replay/graph-index.ts"
 import type { Sums } from "../../cases/report/counts.ts"
@@ -6,12 +6,12 @@ import { Tally } from "../../cases/report/tally.ts"
 import type { Batch } from "../../cases/table/batch.ts"
 import { type BatchResult, type ReplayInput, ReplayTask } from "./replay-task.ts"
 
-/** Batches that wait at a thread while it works on another, so that it never waits itself. */
+/** Batches queued at each thread, so that it never has to wait for one. */
 const ahead = 2
 
 type Answer = { readonly walked: BatchResult } | { readonly sums: Sums }
 
-/** Walks all batches and gives the tally of all. `each` sees what came of every batch, in the order of the file. */
+/** Replays all batches and returns the tally of all. `each` gets the result of every batch, in the order of the file. */
 export async function replayBatches(
   batches: AsyncIterable<Batch>,
   input: ReplayInput,
