@@ -142,7 +142,7 @@ describe("ruleout verify", () => {
       "1 Refused: This graph was changed after it was sealed: its content doesn't match its digest.",
     ])
     expect((await said(["verify", "signed.json", "--key", "shop.key"])).err).toContain(
-      "no public Ed25519 key",
+      "a public Ed25519 key in PEM format",
     )
   })
 

@@ -54,7 +54,7 @@ function oneAfterAnother(count: number): Graph {
 
 test("a graph beyond the limits is cut to what is drawn, and says what it leaves out", async () => {
   const text = writeMermaid(oneAfterAnother(30))
-  expect(text).toMatch(/^%% \d+ nodes left out; [\d.]+ % of jobs stay within the drawing\./)
+  expect(text).toMatch(/^%% [\d,]+ nodes left out; [\d.]+ % of jobs stay within the drawing\./)
   const { boxes, arrows } = await drawn(page, text)
   const steps = text.split("\n").filter((line) => /^ {2}n\d+[[({]/.test(line))
   expect(Object.keys(boxes)).toHaveLength(steps.length)
