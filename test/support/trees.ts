@@ -1,5 +1,5 @@
 import fc from "fast-check"
-import { KEYWORDS } from "../../compiler/syntax/language/statements.ts"
+import { CONTEXTUAL_WORDS, KEYWORDS } from "../../compiler/syntax/language/statements.ts"
 import type {
   Comment,
   Comparison,
@@ -21,7 +21,9 @@ const NOWHERE = { file: "random.ruleout", start: -1, end: -1 }
 
 const reserved = new Set(KEYWORDS)
 const word = fc.stringMatching(/^[a-z][a-z0-9_]{0,8}$/)
-const name: fc.Arbitrary<Name> = word
+/** Words that are names too where no clause begins with them are drawn often. */
+const name: fc.Arbitrary<Name> = fc
+  .oneof({ weight: 4, arbitrary: word }, fc.constantFrom(...CONTEXTUAL_WORDS))
   .filter((text) => !reserved.has(text))
   .map((text) => ({ text, span: NOWHERE }))
 /** Any word may be a value, reserved or not. */

@@ -1,5 +1,5 @@
 import { type CustomPatternMatcherFunc, createToken, Lexer, type TokenType } from "chevrotain"
-import { KEYWORDS } from "../language/statements.ts"
+import { KEYWORDS, WORDS } from "../language/statements.ts"
 
 /**
  * The kinds of token, for the lexer and the grammar. The patterns are linear in the length of the text, and together
@@ -82,9 +82,11 @@ export const NotEqual = told("NotEqual")
 export const NoLess = told("NoLess")
 export const NoMore = told("NoMore")
 
-/** The reserved words. */
+const isReserved: ReadonlySet<string> = new Set(KEYWORDS)
+
+/** The words of the language. */
 export const RESERVED: ReadonlyMap<string, TokenType> = new Map(
-  KEYWORDS.map((word) => [word, told(`word ${word}`, [AnyWord], `\`${word}\``)]),
+  WORDS.map((word) => [word, told(`word ${word}`, [AnyWord], `\`${word}\``)]),
 )
 
 export const MARKS: ReadonlyMap<string, TokenType> = new Map([
@@ -124,9 +126,9 @@ export function makeLexer(checked = false): Lexer {
 
 /** The reserved word that this is, in whatever case of its letters, or nothing. */
 export function reservedWord(word: string): string {
-  if (RESERVED.has(word)) return word
+  if (isReserved.has(word)) return word
   const small = word.length < 12 ? word.toLowerCase() : ""
-  return RESERVED.has(small) ? small : ""
+  return isReserved.has(small) ? small : ""
 }
 
 export function isWord(type: TokenType): boolean {

@@ -8,6 +8,7 @@ import { MOST_FINDINGS } from "../recovery/skipped-text.ts"
 import type { Comment, Declaration, Tree } from "../syntax-tree.ts"
 import { type Around, placeComments } from "./attach-comments.ts"
 import type { Bare, Draft } from "./clauses.ts"
+import { promoteContextualWords } from "./contextual-words.ts"
 import { Grammar } from "./declarations.ts"
 import { cutChunks } from "./split-declarations.ts"
 
@@ -59,7 +60,9 @@ export function parse(file: string, text: string): { tree: Tree; diagnostics: Di
       continue
     }
     const mistakes = new Mistakes(file, diagnostics, spec, tokens[chunk.start]!)
-    const bare = grammar.read(tokens.slice(chunk.start, chunk.end), mistakes)
+    const own = tokens.slice(chunk.start, chunk.end)
+    promoteContextualWords(own, spec.clauses)
+    const bare = grammar.read(own, mistakes)
     whole &&= mistakes.whole && !mistakes.mended
     declarations.push(complete(bare, mistakes.keyword, span, around[i]!, mistakes.whole))
   }

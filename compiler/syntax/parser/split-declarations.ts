@@ -70,7 +70,7 @@ function begins(
   if (key === "when" && isNamedRule(tokens, i, chunk)) return false
   const last = tokens[i - 1]
   // `second fault 20%`, a clause of the ruleset.
-  if (key === "fault" && last?.key === "second" && !fits) return false
+  if (key === "fault" && last?.text === "second" && !fits) return false
   // `part test "…"`: a reserved word taken for a name.
   if (last !== undefined && beginsDeclaration(last) && next?.kind === "text" && !BEFORE_TEXT.has(key)) {
     if (!BEFORE_TEXT.has(last.key) && !BEFORE_CONDITION.has(last.key)) return false
