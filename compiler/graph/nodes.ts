@@ -31,9 +31,10 @@ export function writeNodes(plan: Plan): GraphNode[] {
 
 function writeNode(node: PlanNode, visit: (index: number) => number): GraphNode {
   if (node.do === "handover") return { do: "handover", candidates: writeCandidates(node.belief) }
-  if (node.do === "advise") return { do: "advise" }
+  const costToGo = derived(node.costToGo)
+  if (node.do === "advise") return { do: "advise", costToGo }
   const edges = node.edges.map((edge) => writeEdge(edge, visit))
-  return { ...writeAction(node), cost: derived(node.cost), edges }
+  return { ...writeAction(node), cost: derived(node.cost), costToGo, edges }
 }
 
 /** The action alone, without what else the plan's node holds. */

@@ -40,7 +40,7 @@ const sequence = (...items: unknown[]) => ({
 const maybe = (name: string) => ({ oneOf: [ref(name), { type: "null" }] })
 const spreads = { type: "array", items: chances }
 const redoings = { type: "array", items: { type: "array", items: sequence(indexOf("places"), chance) } }
-const step = (action: Fields) => object({ ...action, cost: amount, edges: listOf("edge") })
+const step = (action: Fields) => object({ ...action, cost: amount, costToGo: amount, edges: listOf("edge") })
 
 export const graphSchema = {
   $schema: "https://json-schema.org/draft/2020-12/schema",
@@ -190,7 +190,7 @@ export const graphSchema = {
         step({ do: always("close"), proofs: indexesOf("proofs") }),
         object({ do: always("handover"), candidates: listOf("candidate") }),
         object(
-          { do: always("advise") },
+          { do: always("advise"), costToGo: amount },
           {},
           "Too unlikely to plan ahead: the runner goes on from the model.",
         ),

@@ -160,6 +160,8 @@ export type GraphAction =
 export type GraphStep = GraphAction & {
   /** Money of this step, waiting included; the tries of its look are not. */
   readonly cost: number
+  /** Expected money from here to the end of the job under this plan. */
+  readonly costToGo: number
   readonly edges: readonly GraphEdge[]
 }
 
@@ -171,6 +173,8 @@ export interface GraphHandover {
 /** Too unlikely to plan ahead: the runner plans on from the model. */
 export interface GraphAdvise {
   readonly do: "advise"
+  /** What the planner expects from here on at most. */
+  readonly costToGo: number
 }
 
 export interface GraphEdge {

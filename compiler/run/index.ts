@@ -1,4 +1,7 @@
-import { RunError } from "./error.ts"
+import { checkGraph } from "./check.ts"
+import { machineOf } from "./machine.ts"
+import { sessionAfter } from "./reopen.ts"
+import { sessionOf } from "./session.ts"
 import type { Entry, Recorded, Session } from "./session-types.ts"
 
 /**
@@ -13,8 +16,8 @@ import type { Entry, Recorded, Session } from "./session-types.ts"
  *
  * @throws RunError where it is not a graph that this runner can run.
  */
-export function open(_graph: unknown): Session {
-  throw new RunError("not written yet")
+export function open(graph: unknown): Session {
+  return sessionOf(machineOf(checkGraph(graph)), [])
 }
 
 /**
@@ -24,8 +27,8 @@ export function open(_graph: unknown): Session {
  *
  * @throws RunError where it is not a graph that this runner can run, or where a log or record isn't one of its ruleset.
  */
-export function reopen(_graph: unknown, ..._past: readonly (readonly Entry[] | Recorded)[]): Session {
-  throw new RunError("not written yet")
+export function reopen(graph: unknown, ...past: readonly (readonly Entry[] | Recorded)[]): Session {
+  return sessionAfter(machineOf(checkGraph(graph)), past)
 }
 
 export { RunError } from "./error.ts"

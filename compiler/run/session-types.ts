@@ -44,10 +44,10 @@ export interface Done extends Beside {
 }
 
 /**
- * One line of a log, plain data: something done, a test that cannot be done here, or that the machine came back after
+ * One line of a log, plain data: something done, an action that cannot be done here, or that the machine came back after
  * the job had ended, which begins another job of the same machine.
  */
-export type Entry = Done | { readonly cannot: string } | { readonly cameBack: true }
+export type Entry = Done | { readonly cannot: Act } | { readonly cameBack: true }
 
 /**
  * A job at the bench after some findings. Immutable: each finding gives a new session, and after a RunError the old one
@@ -85,11 +85,11 @@ export interface Session {
    */
   find(act: Act, found: Answer, beside?: Beside): Session
   /**
-   * The test cannot be done here: go on without it.
+   * The test of that name, or any other action, cannot be done here: go on without it. Doing it after all lifts that.
    *
    * @throws RunError where there is no test of that name.
    */
-  cannot(test: string): Session
+  cannot(action: string | Act): Session
   /**
    * Takes back one step of the log and keeps the rest; with a fitting goes what was done with the fitted part.
    *
