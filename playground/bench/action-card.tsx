@@ -1,8 +1,10 @@
 import type { RefObject } from "preact"
+import type { Graph } from "../../compiler/run/graph.ts"
 import type { ActionStep } from "../../compiler/run/index.ts"
 import { actionVerb } from "../../compiler/wording/actions.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
 import { duration, minutes, money, percent } from "../figures.ts"
+import { cautionsOf } from "../graph/labels.ts"
 import { AnswerForm } from "./answer.tsx"
 import { Cautions } from "./cautions.tsx"
 import { actTitle, effectsOf, kindOfAct } from "./labels.ts"
@@ -38,12 +40,12 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
           )
         )}
       </p>
-      <Cautions cautions={step.cautions} power={info?.power} />
+      <Cautions cautions={cautionsAt(graph, step)} power={info?.power} />
       <h2 id="step-title" class="instruction" tabIndex={-1} ref={heading}>
         {actTitle(graph, act)}
       </h2>
       <Chips job={job} step={step} />
-      <Effects lines={effectsOf(graph, step)} />
+      <Effects lines={effectsOf(step)} />
       <Cures step={step} />
       {step.do === "close" ? (
         <ProofRun job={job} step={step} />
@@ -68,6 +70,11 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
       </p>
     </section>
   )
+}
+
+/** A repair has none of its own: those of the tests that work on the same place hold for it too. */
+function cautionsAt(graph: Graph, step: ActionStep): string[] {
+  return [...new Set([...step.cautions, ...cautionsOf(graph, step)])]
 }
 
 /** What it takes. */
@@ -109,15 +116,19 @@ function Effects({ lines }: { lines: readonly string[] }) {
 const shown = 5
 
 /** The faults that the action may cure, each with what its author says about the repair. */
-function Cures({ step: { cures } }: { step: ActionStep }) {
+function Cures({ step }: { step: ActionStep }) {
+  const { cures } = step
   if (cures.length === 0) return null
+  // With the shop's part in, the fault isn't active; what counts is whether it was there.
+  const isKept = step.do === "keep"
   return (
     <div class="cures">
       <h3>May cure</h3>
       <ul class="dots">
-        {cures.slice(0, shown).map(({ fault, info, active }) => (
+        {cures.slice(0, shown).map(({ fault, info, present, active }) => (
           <li key={fault}>
-            {capitalized(info?.label ?? "")} <span class="small quiet">{percent(active)}</span>
+            {capitalized(info?.label ?? "")}{" "}
+            <span class="small quiet">{percent(isKept ? present : active)}</span>
             {info?.remedy && <span class="remedy"> {info.remedy}</span>}
           </li>
         ))}

@@ -3,7 +3,6 @@ import type { HandoverStep } from "../../compiler/run/index.ts"
 import { CodeText } from "../code-text.tsx"
 import { entryText } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
-import { RecordForm } from "./record-form.tsx"
 
 interface Props {
   readonly job: OpenJob
@@ -36,13 +35,12 @@ export function HandoverCard({ job, step, heading }: Props) {
       <p class="row">
         <button
           type="button"
-          class="main big"
+          class={step.fits ? "main big" : "big"}
           onClick={() => job.change((session) => session.find({ handOver: true }, "done"))}
         >
           Handed over
         </button>
       </p>
-      <RecordForm job={job} likeliest={undefined} />
     </section>
   )
 }

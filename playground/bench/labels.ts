@@ -54,46 +54,41 @@ function foundText(found: Found, said: readonly string[] | undefined): string {
 }
 
 /** What an action does to the machine, in sentences; empty where it only observes. */
-export function effectsOf(graph: Graph, step: ActionStep): string[] {
-  const labels = (places: readonly { readonly label: string }[]) =>
-    places.map(({ label }) => label).join(", ")
-  const effects = [...ownEffects(graph, step)]
-  if (step.disturbs.length > 0) effects.push(`Disturbed on the way: ${labels(step.disturbs)}.`)
-  return effects
-}
-
-function ownEffects(graph: Graph, step: ActionStep): string[] {
-  const part = step.place?.label ?? ""
+export function effectsOf(step: ActionStep): string[] {
+  const { place, info, parts, disturbs } = step
+  const part = place?.label ?? ""
+  const redone = labelsOf(disturbs)
+  const onTheWay = redone === "" ? [] : [`Disturbed on the way: ${redone}.`]
   switch (step.do) {
     case "test":
-      return testEffects(graph, step)
+      return info?.kind === "redoes" && redone !== ""
+        ? [`Done again: ${redone}.`]
+        : [...partEffects(info?.kind, labelsOf(parts), step.leaveIn), ...onTheWay]
     case "takeOut":
       return [`The shop's ${part} comes out and the old one goes back in. Nothing else is touched.`]
     case "putBack":
       return [
-        `The shop's ${part} comes out and the old one goes back in. If the complaint returns, the old part is bad; if not, a seat was.`,
+        `The shop's ${part} comes out and the old one goes back in. If the complaint returns, the old part is bad; if not, it was something that was redone on the way.`,
+        ...onTheWay,
       ]
     case "keep":
       return [`The shop's ${part} stays in the machine and goes on the bill. Nothing is touched.`]
     case "replace":
-      return [`A new ${part} goes in.`]
+      return [`A new ${part} goes in.`, ...onTheWay]
+    case "fix":
+      return place?.kind === "setup" ? [`Worked on: ${part}.`, ...onTheWay] : onTheWay
     default:
-      return []
+      return onTheWay
   }
 }
 
-function testEffects(graph: Graph, step: ActionStep & { readonly do: "test" }): string[] {
-  const redone = (graph.model.tests[step.test]?.redoes ?? [])
-    .map(([setup]) => graph.places[setup]!)
-    .filter(({ name }) => !step.disturbs.some((place) => place.name === name))
-  const parts = step.parts.map(({ label }) => label).join(", ")
-  const effects: string[] = []
-  if (step.info?.kind === "swaps") {
-    const after = step.leaveIn ? "the shop's part is left in for now" : "the old part goes back"
-    effects.push(`The shop's known-good part goes in: ${parts}. If the complaint stays, ${after}.`)
+function partEffects(kind: string | undefined, parts: string, leaveIn: boolean): string[] {
+  if (kind === "swaps") {
+    const then = leaveIn ? "it is left in for now" : "the old one goes back"
+    return [`The shop's known-good part goes in: ${parts}. If the complaint stays, ${then}.`]
   }
-  if (step.info?.kind === "removes")
-    effects.push(`Comes out for the try, and goes back in after it: ${parts}.`)
-  if (redone.length > 0) effects.push(`Done again: ${redone.map(({ label }) => label).join(", ")}.`)
-  return effects
+  return kind === "removes" ? [`Comes out for the try and goes back in after it: ${parts}.`] : []
 }
+
+const labelsOf = (places: readonly { readonly label: string }[]) =>
+  places.map(({ label }) => label).join(", ")

@@ -21,7 +21,7 @@ export function MachineStatusCard({ job }: { job: OpenJob }) {
           <dd>{complaintText(gone, changed)}</dd>
         </div>
         <div>
-          <dt>Chance that it is whole</dt>
+          <dt>Chance that nothing is wrong now</dt>
           <dd>{percent(whole)}</dd>
         </div>
       </dl>
@@ -35,7 +35,7 @@ export function MachineStatusCard({ job }: { job: OpenJob }) {
 }
 
 function complaintText(gone: boolean | undefined, changed: boolean): string {
-  if (gone === undefined) return "not looked for yet"
+  if (gone === undefined) return "as it came in"
   const last = gone ? "gone" : "stays"
   return changed ? `${last} at the last look, and something has changed since` : last
 }

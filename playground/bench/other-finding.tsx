@@ -24,7 +24,9 @@ export function OtherFinding({ job, onChoose }: Props) {
       }}
     >
       <summary>Found or did something else?</summary>
-      <p class="small quiet">Findings are welcome in any order, and no action is forbidden.</p>
+      <p class="small quiet">
+        Findings are welcome in any order. Pick what you saw, or what you want to do instead.
+      </p>
       <OtherReading job={job} />
       {/* Worked out only when somebody looks: it goes through everything that can be done. */}
       {open.value && <OtherAction job={job} onChoose={onChoose} />}

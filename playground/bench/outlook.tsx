@@ -10,13 +10,13 @@ export function OutlookCard({ job: { graph, session } }: { job: OpenJob }) {
       <h2 id="outlook-title">
         From here on {outlook.by === "model" && <span class="small quiet">estimate</span>}
       </h2>
-      <dl class="facts">
+      <dl class="facts four">
         <div>
           <dt>Expected cost</dt>
           <dd>{money(outlook.cost, graph.money)}</dd>
         </div>
         <div>
-          <dt>Of it parts</dt>
+          <dt>For parts</dt>
           <dd>{money(outlook.parts, graph.money)}</dd>
         </div>
         <div>

@@ -20,26 +20,11 @@ export function Suspects({ job }: { job: OpenJob }) {
   return (
     <section class="card suspects" aria-labelledby="suspects-title">
       <h2 id="suspects-title">Suspects</h2>
-      <table>
-        <caption class="unseen">What can be wrong, and how likely</caption>
-        <thead>
-          <tr>
-            <th scope="col">Fault</th>
-            <th scope="col" class="number" title="Chance that the machine came in with it">
-              Came in with it
-            </th>
-            <th scope="col" class="number" title="Chance that it is there now and not cured">
-              Active now
-            </th>
-          </tr>
-        </thead>
-        <tbody>
-          {shown.map((each) => (
-            <Row key={each.fault ?? "unlisted"} job={job} suspect={each} most={most} />
-          ))}
-        </tbody>
-      </table>
-      {inside.length === 0 && <p class="warned">Nothing listed fits these findings.</p>}
+      {inside.length > 0 ? (
+        <SuspectTable job={job} shown={shown} most={most} />
+      ) : (
+        <p class="warned">Nothing listed fits these findings.</p>
+      )}
       {inside.length > shownAtFirst && (
         <button
           type="button"
@@ -55,6 +40,36 @@ export function Suspects({ job }: { job: OpenJob }) {
       <Pairs job={job} />
       <RuledOut job={job} suspects={suspects.filter(({ present }) => !(present > 0))} />
     </section>
+  )
+}
+
+interface TableProps {
+  readonly job: OpenJob
+  readonly shown: readonly Suspect[]
+  readonly most: number
+}
+
+function SuspectTable({ job, shown, most }: TableProps) {
+  return (
+    <table>
+      <caption class="unseen">What can be wrong, and how likely</caption>
+      <thead>
+        <tr>
+          <th scope="col">Fault</th>
+          <th scope="col" class="number" title="Chance that the machine came in with it">
+            Came in with it
+          </th>
+          <th scope="col" class="number" title="Chance that it is there now and not cured">
+            Active now
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {shown.map((each) => (
+          <Row key={each.fault ?? "unlisted"} job={job} suspect={each} most={most} />
+        ))}
+      </tbody>
+    </table>
   )
 }
 
@@ -82,7 +97,7 @@ function Chance({ value, most }: { value: number; most: number }) {
     <>
       <span>{percent(value)}</span>
       <span class="bar" aria-hidden="true">
-        <span style={{ width: `${(100 * value) / most}%` }} />
+        {value > 0 && <span style={{ width: `${(100 * value) / most}%` }} />}
       </span>
     </>
   )

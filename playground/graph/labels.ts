@@ -6,6 +6,9 @@ import type { NodeFigures } from "./node-figures.ts"
 
 /** What nodes and edges are called, the same everywhere: in the picture, beside it, and to a screen reader. */
 
+/** Nodes and actions alike. */
+type Action = GraphAction | { readonly do: "handover" | "advise" }
+
 export function isStep(node: GraphNode): node is GraphStep {
   return node.do !== "handover" && node.do !== "advise"
 }
@@ -58,17 +61,17 @@ export function costToGo(graph: Graph, { costToGo }: NodeFigures, at: number): s
 }
 
 /** The place that an action works on, if it works on one. */
-export function placeOf(graph: Graph, action: GraphAction): number | undefined {
+export function placeOf(graph: Graph, action: Action): number | undefined {
   if (action.do === "fix") return graph.faults[action.fault]!.place
   return "part" in action ? action.part : undefined
 }
 
 /** What can hurt: a test's own cautions; of work on a place, those of the tests that work on it too. */
-export function cautionsOf(graph: Graph, node: GraphNode): readonly string[] {
-  if (!isStep(node)) return []
-  if (node.do === "test") return graph.tests[node.test]!.cautions
-  const place = placeOf(graph, node)
-  if (place === undefined || node.do === "keep") return []
+export function cautionsOf(graph: Graph, action: Action): readonly string[] {
+  if (action.do === "handover" || action.do === "advise") return []
+  if (action.do === "test") return graph.tests[action.test]!.cautions
+  const place = placeOf(graph, action)
+  if (place === undefined || action.do === "keep") return []
   const works = graph.model.tests.flatMap(({ parts, redoes }, i) =>
     parts?.includes(place) || redoes?.some(([setup]) => setup === place) ? [graph.tests[i]!] : [],
   )
