@@ -81,7 +81,7 @@ function listsShape(): Shape {
         question: isText,
         told: isFlag,
         "unit?": isText,
-        cells: (cells) => cells?.length >= 1,
+        cells: [{ label: isText, "values?": [isText], "from?": isNumber, "to?": isNumber }],
       },
     ],
     tests: [
@@ -109,15 +109,12 @@ function listsShape(): Shape {
 function indexesShape(graph: Unknown): Shape {
   const place = isIndexIn(graph.places)
   const test = isIndexIn(graph.tests)
-  const cell = { label: isText, "values?": [isText], "from?": isNumber, "to?": isNumber }
   return {
     second: (second) => second + graph.unlisted <= 1 + ROUNDING,
     places: [{ "of?": place, "behind?": [place] }],
     faults: [{ name: isText, label: isText, place, odds: isAmount, "remedy?": isText }],
     readings: [
-      (reading) =>
-        match(reading.cells, [cell], "cells") &&
-        reading.cells.every((each: Unknown) => isCell(reading, each)),
+      ({ cells, ...meter }) => cells.length > 0 && cells.every((each: Unknown) => isCell(meter, each)),
     ],
     tests: [{ "after?": [test], "afterAny?": [test] }],
     proofs: [
