@@ -64,10 +64,11 @@ type Visit = (node: number, state: State, reach: number) => void
 export function evaluate(model: Model, policy: Policy, visit: Visit = () => {}): Figures {
   const figures: Changing = { ...nothingSpent }
   const arrived = policy.nodes.map(() => new Map<string, { state: State; reach: number }>())
+  const textOf = canonical(model)
   const arrive = (node: number, state: State, reach: number) => {
     const here = arrived[node]
     if (here === undefined) throw new Error(`node ${node} does not exist`)
-    const key = canonical(state)
+    const key = textOf(state)
     here.set(key, { state, reach: reach + (here.get(key)?.reach ?? 0) })
   }
   arrive(policy.start, start(model), 1)

@@ -19,7 +19,7 @@ export {
   type Taking,
 } from "./reference/beliefs.ts"
 export { charge, fixWork, lookMinutes, replaceWork, type Spent, testMoney } from "./reference/costs.ts"
-export { best, bestPlan, unavoidable } from "./reference/expectimax.ts"
+export { best, bestPlan, TooLarge, unavoidable } from "./reference/expectimax.ts"
 export { find, type Outcome, outcomes, perform, replay } from "./reference/outcomes.ts"
 export { cellChances, countingProofs, proofChance, showChance } from "./reference/readings.ts"
 export { reachOf, redone } from "./reference/redoing.ts"

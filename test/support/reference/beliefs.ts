@@ -172,20 +172,50 @@ export function merged(hypotheses: readonly Hypothesis[]): Hypothesis[] {
   return [...found.values()]
 }
 
-/** Two states with the same text have the same future; weights count to eleven digits. */
-export function canonical(state: State): string {
-  const hypotheses = state.hypotheses.map((each) => `${hypothesisKey(each)}:${each.weight.toFixed(11)}`)
-  return [
-    hypotheses.sort().join(";"),
-    sorted([...state.findings].map(([reading, cell]) => `${reading}=${cell}`)),
-    sorted([...state.fitted].map(([part, { test, left }]) => `${part}<${test}${left ? "!" : ""}`)),
-    sorted([...state.done].map(String)),
-    sorted([...state.sinceRepair]),
-    sorted([...state.repairs]),
-    sorted([...state.touched].map(String)),
-    state.mayLook,
-    state.gone,
-  ].join("/")
+/** What of a state the future can hang on at all. */
+interface Relevant {
+  readonly done: ReadonlySet<number>
+  readonly findings: ReadonlySet<number>
+  readonly touched: ReadonlySet<number>
+}
+
+function relevant({ tests, rules, nevers, proofs }: Model): Relevant {
+  const conditions = [...rules, ...nevers].map((each) => each.condition)
+  for (const { onlyIf } of tests) if (onlyIf) conditions.push(onlyIf)
+  return {
+    done: new Set(
+      tests.flatMap(({ kind, after, afterAny }, index) => [
+        ...after,
+        ...afterAny,
+        ...(kind === "told" ? [index] : []),
+      ]),
+    ),
+    findings: new Set(conditions.flatMap(readingsOf)),
+    touched: new Set(proofs.flatMap((proof) => proof.places)),
+  }
+}
+
+/** Writes states down: two with the same text have the same future. Weights count to eleven digits. */
+export function canonical(model: Model): (state: State) => string {
+  const { done, findings, touched } = relevant(model)
+  return (state) =>
+    [
+      sorted(state.hypotheses.map((each) => `${hypothesisKey(each)}:${Math.round(each.weight * 1e11)}`)),
+      sorted([...state.findings].filter(([reading]) => findings.has(reading)).map((each) => each.join("="))),
+      sorted([...state.fitted].map(([part, { test, left }]) => `${part}<${test}${left ? "!" : ""}`)),
+      sorted([...state.done].filter((each) => done.has(each)).map(String)),
+      sorted([...state.sinceRepair]),
+      sorted([...state.repairs]),
+      sorted([...state.touched].filter((each) => touched.has(each)).map(String)),
+      state.mayLook,
+      state.gone,
+    ].join("/")
 }
 
 const sorted = (items: readonly string[]) => [...items].sort().join(",")
+
+export function readingsOf(condition: Condition): number[] {
+  if (condition.kind === "in") return [condition.reading]
+  if (condition.kind === "not") return readingsOf(condition.item)
+  return condition.items.flatMap(readingsOf)
+}

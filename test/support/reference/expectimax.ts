@@ -9,15 +9,16 @@ import { type Outcome, outcomes } from "./outcomes.ts"
  * The least expected total over all plans, every action tried in every state. Nothing is skipped but what is paid for
  * already when it costs as much as the best found so far, which handing over starts. States with the same future are worked out once.
  */
-export function best(model: Model, from: State = start(model), most = 400_000): number {
+export function best(model: Model, from: State = start(model), most = MOST): number {
   return new Search(model, most).value(from, Number.POSITIVE_INFINITY)
 }
 
-/** The best plan as a tree. */
-export function bestPlan(model: Model, most = 400_000): Policy {
+/** The best plan as a tree, and what it costs. */
+export function bestPlan(model: Model, most = MOST): { readonly total: number; readonly plan: Policy } {
   const search = new Search(model, most)
+  const total = search.value(start(model), Number.POSITIVE_INFINITY)
   const nodes: PolicyNode[] = []
-  const plan = (state: State): number => {
+  const add = (state: State): number => {
     const index = nodes.length
     nodes.push({ do: "handover" })
     const { action } = search.choose(state)
@@ -26,21 +27,30 @@ export function bestPlan(model: Model, most = 400_000): Policy {
       on: each.on,
       chance: each.chance,
       leaveIn: each.on === "stays" && action.leaveIn === true,
-      ...(each.on === "holds" ? {} : { to: plan(each.state) }),
+      ...(each.on === "holds" ? {} : { to: add(each.state) }),
     }))
     nodes[index] = { ...action, edges }
     return index
   }
-  return { start: plan(start(model)), nodes }
+  return { total, plan: { start: add(start(model)), nodes } }
 }
 
+/** States after which the search gives up, where nothing is said. */
+const MOST = 400_000
+
 /** What the same jobs would cost somebody who knows each state from the start. */
-export function unavoidable(model: Model, most = 400_000): number {
+export function unavoidable(model: Model, most = MOST): number {
   const bare = { ...model, rules: [], nevers: [], ruleset: { ...model.ruleset, trust: 0 } }
   return sum(start(model).hypotheses.map(({ weight }, i) => weight * best(bare, start(bare, i), most)))
 }
 
+/** Thrown when there are more states than the caller has patience for. */
+export class TooLarge extends Error {
+  override name = "TooLarge"
+}
+
 interface Known {
+  /** The least total where that is known exactly, else something that it is not below. */
   readonly value: number
   readonly exact: boolean
 }
@@ -48,23 +58,26 @@ interface Known {
 class Search {
   private readonly model: Model
   private readonly most: number
+  private readonly textOf: (state: State) => string
   private readonly found = new Map<string, Known>()
 
   constructor(model: Model, most: number) {
     this.model = model
     this.most = most
+    this.textOf = canonical(model)
   }
 
-  /** The least total from here if it is below the limit, else something at or above the limit. */
+  /** The least total from here if it is below the limit, else infinity. */
   value(state: State, limit: number): number {
-    const key = canonical(state)
+    const key = this.textOf(state)
     const before = this.found.get(key)
-    if (before && (before.exact || before.value >= limit)) return before.value
+    if (before?.exact && before.value < limit) return before.value
+    if (before && before.value >= limit) return Number.POSITIVE_INFINITY
     const { least } = this.tryAll(state, limit)
     const exact = least < limit
     this.found.set(key, { value: exact ? least : limit, exact })
-    if (this.found.size > this.most) throw new Error("too large a model for trying every plan")
-    return exact ? least : limit
+    if (this.found.size > this.most) throw new TooLarge()
+    return exact ? least : Number.POSITIVE_INFINITY
   }
 
   choose(state: State): { action: Action; least: number } {

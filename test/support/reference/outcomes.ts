@@ -41,11 +41,12 @@ interface Physical {
 export function perform(model: Model, state: State, action: Action): Performed {
   const after = new Map<string, { on: Found; tries: number; hypotheses: Hypothesis[]; state: State }>()
   const bares = new Map<string, State>()
+  const effect = effectOf(model, state, action)
   let struck = 0
   let forbidden = 0
   for (const hypothesis of state.hypotheses) {
-    const judged = physical(model, state, action, hypothesis).map((each) => {
-      const bare = bares.get(`${each.on}`) ?? benchAfter(model, state, action, each.on)
+    const judged = physical(model, state, action, effect, hypothesis).map((each) => {
+      const bare = bares.get(`${each.on}`) ?? benchAfter(model, state, action, effect, each.on)
       bares.set(`${each.on}`, bare)
       return { ...each, bare, ...judge(model, bare, each.hypothesis) }
     })
@@ -113,8 +114,13 @@ function effectOf(model: Model, state: State, action: Action): Effect | undefine
   return { ...effect, out: new Set([...fitted, ...test.parts, ...seats]), late: true }
 }
 
-function physical(model: Model, state: State, action: Action, hypothesis: Hypothesis): Physical[] {
-  const effect = effectOf(model, state, action)
+function physical(
+  model: Model,
+  state: State,
+  action: Action,
+  effect: Effect | undefined,
+  hypothesis: Hypothesis,
+): Physical[] {
   if (effect?.late) {
     return look(model, hypothesis, effect).flatMap((seen) =>
       cure(model, hypothesis, effect).map((each) => ({
@@ -212,11 +218,17 @@ function withTaking(model: Model, state: State, hypothesis: Hypothesis, reading:
 }
 
 /** All of the state but the hypotheses, after an action came out like this. */
-function benchAfter(model: Model, state: State, action: Action, on: Found): State {
+function benchAfter(
+  model: Model,
+  state: State,
+  action: Action,
+  effect: Effect | undefined,
+  on: Found,
+): State {
   if (action.do === "handover" || on === "holds") return state
   if (action.do === "close") return { ...state, gone: false }
   if (action.do === "look") return { ...state, gone: on === "gone", mayLook: false }
-  if (action.do === "test") return afterTest(model, state, action, on)
+  if (action.do === "test") return afterTest(model, state, action, effect, on)
   const fitted = new Map(state.fitted)
   const touched = new Set(state.touched)
   const repair = { sinceRepair: new Set<string>(), repairs: new Set(state.repairs) }
@@ -231,7 +243,7 @@ function benchAfter(model: Model, state: State, action: Action, on: Found): Stat
     return changed
   }
   const place = action.do === "fix" ? model.faults[action.fault]!.place : action.part
-  for (const each of [place, ...effectOf(model, state, action)!.redoes.map(({ setup }) => setup)]) {
+  for (const each of [place, ...effect!.redoes.map(({ setup }) => setup)]) {
     touched.add(each)
   }
   if (action.do === "putBack") {
@@ -242,7 +254,13 @@ function benchAfter(model: Model, state: State, action: Action, on: Found): Stat
   return { ...changed, ...repair }
 }
 
-function afterTest(model: Model, state: State, action: Action & { do: "test" }, on: Found): State {
+function afterTest(
+  model: Model,
+  state: State,
+  action: Action & { do: "test" },
+  effect: Effect | undefined,
+  on: Found,
+): State {
   const test = model.tests[action.test]!
   const done = new Set([...state.done, action.test])
   const sinceRepair = new Set([...state.sinceRepair, repetition(model, state, action.test)])
@@ -252,7 +270,7 @@ function afterTest(model: Model, state: State, action: Action & { do: "test" }, 
     return { ...state, done, sinceRepair, findings }
   }
   const touched = new Set([...state.touched, ...test.parts])
-  for (const { setup } of redoneByTest(model, test)) touched.add(setup)
+  for (const { setup } of effect!.redoes) touched.add(setup)
   const fitted = new Map(state.fitted)
   const stays = on === "stays"
   if (test.kind === "swaps" && (!stays || action.leaveIn)) {

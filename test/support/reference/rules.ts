@@ -1,5 +1,5 @@
-import type { Condition, Model, Rule } from "../../../compiler/model/model.ts"
-import { activeFaults, type Hypothesis, isUnlisted, known, type State } from "./beliefs.ts"
+import type { Model, Rule } from "../../../compiler/model/model.ts"
+import { activeFaults, type Hypothesis, isUnlisted, known, readingsOf, type State } from "./beliefs.ts"
 
 export interface Judged {
   /** What rules leave of the hypothesis, and what nevers leave of that. */
@@ -40,10 +40,4 @@ function actsOn(model: Model, state: State, rule: Rule, hypothesis: Hypothesis):
   if (active.length === 0 && !isUnlisted(hypothesis)) return false
   const named = active.some((fault) => rule.of.includes(fault))
   return rule.verb === "rule out" ? named : !named
-}
-
-function readingsOf(condition: Condition): number[] {
-  if (condition.kind === "in") return [condition.reading]
-  if (condition.kind === "not") return readingsOf(condition.item)
-  return condition.items.flatMap(readingsOf)
 }
