@@ -1,4 +1,4 @@
-import type { CodeText } from "../../check/context.ts"
+import type { CodeText } from "../../check/code.ts"
 
 export type CaseCode = keyof typeof CASE_CODES
 

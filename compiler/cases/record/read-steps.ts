@@ -239,7 +239,7 @@ export class StepReader {
     }
     if (value === null) return []
     try {
-      if (typeof value === "object") throw new RunError(`\`${name}\` takes one value.`)
+      if (typeof value === "object") throw new RunError("answer", `\`${name}\` takes one value.`)
       const said = typeof value === "boolean" ? (value ? "yes" : "no") : value
       return [{ reading, cell: cellOf(this.#graph, reading, said) }]
     } catch (problem) {
