@@ -1,7 +1,8 @@
 /** Values of the parameters, and the graph that the ruleset is with them. */
-import { unplanned } from "./unplanned.ts"
+
 import type { Graph } from "../../run/graph.ts"
 import type { Group, Parameters } from "./parameters.ts"
+import { unplanned } from "./unplanned.ts"
 
 export interface Values {
   /** By fault. */
@@ -63,11 +64,17 @@ export function graphWith(parameters: Parameters, values: Values): Graph {
       eased: numbers.eased.map((all, fault) =>
         all.map(([setup, chance]) => [setup, rate(eased[fault]!.get(setup), chance)] as const),
       ),
-      reach: numbers.reach.map((all) => all.map(([setup, chance]) => [setup, rate(setups[setup], chance)] as const)),
+      reach: numbers.reach.map((all) =>
+        all.map(([setup, chance]) => [setup, rate(setups[setup], chance)] as const),
+      ),
       tests: numbers.tests.map((test, t) => ({
         ...test,
         ...(test.redoes
-          ? { redoes: test.redoes.map(([setup, chance]) => [setup, rate(cures[t]!.get(setup), chance)] as const) }
+          ? {
+              redoes: test.redoes.map(
+                ([setup, chance]) => [setup, rate(cures[t]!.get(setup), chance)] as const,
+              ),
+            }
           : {}),
       })),
       rules: numbers.rules.map((rule, r) => ({ ...rule, chance: rate(rules[r], rule.chance) })),

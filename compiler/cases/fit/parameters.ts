@@ -168,7 +168,8 @@ function testCures(
     redoes.map(({ setup, cures }) => {
       const place = model.places[setup]!.name
       const number = own.find((each) => each.setup.text === place)?.cures
-      const at = number === undefined ? setups[setup]! : rates.add("cures", `${place} in ${name}`, cures, number)
+      const at =
+        number === undefined ? setups[setup]! : rates.add("cures", `${place} in ${name}`, cures, number)
       return [setup, at]
     }),
   )

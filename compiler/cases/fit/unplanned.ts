@@ -1,6 +1,6 @@
+import { writeGraph } from "../../graph/write.ts"
 import type { Model } from "../../model/model.ts"
 import type { Graph } from "../../run/graph.ts"
-import { writeGraph } from "../../graph/write.ts"
 
 /** A graph that plans nothing: all that reading cases and thinking about a model's findings need. */
 export function unplanned(model: Model): Graph {
