@@ -4,7 +4,7 @@ import type { ActionStep } from "../../compiler/run/index.ts"
 import { actionVerb } from "../../compiler/wording/actions.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
 import { duration, minutes, money, percent } from "../figures.ts"
-import { cautionsOf } from "../graph/labels.ts"
+import { cautionsOfAction } from "../graph/labels.ts"
 import { AnswerForm } from "./answer.tsx"
 import { Cautions } from "./cautions.tsx"
 import { actTitle, effectsOf, kindOfAct } from "./labels.ts"
@@ -62,8 +62,8 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
             Back to the planned step
           </button>
         )}
-        {"test" in act && (
-          <button type="button" onClick={() => job.change((session) => session.cannot(act.test))}>
+        {step.do !== "close" && (
+          <button type="button" onClick={() => job.change((session) => session.cannot(act))}>
             Can't do this here
           </button>
         )}
@@ -74,7 +74,7 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
 
 /** A repair has none of its own: those of the tests that work on the same place hold for it too. */
 function cautionsAt(graph: Graph, step: ActionStep): string[] {
-  return [...new Set([...step.cautions, ...cautionsOf(graph, step)])]
+  return [...new Set([...step.cautions, ...cautionsOfAction(graph, step)])]
 }
 
 /** What it takes. */

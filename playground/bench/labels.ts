@@ -43,7 +43,7 @@ export function readingsOf(graph: Graph, act: Act): GraphReading[] {
 export function entryText(graph: Graph, entry: Entry | undefined): { what: string; found: string } {
   if (entry === undefined) return { what: "", found: "" }
   if ("cameBack" in entry) return { what: "The machine came back", found: "a second job of it begins" }
-  if ("cannot" in entry) return { what: actTitle(graph, { test: entry.cannot }), found: "can't be done here" }
+  if ("cannot" in entry) return { what: actTitle(graph, entry.cannot), found: "can't be done here" }
   const { act, found, said, leftIn } = entry
   const left = leftIn && found === "stays" ? ", known-good part left in" : ""
   return { what: actTitle(graph, act), found: `${foundText(found, said)}${left}` }

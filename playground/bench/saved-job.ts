@@ -1,13 +1,5 @@
 import type { Graph } from "../../compiler/run/graph.ts"
-import {
-  type Act,
-  type Answer,
-  type Done,
-  type Entry,
-  open,
-  RunError,
-  type Session,
-} from "../../compiler/run/index.ts"
+import { type Act, type Answer, type Done, open, RunError, type Session } from "../../compiler/run/index.ts"
 import { actTitle, readingsOf } from "./labels.ts"
 
 /**
@@ -24,7 +16,7 @@ export interface SavedJob {
 }
 
 export type SavedStep =
-  | { readonly cannot: string }
+  | { readonly cannot: Act }
   | { readonly cameBack: true }
   | {
       readonly act: Act
@@ -81,8 +73,8 @@ function repeated(session: Session, step: SavedStep): Session {
 }
 
 function stepTitle(graph: Graph, step: SavedStep): string {
-  if ("cannot" in step) return step.cannot
-  return "cameBack" in step ? "the machine came back" : actTitle(graph, step.act)
+  if ("cameBack" in step) return "the machine came back"
+  return actTitle(graph, "cannot" in step ? step.cannot : step.act)
 }
 
 /** Takes what has the shape of a job and nothing else. */
@@ -97,9 +89,6 @@ export function asSavedJob(value: unknown): SavedJob | undefined {
 /** A job stored by an older version of the page has steps of another shape. */
 function isSavedStep(step: unknown): step is SavedStep {
   if (typeof step !== "object" || step === null) return false
-  return "cannot" in step || "cameBack" in step || ("act" in step && "found" in step)
-}
-
-export function isDone(entry: Entry): entry is Done {
-  return "act" in entry
+  if ("cannot" in step) return typeof step.cannot === "object"
+  return "cameBack" in step || ("act" in step && "found" in step)
 }

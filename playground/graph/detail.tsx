@@ -51,7 +51,7 @@ function Facts({ graph, figures, at, node }: DetailProps & { node: GraphNode }) 
   return (
     <dl class="facts">
       <Fact name="Jobs that get here">{percent(figures.reach[at]!)}</Fact>
-      <Fact name="Cost from here on">{costToGo(graph, figures, at)}</Fact>
+      <Fact name="Cost from here on">{costToGo(graph, node)}</Fact>
       {isStep(node) && <Fact name="This step">{money(node.cost, graph.money)}</Fact>}
       {isStep(node) && <Fact name="Work">{workText(graph, node)}</Fact>}
       {price !== undefined && <Fact name="Of it the part">{money(price, graph.money)}</Fact>}

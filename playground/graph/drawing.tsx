@@ -121,7 +121,7 @@ function Node({
             {caution ? " ⚠" : ""}
           </text>
           <text class="figure" x={left + nodeWidth - 12} y={top + 17} text-anchor="end">
-            {`${percent(figures.reach[at]!)} · ${costToGo(graph, figures, at)}`}
+            {`${percent(figures.reach[at]!)} · ${costToGo(graph, node)}`}
           </text>
           {twoLines(nodeTitle(graph, node), titleLetters).map((line, i) => (
             <text key={line} class="title" x={left + 12} y={top + 39 + 18 * i}>

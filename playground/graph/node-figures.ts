@@ -6,15 +6,13 @@ import { isStep } from "./labels.ts"
 export interface NodeFigures {
   /** Chance that a job comes through the node. */
   readonly reach: Float64Array
-  /** Expected money from the node on, under the plan. */
-  readonly costToGo: Float64Array
   /** The likeliest way in: the node before and its edge; -1 at the start. */
   readonly parent: Int32Array
   readonly parentEdge: Int32Array
 }
 
-/** `costToGo`: by node of the graph, as `costsToGo` has it. Linear in the edges. */
-export function figuresOf(graph: Graph, costToGo: Float64Array): NodeFigures {
+/** One sweep over the nodes in topological order; linear in the edges. */
+export function figuresOf(graph: Graph): NodeFigures {
   const size = graph.nodes.length
   const reach = new Float64Array(size)
   const parent = new Int32Array(size).fill(-1)
@@ -34,7 +32,7 @@ export function figuresOf(graph: Graph, costToGo: Float64Array): NodeFigures {
       parentEdge[to] = i
     }
   }
-  return { reach, costToGo, parent, parentEdge }
+  return { reach, parent, parentEdge }
 }
 
 /** The node of the graph that each node of the plan was written as; the graph merges what looks the same. */
@@ -53,22 +51,6 @@ export function graphNodes(graph: Graph, plan: Plan): Int32Array {
     }
   }
   return nodes
-}
-
-/** Expected money from each node of the graph on; where it merges nodes of the plan, their mean by reach. */
-export function costsToGo(graph: Graph, plan: Plan): Float64Array {
-  const written = graphNodes(graph, plan)
-  const weight = new Float64Array(graph.nodes.length)
-  const sum = new Float64Array(graph.nodes.length)
-  for (const [i, { reach, costToGo }] of plan.nodes.entries()) {
-    const at = written[i]!
-    if (at < 0) continue
-    // Nodes that no job comes to count alike among themselves.
-    const share = Math.max(reach, 1e-12)
-    weight[at]! += share
-    sum[at]! += share * costToGo
-  }
-  return sum.map((total, at) => (weight[at]! > 0 ? total / weight[at]! : 0))
 }
 
 /** Nodes that the start reaches, each before all that follow it. */

@@ -45,8 +45,8 @@ export function GraphView() {
 }
 
 function GraphOf({ made }: { made: Compiled }) {
-  const { graph, sources, costToGo } = made
-  const figures = useMemo(() => figuresOf(graph, costToGo), [graph, costToGo])
+  const { graph, sources } = made
+  const figures = useMemo(() => figuresOf(graph), [graph])
   const folds = useMemo(() => foldsOf(graph, figures), [graph, figures])
   const least = useSignal<number>(firstFold(folds))
   const opened = useSignal<ReadonlySet<number>>(new Set())

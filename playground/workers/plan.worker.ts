@@ -4,7 +4,7 @@ import { explain } from "../../compiler/graph/explain.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import type { Plan } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
-import { costsToGo, graphNodes } from "../graph/node-figures.ts"
+import { graphNodes } from "../graph/node-figures.ts"
 import { sourcesOf } from "../graph/sources.ts"
 import { maxNodes, type PlanState } from "../plan-state.ts"
 import type { FromWorker, PlanRequest, ToWorker } from "./plan-messages.ts"
@@ -51,9 +51,8 @@ async function run({ version, project }: PlanRequest): Promise<void> {
     if (graph && plan && nodes <= maxNodes) {
       const text = graphText(graph)
       const sources = sourcesOf(model)
-      const costToGo = costsToGo(graph, plan)
       const reasons = reasonsOf(graph, model, plan)
-      tell({ kind: "compiled", compiled: { version, final, project, text, sources, costToGo, reasons } })
+      tell({ kind: "compiled", compiled: { version, final, project, text, sources, reasons } })
     }
     if (final) tell({ kind: "diagnostics", version, diagnostics })
     return nodes

@@ -29,15 +29,15 @@ function graphOf(size: number): Graph {
     }
   }
   const nodes = edges.map((to): GraphNode => {
-    const candidates = [{ fault: 0, chance: 1 }]
-    if (to.length === 0) return { do: "verdict", remedy: { kind: "done" }, chance: 1, candidates, proofs: [] }
+    if (to.length === 0) return { do: "handover", candidates: [{ fault: 0, present: 1, active: 1 }] }
     const ways = [...new Set(to)]
     return {
       do: "test",
       test: 0,
       cost: 3,
+      costToGo: 12,
       edges: ways.map((each, i) => ({
-        cells: [i],
+        on: [i],
         chance: 1 / ways.length,
         to: each,
         rulesOut: [],
@@ -77,7 +77,7 @@ function graphOf(size: number): Graph {
 /** Draws a graph of `size` nodes, nothing folded; gives the time to lay it out in the worker, and until it is drawn. */
 async function draw(size: number): Promise<{ laidOut: number; drawn: number }> {
   const graph = graphOf(size)
-  const figures = figuresOf(graph, new Float64Array(graph.nodes.length))
+  const figures = figuresOf(graph)
   const visible = visibleOf(graph, figures, 0, new Set())
   const from = performance.now()
   const layout = await forward<typeof functions>(new LayoutWorker()).arrange({
