@@ -51,6 +51,15 @@ export function exceptEdit(model: Model, rule: number, fault: number): Edit | un
   return { title: `let the rule spare ${backticked(name)}`, safe: false, changes }
 }
 
+/** The edit that trusts a rule less, in percent. A rule with a percentage has one already that can be changed by hand. */
+export function percentEdit(model: Model, rule: number, percent: number): Edit | undefined {
+  const { faults, chance } = model.rules[rule]!
+  if (faults === undefined || chance < 1) return undefined
+  const end = { file: faults.span.file, start: faults.span.end, end: faults.span.end }
+  const title = `trust the rule to ${percent} %`
+  return { title, safe: false, changes: [{ span: end, text: ` ${percent}%` }] }
+}
+
 /** All these formulas stay known true. */
 export function allHold(formulas: readonly Formula[]): (findings: Findings) => boolean {
   return (findings) => formulas.every((formula) => holds(formula, findings))
