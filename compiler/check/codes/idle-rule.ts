@@ -35,7 +35,7 @@ when rail below 20 V and hum is no  rule out motor_open`,
         `${capitalized(ruleName(rule))} is idle: ${what}.`,
         {
           labels: eliminationLabels(model, eliminations),
-          help: `Remove it, or fix its condition.${alone ? "" : " As long as nothing has been swapped or redone, that is: after that a `shows` no longer excludes."}${smallest ? "" : " (Fewer may be enough: the search reached its limit.)"}`,
+          help: `Remove it, or fix its condition.${alone ? "" : " It is idle only until something is swapped, redone or repaired: after that a `shows` excludes nothing."}${smallest ? "" : " (Fewer may be enough: the search reached its limit.)"}`,
           edits: [
             { title: "remove the idle rule", safe: spare && alone, changes: [{ span: rule.span, text: "" }] },
           ],
