@@ -41,7 +41,7 @@ export const casesNote = computed<Note>(() => {
   const { cases, report } = casesState.value
   if (cases === 0) return { text: "none" }
   if (!report) return { text: `${cases} recorded` }
-  return { text: `${percent(report.verdicts.remedy.share)} right` }
+  return { text: `${percent(report.endings.fixed.share)} fixed` }
 })
 
 export const shipNote = computed<Note>(() => {

@@ -112,7 +112,7 @@ export function Cases() {
         <div class="cases-columns">
           <div class="stack">
             <Unread diagnostics={state.diagnostics ?? []} tables={state.tables ?? noTables} />
-            <CaseTable rows={rows} graph={made.graph} />
+            <CaseTable rows={rows} />
             <Mistakes report={report} />
           </div>
           <div class="stack">
