@@ -1,7 +1,7 @@
 /** What one job tells of each number, counted by the chances of what it does not show. */
 import { activeAt, type Hypothesis, isUnlisted } from "../../run/belief.ts"
 import type { Machine, Redone } from "../../run/machine.ts"
-import type { Counts } from "./estimate.ts"
+import type { Counts } from "./counts.ts"
 import type { History, Past } from "./job-history.ts"
 import { categoryOf } from "./parameter-values.ts"
 import type { Parameters } from "./parameters.ts"

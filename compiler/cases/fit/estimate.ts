@@ -7,23 +7,11 @@
  */
 import type { Case } from "../record/case.ts"
 import { countHistory } from "./count-history.ts"
+import type { Counts, Estimate } from "./counts.ts"
 import { historyOf, machineFor } from "./job-history.ts"
 import { graphWith, type Values, written } from "./parameter-values.ts"
 import { isFree, type Parameters } from "./parameters.ts"
 import { ruleTrust } from "./rule-trust.ts"
-
-/** How many observations an estimate rests on, beside the values: fractions where some are counted by chance. */
-export interface Counts {
-  /** By fault: cases in which it was confirmed, alone or with another. */
-  readonly odds: Float64Array
-  /** Cases with one fault, two faults, something not listed. */
-  readonly states: Float64Array
-  /** By group: observations in each category. */
-  readonly groups: readonly Float64Array[]
-  /** By rate: how often it could have happened, and did. */
-  readonly could: Float64Array
-  readonly did: Float64Array
-}
 
 /** Far below what is written, a tenth of a percent. */
 const STILL = 1e-5
@@ -35,7 +23,7 @@ export function estimate(
   cases: readonly Case[],
   weight: number,
   from?: Values,
-): { readonly values: Values; readonly counts: Counts } {
+): Estimate {
   const author = written(parameters)
   let values = from ?? author
   for (let round = 1; ; round++) {

@@ -2,7 +2,7 @@
 import { applyToFiles } from "../../diagnostics/apply-edits.ts"
 import type { Change } from "../../diagnostics/diagnostic.ts"
 import { type Share, wilson } from "../stats/wilson.ts"
-import type { Counts } from "./estimate.ts"
+import type { Counts } from "./counts.ts"
 import { type Values, written } from "./parameter-values.ts"
 import { isFree, type Parameters, type RateKind, type Written } from "./parameters.ts"
 

@@ -9,9 +9,9 @@ import { cellChance } from "../../run/likelihood.ts"
 import type { Law, Machine } from "../../run/machine.ts"
 import { machineOf } from "../../run/machine.ts"
 import type { Case } from "../record/case.ts"
-import type { Counts } from "./estimate.ts"
+import type { Estimate } from "./counts.ts"
 import { historyOf, machineFor, type Past } from "./job-history.ts"
-import { graphWith, type Values, written } from "./parameter-values.ts"
+import { graphWith, written } from "./parameter-values.ts"
 import { isFree, type Parameters } from "./parameters.ts"
 
 /** Once that a rule could have been known true against what was confirmed. */
@@ -20,11 +20,6 @@ interface Trial {
   readonly chance: number
   readonly cameTrue: boolean
   readonly weight: number
-}
-
-interface Estimate {
-  readonly values: Values
-  readonly counts: Counts
 }
 
 export function ruleTrust(
