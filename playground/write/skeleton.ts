@@ -17,7 +17,7 @@ part driver "lamp driver"  price 18 spare behind foot
 setup plug  "mains plug seating" redo cures 80%
 setup foot  "foot plate and its cable" redo cures 30%
 
-complaint dark "the lamp gives no light when it is switched on" takes 0.2 min tries 2
+complaint dark "the lamp gives no light when it is switched on" takes 0.2 min
 
 # What can be wrong, how often compared with the others, and what shows it.
 fault bulb_dead   "bulb failed"          in bulb   odds 6
@@ -27,7 +27,6 @@ fault plug_loose  "plug not home"        in plug   odds 4
   shows output below 10.8 V
   shows moved is yes 90%
 fault cable_nick  "cable pinched in the foot" in foot odds 1
-  shows dark 60%
   remedy "Lay a new cable."
   fix takes 25 min fix costs 4
 
