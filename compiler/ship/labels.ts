@@ -87,8 +87,8 @@ export function placeOf(graph: Graph, action: GraphAction): number | undefined {
 }
 
 /** What can hurt: a test's own cautions; of other work on a place, those of the tests that work on it too. */
-export function cautionsOf(graph: Graph, node: GraphNode): readonly string[] {
-  if (!isStep(node)) return []
+export function cautionsOf(graph: Graph, node: GraphNode | GraphAction): readonly string[] {
+  if (node.do === "handover" || node.do === "advise") return []
   if (node.do === "test") return graph.tests[node.test]!.cautions
   const place = placeOf(graph, node)
   if (place === undefined || node.do === "keep") return []
