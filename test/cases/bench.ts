@@ -13,6 +13,7 @@ import type { Graph, GraphEdge, GraphNode } from "../../compiler/run/graph.ts"
  * ten, a plug that comes and goes.
  */
 const SOURCE = `ruleset sketch "Sketch"
+  money EUR
   bench 60 per hour
   comeback costs 90
   handover costs 150

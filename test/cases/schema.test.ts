@@ -24,17 +24,39 @@ test("every shipped case keeps to the schema", () => {
 
 test("so does what the runner records", () => {
   const job = open(graph)
-    .find("moved", "yes")
-    .find("rail", "7 V")
-    .find("look_glow", "yes", 2)
-    .find("try_board", "gone")
-  const record = JSON.parse(JSON.stringify(job.record({ id: "K-1", came_back: false })))
-  expect(record.steps).toHaveLength(3)
+    .find({ test: "moved" }, "yes")
+    .find({ reading: "rail" }, "7 V")
+    .find({ test: "look_glow" }, "yes", { minutes: 2 })
+    .find({ test: "try_board" }, "stays", { leftIn: true })
+    .find({ test: "try_panel" }, "gone")
+    .find({ takeOut: "board" }, "done")
+    .find({ look: true }, "gone")
+    .find({ putBack: "panel" }, "stays")
+    .find({ replace: "panel" }, "gone")
+    .find({ close: true }, "fails")
+    .find({ fix: "plug_loose" }, "gone")
+    .find({ close: true }, "holds")
+  const record = JSON.parse(JSON.stringify(job.record({ id: "K-1", faults: ["panel_dead", "plug_loose"] })))
+  expect(record.steps).toHaveLength(11)
   expect(valid(record), JSON.stringify(valid.errors)).toBe(true)
-  expect(readCase(JSON.stringify(record), 1, graph).diagnostics).toEqual([])
+  const { case: read, diagnostics } = readCase(JSON.stringify(record), 1, graph)
+  expect(diagnostics).toEqual([])
+  expect(read!.steps.map((step) => step.do)).toEqual([
+    "read",
+    "test",
+    "test",
+    "test",
+    "takeOut",
+    "look",
+    "putBack",
+    "replace",
+    "close",
+    "fix",
+    "close",
+  ])
 })
 
-test("what the schema refuses, reading remarks on", () => {
+test("what the schema refuses, reading reports", () => {
   for (const wrong of [
     {},
     { id: "" },
@@ -43,6 +65,9 @@ test("what the schema refuses, reading remarks on", () => {
     { id: "a", steps: [{ test: "look_glow" }] },
     { id: "a", steps: [{ test: "look_glow", found: "yes", minutes: -1 }] },
     { id: "a", fault: 4 },
+    { id: "a", faults: [4] },
+    { id: "a", steps: [{ replace: "board" }] },
+    { id: "a", steps: [{ close: true, found: "gone" }] },
     { id: "a", came_back: "no" },
   ]) {
     expect(valid(wrong), JSON.stringify(wrong)).toBe(false)

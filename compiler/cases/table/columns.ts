@@ -138,7 +138,8 @@ function roleOf(text: string, graph: Graph): Role {
   const minutes = /^(?:minutes_(?:of_)?(.+)|(.+)_minutes)$/.exec(name)
   const timed = names.tests.get(minutes?.[1] ?? minutes?.[2] ?? (unit === "min" ? name : ""))
   if (timed !== undefined) return { is: "minutes", test: timed }
-  const action = actionRole(name, graph)
+  // What looks like a unit may be the object: `left in try_lid`.
+  const action = actionRole(nameFrom(text), graph)
   if (action !== undefined) return action
   const test = names.tests.get(name)
   if (test !== undefined) {
