@@ -1,4 +1,4 @@
-import type { EasedClause, FaultDecl, ShowsClause } from "../syntax/syntax-tree.ts"
+import type { FaultDecl, NameWithChance, ShowsClause } from "../syntax/syntax-tree.ts"
 import { valuesOf } from "./bind-conditions.ts"
 import { percentage, positive, work } from "./bind-quantities.ts"
 import { needed } from "./bind-ruleset.ts"
@@ -97,12 +97,12 @@ function bindShare(
 }
 
 function bindEased(decl: FaultDecl, place: number | undefined, { names, report }: Scope): Fault["eased"] {
-  const met = new Map<number, EasedClause>()
+  const met = new Map<number, NameWithChance>()
   return decl.eased.flatMap((clause) => {
-    const entry = names.find(clause.setup, ["setup"], "`eased by`")
+    const entry = names.find(clause.name, ["setup"], "`eased by`")
     const chance = clause.chance === undefined ? whole(1) : percentage(clause.chance, "eased by", report)
     if (entry === undefined) return []
-    const { text, span } = clause.setup
+    const { text, span } = clause.name
     const first = met.get(entry.index)
     if (first !== undefined) {
       report.say("doubled-clause", clause.span, `\`eased by ${text}\` is given twice.`, {

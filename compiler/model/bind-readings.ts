@@ -1,6 +1,6 @@
 import type { ReadingDecl, TypeTree } from "../syntax/syntax-tree.ts"
 import { valuesOf } from "./bind-conditions.ts"
-import { exact, inUnit, knownUnit, minutes, percentage, typed } from "./bind-quantities.ts"
+import { exact, inUnit, knownUnit, percentage, typed } from "./bind-quantities.ts"
 import { needed } from "./bind-ruleset.ts"
 import { type CutDomain, cellsIn, choiceDomain, type Domain, quantityDomain } from "./cells.ts"
 import { checkShares } from "./check-distribution.ts"
@@ -43,8 +43,7 @@ export function bindReading(index: number, scope: Scope): ReadingDraft | undefin
   const name = needed(decl, decl.name, "its name", `${decl.kind} ${FORM}`, report)
   const question = needed(decl, decl.question, "its question", `${decl.kind} ${FORM}`, report)
   const told = decl.kind === "told"
-  const said = percentage(decl.trust, "trust", report)
-  minutes(decl.takes, "takes", report)
+  const said = decl.kind === "told" ? percentage(decl.trust, "trust", report) : undefined
   const trust = said === undefined ? 1 : toNumber(said)
   const usual = normally(index, scope)
   const domain = scope.domains[index]

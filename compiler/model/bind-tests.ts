@@ -1,5 +1,5 @@
 import { insertAfter } from "../diagnostics/collector.ts"
-import type { Name, TestDecl } from "../syntax/syntax-tree.ts"
+import type { Name, TestDecl, ToldDecl } from "../syntax/syntax-tree.ts"
 import { type Sketch, settle, sketch } from "./bind-conditions.ts"
 import { minutes, money, percentage, times } from "./bind-quantities.ts"
 import { needed } from "./bind-ruleset.ts"
@@ -66,32 +66,29 @@ export function bindTest(index: number, scope: Scope): TestDraft | undefined {
 }
 
 /** Asking a told question, as the test that it is to the plan. */
-export function bindAsking(index: number, scope: Scope): TestDraft | undefined {
-  const decl = scope.readings[index]!
+export function bindAsking(index: number, decl: ToldDecl, { report }: Scope): TestDraft | undefined {
   const { name, question } = decl
+  const takes = minutes(decl.takes, "takes", report) ?? ASKING_TAKES
   if (name === undefined || question === undefined) return undefined
-  return (ruleset) => {
-    const takes = decl.takes === undefined ? ASKING_TAKES : minutes(decl.takes, "takes", scope.report)!
-    return {
-      name: name.text,
-      instruction: question.value,
-      kind: "told",
-      reads: [index],
-      parts: [],
-      redoes: [],
-      minutes: takes,
-      waits: 0,
-      cost: (takes * ruleset.bench) / 60,
-      costs: 0,
-      risks: [],
-      needs: [],
-      cautions: [],
-      after: [],
-      afterAny: [],
-      tries: 1,
-      span: decl.span,
-    }
-  }
+  return (ruleset, complaint) => ({
+    name: name.text,
+    instruction: question.value,
+    kind: "told",
+    reads: [index],
+    parts: [],
+    redoes: [],
+    minutes: takes,
+    waits: 0,
+    cost: (takes * ruleset.bench) / 60,
+    costs: 0,
+    risks: [],
+    needs: [],
+    cautions: [],
+    after: [],
+    afterAny: [],
+    tries: complaint.tries,
+    span: decl.span,
+  })
 }
 
 type Kind = Exclude<Test["kind"], "told">
@@ -137,10 +134,10 @@ function bindWork(decl: TestDecl, scope: Scope): { reads: number[]; parts: numbe
   const reads = names.findAll(decl.reads, ["reading"], "`reads`").map((found) => found.index)
   const swaps = names.findAll(decl.swaps, ["part"], "`swaps`")
   const removes = names.findAll(decl.removes, ["part"], "`removes`")
-  const cures = new Map(decl.redoes.map(({ setup, cures }) => [setup, percentage(cures, "redoes", report)]))
+  const cures = new Map(decl.redoes.map(({ name, chance }) => [name, percentage(chance, "redoes", report)]))
   const redoes = names
     .findAll(
-      decl.redoes.map(({ setup }) => setup),
+      decl.redoes.map(({ name }) => name),
       ["setup"],
       "`redoes`",
     )
@@ -165,7 +162,7 @@ function warnOfNoSpare(swaps: Name, place: PlaceDecl, { report }: Scope): void {
 
 function bindRisks(decl: TestDecl, { names, report }: Scope): { part: number; chance: number }[] {
   return decl.risks.flatMap((risk) => {
-    const entry = names.find(risk.part, ["part"], "`risks`")
+    const entry = names.find(risk.name, ["part"], "`risks`")
     const chance = percentage(risk.chance, "risks", report)
     return entry === undefined || chance === undefined
       ? []

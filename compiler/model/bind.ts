@@ -72,7 +72,7 @@ export function bind(
     readings: readings.map((_, i) => bindReading(i, scope)),
     tests: [
       ...scope.tests.map((_, i) => bindTest(i, scope)),
-      ...readings.flatMap((decl, i) => (decl.kind === "told" ? [bindAsking(i, scope)] : [])),
+      ...readings.flatMap((decl, i) => (decl.kind === "told" ? [bindAsking(i, decl, scope)] : [])),
     ],
     rules: scope.rules.map((decl) => bindRule(decl, line(decl.keyword), placeOf, scope)),
     nevers: of("never").map((decl) => bindNever(decl, scope)),

@@ -2,7 +2,7 @@ import { listed } from "../diagnostics/collector.ts"
 import type { Span } from "../diagnostics/diagnostic.ts"
 import { quote } from "../diagnostics/escape.ts"
 import { nearest } from "../diagnostics/suggest.ts"
-import { MOST_FINDINGS } from "../syntax/recovery/skipped-text.ts"
+import { MOST_FINDINGS } from "../syntax/lexer/character-problems.ts"
 import type { Name } from "../syntax/syntax-tree.ts"
 import type { Report } from "./codes.ts"
 

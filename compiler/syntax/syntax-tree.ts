@@ -159,9 +159,9 @@ export interface ShowsClause {
   readonly span: Span
 }
 
-/** `eased by SETUP [N%]` */
-export interface EasedClause {
-  readonly setup: Name
+/** A name and the chance that goes with it: `eased by SETUP [N%]`, `redoes SETUP [N%]`, `risks PART N%`. */
+export interface NameWithChance {
+  readonly name: Name
   readonly chance?: Quantity
   readonly span: Span
 }
@@ -177,25 +177,39 @@ export interface FaultDecl extends Common {
   readonly fixCosts?: Quantity
   readonly fixTakes?: Quantity
   readonly fixWaits?: Quantity
-  readonly eased: readonly EasedClause[]
+  readonly eased: readonly NameWithChance[]
 }
 
-/** A told question or a reading. */
-export interface ReadingDecl extends Common {
-  readonly kind: "told" | "reading"
+/** `normally CONDITION N%` */
+export interface NormallyClause {
+  readonly condition: Condition
+  readonly chance?: Quantity
+  readonly span: Span
+}
+
+interface Question extends Common {
   readonly name?: Name
   readonly question?: Text
   readonly type?: TypeTree
-  /** `told` only. */
-  readonly trust?: Quantity
-  /** `told` only. */
-  readonly takes?: Quantity
-  readonly normally?: { readonly condition: Condition; readonly chance?: Quantity; readonly span: Span }
+  readonly normally?: NormallyClause
 }
 
-export interface RedoesItem {
-  readonly setup: Name
-  readonly cures?: Quantity
+export interface ToldDecl extends Question {
+  readonly kind: "told"
+  readonly trust?: Quantity
+  readonly takes?: Quantity
+}
+
+export interface ReadDecl extends Question {
+  readonly kind: "reading"
+}
+
+/** A told question or a reading. */
+export type ReadingDecl = ToldDecl | ReadDecl
+
+export interface PowerClause {
+  readonly on: boolean
+  readonly span: Span
 }
 
 export interface TestDecl extends Common {
@@ -206,14 +220,14 @@ export interface TestDecl extends Common {
   readonly kinds: readonly Name[]
   readonly reads: readonly Name[]
   readonly swaps: readonly Name[]
-  readonly redoes: readonly RedoesItem[]
+  readonly redoes: readonly NameWithChance[]
   readonly removes: readonly Name[]
   readonly takes?: Quantity
   readonly waits?: Quantity
   readonly costs?: Quantity
-  readonly risks: readonly { readonly part: Name; readonly chance: Quantity }[]
+  readonly risks: readonly NameWithChance[]
   readonly needs: readonly Text[]
-  readonly power?: { readonly on: boolean; readonly span: Span }
+  readonly power?: PowerClause
   readonly after: readonly Name[]
   /** `after any of TEST, …` */
   readonly afterAny: readonly Name[]
@@ -251,12 +265,19 @@ export interface NeverDecl extends Common {
   readonly condition?: Condition
 }
 
+/** `expects READING CONDITION` */
+export interface ReadingCondition {
+  readonly reading: Name
+  readonly condition: Condition
+  readonly span: Span
+}
+
 export interface ProofDecl extends Common {
   readonly kind: "proof"
   readonly text?: Text
   readonly times?: Quantity
   readonly takes?: Quantity
-  readonly expects?: { readonly reading: Name; readonly condition: Condition; readonly span: Span }
+  readonly expects?: ReadingCondition
   readonly places: readonly Name[]
 }
 
@@ -267,7 +288,8 @@ export type Declaration =
   | SetupDecl
   | ComplaintDecl
   | FaultDecl
-  | ReadingDecl
+  | ToldDecl
+  | ReadDecl
   | TestDecl
   | RuleDecl
   | NeverDecl

@@ -100,13 +100,11 @@ function Fact({ name, children }: { name: string; children: ComponentChildren })
 
 function Reason({ text }: { text: string | undefined }) {
   if (text === undefined) return null
-  // Begins with the cost of the step, which is among the facts.
-  const [, ...parts] = text.split("; ")
   return (
     <section>
       <h3>Why this step</h3>
       <ul class="dots small">
-        {parts.map((part) => (
+        {text.split("; ").map((part) => (
           <li key={part}>
             <CodeText text={part} />
           </li>

@@ -66,7 +66,8 @@ function PlanFacts({ graph, old }: { graph: Graph; old: boolean }) {
     <dl class={old ? "facts old" : "facts"}>
       <Fact name="A job costs" value={money(expected.total, currency)} />
       <Fact name="Price of not knowing" value={money(price, currency)}>
-        beyond the {money(expected.unavoidable, currency)} if the fault were known
+        what a job costs beyond {money(expected.unavoidable, currency)}, which it would cost if the fault were
+        known
       </Fact>
       <Fact name="Proof" value={graph.proof.exact ? "optimal" : "not proved"}>
         {gapText(graph)}

@@ -1,4 +1,4 @@
-import { KEYWORDS } from "../../compiler/syntax/language/statements.ts"
+import { KEYWORDS } from "../../compiler/syntax/language/keywords.ts"
 
 /**
  * The syntax once more, written down from the language page as regular expressions, so that the grammar has a judge

@@ -1,5 +1,5 @@
 import fc from "fast-check"
-import { CONTEXTUAL_WORDS, KEYWORDS } from "../../compiler/syntax/language/statements.ts"
+import { CONTEXTUAL_WORDS, KEYWORDS } from "../../compiler/syntax/language/keywords.ts"
 import type {
   Comment,
   Comparison,
@@ -163,9 +163,9 @@ const test = some(
     instruction: text,
     reads: someNames,
     swaps: someNames,
-    redoes: fc.array(some({ setup: name }, { cures: percent }), { maxLength: 3 }),
+    redoes: fc.array(some({ name, span: is(NOWHERE) }, { chance: percent }), { maxLength: 3 }),
     removes: someNames,
-    risks: fc.array(fc.record({ part: name, chance: percent }), { maxLength: 2 }),
+    risks: fc.array(fc.record({ name, chance: percent, span: is(NOWHERE) }), { maxLength: 2 }),
     needs: fc.array(text, { maxLength: 2 }),
     after: someNames,
     afterAny: someNames,
@@ -183,8 +183,8 @@ const test = some(
   const kinds = [
     draft.reads.length > 0 && "reads",
     draft.swaps.length > 0 && "swaps",
-    draft.removes.length > 0 && "removes",
     draft.redoes.length > 0 && "redoes",
+    draft.removes.length > 0 && "removes",
   ]
   return {
     ...draft,
@@ -222,7 +222,7 @@ const body = fc.oneof(
       name,
       label: text,
       shows: fc.array(shows, { maxLength: 3 }),
-      eased: fc.array(some({ setup: name, span: is(NOWHERE) }, { chance: percent }), { maxLength: 2 }),
+      eased: fc.array(some({ name, span: is(NOWHERE) }, { chance: percent }), { maxLength: 2 }),
     },
     { place: name, odds: plain, remedy: text, fixCosts: plain, fixTakes: minutes, fixWaits: minutes },
   ),

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest"
 import { bind } from "../../compiler/model/bind.ts"
 import { print } from "../../compiler/syntax/format/format.ts"
-import { CONTEXTUAL_WORDS } from "../../compiler/syntax/language/statements.ts"
+import { CONTEXTUAL_WORDS } from "../../compiler/syntax/language/keywords.ts"
 import { parse } from "../../compiler/syntax/parser/parse.ts"
 
 const read = (text: string) => parse("shop.ruleout", text)
@@ -53,7 +53,7 @@ describe("beside their clauses", () => {
     expect(part).toMatchObject({ name: { text: "fit" }, behind: [{ text: "fit" }], fitWaits: { value: 2 } })
     expect(fault).toMatchObject({
       place: { text: "eased" },
-      eased: [{ setup: { text: "eased" } }],
+      eased: [{ name: { text: "eased" } }],
       fixWaits: { value: 1 },
     })
     expect(test).toMatchObject({
@@ -76,7 +76,7 @@ describe("beside their clauses", () => {
         removes: 'test t "x" after\nremoves p',
       }
       const { tree, diagnostics } = read(rest[word]!)
-      expect(diagnostics.map(({ code, message }) => [code, message.includes("missing")])).toEqual([
+      expect(diagnostics.map(({ code, message }) => [code, message.startsWith("Expected")])).toEqual([
         ["incomplete", true],
       ])
       expect(JSON.stringify(tree.declarations[0])).toMatch(/"value":3|"text":"seat"|"removes":\[\{"text":"p"/)

@@ -3,7 +3,7 @@ import { expect, test } from "vitest"
 import { print } from "../../compiler/syntax/format/format.ts"
 import { tokenize } from "../../compiler/syntax/lexer/lexer.ts"
 import { makeLexer } from "../../compiler/syntax/lexer/token-types.ts"
-import { Grammar } from "../../compiler/syntax/parser/declarations.ts"
+import { makeGrammar } from "../../compiler/syntax/parser/grammar.ts"
 import { parse } from "../../compiler/syntax/parser/parse.ts"
 import { isInLanguage } from "../support/grammar.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
@@ -30,7 +30,7 @@ function agree(text: string): void {
 
 test("the parser library finds no mistake in the patterns, and no ambiguity in the grammar", () => {
   expect(makeLexer(true).lexerDefinitionErrors).toEqual([])
-  expect(() => new Grammar(true)).not.toThrow()
+  expect(() => makeGrammar(true)).not.toThrow()
 })
 
 test("the grammar of the language page accepts what is printed", () => {

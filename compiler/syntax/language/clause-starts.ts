@@ -1,40 +1,22 @@
-import type { DeclarationSpec } from "./statements.ts"
+import type { ClauseSpec } from "./clause-specs.ts"
+import type { DeclarationSpec } from "./declaration-specs.ts"
 
-/** How a clause begins. */
-interface Opening {
-  readonly words: string
-  readonly second: string
-  readonly example: string
-  /** What may stand only once; empty where it may stand more often. */
-  readonly once: string
+/** The first words of the clauses of a declaration. */
+export function firstWords({ clauses }: DeclarationSpec): readonly string[] {
+  return [...new Set(clauses.map(({ words }) => words.split(" ")[0]!))]
 }
 
-/** How the clauses of a declaration begin. */
-export interface Openings {
-  readonly firstWords: readonly string[]
-  readonly byFirstWord: ReadonlyMap<string, readonly Opening[]>
-  /** What a clause of these words may stand once as. */
-  onceOf(words: string): string
+/** The clauses of a declaration that begin with a word, in the order of the language. */
+export function clausesFrom({ clauses }: DeclarationSpec, word: string): readonly ClauseSpec[] {
+  return clauses.filter(({ words }) => words.split(" ")[0] === word)
 }
 
-const known = new Map<DeclarationSpec, Openings>()
-
-export function openingsOf(spec: DeclarationSpec): Openings {
-  const openings = known.get(spec) ?? read(spec)
-  known.set(spec, openings)
-  return openings
+/** The second word of a clause; empty where it has none. */
+export function secondWord({ words }: ClauseSpec): string {
+  return words.split(" ")[1] ?? ""
 }
 
-function read({ clauses }: DeclarationSpec): Openings {
-  const byFirstWord = new Map<string, Opening[]>()
-  for (const { words, example, repeats } of clauses) {
-    const [first = "", second = ""] = words.split(" ")
-    // A question has one type, in whichever words.
-    const isType = clauses[0]!.words === "yes or no" && ["yes", "one", "in"].includes(first)
-    const once = repeats ? "" : isType ? "type" : words
-    byFirstWord.set(first, [...(byFirstWord.get(first) ?? []), { words, second, example, once }])
-  }
-  const all = [...byFirstWord.values()].flat()
-  const onceOf = (words: string): string => all.find((each) => each.words === words)?.once ?? ""
-  return { firstWords: [...byFirstWord.keys()], byFirstWord, onceOf }
+/** What a clause can stand only once as: a question has one type, in whichever words. Empty where it can stand often. */
+export function onceAs({ words, repeats, group }: ClauseSpec): string {
+  return repeats ? "" : group === "type" ? "type" : words
 }

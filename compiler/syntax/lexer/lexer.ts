@@ -1,6 +1,6 @@
 import type { IToken, Lexer, TokenType } from "chevrotain"
-import { DECLARATION_WORDS } from "../language/statements.ts"
-import { HIDDEN, Unreadable } from "../recovery/skipped-text.ts"
+import { DECLARATION_WORDS } from "../language/keywords.ts"
+import { CharacterProblems, HIDDEN } from "./character-problems.ts"
 import {
   Comment,
   Dash,
@@ -12,10 +12,10 @@ import {
   OddSpace,
   OpenText,
   OtherText,
-  RESERVED,
   reservedWord,
   Sign,
   Text,
+  WORD_TOKENS,
   Word,
 } from "./token-types.ts"
 
@@ -52,7 +52,7 @@ export interface RawComment {
 export interface Tokens {
   readonly tokens: readonly Token[]
   readonly comments: readonly RawComment[]
-  readonly unreadable: Unreadable
+  readonly problems: CharacterProblems
 }
 
 interface Lexemes extends Tokens {
@@ -75,13 +75,13 @@ export function lex(file: string, text: string): Lexemes {
   lexer ??= makeLexer()
   const tokens: Lexeme[] = []
   const comments: RawComment[] = []
-  const unreadable = new Unreadable(file)
+  const problems = new CharacterProblems(file)
   const hidden = HIDDEN.test(text)
   const isMarked = text.startsWith("\ufeff")
   let last = 0
   let first = true
 
-  if (isMarked) unreadable.byteOrderMark()
+  if (isMarked) problems.byteOrderMark()
   for (const { image, startOffset: start, tokenType } of lexer.tokenize(isMarked ? ` ${text.slice(1)}` : text)
     .tokens) {
     const lines = lineBreaks(text, last, start)
@@ -89,20 +89,20 @@ export function lex(file: string, text: string): Lexemes {
     if (lines > 0) first = true
     if (isWord(tokenType)) {
       const key = reservedWord(image)
-      push("word", key === "" ? Word : RESERVED.get(key)!, key, image, start)
+      push("word", key === "" ? Word : WORD_TOKENS.get(key)!, key, image, start)
     } else if (tokenType === Num) push("number", Num, "", image, start)
     else if (tokenType === Sign || tokenType === Dash) push("symbol", tokenType, "", image, start)
     else if (tokenType === Comment) comment(image, start, lines > 1)
-    else if (tokenType === OddSpace) unreadable.oddSpace(start, last, image)
+    else if (tokenType === OddSpace) problems.oddSpace(start, last, image)
     else if (tokenType === Garbage) garbage(start)
     else if (tokenType === OpenText) openText(image, start)
     else if (tokenType === Text || tokenType === OtherText) {
-      push("text", Text, "", unreadable.resolve(image, start), start)
-      if (hidden) unreadable.hidden(image, start, "text")
+      push("text", Text, "", problems.resolve(image, start), start)
+      if (hidden) problems.hidden(image, start, "text")
     } else push("mark", MARKS.get(image)!, image, image, start)
   }
-  unreadable.close()
-  return { tokens, comments, unreadable }
+  problems.close()
+  return { tokens, comments, problems }
 
   function push(kind: TokenKind, type: TokenType, key: string, content: string, start: number, end = last) {
     const tokenTypeIdx = type.tokenTypeIdx!
@@ -125,13 +125,13 @@ export function lex(file: string, text: string): Lexemes {
   function openText(image: string, start: number): void {
     const content = image.trimEnd()
     push("garbage", Garbage, "", content, start, start + content.length)
-    unreadable.openText(start, content)
+    problems.openText(start, content)
   }
 
   function comment(image: string, start: number, blankBefore: boolean): void {
     const content = image.trimEnd()
     comments.push({ text: content, start, end: start + content.length, first, blankBefore })
-    if (hidden) unreadable.hidden(content, start, "comment")
+    if (hidden) problems.hidden(content, start, "comment")
   }
 
   function garbage(start: number): void {
@@ -139,10 +139,10 @@ export function lex(file: string, text: string): Lexemes {
     // A run that only white space interrupts is one mistake.
     if (before?.kind === "garbage" && !first) {
       before.end = last
-      unreadable.strayMore(text, before.start, last)
+      problems.strayMore(text, before.start, last)
     } else {
       push("garbage", Garbage, "", "", start)
-      unreadable.stray(text, start, last)
+      problems.stray(text, start, last)
     }
   }
 }

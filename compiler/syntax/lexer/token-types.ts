@@ -1,5 +1,5 @@
 import { type CustomPatternMatcherFunc, createToken, Lexer, type TokenType } from "chevrotain"
-import { KEYWORDS, WORDS } from "../language/statements.ts"
+import { KEYWORDS, WORDS } from "../language/keywords.ts"
 
 /**
  * The kinds of token, for the lexer and the grammar. The patterns are linear in the length of the text, and together
@@ -85,7 +85,7 @@ export const NoMore = told("NoMore")
 const isReserved: ReadonlySet<string> = new Set(KEYWORDS)
 
 /** The words of the language. */
-export const RESERVED: ReadonlyMap<string, TokenType> = new Map(
+export const WORD_TOKENS: ReadonlyMap<string, TokenType> = new Map(
   WORDS.map((word) => [word, told(`word ${word}`, [AnyWord], `\`${word}\``)]),
 )
 
@@ -103,7 +103,7 @@ const PATTERNS = [
   ...[WideWord, OtherText, OpenText, Sign, OddSpace, Garbage],
 ]
 
-export const VOCABULARY: TokenType[] = [
+export const TOKEN_TYPES: TokenType[] = [
   ...PATTERNS,
   AnyWord,
   Word,
@@ -111,13 +111,13 @@ export const VOCABULARY: TokenType[] = [
   NotEqual,
   NoLess,
   NoMore,
-  ...RESERVED.values(),
+  ...WORD_TOKENS.values(),
 ]
 
 /** `checked`: have the library look for mistakes in the patterns, which takes longer than a small file. */
 export function makeLexer(checked = false): Lexer {
   // Few patterns, the frequent ones first: sorting them by first characters would gain nothing.
-  return new Lexer(VOCABULARY, {
+  return new Lexer(TOKEN_TYPES, {
     positionTracking: "onlyOffset",
     safeMode: true,
     skipValidations: !checked,

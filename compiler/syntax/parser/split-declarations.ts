@@ -1,5 +1,5 @@
 import { nearest } from "../../diagnostics/suggest.ts"
-import { DECLARATION_WORDS } from "../language/statements.ts"
+import { DECLARATION_WORDS } from "../language/keywords.ts"
 import { meantBy } from "../language/synonyms.ts"
 import { beginsDeclaration, type Token } from "../lexer/lexer.ts"
 
@@ -7,7 +7,7 @@ import { beginsDeclaration, type Token } from "../lexer/lexer.ts"
  * A stretch of tokens that belongs to one declaration: `start` to `end`, `end` not included. `meant`: the keyword, where
  * the author wrote another word; empty where no keyword is near.
  */
-export interface Chunk {
+export interface Stretch {
   readonly start: number
   readonly end: number
   readonly meant?: string
@@ -19,12 +19,12 @@ const BEFORE_CONDITION = new Set(["when", "never"])
 
 /**
  * Cuts a file at the words that begin declarations, before anything is parsed, so that a broken declaration never
- * spoils the next. Returns where the first one begins, and the chunks from there on.
+ * spoils the next. Returns where the first one begins, and the stretches from there on.
  *
  * The same words may be values (`is part`). A value is never followed by a name, a text or an opening parenthesis,
  * and a declaration's keyword always is, which tells them apart whatever stands around.
  */
-export function cutChunks(tokens: readonly Token[]): { first: number; chunks: Chunk[] } {
+export function splitDeclarations(tokens: readonly Token[]): { first: number; stretches: Stretch[] } {
   const starts: { at: number; meant?: string }[] = []
   // Where in a list of values we are: at a value, or at the comma that may follow one.
   let list: "value" | "comma" | "none" = "none"
@@ -47,12 +47,12 @@ export function cutChunks(tokens: readonly Token[]): { first: number; chunks: Ch
       hasVerb = false
     } else if (token.key === "rule" || token.key === "leaves") hasVerb = true
   }
-  const chunks = starts.map(({ at, meant }, n) => ({
+  const stretches = starts.map(({ at, meant }, n) => ({
     start: at,
     end: starts[n + 1]?.at ?? tokens.length,
     ...(meant === undefined ? {} : { meant }),
   }))
-  return { first: starts[0]?.at ?? tokens.length, chunks }
+  return { first: starts[0]?.at ?? tokens.length, stretches }
 }
 
 function begins(
@@ -60,14 +60,14 @@ function begins(
   i: number,
   isValue: boolean,
   hasVerb: boolean,
-  chunk: number,
+  stretch: number,
 ): boolean {
   const { key, first } = tokens[i]!
   const next = tokens[i + 1]
   const fits = fitsBehind(key, next, tokens[i + 2])
   if (isValue) return fits && first
-  if (key === "rule" && isVerb(tokens, i, hasVerb, chunk)) return false
-  if (key === "when" && isNamedRule(tokens, i, chunk)) return false
+  if (key === "rule" && isVerb(tokens, i, hasVerb, stretch)) return false
+  if (key === "when" && isNamedRule(tokens, i, stretch)) return false
   const last = tokens[i - 1]
   // `second fault 20%`, a clause of the ruleset.
   if (key === "fault" && last?.text === "second" && !fits) return false
@@ -88,19 +88,19 @@ function fitsBehind(key: string, next: Token | undefined, afterNext: Token | und
 }
 
 /** `rule out`; and, where a `when` still waits for it, `rule` and whatever is not `NAME:` or `NAME when`. */
-function isVerb(tokens: readonly Token[], i: number, hasVerb: boolean, chunk: number): boolean {
+function isVerb(tokens: readonly Token[], i: number, hasVerb: boolean, stretch: number): boolean {
   const [next, afterNext] = [tokens[i + 1], tokens[i + 2]]
   if (next?.key === "out") return true
-  const begun = tokens[chunk]?.key === "when" || tokens[chunk]?.key === "rule"
+  const begun = tokens[stretch]?.key === "when" || tokens[stretch]?.key === "rule"
   const named =
     next?.key === ":" || next?.key === "when" || afterNext?.key === ":" || afterNext?.key === "when"
   return begun && !hasVerb && !named
 }
 
 /** The `when` of `rule NAME: when`, also where the name or the colon is missing. */
-function isNamedRule(tokens: readonly Token[], i: number, chunk: number): boolean {
-  if (tokens[chunk]?.key !== "rule" || i - chunk > 3) return false
-  for (let k = chunk + 1; k < i; k++) if (tokens[k]!.key === "when") return false
+function isNamedRule(tokens: readonly Token[], i: number, stretch: number): boolean {
+  if (tokens[stretch]?.key !== "rule" || i - stretch > 3) return false
+  for (let k = stretch + 1; k < i; k++) if (tokens[k]!.key === "when") return false
   return true
 }
 

@@ -17,10 +17,10 @@ interface Slip {
 }
 
 /** Collects what the characters of a file give to report, and resolves texts on the way. */
-export class Unreadable {
+export class CharacterProblems {
   readonly diagnostics: Diagnostic[] = []
   /** Some text belongs to no token, or was read as something else than what was typed. */
-  damaged = false
+  isDamaged = false
   /** Enough is reported: what comes is counted as damage, and no words are made for it. */
   private get isFull(): boolean {
     return this.diagnostics.length > MOST_FINDINGS
@@ -56,7 +56,7 @@ export class Unreadable {
   }
 
   stray(text: string, start: number, end: number): void {
-    this.damaged = true
+    this.isDamaged = true
     if (this.isFull) return
     const content = text.slice(start, Math.min(end, start + 100))
     const span = this.span(start, end)
@@ -97,7 +97,7 @@ export class Unreadable {
   }
 
   openText(start: number, content: string): void {
-    this.damaged = true
+    this.isDamaged = true
     if (this.isFull) return
     const end = start + content.length
     this.add(
@@ -118,7 +118,7 @@ export class Unreadable {
     const inner = literal.slice(1, -1)
     if (!literal.startsWith('"') || !literal.endsWith('"')) {
       const span = this.span(start, start + literal.length)
-      this.damaged = true
+      this.isDamaged = true
       this.bentTexts.push({ span, content: literal, text: `"${inner.replaceAll("\\", "\\\\")}"` })
       return inner
     }
@@ -143,7 +143,7 @@ export class Unreadable {
 
   /** Reports what cannot be seen in a text or comment, where any other character may stand. */
   hidden(content: string, start: number, where: "text" | "comment"): void {
-    this.damaged ||= HIDDEN.test(content)
+    this.isDamaged ||= HIDDEN.test(content)
     if (this.isFull) return
     for (const match of content.matchAll(HIDDEN_RUN)) {
       const span = this.span(start + match.index, start + match.index + match[0].length)
@@ -199,7 +199,7 @@ export class Unreadable {
     help: string,
     edit: Diagnostic["edits"][number],
   ): void {
-    this.damaged = true
+    this.isDamaged = true
     this.say("error", code, span, message, help, edit)
   }
 

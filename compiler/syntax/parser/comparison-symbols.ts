@@ -19,6 +19,8 @@ export const SYMBOLS: Readonly<Record<string, string>> = {
   "||": "or",
   "!": "not",
 }
+
+/** The words that a comparison begins with. */
 export const COMPARING = ["is", "below", "above", "at", "between", "outside"]
 
 export function isComparing(token: Token): boolean {
