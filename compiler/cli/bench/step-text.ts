@@ -46,9 +46,14 @@ export function actionText(
     ...effectsOf(step).map((effect) => plain(`  ${effect}`)),
     ...remedies(step),
     ...(step.do === "close" ? closing(session) : []),
-    paint.dim(`  ${facts(step, graph).join(", ")}`),
+    ...stillFitted(session, paint),
+    ...dimmed(facts(step, graph), paint),
     ...outlook(session, graph, paint),
   ]
+}
+
+function dimmed(facts: readonly string[], paint: Style): string[] {
+  return facts.length === 0 ? [] : [paint.dim(`  ${facts.join(", ")}`)]
 }
 
 function facts(step: ActionStep & Pick<Step, "by">, graph: Graph): string[] {
@@ -57,9 +62,10 @@ function facts(step: ActionStep & Pick<Step, "by">, graph: Graph): string[] {
   return [
     ...(info?.power === undefined ? [] : [`power ${info.power}`]),
     ...(info && info.needs.length > 0 ? [`needs ${listed(info.needs)}`] : []),
-    minutes(step.minutes),
+    ...(step.minutes > 0 ? [minutes(step.minutes)] : []),
     ...(step.waits > 0 ? [`then ${duration(step.waits)} of waiting`] : []),
-    money(step.cost, graph.money) + (buys > 0 ? `, of which the part ${money(buys, graph.money)}` : ""),
+    ...(step.cost > 0 ? [money(step.cost, graph.money)] : []),
+    ...(buys > 0 ? [`of which the part ${money(buys, graph.money)}`] : []),
     ...(step.by === "model" ? ["worked out now, not in the graph"] : []),
   ]
 }
@@ -71,6 +77,16 @@ function remedies({ cures }: ActionStep): string[] {
     const how = info.remedy === undefined ? "" : `: ${info.remedy}`
     return [plain(`  For: ${info.label} (${percent(active)})${how}`)]
   })
+}
+
+/** A part of the shop's that is forgotten in the machine is lost, and hides what is wrong with the old one. */
+function stillFitted({ standing: { fitted } }: Session, paint: Style): string[] {
+  if (fitted.length === 0) return []
+  return [
+    paint.dim(
+      `  In the machine, to come out or to be kept before closing: the shop's ${placesText(fitted)}.`,
+    ),
+  ]
 }
 
 /** What must be back in the machine before it is closed. */
@@ -96,7 +112,8 @@ function outlook(
 /** What is to be answered after an action that looks for the complaint. */
 export function lookQuestion(step: ActionStep, graph: Graph): string {
   const often = step.tries <= 1 ? "again" : `up to ${step.tries} times; it is gone only if it never shows`
-  return plain(`  Look for the complaint ${often} (${graph.complaint.text}): gone or stays?`)
+  const what = step.do === "look" && step.tries <= 1 ? "The complaint" : `Look for the complaint ${often}`
+  return plain(`  ${what} (${graph.complaint.text}): gone or stays?`)
 }
 
 export function handoverText(step: HandoverStep, session: Session, graph: Graph, paint: Style): string[] {
