@@ -40,7 +40,7 @@ export function RecordForm({ job, likeliest }: Props) {
       <div class="row">
         <FaultSelect label="It turned out to be" graph={graph} chosen={first} hasUnlisted />
         {first.value !== "" && first.value !== unlisted && (
-          <FaultSelect label="And" graph={graph} chosen={second} />
+          <FaultSelect label="And also" graph={graph} chosen={second} />
         )}
         <label class="field">
           Job number
