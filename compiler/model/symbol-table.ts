@@ -2,7 +2,7 @@ import { listed } from "../diagnostics/collector.ts"
 import type { Span } from "../diagnostics/diagnostic.ts"
 import { quote } from "../diagnostics/escape.ts"
 import { nearest } from "../diagnostics/suggest.ts"
-import { MOST_FINDINGS } from "../syntax/lexer/character-problems.ts"
+import { MOST_PROBLEMS } from "../syntax/lexer/character-problems.ts"
 import type { Name } from "../syntax/syntax-tree.ts"
 import type { Report } from "./codes.ts"
 
@@ -141,9 +141,9 @@ export class Names {
   close(): void {
     let said = 0
     for (const [text, uses] of this.#unknown) {
-      if (said++ < MOST_FINDINGS) this.#sayUnknown(text, inText(uses))
+      if (said++ < MOST_PROBLEMS) this.#sayUnknown(text, inText(uses))
       else {
-        const more = this.#unknown.size - MOST_FINDINGS
+        const more = this.#unknown.size - MOST_PROBLEMS
         const message = `${more} more ${more === 1 ? "name is" : "names are"} not declared.`
         this.#report.say("unknown-name", uses[0]!.span, message, {
           help: "Mend the first ones, then look again.",

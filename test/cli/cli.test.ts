@@ -115,7 +115,7 @@ describe("check", () => {
     expect(ruleout(["check", "kiosk.ruleout"])).toMatchObject({ exit: 1, err: "" })
     const { exit, out } = ruleout(["check", "-"], broken)
     expect(exit).toBe(2)
-    expect(out).toContain("`prise` is not a word of the language; `price` is.")
+    expect(out).toContain("`prise` isn't a keyword; `price` is.")
     expect(out).toMatch(/-:2:12\n/)
   })
 

@@ -51,7 +51,7 @@ describe("what if", () => {
   test.each([
     ["", "It names nothing in the ruleset."],
     ["part nothing spare", "It names nothing in the ruleset."],
-    ["part p sprae", "`sprae` is not a word of the language; `spare` is."],
+    ["part p sprae", "`sprae` isn't a keyword; `spare` is."],
     ['part p spare part q "more"', "Only one declaration can be changed at a time."],
   ])("%j is refused with a reason", (words, reason) => {
     const { model, diagnostics } = suppose(trees, sources, words)

@@ -2,7 +2,7 @@ import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { renderText } from "../../compiler/diagnostics/render.ts"
 import { print } from "../../compiler/syntax/format/format.ts"
-import { MOST_FINDINGS } from "../../compiler/syntax/lexer/character-problems.ts"
+import { MOST_PROBLEMS } from "../../compiler/syntax/lexer/character-problems.ts"
 import { tokenize } from "../../compiler/syntax/lexer/lexer.ts"
 import { MOST_NESTED } from "../../compiler/syntax/parser/conditions.ts"
 import { isWhole, LONGEST_FILE, parse } from "../../compiler/syntax/parser/parse.ts"
@@ -217,8 +217,8 @@ describe("what would take too long or too deep ends at once with an error", () =
   test("mistake upon mistake: the first ones, and a last finding that says so", () => {
     const text = 'part A "x" prise 3\n'.repeat(40_000)
     const { diagnostics } = parse(FILE, text)
-    expect(diagnostics).toHaveLength(MOST_FINDINGS + 1)
+    expect(diagnostics).toHaveLength(MOST_PROBLEMS + 1)
     expect(diagnostics.at(-1)?.code).toBe("too-many-findings")
-    expect(parse(FILE, "§\n".repeat(200_000)).diagnostics).toHaveLength(MOST_FINDINGS + 1)
+    expect(parse(FILE, "§\n".repeat(200_000)).diagnostics).toHaveLength(MOST_PROBLEMS + 1)
   })
 })

@@ -1,5 +1,5 @@
 /** Words that come to mind first, and the language's own for them; each is one only where its own word may stand. */
-const SYNONYMS: Readonly<Record<string, readonly string[]>> = {
+export const SYNONYMS: Readonly<Record<string, readonly string[]>> = {
   // declarations
   part: ["component", "module", "item"],
   setup: ["seat", "seating", "connection", "connector"],

@@ -2,15 +2,15 @@ import { type Diagnostic, diagnostic, type Span } from "../../diagnostics/diagno
 import { code, quote } from "../../diagnostics/escape.ts"
 import type { SyntaxCode } from "../codes.ts"
 
-/** More mistakes than this are not listed: who has as many mends the first ones and runs again. */
-export const MOST_FINDINGS = 100
+/** More problems than this are not listed: with so many, fix the first ones and run again. */
+export const MOST_PROBLEMS = 100
 
 /** What nobody sees: control characters but for tab and line break, turns of direction, and halves of a character. */
 export const HIDDEN = /(?![\t\r\n])[\p{Cc}\p{Surrogate}\u2028-\u202e\u2066-\u2069\ufeff]/u
 const HIDDEN_RUN = new RegExp(`(?:${HIDDEN.source})+`, "gu")
 
-/** Characters that say what others do, and those others. */
-interface Slip {
+/** Characters that stand for others, and those others. */
+interface Substitution {
   readonly span: Span
   readonly content: string
   readonly text: string
@@ -19,16 +19,16 @@ interface Slip {
 /** Collects what the characters of a file give to report, and resolves texts on the way. */
 export class CharacterProblems {
   readonly diagnostics: Diagnostic[] = []
-  /** Some text belongs to no token, or was read as something else than what was typed. */
+  /** Some text belongs to no token, or was read as something other than what was typed. */
   isDamaged = false
-  /** Enough is reported: what comes is counted as damage, and no words are made for it. */
+  /** Enough is reported: what comes after is counted as damage, and no message is made for it. */
   private get isFull(): boolean {
-    return this.diagnostics.length > MOST_FINDINGS
+    return this.diagnostics.length > MOST_PROBLEMS
   }
 
-  /** What word processors put in everywhere is one finding of a file, so that it leaves room for the others. */
-  private readonly oddSpaces: Slip[] = []
-  private readonly bentTexts: Slip[] = []
+  /** What word processors put in everywhere is reported once in a file, so that it leaves room for others. */
+  private readonly oddSpaces: Substitution[] = []
+  private readonly quotedTexts: Substitution[] = []
   private readonly file: string
 
   constructor(file: string) {
@@ -41,7 +41,7 @@ export class CharacterProblems {
       "warning",
       "byte-order-mark",
       span,
-      "The file begins with a byte order mark, which nothing here needs.",
+      "The file begins with a byte order mark, which isn't needed.",
       "",
       {
         title: "Remove the byte order mark",
@@ -79,10 +79,10 @@ export class CharacterProblems {
     this.add(
       "stray-character",
       span,
-      `${what} means nothing in a ruleset.`,
-      'Take it out, or put it between `"` and `"` where a text is meant.',
+      `${what} has no meaning in a ruleset.`,
+      'Remove it, or put it between `"` and `"` if it belongs to a text.',
       {
-        title: "Take it out",
+        title: "Remove it",
         safe: false,
         changes: [{ span, text: "" }],
       },
@@ -104,7 +104,7 @@ export class CharacterProblems {
       "open-text",
       this.span(start, end),
       `The text ${quote(content)} has no closing \`"\` on its line.`,
-      'A text stands between `"` and `"`, on one line.',
+      'A text goes between `"` and `"`, on one line.',
       {
         title: 'Close it with `"`',
         safe: false,
@@ -119,7 +119,7 @@ export class CharacterProblems {
     if (!literal.startsWith('"') || !literal.endsWith('"')) {
       const span = this.span(start, start + literal.length)
       this.isDamaged = true
-      this.bentTexts.push({ span, content: literal, text: `"${inner.replaceAll("\\", "\\\\")}"` })
+      this.quotedTexts.push({ span, content: literal, text: `"${inner.replaceAll("\\", "\\\\")}"` })
       return inner
     }
     if (!inner.includes("\\")) return inner
@@ -129,8 +129,8 @@ export class CharacterProblems {
       this.add(
         "bad-escape",
         span,
-        `${quote(pair)} means nothing in a text.`,
-        'Only `\\"` and `\\\\` are written with a backslash; a backslash itself is `\\\\`.',
+        `${quote(pair)} has no meaning in a text.`,
+        'Only `\\"` and `\\\\` have a backslash; a backslash itself is `\\\\`.',
         {
           title: "Double the backslash",
           safe: false,
@@ -150,10 +150,10 @@ export class CharacterProblems {
       this.add(
         "hidden-character",
         span,
-        `This ${where} holds ${code(match[0])}, which cannot be seen.`,
-        "Take it out: what is read at the bench must be what was written.",
+        `This ${where} holds ${code(match[0])}, which can't be seen.`,
+        "Remove it: what is read at the bench must be what was written.",
         {
-          title: "Take it out",
+          title: "Remove it",
           safe: false,
           changes: [{ span, text: "" }],
         },
@@ -165,26 +165,26 @@ export class CharacterProblems {
   close(): void {
     const [space] = this.oddSpaces
     if (space !== undefined) {
-      const message = `${code(space.content)} is a space that no keyboard's space bar makes${others(this.oddSpaces, "is", "are")}.`
+      const message = `${code(space.content)} is a space of a kind that no keyboard makes${others(this.oddSpaces, "is", "are")}.`
       this.say(
         "warning",
         "odd-space",
         space.span,
         message,
         "",
-        allOf("Put a plain space", "Put plain spaces", this.oddSpaces),
+        allOf("Write a plain space", "Write plain spaces", this.oddSpaces),
       )
     }
-    const [bent] = this.bentTexts
+    const [bent] = this.quotedTexts
     if (bent === undefined) return
-    const message = `The text ${quote(bent.content)} stands in ${quotesOf(bent.content)} quotes${others(this.bentTexts, "does", "do")}.`
-    const help = 'A text stands between straight quotes, `"` and `"`.'
+    const message = `The text ${quote(bent.content)} has ${quotesOf(bent.content)} quotes${others(this.quotedTexts, "has", "have")}.`
+    const help = 'A text goes between straight quotes, `"` and `"`.'
     this.add(
       "curly-quotes",
       bent.span,
       message,
       help,
-      allOf("Put straight quotes", "Put straight quotes everywhere", this.bentTexts),
+      allOf("Write straight quotes", "Write straight quotes everywhere", this.quotedTexts),
     )
   }
 
@@ -235,21 +235,21 @@ function quotesOf(literal: string): string {
 /** Stray characters of which it is clear what they were to say, by what follows; `more`: how much of that goes too. */
 function meantBy(
   content: string,
-  behind: string,
+  after: string,
 ): { says: string; text: string; more: number; apart?: true } | undefined {
-  if (content === "//") return { says: "begins no note; `#` does", text: "#", more: 0 }
-  if (/^[–—−]$/.test(content) && /^[0-9]/.test(behind))
-    return { says: "is not the minus sign of a keyboard", text: "-", more: 0 }
-  const hour = content === "/" ? /^\s*h(?:our)?\b/.exec(behind) : null
+  if (content === "//") return { says: "doesn't begin a comment; `#` does", text: "#", more: 0 }
+  if (/^[–—−]$/.test(content) && /^[0-9]/.test(after))
+    return { says: "isn't the minus sign of a keyboard", text: "-", more: 0 }
+  const hour = content === "/" ? /^\s*h(?:our)?\b/.exec(after) : null
   if (hour === null) return undefined
   return { says: "is written `per`", text: "per hour", more: hour[0].length, apart: true }
 }
 
-function others({ length }: readonly Slip[], one: string, many: string): string {
+function others({ length }: readonly Substitution[], one: string, many: string): string {
   return length === 1 ? "" : `, and so ${length === 2 ? `${one} 1` : `${many} ${length - 1}`} more`
 }
 
-function allOf(one: string, many: string, slips: readonly Slip[]): Diagnostic["edits"][number] {
+function allOf(one: string, many: string, slips: readonly Substitution[]): Diagnostic["edits"][number] {
   return {
     title: slips.length === 1 ? one : many,
     safe: true,

@@ -1,7 +1,7 @@
 import { type Diagnostic, diagnostic, inOrder, type Span } from "../../diagnostics/diagnostic.ts"
 import type { SyntaxCode } from "../codes.ts"
 import { DECLARATIONS } from "../language/statements.ts"
-import { MOST_FINDINGS } from "../lexer/character-problems.ts"
+import { MOST_PROBLEMS } from "../lexer/character-problems.ts"
 import { lex, type Token } from "../lexer/lexer.ts"
 import { DeclarationProblems, quoteToken } from "../recovery/declaration-problems.ts"
 import type { Comment, Declaration, Tree } from "../syntax-tree.ts"
@@ -14,7 +14,7 @@ import { splitDeclarations } from "./split-declarations.ts"
 /** Characters of one file: some 80,000 lines. Beyond this a file is no ruleset, and reading it would only take time. */
 export const LONGEST_FILE = 4_000_000
 
-/** Tokens of a declaration's keyword, name and text: all that is read of one beyond the last mistake that is said. */
+/** Tokens of a declaration's keyword, name and text: all that is read of one after the last problem that is listed. */
 const HEAD = 3
 
 /** Made when first needed: the library studies the grammar, which takes longer than a small file. */
@@ -54,7 +54,7 @@ export function parse(file: string, text: string): { tree: Tree; diagnostics: Di
       whole = false
       continue
     }
-    if (diagnostics.length > MOST_FINDINGS) {
+    if (diagnostics.length > MOST_PROBLEMS) {
       const unsaid = new DeclarationProblems(file, [], spec, tokens[stretch.start]!)
       const head = grammar.read(
         tokens.slice(stretch.start, Math.min(stretch.start + HEAD, stretch.end)),
@@ -72,7 +72,7 @@ export function parse(file: string, text: string): { tree: Tree; diagnostics: Di
     declarations.push(complete(bare, problems.keyword, span, around[i]!, problems.isWhole))
   }
   const tree = { file, declarations, trailing, whole, ...(lost.length > 0 && { lost }) }
-  return { tree, diagnostics: atMost(MOST_FINDINGS, inOrder(diagnostics)) }
+  return { tree, diagnostics: atMost(MOST_PROBLEMS, inOrder(diagnostics)) }
 }
 
 /** Puts in what all declarations have; one by one: copying each declaration took a fifth of all the time. */
@@ -95,7 +95,7 @@ export function isWhole(tree: Tree): boolean {
 
 function unknownDeclaration(file: string, token: Token): Diagnostic {
   const span = { file, start: token.start, end: token.end }
-  const message = `${quoteToken(token)} begins no declaration.`
+  const message = `${quoteToken(token)} doesn't begin a declaration.`
   return diagnostic("error", "outside-declaration" satisfies SyntaxCode, span, message, {
     help: declarationsHelp(),
   })
@@ -111,7 +111,7 @@ function outsideAll(file: string, first: Token, last: Token): Diagnostic {
     "error",
     "outside-declaration" satisfies SyntaxCode,
     span,
-    `${quoteToken(first)} stands before any declaration.`,
+    `${quoteToken(first)} comes before any declaration.`,
     {
       help: declarationsHelp(),
     },
@@ -132,8 +132,8 @@ function tooLong(file: string, text: string): { tree: Tree; diagnostics: Diagnos
 function atMost(limit: number, diagnostics: Diagnostic[]): Diagnostic[] {
   const next = diagnostics[limit]
   if (next === undefined) return diagnostics
-  const message = `More than ${limit} mistakes; what follows was not looked at.`
-  const help = "Mend the first ones, then look again."
+  const message = `More than ${limit} problems; the rest is not listed.`
+  const help = "Fix the first ones, then check again."
   return [
     ...diagnostics.slice(0, limit),
     diagnostic("error", "too-many-findings" satisfies SyntaxCode, next.span, message, { help }),
