@@ -12,13 +12,12 @@ import { firstFold, foldsOf, shares, visibleOf } from "../../playground/graph/vi
 import { lineOf } from "../../playground/line-of.ts"
 import { asProject, fromFragment, toFragment } from "../../playground/share.ts"
 import { skeleton } from "../../playground/write/skeleton.ts"
-import { KIOSK_DARK } from "../support/kiosk.ts"
-import { LAMP } from "./support/lamp.ts"
+import { LAMP, LAMP_RULED } from "./support/lamp.ts"
 
 /* What the playground computes by itself, without a browser. */
 
 const compiled = (text: string) => compile("a.ruleout", () => text)
-const { graph, plan, model } = compiled(KIOSK_DARK)
+const { graph, plan, model } = compiled(LAMP_RULED)
 
 test("nothing is to be said of the ruleset that one starts from, and its best plan uses all of it", () => {
   const { diagnostics, graph } = compiled(skeleton)

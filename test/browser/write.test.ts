@@ -182,7 +182,7 @@ test("a name is renamed in all files", async () => {
 
 test("a reload loses nothing: text, file shown, job, cases, colours", async () => {
   const { page } = await visit()
-  await begin(page, KIOSK_DARK)
+  await begin(page, LAMP)
   await page.getByRole("button", { name: /^Colours/ }).click()
   await page.keyboard.press("ControlOrMeta+End")
   await focusEditor(page)
