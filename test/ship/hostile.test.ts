@@ -216,7 +216,10 @@ test("in a job: names that every object has are names like any other", () => {
   graph.readings.forEach((reading, r) => {
     Object.assign(reading, { name: names[r] })
   })
-  const job = open(graph).find("toString", "24.1 V").find("__proto__", "yes").find("constructor", "yes")
+  const job = open(graph)
+    .find({ reading: "toString" }, "24.1 V")
+    .find({ reading: "__proto__" }, "yes")
+    .find({ reading: "constructor" }, "yes")
   expect(job.log).toHaveLength(3)
   const record = JSON.parse(JSON.stringify(job.record({ id: "K-1" })))
   expect(Object.keys(record.told)).toEqual(["__proto__"])
