@@ -1,20 +1,17 @@
-/** What one job tells of each number, counted by the chances of what it does not show. */
+/**
+ * What one job tells of each number, counted by the chances of what it does not show. A rule keeps findings that speak
+ * against a state from coming as often as its percentages say. Those that it kept away are counted as if they had come
+ * and been refused (truncated data: Dempster, Laird and Rubin 1977, 4.2), so that `shows` and rules don't both learn
+ * from the same absence.
+ */
 import { activeAt, type Hypothesis, isUnlisted } from "../../run/belief.ts"
-import type { Machine, Redone } from "../../run/machine.ts"
+import { leftBy, strikes } from "../../run/laws.ts"
+import { cellChance } from "../../run/likelihood.ts"
+import type { Law, Machine, Redone } from "../../run/machine.ts"
 import type { Counts } from "./counts.ts"
-import type { History, Past } from "./job-history.ts"
+import { type History, type Past, withReadings } from "./job-history.ts"
 import { categoryOf } from "./parameter-values.ts"
 import type { Parameters } from "./parameters.ts"
-
-export function countHistory(
-  parameters: Parameters,
-  machine: Machine,
-  { events, hypotheses }: History,
-  counts: Counts,
-): void {
-  const counter = new Counter(parameters, machine, counts)
-  for (const h of hypotheses) for (const event of events) counter.count(event, h)
-}
 
 /** The one or two faults of a state, with their bits. */
 function faultsOf({ a, b }: Hypothesis): { readonly fault: number; readonly bit: number }[] {
@@ -24,30 +21,105 @@ function faultsOf({ a, b }: Hypothesis): { readonly fault: number; readonly bit:
   ].filter(({ fault }) => fault >= 0)
 }
 
-class Counter {
+/** Where rules leave less than this of what can be found, what they refused would be guesswork. */
+const LEAST_LEFT = 0.05
+
+export class Counter {
   readonly #parameters: Parameters
   readonly #machine: Machine
+  readonly #withRules: Machine
   readonly #counts: Counts
 
-  constructor(parameters: Parameters, machine: Machine, counts: Counts) {
+  /** `machine`: without rules. */
+  constructor(parameters: Parameters, machine: Machine, withRules: Machine, counts: Counts) {
     this.#parameters = parameters
     this.#machine = machine
+    this.#withRules = withRules
     this.#counts = counts
   }
 
-  count(event: Past, h: Hypothesis): void {
-    const { found, effect } = event
-    if (typeof found !== "string")
-      effect.reads.forEach((reading, i) => {
-        this.#reading(event, h, reading, found[i]!)
-      })
-    else {
-      this.#cures(event, h)
-      if (!isUnlisted(h)) this.#look(event, h)
+  count({ events, hypotheses }: History): void {
+    for (const h of hypotheses) {
+      let { acted } = h
+      for (const event of events) {
+        const { found, effect } = event
+        if (typeof found === "string") {
+          this.#cures(event, h)
+          if (!isUnlisted(h)) this.#look(event, h)
+          continue
+        }
+        effect.reads.forEach((reading, i) => {
+          this.#reading(event, h, reading, found[i]!, h.weight)
+        })
+        acted = this.#refused(event, { ...h, acted }, found)
+      }
     }
   }
 
-  #reading({ job }: Past, h: Hypothesis, reading: number, cell: number): void {
+  /** What rules kept from being found; gives those that have acted by now. */
+  #refused(event: Past, h: Hypothesis, found: readonly number[]): readonly number[] {
+    const machine = this.#withRules
+    const { reads } = event.effect
+    const laws = [...new Set(reads.flatMap((reading) => machine.lawsOf[reading]!))]
+    if (laws.length === 0) return h.acted
+    const named = reads.filter((reading) => machine.lawsOf[reading]!.length > 0)
+    const ways = combinations(named.map((reading) => machine.readings[reading]!.cells.length)).map((cells) =>
+      this.#way(event, h, laws, found, named, cells),
+    )
+    const left = ways.reduce((sum, { chance, share }) => sum + chance * share, 0)
+    const came = this.#way(
+      event,
+      h,
+      laws,
+      found,
+      named,
+      named.map((reading) => found[reads.indexOf(reading)]!),
+    )
+    if (came.share > 0 && left >= LEAST_LEFT) {
+      for (const { chance, share, cells, struck } of ways) {
+        const refused = (h.weight * chance * (1 - share)) / left
+        if (refused === 0) continue
+        named.forEach((reading, i) => {
+          this.#reading(event, h, reading, cells[i]!, refused)
+        })
+        for (const law of struck) this.#rule(law, refused, (refused * law.chance) / (1 - share))
+      }
+      for (const law of came.struck) this.#rule(law, h.weight, 0)
+    }
+    return came.acted
+  }
+
+  /** One way that the named readings could have come out: its chance, and what rules leave of it. */
+  #way(
+    { job, effect }: Past,
+    h: Hypothesis,
+    laws: readonly Law[],
+    found: readonly number[],
+    named: readonly number[],
+    cells: readonly number[],
+  ) {
+    const { reads } = effect
+    const all = reads.map((reading, i) =>
+      named.includes(reading) ? cells[named.indexOf(reading)]! : found[i]!,
+    )
+    const next = withReadings(job, reads, all)
+    const struck = laws.filter(
+      (law) =>
+        (law.rule === undefined || !h.acted.includes(law.rule)) && strikes(this.#withRules, next, h, law),
+    )
+    const { share, acted } = leftBy(this.#withRules, next, h, struck)
+    const chance = named.reduce(
+      (so, reading, i) => so * cellChance(this.#machine, job, h, reading, cells[i]!),
+      1,
+    )
+    return { chance, share, acted, struck, cells }
+  }
+
+  #rule({ rule }: Law, could: number, did: number): void {
+    if (rule !== undefined) this.#rate(this.#parameters.rules[rule], could, did)
+  }
+
+  #reading({ job }: Past, h: Hypothesis, reading: number, cell: number, weight: number): void {
     const { readings, shows, model } = this.#machine
     const { told } = readings[reading]!
     const speaking = (active: number) =>
@@ -72,9 +144,9 @@ class Counter {
     const shown = sources.reduce((sum, { chance }) => sum + chance, 0)
     const trust = model.trust[reading]!
     const meant = (trust * shown) / (trust * shown + (1 - trust) * base)
-    if (told) this.#rate(this.#parameters.trust[reading], h.weight, h.weight * meant)
+    if (told) this.#rate(this.#parameters.trust[reading], weight, weight * meant)
     for (const { chance, fault } of sources)
-      if (fault !== -1 && shown > 0) this.#group(reading, cell, fault, (h.weight * meant * chance) / shown)
+      if (fault !== -1 && shown > 0) this.#group(reading, cell, fault, (weight * meant * chance) / shown)
   }
 
   #group(reading: number, cell: number, fault: number | undefined, chance: number): void {
@@ -147,4 +219,12 @@ class Counter {
 function triesUntilSeen(miss: number, n: number): number {
   const never = miss ** n
   return 1 / (1 - miss) - (n * never) / (1 - never)
+}
+
+/** All combinations of indexes below these sizes. */
+function combinations(sizes: readonly number[]): number[][] {
+  return sizes.reduce<number[][]>(
+    (all, size) => all.flatMap((cells) => Array.from({ length: size }, (_, cell) => [...cells, cell])),
+    [[]],
+  )
 }

@@ -2,20 +2,21 @@
  * Estimates from cases, drawn towards what the author wrote. Each estimate is (weight × author's + count) / (weight +
  * cases): the mean of a Dirichlet or beta posterior whose prior counts as many cases as `weight` says. What a record does
  * not show (was it cured, was the owner right) is counted by its chance, over and over until the numbers stand still:
- * A. P. Dempster, N. M. Laird, D. B. Rubin, Journal of the Royal Statistical Society B 39, 1977. How far a rule is to be
- * trusted is estimated in `rule-trust.ts`.
+ * A. P. Dempster, N. M. Laird, D. B. Rubin, Journal of the Royal Statistical Society B 39, 1977.
  */
 import type { Case } from "../record/case.ts"
-import { countHistory } from "./count-history.ts"
+import { Counter } from "./count-history.ts"
 import type { Counts, Estimate } from "./counts.ts"
-import { historyOf, machineFor } from "./job-history.ts"
+import { type Event, eventsOf, historyOf, machineFor } from "./job-history.ts"
 import { graphWith, type Values, written } from "./parameter-values.ts"
 import { isFree, type Parameters } from "./parameters.ts"
-import { ruleTrust } from "./rule-trust.ts"
 
-/** Far below what is written, a tenth of a percent. */
-const STILL = 1e-5
+/** Below what is written, a tenth of a percent. */
+const STILL = 1e-4
 const MOST_ROUNDS = 100
+const MOST_STRIDE = 16
+/** Chances nearer to 0 or 1 are not gone ahead to. */
+const LEAST = 1e-4
 
 /** `cases`: with something confirmed. `from`: where to begin, near the end if it is known. */
 export function estimate(
@@ -25,16 +26,26 @@ export function estimate(
   from?: Values,
 ): Estimate {
   const author = written(parameters)
-  let values = from ?? author
-  for (let round = 1; ; round++) {
-    const counts = count(parameters, cases, values)
-    const next = blend(author, counts, weight)
-    const moved = distance(values, next)
-    values = next
-    // Nothing hidden, nothing to go round for: the second round finds the first one's numbers.
-    if (moved >= STILL && round < MOST_ROUNDS) continue
-    return ruleTrust(parameters, cases, weight, { values, counts })
+  const machine = machineFor(graphWith(parameters, author), { withRules: false })
+  const jobs = cases.flatMap(({ confirmed }, i): Job[] => {
+    if (confirmed.kind === "unknown") return []
+    const faults = confirmed.kind === "faults" ? confirmed.faults : []
+    return [{ events: eventsOf(machine, cases[i]!), faults }]
+  })
+  const step = (values: Values) => {
+    const counts = count(parameters, jobs, values)
+    return { values: blend(author, counts, weight), counts }
   }
+  let values = from ?? author
+  for (let round = 0; round < MOST_ROUNDS; round += 2) {
+    const first = step(values)
+    // Nothing hidden, nothing to go round for: the second round finds the first one's numbers.
+    if (distance(values, first.values) < STILL) return first
+    const second = step(first.values)
+    if (distance(first.values, second.values) < STILL) return second
+    values = ahead(values, first.values, second.values)
+  }
+  return step(values)
 }
 
 function noCounts({ model, groups, rates }: Parameters, values: Values): Counts {
@@ -47,16 +58,22 @@ function noCounts({ model, groups, rates }: Parameters, values: Values): Counts 
   }
 }
 
-function count(parameters: Parameters, cases: readonly Case[], values: Values): Counts {
-  const machine = machineFor(graphWith(parameters, values), { withRules: false })
+/** A case as it is counted in every round. */
+interface Job {
+  readonly events: readonly Event[]
+  /** None for something not listed. */
+  readonly faults: readonly number[]
+}
+
+function count(parameters: Parameters, jobs: readonly Job[], values: Values): Counts {
+  const graph = graphWith(parameters, values)
+  const machine = machineFor(graph, { withRules: false })
   const counts = noCounts(parameters, values)
-  for (const record of cases) {
-    const { confirmed } = record
-    if (confirmed.kind === "unknown") continue
-    const faults = confirmed.kind === "faults" ? confirmed.faults : []
+  const counter = new Counter(parameters, machine, machineFor(graph, { withRules: true }), counts)
+  for (const { events, faults } of jobs) {
     counts.states[faults.length === 0 ? 2 : faults.length - 1]!++
     for (const fault of faults) counts.odds[fault]!++
-    countHistory(parameters, machine, historyOf(machine, record, faults), counts)
+    counter.count(historyOf(machine, events, faults))
   }
   return counts
 }
@@ -83,12 +100,44 @@ function blendShares(author: Float64Array, counts: Float64Array, weight: number)
   return author.map((chance, k) => (isFree(chance) ? (weight * chance + seen[k]!) / (weight + all) : chance))
 }
 
+/** The numbers that move from round to round; the odds are counted and don't. */
+function moving({ rates, states, groups }: Values): Float64Array[] {
+  return [rates, states, ...groups]
+}
+
 function distance(a: Values, b: Values): number {
-  const apart = (x: Float64Array, y: Float64Array) =>
-    x.reduce((most, value, i) => Math.max(most, Math.abs(value - y[i]!)), 0)
-  return Math.max(
-    apart(a.rates, b.rates),
-    apart(a.states, b.states),
-    ...a.groups.map((group, g) => apart(group, b.groups[g]!)),
+  const others = moving(b)
+  return moving(a).reduce(
+    (most, each, g) => each.reduce((so, value, i) => Math.max(so, Math.abs(value - others[g]![i]!)), most),
+    0,
   )
+}
+
+/**
+ * Where two rounds lead if they go on alike (SQUAREM, scheme S3: R. Varadhan, C. Roland, Scandinavian Journal of Statistics
+ * 35, 2008); the second round's numbers where that would leave what chances can be.
+ */
+function ahead(start: Values, first: Values, second: Values): Values {
+  const [a, b, c] = [moving(start), moving(first), moving(second)]
+  let [steps, bends] = [0, 0]
+  for (const [g, each] of a.entries())
+    each.forEach((value, i) => {
+      const step = b[g]![i]! - value
+      steps += step ** 2
+      bends += (c[g]![i]! - b[g]![i]! - step) ** 2
+    })
+  if (bends === 0) return second
+  const stride = Math.max(1, Math.min(MOST_STRIDE, Math.sqrt(steps / bends)))
+  const led = a.map((each, g) =>
+    each.map((value, i) => {
+      const step = b[g]![i]! - value
+      return value + 2 * stride * step + stride ** 2 * (c[g]![i]! - b[g]![i]! - step)
+    }),
+  )
+  // Linear in the numbers, so sums stay; what is hard doesn't move.
+  const isSound = led.every((each, g) =>
+    each.every((value, i) => value === a[g]![i] || (value > LEAST && value < 1 - LEAST)),
+  )
+  const [rates, states, ...groups] = led
+  return isSound && rates && states ? { odds: second.odds, rates, states, groups } : second
 }

@@ -1,7 +1,8 @@
 /** A record as actions of the runner, and what is known of one state of the machine after all of them. */
-import { type Action, type Effect, effectOf, jobAfter } from "../../run/action.ts"
-import { type Hypothesis, type Job, startBelief } from "../../run/belief.ts"
+import { type Action, type Effect, effectOf } from "../../run/action.ts"
+import { type Belief, type Hypothesis, type Job, startBelief } from "../../run/belief.ts"
 import type { Graph } from "../../run/graph.ts"
+import { cellChance } from "../../run/likelihood.ts"
 import { type Machine, machineOf } from "../../run/machine.ts"
 import { after } from "../../run/outcomes.ts"
 import type { Found } from "../../run/session-types.ts"
@@ -60,23 +61,55 @@ export interface History {
 }
 
 /** `faults`: one or two in rising order; none for something not listed. `machine`: without rules. */
-export function historyOf(machine: Machine, record: Case, faults: readonly number[]): History {
+export function historyOf(machine: Machine, done: readonly Event[], faults: readonly number[]): History {
   const [a = -1, b = -1] = faults
   const never = Number.POSITIVE_INFINITY
   let hypotheses: readonly Hypothesis[] = [{ a, b, curedA: never, curedB: never, weight: 1, acted: [] }]
   let { job } = startBelief(machine)
   const events: Past[] = []
-  for (const { action, found } of eventsOf(machine, record)) {
+  for (const { action, found } of done) {
     job = fittedFor(machine, job, action)
     const effect = effectOf(machine, job, action)
-    const next = after(machine, { job, hypotheses }, action, found)
+    const next =
+      typeof found === "string"
+        ? after(machine, { job, hypotheses }, action, found)
+        : afterReading(machine, { job, hypotheses }, effect.reads, found)
     if (next.hypotheses.length > 0) {
       events.push({ action, found, job, effect })
       hypotheses = next.hypotheses
     }
-    job = next.hypotheses.length > 0 ? next.job : jobAfter(machine, job, action, effect, found)
+    job = next.job
   }
   return { events, hypotheses }
+}
+
+/** Readings change no machine, and no rule acts here: all that is left of `after` is their chance. */
+function afterReading(
+  machine: Machine,
+  { job, hypotheses }: Belief,
+  reads: readonly number[],
+  cells: readonly number[],
+): Belief {
+  let sum = 0
+  const weights = hypotheses.map((h) => {
+    let { weight } = h
+    for (const [i, reading] of reads.entries()) weight *= cellChance(machine, job, h, reading, cells[i]!)
+    sum += weight
+    return weight
+  })
+  const left =
+    sum > 0
+      ? hypotheses.flatMap((h, i) => (weights[i]! > 0 ? [{ ...h, weight: weights[i]! / sum }] : []))
+      : []
+  return { job: withReadings(job, reads, cells), hypotheses: left }
+}
+
+/** The job after readings, as far as machine and rules look at it. */
+export function withReadings(job: Job, reads: readonly number[], cells: readonly number[]): Job {
+  const taken = job.taken.slice()
+  for (const [i, reading] of reads.entries())
+    taken[reading] = [...taken[reading]!, { time: job.time, cell: cells[i]!, fitted: job.fitted }]
+  return { ...job, time: job.time + 1, taken }
 }
 
 /** A record may leave out that a part was fitted which later came out or stayed in. */

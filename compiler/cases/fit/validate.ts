@@ -73,8 +73,16 @@ export function validate(
     difference: differences.reduce((sum, each) => sum + each, 0) / differences.length,
     low,
     high,
-    verdict: high < 0 ? "helps" : low > 0 ? "harms" : "cannot be told",
+    verdict: verdictOf(low, high),
   }
+}
+
+/** An interval that lies within this of no change at all tells nothing either way. */
+const NOTHING = 0.001
+
+function verdictOf(low: number, high: number): Validation["verdict"] {
+  if (low > -NOTHING && high < NOTHING) return "cannot be told"
+  return high < 0 ? "helps" : low > 0 ? "harms" : "cannot be told"
 }
 
 function machineWith(parameters: Parameters, values: Values): Machine {

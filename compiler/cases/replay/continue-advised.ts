@@ -20,7 +20,7 @@ export function continueAdvised(
     }
     if (next.do === "handover") return { ending: handedOver(record, candidatesOf(session)) }
     const action = actionOf(next)
-    const outcome = trail.evidence.outcome(action, trail.state)
+    const outcome = trail.evidence.outcome(action, trail.state, true)
     if (outcome === undefined) {
       // Over all outcomes from here the runner would have to plan each anew.
       const ends = { fixed: 0, comesBack: 0, handedOver: 0, notFollowed: 1 }

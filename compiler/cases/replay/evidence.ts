@@ -27,6 +27,8 @@ interface TakenLook {
   status: number
   out: number
   found: Found
+  /** A walk has followed it: done again, the same work may come out otherwise. */
+  used: boolean
 }
 
 /** Made once for a graph and loaded with one record after another, so that a million records leave little to clean up. */
@@ -58,7 +60,7 @@ export class Evidence {
       const key = keyOf(step)
       if (minutes !== undefined && !this.#minutes.has(key)) this.#minutes.set(key, minutes)
       if (typeof found === "string") {
-        this.#looks.push({ key, status: state.status, out: state.out, found })
+        this.#looks.push({ key, status: state.status, out: state.out, found, used: false })
         state = this.#machine.after(state, step, found, step.do === "test" && step.leftIn === true)
         continue
       }
@@ -88,8 +90,11 @@ export class Evidence {
     return first
   }
 
-  /** What came of an action as recorded or, of what is looked at, as it follows surely from what was confirmed. */
-  outcome(action: CaseAction, state: MachineState): KnownOutcome | undefined {
+  /**
+   * What came of an action as recorded or, of what is looked at, as it follows surely from what was confirmed. `follow`:
+   * the walk goes on from it, so that the next time is another one.
+   */
+  outcome(action: CaseAction, state: MachineState, follow = false): KnownOutcome | undefined {
     if (action.do === "takeOut" || action.do === "keep") return { found: "done", inferred: false }
     const reads = action.do === "test" ? readsOf(this.#machine.graph, action.test) : undefined
     if (action.do === "test" && reads) {
@@ -102,14 +107,19 @@ export class Evidence {
       return { found: cells, inferred: false }
     }
     const recorded = this.#recorded(keyOf(action), state)
-    if (recorded !== undefined) return { found: recorded, inferred: false }
+    if (recorded !== undefined) {
+      if (follow) recorded.used = true
+      return { found: recorded.found, inferred: false }
+    }
     const found = action.do === "close" ? this.#sureProof(state) : this.#sureLook(action, state)
     return found && { found, inferred: true }
   }
 
-  /** What came of the same work on such a machine. */
-  #recorded(key: string, { status, out }: MachineState): Found | undefined {
-    return this.#looks.find((look) => look.key === key && look.status === status && look.out === out)?.found
+  /** The same work on such a machine, in the order of the record. */
+  #recorded(key: string, { status, out }: MachineState): TakenLook | undefined {
+    return this.#looks.find(
+      (look) => !look.used && look.key === key && look.status === status && look.out === out,
+    )
   }
 
   #sureLook(action: CaseAction, state: MachineState): Found | undefined {

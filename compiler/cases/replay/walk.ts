@@ -65,7 +65,7 @@ export class Walker {
       const cell = this.#evidence.cell(here.test, single, state)
       return cell < 0 ? undefined : { found: [cell], inferred: false, edge: edgeForCell(index, at, cell) }
     }
-    const known = this.#evidence.outcome(here, state)
+    const known = this.#evidence.outcome(here, state, true)
     return known && { ...known, edge: edgeFor(index, at, known.found) }
   }
 }
