@@ -86,6 +86,35 @@ export function simulate(
   }
 }
 
+/**
+ * Figures that lie further from what is expected of them than so many standard errors. Of what is rare the error is the
+ * one that its expected chance has, since a few hundred jobs may not meet it at all.
+ */
+export function disagreements(
+  { jobs, figures }: Simulated,
+  { expected, handover, comeback }: Graph,
+  errors = 4,
+): string[] {
+  const rare = { comesBack: 1, handedOver: 1, comebacks: comeback, handover }
+  const chances = {
+    comesBack: "comesBack",
+    handedOver: "handedOver",
+    comebacks: "comesBack",
+    handover: "handedOver",
+  } as const
+  return (["total", ...keys] as const).flatMap((key) => {
+    const { mean, error } = figures[key]
+    const chance = key in rare ? expected[chances[key as keyof typeof rare]] : 0
+    const least = key in rare ? rare[key as keyof typeof rare] * Math.sqrt((chance * (1 - chance)) / jobs) : 0
+    // A single job of something this rare is no disagreement yet.
+    const single = key in rare && chance * jobs < 1 ? rare[key as keyof typeof rare] / jobs : 0
+    const room = errors * Math.max(error, least) + single + 1e-9
+    return Math.abs(mean - expected[key]) <= room
+      ? []
+      : [`${key}: ${mean} ± ${error} drawn, ${expected[key]} expected`]
+  })
+}
+
 type Found = readonly number[] | "gone" | "stays" | "holds" | "fails" | "done"
 
 /** What the runner says after a log; jobs with the same findings share the answer, which takes it a while. */
