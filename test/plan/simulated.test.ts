@@ -1,7 +1,7 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
-import { describe, expect, test } from "vitest"
-import { compile } from "../../compiler/compile.ts"
+import { beforeAll, describe, expect, test } from "vitest"
+import { type Compiled, compile } from "../../compiler/compile.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { makePlanner } from "../../compiler/plan/planner.ts"
 import { graphOf } from "../support/graphs.ts"
@@ -59,13 +59,17 @@ const shipped = readdirSync(folder)
 describe.each(shipped)("$name", ({ path }) => {
   const read = (file: string) => (existsSync(file) ? readFileSync(file, "utf8") : undefined)
   // A hurried plan has figures as well, and they must be as true as those of a good one.
-  const { model, graph, diagnostics } = compile(path, read, { effort: 100 })
+  let compiled: Compiled
+  beforeAll(() => {
+    compiled = compile(path, read, { effort: 100 })
+  }, 120_000)
 
   test("has no errors", () => {
-    expect(diagnostics.filter((each) => each.severity === "error")).toEqual([])
+    expect(compiled.diagnostics.filter((each) => each.severity === "error")).toEqual([])
   })
 
   test("comes out as its graph expects", () => {
+    const { model, graph } = compiled
     const simulated = simulate(model!, graph!, seeded(1), 1500)
     expect(disagreements(simulated, graph!)).toEqual([])
     expect(simulated).toMatchObject({ stuck: 0, unexplained: 0 })
@@ -73,6 +77,7 @@ describe.each(shipped)("$name", ({ path }) => {
   })
 
   test("lets nobody get stuck where machines know nothing of its rules", () => {
+    const { model, graph } = compiled
     expect(simulate(model!, graph!, seeded(2), 300, plain)).toMatchObject({ stuck: 0 })
   })
 })
