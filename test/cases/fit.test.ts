@@ -108,8 +108,8 @@ describe("the numbers of the whole job are learnt", () => {
   })
 
   test("numbers from a handful of jobs harm, and with the author's far above them they change nothing", () => {
-    const few = jobs(till().model, 24, 3)
-    expect(isHarmful(fitted(TILL, few, 0.01).fit)).toBe(true)
+    const few = jobs(till().model, 60, 3)
+    expect(isHarmful(fitted(TILL, few, 0.001).fit)).toBe(true)
     expect(fitted(TILL, few, 1e6).fit.validation).toMatchObject({ verdict: "cannot be told" })
   })
 })

@@ -2,7 +2,8 @@ import { readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
 import { indexGraph } from "../../compiler/cases/replay/graph-index.ts"
-import { walk } from "../../compiler/cases/replay/walk.ts"
+import { Walker } from "../../compiler/cases/replay/walk.ts"
+import { Labels } from "../../compiler/cases/report/labels.ts"
 import { readRow, sheetOf } from "../../compiler/cases/table/read-row.ts"
 import { type Compiled, compile } from "../../compiler/compile.ts"
 import { type Example, examplesOf, said } from "../support/examples.ts"
@@ -56,9 +57,8 @@ describe("the tutorial", () => {
     const { plan, model } = compiled(whole(examples, change))
     const pack = model!.tests.findIndex(({ name }) => name === "try_pack")
     const start = plan!.nodes[plan!.start]!
-    const gone =
-      start.do === "test" && start.test === pack && start.edges.find(({ outcome }) => outcome === "gone")
-    expect(gone && plan!.nodes[gone.to]).toMatchObject({ do: "test", test: pack, putBack: true })
+    const gone = start.do === "test" && start.test === pack && start.edges.find(({ on }) => on === "gone")
+    expect(gone && plan!.nodes[gone.to!]).toMatchObject({ do: "putBack", part: model!.tests[pack]!.parts[0] })
   })
 
   test("replays the table of jobs as the page says", () => {
@@ -69,12 +69,16 @@ describe("the tutorial", () => {
     const sheet = sheetOf(header!, graph!)
     expect(sheet.columns.filter(({ role }) => role.is === "nothing")).toEqual([])
     const cases = rows.map((cells, i) => readRow(sheet, cells, i + 2, graph!).case!)
-    const walks = cases.map((each) => walk(indexGraph(graph!), each))
-    const right = walks.filter(({ ending }) => ending.kind === "verdict" && ending.mends)
+    const walker = new Walker(indexGraph(graph!))
+    const labels = new Labels(graph!)
+    const walks = cases.map((each) => walker.walk(each))
+    const fixed = walks.filter(({ ending }) => ending.kind === "closed" && ending.fixed)
     const open = walks.flatMap((each, i) =>
-      each.open ? [`open ${cases[i]!.id} asks for ${graph!.tests[each.open.test]!.name}`] : [],
+      each.open
+        ? [`open ${cases[i]!.id} asks for ${labels.action(each.open.action).replaceAll("`", "")}`]
+        : [],
     )
-    expect(said!.text.split("\n")).toEqual([`right ${right.length} of ${walks.length}`, ...open])
+    expect(said!.text.split("\n")).toEqual([`fixed ${fixed.length} of ${walks.length}`, ...open])
   })
 
   test("every page that the index names is there", () => {

@@ -98,7 +98,7 @@ export function parametersOf(model: Model, trees: readonly Tree[]): Parameters {
       return new Map(
         eased.map(({ setup, chance }) => {
           const place = model.places[setup]!.name
-          const number = clauses.find((clause) => clause.setup.text === place)?.chance
+          const number = clauses.find((clause) => clause.name.text === place)?.chance
           return [setup, rates.add("eased", `${name} by ${place}`, chance, number)]
         }),
       )
@@ -108,7 +108,7 @@ export function parametersOf(model: Model, trees: readonly Tree[]): Parameters {
       return rates.add("recurs", name, recurs, often?.chance)
     }),
     trust: Int32Array.from(model.readings, ({ name, told, trust }) =>
-      told ? rates.add("trust", name, trust, text.readings.get(name)?.trust) : -1,
+      told ? rates.add("trust", name, trust, text.trust(name)) : -1,
     ),
     rules: Int32Array.from(model.rules, ({ name, line, chance, span }) => {
       const number = text.rules.get(spanKey(span))?.chance
@@ -132,6 +132,12 @@ class Declarations {
     this.ruleset = trees
       .flatMap((tree) => tree.declarations)
       .find((each): each is RulesetDecl => each.kind === "ruleset")
+  }
+
+  /** Of a told question. */
+  trust(name: string): Quantity | undefined {
+    const declaration = this.readings.get(name)
+    return declaration?.kind === "told" ? declaration.trust : undefined
   }
 
   #add(each: Declaration): void {
@@ -167,7 +173,7 @@ function testCures(
   return new Map(
     redoes.map(({ setup, cures }) => {
       const place = model.places[setup]!.name
-      const number = own.find((each) => each.setup.text === place)?.cures
+      const number = own.find((each) => each.name.text === place)?.chance
       const at =
         number === undefined ? setups[setup]! : rates.add("cures", `${place} in ${name}`, cures, number)
       return [setup, at]
