@@ -11,16 +11,17 @@ export class Bounds {
 
   constructor(dynamics: Dynamics) {
     this.dynamics = dynamics
-    this.costs = new KnownStateCosts(dynamics.problem, dynamics.looks)
+    this.costs = new KnownStateCosts(dynamics.problem, dynamics.looks, dynamics.readings)
     this.isSafe = safeStates(dynamics.problem, dynamics.readings)
   }
 
   /** What is spent if somebody tells the state, and each cure, from here on. */
   of({ job, ids, weights }: State): number {
+    const costs = this.costs.from(job)
     let sum = 0
     for (let k = 0; k < ids.length; k++) {
       const state = ids[k]! >> 2
-      if (this.isSafe[state]) sum += weights[k]! * this.costs.of(job, state, ids[k]! & 3)
+      if (this.isSafe[state]) sum += weights[k]! * costs(state, ids[k]! & 3)
     }
     return Math.min(sum, this.dynamics.problem.handover)
   }

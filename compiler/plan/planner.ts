@@ -3,7 +3,7 @@ import { extract } from "./extract.ts"
 import { isSolved } from "./node.ts"
 import type { Plan, Planner, PlanOptions, Progress } from "./plan.ts"
 import { makeProblem } from "./problem.ts"
-import { Search } from "./search.ts"
+import { meansOf, Search } from "./search.ts"
 import { unavoidableCost } from "./unavoidable.ts"
 
 const DEFAULT_EFFORT = 100_000
@@ -46,7 +46,8 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
   const { memory = isSmall(model) ? MEMORY_OF_SMALL : DEFAULT_MEMORY } = options
   const { mass = defaultMass(model.faults.length) } = options
   const problem = makeProblem(model)
-  const search = new Search(problem, memory * 2 ** 20)
+  const means = meansOf(problem)
+  const search = new Search(means, means.dynamics.start(), memory * 2 ** 20)
   let isWritten = false
   let finished: Plan | undefined
   let known: number | undefined

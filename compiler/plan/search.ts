@@ -45,6 +45,18 @@ const DEEPEN_PART = 1 / 16
 /** The best plan is followed further whenever the effort has grown by so much. */
 const DEEPEN_EVERY = 1.3
 
+/** What searches of one problem share. */
+export interface Means {
+  readonly dynamics: Dynamics
+  readonly bounds: Bounds
+  readonly greedy: Greedy
+}
+
+export function meansOf(problem: Problem): Means {
+  const dynamics = new Dynamics(problem)
+  return { dynamics, bounds: new Bounds(dynamics), greedy: new Greedy(dynamics) }
+}
+
 interface Arrival {
   readonly node: Node
   readonly reach: number
@@ -73,15 +85,16 @@ export class Search {
   private deepenAt = 0
 
   /** `room`: bytes that the table may take before following ends. */
-  constructor(problem: Problem, room = Number.POSITIVE_INFINITY) {
+  constructor({ dynamics, bounds, greedy }: Means, start: State, room = Number.POSITIVE_INFINITY) {
+    const { model, handover } = dynamics.problem
     this.room = room
-    this.handover = problem.handover
+    this.handover = handover
     this.table = new Table()
-    this.dynamics = new Dynamics(problem)
-    this.bounds = new Bounds(this.dynamics)
-    this.greedy = new Greedy(this.dynamics)
-    this.branchesAtFirst = Math.max(FIRST_BRANCHES, FIRST_BRANCHES_PER_FAULT * problem.model.faults.length)
-    this.root = this.intern(this.dynamics.start())
+    this.dynamics = dynamics
+    this.bounds = bounds
+    this.greedy = greedy
+    this.branchesAtFirst = Math.max(FIRST_BRANCHES, FIRST_BRANCHES_PER_FAULT * model.faults.length)
+    this.root = this.intern(start)
   }
 
   /** One trial from the start, after the first plan; false when the best plan is proved. */

@@ -60,15 +60,16 @@ export class Dynamics {
     this.branching = new Branching(problem, this.memories)
   }
 
-  /** A machine that has just come in. */
-  start(): State {
+  /** A machine that has just come in, with all that can be wrong or, where it is known, in one state. */
+  start(only?: number): State {
     const { count, prior } = this.problem.states
-    const sum = prior.reduce((so, chance) => so + chance, 0)
+    const states = only === undefined ? Array.from({ length: count }, (_, state) => state) : [only]
+    const sum = states.reduce((so, state) => so + prior[state]!, 0)
     return {
       job: this.jobs.first,
-      ids: Int32Array.from({ length: count }, (_, state) => 4 * state),
-      memories: new Int32Array(count).fill(BLANK),
-      weights: prior.map((chance) => chance / sum),
+      ids: Int32Array.from(states, (state) => 4 * state),
+      memories: new Int32Array(states.length).fill(BLANK),
+      weights: Float64Array.from(states, (state) => prior[state]! / sum),
     }
   }
 
