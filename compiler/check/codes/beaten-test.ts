@@ -1,5 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import { money } from "../../wording/figures.ts"
+import { money, percent } from "../../wording/figures.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import type { Context } from "../context.ts"
@@ -8,6 +8,9 @@ import { readingsOf } from "../logic/formula.ts"
 import { topologicalOrder, unprovedNote } from "../plan-paths.ts"
 import { blindTests } from "../proofs/blind-tests.ts"
 import { doableTests, touches } from "../proofs/doable-tests.ts"
+
+/** A plan that leaves more jobs than this to the runner says too little about what it never uses. */
+const MOST_UNPLANNED = 0.01
 
 export const beatenTest: Check = {
   code: "beaten-test",
@@ -27,7 +30,8 @@ when play is no  rule out gear_held`,
     if (plan === undefined) return
     const nodes = topologicalOrder(plan).map((node) => plan.nodes[node]!)
     // What lies below a branch that was not planned may use any test.
-    if (nodes.some((node) => node.do === "advise")) return
+    const unplanned = nodes.reduce((sum, node) => sum + (node.do === "advise" ? node.reach : 0), 0)
+    if (unplanned > MOST_UNPLANNED) return
     const used = new Set(nodes.flatMap((node) => (node.do === "test" ? [node.test] : [])))
     const doable = context.once(doableTests)
     const blind = new Set(blindTests(context))
@@ -39,6 +43,9 @@ when play is no  rule out gear_held`,
         instead === undefined
           ? "it does without"
           : `it uses ${backticked(model.tests[instead]!.name)} (${money(model.tests[instead]!.cost, model.ruleset.money)}) instead`
+      const rest =
+        unplanned > 0 ? ` (${percent(unplanned)} of the jobs are not planned ahead and may use it.)` : ""
+      const help = `${unprovedNote(plan)}${rest}`.trim()
       yield diagnostic(
         "note",
         "beaten-test",
@@ -48,7 +55,7 @@ when play is no  rule out gear_held`,
           ...(instead === undefined
             ? {}
             : { labels: [{ span: model.tests[instead]!.span, text: "used instead" }] }),
-          ...(plan.exact ? {} : { help: unprovedNote(plan).trim() }),
+          ...(help === "" ? {} : { help }),
         },
       )
     }

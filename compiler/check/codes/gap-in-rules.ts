@@ -17,7 +17,7 @@ something without a rule, so gaps are reported only if no fault has one, or when
 when rail at least 22 V and hum is no  rule out plug_loose`,
   fixed: `when rail below 22 V                   rule out motor_worn
 when rail at least 22 V and hum is no   rule out plug_loose
-when rail at least 22 V and hum is yes  rule out motor_open`,
+when rail at least 22 V and hum is yes  rule out gear_held`,
   asksForGaps: true,
   *run(context) {
     const { model } = context

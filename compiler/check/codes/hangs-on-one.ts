@@ -13,23 +13,23 @@ export const hangsOnOne: Check = {
 are handed over: nothing else in the ruleset does its work. Add another way: a second reading that tells the same, a
 known-good part to try, or fewer tests that wait for its findings. What is reported is the best plan for the same ruleset
 without that test, as far as it was worked out.`,
-  example: `part  arm "barrier arm"  price 400
-part  hub "arm hub"      price 380
+  example: `part  arm "barrier arm"  price 150
+part  hub "arm hub"      price 140
 fault arm_bent "arm bent at the root"  in arm  odds 15
   shows lean is left
 fault hub_bent "hub bent"              in hub  odds 15
   shows lean is right
 reading lean "Which way does the arm lean?"  one of none, left, right
-  normally is none
+  normally is none 99%
 test look_lean "Look along the arm"  reads lean  takes 2 min`,
-  fixed: `part  arm "barrier arm"  price 400  spare
-part  hub "arm hub"      price 380  spare
+  fixed: `part  arm "barrier arm"  price 150  spare
+part  hub "arm hub"      price 140  spare
 fault arm_bent "arm bent at the root"  in arm  odds 15
   shows lean is left
 fault hub_bent "hub bent"              in hub  odds 15
   shows lean is right
 reading lean "Which way does the arm lean?"  one of none, left, right
-  normally is none
+  normally is none 99%
 test look_lean "Look along the arm"  reads lean  takes 2 min
 test try_arm "Fit the known-good arm"  swaps arm  takes 10 min
 test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,

@@ -15,9 +15,9 @@ export const hearsay: Check = {
 well, or give it a percentage that is no higher than the \`trust\` of the answer. Or say with \`shows\` how likely the
 answer is with this fault: then the answer shifts the chances and settles nothing.`,
   example: `told pushed "Was the arm pushed by hand?"  yes or no  trust 80%
-when pushed is no  rule out motor_worn`,
+when pushed is no  rule out gear_held`,
   fixed: `told pushed "Was the arm pushed by hand?"  yes or no  trust 80%
-when pushed is no and hum is no  rule out motor_worn`,
+when pushed is no and hum is no  rule out gear_held`,
   *run(context) {
     const { model, space, proofs } = context
     for (const [index, rule] of model.rules.entries()) {

@@ -12,10 +12,10 @@ export const idleRule: Check = {
 same conditions. Usually the rule was meant to say something else, or it is left over from an earlier version. A \`shows\`
 or \`normally\` that gives the value no chance counts as well. Then the rule is idle only while nothing has been swapped,
 redone or repaired. Rules with a percentage never make another rule idle, since they rule nothing out for certain.`,
-  example: `when rail below 22 V             rule out motor_worn, motor_open
-when rail below 20 V and hum is no  rule out motor_worn`,
-  fixed: `when rail below 22 V             rule out motor_worn
-when rail below 20 V and hum is no  rule out motor_open`,
+  example: `when rail below 22 V             rule out plug_loose, gear_held
+when rail below 20 V and hum is no  rule out plug_loose`,
+  fixed: `when rail below 22 V             rule out plug_loose
+when rail below 20 V and hum is no  rule out gear_held`,
   *run(context) {
     const { model } = context
     for (const { rule: index, spare, explain } of context.once(idleRules)) {

@@ -10,10 +10,10 @@ export const neverRepaired: Check = {
   explain: `No test redoes the setup that this fault is in, nothing done on the way to a part redoes it, and there is no \`fix\`. So a
 machine with this fault can only be handed over. Add a test that redoes the setup, or a \`fix\` clause to the fault.`,
   example: `setup post "post anchoring"
-fault post_loose "post loose in its footing"  in post  odds 1
+fault post_loose "post loose in its footing"  in post  odds 0.2
   shows rail below 22 V 5%`,
   fixed: `setup post "post anchoring"
-fault post_loose "post loose in its footing"  in post  odds 1
+fault post_loose "post loose in its footing"  in post  odds 0.2
   shows rail below 22 V 5%
   fix takes 40 min`,
   alongside: ["no-way-on", "never-blamed"],

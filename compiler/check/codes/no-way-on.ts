@@ -23,14 +23,14 @@ export const noWayOn: Check = {
 for, and no test is left that is worth doing. The message names what was found on the way and what is left. Add a test
 that tells these apart, a known-good part to try, or a repair that is missing. Machines with something that isn't listed
 are not counted: nobody can repair those by the ruleset.`,
-  example: `part  arm "barrier arm"   price 400
-part  hub "arm hub"       price 380
-fault arm_bent   "arm bent at the root"  in arm  odds 5
-fault hub_bent   "hub bent"              in hub  odds 5`,
-  fixed: `part  arm "barrier arm"   price 400  spare
-part  hub "arm hub"       price 380  spare
-fault arm_bent   "arm bent at the root"  in arm  odds 5
-fault hub_bent   "hub bent"              in hub  odds 5
+  example: `part  arm "barrier arm"   price 150
+part  hub "arm hub"       price 140
+fault arm_bent   "arm bent at the root"  in arm  odds 3
+fault hub_bent   "hub bent"              in hub  odds 3`,
+  fixed: `part  arm "barrier arm"   price 150  spare
+part  hub "arm hub"       price 140  spare
+fault arm_bent   "arm bent at the root"  in arm  odds 3
+fault hub_bent   "hub bent"              in hub  odds 3
 test try_arm "Fit the known-good arm"  swaps arm  takes 10 min
 test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
   alongside: ["never-blamed", "inseparable"],
@@ -55,7 +55,7 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
         "warning",
         "no-way-on",
         lastTest(model, plan, path) ?? model.complaint.span,
-        `${percent(node.reach)} of the jobs can only be handed over, after ${pathText(model, plan, path)}.`,
+        `${percent(node.reach)} of the jobs are handed over after ${pathText(model, plan, path)}: no repair that is open then is likely enough.`,
         {
           labels: left.slice(0, 3).map((each) => ({
             span: model.faults[each.fault]!.span,

@@ -14,9 +14,9 @@ export const opposedRules: Check = {
   explain: `The two rules contradict each other: one says that it must be one of these faults, the other that it is none of them. One
 of the conditions is too wide, or the findings cannot occur together and a \`never\` is missing. Rules with a percentage
 don't count: they leave something of everything.`,
-  example: `when hum is no         leaves only motor_open, plug_loose
-when rail below 12 V   rule out motor_open, plug_loose`,
-  fixed: `when hum is no         leaves only motor_open, plug_loose
+  example: `when hum is no         leaves only motor_open, motor_worn
+when rail below 12 V   rule out motor_open, motor_worn`,
+  fixed: `when hum is no         leaves only motor_open, motor_worn
 when rail below 12 V   rule out motor_open`,
   *run(context) {
     const { model } = context

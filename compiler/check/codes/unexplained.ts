@@ -21,7 +21,7 @@ test look_lamp "Look at the lamp on the board"  reads lamp  takes 1 min`,
 fault plug_wet "board plug wet"  in plug  odds 1
   shows lamp is slow 60%  shows lamp is fast 40%
 test look_lamp "Look at the lamp on the board"  reads lamp  takes 1 min`,
-  alongside: ["silent-reading"],
+  alongside: ["silent-reading", "blind-test"],
   *run(context) {
     const { model, eliminations } = context
     const found = smallestUnexplained(context)

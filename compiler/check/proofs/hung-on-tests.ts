@@ -9,7 +9,7 @@ import { doableTests } from "./doable-tests.ts"
 export const MOST_HANDED_OVER = 0.25
 
 /** States that each plan without a test may look into: enough to see what becomes of most jobs. */
-const EFFORT = 400
+const EFFORT = 200
 
 export interface HungOn {
   readonly test: number
