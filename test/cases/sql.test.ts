@@ -25,11 +25,12 @@ function check(rows: readonly string[], wanted: ReadonlyMap<string, string>): vo
 }
 
 describe.each([
-  { name: "the kiosk", graph: graphOf(KIOSK_DARK) },
-  { name: "the till", graph: graphOf(TILL) },
-])("$name: the same SQL ends where the runner does", ({ graph }: { graph: Graph }) => {
+  // What the graph leaves to the model takes the runner long.
+  { name: "the kiosk", graph: graphOf(KIOSK_DARK), count: 150 },
+  { name: "the till", graph: graphOf(TILL), count: 600 },
+])("$name: the same SQL ends where the runner does", ({ graph, count }: { graph: Graph; count: number }) => {
   const draw = seeded(17)
-  const cases = Array.from({ length: 2500 }, (_, i) => sqlCase(graph, draw, `c${i}`))
+  const cases = Array.from({ length: count }, (_, i) => sqlCase(graph, draw, `c${i}`))
   const says = runnerSays(graph)
   const wanted = new Map(cases.map((each) => [each.id, says(each)]))
   const { graph: tables, replay } = sqlParts(graph)

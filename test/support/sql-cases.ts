@@ -19,7 +19,7 @@ export interface SqlCase {
 
 /** What the SQL is asked, in the order of `runnerSays`. */
 export const ASK =
-  "SELECT case_id, steps, ending, asked_for, repairs, CAST(bought AS INTEGER), CAST(in_vain AS INTEGER) FROM ruleout_ending"
+  "SELECT case_id, steps, ending, REPLACE(asked_for, ' ', '_'), repairs, CAST(bought AS INTEGER), CAST(in_vain AS INTEGER) FROM ruleout_ending"
 
 /** Repairs that cases are drawn for, and how often each thing is done in a round. */
 const ROUNDS = 4
@@ -143,7 +143,15 @@ class Walk {
     )
     const vain =
       this.#case.faults.length > 0 ? price(this.#bought.filter((part) => !home.includes(part))) : ""
-    return [this.#case.id, this.#steps, ending, asked, this.#repairs, price(this.#bought), vain].join(",")
+    return [
+      this.#case.id,
+      this.#steps,
+      ending,
+      asked.replaceAll(" ", "_"),
+      this.#repairs,
+      price(this.#bought),
+      vain,
+    ].join(",")
   }
 
   #note(step: ActionStep): void {
