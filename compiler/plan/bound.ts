@@ -1,5 +1,5 @@
 import { KnownStateCosts } from "./known-state.ts"
-import { safeStates } from "./ruled-out.ts"
+import { RuledOut } from "./ruled-out.ts"
 import type { State } from "./state.ts"
 import type { Dynamics } from "./transition.ts"
 
@@ -7,23 +7,29 @@ import type { Dynamics } from "./transition.ts"
 export class Bounds {
   private readonly dynamics: Dynamics
   private readonly costs: KnownStateCosts
-  private readonly isSafe: Uint8Array
+  private readonly ruledOut: RuledOut
 
   constructor(dynamics: Dynamics) {
+    const { problem, looks, readings, memories } = dynamics
     this.dynamics = dynamics
-    this.costs = new KnownStateCosts(dynamics.problem, dynamics.looks, dynamics.readings)
-    this.isSafe = safeStates(dynamics.problem, dynamics.readings)
+    this.costs = new KnownStateCosts(problem, looks, readings)
+    this.ruledOut = new RuledOut(problem, readings, memories)
   }
 
-  /** What is spent if somebody tells the state, and each cure, from here on. */
-  of({ job, ids, weights }: State): number {
+  /**
+   * What is spent if somebody tells the state, and each cure, from here on. What rules take out of the belief before it
+   * is spent costs handing over at most, and its weight goes to hypotheses that have spent as much so far.
+   */
+  of({ job, ids, memories, weights }: State): number {
+    const { handover } = this.dynamics.problem
     const costs = this.costs.from(job)
     let sum = 0
     for (let k = 0; k < ids.length; k++) {
       const state = ids[k]! >> 2
-      if (this.isSafe[state]) sum += weights[k]! * costs(state, ids[k]! & 3)
+      const lost = this.ruledOut.chance(state, memories[k]!)
+      if (lost < 1) sum += weights[k]! * Math.max(0, costs(state, ids[k]! & 3) - lost * handover)
     }
-    return Math.min(sum, this.dynamics.problem.handover)
+    return Math.min(sum, handover)
   }
 
   /** The same where a certain step comes first, by step. */

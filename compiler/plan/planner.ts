@@ -6,11 +6,12 @@ import { makeProblem } from "./problem.ts"
 import { meansOf, Search } from "./search.ts"
 import { unavoidableCost } from "./unavoidable.ts"
 
-const DEFAULT_EFFORT = 100_000
+/** About ten seconds for a ruleset of forty faults (test/bench/README.md). */
+const DEFAULT_EFFORT = 10_000
 
-/** Faults and tests at most of a ruleset that is planned until it is proved: a few seconds (test/bench/README.md). */
+/** Faults and tests at most of a ruleset that is planned longer, since it may be proved. */
 const SMALL = 12
-const EFFORT_OF_SMALL = 500_000
+const EFFORT_OF_SMALL = 40_000
 
 function isSmall(model: Model): boolean {
   return model.faults.length <= SMALL && model.tests.length <= SMALL

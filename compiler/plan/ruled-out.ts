@@ -1,7 +1,8 @@
 import type { Condition } from "../model/model.ts"
 import { evaluate, FALSE } from "./condition.ts"
 import { allOf, maskOf } from "./fault-states.ts"
-import { type Problem, readingsIn } from "./problem.ts"
+import type { Memories } from "./memory.ts"
+import { type Elimination, type Problem, readingsIn } from "./problem.ts"
 import type { Readings } from "./readings.ts"
 
 /** A cell of less chance doesn't save a hypothesis, since several such chances make a sum that counts as 0. */
@@ -10,65 +11,189 @@ const CLEARLY = 1e-5
 /** A rule that takes more than this is one that takes all. */
 const NEARLY_ALL = 0.9999
 
+/** A condition that could come to strike a whole hypothesis while these of its faults are active. */
+interface Risk {
+  readonly condition: Condition
+  readonly active: number
+}
+
+/** What is known of the rules and nevers of one state of the machine. */
+interface Risks {
+  /** A finding may leave nothing at once. */
+  readonly isSudden: boolean
+  readonly risks: readonly Risk[]
+  /** By reading: what of its chances is left at least where conditions take of them. */
+  readonly left: Float64Array
+}
+
+const HARMLESS: Risks = { isSudden: false, risks: [], left: new Float64Array(0) }
+
 /**
- * By state of the machine: 1 where no rule and no never can ever take a whole hypothesis of it, nor change a cure's
- * chance. Then what a job costs in that state counts in full towards the total. In others rules may take the
- * hypothesis out of the belief before its cost has been spent, and nothing is counted.
+ * How likely it is at most that rules and nevers take a whole hypothesis out of the belief, or shift what an action
+ * cures: what a job costs in its state counts towards the total only where that doesn't happen.
  *
- * The test is sufficient, not necessary. For all conditions that can strike the state: none mixes told questions with
- * readings; each of their readings has a cell, possible whatever is active, that makes all conditions on it false, so
- * that no finding can leave nothing; and all faults of the state speak of it, so that a reading taken again never
- * repeats a cell found with other faults active.
+ * A finding drawn anew never leaves nothing, if each reading has a cell, possible whatever is active, that makes every
+ * condition on it false. What remains: a reading taken again repeats a cell that was found with other faults active,
+ * and only now stands; and where a condition mixes told questions with readings, what was told in between. Both need a
+ * condition that is true, and each of its readings is drawn once for each set of its speaking faults.
  */
-export function safeStates(problem: Problem, readings: Readings): Uint8Array {
-  const { states } = problem
-  return Uint8Array.from({ length: states.count }, (_, state) => (isSafe(problem, readings, state) ? 1 : 0))
+export class RuledOut {
+  private readonly problem: Problem
+  private readonly readings: Readings
+  private readonly memories: Memories
+  private readonly known: (Risks | undefined)[] = []
+  private readonly hasNone: boolean
+
+  constructor(problem: Problem, readings: Readings, memories: Memories) {
+    this.problem = problem
+    this.readings = readings
+    this.memories = memories
+    this.hasNone = problem.rules.length + problem.nevers.length === 0
+  }
+
+  /** An upper bound on that chance for a hypothesis of this state and memory. */
+  chance(state: number, memory: number): number {
+    if (this.hasNone) return 0
+    this.known[state] ??= this.risksOf(state)
+    const { isSudden, risks, left } = this.known[state]!
+    if (isSudden) return 1
+    let chance = 0
+    for (const { condition, active } of risks) {
+      chance += this.comesTrue(condition, false, { state, active, memory, left })
+      if (chance >= 1) return 1
+    }
+    return chance
+  }
+
+  /** At most, the chance that a condition is ever true, or false where `negated`. */
+  private comesTrue(
+    c: Condition,
+    negated: boolean,
+    at: { state: number; active: number; memory: number; left: Float64Array },
+  ): number {
+    if (c.kind === "not") return this.comesTrue(c.item, !negated, at)
+    if (c.kind === "in") return this.drawn(c.reading, c.cells, negated, at)
+    const all = (c.kind === "and") !== negated
+    let chance = all ? 1 : 0
+    for (const item of c.items) {
+      const each = this.comesTrue(item, negated, at)
+      chance = all ? Math.min(chance, each) : Math.min(1, chance + each)
+    }
+    return chance
+  }
+
+  private drawn(
+    reading: number,
+    cells: readonly boolean[],
+    negated: boolean,
+    { state, active, memory, left }: { state: number; active: number; memory: number; left: Float64Array },
+  ): number {
+    const { told } = this.problem.model.readings[reading]!
+    const speaking = told ? 0 : this.readings.speaking(reading, state)
+    const cell = this.memories.repeated(memory, reading, speaking, active)
+    if (cell >= 0) return cells[cell] !== negated ? 1 : 0
+    let chance = 0
+    this.readings.distribution(reading, state, active).forEach((each, i) => {
+      if (cells[i] !== negated) chance += each
+    })
+    return chance === 0 ? 0 : Math.min(1, chance / left[reading]!)
+  }
+
+  private risksOf(state: number): Risks {
+    const { rules, nevers, states } = this.problem
+    const all = allOf(states, state)
+    const touching = rules.filter((rule) => this.touches(rule, state))
+    const strict = [
+      ...touching.filter(({ chance }) => chance > NEARLY_ALL).map(({ condition }) => condition),
+      ...nevers,
+    ]
+    if (touching.length + nevers.length === 0) return HARMLESS
+    const wayOut = this.wayOut(state, strict)
+    const asked = new Set(strict.flatMap((condition) => [...readingsIn(condition)]))
+    const isSudden = [...asked].some((reading) => wayOut[reading]! < CLEARLY)
+    const risks: Risk[] = []
+    for (let active = 0; active <= all; active++) {
+      if ((active & ~all) !== 0) continue
+      for (const rule of touching) {
+        const isStrict = rule.chance > NEARLY_ALL || isMixed(this.problem, rule.condition)
+        if (isStrict && acts(this.problem, rule, state, active))
+          this.add(risks, rule.condition, state, active)
+      }
+      for (const never of nevers) this.add(risks, never, state, active)
+    }
+    return { isSudden, risks, left: this.leftOf(wayOut, touching) }
+  }
+
+  private add(risks: Risk[], condition: Condition, state: number, active: number): void {
+    const all = allOf(this.problem.states, state)
+    const isRepeated = [...readingsIn(condition)].some(
+      (reading) =>
+        !this.problem.model.readings[reading]!.told && this.readings.speaking(reading, state) !== all,
+    )
+    if (all !== 0 && (isRepeated || isMixed(this.problem, condition))) risks.push({ condition, active })
+  }
+
+  /** Whether a rule acts on hypotheses of this state, whatever is active. */
+  private touches(rule: Elimination, state: number): boolean {
+    const all = allOf(this.problem.states, state)
+    for (let active = 0; active <= all; active++)
+      if ((active & ~all) === 0 && acts(this.problem, rule, state, active)) return true
+    return false
+  }
+
+  /** By reading: the chance, whatever is active, of cells with which none of these conditions can be true. */
+  private wayOut(state: number, conditions: readonly Condition[]): Float64Array {
+    const all = allOf(this.problem.states, state)
+    const view = new Int32Array(this.problem.model.readings.length).fill(-1)
+    return Float64Array.from(this.problem.model.readings, ({ cells }, reading) => {
+      const about = conditions.filter((condition) => readingsIn(condition).has(reading))
+      const isFree = cells.map((_, cell) => {
+        view[reading] = cell
+        return about.every((condition) => evaluate(condition, view) === FALSE)
+      })
+      view[reading] = -1
+      let least = 1
+      for (let active = 0; active <= all && about.length > 0; active++) {
+        if ((active & ~all) !== 0) continue
+        const chances = this.readings.distribution(reading, state, active)
+        least = Math.min(
+          least,
+          chances.reduce((sum, chance, cell) => (isFree[cell] ? sum + chance : sum), 0),
+        )
+      }
+      return least
+    })
+  }
+
+  /** By reading: what is left at least of the outcomes of a test that takes it. */
+  private leftOf(wayOut: Float64Array, touching: readonly Elimination[]): Float64Array {
+    const { tests } = this.problem.model
+    const partial = touching.filter(({ chance }) => chance <= NEARLY_ALL)
+    return wayOut.map((_, reading) => {
+      let least = 1
+      for (const { reads } of tests) {
+        if (!reads.includes(reading)) continue
+        let left = 1
+        for (const r of reads) left *= wayOut[r]!
+        for (const { condition, chance } of partial)
+          if (reads.some((r) => readingsIn(condition).has(r))) left *= 1 - chance
+        least = Math.min(least, left)
+      }
+      return least
+    })
+  }
 }
 
-function isSafe(problem: Problem, readings: Readings, state: number): boolean {
-  const conditions = strikes(problem, state)
-  const asked = new Set(conditions.flatMap((condition) => [...readingsIn(condition)]))
-  if (conditions.some((condition) => isMixed(problem, condition))) return false
-  return [...asked].every((reading) => {
-    const all = allOf(problem.states, state)
-    const { told } = problem.model.readings[reading]!
-    if (!told && readings.speaking(reading, state) !== all) return false
-    const about = conditions.filter((condition) => readingsIn(condition).has(reading))
-    return hasWayOut(problem, readings, state, reading, about)
-  })
-}
-
-/** Conditions of rules and nevers that could take all of a hypothesis of this state, or shift what is cured. */
-function strikes(problem: Problem, state: number): Condition[] {
-  const rules = problem.rules.filter(({ chance, condition, names, leavesOnly }) => {
-    if (chance < NEARLY_ALL && !isMixed(problem, condition)) return false
-    const named = maskOf(problem.states, state, names)
-    return leavesOnly ? named !== allOf(problem.states, state) || named === 0 : named !== 0
-  })
-  return [...rules.map(({ condition }) => condition), ...problem.nevers]
+/** Whether a rule acts, where it is true, on a hypothesis of which these faults are active. */
+function acts(problem: Problem, rule: Elimination, state: number, active: number): boolean {
+  const counting = rule.toldOnly ? allOf(problem.states, state) : active
+  const isUnlisted = problem.states.first[state]! < 0
+  if (counting === 0 && !isUnlisted) return false
+  const isNamed = (maskOf(problem.states, state, rule.names) & counting) !== 0
+  return isNamed !== rule.leavesOnly
 }
 
 function isMixed(problem: Problem, condition: Condition): boolean {
   const told = [...readingsIn(condition)].map((r) => problem.model.readings[r]!.told)
   return told.includes(true) && told.includes(false)
-}
-
-/** Whether a reading has a cell, possible whatever faults of the state are active, with which none of these can be true. */
-function hasWayOut(
-  problem: Problem,
-  readings: Readings,
-  state: number,
-  reading: number,
-  conditions: readonly Condition[],
-): boolean {
-  const all = allOf(problem.states, state)
-  const view = new Int32Array(problem.model.readings.length).fill(-1)
-  return problem.model.readings[reading]!.cells.some((_, cell) => {
-    for (let active = 0; active <= all; active++) {
-      if ((active & ~all) === 0 && !(readings.distribution(reading, state, active)[cell]! > CLEARLY))
-        return false
-    }
-    view[reading] = cell
-    return conditions.every((condition) => evaluate(condition, view) === FALSE)
-  })
 }
