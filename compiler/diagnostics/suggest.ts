@@ -11,10 +11,10 @@ function reach(length: number): number {
 const MOST_SLIPS = 3
 
 /**
- * The candidate nearest to `word`, or undefined where none is near enough to be meant. Upper and lower case and `-`
+ * The candidate closest to `word`, or undefined where none is near enough to be meant. Upper and lower case and `-`
  * for `_` are no difference; ties go to the candidate that begins with the same letter, then to the first.
  */
-export function nearest(word: string, candidates: Iterable<string>): string | undefined {
+export function closest(word: string, candidates: Iterable<string>): string | undefined {
   if (word.length > 100) return undefined
   const wanted = fold(word)
   let best: string | undefined

@@ -1,7 +1,7 @@
 import type { FaultDecl, NameWithChance, ShowsClause } from "../syntax/syntax-tree.ts"
 import { valuesOf } from "./bind-conditions.ts"
 import { percentage, positive, work } from "./bind-quantities.ts"
-import { needed } from "./bind-ruleset.ts"
+import { required } from "./bind-ruleset.ts"
 import { type CutDomain, cellsIn } from "./cells.ts"
 import { checkShares, type WrittenShare } from "./check-distribution.ts"
 import { distribution } from "./distribution.ts"
@@ -19,9 +19,9 @@ type ReadingShare = WrittenShare & { readonly reading: number }
 export function bindFault(index: number, place: number | undefined, scope: Scope): FaultDraft | undefined {
   const { report } = scope
   const decl = scope.faults[index]!
-  const name = needed(decl, decl.name, "its name", FORM, report)
-  const label = needed(decl, decl.label, "its label", FORM, report)
-  const odds = positive(needed(decl, decl.odds, "its odds", FORM, report), "odds", report)
+  const name = required(decl, decl.name, "its name", FORM, report)
+  const label = required(decl, decl.label, "its label", FORM, report)
+  const odds = positive(required(decl, decl.odds, "its odds", FORM, report), "odds", report)
   const fix = work({ takes: decl.fixTakes, costs: decl.fixCosts, waits: decl.fixWaits }, "fix", report)
   const eased = bindEased(decl, place, scope)
   const { shares, recurs } = bindShows(decl, scope)
@@ -33,9 +33,9 @@ export function bindFault(index: number, place: number | undefined, scope: Scope
     odds,
     recurs,
     chances: chancesOf(shares, readings, cuts),
-    shows: shares.map(({ reading, runs, chance, span }) => ({
+    shows: shares.map(({ reading, intervals, chance, span }) => ({
       reading,
-      cells: cellsIn(cuts[reading]!, runs),
+      cells: cellsIn(cuts[reading]!, intervals),
       chance: toNumber(chance),
       span,
     })),
@@ -49,8 +49,8 @@ export function bindFault(index: number, place: number | undefined, scope: Scope
 /** The place of each fault; undefined where it is missing or wrong, with the reason reported. */
 export function placesOfFaults(scope: Scope): (number | undefined)[] {
   return scope.faults.map((decl) => {
-    const place = needed(decl, decl.place, "its place", FORM, scope.report)
-    return place && scope.names.find(place, ["part", "setup"], "`in`")?.index
+    const place = required(decl, decl.place, "its place", FORM, scope.report)
+    return place && scope.names.resolve(place, ["part", "setup"], "`in`")?.index
   })
 }
 
@@ -60,7 +60,7 @@ function bindShows(decl: FaultDecl, scope: Scope): { shares: ReadingShare[]; rec
   let often: ShowsClause | undefined
   let recurs = 1
   for (const clause of decl.shows) {
-    const entry = names.find(clause.what, ["reading", "told", "complaint"], "`shows`")
+    const entry = names.resolve(clause.what, ["reading", "told", "complaint"], "`shows`")
     if (entry?.kind === "complaint") {
       if (often !== undefined) doubledComplaint(clause, often, scope)
       often = clause
@@ -84,22 +84,22 @@ function bindShare(
 ): WrittenShare | undefined {
   const chance = clause.chance === undefined ? whole(1) : percentage(clause.chance, "shows", scope.report)
   const form = `shows ${clause.what.text} CONDITION N%`
-  const condition = needed(
+  const condition = required(
     decl,
     clause.condition,
     `a condition on \`${clause.what.text}\``,
     form,
     scope.report,
   )
-  const runs = condition && valuesOf(condition, reading, scope)
-  if (chance === undefined || condition === undefined || runs === undefined) return undefined
-  return { clause: "shows", runs, chance, span: clause.span, condition: condition.span }
+  const intervals = condition && valuesOf(condition, reading, scope)
+  if (chance === undefined || condition === undefined || intervals === undefined) return undefined
+  return { clause: "shows", intervals, chance, span: clause.span, condition: condition.span }
 }
 
 function bindEased(decl: FaultDecl, place: number | undefined, { names, report }: Scope): Fault["eased"] {
   const met = new Map<number, NameWithChance>()
   return decl.eased.flatMap((clause) => {
-    const entry = names.find(clause.name, ["setup"], "`eased by`")
+    const entry = names.resolve(clause.name, ["setup"], "`eased by`")
     const chance = clause.chance === undefined ? whole(1) : percentage(clause.chance, "eased by", report)
     if (entry === undefined) return []
     const { text, span } = clause.name
@@ -145,7 +145,7 @@ function recurrence(decl: FaultDecl, clause: ShowsClause, scope: Scope): number 
   return report.say(
     "out-of-range",
     clause.chance.span,
-    `A fault that never shows \`${what.text}\` cannot be behind it.`,
+    `A fault that never shows \`${what.text}\` can't be its cause.`,
     {
       help: "Give how often the complaint is seen with this fault, or leave the fault out.",
     },

@@ -1,6 +1,6 @@
 import { money, percentage, work } from "./bind-quantities.ts"
-import { needed } from "./bind-ruleset.ts"
-import { cycles, SHOWN, shown } from "./cycles.ts"
+import { required } from "./bind-ruleset.ts"
+import { cycles, MOST_SHOWN, renderCycle } from "./cycles.ts"
 import { toNumber } from "./fraction.ts"
 import type { Place } from "./model.ts"
 import { reaches } from "./redone-setups.ts"
@@ -9,11 +9,11 @@ import type { PlaceDecl, Scope } from "./scope.ts"
 /** Parts and setups, and that no setup is `behind` itself. Only where nothing is reported is each at its index. */
 export function bindPlaces(scope: Scope): Place[] {
   const { report, names } = scope
-  const behind = scope.places.map((decl) => names.findAll(decl.behind, ["setup"], "`behind`"))
+  const behind = scope.places.map((decl) => names.resolveAll(decl.behind, ["setup"], "`behind`"))
   const places = scope.places.flatMap((decl, i): Omit<Place, "reach">[] => {
     const form = `${decl.kind} NAME "label"`
-    const name = needed(decl, decl.name, "its name", form, report)
-    const label = needed(decl, decl.label, "its label", form, report)
+    const name = required(decl, decl.name, "its name", form, report)
+    const label = required(decl, decl.label, "its label", form, report)
     const own = decl.kind === "part" ? part(decl, scope) : setup(decl, scope)
     if (name === undefined || label === undefined) return []
     const setups = behind[i]!.map(({ index }) => index)
@@ -35,7 +35,7 @@ function part(decl: Extract<PlaceDecl, { kind: "part" }>, { report }: Scope) {
 }
 
 function setup(decl: Extract<PlaceDecl, { kind: "setup" }>, { report, names }: Scope) {
-  const of = decl.of && names.find(decl.of, ["part"], "`of`")
+  const of = decl.of && names.resolve(decl.of, ["part"], "`of`")
   const cures = percentage(decl.cures, "redo cures", report)
   return {
     price: 0,
@@ -57,8 +57,10 @@ function reportCycles(
   for (const { nodes } of cycles(behind.map((list) => list.map(({ index }) => index)))) {
     const names = nodes.map((node) => decls[node]?.name?.text ?? "")
     const closing = behind[nodes.at(-1)!]!.find(({ index }) => index === nodes[0])!
-    report.say("cycle", closing.name.span, `\`behind\` leads in a cycle: ${shown(names)}.`, {
-      labels: nodes.slice(1, SHOWN).map((node) => ({ span: decls[node]!.name!.span, text: "on the way" })),
+    report.say("cycle", closing.name.span, `\`behind\` leads in a cycle: ${renderCycle(names)}.`, {
+      labels: nodes
+        .slice(1, MOST_SHOWN)
+        .map((node) => ({ span: decls[node]!.name!.span, text: "on the way" })),
       help: "None of these could be reached first: remove one `behind`.",
     })
   }

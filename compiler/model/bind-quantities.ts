@@ -13,7 +13,7 @@ import {
   whole,
 } from "./fraction.ts"
 import type { Work } from "./model.ts"
-import { insteadOf, symbolOf } from "./unit-spellings.ts"
+import { likelyUnit, unitToUseInstead } from "./unit-spellings.ts"
 import { convertExactly, type Sense, type Unit, unit } from "./units.ts"
 
 /** The number as it was typed, exactly. */
@@ -29,7 +29,7 @@ export function exact(quantity: Quantity, report: Report): Fraction | undefined 
 }
 
 /** As typed, for messages: `850 mV`, `90%`. */
-export function typed(quantity: Quantity): string {
+export function asTyped(quantity: Quantity): string {
   if (quantity.unit === undefined) return quantity.spelling
   return quantity.unit.text === "%" ? `${quantity.spelling}%` : `${quantity.spelling} ${quantity.unit.text}`
 }
@@ -38,12 +38,12 @@ export function typed(quantity: Quantity): string {
 export function knownUnit(name: Name, report: Report): Unit | undefined {
   const known = unit(name.text)
   if (known !== undefined) return known
-  const instead = insteadOf(name.text)
-  const near = instead ? undefined : symbolOf(name.text)
+  const instead = unitToUseInstead(name.text)
+  const near = instead ? undefined : likelyUnit(name.text)
   const other = instead
     ? `Give it in ${instead}`
     : "Use an SI symbol of the trade, like `mV`, `kohm` or `degC`"
-  return report.say("unknown-unit", name.span, `\`${name.text}\` is not a unit that is known here.`, {
+  return report.say("unknown-unit", name.span, `\`${name.text}\` isn't a known unit.`, {
     help: near === undefined ? `${other}.` : `Did you mean \`${near}\`?`,
     edits: near === undefined ? [] : [replace(name.span, near)],
   })
@@ -112,7 +112,7 @@ export function percentage(
   const value = inUnit(quantity, PERCENT, "difference", `\`${clause}\` needs a percentage`, report)
   if (value === undefined) return undefined
   if (compare(value, whole(100)) > 0) {
-    return report.say("beyond-hundred", quantity.span, `\`${typed(quantity)}\` is more than 100%.`, {
+    return report.say("beyond-hundred", quantity.span, `\`${asTyped(quantity)}\` is more than 100%.`, {
       help: `\`${clause}\` takes a percentage from 0% to 100%.`,
     })
   }
@@ -142,7 +142,7 @@ export function positive(quantity: Quantity | undefined, clause: string, report:
   const value = bare(quantity, clause, `\`${clause}\` takes a plain number`, report)
   if (quantity === undefined || value === undefined) return undefined
   if (value.top > 0n) return toNumber(value)
-  return report.say("out-of-range", quantity.span, `\`${typed(quantity)}\` is not above zero.`, {
+  return report.say("out-of-range", quantity.span, `\`${asTyped(quantity)}\` is not above zero.`, {
     help: `\`${clause}\` takes a number above 0.`,
   })
 }
@@ -155,7 +155,7 @@ export function times(quantity: Quantity | undefined, clause: string, report: Re
   return report.say(
     "out-of-range",
     quantity.span,
-    `\`${typed(quantity)}\` is not a whole number from 1 to 1000000.`,
+    `\`${asTyped(quantity)}\` is not a whole number from 1 to 1000000.`,
     {
       help: `\`${clause}\` takes how often it is done: 1 or more.`,
     },
@@ -188,7 +188,7 @@ function bare(
   return report.say(
     "unit-mismatch",
     name.span,
-    `\`${typed(quantity)}\` has a unit; \`${clause}\` takes none.`,
+    `\`${asTyped(quantity)}\` has a unit; \`${clause}\` takes none.`,
     {
       help: `Leave the unit out: ${why}.`,
       edits: [replace(head, spelling)],
@@ -197,5 +197,5 @@ function bare(
 }
 
 function below(quantity: Quantity, help: string, report: Report): undefined {
-  return report.say("out-of-range", quantity.span, `\`${typed(quantity)}\` is below zero.`, { help })
+  return report.say("out-of-range", quantity.span, `\`${asTyped(quantity)}\` is below zero.`, { help })
 }

@@ -1,7 +1,7 @@
 import type { FaultsItem, FaultsTree, NeverDecl, ProofDecl, RuleDecl } from "../syntax/syntax-tree.ts"
-import { settle, sketch, valuesOf } from "./bind-conditions.ts"
+import { bindCondition, overCells, valuesOf } from "./bind-conditions.ts"
 import { minutes, percentage, times } from "./bind-quantities.ts"
-import { needed } from "./bind-ruleset.ts"
+import { required } from "./bind-ruleset.ts"
 import { type CutDomain, cellsIn } from "./cells.ts"
 import { toNumber } from "./fraction.ts"
 import type { Never, Proof, Rule } from "./model.ts"
@@ -19,17 +19,17 @@ export function bindRule(
   scope: Scope,
 ): Draft<Rule> | undefined {
   const { report } = scope
-  const tree = needed(decl, decl.condition, "its condition", FORM, report)
-  const verb = needed(decl, decl.verb, "`rule out` or `leaves only`", FORM, report)
-  const list = needed(decl, decl.faults, "its faults", FORM, report)
-  const condition = tree && sketch(tree, scope)
+  const tree = required(decl, decl.condition, "its condition", FORM, report)
+  const verb = required(decl, decl.verb, "`rule out` or `leaves only`", FORM, report)
+  const list = required(decl, decl.faults, "its faults", FORM, report)
+  const condition = tree && bindCondition(tree, scope)
   const chance = percentage(decl.chance, verb ?? "rule out", report)
   const named = list && faultsOf(list, places, scope)
   if (condition === undefined || verb === undefined || named === undefined) return undefined
   const of = [...new Set(named.flatMap((faults) => [...faults]))].sort((a, b) => a - b)
   return (cuts) => ({
     ...(decl.name === undefined ? {} : { name: decl.name.text }),
-    condition: settle(condition, cuts),
+    condition: overCells(condition, cuts),
     verb,
     of,
     chance: chance === undefined ? 1 : toNumber(chance),
@@ -50,15 +50,15 @@ function written(list: FaultsTree, named: readonly ReadonlySet<number>[]): NonNu
 }
 
 export function bindNever(decl: NeverDecl, scope: Scope): Draft<Never> | undefined {
-  const tree = needed(decl, decl.condition, "its condition", "never CONDITION", scope.report)
-  const condition = tree && sketch(tree, scope)
-  return condition && ((cuts) => ({ condition: settle(condition, cuts), span: decl.span }))
+  const tree = required(decl, decl.condition, "its condition", "never CONDITION", scope.report)
+  const condition = tree && bindCondition(tree, scope)
+  return condition && ((cuts) => ({ condition: overCells(condition, cuts), span: decl.span }))
 }
 
 export function bindProof(decl: ProofDecl, scope: Scope): Draft<Proof> | undefined {
   const { report, names } = scope
-  const text = needed(decl, decl.text, "its text", 'proof "text"', report)
-  const places = names.findAll(decl.places, ["part", "setup"], "`for`").map(({ index }) => index)
+  const text = required(decl, decl.text, "its text", 'proof "text"', report)
+  const places = names.resolveAll(decl.places, ["part", "setup"], "`for`").map(({ index }) => index)
   const often = times(decl.times, "times", report) ?? 1
   const takes = minutes(decl.takes, "takes", report) ?? 0
   const expects = bindExpects(decl, scope)
@@ -70,17 +70,17 @@ export function bindProof(decl: ProofDecl, scope: Scope): Draft<Proof> | undefin
     minutes: takes,
     ...(expects === undefined
       ? {}
-      : { expects: { reading: expects.reading, cells: cellsIn(cuts[expects.reading]!, expects.runs) } }),
+      : { expects: { reading: expects.reading, cells: cellsIn(cuts[expects.reading]!, expects.intervals) } }),
     places,
     span: decl.span,
   })
 }
 
 function bindExpects({ expects }: ProofDecl, scope: Scope) {
-  const entry = expects && scope.names.find(expects.reading, ["reading"], "`expects`")
+  const entry = expects && scope.names.resolve(expects.reading, ["reading"], "`expects`")
   if (expects === undefined || entry === undefined) return undefined
-  const runs = valuesOf(expects.condition, entry.index, scope)
-  if (runs?.length !== 0) return runs && { reading: entry.index, runs }
+  const intervals = valuesOf(expects.condition, entry.index, scope)
+  if (intervals?.length !== 0) return intervals && { reading: entry.index, intervals }
   return scope.report.say(
     "no-value",
     expects.condition.span,
@@ -114,10 +114,12 @@ function itemFaults(
   scope: Scope,
 ): { faults: ReadonlySet<number>; known: boolean } | undefined {
   const { names, report } = scope
-  const faults = new Set(names.findAll(tree.names, ["fault"], "A list of faults").map(({ index }) => index))
+  const faults = new Set(
+    names.resolveAll(tree.names, ["fault"], "A list of faults").map(({ index }) => index),
+  )
   let known = faults.size > 0
   if (tree.anyIn !== undefined) {
-    const place = names.find(tree.anyIn, ["part", "setup"], "`any in`")?.index
+    const place = names.resolve(tree.anyIn, ["part", "setup"], "`any in`")?.index
     known = place !== undefined && places.every((at) => at !== undefined)
     for (const [fault, at] of places.entries()) if (place !== undefined && at === place) faults.add(fault)
     if (known && faults.size === 0) {
@@ -127,7 +129,7 @@ function itemFaults(
       })
     }
   } else if (tree.names.length === 0) return report.giveUp()
-  for (const { index, name } of names.findAll(tree.except, ["fault"], "`except`")) {
+  for (const { index, name } of names.resolveAll(tree.except, ["fault"], "`except`")) {
     if (!faults.delete(index) && known) {
       report.say("idle-except", name.span, `\`${name.text}\` is not among the faults listed here.`, {
         labels: [{ span: tree.span, text: "the list" }],

@@ -33,8 +33,8 @@ export function bindRuleset(decls: readonly RulesetDecl[], report: Report): Rule
     ...hedge(decl, report),
     span: decl.span,
   }
-  const name = needed(decl, decl.name, "its name", 'ruleset NAME "title"', report)
-  const title = needed(decl, decl.title, "its title", 'ruleset NAME "title"', report)
+  const name = required(decl, decl.name, "its name", 'ruleset NAME "title"', report)
+  const title = required(decl, decl.title, "its title", 'ruleset NAME "title"', report)
   return name && title && { name: name.text, title: title.value, ...ruleset }
 }
 
@@ -60,15 +60,15 @@ export function bindComplaint(decls: readonly ComplaintDecl[], report: Report): 
   const decl = decls[0]
   if (decl === undefined) return undefined
   onlyOne(decls, "complaint", report)
-  const name = needed(decl, decl.name, "its name", 'complaint NAME "text"', report)
-  const text = needed(decl, decl.text, "its text", 'complaint NAME "text"', report)
+  const name = required(decl, decl.name, "its name", 'complaint NAME "text"', report)
+  const text = required(decl, decl.text, "its text", 'complaint NAME "text"', report)
   const takes = minutes(decl.takes, "takes", report) ?? 0
   const tries = times(decl.tries, "tries", report) ?? 1
   return name && text && { name: name.text, text: text.value, minutes: takes, tries, span: decl.span }
 }
 
 /** Something that a declaration cannot do without; silent where the parser has already said that it is broken. */
-export function needed<T>(
+export function required<T>(
   decl: {
     readonly kind: string
     readonly keyword: RulesetDecl["keyword"]
@@ -94,7 +94,7 @@ const NEEDED = [
   ["fault", 'fault NAME "label" in PLACE odds N'],
 ] as const
 
-/** What no program can do without, in one finding where several are missing: it has only the one place, the start. */
+/** What no program can do without, in one diagnostic where several are missing: it has only the one place, the start. */
 export function reportMissing(declarations: readonly Declaration[], root: Tree, report: Report): void {
   const kinds = new Set(declarations.map(({ kind }) => kind))
   const missing = NEEDED.filter(([kind]) => !kinds.has(kind))

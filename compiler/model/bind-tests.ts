@@ -1,10 +1,10 @@
 import { insertAfter } from "../diagnostics/collector.ts"
 import type { Name, TestDecl, ToldDecl } from "../syntax/syntax-tree.ts"
-import { type Sketch, settle, sketch } from "./bind-conditions.ts"
+import { bindCondition, overCells, type ValueCondition } from "./bind-conditions.ts"
 import { minutes, money, percentage, times } from "./bind-quantities.ts"
-import { needed } from "./bind-ruleset.ts"
+import { required } from "./bind-ruleset.ts"
 import type { CutDomain } from "./cells.ts"
-import { cycles, SHOWN, shown } from "./cycles.ts"
+import { cycles, MOST_SHOWN, renderCycle } from "./cycles.ts"
 import { toNumber } from "./fraction.ts"
 import type { Complaint, Place, Ruleset, Test } from "./model.ts"
 import { type NamedSetup, redone } from "./redone-setups.ts"
@@ -26,17 +26,17 @@ export type TestDraft = (
 export function bindTest(index: number, scope: Scope): TestDraft | undefined {
   const { report, names } = scope
   const decl = scope.tests[index]!
-  const name = needed(decl, decl.name, "its name", FORM, report)
-  const instruction = needed(decl, decl.instruction, "its instruction", FORM, report)
+  const name = required(decl, decl.name, "its name", FORM, report)
+  const instruction = required(decl, decl.instruction, "its instruction", FORM, report)
   const kind = kindOf(decl, scope)
   const work = bindWork(decl, scope)
   const takes = minutes(decl.takes, "takes", report) ?? 0
   const waits = minutes(decl.waits, "waits", report) ?? 0
   const costs = money(decl.costs, "costs", report) ?? 0
   const risks = bindRisks(decl, scope)
-  const after = names.findAll(decl.after, ["test"], "`after`").map((found) => found.index)
-  const afterAny = names.findAll(decl.afterAny, ["test"], "`after any of`").map((found) => found.index)
-  const onlyIf: Sketch | undefined = decl.onlyIf && sketch(decl.onlyIf, scope)
+  const after = names.resolveAll(decl.after, ["test"], "`after`").map((found) => found.index)
+  const afterAny = names.resolveAll(decl.afterAny, ["test"], "`after any of`").map((found) => found.index)
+  const onlyIf: ValueCondition | undefined = decl.onlyIf && bindCondition(decl.onlyIf, scope)
   const tries = times(decl.tries, "tries", report)
   if (name === undefined || instruction === undefined || kind === undefined) return undefined
   return (ruleset, complaint, places, cuts) => ({
@@ -59,7 +59,7 @@ export function bindTest(index: number, scope: Scope): TestDraft | undefined {
     ...(decl.power === undefined ? {} : { power: decl.power.on ? ("on" as const) : ("off" as const) }),
     after,
     afterAny,
-    ...(onlyIf === undefined ? {} : { onlyIf: settle(onlyIf, cuts) }),
+    ...(onlyIf === undefined ? {} : { onlyIf: overCells(onlyIf, cuts) }),
     tries: tries ?? complaint.tries,
     span: decl.span,
   })
@@ -96,7 +96,7 @@ type Kind = Exclude<Test["kind"], "told">
 function kindOf(decl: TestDecl, { report }: Scope): Kind | undefined {
   const [first] = decl.kinds
   if (first === undefined) {
-    return needed(
+    return required(
       decl,
       undefined,
       "its `reads`, `swaps`, `redoes` or `removes`",
@@ -131,12 +131,12 @@ function kindOf(decl: TestDecl, { report }: Scope): Kind | undefined {
 
 function bindWork(decl: TestDecl, scope: Scope): { reads: number[]; parts: number[]; redoes: NamedSetup[] } {
   const { names, report } = scope
-  const reads = names.findAll(decl.reads, ["reading"], "`reads`").map((found) => found.index)
-  const swaps = names.findAll(decl.swaps, ["part"], "`swaps`")
-  const removes = names.findAll(decl.removes, ["part"], "`removes`")
+  const reads = names.resolveAll(decl.reads, ["reading"], "`reads`").map((found) => found.index)
+  const swaps = names.resolveAll(decl.swaps, ["part"], "`swaps`")
+  const removes = names.resolveAll(decl.removes, ["part"], "`removes`")
   const cures = new Map(decl.redoes.map(({ name, chance }) => [name, percentage(chance, "redoes", report)]))
   const redoes = names
-    .findAll(
+    .resolveAll(
       decl.redoes.map(({ name }) => name),
       ["setup"],
       "`redoes`",
@@ -162,7 +162,7 @@ function warnOfNoSpare(swaps: Name, place: PlaceDecl, { report }: Scope): void {
 
 function bindRisks(decl: TestDecl, { names, report }: Scope): { part: number; chance: number }[] {
   return decl.risks.flatMap((risk) => {
-    const entry = names.find(risk.name, ["part"], "`risks`")
+    const entry = names.resolve(risk.name, ["part"], "`risks`")
     const chance = percentage(risk.chance, "risks", report)
     return entry === undefined || chance === undefined
       ? []
@@ -185,9 +185,11 @@ export function reportAfterCycles(scope: Scope): void {
     report.say(
       "cycle",
       closing.name.span,
-      `\`after\` leads in a cycle: ${shown(nodes.map((node) => tests[node]?.name?.text ?? ""))}.`,
+      `\`after\` leads in a cycle: ${renderCycle(nodes.map((node) => tests[node]?.name?.text ?? ""))}.`,
       {
-        labels: nodes.slice(1, SHOWN).map((node) => ({ span: tests[node]!.name!.span, text: "on the way" })),
+        labels: nodes
+          .slice(1, MOST_SHOWN)
+          .map((node) => ({ span: tests[node]!.name!.span, text: "on the way" })),
         help: "None of these tests could come first: remove one `after`.",
       },
     )
@@ -198,7 +200,7 @@ export function reportAfterCycles(scope: Scope): void {
 function impossibleWaits({ tests, names }: Scope): Wait[][] {
   const found = (list: readonly Name[]): Wait[] =>
     list.flatMap((name) => {
-      const entry = names.peek(name.text)
+      const entry = names.lookup(name.text)
       return entry?.kind === "test" ? [{ index: entry.index, name }] : []
     })
   const all = tests.map((decl) => found(decl.after))

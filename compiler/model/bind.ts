@@ -11,15 +11,15 @@ import { cut } from "./cells.ts"
 import { CODES, type Code } from "./codes.ts"
 import type { Model } from "./model.ts"
 import type { Scope } from "./scope.ts"
-import { type Kind, Names } from "./symbol-table.ts"
+import { type Kind, SymbolTable } from "./symbol-table.ts"
 
 /**
  * Trees to a model: names to indexes, conditions to cells, percentages to distributions. `trees` are in order of use,
  * the root first; `sources` gives the text of each file, from which rules take their line.
  *
- * Never fails: the findings say all that is wrong, in the order of the files and of the places in them. There is a
+ * Never fails: the diagnostics say all that is wrong, in the order of the files and of the places in them. There is a
  * model when no diagnostic is an error and the parser gave up nowhere. A declaration that it gave up in (`whole: false`)
- * defines its name, and causes no findings of its own.
+ * defines its name, and causes no diagnostics of its own.
  *
  * Works in two passes, since the last condition of the last file may still cut a cell: every binder reads its
  * declaration at once, reports, and hands back what is to be made of it once all cells are known.
@@ -44,7 +44,7 @@ export function bind(
 
   const names = declareAll(
     declarations,
-    new Names(
+    new SymbolTable(
       report,
       files.flatMap(({ lost = [] }) => lost),
     ),
@@ -99,7 +99,7 @@ export function bind(
   return { model, diagnostics }
 }
 
-function declareAll(declarations: readonly Declaration[], names: Names): Names {
+function declareAll(declarations: readonly Declaration[], names: SymbolTable): SymbolTable {
   const counts = new Map<string, number>()
   const group: Partial<Record<Declaration["kind"], string>> = { setup: "part", told: "reading" }
   for (const decl of declarations) {

@@ -1,7 +1,7 @@
 /** The diagnostics of one line of cases, each at its place in the file. */
 import { type Diagnostic, diagnostic, type Severity } from "../../diagnostics/diagnostic.ts"
-import { quote as quoteText } from "../../diagnostics/escape.ts"
-import { nearest } from "../../diagnostics/suggest.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
+import { closest } from "../../diagnostics/suggest.ts"
 import type { CaseCode } from "./codes.ts"
 import { locate, type Path, type Stretch } from "./json-locations.ts"
 
@@ -46,7 +46,7 @@ export class LineDiagnostics {
     path: Path,
     otherwise: string,
   ): void {
-    const meant = nearest(name, known)
+    const meant = closest(name, known)
     this.warn(
       code,
       message,
@@ -59,7 +59,7 @@ export class LineDiagnostics {
   spelling(fields: { readonly [key: string]: unknown }, known: readonly string[], path: Path): void {
     for (const name of Object.keys(fields)) {
       if (known.includes(name)) continue
-      const meant = nearest(name, known)
+      const meant = closest(name, known)
       if (meant !== undefined && fields[meant] === undefined)
         this.warn(
           "case-field",
@@ -98,5 +98,5 @@ function written(path: Path): string {
 
 /** The user's own value in backticks, short, and safe to show. */
 export function quote(value: unknown): string {
-  return quoteText(typeof value === "string" ? value : JSON.stringify(value))
+  return excerpt(typeof value === "string" ? value : JSON.stringify(value))
 }

@@ -1,7 +1,7 @@
 /** What the columns of a table of cases hold, by their headers. */
 
-import { quote } from "../../diagnostics/escape.ts"
-import { nearest } from "../../diagnostics/suggest.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
+import { closest } from "../../diagnostics/suggest.ts"
 import type { Graph } from "../../run/graph.ts"
 import { convert } from "../../run/index.ts"
 import { listedNames } from "../../wording/sentence.ts"
@@ -149,7 +149,7 @@ function roleOf(text: string, graph: Graph): Role {
     return { is: "nothing", why: `name the column after what is read: ${read}` }
   }
   const known = [...names.readings.keys(), ...names.tests.keys(), ...fields]
-  const meant = nearest(name, known)
+  const meant = closest(name, known)
   return { is: "nothing", ...(meant === undefined ? {} : { why: `did you mean \`${meant}\`?` }) }
 }
 
@@ -183,7 +183,7 @@ function readingRole(graph: Graph, reading: number, unit: string | undefined): R
   if (unit === undefined) return { is: "reading", reading }
   if (own === undefined) return { is: "nothing", why: `\`${graph.readings[reading]!.name}\` has no unit` }
   if (convert(1, unit, own) === undefined)
-    return { is: "nothing", why: `${quote(unit)} does not measure what \`${own}\` does` }
+    return { is: "nothing", why: `${excerpt(unit)} does not measure what \`${own}\` does` }
   return { is: "reading", reading, unit }
 }
 

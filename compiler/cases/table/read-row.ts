@@ -4,7 +4,7 @@
  */
 
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import { quote } from "../../diagnostics/escape.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
 import type { Graph } from "../../run/graph.ts"
 import type { Case } from "../record/case.ts"
 import type { CaseCode } from "../record/codes.ts"
@@ -92,7 +92,7 @@ export function readRow(
     const header = column === undefined ? undefined : sheet.columns[column]?.header
     const letter = column === undefined ? "" : letterOf(column)
     const place = column === undefined ? `Row ${row}` : `Row ${row}, column ${letter}`
-    const text = `${place}${header === undefined ? "" : ` (${quote(header)})`}: ${message}`
+    const text = `${place}${header === undefined ? "" : ` (${excerpt(header)})`}: ${message}`
     const span = { file, start: 0, end: 0 }
     const { severity = "warning", code = "case-value", help } = from ?? {}
     return { ...diagnostic(severity, code, span, text, { help }), line: row, path: `${letter}${row}` }
@@ -143,7 +143,7 @@ class RowRecord {
   }
 
   add(role: Role | undefined, column: number, text: string): void {
-    if (role === undefined) this.#say(column, `${quote(text)} is to the right of the last header.`)
+    if (role === undefined) this.#say(column, `${excerpt(text)} is to the right of the last header.`)
     else if (role.is === "reading") this.#addReading(role, column, text)
     else if (role.is === "minutes") this.#addMinutes(role.test, column, text)
     else if (role.is === "left in") this.#addLeftIn(role.test, column, text)
@@ -163,13 +163,13 @@ class RowRecord {
   #addDone(action: object, column: number, text: string): void {
     const said = yesOrNo(text)
     if (said === "yes") this.#addLook(action, -1, column, "done")
-    else if (said !== "no") this.#say(column, `This is yes or no; ${quote(text)} is neither.`)
+    else if (said !== "no") this.#say(column, `This is yes or no; ${excerpt(text)} is neither.`)
   }
 
   #addLeftIn(test: number, column: number, text: string): void {
     const said = yesOrNo(text)
     if (said === "yes") this.#leftIn.add(test)
-    else if (said !== "no") this.#say(column, `This is yes or no; ${quote(text)} is neither.`)
+    else if (said !== "no") this.#say(column, `This is yes or no; ${excerpt(text)} is neither.`)
   }
 
   #addReading({ reading, unit }: Extract<Role, { is: "reading" }>, column: number, text: string): void {
@@ -190,7 +190,7 @@ class RowRecord {
   #addMinutes(test: number, column: number, text: string): void {
     const value = Number(text.replace(",", "."))
     if (value >= 0) this.#minutes.set(test, value)
-    else this.#say(column, `Minutes are a number from 0; ${quote(text)} is not.`)
+    else this.#say(column, `Minutes are a number from 0; ${excerpt(text)} is not.`)
   }
 
   #addField(field: Field, column: number, text: string): void {

@@ -1,5 +1,5 @@
 import { type Diagnostic, diagnostic, type Span } from "../../diagnostics/diagnostic.ts"
-import { code, quote } from "../../diagnostics/escape.ts"
+import { codePoints, excerpt } from "../../diagnostics/escape.ts"
 import type { SyntaxCode } from "../codes.ts"
 
 /** More problems than this are not listed: with so many, fix the first ones and run again. */
@@ -63,7 +63,7 @@ export class CharacterProblems {
     const meant = meantBy(content, text.slice(end, end + 20))
     if (meant !== undefined) {
       const whole = this.span(start, end + meant.more)
-      this.add("stray-character", span, `${quote(content)} ${meant.says}.`, "", {
+      this.add("stray-character", span, `${excerpt(content)} ${meant.says}.`, "", {
         title: `Write \`${meant.text}\``,
         safe: false,
         changes: [
@@ -75,7 +75,7 @@ export class CharacterProblems {
       })
       return
     }
-    const what = HIDDEN.test(content) ? code(content) : quote(content)
+    const what = HIDDEN.test(content) ? codePoints(content) : excerpt(content)
     this.add(
       "stray-character",
       span,
@@ -103,7 +103,7 @@ export class CharacterProblems {
     this.add(
       "open-text",
       this.span(start, end),
-      `The text ${quote(content)} has no closing \`"\` on its line.`,
+      `The text ${excerpt(content)} has no closing \`"\` on its line.`,
       'A text goes between `"` and `"`, on one line.',
       {
         title: 'Close it with `"`',
@@ -129,7 +129,7 @@ export class CharacterProblems {
       this.add(
         "bad-escape",
         span,
-        `${quote(pair)} has no meaning in a text.`,
+        `${excerpt(pair)} has no meaning in a text.`,
         'Only `\\"` and `\\\\` have a backslash; a backslash itself is `\\\\`.',
         {
           title: "Double the backslash",
@@ -150,7 +150,7 @@ export class CharacterProblems {
       this.add(
         "hidden-character",
         span,
-        `This ${where} holds ${code(match[0])}, which can't be seen.`,
+        `This ${where} holds ${codePoints(match[0])}, which can't be seen.`,
         "Remove it: what is read at the bench must be what was written.",
         {
           title: "Remove it",
@@ -165,7 +165,7 @@ export class CharacterProblems {
   close(): void {
     const [space] = this.oddSpaces
     if (space !== undefined) {
-      const message = `${code(space.content)} is a space of a kind that no keyboard makes${others(this.oddSpaces, "is", "are")}.`
+      const message = `${codePoints(space.content)} is a space of a kind that no keyboard makes${others(this.oddSpaces, "is", "are")}.`
       this.say(
         "warning",
         "odd-space",
@@ -177,7 +177,7 @@ export class CharacterProblems {
     }
     const [bent] = this.quotedTexts
     if (bent === undefined) return
-    const message = `The text ${quote(bent.content)} has ${quotesOf(bent.content)} quotes${others(this.quotedTexts, "has", "have")}.`
+    const message = `The text ${excerpt(bent.content)} has ${quotesOf(bent.content)} quotes${others(this.quotedTexts, "has", "have")}.`
     const help = 'A text goes between straight quotes, `"` and `"`.'
     this.add(
       "curly-quotes",

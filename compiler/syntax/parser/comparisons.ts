@@ -1,4 +1,4 @@
-import { quote } from "../../diagnostics/escape.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
 import * as T from "../lexer/token-types.ts"
 import type { Comparison, Name, Quantity } from "../syntax-tree.ts"
 import { COMPARING, SYMBOLS } from "./comparison-symbols.ts"
@@ -175,7 +175,7 @@ export function correctSymbol($: TokenParser, meant: string): void {
   const { next: token, problems } = $
   // `= 3`: that a number is not compared so is the one thing to say.
   if (meant !== "is" || $.ahead(2).kind !== "number") {
-    const message = `${quote(token.text)} is written \`${meant}\`.`
+    const message = `${excerpt(token.text)} is written \`${meant}\`.`
     const span = problems.spanOf(token)
     const before = $.last.end === token.start ? " " : ""
     const after = $.ahead(2).start === token.end ? " " : ""

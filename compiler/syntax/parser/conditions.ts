@@ -1,4 +1,4 @@
-import { quote } from "../../diagnostics/escape.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
 import type { Lexeme } from "../lexer/lexer.ts"
 import * as T from "../lexer/token-types.ts"
 import type { Condition, Name } from "../syntax-tree.ts"
@@ -112,7 +112,7 @@ export function correctTerm($: TokenParser, isBare: boolean, depth: number): voi
   const { next } = $
   if (next.kind === "symbol" && next.text === "!") correctSymbol($, "not")
   if (depth >= MOST_NESTED && ($.at("not") || $.at("("))) {
-    const message = `${quote(next.text)} is nested in ${MOST_NESTED} others.`
+    const message = `${excerpt(next.text)} is nested in ${MOST_NESTED} others.`
     const help = "Split the condition into several rules."
     $.problems.report("too-deep", $.problems.spanOf(next), message, { help })
     throw GIVE_UP
@@ -125,7 +125,7 @@ export function correctTerm($: TokenParser, isBare: boolean, depth: number): voi
 
 function dropReading($: TokenParser): void {
   const { next, problems } = $
-  const message = `The reading is named again as ${quote(next.text)}.`
+  const message = `The reading is named again as ${excerpt(next.text)}.`
   const help = "The condition is about the reading named before it."
   problems.correct("unexpected", problems.spanOf(next), message, "Remove it", "", help)
   $.skip()

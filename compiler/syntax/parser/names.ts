@@ -1,5 +1,5 @@
-import { quote } from "../../diagnostics/escape.ts"
-import { nearest } from "../../diagnostics/suggest.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
+import { closest } from "../../diagnostics/suggest.ts"
 import { meantBy } from "../language/synonyms.ts"
 import type { Lexeme } from "../lexer/lexer.ts"
 import * as T from "../lexer/token-types.ts"
@@ -74,13 +74,13 @@ function isOneWord($: TokenParser): boolean {
   return word.kind === "word" && word.start === number.end
 }
 
-/** A name of other characters than names have is reported, and read as the nearest that is one. */
+/** A name of other characters than names have is reported, and read as the closest that is one. */
 function asName($: TokenParser, word: Lexeme, digits?: Lexeme): Name {
   const span = $.spanFrom((digits ?? word).start)
   const text = digits === undefined ? word.text : digits.text + word.text
   if (NAME.test(text) || isReserved(word)) return { text, span }
   const plain = text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase().replace(/[-/]/g, "_")
-  const message = `${quote(text)} isn't a name.`
+  const message = `${excerpt(text)} isn't a name.`
   const help = "A name has small letters a–z, digits and `_`, and begins with a letter."
   if (NAME.test(plain)) {
     $.problems.correct("bad-name", span, message, `Write \`${plain}\``, plain, help)
@@ -100,7 +100,7 @@ export function listGoesOn($: TokenParser): boolean {
   // In a list of faults, `any in PLACE` begins the next item.
   if (next.key === ",") return !($.ahead(2).key === "any" && $.clauseWords.includes("any"))
   if (next.kind !== "word" || next.key !== "" || next.first) return false
-  const meant = nearest(next.text, $.clauseWords) ?? meantBy(next.text, $.clauseWords)
+  const meant = closest(next.text, $.clauseWords) ?? meantBy(next.text, $.clauseWords)
   if (meant !== undefined) return false
   $.problems.missingComma(last, next)
   return true
@@ -112,14 +112,14 @@ function correctAnd($: TokenParser): void {
   const name = $.ahead(2)
   const isAnyIn = name.key === "any" && $.clauseWords.includes("any")
   if (!isAnyIn && (name.kind !== "word" || name.key !== "" || mayCompare($.ahead(3)))) return
-  const message = `${quote(next.text)} is written as a comma in a list of names.`
+  const message = `${excerpt(next.text)} is written as a comma in a list of names.`
   $.problems.correct("unexpected", $.problems.span(last.end, next.end), message, "Write `,`", ",")
   become(next, T.Comma, ",")
 }
 
 /** After a value another comparison can follow, perhaps with a misspelling in it. */
 function mayCompare(token: Lexeme): boolean {
-  const meant = nearest(token.text, COMPARING) ?? meantBy(token.text, COMPARING)
+  const meant = closest(token.text, COMPARING) ?? meantBy(token.text, COMPARING)
   return isComparing(token) || (token.kind === "word" && meant !== undefined)
 }
 

@@ -1,6 +1,6 @@
 import type { Span } from "../../diagnostics/diagnostic.ts"
-import { quote } from "../../diagnostics/escape.ts"
-import { nearest } from "../../diagnostics/suggest.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
+import { closest } from "../../diagnostics/suggest.ts"
 import type { Lexeme } from "../lexer/lexer.ts"
 import * as T from "../lexer/token-types.ts"
 import { quoteToken } from "../recovery/declaration-problems.ts"
@@ -70,7 +70,7 @@ export function quantityRules($: TokenParser): QuantityRules {
 /** `4 powr on`: a longer word after a number is a unit, unless it is a clause word but for a misspelling. */
 function isClauseWord($: TokenParser): boolean {
   const { kind, text } = $.next
-  return kind === "word" && text.length > 3 && nearest(text, $.clauseWords) !== undefined
+  return kind === "word" && text.length > 3 && closest(text, $.clauseWords) !== undefined
 }
 
 function isDecimalComma($: TokenParser, number: Lexeme): boolean {
@@ -84,7 +84,7 @@ function asQuantity($: TokenParser, token: Lexeme, decimals: Lexeme | undefined)
   const text = correctNumber($, token.text, decimals?.text, span)
   const value = Number(text)
   if (Number.isFinite(value)) return { value, spelling: text, span }
-  $.problems.report("bad-number", span, `${quote(text)} is too large.`)
+  $.problems.report("bad-number", span, `${excerpt(text)} is too large.`)
   return { value: 0, spelling: text, span }
 }
 
@@ -95,7 +95,7 @@ function correctNumber($: TokenParser, whole: string, decimals: string | undefin
     const text = isSeparated
       ? whole.replace(".", "") + decimals.replace(/^(?!.*\.)/, ".")
       : `${whole}.${decimals}`
-    const message = `${quote(`${whole},${decimals}`)} has a comma.`
+    const message = `${excerpt(`${whole},${decimals}`)} has a comma.`
     const help = isSeparated
       ? "Thousands have no separator, and decimals follow a point."
       : "Decimals follow a point."
@@ -104,7 +104,7 @@ function correctNumber($: TokenParser, whole: string, decimals: string | undefin
   }
   if (!/^[-+]?\./.test(whole)) return whole
   const text = whole.replace(".", "0.")
-  const message = `${quote(whole)} has no digit before its point.`
+  const message = `${excerpt(whole)} has no digit before its point.`
   $.problems.correct("bad-number", span, message, `Write \`${text}\``, text)
   return text
 }
@@ -124,15 +124,15 @@ function dropUnit({ problems, last }: TokenParser, span: Span): void {
 function correctPercent({ problems, next }: TokenParser): void {
   if (!/^(?:percent|pct|per_cent)$/i.test(next.text) || next.kind !== "word") return
   const span = problems.spanOf(next)
-  problems.correct("symbol", span, `${quote(next.text)} is written \`%\`.`, "Write `%`", "%")
+  problems.correct("symbol", span, `${excerpt(next.text)} is written \`%\`.`, "Write `%`", "%")
   become(next, T.Percent, "%")
 }
 
 function missingSign({ problems }: TokenParser, { spelling, span }: Quantity, meant: Quantity): void {
-  const message = `${quote(spelling)} lacks its \`%\`.`
+  const message = `${excerpt(spelling)} lacks its \`%\`.`
   const isShare = meant.spelling !== spelling
   const help = isShare
-    ? `As a percentage, ${quote(spelling)} of the whole is \`${meant.spelling}%\`.`
+    ? `As a percentage, ${excerpt(spelling)} of the whole is \`${meant.spelling}%\`.`
     : undefined
   const text = `${meant.spelling}%`
   problems.correct("incomplete", span, message, `Write \`${text}\``, text, help)

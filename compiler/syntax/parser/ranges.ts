@@ -1,4 +1,4 @@
-import { quote } from "../../diagnostics/escape.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
 import { meantBy } from "../language/synonyms.ts"
 import * as T from "../lexer/token-types.ts"
 import { COMPARING } from "./comparison-symbols.ts"
@@ -47,7 +47,7 @@ export function correctBetween($: TokenParser, word: "and" | "to"): void {
   const { next } = $
   if (next.key === word || !isBetween($, 1) || $.ahead(2).kind !== "number") return
   const span = $.problems.span($.last.end, $.ahead(2).start)
-  const message = `Between two numbers, ${quote(next.text || "–")} is written \`${word}\` here.`
+  const message = `Between two numbers, ${excerpt(next.text || "–")} is written \`${word}\` here.`
   $.problems.correct("symbol", span, message, `Write \`${word}\``, ` ${word} `)
   become(next, T.WORD_TOKENS.get(word)!, word)
 }
@@ -62,7 +62,7 @@ export function correctSpoken($: TokenParser): void {
   const word = second.text === "than" ? meantBy(next.text, COMPARING) : undefined
   if (word === undefined) return
   const span = $.problems.span(next.start, second.end)
-  const message = `${quote(`${next.text} than`)} is written \`${word}\`.`
+  const message = `${excerpt(`${next.text} than`)} is written \`${word}\`.`
   $.problems.correct("symbol", span, message, `Write \`${word}\``, word)
   $.skip()
   become(second, T.WORD_TOKENS.get(word)!, word)

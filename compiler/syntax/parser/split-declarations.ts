@@ -1,4 +1,4 @@
-import { nearest } from "../../diagnostics/suggest.ts"
+import { closest } from "../../diagnostics/suggest.ts"
 import { DECLARATION_WORDS } from "../language/keywords.ts"
 import { meantBy } from "../language/synonyms.ts"
 import { beginsDeclaration, type Token } from "../lexer/lexer.ts"
@@ -115,10 +115,10 @@ function misspelt(tokens: readonly Token[], i: number): string | undefined {
   const next = tokens[i + 1]
   const afterNext = tokens[i + 2]
   if (next?.kind === "word" && afterNext?.kind === "text" && next.key === "")
-    return nearest(token.text, DECLARATION_WORDS) ?? meantBy(token.text, DECLARATION_WORDS) ?? ""
-  if (next?.kind === "text") return nearest(token.text, BEFORE_TEXT)
+    return closest(token.text, DECLARATION_WORDS) ?? meantBy(token.text, DECLARATION_WORDS) ?? ""
+  if (next?.kind === "text") return closest(token.text, BEFORE_TEXT)
   if (next?.kind === "word" && next.key === "")
-    return nearest(token.text, BEFORE_CONDITION) ?? whenSaid(token, last)
+    return closest(token.text, BEFORE_CONDITION) ?? whenSaid(token, last)
   return undefined
 }
 

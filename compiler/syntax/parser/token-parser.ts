@@ -11,7 +11,7 @@ import {
   type TokenType,
 } from "chevrotain"
 import type { Span } from "../../diagnostics/diagnostic.ts"
-import { nearest } from "../../diagnostics/suggest.ts"
+import { closest } from "../../diagnostics/suggest.ts"
 import { firstWords } from "../language/clause-starts.ts"
 import { DECLARATIONS } from "../language/statements.ts"
 import { meantBy } from "../language/synonyms.ts"
@@ -196,7 +196,7 @@ export class TokenParser extends EmbeddedActionsParser {
   correctWord(words: readonly string[], n = 1): boolean {
     const token = this.ahead(n)
     if (token.kind !== "word") return false
-    const misspelt = token.key === "" ? nearest(token.text, words) : undefined
+    const misspelt = token.key === "" ? closest(token.text, words) : undefined
     const word = misspelt ?? meantBy(token.key || token.text, words)
     if (word === undefined) return false
     this.problems.misspelt(token, word)

@@ -5,7 +5,7 @@ import {
   type Label,
   type Span,
 } from "../../diagnostics/diagnostic.ts"
-import { quote } from "../../diagnostics/escape.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
 import type { SyntaxCode } from "../codes.ts"
 import type { ClauseSpec } from "../language/clause-specs.ts"
 import type { DeclarationSpec } from "../language/declaration-specs.ts"
@@ -150,12 +150,12 @@ export class DeclarationProblems {
   }
 
   wrongCase(token: Token): void {
-    const message = `${quote(token.text)} has a capital letter; keywords have none.`
+    const message = `${excerpt(token.text)} has a capital letter; keywords have none.`
     this.correct("wrong-case", this.spanOf(token), message, `Write \`${token.key}\``, token.key)
   }
 
   misspelt(token: Token, meant: string): void {
-    const message = `${quote(token.text)} isn't a keyword; \`${meant}\` is.`
+    const message = `${excerpt(token.text)} isn't a keyword; \`${meant}\` is.`
     this.correct("misspelt", this.spanOf(token), message, `Write \`${meant}\``, meant)
   }
 
@@ -167,7 +167,7 @@ export class DeclarationProblems {
   }
 
   reservedWord(token: Token): void {
-    const message = `${quote(token.text)} is a keyword and can't be a name.`
+    const message = `${excerpt(token.text)} is a keyword and can't be a name.`
     const help = `Choose another name, like \`the_${token.key}\`.`
     this.report("reserved-word", this.spanOf(token), message, { help })
   }
@@ -185,7 +185,7 @@ export class DeclarationProblems {
   reversed(number: Token, word: Token, meant: string): void {
     const span = this.span(number.start, word.end)
     const text = `${meant} ${number.text}`
-    const message = `${quote(`${number.text} ${word.text}`)} is written \`${text}\`.`
+    const message = `${excerpt(`${number.text} ${word.text}`)} is written \`${text}\`.`
     const edits = [{ title: `Write \`${text}\``, safe: false, changes: [{ span, text }] }]
     this.report("unexpected", span, message, { edits })
   }
@@ -211,5 +211,5 @@ export class DeclarationProblems {
 
 /** How a message names a token. */
 export function quoteToken(token: Token): string {
-  return quote(token.kind === "text" ? JSON.stringify(token.text) : token.text)
+  return excerpt(token.kind === "text" ? JSON.stringify(token.text) : token.text)
 }

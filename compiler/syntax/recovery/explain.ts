@@ -1,6 +1,6 @@
 import type { IRecognitionException } from "chevrotain"
 import type { Edit } from "../../diagnostics/diagnostic.ts"
-import { quote } from "../../diagnostics/escape.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
 import type { Token } from "../lexer/lexer.ts"
 import { type DeclarationProblems, quoteToken } from "./declaration-problems.ts"
 import { expectedIn, type Unmet } from "./expected.ts"
@@ -65,7 +65,7 @@ function valueAlone(problems: DeclarationProblems, token: Token): void {
   problems.report(
     "unexpected",
     problems.spanOf(token),
-    `Expected a reading, but found ${quote(token.text)}.`,
+    `Expected a reading, but found ${excerpt(token.text)}.`,
     {
       help: "Name the reading in each comparison, like `glow is yes or glow is no`.",
     },
