@@ -43,12 +43,11 @@ fault post_bent "barrier post bent"  in post  odds 0.2
       if ((unplanned.get(fault) ?? 0) > MOST_UNPLANNED * share) continue
       const over = [...(winners.get(fault) ?? new Map<number, number>())].sort((a, b) => b[1] - a[1])
       const names = over.map(([winner]) => winner)
-      const lost = over.reduce((sum, [, chance]) => sum + chance, 0)
       const why =
-        over.length > 0 && lost >= (handed.get(fault) ?? 0)
+        over.length > 0 && (handed.get(fault) ?? 0) < share / 2
           ? `${faultNames(model, names, 3)} always ${over.length === 1 ? "wins" : "win"} over it`
           : handed.has(fault)
-            ? "if it is left, the plan mostly hands over"
+            ? "the plan mostly hands such jobs over"
             : "the plan never gets to it"
       yield diagnostic(
         "warning",
