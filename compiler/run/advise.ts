@@ -15,7 +15,7 @@ export interface Advice {
 }
 
 /** Elementary steps spent on an advice: some tens of milliseconds. */
-const EFFORT = 4e5
+const EFFORT = 6e4
 /** Hypotheses that an advice weighs; the rest is too unlikely to change it. */
 const MOST_WEIGHED = 80
 /** How many of the actions that promise most are looked into, by depth; below that, one. */
