@@ -236,7 +236,7 @@ function reversed(tree: Compare, scope: Scope): undefined {
   )
 }
 
-/** Ends included or excluded as language.md, "Conditions", says; `end` is the last index. */
+/** Ends included or excluded as the reference says, "Conditions"; `end` is the last index. */
 function intervalsOf(
   comparison: Compare["comparison"],
   low: GridPosition,

@@ -1,4 +1,5 @@
 import type { FaultDecl, NameWithChance, ShowsClause } from "../syntax/syntax-tree.ts"
+import { allRead } from "./all-read.ts"
 import { valuesOf } from "./bind-conditions.ts"
 import { percentage, positive, work } from "./bind-quantities.ts"
 import { required } from "./bind-ruleset.ts"
@@ -21,10 +22,12 @@ export function bindFault(index: number, place: number | undefined, scope: Scope
   const decl = scope.faults[index]!
   const name = required(decl, decl.name, "its name", FORM, report)
   const label = required(decl, decl.label, "its label", FORM, report)
-  const odds = positive(required(decl, decl.odds, "its odds", FORM, report), "odds", report)
-  const fix = work({ takes: decl.fixTakes, costs: decl.fixCosts, waits: decl.fixWaits }, "fix", report)
-  const eased = bindEased(decl, place, scope)
-  const { shares, recurs } = bindShows(decl, scope)
+  const { place: _, odds: relative, remedy, fixTakes, fixCosts, fixWaits, eased, shows, ...head } = decl
+  allRead(head)
+  const odds = positive(required(decl, relative, "its odds", FORM, report), "odds", report)
+  const fix = work({ takes: fixTakes, costs: fixCosts, waits: fixWaits }, "fix", report)
+  const easing = bindEased(eased, place, scope)
+  const { shares, recurs } = bindShows(decl, shows, scope)
   if (name === undefined || label === undefined || odds === undefined || place === undefined) return undefined
   return (readings, cuts) => ({
     name: name.text,
@@ -39,9 +42,9 @@ export function bindFault(index: number, place: number | undefined, scope: Scope
       chance: toNumber(chance),
       span,
     })),
-    ...(decl.remedy === undefined ? {} : { remedy: decl.remedy.value }),
+    ...(remedy === undefined ? {} : { remedy: remedy.value }),
     ...(fix === undefined ? {} : { fix }),
-    eased,
+    eased: easing,
     span: decl.span,
   })
 }
@@ -54,12 +57,16 @@ export function placesOfFaults(scope: Scope): (number | undefined)[] {
   })
 }
 
-function bindShows(decl: FaultDecl, scope: Scope): { shares: ReadingShare[]; recurs: number } {
+function bindShows(
+  decl: FaultDecl,
+  clauses: FaultDecl["shows"],
+  scope: Scope,
+): { shares: ReadingShare[]; recurs: number } {
   const { report, names } = scope
   const shares: ReadingShare[] = []
   let often: ShowsClause | undefined
   let recurs = 1
-  for (const clause of decl.shows) {
+  for (const clause of clauses) {
     const entry = names.resolve(clause.what, ["reading", "told", "complaint"], "`shows`")
     if (entry?.kind === "complaint") {
       if (often !== undefined) doubledComplaint(clause, often, scope)
@@ -96,9 +103,13 @@ function bindShare(
   return { clause: "shows", intervals, chance, span: clause.span, condition: condition.span }
 }
 
-function bindEased(decl: FaultDecl, place: number | undefined, { names, report }: Scope): Fault["eased"] {
+function bindEased(
+  clauses: FaultDecl["eased"],
+  place: number | undefined,
+  { names, report }: Scope,
+): Fault["eased"] {
   const met = new Map<number, NameWithChance>()
-  return decl.eased.flatMap((clause) => {
+  return clauses.flatMap((clause) => {
     const entry = names.resolve(clause.name, ["setup"], "`eased by`")
     const chance = clause.chance === undefined ? whole(1) : percentage(clause.chance, "eased by", report)
     if (entry === undefined) return []

@@ -1,3 +1,5 @@
+import type { PartDecl, SetupDecl } from "../syntax/syntax-tree.ts"
+import { allRead } from "./all-read.ts"
 import { money, percentage, work } from "./bind-quantities.ts"
 import { required } from "./bind-ruleset.ts"
 import { cycles, MOST_SHOWN, renderCycle } from "./cycles.ts"
@@ -14,7 +16,8 @@ export function bindPlaces(scope: Scope): Place[] {
     const form = `${decl.kind} NAME "label"`
     const name = required(decl, decl.name, "its name", form, report)
     const label = required(decl, decl.label, "its label", form, report)
-    const own = decl.kind === "part" ? part(decl, scope) : setup(decl, scope)
+    const { behind: _, ...rest } = decl
+    const own = rest.kind === "part" ? part(rest, scope) : setup(rest, scope)
     if (name === undefined || label === undefined) return []
     const setups = behind[i]!.map(({ index }) => index)
     return [{ name: name.text, label: label.value, kind: decl.kind, ...own, behind: setups, span: decl.span }]
@@ -24,24 +27,28 @@ export function bindPlaces(scope: Scope): Place[] {
   return places.map((place, i) => ({ ...place, reach: reach[i]! }))
 }
 
-function part(decl: Extract<PlaceDecl, { kind: "part" }>, { report }: Scope) {
-  const fit = work({ takes: decl.fitTakes, costs: decl.fitCosts, waits: decl.fitWaits }, "fit", report)
+function part(decl: Omit<PartDecl, "behind">, { report }: Scope) {
+  const { price, spare, fitTakes, fitCosts, fitWaits, ...head } = decl
+  allRead(head)
+  const fit = work({ takes: fitTakes, costs: fitCosts, waits: fitWaits }, "fit", report)
   return {
-    price: money(decl.price, "price", report) ?? 0,
-    spare: decl.spare !== undefined,
+    price: money(price, "price", report) ?? 0,
+    spare: spare !== undefined,
     ...(fit === undefined ? {} : { fit }),
     cures: 1,
   }
 }
 
-function setup(decl: Extract<PlaceDecl, { kind: "setup" }>, { report, names }: Scope) {
-  const of = decl.of && names.resolve(decl.of, ["part"], "`of`")
-  const cures = percentage(decl.cures, "redo cures", report)
+function setup(decl: Omit<SetupDecl, "behind">, { report, names }: Scope) {
+  const { of, cures, ...head } = decl
+  allRead(head)
+  const whole = of && names.resolve(of, ["part"], "`of`")
+  const chance = percentage(cures, "redo cures", report)
   return {
     price: 0,
     spare: false,
-    cures: cures === undefined ? 1 : toNumber(cures),
-    ...(of === undefined ? {} : { of: of.index }),
+    cures: chance === undefined ? 1 : toNumber(chance),
+    ...(whole === undefined ? {} : { of: whole.index }),
   }
 }
 

@@ -1,4 +1,5 @@
-import type { ReadingDecl, TypeTree } from "../syntax/syntax-tree.ts"
+import type { NormallyClause, ReadingDecl, ToldDecl, TypeTree } from "../syntax/syntax-tree.ts"
+import { allRead } from "./all-read.ts"
 import { valuesOf } from "./bind-conditions.ts"
 import { asTyped, exact, inUnit, knownUnit, percentage } from "./bind-quantities.ts"
 import { required } from "./bind-ruleset.ts"
@@ -43,9 +44,10 @@ export function bindReading(index: number, scope: Scope): ReadingDraft | undefin
   const name = required(decl, decl.name, "its name", `${decl.kind} ${FORM}`, report)
   const question = required(decl, decl.question, "its question", `${decl.kind} ${FORM}`, report)
   const told = decl.kind === "told"
-  const said = decl.kind === "told" ? percentage(decl.trust, "trust", report) : undefined
+  const { type: _, normally: clause, ...rest } = decl
+  const said = rest.kind === "told" ? bindTrust(rest, report) : allRead(rest)
   const trust = said === undefined ? 1 : toNumber(said)
-  const usual = normally(index, scope)
+  const usual = normally(index, clause, scope)
   const domain = scope.domains[index]
   if (name === undefined || question === undefined || domain === undefined) return undefined
   return (cut) => {
@@ -71,9 +73,18 @@ export function bindReading(index: number, scope: Scope): ReadingDraft | undefin
   }
 }
 
-function normally(index: number, scope: Scope): { share: Share; span: ReadingDecl["span"] } | undefined {
+/** Of a told question; what it `takes` is read where asking it is bound. */
+function bindTrust({ trust, takes: _, ...head }: Omit<ToldDecl, "type" | "normally">, report: Report) {
+  allRead(head)
+  return percentage(trust, "trust", report)
+}
+
+function normally(
+  index: number,
+  clause: NormallyClause | undefined,
+  scope: Scope,
+): { share: Share; span: ReadingDecl["span"] } | undefined {
   const decl = scope.readings[index]!
-  const { normally: clause } = decl
   if (clause === undefined) return undefined
   const chance = percentage(
     required(decl, clause.chance, "the percentage of its `normally`", "normally CONDITION N%", scope.report),

@@ -1,4 +1,12 @@
-import type { FaultsItem, FaultsTree, NeverDecl, ProofDecl, RuleDecl } from "../syntax/syntax-tree.ts"
+import type {
+  FaultsItem,
+  FaultsTree,
+  NeverDecl,
+  ProofDecl,
+  ReadingCondition,
+  RuleDecl,
+} from "../syntax/syntax-tree.ts"
+import { allRead } from "./all-read.ts"
 import { bindCondition, overCells, valuesOf } from "./bind-conditions.ts"
 import { minutes, percentage, times } from "./bind-quantities.ts"
 import { required } from "./bind-ruleset.ts"
@@ -21,7 +29,9 @@ export function bindRule(
   const { report } = scope
   const tree = required(decl, decl.condition, "its condition", FORM, report)
   const verb = required(decl, decl.verb, "`rule out` or `leaves only`", FORM, report)
-  const list = required(decl, decl.faults, "its faults", FORM, report)
+  const { faults, because, ...head } = decl
+  allRead(head)
+  const list = required(decl, faults, "its faults", FORM, report)
   const condition = tree && bindCondition(tree, scope)
   const chance = percentage(decl.chance, verb ?? "rule out", report)
   const named = list && faultsOf(list, places, scope)
@@ -33,7 +43,7 @@ export function bindRule(
     verb,
     of,
     chance: chance === undefined ? 1 : toNumber(chance),
-    ...(decl.because === undefined ? {} : { because: decl.because.value }),
+    ...(because === undefined ? {} : { because: because.value }),
     ...(list === undefined ? {} : { faults: written(list, named) }),
     span: decl.span,
     line,
@@ -58,15 +68,17 @@ export function bindNever(decl: NeverDecl, scope: Scope): Draft<Never> | undefin
 export function bindProof(decl: ProofDecl, scope: Scope): Draft<Proof> | undefined {
   const { report, names } = scope
   const text = required(decl, decl.text, "its text", 'proof "text"', report)
-  const places = names.resolveAll(decl.places, ["part", "setup"], "`for`").map(({ index }) => index)
-  const often = times(decl.times, "times", report) ?? 1
-  const takes = minutes(decl.takes, "takes", report) ?? 0
-  const expects = bindExpects(decl, scope)
-  if (text === undefined || (decl.expects !== undefined && expects === undefined)) return undefined
+  const { times: said, takes: perTime, expects: clause, places: named, ...head } = decl
+  allRead(head)
+  const places = names.resolveAll(named, ["part", "setup"], "`for`").map(({ index }) => index)
+  const often = times(said, "times", report) ?? 1
+  const takes = minutes(perTime, "takes", report) ?? 0
+  const expects = bindExpects(clause, scope)
+  if (text === undefined || (clause !== undefined && expects === undefined)) return undefined
   return (cuts) => ({
     text: text.value,
     times: often,
-    timesAt: decl.times?.span ?? { ...text.span, start: text.span.end },
+    timesAt: said?.span ?? { ...text.span, start: text.span.end },
     minutes: takes,
     ...(expects === undefined
       ? {}
@@ -76,7 +88,7 @@ export function bindProof(decl: ProofDecl, scope: Scope): Draft<Proof> | undefin
   })
 }
 
-function bindExpects({ expects }: ProofDecl, scope: Scope) {
+function bindExpects(expects: ReadingCondition | undefined, scope: Scope) {
   const entry = expects && scope.names.resolve(expects.reading, ["reading"], "`expects`")
   if (expects === undefined || entry === undefined) return undefined
   const intervals = valuesOf(expects.condition, entry.index, scope)

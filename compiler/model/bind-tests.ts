@@ -1,5 +1,7 @@
 import { insertAfter } from "../diagnostics/collector.ts"
+import type { HeadField } from "../syntax/language/clause-specs.ts"
 import type { Name, TestDecl, ToldDecl } from "../syntax/syntax-tree.ts"
+import { allRead } from "./all-read.ts"
 import { bindCondition, overCells, type ValueCondition } from "./bind-conditions.ts"
 import { minutes, money, percentage, times } from "./bind-quantities.ts"
 import { required } from "./bind-ruleset.ts"
@@ -12,7 +14,7 @@ import type { PlaceDecl, Scope } from "./scope.ts"
 
 const FORM = 'test NAME "instruction" reads READING'
 
-/** A told question without `takes`: half a minute (semantics.md, "Cost and the best plan"). */
+/** A told question without `takes`: half a minute (the reference's formulas.md, "Cost"). */
 const ASKING_TAKES = 0.5
 
 /** A test, once the places and the cells are known. */
@@ -29,15 +31,27 @@ export function bindTest(index: number, scope: Scope): TestDraft | undefined {
   const name = required(decl, decl.name, "its name", FORM, report)
   const instruction = required(decl, decl.instruction, "its instruction", FORM, report)
   const kind = kindOf(decl, scope)
-  const work = bindWork(decl, scope)
-  const takes = minutes(decl.takes, "takes", report) ?? 0
-  const waits = minutes(decl.waits, "waits", report) ?? 0
-  const costs = money(decl.costs, "costs", report) ?? 0
-  const risks = bindRisks(decl, scope)
-  const after = names.resolveAll(decl.after, ["test"], "`after`").map((found) => found.index)
-  const afterAny = names.resolveAll(decl.afterAny, ["test"], "`after any of`").map((found) => found.index)
-  const onlyIf: ValueCondition | undefined = decl.onlyIf && bindCondition(decl.onlyIf, scope)
-  const tries = times(decl.tries, "tries", report)
+  const {
+    needs,
+    cautions,
+    power,
+    risks: risked,
+    onlyIf: asked,
+    tries: often,
+    after,
+    afterAny,
+    ...effort
+  } = decl
+  const { takes: minutesOf, waits: waited, costs: paid, ...what } = effort
+  const work = bindWork(what, scope)
+  const takes = minutes(minutesOf, "takes", report) ?? 0
+  const waits = minutes(waited, "waits", report) ?? 0
+  const costs = money(paid, "costs", report) ?? 0
+  const risks = bindRisks(risked, scope)
+  const all = names.resolveAll(after, ["test"], "`after`").map((found) => found.index)
+  const any = names.resolveAll(afterAny, ["test"], "`after any of`").map((found) => found.index)
+  const onlyIf: ValueCondition | undefined = asked && bindCondition(asked, scope)
+  const tries = times(often, "tries", report)
   if (name === undefined || instruction === undefined || kind === undefined) return undefined
   return (ruleset, complaint, places, cuts) => ({
     name: name.text,
@@ -54,11 +68,11 @@ export function bindTest(index: number, scope: Scope): TestDraft | undefined {
       risks.reduce((sum, { part, chance }) => sum + chance * places[part]!.price, 0),
     costs,
     risks,
-    needs: decl.needs.map(({ value }) => value),
-    cautions: decl.cautions.map(({ value }) => value),
-    ...(decl.power === undefined ? {} : { power: decl.power.on ? ("on" as const) : ("off" as const) }),
-    after,
-    afterAny,
+    needs: needs.map(({ value }) => value),
+    cautions: cautions.map(({ value }) => value),
+    ...(power === undefined ? {} : { power: power.on ? ("on" as const) : ("off" as const) }),
+    after: all,
+    afterAny: any,
     ...(onlyIf === undefined ? {} : { onlyIf: overCells(onlyIf, cuts) }),
     tries: tries ?? complaint.tries,
     span: decl.span,
@@ -129,8 +143,14 @@ function kindOf(decl: TestDecl, { report }: Scope): Kind | undefined {
   return kinds.has("swaps") ? "swaps" : (first.text as Kind)
 }
 
-function bindWork(decl: TestDecl, scope: Scope): { reads: number[]; parts: number[]; redoes: NamedSetup[] } {
+/** What a test does to the machine. */
+function bindWork(
+  decl: Pick<TestDecl, Extract<keyof TestDecl, HeadField> | "reads" | "swaps" | "redoes" | "removes">,
+  scope: Scope,
+): { reads: number[]; parts: number[]; redoes: NamedSetup[] } {
   const { names, report } = scope
+  const { reads: _reads, swaps: _swaps, redoes: _redoes, removes: _removes, ...head } = decl
+  allRead(head)
   const reads = names.resolveAll(decl.reads, ["reading"], "`reads`").map((found) => found.index)
   const swaps = names.resolveAll(decl.swaps, ["part"], "`swaps`")
   const removes = names.resolveAll(decl.removes, ["part"], "`removes`")
@@ -160,8 +180,8 @@ function warnOfNoSpare(swaps: Name, place: PlaceDecl, { report }: Scope): void {
   })
 }
 
-function bindRisks(decl: TestDecl, { names, report }: Scope): { part: number; chance: number }[] {
-  return decl.risks.flatMap((risk) => {
+function bindRisks(risks: TestDecl["risks"], { names, report }: Scope): { part: number; chance: number }[] {
+  return risks.flatMap((risk) => {
     const entry = names.resolve(risk.name, ["part"], "`risks`")
     const chance = percentage(risk.chance, "risks", report)
     return entry === undefined || chance === undefined

@@ -45,7 +45,7 @@ export interface CutDomain {
 }
 
 /**
- * The cells of semantics.md, "Findings and cells": the largest runs of values that no marked condition tells apart, in
+ * The cells of the reference's formulas.md, "Findings and cells": the largest runs of values that no marked condition tells apart, in
  * order of value. Every cell holds at least one value.
  */
 export function cut(domain: Domain): CutDomain {

@@ -16,7 +16,7 @@ export type ShareError =
   | { readonly kind: "short"; readonly sum: Fraction }
 
 /**
- * What keeps shares from being a distribution over `count` values (semantics.md, "Chances"): a share on no value, two
+ * What keeps shares from being a distribution over `count` values (the reference's formulas.md, "Readings"): a share on no value, two
  * that overlap, a sum above 1, or a sum below 1 with no value left to take the rest. One such, or undefined.
  */
 export function distributionError(shares: readonly Share[], count: number): ShareError | undefined {

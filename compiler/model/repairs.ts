@@ -15,7 +15,7 @@ export function waitingCost(model: Model, waits: number): number {
 
 /**
  * What it takes to fit a bought part, its price not counted: the part's `fit` clause, else the cheapest test that swaps
- * it and nothing else without its risks and look, else nothing (semantics.md, "Cost").
+ * it and nothing else without its risks and look, else nothing (the reference's formulas.md, "Cost").
  */
 export function replaceWork(model: Model, part: number): Work {
   const { fit } = model.places[part]!

@@ -14,7 +14,7 @@ export interface Verdict {
   rules: number[]
 }
 
-/** Rules and nevers at work after an action (semantics.md, "Rules and nevers"). */
+/** Rules and nevers at work after an action (the reference's formulas.md, "Rules and nevers"). */
 export class Eliminations {
   readonly verdict: Verdict = { left: 1, isForbidden: false, memory: 0, rules: [] }
   private readonly problem: Problem

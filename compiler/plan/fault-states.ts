@@ -14,7 +14,7 @@ export interface FaultStates {
   readonly prior: Float64Array
 }
 
-/** All states of a chance above 0, one fault first, then two, then not listed (semantics.md, "What can be wrong"). */
+/** All states of a chance above 0, one fault first, then two, then not listed (the reference's formulas.md, "States and hypotheses"). */
 export function makeFaultStates(model: Model): FaultStates {
   const odds = model.faults.map((fault) => fault.odds)
   const { unlisted } = model.ruleset

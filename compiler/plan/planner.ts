@@ -35,7 +35,7 @@ export function defaultMass(faults: number): number {
 const LAST = 0.2
 
 /**
- * Plans a model (semantics.md, "Cost"). Making the planner is quick; the first plan comes with the
+ * Plans a model (the reference's formulas.md, "Cost"). Making the planner is quick; the first plan comes with the
  * first `advance`, and each makes it better or proves more of it. Effort is counted in states and memory in what they
  * hold, never in time, so the same model always gives the same plan.
  *

@@ -39,7 +39,7 @@ const UNLOOKED: readonly number[] = [DONE]
 
 const CLOSED: Transition = { outcomes: [], cost: 0, tries: 0, comesBack: 0, struck: 0, forbidden: 0 }
 
-/** The dynamics of a job (semantics.md, "What can be done"). */
+/** The dynamics of a job (the reference's formulas.md, "Actions"). */
 export class Dynamics {
   readonly problem: Problem
   readonly jobs: Jobs

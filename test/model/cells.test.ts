@@ -138,7 +138,7 @@ describe("cells and chances", () => {
         sound++
         const made = cutBy(list.map(({ intervals }) => intervals))
         const chances = distribution(list, made)
-        // The plain reading of semantics.md, value by value.
+        // The plain reading of the reference, value by value.
         const values = new Array<number>(COUNT).fill(0)
         const left = new Array<boolean>(COUNT).fill(true)
         let rest = 1

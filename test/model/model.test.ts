@@ -361,7 +361,7 @@ describe("the whole job", () => {
   })
 })
 
-describe("defaults (semantics.md)", () => {
+describe("defaults (as the reference says)", () => {
   test("bench 60, comeback 2 and handover 4 bench hours, trust 0, price 0", () => {
     const { ruleset, places } = modelOf(around(""))
     const { bench, comeback, handover, trust, version, money } = ruleset
@@ -475,7 +475,7 @@ describe("conditions over cells", () => {
   })
 })
 
-describe("what a test redoes (semantics.md)", () => {
+describe("what a test redoes (as the reference says)", () => {
   const base = `ruleset r "R" complaint dark "dark"
     setup lid "lid" redo cures 10%
     setup tray "tray" behind lid redo cures 20%

@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest"
+import { allRead } from "../../compiler/model/all-read.ts"
 import { type Clauses, clauseSpecs } from "../../compiler/syntax/language/clause-specs.ts"
 import type { DeclarationSpec } from "../../compiler/syntax/language/declaration-specs.ts"
 import { DECLARATIONS } from "../../compiler/syntax/language/statements.ts"
@@ -137,4 +138,13 @@ describe("a clause that is added to the data", () => {
     expect(language.formsOf("part").join(" ")).toContain('[weighs N] [rests on SETUP, …] [marked "text"]')
     expect(language.KEYWORDS).toEqual(expect.arrayContaining(["weighs", "rests", "marked"]))
   })
+})
+
+test("a binder that leaves a clause unread does not compile", () => {
+  const read = ({ takes: _, tries: __, ...head }: ComplaintDecl) => allRead(head)
+  const left = ({ takes: _, ...head }: ComplaintDecl) => {
+    // @ts-expect-error `tries` has not been read.
+    allRead(head)
+  }
+  expect([read, left].map((each) => each.length)).toEqual([1, 1])
 })

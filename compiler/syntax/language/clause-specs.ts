@@ -94,7 +94,7 @@ type ShapeFor<V> = V extends readonly Name[]
                             : never
 
 /** What every declaration has, and what its head says. */
-type NotClauses =
+export type HeadField =
   | "kind"
   | "name"
   | "title"
@@ -116,7 +116,7 @@ type NotClauses =
   | "whole"
 
 /** The fields of a declaration that its clauses fill. */
-export type ClauseField<D extends Declaration> = Exclude<keyof D, NotClauses>
+export type ClauseField<D extends Declaration> = Exclude<keyof D, HeadField>
 
 /** Every field of a declaration's tree, with the clause that fills it: neither can be had without the other. */
 export type Clauses<D extends Declaration> = {
