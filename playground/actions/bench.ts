@@ -1,6 +1,7 @@
 import { effect, type ReadonlySignal, signal } from "@preact/signals"
+import { type Recorded, RunError } from "../../compiler/run/index.ts"
 import { type Host, type OpenJob, openJob } from "../bench/open-job.ts"
-import { asSavedJob, type SavedJob } from "../bench/saved-job.ts"
+import { asSavedJob, type SavedJob, secondJob } from "../bench/saved-job.ts"
 import { compiled, say, station } from "../state.ts"
 import { keep, kept } from "../store.ts"
 import { addRecord } from "./cases.ts"
@@ -28,6 +29,21 @@ const host: Host = {
       say(`Added ${record.id} to the cases.`, { action: { label: "Show the cases", run: () => go("cases") } })
     },
   },
+}
+
+/** Begins a second job of the machine that a recorded case is of: it came back. */
+export function startSecondJob(record: Recorded): void {
+  const made = compiled.value
+  if (!made) return
+  try {
+    const job = secondJob(made.graph, record)
+    current.value = openJob(made.graph, host, job)
+    host.store(job)
+    go("bench")
+  } catch (error) {
+    if (!(error instanceof RunError)) throw error
+    say(`This record can't be reopened: ${error.message}`, { bad: true })
+  }
 }
 
 export async function startBench(): Promise<void> {

@@ -110,6 +110,15 @@ function replace(name: string, text: string, tables?: Tables): void {
   })
 }
 
+/** The record in a line of the cases, counted from 1; undefined where it isn't one. */
+export function recordIn(line: number): Recorded | undefined {
+  try {
+    return JSON.parse(casesState.value.text.split("\n")[line - 1] ?? "") as Recorded
+  } catch {
+    return undefined
+  }
+}
+
 /** Adds a finished job; a record of the same id takes the place of the older one. */
 export function addRecord(record: Recorded): void {
   const { name, text } = casesState.value

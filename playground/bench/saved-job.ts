@@ -1,5 +1,14 @@
 import type { Graph } from "../../compiler/run/graph.ts"
-import { type Act, type Answer, type Done, open, RunError, type Session } from "../../compiler/run/index.ts"
+import {
+  type Act,
+  type Answer,
+  type Done,
+  open,
+  type Recorded,
+  RunError,
+  reopen,
+  type Session,
+} from "../../compiler/run/index.ts"
 import { actTitle, readingsOf } from "./labels.ts"
 
 /**
@@ -47,13 +56,19 @@ function savedStep(graph: Graph, { act, found, said, minutes, leftIn }: Done): S
   }
 }
 
+/** A second job of a machine that came back, with all that the record of the first one has. @throws RunError */
+export function secondJob(graph: Graph, record: Recorded): SavedJob {
+  const id = `${record.id}-2`
+  return { ...newJob(graph, id), steps: stepsOf(graph, reopen(graph, record, [])) }
+}
+
 /** Does all steps again; what the graph no longer understands is left out and named in `lost`. */
 export function resume(graph: Graph, job: SavedJob): { session: Session; lost: string[] } {
   let session = open(graph)
   const lost: string[] = []
   for (const step of job.steps) {
     try {
-      session = repeated(session, step)
+      session = repeated(graph, session, step)
     } catch (error) {
       if (!(error instanceof RunError)) throw error
       lost.push(stepTitle(graph, step))
@@ -62,9 +77,10 @@ export function resume(graph: Graph, job: SavedJob): { session: Session; lost: s
   return { session, lost }
 }
 
-function repeated(session: Session, step: SavedStep): Session {
+function repeated(graph: Graph, session: Session, step: SavedStep): Session {
   if ("cannot" in step) return session.cannot(step.cannot)
-  if ("cameBack" in step) return session.cameBack()
+  // A job that began from a record may have no proof run before it came back.
+  if ("cameBack" in step) return reopen(graph, [...session.log, step])
   const { act, found, minutes, leftIn } = step
   return session.find(act, found satisfies Answer, {
     ...(minutes === undefined ? {} : { minutes }),

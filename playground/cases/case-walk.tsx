@@ -1,6 +1,7 @@
 import { useEffect, useRef } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
-import { chosenCase } from "../actions/cases.ts"
+import { startSecondJob } from "../actions/bench.ts"
+import { chosenCase, recordIn } from "../actions/cases.ts"
 import { goToNode } from "../actions/navigate.ts"
 import { CodeText } from "../code-text.tsx"
 import { percent } from "../figures.ts"
@@ -19,6 +20,15 @@ export function OneCase({ row, graph }: { row: CaseRow; graph: Graph }) {
         <h2 id="one-case-title" class="grow">
           {row.id}, step by step
         </h2>
+        <button
+          type="button"
+          onClick={() => {
+            const record = recordIn(row.line)
+            if (record) startSecondJob(record)
+          }}
+        >
+          It came back: second job
+        </button>
         <button
           type="button"
           onClick={() => {

@@ -69,6 +69,16 @@ test("80 cases are replayed: figures, those that did not end well first, one wal
   await steps.first().getByRole("button").click()
   await page.locator(".detail h2").waitFor()
   expect(await page.locator(".detail h2").textContent()).toBe("Fit the known-good lamp head")
+  await station(page, "Cases")
+  await page.getByRole("button", { name: "It came back: second job" }).click()
+  await page.locator(".log").getByText("The machine came back").waitFor()
+  expect(await page.locator(".log li").allTextContents()).toEqual([
+    expect.stringContaining("Fit the known-good lamp head complaint gone"),
+    expect.stringContaining("Put the old part back: lamp head complaint stays"),
+    expect.stringContaining("The machine came back"),
+  ])
+  await page.reload()
+  await page.locator(".log").getByText("The machine came back").waitFor()
   await station(page, "Ship")
   expect(await downloaded(page, "Cases")).toBe(`${cases80()}\n`)
 })
