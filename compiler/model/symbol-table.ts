@@ -41,15 +41,15 @@ interface Use {
 export class SymbolTable {
   readonly #entries = new Map<string, Entry>()
   readonly #report: Report
-  readonly #lost: ReadonlySet<string>
+  readonly #misdeclared: ReadonlySet<string>
   /** Kinds of which a declaration's name could not be read: what has no other, may be that one. */
   readonly #nameless = new Set<Kind>()
   readonly #unknown = new Map<string, Use[]>()
 
-  /** `lost`: names of declarations of which not even the kind could be read. */
-  constructor(report: Report, lost: Iterable<string> = []) {
+  /** `misdeclared`: names of declarations of which not even the kind could be read. */
+  constructor(report: Report, misdeclared: Iterable<string> = []) {
     this.#report = report
-    this.#lost = new Set(lost)
+    this.#misdeclared = new Set(misdeclared)
   }
 
   /** A declaration whose name could not be read, which has been reported. */
@@ -134,7 +134,7 @@ export class SymbolTable {
   }
 
   #noteUnknown({ text, span }: Name, kinds: readonly Kind[]): undefined {
-    if (this.#lost.has(text)) return this.#report.giveUp()
+    if (this.#misdeclared.has(text)) return this.#report.giveUp()
     if (this.#report.isBroken(span)) return
     const uses = this.#unknown.get(text)
     if (uses === undefined) this.#unknown.set(text, [{ span, kinds }])

@@ -13,7 +13,7 @@ export interface Tree {
   /** False where some text is not in the tree, or is in it as meant and not as typed: printing would lose it. */
   readonly whole?: boolean
   /** Names that stand where a declaration's does, behind words that begin none. */
-  readonly lost?: readonly string[]
+  readonly misdeclared?: readonly string[]
 }
 
 /** A `#` comment, without line break. `blankBefore`: an empty line stands above it. */

@@ -17,45 +17,7 @@ export type ConditionRule = Rule<Condition, [isBare?: boolean]>
  * it. `and` and `or` in a row are one item with many parts; parentheses that change nothing are dropped.
  */
 export function conditionRules($: TokenParser, { name }: NameRules, relation: Rule<Relation>): ConditionRule {
-  /** The reading of a comparison. */
-  const subject = $.rule("subject", (): Name => $.use(name))
-
-  const negation = (isBare: boolean, depth: number, start: number): Condition => {
-    $.word("not")
-    const item = $.use(term, [isBare, depth + 1])
-    return { kind: "not", item, span: $.spanFrom(start) }
-  }
-
-  const parenthesis = (isBare: boolean, depth: number): Condition => {
-    const open = $.take(T.Open)
-    const inner = $.use(disjunction, [isBare, depth + 1])
-    if ($.maybe(() => $.take(T.Close)) === undefined) $.act(() => reportUnclosed($, open))
-    return inner
-  }
-
-  const term: Rule<Condition, [boolean, number]> = $.rule("term", (isBare: boolean, depth: number) => {
-    const { start } = $.next
-    $.act(() => correctTerm($, isBare, depth))
-    return $.choose<Condition>({
-      ERR_MSG: isBare ? "relation" : "subject",
-      DEF: [
-        { ALT: () => negation(isBare, depth, start) },
-        { ALT: () => parenthesis(isBare, depth) },
-        {
-          GATE: () => !isBare,
-          ALT: () => {
-            const reading = $.use(subject)
-            return { kind: "compare", reading, ...$.use(relation), span: $.spanFrom(start) }
-          },
-        },
-        {
-          GATE: () => isBare,
-          ALT: () => ({ kind: "compare", ...$.use(relation, [], 1), span: $.spanFrom(start) }),
-        },
-      ],
-    })
-  })
-
+  const term = termRule($, { name }, relation, () => disjunction)
   const joined = (
     word: "and" | "or",
     item: Rule<Condition, [boolean, number]>,
@@ -89,6 +51,54 @@ export function conditionRules($: TokenParser, { name }: NameRules, relation: Ru
     })
     return condition
   })
+}
+
+/** A comparison, one in parentheses, or the negation of one. `any`: the rule of what can be in parentheses. */
+function termRule(
+  $: TokenParser,
+  { name }: Pick<NameRules, "name">,
+  relation: Rule<Relation>,
+  any: () => Rule<Condition, [boolean, number]>,
+): Rule<Condition, [boolean, number]> {
+  /** The reading of a comparison. */
+  const subject = $.rule("subject", (): Name => $.use(name))
+
+  const negation = (isBare: boolean, depth: number, start: number): Condition => {
+    $.word("not")
+    const item = $.use(term, [isBare, depth + 1])
+    return { kind: "not", item, span: $.spanFrom(start) }
+  }
+
+  const parenthesis = (isBare: boolean, depth: number): Condition => {
+    const open = $.take(T.Open)
+    const inner = $.use(any(), [isBare, depth + 1])
+    if ($.maybe(() => $.take(T.Close)) === undefined) $.act(() => reportUnclosed($, open))
+    return inner
+  }
+
+  const term: Rule<Condition, [boolean, number]> = $.rule("term", (isBare: boolean, depth: number) => {
+    const { start } = $.next
+    $.act(() => correctTerm($, isBare, depth))
+    return $.choose<Condition>({
+      ERR_MSG: isBare ? "relation" : "subject",
+      DEF: [
+        { ALT: () => negation(isBare, depth, start) },
+        { ALT: () => parenthesis(isBare, depth) },
+        {
+          GATE: () => !isBare,
+          ALT: () => {
+            const reading = $.use(subject)
+            return { kind: "compare", reading, ...$.use(relation), span: $.spanFrom(start) }
+          },
+        },
+        {
+          GATE: () => isBare,
+          ALT: () => ({ kind: "compare", ...$.use(relation, [], 1), span: $.spanFrom(start) }),
+        },
+      ],
+    })
+  })
+  return term
 }
 
 function chain($: TokenParser, kind: "and" | "or", items: readonly Condition[], start: number): Condition {

@@ -43,14 +43,14 @@ export function parse(file: string, text: string): { tree: Tree; diagnostics: Di
   }))
   const { around, trailing } = placeComments(file, text, comments, places)
   const declarations: Declaration[] = []
-  const lost: string[] = []
+  const misdeclared: string[] = []
   for (const [i, stretch] of stretches.entries()) {
     const keyword = stretch.meant ?? tokens[stretch.start]!.key
     const spec = SPECS.get(keyword)
     const span = { file, ...places[i]! }
     if (spec === undefined) {
       diagnostics.push(unknownDeclaration(file, tokens[stretch.start]!))
-      lost.push(tokens[stretch.start + 1]!.text)
+      misdeclared.push(tokens[stretch.start + 1]!.text)
       whole = false
       continue
     }
@@ -71,7 +71,7 @@ export function parse(file: string, text: string): { tree: Tree; diagnostics: Di
     whole &&= problems.isWhole && !problems.isCorrected
     declarations.push(complete(bare, problems.keyword, span, around[i]!, problems.isWhole))
   }
-  const tree = { file, declarations, trailing, whole, ...(lost.length > 0 && { lost }) }
+  const tree = { file, declarations, trailing, whole, ...(misdeclared.length > 0 && { misdeclared }) }
   return { tree, diagnostics: atMost(MOST_PROBLEMS, inOrder(diagnostics)) }
 }
 
