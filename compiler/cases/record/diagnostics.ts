@@ -9,6 +9,8 @@ import { locate, type Path, type Stretch } from "./json-locations.ts"
 export interface CaseDiagnostic extends Diagnostic {
   readonly line: number
   readonly path: string
+  /** What to do about it: `help` without what becomes of the line, of which a table has its own idea. */
+  readonly hint?: string
 }
 
 /** Where a line is: name of the file, and offset of the line in it (UTF-16 code units). */
@@ -29,30 +31,26 @@ export class LineDiagnostics {
     this.#place = place
   }
 
-  error(code: CaseCode, message: string, path: Path, help?: string, stretch?: Stretch): void {
-    this.#say("error", code, message, path, help, stretch)
+  error(code: CaseCode, message: string, path: Path, hint?: string, stretch?: Stretch): void {
+    this.#say("error", code, message, path, undefined, hint, stretch)
   }
 
-  warn(code: CaseCode, message: string, path: Path, help?: string): void {
-    this.#say("warning", code, message, path, help)
+  /** `effect`: what is left out, or what counts instead. `hint`: what to do. */
+  warn(code: CaseCode, message: string, path: Path, effect?: string, hint?: string): void {
+    this.#say("warning", code, message, path, effect, hint)
   }
 
-  /** A name that is not known; `otherwise` says what happens if it stays so. */
+  /** A name that is not known, with the one that may be meant. */
   unknownName(
     code: CaseCode,
     message: string,
     name: string,
     known: Iterable<string>,
     path: Path,
-    otherwise: string,
+    effect: string,
   ): void {
     const meant = closest(name, known)
-    this.warn(
-      code,
-      message,
-      path,
-      meant === undefined ? otherwise : `Did you mean \`${meant}\`? ${otherwise}`,
-    )
+    this.warn(code, message, path, effect, meant && `Did you mean \`${meant}\`?`)
   }
 
   /** A shop may add fields of its own; one that is nearly ours is likely a typing error. */
@@ -65,6 +63,7 @@ export class LineDiagnostics {
           "case-field",
           `${quote(name)} is not a field that Ruleout reads.`,
           [...path, name],
+          undefined,
           `Did you mean \`${meant}\`?`,
         )
     }
@@ -75,16 +74,19 @@ export class LineDiagnostics {
     code: CaseCode,
     message: string,
     path: Path,
-    help?: string,
+    effect?: string,
+    hint?: string,
     stretch?: Stretch,
   ): void {
     const { start, end } = stretch ?? locate(this.#line.replace("\ufeff", " "), path)
     const { file, offset } = this.#place
     const span = { file, start: offset + start, end: offset + end }
+    const help = [hint, effect].filter((text) => text !== undefined).join(" ") || undefined
     this.all.push({
       ...diagnostic(severity, code, span, message, { help }),
       line: this.#n,
       path: written(path),
+      ...(hint === undefined ? {} : { hint }),
     })
   }
 }

@@ -76,7 +76,13 @@ function caseOf(json: Fields, n: number, graph: Graph, diagnostics: LineDiagnost
   if ([json.steps, json.told, json.fault, json.faults].every((field) => field === undefined)) {
     const help =
       'Write what was done, like `"steps":[{"test":"meter_rail","found":{"rail":24.1}}]`, and the `faults`.'
-    diagnostics.warn("case-shape", "This case is empty: it has no `steps` and no `faults`.", [], help)
+    diagnostics.warn(
+      "case-shape",
+      "This case is empty: it has no `steps` and no `faults`.",
+      [],
+      undefined,
+      help,
+    )
   }
   const reader = new StepReader(graph, diagnostics)
   const told = reader.told(json.told)
@@ -101,6 +107,7 @@ function checkComplaint(name: Json | undefined, graph: Graph, diagnostics: LineD
     "case-complaint",
     `This case has another complaint than \`${wanted}\`.`,
     ["complaint"],
+    undefined,
     help,
   )
 }
@@ -158,7 +165,13 @@ function confirmedOf(
 function isDate(date: Json | undefined, diagnostics: LineDiagnostics): date is string {
   if (date === undefined || date === null) return false
   if (typeof date === "string" && /^\d{4}-(0\d|1[0-2])-([0-2]\d|3[01])(T|$)/.test(date)) return true
-  diagnostics.warn("case-value", `${quote(date)} is not a date.`, ["date"], "Write it like `2026-03-09`.")
+  diagnostics.warn(
+    "case-value",
+    `${quote(date)} is not a date.`,
+    ["date"],
+    undefined,
+    "Write it like `2026-03-09`.",
+  )
   return false
 }
 

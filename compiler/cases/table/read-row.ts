@@ -94,14 +94,15 @@ export function readRow(
     const place = column === undefined ? `Row ${row}` : `Row ${row}, column ${letter}`
     const text = `${place}${header === undefined ? "" : ` (${excerpt(header)})`}: ${message}`
     const span = { file, start: 0, end: 0 }
-    const { severity = "warning", code = "case-value", help } = from ?? {}
+    const { severity = "warning", code = "case-value" } = from ?? {}
+    const help = from === undefined ? "The row is left out." : helpOf(from)
     return { ...diagnostic(severity, code, span, text, { help }), line: row, path: `${letter}${row}` }
   }
   const all = [
     ...bad.map(({ column, message }) => ({ column, said: say(column, message) })),
     ...read.diagnostics.map((each) => {
       const column = columns.get(each.path)
-      return { column, said: say(column, each.message, { ...each, help: helpOf(each) }) }
+      return { column, said: say(column, each.message, each) }
     }),
   ]
   const diagnostics = all.sort((a, b) => (a.column ?? -1) - (b.column ?? -1)).map(({ said }) => said)
@@ -109,8 +110,10 @@ export function readRow(
   return { diagnostics, ...(rejected ? { rejected } : read.case ? { case: read.case } : {}) }
 }
 
-function helpOf({ code, help = "" }: CaseDiagnostic): string {
-  return harmless.has(code) ? help : help.replace(/The (finding|step) is left out\./, "The row is left out.")
+/** A row is used whole or not at all, whatever a line of JSON would leave out. */
+function helpOf({ code, help, hint }: CaseDiagnostic): string | undefined {
+  if (harmless.has(code)) return help
+  return hint === undefined ? "The row is left out." : `${hint} The row is left out.`
 }
 
 /** The row as a line of JSON: readings by the first test that takes them, then looks in the order of the columns. */
