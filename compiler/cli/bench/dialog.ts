@@ -85,8 +85,6 @@ export class Dialog {
         ...(leftIn === undefined ? {} : { leftIn }),
       }),
     )
-    if (found === "fails") this.#lines.say(this.#paint.warn("  The proof run failed: the job goes on."))
-    if (found === "holds") this.#lines.say(this.#paint.good("  The proof run passed."))
   }
 
   /** Undefined where a command changed the job instead. */
@@ -229,6 +227,9 @@ export class Dialog {
     }
     this.#commands.took = undefined
     this.#onChange(this.#session)
+    const last = this.#session.log.length > before.log.length ? this.#session.log.at(-1) : undefined
+    if (last && "found" in last && last.found === "fails")
+      this.#lines.say(this.#paint.warn("  The proof run failed: the job goes on."))
     this.#alarm(before)
   }
 
