@@ -62,9 +62,13 @@ function isOutcome({ model, readings }: Unknown, node: Unknown, on: Unknown): bo
   )
 }
 
+/** No plan has a longer path: none exhausts the stack of what walks it. */
+const LONGEST_PATH = 2000
+
 /** Takes away nodes that nothing leads to until none is left (A. B. Kahn 1962); what stays lies on a cycle. */
 function checkAcyclic(nodes: Unknown): void {
   const leading = new Uint32Array(nodes.length)
+  const steps = new Uint32Array(nodes.length)
   const targets = (node: Unknown): number[] =>
     (node.edges ?? []).flatMap(({ to }: Unknown) => (to === undefined ? [] : [to]))
   for (const node of nodes) for (const to of targets(node)) leading[to]!++
@@ -73,7 +77,10 @@ function checkAcyclic(nodes: Unknown): void {
     if (count === 0) free.push(n)
   })
   for (let n = free.pop(); n !== undefined; n = free.pop())
-    for (const to of targets(nodes[n])) if (--leading[to]! === 0) free.push(to)
-  const onCycle = leading.findIndex((count) => count > 0)
-  if (onCycle >= 0) throw new ShapeError(`graph.nodes[${onCycle}]`)
+    for (const to of targets(nodes[n])) {
+      steps[to] = Math.max(steps[to]!, steps[n]! + 1)
+      if (--leading[to]! === 0) free.push(to)
+    }
+  const wrong = leading.findIndex((count, n) => count > 0 || steps[n]! > LONGEST_PATH)
+  if (wrong >= 0) throw new ShapeError(`graph.nodes[${wrong}]`)
 }

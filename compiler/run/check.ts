@@ -137,7 +137,9 @@ function isCell({ unit, from, to, by }: Unknown, cell: Unknown): boolean {
 }
 
 function areCells({ readings }: Unknown, reading: Unknown, cells: Unknown): boolean {
-  return isIndexIn(readings)(reading) && match(cells, [isIndexIn(readings[reading].cells)], "cells")
+  return (
+    isIndexIn(readings)(reading) && Array.isArray(cells) && cells.every(isIndexIn(readings[reading].cells))
+  )
 }
 
 function modelShape(graph: Unknown): Shape {
@@ -145,7 +147,8 @@ function modelShape(graph: Unknown): Shape {
   const fault = isIndexIn(graph.faults)
   const isSpread = (chances: Unknown, reading: Unknown) =>
     isIndexIn(graph.readings)(reading) &&
-    match(chances, [isChance], "chances") &&
+    Array.isArray(chances) &&
+    chances.every(isChance) &&
     chances.length === graph.readings[reading].cells.length &&
     Math.abs(chances.reduce((sum: number, chance: number) => sum + chance, 0) - 1) <= ROUNDING
   const spreads = (list: Unknown) => Array.isArray(list) && list.every(isSpread)
@@ -153,7 +156,7 @@ function modelShape(graph: Unknown): Shape {
   const condition = (value: Unknown) => isCondition(graph, value, 0)
   const isTries = (value: Unknown) => isCount(value, MOST_TRIES)
   const isWork = (value: Unknown) =>
-    value === null || match(value, { minutes: isAmount, cost: isAmount, waits: isAmount }, "work")
+    value === null || [value?.minutes, value?.cost, value?.waits].every(isAmount)
   return {
     complaint: { minutes: isAmount, tries: isTries },
     base: spreads,

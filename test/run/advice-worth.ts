@@ -1,5 +1,5 @@
 import { advise, costOf } from "../../compiler/run/advise.ts"
-import { isActive, startBelief, type Belief } from "../../compiler/run/belief.ts"
+import { type Belief, isActive, startBelief } from "../../compiler/run/belief.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { machineOf } from "../../compiler/run/machine.ts"
 import { outcomes } from "../../compiler/run/outcomes.ts"
@@ -16,7 +16,10 @@ export function worthOfAdvice(graph: Graph, mostAdvices = 3000): { total: number
     const { action } = advise(m, belief, new Set())
     if (!action) return m.handover
     const all = outcomes(m, belief, action)
-    return all.reduce((sum, each) => sum + each.chance * from(each.belief), costOf(m, belief, action, all).cost)
+    return all.reduce(
+      (sum, each) => sum + each.chance * from(each.belief),
+      costOf(m, belief, action, all).cost,
+    )
   }
   const total = from(startBelief(m))
   return { total, advices }
