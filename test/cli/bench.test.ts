@@ -73,7 +73,7 @@ beforeAll(() => {
   writeFileSync(join(folder, "flaky.ruleout"), flaky)
   for (const name of ["swaps", "pair", "flaky"])
     ruleout(["compile", `${name}.ruleout`, "-o", `${name}.graph.json`])
-})
+}, 60_000)
 
 describe("a job at the bench", () => {
   test("a swap that cures is not believed until the old part is back; the job closes with its proof run", () => {
@@ -174,6 +174,7 @@ describe("a job at the bench", () => {
   test("why says what ruled a fault out, and what would bring it back", () => {
     const { out } = walk(
       ["swaps.graph.json"],
+      "gone",
       "stays",
       "why board_dead",
       "why seat_loose",

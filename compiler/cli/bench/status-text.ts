@@ -89,7 +89,7 @@ export function standing({ standing: { fitted, redone, gone, changed, whole } }:
     plain(`  the shop's parts in the machine: ${placesText(fitted)}`),
     plain(`  redone: ${placesText(redone)}`),
     `  the complaint: ${look}${changed ? ", and something was changed since" : ""}`,
-    `  chance that nothing is wrong any more: ${percent(whole)}`,
+    `  chance that nothing is wrong as the machine stands: ${percent(whole)}`,
     ...(fitted.length > 0
       ? [plain(`  Before closing, each of the shop's parts must come out or be kept.`)]
       : []),

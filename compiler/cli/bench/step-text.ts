@@ -126,9 +126,7 @@ export function handoverText(step: HandoverStep, session: Session, graph: Graph,
     ]
   return [
     "",
-    paint.warn(
-      "Hand the machine over: no listed fault, no two of them and nothing unlisted fits all findings.",
-    ),
+    paint.warn("Hand the machine over: nothing that can be wrong fits all findings."),
     ...backIn(session),
     ...(step.atOdds.length === 0
       ? []
