@@ -184,7 +184,7 @@ describe("a job at the bench", () => {
     expect(out).toContain("board_dead: not ruled out, 100 %")
     expect(out).toContain("seat_loose: ruled out in step 2, the complaint would not stay")
     expect(out).toContain(
-      "It would be back if one of these were wrong:\n    step 2, put back board: complaint stays",
+      "It would be back if one of these were wrong:\n    step 1, try_board: complaint gone\n    step 2, put back board: complaint stays",
     )
     expect(out).toContain("There is no fault `nothing`.")
   })

@@ -195,7 +195,7 @@ describe("sql, by DuckDB", () => {
   test("takes the reference's own example", async () => {
     const page = readFileSync(join(root, "compiler/reference/shipping.md"), "utf8")
     const filled = /```sql\n([\s\S]*?)```/.exec(page)![1]!
-    expect(await endings(kiosk, filled)).toEqual(["K-1,5,verdict,replace,panel", "K-2,0,open,,"])
+    expect(await endings(kiosk, filled)).toEqual(["K-1,5,closed,,1,70,0", "K-2,0,open,look_glow,0,0,"])
   })
 })
 
