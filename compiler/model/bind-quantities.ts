@@ -34,7 +34,7 @@ export function asTyped(quantity: Quantity): string {
   return quantity.unit.text === "%" ? `${quantity.spelling}%` : `${quantity.spelling} ${quantity.unit.text}`
 }
 
-/** Names the unit, or reports that there is none such. */
+/** The unit of that name; an unknown one is reported. */
 export function knownUnit(name: Name, report: Report): Unit | undefined {
   const known = unit(name.text)
   if (known !== undefined) return known

@@ -172,11 +172,11 @@ function bindWork(
 
 function warnOfNoSpare(swaps: Name, place: PlaceDecl, { report }: Scope): void {
   if (place.kind !== "part" || place.spare !== undefined || !place.whole) return
-  const behind = place.label?.span ?? place.name?.span
+  const before = place.label?.span ?? place.name?.span
   report.say("not-spare", swaps.span, `\`${swaps.text}\` is swapped, but no known-good one is declared.`, {
     labels: [{ span: place.name?.span ?? place.keyword, text: "not `spare`" }],
     help: `Add \`spare\` to \`${swaps.text}\` if the shop has one to fit, or test it in another way.`,
-    edits: behind === undefined ? [] : [insertAfter(behind, " spare", `Add \`spare\` to \`${swaps.text}\``)],
+    edits: before === undefined ? [] : [insertAfter(before, " spare", `Add \`spare\` to \`${swaps.text}\``)],
   })
 }
 

@@ -7,18 +7,18 @@ import type { CodeTable, Collector } from "../diagnostics/collector.ts"
 export const CODES = {
   "unknown-name": ["error", "A name is used that nothing declares."],
   "doubled-name": ["error", "Two declarations have one name; names are unique across all kinds."],
-  "wrong-kind": ["error", "A name of another kind stands where only certain kinds may stand."],
+  "wrong-kind": ["error", "A name is of another kind than the clause takes."],
   "missing-declaration": ["error", "The program lacks its ruleset, its complaint or any fault."],
   "doubled-declaration": ["error", "A second ruleset or a second complaint is declared."],
-  "missing-clause": ["error", "A declaration lacks something that it cannot do without."],
+  "missing-clause": ["error", "A declaration lacks a clause that it needs."],
   "doubled-clause": ["error", "A clause is given twice where only one can hold."],
   "doubled-item": ["warning", "A list names the same thing twice; the second has no effect."],
   "doubled-value": ["error", "A `one of` list has the same value twice."],
   "unknown-value": ["error", "A condition asks for a value that the reading does not have."],
-  "unknown-unit": ["error", "A unit is not one that Ruleout knows."],
-  "missing-unit": ["error", "A number stands without the unit that it needs."],
-  "unit-mismatch": ["error", "A number's unit is not of the dimension that is asked for here."],
-  "type-mismatch": ["error", "A comparison does not suit the type of its reading."],
+  "unknown-unit": ["error", "A unit isn't known to Ruleout."],
+  "missing-unit": ["error", "A number lacks its unit."],
+  "unit-mismatch": ["error", "A number's unit isn't of the dimension that the clause needs."],
+  "type-mismatch": ["error", "A comparison doesn't fit the type of its reading."],
   "out-of-range": [
     "error",
     "A number is outside what it may be: its reading's range, or the clause's limits.",
@@ -30,9 +30,12 @@ export const CODES = {
   "not-hundred": ["error", "Percentages cover every value of a reading and yet add up to less than 100."],
   overlap: ["error", "Two `shows` of one fault on one reading share values."],
   "no-value": ["error", "A `shows`, `normally` or `expects` holds for no value that the meter resolves."],
-  cycle: ["error", "`after`, `behind` or `use` lead back to where they started; the message shows the way."],
+  cycle: [
+    "error",
+    "`after`, `behind` or `use` lead back to where they started; the message shows the cycle.",
+  ],
   "no-faults": ["error", "A list of faults comes out empty."],
-  "idle-except": ["warning", "An `except` names a fault that is not in the list anyway."],
+  "idle-except": ["warning", "An `except` names a fault that isn't in the list anyway."],
   "eased-by-own": ["error", "A fault is `eased by` the setup that it is in."],
   "not-spare": ["warning", "A test swaps a part of which no known-good one is declared."],
   "bad-money": ["error", "`money` is not the three capital letters of an ISO 4217 code."],
@@ -41,7 +44,7 @@ export const CODES = {
     "error",
     "The path of a `use` is absolute, leaves the ruleset's folder, or is not a relative path at all.",
   ],
-  "missing-file": ["error", "A file that is to be read is not there."],
+  "missing-file": ["error", "A file can't be found."],
 } as const satisfies CodeTable<string>
 
 export type Code = keyof typeof CODES

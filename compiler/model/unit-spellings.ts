@@ -56,11 +56,11 @@ export function likelyUnit(word: string): string | undefined {
   // The closest name knows no capitals, but between mega and milli nothing else tells; ties go to the first.
   const symbols = unitSymbols().filter((symbol) => !UNLIKELY.has(symbol))
   const near = closest(word, symbols.filter((symbol) => symbol[0] === word[0]).concat(symbols))
-  // One letter for another in so short a word is another unit and no slip.
+  // In so short a word, one letter for another makes another unit and not a misspelling.
   return near !== undefined && word.length < 4 && near.toLowerCase() !== word.toLowerCase() ? undefined : near
 }
 
-/** What to use in place of a unit that is none here, in backticks. */
+/** What to use in place of a unit that Ruleout doesn't have, in backticks. */
 export function unitToUseInstead(word: string): string | undefined {
   return INSTEAD.get(word.toLowerCase())
 }

@@ -8,11 +8,11 @@ import type { Span } from "../diagnostics/diagnostic.ts"
 export interface Tree {
   readonly file: string
   readonly declarations: readonly Declaration[]
-  /** Comments behind the last declaration. */
+  /** Comments after the last declaration. */
   readonly trailing: readonly Comment[]
   /** False where some text is not in the tree, or is in it as meant and not as typed: printing would lose it. */
   readonly whole?: boolean
-  /** Names that stand where a declaration's does, behind words that begin none. */
+  /** Names in the place of a declaration's, after words that don't begin one. */
   readonly misdeclared?: readonly string[]
 }
 
@@ -89,7 +89,7 @@ interface Common {
   readonly keyword: Span
   readonly span: Span
   readonly leading: readonly Comment[]
-  /** Comments within or right behind the declaration; by its place each belongs to the clause that it follows. */
+  /** Comments within or right after the declaration; by its place each belongs to the clause that it follows. */
   readonly inner: readonly Comment[]
   /** An empty line stands above the declaration (above its leading comments). */
   readonly blankBefore: boolean

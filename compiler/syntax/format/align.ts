@@ -34,7 +34,7 @@ export function alignGroup(layouts: readonly DeclarationLayout[]): (FirstLine | 
   return []
 }
 
-/** Every column of the group once, in the order of the first declaration that has it behind those before. */
+/** Every column of the group once, in the order of the first declaration that has it, after those before. */
 function columnOrder(layouts: readonly DeclarationLayout[]): string[] {
   const order: string[] = []
   for (const layout of layouts) {

@@ -71,7 +71,7 @@ export function writeDeclaration(layout: DeclarationLayout, aligned: FirstLine |
   return writer.finish()
 }
 
-/** Fills lines, and sets each comment behind what it followed in the source. */
+/** Fills lines, and puts each comment after what it followed in the source. */
 class Writer {
   private readonly lines: string[] = []
   private readonly comments: readonly Comment[]

@@ -1,14 +1,34 @@
 import type { ClauseSpec } from "./clause-specs.ts"
 import type { DeclarationSpec } from "./declaration-specs.ts"
+import { DECLARATIONS } from "./statements.ts"
+
+/** How the clauses of a declaration begin. */
+interface ClauseStarts {
+  readonly firstWords: readonly string[]
+  readonly byFirstWord: ReadonlyMap<string, readonly ClauseSpec[]>
+}
+
+/** Made once: the parser asks for them at each clause. */
+const STARTS: ReadonlyMap<DeclarationSpec, ClauseStarts> = new Map(
+  DECLARATIONS.map((spec) => [spec, clauseStarts(spec)]),
+)
+
+function clauseStarts({ clauses }: DeclarationSpec): ClauseStarts {
+  const firstWords = [...new Set(clauses.map(({ words }) => words.split(" ")[0]!))]
+  const byFirstWord = new Map(
+    firstWords.map((word) => [word, clauses.filter(({ words }) => words.split(" ")[0] === word)]),
+  )
+  return { firstWords, byFirstWord }
+}
 
 /** The first words of the clauses of a declaration. */
-export function firstWords({ clauses }: DeclarationSpec): readonly string[] {
-  return [...new Set(clauses.map(({ words }) => words.split(" ")[0]!))]
+export function firstWords(spec: DeclarationSpec): readonly string[] {
+  return STARTS.get(spec)?.firstWords ?? []
 }
 
 /** The clauses of a declaration that begin with a word, in the order of the language. */
-export function clausesFrom({ clauses }: DeclarationSpec, word: string): readonly ClauseSpec[] {
-  return clauses.filter(({ words }) => words.split(" ")[0] === word)
+export function clausesFrom(spec: DeclarationSpec, word: string): readonly ClauseSpec[] {
+  return STARTS.get(spec)?.byFirstWord.get(word) ?? []
 }
 
 /** The second word of a clause; empty where it has none. */

@@ -249,10 +249,10 @@ function others({ length }: readonly Substitution[], one: string, many: string):
   return length === 1 ? "" : `, and so ${length === 2 ? `${one} 1` : `${many} ${length - 1}`} more`
 }
 
-function allOf(one: string, many: string, slips: readonly Substitution[]): Diagnostic["edits"][number] {
+function allOf(one: string, many: string, places: readonly Substitution[]): Diagnostic["edits"][number] {
   return {
-    title: slips.length === 1 ? one : many,
+    title: places.length === 1 ? one : many,
     safe: true,
-    changes: slips.map(({ span, text }) => ({ span, text })),
+    changes: places.map(({ span, text }) => ({ span, text })),
   }
 }

@@ -18,7 +18,7 @@ function lexed(name: string, pattern: RegExp): TokenType {
 
 /**
  * The library drops the flags of a pattern, and `u` changes what it takes; so these are matched by a function. `firsts`:
- * the characters that it can begin with, to be soon done with the others.
+ * the characters that it can begin with, so that all others are passed over quickly.
  */
 function wide(name: string, pattern: RegExp, firsts = ""): TokenType {
   const exec: CustomPatternMatcherFunc = (text, offset) => {

@@ -29,20 +29,22 @@ export function makeGrammar(checked = false): Grammar {
   const head = headRule($, shared.names, shared.texts)
 
   /** A declaration that begins with a name and a text, from its keyword to the end of its tokens. */
-  const named = (spec: DeclarationSpec): Rule<Bare> =>
-    $.rule(`${spec.kind}Declaration`, (): Bare => {
+  const named = (spec: DeclarationSpec): Rule<Bare> => {
+    const lists = listFields(spec)
+    return $.rule(`${spec.kind}Declaration`, (): Bare => {
       $.word(spec.keyword)
       const { name, text } = $.use(head, [spec.text])
       const draft = {
         kind: spec.kind,
         ...(name && { name }),
         ...(text && { [spec.text!]: text }),
-        ...emptyLists(spec),
+        ...Object.fromEntries(lists.map((field) => [field, []])),
       }
       readClauses($, args, spec.clauses, draft)
       $.act(() => needsType($, draft as Bare<ReadingDecl>))
       return draft as unknown as Bare
     })
+  }
 
   const because = specOf("when").clauses.filter(({ words }) => words === "because")
   const others = {
@@ -78,11 +80,11 @@ function specOf(keyword: string): DeclarationSpec {
   return DECLARATIONS.find((spec) => spec.keyword === keyword)!
 }
 
-/** The fields of a declaration that hold lists, empty. */
-function emptyLists({ clauses }: DeclarationSpec): Record<string, []> {
+/** The fields of a declaration that hold lists. */
+function listFields({ clauses }: DeclarationSpec): readonly string[] {
   const lists = clauses.filter(({ argument, repeats }) => repeats || /^names/.test(argument))
-  const kinds = clauses.some(({ group }) => group === "kind") ? { kinds: [] as [] } : {}
-  return { ...kinds, ...Object.fromEntries(lists.map(({ field }) => [field, [] as []])) }
+  const hasKinds = clauses.some(({ group }) => group === "kind")
+  return [...(hasKinds ? ["kinds"] : []), ...lists.map(({ field }) => field)]
 }
 
 function useRule($: TokenParser, { texts }: SharedRules): Rule<Bare> {

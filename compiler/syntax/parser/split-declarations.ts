@@ -13,7 +13,7 @@ export interface Stretch {
   readonly meant?: string
 }
 
-/** Keywords behind which stands a text at once; behind `when` and `never` stands a condition, behind others a name. */
+/** Keywords that a text follows at once; `when` and `never` are followed by a condition, others by a name. */
 const BEFORE_TEXT = new Set(["use", "proof"])
 const BEFORE_CONDITION = new Set(["when", "never"])
 
@@ -105,7 +105,7 @@ function isNamedRule(tokens: readonly Token[], i: number, stretch: number): bool
 }
 
 /**
- * A word that stands where only a declaration's keyword can: a word, a name and a text in a row, or a word and a text
+ * A word in a place where only a declaration's keyword can be: a word, a name and a text in a row, or a word and a text
  * (or a comparison) at the beginning of a line, are nowhere else in the language.
  */
 function misspelt(tokens: readonly Token[], i: number): string | undefined {
