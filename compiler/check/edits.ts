@@ -60,10 +60,11 @@ export function neverEdit(
   }
 }
 
-/** The edit by which a rule spares a fault. */
+/** The edit by which a rule spares a fault; undefined where it names no other beside it. */
 export function exceptEdit(model: Model, rule: number, fault: number): Edit | undefined {
   const { faults } = model.rules[rule]!
-  if (faults === undefined) return undefined
+  // An `except` must leave something of what it follows.
+  if (faults?.items.some(({ of }) => of.length < 2 && of.includes(fault)) !== false) return undefined
   const { name } = model.faults[fault]!
   const changes = faults.items
     .filter(({ of }) => of.includes(fault))

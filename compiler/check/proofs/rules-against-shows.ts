@@ -64,7 +64,7 @@ function likeliest(
   readings: readonly number[],
   fault: number,
 ): AgainstShows | "many" | undefined {
-  const { model, space } = context
+  const { model } = context
   const speaks = (reading: number) => model.faults[fault]!.chances[reading] !== undefined
   const order = [...readings.filter((each) => !speaks(each)), ...readings.filter(speaks)]
   const classes = order.map((reading) => classesOf(context, formula, reading, fault))
@@ -77,7 +77,7 @@ function likeliest(
   const sum = (at: number, chance: number): number => {
     const reading = order[at]
     if (reading === undefined) {
-      if (!holds(formula, findings) || !space.occurs(findings, readings)) return 0
+      if (!holds(formula, findings) || !occurs(context, readings, findings)) return 0
       if (chance > likeliestPart) {
         likeliestPart = chance
         part = [...findings]
@@ -105,6 +105,16 @@ function likeliest(
   }
   choose(0)
   return best
+}
+
+/** No `never` forbids these findings. */
+function occurs({ model, space, proofs, keys }: Context, readings: readonly number[], findings: Findings) {
+  const bound = keys.bound(readings)
+  if (bound === "") return true
+  const cells = readings.map((reading) => `${model.readings[reading]!.name}:${findings[reading]}`)
+  return proofs.prove(`occurs ${cells.join(" ")} ${proofs.number(bound)}`, () =>
+    space.occurs(findings, readings),
+  )
 }
 
 function classesOf(context: Context, formula: Formula, reading: number, fault: number): CellClass[] {
