@@ -203,7 +203,7 @@ function lookBranches(m: Machine, job: Job, h: Hypothesis, effect: Effect, ways:
 }
 
 /** What a hypothesis becomes by cures, each uncured fault having its own chance. */
-function cured(
+export function cured(
   m: Machine,
   { time }: Job,
   h: Hypothesis,

@@ -7,7 +7,7 @@
 import type { Case } from "../record/case.ts"
 import { Counter } from "./count-history.ts"
 import type { Counts, Estimate } from "./counts.ts"
-import { type Event, eventsOf, historyOf, machineFor } from "./job-history.ts"
+import { historyOf, machineFor, type Past, pastOf } from "./job-history.ts"
 import { graphWith, type Values, written } from "./parameter-values.ts"
 import { isFree, type Parameters } from "./parameters.ts"
 
@@ -30,7 +30,7 @@ export function estimate(
   const jobs = cases.flatMap(({ confirmed }, i): Job[] => {
     if (confirmed.kind === "unknown") return []
     const faults = confirmed.kind === "faults" ? confirmed.faults : []
-    return [{ events: eventsOf(machine, cases[i]!), faults }]
+    return [{ past: pastOf(machine, cases[i]!), faults }]
   })
   const step = (values: Values) => {
     const counts = count(parameters, jobs, values)
@@ -60,7 +60,7 @@ function noCounts({ model, groups, rates }: Parameters, values: Values): Counts 
 
 /** A case as it is counted in every round. */
 interface Job {
-  readonly events: readonly Event[]
+  readonly past: readonly Past[]
   /** None for something not listed. */
   readonly faults: readonly number[]
 }
@@ -70,10 +70,10 @@ function count(parameters: Parameters, jobs: readonly Job[], values: Values): Co
   const machine = machineFor(graph, { withRules: false })
   const counts = noCounts(parameters, values)
   const counter = new Counter(parameters, machine, machineFor(graph, { withRules: true }), counts)
-  for (const { events, faults } of jobs) {
+  for (const { past, faults } of jobs) {
     counts.states[faults.length === 0 ? 2 : faults.length - 1]!++
     for (const fault of faults) counts.odds[fault]!++
-    counter.count(historyOf(machine, events, faults))
+    counter.count(historyOf(machine, past, faults))
   }
   return counts
 }

@@ -1,10 +1,10 @@
 /** A record as actions of the runner, and what is known of one state of the machine after all of them. */
-import { type Action, type Effect, effectOf } from "../../run/action.ts"
-import { type Belief, type Hypothesis, type Job, startBelief } from "../../run/belief.ts"
+import { type Action, countingProofs, type Effect, effectOf, jobAfter } from "../../run/action.ts"
+import { activeAt, type Hypothesis, type Job, startBelief } from "../../run/belief.ts"
 import type { Graph } from "../../run/graph.ts"
-import { cellChance } from "../../run/likelihood.ts"
+import { cellChance, missChance, proofChance } from "../../run/likelihood.ts"
 import { type Machine, machineOf } from "../../run/machine.ts"
-import { after } from "../../run/outcomes.ts"
+import { cured } from "../../run/outcomes.ts"
 import type { Found } from "../../run/session-types.ts"
 import type { Case, CaseStep, Finding } from "../record/case.ts"
 
@@ -53,6 +53,21 @@ export interface Past extends Event {
   readonly effect: Effect
 }
 
+/** The events with the jobs between them, which no number of the ruleset changes. */
+export function pastOf(machine: Machine, record: Case): Past[] {
+  let { job } = startBelief(machine)
+  return eventsOf(machine, record).map(({ action, found }) => {
+    job = fittedFor(machine, job, action)
+    const effect = effectOf(machine, job, action)
+    const past = { action, found, job, effect }
+    job =
+      typeof found === "string"
+        ? jobAfter(machine, job, action, effect, found)
+        : withReadings(job, effect.reads, found)
+    return past
+  })
+}
+
 export interface History {
   /** Without those that could not have come out so in this state. */
   readonly events: readonly Past[]
@@ -61,47 +76,48 @@ export interface History {
 }
 
 /** `faults`: one or two in rising order; none for something not listed. `machine`: without rules. */
-export function historyOf(machine: Machine, done: readonly Event[], faults: readonly number[]): History {
+export function historyOf(machine: Machine, past: readonly Past[], faults: readonly number[]): History {
   const [a = -1, b = -1] = faults
   const never = Number.POSITIVE_INFINITY
   let hypotheses: readonly Hypothesis[] = [{ a, b, curedA: never, curedB: never, weight: 1, acted: [] }]
-  let { job } = startBelief(machine)
   const events: Past[] = []
-  for (const { action, found } of done) {
-    job = fittedFor(machine, job, action)
-    const effect = effectOf(machine, job, action)
-    const next =
-      typeof found === "string"
-        ? after(machine, { job, hypotheses }, action, found)
-        : afterReading(machine, { job, hypotheses }, effect.reads, found)
-    if (next.hypotheses.length > 0) {
-      events.push({ action, found, job, effect })
-      hypotheses = next.hypotheses
-    }
-    job = next.job
+  for (const each of past) {
+    // What is redone cures with the chances of this machine.
+    const event =
+      typeof each.found === "string" ? { ...each, effect: effectOf(machine, each.job, each.action) } : each
+    const weighed = hypotheses.flatMap((h) => (h.weight > 0 ? after(machine, h, event) : []))
+    const sum = weighed.reduce((all, { weight }) => all + weight, 0)
+    if (!(sum > 0)) continue
+    hypotheses = weighed.map((h) => ({ ...h, weight: h.weight / sum }))
+    events.push(event)
   }
-  return { events, hypotheses }
+  return { events, hypotheses: hypotheses.filter(({ weight }) => weight > 0) }
 }
 
-/** Readings change no machine, and no rule acts here: all that is left of `after` is their chance. */
-function afterReading(
-  machine: Machine,
-  { job, hypotheses }: Belief,
-  reads: readonly number[],
-  cells: readonly number[],
-): Belief {
-  let sum = 0
-  const weights = hypotheses.map((h) => {
+/** A hypothesis weighed by an event, by what it cures. Rules are not looked at, and only what was found is. */
+function after(machine: Machine, h: Hypothesis, { action, found, job, effect }: Past): Hypothesis[] {
+  if (typeof found !== "string") {
     let { weight } = h
-    for (const [i, reading] of reads.entries()) weight *= cellChance(machine, job, h, reading, cells[i]!)
-    sum += weight
-    return weight
+    effect.reads.forEach((reading, i) => {
+      weight *= cellChance(machine, job, h, reading, found[i]!)
+    })
+    return [{ ...h, weight }]
+  }
+  if (action.do === "close") {
+    const holds = proofChance(machine, job, h, countingProofs(machine, job))
+    return [{ ...h, weight: h.weight * (found === "holds" ? holds : 1 - holds) }]
+  }
+  return cured(machine, job, h, effect, effect.redoes).flatMap(({ h: before, chance }) => {
+    const gone =
+      effect.tries === 0
+        ? 1
+        : missChance(machine, before, activeAt(machine, before, job.time + 1, effect.out)) ** effect.tries
+    const came = found === "stays" ? 1 - gone : gone
+    return cured(machine, job, before, {}, effect.redoesAfter).map((then) => ({
+      ...then.h,
+      weight: h.weight * chance * came * then.chance,
+    }))
   })
-  const left =
-    sum > 0
-      ? hypotheses.flatMap((h, i) => (weights[i]! > 0 ? [{ ...h, weight: weights[i]! / sum }] : []))
-      : []
-  return { job: withReadings(job, reads, cells), hypotheses: left }
 }
 
 /** The job after readings, as far as machine and rules look at it. */
