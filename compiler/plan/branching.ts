@@ -44,7 +44,7 @@ export class Branching {
     }
     for (let o = 0; o < outcomes; o++) {
       this.gatherings[o]!.clear()
-      this.because[o]!.clear()
+      if (this.because[o]!.size > 0) this.because[o]!.clear()
     }
     this.struck = 0
     this.forbidden = 0

@@ -60,6 +60,7 @@ export class Jobs {
   readonly first: Job
   private readonly known = new Map<string, Job>()
   private readonly closings = new Map<string, Closing>()
+  private readonly outs = new Map<string, Uint8Array>()
   private readonly problem: Problem
   /** By reading: whether an `only if` asks for it. */
   private readonly asked: readonly boolean[]
@@ -150,8 +151,6 @@ export class Jobs {
     ].join(";")
     const known = this.known.get(key)
     if (known !== undefined) return known
-    const { model, place } = this.problem
-    const parts = draft.fitted.map(({ part }) => part)
     const job: Job = {
       fitted: draft.fitted,
       done: draft.done,
@@ -162,12 +161,23 @@ export class Jobs {
       proofs: draft.proofs,
       found: draft.found,
       id: this.known.size,
-      out: Uint8Array.from(model.faults, (_, f) => (parts.includes(place[f]!) ? 1 : 0)),
+      out: this.outOf(draft.fitted.map(({ part }) => part)),
       steps: [...this.problem.steps.keys()].filter((index) => isOpen(this.problem, draft, index)),
       closing: this.closingOf(draft.proofs),
     }
     this.known.set(key, job)
     return job
+  }
+
+  /** By fault: whether it is in one of these parts. Jobs with the same parts out share it. */
+  private outOf(parts: readonly number[]): Uint8Array {
+    const key = parts.join()
+    let out = this.outs.get(key)
+    if (out === undefined) {
+      out = Uint8Array.from(this.problem.place, (place) => (parts.includes(place) ? 1 : 0))
+      this.outs.set(key, out)
+    }
+    return out
   }
 
   private closingOf(counting: readonly number[]): Closing {

@@ -50,6 +50,8 @@ export class Dynamics {
   /** By step that reads: its combinations of cells. */
   private readonly combinations = new Map<number, readonly (readonly number[])[]>()
   private product = new Float64Array(64)
+  /** By what is out of the machine, by whether parts leave it, by parts: what is out then. */
+  private readonly moves = new WeakMap<Uint8Array, Map<readonly number[], Uint8Array>[]>()
 
   constructor(problem: Problem) {
     this.problem = problem
@@ -107,7 +109,17 @@ export class Dynamics {
   }
 
   private moved(out: Uint8Array, parts: readonly number[], is: number): Uint8Array {
-    return out.map((before, fault) => (parts.includes(this.problem.place[fault]!) ? is : before))
+    let known = this.moves.get(out)
+    if (known === undefined) {
+      known = [new Map(), new Map()]
+      this.moves.set(out, known)
+    }
+    let made = known[is]!.get(parts)
+    if (made === undefined) {
+      made = out.map((before, fault) => (parts.includes(this.problem.place[fault]!) ? is : before))
+      known[is]!.set(parts, made)
+    }
+    return made
   }
 
   /** By outcome of a step that reads: one cell for each of its readings. */
@@ -235,9 +247,10 @@ export class Dynamics {
     const gone = this.looks.gone(state, active, step.tries)
     const made = gone < 1 ? triesMade(this.looks.quiet(state, active), step.tries) : step.tries
     const unmade = gone < 1 ? (made - step.tries * gone) / (1 - gone) : 0
-    const after = (o: number) => activeOf(states, state, id & 3, next[o]!)
-    this.branching.branch(0, id, after(0), memory, chance * gone, step.tries)
-    this.branching.branch(1, id, after(1), memory, chance * (1 - gone), unmade)
+    const ifGone = activeOf(states, state, id & 3, next[0]!)
+    const ifStays = activeOf(states, state, id & 3, next[1]!)
+    this.branching.branch(0, id, ifGone, memory, chance * gone, step.tries)
+    this.branching.branch(1, id, ifStays, memory, chance * (1 - gone), unmade)
   }
 
   /** The proof run; it teaches nothing but that it fails. */

@@ -74,7 +74,7 @@ describe("the planner against trying every plan", () => {
   })
 
   test("at every stage the best total lies between the bounds, and what is said of the plan is so", () => {
-    for (const { name, model, best } of solved.slice(0, 150)) {
+    for (const { name, model, best } of solved.slice(0, 60)) {
       const planner = makePlanner(model, exactly)
       let before = planner.progress
       for (;;) {
