@@ -57,7 +57,11 @@ function AtOdds({ job, step }: { job: OpenJob; step: HandoverStep }) {
     )
   return (
     <>
-      <p>Check these findings first. Without any one of them, the rest would fit.</p>
+      <p>
+        {step.atOdds.length === 1
+          ? "Check this finding first. Without it, the rest would fit."
+          : "Check these findings first. Without any one of them, the rest would fit."}
+      </p>
       <ul class="odds">
         {step.atOdds.map(({ step: at, faults }) => {
           const { what, found } = entryText(job.graph, log[at])

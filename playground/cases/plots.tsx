@@ -3,6 +3,7 @@ import { useEffect, useRef } from "preact/hooks"
 import type { Report } from "../../compiler/cases/report/report.ts"
 import { endingLabel } from "../../compiler/cases/report/sections.ts"
 import type { Calibration } from "../../compiler/cases/stats/brier.ts"
+import { rounded } from "../../compiler/wording/figures.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
 import { endingSign } from "./case-order.ts"
 
@@ -173,7 +174,7 @@ function MinutesSaved({ rows }: { rows: readonly CaseRow[] }) {
           height: 210,
           marginBottom: 40,
           style,
-          x: { label: "minutes saved against the record" },
+          x: { label: "minutes saved against the record", tickFormat: (n: number) => `${rounded(n)}` },
           y: { label: "cases", grid: true, tickFormat: (n: number) => (Number.isInteger(n) ? `${n}` : "") },
           marks: [
             Plot.rectY(saved, {

@@ -10,13 +10,17 @@ import { minutes as minutesText, money, percent } from "../figures.ts"
 /** The figures that decide, each share with its 95 % interval. */
 export function Summary({ report }: { report: Report }) {
   const { endings, inVain, minutes, total, calibration, money: currency } = report
-  const amount = (value: number) => money(value, currency)
+  const amount = (value: number) => money(value < 100 ? value : Math.round(value), currency)
   return (
     <section class="card" aria-labelledby="summary-title">
       <h2 id="summary-title">{headline(report)}</h2>
       <dl class="figures">
         <Figure name="Fixed and closed" share={endings.fixed} tone="good" />
-        <Figure name="Closed, comes back" share={endings.comesBack} tone="bad" />
+        <Figure
+          name="Closed, comes back"
+          share={endings.comesBack}
+          tone={endings.comesBack.count > 0 ? "bad" : ""}
+        />
         <Figure name="Handed over" share={endings.handedOver} tone="">
           {endings.handedOver.count > 0 && `${endings.rightly.count} rightly: not listed`}
         </Figure>
@@ -86,8 +90,8 @@ function Figure({ name, share, tone, children }: FigureProps) {
       <dd class="small quiet">
         {share.count} of {share.of}
         {share.of > 0 ? `, ${percent(share.low)} to ${percent(share.high)}` : ""}
+        {children && <span class="figure-note">{children}</span>}
       </dd>
-      {children && <dd class="small quiet">{children}</dd>}
     </div>
   )
 }

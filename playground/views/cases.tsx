@@ -17,6 +17,7 @@ import { FitCard } from "../cases/fit.tsx"
 import { Idle } from "../cases/idle.tsx"
 import { Mistakes } from "../cases/mistakes.tsx"
 import { Plots } from "../cases/plots.tsx"
+import { RepairUses } from "../cases/repair-uses.tsx"
 import { RuleUses } from "../cases/rule-uses.tsx"
 import { Summary } from "../cases/summary.tsx"
 import { CaseTable } from "../cases/table.tsx"
@@ -117,6 +118,7 @@ export function Cases() {
           </div>
           <div class="stack">
             {row ? <OneCase row={row} graph={made.graph} /> : <Plots report={report} rows={rows} />}
+            <RepairUses report={report} graph={made.graph} />
             <RuleUses report={report} />
             <Idle report={report} />
           </div>

@@ -51,6 +51,14 @@ test("80 cases are replayed: figures, those that did not end well first, one wal
   // Endings by fault, minutes saved, and whether repairs and closings were as likely right as was said.
   expect(await page.locator(".plot svg").count()).toBe(4)
 
+  const { report } = replay(compile("shared.ruleout", () => LAMP).graph!, cases80())
+  const used = report.repairs.filter((each) => each.used > 0)
+  expect(used.length).toBeGreaterThan(1)
+  const repairs = page.locator("section", { hasText: "In vain" }).last().locator("tbody tr")
+  expect(await repairs.count()).toBe(used.length)
+  for (const { name, used: times } of used)
+    expect(await repairs.locator(`:text("${times}")`).count(), name).toBeGreaterThan(0)
+
   const rows = page.locator(".case-table tbody tr")
   await page.getByRole("columnheader", { name: "Case" }).getByRole("button", { name: "Case" }).click()
   expect(await rows.first().textContent()).toContain("W-01")
