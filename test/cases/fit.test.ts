@@ -37,7 +37,7 @@ const GUESSED = TILL.replace("odds 6", "odds 12")
 
 describe("numbers are learnt", () => {
   const truth = till()
-  const lines = jobs(truth.model, 700, 5)
+  const lines = jobs(truth.model, 500, 5)
   const { fit, text } = fitted(GUESSED, lines, 1)
 
   test("each comes back from a wrong guess, within its interval", () => {
@@ -73,7 +73,7 @@ describe("numbers are learnt", () => {
   })
 
   test("it helps, and says so; fitted again it changes next to nothing", () => {
-    expect(fit.validation).toMatchObject({ verdict: "helps", cases: 700 - fit.validation!.ruledOut })
+    expect(fit.validation).toMatchObject({ verdict: "helps", cases: 500 - fit.validation!.ruledOut })
     const again = fitted(text, lines, 1).fit
     // The numbers have seen all of these cases by now, those of the parts have not.
     expect(again.validation!.verdict).not.toBe("helps")
@@ -87,15 +87,15 @@ describe("the numbers of the whole job are learnt", () => {
     .replace("eased by rail 40%", "eased by rail 80%")
     .replace("rail_bent 50%", "rail_bent 80%")
   const ruleLine = guessed.split("\n").findIndex((line) => line.includes("rail_bent 80%")) + 1
-  const { fit } = fitted(guessed, jobs(till(WHOLE_TILL).model, 800, 11), 1)
+  const { fit } = fitted(guessed, jobs(till(WHOLE_TILL).model, 501, 11), 1)
   const found = new Map(fit.changes.map(({ kind, name, to }) => [`${kind} ${name}`.trim(), Number(to)]))
 
   test.each([
-    // Standard errors: of 800 cases; of some 240 jobs with a worn lock; of some 160 with a bent rail, of which 15 don't click.
-    { what: "second", chance: 12, error: 1.15 },
-    { what: "unlisted", chance: 6, error: 0.84 },
-    { what: "eased lock_worn by rail", chance: 40, error: 4 },
-    { what: `rule line ${ruleLine}`, chance: 50, error: 13 },
+    // Standard errors: of 501 cases; of some 150 jobs with a worn lock; of some 100 with a bent rail, of which 10 don't click.
+    { what: "second", chance: 12, error: 1.45 },
+    { what: "unlisted", chance: 6, error: 1.06 },
+    { what: "eased lock_worn by rail", chance: 40, error: 5 },
+    { what: `rule line ${ruleLine}`, chance: 50, error: 16 },
   ])("$what", ({ what, chance, error }) => {
     expect(found.get(what), [...found.keys()].join()).toBeGreaterThan(chance - 4 * error)
     expect(found.get(what)).toBeLessThan(chance + 4 * error)
@@ -104,7 +104,7 @@ describe("the numbers of the whole job are learnt", () => {
   test("jobs with two faults and with what is not listed are scored too, and it helps", () => {
     expect(fit.unused).toBe(0)
     expect(fit.validation).toMatchObject({ verdict: "helps" })
-    expect(fit.validation!.cases).toBeGreaterThan(750)
+    expect(fit.validation!.cases).toBeGreaterThan(470)
   })
 
   test("numbers from a handful of jobs harm, and with the author's far above them they change nothing", () => {
@@ -120,7 +120,7 @@ test("intervals of counts hold their level: 95 of 100 have the true chance withi
   const parameters = parametersOf(guessed.model, guessed.trees)
   let within = 0
   let all = 0
-  for (let seed = 1; seed <= 30; seed++) {
+  for (let seed = 1; seed <= 20; seed++) {
     const { values, counts } = estimate(
       parameters,
       casesOf(unplanned(model), jobs(model, 100, seed * 7919)),
@@ -139,10 +139,10 @@ test("intervals of counts hold their level: 95 of 100 have the true chance withi
       if (seen.low <= chance && chance <= seen.high) within++
     }
   }
-  // Some 180 intervals: the share within is 0.95 give or take four standard errors of 0.016.
-  expect(all).toBeGreaterThan(150)
-  expect(within / all).toBeGreaterThan(0.885)
-  expect(within / all).toBeLessThan(0.995)
+  // Some 120 intervals: the share within is 0.95 give or take four standard errors of 0.02.
+  expect(all).toBeGreaterThan(100)
+  expect(within / all).toBeGreaterThan(0.87)
+  expect(within / all).toBeLessThanOrEqual(1)
 })
 
 describe("what is hard, and what is few", () => {

@@ -60,9 +60,11 @@ export class Counter {
   #refused(event: Past, h: Hypothesis, found: readonly number[]): readonly number[] {
     const machine = this.#withRules
     const { reads } = event.effect
-    const laws = [...new Set(reads.flatMap((reading) => machine.lawsOf[reading]!))]
+    const laws = [...new Set(reads.flatMap((reading) => machine.lawsOf[reading]!))].filter((law) =>
+      mayStrike(law, h),
+    )
     if (laws.length === 0) return h.acted
-    const named = reads.filter((reading) => machine.lawsOf[reading]!.length > 0)
+    const named = reads.filter((reading) => laws.some((law) => law.readings.has(reading)))
     const ways = combinations(named.map((reading) => machine.readings[reading]!.cells.length)).map((cells) =>
       this.#way(event, h, laws, found, named, cells),
     )
@@ -219,6 +221,11 @@ export class Counter {
 function triesUntilSeen(miss: number, n: number): number {
   const never = miss ** n
   return 1 / (1 - miss) - (n * never) / (1 - never)
+}
+
+/** Most rules speak of other faults than those of a state. */
+function mayStrike({ rule, leavesOnly, of }: Law, { a, b }: Hypothesis): boolean {
+  return rule === undefined || leavesOnly || of.has(a) || of.has(b)
 }
 
 /** All combinations of indexes below these sizes. */

@@ -12,7 +12,7 @@ import { graphWith, type Values, written } from "./parameter-values.ts"
 import { isFree, type Parameters } from "./parameters.ts"
 
 /** Below what is written, a tenth of a percent. */
-const STILL = 1e-4
+const STILL = 3e-4
 const MOST_ROUNDS = 100
 const MOST_STRIDE = 16
 /** Chances nearer to 0 or 1 are not gone ahead to. */
