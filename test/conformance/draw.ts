@@ -62,8 +62,11 @@ function drawn(draw: Draw): Model {
     const last = reading.cells.at(-1)!.last
     if (last === undefined) return reading
     const { unit, by } = scales[draw.int(0, scales.length - 1)]!
-    const from = draw.int(-2, 2) * by * 10
-    return { ...reading, grid: { unit, from, to: from + last * by, by, count: last + 1 } }
+    const from = Number((draw.int(-2, 2) * by * 10).toPrecision(12))
+    return {
+      ...reading,
+      grid: { unit, from, to: Number((from + last * by).toPrecision(12)), by, count: last + 1 },
+    }
   })
   return { ...model, readings }
 }
@@ -111,6 +114,7 @@ class Walker {
   /** Where the graph stands; undefined where the log is on none of its paths. */
   #node: GraphNode | undefined
   #ended = false
+  readonly #unable = new Set<string>()
 
   constructor(
     readonly model: Model,
@@ -157,6 +161,7 @@ class Walker {
     const node = this.#node
     if (!node || node.do === "advise") return {}
     if (node.do === "handover") return { next: { handOver: true } }
+    if (this.#unable.has(keyOf(node as Action))) return {}
     return { next: this.#actOf(node as Action) }
   }
 
@@ -196,6 +201,7 @@ class Walker {
     const edge = stepped ? onGraph!.edges.find((each) => String(each.on) === String(on)) : undefined
     this.#node = edge?.to === undefined ? undefined : this.graph.nodes[edge.to]
     this.#ended = on === "holds"
+    this.#unable.delete(keyOf(action))
     this.#log.push({ action, on, isReading: typeof on !== "string" })
     this.#add({ act: this.#actOf(action), found: this.#said(action, on), ...(isSwap ? { leftIn } : {}) })
     return true
@@ -254,8 +260,7 @@ class Walker {
     if (open.length === 0) return
     const action = open[draw.int(0, open.length - 1)]!
     this.kinds.add("cannot be done")
-    const node = this.#node
-    if (node && "edges" in node && same(action, node as Action)) this.#node = undefined
+    this.#unable.add(keyOf(action))
     this.#add({ cannot: this.#actOf(action) })
   }
 
@@ -300,10 +305,13 @@ class Walker {
   }
 }
 
+function keyOf(action: Action): string {
+  const parts = ["test", "part", "fault"].map((key) => (action as unknown as Record<string, number>)[key])
+  return [action.do, ...parts].join()
+}
+
 function same(a: Action, b: Action): boolean {
-  const key = (each: Action) =>
-    [each.do, "test" in each && each.test, "part" in each && each.part, "fault" in each && each.fault].join()
-  return key(a) === key(b)
+  return keyOf(a) === keyOf(b)
 }
 
 /** The vectors of a seed; undefined where its plan is too short to be followed. */
