@@ -1,9 +1,12 @@
-import { readdirSync, readFileSync } from "node:fs"
+import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { Ajv2020 } from "ajv/dist/2020.js"
 import { expect, test } from "vitest"
-import { readCase } from "../../compiler/cases/record/read.ts"
+import { unplanned } from "../../compiler/cases/fit/unplanned.ts"
+import { readCase, readCases } from "../../compiler/cases/record/read.ts"
 import { caseSchema } from "../../compiler/cases/record/schema.ts"
+import { bind } from "../../compiler/model/bind.ts"
+import { load } from "../../compiler/model/load.ts"
 import { open } from "../../compiler/run/index.ts"
 import { graph } from "./bench.ts"
 
@@ -20,6 +23,27 @@ test("every shipped case keeps to the schema", () => {
   for (const file of files)
     for (const line of readFileSync(join(rulesets, file), "utf8").split("\n").filter(Boolean))
       expect(valid(JSON.parse(line)), `${file}: ${line}\n${JSON.stringify(valid.errors)}`).toBe(true)
+})
+
+test("every shipped case is read, all of it: only faults that the ruleset does not list are remarked on", () => {
+  let cases = 0
+  for (const folder of readdirSync(rulesets)) {
+    const file = (ending: string) => join(rulesets, folder, `${folder}${ending}`)
+    if (!existsSync(file(".cases.jsonl"))) continue
+    const { trees, sources } = load(file(".ruleout"), (path) =>
+      existsSync(path) ? readFileSync(path, "utf8") : undefined,
+    )
+    const shipped = unplanned(bind(trees, sources).model!)
+    for (const { case: record, diagnostics } of readCases(
+      readFileSync(file(".cases.jsonl"), "utf8"),
+      shipped,
+    )) {
+      expect(diagnostics.filter(({ code }) => code !== "case-fault")).toEqual([])
+      expect(record!.confirmed.kind).toBe(diagnostics.length > 0 ? "unlisted" : "faults")
+      cases++
+    }
+  }
+  expect(cases).toBeGreaterThan(300)
 })
 
 test("so does what the runner records", () => {
