@@ -12,7 +12,7 @@ const part = (name: string) => readFileSync(join(root, "dist/parts", name), "utf
 export const moduleParts = { runner: part("runner.js"), types: part("runner.d.ts") }
 export const pageParts = { script: part("bench.js"), style: part("bench.css") }
 
-export const kiosk: Graph = compile("kiosk.ruleout", () => KIOSK_DARK).graph!
+export const kiosk: Graph = compile("kiosk.ruleout", () => KIOSK_DARK, { effort: 300 }).graph!
 
 const folder = join(root, "rulesets/desktop-no-picture")
 
