@@ -188,7 +188,7 @@ describe("sql, by DuckDB", () => {
 
   test("walks cases through the flagship as the runner does", async () => {
     const draw = seeded(23)
-    const cases = Array.from({ length: 400 }, (_, i) => sqlCase(graph, draw, `c${i}`))
+    const cases = Array.from({ length: 200 }, (_, i) => sqlCase(graph, draw, `c${i}`))
     expect(await endings(graph, insertCases(cases))).toEqual(cases.map(runnerSays(graph)).sort())
   })
 

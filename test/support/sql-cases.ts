@@ -1,5 +1,13 @@
 /** Random cases for a graph's SQL, and what the runner itself says to each. */
-import { type ActionStep, type Answer, type Graph, open, type Session } from "../../compiler/run/index.ts"
+import {
+  type ActionStep,
+  type Answer,
+  type Graph,
+  type GraphEdge,
+  type GraphNode,
+  open,
+  type Session,
+} from "../../compiler/run/index.ts"
 import type { Draw } from "./models.ts"
 
 interface Finding {
@@ -117,20 +125,28 @@ class Walk {
 
   from(start: Session): string {
     let session = start
+    let node = this.#graph.nodes[this.#graph.start]
     for (let way = ""; ; this.#steps++) {
+      // The runner would plan on from here, which takes it long.
+      if (node?.do === "advise") return this.#said("advise")
       const { next } = session
       if (next.do === "end") return this.#said(next.closed ? "closed" : "handover")
       if (next.do === "handover") return this.#said("handover")
-      if (next.by === "model") return this.#said("advise")
+      if (next.by === "model") throw new Error(`the runner leaves the graph after ${way}`)
       const found = this.#found(next)
       if (found === undefined) return this.#said("open", nameOf(next))
       way += `/${JSON.stringify(found)}`
       const after = this.#ways.get(way) ?? session.answer(found)
       this.#ways.set(way, after)
+      const edge = edgeAfter(node, after)
       // What fits no state of the machine ends the walk where it was found.
-      if (after.next.do === "handover" && !after.next.fits) return this.#said("handover")
+      if (edge === undefined) {
+        if (after.hypotheses.length > 0) throw new Error(`the graph has no way on after ${way}`)
+        return this.#said("handover")
+      }
       this.#note(next)
       session = after
+      node = edge.to === undefined ? undefined : this.#graph.nodes[edge.to]
     }
   }
 
@@ -176,6 +192,13 @@ class Walk {
     }
     return Object.fromEntries(values)
   }
+}
+
+/** The edge that the last finding takes. */
+function edgeAfter(node: GraphNode | undefined, { log }: Session): GraphEdge | undefined {
+  const last = log.at(-1)
+  if (!node || !("edges" in node) || !last || !("found" in last)) return undefined
+  return node.edges.find(({ on }) => `${on}` === `${last.found}`)
 }
 
 /** As a finding of the step is called in SQL. */
