@@ -95,20 +95,14 @@ export function whyImpossible(m: Machine, job: Job, action: Action): string | un
   }
 }
 
-/** The words that an action without readings ends in; empty for one with readings. */
-export function wordsOf(m: Machine, action: Action): readonly Found[] {
-  switch (action.do) {
-    case "test":
-      return m.tests[action.test]!.reads.length > 0 ? [] : ["gone", "stays"]
-    case "read":
-      return []
-    case "close":
-      return ["holds", "fails"]
-    case "takeOut":
-    case "keep":
-    case "handOver":
-      return ["done"]
-    default:
-      return ["gone", "stays"]
-  }
+/** The readings that an action is answered with. */
+export function readsOf(m: Machine, action: Action): readonly number[] {
+  if (action.do === "read") return [action.reading]
+  return action.do === "test" ? m.tests[action.test]!.reads : []
+}
+
+/** The words that an action without readings is answered with. */
+export function wordsOf({ do: kind }: Action): readonly Found[] {
+  if (kind === "close") return ["holds", "fails"]
+  return kind === "takeOut" || kind === "keep" || kind === "handOver" ? ["done"] : ["gone", "stays"]
 }

@@ -116,7 +116,8 @@ function optionsOf(
       if (depth > 0 && spent.left <= 0) return []
       const all = outcomes(m, belief, action)
       spent.left -= belief.hypotheses.length * (all.length + 1) * 2
-      if (all.length === 0) return []
+      // A look that can only show one thing is never worth its tries, be they free.
+      if (all.length === 0 || (all.length === 1 && action.do === "look")) return []
       const cost = costOf(m, belief, action, all)
       const gain = all.reduce((sum, { belief: then, chance }) => sum - chance * doubtOf(m, then), doubt)
       const promise = all.reduce(

@@ -7,11 +7,8 @@ import { leavesIn } from "./position.ts"
 
 /** The action of a node. */
 export function actionAt(node: GraphStep): StepAction {
-  if (node.do === "test")
-    return leavesIn(node) ? { do: "test", test: node.test, leaveIn: true } : { do: "test", test: node.test }
-  if (node.do === "fix") return { do: "fix", fault: node.fault }
-  if (node.do === "look" || node.do === "close") return { do: node.do }
-  return { do: node.do, part: node.part }
+  const { cost: _, costToGo: __, edges: ___, ...action } = node
+  return node.do === "test" ? ({ ...action, leaveIn: leavesIn(node) } as StepAction) : (action as StepAction)
 }
 
 /**

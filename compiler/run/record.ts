@@ -1,4 +1,4 @@
-import { actionOf } from "./acts.ts"
+import { actionOf, readsOf } from "./acts.ts"
 import type { Machine } from "./machine.ts"
 import type { Act, Answer, Beside, Closing, Entry, Recorded, RecordedStep } from "./session-types.ts"
 
@@ -14,8 +14,7 @@ export function recordOf(m: Machine, log: readonly Entry[], closing: Closing): R
     if (!("act" in entry)) continue
     const { act, found, said = [], minutes, leftIn } = entry
     const action = actionOf(m, act)
-    const reads =
-      action.do === "test" ? m.tests[action.test]!.reads : action.do === "read" ? [action.reading] : []
+    const reads = readsOf(m, action)
     const all = said.map((value, i): [string, string] => [m.readings[reads[i]!]!.name, value])
     if (action.do === "test" && m.tests[action.test]!.kind === "told") told.push(...all)
     else

@@ -1,4 +1,4 @@
-import { actionOf } from "./acts.ts"
+import { actionOf, readsOf } from "./acts.ts"
 import { RunError } from "./error.ts"
 import type { Machine } from "./machine.ts"
 import { actsIn } from "./record.ts"
@@ -46,11 +46,6 @@ function replayed(m: Machine, session: Session, log: readonly Entry[]): Session 
 /** What was said, where the log has it: the cells of a graph that was compiled anew may be others. */
 function answerIn(m: Machine, { act, found, said }: Done): Answer {
   if (!said) return found
-  const names = readsOf(m, act).map((reading) => m.readings[reading]!.name)
+  const names = readsOf(m, actionOf(m, act)).map((reading) => m.readings[reading]!.name)
   return Object.fromEntries(names.map((name, i) => [name, said[i] ?? ""]))
-}
-
-function readsOf(m: Machine, act: Act): readonly number[] {
-  const action = actionOf(m, act)
-  return action.do === "test" ? m.tests[action.test]!.reads : action.do === "read" ? [action.reading] : []
 }

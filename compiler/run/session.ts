@@ -1,5 +1,5 @@
 import type { StepAction } from "./action.ts"
-import { actionKey, actionOf, actOf, whyImpossible, wordsOf } from "./acts.ts"
+import { actionKey, actionOf, actOf, readsOf, whyImpossible, wordsOf } from "./acts.ts"
 import { type Advice, advise } from "./advise.ts"
 import { availableActions } from "./available.ts"
 import { type Course, courseAfter, courseOf } from "./course.ts"
@@ -154,13 +154,12 @@ function done(
   if (impossible) throw new RunError("name", impossible)
   const named = actOf(m, action)
   const beside = minutes === undefined ? {} : { minutes }
-  const reads =
-    action.do === "test" ? m.tests[action.test]!.reads : action.do === "read" ? [action.reading] : []
+  const reads = readsOf(m, action)
   if (reads.length > 0) {
     const read = readAnswer(m, reads, found)
     return { act: named, found: read.map(({ cell }) => cell), said: read.map(({ said }) => said), ...beside }
   }
-  const word = readWord(wordsOf(m, action), found, nameOf(named))
+  const word = readWord(wordsOf(action), found, nameOf(named))
   const isSwap = action.do === "test" && m.tests[action.test]!.kind === "swaps"
   const planned = node && "edges" in node && isStep(m, node, action) && leavesIn(node)
   return { act: named, found: word, ...beside, ...(isSwap && (leftIn ?? planned) ? { leftIn: true } : {}) }

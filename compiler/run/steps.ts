@@ -57,18 +57,7 @@ export function actionStep(
 }
 
 function graphAction(action: StepAction, proofs: readonly number[]): GraphAction {
-  switch (action.do) {
-    case "test":
-      return { do: "test", test: action.test }
-    case "fix":
-      return { do: "fix", fault: action.fault }
-    case "look":
-      return { do: "look" }
-    case "close":
-      return { do: "close", proofs }
-    default:
-      return { do: action.do, part: action.part }
-  }
+  return action.do === "close" ? { do: "close", proofs } : action
 }
 
 function placeOf(m: Machine, action: Action): GraphPlace | undefined {

@@ -35,28 +35,29 @@ export function suspectsOf(m: Machine, { belief, out }: Course): Suspect[] {
 
 /** Everything that can be wrong, by what of it is cured, whenever that was; likeliest first. */
 export function hypothesesOf({ belief }: Course): Hypothesis[] {
-  const chances = new Map<string, { faults: number[]; cured: number[]; chance: number }>()
-  for (const { a, b, curedA, curedB, weight } of belief.hypotheses) {
-    const faults = [a, b].filter((fault) => fault >= 0)
-    const cured = faults.filter((fault) => (fault === a ? curedA : curedB) < Number.POSITIVE_INFINITY)
-    const key = `${faults} ${cured}`
-    const known = chances.get(key)
-    if (known) known.chance += weight
-    else chances.set(key, { faults, cured, chance: weight })
-  }
-  return [...chances.values()].sort((x, y) => y.chance - x.chance)
+  return summed(
+    belief.hypotheses.map(({ a, b, curedA, curedB, weight }) => {
+      const faults = [a, b].filter((fault) => fault >= 0)
+      const cured = faults.filter((fault) => (fault === a ? curedA : curedB) < Number.POSITIVE_INFINITY)
+      return { faults, cured, chance: weight }
+    }),
+  )
 }
 
 export function pairsOf(hypotheses: readonly Hypothesis[]): Pair[] {
-  const chances = new Map<string, { faults: readonly [number, number]; chance: number }>()
-  for (const { faults, chance } of hypotheses) {
-    const [a, b] = faults
-    if (a === undefined || b === undefined) continue
-    const known = chances.get(`${faults}`)
-    if (known) known.chance += chance
-    else chances.set(`${faults}`, { faults: [a, b], chance })
+  const pairs = hypotheses.filter(({ faults }) => faults.length > 1)
+  return summed(pairs.map(({ faults, chance }) => ({ faults: faults as Pair["faults"], chance })))
+}
+
+/** Chances of those that are alike in all else, added up; likeliest first. */
+function summed<T extends { readonly chance: number }>(all: readonly T[]): T[] {
+  const sums = new Map<string, T>()
+  for (const each of all) {
+    const key = JSON.stringify({ ...each, chance: 0 })
+    const known = sums.get(key)
+    sums.set(key, known ? { ...known, chance: known.chance + each.chance } : each)
   }
-  return [...chances.values()].sort((x, y) => y.chance - x.chance)
+  return [...sums.values()].sort((x, y) => y.chance - x.chance)
 }
 
 /** From this chance on two faults, or something not listed, are worth a word, if they were half as likely at intake. */
