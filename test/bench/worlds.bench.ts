@@ -39,7 +39,7 @@ function row(name: string, { figures, offGraph, unexplained, stuck }: Simulated)
     `whole ${percent(whole)}`,
     `comes back ${percent(comesBack.mean)}`,
     `handed over ${percent(handedOver.mean)}`,
-    `of those nothing fits ${percent(unexplained)}`,
+    `nothing fits ${percent(unexplained)}`,
     `parts in vain ${wasted.mean.toFixed(2)}`,
     `total ${total.mean.toFixed(2)} ± ${total.error.toFixed(2)}`,
     `off the graph ${percent(offGraph)}`,
