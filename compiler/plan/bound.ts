@@ -13,23 +13,23 @@ export class Bounds {
     const { problem, looks, readings, memories } = dynamics
     this.dynamics = dynamics
     this.costs = new KnownStateCosts(problem, looks, readings)
-    this.ruledOut = new RuledOut(problem, readings, memories)
+    this.ruledOut = new RuledOut(problem, readings, memories, this.costs)
   }
 
   /**
-   * What is spent if somebody tells the state, and each cure, from here on. What rules take out of the belief before it
-   * is spent costs handing over at most, and its weight goes to hypotheses that have spent as much so far.
+   * What is spent if somebody tells the state, and each cure, from here on, less what rules and nevers may take out of
+   * the belief before it is spent. The weight of that goes to hypotheses that have spent as much so far.
    */
   of({ job, ids, memories, weights }: State): number {
-    const { handover } = this.dynamics.problem
     const costs = this.costs.from(job)
     let sum = 0
     for (let k = 0; k < ids.length; k++) {
       const state = ids[k]! >> 2
-      const lost = this.ruledOut.chance(state, memories[k]!)
-      if (lost < 1) sum += weights[k]! * Math.max(0, costs(state, ids[k]! & 3) - lost * handover)
+      const loss = this.ruledOut.loss(state, memories[k]!)
+      if (loss === Number.POSITIVE_INFINITY) continue
+      sum += weights[k]! * Math.max(0, costs(state, ids[k]! & 3, loss > 0) - loss)
     }
-    return Math.min(sum, handover)
+    return Math.min(sum, this.dynamics.problem.handover)
   }
 
   /** The same where a certain step comes first, by step. */

@@ -29,6 +29,7 @@ export class KnownStateCosts {
   private readonly problem: Problem
   private readonly looks: Looks
   private readonly proofs: ProofSets
+  private readonly everyProof: number
   /** By fault: the steps that can cure it, or fit its part. */
   private readonly relevant: readonly (readonly number[])[]
   /** By part: the steps that take it out of the machine. */
@@ -41,6 +42,7 @@ export class KnownStateCosts {
     this.problem = problem
     this.looks = looks
     this.proofs = new ProofSets(problem, looks, readings)
+    this.everyProof = this.proofs.number([...model.proofs.keys()])
     this.relevant = model.faults.map((_, fault) =>
       [...steps.keys()].filter((index) => {
         const { kind, parts, cures } = steps[index]!
@@ -55,11 +57,19 @@ export class KnownStateCosts {
     }
   }
 
-  /** A lower bound on what the job costs from here on, by the state of the machine and its cured faults. */
-  from(job: Job): (state: number, cured: number) => number {
+  /** The same with all proofs counting, where only parts of the state's own faults are fitted. */
+  remaining(state: number, uncured: number, fitted: number): number {
+    return this.value({ state, uncured, fitted, proofs: this.everyProof, extra: 0 })
+  }
+
+  /**
+   * A lower bound on what the job costs from here on, by the state of the machine and its cured faults; `isBare`: what
+   * it costs to take other parts out isn't counted.
+   */
+  from(job: Job): (state: number, cured: number, isBare: boolean) => number {
     const { states, place } = this.problem
     const proofs = this.proofs.number(job.proofs)
-    return (state, cured) => {
+    return (state, cured, isBare) => {
       const uncured = allOf(states, state) & ~cured
       let extra = 0
       let fitted = 0
@@ -68,7 +78,8 @@ export class KnownStateCosts {
           fault >= 0 && (uncured & bit) !== 0 && place[fault] === each.part ? bit : 0
         const its = isIn(1, states.first[state]!) | isIn(2, states.second[state]!)
         fitted |= its
-        if (!each.leftIn && its === 0) extra += this.unfitting(each.part, each.test, state, uncured)
+        if (!isBare && !each.leftIn && its === 0)
+          extra += this.unfitting(each.part, each.test, state, uncured)
       }
       return this.value({ state, uncured, fitted, proofs, extra })
     }

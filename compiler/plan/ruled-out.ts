@@ -1,6 +1,7 @@
 import type { Condition } from "../model/model.ts"
 import { evaluate, FALSE } from "./condition.ts"
 import { allOf, maskOf } from "./fault-states.ts"
+import type { KnownStateCosts } from "./known-state.ts"
 import type { Memories } from "./memory.ts"
 import { type Elimination, type Problem, readingsIn } from "./problem.ts"
 import type { Readings } from "./readings.ts"
@@ -15,6 +16,8 @@ const NEARLY_ALL = 0.9999
 interface Risk {
   readonly condition: Condition
   readonly active: number
+  /** What the job may still cost then, which is lost to the bound. */
+  readonly loss: number
 }
 
 /** What is known of the rules and nevers of one state of the machine. */
@@ -29,13 +32,14 @@ interface Risks {
 const HARMLESS: Risks = { isSudden: false, risks: [], left: new Float64Array(0) }
 
 /**
- * How likely it is at most that rules and nevers take a whole hypothesis out of the belief, or shift what an action
- * cures: what a job costs in its state counts towards the total only where that doesn't happen.
+ * What rules and nevers can cost a bound: how likely it is at most that they take a whole hypothesis out of the belief,
+ * or shift what an action cures, times what the job may still cost then. Before that it has cost as if they weren't.
  *
  * A finding drawn anew never leaves nothing, if each reading has a cell, possible whatever is active, that makes every
  * condition on it false. What remains: a reading taken again repeats a cell that was found with other faults active,
  * and only now stands; and where a condition mixes told questions with readings, what was told in between. Both need a
- * condition that is true, and each of its readings is drawn once for each set of its speaking faults.
+ * condition that is true, and each of its readings is drawn once for each set of its speaking faults. A fault that is
+ * inactive becomes active again only if its part was swapped.
  */
 export class RuledOut {
   private readonly problem: Problem
@@ -43,26 +47,31 @@ export class RuledOut {
   private readonly memories: Memories
   private readonly known: (Risks | undefined)[] = []
   private readonly hasNone: boolean
+  /** By fault: 1 where its part may be swapped, and put back. */
+  private readonly returns: Uint8Array
+  private readonly costs: KnownStateCosts
 
-  constructor(problem: Problem, readings: Readings, memories: Memories) {
+  constructor(problem: Problem, readings: Readings, memories: Memories, costs: KnownStateCosts) {
     this.problem = problem
+    this.costs = costs
+    this.returns = Uint8Array.from(problem.place, (place) =>
+      problem.steps.some(({ kind, parts }) => kind === "swaps" && parts.includes(place)) ? 1 : 0,
+    )
     this.readings = readings
     this.memories = memories
     this.hasNone = problem.rules.length + problem.nevers.length === 0
   }
 
-  /** An upper bound on that chance for a hypothesis of this state and memory. */
-  chance(state: number, memory: number): number {
+  /** An upper bound on that expected loss for a hypothesis of this state and memory, money; infinite where nothing counts. */
+  loss(state: number, memory: number): number {
     if (this.hasNone) return 0
     this.known[state] ??= this.risksOf(state)
     const { isSudden, risks, left } = this.known[state]!
-    if (isSudden) return 1
-    let chance = 0
-    for (const { condition, active } of risks) {
-      chance += this.comesTrue(condition, false, { state, active, memory, left })
-      if (chance >= 1) return 1
-    }
-    return chance
+    if (isSudden) return Number.POSITIVE_INFINITY
+    let sum = 0
+    for (const { condition, active, loss } of risks)
+      sum += loss * this.comesTrue(condition, false, { state, active, memory, left })
+    return sum
   }
 
   /** At most, the chance that a condition is ever true, or false where `negated`. */
@@ -125,12 +134,31 @@ export class RuledOut {
   }
 
   private add(risks: Risk[], condition: Condition, state: number, active: number): void {
+    if (!this.canComeTrue(condition, state, active)) return
     const all = allOf(this.problem.states, state)
-    const isRepeated = [...readingsIn(condition)].some(
-      (reading) =>
-        !this.problem.model.readings[reading]!.told && this.readings.speaking(reading, state) !== all,
-    )
-    if (all !== 0 && (isRepeated || isMixed(this.problem, condition))) risks.push({ condition, active })
+    const returns = maskOf(this.problem.states, state, this.returns)
+    let loss = 0
+    // Faults that aren't active are cured, or in a part that is out of the machine.
+    for (let out = 0; out <= all; out++) {
+      if ((out & ~(all & ~active & returns)) !== 0) continue
+      loss = Math.max(loss, this.costs.remaining(state, active | out, out))
+    }
+    risks.push({ condition, active, loss })
+  }
+
+  /** Whether a condition can come true without a finding that is drawn anew: see above. */
+  private canComeTrue(condition: Condition, state: number, active: number): boolean {
+    const all = allOf(this.problem.states, state)
+    const returns = maskOf(this.problem.states, state, this.returns)
+    const readings = [...readingsIn(condition)].filter((r) => !this.problem.model.readings[r]!.told)
+    for (let before = 0; before <= all; before++) {
+      const changed = before ^ active
+      if ((before & ~all) !== 0 || changed === 0) continue
+      const isReached = (active & ~before & ~returns) === 0
+      if (isReached && readings.some((r) => (changed & this.readings.speaking(r, state)) === 0)) return true
+      if (isMixed(this.problem, condition) && (changed & ~returns) === 0) return true
+    }
+    return false
   }
 
   /** Whether a rule acts on hypotheses of this state, whatever is active. */
