@@ -67,7 +67,8 @@ export function against(model: Model, state: State, evidence: Evidence): string[
       : [],
   )
   for (const [reading, cell] of evidence.entries()) {
-    if (cell < 0 || state.length === 0) continue
+    // An answer that is not fully trusted can be anything.
+    if (cell < 0 || state.length === 0 || model.readings[reading]!.trust < 1) continue
     const speaking = state.filter((fault) => model.faults[fault]!.chances[reading] !== undefined)
     const chances = speaking.map((fault) => model.faults[fault]!.chances[reading]![cell]!)
     if (speaking.length === 0 && model.readings[reading]!.healthy[cell] === 0)

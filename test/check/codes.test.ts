@@ -1,21 +1,23 @@
-import { describe, expect, test } from "vitest"
+import { describe, expect, test, vi } from "vitest"
 import { checks } from "../../compiler/check/check.ts"
 import { codesPage } from "../../compiler/check/codes-page.ts"
 import { frame } from "../../compiler/check/example-ruleset.ts"
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { analysed as analysedWith, codesIn } from "./text.ts"
 
-/** Of the plan's codes a proved plan; of the others any plan will do. Each text is analysed once. */
+/** Of the plan's codes a good plan; of the others any plan will do. Each text is analysed once. */
 const known = new Map<string, Diagnostic[]>()
 function analysed(text: string, code?: string): Diagnostic[] {
   const own = checks.find((each) => each.code === code)
   const key = `${own?.ofPlan} ${own?.asksForGaps} ${text}`
   const found =
     known.get(key) ??
-    analysedWith(text, { gaps: own?.asksForGaps ?? false }, own?.ofPlan || own === undefined ? 20_000 : 300)
+    analysedWith(text, { gaps: own?.asksForGaps ?? false }, own?.ofPlan || own === undefined ? 2000 : 100)
   known.set(key, found)
   return found
 }
+
+vi.setConfig({ testTimeout: 240_000 })
 
 const withFrame = (declarations: string) => `${frame}\n${declarations}\n`
 

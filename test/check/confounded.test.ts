@@ -91,7 +91,8 @@ test("steps after whose `gone` causes stay mixed up", () => {
           return !unlike(jobs(stand), most) && [...expected].sort().join() === [...names].sort().join()
         })
         expect(told.length, problem.message).toBeGreaterThan(0)
-        count.separable += separators(model, problem, told)
+        // What separates two faults is said of machines that have one of them.
+        if (model.ruleset.second === 0) count.separable += separators(model, problem, told)
       }
     },
     seated,

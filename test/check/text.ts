@@ -27,7 +27,7 @@ export function planFor(model: Model, options: PlanOptions = { effort: 50_000 })
 }
 
 /** All that the analysis says, of the plan too. `effort`: of the plan; a good plan is enough for most codes. */
-export function analysed(text: string, options?: CheckOptions, effort = 300): Diagnostic[] {
+export function analysed(text: string, options?: CheckOptions, effort = 100): Diagnostic[] {
   const model = modelFrom(text)
   return check(model, planFor(model, { effort }), options)
 }

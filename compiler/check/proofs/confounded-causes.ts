@@ -99,7 +99,7 @@ function isGuess(model: Model, action: PlanNode, a: Cause, b: Cause): boolean {
   return helps(a) !== helps(b)
 }
 
-/** What would tell the first cause from one of another remedy: now, or done before the step. The cheapest first. */
+/** What would tell the first cause from one of another remedy, each alone in the machine: now, or done before the step. The cheapest first. */
 function separatorsOf(
   context: Context,
   plan: Plan,
