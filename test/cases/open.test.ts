@@ -28,7 +28,15 @@ function played(model: Model, graph: Graph, faults: readonly number[], draw: Dra
     if (node.do === "handover") return "handedOver"
     if (node.do === "advise") return "notFollowed"
     const leaveIn = node.edges.some(({ on, leaveIn }) => on === "stays" && leaveIn)
-    const came = drawn(model, bench, machine, node, leaveIn, draw, plain)!
+    const came: NonNullable<ReturnType<typeof drawn>> = drawn(
+      model,
+      bench,
+      machine,
+      node,
+      leaveIn,
+      draw,
+      plain,
+    )!
     machine = came.machine
     bench = came.bench
     const edge: GraphEdge | undefined = node.edges.find(({ on }) => String(on) === String(came.on))
