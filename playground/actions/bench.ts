@@ -3,7 +3,7 @@ import { type Recorded, RunError } from "../../compiler/run/index.ts"
 import { type Host, type OpenJob, openJob } from "../bench/open-job.ts"
 import { asSavedJob, type SavedJob, secondJob } from "../bench/saved-job.ts"
 import { compiled, say, station } from "../state.ts"
-import { keep, kept } from "../store.ts"
+import { storedValue, storeValue } from "../store.ts"
 import { addRecord } from "./cases.ts"
 import { go } from "./navigate.ts"
 
@@ -17,7 +17,7 @@ const today = () => new Date().toISOString().slice(0, 10)
 const host: Host = {
   store(next) {
     savedJob.value = next
-    keep("job", next).catch(() => say("The job couldn't be stored in this browser.", { bad: true }))
+    storeValue("job", next).catch(() => say("The job couldn't be stored in this browser.", { bad: true }))
   },
   newId: () =>
     `J-${today().slice(2).replaceAll("-", "")}-${String(Math.floor(Math.random() * 1000)).padStart(3, "0")}`,
@@ -47,7 +47,7 @@ export function startSecondJob(record: Recorded): void {
 }
 
 export async function startBench(): Promise<void> {
-  savedJob.value = asSavedJob(await kept("job"))
+  savedJob.value = asSavedJob(await storedValue("job"))
   effect(() => {
     const made = compiled.value
     if (station.value !== "bench" || !made || current.peek()?.graph === made.graph) return

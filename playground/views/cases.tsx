@@ -14,8 +14,8 @@ import { openFiles, readDropped, saveFile } from "../actions/files.ts"
 import { OneCase } from "../cases/case-walk.tsx"
 import { Compared } from "../cases/compared.tsx"
 import { FitCard } from "../cases/fit.tsx"
-import { Idle } from "../cases/idle.tsx"
 import { Mistakes } from "../cases/mistakes.tsx"
+import { NeverExercised } from "../cases/never-exercised.tsx"
 import { Plots } from "../cases/plots.tsx"
 import { RepairUses } from "../cases/repair-uses.tsx"
 import { RuleUses } from "../cases/rule-uses.tsx"
@@ -120,7 +120,7 @@ export function Cases() {
             {row ? <OneCase row={row} graph={made.graph} /> : <Plots report={report} rows={rows} />}
             <RepairUses report={report} graph={made.graph} />
             <RuleUses report={report} />
-            <Idle report={report} />
+            <NeverExercised report={report} />
           </div>
         </div>
       )}

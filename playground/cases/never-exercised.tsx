@@ -6,7 +6,7 @@ import { percent } from "../figures.ts"
 const most = 8
 
 /** Tests that no case needed and branches that none took: what the cases say nothing about. */
-export function Idle({ report }: { report: Report }) {
+export function NeverExercised({ report }: { report: Report }) {
   const { branches } = report
   const tests = report.tests.filter(({ used }) => used === 0)
   return (

@@ -3,7 +3,7 @@ import { casesState, replayWhenNeeded } from "../actions/cases.ts"
 import { countsShown } from "../actions/line-uses.ts"
 
 /** Turns the case counts after the lines on and off; while on, they follow the text. */
-export function Counts() {
+export function CaseCounts() {
   const { cases } = casesState.value
   const on = countsShown.value
   useEffect(() => (on && cases > 0 ? replayWhenNeeded() : undefined), [on, cases > 0])
