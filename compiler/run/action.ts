@@ -11,7 +11,8 @@ export type Action =
   | { readonly do: "read"; readonly reading: number }
   | { readonly do: "takeOut" | "putBack" | "keep" | "replace"; readonly part: number }
   | { readonly do: "fix"; readonly fault: number }
-  | { readonly do: "look" | "close" }
+  | { readonly do: "look" }
+  | { readonly do: "close" }
   | { readonly do: "handOver" }
 
 /** An action that can be a step to do. */

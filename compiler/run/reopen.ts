@@ -3,7 +3,7 @@ import { RunError } from "./error.ts"
 import type { Machine } from "./machine.ts"
 import { actsIn } from "./record.ts"
 import { sessionOf } from "./session.ts"
-import type { Act, Answer, Done, Entry, Recorded, Session } from "./session-types.ts"
+import type { Answer, Done, Entry, Recorded, Session } from "./session-types.ts"
 
 export type Past = readonly Entry[] | Recorded
 
