@@ -54,8 +54,8 @@ describe("ruleout", () => {
     put("latin.ruleout", Uint8Array.from([...Buffer.from('ruleset k "Pr'), 0xfc, ...Buffer.from('fung"')]))
     put("cut.ruleout", Uint8Array.from([...Buffer.from("part p"), 0xe2, 0x82]))
     put("huge.ruleout", new Uint8Array(17 * 1024 * 1024))
-    put("cut.graph.json", '{"format":"ruleout-graph/1",\n"nodes":[}')
-    put("other.graph.json", '{"format":"ruleout-graph/2"}')
+    put("cut.graph.json", '{"format":"ruleout-graph/2",\n"nodes":[}')
+    put("other.graph.json", '{"format":"ruleout-graph/1"}')
     put("empty.graph.json", "")
     const words: string[] = []
     for (const args of [
@@ -318,7 +318,7 @@ describe("replay", () => {
     )
     expect(exit).toBe(2)
     expect(out).toContain("2 cases walked through seat_or_board")
-    expect(err).toContain('Not JSON: expected a name in `"`, but the line ends.')
+    expect(err).toContain('Not valid JSON: expected a name in `"`, but the line ends.')
     expect(err).toContain("-:2:13")
   })
 
