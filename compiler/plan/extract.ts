@@ -153,7 +153,12 @@ function nodeOf(
   }
 }
 
-function actionOf(problem: Problem, { job }: State, index: number): Exclude<Action, { do: "handover" }> {
+/** A step as the plan names it. */
+export function actionOf(
+  problem: Problem,
+  { job }: State,
+  index: number,
+): Exclude<Action, { do: "handover" }> {
   const { kind, subject, test } = problem.steps[index]!
   switch (kind) {
     case "takeOut":
