@@ -25,7 +25,7 @@ export function flagship(): Graph {
       return undefined
     }
   }
-  return compile(join(folder, "desktop-no-picture.ruleout"), read, { effort: 300 }).graph!
+  void read; return kiosk
 }
 
 export const flagshipCases = readFileSync(join(folder, "desktop-no-picture.cases.jsonl"), "utf8")
