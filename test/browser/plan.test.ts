@@ -22,7 +22,7 @@ test("a long search shows how it goes, is stopped by its button, and the page st
 
   await stop.click()
   await card.getByText("You stopped the search").waitFor()
-  await card.getByText("A job costs").waitFor()
+  await card.getByText("A job costs", { exact: true }).waitFor()
   await station(page, "Bench")
   await page.locator(".instruction").waitFor()
   await station(page, "Write")
