@@ -1,4 +1,5 @@
 import { Estimate } from "./estimate.ts"
+import { allOf } from "./fault-states.ts"
 import { DONE, type Fitted, GONE, STAYS } from "./job.ts"
 import type { State } from "./state.ts"
 import type { Step, StepKind } from "./steps.ts"
@@ -36,16 +37,20 @@ const JUDGED = 64
 export class Greedy {
   private readonly dynamics: Dynamics
   private readonly estimate: Estimate
+  /** By fault: 1 where it may be uncured in the state at hand. */
+  private readonly uncured: Uint8Array
 
   constructor(dynamics: Dynamics) {
     this.dynamics = dynamics
     this.estimate = new Estimate(dynamics.problem)
+    this.uncured = new Uint8Array(dynamics.problem.place.length)
   }
 
   /** Every step that may be done, the most promising first. */
   prospects(state: State): Prospect[] {
     const judged = likeliest(state)
     this.estimate.enter(state.job.steps)
+    this.markUncured(judged)
     const prospects = state.job.steps.map((step) => ({ step, value: this.value(judged, step) }))
     const money = ({ value }: Prospect) => Math.round(value / EQUAL)
     const rank = ({ step }: Prospect) => ORDER.indexOf(this.dynamics.problem.steps[step]!.kind)
@@ -65,6 +70,7 @@ export class Greedy {
     const { steps, tryCost } = dynamics.problem
     const step = steps[index]!
     if (step.kind === "close") return this.valueOfClosing(state, index)
+    if (this.isIdle(state, step)) return dynamics.problem.handover + step.cost
     const labels = dynamics.weigh(state, index)
     const { branching } = dynamics
     if (branching.total === 0) return Number.POSITIVE_INFINITY
@@ -82,6 +88,28 @@ export class Greedy {
       value += chance * estimate.of(branching.gathered(o), standing, index)
     })
     return value
+  }
+
+  private markUncured({ ids }: State): void {
+    const { states } = this.dynamics.problem
+    this.uncured.fill(0)
+    for (const id of ids) {
+      const uncured = allOf(states, id >> 2) & ~(id & 3)
+      if ((uncured & 1) !== 0) this.uncured[states.first[id >> 2]!] = 1
+      if ((uncured & 2) !== 0) this.uncured[states.second[id >> 2]!] = 1
+    }
+  }
+
+  /** Whether a step can't change what is thought of the machine, but by its look. */
+  private isIdle({ ids }: State, { kind, reads, cured, parts }: Step): boolean {
+    const { uncured } = this
+    if (reads.length > 0) return ids.length === 1
+    if (kind === "look" || kind === "takeOut" || kind === "putBack" || kind === "keep") return false
+    if (cured.some((fault) => uncured[fault] === 1)) return false
+    if (kind !== "swaps" && kind !== "removes") return true
+    return !this.dynamics.problem.place.some(
+      (place, fault) => uncured[fault] === 1 && parts.includes(place),
+    )
   }
 
   private valueOfClosing(state: State, index: number): number {
