@@ -1,22 +1,16 @@
 import type { Graph } from "../run/graph.ts"
-import type { ActionKind } from "../wording/actions.ts"
 import { percent } from "../wording/figures.ts"
 import { drawingOf } from "./drawing.ts"
 import { oneLine, wrapped } from "./escaping.ts"
+import type { NodeKind } from "./labels.ts"
 
-const shapes: Readonly<Record<ActionKind, string>> = {
+const shapes: Readonly<Record<NodeKind, string>> = {
   reads: "box",
   told: "note",
   swaps: "box3d",
   redoes: "component",
-  removes: "component",
-  takeOut: "box3d",
   putBack: "box3d",
-  keep: "house",
-  replace: "house",
-  fix: "house",
-  look: "ellipse",
-  close: "doubleoctagon",
+  verdict: "doubleoctagon",
   handover: "octagon",
   advise: "plaintext",
 }
@@ -36,7 +30,7 @@ export function writeDot(graph: Graph, { least = 0 }: { readonly least?: number 
         .filter(({ to }) => to !== undefined)
         .map(({ to, label, chance }) => {
           const lines = [...wrapped(oneLine(label), 24).slice(0, 6), percent(chance)]
-          return `  n${node} -> ${to === "end" ? "end" : `n${to}`} [label=${escaped(lines)}, penwidth=${(0.5 + 3 * chance).toFixed(2)}]`
+          return `  n${node} -> n${to} [label=${escaped(lines)}, penwidth=${(0.5 + 3 * chance).toFixed(2)}]`
         }),
     ]
   })
@@ -46,9 +40,6 @@ export function writeDot(graph: Graph, { least = 0 }: { readonly least?: number 
     `  node [fontname="sans-serif", fontsize=11, margin="0.12,0.06"]`,
     `  edge [fontname="sans-serif", fontsize=9, arrowsize=0.7]`,
     ...lines,
-    ...(steps.some(({ ways }) => ways.some(({ to }) => to === "end"))
-      ? [`  end [label="Job done", shape=circle]`]
-      : []),
     "}",
     "",
   ].join("\n")

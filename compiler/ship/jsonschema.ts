@@ -11,7 +11,6 @@ export function writeJsonSchema(graph: Graph): string {
   const told = graph.readings.filter((reading) => reading.told).map((reading) => reading.name)
   const read = graph.readings.map((reading) => reading.name)
   const parts = graph.places.filter(({ kind }) => kind === "part").map((place) => place.name)
-  const faults = graph.faults.map((fault) => fault.name)
   const schema = {
     $schema: "https://json-schema.org/draft/2020-12/schema",
     $id: `urn:ruleout:cases:${encodeURIComponent(wellFormed(name))}:${encodeURIComponent(wellFormed(version))}`,
@@ -21,18 +20,12 @@ export function writeJsonSchema(graph: Graph): string {
       complaint: { const: graph.complaint.name },
       told: { propertyNames: names(told) },
       // Only examples: cases with a fault that nobody has listed yet are worth most.
-      fault: { examples: faults },
-      faults: { items: { examples: [...faults, "unlisted"] } },
+      fault: { examples: graph.faults.map((fault) => fault.name) },
       steps: {
         items: {
           properties: {
             test: names(graph.tests.map((test) => test.name)),
-            reading: names(read),
-            takeOut: names(parts),
             putBack: names(parts),
-            keep: names(parts),
-            replace: names(parts),
-            fix: names(faults),
             found: { propertyNames: names(read) },
           },
         },

@@ -1,6 +1,5 @@
 import type { Graph } from "../../compiler/run/graph.ts"
-import { isStep } from "./labels.ts"
-import type { NodeFigures } from "./node-figures.ts"
+import type { Figures } from "./node-figures.ts"
 
 /** The part of the graph that is drawn, with a stub where unlikely branches are folded away. */
 export interface Visible {
@@ -13,7 +12,7 @@ export interface Visible {
 /** Folds each outcome whose branch fewer than `least` of all jobs take, save below the nodes in `opened`. */
 export function visibleOf(
   graph: Graph,
-  figures: NodeFigures,
+  figures: Figures,
   least: number,
   opened: ReadonlySet<number>,
 ): Visible {
@@ -23,21 +22,18 @@ export function visibleOf(
   const folds = new Map<number, { outcomes: number; chance: number }>()
   for (const at of queue) {
     const node = graph.nodes[at]!
-    if (!isStep(node)) continue
+    if (node.do !== "test") continue
     for (const [i, edge] of node.edges.entries()) {
-      const { to } = edge
-      // The job ends there: nothing is left to draw.
-      if (to === undefined) continue
       const share = figures.reach[at]! * edge.chance
       if (share < least && !opened.has(at)) {
         const fold = folds.get(at) ?? { outcomes: 0, chance: 0 }
         folds.set(at, { outcomes: fold.outcomes + 1, chance: fold.chance + share })
         continue
       }
-      edges.push({ from: at, edge: i, to })
-      if (seen.has(to)) continue
-      seen.add(to)
-      queue.push(to)
+      edges.push({ from: at, edge: i, to: edge.to })
+      if (seen.has(edge.to)) continue
+      seen.add(edge.to)
+      queue.push(edge.to)
     }
   }
   return { nodes: queue, edges, folds }
@@ -58,7 +54,7 @@ export interface Fold {
 }
 
 /** What can be folded away, the least first. */
-export function foldsOf(graph: Graph, figures: NodeFigures): Fold[] {
+export function foldsOf(graph: Graph, figures: Figures): Fold[] {
   const none = new Set<number>()
   return shares.map((share, i) => {
     const nodes = visibleOf(graph, figures, share, none).nodes.length
@@ -72,7 +68,7 @@ export function firstFold(folds: readonly Fold[]): number {
 }
 
 /** Nodes to open so that `target` is drawn: those on its likeliest way in. */
-export function wayTo(figures: NodeFigures, target: number): number[] {
+export function wayTo(figures: Figures, target: number): number[] {
   const way: number[] = []
   for (let at = figures.parent[target]!; at >= 0; at = figures.parent[at]!) way.push(at)
   return way.reverse()

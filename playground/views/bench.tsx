@@ -1,13 +1,13 @@
-import { openedJob } from "../actions/bench.ts"
-import { JobView } from "../bench/job-view.tsx"
+import { desk } from "../actions/bench.ts"
+import { BenchDesk } from "../bench/bench.tsx"
 import { CodeText } from "../code-text.tsx"
 import { compiled, planState } from "../state.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
 
 /** The runner at the bench, on the graph that was compiled last. */
 export function Bench() {
-  const job = openedJob.value
-  if (!job) {
+  const now = desk.value
+  if (!now) {
     return (
       <div class="empty">
         <h2>No job yet</h2>
@@ -17,5 +17,5 @@ export function Bench() {
       </div>
     )
   }
-  return <JobView key={job.graph.ruleset.source} job={job} />
+  return <BenchDesk key={now.graph.ruleset.source} desk={now} />
 }

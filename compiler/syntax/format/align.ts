@@ -1,14 +1,5 @@
 import { displayWidth } from "../../diagnostics/display-width.ts"
-import {
-  besides,
-  type DeclarationLayout,
-  type FirstLine,
-  firstLine,
-  INDENT,
-  isBroken,
-  WIDTH,
-  wordsOf,
-} from "./layout.ts"
+import { besides, type FirstLine, firstLine, INDENT, isBroken, type Sheet, WIDTH, wordsOf } from "./layout.ts"
 
 /** The widths of the columns of a group, and in which order they come. */
 type Columns = ReadonlyMap<string, number>
@@ -18,12 +9,12 @@ type Columns = ReadonlyMap<string, number>
  * aligned as keeps every line within the width: all, else only the heads, else only the names. A declaration that needs
  * several lines anyway takes part with its head.
  */
-export function alignGroup(layouts: readonly DeclarationLayout[]): (FirstLine | undefined)[] {
-  if (layouts.length < 2 || !layouts[0]!.hasColumns) return layouts.map(() => undefined)
-  const order = columnOrder(layouts)
-  const rows = layouts.map((layout) => {
-    const fits = displayWidth(firstLine(layout)) <= WIDTH && isOrdered(layout, order) && !isBroken(layout)
-    return fits ? layout : { ...layout, clauses: [] }
+export function alignGroup(sheets: readonly Sheet[]): (FirstLine | undefined)[] {
+  if (sheets.length < 2 || !sheets[0]!.hasColumns) return sheets.map(() => undefined)
+  const order = columnOrder(sheets)
+  const rows = sheets.map((sheet) => {
+    const fits = displayWidth(firstLine(sheet)) <= WIDTH && isOrdered(sheet, order) && !isBroken(sheet)
+    return fits ? sheet : { ...sheet, clauses: [] }
   })
   for (const depth of [Number.POSITIVE_INFINITY, 2, 1]) {
     const columns = measure(rows, order, depth)
@@ -34,12 +25,12 @@ export function alignGroup(layouts: readonly DeclarationLayout[]): (FirstLine | 
   return []
 }
 
-/** Every column of the group once, in the order of the first declaration that has it, after those before. */
-function columnOrder(layouts: readonly DeclarationLayout[]): string[] {
+/** Every column of the group once, in the order of the first declaration that has it behind those before. */
+function columnOrder(sheets: readonly Sheet[]): string[] {
   const order: string[] = []
-  for (const layout of layouts) {
+  for (const sheet of sheets) {
     let at = 0
-    for (const { column } of besides(layout)) {
+    for (const { column } of besides(sheet)) {
       const known = order.indexOf(column)
       if (known < 0) order.splice(at++, 0, column)
       else at = known + 1
@@ -48,9 +39,9 @@ function columnOrder(layouts: readonly DeclarationLayout[]): string[] {
   return order
 }
 
-function isOrdered(layout: DeclarationLayout, order: readonly string[]): boolean {
+function isOrdered(sheet: Sheet, order: readonly string[]): boolean {
   let last = -1
-  for (const { column } of besides(layout)) {
+  for (const { column } of besides(sheet)) {
     const at = order.indexOf(column)
     if (at <= last) return false
     last = at
@@ -59,14 +50,14 @@ function isOrdered(layout: DeclarationLayout, order: readonly string[]): boolean
 }
 
 /** Cells of the first line by column; `head0`, `head1` … for the words of the head. */
-function cellsOf(layout: DeclarationLayout): Map<string, string> {
+function cellsOf(sheet: Sheet): Map<string, string> {
   return new Map([
-    ...layout.head.map((atom, i) => [`head${i}`, atom.text] as const),
-    ...besides(layout).map((clause) => [clause.column, wordsOf(clause.atoms)] as const),
+    ...sheet.head.map((atom, i) => [`head${i}`, atom.text] as const),
+    ...besides(sheet).map((clause) => [clause.column, wordsOf(clause.atoms)] as const),
   ])
 }
 
-function measure(rows: readonly DeclarationLayout[], order: readonly string[], depth: number): Columns {
+function measure(rows: readonly Sheet[], order: readonly string[], depth: number): Columns {
   const cells = rows.map(cellsOf)
   const columns = ["head0", "head1", "head2", ...order]
   return new Map(
@@ -77,8 +68,8 @@ function measure(rows: readonly DeclarationLayout[], order: readonly string[], d
   )
 }
 
-function alignedLine(layout: DeclarationLayout, columns: Columns): string {
-  const cells = cellsOf(layout)
+function alignedLine(sheet: Sheet, columns: Columns): string {
+  const cells = cellsOf(sheet)
   let line = ""
   for (const [column, width] of columns) {
     const cell = cells.get(column)

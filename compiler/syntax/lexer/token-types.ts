@@ -1,5 +1,5 @@
 import { type CustomPatternMatcherFunc, createToken, Lexer, type TokenType } from "chevrotain"
-import { KEYWORDS, WORDS } from "../language/keywords.ts"
+import { KEYWORDS } from "../language/statements.ts"
 
 /**
  * The kinds of token, for the lexer and the grammar. The patterns are linear in the length of the text, and together
@@ -18,7 +18,7 @@ function lexed(name: string, pattern: RegExp): TokenType {
 
 /**
  * The library drops the flags of a pattern, and `u` changes what it takes; so these are matched by a function. `firsts`:
- * the characters that it can begin with, so that all others are passed over quickly.
+ * the characters that it can begin with, to be soon done with the others.
  */
 function wide(name: string, pattern: RegExp, firsts = ""): TokenType {
   const exec: CustomPatternMatcherFunc = (text, offset) => {
@@ -82,11 +82,9 @@ export const NotEqual = told("NotEqual")
 export const NoLess = told("NoLess")
 export const NoMore = told("NoMore")
 
-const isReserved: ReadonlySet<string> = new Set(KEYWORDS)
-
-/** The words of the language. */
-export const WORD_TOKENS: ReadonlyMap<string, TokenType> = new Map(
-  WORDS.map((word) => [word, told(`word ${word}`, [AnyWord], `\`${word}\``)]),
+/** The reserved words. */
+export const RESERVED: ReadonlyMap<string, TokenType> = new Map(
+  KEYWORDS.map((word) => [word, told(`word ${word}`, [AnyWord], `\`${word}\``)]),
 )
 
 export const MARKS: ReadonlyMap<string, TokenType> = new Map([
@@ -103,7 +101,7 @@ const PATTERNS = [
   ...[WideWord, OtherText, OpenText, Sign, OddSpace, Garbage],
 ]
 
-export const TOKEN_TYPES: TokenType[] = [
+export const VOCABULARY: TokenType[] = [
   ...PATTERNS,
   AnyWord,
   Word,
@@ -111,13 +109,13 @@ export const TOKEN_TYPES: TokenType[] = [
   NotEqual,
   NoLess,
   NoMore,
-  ...WORD_TOKENS.values(),
+  ...RESERVED.values(),
 ]
 
 /** `checked`: have the library look for mistakes in the patterns, which takes longer than a small file. */
 export function makeLexer(checked = false): Lexer {
   // Few patterns, the frequent ones first: sorting them by first characters would gain nothing.
-  return new Lexer(TOKEN_TYPES, {
+  return new Lexer(VOCABULARY, {
     positionTracking: "onlyOffset",
     safeMode: true,
     skipValidations: !checked,
@@ -126,9 +124,9 @@ export function makeLexer(checked = false): Lexer {
 
 /** The reserved word that this is, in whatever case of its letters, or nothing. */
 export function reservedWord(word: string): string {
-  if (isReserved.has(word)) return word
+  if (RESERVED.has(word)) return word
   const small = word.length < 12 ? word.toLowerCase() : ""
-  return isReserved.has(small) ? small : ""
+  return RESERVED.has(small) ? small : ""
 }
 
 export function isWord(type: TokenType): boolean {
