@@ -184,7 +184,7 @@ describe.each(rulesets)("the plan of %s", (name) => {
   // The plan need not be a good one for this, but whole: what it says of the rest is not looked at, nor are notes.
   test.each(Object.keys(planSeeds))("%s is found, and nothing else, of what is planted", (code) => {
     const model = modelOf(name, planSeeds[code]!(odds))
-    const diagnostics = checkPlan(model, planFor(model, { effort: 20 }))
+    const diagnostics = checkPlan(model, planFor(model, { effort: 60, mass: 0 }))
     const codes = diagnostics
       .filter((each) => each.code === code || each.severity !== "note")
       .filter(({ message, help }) => /`planted_|`read_dear/.test(`${message} ${help}`))
