@@ -32,7 +32,7 @@ export interface Compiled extends Analysis {
 }
 
 /**
- * parse → bind → check. Never throws for what a ruleset says; every complaint is a finding. `proofs` keeps them from
+ * parse → bind → check. Never throws for what a ruleset says; every problem is a diagnostic. `proofs` keeps them from
  * one run to the next while somebody types.
  */
 export function analyse(path: string, read: Read, proofs?: ProofCache): Analysis {
@@ -51,7 +51,7 @@ export function compile(path: string, read: Read, options: PlanOptions = {}): Co
 }
 
 /**
- * A compilation that is planned bit by bit, so that its host can show progress and stop. The findings of the analysis
+ * A compilation that is planned bit by bit, so that its host can show progress and stop. The diagnostics of the analysis
  * are there at once; planning begins when its progress is asked for.
  */
 export interface Compiling extends Analysis {

@@ -1,6 +1,7 @@
 import { type Diagnostic, diagnostic } from "./diagnostics/diagnostic.ts"
 import { bind } from "./model/bind.ts"
 import type { Model } from "./model/model.ts"
+import { DECLARATIONS } from "./syntax/language/statements.ts"
 import { parse } from "./syntax/parser/parse.ts"
 import type { Declaration, Tree } from "./syntax/syntax-tree.ts"
 
@@ -33,13 +34,20 @@ export function suppose(
 const CHANGE_FILE = "what-if"
 
 /** Clauses of the ruleset itself, which are given without `ruleset NAME "title"`. */
-const OF_RULESET = new Set(["money", "bench", "comeback", "handover", "trust"])
+const RULESET_CLAUSES = DECLARATIONS.flatMap(({ kind, clauses }) =>
+  kind === "ruleset" ? clauses.map(({ words }) => words.split(" ")) : [],
+)
+
+/** Whether the words begin like a clause of the ruleset: one word of it is enough, as a misspelt rest is reported. */
+function isOfRuleset(keyword: string): boolean {
+  return RULESET_CLAUSES.some(([first]) => first === keyword)
+}
 
 /** The change as a complete declaration of the same kind and name, and the one that it changes; or what is wrong with it. */
 function spelledOut(trees: readonly Tree[], words: string): { text: string; target: Declaration } | string {
   const declarations = trees.flatMap((tree) => tree.declarations)
   const [, keyword = "", name = "", rest = ""] = /^\s*(\S+)\s*(\S*)\s*([\s\S]*)$/.exec(words) ?? []
-  if (OF_RULESET.has(keyword)) {
+  if (isOfRuleset(keyword)) {
     const target = declarations.find((d) => d.kind === "ruleset")
     return target ? { text: `ruleset x "x" ${words}`, target } : "The file has no `ruleset` to change."
   }

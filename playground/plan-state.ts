@@ -30,6 +30,8 @@ export interface Compiled {
   /** The document as it ships, byte for byte. */
   readonly text: string
   readonly sources: Sources
+  /** By node of the graph: why this is the step, in words; undefined where few jobs come or nothing is to be said. */
+  readonly reasons: readonly (string | undefined)[]
 }
 
 /** Graphs with more nodes need the command line. */

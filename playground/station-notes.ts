@@ -1,6 +1,6 @@
 import { computed } from "@preact/signals"
 import { countOf } from "../compiler/wording/figures.ts"
-import { job } from "./actions/bench.ts"
+import { savedJob } from "./actions/bench.ts"
 import { casesState } from "./actions/cases.ts"
 import { money, percent } from "./figures.ts"
 import { compiled, counts, isEmpty, planState, version } from "./state.ts"
@@ -33,15 +33,15 @@ export const graphNote = computed<Note>(() => {
 })
 
 export const benchNote = computed<Note>(() => {
-  const steps = job.value?.steps.length ?? 0
-  return { text: steps === 0 ? "no job" : countOf(steps, "finding") }
+  const steps = savedJob.value?.steps.length ?? 0
+  return { text: steps === 0 ? "no job" : countOf(steps, "step") }
 })
 
 export const casesNote = computed<Note>(() => {
   const { cases, report } = casesState.value
   if (cases === 0) return { text: "none" }
   if (!report) return { text: `${cases} recorded` }
-  return { text: `${percent(report.verdicts.remedy.share)} right` }
+  return { text: `${percent(report.endings.fixed.share)} fixed` }
 })
 
 export const shipNote = computed<Note>(() => {

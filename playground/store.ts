@@ -41,11 +41,11 @@ function database(): Promise<IDBPDatabase<Kept>> {
   return opened
 }
 
-export async function keep<K extends keyof Now>(key: K, value: Now[K]): Promise<void> {
+export async function storeValue<K extends keyof Now>(key: K, value: Now[K]): Promise<void> {
   await (await database()).put("now", value, key)
 }
 
-export async function kept<K extends keyof Now>(key: K): Promise<Now[K] | undefined> {
+export async function storedValue<K extends keyof Now>(key: K): Promise<Now[K] | undefined> {
   return (await (await database()).get("now", key)) as Now[K] | undefined
 }
 

@@ -68,13 +68,13 @@ export function drawCases(model: Model, count: number, seed: number) {
     const learn = (reading: number, cell: number) => {
       found.set(reading, cell)
       for (const [f, each] of model.faults.entries()) {
-        const chance = (each.chances[reading] ?? model.readings[reading]!.healthy)[cell]!
+        const chance = trusted(model, reading, each.chances[reading])[cell]!
         belief[f]! *= Math.max(chance, 0.03) ** 0.8
       }
     }
     const observe = (reading: number) => {
-      const { healthy, told: isTold, cells } = model.readings[reading]!
-      let cell = pick(isTold || active() ? (chances[reading] ?? healthy) : healthy)
+      const { told: isTold, cells } = model.readings[reading]!
+      let cell = pick(trusted(model, reading, isTold || active() ? chances[reading] : undefined))
       if (strays(isTold ? "wrongAccount" : "misread"))
         cell = (cell + 1 + Math.floor(random() * (cells.length - 1))) % cells.length
       learn(reading, cell)
@@ -106,18 +106,19 @@ export function drawCases(model: Model, count: number, seed: number) {
         return undefined
       }
       const before = fitted
-      if (test.part !== undefined) fitted = test.part
+      const part = test.kind === "swaps" ? test.parts[0] : undefined
+      if (part !== undefined) fitted = part
       redo(test)
       const outcome = look(test)
       if (outcome === "stays") fitted = before
       write({ test: test.name, found: outcome, minutes: minutes(test) })
-      if (outcome === "gone" && test.part !== undefined && !strays("notPutBack")) {
+      if (outcome === "gone" && part !== undefined && !strays("notPutBack")) {
         fitted = before
         redo(test)
         const again = look(test)
-        write({ putBack: model.places[test.part]!.name, found: again, minutes: minutes(test) })
+        write({ putBack: model.places[part]!.name, found: again, minutes: minutes(test) })
         // Still there with the old part: the known-good one stays in for good.
-        if (again === "stays") fitted = test.part
+        if (again === "stays") fitted = part
       }
       if (outcome === "stays") for (const f of belief.keys()) if (addresses(test, f)) belief[f]! *= 0.12
       return outcome
@@ -125,7 +126,7 @@ export function drawCases(model: Model, count: number, seed: number) {
 
     const addresses = (test: Test, f: number) => {
       const at = model.faults[f]!.place
-      return test.part === at || test.redoes.some((each) => each.setup === at)
+      return test.parts.includes(at) || test.redoes.some((each) => each.setup === at)
     }
     const may = (index: number) => {
       const test = model.tests[index]!
@@ -175,6 +176,15 @@ export function drawCases(model: Model, count: number, seed: number) {
 
   const cases = Array.from({ length: count }, (_, i) => drawCase(i + 1))
   return { cases, tally }
+}
+
+/** What is found of a reading by its cells, an owner's account with its trust; `shows` of an active fault, if it speaks of it. */
+function trusted(model: Model, reading: number, shows: Float64Array | undefined): Float64Array {
+  const { healthy, told, trust, cells } = model.readings[reading]!
+  const chances = shows ?? healthy
+  if (!told) return chances
+  const count = cells.reduce((sum, { weight }) => sum + weight, 0)
+  return chances.map((chance, i) => trust * chance + ((1 - trust) * cells[i]!.weight) / count)
 }
 
 /** A value within the cell, as a technician writes it: `12.04 V`. */

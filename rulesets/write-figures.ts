@@ -15,70 +15,61 @@ import { casesOf, drawn } from "./generate-cases.ts"
 
 const here = import.meta.dirname
 
-/** A place with less chance than this is not counted to the group that a verdict isolates to. */
-const COUNTED = 0.01
-
-/**
- * Share of all jobs whose verdict leaves at most so many places: isolation to a group of at most L replaceable units, as in
- * MIL-STD-2165 and IEEE 1522 (from memory), with setups counted as units. Handing over isolates nothing.
- */
-export function isolation(model: Model, plan: Plan, most: number): number {
-  let isolated = 0
-  for (const node of plan.nodes) {
-    if (node.do !== "verdict") continue
-    const chances = new Map<number, number>()
-    for (const [f, { place }] of model.faults.entries()) {
-      const chance = node.belief.uncured[f]! + node.belief.cured[f]!
-      chances.set(place, (chances.get(place) ?? 0) + chance)
-    }
-    if ([...chances.values()].filter((chance) => chance >= COUNTED).length <= most) isolated += node.reach
-  }
-  return isolated
-}
-
 const percent = (share: number) => `${(100 * share).toFixed(1)} %`
 const shown = ({ count, of, share, low, high }: Share) =>
   `${count} of ${of}, ${percent(share)} (${percent(low)} to ${percent(high)})`
 
+/** Cases that did not end as well as they could, or bought in vain. */
 const wrongOf = (report: Report) =>
-  report.noted.filter(({ ending }) => ending === "wrong").map(({ id }) => `\`${id}\``)
+  report.noted.filter(({ isRight, ending }) => !isRight && ending !== "open").map(({ id }) => `\`${id}\``)
 
 function figures(model: Model, plan: Plan, graph: Graph, report: Report): string {
-  const { expected, lower, exact } = plan
-  const { verdicts, openEnds, minutes } = report
+  const rows = [...ofPlan(model, plan, graph), ...ofCases(report)]
+  return ["| | |", "|---|---|", ...rows.map(([what, value]) => `| ${what} | ${value} |`)].join("\n")
+}
+
+function ofPlan(model: Model, { expected, lower, exact }: Plan, graph: Graph): [string, string][] {
   const money = (amount: number) => `${amount.toFixed(2)} ${model.ruleset.money}`
-  const gap = exact ? "proved the least" : `no order costs less than ${money(lower)}`
+  const gap = exact ? "proved the least" : `no plan costs less than ${money(lower)}`
   const told = model.readings.filter((each) => each.told).length
-  const rows: [string, string][] = [
+  return [
     ["faults, readings, told questions", `${model.faults.length}, ${model.readings.length - told}, ${told}`],
-    ["tests, eliminations", `${model.tests.length - told}, ${model.rules.length}`],
+    ["tests, rules", `${model.tests.length - told}, ${model.rules.length}`],
     ["expected cost of a job", `${money(expected.total)}; ${gap}`],
-    ["expected minutes, steps", `${expected.minutes.toFixed(1)}, ${expected.steps.toFixed(1)}`],
-    ["wrong verdict, handed over", `${percent(expected.wrong)}, ${percent(expected.handover)}`],
     [
-      "isolated to 1, 2, 3 places at most",
-      [1, 2, 3].map((most) => percent(isolation(model, plan, most))).join(", "),
+      "of that unavoidable; the price of not knowing",
+      `${money(expected.unavoidable)}; ${money(expected.total - expected.unavoidable)}`,
     ],
+    ["parts; of these bought in vain", `${money(expected.parts)}; ${money(expected.wasted)}`],
+    ["expected minutes, steps", `${expected.minutes.toFixed(1)}, ${expected.steps.toFixed(1)}`],
+    ["comes back, handed over", `${percent(expected.comesBack)}, ${percent(expected.handedOver)}`],
     ["nodes of the graph", `${graph.nodes.length}`],
-    ["cases; decided by what they record", `${report.cases}; ${verdicts.remedy.of}`],
-    ["right remedy", shown(verdicts.remedy)],
-    ["wrong", shown(verdicts.wrong)],
-    ["wrong ones", wrongOf(report).join(", ") || "none"],
-    ["handed over", shown(verdicts.handover)],
-    ["open, out of all", shown(verdicts.open)],
+  ]
+}
+
+function ofCases(report: Report): [string, string][] {
+  const { endings, openEnds, inVain, minutes } = report
+  const rows: [string, string][] = [
+    ["cases; decided by what they record", `${report.cases}; ${endings.fixed.of}`],
+    ["leaves whole", shown(endings.fixed)],
+    ["comes back", shown(endings.comesBack)],
+    ["handed over", shown(endings.handedOver)],
+    ["a part bought in vain", shown(inVain.cases)],
+    ["those that did not go as well as they could", wrongOf(report).join(", ") || "none"],
+    ["open, out of all", shown(endings.open)],
     [
-      "open ones carried on by the chances: right, wrong, handed over, out of all",
-      [openEnds.remedy, openEnds.wrong, openEnds.handover]
+      "open ones carried on by the chances: whole, comes back, handed over, out of all",
+      [openEnds.fixed, openEnds.comesBack, openEnds.handedOver]
         .map((each) => percent(each / report.cases))
         .join(", "),
     ],
   ]
   if (minutes)
     rows.push([
-      "minutes where it gives a verdict, against the record",
+      "minutes where it leaves whole, against the record",
       `${minutes.walked.toFixed(1)} against ${minutes.recorded.toFixed(1)}`,
     ])
-  return ["| | |", "|---|---|", ...rows.map(([what, value]) => `| ${what} | ${value} |`)].join("\n")
+  return rows
 }
 
 function write(folder: string): void {

@@ -9,17 +9,24 @@ import { confounded } from "./codes/confounded.ts"
 import { contradiction } from "./codes/contradiction.ts"
 import { deadFault } from "./codes/dead-fault.ts"
 import { finerThanMeter } from "./codes/finer-than-meter.ts"
+import { freeRepair } from "./codes/free-repair.ts"
+import { gapInRules } from "./codes/gap-in-rules.ts"
+import { hangsOnOne } from "./codes/hangs-on-one.ts"
 import { hearsay } from "./codes/hearsay.ts"
 import { idleRule } from "./codes/idle-rule.ts"
 import { inseparable } from "./codes/inseparable.ts"
 import { liveWithoutCaution } from "./codes/live-without-caution.ts"
 import { neverBlamed } from "./codes/never-blamed.ts"
 import { neverDone } from "./codes/never-done.ts"
+import { neverRepaired } from "./codes/never-repaired.ts"
 import { noWayOn } from "./codes/no-way-on.ts"
 import { opposedRules } from "./codes/opposed-rules.ts"
+import { ruleAgainstShows } from "./codes/rule-against-shows.ts"
 import { shortProof } from "./codes/short-proof.ts"
 import { silentReading } from "./codes/silent-reading.ts"
+import { sureOfItself } from "./codes/sure-of-itself.ts"
 import { uncoveredValues } from "./codes/uncovered-values.ts"
+import { unexplained } from "./codes/unexplained.ts"
 import { unreachableRule } from "./codes/unreachable-rule.ts"
 import { type CheckOptions, Context } from "./context.ts"
 
@@ -28,10 +35,15 @@ export const checks: readonly Check[] = [
   unreachableRule,
   idleRule,
   contradiction,
+  unexplained,
+  ruleAgainstShows,
   opposedRules,
   certainNever,
   silentReading,
   deadFault,
+  neverRepaired,
+  freeRepair,
+  sureOfItself,
   neverBlamed,
   inseparable,
   blindTest,
@@ -40,9 +52,11 @@ export const checks: readonly Check[] = [
   hearsay,
   finerThanMeter,
   uncoveredValues,
+  gapInRules,
   liveWithoutCaution,
   shortProof,
   noWayOn,
+  hangsOnOne,
   neverDone,
 ]
 

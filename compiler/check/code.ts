@@ -18,6 +18,8 @@ export interface CodeText {
 export interface Check extends CodeText {
   /** Other codes that the example triggers as well. */
   readonly alongside?: readonly string[]
+  /** Its examples are about gaps between rules, which have to be asked for. */
+  readonly asksForGaps?: boolean
   /** True for a code about the best plan: without a plan it reports nothing. */
   readonly ofPlan?: boolean
   run(context: Context): Iterable<Diagnostic>

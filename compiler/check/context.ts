@@ -5,12 +5,15 @@ import { byFault, type Elimination, eliminationsOf } from "./eliminations.ts"
 import { type Formula, needed, normal, readingsOf } from "./logic/formula.ts"
 import { FindingSpace } from "./logic/space.ts"
 import { ProofCache } from "./proof-cache.ts"
+import { type StateKinds, stateKinds } from "./state-kinds.ts"
 
 export interface CheckOptions {
   /** At most so many diagnostics of one code; the last one says that there are more. Default 50. */
   readonly limit?: number
   /** Conflicts that the search for a smaller witness may meet; the verdict itself has no budget. Default 20,000. */
   readonly effort?: number
+  /** Look for gaps between rules although faults have `shows`. */
+  readonly gaps?: boolean
   /** As many findings as are tried one by one before the solver is asked. Default 1,000. */
   readonly exhaustive?: number
   /** Proofs of the run before. */
@@ -26,11 +29,13 @@ export class Context {
   readonly effort: number
   readonly limit: number
   readonly exhaustive: number
+  readonly gaps: boolean
   /** For the keys of proofs. */
   readonly keys: ContentKeys
   readonly eliminations: readonly Elimination[]
-  /** By fault: the eliminations that rule it out. */
+  /** By fault: the eliminations that surely rule it out where it is alone. */
   readonly against: readonly (readonly number[])[]
+  readonly kinds: StateKinds
   /** False where the `never`s forbid everything: then nothing that speaks of findings can be asked. */
   readonly possible: boolean
   /** Results that several codes need, by the function that computes them. */
@@ -45,9 +50,11 @@ export class Context {
     this.effort = options.effort ?? 20_000
     this.limit = options.limit ?? 50
     this.exhaustive = options.exhaustive ?? 1000
+    this.gaps = options.gaps ?? false
     this.space = new FindingSpace(model)
     this.eliminations = eliminationsOf(model)
     this.against = byFault(model, this.eliminations)
+    this.kinds = stateKinds(model)
     this.possible = this.space.possible
     this.keys = new ContentKeys(model, this.space, this.proofs)
   }
@@ -72,7 +79,7 @@ export class Context {
     return this.once(unreachableRules)
   }
 
-  /** Does the elimination rule out the fault? */
+  /** Does the elimination act on the fault where it is alone? */
   takes(elimination: number, fault: number): boolean {
     return this.once(takenFaults)(elimination, fault)
   }
@@ -133,8 +140,8 @@ function eliminationsByReading({ model, eliminations }: Context): number[][] {
 
 function rulesByReading({ model, eliminations }: Context): number[][] {
   const lists: number[][] = model.readings.map(() => [])
-  const { rules } = model
-  const order = [...rules.keys()].sort((a, b) => rules[a]!.out.length - rules[b]!.out.length)
+  const size = (rule: number) => eliminations[rule]!.out.length
+  const order = [...model.rules.keys()].sort((a, b) => size(a) - size(b))
   for (const rule of order)
     for (const reading of readingsOf(eliminations[rule]!.formula)) lists[reading]!.push(rule)
   return lists

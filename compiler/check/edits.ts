@@ -4,30 +4,53 @@ import { backticked } from "../wording/sentence.ts"
 import { conditionSource } from "./condition-text.ts"
 import { type Findings, type Formula, holds } from "./logic/formula.ts"
 
+/** Combinations of cells that widening may look at; a range that would need more stays narrow. */
+const MOST_COMBINATIONS = 2000
+
 /**
- * The edit that says such findings cannot occur. Each finding is widened to the cells around it on which `still` says
- * that all stays as it is, so that the new `never` covers the hole and not just one value in it.
+ * Findings as conditions over whole ranges: each is widened to the cells around it as long as `still` says for all
+ * combinations that they are as the findings were, so that they cover a hole and not just one value in it.
  */
+export function widened(model: Model, findings: Findings, still: (findings: Findings) => boolean): Formula[] {
+  const ranges = findings.map((cell) => [cell, cell] as [first: number, last: number])
+  const fits = (reading: number, cell: number): boolean => {
+    const others = ranges.map((range, i): [number, number] => (i === reading ? [cell, cell] : range))
+    const count = others.reduce((product, [first, last]) => product * (last - first + 1), 1)
+    return count <= MOST_COMBINATIONS && combinations(others).every(still)
+  }
+  for (const [reading, cell] of findings.entries()) {
+    const { cells, grid } = model.readings[reading]!
+    const range = ranges[reading]!
+    // The cells of a choice have no order to widen along.
+    if (cell < 0 || grid === undefined) continue
+    while (range[0] > 0 && fits(reading, range[0] - 1)) range[0]--
+    while (range[1] + 1 < cells.length && fits(reading, range[1] + 1)) range[1]++
+  }
+  return findings.flatMap((cell, reading): Formula[] => {
+    if (cell < 0) return []
+    const [first, last] = ranges[reading]!
+    const cells = model.readings[reading]!.cells.map((_, i) => i >= first && i <= last)
+    return [{ kind: "in", reading, cells }]
+  })
+}
+
+function combinations(ranges: readonly (readonly [number, number])[]): Findings[] {
+  let all: number[][] = [[]]
+  for (const [first, last] of ranges) {
+    const cells = Array.from({ length: last - first + 1 }, (_, i) => first + i)
+    all = all.flatMap((before) => cells.map((cell) => [...before, cell]))
+  }
+  return all
+}
+
+/** The edit that says such findings cannot occur; they are widened as far as `still` allows. */
 export function neverEdit(
   model: Model,
   findings: Findings,
   still: (findings: Findings) => boolean,
   after: Span,
 ): Edit {
-  const items: Formula[] = []
-  for (const [reading, cell] of findings.entries()) {
-    if (cell < 0) continue
-    const fits = (other: number): boolean => other === cell || still(findings.with(reading, other))
-    const { cells, grid } = model.readings[reading]!
-    let first = cell
-    let last = cell
-    // The cells of a choice have no order to widen along.
-    if (grid !== undefined) {
-      while (first > 0 && fits(first - 1)) first--
-      while (last + 1 < cells.length && fits(last + 1)) last++
-    }
-    items.push({ kind: "in", reading, cells: cells.map((_, i) => i >= first && i <= last) })
-  }
+  const items = widened(model, findings, still)
   const text = `never ${conditionSource(model, { kind: "and", items })}`
   const end = { file: after.file, start: after.end, end: after.end }
   return {
@@ -37,14 +60,28 @@ export function neverEdit(
   }
 }
 
-/** The edit by which a rule spares a fault. */
+/** The edit by which a rule spares a fault; undefined where it names no other beside it. */
 export function exceptEdit(model: Model, rule: number, fault: number): Edit | undefined {
   const { faults } = model.rules[rule]!
-  if (faults === undefined) return undefined
+  // An `except` must leave something of what it follows.
+  if (faults?.items.some(({ of }) => of.length < 2 && of.includes(fault)) !== false) return undefined
   const { name } = model.faults[fault]!
+  const changes = faults.items
+    .filter(({ of }) => of.includes(fault))
+    .map(({ span, except }) => ({
+      span: { file: span.file, start: span.end, end: span.end },
+      text: except ? `, ${name}` : ` except ${name}`,
+    }))
+  return { title: `let the rule spare ${backticked(name)}`, safe: false, changes }
+}
+
+/** The edit that trusts a rule less, in percent. A rule with a percentage has one already that can be changed by hand. */
+export function percentEdit(model: Model, rule: number, percent: number): Edit | undefined {
+  const { faults, chance } = model.rules[rule]!
+  if (faults === undefined || chance < 1) return undefined
   const end = { file: faults.span.file, start: faults.span.end, end: faults.span.end }
-  const text = faults.except ? `, ${name}` : ` except ${name}`
-  return { title: `let the rule spare ${backticked(name)}`, safe: false, changes: [{ span: end, text }] }
+  const title = `trust the rule to ${percent} %`
+  return { title, safe: false, changes: [{ span: end, text: ` ${percent}%` }] }
 }
 
 /** All these formulas stay known true. */

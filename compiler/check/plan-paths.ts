@@ -1,18 +1,22 @@
 import type { Model } from "../model/model.ts"
-import type { Plan, PlanEdge, PlanNode } from "../plan/plan.ts"
+import type { Action, Plan, PlanEdge, PlanNode, PlanStep } from "../plan/plan.ts"
 import { backticked, listed } from "../wording/sentence.ts"
 import { findingText } from "./condition-text.ts"
 
-/** How a job gets to a node of the plan, on the way that most of those take which get there. */
+/** How a job gets to a node of the plan, on the path that most of those take which get there. */
 export interface PathToNode {
   readonly steps: readonly { readonly node: number; readonly edge: PlanEdge }[]
-  /** Tests done on the way; equal states agree on what matters of it. */
-  readonly used: ReadonlySet<number>
-  /** Parts that known-good ones stand in for. */
-  readonly fitted: ReadonlySet<number>
+  /** Tests that were done and are not open again: a repair opens all of them, told questions apart. */
+  readonly done: ReadonlySet<number>
+  /** Repairs made, as `repairKey` names them. */
+  readonly repairs: ReadonlySet<string>
 }
 
-type TestNode = Extract<PlanNode, { do: "test" }>
+export type StepNode = Extract<PlanNode, PlanStep>
+
+export function isStep(node: PlanNode): node is StepNode {
+  return node.do !== "handover" && node.do !== "advise"
+}
 
 /** By node: how it is reached. A plan has no cycles, so nodes are settled before those that follow them. */
 export function likeliestPaths(model: Model, plan: Plan): readonly PathToNode[] {
@@ -23,14 +27,13 @@ export function likeliestPaths(model: Model, plan: Plan): readonly PathToNode[] 
   const found: PathToNode[] = []
   for (const node of topologicalOrder(plan)) {
     const before = best[node]
-    if (before === undefined) found[node] = { steps: [], used: new Set(), fitted: new Set() }
+    if (before === undefined) found[node] = { steps: [], done: new Set(), repairs: new Set() }
     else {
       chance[node] = before.chance
-      found[node] = follow(model, plan, found[before.from]!, before.from, before.edge)
+      found[node] = extended(model, plan, found[before.from]!, before.from, before.edge)
     }
-    const here = plan.nodes[node]!
-    if (here.do !== "test") continue
-    for (const edge of here.edges) {
+    for (const edge of edgesOf(plan.nodes[node]!)) {
+      if (edge.to === undefined) continue
       const through = chance[node]! * edge.chance
       if (through > (best[edge.to]?.chance ?? -1)) best[edge.to] = { chance: through, from: node, edge }
     }
@@ -38,16 +41,26 @@ export function likeliestPaths(model: Model, plan: Plan): readonly PathToNode[] 
   return found
 }
 
-function follow(model: Model, plan: Plan, before: PathToNode, node: number, edge: PlanEdge): PathToNode {
-  const { test, putBack } = plan.nodes[node] as TestNode
-  const used = new Set(before.used).add(test)
-  const fitted = new Set(before.fitted)
-  const { part } = model.tests[test]!
-  if (part !== undefined) {
-    if (putBack) fitted.delete(part)
-    else if (edge.outcome === "gone") fitted.add(part)
+export function edgesOf(node: PlanNode): readonly PlanEdge[] {
+  return isStep(node) ? node.edges : []
+}
+
+function extended(model: Model, plan: Plan, before: PathToNode, node: number, edge: PlanEdge): PathToNode {
+  const steps = [...before.steps, { node, edge }]
+  const action = plan.nodes[node] as StepNode
+  const repair = repairKey(action)
+  if (repair !== undefined) {
+    const told = [...before.done].filter((test) => model.tests[test]!.kind === "told")
+    return { steps, done: new Set(told), repairs: new Set(before.repairs).add(repair) }
   }
-  return { steps: [...before.steps, { node, edge }], used, fitted }
+  const done = action.do === "test" ? new Set(before.done).add(action.test) : before.done
+  return { steps, done, repairs: before.repairs }
+}
+
+/** A name for a repair, each of which can be made once in a job; undefined for any other action. */
+export function repairKey(action: Action | PlanNode): string | undefined {
+  if (action.do === "keep" || action.do === "replace") return `${action.do} ${action.part}`
+  return action.do === "fix" ? `fix ${action.fault}` : undefined
 }
 
 /** Nodes that can be reached, each after all that lead to it. */
@@ -61,8 +74,7 @@ export function topologicalOrder(plan: Plan): number[] {
     else if (!done.has(node)) {
       done.add(node)
       stack.push([node, true])
-      const here = plan.nodes[node]!
-      if (here.do === "test") for (const { to } of here.edges) stack.push([to, false])
+      for (const { to } of edgesOf(plan.nodes[node]!)) if (to !== undefined) stack.push([to, false])
     }
   }
   return order.reverse()
@@ -70,33 +82,60 @@ export function topologicalOrder(plan: Plan): number[] {
 
 /** What was done and found on the way: "`look_glow`: `glow` yes, then `try_panel`: stays". */
 export function pathText(model: Model, plan: Plan, { steps }: PathToNode): string {
-  const parts = steps.map(({ node, edge }) => {
-    const { test, putBack } = plan.nodes[node] as TestNode
-    const { name, reads } = model.tests[test]!
-    if (typeof edge.outcome === "string")
-      return `${backticked(name)}${putBack ? " put back" : ""}: ${edge.outcome}`
-    return listed(edge.outcome.map((cell, i) => findingText(model, reads[i]!, cell)))
+  const parts = steps.map(({ node, edge: { on } }) => {
+    const action = plan.nodes[node] as StepNode
+    if (typeof on === "string")
+      return on === "done" ? actionText(model, action) : `${actionText(model, action)}: ${on}`
+    const reads = action.do === "test" ? model.tests[action.test]!.reads : []
+    return listed(on.map((cell, i) => findingText(model, reads[i]!, cell)))
   })
   return parts.length === 0 ? "nothing found yet" : parts.join(", then ")
 }
 
-/** Said behind a finding that depends on how good the plan is. */
-export function unprovedNote(plan: Plan): string {
-  return plan.exact ? "" : " (The plan was not proved best within its budget, so the best one may differ.)"
+function actionText(model: Model, action: StepNode): string {
+  const part = (index: number) => backticked(model.places[index]!.name)
+  switch (action.do) {
+    case "test":
+      return backticked(model.tests[action.test]!.name)
+    case "takeOut":
+      return `${part(action.part)} taken out again`
+    case "putBack":
+      return `${part(action.part)} put back`
+    case "keep":
+      return `${part(action.part)} bought`
+    case "replace":
+      return `${part(action.part)} replaced`
+    case "fix":
+      return `${backticked(model.faults[action.fault]!.name)} fixed`
+    case "look":
+      return "looked again"
+    case "close":
+      return "the proof run"
+  }
 }
 
-/** Where a plan ends: not at a test. */
-export function endNodes(plan: Plan, from: number): number[] {
-  const seen = new Set<number>()
-  const ends: number[] = []
-  const stack = [from]
-  while (stack.length > 0) {
-    const node = stack.pop()!
-    if (seen.has(node)) continue
-    seen.add(node)
+/** Added to a message that depends on how good the plan is. */
+export function unprovedNote(plan: Plan): string {
+  return plan.exact ? "" : " (The plan was not proved best within its limit, so the best one may differ.)"
+}
+
+/**
+ * The first nodes on each path that commit to something: a repair, closing, handing over, or a branch that was not
+ * planned. With the chance to come there from `from`, whose own chance is 1.
+ */
+export function firstCommitments(plan: Plan, from: number): ReadonlyMap<number, number> {
+  const mass = new Map<number, number>([[from, 1]])
+  const found = new Map<number, number>()
+  for (const node of topologicalOrder({ ...plan, start: from })) {
+    const chance = mass.get(node)
+    if (chance === undefined) continue
     const here = plan.nodes[node]!
-    if (here.do === "test") for (const { to } of here.edges) stack.push(to)
-    else ends.push(node)
+    if (repairKey(here) !== undefined || here.do === "close" || !isStep(here)) {
+      found.set(node, chance)
+      continue
+    }
+    for (const { to, chance: share } of here.edges)
+      if (to !== undefined) mass.set(to, (mass.get(to) ?? 0) + chance * share)
   }
-  return ends
+  return found
 }

@@ -1,76 +1,115 @@
-import type { Model } from "../model/model.ts"
-import type { Belief, Remedy } from "../plan/plan.ts"
+import type { Model, Test } from "../model/model.ts"
+import { cureChance } from "../model/repairs.ts"
+import type { Action, Belief, Hypothesis, PlanNode } from "../plan/plan.ts"
 import { backticked } from "../wording/sentence.ts"
+import { isRemoved } from "./proofs/doable-tests.ts"
 
-/** A fault with its flag, and the chance of it: what semantics.md calls a hypothesis. */
-export interface Hypothesis {
+/** A fault that was in the machine, as far as it is believed: whether it is cured by now, and its share. */
+export interface Cause {
   readonly fault: number
   readonly cured: boolean
   readonly chance: number
 }
 
-/** The hypotheses of a belief with some chance, the likeliest first; chances sum to 1. */
-export function hypotheses(belief: Belief): Hypothesis[] {
-  const all: Hypothesis[] = []
-  for (const [fault, chance] of belief.uncured.entries())
-    if (chance > 0) all.push({ fault, cured: false, chance })
-  for (const [fault, chance] of belief.cured.entries())
-    if (chance > 0) all.push({ fault, cured: true, chance })
-  const sum = all.reduce((total, each) => total + each.chance, 0)
-  return all
-    .map((each) => ({ ...each, chance: each.chance / sum }))
+/** By fault, the likeliest first: how likely it was there; cured if it mostly is by now. Pairs count for both. */
+export function causesIn(belief: Belief): Cause[] {
+  const shares = new Map<number, { cured: number; uncured: number }>()
+  for (const { faults, cured, chance } of belief.hypotheses) {
+    for (const fault of faults) {
+      const share = shares.get(fault) ?? { cured: 0, uncured: 0 }
+      if (cured.includes(fault)) share.cured += chance
+      else share.uncured += chance
+      shares.set(fault, share)
+    }
+  }
+  return [...shares]
+    .map(([fault, { cured, uncured }]) => ({ fault, cured: cured > uncured, chance: cured + uncured }))
+    .filter(({ chance }) => chance > 0)
     .sort((a, b) => b.chance - a.chance || a.fault - b.fault)
 }
 
-/** The one remedy that mends it: the same text for the same remedy. */
-export function remedyOf(model: Model, { fault, cured }: { fault: number; cured: boolean }): string {
-  const place = model.places[model.faults[fault]!.place]!
-  if (place.kind === "part") return `replace ${backticked(place.name)}`
-  return cured ? "nothing more to do" : `redo ${backticked(place.name)}`
+/** What has to be done about a cause: the same text for the same remedy. */
+export function remedyOf(model: Model, { fault, cured }: Pick<Cause, "fault" | "cured">): string {
+  if (cured) return "nothing more to do"
+  const { name, kind } = model.places[model.faults[fault]!.place]!
+  return `${kind === "part" ? "replace" : "redo"} ${backticked(name)}`
 }
 
-/** What each remedy has of the chance, by its text. */
-export function byRemedy(model: Model, left: readonly Hypothesis[]): ReadonlyMap<string, number> {
+/** What each remedy has of the chance, by its text; a pair of faults needs both of its remedies. */
+export function byRemedy(model: Model, belief: Belief): ReadonlyMap<string, number> {
   const chances = new Map<string, number>()
-  for (const each of left) {
-    const remedy = remedyOf(model, each)
-    chances.set(remedy, (chances.get(remedy) ?? 0) + each.chance)
+  for (const { faults, cured, chance } of belief.hypotheses) {
+    if (faults.length === 0) continue
+    const left = faults.filter((fault) => !cured.includes(fault))
+    const remedies =
+      left.length === 0
+        ? ["nothing more to do"]
+        : new Set(left.map((fault) => remedyOf(model, { fault, cured: false })))
+    for (const remedy of remedies) chances.set(remedy, (chances.get(remedy) ?? 0) + chance)
   }
   return chances
 }
 
-export function mends(
-  model: Model,
-  remedy: Remedy,
-  { fault, cured }: { fault: number; cured: boolean },
-): boolean {
-  if (remedy.kind === "done") return cured
-  return !cured && remedy.place === model.faults[fault]!.place
+/** The chance that an action cures a fault that is not cured yet. */
+export function actionCures(model: Model, action: Action | PlanNode, fault: number): number {
+  const { place } = model.faults[fault]!
+  switch (action.do) {
+    case "test":
+      return cureChance(model, model.tests[action.test]!, fault)
+    case "putBack": {
+      const swaps = model.tests.filter(({ kind, parts }) => kind === "swaps" && parts.includes(action.part))
+      return Math.max(0, ...swaps.map((test) => cureChance(model, test, fault)))
+    }
+    case "keep":
+      return place === action.part ? 1 : 0
+    case "replace":
+      return place === action.part ? 1 : reachCures(model, action.part, fault)
+    case "fix":
+      return fault === action.fault ? 1 : reachCures(model, model.faults[action.fault]!.place, fault)
+    default:
+      return 0
+  }
 }
 
-export function remedyText(model: Model, remedy: Remedy): string {
-  if (remedy.kind === "done") return "nothing more to do"
-  return `${remedy.kind} ${backticked(model.places[remedy.place!]!.name)}`
+/** The chance that what is redone on the way to a place cures a fault. */
+function reachCures(model: Model, place: number, fault: number): number {
+  const { place: own, eased } = model.faults[fault]!
+  let left = 1
+  for (const setup of model.places[place]!.reach) {
+    const chance = eased.find((each) => each.setup === setup)?.chance ?? 0
+    left *= 1 - (setup === own ? model.places[setup]!.cures : chance)
+  }
+  return 1 - left
 }
 
-/** What one look for the complaint would say of a hypothesis: the chance of `gone` after this work. */
+/** The chance that nothing of a hypothesis is left after an action. */
+export function chanceOfCure(model: Model, { faults, cured }: Hypothesis, action: Action): number {
+  if (faults.length === 0) return 0
+  return faults
+    .filter((fault) => !cured.includes(fault))
+    .reduce((chance, fault) => chance * actionCures(model, action, fault), 1)
+}
+
+/** The chance of `gone` after a test on a machine with this one fault, the parts given being good ones. */
 export function chanceOfGone(
   model: Model,
-  hypothesis: { fault: number; cured: boolean },
-  redone: ReadonlyMap<number, number>,
+  { fault, cured }: Pick<Cause, "fault" | "cured">,
+  test: Test,
   fitted: ReadonlySet<number>,
-  tries: number,
 ): number {
-  const { place, recurs } = model.faults[hypothesis.fault]!
-  if (hypothesis.cured || fitted.has(place)) return 1
-  const cures = redone.get(place) ?? 0
-  return cures + (1 - cures) * (1 - recurs) ** tries
+  const { place, recurs } = model.faults[fault]!
+  if (cured || fitted.has(place)) return 1
+  const hidden = (1 - recurs) ** test.tries
+  // Removed parts go in again after the look, and only then is redone what was undone on the way.
+  if (test.kind === "removes") return isRemoved(model, test, place) ? 1 : hidden
+  const cures = cureChance(model, test, fault)
+  return cures + (1 - cures) * hidden
 }
 
-/** What a reading would say of a hypothesis: its distribution over the cells. */
+/** What a reading would say of a machine with this one fault: its distribution over the cells. */
 export function distribution(
   model: Model,
-  { fault, cured }: { fault: number; cured: boolean },
+  { fault, cured }: Pick<Cause, "fault" | "cured">,
   reading: number,
   fitted: ReadonlySet<number>,
 ): Float64Array {
@@ -78,15 +117,4 @@ export function distribution(
   const { healthy, told } = model.readings[reading]!
   const active = !cured && !fitted.has(place)
   return (active || told ? chances[reading] : undefined) ?? healthy
-}
-
-/** Chances are sums of products of percentages: what differs by less is equal. */
-const EQUAL = 1e-9
-
-export function differ(a: number, b: number): boolean {
-  return Math.abs(a - b) > EQUAL
-}
-
-export function distributionsDiffer(a: Float64Array, b: Float64Array): boolean {
-  return a !== b && a.some((chance, cell) => differ(chance, b[cell]!))
 }

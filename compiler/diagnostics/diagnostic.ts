@@ -1,5 +1,5 @@
 /**
- * The one thing that every stage says to the user. A finding is plain data, so that the terminal, the editor,
+ * The one thing that every stage says to the user. A diagnostic is plain data, so that the terminal, the editor,
  * JSON and SARIF are renderings of the same object and a worker can post it.
  */
 
@@ -12,7 +12,7 @@ export interface Span {
 
 export type Severity = "error" | "warning" | "note"
 
-/** A second place that takes part in a finding, with a few words on its part in it. */
+/** A second place that takes part in a diagnostic, with a few words on its part in it. */
 export interface Label {
   readonly span: Span
   readonly text: string
@@ -24,7 +24,7 @@ export interface Change {
   readonly text: string
 }
 
-/** A way to mend the text. `safe` edits never change what a correct ruleset means; only those are applied by `--fix`. */
+/** A way to correct the text. `safe` edits never change what a correct ruleset means; only those are applied by `--fix`. */
 export interface Edit {
   readonly title: string
   readonly safe: boolean
@@ -44,7 +44,7 @@ export interface Diagnostic {
   readonly edits: readonly Edit[]
 }
 
-/** Builds a finding with the optional fields left out where they are empty. */
+/** Builds a diagnostic with the optional fields left out where they are empty. */
 export function diagnostic(
   severity: Severity,
   code: string,

@@ -2,13 +2,13 @@
 const LONGEST = 40
 
 /** The user's own text in backticks, on one line, short, and with nothing in it that a terminal would obey. */
-export function quote(text: string): string {
+export function excerpt(text: string): string {
   const short = text.length > LONGEST ? `${text.slice(0, LONGEST)}…` : text
   return `\`${visible(short.replace(/\s+/gu, " "))}\``
 }
 
 /** What cannot be seen by its number, like `U+0000`: the first few, then `…`. */
-export function code(text: string): string {
+export function codePoints(text: string): string {
   const points = Array.from(
     text.slice(0, 8),
     (c) => `U+${c.codePointAt(0)!.toString(16).toUpperCase().padStart(4, "0")}`,

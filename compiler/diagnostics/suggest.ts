@@ -1,28 +1,28 @@
 /**
  * Nearest-name help: what the author most likely meant. The distance is the restricted Damerau-Levenshtein distance
  * ("optimal string alignment": F. Damerau, "A technique for computer detection and correction of spelling errors",
- * CACM 7(3), 1964), because two letters swapped are the most frequent slip of fast typing and must count once.
+ * CACM 7(3), 1964), because two letters swapped are the most frequent mistake of fast typing and must count once.
  */
 
-/** How many slips are still taken for a slip: the shorter the word, the more a wrong guess would mislead. */
-function reach(length: number): number {
-  return length <= 2 ? 0 : length <= 5 ? 1 : length <= 8 ? 2 : MOST_SLIPS
+/** How many edits are still taken for a misspelling: the shorter the word, the more a wrong guess would mislead. */
+function mostEdits(length: number): number {
+  return length <= 2 ? 0 : length <= 5 ? 1 : length <= 8 ? 2 : MOST_EDITS
 }
-const MOST_SLIPS = 3
+const MOST_EDITS = 3
 
 /**
- * The candidate nearest to `word`, or undefined where none is near enough to be meant. Upper and lower case and `-`
+ * The candidate closest to `word`, or undefined where none is near enough to be meant. Upper and lower case and `-`
  * for `_` are no difference; ties go to the candidate that begins with the same letter, then to the first.
  */
-export function nearest(word: string, candidates: Iterable<string>): string | undefined {
+export function closest(word: string, candidates: Iterable<string>): string | undefined {
   if (word.length > 100) return undefined
   const wanted = fold(word)
   let best: string | undefined
   let least = Number.POSITIVE_INFINITY
   for (const candidate of candidates) {
-    if (candidate === word || Math.abs(candidate.length - word.length) > MOST_SLIPS) continue
+    if (candidate === word || Math.abs(candidate.length - word.length) > MOST_EDITS) continue
     const other = fold(candidate)
-    const limit = Math.min(reach(Math.max(wanted.length, other.length)), Math.floor(least))
+    const limit = Math.min(mostEdits(Math.max(wanted.length, other.length)), Math.floor(least))
     let far = isSwapped(wanted, other) ? 1 : distance(wanted, other, limit)
     if (far > limit && !isSwapped(wanted, other)) continue
     if (other[0] !== wanted[0]) far += 0.5
@@ -38,7 +38,7 @@ function fold(word: string): string {
   return word.toLowerCase().replaceAll("-", "_")
 }
 
-/** `si` for `is`: the one slip that is clear even in a word of two letters. */
+/** `si` for `is`: the one misspelling that is clear even in a word of two letters. */
 function isSwapped(a: string, b: string): boolean {
   return a.length === 2 && b.length === 2 && a[0] === b[1] && a[1] === b[0]
 }

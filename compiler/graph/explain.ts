@@ -1,5 +1,5 @@
 import type { Model } from "../model/model.ts"
-import type { Plan, PlanNode } from "../plan/plan.ts"
+import type { Action, Plan, PlanEdge, PlanNode, PlanStep } from "../plan/plan.ts"
 
 /** One step of the plan and why it comes here, in words for a technician. */
 export interface Explained {
@@ -7,7 +7,8 @@ export interface Explained {
   readonly node: number
   /** Chance that a job comes through here. */
   readonly reach: number
-  readonly test: string
+  /** What is done, by the names of the ruleset: `meter_rail`, `put back panel`, `close`. */
+  readonly step: string
   readonly text: string
 }
 
@@ -17,36 +18,60 @@ const WORTH_NAMING = 0.02
 /** Steps of a plan in the order of the walk, those that more jobs take first at each fork; `least`: chance to be named. */
 export function explain(model: Model, plan: Plan, least = 0.01): Explained[] {
   return plan.nodes
-    .map((node, index) => ({ node, index }))
-    .filter(({ node }) => node.do === "test" && node.reach >= least)
+    .flatMap((node, index) => (isStep(node) && node.reach >= least ? [{ node, index }] : []))
     .sort((a, b) => b.node.reach - a.node.reach || a.index - b.index)
-    .map(({ node, index }) => explainStep(model, plan, node as Step, index))
+    .map(({ node, index }) => ({
+      node: index,
+      reach: node.reach,
+      step: named(model, node),
+      text: [money(model, node.cost), ...separates(model, plan, node), instead(model, node)].join("; "),
+    }))
 }
 
-type Step = Extract<PlanNode, { do: "test" }>
+type Step = PlanNode & PlanStep
 
-function explainStep(model: Model, plan: Plan, node: Step, index: number): Explained {
-  const test = model.tests[node.test]!
-  const name = node.putBack ? `put back ${model.places[test.part!]!.name}` : test.name
-  const text = [
-    `${money(model, test.cost)}, ${tidy(test.minutes)} min`,
-    separates(model, plan, node),
-    instead(model, node),
-  ].join("; ")
-  return { node: index, reach: node.reach, test: name, text }
+function isStep(node: PlanNode): node is Step {
+  return node.do !== "handover" && node.do !== "advise"
+}
+
+/** An action by the names of the ruleset. */
+function named(model: Model, action: Action): string {
+  switch (action.do) {
+    case "test":
+      return model.tests[action.test]!.name
+    case "fix":
+      return `fix ${model.faults[action.fault]!.name}`
+    case "takeOut":
+      return `take out ${model.places[action.part]!.name}`
+    case "putBack":
+      return `put back ${model.places[action.part]!.name}`
+    case "keep":
+    case "replace":
+      return `${action.do} ${model.places[action.part]!.name}`
+    case "look":
+      return "look again"
+    case "close":
+      return "close"
+    case "handover":
+      return "hand over"
+  }
 }
 
 /** Outcomes and suspects named in one line; the rest is counted. */
 const NAMED = 3
 
-/** What comes of the step, in suspects: who is left behind the outcomes that matter most. */
-function separates(model: Model, plan: Plan, node: Step): string {
+/** What comes of the step, in suspects: who is left after the outcomes that matter most. */
+function separates(model: Model, plan: Plan, node: Step): string[] {
   const edges = node.edges.filter((edge) => edge.chance >= WORTH_NAMING).sort((a, b) => b.chance - a.chance)
-  if (edges.length === 0) return "settles what little is open"
-  const ways = edges.slice(0, NAMED).map(({ outcome: found, chance, to }) => {
-    return `${outcome(model, node.test, found)} (${percent(chance)}) leaves ${left(model, plan.nodes[to]!)}`
-  })
-  return counted(ways, edges.length, edges.length - NAMED === 1 ? "outcome" : "outcomes")
+  if (edges.length === 1 && edges[0]!.on === "done") return []
+  const ways = edges
+    .slice(0, NAMED)
+    .map((edge) => `${outcome(model, node, edge)} (${percent(edge.chance)}) ${leads(model, plan, edge)}`)
+  return [counted(ways, edges.length, edges.length - NAMED === 1 ? "outcome" : "outcomes")]
+}
+
+function leads(model: Model, plan: Plan, { to }: PlanEdge): string {
+  return to === undefined ? "ends the job" : `leaves ${left(model, plan.nodes[to]!)}`
 }
 
 function counted(named: readonly string[], all: number, what: string): string {
@@ -55,32 +80,34 @@ function counted(named: readonly string[], all: number, what: string): string {
     : named.join(", ")
 }
 
-function outcome(model: Model, test: number, cells: readonly number[] | "gone" | "stays"): string {
-  if (typeof cells === "string") return cells
-  const { reads } = model.tests[test]!
-  return cells
-    .map((cell, k) => `${model.readings[reads[k]!]!.name} ${model.readings[reads[k]!]!.cells[cell]!.label}`)
+function outcome(model: Model, step: Step, { on, leaveIn }: PlanEdge): string {
+  if (typeof on === "string") return leaveIn ? `${on}, left in` : on
+  const reads = step.do === "test" ? model.tests[step.test]!.reads : []
+  return on
+    .map((cell, k) => {
+      const reading = model.readings[reads[k]!]!
+      return `${reading.name} ${reading.cells[cell]!.label}`
+    })
     .join(" and ")
 }
 
 function left(model: Model, { belief }: PlanNode): string {
-  const suspects = model.faults
-    .map((fault, f) => ({ name: fault.name, chance: belief.uncured[f]! + belief.cured[f]! }))
+  const suspects = [
+    ...model.faults.map(({ name }, f) => ({ name, chance: belief.active[f]! })),
+    { name: "something not listed", chance: belief.unlisted },
+  ]
     .filter(({ chance }) => chance >= WORTH_NAMING)
     .sort((a, b) => b.chance - a.chance)
-  if (suspects.length === 0) return "no listed fault"
-  const named = suspects.slice(0, NAMED - 1).map(({ name, chance }) => `${name} ${percent(chance)}`)
-  return counted(named, suspects.length, "")
+  if (suspects.length === 0) return "nothing wrong"
+  const likeliest = suspects.slice(0, NAMED - 1).map(({ name, chance }) => `${name} ${percent(chance)}`)
+  return counted(likeliest, suspects.length, "")
 }
 
 function instead(model: Model, node: Step): string {
   const { second } = node
   if (!second) return "nothing else was tried"
   const dearer = second.costToGo - node.costToGo
-  if (second.test === undefined)
-    return `no look would save its cost here, and ending here would cost ${money(model, dearer)} more`
-  const { name, part } = model.tests[second.test]!
-  const what = second.putBack ? `putting ${model.places[part!]!.name} back` : name
+  const what = named(model, second.action)
   return dearer < 0.005
     ? `${what} would do as well`
     : `${what} instead would cost ${money(model, dearer)} more`
@@ -88,10 +115,6 @@ function instead(model: Model, node: Step): string {
 
 function money(model: Model, amount: number): string {
   return `${amount.toFixed(2)} ${model.ruleset.money}`
-}
-
-function tidy(n: number): string {
-  return String(Math.round(n * 10) / 10)
 }
 
 function percent(chance: number): string {

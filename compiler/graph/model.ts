@@ -1,22 +1,47 @@
-import type { Condition, Model } from "../model/model.ts"
-import type { GraphCondition, GraphModel, GraphModelTest } from "../run/graph.ts"
+import type { Condition, Model, Test, Work } from "../model/model.ts"
+import { fixWork, replaceWork, workCost } from "../model/repairs.ts"
+import type { GraphCondition, GraphModel, GraphModelTest, GraphWork } from "../run/graph.ts"
 
 /** What the runner needs to go on from findings in any order: the meaning of the ruleset in numbers, at full precision. */
 export function writeModel(model: Model): GraphModel {
+  const { readings, faults, places, complaint } = model
+  const work = (w: Work | undefined): GraphWork | null =>
+    w ? { minutes: w.minutes, cost: workCost(model, w), waits: w.waits } : null
   return {
-    healthy: model.readings.map((r) => [...r.healthy]),
-    recurs: model.faults.map((f) => f.recurs),
-    shows: model.faults.map((f) =>
-      f.chances.flatMap((chances, r): [number, number[]][] => (chances ? [[r, [...chances]]] : [])),
-    ),
-    tests: model.tests.map((t): GraphModelTest => {
-      const onlyIf = t.onlyIf ? { onlyIf: writeCondition(t.onlyIf) } : {}
-      if (t.kind === "reads" || t.kind === "told") return { reads: t.reads, ...onlyIf }
-      const redoes = t.redoes.map(({ setup, cures }): [number, number] => [setup, cures])
-      return { redoes, tries: t.tries, ...(t.part === undefined ? {} : { part: t.part }), ...onlyIf }
+    complaint: { minutes: complaint.minutes, tries: complaint.tries },
+    base: readings.map(({ cells }) => {
+      const all = cells.reduce((sum, { weight }) => sum + weight, 0)
+      return cells.map(({ weight }) => weight / all)
     }),
-    rules: model.rules.map((r) => ({ when: writeCondition(r.condition), out: r.out })),
-    nevers: model.nevers.map((n) => writeCondition(n.condition)),
+    healthy: readings.map(({ healthy }) => [...healthy]),
+    trust: readings.map(({ trust }) => trust),
+    recurs: faults.map(({ recurs }) => recurs),
+    shows: faults.map(({ chances }) =>
+      chances.flatMap((each, r): [number, number[]][] => (each ? [[r, [...each]]] : [])),
+    ),
+    eased: faults.map(({ eased }) => eased.map(({ setup, chance }) => [setup, chance] as const)),
+    reach: places.map(({ reach }) => reach.map((setup) => [setup, places[setup]!.cures] as const)),
+    replace: places.map(({ kind }, place) => (kind === "part" ? work(replaceWork(model, place)) : null)),
+    fix: faults.map((_, fault) => work(fixWork(model, fault))),
+    tests: model.tests.map(writeTest),
+    rules: model.rules.map(({ condition, verb, of, chance }) => ({
+      when: writeCondition(condition),
+      verb,
+      of,
+      chance,
+    })),
+    nevers: model.nevers.map(({ condition }) => writeCondition(condition)),
+  }
+}
+
+function writeTest({ kind, reads, parts, redoes, tries, onlyIf }: Test): GraphModelTest {
+  const only = onlyIf ? { onlyIf: writeCondition(onlyIf) } : {}
+  if (kind === "reads" || kind === "told") return { reads, ...only }
+  return {
+    ...(kind === "redoes" ? {} : { parts }),
+    redoes: redoes.map(({ setup, cures }) => [setup, cures] as const),
+    tries,
+    ...only,
   }
 }
 

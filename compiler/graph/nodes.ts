@@ -1,6 +1,5 @@
-import type { Model } from "../model/model.ts"
-import type { Belief, Plan, PlanNode } from "../plan/plan.ts"
-import type { Candidate, GraphNode } from "../run/graph.ts"
+import type { Belief, Plan, PlanEdge, PlanNode, PlanStep } from "../plan/plan.ts"
+import type { Candidate, GraphAction, GraphEdge, GraphNode, GraphStep } from "../run/graph.ts"
 import { derived } from "./text.ts"
 
 /** Candidates with less chance than this are left out of a node; the runner has them all from the model. */
@@ -10,74 +9,71 @@ const LEAST_CHANCE = 1e-4
  * The nodes of a plan as the graph lists them. Nodes that came out the same are written once, children first, so that
  * whole branches which differ in nothing that a technician sees become one. The start is 0.
  */
-export function writeNodes(model: Model, plan: Plan): GraphNode[] {
+export function writeNodes(plan: Plan): GraphNode[] {
   const byContent = new Map<string, number>()
   const merged: GraphNode[] = []
-  const place = new Map<number, number>()
+  const written = new Map<number, number>()
   const visit = (index: number): number => {
-    const known = place.get(index)
+    const known = written.get(index)
     if (known !== undefined) return known
-    const node = writeNode(model, plan.nodes[index]!, visit)
+    const node = writeNode(plan.nodes[index]!, visit)
     const content = JSON.stringify(node)
     let at = byContent.get(content)
     if (at === undefined) {
       at = merged.push(node) - 1
       byContent.set(content, at)
     }
-    place.set(index, at)
+    written.set(index, at)
     return at
   }
   return fromTheStart(merged, visit(plan.start))
 }
 
-function writeNode(model: Model, node: PlanNode, visit: (index: number) => number): GraphNode {
-  switch (node.do) {
-    case "test": {
-      const edges = node.edges.map((e) => ({
-        cells: e.outcome,
-        chance: derived(e.chance),
-        to: visit(e.to),
-        rulesOut: e.rulesOut,
-        because: e.because,
-      }))
-      const putBack = node.putBack ? { putBack: true as const } : {}
-      return { do: "test", test: node.test, ...putBack, cost: model.tests[node.test]!.cost, edges }
-    }
-    case "verdict": {
-      const candidates = writeCandidates(node.belief)
-      return {
-        do: "verdict",
-        remedy: node.remedy,
-        chance: derived(node.chance),
-        candidates,
-        proofs: proofsFor(model, node.remedy.place, candidates),
-      }
-    }
-    case "handover":
-      return { do: "handover", candidates: writeCandidates(node.belief) }
-    case "advise":
-      return { do: "advise" }
+function writeNode(node: PlanNode, visit: (index: number) => number): GraphNode {
+  if (node.do === "handover") return { do: "handover", candidates: writeCandidates(node.belief) }
+  const costToGo = derived(node.costToGo)
+  if (node.do === "advise") return { do: "advise", costToGo }
+  const edges = node.edges.map((edge) => writeEdge(edge, visit))
+  return { ...writeAction(node), cost: derived(node.cost), costToGo, edges }
+}
+
+/** The action alone, without what else the plan's node holds. */
+function writeAction(step: PlanStep): GraphAction {
+  switch (step.do) {
+    case "test":
+      return { do: "test", test: step.test }
+    case "fix":
+      return { do: "fix", fault: step.fault }
+    case "look":
+      return { do: "look" }
+    case "close":
+      return { do: "close", proofs: step.proofs }
+    default:
+      return { do: step.do, part: step.part }
   }
 }
 
-/** Likeliest first. */
-function writeCandidates({ uncured, cured }: Belief): Candidate[] {
-  const candidates: Candidate[] = []
-  uncured.forEach((chance, fault) => {
-    if (chance >= LEAST_CHANCE) candidates.push({ fault, chance: derived(chance) })
-  })
-  cured.forEach((chance, fault) => {
-    if (chance >= LEAST_CHANCE) candidates.push({ fault, cured: true, chance: derived(chance) })
-  })
-  return candidates.sort((a, b) => b.chance - a.chance || a.fault - b.fault)
+function writeEdge(edge: PlanEdge, visit: (index: number) => number): GraphEdge {
+  return {
+    on: edge.on,
+    chance: derived(edge.chance),
+    ...(edge.to === undefined ? {} : { to: visit(edge.to) }),
+    ...(edge.leaveIn ? { leaveIn: true as const } : {}),
+    rulesOut: edge.rulesOut,
+    because: edge.because,
+  }
 }
 
-/** Proof runs for every verdict, and those for the place at hand; after a cure, for every place that may have been it. */
-function proofsFor(model: Model, place: number | undefined, candidates: readonly Candidate[]): number[] {
-  const places = new Set(place === undefined ? candidates.map((c) => model.faults[c.fault]!.place) : [place])
-  return model.proofs.flatMap((proof, i) =>
-    proof.places.length === 0 || proof.places.some((p) => places.has(p)) ? [i] : [],
-  )
+/** Likeliest first; something not listed is the one without a fault. */
+function writeCandidates({ present, active, unlisted }: Belief): Candidate[] {
+  const candidates: Candidate[] = []
+  present.forEach((chance, fault) => {
+    if (chance >= LEAST_CHANCE)
+      candidates.push({ fault, present: derived(chance), active: derived(active[fault]!) })
+  })
+  candidates.sort((a, b) => b.present - a.present || a.fault! - b.fault!)
+  if (unlisted >= LEAST_CHANCE) candidates.push({ present: derived(unlisted), active: derived(unlisted) })
+  return candidates
 }
 
 /** Renumbers in the order in which a reader comes to the nodes: the start first, each edge's target in turn. */
@@ -89,12 +85,16 @@ function fromTheStart(nodes: readonly GraphNode[], start: number): GraphNode[] {
     const at = stack.pop()!
     if (number.has(at)) continue
     number.set(at, order.push(at) - 1)
-    const node = nodes[at]!
-    if (node.do === "test") for (let e = node.edges.length - 1; e >= 0; e--) stack.push(node.edges[e]!.to)
+    for (const { to } of edgesOf(nodes[at]!).toReversed()) if (to !== undefined) stack.push(to)
   }
+  const renumbered = (edge: GraphEdge) =>
+    edge.to === undefined ? edge : { ...edge, to: number.get(edge.to)! }
   return order.map((at) => {
     const node = nodes[at]!
-    if (node.do !== "test") return node
-    return { ...node, edges: node.edges.map((e) => ({ ...e, to: number.get(e.to)! })) }
+    return "edges" in node ? ({ ...node, edges: node.edges.map(renumbered) } as GraphStep) : node
   })
+}
+
+function edgesOf(node: GraphNode): readonly GraphEdge[] {
+  return "edges" in node ? node.edges : []
 }

@@ -1,5 +1,5 @@
 /**
- * JSON Schema (draft 2020-12) of `ruleout-graph/1`. It says what `run/graph.ts` says, for tools in other languages;
+ * JSON Schema (draft 2020-12) of `ruleout-graph/2`. It says what `run/graph.ts` says, for tools in other languages;
  * that every index is below the length of its list is beyond JSON Schema, and is said in the descriptions.
  */
 const text = { type: "string" }
@@ -27,6 +27,9 @@ const object = (required: Fields, optional: Fields = {}, description?: string) =
   additionalProperties: false,
 })
 
+const fields = (names: readonly string[], shape: unknown): Fields =>
+  Object.fromEntries(names.map((name) => [name, shape]))
+
 const sequence = (...items: unknown[]) => ({
   type: "array",
   prefixItems: items,
@@ -34,13 +37,18 @@ const sequence = (...items: unknown[]) => ({
   minItems: items.length,
 })
 
+const maybe = (name: string) => ({ oneOf: [ref(name), { type: "null" }] })
+const spreads = { type: "array", items: chances }
+const redoings = { type: "array", items: { type: "array", items: sequence(indexOf("places"), chance) } }
+const step = (action: Fields) => object({ ...action, cost: amount, costToGo: amount, edges: listOf("edge") })
+
 export const graphSchema = {
   $schema: "https://json-schema.org/draft/2020-12/schema",
-  $id: "urn:ruleout:graph:1",
-  title: "A compiled ruleset, ruleout-graph/1",
+  $id: "urn:ruleout:graph:2",
+  title: "A compiled ruleset, ruleout-graph/2",
   type: "object",
   properties: {
-    format: always("ruleout-graph/1"),
+    format: always("ruleout-graph/2"),
     ruleset: object({
       name: text,
       title: text,
@@ -50,9 +58,12 @@ export const graphSchema = {
     }),
     money: { type: "string", description: "ISO 4217 code; all money in the graph is in it." },
     bench: { ...amount, description: "Money per hour at the bench." },
-    comeback: { ...amount, description: "Money that a wrong verdict costs." },
+    waiting: { ...amount, description: "Money per hour that a machine waits." },
+    comeback: { ...amount, description: "Money that a machine which comes back costs." },
     handover: { ...amount, description: "Money that handing over costs." },
-    trust: { ...chance, description: "A verdict is given only at this chance or above." },
+    trust: { ...chance, description: "A job is closed only where nothing is active with this chance." },
+    second: { ...chance, description: "Chance that a machine has two listed faults." },
+    unlisted: { ...chance, description: "Chance that what is wrong is not listed." },
     complaint: object({ name: text, text }),
     places: listOf("place"),
     faults: listOf("fault"),
@@ -63,9 +74,21 @@ export const graphSchema = {
     start: indexOf("nodes"),
     nodes: { type: "array", minItems: 1, items: ref("node"), description: "Without a cycle." },
     expected: object(
-      { total: amount, tests: amount, minutes: amount, steps: amount, wrong: chance, handover: chance },
+      {
+        total: { ...amount, description: "The sum of the seven fields after it." },
+        ...fields(["tests", "parts", "repairs", "proof", "comebacks", "handover", "waiting"], amount),
+        ...fields(["minutes", "steps"], amount),
+        ...fields(["comesBack", "handedOver"], chance),
+        wasted: { ...amount, description: "Money for parts bought in which no fault was present." },
+        struck: { ...amount, description: "Weight that rules took." },
+        forbidden: { ...amount, description: "Weight that nevers took of the rest." },
+        unavoidable: {
+          ...amount,
+          description: "What the same jobs cost somebody who knows the state from the start.",
+        },
+      },
       {},
-      "Of the whole plan, per job: money, minutes, steps; `wrong` and `handover` are chances.",
+      "Of the whole plan, per job: money, minutes of work, steps, chances.",
     ),
     proof: object(
       { exact: flag, lower: amount },
@@ -80,35 +103,38 @@ export const graphSchema = {
     ),
   },
   required: [
-    "format",
-    "ruleset",
-    "money",
-    "bench",
-    "comeback",
-    "handover",
-    "trust",
-    "complaint",
-    "places",
-    "faults",
-    "readings",
-    "tests",
-    "rules",
-    "proofs",
-    "start",
-    "nodes",
-    "expected",
-    "proof",
-    "model",
+    ...[
+      "format",
+      "ruleset",
+      "money",
+      "bench",
+      "waiting",
+      "comeback",
+      "handover",
+      "trust",
+      "second",
+      "unlisted",
+    ],
+    ...[
+      "complaint",
+      "places",
+      "faults",
+      "readings",
+      "tests",
+      "rules",
+      "proofs",
+      "start",
+      "nodes",
+      "expected",
+    ],
+    ...["proof", "model"],
   ],
   $defs: {
     place: object(
       { name: text, label: text, kind: { enum: ["part", "setup"] } },
       { price: amount, spare: flag, of: indexOf("places"), behind: indexesOf("places") },
     ),
-    fault: object(
-      { name: text, label: text, place: indexOf("places"), odds: amount },
-      { remedy: text, fixCosts: amount, fixTakes: amount },
-    ),
+    fault: object({ name: text, label: text, place: indexOf("places"), odds: amount }, { remedy: text }),
     reading: {
       ...object(
         { name: text, question: text, told: flag, cells: { type: "array", minItems: 1, items: ref("cell") } },
@@ -131,13 +157,18 @@ export const graphSchema = {
       {
         name: text,
         instruction: text,
-        kind: { enum: ["reads", "swaps", "redoes", "told"] },
+        kind: { enum: ["reads", "swaps", "redoes", "removes", "told"] },
         minutes: amount,
-        cost: { ...amount, description: "Money, bench time and risks included." },
+        cost: { ...amount, description: "Money, bench time, risks and waiting included; its look is not." },
         needs: texts,
         cautions: texts,
       },
-      { power: { enum: ["on", "off"] }, after: indexesOf("tests") },
+      {
+        waits: { ...amount, description: "Minutes that the machine waits while the bench is free." },
+        power: { enum: ["on", "off"] },
+        after: { ...indexesOf("tests"), description: "All of them must have been done." },
+        afterAny: { ...indexesOf("tests"), description: "One of them must have been done." },
+      },
     ),
     rule: object({ line: { type: "integer", minimum: 1 } }, { name: text, because: text }),
     proof: object(
@@ -146,68 +177,92 @@ export const graphSchema = {
         expects: object({ reading: indexOf("readings"), cells: indexesOf("that reading's cells") }),
         places: {
           ...indexesOf("places"),
-          description: "The places it is for; for every verdict where missing.",
+          description: "It counts in jobs that did something to one of them; in every job where missing.",
         },
       },
     ),
     node: {
       oneOf: [
-        object(
-          { do: always("test"), test: indexOf("tests"), cost: amount, edges: listOf("edge") },
-          {
-            putBack: { const: true, description: "The part that the test fitted goes back to the old one." },
-          },
-        ),
-        object({
-          do: always("verdict"),
-          remedy: ref("remedy"),
-          chance,
-          candidates: listOf("candidate"),
-          proofs: indexesOf("proofs"),
-        }),
+        step({ do: always("test"), test: indexOf("tests") }),
+        step({ do: { enum: ["takeOut", "putBack", "keep", "replace"] }, part: indexOf("places") }),
+        step({ do: always("fix"), fault: indexOf("faults") }),
+        step({ do: always("look") }),
+        step({ do: always("close"), proofs: indexesOf("proofs") }),
         object({ do: always("handover"), candidates: listOf("candidate") }),
         object(
-          { do: always("advise") },
+          { do: always("advise"), costToGo: amount },
           {},
           "Too unlikely to plan ahead: the runner goes on from the model.",
         ),
       ],
     },
-    edge: object({
-      cells: {
-        oneOf: [
-          { enum: ["gone", "stays"] },
-          {
-            ...indexesOf("the reading's cells"),
-            minItems: 1,
-            description: "One cell for each reading of the test.",
-          },
-        ],
+    edge: object(
+      {
+        on: {
+          oneOf: [
+            { enum: ["gone", "stays", "holds", "fails", "done"] },
+            {
+              ...indexesOf("the reading's cells"),
+              minItems: 1,
+              description: "One cell for each reading of the test.",
+            },
+          ],
+        },
+        chance,
+        rulesOut: {
+          ...indexesOf("faults"),
+          description: "Faults that could be present before and cannot be any more.",
+        },
+        because: { ...indexesOf("rules"), description: "Rules that acted here." },
       },
-      chance,
-      to: indexOf("nodes"),
-      rulesOut: { ...indexesOf("faults"), description: "Faults whose weight went to zero here." },
-      because: { ...indexesOf("rules"), description: "Rules that acted here." },
-    }),
-    remedy: {
-      oneOf: [
-        object({ kind: { enum: ["replace", "redo"] }, place: indexOf("places") }),
-        object({ kind: always("done") }, {}, "Mended already by what was redone."),
-      ],
-    },
-    candidate: object({ fault: indexOf("faults"), chance }, { cured: { const: true } }),
+      {
+        to: { ...indexOf("nodes"), description: "Missing where the job ends." },
+        leaveIn: { const: true, description: "After `stays` of a swap: the known-good parts stay in." },
+      },
+    ),
+    candidate: object(
+      { present: chance, active: chance },
+      { fault: indexOf("faults") },
+      "Chances that it was in the machine as it came in, and that it is active now; without `fault` it is something not listed.",
+    ),
+    work: object({ minutes: amount, cost: amount, waits: amount }),
     model: object(
       {
-        healthy: { type: "array", items: chances, description: "By reading, over its cells." },
+        complaint: object({ minutes: amount, tries: { type: "integer", minimum: 1 } }),
+        base: { ...spreads, description: "By reading: the base measure over its cells." },
+        healthy: { ...spreads, description: "By reading, over its cells, without trust." },
+        trust: { ...chances, description: "By reading: 1 but for told questions." },
         recurs: { ...chances, description: "By fault: chance that the complaint is seen in one try." },
         shows: {
           type: "array",
           items: { type: "array", items: sequence(indexOf("readings"), chances) },
-          description:
-            "By fault: the readings on which it differs from the healthy machine, over their cells.",
+          description: "By fault: the readings that it speaks of, over their cells, without trust.",
+        },
+        eased: { ...redoings, description: "By fault: setups, not its own, that cure it too." },
+        reach: {
+          ...redoings,
+          description: "By place: setups redone when a part is reached, or when this setup is redone.",
+        },
+        replace: {
+          type: "array",
+          items: maybe("work"),
+          description: "By place: what fitting a bought part takes, without its price; null for a setup.",
+        },
+        fix: {
+          type: "array",
+          items: maybe("work"),
+          description: "By fault: what fixing it takes; null where that is no action.",
         },
         tests: listOf("meaning"),
-        rules: { type: "array", items: object({ when: ref("condition"), out: indexesOf("faults") }) },
+        rules: {
+          type: "array",
+          items: object({
+            when: ref("condition"),
+            verb: { enum: ["rule out", "leaves only"] },
+            of: indexesOf("faults"),
+            chance: { ...chance, description: "What it acts on keeps the rest of 1." },
+          }),
+        },
         nevers: listOf("condition"),
       },
       {},
@@ -217,13 +272,14 @@ export const graphSchema = {
       {},
       {
         reads: indexesOf("readings"),
-        part: indexOf("places"),
+        parts: { ...indexesOf("places"), description: "Parts swapped or removed." },
         redoes: {
           type: "array",
           items: sequence(indexOf("places"), chance),
-          description: "Each setup redone, and the chance that this cures a fault in it.",
+          description:
+            "Each setup redone, what reaching the parts redoes included, and the chance that this cures.",
         },
-        tries: { type: "integer", minimum: 1 },
+        tries: { type: "integer", minimum: 1, description: "Of its look; missing where it does not look." },
         onlyIf: ref("condition"),
       },
     ),

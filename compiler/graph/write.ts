@@ -1,6 +1,7 @@
-import type { Grid, Model, Reading } from "../model/model.ts"
-import type { Plan } from "../plan/plan.ts"
-import type { Graph, GraphCell, GraphPlace, GraphReading, GraphTest } from "../run/graph.ts"
+import type { Grid, Model, Place, Reading, Test } from "../model/model.ts"
+import { waitingCost } from "../model/repairs.ts"
+import type { Expected, Plan } from "../plan/plan.ts"
+import type { Graph, GraphCell, GraphExpected, GraphPlace, GraphReading, GraphTest } from "../run/graph.ts"
 import { cellIndexes, writeModel } from "./model.ts"
 import { writeNodes } from "./nodes.ts"
 import { derived } from "./text.ts"
@@ -12,52 +13,32 @@ export interface Origin {
   readonly compiler: string
 }
 
-/** A plan as the document that runners take (`ruleout-graph/1`); the same model, plan and origin give the same document. */
+/** A plan as the document that runners take (`ruleout-graph/2`); the same model, plan and origin give the same document. */
 export function writeGraph(model: Model, plan: Plan, origin: Origin): Graph {
-  const { name, title, version, money, bench, comeback, handover, trust } = model.ruleset
-  const { expected } = plan
+  const { name, title, version, money, bench, waiting, comeback, handover, trust, second, unlisted } =
+    model.ruleset
   return {
-    format: "ruleout-graph/1",
+    format: "ruleout-graph/2",
     ruleset: { name, title, version, ...origin },
     money,
     bench,
+    waiting,
     comeback,
     handover,
     trust,
+    second,
+    unlisted,
     complaint: { name: model.complaint.name, text: model.complaint.text },
-    places: model.places.map(
-      (p): GraphPlace => ({
-        name: p.name,
-        label: p.label,
-        kind: p.kind,
-        ...(p.kind === "part" ? { price: p.price, spare: p.spare } : {}),
-        ...(p.of === undefined ? {} : { of: p.of }),
-        ...(p.behind.length === 0 ? {} : { behind: p.behind }),
-      }),
-    ),
+    places: model.places.map(writePlace),
     faults: model.faults.map((f) => ({
       name: f.name,
       label: f.label,
       place: f.place,
       odds: f.odds,
       ...(f.remedy === undefined ? {} : { remedy: f.remedy }),
-      ...(f.fixCosts === undefined ? {} : { fixCosts: f.fixCosts }),
-      ...(f.fixTakes === undefined ? {} : { fixTakes: f.fixTakes }),
     })),
     readings: model.readings.map(writeReading),
-    tests: model.tests.map(
-      (t): GraphTest => ({
-        name: t.name,
-        instruction: t.instruction,
-        kind: t.kind,
-        minutes: t.minutes,
-        cost: t.cost,
-        needs: t.needs,
-        cautions: t.cautions,
-        ...(t.power === undefined ? {} : { power: t.power }),
-        ...(t.after.length === 0 ? {} : { after: t.after }),
-      }),
-    ),
+    tests: model.tests.map((t) => writeTest(model, t)),
     rules: model.rules.map((r) => ({
       line: r.line,
       ...(r.name === undefined ? {} : { name: r.name }),
@@ -71,18 +52,43 @@ export function writeGraph(model: Model, plan: Plan, origin: Origin): Graph {
       ...(p.places.length === 0 ? {} : { places: p.places }),
     })),
     start: 0,
-    nodes: writeNodes(model, plan),
-    expected: {
-      total: derived(expected.total),
-      tests: derived(expected.tests),
-      minutes: derived(expected.minutes),
-      steps: derived(expected.steps),
-      wrong: derived(expected.wrong),
-      handover: derived(expected.handover),
-    },
+    nodes: writeNodes(plan),
+    expected: writeExpected(plan.expected),
     proof: { exact: plan.exact, lower: derived(plan.lower) },
     model: writeModel(model),
   }
+}
+
+function writePlace(place: Place): GraphPlace {
+  return {
+    name: place.name,
+    label: place.label,
+    kind: place.kind,
+    ...(place.kind === "part" ? { price: place.price, spare: place.spare } : {}),
+    ...(place.of === undefined ? {} : { of: place.of }),
+    ...(place.behind.length === 0 ? {} : { behind: place.behind }),
+  }
+}
+
+function writeTest(model: Model, test: Test): GraphTest {
+  return {
+    name: test.name,
+    instruction: test.instruction,
+    kind: test.kind,
+    minutes: test.minutes,
+    ...(test.waits === 0 ? {} : { waits: test.waits }),
+    cost: test.cost + waitingCost(model, test.waits),
+    needs: test.needs,
+    cautions: test.cautions,
+    ...(test.power === undefined ? {} : { power: test.power }),
+    ...(test.after.length === 0 ? {} : { after: test.after }),
+    ...(test.afterAny.length === 0 ? {} : { afterAny: test.afterAny }),
+  }
+}
+
+function writeExpected(expected: Expected): GraphExpected {
+  const figures = Object.entries(expected).map(([name, value]) => [name, derived(value)])
+  return Object.fromEntries(figures) as GraphExpected
 }
 
 function writeReading(reading: Reading): GraphReading {

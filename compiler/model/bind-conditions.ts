@@ -1,53 +1,57 @@
 import { listed, replace } from "../diagnostics/collector.ts"
-import { nearest } from "../diagnostics/suggest.ts"
+import { closest } from "../diagnostics/suggest.ts"
 import type { Condition as ConditionTree, Name, Quantity } from "../syntax/syntax-tree.ts"
-import { inUnit, typed } from "./bind-quantities.ts"
+import { asTyped, inUnit } from "./bind-quantities.ts"
 import { type CutDomain, cellsIn, type Domain, mark, others } from "./cells.ts"
 import { compare, type Fraction, spell, toNumber } from "./fraction.ts"
-import { type ExactGrid, type Spot, spotOf } from "./grid.ts"
-import { intersection, joined, type Runs, union } from "./intervals.ts"
+import { type ExactGrid, type GridPosition, positionOf } from "./grid.ts"
+import { type Intervals, intersection, normalized, union } from "./intervals.ts"
 import type { Condition } from "./model.ts"
 import type { Scope } from "./scope.ts"
 import { unit } from "./units.ts"
 
 type Compare = Extract<ConditionTree, { kind: "compare" }>
 
-/** A condition over values. It becomes one over cells by `settle`, once every condition has been read and marked. */
-export type Sketch =
+/** A condition over values. It becomes one over cells by `overCells`, once every condition has been read and marked. */
+export type ValueCondition =
   | {
       readonly kind: "in"
       readonly reading: number
-      readonly runs: Runs
+      readonly intervals: Intervals
       readonly span: ConditionTree["span"]
     }
-  | { readonly kind: "and" | "or"; readonly items: readonly Sketch[]; readonly span: ConditionTree["span"] }
-  | { readonly kind: "not"; readonly item: Sketch; readonly span: ConditionTree["span"] }
+  | {
+      readonly kind: "and" | "or"
+      readonly items: readonly ValueCondition[]
+      readonly span: ConditionTree["span"]
+    }
+  | { readonly kind: "not"; readonly item: ValueCondition; readonly span: ConditionTree["span"] }
 
 /** A condition that names its readings, as in rules. Undefined where something in it is wrong, all of it reported. */
-export function sketch(tree: ConditionTree, scope: Scope): Sketch | undefined {
+export function bindCondition(tree: ConditionTree, scope: Scope): ValueCondition | undefined {
   const { span } = tree
   if (tree.kind === "compare") {
     if (tree.reading === undefined) return scope.report.giveUp()
-    const entry = scope.names.find(tree.reading, ["reading", "told"], "A condition")
+    const entry = scope.names.resolve(tree.reading, ["reading", "told"], "A condition")
     if (entry === undefined) return undefined
-    const runs = comparison(tree, entry.index, scope)
-    return runs && { kind: "in", reading: entry.index, runs, span }
+    const intervals = comparison(tree, entry.index, scope)
+    return intervals && { kind: "in", reading: entry.index, intervals, span }
   }
   if (tree.kind === "not") {
-    const item = sketch(tree.item, scope)
+    const item = bindCondition(tree.item, scope)
     return item && { kind: "not", item, span }
   }
-  const items = tree.items.map((item) => sketch(item, scope))
+  const items = tree.items.map((item) => bindCondition(item, scope))
   return items.every((item) => item !== undefined) ? { kind: tree.kind, items, span } : undefined
 }
 
 /** A condition on the one reading that stands outside of it, as in `shows` and `normally`: the values that meet it. */
-export function valuesOf(tree: ConditionTree, reading: number, scope: Scope): Runs | undefined {
+export function valuesOf(tree: ConditionTree, reading: number, scope: Scope): Intervals | undefined {
   if (tree.kind === "compare") {
     const again = tree.reading
     if (again === undefined || again.text === scope.readings[reading]?.name?.text)
       return comparison(tree, reading, scope)
-    return scope.report.say("wrong-kind", again.span, `\`${again.text}\` cannot be named here.`, {
+    return scope.report.say("wrong-kind", again.span, `\`${again.text}\` can't be named here.`, {
       help: `This clause speaks of \`${scope.readings[reading]?.name?.text}\` alone: leave the reading's name out.`,
     })
   }
@@ -61,16 +65,16 @@ export function valuesOf(tree: ConditionTree, reading: number, scope: Scope): Ru
   return items.reduce(tree.kind === "and" ? intersection : union)
 }
 
-/** A sketch over the cells that its readings were cut into. */
-export function settle(from: Sketch, cuts: readonly CutDomain[]): Condition {
+/** A bindCondition over the cells that its readings were cut into. */
+export function overCells(from: ValueCondition, cuts: readonly CutDomain[]): Condition {
   const { span } = from
   if (from.kind === "in")
-    return { kind: "in", reading: from.reading, cells: cellsIn(cuts[from.reading]!, from.runs), span }
-  if (from.kind === "not") return { kind: "not", item: settle(from.item, cuts), span }
-  return { kind: from.kind, items: from.items.map((item) => settle(item, cuts)), span }
+    return { kind: "in", reading: from.reading, cells: cellsIn(cuts[from.reading]!, from.intervals), span }
+  if (from.kind === "not") return { kind: "not", item: overCells(from.item, cuts), span }
+  return { kind: from.kind, items: from.items.map((item) => overCells(item, cuts)), span }
 }
 
-function comparison(tree: Compare, reading: number, scope: Scope): Runs | undefined {
+function comparison(tree: Compare, reading: number, scope: Scope): Intervals | undefined {
   const domain = scope.domains[reading]
   if (domain === undefined) return scope.report.giveUp()
   const name = scope.readings[reading]?.name?.text ?? ""
@@ -82,7 +86,7 @@ function comparison(tree: Compare, reading: number, scope: Scope): Runs | undefi
     : measured(tree, domain, domain.grid, reading, scope)
 }
 
-function named(tree: Compare, domain: Domain, name: string, scope: Scope): Runs | undefined {
+function named(tree: Compare, domain: Domain, name: string, scope: Scope): Intervals | undefined {
   if (tree.values.length === 0) return scope.report.giveUp()
   const values = domain.values ?? []
   const met = new Set<number>()
@@ -97,12 +101,12 @@ function named(tree: Compare, domain: Domain, name: string, scope: Scope): Runs 
     } else met.add(index)
   }
   if (!sound) return undefined
-  const runs = joined([...met].map((index) => [index, index]))
-  return tree.comparison === "is not" ? others(domain, runs) : runs
+  const intervals = normalized([...met].map((index) => [index, index]))
+  return tree.comparison === "is not" ? others(domain, intervals) : intervals
 }
 
 function unknownValue(value: Name, values: readonly string[], name: string, scope: Scope): false {
-  const near = nearest(value.text, values)
+  const near = closest(value.text, values)
   scope.report.say("unknown-value", value.span, `\`${value.text}\` is not a value of \`${name}\`.`, {
     help: `\`${name}\` is ${listed(values)}.`,
     edits: near === undefined ? [] : [replace(value.span, near)],
@@ -114,8 +118,10 @@ function notAChoice(tree: Compare, domain: Domain, name: string, scope: Scope): 
   return scope.report.say(
     "type-mismatch",
     tree.span,
-    `\`${name}\` is not a quantity, so \`${tree.comparison}\` cannot be asked of it.`,
-    { help: `Ask with \`is\`, \`is not\` or \`is one of\`: \`${name}\` is ${listed(domain.values ?? [])}.` },
+    `\`${name}\` isn't a quantity and can't be compared with \`${tree.comparison}\`.`,
+    {
+      help: `Compare it with \`is\`, \`is not\` or \`is one of\`: \`${name}\` is ${listed(domain.values ?? [])}.`,
+    },
   )
 }
 
@@ -123,8 +129,10 @@ function notAQuantity(tree: Compare, grid: ExactGrid, name: string, scope: Scope
   return scope.report.say(
     "type-mismatch",
     tree.span,
-    `\`${name}\` is a quantity in \`${grid.unit}\`, so \`${tree.comparison}\` cannot be asked of it.`,
-    { help: "Ask with `below`, `above`, `at least`, `at most`, `between … and …` or `outside … and …`." },
+    `\`${name}\` is a quantity in \`${grid.unit}\` and can't be compared with \`${tree.comparison}\`.`,
+    {
+      help: "Compare it with `below`, `above`, `at least`, `at most`, `between … and …` or `outside … and …`.",
+    },
   )
 }
 
@@ -134,7 +142,7 @@ function measured(
   grid: ExactGrid,
   reading: number,
   scope: Scope,
-): Runs | undefined {
+): Intervals | undefined {
   const pair = tree.comparison === "between" || tree.comparison === "outside"
   if (tree.numbers.length < (pair ? 2 : 1)) return scope.report.giveUp()
   const [first, second] = tree.numbers as [Quantity, Quantity?]
@@ -146,18 +154,24 @@ function measured(
   if (low === undefined || (second !== undefined && high === undefined)) return undefined
   if (high !== undefined && compare(low, high) > 0) return reversed(tree, scope)
   const above = tree.comparison === "above" || tree.comparison === "at most"
-  const from = note(domain, grid, low, first, above)
-  const to = high === undefined ? from : note(domain, grid, high, second!, true)
-  const runs = joined(runsOf(tree.comparison, from, to, grid.count - 1))
-  mark(domain, runs)
-  return runs
+  const from = recordLimit(domain, grid, low, first, above)
+  const to = high === undefined ? from : recordLimit(domain, grid, high, second!, true)
+  const intervals = normalized(intervalsOf(tree.comparison, from, to, grid.count - 1))
+  mark(domain, intervals)
+  return intervals
 }
 
-/** Keeps a limit for labels and for the checks; `above`: it parts the grid behind its own value, not before. */
-function note(domain: Domain, grid: ExactGrid, value: Fraction, { span }: Quantity, above: boolean): Spot {
-  const spot = spotOf(grid, value)
-  if (spot.behind > spot.from) domain.limits.add(spot.from)
-  domain.thresholds.push({ at: toNumber(value), cut: above ? spot.behind : spot.from, span })
+/** Keeps a limit for labels and for the checks; `above`: it cuts the grid after its own value, not before. */
+function recordLimit(
+  domain: Domain,
+  grid: ExactGrid,
+  value: Fraction,
+  { span }: Quantity,
+  above: boolean,
+): GridPosition {
+  const spot = positionOf(grid, value)
+  if (spot.after > spot.from) domain.limits.add(spot.from)
+  domain.thresholds.push({ at: toNumber(value), cut: above ? spot.after : spot.from, span })
   return spot
 }
 
@@ -189,23 +203,23 @@ function limit(
   return scope.report.say(
     "out-of-range",
     number.span,
-    `\`${typed(number)}\`${converted ? `, which is ${spell(value)} ${grid.unit},` : ""} is outside the range of \`${name}\`.`,
+    `\`${asTyped(number)}\`${converted ? `, which is ${spell(value)} ${grid.unit},` : ""} is outside the range of \`${name}\`.`,
     {
       labels: type === undefined ? [] : [{ span: type.span, text: "the range is declared here" }],
-      help: `\`${name}\` goes from ${spell(grid.from)} to ${spell(grid.to)} ${grid.unit}${zeros}: mend the number or widen the range.`,
+      help: `\`${name}\` goes from ${spell(grid.from)} to ${spell(grid.to)} ${grid.unit}${zeros}: correct the number or widen the range.`,
     },
   )
 }
 
 function reversed(tree: Compare, scope: Scope): undefined {
   const [low, high] = tree.numbers as [Quantity, Quantity]
-  const first = low.unit === undefined ? high.spelling : typed(high)
+  const first = low.unit === undefined ? high.spelling : asTyped(high)
   const second =
-    low.unit === undefined && high.unit !== undefined ? `${low.spelling} ${high.unit.text}` : typed(low)
+    low.unit === undefined && high.unit !== undefined ? `${low.spelling} ${high.unit.text}` : asTyped(low)
   return scope.report.say(
     "reversed-range",
     { file: low.span.file, start: low.span.start, end: high.span.end },
-    `\`${typed(low)}\` is above \`${typed(high)}\`.`,
+    `\`${asTyped(low)}\` is above \`${asTyped(high)}\`.`,
     {
       help: `Write the smaller number first: \`${tree.comparison} ${first} and ${second}\`.`,
       edits: [
@@ -222,23 +236,28 @@ function reversed(tree: Compare, scope: Scope): undefined {
   )
 }
 
-/** Ends included or excluded as language.md, "Conditions", says; `end` is the last index. */
-function runsOf(comparison: Compare["comparison"], low: Spot, high: Spot, end: number): Runs {
+/** Ends included or excluded as the reference says, "Conditions"; `end` is the last index. */
+function intervalsOf(
+  comparison: Compare["comparison"],
+  low: GridPosition,
+  high: GridPosition,
+  end: number,
+): Intervals {
   switch (comparison) {
     case "below":
       return [[0, low.from - 1]]
     case "at least":
       return [[low.from, end]]
     case "at most":
-      return [[0, low.behind - 1]]
+      return [[0, low.after - 1]]
     case "above":
-      return [[low.behind, end]]
+      return [[low.after, end]]
     case "outside":
       return [
         [0, low.from - 1],
-        [high.behind, end],
+        [high.after, end],
       ]
     default:
-      return [[low.from, high.behind - 1]]
+      return [[low.from, high.after - 1]]
   }
 }

@@ -1,10 +1,11 @@
-import type { FaultDecl, ShowsClause } from "../syntax/syntax-tree.ts"
+import type { FaultDecl, NameWithChance, ShowsClause } from "../syntax/syntax-tree.ts"
+import { allRead } from "./all-read.ts"
 import { valuesOf } from "./bind-conditions.ts"
-import { minutes, money, percentage, positive } from "./bind-quantities.ts"
-import { needed } from "./bind-ruleset.ts"
+import { percentage, positive, work } from "./bind-quantities.ts"
+import { required } from "./bind-ruleset.ts"
 import { type CutDomain, cellsIn } from "./cells.ts"
 import { checkShares, type WrittenShare } from "./check-distribution.ts"
-import { distribution, taken } from "./distribution.ts"
+import { distribution } from "./distribution.ts"
 import { toNumber, whole } from "./fraction.ts"
 import type { Fault, Reading } from "./model.ts"
 import type { Scope } from "./scope.ts"
@@ -19,12 +20,14 @@ type ReadingShare = WrittenShare & { readonly reading: number }
 export function bindFault(index: number, place: number | undefined, scope: Scope): FaultDraft | undefined {
   const { report } = scope
   const decl = scope.faults[index]!
-  const name = needed(decl, decl.name, "its name", FORM, report)
-  const label = needed(decl, decl.label, "its label", FORM, report)
-  const odds = positive(needed(decl, decl.odds, "its odds", FORM, report), "odds", report)
-  const fixCosts = money(decl.fixCosts, "fix costs", report)
-  const fixTakes = minutes(decl.fixTakes, "fix takes", report)
-  const { shares, recurs } = bindShows(decl, scope)
+  const name = required(decl, decl.name, "its name", FORM, report)
+  const label = required(decl, decl.label, "its label", FORM, report)
+  const { place: _, odds: relative, remedy, fixTakes, fixCosts, fixWaits, eased, shows, ...head } = decl
+  allRead(head)
+  const odds = positive(required(decl, relative, "its odds", FORM, report), "odds", report)
+  const fix = work({ takes: fixTakes, costs: fixCosts, waits: fixWaits }, "fix", report)
+  const easing = bindEased(eased, place, scope)
+  const { shares, recurs } = bindShows(decl, shows, scope)
   if (name === undefined || label === undefined || odds === undefined || place === undefined) return undefined
   return (readings, cuts) => ({
     name: name.text,
@@ -33,15 +36,15 @@ export function bindFault(index: number, place: number | undefined, scope: Scope
     odds,
     recurs,
     chances: chancesOf(shares, readings, cuts),
-    shows: shares.map(({ reading, runs, chance, span }) => ({
+    shows: shares.map(({ reading, intervals, chance, span }) => ({
       reading,
-      cells: cellsIn(cuts[reading]!, runs),
+      cells: cellsIn(cuts[reading]!, intervals),
       chance: toNumber(chance),
       span,
     })),
-    ...(decl.remedy === undefined ? {} : { remedy: decl.remedy.value }),
-    ...(fixCosts === undefined ? {} : { fixCosts }),
-    ...(fixTakes === undefined ? {} : { fixTakes }),
+    ...(remedy === undefined ? {} : { remedy: remedy.value }),
+    ...(fix === undefined ? {} : { fix }),
+    eased: easing,
     span: decl.span,
   })
 }
@@ -49,18 +52,22 @@ export function bindFault(index: number, place: number | undefined, scope: Scope
 /** The place of each fault; undefined where it is missing or wrong, with the reason reported. */
 export function placesOfFaults(scope: Scope): (number | undefined)[] {
   return scope.faults.map((decl) => {
-    const place = needed(decl, decl.place, "its place", FORM, scope.report)
-    return place && scope.names.find(place, ["part", "setup"], "`in`")?.index
+    const place = required(decl, decl.place, "its place", FORM, scope.report)
+    return place && scope.names.resolve(place, ["part", "setup"], "`in`")?.index
   })
 }
 
-function bindShows(decl: FaultDecl, scope: Scope): { shares: ReadingShare[]; recurs: number } {
+function bindShows(
+  decl: FaultDecl,
+  clauses: FaultDecl["shows"],
+  scope: Scope,
+): { shares: ReadingShare[]; recurs: number } {
   const { report, names } = scope
   const shares: ReadingShare[] = []
   let often: ShowsClause | undefined
   let recurs = 1
-  for (const clause of decl.shows) {
-    const entry = names.find(clause.what, ["reading", "told", "complaint"], "`shows`")
+  for (const clause of clauses) {
+    const entry = names.resolve(clause.what, ["reading", "told", "complaint"], "`shows`")
     if (entry?.kind === "complaint") {
       if (often !== undefined) doubledComplaint(clause, often, scope)
       often = clause
@@ -84,16 +91,43 @@ function bindShare(
 ): WrittenShare | undefined {
   const chance = clause.chance === undefined ? whole(1) : percentage(clause.chance, "shows", scope.report)
   const form = `shows ${clause.what.text} CONDITION N%`
-  const condition = needed(
+  const condition = required(
     decl,
     clause.condition,
     `a condition on \`${clause.what.text}\``,
     form,
     scope.report,
   )
-  const runs = condition && valuesOf(condition, reading, scope)
-  if (chance === undefined || condition === undefined || runs === undefined) return undefined
-  return { clause: "shows", runs, chance, span: clause.span, condition: condition.span }
+  const intervals = condition && valuesOf(condition, reading, scope)
+  if (chance === undefined || condition === undefined || intervals === undefined) return undefined
+  return { clause: "shows", intervals, chance, span: clause.span, condition: condition.span }
+}
+
+function bindEased(
+  clauses: FaultDecl["eased"],
+  place: number | undefined,
+  { names, report }: Scope,
+): Fault["eased"] {
+  const met = new Map<number, NameWithChance>()
+  return clauses.flatMap((clause) => {
+    const entry = names.resolve(clause.name, ["setup"], "`eased by`")
+    const chance = clause.chance === undefined ? whole(1) : percentage(clause.chance, "eased by", report)
+    if (entry === undefined) return []
+    const { text, span } = clause.name
+    const first = met.get(entry.index)
+    if (first !== undefined) {
+      report.say("doubled-clause", clause.span, `\`eased by ${text}\` is given twice.`, {
+        labels: [{ span: first.span, text: "first here" }],
+        help: "Keep one of the two.",
+      })
+    } else if (entry.index === place) {
+      report.say("eased-by-own", span, `The fault is in \`${text}\` itself.`, {
+        help: `How often redoing \`${text}\` cures a fault in it is said by its \`redo cures\`, or by the test: remove this \`eased by\`, or name another setup.`,
+      })
+    }
+    met.set(entry.index, first ?? clause)
+    return chance === undefined ? [] : [{ setup: entry.index, chance: toNumber(chance) }]
+  })
 }
 
 /** `shows COMPLAINT N%`: the chance that one try brings the complaint back while the fault is there. */
@@ -122,7 +156,7 @@ function recurrence(decl: FaultDecl, clause: ShowsClause, scope: Scope): number 
   return report.say(
     "out-of-range",
     clause.chance.span,
-    `A fault that never shows \`${what.text}\` cannot be behind it.`,
+    `A fault that never shows \`${what.text}\` can't be its cause.`,
     {
       help: "Give how often the complaint is seen with this fault, or leave the fault out.",
     },
@@ -154,9 +188,7 @@ function chancesOf(
 ): Fault["chances"] {
   const chances: (Float64Array | undefined)[] = new Array(readings.length).fill(undefined)
   for (const [reading, group] of byReading(shares)) {
-    const { told, trust } = readings[reading]!
-    const own = distribution(group, cuts[reading]!)
-    chances[reading] = told ? taken(own, trust, cuts[reading]!) : own
+    chances[reading] = distribution(group, cuts[reading]!)
   }
   return chances
 }

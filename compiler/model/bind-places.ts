@@ -1,39 +1,54 @@
-import { money, percentage } from "./bind-quantities.ts"
-import { needed } from "./bind-ruleset.ts"
-import { cycles, SHOWN, shown } from "./cycles.ts"
+import type { PartDecl, SetupDecl } from "../syntax/syntax-tree.ts"
+import { allRead } from "./all-read.ts"
+import { money, percentage, work } from "./bind-quantities.ts"
+import { required } from "./bind-ruleset.ts"
+import { cycles, MOST_SHOWN, renderCycle } from "./cycles.ts"
 import { toNumber } from "./fraction.ts"
 import type { Place } from "./model.ts"
+import { reaches } from "./redone-setups.ts"
 import type { PlaceDecl, Scope } from "./scope.ts"
 
-/** Parts and setups, and that no setup is `behind` itself. */
+/** Parts and setups, and that no setup is `behind` itself. Only where nothing is reported is each at its index. */
 export function bindPlaces(scope: Scope): Place[] {
   const { report, names } = scope
-  const behind = scope.places.map((decl) => names.findAll(decl.behind, ["setup"], "`behind`"))
-  const places = scope.places.flatMap((decl, i): Place[] => {
+  const behind = scope.places.map((decl) => names.resolveAll(decl.behind, ["setup"], "`behind`"))
+  const places = scope.places.flatMap((decl, i): Omit<Place, "reach">[] => {
     const form = `${decl.kind} NAME "label"`
-    const name = needed(decl, decl.name, "its name", form, report)
-    const label = needed(decl, decl.label, "its label", form, report)
-    const own = decl.kind === "part" ? part(decl, scope) : setup(decl, scope)
+    const name = required(decl, decl.name, "its name", form, report)
+    const label = required(decl, decl.label, "its label", form, report)
+    const { behind: _, ...rest } = decl
+    const own = rest.kind === "part" ? part(rest, scope) : setup(rest, scope)
     if (name === undefined || label === undefined) return []
-    const reach = behind[i]!.map(({ index }) => index)
-    return [{ name: name.text, label: label.value, kind: decl.kind, ...own, behind: reach, span: decl.span }]
+    const setups = behind[i]!.map(({ index }) => index)
+    return [{ name: name.text, label: label.value, kind: decl.kind, ...own, behind: setups, span: decl.span }]
   })
   reportCycles(scope.places, behind, scope)
-  return places
+  const reach = reaches(places)
+  return places.map((place, i) => ({ ...place, reach: reach[i]! }))
 }
 
-function part(decl: Extract<PlaceDecl, { kind: "part" }>, { report }: Scope) {
-  return { price: money(decl.price, "price", report) ?? 0, spare: decl.spare !== undefined, cures: 1 }
+function part(decl: Omit<PartDecl, "behind">, { report }: Scope) {
+  const { price, spare, fitTakes, fitCosts, fitWaits, ...head } = decl
+  allRead(head)
+  const fit = work({ takes: fitTakes, costs: fitCosts, waits: fitWaits }, "fit", report)
+  return {
+    price: money(price, "price", report) ?? 0,
+    spare: spare !== undefined,
+    ...(fit === undefined ? {} : { fit }),
+    cures: 1,
+  }
 }
 
-function setup(decl: Extract<PlaceDecl, { kind: "setup" }>, { report, names }: Scope) {
-  const of = decl.of && names.find(decl.of, ["part"], "`of`")
-  const cures = percentage(decl.cures, "redo cures", report)
+function setup(decl: Omit<SetupDecl, "behind">, { report, names }: Scope) {
+  const { of, cures, ...head } = decl
+  allRead(head)
+  const whole = of && names.resolve(of, ["part"], "`of`")
+  const chance = percentage(cures, "redo cures", report)
   return {
     price: 0,
     spare: false,
-    cures: cures === undefined ? 1 : toNumber(cures),
-    ...(of === undefined ? {} : { of: of.index }),
+    cures: chance === undefined ? 1 : toNumber(chance),
+    ...(whole === undefined ? {} : { of: whole.index }),
   }
 }
 
@@ -49,8 +64,10 @@ function reportCycles(
   for (const { nodes } of cycles(behind.map((list) => list.map(({ index }) => index)))) {
     const names = nodes.map((node) => decls[node]?.name?.text ?? "")
     const closing = behind[nodes.at(-1)!]!.find(({ index }) => index === nodes[0])!
-    report.say("cycle", closing.name.span, `\`behind\` leads in a cycle: ${shown(names)}.`, {
-      labels: nodes.slice(1, SHOWN).map((node) => ({ span: decls[node]!.name!.span, text: "on the way" })),
+    report.say("cycle", closing.name.span, `\`behind\` leads in a cycle: ${renderCycle(names)}.`, {
+      labels: nodes
+        .slice(1, MOST_SHOWN)
+        .map((node) => ({ span: decls[node]!.name!.span, text: "on the way" })),
       help: "None of these could be reached first: remove one `behind`.",
     })
   }

@@ -12,7 +12,8 @@ import {
   toNumber,
   whole,
 } from "./fraction.ts"
-import { insteadOf, symbolOf } from "./unit-spellings.ts"
+import type { Work } from "./model.ts"
+import { likelyUnit, unitToUseInstead } from "./unit-spellings.ts"
 import { convertExactly, type Sense, type Unit, unit } from "./units.ts"
 
 /** The number as it was typed, exactly. */
@@ -28,21 +29,21 @@ export function exact(quantity: Quantity, report: Report): Fraction | undefined 
 }
 
 /** As typed, for messages: `850 mV`, `90%`. */
-export function typed(quantity: Quantity): string {
+export function asTyped(quantity: Quantity): string {
   if (quantity.unit === undefined) return quantity.spelling
   return quantity.unit.text === "%" ? `${quantity.spelling}%` : `${quantity.spelling} ${quantity.unit.text}`
 }
 
-/** Names the unit, or reports that there is none such. */
+/** The unit of that name; an unknown one is reported. */
 export function knownUnit(name: Name, report: Report): Unit | undefined {
   const known = unit(name.text)
   if (known !== undefined) return known
-  const instead = insteadOf(name.text)
-  const near = instead ? undefined : symbolOf(name.text)
+  const instead = unitToUseInstead(name.text)
+  const near = instead ? undefined : likelyUnit(name.text)
   const other = instead
     ? `Give it in ${instead}`
     : "Use an SI symbol of the trade, like `mV`, `kohm` or `degC`"
-  return report.say("unknown-unit", name.span, `\`${name.text}\` is not a unit that is known here.`, {
+  return report.say("unknown-unit", name.span, `\`${name.text}\` isn't a known unit.`, {
     help: near === undefined ? `${other}.` : `Did you mean \`${near}\`?`,
     edits: near === undefined ? [] : [replace(name.span, near)],
   })
@@ -111,7 +112,7 @@ export function percentage(
   const value = inUnit(quantity, PERCENT, "difference", `\`${clause}\` needs a percentage`, report)
   if (value === undefined) return undefined
   if (compare(value, whole(100)) > 0) {
-    return report.say("beyond-hundred", quantity.span, `\`${typed(quantity)}\` is more than 100%.`, {
+    return report.say("beyond-hundred", quantity.span, `\`${asTyped(quantity)}\` is more than 100%.`, {
       help: `\`${clause}\` takes a percentage from 0% to 100%.`,
     })
   }
@@ -141,7 +142,7 @@ export function positive(quantity: Quantity | undefined, clause: string, report:
   const value = bare(quantity, clause, `\`${clause}\` takes a plain number`, report)
   if (quantity === undefined || value === undefined) return undefined
   if (value.top > 0n) return toNumber(value)
-  return report.say("out-of-range", quantity.span, `\`${typed(quantity)}\` is not above zero.`, {
+  return report.say("out-of-range", quantity.span, `\`${asTyped(quantity)}\` is not above zero.`, {
     help: `\`${clause}\` takes a number above 0.`,
   })
 }
@@ -154,11 +155,24 @@ export function times(quantity: Quantity | undefined, clause: string, report: Re
   return report.say(
     "out-of-range",
     quantity.span,
-    `\`${typed(quantity)}\` is not a whole number from 1 to 1000000.`,
+    `\`${asTyped(quantity)}\` is not a whole number from 1 to 1000000.`,
     {
       help: `\`${clause}\` takes how often it is done: 1 or more.`,
     },
   )
+}
+
+/** What an action takes, as its three clauses say; undefined where there is none of them. */
+export function work(
+  clauses: Partial<Record<"takes" | "costs" | "waits", Quantity | undefined>>,
+  words: "fit" | "fix",
+  report: Report,
+): Work | undefined {
+  const takes = minutes(clauses.takes, `${words} takes`, report)
+  const costs = money(clauses.costs, `${words} costs`, report)
+  const waits = minutes(clauses.waits, `${words} waits`, report)
+  if (takes === undefined && costs === undefined && waits === undefined) return undefined
+  return { minutes: takes ?? 0, costs: costs ?? 0, waits: waits ?? 0 }
 }
 
 function bare(
@@ -174,7 +188,7 @@ function bare(
   return report.say(
     "unit-mismatch",
     name.span,
-    `\`${typed(quantity)}\` has a unit; \`${clause}\` takes none.`,
+    `\`${asTyped(quantity)}\` has a unit; \`${clause}\` takes none.`,
     {
       help: `Leave the unit out: ${why}.`,
       edits: [replace(head, spelling)],
@@ -183,5 +197,5 @@ function bare(
 }
 
 function below(quantity: Quantity, help: string, report: Report): undefined {
-  return report.say("out-of-range", quantity.span, `\`${typed(quantity)}\` is below zero.`, { help })
+  return report.say("out-of-range", quantity.span, `\`${asTyped(quantity)}\` is below zero.`, { help })
 }

@@ -1,11 +1,12 @@
-import type { ReadingDecl, TypeTree } from "../syntax/syntax-tree.ts"
+import type { NormallyClause, ReadingDecl, ToldDecl, TypeTree } from "../syntax/syntax-tree.ts"
+import { allRead } from "./all-read.ts"
 import { valuesOf } from "./bind-conditions.ts"
-import { exact, inUnit, knownUnit, minutes, percentage, typed } from "./bind-quantities.ts"
-import { needed } from "./bind-ruleset.ts"
+import { asTyped, exact, inUnit, knownUnit, percentage } from "./bind-quantities.ts"
+import { required } from "./bind-ruleset.ts"
 import { type CutDomain, cellsIn, choiceDomain, type Domain, quantityDomain } from "./cells.ts"
 import { checkShares } from "./check-distribution.ts"
 import type { Report } from "./codes.ts"
-import { distribution, type Share, taken } from "./distribution.ts"
+import { distribution, type Share } from "./distribution.ts"
 import {
   add,
   compare,
@@ -30,7 +31,7 @@ export type ReadingDraft = (cut: CutDomain) => Reading
 /** What a reading can come out as; undefined where its type is broken, with the reason reported. */
 export function bindDomain(decl: ReadingDecl, report: Report): Domain | undefined {
   const help = `${decl.kind} ${FORM}\`, where TYPE is \`yes or no\`, \`one of a, b\` or \`in UNIT from N to N`
-  const type = needed(decl, decl.type, "its type", help, report)
+  const type = required(decl, decl.type, "its type", help, report)
   if (type === undefined) return undefined
   if (type.kind === "yes or no") return choiceDomain(["yes", "no"])
   return type.kind === "one of" ? oneOf(decl, type, report) : quantity(decl, type, report)
@@ -40,17 +41,16 @@ export function bindDomain(decl: ReadingDecl, report: Report): Domain | undefine
 export function bindReading(index: number, scope: Scope): ReadingDraft | undefined {
   const { report } = scope
   const decl = scope.readings[index]!
-  const name = needed(decl, decl.name, "its name", `${decl.kind} ${FORM}`, report)
-  const question = needed(decl, decl.question, "its question", `${decl.kind} ${FORM}`, report)
+  const name = required(decl, decl.name, "its name", `${decl.kind} ${FORM}`, report)
+  const question = required(decl, decl.question, "its question", `${decl.kind} ${FORM}`, report)
   const told = decl.kind === "told"
-  const said = percentage(decl.trust, "trust", report)
-  minutes(decl.takes, "takes", report)
+  const { type: _, normally: clause, ...rest } = decl
+  const said = rest.kind === "told" ? bindTrust(rest, report) : allRead(rest)
   const trust = said === undefined ? 1 : toNumber(said)
-  const usual = normally(index, scope)
+  const usual = normally(index, clause, scope)
   const domain = scope.domains[index]
   if (name === undefined || question === undefined || domain === undefined) return undefined
   return (cut) => {
-    const chances = distribution(usual === undefined ? [] : [usual.share], cut)
     return {
       name: name.text,
       question: question.value,
@@ -58,12 +58,12 @@ export function bindReading(index: number, scope: Scope): ReadingDraft | undefin
       trust,
       ...(domain.grid === undefined ? {} : { grid: rounded(domain.grid, domain.thresholds) }),
       cells: cut.cells,
-      healthy: told ? taken(chances, trust, cut) : chances,
+      healthy: distribution(usual === undefined ? [] : [usual.share], cut),
       ...(usual === undefined
         ? {}
         : {
             normally: {
-              cells: cellsIn(cut, usual.share.runs),
+              cells: cellsIn(cut, usual.share.intervals),
               chance: toNumber(usual.share.chance),
               span: usual.span,
             },
@@ -73,19 +73,28 @@ export function bindReading(index: number, scope: Scope): ReadingDraft | undefin
   }
 }
 
-function normally(index: number, scope: Scope): { share: Share; span: ReadingDecl["span"] } | undefined {
+/** Of a told question; what it `takes` is read where asking it is bound. */
+function bindTrust({ trust, takes: _, ...head }: Omit<ToldDecl, "type" | "normally">, report: Report) {
+  allRead(head)
+  return percentage(trust, "trust", report)
+}
+
+function normally(
+  index: number,
+  clause: NormallyClause | undefined,
+  scope: Scope,
+): { share: Share; span: ReadingDecl["span"] } | undefined {
   const decl = scope.readings[index]!
-  const { normally: clause } = decl
   if (clause === undefined) return undefined
   const chance = percentage(
-    needed(decl, clause.chance, "the percentage of its `normally`", "normally CONDITION N%", scope.report),
+    required(decl, clause.chance, "the percentage of its `normally`", "normally CONDITION N%", scope.report),
     "normally",
     scope.report,
   )
-  const runs = valuesOf(clause.condition, index, scope)
+  const intervals = valuesOf(clause.condition, index, scope)
   const domain = scope.domains[index]
-  if (chance === undefined || runs === undefined || domain === undefined) return undefined
-  const share = { runs, chance }
+  if (chance === undefined || intervals === undefined || domain === undefined) return undefined
+  const share = { intervals, chance }
   checkShares(
     [{ ...share, clause: "normally", span: clause.span, condition: clause.condition.span }],
     index,
@@ -104,7 +113,7 @@ function oneOf(
   type: Extract<TypeTree, { kind: "one of" }>,
   report: Report,
 ): Domain | undefined {
-  if (needed(decl, type.values[0], "the values of its `one of`", "one of a, b, c", report) === undefined)
+  if (required(decl, type.values[0], "the values of its `one of`", "one of a, b, c", report) === undefined)
     return undefined
   const values = new Set<string>()
   for (const { text, span } of type.values) {
@@ -129,9 +138,9 @@ function quantity(
   report: Report,
 ): Domain | undefined {
   const form = "in UNIT from N to N by N"
-  const name = needed(decl, type.unit, "the unit of its quantity", form, report)
-  const low = needed(decl, type.from, "the start of its range", form, report)
-  const high = needed(decl, type.to, "the end of its range", form, report)
+  const name = required(decl, type.unit, "the unit of its quantity", form, report)
+  const low = required(decl, type.from, "the start of its range", form, report)
+  const high = required(decl, type.to, "the end of its range", form, report)
   const target = name && knownUnit(name, report)
   if (target === undefined || low === undefined || high === undefined) return undefined
   const whose = `\`${decl.name?.text ?? "This"}\` is read in \`${target.symbol}\``
@@ -146,7 +155,7 @@ function quantity(
     return report.say(
       "reversed-range",
       type.span,
-      `\`from ${typed(low)}\` is not below \`to ${typed(high)}\`.`,
+      `\`from ${asTyped(low)}\` is not below \`to ${asTyped(high)}\`.`,
       {
         help: "A range goes from its lowest value to its highest.",
       },
@@ -165,9 +174,9 @@ function steps(
   report: Report,
 ): Domain | undefined {
   const span = type.by?.span ?? type.span
-  const spelling = type.by === undefined ? spell(by) : typed(type.by)
+  const spelling = type.by === undefined ? spell(by) : asTyped(type.by)
   if (by.top <= 0n) {
-    return report.say("uneven-step", span, `A step of \`${spelling}\` leads nowhere.`, {
+    return report.say("uneven-step", span, `A step of \`${spelling}\` isn't above zero.`, {
       help: "`by` takes what the meter resolves: a number above 0.",
     })
   }

@@ -1,8 +1,17 @@
-import type { FaultsTree, NeverDecl, ProofDecl, RuleDecl } from "../syntax/syntax-tree.ts"
-import { settle, sketch, valuesOf } from "./bind-conditions.ts"
-import { minutes, times } from "./bind-quantities.ts"
-import { needed } from "./bind-ruleset.ts"
+import type {
+  FaultsItem,
+  FaultsTree,
+  NeverDecl,
+  ProofDecl,
+  ReadingCondition,
+  RuleDecl,
+} from "../syntax/syntax-tree.ts"
+import { allRead } from "./all-read.ts"
+import { bindCondition, overCells, valuesOf } from "./bind-conditions.ts"
+import { minutes, percentage, times } from "./bind-quantities.ts"
+import { required } from "./bind-ruleset.ts"
 import { type CutDomain, cellsIn } from "./cells.ts"
+import { toNumber } from "./fraction.ts"
 import type { Never, Proof, Rule } from "./model.ts"
 import type { Scope } from "./scope.ts"
 
@@ -18,60 +27,72 @@ export function bindRule(
   scope: Scope,
 ): Draft<Rule> | undefined {
   const { report } = scope
-  const tree = needed(decl, decl.condition, "its condition", FORM, report)
-  const verb = needed(decl, decl.verb, "`rule out` or `leaves only`", FORM, report)
-  const list = needed(decl, decl.faults, "its faults", FORM, report)
-  const condition = tree && sketch(tree, scope)
+  const tree = required(decl, decl.condition, "its condition", FORM, report)
+  const verb = required(decl, decl.verb, "`rule out` or `leaves only`", FORM, report)
+  const { faults, because, ...head } = decl
+  allRead(head)
+  const list = required(decl, faults, "its faults", FORM, report)
+  const condition = tree && bindCondition(tree, scope)
+  const chance = percentage(decl.chance, verb ?? "rule out", report)
   const named = list && faultsOf(list, places, scope)
   if (condition === undefined || verb === undefined || named === undefined) return undefined
-  const out =
-    verb === "rule out"
-      ? [...named].sort((a, b) => a - b)
-      : [...places.keys()].filter((fault) => !named.has(fault))
+  const of = [...new Set(named.flatMap((faults) => [...faults]))].sort((a, b) => a - b)
   return (cuts) => ({
     ...(decl.name === undefined ? {} : { name: decl.name.text }),
-    condition: settle(condition, cuts),
-    out,
+    condition: overCells(condition, cuts),
     verb,
-    ...(decl.because === undefined ? {} : { because: decl.because.value }),
-    ...(list === undefined ? {} : { faults: { span: list.span, except: list.except.length > 0 } }),
+    of,
+    chance: chance === undefined ? 1 : toNumber(chance),
+    ...(because === undefined ? {} : { because: because.value }),
+    ...(list === undefined ? {} : { faults: written(list, named) }),
     span: decl.span,
     line,
   })
 }
 
+function written(list: FaultsTree, named: readonly ReadonlySet<number>[]): NonNullable<Rule["faults"]> {
+  const items = list.items.map(({ span, except }, i) => ({
+    of: [...named[i]!].sort((a, b) => a - b),
+    except: except.length > 0,
+    span,
+  }))
+  return { items, span: list.span }
+}
+
 export function bindNever(decl: NeverDecl, scope: Scope): Draft<Never> | undefined {
-  const tree = needed(decl, decl.condition, "its condition", "never CONDITION", scope.report)
-  const condition = tree && sketch(tree, scope)
-  return condition && ((cuts) => ({ condition: settle(condition, cuts), span: decl.span }))
+  const tree = required(decl, decl.condition, "its condition", "never CONDITION", scope.report)
+  const condition = tree && bindCondition(tree, scope)
+  return condition && ((cuts) => ({ condition: overCells(condition, cuts), span: decl.span }))
 }
 
 export function bindProof(decl: ProofDecl, scope: Scope): Draft<Proof> | undefined {
   const { report, names } = scope
-  const text = needed(decl, decl.text, "its text", 'proof "text"', report)
-  const places = names.findAll(decl.places, ["part", "setup"], "`for`").map(({ index }) => index)
-  const often = times(decl.times, "times", report) ?? 1
-  const takes = minutes(decl.takes, "takes", report) ?? 0
-  const expects = bindExpects(decl, scope)
-  if (text === undefined || (decl.expects !== undefined && expects === undefined)) return undefined
+  const text = required(decl, decl.text, "its text", 'proof "text"', report)
+  const { times: said, takes: perTime, expects: clause, places: named, ...head } = decl
+  allRead(head)
+  const places = names.resolveAll(named, ["part", "setup"], "`for`").map(({ index }) => index)
+  const often = times(said, "times", report) ?? 1
+  const takes = minutes(perTime, "takes", report) ?? 0
+  const expects = bindExpects(clause, scope)
+  if (text === undefined || (clause !== undefined && expects === undefined)) return undefined
   return (cuts) => ({
     text: text.value,
     times: often,
-    timesAt: decl.times?.span ?? { ...text.span, start: text.span.end },
+    timesAt: said?.span ?? { ...text.span, start: text.span.end },
     minutes: takes,
     ...(expects === undefined
       ? {}
-      : { expects: { reading: expects.reading, cells: cellsIn(cuts[expects.reading]!, expects.runs) } }),
+      : { expects: { reading: expects.reading, cells: cellsIn(cuts[expects.reading]!, expects.intervals) } }),
     places,
     span: decl.span,
   })
 }
 
-function bindExpects({ expects }: ProofDecl, scope: Scope) {
-  const entry = expects && scope.names.find(expects.reading, ["reading"], "`expects`")
+function bindExpects(expects: ReadingCondition | undefined, scope: Scope) {
+  const entry = expects && scope.names.resolve(expects.reading, ["reading"], "`expects`")
   if (expects === undefined || entry === undefined) return undefined
-  const runs = valuesOf(expects.condition, entry.index, scope)
-  if (runs?.length !== 0) return runs && { reading: entry.index, runs }
+  const intervals = valuesOf(expects.condition, entry.index, scope)
+  if (intervals?.length !== 0) return intervals && { reading: entry.index, intervals }
   return scope.report.say(
     "no-value",
     expects.condition.span,
@@ -82,36 +103,51 @@ function bindExpects({ expects }: ProofDecl, scope: Scope) {
   )
 }
 
-/** The faults that a list names, exceptions taken out. */
+/** The faults that each item of a list names, exceptions taken out. Undefined where none can be known to be named. */
 function faultsOf(
   tree: FaultsTree,
   places: readonly (number | undefined)[],
   scope: Scope,
-): ReadonlySet<number> | undefined {
+): ReadonlySet<number>[] | undefined {
+  const { report } = scope
+  const items = tree.items.map((item) => itemFaults(item, places, scope))
+  if (items.length === 0) return report.giveUp()
+  if (!items.every((item) => item !== undefined)) return undefined
+  if (items.some(({ known, faults }) => faults.size > 0 || !known)) return items.map(({ faults }) => faults)
+  return report.say("no-faults", tree.span, "`except` takes out every fault that the list names.", {
+    help: "Leave at least one fault in the list, or remove it.",
+  })
+}
+
+/** `known`: nothing that the item names is undeclared, so that what it lacks is lacking. */
+function itemFaults(
+  tree: FaultsItem,
+  places: readonly (number | undefined)[],
+  scope: Scope,
+): { faults: ReadonlySet<number>; known: boolean } | undefined {
   const { names, report } = scope
-  const listed = new Set(names.findAll(tree.names, ["fault"], "A list of faults").map(({ index }) => index))
-  let known = listed.size > 0 || tree.names.length === 0
+  const faults = new Set(
+    names.resolveAll(tree.names, ["fault"], "A list of faults").map(({ index }) => index),
+  )
+  let known = faults.size > 0
   if (tree.anyIn !== undefined) {
-    const place = names.find(tree.anyIn, ["part", "setup"], "`any in`")?.index
+    const place = names.resolve(tree.anyIn, ["part", "setup"], "`any in`")?.index
     known = place !== undefined && places.every((at) => at !== undefined)
-    for (const [fault, at] of places.entries()) if (place !== undefined && at === place) listed.add(fault)
-    if (known && listed.size === 0) {
+    for (const [fault, at] of places.entries()) if (place !== undefined && at === place) faults.add(fault)
+    if (known && faults.size === 0) {
       const text = tree.anyIn.text
       return report.say("no-faults", tree.anyIn.span, `No fault is declared in \`${text}\`.`, {
         help: `Declare one with \`fault NAME "label" in ${text} odds N\`, or name another place.`,
       })
     }
   } else if (tree.names.length === 0) return report.giveUp()
-  for (const { index, name } of names.findAll(tree.except, ["fault"], "`except`")) {
-    if (!listed.delete(index) && known) {
+  for (const { index, name } of names.resolveAll(tree.except, ["fault"], "`except`")) {
+    if (!faults.delete(index) && known) {
       report.say("idle-except", name.span, `\`${name.text}\` is not among the faults listed here.`, {
         labels: [{ span: tree.span, text: "the list" }],
-        help: "Remove it from `except`, or mend the list.",
+        help: "Remove it from `except`, or correct the list.",
       })
     }
   }
-  if (listed.size > 0 || !known) return listed
-  return report.say("no-faults", tree.span, "`except` takes out every fault that the list names.", {
-    help: "Leave at least one fault in the list, or remove it.",
-  })
+  return { faults, known }
 }

@@ -1,11 +1,20 @@
 import { replace } from "../diagnostics/collector.ts"
-import type { ComplaintDecl, Declaration, RulesetDecl, Tree } from "../syntax/syntax-tree.ts"
-import { money, percentage } from "./bind-quantities.ts"
+import type {
+  ComplaintDecl,
+  Declaration,
+  Name,
+  Quantity,
+  RulesetDecl,
+  Text,
+  Tree,
+} from "../syntax/syntax-tree.ts"
+import { allRead } from "./all-read.ts"
+import { minutes, money, percentage, times } from "./bind-quantities.ts"
 import type { Report } from "./codes.ts"
-import { toNumber } from "./fraction.ts"
-import type { Model, Ruleset } from "./model.ts"
+import { add, compare, toNumber, whole } from "./fraction.ts"
+import type { Complaint, Ruleset } from "./model.ts"
 
-/** Defaults of semantics.md, "Cost and the best plan"; comeback and handover in hours at the bench. */
+/** Defaults of the reference's formulas.md, "Cost"; comeback and handover in hours at the bench. */
 const BENCH = 60
 const COMEBACK_HOURS = 2
 const HANDOVER_HOURS = 4
@@ -21,35 +30,64 @@ export function bindRuleset(decls: readonly RulesetDecl[], report: Report): Rule
   const decl = decls[0]
   if (decl === undefined) return undefined
   onlyOne(decls, "ruleset", report)
-  const bench = money(decl.bench, "bench", report) ?? BENCH
+  const { version, money: currency, comeback, handover, waiting, trust, second, unlisted, ...rest } = decl
+  const { bench: hourly, ...head } = rest
+  allRead(head)
+  const bench = money(hourly, "bench", report) ?? BENCH
   const ruleset = {
-    version: version(decl, report),
-    money: currency(decl, report),
+    version: versionOf(version, report),
+    money: currencyOf(currency, report),
     bench,
-    comeback: money(decl.comeback, "comeback costs", report) ?? COMEBACK_HOURS * bench,
-    handover: money(decl.handover, "handover costs", report) ?? HANDOVER_HOURS * bench,
-    trust: toNumber(percentage(decl.trust, "trust", report) ?? { top: 0n, bottom: 1n }),
+    comeback: money(comeback, "comeback costs", report) ?? COMEBACK_HOURS * bench,
+    handover: money(handover, "handover costs", report) ?? HANDOVER_HOURS * bench,
+    waiting: money(waiting, "waiting", report) ?? 0,
+    trust: toNumber(percentage(trust, "trust", report) ?? whole(0)),
+    ...hedge(second, unlisted, report),
     span: decl.span,
   }
-  const name = needed(decl, decl.name, "its name", 'ruleset NAME "title"', report)
-  const title = needed(decl, decl.title, "its title", 'ruleset NAME "title"', report)
+  const name = required(decl, decl.name, "its name", 'ruleset NAME "title"', report)
+  const title = required(decl, decl.title, "its title", 'ruleset NAME "title"', report)
   return name && title && { name: name.text, title: title.value, ...ruleset }
 }
 
-export function bindComplaint(
-  decls: readonly ComplaintDecl[],
+/** The chances of what one listed fault doesn't explain. */
+function hedge(
+  secondFault: Quantity | undefined,
+  notListed: Quantity | undefined,
   report: Report,
-): Model["complaint"] | undefined {
+): Pick<Ruleset, "second" | "unlisted" | "hedged"> {
+  const second = percentage(secondFault, "second fault", report) ?? whole(0)
+  const unlisted = percentage(notListed, "unlisted", report) ?? whole(0)
+  if (secondFault !== undefined && notListed !== undefined && compare(add(second, unlisted), whole(1)) > 0) {
+    const inOrder = secondFault.span.start < notListed.span.start
+    const [first, last] = inOrder ? [secondFault, notListed] : [notListed, secondFault]
+    report.say("beyond-hundred", last.span, "`second fault` and `unlisted` add up to more than 100%.", {
+      labels: [{ span: first.span, text: "with this" }],
+      help: "What is left of 100% is the share of machines with one listed fault: lower one of the two.",
+    })
+  }
+  return {
+    second: toNumber(second),
+    unlisted: toNumber(unlisted),
+    hedged: secondFault !== undefined || notListed !== undefined,
+  }
+}
+
+export function bindComplaint(decls: readonly ComplaintDecl[], report: Report): Complaint | undefined {
   const decl = decls[0]
   if (decl === undefined) return undefined
   onlyOne(decls, "complaint", report)
-  const name = needed(decl, decl.name, "its name", 'complaint NAME "text"', report)
-  const text = needed(decl, decl.text, "its text", 'complaint NAME "text"', report)
-  return name && text && { name: name.text, text: text.value, span: decl.span }
+  const name = required(decl, decl.name, "its name", 'complaint NAME "text"', report)
+  const text = required(decl, decl.text, "its text", 'complaint NAME "text"', report)
+  const { takes, tries, ...head } = decl
+  allRead(head)
+  const perTry = minutes(takes, "takes", report) ?? 0
+  const often = times(tries, "tries", report) ?? 1
+  return name && text && { name: name.text, text: text.value, minutes: perTry, tries: often, span: decl.span }
 }
 
 /** Something that a declaration cannot do without; silent where the parser has already said that it is broken. */
-export function needed<T>(
+export function required<T>(
   decl: {
     readonly kind: string
     readonly keyword: RulesetDecl["keyword"]
@@ -75,7 +113,7 @@ const NEEDED = [
   ["fault", 'fault NAME "label" in PLACE odds N'],
 ] as const
 
-/** What no program can do without, in one finding where several are missing: it has only the one place, the start. */
+/** What no program can do without, in one diagnostic where several are missing: it has only the one place, the start. */
 export function reportMissing(declarations: readonly Declaration[], root: Tree, report: Report): void {
   const kinds = new Set(declarations.map(({ kind }) => kind))
   const missing = NEEDED.filter(([kind]) => !kinds.has(kind))
@@ -105,8 +143,7 @@ function onlyOne(decls: readonly (RulesetDecl | ComplaintDecl)[], kind: string, 
   }
 }
 
-function version(decl: RulesetDecl, report: Report): string {
-  const text = decl.version
+function versionOf(text: Text | undefined, report: Report): string {
   if (text === undefined) return NO_VERSION
   if (!SEMVER.test(text.value)) {
     const isShort = /^\d+(?:\.\d+)?$/.test(text.value)
@@ -131,8 +168,7 @@ const CODES_OF: Readonly<Record<string, string>> = {
   francs: "CHF",
 }
 
-function currency(decl: RulesetDecl, report: Report): string {
-  const code = decl.money
+function currencyOf(code: Name | undefined, report: Report): string {
   if (code === undefined) return NO_CURRENCY
   if (!/^[A-Z]{3}$/.test(code.text)) {
     const upper = CODES_OF[code.text.toLowerCase()] ?? code.text.toUpperCase()

@@ -1,95 +1,120 @@
 import { insertAfter } from "../diagnostics/collector.ts"
-import type { TestDecl } from "../syntax/syntax-tree.ts"
-import { type Sketch, settle, sketch } from "./bind-conditions.ts"
+import type { HeadField } from "../syntax/language/clause-specs.ts"
+import type { Name, TestDecl, ToldDecl } from "../syntax/syntax-tree.ts"
+import { allRead } from "./all-read.ts"
+import { bindCondition, overCells, type ValueCondition } from "./bind-conditions.ts"
 import { minutes, money, percentage, times } from "./bind-quantities.ts"
-import { needed } from "./bind-ruleset.ts"
+import { required } from "./bind-ruleset.ts"
 import type { CutDomain } from "./cells.ts"
-import { cycles, SHOWN, shown } from "./cycles.ts"
+import { cycles, MOST_SHOWN, renderCycle } from "./cycles.ts"
 import { toNumber } from "./fraction.ts"
-import type { Place, Ruleset, Test } from "./model.ts"
+import type { Complaint, Place, Ruleset, Test } from "./model.ts"
 import { type NamedSetup, redone } from "./redone-setups.ts"
 import type { PlaceDecl, Scope } from "./scope.ts"
 
 const FORM = 'test NAME "instruction" reads READING'
 
-/** A told question without `takes`: half a minute (semantics.md, "Cost and the best plan"). */
+/** A told question without `takes`: half a minute (the reference's formulas.md, "Cost"). */
 const ASKING_TAKES = 0.5
 
 /** A test, once the places and the cells are known. */
-export type TestDraft = (ruleset: Ruleset, places: readonly Place[], cuts: readonly CutDomain[]) => Test
+export type TestDraft = (
+  ruleset: Ruleset,
+  complaint: Complaint,
+  places: readonly Place[],
+  cuts: readonly CutDomain[],
+) => Test
 
 export function bindTest(index: number, scope: Scope): TestDraft | undefined {
   const { report, names } = scope
   const decl = scope.tests[index]!
-  const name = needed(decl, decl.name, "its name", FORM, report)
-  const instruction = needed(decl, decl.instruction, "its instruction", FORM, report)
+  const name = required(decl, decl.name, "its name", FORM, report)
+  const instruction = required(decl, decl.instruction, "its instruction", FORM, report)
   const kind = kindOf(decl, scope)
-  const work = bindWork(decl, scope)
-  const takes = minutes(decl.takes, "takes", report) ?? 0
-  const costs = money(decl.costs, "costs", report) ?? 0
-  const risks = bindRisks(decl, scope)
-  const after = names.findAll(decl.after, ["test"], "`after`").map((found) => found.index)
-  const onlyIf: Sketch | undefined = decl.onlyIf && sketch(decl.onlyIf, scope)
-  const tries = times(decl.tries, "tries", report) ?? 1
+  const {
+    needs,
+    cautions,
+    power,
+    risks: risked,
+    onlyIf: asked,
+    tries: often,
+    after,
+    afterAny,
+    ...effort
+  } = decl
+  const { takes: minutesOf, waits: waited, costs: paid, ...what } = effort
+  const work = bindWork(what, scope)
+  const takes = minutes(minutesOf, "takes", report) ?? 0
+  const waits = minutes(waited, "waits", report) ?? 0
+  const costs = money(paid, "costs", report) ?? 0
+  const risks = bindRisks(risked, scope)
+  const all = names.resolveAll(after, ["test"], "`after`").map((found) => found.index)
+  const any = names.resolveAll(afterAny, ["test"], "`after any of`").map((found) => found.index)
+  const onlyIf: ValueCondition | undefined = asked && bindCondition(asked, scope)
+  const tries = times(often, "tries", report)
   if (name === undefined || instruction === undefined || kind === undefined) return undefined
-  return (ruleset, places, cuts) => ({
+  return (ruleset, complaint, places, cuts) => ({
     name: name.text,
     instruction: instruction.value,
     kind,
     reads: work.reads,
-    ...(work.part === undefined ? {} : { part: work.part }),
-    redoes: kind === "reads" ? [] : redone(places, work.redoes, work.part),
+    parts: work.parts,
+    redoes: kind === "reads" ? [] : redone(places, work.redoes, work.parts),
     minutes: takes,
+    waits,
     cost:
       (takes * ruleset.bench) / 60 +
       costs +
       risks.reduce((sum, { part, chance }) => sum + chance * places[part]!.price, 0),
     costs,
     risks,
-    needs: decl.needs.map(({ value }) => value),
-    cautions: decl.cautions.map(({ value }) => value),
-    ...(decl.power === undefined ? {} : { power: decl.power.on ? ("on" as const) : ("off" as const) }),
-    after,
-    ...(onlyIf === undefined ? {} : { onlyIf: settle(onlyIf, cuts) }),
-    tries,
+    needs: needs.map(({ value }) => value),
+    cautions: cautions.map(({ value }) => value),
+    ...(power === undefined ? {} : { power: power.on ? ("on" as const) : ("off" as const) }),
+    after: all,
+    afterAny: any,
+    ...(onlyIf === undefined ? {} : { onlyIf: overCells(onlyIf, cuts) }),
+    tries: tries ?? complaint.tries,
     span: decl.span,
   })
 }
 
 /** Asking a told question, as the test that it is to the plan. */
-export function bindAsking(index: number, scope: Scope): TestDraft | undefined {
-  const decl = scope.readings[index]!
+export function bindAsking(index: number, decl: ToldDecl, { report }: Scope): TestDraft | undefined {
   const { name, question } = decl
+  const takes = minutes(decl.takes, "takes", report) ?? ASKING_TAKES
   if (name === undefined || question === undefined) return undefined
-  return (ruleset) => {
-    const takes = decl.takes === undefined ? ASKING_TAKES : minutes(decl.takes, "takes", scope.report)!
-    return {
-      name: name.text,
-      instruction: question.value,
-      kind: "told",
-      reads: [index],
-      redoes: [],
-      minutes: takes,
-      cost: (takes * ruleset.bench) / 60,
-      costs: 0,
-      risks: [],
-      needs: [],
-      cautions: [],
-      after: [],
-      tries: 1,
-      span: decl.span,
-    }
-  }
+  return (ruleset, complaint) => ({
+    name: name.text,
+    instruction: question.value,
+    kind: "told",
+    reads: [index],
+    parts: [],
+    redoes: [],
+    minutes: takes,
+    waits: 0,
+    cost: (takes * ruleset.bench) / 60,
+    costs: 0,
+    risks: [],
+    needs: [],
+    cautions: [],
+    after: [],
+    afterAny: [],
+    tries: complaint.tries,
+    span: decl.span,
+  })
 }
 
-function kindOf(decl: TestDecl, { report }: Scope): "reads" | "swaps" | "redoes" | undefined {
+type Kind = Exclude<Test["kind"], "told">
+
+function kindOf(decl: TestDecl, { report }: Scope): Kind | undefined {
   const [first] = decl.kinds
   if (first === undefined) {
-    return needed(
+    return required(
       decl,
       undefined,
-      "its `reads`, `swaps` or `redoes`",
-      "reads READING`, `swaps PART` or `redoes SETUP",
+      "its `reads`, `swaps`, `redoes` or `removes`",
+      "reads READING`, `swaps PART`, `redoes SETUP` or `removes PART",
       report,
     )
   }
@@ -108,27 +133,31 @@ function kindOf(decl: TestDecl, { report }: Scope): "reads" | "swaps" | "redoes"
         {
           labels: [{ span: first.span, text: "already said here" }],
           help: kinds.has(word.text)
-            ? `List all that it ${word.text} behind one \`${word.text}\`, with commas, or split the test in two.`
-            : "Keep one of `reads`, `swaps` and `redoes` (`swaps` with `redoes` is fine), or split the test in two.",
+            ? `List all that it ${word.text} after one \`${word.text}\`, with commas, or split the test in two.`
+            : "Keep one of `reads`, `swaps`, `redoes` and `removes` (`swaps` with `redoes` is fine), or split the test in two.",
         },
       )
     }
     kinds.add(word.text)
   }
-  return kinds.has("swaps") ? "swaps" : kinds.has("reads") ? "reads" : "redoes"
+  return kinds.has("swaps") ? "swaps" : (first.text as Kind)
 }
 
+/** What a test does to the machine. */
 function bindWork(
-  decl: TestDecl,
+  decl: Pick<TestDecl, Extract<keyof TestDecl, HeadField> | "reads" | "swaps" | "redoes" | "removes">,
   scope: Scope,
-): { reads: number[]; part?: number | undefined; redoes: NamedSetup[] } {
+): { reads: number[]; parts: number[]; redoes: NamedSetup[] } {
   const { names, report } = scope
-  const reads = names.findAll(decl.reads, ["reading"], "`reads`").map((found) => found.index)
-  const part = decl.swaps && names.find(decl.swaps, ["part"], "`swaps`")?.index
-  const cures = new Map(decl.redoes.map(({ setup, cures }) => [setup, percentage(cures, "redoes", report)]))
+  const { reads: _reads, swaps: _swaps, redoes: _redoes, removes: _removes, ...head } = decl
+  allRead(head)
+  const reads = names.resolveAll(decl.reads, ["reading"], "`reads`").map((found) => found.index)
+  const swaps = names.resolveAll(decl.swaps, ["part"], "`swaps`")
+  const removes = names.resolveAll(decl.removes, ["part"], "`removes`")
+  const cures = new Map(decl.redoes.map(({ name, chance }) => [name, percentage(chance, "redoes", report)]))
   const redoes = names
-    .findAll(
-      decl.redoes.map(({ setup }) => setup),
+    .resolveAll(
+      decl.redoes.map(({ name }) => name),
       ["setup"],
       "`redoes`",
     )
@@ -136,32 +165,24 @@ function bindWork(
       const said = cures.get(name)
       return { setup: index, cures: said && toNumber(said) }
     })
-  if (part !== undefined && decl.swaps !== undefined) warnOfNoSpare(decl.swaps, scope.places[part]!, scope)
-  for (const word of decl.kinds) {
-    const given =
-      word.text === "reads"
-        ? decl.reads.length > 0
-        : word.text === "swaps"
-          ? decl.swaps
-          : decl.redoes.length > 0
-    if (!given) report.giveUp()
-  }
-  return { reads, part, redoes }
+  for (const { index, name } of swaps) warnOfNoSpare(name, scope.places[index]!, scope)
+  for (const { text } of decl.kinds) if (decl[text as Kind].length === 0) report.giveUp()
+  return { reads, parts: [...swaps, ...removes].map(({ index }) => index), redoes }
 }
 
-function warnOfNoSpare(swaps: NonNullable<TestDecl["swaps"]>, place: PlaceDecl, { report }: Scope): void {
+function warnOfNoSpare(swaps: Name, place: PlaceDecl, { report }: Scope): void {
   if (place.kind !== "part" || place.spare !== undefined || !place.whole) return
-  const behind = place.label?.span ?? place.name?.span
+  const before = place.label?.span ?? place.name?.span
   report.say("not-spare", swaps.span, `\`${swaps.text}\` is swapped, but no known-good one is declared.`, {
     labels: [{ span: place.name?.span ?? place.keyword, text: "not `spare`" }],
     help: `Add \`spare\` to \`${swaps.text}\` if the shop has one to fit, or test it in another way.`,
-    edits: behind === undefined ? [] : [insertAfter(behind, " spare", `Add \`spare\` to \`${swaps.text}\``)],
+    edits: before === undefined ? [] : [insertAfter(before, " spare", `Add \`spare\` to \`${swaps.text}\``)],
   })
 }
 
-function bindRisks(decl: TestDecl, { names, report }: Scope): { part: number; chance: number }[] {
-  return decl.risks.flatMap((risk) => {
-    const entry = names.find(risk.part, ["part"], "`risks`")
+function bindRisks(risks: TestDecl["risks"], { names, report }: Scope): { part: number; chance: number }[] {
+  return risks.flatMap((risk) => {
+    const entry = names.resolve(risk.name, ["part"], "`risks`")
     const chance = percentage(risk.chance, "risks", report)
     return entry === undefined || chance === undefined
       ? []
@@ -169,25 +190,56 @@ function bindRisks(decl: TestDecl, { names, report }: Scope): { part: number; ch
   })
 }
 
+/** A test that another one waits for, and where it says so. */
+interface Wait {
+  readonly index: number
+  readonly name: Name
+}
+
 /** Tests that wait for each other, so that none of them can ever be done. */
 export function reportAfterCycles(scope: Scope): void {
-  const { report, tests, names } = scope
-  const waits = tests.map((decl) =>
-    decl.after.flatMap((name) => {
-      const entry = names.peek(name.text)
-      return entry?.kind === "test" ? [{ index: entry.index, name }] : []
-    }),
-  )
+  const { report, tests } = scope
+  const waits = impossibleWaits(scope)
   for (const { nodes } of cycles(waits.map((list) => list.map(({ index }) => index)))) {
     const closing = waits[nodes.at(-1)!]!.find(({ index }) => index === nodes[0])!
     report.say(
       "cycle",
       closing.name.span,
-      `\`after\` leads in a cycle: ${shown(nodes.map((node) => tests[node]?.name?.text ?? ""))}.`,
+      `\`after\` leads in a cycle: ${renderCycle(nodes.map((node) => tests[node]?.name?.text ?? ""))}.`,
       {
-        labels: nodes.slice(1, SHOWN).map((node) => ({ span: tests[node]!.name!.span, text: "on the way" })),
+        labels: nodes
+          .slice(1, MOST_SHOWN)
+          .map((node) => ({ span: tests[node]!.name!.span, text: "on the way" })),
         help: "None of these tests could come first: remove one `after`.",
       },
     )
   }
+}
+
+/** By test: those that it waits for in vain; nothing for a test that can be done. */
+function impossibleWaits({ tests, names }: Scope): Wait[][] {
+  const found = (list: readonly Name[]): Wait[] =>
+    list.flatMap((name) => {
+      const entry = names.lookup(name.text)
+      return entry?.kind === "test" ? [{ index: entry.index, name }] : []
+    })
+  const all = tests.map((decl) => found(decl.after))
+  // A name that nothing declares may be a test that can be done.
+  const any = tests.map((decl) => {
+    const waits = found(decl.afterAny)
+    return waits.length === decl.afterAny.length ? waits : []
+  })
+  const impossible = new Set(tests.keys())
+  const isVain = ({ index }: Wait): boolean => impossible.has(index)
+  const vain = (test: number): Wait[] => {
+    const waits = all[test]!.filter(isVain)
+    if (waits.length > 0 || any[test]!.some((wait) => !isVain(wait))) return waits
+    return any[test]!
+  }
+  let before = -1
+  while (impossible.size !== before) {
+    before = impossible.size
+    for (const test of impossible) if (vain(test).length === 0) impossible.delete(test)
+  }
+  return tests.map((_, test) => (impossible.has(test) ? vain(test) : []))
 }

@@ -1,5 +1,6 @@
 import { Collector } from "../diagnostics/collector.ts"
-import type { Diagnostic } from "../diagnostics/diagnostic.ts"
+import type { Diagnostic, Span } from "../diagnostics/diagnostic.ts"
+import { Lines } from "../diagnostics/line-index.ts"
 import type { Declaration, Tree } from "../syntax/syntax-tree.ts"
 import { bindFault, placesOfFaults } from "./bind-faults.ts"
 import { bindPlaces } from "./bind-places.ts"
@@ -8,18 +9,18 @@ import { bindNever, bindProof, bindRule } from "./bind-rules.ts"
 import { bindComplaint, bindRuleset, reportMissing } from "./bind-ruleset.ts"
 import { bindAsking, bindTest, reportAfterCycles } from "./bind-tests.ts"
 import { cut } from "./cells.ts"
-import { CODES, type Code } from "./codes.ts"
+import { CODES, type Code, type Report } from "./codes.ts"
 import type { Model } from "./model.ts"
 import type { Scope } from "./scope.ts"
-import { type Kind, Names } from "./symbol-table.ts"
+import { type Kind, SymbolTable } from "./symbol-table.ts"
 
 /**
  * Trees to a model: names to indexes, conditions to cells, percentages to distributions. `trees` are in order of use,
  * the root first; `sources` gives the text of each file, from which rules take their line.
  *
- * Never fails: the findings say all that is wrong, in the order of the files and of the places in them. There is a
+ * Never fails: the diagnostics say all that is wrong, in the order of the files and of the places in them. There is a
  * model when no diagnostic is an error and the parser gave up nowhere. A declaration that it gave up in (`whole: false`)
- * defines its name, and causes no findings of its own.
+ * defines its name, and causes no diagnostics of its own.
  *
  * Works in two passes, since the last condition of the last file may still cut a cell: every binder reads its
  * declaration at once, reports, and hands back what is to be made of it once all cells are known.
@@ -37,61 +38,33 @@ export function bind(
     declarations.filter(({ whole }) => !whole).map(({ span }) => span),
   )
   if (files.some(({ whole }) => whole === false)) report.giveUp()
-  const of = <K extends Declaration["kind"]>(...kinds: K[]): Extract<Declaration, { kind: K }>[] =>
-    declarations.filter((decl): decl is Extract<Declaration, { kind: K }> =>
-      (kinds as string[]).includes(decl.kind),
-    )
-
   const names = declareAll(
     declarations,
-    new Names(
+    new SymbolTable(
       report,
-      files.flatMap(({ lost = [] }) => lost),
+      files.flatMap(({ misdeclared = [] }) => misdeclared),
     ),
   )
-  const readings = of("told", "reading")
-  const scope: Scope = {
-    report,
-    names,
-    places: of("part", "setup"),
-    faults: of("fault"),
-    readings,
-    tests: of("test"),
-    rules: of("rule"),
-    domains: readings.map((decl) => bindDomain(decl, report)),
-  }
-
-  const ruleset = bindRuleset(of("ruleset"), report)
-  const complaint = bindComplaint(of("complaint"), report)
+  const scope = scopeOf(declarations, names, report)
+  const ruleset = bindRuleset(ofKind(declarations, "ruleset"), report)
+  const complaint = bindComplaint(ofKind(declarations, "complaint"), report)
   reportMissing(declarations, root, report)
   const places = bindPlaces(scope)
-  const placeOf = placesOfFaults(scope)
-  const line = lineIn(sources)
-  const drafts = {
-    faults: scope.faults.map((_, i) => bindFault(i, placeOf[i], scope)),
-    readings: readings.map((_, i) => bindReading(i, scope)),
-    tests: [
-      ...scope.tests.map((_, i) => bindTest(i, scope)),
-      ...readings.flatMap((decl, i) => (decl.kind === "told" ? [bindAsking(i, scope)] : [])),
-    ],
-    rules: scope.rules.map((decl) => bindRule(decl, line(decl.keyword), placeOf, scope)),
-    nevers: of("never").map((decl) => bindNever(decl, scope)),
-    proofs: of("proof").map((decl) => bindProof(decl, scope)),
-  }
+  const drafts = bindAll(declarations, scope, sources)
   reportAfterCycles(scope)
   names.close()
 
   const diagnostics = ordered(report.diagnostics, files)
   if (report.failed || ruleset === undefined || complaint === undefined) return { diagnostics }
   const cuts = scope.domains.map((domain) => cut(domain!))
-  const bound = drafts.readings.map((draft, i) => draft!(cuts[i]!))
+  const readings = drafts.readings.map((draft, i) => draft!(cuts[i]!))
   const model: Model = {
     ruleset,
     complaint,
     places,
-    faults: drafts.faults.map((draft) => draft!(bound, cuts)),
-    readings: bound,
-    tests: drafts.tests.map((draft) => draft!(ruleset, places, cuts)),
+    faults: drafts.faults.map((draft) => draft!(readings, cuts)),
+    readings,
+    tests: drafts.tests.map((draft) => draft!(ruleset, complaint, places, cuts)),
     rules: drafts.rules.map((draft) => draft!(cuts)),
     nevers: drafts.nevers.map((draft) => draft!(cuts)),
     proofs: drafts.proofs.map((draft) => draft!(cuts)),
@@ -99,7 +72,47 @@ export function bind(
   return { model, diagnostics }
 }
 
-function declareAll(declarations: readonly Declaration[], names: Names): Names {
+function ofKind<K extends Declaration["kind"]>(
+  declarations: readonly Declaration[],
+  ...kinds: K[]
+): Extract<Declaration, { kind: K }>[] {
+  return declarations.filter((decl): decl is Extract<Declaration, { kind: K }> =>
+    (kinds as string[]).includes(decl.kind),
+  )
+}
+
+function scopeOf(declarations: readonly Declaration[], names: SymbolTable, report: Report): Scope {
+  const readings = ofKind(declarations, "told", "reading")
+  return {
+    report,
+    names,
+    places: ofKind(declarations, "part", "setup"),
+    faults: ofKind(declarations, "fault"),
+    readings,
+    tests: ofKind(declarations, "test"),
+    rules: ofKind(declarations, "rule"),
+    domains: readings.map((decl) => bindDomain(decl, report)),
+  }
+}
+
+/** What needs the cells: to be finished when every condition has been read. Undefined where a declaration is broken. */
+function bindAll(declarations: readonly Declaration[], scope: Scope, sources: ReadonlyMap<string, string>) {
+  const placeOf = placesOfFaults(scope)
+  const line = lineIn(sources)
+  return {
+    faults: scope.faults.map((_, i) => bindFault(i, placeOf[i], scope)),
+    readings: scope.readings.map((_, i) => bindReading(i, scope)),
+    tests: [
+      ...scope.tests.map((_, i) => bindTest(i, scope)),
+      ...scope.readings.flatMap((decl, i) => (decl.kind === "told" ? [bindAsking(i, decl, scope)] : [])),
+    ],
+    rules: scope.rules.map((decl) => bindRule(decl, line(decl.keyword), placeOf, scope)),
+    nevers: ofKind(declarations, "never").map((decl) => bindNever(decl, scope)),
+    proofs: ofKind(declarations, "proof").map((decl) => bindProof(decl, scope)),
+  }
+}
+
+function declareAll(declarations: readonly Declaration[], names: SymbolTable): SymbolTable {
   const counts = new Map<string, number>()
   const group: Partial<Record<Declaration["kind"], string>> = { setup: "part", told: "reading" }
   for (const decl of declarations) {
@@ -121,15 +134,13 @@ function ordered(diagnostics: readonly Diagnostic[], files: readonly Tree[]): Di
 }
 
 /** Lines from 1; 0 where the text is not given. */
-function lineIn(sources: ReadonlyMap<string, string>): (span: { file: string; start: number }) => number {
-  const counted = new Map<string, { offset: number; line: number }>()
+function lineIn(sources: ReadonlyMap<string, string>): (span: Span) => number {
+  const lines = new Map<string, Lines>()
   return ({ file, start }) => {
     const text = sources.get(file)
     if (text === undefined) return 0
-    let { offset, line } = counted.get(file) ?? { offset: 0, line: 1 }
-    if (offset > start) [offset, line] = [0, 1]
-    for (; offset < start; offset++) if (text.charCodeAt(offset) === 10) line++
-    counted.set(file, { offset, line })
-    return line
+    const known = lines.get(file) ?? new Lines(text)
+    lines.set(file, known)
+    return known.at(start).line
   }
 }

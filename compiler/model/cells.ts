@@ -1,5 +1,5 @@
 import { type ExactGrid, spellAt } from "./grid.ts"
-import { complement, type Runs } from "./intervals.ts"
+import { complement, type Intervals } from "./intervals.ts"
 import type { Cell, CellSet, Threshold } from "./model.ts"
 
 /** What a reading can come out as, and where the conditions read so far cut it. */
@@ -29,9 +29,9 @@ export function quantityDomain(grid: ExactGrid): Domain {
   return { grid, count: grid.count, cuts: new Set(), limits: new Set(), thresholds: [] }
 }
 
-/** Notes that a condition tells the values of `runs` from the others. */
-export function mark(domain: Domain, runs: Runs): void {
-  for (const [first, last] of runs) {
+/** Notes that a condition tells the values of `intervals` from the others. */
+export function mark(domain: Domain, intervals: Intervals): void {
+  for (const [first, last] of intervals) {
     if (first > 0) domain.cuts.add(first)
     if (last + 1 < domain.count) domain.cuts.add(last + 1)
   }
@@ -45,7 +45,7 @@ export interface CutDomain {
 }
 
 /**
- * The cells of semantics.md, "Findings and cells": the largest runs of values that no marked condition tells apart, in
+ * The cells of the reference's formulas.md, "Findings and cells": the largest runs of values that no marked condition tells apart, in
  * order of value. Every cell holds at least one value.
  */
 export function cut(domain: Domain): CutDomain {
@@ -59,16 +59,16 @@ export function cut(domain: Domain): CutDomain {
   return { domain, cells, starts }
 }
 
-/** The cells that `runs` is made of; every end of a run must have been marked. */
-export function cellsIn(cut: CutDomain, runs: Runs): CellSet {
+/** The cells that `intervals` is made of; every end of a run must have been marked. */
+export function cellsIn(cut: CutDomain, intervals: Intervals): CellSet {
   const set = new Array<boolean>(cut.cells.length).fill(false)
-  for (const [from, to] of cellRuns(cut, runs)) set.fill(true, from, to + 1)
+  for (const [from, to] of cellIntervals(cut, intervals)) set.fill(true, from, to + 1)
   return set
 }
 
 /** The same as runs of cells, first and last. */
-export function cellRuns(cut: CutDomain, runs: Runs): Runs {
-  return runs.map(([first, last]) => [cellOf(cut, first), cellOf(cut, last)])
+export function cellIntervals(cut: CutDomain, intervals: Intervals): Intervals {
+  return intervals.map(([first, last]) => [cellOf(cut, first), cellOf(cut, last)])
 }
 
 /** The cell of an index, by binary search. */
@@ -84,8 +84,8 @@ export function cellOf(cut: CutDomain, index: number): number {
 }
 
 /** The other values of a domain. */
-export function others(domain: Domain, runs: Runs): Runs {
-  return complement(runs, domain.count)
+export function others(domain: Domain, intervals: Intervals): Intervals {
+  return complement(intervals, domain.count)
 }
 
 /**

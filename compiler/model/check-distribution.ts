@@ -1,5 +1,5 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
-import { type Share, unsound } from "./distribution.ts"
+import { distributionError, type Share } from "./distribution.ts"
 import { multiply, spell, whole } from "./fraction.ts"
 import type { Scope } from "./scope.ts"
 
@@ -16,7 +16,7 @@ export function checkShares(shares: readonly WrittenShare[], reading: number, sc
   const domain = scope.domains[reading]
   const name = scope.readings[reading]?.name?.text ?? ""
   if (domain === undefined) return
-  const wrong = unsound(shares, domain.count)
+  const wrong = distributionError(shares, domain.count)
   if (wrong === undefined) return
   if (wrong.kind === "short") {
     const { clause, span } = shares.at(-1)!
@@ -24,13 +24,13 @@ export function checkShares(shares: readonly WrittenShare[], reading: number, sc
     report.say(
       "not-hundred",
       span,
-      `${percent(wrong.sum)} is spoken for, and no value of \`${name}\` is left for the other ${spare}.`,
+      `The percentages add up to ${percent(wrong.sum)}, and no value of \`${name}\` is left for the other ${spare}.`,
       {
         labels: shares.slice(0, -1).map((share) => ({ span: share.span, text: "with this" })),
         help:
           clause === "normally"
             ? "Every value of the reading meets the condition: write `100%`, or narrow the condition."
-            : "The conditions cover every value of the reading: let the percentages add up to 100%, or leave values over.",
+            : "The conditions cover every value of the reading: let the percentages add up to 100%, or leave some values uncovered.",
       },
     )
     return

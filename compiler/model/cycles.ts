@@ -34,13 +34,15 @@ export function cycles(successors: readonly (readonly number[])[]): Cycle[] {
 }
 
 /** `a → b → a`; of a long way round, the start and the end. */
-export function shown(names: readonly string[]): string {
+export function renderCycle(names: readonly string[]): string {
   const around = [...names, names[0] ?? ""]
-  if (around.length <= 2 * SHOWN) return around.join(" → ")
-  return [...around.slice(0, SHOWN), `… ${around.length - 2 * SHOWN} more …`, ...around.slice(-SHOWN)].join(
-    " → ",
-  )
+  if (around.length <= 2 * MOST_SHOWN) return around.join(" → ")
+  return [
+    ...around.slice(0, MOST_SHOWN),
+    `… ${around.length - 2 * MOST_SHOWN} more …`,
+    ...around.slice(-MOST_SHOWN),
+  ].join(" → ")
 }
 
-/** Names at either end of a cycle that are shown, and places on the way that are pointed at. */
-export const SHOWN = 6
+/** Names at either end of a cycle that are renderCycle, and places on the way that are pointed at. */
+export const MOST_SHOWN = 6

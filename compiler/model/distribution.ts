@@ -1,31 +1,33 @@
-import { type CutDomain, cellRuns } from "./cells.ts"
+import { type CutDomain, cellIntervals } from "./cells.ts"
 import { add, compare, type Fraction, subtract, toNumber, whole } from "./fraction.ts"
-import { complement, joined, type Runs, size } from "./intervals.ts"
+import { complement, type Intervals, normalized, size } from "./intervals.ts"
 
 /** `SHARE of the chance lies on these values`, evenly by base measure. */
 export interface Share {
-  readonly runs: Runs
+  readonly intervals: Intervals
   /** Fraction of 1. */
   readonly chance: Fraction
 }
 
-export type ShareFault =
+export type ShareError =
   | { readonly kind: "empty"; readonly share: number }
   | { readonly kind: "overlap"; readonly share: number; readonly with: number }
   | { readonly kind: "beyond"; readonly share: number; readonly sum: Fraction }
   | { readonly kind: "short"; readonly sum: Fraction }
 
 /**
- * What keeps shares from being a distribution over `count` values (semantics.md, "Chances"): a share on no value, two
+ * What keeps shares from being a distribution over `count` values (the reference's formulas.md, "Readings"): a share on no value, two
  * that overlap, a sum above 1, or a sum below 1 with no value left to take the rest. One such, or undefined.
  */
-export function unsound(shares: readonly Share[], count: number): ShareFault | undefined {
-  const empty = shares.findIndex(({ runs }) => runs.length === 0)
+export function distributionError(shares: readonly Share[], count: number): ShareError | undefined {
+  const empty = shares.findIndex(({ intervals }) => intervals.length === 0)
   if (empty >= 0) return { kind: "empty", share: empty }
-  const runs = shares.flatMap((share, i) => share.runs.map(([first, last]) => ({ first, last, share: i })))
-  runs.sort((a, b) => a.first - b.first)
-  for (let i = 1; i < runs.length; i++) {
-    const [before, run] = [runs[i - 1]!, runs[i]!]
+  const intervals = shares.flatMap((share, i) =>
+    share.intervals.map(([first, last]) => ({ first, last, share: i })),
+  )
+  intervals.sort((a, b) => a.first - b.first)
+  for (let i = 1; i < intervals.length; i++) {
+    const [before, run] = [intervals[i - 1]!, intervals[i]!]
     if (run.first > before.last) continue
     const [first, second] = before.share < run.share ? [before, run] : [run, before]
     return { kind: "overlap", share: second.share, with: first.share }
@@ -35,7 +37,7 @@ export function unsound(shares: readonly Share[], count: number): ShareFault | u
     sum = add(sum, share.chance)
     if (compare(sum, whole(1)) > 0) return { kind: "beyond", share: i, sum }
   }
-  const covered = runs.reduce((values, { first, last }) => values + last - first + 1, 0)
+  const covered = intervals.reduce((values, { first, last }) => values + last - first + 1, 0)
   return covered === count && compare(sum, whole(1)) < 0 ? { kind: "short", sum } : undefined
 }
 
@@ -45,20 +47,15 @@ export function unsound(shares: readonly Share[], count: number): ShareFault | u
  */
 export function distribution(shares: readonly Share[], cut: CutDomain): Float64Array {
   const chances = new Float64Array(cut.cells.length)
-  const spread = (runs: Runs, chance: number): void => {
-    const values = size(runs)
-    for (const [from, to] of cellRuns(cut, runs)) {
+  const spread = (intervals: Intervals, chance: number): void => {
+    const values = size(intervals)
+    for (const [from, to] of cellIntervals(cut, intervals)) {
       for (let i = from; i <= to; i++) chances[i]! += (chance * cut.cells[i]!.weight) / values
     }
   }
-  for (const { runs, chance } of shares) spread(runs, toNumber(chance))
+  for (const { intervals, chance } of shares) spread(intervals, toNumber(chance))
   const rest = shares.reduce((left, { chance }) => subtract(left, chance), whole(1))
-  const covered = joined(shares.flatMap(({ runs }) => runs))
+  const covered = normalized(shares.flatMap(({ intervals }) => intervals))
   spread(complement(covered, cut.domain.count), toNumber(rest))
   return chances
-}
-
-/** An owner's account that holds with chance `trust` and else says anything: `trust` of it, the rest by base measure. */
-export function taken(chances: Float64Array, trust: number, cut: CutDomain): Float64Array {
-  return chances.map((chance, i) => trust * chance + ((1 - trust) * cut.cells[i]!.weight) / cut.domain.count)
 }

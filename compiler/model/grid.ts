@@ -54,19 +54,19 @@ export function spellAt(grid: ExactGrid, index: number): string {
 }
 
 /** Where a value stands on the grid: between two indexes, or on one. */
-export interface Spot {
+export interface GridPosition {
   /** The first index whose value is at least the value; `count` where there is none. */
   readonly from: number
   /** The first index whose value is above it; `count` where there is none. One more than `from` if on the grid. */
-  readonly behind: number
+  readonly after: number
 }
 
-export function spotOf(grid: ExactGrid, value: Fraction): Spot {
+export function positionOf(grid: ExactGrid, value: Fraction): GridPosition {
   const steps = position(grid, value)
   const below = floor(steps)
   return {
     from: clamp(isWhole(steps) ? below : below + 1n, grid.count),
-    behind: clamp(below + 1n, grid.count),
+    after: clamp(below + 1n, grid.count),
   }
 }
 

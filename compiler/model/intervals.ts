@@ -3,12 +3,12 @@
  * two. A quantity's indexes are those of its grid; a choice's number its values in the order of declaration. So a
  * condition over ten million grid values is two numbers.
  */
-export type Runs = readonly (readonly [first: number, last: number])[]
+export type Intervals = readonly (readonly [first: number, last: number])[]
 
-/** Orders the runs given, drops the empty ones and joins those that touch or overlap. */
-export function joined(runs: Runs): Runs {
+/** Orders the intervals given, drops the empty ones and joins those that touch or overlap. */
+export function normalized(intervals: Intervals): Intervals {
   const out: [number, number][] = []
-  for (const [first, last] of runs.filter(([a, b]) => a <= b).sort((a, b) => a[0] - b[0])) {
+  for (const [first, last] of intervals.filter(([a, b]) => a <= b).sort((a, b) => a[0] - b[0])) {
     const before = out.at(-1)
     if (before !== undefined && first <= before[1] + 1) before[1] = Math.max(before[1], last)
     else out.push([first, last])
@@ -16,15 +16,15 @@ export function joined(runs: Runs): Runs {
   return out
 }
 
-export function union(a: Runs, b: Runs): Runs {
-  return joined([...a, ...b])
+export function union(a: Intervals, b: Intervals): Intervals {
+  return normalized([...a, ...b])
 }
 
-/** All indexes below `count` that `runs` leaves out. */
-export function complement(runs: Runs, count: number): Runs {
+/** All indexes below `count` that `intervals` leaves out. */
+export function complement(intervals: Intervals, count: number): Intervals {
   const out: [number, number][] = []
   let next = 0
-  for (const [first, last] of runs) {
+  for (const [first, last] of intervals) {
     if (next < first) out.push([next, first - 1])
     next = last + 1
   }
@@ -32,7 +32,7 @@ export function complement(runs: Runs, count: number): Runs {
   return out
 }
 
-export function intersection(a: Runs, b: Runs): Runs {
+export function intersection(a: Intervals, b: Intervals): Intervals {
   const out: [number, number][] = []
   let i = 0
   let j = 0
@@ -47,7 +47,7 @@ export function intersection(a: Runs, b: Runs): Runs {
   return out
 }
 
-/** How many indexes the runs hold: their base measure. */
-export function size(runs: Runs): number {
-  return runs.reduce((sum, [first, last]) => sum + last - first + 1, 0)
+/** How many indexes the intervals hold: their base measure. */
+export function size(intervals: Intervals): number {
+  return intervals.reduce((sum, [first, last]) => sum + last - first + 1, 0)
 }

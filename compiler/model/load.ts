@@ -1,17 +1,17 @@
 import { Collector } from "../diagnostics/collector.ts"
 import type { Diagnostic } from "../diagnostics/diagnostic.ts"
-import { quote } from "../diagnostics/escape.ts"
+import { excerpt } from "../diagnostics/escape.ts"
 import { parse } from "../syntax/parser/parse.ts"
 import type { RulesetDecl, Tree, UseDecl } from "../syntax/syntax-tree.ts"
 import { CODES, type Report } from "./codes.ts"
-import { shown } from "./cycles.ts"
+import { renderCycle } from "./cycles.ts"
 
 export interface Loaded {
   /** The root first, then the files in the order in which `use` reaches them, each once. */
   readonly trees: Tree[]
   /** By path as given to `read`: the text of each file. */
   readonly sources: Map<string, string>
-  /** The parser's findings of every file, and what is wrong with the `use`s. */
+  /** The parser's diagnostics of every file, and what is wrong with the `use`s. */
   readonly diagnostics: Diagnostic[]
   /** False where a file could not be brought in: names that binding does not know may well be declared there. */
   readonly complete: boolean
@@ -25,7 +25,7 @@ export interface Loaded {
 export function load(path: string, read: (path: string) => string | undefined): Loaded {
   const at = path.lastIndexOf("/") + 1
   const loader = new Loader(path.slice(0, at), read)
-  loader.bring(path.slice(at))
+  loader.include(path.slice(at))
   const { trees, sources, diagnostics, report } = loader
   const complete = !report.diagnostics.some(({ code }) => code === "missing-file" || code === "bad-path")
   return { trees, sources, diagnostics: [...diagnostics, ...report.diagnostics], complete }
@@ -40,7 +40,7 @@ class Loader {
   /** The root's folder with its `/`. Everywhere else here a path is one as seen from this folder. */
   readonly #folder: string
   /** Files whose `use`s are being followed, outermost first. */
-  readonly #way: string[] = []
+  readonly #chain: string[] = []
 
   constructor(folder: string, read: (path: string) => string | undefined) {
     this.#read = read
@@ -48,7 +48,7 @@ class Loader {
   }
 
   /** `by` is the `use` that asks for the file; absent for the root. */
-  bring(path: string, by?: UseDecl): void {
+  include(path: string, by?: UseDecl): void {
     const file = this.#folder + path
     if (this.sources.has(file)) return
     const text = this.#read(file)
@@ -60,9 +60,9 @@ class Loader {
     const { tree, diagnostics } = parse(file, text)
     this.diagnostics.push(...diagnostics)
     this.trees.push(by === undefined ? tree : this.#withoutRuleset(tree, by))
-    this.#way.push(path)
+    this.#chain.push(path)
     for (const decl of tree.declarations) if (decl.kind === "use") this.#follow(decl, path)
-    this.#way.pop()
+    this.#chain.pop()
   }
 
   #follow(decl: UseDecl, from: string): void {
@@ -77,14 +77,19 @@ class Loader {
     }
     const target = this.#resolve(decl.path.value, from, decl)
     if (target === undefined) return
-    const start = this.#way.indexOf(target)
+    const start = this.#chain.indexOf(target)
     if (start < 0) {
-      this.bring(target, decl)
+      this.include(target, decl)
       return
     }
-    report.say("cycle", decl.path.span, `\`use\` leads in a cycle: ${shown(this.#way.slice(start))}.`, {
-      help: "Remove one of these `use`s; what two files share can go into a third.",
-    })
+    report.say(
+      "cycle",
+      decl.path.span,
+      `\`use\` leads in a cycle: ${renderCycle(this.#chain.slice(start))}.`,
+      {
+        help: "Remove one of these `use`s; what two files share can go into a third.",
+      },
+    )
   }
 
   #resolve(written: string, from: string, decl: UseDecl): string | undefined {
@@ -98,7 +103,7 @@ class Loader {
       return this.report.say(
         "bad-path",
         span,
-        `${written === "" ? "An empty text" : quote(written)} is not a relative path.`,
+        `${written === "" ? "An empty text" : excerpt(written)} is not a relative path.`,
         {
           help: "Name the file as seen from this one, with `/` between folders, like `shared/supply.ruleout`.",
         },
@@ -106,11 +111,11 @@ class Loader {
     }
     const path = join(from.slice(0, from.lastIndexOf("/") + 1) + written)
     if (path === "")
-      return this.report.say("bad-path", span, `${quote(written)} names a folder, not a file.`, {
+      return this.report.say("bad-path", span, `${excerpt(written)} names a folder, not a file.`, {
         help: "Name a file, like `shared/supply.ruleout`.",
       })
     if (path !== undefined) return path
-    return this.report.say("bad-path", span, `${quote(written)} leads out of the ruleset's own folder.`, {
+    return this.report.say("bad-path", span, `${excerpt(written)} leads out of the ruleset's own folder.`, {
       help: "Put the file into the folder of the root ruleset, or in a folder below it.",
     })
   }
@@ -121,7 +126,7 @@ class Loader {
       help:
         by === undefined
           ? "Check the path of the ruleset."
-          : `It was looked for as \`${path}\` in the folder of the ruleset: mend the path, or add the file.`,
+          : `It was looked for as \`${path}\` in the folder of the ruleset: correct the path, or add the file.`,
     })
   }
 

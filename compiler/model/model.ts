@@ -7,7 +7,7 @@ import type { Span } from "../diagnostics/diagnostic.ts"
  */
 export interface Model {
   readonly ruleset: Ruleset
-  readonly complaint: { readonly name: string; readonly text: string; readonly span: Span }
+  readonly complaint: Complaint
   /** Parts and setups, in the order of declaration. */
   readonly places: readonly Place[]
   readonly faults: readonly Fault[]
@@ -20,6 +20,16 @@ export interface Model {
   readonly proofs: readonly Proof[]
 }
 
+export interface Complaint {
+  readonly name: string
+  readonly text: string
+  /** Of one try; 0 where nothing is said. */
+  readonly minutes: number
+  /** Tries of a look, where the test says nothing; 1 where the complaint says nothing either. */
+  readonly tries: number
+  readonly span: Span
+}
+
 export interface Ruleset {
   readonly name: string
   readonly title: string
@@ -27,9 +37,17 @@ export interface Ruleset {
   readonly money: string
   /** Money per hour at the bench. */
   readonly bench: number
+  /** Money per hour that a machine waits while nobody works on it. */
+  readonly waiting: number
   readonly comeback: number
   readonly handover: number
   readonly trust: number
+  /** Chance that a machine has two listed faults. */
+  readonly second: number
+  /** Chance that what is wrong is not listed. */
+  readonly unlisted: number
+  /** Whether `second fault` or `unlisted` is said, be it as 0 %. */
+  readonly hedged: boolean
   readonly span: Span
 }
 
@@ -40,13 +58,30 @@ export interface Place {
   /** 0 for a setup. */
   readonly price: number
   readonly spare: boolean
-  /** The part whose swap redoes this setup. */
+  /** What it takes to fit a bought one; undefined for a setup, and where the ruleset has no `fit` clause. */
+  readonly fit?: Work
+  /** The part that this setup is of: reaching the part redoes it. */
   readonly of?: number
   /** Setups to be undone before this place is reached, as declared (not closed). */
   readonly behind: readonly number[]
   /** Chance that redoing this setup cures a fault in it; 1 where nothing is said. */
   readonly cures: number
+  /**
+   * Setups that are redone when this place is reached, closed over `behind`, each once: for a part those `of` it and
+   * those that it is behind; for a setup itself and those that it is behind.
+   */
+  readonly reach: readonly number[]
   readonly span: Span
+}
+
+/** What an action takes, without what it looks for and what it risks. */
+export interface Work {
+  /** Of work at the bench. */
+  readonly minutes: number
+  /** Money besides the time. */
+  readonly costs: number
+  /** Minutes that the machine waits while the bench is free. */
+  readonly waits: number
 }
 
 export interface Fault {
@@ -56,7 +91,7 @@ export interface Fault {
   readonly odds: number
   /** Chance that the complaint is seen in one try while the fault is active: 1 unless it comes and goes. */
   readonly recurs: number
-  /** By reading: the distribution over its cells while active, or undefined where the healthy one holds (told: `trust` mixed in already). */
+  /** By reading: the distribution over its cells where this fault speaks of it, else undefined. Without `trust`. */
   readonly chances: readonly (Float64Array | undefined)[]
   /** The `shows` clauses on readings as written, for witnesses. */
   readonly shows: readonly {
@@ -66,8 +101,10 @@ export interface Fault {
     readonly span: Span
   }[]
   readonly remedy?: string
-  readonly fixCosts?: number
-  readonly fixTakes?: number
+  /** The `fix` clause; what a fix takes without one is in `repairs.ts`. */
+  readonly fix?: Work
+  /** Setups that cure this fault too when they are redone, never its own. */
+  readonly eased: readonly { readonly setup: number; readonly chance: number }[]
   readonly span: Span
 }
 
@@ -78,12 +115,12 @@ export interface Reading {
   readonly name: string
   readonly question: string
   readonly told: boolean
-  /** 1 for a reading. */
+  /** Chance that a told answer is about the machine at all; 1 for a reading. */
   readonly trust: number
   /** A quantity's grid; absent for `yes or no` and `one of`. */
   readonly grid?: Grid
   readonly cells: readonly Cell[]
-  /** Distribution over the cells on a healthy machine (told: `trust` mixed in already). */
+  /** Distribution over the cells on a healthy machine. Without `trust`. */
   readonly healthy: Float64Array
   /** The `normally` clause as written, for witnesses. */
   readonly normally?: { readonly cells: CellSet; readonly chance: number; readonly span: Span }
@@ -130,27 +167,33 @@ export type Condition =
 export interface Test {
   readonly name: string
   readonly instruction: string
-  readonly kind: "reads" | "swaps" | "redoes" | "told"
+  readonly kind: "reads" | "swaps" | "redoes" | "removes" | "told"
   /** Readings obtained; for `told` the one question. */
   readonly reads: readonly number[]
-  /** The part that is swapped. */
-  readonly part?: number
+  /** Parts that are swapped or removed, in the order written. */
+  readonly parts: readonly number[]
   /**
-   * All setups redone, closed over `of` and `behind` as semantics.md says, each once, with the chance that redoing it
-   * cures. `named`: the test says so itself; else it comes with the work.
+   * All setups redone, what reaching the parts redoes included, closed over `behind`, each once, with the chance that
+   * redoing it cures. `named`: the test says so itself; else it comes with the work. Of `removes`: what is redone when
+   * the parts go back in, after the look.
    */
   readonly redoes: readonly { readonly setup: number; readonly cures: number; readonly named: boolean }[]
   readonly minutes: number
-  /** Money: minutes × bench / 60 + `costs` + risks. */
+  /** Minutes that the machine waits while the bench is free. */
+  readonly waits: number
+  /** Money: minutes × bench / 60 + `costs` + risks; neither the waiting nor the look. */
   readonly cost: number
   readonly costs: number
   readonly risks: readonly { readonly part: number; readonly chance: number }[]
   readonly needs: readonly string[]
   readonly cautions: readonly string[]
   readonly power?: "on" | "off"
-  /** Tests that must have been used. */
+  /** Tests that must all have been done. */
   readonly after: readonly number[]
+  /** Tests of which one must have been done; empty where nothing is said. */
+  readonly afterAny: readonly number[]
   readonly onlyIf?: Condition
+  /** Tries of its look: its own, else those of the complaint. */
   readonly tries: number
   readonly span: Span
 }
@@ -158,12 +201,27 @@ export interface Test {
 export interface Rule {
   readonly name?: string
   readonly condition: Condition
-  /** `leaves only` is resolved too: the faults that it sets to zero. */
-  readonly out: readonly number[]
   readonly verb: "rule out" | "leaves only"
+  /**
+   * The faults that it names. `rule out` acts on a hypothesis in which one of them is active, `leaves only` on one in
+   * which none is.
+   */
+  readonly of: readonly number[]
+  /** How far the rule is trusted: what it acts on keeps 1 − `chance` of its weight. */
+  readonly chance: number
   readonly because?: string
-  /** The list of faults as written, for the edit that spares one of them. */
-  readonly faults?: { readonly span: Span; readonly except: boolean }
+  /**
+   * The list of faults as written, for the edit that spares one of them: `a, any in b except c` has two items, and the
+   * second has an `except`.
+   */
+  readonly faults?: {
+    readonly items: readonly {
+      readonly of: readonly number[]
+      readonly except: boolean
+      readonly span: Span
+    }[]
+    readonly span: Span
+  }
   readonly span: Span
   /** Line of the keyword, from 1. */
   readonly line: number
@@ -181,7 +239,7 @@ export interface Proof {
   readonly timesAt: Span
   readonly minutes: number
   readonly expects?: { readonly reading: number; readonly cells: CellSet }
-  /** Empty: for every verdict. */
+  /** Empty: in every job; else in those that did something to one of these places. */
   readonly places: readonly number[]
   readonly span: Span
 }

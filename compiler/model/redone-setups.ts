@@ -6,31 +6,46 @@ export interface NamedSetup {
   readonly cures?: number | undefined
 }
 
+/** What decides which setups are redone on the way to a place. */
+type Layout = Pick<Place, "kind" | "of" | "behind">
+
 /**
- * All setups that a test redoes (semantics.md, "What tests do"): those it names; for a swap of `part` also those `of`
- * the part and those that the part is `behind`; and of each of these, those that it is `behind` in turn. Each once, the
- * named ones first, then in the order in which the work reaches them. A percentage that the test gives counts
- * over the setup's own, also where the setup would have been redone on the way.
+ * `Place.reach` of each place: for a part the setups `of` it and those that it is `behind`, for a setup itself; and of
+ * each of these those that it is `behind` in turn. Each once, in the order in which the work comes to them.
+ */
+export function reaches(places: readonly Layout[]): number[][] {
+  const ofPart = new Map<number, number[]>()
+  for (const [setup, { of }] of places.entries()) {
+    if (of !== undefined) ofPart.set(of, [...(ofPart.get(of) ?? []), setup])
+  }
+  return places.map(({ kind, behind }, place) =>
+    closed(places, kind === "setup" ? [place] : [...(ofPart.get(place) ?? []), ...behind]),
+  )
+}
+
+/**
+ * All setups that a test redoes: those that it names, what reaching its parts redoes, and those that any of these is
+ * `behind`. Each once, the named ones first. A percentage that the test gives counts over the setup's own, also where
+ * the setup would have been redone on the way.
  */
 export function redone(
   places: readonly Place[],
   named: readonly NamedSetup[],
-  part?: number,
+  parts: readonly number[],
 ): Test["redoes"] {
-  const reached = new Map<number, number | undefined>(named.map(({ setup, cures }) => [setup, cures]))
-  if (part !== undefined) {
-    places.forEach((place, i) => {
-      if (place.of === part && !reached.has(i)) reached.set(i, undefined)
-    })
-    for (const setup of places[part]?.behind ?? []) if (!reached.has(setup)) reached.set(setup, undefined)
-  }
-  // A map is walked in order of insertion, and entries added during the walk are walked too.
-  for (const setup of reached.keys()) {
-    for (const behind of places[setup]?.behind ?? []) if (!reached.has(behind)) reached.set(behind, undefined)
-  }
-  return [...reached].map(([setup, cures], i) => ({
+  const said = new Map(named.map(({ setup, cures }) => [setup, cures]))
+  const all = closed(places, [...said.keys(), ...parts.flatMap((part) => places[part]?.reach ?? [])])
+  return all.map((setup) => ({
     setup,
-    cures: cures ?? places[setup]?.cures ?? 1,
-    named: i < named.length,
+    cures: said.get(setup) ?? places[setup]?.cures ?? 1,
+    named: said.has(setup),
   }))
+}
+
+/** Setups, and those that they are `behind`, transitively. */
+function closed(places: readonly Layout[], setups: readonly number[]): number[] {
+  const reached = new Set(setups)
+  // A set is walked in order of insertion, and what is added during the walk is walked too.
+  for (const setup of reached) for (const behind of places[setup]?.behind ?? []) reached.add(behind)
+  return [...reached]
 }

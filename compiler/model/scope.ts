@@ -8,7 +8,7 @@ import type {
 } from "../syntax/syntax-tree.ts"
 import type { Domain } from "./cells.ts"
 import type { Report } from "./codes.ts"
-import type { Names } from "./symbol-table.ts"
+import type { SymbolTable } from "./symbol-table.ts"
 
 export type PlaceDecl = PartDecl | SetupDecl
 
@@ -18,7 +18,7 @@ export type PlaceDecl = PartDecl | SetupDecl
  */
 export interface Scope {
   readonly report: Report
-  readonly names: Names
+  readonly names: SymbolTable
   readonly places: readonly PlaceDecl[]
   readonly faults: readonly FaultDecl[]
   readonly readings: readonly ReadingDecl[]

@@ -1,8 +1,8 @@
 import { listed } from "../diagnostics/collector.ts"
 import type { Span } from "../diagnostics/diagnostic.ts"
-import { quote } from "../diagnostics/escape.ts"
-import { nearest } from "../diagnostics/suggest.ts"
-import { MOST_FINDINGS } from "../syntax/recovery/skipped-text.ts"
+import { excerpt } from "../diagnostics/escape.ts"
+import { closest } from "../diagnostics/suggest.ts"
+import { MOST_PROBLEMS } from "../syntax/lexer/character-problems.ts"
 import type { Name } from "../syntax/syntax-tree.ts"
 import type { Report } from "./codes.ts"
 
@@ -35,21 +35,21 @@ interface Use {
 }
 
 /**
- * All names of a program; a name is declared once, whatever its kind. What is not declared is one finding a name, with
+ * All names of a program; a name is declared once, whatever its kind. What is not declared is reported once a name, with
  * all of its places, made by `close`.
  */
-export class Names {
+export class SymbolTable {
   readonly #entries = new Map<string, Entry>()
   readonly #report: Report
-  readonly #lost: ReadonlySet<string>
+  readonly #misdeclared: ReadonlySet<string>
   /** Kinds of which a declaration's name could not be read: what has no other, may be that one. */
   readonly #nameless = new Set<Kind>()
   readonly #unknown = new Map<string, Use[]>()
 
-  /** `lost`: names of declarations of which not even the kind could be read. */
-  constructor(report: Report, lost: Iterable<string> = []) {
+  /** `misdeclared`: names of declarations of which not even the kind could be read. */
+  constructor(report: Report, misdeclared: Iterable<string> = []) {
     this.#report = report
-    this.#lost = new Set(lost)
+    this.#misdeclared = new Set(misdeclared)
   }
 
   /** A declaration whose name could not be read, which has been reported. */
@@ -64,7 +64,7 @@ export class Names {
       this.#entries.set(name.text, { kind, index, span: name.span })
       return
     }
-    this.#report.say("doubled-name", name.span, `${quote(name.text)} is declared twice.`, {
+    this.#report.say("doubled-name", name.span, `${excerpt(name.text)} is declared twice.`, {
       labels: [{ span: first.span, text: `already ${WORDS[first.kind]}` }],
       help:
         first.kind === kind
@@ -74,12 +74,12 @@ export class Names {
   }
 
   /** What is declared by that name, whatever its kind. */
-  peek(text: string): Entry | undefined {
+  lookup(text: string): Entry | undefined {
     return this.#entries.get(text)
   }
 
-  /** What `name` stands for, if it is of one of `kinds`; else undefined, and the finding is made. */
-  find(name: Name, kinds: readonly Kind[], clause: string): Entry | undefined {
+  /** What `name` stands for, if it is of one of `kinds`; else undefined, which is reported. */
+  resolve(name: Name, kinds: readonly Kind[], clause: string): Entry | undefined {
     const entry = this.#entries.get(name.text)
     if (entry === undefined) return this.#noteUnknown(name, kinds)
     if (kinds.includes(entry.kind)) return entry
@@ -87,7 +87,7 @@ export class Names {
     return this.#report.say(
       "wrong-kind",
       name.span,
-      `${quote(name.text)} is ${WORDS[entry.kind]}, not ${wanted}.`,
+      `${excerpt(name.text)} is ${WORDS[entry.kind]}, not ${wanted}.`,
       {
         labels: [{ span: entry.span, text: "declared here" }],
         help: `${clause} takes ${wanted}${this.#examples(kinds)}.`,
@@ -96,27 +96,31 @@ export class Names {
   }
 
   /** `find` for a list: what is found, each once; a repeated name is reported. */
-  findAll(names: readonly Name[], kinds: readonly Kind[], clause: string): { index: number; name: Name }[] {
+  resolveAll(
+    names: readonly Name[],
+    kinds: readonly Kind[],
+    clause: string,
+  ): { index: number; name: Name }[] {
     const found: { index: number; name: Name }[] = []
     const met = new Map<string, Name>()
-    for (const name of this.#joined(names, kinds)) {
+    for (const name of this.#normalized(names, kinds)) {
       const first = met.get(name.text)
       if (first !== undefined) {
-        this.#report.say("doubled-item", name.span, `${quote(name.text)} is listed twice.`, {
+        this.#report.say("doubled-item", name.span, `${excerpt(name.text)} is listed twice.`, {
           labels: [{ span: first.span, text: "first here" }],
           help: "Remove one of the two.",
         })
         continue
       }
       met.set(name.text, name)
-      const entry = this.find(name, kinds, clause)
+      const entry = this.resolve(name, kinds, clause)
       if (entry !== undefined) found.push({ index: entry.index, name })
     }
     return found
   }
 
   /** A list in which a comma was put into a name of two words, which has been reported, and the name is declared. */
-  #joined(names: readonly Name[], kinds: readonly Kind[]): Name[] {
+  #normalized(names: readonly Name[], kinds: readonly Kind[]): Name[] {
     const joined: Name[] = []
     for (let i = 0; i < names.length; i++) {
       const [name, next] = [names[i]!, names[i + 1]]
@@ -130,7 +134,7 @@ export class Names {
   }
 
   #noteUnknown({ text, span }: Name, kinds: readonly Kind[]): undefined {
-    if (this.#lost.has(text)) return this.#report.giveUp()
+    if (this.#misdeclared.has(text)) return this.#report.giveUp()
     if (this.#report.isBroken(span)) return
     const uses = this.#unknown.get(text)
     if (uses === undefined) this.#unknown.set(text, [{ span, kinds }])
@@ -141,12 +145,12 @@ export class Names {
   close(): void {
     let said = 0
     for (const [text, uses] of this.#unknown) {
-      if (said++ < MOST_FINDINGS) this.#sayUnknown(text, inText(uses))
+      if (said++ < MOST_PROBLEMS) this.#sayUnknown(text, inText(uses))
       else {
-        const more = this.#unknown.size - MOST_FINDINGS
+        const more = this.#unknown.size - MOST_PROBLEMS
         const message = `${more} more ${more === 1 ? "name is" : "names are"} not declared.`
         this.#report.say("unknown-name", uses[0]!.span, message, {
-          help: "Mend the first ones, then look again.",
+          help: "Fix the first ones, then check again.",
         })
         return
       }
@@ -155,16 +159,16 @@ export class Names {
 
   #sayUnknown(text: string, uses: readonly Use[]): void {
     const [{ span, kinds }, ...others] = uses as [Use, ...Use[]]
-    const near = nearest(text, this.#known(kinds)) ?? nearest(text, this.#entries.keys())
+    const near = closest(text, this.#known(kinds)) ?? closest(text, this.#entries.keys())
     const entry = near === undefined ? undefined : this.#entries.get(near)
-    const message = `No ${kinds.map(bare).join(" or ")} is called ${quote(text)}.`
+    const message = `No ${kinds.map(bare).join(" or ")} is called ${excerpt(text)}.`
     const labels = others.slice(0, MOST_LABELS).map((other) => ({ span: other.span, text: "and here" }))
     if (near === undefined || entry === undefined || !kinds.includes(entry.kind)) {
       if (near === undefined && kinds.some((kind) => this.#nameless.has(kind))) {
         this.#report.giveUp()
         return
       }
-      const help = `Declare ${quote(text)}, or name ${words(kinds)} that is declared${this.#examples(kinds)}.`
+      const help = `Declare ${excerpt(text)}, or name ${words(kinds)} that is declared${this.#examples(kinds)}.`
       this.#report.say("unknown-name", span, message, { labels, help })
       return
     }
@@ -173,7 +177,7 @@ export class Names {
     const all = places.length === 1 ? "" : ` in all ${places.length} places`
     this.#report.say("unknown-name", span, message, {
       labels: [{ span: entry.span, text: `\`${near}\` is declared here` }, ...labels],
-      help: `Did you mean \`${near}\`? Else declare ${quote(text)}.`,
+      help: `Did you mean \`${near}\`? Otherwise, declare ${excerpt(text)}.`,
       edits: [{ title: `Write \`${near}\`${all}`, safe: false, changes }],
     })
   }

@@ -1,4 +1,4 @@
-import { nearest } from "../diagnostics/suggest.ts"
+import { closest } from "../diagnostics/suggest.ts"
 import { unitSymbols } from "./units.ts"
 
 /** Units in words and as they are often typed, by the symbol that they have here. */
@@ -50,17 +50,17 @@ const BY_WORD = byWord(SYMBOLS)
 const INSTEAD = byWord(OTHERS)
 
 /** The symbol that is most likely meant by a unit's name or a misspelt symbol, like `V` by `volts`. */
-export function symbolOf(word: string): string | undefined {
+export function likelyUnit(word: string): string | undefined {
   const named = BY_WORD.get(word.toLowerCase())
   if (named !== undefined) return named
-  // The nearest name knows no capitals, but between mega and milli nothing else tells; ties go to the first.
+  // The closest name knows no capitals, but between mega and milli nothing else tells; ties go to the first.
   const symbols = unitSymbols().filter((symbol) => !UNLIKELY.has(symbol))
-  const near = nearest(word, symbols.filter((symbol) => symbol[0] === word[0]).concat(symbols))
-  // One letter for another in so short a word is another unit and no slip.
+  const near = closest(word, symbols.filter((symbol) => symbol[0] === word[0]).concat(symbols))
+  // In so short a word, one letter for another makes another unit and not a misspelling.
   return near !== undefined && word.length < 4 && near.toLowerCase() !== word.toLowerCase() ? undefined : near
 }
 
-/** What to use in place of a unit that is none here, in backticks. */
-export function insteadOf(word: string): string | undefined {
+/** What to use in place of a unit that Ruleout doesn't have, in backticks. */
+export function unitToUseInstead(word: string): string | undefined {
   return INSTEAD.get(word.toLowerCase())
 }

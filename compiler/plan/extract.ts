@@ -1,92 +1,90 @@
-import { evaluate, TRUE } from "./condition.ts"
-import { type Branch, type Choice, isSolved, type Node } from "./node.ts"
-import type { Alternative, Expected, Plan, PlanEdge, PlanNode } from "./plan.ts"
-import type { Problem, Work } from "./problem.ts"
+import { beliefOf } from "./belief.ts"
+import { type Figures, figuresOf, handingOver } from "./expected.ts"
+import { DONE, FAILS, GONE, HOLDS, STAYS } from "./job.ts"
+import { type Choice, isSolved, type Node } from "./node.ts"
+import type { Action, Alternative, Plan, PlanEdge, PlanNode } from "./plan.ts"
+import type { Problem } from "./problem.ts"
 import type { Search } from "./search.ts"
-import { GONE, STAYS, type State } from "./state.ts"
-
-/** What a policy costs and does from one state on, in expectation; the fields of `Expected`. */
-type Metrics = { -readonly [K in keyof Expected]: number }
+import type { State } from "./state.ts"
+import type { Outcome, Transition } from "./transition.ts"
 
 /** Steps that fewer jobs come to are not compared with what else could be done there. */
 const COMPARED_ABOVE = 0.01
 
-/** Part of its own cost that a look must save by what it tells to count as an alternative. */
+/** Part of its own cost that a test must save by what it tells to count as an alternative. */
 const SAVES = 0.05
 
 /** Part of the search's effort that the comparing may take besides. */
 const COMPARED_EFFORT = 0.05
 
+const LABELS = new Map<number, Exclude<PlanEdge["on"], readonly number[]>>([
+  [GONE, "gone"],
+  [STAYS, "stays"],
+  [DONE, "done"],
+  [HOLDS, "holds"],
+  [FAILS, "fails"],
+])
+
+/** The best that the search knows at a node: to do `chosen`, or to hand over. */
+interface Settled {
+  readonly figures: Figures
+  readonly chosen: Choice | undefined
+  readonly transition: Transition | undefined
+}
+
+interface Walk {
+  readonly settled: ReadonlyMap<Node, Settled>
+  /** Nodes of the best policy, parents before children. */
+  readonly order: readonly Node[]
+  /** By node that is written: the chance to come to it. */
+  readonly reach: ReadonlyMap<Node, number>
+}
+
 /**
  * Writes the best policy of a search down as a plan. `mass`: a branch that a job takes with less chance than this is
  * left to `advise`; what it costs is counted all the same. `mayCompare`: spend some effort on what else could be done.
  */
-export function extract(problem: Problem, search: Search, mass: number, mayCompare: boolean): Plan {
+export function extract(
+  problem: Problem,
+  search: Search,
+  mass: number,
+  unavoidable: number,
+  mayCompare: boolean,
+): Plan {
   const { root } = search
-  // Comparing may find something better, so it comes before anything is written down.
-  const first = mayCompare ? walk(problem, root) : undefined
-  const enough = search.expanded * (1 + COMPARED_EFFORT) + 1000
-  for (const node of first?.order ?? []) {
-    const reach = first!.reach.get(node)!
-    if (first!.settled.get(node)!.chosen && reach >= COMPARED_ABOVE && search.expanded < enough)
-      search.compare(node, reach)
-  }
-  const { settled, order, reach } = walk(problem, root, mass)
-  const written = order.filter((node) => reach.has(node))
-  // Where nobody has looked yet, stopping is only for want of a better plan.
-  const goesOn = (node: Node) =>
-    settled.get(node)!.chosen !== undefined || (!node.followed && !isSolved(node))
-  const isAdvised = (node: Node) => node !== root && goesOn(node) && reach.get(node)! < mass
+  if (mayCompare) compare(problem, search)
+  const walked = walk(problem, search, mass)
+  const written = walked.order.filter((node) => walked.reach.has(node))
   const index = new Map(written.map((node, i) => [node, i]))
-  const nodes = written.map((node): PlanNode => {
-    const { metrics, chosen } = settled.get(node)!
-    const common = {
-      belief: beliefOf(problem, node.state),
-      reach: reach.get(node)!,
-      costToGo: metrics.total,
-    }
-    if (isAdvised(node)) return { ...common, do: "advise" }
-    if (chosen) {
-      const { action, branches } = chosen
-      return {
-        ...common,
-        do: "test",
-        test: action % problem.tests,
-        putBack: action >= problem.tests,
-        edges: branches.map((b) => edgeOf(problem, node, action, b, index.get(b.node)!)),
-        ...(reach.get(node)! >= COMPARED_ABOVE ? { second: secondOf(problem, node, action) } : {}),
-      }
-    }
-    if (!node.stop.remedy) return { ...common, do: "handover" }
-    return { ...common, do: "verdict", remedy: node.stop.remedy, chance: node.stop.chance }
-  })
-  const expected = settled.get(root)!.metrics
+  const nodes = written.map((node) => nodeOf(problem, search, walked, node, index, mass))
+  const { figures } = walked.settled.get(root)!
+  const expected = { ...figures, unavoidable }
   const exact = isSolved(root)
-  return {
-    nodes,
-    start: 0,
-    expected,
-    lower: exact ? expected.total : Math.min(root.lower, expected.total),
-    exact,
+  const lower = exact ? expected.total : Math.min(root.lower, expected.total)
+  return { nodes, start: 0, expected, lower, exact }
+}
+
+/** Tries something else at the likely nodes. It may find something better, so it comes before anything is written down. */
+function compare(problem: Problem, search: Search): void {
+  const { settled, order, reach } = walk(problem, search)
+  const enough = search.expanded * (1 + COMPARED_EFFORT) + 1000
+  for (const node of order) {
+    const chance = reach.get(node)!
+    if (settled.get(node)!.chosen && chance >= COMPARED_ABOVE && search.expanded < enough)
+      search.compare(node, chance)
   }
 }
 
-/** The best that the search knows at a node: to do `chosen`, or to stop. */
-interface Settled {
-  readonly metrics: Metrics
-  readonly chosen: Choice | undefined
-}
-
-/** The nodes of the best policy, parents before children, with the chance to come to each; below `mass` none is followed. */
-function walk(problem: Problem, root: Node, mass = 0) {
+/** The nodes of the best policy with the chance to come to each; below `mass` none is followed. */
+function walk(problem: Problem, search: Search, mass = 0): Walk {
   const settled = new Map<Node, Settled>()
   const order: Node[] = []
-  settle(problem, root, settled, order)
+  settle(problem, search, search.root, settled, order)
   order.reverse()
-  const reach = new Map<Node, number>([[root, 1]])
+  const reach = new Map<Node, number>([[search.root, 1]])
   for (const node of order) {
     const chance = reach.get(node)
-    if (chance === undefined || (chance < mass && node !== root)) continue
+    if (chance === undefined || (chance < mass && node !== search.root)) continue
     for (const b of settled.get(node)!.chosen?.branches ?? [])
       reach.set(b.node, (reach.get(b.node) ?? 0) + chance * b.chance)
   }
@@ -97,112 +95,135 @@ function walk(problem: Problem, root: Node, mass = 0) {
  * Settles a node and all below it, children first into `order`. The search itself is left as it is, so that looking at
  * the plan along the way never changes what comes of going on.
  */
-function settle(problem: Problem, node: Node, settled: Map<Node, Settled>, order: Node[]): Metrics {
+function settle(
+  problem: Problem,
+  search: Search,
+  node: Node,
+  settled: Map<Node, Settled>,
+  order: Node[],
+): Figures {
   const known = settled.get(node)
-  if (known) return known.metrics
-  const { cost, remedy, chance } = node.stop
-  const going =
-    node.chosen && metricsOf(problem, node.chosen, (child) => settle(problem, child, settled, order))
-  const goes = going !== undefined && going.total < cost
-  const metrics: Metrics = goes
-    ? going
-    : {
-        total: cost,
-        tests: 0,
-        minutes: 0,
-        steps: 0,
-        wrong: remedy ? 1 - chance : 0,
-        handover: remedy ? 0 : 1,
-      }
-  settled.set(node, { metrics, chosen: goes ? node.chosen : undefined })
+  if (known) return known.figures
+  let best: Settled = { figures: handingOver(problem), chosen: undefined, transition: undefined }
+  if (node.chosen) {
+    const { chosen } = node
+    const transition = search.dynamics.after(node.state, chosen.step)
+    const after = chosen.branches.map((branch) => ({
+      chance: branch.chance,
+      figures: settle(problem, search, branch.node, settled, order),
+    }))
+    const figures = figuresOf(problem, node, problem.steps[chosen.step]!, transition, after)
+    if (figures.total < problem.handover) best = { figures, chosen, transition }
+  }
+  settled.set(node, best)
   order.push(node)
-  return metrics
+  return best.figures
 }
 
-function metricsOf(problem: Problem, choice: Choice, of: (node: Node) => Metrics): Metrics {
-  const work = problem.work[choice.action % problem.tests]!
-  const sum: Metrics = {
-    total: work.cost,
-    tests: work.cost,
-    minutes: work.minutes,
-    steps: 1,
-    wrong: 0,
-    handover: 0,
+function nodeOf(
+  problem: Problem,
+  search: Search,
+  { settled, reach }: Walk,
+  node: Node,
+  index: ReadonlyMap<Node, number>,
+  mass: number,
+): PlanNode {
+  const { figures, chosen, transition } = settled.get(node)!
+  const here = {
+    belief: beliefOf(problem, node.state),
+    fitted: node.state.job.fitted.map(({ part }) => part),
+    reach: reach.get(node)!,
+    costToGo: figures.total,
   }
-  for (const { chance, node } of choice.branches) {
-    const below = of(node)
-    for (const key of Object.keys(sum) as (keyof Metrics)[]) sum[key] += chance * below[key]
+  // Where nobody has looked yet, handing over is only for want of a better plan.
+  const goesOn = chosen !== undefined || (!node.followed && !isSolved(node))
+  if (node !== search.root && goesOn && here.reach < mass) return { ...here, do: "advise" }
+  if (chosen === undefined || transition === undefined) return { ...here, do: "handover" }
+  const step = problem.steps[chosen.step]!
+  let next = 0
+  return {
+    ...here,
+    ...actionOf(problem, node.state, chosen.step),
+    cost: step.kind === "close" ? node.state.job.closing.cost : step.cost,
+    edges: transition.outcomes.map((outcome) => {
+      const to = outcome.state === undefined ? undefined : index.get(chosen.branches[next++]!.node)!
+      return edgeOf(problem, search, node, chosen.step, outcome, to)
+    }),
+    ...(here.reach >= COMPARED_ABOVE ? { second: secondOf(problem, node, chosen) } : {}),
   }
-  return sum
 }
 
-/** The cheapest of what the search tried beside the chosen action. */
-function secondOf(problem: Problem, node: Node, chosen: number): Alternative {
-  let second: Alternative = { putBack: false, costToGo: node.stop.cost }
-  for (const { action, upper } of node.choices) {
-    if (action === chosen || upper >= second.costToGo) continue
-    if (onlyAdds(problem.work[action % problem.tests]!, upper - node.upper)) continue
-    second = { test: action % problem.tests, putBack: action >= problem.tests, costToGo: upper }
+/** A step as the plan names it. */
+export function actionOf(
+  problem: Problem,
+  { job }: State,
+  index: number,
+): Exclude<Action, { do: "handover" }> {
+  const { kind, subject, test } = problem.steps[index]!
+  switch (kind) {
+    case "takeOut":
+    case "putBack":
+    case "keep":
+    case "replace":
+      return { do: kind, part: subject }
+    case "fix":
+      return { do: "fix", fault: subject }
+    case "look":
+      return { do: "look" }
+    case "close":
+      return { do: "close", proofs: job.proofs }
+    default:
+      return { do: "test", test }
+  }
+}
+
+function edgeOf(
+  problem: Problem,
+  search: Search,
+  node: Node,
+  index: number,
+  { label, chance, state, because }: Outcome,
+  to: number | undefined,
+): PlanEdge {
+  return {
+    on: LABELS.get(label) ?? search.dynamics.cellsOf(index)[label]!,
+    chance,
+    to,
+    leaveIn: label === STAYS && problem.steps[index]!.leaveIn,
+    rulesOut: state === undefined ? [] : ruledOut(problem, node.state, state),
+    because,
+  }
+}
+
+/** Faults that could be present before and cannot be after. */
+function ruledOut(problem: Problem, before: State, after: State): number[] {
+  const present = presentIn(problem, after)
+  return [...presentIn(problem, before)].filter((fault) => !present.has(fault)).sort((a, b) => a - b)
+}
+
+function presentIn({ states }: Problem, { ids }: State): Set<number> {
+  const present = new Set<number>()
+  for (const id of ids) {
+    present.add(states.first[id >> 2]!)
+    present.add(states.second[id >> 2]!)
+  }
+  present.delete(-1)
+  return present
+}
+
+/** The cheapest of what the search tried beside the chosen step. */
+function secondOf(problem: Problem, node: Node, chosen: Choice): Alternative {
+  const { steps, handover } = problem
+  let second: Alternative = { action: { do: "handover" }, costToGo: handover }
+  const { kind, test } = steps[chosen.step]!
+  for (const { step, upper } of node.choices) {
+    if (step === chosen.step || upper >= second.costToGo) continue
+    const other = steps[step]!
+    // A swap is one step whatever follows `stays`.
+    if (other.kind === kind && other.test === test && test >= 0) continue
+    // A reading whose cost comes on top, nothing saved by what it tells, is no alternative to anything.
+    if (other.reads.length > 0 && upper - node.upper >= other.cost * (1 - SAVES)) continue
+    second = { action: actionOf(problem, node.state, step), costToGo: upper }
   }
   return second
-}
-
-/** A look whose cost comes on top, nothing saved by what it tells, is no alternative to anything. */
-function onlyAdds(work: Work, dearer: number): boolean {
-  return work.kind === "look" && dearer >= work.cost * (1 - SAVES)
-}
-
-function beliefOf(problem: Problem, state: State) {
-  const uncured = new Float64Array(problem.faults)
-  const cured = new Float64Array(problem.faults)
-  state.ids.forEach((h, k) => {
-    if (h < problem.faults) uncured[h] = state.weights[k]!
-    else cured[h - problem.faults] = state.weights[k]!
-  })
-  return { uncured, cured }
-}
-
-function edgeOf(problem: Problem, node: Node, action: number, branch: Branch, to: number): PlanEdge {
-  const liveAfter = new Set(Array.from(branch.node.state.ids, (h) => h % problem.faults))
-  const rulesOut = [...new Set(Array.from(node.state.ids, (h) => h % problem.faults))]
-    .filter((f) => !liveAfter.has(f))
-    .sort((a, b) => a - b)
-  if (branch.label === GONE || branch.label === STAYS) {
-    return {
-      outcome: branch.label === GONE ? "gone" : "stays",
-      chance: branch.chance,
-      to,
-      rulesOut,
-      because: [],
-    }
-  }
-  const work = problem.work[action]!
-  if (work.kind !== "look") throw new Error("a labelled outcome belongs to a look")
-  const outcome = work.outcomes[branch.label]!
-  return {
-    outcome,
-    chance: branch.chance,
-    to,
-    rulesOut,
-    because: actedOn(problem, node.state, work.reads, outcome, rulesOut),
-  }
-}
-
-/** Rules that come true with these cells and rule out a fault which is gone after them. */
-function actedOn(
-  problem: Problem,
-  state: State,
-  reads: readonly number[],
-  outcome: readonly number[],
-  rulesOut: readonly number[],
-): number[] {
-  const evidence = state.evidence.slice()
-  reads.forEach((r, k) => {
-    evidence[r] = outcome[k]!
-  })
-  const rules = new Set(reads.flatMap((r) => problem.mentions[r]!.rules))
-  return [...rules]
-    .filter((i) => problem.rules[i]!.out.some((f) => rulesOut.includes(f)))
-    .filter((i) => evaluate(problem.rules[i]!.condition, evidence) === TRUE)
-    .sort((a, b) => a - b)
 }

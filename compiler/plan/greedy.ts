@@ -1,142 +1,153 @@
-import type { Change, Look, Problem } from "./problem.ts"
-import { makeScope, type Scope } from "./scope.ts"
-import { actionsOf, costOf, type State } from "./state.ts"
+import { Estimate } from "./estimate.ts"
+import { allOf } from "./fault-states.ts"
+import { DONE, type Fitted, GONE, STAYS } from "./job.ts"
+import type { State } from "./state.ts"
+import type { Step, StepKind } from "./steps.ts"
+import type { Dynamics } from "./transition.ts"
 
-/** What one step would bring: openness taken away per money. */
+/** A step and what the job is estimated to cost with it first. */
 export interface Prospect {
-  readonly action: number
-  /** Bits per money. */
-  readonly gain: number
-  /** Entropy of its outcomes in bits: how far it makes the plan branch. */
-  readonly spread: number
+  readonly step: number
+  readonly value: number
 }
 
-/** Gains below this, in bits, are rounding. */
-const NOTHING = 1e-12
+/** Of steps of equal value the one that ends the job or says most comes first, and what is for nothing last. */
+const ORDER: readonly StepKind[] = [
+  "close",
+  "redoes",
+  "swaps",
+  "removes",
+  "reads",
+  "told",
+  "keep",
+  "putBack",
+  "replace",
+  "fix",
+  "takeOut",
+  "look",
+]
 
-/**
- * The one-step rule that the search starts from and is measured against: every action that may be done, by the openness
- * (Shannon entropy over the remedies, in bits) that it takes away per money.
- *
- * An action is judged by the few suspects that it touches. All others keep their chances among each other, so what they
- * add to the entropy follows from one sum that is made once for the state: with m → h·m for all of them,
- * Σ φ(h·m) = h·Σ φ(m) + φ(h)·Σ m, where φ(m) = m log2 m.
- */
-export function makeProspects(problem: Problem): (state: State) => Prospect[] {
-  const scope = makeScope(problem)
-  return (state) => {
-    scope.enter(state)
-    const now = -scope.all.phi
-    const prospects: Prospect[] = []
-    for (const action of actionsOf(problem, state)) {
-      const work = problem.work[action % problem.tests]!
-      scope.fresh()
-      const after =
-        work.kind === "look"
-          ? afterLook(problem, scope, state, work)
-          : afterChange(problem, scope, work, action >= problem.tests)
-      const bits = now - after
-      prospects.push({
-        action,
-        spread: Math.max(0, -scope.spread),
-        gain: Math.abs(bits) < NOTHING ? 0 : bits / Math.max(costOf(problem, action), 1e-9),
-      })
-    }
-    scope.leave(state)
-    return prospects
+/** Values closer than this, in money, are equal. */
+const EQUAL = 1e-9
+
+/** So many hypotheses, the likeliest, stand for all where a step is judged. */
+const JUDGED = 64
+
+/** The base policy: one step ahead by the estimate of what follows. */
+export class Greedy {
+  private readonly dynamics: Dynamics
+  private readonly estimate: Estimate
+  /** By fault: 1 where it may be uncured in the state at hand. */
+  private readonly uncured: Uint8Array
+
+  constructor(dynamics: Dynamics) {
+    this.dynamics = dynamics
+    this.estimate = new Estimate(dynamics.problem)
+    this.uncured = new Uint8Array(dynamics.problem.place.length)
   }
-}
 
-/** Expected openness after a look, in bits. */
-function afterLook(problem: Problem, scope: Scope, state: State, work: Look): number {
-  const { faults: n, place } = problem
-  const { weight, all, replaced } = scope
-  const touched = scope.liveAmong(work.touches)
-  if (touched === 0 && !work.asked) return -all.phi
-  let bits = 0
-  let sum = 0
-  for (let o = 0; o < work.outcomes.length; o++) {
-    if (!scope.mask(state, work, o)) continue
-    const h = work.healthy[o]!
-    const row = o * n
-    if (scope.only) {
-      scope.begin(scope.none, 0)
-      for (const f of scope.only) {
-        if (scope.isOut(f)) continue
-        const off = work.inactive[row + f]!
-        if (weight[f]! > 0)
-          scope.shift(place[f]!, weight[f]! * (replaced[place[f]!] ? off : work.active[row + f]!))
-        if (weight[n + f]! > 0) scope.shift(scope.done, weight[n + f]! * off)
+  /** Every step that may be done, the most promising first. */
+  prospects(state: State): Prospect[] {
+    const judged = likeliest(state)
+    this.estimate.enter(state.job.steps)
+    this.markUncured(judged)
+    const prospects = state.job.steps.map((step) => ({ step, value: this.value(judged, step) }))
+    const money = ({ value }: Prospect) => Math.round(value / EQUAL)
+    const rank = ({ step }: Prospect) => ORDER.indexOf(this.dynamics.problem.steps[step]!.kind)
+    return prospects.sort((a, b) =>
+      money(a) === money(b) ? rank(a) - rank(b) || a.step - b.step : a.value - b.value,
+    )
+  }
+
+  /** The step that the base policy does; undefined: it hands over. */
+  best(state: State): number | undefined {
+    const first = this.prospects(state)[0]
+    return first !== undefined && first.value < this.dynamics.problem.handover ? first.step : undefined
+  }
+
+  private value(state: State, index: number): number {
+    const { dynamics, estimate } = this
+    const { steps, tryCost } = dynamics.problem
+    const step = steps[index]!
+    if (step.kind === "close") return this.valueOfClosing(state, index)
+    if (this.isIdle(state, step)) return dynamics.problem.handover + step.cost
+    const labels = dynamics.weigh(state, index)
+    const { branching } = dynamics
+    if (branching.total === 0) return Number.POSITIVE_INFINITY
+    let value = step.cost + (branching.tries / branching.total) * tryCost
+    const isRead = step.reads.length > 0
+    labels.forEach((label, o) => {
+      const chance = branching.chance(o)
+      if (chance === 0) return
+      const standing = {
+        out: dynamics.outAfter(state.job, step, isRead ? DONE : label),
+        fitted: fittedAfter(state.job.fitted, step, label),
+        isGone: isRead || step.kind === "keep" ? state.job.isGone : label === GONE && step.kind !== "removes",
+        closing: state.job.closing,
       }
-      bits += scope.end()
-      sum += scope.total
-      continue
-    }
-    scope.begin(all, h)
-    for (let i = 0; i < touched; i++) {
-      const f = scope.touched[i]!
-      if (scope.isOut(f)) continue
-      const g = place[f]!
-      const w = weight[f]!
-      const cured = weight[n + f]!
-      if (w > 0) scope.shift(g, w * ((replaced[g] ? work.inactive[row + f]! : work.active[row + f]!) - h))
-      if (cured > 0) scope.shift(scope.done, cured * (work.inactive[row + f]! - h))
-    }
-    for (const f of scope.out) {
-      if (weight[f]! > 0) scope.shift(place[f]!, -h * weight[f]!)
-      if (weight[n + f]! > 0) scope.shift(scope.done, -h * weight[n + f]!)
-    }
-    bits += scope.end()
-    sum += scope.total
+      value += chance * estimate.of(branching.gathered(o), standing, index)
+    })
+    return value
   }
-  return sum > 0 ? bits / sum : Number.POSITIVE_INFINITY
+
+  private markUncured({ ids }: State): void {
+    const { states } = this.dynamics.problem
+    this.uncured.fill(0)
+    for (const id of ids) {
+      const uncured = allOf(states, id >> 2) & ~(id & 3)
+      if ((uncured & 1) !== 0) this.uncured[states.first[id >> 2]!] = 1
+      if ((uncured & 2) !== 0) this.uncured[states.second[id >> 2]!] = 1
+    }
+  }
+
+  /** Whether a step can't change what is thought of the machine, but by its look. */
+  private isIdle({ ids }: State, { kind, reads, cured, parts }: Step): boolean {
+    const { uncured } = this
+    if (reads.length > 0) return ids.length === 1
+    if (kind === "look" || kind === "takeOut" || kind === "putBack" || kind === "keep") return false
+    if (cured.some((fault) => uncured[fault] === 1)) return false
+    if (kind !== "swaps" && kind !== "removes") return true
+    return !this.dynamics.problem.place.some(
+      (place, fault) => uncured[fault] === 1 && parts.includes(place),
+    )
+  }
+
+  private valueOfClosing(state: State, index: number): number {
+    const { outcomes, cost } = this.dynamics.after(state, index)
+    if (outcomes.length === 0) return Number.POSITIVE_INFINITY
+    let value = cost
+    for (const { chance, state: next } of outcomes) {
+      if (next === undefined) continue
+      const standing = { out: next.job.out, fitted: [], isGone: false, closing: next.job.closing }
+      value += chance * this.estimate.of({ ...next, size: next.ids.length }, standing, index)
+    }
+    return value
+  }
 }
 
-/** Expected openness after a swap, a redoing or a put back, in bits. */
-function afterChange(problem: Problem, scope: Scope, work: Change, putBack: boolean): number {
-  const { weight, replaced } = scope
-  const { gone, stays } = scope.lookedFor(work)
-  let bits = 0
-  let sum = 0
-  for (const side of [gone, stays]) {
-    scope.begin(side, 1)
-    for (const g of work.touches) {
-      const cures = work.cures[g]!
-      const isIn = g === work.part ? !putBack : replaced[g] === 1
-      let mass = 0
-      for (const f of problem.members[g]!) {
-        if (weight[f]! === 0) continue
-        const seen = isIn ? 0 : work.seen[f]!
-        mass += weight[f]! * (1 - cures) * (side === gone ? 1 - seen : seen)
-        if (side === gone && cures > 0) scope.shift(scope.done, weight[f]! * cures)
-      }
-      scope.shift(g, mass - side.mass[g]!)
-    }
-    bits += scope.end()
-    sum += scope.total
+/** The likeliest hypotheses of a state, in their order, their weights scaled to sum 1. */
+function likeliest(state: State): State {
+  if (state.ids.length <= JUDGED) return state
+  const { weights } = state
+  const order = Array.from(weights.keys())
+    .sort((a, b) => weights[b]! - weights[a]! || a - b)
+    .slice(0, JUDGED)
+    .sort((a, b) => a - b)
+  const sum = order.reduce((so, k) => so + weights[k]!, 0)
+  return {
+    job: state.job,
+    ids: Int32Array.from(order, (k) => state.ids[k]!),
+    memories: Int32Array.from(order, (k) => state.memories[k]!),
+    weights: Float64Array.from(order, (k) => weights[k]! / sum),
   }
-  return sum > 0 ? bits / sum : Number.POSITIVE_INFINITY
 }
 
-/**
- * The best prospect that gains anything and costs less than `limit`; the earlier one where two are equal. `branching`:
- * money that each bit of branching counts for besides.
- */
-export function best(
-  problem: Problem,
-  prospects: readonly Prospect[],
-  limit: number,
-  branching = 0,
-): Prospect | undefined {
-  let found: Prospect | undefined
-  let most = 1e-12
-  for (const p of prospects) {
-    const cost = Math.max(costOf(problem, p.action), 1e-9)
-    const worth = (p.gain * cost) / (cost + branching * p.spread)
-    if (worth > most && cost < limit) {
-      found = p
-      most = worth + 1e-12
-    }
+function fittedAfter(fitted: readonly Fitted[], step: Step, label: number): readonly Fitted[] {
+  const { kind, parts, test, leaveIn, subject } = step
+  if (kind === "swaps") {
+    if (label === STAYS && !leaveIn) return fitted
+    return [...fitted, ...parts.map((part) => ({ part, test, leftIn: label === STAYS }))]
   }
-  return found
+  if (kind !== "takeOut" && kind !== "putBack" && kind !== "keep") return fitted
+  return fitted.filter(({ part }) => part !== subject)
 }

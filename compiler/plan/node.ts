@@ -1,42 +1,42 @@
 import type { State } from "./state.ts"
-import type { Stop } from "./stop.ts"
 
 /** A state in the search, with what is known of its best cost: `lower` ≤ best ≤ `upper`. */
 export interface Node {
   readonly state: State
-  readonly stop: Stop
   lower: number
-  /** Cost of a plan that is in the table: stopping, or `chosen`. */
+  /** Cost of a plan that is in the table: handing over, or `chosen`. */
   upper: number
-  /** The action of the best plan so far; undefined: stop. */
+  /** The step of the best plan so far; undefined: hand over. */
   chosen: Choice | undefined
-  /** The step of the base policy; undefined until followed, and where it stops. */
+  /** The step of the base policy; undefined until followed, and where it hands over. */
   base: Choice | undefined
   followed: boolean
-  /** Actions that have been looked into. */
+  /** Steps that have been looked into. */
   choices: Choice[]
-  /** Undefined until expanded: then the actions that have not been looked into yet, the most promising first. */
+  /** Undefined until expanded: then the steps that have not been looked into yet, the most promising first. */
   open: Open[] | undefined
   /** Trials that came through, and how many alternatives were tried with the base policy behind them. */
   visits: number
   tried: number
 }
 
-/** An action that has not been looked into, and what the total is at least where it comes first. */
+/** A step that has not been looked into, and what the total is at least where it comes first. */
 export interface Open {
-  readonly action: number
+  readonly step: number
   readonly lower: number
 }
 
 export interface Choice {
-  readonly action: number
+  readonly step: number
+  /** Expected money of the step itself; infinite where it can't be done. */
+  readonly cost: number
   lower: number
   upper: number
+  /** Outcomes after which the job goes on. */
   readonly branches: readonly Branch[]
 }
 
 export interface Branch {
-  readonly label: number
   readonly chance: number
   readonly node: Node
   visits: number
@@ -75,6 +75,18 @@ export function take(node: Node, choice: Choice): void {
   if (choice.upper >= node.upper) return
   node.upper = choice.upper
   node.chosen = choice
+}
+
+/** Works out anew what a choice costs from what is known of the nodes after it. */
+export function refresh(choice: Choice): void {
+  let lower = choice.cost
+  let upper = choice.cost
+  for (const { chance, node } of choice.branches) {
+    lower += chance * node.lower
+    upper += chance * node.upper
+  }
+  choice.lower = lower
+  choice.upper = upper
 }
 
 /** The open branch whose bounds weigh most, each in its turn: visits go in proportion to chance times gap. */

@@ -1,4 +1,5 @@
 import type { Model } from "../model/model.ts"
+import type { GraphAction, GraphExpected } from "../run/graph.ts"
 
 /**
  * A plan: a policy for the ruleset as a directed acyclic graph of states, equal states merged. `graph/` writes it down,
@@ -13,61 +14,63 @@ export interface Plan {
   readonly exact: boolean
 }
 
-/** All money in the ruleset's currency, `minutes` and `steps` per job, `wrong` and `handover` chances of 1. */
-export interface Expected {
-  readonly total: number
-  readonly tests: number
-  readonly minutes: number
-  readonly steps: number
-  readonly wrong: number
-  readonly handover: number
-}
+/** All money in the ruleset's currency, per job; chances are fractions of 1. The fields are those of the graph. */
+export type Expected = GraphExpected
 
+/** One thing that can be done at the bench; indexes of the model's tests, places, faults and proofs. */
+export type Action = GraphAction | { readonly do: "handover" }
+
+/** What is thought of the machine at a node; chances given what has been found so far. */
 export interface Belief {
-  /** By fault: chance that it is there and not cured, at this node. */
-  readonly uncured: Float64Array
-  /** By fault: chance that it was there and has been cured by what was redone. */
-  readonly cured: Float64Array
+  /** Everything that can still be wrong, by what is wrong and what of it is cured; they sum to 1. */
+  readonly hypotheses: readonly Hypothesis[]
+  /** By fault: chance that it was in the machine as it came in. */
+  readonly present: Float64Array
+  /** By fault: chance that it is active now. */
+  readonly active: Float64Array
+  /** Chance that it is something not listed. */
+  readonly unlisted: number
 }
 
-export interface Remedy {
-  readonly kind: "replace" | "redo" | "done"
-  /** Place for `replace` and `redo`. */
-  readonly place?: number
+export interface Hypothesis {
+  /** One or two faults in rising order; none for something not listed. */
+  readonly faults: readonly number[]
+  /** Those of them that are cured. */
+  readonly cured: readonly number[]
+  readonly chance: number
 }
 
 export type PlanNode = {
   readonly belief: Belief
+  /** Parts that are replaced by the shop's known-good ones. */
+  readonly fitted: readonly number[]
   /** Chance that a job comes through this node. */
   readonly reach: number
   /** Expected cost from here on under this plan. */
   readonly costToGo: number
-} & (
-  | {
-      readonly do: "test"
-      readonly test: number
-      readonly putBack: boolean
-      readonly edges: readonly PlanEdge[]
-      /** What would be done here if not this test. */
-      readonly second?: Alternative
-    }
-  | { readonly do: "verdict"; readonly remedy: Remedy; readonly chance: number }
-  | { readonly do: "handover" }
-  | { readonly do: "advise" }
-)
+} & (PlanStep | { readonly do: "handover" } | { readonly do: "advise" })
+
+export type PlanStep = GraphAction & {
+  /** Money of this step, waiting included; the tries of its look are not. */
+  readonly cost: number
+  readonly edges: readonly PlanEdge[]
+  /** The best that could be done here instead. */
+  readonly second?: Alternative
+}
 
 export interface Alternative {
-  /** Undefined: end here, with the best verdict or by handing over. */
-  readonly test?: number
-  readonly putBack: boolean
+  readonly action: Action
   readonly costToGo: number
 }
 
 export interface PlanEdge {
-  readonly outcome: readonly number[] | "gone" | "stays"
+  readonly on: readonly number[] | "gone" | "stays" | "holds" | "fails" | "done"
   readonly chance: number
-  readonly to: number
-  /** Faults whose weight went to zero here. */
+  /** Undefined where the job ends. */
+  readonly to: number | undefined
+  /** After `stays` of a swap: the known-good parts stay in. */
+  readonly leaveIn: boolean
+  /** Faults that could be present before, and cannot be any more. */
   readonly rulesOut: readonly number[]
   /** Rules that acted here. */
   readonly because: readonly number[]

@@ -3,13 +3,15 @@ import { extract } from "./extract.ts"
 import { isSolved } from "./node.ts"
 import type { Plan, Planner, PlanOptions, Progress } from "./plan.ts"
 import { makeProblem } from "./problem.ts"
-import { Search } from "./search.ts"
+import { meansOf, Search } from "./search.ts"
+import { unavoidableCost } from "./unavoidable.ts"
 
-const DEFAULT_EFFORT = 100_000
+/** About ten seconds for a ruleset of forty faults (test/bench/README.md). */
+const DEFAULT_EFFORT = 10_000
 
-/** Faults and tests at most of a ruleset that is planned until it is proved: a few seconds (test/bench/README.md). */
+/** Faults and tests at most of a ruleset that is planned longer, since it may be proved. */
 const SMALL = 12
-const EFFORT_OF_SMALL = 500_000
+const EFFORT_OF_SMALL = 40_000
 
 function isSmall(model: Model): boolean {
   return model.faults.length <= SMALL && model.tests.length <= SMALL
@@ -33,7 +35,7 @@ export function defaultMass(faults: number): number {
 const LAST = 0.2
 
 /**
- * Plans a model (semantics.md, "Cost and the best plan"). Making the planner is quick; the first plan comes with the
+ * Plans a model (the reference's formulas.md, "Cost"). Making the planner is quick; the first plan comes with the
  * first `advance`, and each makes it better or proves more of it. Effort is counted in states and memory in what they
  * hold, never in time, so the same model always gives the same plan.
  *
@@ -45,9 +47,15 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
   const { memory = isSmall(model) ? MEMORY_OF_SMALL : DEFAULT_MEMORY } = options
   const { mass = defaultMass(model.faults.length) } = options
   const problem = makeProblem(model)
-  const search = new Search(problem, memory * 2 ** 20)
+  const means = meansOf(problem)
+  const search = new Search(means, means.dynamics.start(), memory * 2 ** 20)
   let isWritten = false
   let finished: Plan | undefined
+  let known: number | undefined
+  const unavoidable = () => {
+    known ??= unavoidableCost(problem)
+    return known
+  }
   const isProved = () => {
     const { upper, lower } = search.root
     return isSolved(search.root) || upper - lower <= gap * upper
@@ -77,8 +85,8 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
       return progress()
     },
     plan() {
-      if (!progress().done) return extract(problem, search, mass, false)
-      finished ??= extract(problem, search, mass, true)
+      if (!progress().done) return extract(problem, search, mass, unavoidable(), false)
+      finished ??= extract(problem, search, mass, unavoidable(), true)
       return finished
     },
   }

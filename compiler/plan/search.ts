@@ -1,6 +1,5 @@
-import { type Bound, makeBound } from "./bound.ts"
-import { type Canonical, makeCanonical } from "./canonical.ts"
-import { best, makeProspects, type Prospect } from "./greedy.ts"
+import { Bounds } from "./bound.ts"
+import { Greedy } from "./greedy.ts"
 import {
   type Branch,
   type Choice,
@@ -9,13 +8,14 @@ import {
   type Node,
   type Open,
   reached,
+  refresh,
   take,
 } from "./node.ts"
 import type { Problem } from "./problem.ts"
 import { Queue } from "./queue.ts"
-import { costOf, outcomes, type State, startState } from "./state.ts"
+import type { State } from "./state.ts"
 import { BYTES_OF_OPEN, Table } from "./table.ts"
-import { makeScratch, type Scratch } from "./weigh.ts"
+import { Dynamics } from "./transition.ts"
 
 /**
  * How many alternatives of a state have been tried with the base policy when it was passed so often: progressive
@@ -35,13 +35,6 @@ const ROLLOUT_BRANCHES = 60
 const FIRST_BRANCHES = 300
 const FIRST_BRANCHES_PER_FAULT = 7
 
-/**
- * The base policy counts each bit of branching like so much of a handover for each fault. Where the effort ends, a job
- * is handed over, and the more a plan branches the sooner it does; a step that tells the same with fewer outcomes gets
- * further. Measured best at 30 to 500 faults (test/bench/README.md).
- */
-const BRANCHING = 5000
-
 /** How many alternatives are tried where the search saw no need to try any. */
 const COMPARED = 3
 
@@ -52,6 +45,18 @@ const DEEPEN_PART = 1 / 16
 /** The best plan is followed further whenever the effort has grown by so much. */
 const DEEPEN_EVERY = 1.3
 
+/** What searches of one problem share. */
+export interface Means {
+  readonly dynamics: Dynamics
+  readonly bounds: Bounds
+  readonly greedy: Greedy
+}
+
+export function meansOf(problem: Problem): Means {
+  const dynamics = new Dynamics(problem)
+  return { dynamics, bounds: new Bounds(dynamics), greedy: new Greedy(dynamics) }
+}
+
 interface Arrival {
   readonly node: Node
   readonly reach: number
@@ -61,7 +66,7 @@ interface Arrival {
  * Anytime AND/OR search with an upper and a lower bound in every state (in the family of AO*, Nilsson 1980, and of
  * bounded real-time dynamic programming, McMahan, Likhachev and Gordon 2005). A trial walks down from the start to
  * where the two bounds lie furthest apart, weighted by the chance to come there; it expands that state and backs both
- * bounds up. Trials take turns: one follows the actions with the least lower bound, which proves; the others those of
+ * bounds up. Trials take turns: one follows the steps with the least lower bound, which proves; the others those of
  * the best plan so far, which improves it: there each alternative is tried with the base policy behind it (rollout,
  * Bertsekas, Tsitsiklis and Wu 1997).
  */
@@ -70,29 +75,26 @@ export class Search {
   readonly table: Table
   /** States looked into so far; the measure of effort. */
   expanded = 0
-  private readonly problem: Problem
-  private readonly scratch: Scratch
-  private readonly canonical: Canonical
-  private readonly bound: Bound
-  private readonly prospects: (state: State) => Prospect[]
+  readonly dynamics: Dynamics
+  private readonly handover: number
+  private readonly bounds: Bounds
+  private readonly greedy: Greedy
   private readonly branchesAtFirst: number
   private readonly room: number
-  private readonly branching: number
   private proofDue = 0
   private deepenAt = 0
 
   /** `room`: bytes that the table may take before following ends. */
-  constructor(problem: Problem, room = Number.POSITIVE_INFINITY) {
-    this.problem = problem
+  constructor({ dynamics, bounds, greedy }: Means, start: State, room = Number.POSITIVE_INFINITY) {
+    const { model, handover } = dynamics.problem
     this.room = room
-    this.branching = (problem.handover * problem.faults) / BRANCHING
-    this.table = new Table(problem)
-    this.scratch = makeScratch(problem)
-    this.canonical = makeCanonical(problem)
-    this.bound = makeBound(problem)
-    this.prospects = makeProspects(problem)
-    this.branchesAtFirst = Math.max(FIRST_BRANCHES, FIRST_BRANCHES_PER_FAULT * problem.faults)
-    this.root = this.table.intern(this.canonical(startState(problem)), this.bound.of)
+    this.handover = handover
+    this.table = new Table()
+    this.dynamics = dynamics
+    this.bounds = bounds
+    this.greedy = greedy
+    this.branchesAtFirst = Math.max(FIRST_BRANCHES, FIRST_BRANCHES_PER_FAULT * model.faults.length)
+    this.root = this.intern(start)
   }
 
   /** One trial from the start, after the first plan; false when the best plan is proved. */
@@ -143,20 +145,20 @@ export class Search {
     return 1 / (this.branchesAtFirst + this.expanded)
   }
 
-  /** Where a trial goes on behind the action of the least lower bound, all such bounds being worked out that could matter. */
+  /** Where a trial goes on behind the step of the least lower bound, all such bounds being worked out that could matter. */
   private prove(node: Node): Branch | undefined {
     for (;;) {
       const least = this.least(node)
       let next: Open | undefined
       for (const each of node.open!) if (!next || each.lower < next.lower) next = each
-      const limit = Math.min(node.stop.cost, least?.lower ?? Number.POSITIVE_INFINITY)
+      const limit = Math.min(this.handover, least?.lower ?? Number.POSITIVE_INFINITY)
       if (!next || next.lower >= limit)
-        return least && least.lower < node.stop.cost ? furthestApart(least) : undefined
+        return least && least.lower < this.handover ? furthestApart(least) : undefined
       this.lookInto(node, next)
     }
   }
 
-  /** The action of the least lower bound. Bounds only rise, so one that has not since it was the least still is. */
+  /** The step of the least lower bound. Bounds only rise, so one that has not since it was the least still is. */
   private least(node: Node): Choice | undefined {
     for (;;) {
       let least: Choice | undefined
@@ -168,29 +170,30 @@ export class Search {
     }
   }
 
-  private cost(action: number): number {
-    return costOf(this.problem, action)
+  private intern(state: State): Node {
+    return this.table.intern(state, (each) => this.bounds.of(each), this.handover)
   }
 
-  /** Makes nodes of what an action leads to. */
-  private branchesOf(node: Node, action: number): Choice {
+  /** Makes nodes of what a step leads to. */
+  private branchesOf(node: Node, step: number): Choice {
+    const { outcomes, cost } = this.dynamics.after(node.state, step)
     const branches: Branch[] = []
-    for (const { label, chance, state } of outcomes(this.problem, node.state, action, this.scratch)) {
-      branches.push({
-        label,
-        chance,
-        visits: 0,
-        node: this.table.intern(this.canonical(state), this.bound.of),
-      })
+    for (const { chance, state } of outcomes)
+      if (state !== undefined) branches.push({ chance, visits: 0, node: this.intern(state) })
+    const choice: Choice = {
+      step,
+      cost: outcomes.length > 0 ? cost : Number.POSITIVE_INFINITY,
+      lower: 0,
+      upper: Number.POSITIVE_INFINITY,
+      branches,
     }
-    const choice: Choice = { action, lower: 0, upper: Number.POSITIVE_INFINITY, branches }
-    this.refresh(choice)
+    refresh(choice)
     return choice
   }
 
   private lookInto(node: Node, next: Open): Choice {
     node.open!.splice(node.open!.indexOf(next), 1)
-    const choice = this.branchesOf(node, next.action)
+    const choice = this.branchesOf(node, next.step)
     node.choices.push(choice)
     take(node, choice)
     return choice
@@ -209,24 +212,12 @@ export class Search {
       faint,
       Number.POSITIVE_INFINITY,
     )
-    this.refresh(choice)
-  }
-
-  private refresh(choice: Choice): void {
-    // An action that the rules and nevers leave no outcome cannot be done.
-    let lower = choice.branches.length > 0 ? this.cost(choice.action) : Number.POSITIVE_INFINITY
-    let upper = lower
-    for (const { chance, node } of choice.branches) {
-      lower += chance * node.lower
-      upper += chance * node.upper
-    }
-    choice.lower = lower
-    choice.upper = upper
+    refresh(choice)
   }
 
   /** Works out anew what a choice costs, and makes it the best where it is now. */
   private renew(node: Node, choice: Choice): void {
-    this.refresh(choice)
+    refresh(choice)
     take(node, choice)
   }
 
@@ -237,24 +228,20 @@ export class Search {
   private backUp(node: Node): void {
     const least = this.least(node)
     if (node.chosen && node.chosen !== least) this.renew(node, node.chosen)
-    let lower = Math.min(node.stop.cost, least?.lower ?? Number.POSITIVE_INFINITY)
+    let lower = Math.min(this.handover, least?.lower ?? Number.POSITIVE_INFINITY)
     for (const each of node.open!) lower = Math.min(lower, each.lower)
     node.lower = Math.min(Math.max(node.lower, lower), node.upper)
   }
 
-  /** Lists every action of a state, the most promising first. */
+  /** Lists every step of a state, the most promising first. */
   private expand(node: Node): void {
     if (node.open) return
     this.expanded++
-    const bounds = this.bound.byFirst(node.state)
-    node.open = this.prospects(node.state)
-      .map(({ action, gain }, i) => ({
-        gain,
-        open: { action, lower: Math.max(this.cost(action), bounds[i]!) },
-      }))
-      .sort((a, b) => b.gain - a.gain || a.open.action - b.open.action)
-      .map(({ open }) => open)
-      .filter(({ action }) => action !== node.base?.action)
+    const bounds = this.bounds.byFirst(node.state)
+    node.open = this.greedy
+      .prospects(node.state)
+      .map(({ step }) => ({ step, lower: bounds(step) }))
+      .filter(({ step }) => step !== node.base?.step)
     this.table.bytes += BYTES_OF_OPEN * node.open.length
     if (node.base) node.choices.push(node.base)
   }
@@ -279,7 +266,7 @@ export class Search {
   /** Makes sure that something else than the chosen action has been tried at a state, so that the two can be compared. */
   compare(node: Node, reach: number): void {
     this.expand(node)
-    if (node.choices.some(({ action }) => action !== node.chosen?.action)) return
+    if (node.choices.some(({ step }) => step !== node.chosen?.step)) return
     for (const next of node.open!.slice(0, COMPARED)) this.tryOut(node, next, reach)
   }
 
@@ -306,10 +293,9 @@ export class Search {
       node.followed = true
       followed.add(node)
       this.expanded++
-      // A step that costs as much as stopping here is not worth it.
-      const step = best(this.problem, this.prospects(node.state), node.upper, this.branching)
-      if (!step) continue
-      node.base = this.branchesOf(node, step.action)
+      const step = this.greedy.best(node.state)
+      if (step === undefined) continue
+      node.base = this.branchesOf(node, step)
       for (const branch of node.base.branches) push({ node: branch.node, reach: reach * branch.chance })
     }
     // Children first, each once.

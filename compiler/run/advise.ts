@@ -1,96 +1,172 @@
-import { type Action, actions, type Belief, type Budget, type Machine, outcomes } from "./belief.ts"
-import type { Remedy } from "./graph.ts"
+import { effectOf, type StepAction } from "./action.ts"
+import { actionKey } from "./acts.ts"
+import { availableActions } from "./available.ts"
+import { activeNow, type Belief, isActive, isUnlisted } from "./belief.ts"
+import { type Estimate, estimateFrom, givenUp, NONE, plus } from "./estimate.ts"
+import type { Machine } from "./machine.ts"
+import { type Outcome, outcomes } from "./outcomes.ts"
 
 /** What to do next, decided from the model alone. */
-export type Choice =
-  | ({ readonly do: "test" } & Action)
-  | { readonly do: "verdict"; readonly remedy: Remedy }
-  | { readonly do: "handover" }
-
-/** Elementary steps spent on a choice: some tens of milliseconds. */
-const effort = 5e5
-/** How many of the tests that are cheapest for each bit are looked into, by depth; below that, the cheapest. */
-const breadth = [3, 2, 2]
-/** A branch with less effort left for it is guessed. */
-const leastEffort = 500
-/** A guess: each bit of doubt that is left costs so many times what one cost at the dearest step so far. */
-const dearer = 4
-/** Room for rounding where a chance is held against `trust`. */
-const rounding = 1e-9
-
-interface Stop {
-  readonly choice: Choice
-  /** Expected loss of stopping here. */
-  readonly loss: number
-  /** Shannon's entropy of the remedies in bits. */
-  readonly doubt: number
+export interface Advice {
+  /** Undefined: hand over. */
+  readonly action: StepAction | undefined
+  /** Expected from here to the end. */
+  readonly outlook: Estimate
 }
 
-/** The best way to stop here: the verdict that loses least among those which trust allows, else handing over. */
-function stop({ faults, places, comeback, handover, trust }: Machine, b: Belief): Stop {
-  // By the place to mend; the last is for what is mended already.
-  const chances = new Float64Array(places.length + 1)
-  for (let i = 0; i < b.faults.length; i++) {
-    chances[faults[b.faults[i]!]!.place]! += b.uncured[i]! / b.sum
-    chances[places.length]! += b.cured[i]! / b.sum
-  }
-  let choice: Choice = { do: "handover" }
-  let loss = handover
-  let doubt = 0
-  chances.forEach((chance, place) => {
-    if (!chance) return
-    const { kind, price = 0 } = places[place] ?? {}
-    const wrong = (1 - chance) * ((kind === "part" ? price : 0) + comeback)
-    doubt -= chance * Math.log2(chance)
-    if (chance >= trust - rounding && wrong <= loss) {
-      loss = wrong
-      choice = {
-        do: "verdict",
-        remedy: kind ? { kind: kind === "part" ? "replace" : "redo", place } : { kind: "done" },
-      }
-    }
-  })
-  return { choice, loss, doubt }
+/** Elementary steps spent on an advice: some tens of milliseconds. */
+const EFFORT = 6e4
+/** Hypotheses that an advice weighs; the rest is too unlikely to change it. */
+const MOST_WEIGHED = 80
+/** How many of the actions that promise most are looked into, by depth; below that, one. */
+const BREADTH = [6, 3, 2]
+/** A branch with less effort left for it is estimated. */
+const LEAST_EFFORT = 2000
+
+interface Option {
+  readonly action: StepAction
+  readonly cost: Estimate
+  readonly outcomes: readonly Outcome[]
+  /** Expected total if the job goes on with repairs alone. */
+  readonly promise: number
+  /** Money for each bit of doubt that it takes away. */
+  readonly rate: number
 }
 
 /**
- * The next step: a look ahead over the few best tests, and from there on rollout (Bertsekas, Tsitsiklis and Wu 1997;
- * for test sequencing Tu and Pattipati 2003) of the policy that does what is cheapest for each bit of doubt about the
- * remedy and stops where that costs less. Branches share the effort by their chances, so that no alternative is judged
- * by what was left of it. The same belief gives the same advice.
+ * The next step: a look ahead over the few actions that promise most, and from there on rollout (Bertsekas, Tsitsiklis
+ * and Wu 1997; for test sequencing Tu and Pattipati 2003) of the action that promises most by the estimate. Branches
+ * share the effort by their chances, so that no alternative is judged by what was left of it. The same belief gives the
+ * same advice.
  */
-export function advise(m: Machine, root: Belief, unable: ReadonlySet<number>): Choice {
-  let { choice } = stop(m, root)
+export function advise(m: Machine, belief: Belief, unable: ReadonlySet<string>): Advice {
+  if (belief.hypotheses.length === 0) return { action: undefined, outlook: givenUp(m) }
+  let action: StepAction | undefined
+  const outlook = expectedFrom(m, likeliest(belief), unable, 0, EFFORT, (best) => {
+    action = best
+  })
+  return { action, outlook }
+}
 
-  /** Expected cost from here on. `left` is the effort for it, `price` what a bit cost at the dearest step on the way here. */
-  const look = (b: Belief, depth: number, left: number, price: number): number => {
-    const { loss, doubt } = stop(m, b)
-    const guess = Math.min(loss, dearer * price * doubt)
-    if (left < leastEffort) return guess
-    const budget: Budget = { left }
-    const options = actions(m, b, unable).flatMap((action) => {
-      const children = outcomes(m, b, action, budget)
-      const gain = children.reduce((sum, { belief, chance }) => sum - chance * stop(m, belief).doubt, doubt)
-      const { cost } = m.tests[action.test]!
-      // A fitting that tells nothing by itself still does by putting the old part back. What can have no outcome tells nothing.
-      const tells = children.some(({ belief }) => gain > 1e-9 || belief.fitted.size > b.fitted.size)
-      return tells && budget.left > 0 ? [{ action, children, cost, rate: cost / Math.max(gain, 1e-9) }] : []
-    })
-    if (depth && budget.left <= 0) return guess
-    let best = loss
-    const few = options.sort((a, b) => a.rate - b.rate).slice(0, breadth[depth] ?? 1)
-    for (const { action, children, cost, rate } of few) {
-      let sum = cost
-      for (const { belief, chance } of children)
-        if (sum < best)
-          sum += chance * look(belief, depth + 1, (chance * budget.left) / few.length, Math.max(price, rate))
-      if (sum < best) {
-        best = sum
-        if (!depth) choice = { do: "test", ...action }
-      }
+/** The likeliest hypotheses alone. */
+function likeliest({ job, hypotheses }: Belief): Belief {
+  if (hypotheses.length <= MOST_WEIGHED) return { job, hypotheses }
+  const few = hypotheses
+    .slice()
+    .sort((x, y) => y.weight - x.weight)
+    .slice(0, MOST_WEIGHED)
+  const all = few.reduce((sum, { weight }) => sum + weight, 0)
+  return { job, hypotheses: few.map((h) => ({ ...h, weight: h.weight / all })) }
+}
+
+/** Expected from here on. At the root the estimate is no alternative: there is an action to be named, or handing over. */
+function expectedFrom(
+  m: Machine,
+  belief: Belief,
+  unable: ReadonlySet<string>,
+  depth: number,
+  effort: number,
+  choose?: (action: StepAction) => void,
+): Estimate {
+  if (belief.job.ended) return afterClosing(m, belief)
+  const guess = estimateFrom(m, belief, unable)
+  if (effort < LEAST_EFFORT) return guess
+  const spent = { left: effort }
+  const options = optionsOf(m, belief, unable, depth, spent)
+  if (spent.left <= 0 && depth > 0) return guess
+  const few = promising(options, BREADTH[depth] ?? 1)
+  let best = depth === 0 ? givenUp(m) : guess
+  for (const { action, cost, outcomes } of few) {
+    const value = outcomes.reduce(
+      (sum, { chance, belief: then }) =>
+        plus(
+          sum,
+          expectedFrom(m, then, unable, depth + 1, (chance * Math.max(0, spent.left)) / few.length),
+          chance,
+        ),
+      cost,
+    )
+    if (value.cost < best.cost) {
+      best = value
+      choose?.(action)
     }
-    return best
   }
-  look(root, 0, effort, 0)
-  return choice
+  return best
+}
+
+/** The machine has left: it comes back if something is active. */
+function afterClosing(m: Machine, { job, hypotheses }: Belief): Estimate {
+  const active = hypotheses.reduce((sum, h) => sum + (isActive(m, h, job) ? h.weight : 0), 0)
+  return { ...NONE, cost: active * m.comeback }
+}
+
+function optionsOf(
+  m: Machine,
+  belief: Belief,
+  unable: ReadonlySet<string>,
+  depth: number,
+  spent: { left: number },
+): Option[] {
+  const doubt = doubtOf(m, belief)
+  const estimates = (then: Belief) => (then.job.ended ? afterClosing(m, then) : estimateFrom(m, then, unable))
+  return availableActions(m, belief)
+    .filter((action) => !unable.has(actionKey(action)))
+    .flatMap((action) => (depth === 0 ? bothWays(m, belief, action) : [action]))
+    .flatMap((action) => {
+      if (depth > 0 && spent.left <= 0) return []
+      const all = outcomes(m, belief, action)
+      spent.left -= belief.hypotheses.length * (all.length + 1) * 2
+      // A look that can only show one thing is never worth its tries, be they free.
+      if (all.length === 0 || (all.length === 1 && action.do === "look")) return []
+      const cost = costOf(m, belief, action, all)
+      const gain = all.reduce((sum, { belief: then, chance }) => sum - chance * doubtOf(m, then), doubt)
+      const promise = all.reduce(
+        (sum, { belief: then, chance }) => sum + chance * estimates(then).cost,
+        cost.cost,
+      )
+      return [{ action, cost, outcomes: all, promise, rate: cost.cost / Math.max(gain, 1e-9) }]
+    })
+}
+
+/** A swap after which the known-good parts may stay in too; worth a thought where two faults can be present. */
+function bothWays(m: Machine, { hypotheses }: Belief, action: StepAction): StepAction[] {
+  const isSwap = action.do === "test" && m.tests[action.test]!.kind === "swaps"
+  return isSwap && hypotheses.some(({ b }) => b >= 0) ? [action, { ...action, leaveIn: true }] : [action]
+}
+
+/** Those that promise most by the estimate and those that tell most for their money, by turns. */
+function promising(options: readonly Option[], most: number): Option[] {
+  const byPromise = options.slice().sort((a, b) => a.promise - b.promise)
+  const byRate = options.slice().sort((a, b) => a.rate - b.rate)
+  const few = new Set<Option>()
+  for (let k = 0; k < options.length && few.size < most; k++) {
+    few.add(byPromise[k]!)
+    if (few.size < most) few.add(byRate[k]!)
+  }
+  return [...few]
+}
+
+/** What the action itself takes, its look included. */
+export function costOf(m: Machine, { job }: Belief, action: StepAction, all: readonly Outcome[]): Estimate {
+  const { cost, minutes } = effectOf(m, job, action)
+  const tries = all.reduce((sum, each) => sum + each.chance * each.tries, 0)
+  const look = tries * m.model.complaint.minutes
+  const bought = action.do === "keep" || action.do === "replace" ? (m.places[action.part]!.price ?? 0) : 0
+  return { cost: cost + (look * m.bench) / 60, parts: bought, minutes: minutes + look, handedOver: 0 }
+}
+
+/** Shannon's entropy, in bits, of what is active now: what has to be known for the right repair. */
+function doubtOf(m: Machine, { job, hypotheses }: Belief): number {
+  const chances = new Map<string, number>()
+  for (const h of hypotheses) {
+    const active = activeNow(m, h, job)
+    const place = (fault: number) => m.faults[fault]!.place
+    const what = isUnlisted(h)
+      ? "not listed"
+      : `${active & 1 ? place(h.a) : ""} ${active & 2 ? place(h.b) : ""} ${job.fitted.has(place(h.a)) ? "in" : ""}`
+    chances.set(what, (chances.get(what) ?? 0) + h.weight)
+  }
+  let doubt = 0
+  for (const chance of chances.values()) if (chance > 0) doubt -= chance * Math.log2(chance)
+  return doubt
 }

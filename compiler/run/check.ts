@@ -1,189 +1,235 @@
+import { checkNodes } from "./check-nodes.ts"
+import { readingsOf } from "./condition.ts"
 import { RunError } from "./error.ts"
 import type { Graph } from "./graph.ts"
+import {
+  isAmount,
+  isChance,
+  isCount,
+  isFlag,
+  isIndexIn,
+  isNumber,
+  isText,
+  match,
+  type Shape,
+  ShapeError,
+  type Unknown,
+} from "./shape.ts"
 
+const FORMAT = "ruleout-graph/2"
 /** Conditions nested deeper than this are refused, so that none can exhaust the stack. */
-const deepest = 200
-/** Greater numbers are refused, so that no sum or product of them leaves what a double holds. */
-const greatest = 1e12
-
-// biome-ignore lint/suspicious/noExplicitAny: this file is where data of unknown shape becomes a Graph
-type Unknown = any
-/** A predicate, words with `|` of which one is wanted, the shape of a list's items, or of fields (`?` where one may be missing). */
-type Shape = ((value: Unknown) => unknown) | string | readonly [Shape] | { readonly [field: string]: Shape }
+const DEEPEST = 200
+/** More faults are refused: two of them at once are a hypothesis each. */
+const MOST_FAULTS = 2000
+/** More tries of one look are refused. */
+const MOST_TRIES = 10_000
+/** More combinations of cells in one test that rules and nevers may tell apart are refused. */
+const MOST_COMBINATIONS = 100_000
+/** How far the chances of a distribution may be from adding up to 1. */
+const ROUNDING = 1e-6
 
 /**
- * Checks that `graph` can be run: format, lists, every index, every number; nodes without a cycle. Time and stack stay
- * in proportion to the size of the document.
+ * Checks that `graph` can be run, replayed and exported: format, lists, every index, every number, distributions,
+ * limits; nodes without a cycle. Time and stack stay in proportion to the size of the document.
  *
  * @throws RunError naming the first place that is wrong.
  */
 export function checkGraph(graph: Unknown): Graph {
-  let at = ""
-  /** True, or it throws with `at` naming the place. What is no list or no object throws by itself. */
-  const is = (value: Unknown, shape: Shape, name = ""): boolean => {
-    const outer = at
-    at += name
-    const good =
-      typeof shape === "function"
-        ? shape(value)
-        : typeof shape === "string"
-          ? shape.split("|").includes(value)
-          : Array.isArray(shape)
-            ? value.every((item: Unknown, i: number) => is(item, shape[0], `[${i}]`))
-            : Object.entries(shape).every(([field, wanted]) => {
-                const key = field.replace("?", "")
-                return (key !== field && value[key] === undefined) || is(value[key], wanted, `.${key}`)
-              })
-    if (!good) throw at
-    at = outer
-    return true
+  const { format } = Object(graph)
+  if (format !== FORMAT) {
+    const what = typeof format === "string" ? `\`${format.slice(0, 40)}\`` : "no format"
+    throw new RunError(
+      "graph",
+      `This runner reads \`${FORMAT}\`, and the graph has ${what}: compile it again.`,
+    )
   }
-
-  const text = (value: Unknown) => typeof value === "string"
-  const number = (value: Unknown) => typeof value === "number" && Math.abs(value) <= greatest
-  const amount = (value: Unknown) => number(value) && value >= 0
-  const chance = (value: Unknown) => amount(value) && value <= 1
-  const isIndex = (value: Unknown, list: Unknown) => number(value) && list[value]
-  const indexOf = (list: string) => (value: Unknown) => isIndex(value, graph[list])
-  const place = indexOf("places")
-  const fault = indexOf("faults")
-  const reading = indexOf("readings")
-  const test = indexOf("tests")
-  const areCells = (cells: Unknown, reading: number) =>
-    is(cells, [(cell) => isIndex(cell, graph.readings[reading].cells)])
-  const isSpread = (chances: Unknown, reading: number) =>
-    is(chances, [chance]) && chances.length === graph.readings[reading].cells.length
-  const isCondition = ([kind, ...items]: Unknown, depth: number): unknown =>
-    kind === "in"
-      ? areCells(items[1], items[0])
-      : depth < deepest &&
-        (/^(and|or)$/.test(kind) || (kind === "not" && items.length === 1)) &&
-        items.every((item: Unknown) => isCondition(item, depth + 1))
-  const condition = (value: Unknown) => isCondition(value, 0)
-
-  const candidates: Shape = [{ fault, chance }]
-  const nodes: Record<string, Shape> = {
-    test: {
-      test,
-      edges: [{ to: indexOf("nodes"), chance, rulesOut: [fault], because: [indexOf("rules")] }],
-    },
-    verdict: {
-      remedy: { kind: "replace|redo|done", "place?": place },
-      chance,
-      candidates,
-      proofs: [indexOf("proofs")],
-    },
-    handover: { candidates },
-    advise: {},
+  try {
+    match(graph, listsShape(), "graph")
+    match(graph, indexesShape(graph), "graph")
+    match(graph.model, modelShape(graph), "graph.model")
+    checkLengths(graph)
+    checkNames(graph)
+    checkCombinations(graph)
+    checkNodes(graph)
+  } catch (error) {
+    if (!(error instanceof ShapeError)) throw error
+    throw new RunError("graph", `\`${error.path}\` is missing or wrong: compile the ruleset again.`)
   }
-  const shape: Shape = {
-    format: "ruleout-graph/1",
-    comeback: amount,
-    handover: amount,
-    trust: chance,
-    complaint: { name: text },
-    places: [
-      { name: text, label: text, kind: "part|setup", "price?": amount, "of?": place, "behind?": [place] },
-    ],
-    faults: [{ name: text, label: text, place, odds: amount, "remedy?": text }],
+  return graph
+}
+
+/** The document without what refers to its own lists. */
+function listsShape(): Shape {
+  const name = isText
+  const list = [() => true] as const
+  return {
+    ruleset: { name, title: name, version: name, source: name, compiler: name },
+    money: isText,
+    bench: isAmount,
+    waiting: isAmount,
+    comeback: isAmount,
+    handover: isAmount,
+    trust: isChance,
+    second: isChance,
+    unlisted: (value) => isChance(value),
+    complaint: { name, text: isText },
+    places: [{ name, label: isText, kind: "part|setup", "price?": isAmount, "spare?": isFlag }],
+    faults: (faults) => faults?.length <= MOST_FAULTS,
     readings: [
       {
-        name: text,
-        question: text,
-        told: (value) => typeof value === "boolean",
-        "unit?": text,
-        "from?": number,
-        "to?": number,
-        "by?": amount,
-        cells: [{ label: text, "values?": [text], "from?": number, "to?": number }],
+        name,
+        question: isText,
+        told: isFlag,
+        "unit?": isText,
+        cells: [{ label: isText, "values?": [isText], "from?": isNumber, "to?": isNumber }],
       },
     ],
     tests: [
       {
-        name: text,
-        instruction: text,
-        kind: "reads|swaps|redoes|told",
-        minutes: amount,
-        cost: amount,
-        needs: [text],
-        cautions: [text],
+        name,
+        instruction: isText,
+        kind: "reads|swaps|redoes|removes|told",
+        minutes: isAmount,
+        "waits?": isAmount,
+        cost: isAmount,
+        needs: [isText],
+        cautions: [isText],
         "power?": "on|off",
-        "after?": [test],
       },
     ],
-    rules: [{ "name?": text, "because?": text, line: amount }],
+    rules: [{ "name?": isText, "because?": isText, line: isAmount }],
+    proofs: list,
+    nodes: list,
+    proof: { exact: isFlag, lower: isAmount },
+    expected: { total: isAmount },
+    model: { tests: list, rules: list },
+  }
+}
+
+function indexesShape(graph: Unknown): Shape {
+  const place = isIndexIn(graph.places)
+  const test = isIndexIn(graph.tests)
+  return {
+    second: (second) => second + graph.unlisted <= 1 + ROUNDING,
+    places: [{ "of?": place, "behind?": [place] }],
+    faults: [{ name: isText, label: isText, place, odds: isAmount, "remedy?": isText }],
+    readings: [
+      ({ cells, ...meter }) => cells.length > 0 && cells.every((each: Unknown) => isCell(meter, each)),
+    ],
+    tests: [{ "after?": [test], "afterAny?": [test] }],
     proofs: [
       {
-        text,
-        times: amount,
-        minutes: amount,
+        text: isText,
+        times: isAmount,
+        minutes: isAmount,
         "places?": [place],
-        "expects?": ({ reading, cells }) => areCells(cells, reading),
+        "expects?": ({ reading, cells }) => areCells(graph, reading, cells),
       },
     ],
-    start: indexOf("nodes"),
-    nodes: [(node) => is(node, { do: "test|verdict|handover|advise" }) && is(node, nodes[node.do]!)],
-    model: {
-      healthy: [[chance]],
-      recurs: [chance],
-      shows: [[([reading, chances]) => isSpread(chances, reading)]],
-      tests: [
-        {
-          "reads?": [reading],
-          "part?": place,
-          "redoes?": [([setup, cures]) => place(setup) && chance(cures)],
-          "tries?": (value) => number(value) && value >= 1,
-          "onlyIf?": condition,
-        },
-      ],
-      rules: [{ when: condition, out: [fault] }],
-      nevers: [condition],
-    },
+    start: isIndexIn(graph.nodes),
   }
+}
 
-  try {
-    is(graph, shape, "graph")
-    const { readings, tests, nodes, model, places, faults, rules } = graph
-    at = "graph.model"
-    const lists = { healthy: readings, recurs: faults, shows: faults, tests, rules }
-    is(
-      Object.entries(lists).every(([key, list]) => model[key].length === list.length) &&
-        model.healthy.every(isSpread) &&
-        model.tests.every(({ reads, part }: Unknown, t: number) => {
-          const { kind } = tests[t]
-          return /reads|told/.test(kind)
-            ? reads.length && new Set(reads).size === reads.length
-            : !reads && (kind === "redoes" || places[part])
-        }),
-      Boolean,
-    )
-    at = "graph.nodes"
-    // True where all that follows is sound; false as long as that is open, so that a cycle is refused. A path that is
-    // too long for the stack ends in the same refusal: no plan has a path of more than two steps for each test.
-    const sound: Unknown[] = []
-    const isSound = (_: Unknown, n: number): boolean => {
-      if (n in sound) return sound[n]!
-      const { do: kind, remedy, test, putBack, edges } = nodes[n]
-      const { reads } = model.tests[test] ?? {}
-      sound[n] = false
-      sound[n] =
-        kind === "test"
-          ? (!putBack || tests[test].kind === "swaps") &&
-            edges.every(
-              ({ to, cells }: Unknown) =>
-                isSound(0, to) &&
-                (reads
-                  ? cells.length === reads.length &&
-                    reads.every((reading: number, i: number) => areCells([cells[i]], reading))
-                  : is(cells, "gone|stays")),
-            )
-          : kind !== "verdict" || remedy.kind === "done" || places[remedy.place]
-      return sound[n]!
-    }
-    is(nodes.every(isSound), Boolean)
-  } catch {
-    const wanted = at === "graph.format" ? ", this runner reads `ruleout-graph/1`" : ""
-    throw new RunError(`\`${at}\` is missing or wrong${wanted}: compile the ruleset again.`)
+/** A choice's cell lists its values; a quantity's is a range on a meter that has steps. */
+function isCell({ unit, from, to, by }: Unknown, cell: Unknown): boolean {
+  if (by === undefined) return cell.values?.length >= 1
+  return isText(unit) && isNumber(from) && isNumber(to) && isAmount(by) && by > 0 && cell.from <= cell.to
+}
+
+function areCells({ readings }: Unknown, reading: Unknown, cells: Unknown): boolean {
+  return (
+    isIndexIn(readings)(reading) && Array.isArray(cells) && cells.every(isIndexIn(readings[reading].cells))
+  )
+}
+
+function modelShape(graph: Unknown): Shape {
+  const place = isIndexIn(graph.places)
+  const fault = isIndexIn(graph.faults)
+  const isSpread = (chances: Unknown, reading: Unknown) =>
+    isIndexIn(graph.readings)(reading) &&
+    Array.isArray(chances) &&
+    chances.every(isChance) &&
+    chances.length === graph.readings[reading].cells.length &&
+    Math.abs(chances.reduce((sum: number, chance: number) => sum + chance, 0) - 1) <= ROUNDING
+  const spreads = (list: Unknown) => Array.isArray(list) && list.every(isSpread)
+  const isRedone: Shape = (pair) => place(pair?.[0]) && isChance(pair[1])
+  const condition = (value: Unknown) => isCondition(graph, value, 0)
+  const isTries = (value: Unknown) => isCount(value, MOST_TRIES)
+  const isWork = (value: Unknown) =>
+    value === null || [value?.minutes, value?.cost, value?.waits].every(isAmount)
+  return {
+    complaint: { minutes: isAmount, tries: isTries },
+    base: spreads,
+    healthy: spreads,
+    trust: [isChance],
+    recurs: [isChance],
+    shows: [[(pair) => isSpread(pair?.[1], pair?.[0])]],
+    eased: [[isRedone]],
+    reach: [[isRedone]],
+    replace: [isWork],
+    fix: [isWork],
+    tests: [
+      {
+        "reads?": [isIndexIn(graph.readings)],
+        "parts?": [place],
+        "redoes?": [isRedone],
+        "tries?": isTries,
+        "onlyIf?": condition,
+      },
+    ],
+    rules: [{ when: condition, verb: "rule out|leaves only", of: [fault], chance: isChance }],
+    nevers: [condition],
   }
-  return graph
+}
+
+function isCondition(graph: Unknown, value: Unknown, depth: number): boolean {
+  if (!Array.isArray(value) || depth > DEEPEST) return false
+  const [kind, ...items] = value
+  if (kind === "in") return areCells(graph, items[0], items[1])
+  const items1 = kind === "not" ? items.length === 1 : (kind === "and" || kind === "or") && items.length > 0
+  return items1 && items.every((item) => isCondition(graph, item, depth + 1))
+}
+
+/** The lists of the model are as long as those that they speak of; each test has what its kind needs. */
+function checkLengths({ model, places, faults, readings, tests, rules }: Unknown): void {
+  const lengths = {
+    ...{ base: readings, healthy: readings, trust: readings, recurs: faults, shows: faults, eased: faults },
+    ...{ reach: places, replace: places, fix: faults, tests, rules },
+  }
+  for (const [key, list] of Object.entries<Unknown>(lengths))
+    if (model[key].length !== list.length) throw new ShapeError(`graph.model.${key}`)
+  places.forEach(({ kind }: Unknown, place: number) => {
+    if (kind === "part" && !model.replace[place]) throw new ShapeError(`graph.model.replace[${place}]`)
+  })
+  model.tests.forEach(({ reads = [], parts = [], redoes = [] }: Unknown, t: number) => {
+    const { kind } = tests[t]
+    const isReading = kind === "reads" || kind === "told"
+    const isWhole = isReading
+      ? reads.length > 0 && new Set(reads).size === reads.length
+      : reads.length === 0 && (kind === "redoes" ? redoes.length > 0 : parts.length > 0)
+    const areParts = parts.every((part: number) => places[part].kind === "part")
+    if (!isWhole || !areParts || (kind === "redoes" && parts.length > 0))
+      throw new ShapeError(`graph.model.tests[${t}]`)
+  })
+}
+
+/** An act goes by a name, which has to be one thing's alone. */
+function checkNames(graph: Unknown): void {
+  for (const key of ["places", "faults", "readings", "tests"]) {
+    const names = new Set<string>()
+    graph[key].forEach(({ name }: Unknown, i: number) => {
+      if (names.has(name)) throw new ShapeError(`graph.${key}[${i}].name`)
+      names.add(name)
+    })
+  }
+}
+
+function checkCombinations({ model, readings }: Unknown): void {
+  const named = new Set<number>()
+  for (const when of [...model.rules.map((rule: Unknown) => rule.when), ...model.nevers])
+    readingsOf(when, named)
+  model.tests.forEach(({ reads = [] }: Unknown, t: number) => {
+    const all = reads.reduce((so: number, r: number) => so * (named.has(r) ? readings[r].cells.length : 1), 1)
+    if (all > MOST_COMBINATIONS) throw new ShapeError(`graph.model.tests[${t}].reads`)
+  })
 }

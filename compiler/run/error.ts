@@ -1,4 +1,14 @@
-/** Every complaint of the runner: a graph that cannot be run, or an answer that cannot be read. The message is for the technician. */
+/**
+ * Every complaint of the runner. The message is for the technician; `code` says what it is about: a graph that cannot be
+ * run, a name that nothing has or that cannot be done now, an answer that cannot be read, or a job that has ended.
+ */
 export class RunError extends Error {
   override readonly name = "RunError"
+
+  constructor(
+    readonly code: "graph" | "name" | "answer" | "ended",
+    message: string,
+  ) {
+    super(message)
+  }
 }

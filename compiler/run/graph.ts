@@ -1,10 +1,10 @@
 /**
- * The compiled graph, `ruleout-graph/1`: one JSON document that holds all a runner needs. These are the types of the
+ * The compiled graph, `ruleout-graph/2`: one JSON document that holds all a runner needs. These are the types of the
  * format; `graph/schema.ts` is the same as JSON Schema (draft 2020-12). All references are indexes into the lists of
  * the same document. Money is in `money`, times in minutes, `trust` and chances are fractions of 1.
  */
 export interface Graph {
-  readonly format: "ruleout-graph/1"
+  readonly format: "ruleout-graph/2"
   readonly ruleset: {
     readonly name: string
     readonly title: string
@@ -14,10 +14,17 @@ export interface Graph {
     readonly compiler: string
   }
   readonly money: string
+  /** Money per hour at the bench. */
   readonly bench: number
+  /** Money per hour that a machine waits. */
+  readonly waiting: number
   readonly comeback: number
   readonly handover: number
   readonly trust: number
+  /** Chance that a machine has two listed faults. */
+  readonly second: number
+  /** Chance that what is wrong is not listed. */
+  readonly unlisted: number
   readonly complaint: { readonly name: string; readonly text: string }
   readonly places: readonly GraphPlace[]
   readonly faults: readonly GraphFault[]
@@ -27,19 +34,40 @@ export interface Graph {
   readonly proofs: readonly GraphProof[]
   readonly start: number
   readonly nodes: readonly GraphNode[]
-  readonly expected: {
-    readonly total: number
-    readonly tests: number
-    readonly minutes: number
-    readonly steps: number
-    readonly wrong: number
-    readonly handover: number
-  }
+  readonly expected: GraphExpected
   /** `lower` is a proved lower bound on `expected.total`; equal to it where `exact`. */
   readonly proof: { readonly exact: boolean; readonly lower: number }
   readonly model: GraphModel
   /** Over all other fields; runners do not look at it, their hosts may (`ruleout/verify`). */
   readonly seal?: GraphSeal
+}
+
+/** Per job, over all jobs of the ruleset. `total` is the sum of the seven parts after it. */
+export interface GraphExpected {
+  readonly total: number
+  /** Money of tests, questions, put backs and looks, risks included. */
+  readonly tests: number
+  /** Prices of parts bought. */
+  readonly parts: number
+  /** Money of fitting and fixing, looks included. */
+  readonly repairs: number
+  readonly proof: number
+  readonly comebacks: number
+  readonly handover: number
+  readonly waiting: number
+  /** Minutes of work, no waiting. */
+  readonly minutes: number
+  readonly steps: number
+  /** Chance that the machine comes back. */
+  readonly comesBack: number
+  readonly handedOver: number
+  /** Money for parts bought in which no fault was present. */
+  readonly wasted: number
+  /** Weight that rules took, and that nevers took of the rest. */
+  readonly struck: number
+  readonly forbidden: number
+  /** What the same jobs cost somebody who knows the state from the start. */
+  readonly unavoidable: number
 }
 
 export interface GraphSeal {
@@ -65,8 +93,6 @@ export interface GraphFault {
   readonly place: number
   readonly odds: number
   readonly remedy?: string
-  readonly fixCosts?: number
-  readonly fixTakes?: number
 }
 
 export interface GraphReading {
@@ -91,15 +117,19 @@ export interface GraphCell {
 export interface GraphTest {
   readonly name: string
   readonly instruction: string
-  readonly kind: "reads" | "swaps" | "redoes" | "told"
+  readonly kind: "reads" | "swaps" | "redoes" | "removes" | "told"
   readonly minutes: number
-  /** Money, bench time and risks included. */
+  /** Minutes that the machine waits while the bench is free. */
+  readonly waits?: number
+  /** Money, bench time, risks and waiting included; the look is not. */
   readonly cost: number
   readonly needs: readonly string[]
   readonly cautions: readonly string[]
   readonly power?: "on" | "off"
-  /** Tests that must have been used before. */
+  /** Tests that must all have been done before. */
   readonly after?: readonly number[]
+  /** Tests of which one must have been done before. */
+  readonly afterAny?: readonly number[]
 }
 
 export interface GraphRule {
@@ -116,72 +146,114 @@ export interface GraphProof {
   readonly places?: readonly number[]
 }
 
-export type GraphNode =
-  | {
-      readonly do: "test"
-      readonly test: number
-      /** The part that the test fitted goes back to the old one. */
-      readonly putBack?: true
-      /** Money of this step. */
-      readonly cost: number
-      readonly edges: readonly GraphEdge[]
-    }
-  | {
-      readonly do: "verdict"
-      readonly remedy: Remedy
-      readonly chance: number
-      readonly candidates: readonly Candidate[]
-      /** Proof runs that apply, in order. */
-      readonly proofs: readonly number[]
-    }
-  | { readonly do: "handover"; readonly candidates: readonly Candidate[] }
-  /** Too unlikely to plan ahead: the runner plans on from the model. */
-  | { readonly do: "advise" }
+export type GraphNode = GraphStep | GraphHandover | GraphAdvise
+
+/** An action; its indexes are those of `tests`, `places`, `faults` and `proofs`. */
+export type GraphAction =
+  | { readonly do: "test"; readonly test: number }
+  | { readonly do: "takeOut" | "putBack" | "keep" | "replace"; readonly part: number }
+  | { readonly do: "fix"; readonly fault: number }
+  | { readonly do: "look" }
+  /** `proofs`: those that count in this job, in order. */
+  | { readonly do: "close"; readonly proofs: readonly number[] }
+
+export type GraphStep = GraphAction & {
+  /** Money of this step, waiting included; the tries of its look are not. */
+  readonly cost: number
+  /** Expected money from here to the end of the job under this plan. */
+  readonly costToGo: number
+  readonly edges: readonly GraphEdge[]
+}
+
+export interface GraphHandover {
+  readonly do: "handover"
+  readonly candidates: readonly Candidate[]
+}
+
+/** Too unlikely to plan ahead: the runner plans on from the model. */
+export interface GraphAdvise {
+  readonly do: "advise"
+  /** What the planner expects from here on at most. */
+  readonly costToGo: number
+}
 
 export interface GraphEdge {
-  /** One cell index per reading of the test, or what came of looking for the complaint. */
-  readonly cells: readonly number[] | "gone" | "stays"
+  /** One cell index per reading of the test, what came of a look or of the proof run, or `done` where nothing is looked at. */
+  readonly on: readonly number[] | "gone" | "stays" | "holds" | "fails" | "done"
   /** Chance of this outcome at this node. */
   readonly chance: number
-  readonly to: number
-  /** Faults whose weight went to zero here. */
+  /** Absent where the job ends. */
+  readonly to?: number
+  /** After `stays` of a swap: the known-good parts stay in; else the old ones go back. */
+  readonly leaveIn?: true
+  /** Faults that could be present before, and cannot be any more. */
   readonly rulesOut: readonly number[]
   /** Rules that acted here. */
   readonly because: readonly number[]
 }
 
-export interface Remedy {
-  readonly kind: "replace" | "redo" | "done"
-  readonly place?: number
-}
-
 export interface Candidate {
-  readonly fault: number
-  readonly cured?: true
-  readonly chance: number
+  /** Absent for something not listed. */
+  readonly fault?: number
+  /** Chance that it was in the machine as it came in. */
+  readonly present: number
+  /** Chance that it is active now. */
+  readonly active: number
 }
 
 /** What is needed to go on from findings in another order: the whole of the ruleset's meaning, in numbers. */
 export interface GraphModel {
-  /** By reading: the healthy distribution over its cells. */
+  readonly complaint: { readonly minutes: number; readonly tries: number }
+  /** By reading: the base measure over its cells, summing to 1. */
+  readonly base: readonly (readonly number[])[]
+  /** By reading: the healthy distribution over its cells, without trust. */
   readonly healthy: readonly (readonly number[])[]
+  /** By reading: 1 but for told questions. */
+  readonly trust: readonly number[]
   /** By fault: chance that the complaint is seen in one try while the fault is active. */
   readonly recurs: readonly number[]
-  /** By fault: `[reading, distribution]` for each reading on which the active fault differs from the healthy machine. */
+  /** By fault: `[reading, distribution]` for each reading that the fault speaks of, without trust. */
   readonly shows: readonly (readonly (readonly [number, readonly number[]])[])[]
+  /** By fault: `[setup, chance]` for each setup, not its own, that cures it too when it is redone. */
+  readonly eased: readonly (readonly (readonly [number, number])[])[]
+  /** By place: `[setup, chance]` of what is redone when a part is reached, or when this setup is redone. */
+  readonly reach: readonly (readonly (readonly [number, number])[])[]
+  /** By place: what it takes to fit a bought part; null for a setup. Its price stands in `places`. */
+  readonly replace: readonly (GraphWork | null)[]
+  /** By fault: what it takes to fix it; null where there is no such action. */
+  readonly fix: readonly (GraphWork | null)[]
   readonly tests: readonly GraphModelTest[]
-  readonly rules: readonly { readonly when: GraphCondition; readonly out: readonly number[] }[]
+  readonly rules: readonly GraphModelRule[]
   readonly nevers: readonly GraphCondition[]
+}
+
+export interface GraphWork {
+  readonly minutes: number
+  /** Money, waiting not included. */
+  readonly cost: number
+  /** Minutes that the machine waits while the bench is free. */
+  readonly waits: number
 }
 
 export interface GraphModelTest {
   /** Readings obtained, `told` included. */
   readonly reads?: readonly number[]
-  readonly part?: number
-  /** `[setup, chance that redoing it cures]`, closed over `of` and `behind`. */
+  /** Parts swapped or removed. */
+  readonly parts?: readonly number[]
+  /** `[setup, chance that redoing it cures]`, what reaching the parts redoes included. */
   readonly redoes?: readonly (readonly [number, number])[]
+  /** Tries of its look; absent where it does not look. */
   readonly tries?: number
   readonly onlyIf?: GraphCondition
+}
+
+export interface GraphModelRule {
+  readonly when: GraphCondition
+  readonly verb: "rule out" | "leaves only"
+  /** The faults that it names. */
+  readonly of: readonly number[]
+  /** How far the rule is trusted. */
+  readonly chance: number
 }
 
 /** `["in", reading, cells]`, `["and", …]`, `["or", …]`, `["not", condition]`. */

@@ -1,14 +1,6 @@
 import { RunError } from "./error.ts"
 import type { GraphReading } from "./graph.ts"
-
-/** A reading's value as a host gives it: a listed value, a number in the reading's unit, or a text with a unit. */
-export type Value = string | number | boolean
-
-/**
- * What a host may say was found: `"gone"` or `"stays"`; a value, where the test has one reading; values by reading's
- * name; or cell indexes in the order of the test's readings, as the graph's edges have them.
- */
-export type Answer = Value | readonly number[] | Readonly<Record<string, Value>>
+import type { Found } from "./session-types.ts"
 
 /** One reading found: its cell, and the value as the record keeps it. */
 export interface Read {
@@ -49,28 +41,45 @@ export function convert(value: number, from: string, to: string): number | undef
 }
 
 /** Where a value is half way between two that the meter can show it goes up, with room for binary fractions. */
-const half = 0.5 + 1e-9
+const HALF = 0.5 + 1e-9
+/** A longer text is no value, and messages repeat no more of one. */
+const MOST_SAID = 80
 
 /** @throws RunError that says what would have been an answer. */
-function readValue({ name, cells, unit = "", from, to, by }: GraphReading, value: unknown): Read {
+export function readValue(reading: GraphReading, value: unknown): Read {
   const said =
     value === true ? "yes" : value === false ? "no" : typeof value === "object" ? "" : `${value}`.trim()
-  const listed = cells.findIndex((cell) => cell.values?.includes(said) || cell.label === said)
+  const listed = reading.cells.findIndex((cell) => cell.values?.includes(said) || cell.label === said)
   if (listed >= 0) return { cell: listed, said }
-  const [, digits, given] = /^([-+.\d]+(?:e[-+]?\d+)?)\s*(.*)$/i.exec(said) ?? []
-  const number = convert(Number(digits), given || unit, unit)!
-  const step = (x: number) => Math.floor((x - from!) / by! + half)
-  const cell = cells.findIndex(
+  const number = reading.by === undefined || said.length > MOST_SAID ? undefined : numberIn(reading, said)
+  const cell = number === undefined ? -1 : cellAt(reading, number)
+  if (cell < 0)
+    throw new RunError("answer", `\`${reading.name}\` is ${wanted(reading)}; \`${brief(said)}\` isn't.`)
+  return { cell, said: `${number} ${reading.unit}` }
+}
+
+/** A number with or without a unit, in the reading's unit. */
+function numberIn({ unit = "" }: GraphReading, said: string): number | undefined {
+  // Nothing has to follow, so that no text makes it try twice.
+  const [digits] = /^[-+.\d]*(?:e[-+]?\d+)?/i.exec(said)!
+  return digits === "" ? undefined : convert(Number(digits), said.slice(digits.length).trim() || unit, unit)
+}
+
+function cellAt({ cells, from, to, by }: GraphReading, number: number): number {
+  const step = (x: number) => Math.floor((x - from!) / by! + HALF)
+  return cells.findIndex(
     (cell) =>
       number >= from! && number <= to! && step(number) >= step(cell.from!) && step(number) <= step(cell.to!),
   )
-  if (cell < 0) {
-    const wanted = by
-      ? `a number from ${from} to ${to} ${unit}`
-      : cells.map((cell) => `\`${cell.label}\``).join(" or ")
-    throw new RunError(`\`${name}\` is ${wanted}; \`${said}\` is not.`)
-  }
-  return { cell, said: `${number} ${unit}` }
+}
+
+function wanted({ cells, from, to, by, unit }: GraphReading): string {
+  return by ? `a number from ${from} to ${to} ${unit}` : cells.map(({ label }) => `\`${label}\``).join(" or ")
+}
+
+/** A text from outside, as much of it as a message repeats. */
+export function brief(text: string): string {
+  return text.length > MOST_SAID ? `${text.slice(0, MOST_SAID)}…` : text
 }
 
 /** One `Read` for each of these readings. @throws RunError where one is missing, unknown or cannot be read. */
@@ -80,14 +89,30 @@ export function readAnswer(
   found: unknown,
 ): Read[] {
   const all = readings.map((r) => every[r]!)
-  const given = new Map<string, unknown>(
-    Array.isArray(found)
-      ? all.map(({ name, cells }, i) => [name, cells[found[i]]?.label ?? ""])
-      : Object(found) === found
-        ? Object.entries(found as object)
-        : [[all[0]!.name, found]],
-  )
-  if (given.size !== all.length || !all.every(({ name }) => given.has(name)))
-    throw new RunError(`One value is wanted for each of ${all.map(({ name }) => `\`${name}\``).join(", ")}.`)
+  const missing = () =>
+    new RunError("answer", `Give one value for each of ${all.map(({ name }) => `\`${name}\``).join(", ")}.`)
+  if (Array.isArray(found)) {
+    if (found.length !== all.length) throw missing()
+    return all.map((reading, i) => readCell(reading, found[i]))
+  }
+  const isObject = typeof found === "object" && found !== null
+  const given = new Map<string, unknown>(isObject ? Object.entries(found) : [[all[0]!.name, found]])
+  if (given.size !== all.length || !all.every(({ name }) => given.has(name))) throw missing()
   return all.map((reading) => readValue(reading, given.get(reading.name)))
+}
+
+function readCell(reading: GraphReading, cell: unknown): Read {
+  const { label } = reading.cells[cell as number] ?? {}
+  if (label === undefined) throw new RunError("answer", `\`${reading.name}\` is ${wanted(reading)}.`)
+  return { cell: cell as number, said: label }
+}
+
+/** One of the words that a look, the proof run or an action without either ends in. @throws RunError */
+export function readWord(words: readonly Found[], found: unknown, action: string): Found {
+  const word = words.find((each) => each === found)
+  if (word === undefined) {
+    const named = words.map((each) => `\`${each}\``).join(" or ")
+    throw new RunError("answer", `After ${action} the answer is ${named}.`)
+  }
+  return word
 }

@@ -1,58 +1,65 @@
-import type { Machine } from "./belief.ts"
-import type { Entry } from "./follow.ts"
+import { actionOf, readsOf } from "./acts.ts"
+import type { Machine } from "./machine.ts"
+import type { Act, Answer, Beside, Closing, Entry, Recorded, RecordedStep } from "./session-types.ts"
 
-/** What a record says that the session cannot know. */
-export interface Closing {
-  readonly id: string
-  /** ISO 8601. */
-  readonly date?: string | undefined
-  /** Name of the fault that it turned out to be. */
-  readonly fault?: string
-  /** How that was confirmed. */
-  readonly confirmed?: string
-  readonly came_back?: boolean
-}
-
-/** A recorded case: one line of a `*.cases.jsonl`. */
-export interface Recorded extends Closing {
-  readonly complaint: string
-  readonly told: Readonly<Record<string, string>>
-  readonly steps: readonly RecordedStep[]
-}
-
-export interface RecordedStep {
-  /** Name of the test, */
-  readonly test: string | undefined
-  /** or of the part put back; neither where a reading was learnt without a test. */
-  readonly putBack: string | undefined
-  readonly found: "gone" | "stays" | Readonly<Record<string, string>>
-  readonly minutes: number | undefined
-}
-
-/** The log as a recorded case. Fields that are undefined are not there in its JSON. */
-export function record(m: Machine, log: readonly Entry[], closing: Closing): Recorded {
+/** The last job of a log as a recorded case. Fields that nothing is known of are not there. */
+export function recordOf(m: Machine, log: readonly Entry[], closing: Closing): Recorded {
   const told: [string, string][] = []
   const steps: RecordedStep[] = []
-  for (const { test = -1, reading = -1, putBack, cannot, found, said = [], minutes } of log) {
-    const { name, reads = [reading], part } = m.tests[test] ?? {}
+  for (const entry of log) {
+    if ("cameBack" in entry) {
+      told.length = 0
+      steps.length = 0
+    }
+    if (!("act" in entry)) continue
+    const { act, found, said = [], minutes, leftIn } = entry
+    const action = actionOf(m, act)
+    const reads = readsOf(m, action)
     const all = said.map((value, i): [string, string] => [m.readings[reads[i]!]!.name, value])
-    if (said.length && reads.every((r) => m.readings[r]!.told)) told.push(...all)
-    else if (!cannot)
+    if (action.do === "test" && m.tests[action.test]!.kind === "told") told.push(...all)
+    else
       steps.push({
-        test: putBack ? undefined : name,
-        putBack: putBack && m.places[part!]!.name,
+        ...act,
         // From entries, so that a reading named `__proto__` is a field like any other.
         found: typeof found === "string" ? found : Object.fromEntries(all),
-        minutes,
+        ...(minutes === undefined ? {} : { minutes }),
+        ...(leftIn && found === "stays" ? { leftIn: true as const } : {}),
       })
   }
-  const { id, date, ...end } = closing
+  const { id, date, faults, confirmed, cameBack } = closing
   return {
     id,
-    date,
+    ...(date === undefined ? {} : { date }),
     complaint: m.complaint.name,
     told: Object.fromEntries(told),
     steps,
-    ...end,
+    ...(faults === undefined ? {} : { faults }),
+    ...(confirmed === undefined ? {} : { confirmed }),
+    ...(cameBack === undefined ? {} : { came_back: cameBack }),
   }
+}
+
+/** A step of a record, as `find` takes it. */
+interface Recollection {
+  readonly act: Act
+  readonly found: Answer
+  readonly beside: Beside
+}
+
+/** What a record says was done, in the order of a job: told questions first. */
+export function actsIn({ told, steps }: Recorded): Recollection[] {
+  const answers = Object.entries(told ?? {}).map(
+    ([test, found]): Recollection => ({ act: { test }, found, beside: {} }),
+  )
+  return [
+    ...answers,
+    ...steps.flatMap((step): Recollection[] => {
+      const { found, minutes, leftIn, ...act } = step as RecordedStep & { readonly [name: string]: unknown }
+      const beside = { ...(minutes === undefined ? {} : { minutes }), ...(leftIn ? { leftIn } : {}) }
+      // A step of readings alone says what was learnt without a test.
+      if (Object.keys(act).length === 0 && typeof found === "object")
+        return Object.entries(found).map(([reading, value]) => ({ act: { reading }, found: value, beside }))
+      return [{ act: act as unknown as Act, found, beside }]
+    }),
+  ]
 }

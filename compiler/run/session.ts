@@ -1,200 +1,172 @@
-import { advise, type Choice } from "./advise.ts"
-import {
-  type Action,
-  acting,
-  actions,
-  after,
-  type Belief,
-  type Found,
-  type Machine,
-  noted,
-  outcomes,
-  start,
-} from "./belief.ts"
+import type { StepAction } from "./action.ts"
+import { actionKey, actionOf, actOf, readsOf, whyImpossible, wordsOf } from "./acts.ts"
+import { type Advice, advise } from "./advise.ts"
+import { availableActions } from "./available.ts"
+import { type Course, courseAfter, courseOf } from "./course.ts"
 import { RunError } from "./error.ts"
-import { type Entry, follow } from "./follow.ts"
-import { readAnswer } from "./read.ts"
-import { record } from "./record.ts"
-import { standing } from "./standing.ts"
-import type { HandoverStep, Out, Session, Step, Suspect, TestStep, VerdictStep } from "./step.ts"
+import type { GraphNode } from "./graph.ts"
+import type { Machine } from "./machine.ts"
+import { stepsAtOdds, stepsLeft, whyOut } from "./mistakes.ts"
+import { actionAt, plannedFrom } from "./outlook.ts"
+import { isStep, leavesIn, nodeReached } from "./position.ts"
+import { readAnswer, readWord } from "./read.ts"
+import { recordOf } from "./record.ts"
+import type { Act, Answer, Beside, Done, Entry, Outlook, Session, Step, Suspect } from "./session-types.ts"
+import { actionStep } from "./steps.ts"
+import { hypothesesOf, pairsOf, statusOf, suspectsOf, suspicionsOf } from "./suspects.ts"
 
-interface Replayed {
-  readonly belief: Belief
-  /** Tests that cannot be done here. */
-  readonly unable: ReadonlySet<number>
-  /** By fault that has lost its last chance: when, and why. */
-  readonly out: ReadonlyMap<number, Out>
+/** Works a value out when it is first asked for. */
+function once<T>(work: () => T): () => T {
+  let done: { readonly value: T } | undefined
+  return () => {
+    done ??= { value: work() }
+    return done.value
+  }
 }
 
-function replay(m: Machine, log: readonly Entry[]): Replayed {
-  const unable = new Set<number>()
-  const out = new Map<number, Out>()
-  let belief = start(m)
-  log.forEach((entry, step) => {
-    const { test, putBack, cannot, reading, found } = entry
-    let next = belief
-    if (cannot) unable.add(test!)
-    else if (test !== undefined) {
-      unable.delete(test)
-      next = after(m, belief, { test, putBack }, found!)
-    } else {
-      next = noted(m, belief, [reading!], found as number[])
-      // A test that reads nothing but what is known by now has been done, in effect.
-      const used = new Set(next.used)
-      m.tests.forEach(({ reads }, t) => {
-        if (reads?.every((r) => next.cells[r] !== undefined)) used.add(t)
-      })
-      next = { ...next, used }
-    }
-    for (const fault of belief.faults)
-      if (!next.faults.includes(fault)) out.set(fault, { step, text: why(m, next, entry, fault) })
-    // Weights matter only in proportion; with a sum of 1 they never run out of digits.
-    const norm = (all: readonly number[]) => all.map((weight) => weight / next.sum)
-    belief = { ...next, uncured: norm(next.uncured), cured: norm(next.cured), sum: next.sum && 1 }
-  })
-  return { belief, unable, out }
-}
-
-/** Why a fault has lost its last chance by this finding. */
-function why(m: Machine, b: Belief, { test = -1, reading = -1, found, said }: Entry, fault: number): string {
-  if (typeof found === "string") return `the complaint would not ${found === "gone" ? "be gone" : "stay"}`
-  const { reads = [reading] } = m.tests[test] ?? {}
-  const mask = acting(m, b, reads).find(({ out }) => out.has(fault))
-  return (
-    mask?.text ??
-    `it never shows ${reads.map((r, i) => `\`${m.readings[r]!.name}\` ${said![i]}`).join(" and ")}`
-  )
-}
-
-/** The session of a job with these findings; `open` begins one, and each session makes the next. */
-export function sessionOf(m: Machine, log: readonly Entry[]): Session {
-  const { belief, unable, out } = replay(m, log)
-  const add = (entry: Entry) => sessionOf(m, [...log, entry])
-  let next: Step | undefined
-
-  const step = (choice: Choice): TestStep | VerdictStep | HandoverStep => {
-    if (choice.do === "test") return testStep(choice)
-    if (choice.do === "handover") return { do: "handover", atOdds: belief.sum ? [] : atOdds() }
-    const { remedy } = choice
-    const done = remedy.kind === "done"
-    const faults = suspects()
-      .map((each) => ({ ...each, chance: done ? each.cured : each.chance - each.cured }))
-      .filter(({ chance, place }) => chance > 0 && (done || place === remedy.place))
-    return {
-      do: "verdict",
-      remedy,
-      label: m.places[remedy.place!]?.label,
-      chance: faults.reduce((sum, { chance }) => sum + chance, 0),
-      faults,
-      proofs: m.proofs.filter(
-        ({ places }) => !places?.length || faults.some(({ place }) => places.includes(place)),
-      ),
-    }
-  }
-
-  const testStep = ({ test, putBack }: Action): TestStep => {
-    const meaning = m.tests[test]!
-    const reads = (meaning.reads ?? []).map((r) => m.readings[r]!)
-    const all = outcomes(m, belief, { test, putBack }, { left: 3e5 })
-    const label = (found: Found) =>
-      typeof found === "string"
-        ? found
-        : reads.map(({ name, cells }, i) => (reads[1] ? `${name} ` : "") + cells[found[i]!]!.label).join(", ")
-    return {
-      ...meaning,
-      do: "test",
-      test,
-      putBack: putBack && m.places[meaning.part!]!.name,
-      reads,
-      outcomes: all.map(({ found, chance }) => ({ found, label: label(found), chance })),
-    }
-  }
-
-  const suspects = (): Suspect[] =>
-    m.faults
-      .map((each, fault) => {
-        const i = belief.faults.indexOf(fault)
-        const cured = belief.cured[i] ?? 0
-        return { ...each, fault, chance: cured + (belief.uncured[i] ?? 0), cured, out: out.get(fault) }
-      })
-      .sort((a, b) => b.chance - a.chance)
-
-  const without = (step: number) => {
-    const { test, putBack, cannot } = log[step]!
-    return log.filter(
-      (entry, i) => i !== step && (putBack || cannot || !entry.putBack || entry.test !== test),
-    )
-  }
-
-  /** Where no fault fits: each finding without which some would. */
-  const atOdds = (): HandoverStep["atOdds"] =>
-    log.flatMap((_, step) => {
-      const fits = replay(m, without(step)).belief.faults
-      return fits[0] === undefined
-        ? []
-        : [{ step, faults: suspects().filter(({ fault }) => fits.includes(fault)) }]
-    })
-
+/** The session of a job with this log; `open` begins one, and each session makes the next. */
+export function sessionOf(m: Machine, log: readonly Entry[], course: Course = courseOf(m, log)): Session {
+  const { belief, unable } = course
+  const { job } = belief
+  const suspects = once(() => suspectsOf(m, course))
+  const node = once(() => plannedNode(m, log, course))
+  const advice = once(() => advise(m, belief, unable))
+  const next = once(() => nextStep(m, log, course, node(), advice, suspects))
+  const add = (entry: Entry) => sessionOf(m, [...log, entry], courseAfter(m, course, entry))
+  const find = (act: Act, found: Answer, beside: Beside) => add(done(m, course, node(), act, found, beside))
   return {
     log,
     get next() {
-      if (!next) {
-        const node = belief.sum ? follow(m, log) : undefined
-        const graph = node && node.do !== "advise" && !unable.has((node as Action).test)
-        const choice = graph ? node : belief.sum ? advise(m, belief, unable) : ({ do: "handover" } as const)
-        next = { ...step(choice), by: graph ? "graph" : "model" }
-      }
-      return next
+      return next()
     },
     get steps() {
-      return actions(m, belief, unable).map(testStep)
-    },
-    get chances() {
-      const byFault = (weights: readonly number[]) =>
-        m.faults.map((_, fault) => weights[belief.faults.indexOf(fault)] ?? 0)
-      return { uncured: byFault(belief.uncured), cured: byFault(belief.cured) }
+      return openActions(m, course).map((action) => actionStep(m, belief, action, suspects))
     },
     get candidates() {
       return suspects()
     },
+    get hypotheses() {
+      return hypothesesOf(course)
+    },
+    get pairs() {
+      return pairsOf(hypothesesOf(course))
+    },
+    get suspicions() {
+      return suspicionsOf(course)
+    },
+    get outlook() {
+      return outlookOf(m, course, node(), advice)
+    },
     get standing() {
-      return standing(m, belief, log)
+      return statusOf(m, course)
     },
-    answer(found, minutes) {
-      const { next } = this
-      return this.find(next.do === "test" ? (next.putBack ?? next.name) : "", found, minutes)
+    answer(found, beside = {}) {
+      const step = next()
+      if (step.do === "end") throw new RunError("ended", "The job has ended.")
+      if (step.do === "handover") return find({ handOver: true }, found, beside)
+      return find(step.act, found, { leftIn: step.leaveIn, ...beside })
     },
-    find(name, found, minutes) {
-      const { used, cells, fitted } = belief
-      const named = (each: { readonly name: string }) => each.name === name
-      const fitter = fitted.get(m.places.findIndex(named))
-      const test =
-        fitter ?? m.tests.findIndex((each, t) => named(each) && !used.has(t) && !fitted.has(each.part!))
-      const reading = m.readings.findIndex((each, r) => named(each) && cells[r] === undefined)
-      const { reads } = m.tests[test] ?? { reads: [reading] }
-      if (test < 0 && reading < 0)
-        throw new RunError(`\`${name}\` is no test, reading or fitted part that is left.`)
-      if (!reads && found !== "gone" && found !== "stays")
-        throw new RunError(`After \`${name}\` the complaint is \`gone\` or it \`stays\`.`)
-      const all = reads && readAnswer(m, reads, found)
-      return add({
-        test: test < 0 ? undefined : test,
-        reading: test < 0 ? reading : undefined,
-        putBack: fitter === undefined ? undefined : true,
-        found: all ? all.map(({ cell }) => cell) : (found as "gone"),
-        said: all?.map(({ said }) => said),
-        minutes,
-      })
-    },
-    cannot(name) {
-      const test = m.tests.findIndex((each) => each.name === name)
-      if (test < 0) throw new RunError(`\`${name}\` is no test.`)
-      return add({ test, cannot: true })
+    find: (act, found, beside = {}) => find(act, found, beside),
+    cannot(what) {
+      const act = typeof what === "string" ? { test: what } : what
+      actionOf(m, act)
+      return add({ cannot: act })
     },
     undo(step) {
-      if (!log[step]) throw new RunError(`There is no step ${step}.`)
-      return sessionOf(m, without(step))
+      if (!log[step]) throw new RunError("name", `There is no step ${step}.`)
+      return sessionOf(
+        m,
+        stepsLeft(m, log, new Set([step])).map((left) => log[left]!),
+      )
     },
-    record: (closing) => record(m, log, closing),
+    cameBack() {
+      if (!job.ended) throw new RunError("name", "The job has not ended yet.")
+      return add({ cameBack: true })
+    },
+    why(name) {
+      const suspect = suspects().find(({ info }) => info?.name === name)
+      if (!suspect) throw new RunError("name", `There is no fault \`${name}\` in this ruleset.`)
+      return whyOut(m, log, suspect)
+    },
+    record: (closing) => recordOf(m, log, closing),
   }
+}
+
+/** The node of the graph to go on from; undefined where the model decides. */
+function plannedNode(m: Machine, log: readonly Entry[], { belief, unable }: Course): GraphNode | undefined {
+  if (belief.job.ended || belief.hypotheses.length === 0) return undefined
+  const node = nodeReached(m, log)
+  if (!node || node.do === "advise") return undefined
+  if (node.do === "handover") return node
+  const action = actionAt(node)
+  return unable.has(actionKey(action)) || whyImpossible(m, belief.job, action) ? undefined : node
+}
+
+function openActions(m: Machine, { belief, unable }: Course): StepAction[] {
+  return availableActions(m, belief).filter((action) => !unable.has(actionKey(action)))
+}
+
+function nextStep(
+  m: Machine,
+  log: readonly Entry[],
+  course: Course,
+  node: GraphNode | undefined,
+  advice: () => Advice,
+  suspects: () => readonly Suspect[],
+): Step {
+  const { belief } = course
+  const { ended } = belief.job
+  if (ended) return { do: "end", closed: ended === "closed", by: "model" }
+  if (belief.hypotheses.length === 0)
+    return { do: "handover", fits: false, atOdds: stepsAtOdds(m, log, course), by: "model" }
+  const by = node ? "graph" : "model"
+  const action = node ? ("edges" in node ? actionAt(node) : undefined) : advice().action
+  if (!action) return { do: "handover", fits: true, atOdds: [], by }
+  return Object.defineProperty(actionStep(m, belief, action, suspects), "by", {
+    value: by,
+    enumerable: true,
+  }) as Step
+}
+
+function outlookOf(
+  m: Machine,
+  { belief }: Course,
+  node: GraphNode | undefined,
+  advice: () => Advice,
+): Outlook {
+  if (belief.job.ended) return { cost: 0, parts: 0, minutes: 0, handedOver: 0, by: "model" }
+  return node ? { ...plannedFrom(m, node, belief.job), by: "graph" } : { ...advice().outlook, by: "model" }
+}
+
+/** What was done and found, as the log has it. @throws RunError where that can't be, or the answer can't be read. */
+function done(
+  m: Machine,
+  { belief }: Course,
+  node: GraphNode | undefined,
+  act: Act,
+  found: Answer,
+  { minutes, leftIn }: Beside,
+): Done {
+  const { job } = belief
+  if (job.ended) throw new RunError("ended", "The job has ended.")
+  const action = actionOf(m, act)
+  const impossible = whyImpossible(m, job, action)
+  if (impossible) throw new RunError("name", impossible)
+  const named = actOf(m, action)
+  const beside = minutes === undefined ? {} : { minutes }
+  const reads = readsOf(m, action)
+  if (reads.length > 0) {
+    const read = readAnswer(m, reads, found)
+    return { act: named, found: read.map(({ cell }) => cell), said: read.map(({ said }) => said), ...beside }
+  }
+  const word = readWord(wordsOf(action), found, nameOf(named))
+  const isSwap = action.do === "test" && m.tests[action.test]!.kind === "swaps"
+  const planned = node && "edges" in node && isStep(m, node, action) && leavesIn(node)
+  return { act: named, found: word, ...beside, ...(isSwap && (leftIn ?? planned) ? { leftIn: true } : {}) }
+}
+
+/** An act as a message names it. */
+function nameOf(act: Act): string {
+  const [[kind, name] = []] = Object.entries(act)
+  return kind === "test" ? `\`${name}\`` : name === true ? `\`${kind}\`` : `\`${kind} ${name}\``
 }

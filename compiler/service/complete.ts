@@ -1,6 +1,7 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
 import type { Kind } from "../model/symbol-table.ts"
-import { DECLARATIONS, type DeclarationSpec } from "../syntax/language/statements.ts"
+import type { DeclarationSpec } from "../syntax/language/declaration-specs.ts"
+import { DECLARATIONS } from "../syntax/language/statements.ts"
 import { type Token, tokenize } from "../syntax/lexer/lexer.ts"
 import type { ReadingDecl } from "../syntax/syntax-tree.ts"
 import { declarations, type Expected } from "./completion-grammar.ts"

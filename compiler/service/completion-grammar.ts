@@ -1,11 +1,15 @@
 import type { Kind } from "../model/symbol-table.ts"
-import { COMPARISONS, DECLARATIONS, type DeclarationSpec } from "../syntax/language/statements.ts"
+import type { ArgumentShape } from "../syntax/language/arguments.ts"
+import type { ClauseSpec } from "../syntax/language/clause-specs.ts"
+import type { DeclarationSpec } from "../syntax/language/declaration-specs.ts"
+import { COMPARISONS } from "../syntax/language/keywords.ts"
+import { DECLARATIONS } from "../syntax/language/statements.ts"
 import type { Token } from "../syntax/lexer/lexer.ts"
 
 /**
  * The grammar once more, as far as completion needs it: not to tell right from wrong, but to say what may come after
  * some tokens. A pattern is matched by the set of places where it can end; where it runs out of tokens it notes what it
- * would have taken next. The clauses themselves come from `syntax/language.ts`.
+ * would have taken next. The clauses themselves come from `syntax/language/`.
  */
 export type Expected =
   | { readonly what: "word"; readonly words: string }
@@ -87,6 +91,7 @@ const percent = seq(
   mark("%"),
 )
 const minutes = seq(number, words("min"))
+const wait = seq(number, alt(words("min"), words("h")))
 const list = (item: Pattern) => seq(item, many(seq(mark(","), item)))
 const reading = name("reading", "told")
 const place = name("part", "setup")
@@ -122,59 +127,46 @@ const bareTerm: Pattern = (tokens, at, note) =>
   alt(seq(words("not"), bareTerm), seq(mark("("), bare, mark(")")), comparison)(tokens, at, note)
 const bare: Pattern = seq(bareTerm, many(seq(alt(words("and"), words("or")), bareTerm)))
 
-const faults = seq(
-  alt(list(name("fault")), seq(words("any in"), place)),
-  optional(seq(words("except"), list(name("fault")))),
+const range = seq(
+  leaf({ what: "new-unit" }, (token) => isWord(token) || token.key === "%"),
+  words("from"),
+  number,
+  words("to"),
+  number,
+  optional(seq(words("by"), number)),
 )
 
-/** What follows the words of a clause; a clause of the same words in two kinds of declaration has the kind before it. */
-const rests: Readonly<Record<string, Pattern>> = {
-  version: text,
-  money: newName,
-  bench: seq(number, words("per hour")),
-  "comeback costs": number,
-  "handover costs": number,
-  trust: percent,
-  price: number,
-  spare: nothing,
-  behind: list(name("setup")),
-  of: name("part"),
-  "redo cures": percent,
-  "fault in": place,
-  odds: number,
-  shows: alt(seq(reading, bare, optional(percent)), seq(name("complaint"), percent)),
-  remedy: text,
-  "fix costs": number,
-  "fix takes": minutes,
-  "yes or no": nothing,
-  "one of": list(newName),
-  in: seq(
-    leaf({ what: "new-unit" }, (token) => isWord(token) || token.key === "%"),
-    words("from"),
-    number,
-    words("to"),
-    number,
-    optional(seq(words("by"), number)),
+const faults = seq(
+  list(
+    seq(alt(name("fault"), seq(words("any in"), place)), optional(seq(words("except"), list(name("fault"))))),
   ),
-  takes: minutes,
-  normally: seq(bare, percent),
-  reads: list(reading),
-  swaps: name("part"),
-  redoes: list(seq(name("setup"), optional(percent))),
-  costs: number,
-  risks: seq(name("part"), percent),
-  power: alt(words("on"), words("off")),
-  needs: text,
-  tries: number,
-  after: list(name("test")),
-  "only if": condition,
-  caution: text,
-  "rule out": faults,
-  "leaves only": faults,
-  because: text,
-  times: number,
-  expects: seq(reading, bare),
-  for: list(place),
+  optional(percent),
+)
+
+/** What follows the words of a clause, by the shape of its argument. */
+const argumentPatterns: Readonly<Record<ArgumentShape, (clause: ClauseSpec) => Pattern>> = {
+  nothing: () => nothing,
+  yesOrNo: () => nothing,
+  number: () => number,
+  hourly: () => seq(number, words("per hour")),
+  percent: () => percent,
+  minutes: () => minutes,
+  wait: () => wait,
+  text: () => text,
+  currency: () => newName,
+  onOrOff: () => alt(words("on"), words("off")),
+  name: ({ names }) => name(...names),
+  names: ({ names }) => list(name(...names)),
+  nameWithPercent: ({ names }) => seq(name(...names), percent),
+  nameWithOptionalPercent: ({ names }) => seq(name(...names), optional(percent)),
+  namesWithOptionalPercent: ({ names }) => list(seq(name(...names), optional(percent))),
+  values: () => list(newName),
+  range: () => range,
+  condition: () => condition,
+  conditionWithPercent: () => seq(bare, percent),
+  shows: () => alt(seq(reading, bare, optional(percent)), seq(name("complaint"), percent)),
+  expects: ({ names }) => seq(name(...names), bare),
+  faults: () => faults,
 }
 
 const heads: Readonly<Record<string, Pattern>> = {
@@ -194,7 +186,7 @@ export const declarations: ReadonlyMap<
     const clauses = spec.clauses.map((clause) =>
       seq(
         words(clause.words, { what: "clause", declaration: spec, words: clause.words }),
-        restOf(spec, clause.words),
+        argumentOf(clause),
       ),
     )
     const head = heads[spec.keyword] ?? seq(newName, text)
@@ -202,8 +194,7 @@ export const declarations: ReadonlyMap<
   }),
 )
 
-export function restOf(spec: DeclarationSpec, clause: string): Pattern {
-  const rest = rests[`${spec.keyword} ${clause}`] ?? rests[clause]
-  if (rest === undefined) throw new Error(`no pattern for the clause ${clause}`)
-  return rest
+/** What follows the words of a clause. */
+export function argumentOf(clause: ClauseSpec): Pattern {
+  return argumentPatterns[clause.argument](clause)
 }

@@ -1,4 +1,7 @@
+import { DECLARATION_WORDS } from "../syntax/language/keywords.ts"
+import { DECLARATIONS } from "../syntax/language/statements.ts"
 import { type Token, tokenize } from "../syntax/lexer/lexer.ts"
+import { isKeywordAt } from "../syntax/parser/contextual-words.ts"
 
 /** How a stretch of text is to be shown. */
 export type TokenStyle =
@@ -19,8 +22,12 @@ export interface StyledRange {
   readonly look: TokenStyle
 }
 
-const declares = new Set("ruleset part setup complaint fault told reading test rule".split(" "))
-const starts = new Set([...declares, "use", "when", "never", "proof"])
+/** Words after which a new name stands. */
+const declares = new Set(
+  DECLARATIONS.filter(({ head }) => head.startsWith("NAME")).map(({ keyword }) => keyword),
+)
+const starts = new Set(DECLARATION_WORDS)
+const clauses = DECLARATIONS.flatMap((spec) => spec.clauses)
 
 /** One line, cut by the compiler's own lexer. No token of the language goes over a line break, so a line is enough. */
 export function highlightLine(line: string): StyledRange[] {
@@ -45,7 +52,7 @@ function styleOf(token: Token, tokens: readonly Token[], i: number): TokenStyle 
     case "mark":
       return token.key === "%" && before?.kind === "number" ? "unit" : "mark"
     default:
-      if (token.key !== "") {
+      if (token.key !== "" || isKeywordAt(tokens, i, clauses)) {
         if (starts.has(token.key) && token.first) return "declaration"
         return before?.kind === "number" && token.key !== "and" && token.text === "min" ? "unit" : "keyword"
       }

@@ -1,11 +1,13 @@
+import { ruledOutAlone } from "../check/eliminations.ts"
 import { ruleName } from "../check/message-parts.ts"
 import type { Span } from "../diagnostics/diagnostic.ts"
-import type { Fault, Model, Place, Rule, Test } from "../model/model.ts"
+import type { Fault, Model, Place, Rule, Test, Work } from "../model/model.ts"
+import { fixWork, replaceWork, workCost } from "../model/repairs.ts"
 import { DECLARATIONS } from "../syntax/language/statements.ts"
-import { money, percent } from "../wording/figures.ts"
+import { duration, minutes, money, percent } from "../wording/figures.ts"
 import { comparison } from "../wording/ranges.ts"
 import { backticked, capitalized, counted, listed } from "../wording/sentence.ts"
-import { posterior, prior } from "./posterior.ts"
+import { type Presence, posterior, prior } from "./posterior.ts"
 
 /** What is known about the thing under the pointer: a heading and lines of text, names in backticks. */
 export interface Hover {
@@ -38,13 +40,14 @@ function aboutPlace(model: Model, index: number): Omit<Hover, "span"> {
   const place = model.places[index]!
   const chances = prior(model)
   const faults = model.faults.flatMap((fault, i) => (fault.place === index ? [i] : []))
-  const share = faults.reduce((sum, i) => sum + chances[i]!, 0)
+  const share = faults.reduce((sum, i) => sum + chances.faults[i]!, 0)
   const lines: string[] = []
-  if (place.kind === "part")
+  if (place.kind === "part") {
     lines.push(
       `Part, ${money(place.price, model.ruleset.money)}; the shop has ${place.spare ? "a" : "no"} known-good one.`,
+      `Fitting a bought one takes ${workText(model, replaceWork(model, index))}.`,
     )
-  else lines.push(`Setup; redoing it cures a fault in it ${percent(place.cures)} of the time.`)
+  } else lines.push(`Setup; redoing it cures a fault in it ${percent(place.cures)} of the time.`)
   if (place.of !== undefined) lines.push(`Swapping ${named(model.places[place.of]!)} redoes it.`)
   if (place.behind.length > 0)
     lines.push(
@@ -55,7 +58,7 @@ function aboutPlace(model: Model, index: number): Omit<Hover, "span"> {
   lines.push(
     faults.length === 0
       ? "No fault is listed in it."
-      : `${percent(share)} of jobs have their fault here: ${listed(faults.map((i) => `\`${model.faults[i]!.name}\` ${percent(chances[i]!)}`))}.`,
+      : `${percent(Math.min(1, share))} of jobs have a fault here: ${listed(faults.map((i) => `\`${model.faults[i]!.name}\` ${percent(chances.faults[i]!)}`))}.`,
   )
   return { title: place.label, lines }
 }
@@ -63,7 +66,7 @@ function aboutPlace(model: Model, index: number): Omit<Hover, "span"> {
 function aboutFault(model: Model, index: number): Omit<Hover, "span"> {
   const fault = model.faults[index]!
   const lines = [
-    `Fault in ${named(model.places[fault.place]!)}, ${percent(prior(model)[index]!)} of jobs before any finding (odds ${fault.odds}).`,
+    `Fault in ${named(model.places[fault.place]!)}, ${percent(prior(model).faults[index]!)} of jobs before any finding (odds ${fault.odds}).`,
   ]
   for (const { reading, cells, chance } of fault.shows)
     lines.push(
@@ -72,10 +75,14 @@ function aboutFault(model: Model, index: number): Omit<Hover, "span"> {
   if (fault.recurs < 1)
     lines.push(`Comes and goes: it shows the complaint in ${percent(fault.recurs)} of the tries.`)
   if (fault.shows.length === 0) lines.push("It has no `shows`: every reading is as on a healthy machine.")
-  const out = model.rules.filter((rule) => rule.out.includes(index))
+  for (const { setup, chance } of fault.eased)
+    lines.push(`Redoing ${named(model.places[setup]!)} cures it too, ${percent(chance)} of the time.`)
+  const out = model.rules.filter((rule) => ruledOutAlone(model, rule).includes(index))
   if (out.length > 0)
     lines.push(`Ruled out by ${counted(out.length, "rule")}: ${listed(out.slice(0, 6).map(ruleName))}.`)
   if (fault.remedy) lines.push(`Remedy: ${fault.remedy}`)
+  const fix = fixWork(model, index)
+  if (fix !== undefined) lines.push(`Fixing it takes ${workText(model, fix)}.`)
   return { title: fault.label, lines }
 }
 
@@ -101,8 +108,11 @@ function aboutReading(model: Model, index: number): Omit<Hover, "span"> {
 }
 
 function aboutTest(model: Model, test: Test): Omit<Hover, "span"> {
-  const lines = [`${test.minutes} min, ${money(test.cost, model.ruleset.money)} in all.`]
-  if (test.part !== undefined) lines.push(`Fits a known-good ${named(model.places[test.part]!)}.`)
+  const waits = test.waits > 0 ? `, then ${duration(test.waits)} of waiting` : ""
+  const lines = [`${minutes(test.minutes)}${waits}; ${money(test.cost, model.ruleset.money)} in all.`]
+  const parts = listed(test.parts.map((part) => named(model.places[part]!)))
+  if (test.kind === "swaps") lines.push(`Fits known-good parts: ${parts}.`)
+  if (test.kind === "removes") lines.push(`Tries the machine without ${parts}, then puts them back in.`)
   if (test.kind === "reads") lines.push("Only reads: it changes nothing on the machine.")
   for (const item of test.redoes) {
     const setup = model.places[item.setup]!
@@ -112,45 +122,51 @@ function aboutTest(model: Model, test: Test): Omit<Hover, "span"> {
         : `Also redoes ${named(setup)}, ${why(model, test, item.setup)}; that cures a fault there ${percent(item.cures)} of the time.`,
     )
   }
-  if (test.redoes.some((item) => !item.named) || test.part !== undefined)
+  if (test.kind === "swaps" && test.redoes.length > 0)
     lines.push("After `gone`, any of these may be the cause. Putting the old part back tells them apart.")
   if (test.tries > 1) lines.push(`The complaint is then looked for ${test.tries} times.`)
   return { title: test.instruction, lines }
 }
 
-/** Why a setup is redone by a test that does not name it: what leads there, one step back. */
-function why(model: Model, test: Test, setup: number): string {
-  const place = model.places[setup]!
-  if (test.part !== undefined && place.of === test.part)
-    return `because it is \`of ${model.places[test.part]!.name}\``
-  if (test.part !== undefined && model.places[test.part]!.behind.includes(setup))
-    return `because \`${model.places[test.part]!.name}\` is \`behind\` it`
-  const over = test.redoes.find((item) => model.places[item.setup]!.behind.includes(setup))
-  return over ? `because \`${model.places[over.setup]!.name}\` is \`behind\` it` : "on the way"
+/** What a repair takes, without parts: `12 min, 9.60 EUR`. */
+function workText(model: Model, work: Work): string {
+  const waits = work.waits > 0 ? ` and ${duration(work.waits)} of waiting` : ""
+  return `${minutes(work.minutes)}${waits}, ${money(workCost(model, work), model.ruleset.money)}`
 }
 
-/** A rule: what it rules out, and the chances of the other faults before and after. */
+/** Why a setup is redone by a test that does not name it: what leads there, one step back. */
+function why(model: Model, test: Test, setup: number): string {
+  const { of } = model.places[setup]!
+  if (of !== undefined && test.parts.includes(of)) return `because it is \`of ${model.places[of]!.name}\``
+  const part = test.parts.find((each) => model.places[each]!.behind.includes(setup))
+  if (part !== undefined) return `because ${named(model.places[part]!)} is \`behind\` it`
+  const over = test.redoes.find((item) => model.places[item.setup]!.behind.includes(setup))
+  return over ? `because ${named(model.places[over.setup]!)} is \`behind\` it` : "on the way"
+}
+
+/** A rule: what it rules out, and the chances of what is left before and after. */
 export function aboutRule(model: Model, rule: Rule): Omit<Hover, "span"> {
-  const out = new Set(rule.out)
-  const before = prior(model)
+  const out = ruledOutAlone(model, rule)
+  const trusted = rule.chance < 1 ? ` It is trusted to ${percent(rule.chance)}.` : ""
+  const lines = [`Rules out ${listed(out.slice(0, 12).map((i) => named(model.faults[i]!)))}.${trusted}`]
   const after = posterior(model, rule)
-  const lines = [`Rules out ${listed([...out].slice(0, 12).map((i) => `\`${model.faults[i]!.name}\``))}.`]
-  if (after) {
-    const rest = model.faults
-      .map((fault, i) => ({ fault, i }))
-      .filter(({ i }) => after[i]! > 0)
-      .sort((a, b) => after[b.i]! - after[a.i]!)
-    if (rest.length === 0) lines.push("With these findings no listed fault is left.")
-    else
-      lines.push(
-        `With these findings alone: ${listed(
-          rest
-            .slice(0, 6)
-            .map(({ fault, i }) => `\`${fault.name}\` ${percent(before[i]!)} → ${percent(after[i]!)}`),
-        )}.`,
-      )
-  }
+  if (after === undefined) lines.push("With these findings nothing is left that could be wrong.")
+  else if (after !== "many")
+    lines.push(`With these findings alone: ${listed(shifts(model, prior(model), after))}.`)
   return { title: rule.because ?? ruleName(rule), lines }
+}
+
+/** How the chances of what is left shift, the likeliest first. */
+function shifts(model: Model, before: Presence, after: Presence): string[] {
+  const left = model.faults
+    .map((fault, i) => ({ name: named(fault), from: before.faults[i]!, to: after.faults[i]! }))
+    .filter(({ to }) => to > 0)
+  if (after.unlisted > 0)
+    left.push({ name: "something not listed", from: before.unlisted, to: after.unlisted })
+  return left
+    .sort((a, b) => b.to - a.to)
+    .slice(0, 6)
+    .map(({ name, from, to }) => `${name} ${percent(from)} → ${percent(to)}`)
 }
 
 /** A word of the language: what it says, and its form. */

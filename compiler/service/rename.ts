@@ -1,5 +1,5 @@
 import type { Change } from "../diagnostics/diagnostic.ts"
-import { KEYWORDS } from "../syntax/language/statements.ts"
+import { KEYWORDS } from "../syntax/language/keywords.ts"
 import type { Occurrence } from "./occurrences.ts"
 
 export type Renaming = { readonly changes: readonly Change[] } | { readonly refused: string }

@@ -1,10 +1,12 @@
 import type { Graph, GraphCondition } from "../run/graph.ts"
 import { ShipError } from "./ship-error.ts"
 
-/** One row of a table: readings with the cells in which each must be found; together they rule out `out`. */
+/** One row of a table: readings with the cells in which each must be found; together they rule out `out`, as far as the rule is trusted. */
 export interface DecisionRow {
   readonly found: ReadonlyMap<number, readonly number[]>
   readonly out: readonly number[]
+  /** How far the rule is trusted, a fraction of 1; below 1 it makes the faults less likely and rules none out. */
+  readonly trust: number
   /** Index of the rule; undefined for findings that never occur together, which rule out everything. */
   readonly rule: number | undefined
 }
@@ -23,15 +25,21 @@ const MOST = 1000
 export function decisionRows(graph: Graph): DecisionRow[] {
   const everything = graph.faults.map((_, fault) => fault)
   return [
-    ...graph.model.rules.flatMap(({ when, out }, rule) =>
+    ...graph.model.rules.flatMap(({ when, verb, of, chance }, rule) =>
       cases(graph, when, true, `The rule at line ${graph.rules[rule]!.line}`).map((found) => ({
         found,
-        out,
+        out: verb === "rule out" ? of : everything.filter((fault) => !of.includes(fault)),
+        trust: chance,
         rule,
       })),
     ),
     ...graph.model.nevers.flatMap((when) =>
-      cases(graph, when, true, "A `never`").map((found) => ({ found, out: everything, rule: undefined })),
+      cases(graph, when, true, "A `never`").map((found) => ({
+        found,
+        out: everything,
+        trust: 1,
+        rule: undefined,
+      })),
     ),
   ]
 }

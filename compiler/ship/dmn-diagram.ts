@@ -1,20 +1,23 @@
 const box = { width: 140, height: 48 }
 const gap = 24
 
-/** The decision requirements as a picture (DMN 1.5, chapter 13): inputs below, the table, what is ruled out, what is left. */
+/** The decision requirements as a picture (DMN 1.5, chapter 13): inputs below, the table, what is ruled out, what is doubted, what is left. */
 export function diagram(inputs: readonly number[]): string {
-  const width = Math.max(1, inputs.length) * (box.width + gap) + gap
+  const width = Math.max(3, inputs.length) * (box.width + gap) + gap
   const center = (width - box.width) / 2
   const row = (n: number) => gap + n * 2 * box.height
   const decisions = ["left", "ruled_out", "rules"]
   const places = [
     ...decisions.map((id, n) => ({ id, x: center, y: row(n) })),
+    { id: "doubted", x: center + box.width + gap, y: row(0) },
     ...inputs.map((index, n) => ({ id: `r${index}`, x: gap + n * (box.width + gap), y: row(3) })),
   ]
   const at = new Map(places.map((place) => [place.id, place]))
   const links = [
     { id: "i_ruled_out", from: "ruled_out", to: "left" },
     { id: "i_rules", from: "rules", to: "ruled_out" },
+    { id: "i_doubted_rules", from: "rules", to: "doubted" },
+    { id: "i_doubted_out", from: "ruled_out", to: "doubted" },
     ...inputs.map((index) => ({ id: `i_r${index}`, from: `r${index}`, to: "rules" })),
   ]
   const shape = ({

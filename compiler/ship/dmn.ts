@@ -13,16 +13,17 @@ interface Input {
 }
 
 /**
- * The rules as a decision model (OMG Decision Model and Notation 1.5): a table that collects what each rule rules out,
- * one row for each case of a condition, and from it the faults that are ruled out and those that are left. What has not
- * been found is null and rules out nothing. The notation has no place for chances, tests and the plan.
+ * The rules as a decision model (OMG Decision Model and Notation 1.5): a table that collects what each rule rules out and
+ * how far it is trusted, one row for each case of a condition; and from it the faults that are ruled out by rules trusted
+ * to 100 %, those that other rules make less likely, and those that are left. What has not been found is null and rules
+ * out nothing. The notation has no place for chances, actions and the plan.
  *
  * @throws ShipError if a condition has too many cases for a table.
  */
 export function writeDmn(graph: Graph): string {
   const rows = decisionRows(graph)
   const { ruleset, complaint, readings } = graph
-  const taken = new Set(["rules", "ruled_out", "left", "faults"])
+  const taken = new Set(["rules", "ruled_out", "doubted", "left", "faults"])
   const inputs = readings.flatMap((reading, index): Input[] =>
     rows.some(({ found }) => found.has(index))
       ? [{ reading, index, name: feelName(reading.name, taken) }]
@@ -38,13 +39,20 @@ ${inputs.map(({ reading, index }) => type(reading, index)).join("")}  <itemDefin
     <typeRef>string</typeRef>
   </itemDefinition>
 ${inputs.map(inputData).join("")}  <decision id="rules" name="rules">
-    <description>What each rule rules out.</description>
+    <description>What each rule rules out, and how far it is trusted, in percent.</description>
     <variable id="v_rules" name="rules"/>
 ${inputs.map(({ index }) => needs(`r${index}`, "requiredInput", `i_r${index}`)).join("")}${table(graph, rows, inputs)}  </decision>
   <decision id="ruled_out" name="ruled_out">
     <variable id="v_ruled_out" name="ruled_out" typeRef="faults"/>
 ${needs("rules", "requiredDecision", "i_rules")}    <literalExpression id="e_ruled_out">
-      <text>distinct values(flatten(rules))</text>
+      <text>distinct values(flatten(rules[trust = 100].rules_out))</text>
+    </literalExpression>
+  </decision>
+  <decision id="doubted" name="doubted">
+    <description>Faults that rules trusted to less than 100 % speak against, and that aren't ruled out.</description>
+    <variable id="v_doubted" name="doubted" typeRef="faults"/>
+${needs("rules", "requiredDecision", "i_doubted_rules")}${needs("ruled_out", "requiredDecision", "i_doubted_out")}    <literalExpression id="e_doubted">
+      <text>distinct values(flatten(rules[trust &lt; 100].rules_out))[list contains(ruled_out, item) = false]</text>
     </literalExpression>
   </decision>
   <decision id="left" name="left">
@@ -96,7 +104,7 @@ function table(graph: Graph, rows: readonly DecisionRow[], inputs: readonly Inpu
       </input>
 `,
   )
-  const lines = rows.map(({ found, out, rule }, i) => {
+  const lines = rows.map(({ found, out, trust, rule }, i) => {
     const { name, because, line } = rule === undefined ? {} : graph.rules[rule]!
     const entries = inputs.map(({ reading, index }, c) => {
       const cells = found.get(index)
@@ -112,11 +120,13 @@ function table(graph: Graph, rows: readonly DecisionRow[], inputs: readonly Inpu
     const notes = [whose, words.join("; "), because ?? (rule === undefined ? "never found together" : "")]
     return `      <rule id="rule_${i}">
 ${entries.join("")}        <outputEntry id="o_${i}"><text>${markup(names)}</text></outputEntry>
+        <outputEntry id="p_${i}"><text>${feelNumber(trust * 100)}</text></outputEntry>
 ${notes.map((note) => `        <annotationEntry><text>${markup(note)}</text></annotationEntry>\n`).join("")}      </rule>
 `
   })
   return `    <decisionTable id="table" hitPolicy="COLLECT" preferredOrientation="Rule-as-Row" outputLabel="rules">
-${columns.join("")}      <output id="out" label="rules out" typeRef="faults"/>
+${columns.join("")}      <output id="out" name="rules_out" label="rules out" typeRef="faults"/>
+      <output id="trust" name="trust" label="trust in percent" typeRef="number"/>
       <annotation name="rule"/>
       <annotation name="found"/>
       <annotation name="because"/>

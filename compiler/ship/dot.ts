@@ -1,16 +1,22 @@
 import type { Graph } from "../run/graph.ts"
+import type { ActionKind } from "../wording/actions.ts"
 import { percent } from "../wording/figures.ts"
 import { drawingOf } from "./drawing.ts"
 import { oneLine, wrapped } from "./escaping.ts"
-import type { NodeKind } from "./labels.ts"
 
-const shapes: Readonly<Record<NodeKind, string>> = {
+const shapes: Readonly<Record<ActionKind, string>> = {
   reads: "box",
   told: "note",
   swaps: "box3d",
   redoes: "component",
+  removes: "component",
+  takeOut: "box3d",
   putBack: "box3d",
-  verdict: "doubleoctagon",
+  keep: "house",
+  replace: "house",
+  fix: "house",
+  look: "ellipse",
+  close: "doubleoctagon",
   handover: "octagon",
   advise: "plaintext",
 }
@@ -30,7 +36,7 @@ export function writeDot(graph: Graph, { least = 0 }: { readonly least?: number 
         .filter(({ to }) => to !== undefined)
         .map(({ to, label, chance }) => {
           const lines = [...wrapped(oneLine(label), 24).slice(0, 6), percent(chance)]
-          return `  n${node} -> n${to} [label=${escaped(lines)}, penwidth=${(0.5 + 3 * chance).toFixed(2)}]`
+          return `  n${node} -> ${to === "end" ? "end" : `n${to}`} [label=${escaped(lines)}, penwidth=${(0.5 + 3 * chance).toFixed(2)}]`
         }),
     ]
   })
@@ -40,6 +46,9 @@ export function writeDot(graph: Graph, { least = 0 }: { readonly least?: number 
     `  node [fontname="sans-serif", fontsize=11, margin="0.12,0.06"]`,
     `  edge [fontname="sans-serif", fontsize=9, arrowsize=0.7]`,
     ...lines,
+    ...(steps.some(({ ways }) => ways.some(({ to }) => to === "end"))
+      ? [`  end [label="Job done", shape=circle]`]
+      : []),
     "}",
     "",
   ].join("\n")

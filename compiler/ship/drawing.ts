@@ -1,5 +1,15 @@
-import type { Graph, GraphEdge, GraphNode } from "../run/graph.ts"
-import { cautionsOf, kindOf, type NodeKind, nodeFacts, nodeTitle, outcomesText } from "./labels.ts"
+import type { Graph, GraphEdge, GraphStep } from "../run/graph.ts"
+import type { ActionKind } from "../wording/actions.ts"
+import {
+  cautionsOf,
+  disturbedBy,
+  isStep,
+  kindOf,
+  nodeFacts,
+  nodeTitle,
+  outcomesText,
+  remediesOf,
+} from "./labels.ts"
 
 /** What of a graph is drawn, in reading order: the start first, after each step where its likeliest outcome leads. */
 export interface Drawing {
@@ -13,10 +23,13 @@ export interface Drawing {
 export interface DrawnStep {
   /** Index of the node. */
   readonly node: number
-  readonly kind: NodeKind
+  readonly kind: ActionKind
   readonly title: string
   readonly facts: readonly string[]
   readonly cautions: readonly string[]
+  /** Setups that are redone on the way. */
+  readonly disturbs: readonly string[]
+  readonly remedies: readonly string[]
   /** Chance that a job gets here. */
   readonly reach: number
   readonly ways: readonly Way[]
@@ -27,8 +40,8 @@ export interface Way {
   readonly label: string
   /** Chance at this step. */
   readonly chance: number
-  /** Index of the node; undefined if the way isn't drawn. */
-  readonly to: number | undefined
+  /** Index of the node; `end` if the job is over; undefined if the way isn't drawn. */
+  readonly to: number | "end" | undefined
   readonly rulesOut: readonly number[]
   readonly because: readonly number[]
 }
@@ -36,7 +49,8 @@ export interface Way {
 /** Leaves out the nodes that fewer jobs than `least` get to. The start is always drawn. */
 export function drawingOf(graph: Graph, least = 0): Drawing {
   const reach = reachOf(graph)
-  const drawn = (node: number) => node === graph.start || reach[node]! >= least
+  const targetOf = ({ to }: GraphEdge) =>
+    to === undefined ? "end" : to === graph.start || reach[to]! >= least ? to : undefined
   const steps: DrawnStep[] = []
   const seen = new Set<number>()
   let left = 0
@@ -44,16 +58,18 @@ export function drawingOf(graph: Graph, least = 0): Drawing {
   for (let node = waiting.pop(); node !== undefined; node = waiting.pop()) {
     if (seen.has(node)) continue
     seen.add(node)
-    const step = stepOf(graph, node, reach[node]!, drawn)
+    const step = stepOf(graph, node, reach[node]!, targetOf)
     steps.push(step)
     for (const { to, chance } of step.ways.toReversed())
       if (to === undefined) left += step.reach * chance
-      else waiting.push(to)
+      else if (to !== "end") waiting.push(to)
   }
   return { steps, folded: graph.nodes.length - steps.length, covered: Math.max(0, 1 - left) }
 }
 
-function stepOf(graph: Graph, index: number, reach: number, drawn: (node: number) => boolean): DrawnStep {
+type TargetOf = (edge: GraphEdge) => Way["to"]
+
+function stepOf(graph: Graph, index: number, reach: number, targetOf: TargetOf): DrawnStep {
   const node = graph.nodes[index]!
   return {
     node: index,
@@ -61,20 +77,17 @@ function stepOf(graph: Graph, index: number, reach: number, drawn: (node: number
     title: nodeTitle(graph, node),
     facts: nodeFacts(graph, node),
     cautions: cautionsOf(graph, node),
+    disturbs: disturbedBy(graph, node),
+    remedies: remediesOf(graph, node),
     reach,
-    ways: node.do === "test" ? waysOf(graph, node.test, node.edges, drawn) : [],
+    ways: isStep(node) ? waysOf(graph, node, targetOf) : [],
   }
 }
 
-function waysOf(
-  graph: Graph,
-  test: number,
-  edges: readonly GraphEdge[],
-  drawn: (node: number) => boolean,
-): Way[] {
-  const byTarget = new Map<number | undefined, GraphEdge[]>()
-  for (const edge of edges) {
-    const to = drawn(edge.to) ? edge.to : undefined
+function waysOf(graph: Graph, node: GraphStep, targetOf: TargetOf): Way[] {
+  const byTarget = new Map<Way["to"], GraphEdge[]>()
+  for (const edge of node.edges) {
+    const to = targetOf(edge)
     const same = byTarget.get(to)
     if (same) same.push(edge)
     else byTarget.set(to, [edge])
@@ -86,14 +99,7 @@ function waysOf(
     const common = (key: "rulesOut" | "because") =>
       all[0]![key].filter((n) => all.every((edge) => edge[key].includes(n)))
     return {
-      label:
-        to === rest
-          ? `any of the ${longest} other outcomes`
-          : outcomesText(
-              graph,
-              test,
-              all.map(({ cells }) => cells),
-            ),
+      label: to === rest ? `any of the ${longest} other outcomes` : outcomesText(graph, node, all),
       chance: all.reduce((sum, { chance }) => sum + chance, 0),
       to,
       rulesOut: common("rulesOut"),
@@ -105,13 +111,15 @@ function waysOf(
 
 /** By node, the chance that a job gets to it. The runner has checked that there is no cycle. */
 export function reachOf(graph: Graph): number[] {
-  const edgesOf = (node: GraphNode | undefined) => (node?.do === "test" ? node.edges : [])
+  const edges = graph.nodes.map((node) =>
+    isStep(node) ? node.edges.flatMap(({ to, chance }) => (to === undefined ? [] : [{ to, chance }])) : [],
+  )
   const into = graph.nodes.map(() => 0)
-  for (const node of graph.nodes) for (const { to } of edgesOf(node)) into[to]!++
+  for (const { to } of edges.flat()) into[to]!++
   const reach = graph.nodes.map((_, n) => Number(n === graph.start))
   const free = [...into.keys()].filter((n) => into[n] === 0)
   for (const n of free)
-    for (const { to, chance } of edgesOf(graph.nodes[n])) {
+    for (const { to, chance } of edges[n]!) {
       reach[to]! += reach[n]! * chance
       if (--into[to]! === 0) free.push(to)
     }

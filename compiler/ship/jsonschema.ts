@@ -11,6 +11,7 @@ export function writeJsonSchema(graph: Graph): string {
   const told = graph.readings.filter((reading) => reading.told).map((reading) => reading.name)
   const read = graph.readings.map((reading) => reading.name)
   const parts = graph.places.filter(({ kind }) => kind === "part").map((place) => place.name)
+  const faults = graph.faults.map((fault) => fault.name)
   const schema = {
     $schema: "https://json-schema.org/draft/2020-12/schema",
     $id: `urn:ruleout:cases:${encodeURIComponent(wellFormed(name))}:${encodeURIComponent(wellFormed(version))}`,
@@ -20,12 +21,18 @@ export function writeJsonSchema(graph: Graph): string {
       complaint: { const: graph.complaint.name },
       told: { propertyNames: names(told) },
       // Only examples: cases with a fault that nobody has listed yet are worth most.
-      fault: { examples: graph.faults.map((fault) => fault.name) },
+      fault: { examples: faults },
+      faults: { items: { examples: [...faults, "unlisted"] } },
       steps: {
         items: {
           properties: {
             test: names(graph.tests.map((test) => test.name)),
+            reading: names(read),
+            takeOut: names(parts),
             putBack: names(parts),
+            keep: names(parts),
+            replace: names(parts),
+            fix: names(faults),
             found: { propertyNames: names(read) },
           },
         },

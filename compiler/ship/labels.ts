@@ -1,63 +1,147 @@
-/** How the parts of a graph are called in everything that is read by people. */
-import type { Graph, GraphEdge, GraphNode, Remedy } from "../run/graph.ts"
-import { actionTitle, outcomeText } from "../wording/actions.ts"
-import { minutes as minutesText, percent } from "../wording/figures.ts"
+/** What the nodes and edges of a graph are called in everything that is read by people. */
+import type {
+  Graph,
+  GraphAction,
+  GraphEdge,
+  GraphNode,
+  GraphPlace,
+  GraphStep,
+  GraphWork,
+} from "../run/graph.ts"
+import { type ActionKind, actionTitle, outcomeText } from "../wording/actions.ts"
+import { duration, minutes as minutesText, money } from "../wording/figures.ts"
 import { cellsText } from "../wording/ranges.ts"
+import { counted, listed } from "../wording/sentence.ts"
 
-export type NodeKind = "reads" | "told" | "swaps" | "redoes" | "putBack" | "verdict" | "handover" | "advise"
-
-export function kindOf(graph: Graph, node: GraphNode): NodeKind {
-  if (node.do !== "test") return node.do
-  return node.putBack ? "putBack" : graph.tests[node.test]!.kind
+/** Whether something is done at this node; else the job is handed over, or the graph isn't planned further. */
+export function isStep(node: GraphNode): node is GraphStep {
+  return node.do !== "handover" && node.do !== "advise"
 }
 
-export function remedyText(graph: Graph, remedy: Remedy): string {
-  const label = remedy.place === undefined ? "" : graph.places[remedy.place]!.label
-  if (remedy.kind === "replace") return actionTitle("replace", [label])
-  if (remedy.kind === "redo") return actionTitle("redoes", [label])
-  return "Nothing more to do: the machine is fixed"
+export function kindOf(graph: Graph, node: GraphNode): ActionKind {
+  return node.do === "test" ? graph.tests[node.test]!.kind : node.do
 }
 
+/** What to do, in one line: the instruction of a test, else the action and what it is done to. */
 export function nodeTitle(graph: Graph, node: GraphNode): string {
-  if (node.do === "verdict") return remedyText(graph, node.remedy)
-  if (node.do === "handover" || node.do === "advise") return actionTitle(node.do)
-  if (!node.putBack) return graph.tests[node.test]!.instruction
-  const { part } = graph.model.tests[node.test]!
-  return actionTitle("putBack", part === undefined ? [] : [graph.places[part]!.label])
+  switch (node.do) {
+    case "test":
+      return graph.tests[node.test]!.instruction
+    case "fix":
+      return actionTitle("fix", [graph.faults[node.fault]!.label])
+    case "look":
+    case "close":
+    case "handover":
+    case "advise":
+      return actionTitle(node.do)
+    default:
+      return actionTitle(node.do, [graph.places[node.part]!.label])
+  }
 }
 
-/** Minutes, power, what is needed; of a verdict how sure it is. */
+/** Minutes, waiting, power, what is needed, and the price of a part that is bought. */
 export function nodeFacts(graph: Graph, node: GraphNode): string[] {
-  if (node.do === "verdict")
-    return [`${node.remedy.kind === "done" ? "certain" : "fixes it"}: ${percent(node.chance)}`]
-  if (node.do !== "test") return []
-  const { minutes, power, needs } = graph.tests[node.test]!
+  switch (node.do) {
+    case "test": {
+      const { minutes, waits = 0, power, needs } = graph.tests[node.test]!
+      return [
+        ...workFacts({ minutes, waits }),
+        ...(power === undefined ? [] : [`power ${power}`]),
+        ...(needs.length === 0 ? [] : [`needs ${listed(needs)}`]),
+      ]
+    }
+    case "keep":
+      return [priceText(graph, graph.places[node.part]!)]
+    case "replace":
+      return [priceText(graph, graph.places[node.part]!), ...workFacts(graph.model.replace[node.part])]
+    case "fix":
+      return workFacts(graph.model.fix[node.fault])
+    case "close": {
+      const runs = node.proofs.map((proof) => graph.proofs[proof]!)
+      const minutes = runs.reduce((sum, run) => sum + run.times * run.minutes, 0)
+      return runs.length === 0
+        ? ["no proof run"]
+        : [`proof run: ${counted(runs.length, "item")}`, ...(minutes > 0 ? [minutesText(minutes)] : [])]
+    }
+    default:
+      return []
+  }
+}
+
+function priceText({ money: currency }: Graph, { price = 0 }: GraphPlace): string {
+  return `buys it: ${money(price, currency)}`
+}
+
+function workFacts(work: Pick<GraphWork, "minutes" | "waits"> | null | undefined): string[] {
+  if (!work) return []
   return [
-    minutesText(minutes),
-    ...(power === undefined ? [] : [`power ${power}`]),
-    ...(needs.length === 0 ? [] : [`needs ${needs.join(", ")}`]),
+    ...(work.minutes > 0 ? [minutesText(work.minutes)] : []),
+    ...(work.waits > 0 ? [`then ${duration(work.waits)} of waiting`] : []),
   ]
 }
 
-export function cautionsOf(graph: Graph, node: GraphNode): readonly string[] {
-  return node.do === "test" ? graph.tests[node.test]!.cautions : []
+/** The place that an action works on, if it works on one. */
+export function placeOf(graph: Graph, action: GraphAction): number | undefined {
+  if (action.do === "fix") return graph.faults[action.fault]!.place
+  return "part" in action ? action.part : undefined
+}
+
+/** What can hurt: a test's own cautions; of other work on a place, those of the tests that work on it too. */
+export function cautionsOf(graph: Graph, node: GraphNode | GraphAction): readonly string[] {
+  if (node.do === "handover" || node.do === "advise") return []
+  if (node.do === "test") return graph.tests[node.test]!.cautions
+  const place = placeOf(graph, node)
+  if (place === undefined || node.do === "keep") return []
+  const works = graph.model.tests.flatMap(({ parts, redoes }, test) =>
+    parts?.includes(place) || redoes?.some(([setup]) => setup === place) ? [graph.tests[test]!] : [],
+  )
+  return [...new Set(works.flatMap(({ cautions }) => cautions))]
+}
+
+/** Setups that are redone on the way to what an action works on, as labels. */
+export function disturbedBy(graph: Graph, node: GraphNode): string[] {
+  if (!isStep(node)) return []
+  const place = placeOf(graph, node)
+  const reached =
+    node.do === "test"
+      ? (graph.model.tests[node.test]!.parts ?? [])
+      : place === undefined || node.do === "keep" || node.do === "takeOut"
+        ? []
+        : [place]
+  const setups = reached.flatMap((part) => graph.model.reach[part]!.map(([setup]) => setup))
+  return [...new Set(setups)].filter((setup) => setup !== place).map((setup) => graph.places[setup]!.label)
+}
+
+/** How a fault is fixed, in the author's words: of a fix its own remedy, of a new part those of the faults in it. */
+export function remediesOf(graph: Graph, node: GraphNode): string[] {
+  if (node.do === "fix") return present(graph.faults[node.fault]!.remedy)
+  if (node.do !== "replace") return []
+  return graph.faults.flatMap(({ place, remedy }) => (place === node.part ? present(remedy) : []))
+}
+
+function present(text: string | undefined): string[] {
+  return text === undefined ? [] : [text]
 }
 
 /** `22.8 to 25.2 V`, `complaint gone`; with the names of the readings where the test has several. */
-export function outcomesText(graph: Graph, test: number, outcomes: readonly GraphEdge["cells"][]): string {
-  const reads = graph.model.tests[test]!.reads ?? []
-  const alone = outcomes.flatMap((cells) => (typeof cells === "string" ? [] : cells))
-  if (reads.length === 1 && alone.length === outcomes.length)
-    return cellsText(graph.readings[reads[0]!]!, alone)
-  return outcomes.map((cells) => edgeText(graph, reads, cells)).join(" or ")
+export function outcomesText(graph: Graph, node: GraphStep, edges: readonly GraphEdge[]): string {
+  const reads = node.do === "test" ? (graph.model.tests[node.test]!.reads ?? []) : []
+  const alone = edges.flatMap(({ on }) => (typeof on === "string" ? [] : on))
+  if (reads.length === 1 && alone.length === edges.length) return cellsText(graph.readings[reads[0]!]!, alone)
+  return edges.map((edge) => edgeText(graph, node, edge)).join(" or ")
 }
 
-function edgeText(graph: Graph, reads: readonly number[], cells: GraphEdge["cells"]): string {
-  if (typeof cells === "string") return outcomeText[cells]
-  return cells
+/** One outcome in words; after a swap that changed nothing, with what becomes of the part. */
+export function edgeText(graph: Graph, node: GraphStep, { on, leaveIn }: GraphEdge): string {
+  if (typeof on === "string") {
+    if (on !== "stays" || kindOf(graph, node) !== "swaps") return outcomeText[on]
+    return `${outcomeText.stays}: ${leaveIn ? "leave the shop's part in" : "put the old part back"}`
+  }
+  const reads = node.do === "test" ? (graph.model.tests[node.test]!.reads ?? []) : []
+  return on
     .map((cell, i) => {
-      const { name, cells: all } = graph.readings[reads[i]!]!
-      return reads.length > 1 ? `${name} ${all[cell]!.label}` : all[cell]!.label
+      const { name, cells } = graph.readings[reads[i]!]!
+      return reads.length > 1 ? `${name} ${cells[cell]!.label}` : cells[cell]!.label
     })
     .join(", ")
 }

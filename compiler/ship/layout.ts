@@ -20,10 +20,15 @@ export interface Layout {
 }
 
 interface Waiting {
+  /** Undefined at the end of the job, and where the way isn't drawn. */
   readonly node: number | undefined
   readonly from?: Placed
   readonly way?: Way
   readonly first: boolean
+}
+
+function nodeOf({ to }: Way): number | undefined {
+  return to === "end" ? undefined : to
 }
 
 /**
@@ -45,7 +50,7 @@ export function placed({ steps }: Drawing): Layout {
   const rowFor = (start: number | undefined, first: number): number => {
     let row = free[first] ?? 0
     let column = first
-    for (let node = start; goesOn(node); node = byNode.get(node!)!.ways[0]!.to) {
+    for (let node = start; goesOn(node); node = nodeOf(byNode.get(node!)!.ways[0]!)) {
       row = Math.max(row, open[column] ?? 0, free[++column] ?? 0)
     }
     return row
@@ -69,7 +74,7 @@ export function placed({ steps }: Drawing): Layout {
     drawn.add(node!)
     const { ways } = byNode.get(node!)!
     for (const [i, each] of [...ways.entries()].reverse())
-      waiting.push({ node: each.to, from: item, way: each, first: i === 0 })
+      waiting.push({ node: nodeOf(each), from: item, way: each, first: i === 0 })
   }
   return { items, columns: free.length, rows: Math.max(...free) }
 }

@@ -13,8 +13,11 @@ import { oneLine } from "./escaping.ts"
 export function writeMarkdown(graph: Graph, { least = 0.002 }: { readonly least?: number } = {}): string {
   const { ruleset, complaint } = graph
   const { steps, folded, covered } = drawingOf(graph, least)
-  const numbers = new Map(steps.filter(isTest).map(({ node }, i) => [node, i + 1]))
-  const byNode = new Map(steps.map((step) => [step.node, step]))
+  const card: Card = {
+    graph,
+    numbers: new Map(steps.filter(isAction).map(({ node }, i) => [node, i + 1])),
+    byNode: new Map(steps.map((step) => [step.node, step])),
+  }
   const missing = `${percent(covered)} of jobs stay on this card. ${countOf(folded, "less likely step")} of the graph ${folded === 1 ? "is" : "are"} left out.`
   return blocks([
     `# ${escaped(ruleset.title)}`,
@@ -23,14 +26,21 @@ export function writeMarkdown(graph: Graph, { least = 0.002 }: { readonly least?
     ...cautions(graph),
     ...limits(graph),
     "## Steps",
-    ...steps.flatMap((step) => (isTest(step) ? stepBlocks(graph, step, numbers, byNode) : [])),
+    ...steps.filter(isAction).flatMap((step) => stepBlocks(card, step)),
     // A graph that starts with its end.
-    ...(numbers.size === 0 ? [`${sentence(graph, steps[0]!)}`] : []),
+    ...(card.numbers.size === 0 ? [ending(graph, steps[0]!)] : []),
     ...proofs(graph.proofs, graph),
   ])
 }
 
-const isTest = ({ kind }: DrawnStep) => kind !== "verdict" && kind !== "handover" && kind !== "advise"
+interface Card {
+  readonly graph: Graph
+  /** By node, the number of its step on the card. */
+  readonly numbers: ReadonlyMap<number, number>
+  readonly byNode: ReadonlyMap<number, DrawnStep>
+}
+
+const isAction = ({ kind }: DrawnStep) => kind !== "handover" && kind !== "advise"
 
 function blocks(all: readonly string[]): string {
   return `${all.join("\n\n")}\n`
@@ -69,46 +79,65 @@ function range({ from, to, by, unit }: GraphReading): string {
   return by === undefined ? "" : escaped(`${from} to ${to} ${unit ?? ""} by ${by}`)
 }
 
-function stepBlocks(
-  graph: Graph,
-  step: DrawnStep,
-  numbers: ReadonlyMap<number, number>,
-  byNode: ReadonlyMap<number, DrawnStep>,
-): string[] {
-  const way = ({ label, chance, to, rulesOut, because }: Way): string => {
-    const target = to === undefined ? undefined : byNode.get(to)
-    const next =
-      target === undefined
-        ? "not on this card: ask a senior technician, or run the graph"
-        : isTest(target)
-          ? `step ${numbers.get(target.node)}`
-          : sentence(graph, target)
-    const reasons = because.flatMap((rule) => graph.rules[rule]!.because ?? [])
-    const out = rulesOut.map((fault) => graph.faults[fault]!.label)
-    const why =
-      out.length === 0 || out.length > 4
-        ? ""
-        : ` Rules out ${out.map(escaped).join("; ")}${reasons.length === 1 ? ` (${escaped(reasons[0]!)})` : ""}.`
-    return `- ${escaped(label)} (${percent(chance)}): ${next}.${why}`
-  }
+function stepBlocks(card: Card, step: DrawnStep): string[] {
+  const facts = step.facts.length === 0 ? "" : `${escaped(step.facts.join(", "))}. `
   return [
-    `### Step ${numbers.get(step.node)}: ${escaped(step.title)}`,
+    `### Step ${card.numbers.get(step.node)}: ${escaped(step.title)}`,
     ...step.cautions.map((caution) => `> **Caution:** ${escaped(caution)}`),
-    `${escaped(step.facts.join(", "))}. ${percent(step.reach)} of jobs get here.`,
-    step.ways.map(way).join("\n"),
+    ...step.remedies.map(escaped),
+    ...(step.disturbs.length === 0 ? [] : [`Disturbs on the way: ${escaped(listed(step.disturbs))}.`]),
+    ...(step.kind === "close" ? closing(card.graph, step.node) : []),
+    `${facts}${percent(step.reach)} of jobs get here.`,
+    step.ways.map((way) => wayText(card, way)).join("\n"),
   ]
 }
 
-/** A verdict with the remedies of the faults that it fixes. */
-function sentence(graph: Graph, { node, title, facts }: DrawnStep): string {
-  const target = graph.nodes[node]!
-  const said = `**${escaped(title)}**${facts.length === 0 ? "" : ` (${escaped(facts.join(", "))})`}`
-  if (target.do !== "verdict" || target.remedy.kind === "done") return said
-  const remedies = target.candidates.flatMap(({ fault, cured }) => {
-    const { place, remedy } = graph.faults[fault]!
-    return cured || place !== target.remedy.place || remedy === undefined ? [] : [remedy]
-  })
-  return remedies.length === 0 ? said : `${said}. ${remedies.map(escaped).join(" ")}`
+function wayText({ graph, numbers, byNode }: Card, { label, chance, to, rulesOut, because }: Way): string {
+  const target = typeof to === "number" ? byNode.get(to) : undefined
+  const next =
+    to === "end"
+      ? "the job is done"
+      : target === undefined
+        ? "not on this card: ask a senior technician, or run the graph"
+        : isAction(target)
+          ? `step ${numbers.get(target.node)}`
+          : ending(graph, target)
+  const reasons = because.flatMap((rule) => graph.rules[rule]!.because ?? [])
+  const out = rulesOut.map((fault) => graph.faults[fault]!.label)
+  const why =
+    out.length === 0 || out.length > 4
+      ? ""
+      : ` Rules out ${out.map(escaped).join("; ")}${reasons.length === 1 ? ` (${escaped(reasons[0]!)})` : ""}.`
+  return `- ${escaped(label)} (${percent(chance)}): ${next}.${why}`
+}
+
+/** What is on the list before the machine goes back, of the proofs that count on this way. */
+function closing({ nodes, proofs }: Graph, index: number): string[] {
+  const node = nodes[index]!
+  if (node.do !== "close") return []
+  const runs = node.proofs.map((proof) => proofs[proof]!.text)
+  return [
+    "Everything that came off or out is back in its place, and no part of the shop's is left in.",
+    ...(runs.length === 0 ? [] : [`Proof run: ${escaped(runs.join("; "))}.`]),
+  ]
+}
+
+/** Candidates with less chance aren't worth telling whoever takes the machine. */
+const WORTH_TELLING = 0.05
+
+/** Where the card ends without a repair: handing over with what is still likely, or a branch that isn't planned. */
+function ending(graph: Graph, { node: index, title }: DrawnStep): string {
+  const node = graph.nodes[index]!
+  const likely =
+    node.do === "handover"
+      ? node.candidates
+          .filter(({ active }) => active >= WORTH_TELLING)
+          .map(({ fault, active }) => {
+            const label = fault === undefined ? "something not listed" : graph.faults[fault]!.label
+            return `${escaped(label)} ${percent(active)}`
+          })
+      : []
+  return `**${escaped(title)}**${likely.length === 0 ? "" : ` (still likely: ${likely.slice(0, 4).join(", ")})`}`
 }
 
 function proofs(all: readonly GraphProof[], graph: Graph): string[] {

@@ -1,16 +1,22 @@
 import type { Graph } from "../run/graph.ts"
+import type { ActionKind } from "../wording/actions.ts"
 import { countOf, percent } from "../wording/figures.ts"
 import { type Drawing, drawingOf } from "./drawing.ts"
 import { oneLine, short } from "./escaping.ts"
-import type { NodeKind } from "./labels.ts"
 
-const shapes: Readonly<Record<NodeKind, readonly [string, string]>> = {
+const shapes: Readonly<Record<ActionKind, readonly [string, string]>> = {
   reads: ["[", "]"],
   told: ["[/", "/]"],
   swaps: ["[[", "]]"],
   redoes: ["[", "]"],
+  removes: ["[", "]"],
+  takeOut: ["[[", "]]"],
   putBack: ["[[", "]]"],
-  verdict: ["([", "])"],
+  keep: ["[/", "\\]"],
+  replace: ["[/", "\\]"],
+  fix: ["[/", "\\]"],
+  look: ["([", "])"],
+  close: ["([", "])"],
   handover: ["{{", "}}"],
   advise: ["(", ")"],
 }
@@ -49,10 +55,11 @@ function flowchart({ steps, folded, covered }: Drawing): string {
           .filter(({ to }) => to !== undefined)
           .map(
             ({ to, label, chance }) =>
-              `  n${node} -->|"${escaped(label)}<br>${escaped(percent(chance))}"| n${to}`,
+              `  n${node} -->|"${escaped(label)}<br>${escaped(percent(chance))}"| ${to === "end" ? "done" : `n${to}`}`,
           ),
       ]
     }),
+    ...(steps.some(({ ways }) => ways.some(({ to }) => to === "end")) ? [`  done(("Job done"))`] : []),
     "",
   ].join("\n")
 }

@@ -3,16 +3,17 @@
  * engine. The first part makes the graph's tables and empty ones for the cases, which the shop then fills; the second
  * part replays all cases at once.
  */
-import type { Graph, GraphNode } from "../run/graph.ts"
-import { convert } from "../run/index.ts"
+import type { Graph, GraphNode, GraphStep } from "../run/graph.ts"
 import { oneLine } from "./escaping.ts"
+import { isStep } from "./labels.ts"
 import { ShipError } from "./ship-error.ts"
+import { cellRows, needRows, strides, unitRows } from "./sql-readings.ts"
 import { replaySql } from "./sql-replay.ts"
 
 export interface SqlParts {
   /** Tables of the graph, filled, and `ruleout_case` and `ruleout_finding`, empty. */
   readonly graph: string
-  /** Makes `ruleout_verdict` from the filled tables. */
+  /** Makes `ruleout_ending` from the filled tables. */
   readonly replay: string
 }
 
@@ -22,57 +23,62 @@ export function writeSql(graph: Graph): string {
   return `${tables}\n-- Fill ruleout_case and ruleout_finding here.\n\n${replay}`
 }
 
-const made = ["seen", "walk", "verdict"]
-const kept = ["case", "finding", "cell", "unit", "need", "look", "node", "edge", "fault"]
+const text = "VARCHAR(4000)"
+const tables: Readonly<Record<string, string>> = {
+  case: `case_id ${text} NOT NULL PRIMARY KEY, fault ${text}, other ${text}`,
+  finding: `case_id ${text} NOT NULL, name ${text} NOT NULL, value ${text}, number DOUBLE PRECISION, unit ${text}, round INTEGER DEFAULT 0 NOT NULL, nth INTEGER DEFAULT 1 NOT NULL, PRIMARY KEY (case_id, name, round, nth)`,
+  cell: `reading INTEGER, name ${text}, cell INTEGER, value ${text}, low DOUBLE PRECISION, high DOUBLE PRECISION, top DOUBLE PRECISION`,
+  unit: `name ${text}, unit ${text}, factor DOUBLE PRECISION, shift DOUBLE PRECISION`,
+  need: "act INTEGER, reading INTEGER, stride INTEGER, takes INTEGER",
+  look: `act INTEGER, name ${text}`,
+  node: `node INTEGER NOT NULL PRIMARY KEY, does ${text}, act INTEGER, name ${text}, tag ${text}, rounds INTEGER, repairs INTEGER, place ${text}, price DOUBLE PRECISION, likeliest ${text}`,
+  edge: "node INTEGER NOT NULL, outcome INTEGER NOT NULL, next_node INTEGER, PRIMARY KEY (node, outcome)",
+  fault: `name ${text}, place ${text}`,
+}
+const results = ["seen", "walk", "ending"]
+
+const about = [
+  "-- One row of ruleout_case for each job: `fault` and `other` are what it turned out to be, as far as that is known.",
+  "-- One row of ruleout_finding for each thing found in it. `name` is a reading or told question (`value` its word, or",
+  "-- `number` its number, with `unit` if it isn't the reading's own); or the name of a test that swaps, redoes or removes,",
+  "-- `put back PART`, `replace PART`, `fix FAULT` or `look again` (`value` is gone or stays); or `proof run` (holds or fails).",
+  "-- `round` counts the repairs before it in the job (replace, fix, and a part kept), 0 for told questions, and `nth` how",
+  "-- often the same was done in that round, from 1.",
+]
 
 /** @throws ShipError as `writeSql` does. */
 export function sqlParts(graph: Graph): SqlParts {
   const { name, version, source } = graph.ruleset
-  const text = "VARCHAR(4000)"
-  const drops = (tables: readonly string[]) =>
-    tables.map((table) => `DROP TABLE IF EXISTS ruleout_${table};`).join("\n")
-  const head = [
-    `-- ${oneLine(`${name} ${version}`)}, ${oneLine(source)}`,
-    "-- One row of ruleout_finding for each thing found in a case: `name` is a reading or told question (`value` its word,",
-    "-- or `number` its number, with `unit` if it isn't the reading's own), the test of a swap or redo, or",
-    "-- `put back PART` (`value` is gone or stays). Each name once per case. A case without findings has a row of ruleout_case.",
-  ]
-  const tables = [
-    drops([...made, ...kept]),
-    `CREATE TABLE ruleout_case (case_id ${text} NOT NULL PRIMARY KEY, fault ${text});`,
-    `CREATE TABLE ruleout_finding (case_id ${text} NOT NULL, name ${text} NOT NULL, value ${text}, number DOUBLE PRECISION, unit ${text}, PRIMARY KEY (case_id, name));`,
-    `CREATE TABLE ruleout_cell (reading INTEGER, name ${text}, cell INTEGER, value ${text}, low DOUBLE PRECISION, high DOUBLE PRECISION, top DOUBLE PRECISION);`,
-    `CREATE TABLE ruleout_unit (name ${text}, unit ${text}, factor DOUBLE PRECISION, shift DOUBLE PRECISION);`,
-    `CREATE TABLE ruleout_need (test INTEGER, reading INTEGER, stride INTEGER, takes INTEGER);`,
-    `CREATE TABLE ruleout_look (name ${text}, test INTEGER, put_back INTEGER);`,
-    `CREATE TABLE ruleout_node (node INTEGER NOT NULL PRIMARY KEY, does ${text}, test INTEGER, put_back INTEGER, remedy ${text}, place ${text}, chance DOUBLE PRECISION, fault ${text});`,
-    `CREATE TABLE ruleout_edge (node INTEGER NOT NULL, outcome INTEGER NOT NULL, next_node INTEGER, PRIMARY KEY (node, outcome));`,
-    `CREATE TABLE ruleout_fault (name ${text}, place ${text});`,
-  ]
+  const acts = new Acts(graph)
+  const drops = (names: readonly string[]) =>
+    names.map((table) => `DROP TABLE IF EXISTS ruleout_${table};`).join("\n")
+  const columns = Object.entries(tables).map(([table, shape]) => `CREATE TABLE ruleout_${table} (${shape});`)
+  const nodes = graph.nodes.map((node, n) => nodeRow(graph, acts, node, n))
   const rows = [
-    insert("cell", cells(graph)),
-    insert("unit", units(graph)),
-    insert("need", needs(graph)),
-    insert("look", looks(graph)),
+    insert("cell", cellRows(graph)),
+    insert("unit", unitRows(graph)),
+    insert("need", needRows(graph)),
+    insert("look", acts.looks),
+    insert("node", nodes),
     insert(
-      "node",
-      graph.nodes.map((node, n) => nodeRow(graph, node, n)),
+      "edge",
+      graph.nodes.flatMap((node, n) => (isStep(node) ? edgeRows(graph, node, n) : [])),
     ),
-    insert("edge", edges(graph)),
     insert(
       "fault",
       graph.faults.map((fault) => [fault.name, graph.places[fault.place]!.name]),
     ),
   ]
+  const head = [`-- ${oneLine(`${name} ${version}`)}, ${oneLine(source)}`, ...about]
   return {
-    graph: `${[...head, "", ...tables, "", ...rows.filter((each) => each !== "")].join("\n")}\n`,
-    replay: `${drops(made)}\n${replaySql(graph.start)}`,
+    graph: `${[...head, "", drops([...results, ...Object.keys(tables)]), ...columns, "", ...rows.filter((each) => each !== "")].join("\n")}\n`,
+    replay: `${drops(results)}\n${replaySql(graph.start)}`,
   }
 }
 
-type Cell = string | number | undefined
+export type SqlCell = string | number | undefined
 
-function insert(table: string, rows: readonly (readonly Cell[])[]): string {
+function insert(table: string, rows: readonly (readonly SqlCell[])[]): string {
   const statements: string[] = []
   for (let i = 0; i < rows.length; i += 100) {
     const values = rows.slice(i, i + 100).map((row) => `  (${row.map(literal).join(", ")})`)
@@ -82,7 +88,7 @@ function insert(table: string, rows: readonly (readonly Cell[])[]): string {
 }
 
 /** A backslash is an ordinary character in SQL:1999 but an escape in some engines; control characters end or change a text. */
-function literal(cell: Cell): string {
+function literal(cell: SqlCell): string {
   if (cell === undefined) return "NULL"
   if (typeof cell === "number") return String(cell)
   if (/[\\\p{Cc}]/u.test(cell))
@@ -92,85 +98,95 @@ function literal(cell: Cell): string {
   return `'${cell.replaceAll("'", "''")}'`
 }
 
-/** Half a grid step, as the runner rounds: up, with room for binary fractions. */
-const half = 0.5 + 1e-9
+/** Everything that can be done has a number: a test its index, other actions those after it, in order of use. */
+class Acts {
+  readonly #graph: Graph
+  readonly #numbers = new Map<string, number>()
+  /** Actions that look for the complaint or run the proof, with the name that their findings have. */
+  readonly looks: (readonly [number, string])[] = []
 
-function cells(graph: Graph): Cell[][] {
-  return graph.readings.flatMap(({ name, cells, from = 0, to = 0, by }, reading) =>
-    cells.flatMap((cell, c): Cell[][] => {
-      if (by === undefined)
-        return (cell.values ?? []).map((value) => [reading, name, c, value, undefined, undefined, undefined])
-      const step = (value: number) => Math.floor((value - from) / by + half)
-      const low = Math.max(from, from + (step(cell.from!) - half) * by)
-      return [[reading, name, c, undefined, low, from + (step(cell.to!) + 1 - half) * by, to]]
-    }),
-  )
-}
-
-const prefixes = ["", "p", "n", "u", "µ", "m", "c", "k", "M", "G", "Ki", "Mi", "Gi"]
-const bases = "V A W ohm Ω F H Hz s min h degC °C K m g N Nm Pa bar bit B bit/s B/s rpm % dB".split(" ")
-const spelt = bases.flatMap((base) => prefixes.map((prefix) => prefix + base))
-
-/** Converts a number in another unit of the same dimension to the reading's own: number × factor + shift. */
-function units(graph: Graph): Cell[][] {
-  return graph.readings.flatMap(({ name, unit: own }) => {
-    if (own === undefined) return []
-    return [...new Set([...spelt, own])].flatMap((unit): Cell[][] => {
-      const [zero, one] = [convert(0, unit, own), convert(1, unit, own)]
-      return zero === undefined || one === undefined ? [] : [[name, unit, one - zero, zero]]
+  constructor(graph: Graph) {
+    this.#graph = graph
+    graph.tests.forEach(({ kind, name }, test) => {
+      if (kind !== "reads" && kind !== "told") this.looks.push([test, name])
     })
-  })
+    for (const node of graph.nodes)
+      if (isStep(node) && node.do !== "test" && needsFinding(node)) this.#add(node)
+  }
+
+  #add(node: GraphStep): void {
+    const name = this.nameOf(node)
+    if (this.#numbers.has(name)) return
+    const number = this.#graph.tests.length + this.#numbers.size
+    this.#numbers.set(name, number)
+    this.looks.push([number, name])
+  }
+
+  /** The name that a finding of this action has. */
+  nameOf(node: GraphStep): string {
+    const { tests, places, faults } = this.#graph
+    switch (node.do) {
+      case "test":
+        return tests[node.test]!.name
+      case "fix":
+        return `fix ${faults[node.fault]!.name}`
+      case "look":
+        return "look again"
+      case "close":
+        return "proof run"
+      default:
+        return `${verbs[node.do]} ${places[node.part]!.name}`
+    }
+  }
+
+  /** -1 for what needs no finding. */
+  numberOf(node: GraphStep): number {
+    if (node.do === "test") return node.test
+    return this.#numbers.get(this.nameOf(node)) ?? -1
+  }
 }
 
-const isLook = (graph: Graph, test: number) => /^(swaps|redoes)$/.test(graph.tests[test]!.kind)
+const verbs = { takeOut: "take out", putBack: "put back", keep: "keep", replace: "replace" } as const
 
-function needs(graph: Graph): Cell[][] {
-  return graph.model.tests.flatMap(({ reads = [] }, test) => {
-    if (isLook(graph, test)) return []
-    const own = strides(graph, test)
-    return reads.map((reading, i) => [test, reading, own[i]!, reads.length])
-  })
+/** Nothing is looked at after these; a proof run without anything in it holds. */
+function needsFinding(node: GraphStep): boolean {
+  return node.do === "close" ? node.proofs.length > 0 : node.do !== "takeOut" && node.do !== "keep"
 }
 
-/** Mixed radix: one integer for each combination of cells. */
-function strides(graph: Graph, test: number): number[] {
-  let stride = 1
-  return (graph.model.tests[test]!.reads ?? []).map((reading) => {
-    const own = stride
-    stride *= graph.readings[reading]!.cells.length
-    return own
-  })
+function nodeRow(graph: Graph, acts: Acts, node: GraphNode, n: number): SqlCell[] {
+  if (!isStep(node)) {
+    const [best] = node.do === "handover" ? node.candidates.toSorted((a, b) => b.present - a.present) : []
+    const likeliest = best && (best.fault === undefined ? "unlisted" : graph.faults[best.fault]!.name)
+    return [n, node.do, undefined, undefined, undefined, 0, 0, undefined, undefined, likeliest]
+  }
+  const act = acts.numberOf(node)
+  const isTold = node.do === "test" && graph.tests[node.test]!.kind === "told"
+  const isRepair = node.do === "keep" || node.do === "replace" || node.do === "fix"
+  const bought = node.do === "keep" || node.do === "replace" ? graph.places[node.part]! : undefined
+  return [
+    n,
+    node.do,
+    act,
+    acts.nameOf(node),
+    `;${act};`,
+    isTold || !needsFinding(node) ? 0 : 1,
+    isRepair ? 1 : 0,
+    bought?.name,
+    bought && (bought.price ?? 0),
+    undefined,
+  ]
 }
 
-function looks(graph: Graph): Cell[][] {
-  return graph.tests.flatMap(({ name }, test): Cell[][] => {
-    const { part } = graph.model.tests[test]!
-    if (!isLook(graph, test)) return []
-    const back: Cell[][] = part === undefined ? [] : [[`put back ${graph.places[part]!.name}`, test, 1]]
-    return [[name, test, 0], ...back]
-  })
-}
+const outcomes = { gone: 0, stays: 1, holds: 2, fails: 3, done: -1 } as const
 
-function nodeRow(graph: Graph, node: GraphNode, n: number): Cell[] {
-  if (node.do === "test")
-    return [n, "test", node.test, node.putBack ? 1 : 0, undefined, undefined, undefined, undefined]
-  if (node.do === "advise") return [n, "advise", undefined, 0, undefined, undefined, undefined, undefined]
-  const chances = new Map<number, number>()
-  for (const { fault, chance } of node.candidates) chances.set(fault, (chances.get(fault) ?? 0) + chance)
-  const [best] = [...chances].sort((a, b) => b[1] - a[1])
-  const fault = best && graph.faults[best[0]]!.name
-  if (node.do === "handover") return [n, "handover", undefined, 0, undefined, undefined, undefined, fault]
-  const place = node.remedy.place === undefined ? undefined : graph.places[node.remedy.place]!.name
-  return [n, "verdict", undefined, 0, node.remedy.kind, place, node.chance, fault]
-}
-
-function edges(graph: Graph): Cell[][] {
-  return graph.nodes.flatMap((node, n) => {
-    if (node.do !== "test") return []
-    const own = strides(graph, node.test)
-    return node.edges.map(({ cells, to }) => {
-      if (typeof cells === "string") return [n, cells === "gone" ? 0 : 1, to]
-      return [n, cells.reduce((sum, cell, i) => sum + cell * own[i]!, 0), to]
-    })
+function edgeRows(graph: Graph, node: GraphStep, n: number): SqlCell[][] {
+  const own = node.do === "test" ? strides(graph, node.test) : []
+  return node.edges.map(({ on, to }) => {
+    const outcome = !needsFinding(node)
+      ? -1
+      : typeof on === "string"
+        ? outcomes[on]
+        : on.reduce((sum, cell, i) => sum + cell * own[i]!, 0)
+    return [n, outcome, to]
   })
 }

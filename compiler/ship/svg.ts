@@ -1,5 +1,6 @@
 import type { Graph } from "../run/graph.ts"
 import { countOf, percent } from "../wording/figures.ts"
+import { listed } from "../wording/sentence.ts"
 import { drawingOf } from "./drawing.ts"
 import { markup, oneLine, short, wrapped } from "./escaping.ts"
 import { type Placed, placed } from "./layout.ts"
@@ -17,20 +18,22 @@ text { font: 12px system-ui, sans-serif; fill: #1b2430 }
 .quiet { fill: #55606e; font-size: 11px }
 .box { fill: #fff; stroke: #55606e }
 .told .box { stroke-dasharray: 4 3 }
-.swaps .box, .putBack .box { stroke: #8a4b00; stroke-width: 1.6 }
-.redoes .box { stroke: #0b5f8a; stroke-width: 1.6 }
-.verdict .box { fill: #e3f4e7; stroke: #1d6b34 }
+.swaps .box, .putBack .box, .takeOut .box { stroke: #8a4b00; stroke-width: 1.6 }
+.redoes .box, .removes .box { stroke: #0b5f8a; stroke-width: 1.6 }
+.keep .box, .replace .box, .fix .box { fill: #eaf1fb; stroke: #2b4c9b; stroke-width: 1.6 }
+.close .box { fill: #e3f4e7; stroke: #1d6b34 }
 .handover .box { fill: #fdeceb; stroke: #a3271d }
-.again .box, .advise .box, .folded .box { fill: none; stroke: none }
+.again .box, .advise .box, .folded .box, .end .box { fill: none; stroke: none }
 .way { fill: none; stroke: #8791a0 }
 @media (prefers-color-scheme: dark) {
   text { fill: #e8ecf1 }
   .quiet { fill: #a5afbd }
   .ground { fill: #141a22 }
   .box { fill: #1e2631; stroke: #a5afbd }
-  .swaps .box, .putBack .box { stroke: #f0a44a }
-  .redoes .box { stroke: #62b8e8 }
-  .verdict .box { fill: #16311f; stroke: #6fca89 }
+  .swaps .box, .putBack .box, .takeOut .box { stroke: #f0a44a }
+  .redoes .box, .removes .box { stroke: #62b8e8 }
+  .keep .box, .replace .box, .fix .box { fill: #1b2740; stroke: #8fb0f0 }
+  .close .box { fill: #16311f; stroke: #6fca89 }
   .handover .box { fill: #3a1a18; stroke: #f08a80 }
 }
 `
@@ -80,14 +83,25 @@ function wayLine({ column, row, from, way }: Placed): string {
 `
 }
 
-function itemBox({ column, row, number, step, again }: Placed): string {
+function itemBox({ column, row, number, step, again, way }: Placed): string {
   const [x, y] = [left(column), middle(row)]
   if (step === undefined) {
-    const note = again === undefined ? "left out" : `go on at ${again}`
-    return `<g class="${again === undefined ? "folded" : "again"}"><text class="quiet" x="${x + 8}" y="${y + 4}">${note}</text></g>
+    const [kind, note] =
+      again !== undefined
+        ? ["again", `go on at ${again}`]
+        : way?.to === "end"
+          ? ["end", "job done"]
+          : ["folded", "left out"]
+    return `<g class="${kind}"><text class="quiet" x="${x + 8}" y="${y + 4}">${note}</text></g>
 `
   }
-  const tip = [step.title, step.facts.join(", "), ...step.cautions.map((each) => `Caution: ${each}`)]
+  const tip = [
+    step.title,
+    step.facts.join(", "),
+    ...step.remedies,
+    step.disturbs.length === 0 ? "" : `Disturbs: ${listed(step.disturbs)}`,
+    ...step.cautions.map((each) => `Caution: ${each}`),
+  ]
   const lines = wrapped(oneLine(number === undefined ? step.title : `${number}  ${step.title}`), box.letters)
   const shown = lines.length > 2 ? [lines[0]!, short(lines.slice(1).join(" "), box.letters)] : lines
   const facts = `${step.cautions.length === 0 ? "" : "⚠ "}${step.facts.join(", ")}`

@@ -8,12 +8,12 @@ import type { Span } from "../diagnostics/diagnostic.ts"
 export interface Tree {
   readonly file: string
   readonly declarations: readonly Declaration[]
-  /** Comments behind the last declaration. */
+  /** Comments after the last declaration. */
   readonly trailing: readonly Comment[]
   /** False where some text is not in the tree, or is in it as meant and not as typed: printing would lose it. */
   readonly whole?: boolean
-  /** Names that stand where a declaration's does, behind words that begin none. */
-  readonly lost?: readonly string[]
+  /** Names in the place of a declaration's, after words that don't begin one. */
+  readonly misdeclared?: readonly string[]
 }
 
 /** A `#` comment, without line break. `blankBefore`: an empty line stands above it. */
@@ -89,7 +89,7 @@ interface Common {
   readonly keyword: Span
   readonly span: Span
   readonly leading: readonly Comment[]
-  /** Comments within or right behind the declaration; by its place each belongs to the clause that it follows. */
+  /** Comments within or right after the declaration; by its place each belongs to the clause that it follows. */
   readonly inner: readonly Comment[]
   /** An empty line stands above the declaration (above its leading comments). */
   readonly blankBefore: boolean
@@ -106,9 +106,13 @@ export interface RulesetDecl extends Common {
   readonly version?: Text
   readonly money?: Name
   readonly bench?: Quantity
+  readonly waiting?: Quantity
   readonly comeback?: Quantity
   readonly handover?: Quantity
   readonly trust?: Quantity
+  /** `second fault N%` */
+  readonly second?: Quantity
+  readonly unlisted?: Quantity
 }
 
 export interface UseDecl extends Common {
@@ -124,6 +128,9 @@ export interface PartDecl extends Common {
   /** The span of the word `spare`. */
   readonly spare?: Span
   readonly behind: readonly Name[]
+  readonly fitTakes?: Quantity
+  readonly fitCosts?: Quantity
+  readonly fitWaits?: Quantity
 }
 
 export interface SetupDecl extends Common {
@@ -140,12 +147,21 @@ export interface ComplaintDecl extends Common {
   readonly kind: "complaint"
   readonly name?: Name
   readonly text?: Text
+  readonly takes?: Quantity
+  readonly tries?: Quantity
 }
 
 /** `shows READING CONDITION [N%]`, or `shows COMPLAINT N%` (then without condition). */
 export interface ShowsClause {
   readonly what: Name
   readonly condition?: Condition
+  readonly chance?: Quantity
+  readonly span: Span
+}
+
+/** A name and the chance that goes with it: `eased by SETUP [N%]`, `redoes SETUP [N%]`, `risks PART N%`. */
+export interface NameWithChance {
+  readonly name: Name
   readonly chance?: Quantity
   readonly span: Span
 }
@@ -160,48 +176,74 @@ export interface FaultDecl extends Common {
   readonly remedy?: Text
   readonly fixCosts?: Quantity
   readonly fixTakes?: Quantity
+  readonly fixWaits?: Quantity
+  readonly eased: readonly NameWithChance[]
 }
 
-/** A told question or a reading. */
-export interface ReadingDecl extends Common {
-  readonly kind: "told" | "reading"
+/** `normally CONDITION N%` */
+export interface NormallyClause {
+  readonly condition: Condition
+  readonly chance?: Quantity
+  readonly span: Span
+}
+
+interface Question extends Common {
   readonly name?: Name
   readonly question?: Text
   readonly type?: TypeTree
-  /** `told` only. */
-  readonly trust?: Quantity
-  /** `told` only. */
-  readonly takes?: Quantity
-  readonly normally?: { readonly condition: Condition; readonly chance?: Quantity; readonly span: Span }
+  readonly normally?: NormallyClause
 }
 
-export interface RedoesItem {
-  readonly setup: Name
-  readonly cures?: Quantity
+export interface ToldDecl extends Question {
+  readonly kind: "told"
+  readonly trust?: Quantity
+  readonly takes?: Quantity
+}
+
+export interface ReadDecl extends Question {
+  readonly kind: "reading"
+}
+
+/** A told question or a reading. */
+export type ReadingDecl = ToldDecl | ReadDecl
+
+export interface PowerClause {
+  readonly on: boolean
+  readonly span: Span
 }
 
 export interface TestDecl extends Common {
   readonly kind: "test"
   readonly name?: Name
   readonly instruction?: Text
-  /** Span of each kind word met (`reads`, `swaps`, `redoes`), to find a test with none or with two. */
+  /** Span of each kind word met (`reads`, `swaps`, `redoes`, `removes`), to find a test with none or with two. */
   readonly kinds: readonly Name[]
   readonly reads: readonly Name[]
-  readonly swaps?: Name
-  readonly redoes: readonly RedoesItem[]
+  readonly swaps: readonly Name[]
+  readonly redoes: readonly NameWithChance[]
+  readonly removes: readonly Name[]
   readonly takes?: Quantity
+  readonly waits?: Quantity
   readonly costs?: Quantity
-  readonly risks: readonly { readonly part: Name; readonly chance: Quantity }[]
+  readonly risks: readonly NameWithChance[]
   readonly needs: readonly Text[]
-  readonly power?: { readonly on: boolean; readonly span: Span }
+  readonly power?: PowerClause
   readonly after: readonly Name[]
+  /** `after any of TEST, …` */
+  readonly afterAny: readonly Name[]
   readonly onlyIf?: Condition
   readonly tries?: Quantity
   readonly cautions: readonly Text[]
 }
 
-/** `a, b` or `any in PLACE`, with `except …`. */
-export type FaultsTree = {
+/** `a, any in PLACE except b, …`: what the items name together. */
+export interface FaultsTree {
+  readonly items: readonly FaultsItem[]
+  readonly span: Span
+}
+
+/** Names in a row, or `any in PLACE`; either with `except …`, which goes on to the next `any in` or to the end. */
+export interface FaultsItem {
   readonly names: readonly Name[]
   readonly anyIn?: Name
   readonly except: readonly Name[]
@@ -214,6 +256,7 @@ export interface RuleDecl extends Common {
   readonly condition?: Condition
   readonly verb?: "rule out" | "leaves only"
   readonly faults?: FaultsTree
+  readonly chance?: Quantity
   readonly because?: Text
 }
 
@@ -222,12 +265,19 @@ export interface NeverDecl extends Common {
   readonly condition?: Condition
 }
 
+/** `expects READING CONDITION` */
+export interface ReadingCondition {
+  readonly reading: Name
+  readonly condition: Condition
+  readonly span: Span
+}
+
 export interface ProofDecl extends Common {
   readonly kind: "proof"
   readonly text?: Text
   readonly times?: Quantity
   readonly takes?: Quantity
-  readonly expects?: { readonly reading: Name; readonly condition: Condition; readonly span: Span }
+  readonly expects?: ReadingCondition
   readonly places: readonly Name[]
 }
 
@@ -238,7 +288,8 @@ export type Declaration =
   | SetupDecl
   | ComplaintDecl
   | FaultDecl
-  | ReadingDecl
+  | ToldDecl
+  | ReadDecl
   | TestDecl
   | RuleDecl
   | NeverDecl

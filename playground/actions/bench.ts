@@ -1,22 +1,23 @@
 import { effect, type ReadonlySignal, signal } from "@preact/signals"
-import { asJob, type Job } from "../bench/job.ts"
-import { type Desk, type Host, makeDesk } from "../bench/job-session.ts"
+import { type Recorded, RunError } from "../../compiler/run/index.ts"
+import { type Host, type OpenJob, openJob } from "../bench/open-job.ts"
+import { asSavedJob, type SavedJob, secondJob } from "../bench/saved-job.ts"
 import { compiled, say, station } from "../state.ts"
-import { keep, kept } from "../store.ts"
+import { storedValue, storeValue } from "../store.ts"
 import { addRecord } from "./cases.ts"
 import { go } from "./navigate.ts"
 
-/** The job at the bench. It outlives a reload, and moves along to a newer graph when somebody looks at it. */
-const current = signal<Desk | undefined>(undefined)
-export const desk: ReadonlySignal<Desk | undefined> = current
-export const job = signal<Job | undefined>(undefined)
+/** The job at the bench. It survives a reload, and moves to a newer graph when somebody looks at it. */
+const current = signal<OpenJob | undefined>(undefined)
+export const openedJob: ReadonlySignal<OpenJob | undefined> = current
+export const savedJob = signal<SavedJob | undefined>(undefined)
 
 const today = () => new Date().toISOString().slice(0, 10)
 
 const host: Host = {
-  keep(next) {
-    job.value = next
-    keep("job", next).catch(() => say("The job could not be kept in this browser.", { bad: true }))
+  store(next) {
+    savedJob.value = next
+    storeValue("job", next).catch(() => say("The job couldn't be stored in this browser.", { bad: true }))
   },
   newId: () =>
     `J-${today().slice(2).replaceAll("-", "")}-${String(Math.floor(Math.random() * 1000)).padStart(3, "0")}`,
@@ -25,16 +26,31 @@ const host: Host = {
     label: "Record the job",
     save(record) {
       addRecord(record)
-      say(`${record.id} is among the cases.`, { action: { label: "Show the cases", run: () => go("cases") } })
+      say(`Added ${record.id} to the cases.`, { action: { label: "Show the cases", run: () => go("cases") } })
     },
   },
 }
 
+/** Begins a second job of the machine that a recorded case is of: it came back. */
+export function startSecondJob(record: Recorded): void {
+  const made = compiled.value
+  if (!made) return
+  try {
+    const job = secondJob(made.graph, record)
+    current.value = openJob(made.graph, host, job)
+    host.store(job)
+    go("bench")
+  } catch (error) {
+    if (!(error instanceof RunError)) throw error
+    say(`This record can't be reopened: ${error.message}`, { bad: true })
+  }
+}
+
 export async function startBench(): Promise<void> {
-  job.value = asJob(await kept("job"))
+  savedJob.value = asSavedJob(await storedValue("job"))
   effect(() => {
     const made = compiled.value
     if (station.value !== "bench" || !made || current.peek()?.graph === made.graph) return
-    current.value = makeDesk(made.graph, host, job.peek())
+    current.value = openJob(made.graph, host, savedJob.peek())
   })
 }

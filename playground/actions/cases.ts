@@ -5,7 +5,7 @@ import type { Report } from "../../compiler/cases/report/report.ts"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { compiled, say } from "../state.ts"
-import { keep, kept } from "../store.ts"
+import { storedValue, storeValue } from "../store.ts"
 import type { CaseRow, functions, TableRemark } from "../workers/replay.worker.ts"
 import ReplayWorker from "../workers/replay.worker.ts?worker"
 import { forward, type Remote } from "../workers/rpc.ts"
@@ -53,7 +53,7 @@ function replayWorker(): Remote<typeof functions> {
 }
 
 export async function startCases(): Promise<void> {
-  const text = (await kept("cases")) as { name: string; text: string } | undefined
+  const text = (await storedValue("cases")) as { name: string; text: string } | undefined
   if (typeof text?.text === "string") setText(text.name, text.text)
 }
 
@@ -65,7 +65,7 @@ function setText(name: string, text: string, tables: Tables = { remarks: [], rej
 
 function store(name: string, text: string, tables?: Tables): void {
   setText(name, text, tables)
-  keep("cases", { name, text }).catch(() =>
+  storeValue("cases", { name, text }).catch(() =>
     say("The cases couldn't be stored in this browser.", { bad: true }),
   )
 }
@@ -110,6 +110,15 @@ function replace(name: string, text: string, tables?: Tables): void {
   })
 }
 
+/** The record in a line of the cases, counted from 1; undefined where it isn't one. */
+export function recordIn(line: number): Recorded | undefined {
+  try {
+    return JSON.parse(casesState.value.text.split("\n")[line - 1] ?? "") as Recorded
+  } catch {
+    return undefined
+  }
+}
+
 /** Adds a finished job; a record of the same id takes the place of the older one. */
 export function addRecord(record: Recorded): void {
   const { name, text } = casesState.value
@@ -152,7 +161,7 @@ export async function replayAll(): Promise<void> {
 
 /** Holds the graph at hand against the one that was shipped last. */
 async function compareWithShipped(fresh: string, text: string, mine: number): Promise<void> {
-  const old = await kept("shipped")
+  const old = await storedValue("shipped")
   if (typeof old !== "string" || old === fresh) return
   try {
     const comparison = await replayWorker().compare(old, fresh, text)

@@ -1,11 +1,11 @@
 import { compiled, say } from "../state.ts"
-import { keep } from "../store.ts"
+import { storeValue } from "../store.ts"
 import { saveFile } from "./files.ts"
 
 /** What is shipped is kept too, so that the next version can be held against it on the same cases. */
 async function rememberShipped(): Promise<void> {
   const made = compiled.value
-  if (made) await keep("shipped", made.text).catch(() => {})
+  if (made) await storeValue("shipped", made.text).catch(() => {})
 }
 
 export function shipGraph(): void {

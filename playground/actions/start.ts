@@ -1,6 +1,6 @@
 import { asProject, fromFragment } from "../share.ts"
 import { project, say, station } from "../state.ts"
-import { kept } from "../store.ts"
+import { storedValue } from "../store.ts"
 import { startBench } from "./bench.ts"
 import { startCases } from "./cases.ts"
 import { followAddress, listenToAddress } from "./navigate.ts"
@@ -13,8 +13,8 @@ export async function start(): Promise<void> {
   listenToAddress()
   keepOnLeaving()
   try {
-    const before = asProject(await kept("project"))
-    const active = await kept("activeFile")
+    const before = asProject(await storedValue("project"))
+    const active = await storedValue("activeFile")
     if (before) setProject(before, typeof active === "string" ? active : before.root)
     else setProject(project.value)
     await startCases()

@@ -14,7 +14,7 @@ import {
   stopAsked,
   version,
 } from "../state.ts"
-import { addVersion, keep } from "../store.ts"
+import { addVersion, storeValue } from "../store.ts"
 import type { functions, LanguageUpdate } from "../workers/language.worker.ts"
 import LanguageWorker from "../workers/language.worker.ts?worker"
 import type { PlanUpdate } from "../workers/plan-messages.ts"
@@ -163,8 +163,8 @@ async function keepNow(): Promise<void> {
   clearTimeout(keepTimer)
   keepTimer = undefined
   try {
-    await keep("project", project.value)
-    await keep("activeFile", activeFile.value)
+    await storeValue("project", project.value)
+    await storeValue("activeFile", activeFile.value)
     savedAt.value = new Date()
     if (Date.now() - lastVersionAt > wait.version) keepVersion("")
   } catch {

@@ -5,7 +5,7 @@ const system = matchMedia("(prefers-color-scheme: dark)")
 
 const place = "ruleout.theme"
 
-function kept(): string | null {
+function storedTheme(): string | null {
   try {
     return localStorage.getItem(place)
   } catch {
@@ -30,6 +30,6 @@ export function cycleTheme(): void {
 }
 
 export function startTheme(): void {
-  setTheme(order.find((name) => name === kept()) ?? "auto")
+  setTheme(order.find((name) => name === storedTheme()) ?? "auto")
   system.addEventListener("change", () => setTheme(theme.value))
 }

@@ -1,13 +1,13 @@
 import { CodeText } from "../code-text.tsx"
-import type { Desk, Place } from "./job-session.ts"
+import type { AnswerPlace, OpenJob } from "./open-job.ts"
 
-/** What the runner could not make of the last answer, beside the place where it was given. */
-export function Complaint({ desk, at }: { desk: Desk; at: Place }) {
-  const complaint = desk.complaint.value
-  if (complaint?.at !== at) return null
+/** What is wrong with the last answer, beside the place where it was given. */
+export function AnswerProblem({ job, from }: { job: OpenJob; from: AnswerPlace }) {
+  const problem = job.problem.value
+  if (problem?.from !== from) return null
   return (
     <p class="answer-wrong" role="alert">
-      <CodeText text={complaint.text} />
+      <CodeText text={problem.text} />
     </p>
   )
 }

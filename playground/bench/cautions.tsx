@@ -1,11 +1,10 @@
-/** Cautions stand before everything else of a step. Live work always carries the usual reminder (common practice). */
-export function Cautions({
-  cautions,
-  power,
-}: {
-  cautions: readonly string[]
-  power?: "on" | "off" | undefined
-}) {
+interface Props {
+  readonly cautions: readonly string[]
+  readonly power?: "on" | "off" | undefined
+}
+
+/** Cautions come before everything else of a step. Live work always carries the usual reminder (common practice). */
+export function Cautions({ cautions, power }: Props) {
   if (cautions.length === 0 && power !== "on") return null
   return (
     <div class="cautions" role="note" aria-label="Caution">

@@ -1,37 +1,21 @@
 import { useSignal } from "@preact/signals"
 import type { GraphReading } from "../../compiler/run/graph.ts"
-import type { Answer } from "../../compiler/run/index.ts"
-import { Sheet } from "./answer.tsx"
-import { Complaint } from "./answer-problem.tsx"
-import type { Desk } from "./job-session.ts"
-import { labelOf } from "./labels.ts"
+import type { ActionStep } from "../../compiler/run/index.ts"
+import { AnswerProblem } from "./answer-problem.tsx"
+import { actTitle, readingsOf } from "./labels.ts"
+import type { OpenJob } from "./open-job.ts"
+import { ReadingSheet } from "./reading-sheet.tsx"
 
-/** Findings that were not asked for: another test done, a reading seen, a part put back. */
-export function OtherFinding({ desk }: { desk: Desk }) {
-  const chosen = useSignal("")
+interface Props {
+  readonly job: OpenJob
+  /** Shows another action than the planned one, with all that has to be known before doing it. */
+  readonly onChoose: (step: ActionStep) => void
+}
+
+/** What the plan didn't ask for: a reading that was seen, or another action. */
+export function OtherFinding({ job, onChoose }: Props) {
   const open = useSignal(false)
-  const { graph } = desk
-  const session = desk.session.value
-  const known = new Set(
-    session.log.flatMap(({ test, reading, cannot }) =>
-      cannot ? [] : reading !== undefined ? [reading] : (graph.model.tests[test!]!.reads ?? []),
-    ),
-  )
-  const readings = graph.readings.filter((_, i) => !known.has(i))
-  const next = session.next
-  // Worked out only when somebody looks: it goes through every test there is.
-  const acts = (open.value ? session.steps : []).filter(
-    (step) =>
-      step.reads.length === 0 &&
-      !(next.do === "test" && next.name === step.name && next.putBack === step.putBack),
-  )
-  const reading = readings.find((each) => each.name === chosen.value)
-  const act = acts.find((each) => (each.putBack ?? each.name) === chosen.value)
-  const note = (found: Answer) => {
-    const noted = desk.act((now) => now.find(chosen.value, found), "other")
-    if (noted) chosen.value = ""
-    return noted
-  }
+  if (job.session.value.next.do === "end") return null
   return (
     <details
       class="card other"
@@ -39,10 +23,33 @@ export function OtherFinding({ desk }: { desk: Desk }) {
         open.value = event.currentTarget.open
       }}
     >
-      <summary>Found something else?</summary>
-      <p class="small quiet">Findings are welcome in any order. Pick what you saw or did.</p>
+      <summary>Found or did something else?</summary>
+      <p class="small quiet">
+        Findings are welcome in any order. Pick what you saw, or what you want to do instead.
+      </p>
+      <OtherReading job={job} />
+      {/* Worked out only when somebody looks: it goes through everything that can be done. */}
+      {open.value && <OtherAction job={job} onChoose={onChoose} />}
+      <AnswerProblem job={job} from="other" />
+    </details>
+  )
+}
+
+function OtherReading({ job }: { job: OpenJob }) {
+  const chosen = useSignal("")
+  const { graph } = job
+  const known = new Set(
+    job.session.value.log.flatMap((entry) =>
+      "act" in entry ? readingsOf(graph, entry.act).map(({ name }) => name) : [],
+    ),
+  )
+  const fresh = graph.readings.filter(({ name }) => !known.has(name))
+  const again = graph.readings.filter(({ name, told }) => known.has(name) && !told)
+  const reading = graph.readings.find(({ name }) => name === chosen.value)
+  return (
+    <>
       <label class="field">
-        Reading or test
+        A finding
         <select
           value={chosen.value}
           onChange={(event) => {
@@ -50,34 +57,24 @@ export function OtherFinding({ desk }: { desk: Desk }) {
           }}
         >
           <option value="">choose…</option>
-          <Group label="The owner's account" readings={readings.filter((each) => each.told)} />
-          <Group label="Read off the machine" readings={readings.filter((each) => !each.told)} />
-          {acts.length > 0 && (
-            <optgroup label="Done to the machine">
-              {acts.map((each) => (
-                <option key={each.putBack ?? each.name} value={each.putBack ?? each.name}>
-                  {each.putBack === undefined
-                    ? each.instruction
-                    : `Put back: ${labelOf(graph, each.putBack)}`}
-                </option>
-              ))}
-            </optgroup>
-          )}
+          <Group label="From the owner" readings={fresh.filter(({ told }) => told)} />
+          <Group label="Read off the machine" readings={fresh.filter(({ told }) => !told)} />
+          <Group label="Read once more" readings={again} />
         </select>
       </label>
-      {reading && <Sheet key={reading.name} readings={[reading]} onAnswer={note} />}
-      <Complaint desk={desk} at="other" />
-      {act && (
-        <p class="row">
-          <button type="button" class="big" onClick={() => note("gone")}>
-            Complaint gone
-          </button>
-          <button type="button" class="big" onClick={() => note("stays")}>
-            Complaint stays
-          </button>
-        </p>
+      {reading && (
+        <ReadingSheet
+          key={reading.name}
+          readings={[reading]}
+          onAnswer={(found) => {
+            const act = { reading: reading.name }
+            const noted = job.change((session) => session.find(act, found), "other")
+            if (noted) chosen.value = ""
+            return noted
+          }}
+        />
       )}
-    </details>
+    </>
   )
 }
 
@@ -85,11 +82,53 @@ function Group({ label, readings }: { label: string; readings: readonly GraphRea
   if (readings.length === 0) return null
   return (
     <optgroup label={label}>
-      {readings.map((each) => (
-        <option key={each.name} value={each.name}>
-          {each.question}
+      {readings.map(({ name, question }) => (
+        <option key={name} value={name}>
+          {question}
         </option>
       ))}
     </optgroup>
+  )
+}
+
+const groups: readonly { readonly label: string; readonly has: (step: ActionStep) => boolean }[] = [
+  { label: "Tests", has: (step) => step.do === "test" },
+  { label: "Looking and closing", has: (step) => step.do === "look" || step.do === "close" },
+  { label: "The shop's parts", has: (step) => ["takeOut", "putBack", "keep"].includes(step.do) },
+  { label: "Repairs", has: (step) => step.do === "replace" || step.do === "fix" },
+]
+
+function OtherAction({ job, onChoose }: Props) {
+  const { next, steps } = job.session.value
+  const key = (step: ActionStep) => JSON.stringify(step.act)
+  const planned = "act" in next ? JSON.stringify(next.act) : ""
+  const others = steps.filter((step) => key(step) !== planned)
+  return (
+    <label class="field">
+      An action
+      <select
+        value=""
+        onChange={(event) => {
+          const step = others.find((each) => key(each) === event.currentTarget.value)
+          if (step) onChoose(step)
+        }}
+      >
+        <option value="">choose…</option>
+        {groups.map(({ label, has }) => {
+          const own = others.filter(has)
+          return (
+            own.length > 0 && (
+              <optgroup key={label} label={label}>
+                {own.map((step) => (
+                  <option key={key(step)} value={key(step)}>
+                    {actTitle(job.graph, step.act)}
+                  </option>
+                ))}
+              </optgroup>
+            )
+          )
+        })}
+      </select>
+    </label>
   )
 }

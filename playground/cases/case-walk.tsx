@@ -1,17 +1,18 @@
 import { useEffect, useRef } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
-import { chosenCase } from "../actions/cases.ts"
+import { startSecondJob } from "../actions/bench.ts"
+import { chosenCase, recordIn } from "../actions/cases.ts"
 import { goToNode } from "../actions/navigate.ts"
+import { CodeText } from "../code-text.tsx"
 import { percent } from "../figures.ts"
-import { edgeText, kindOf, kindWords, nodeTitle } from "../graph/labels.ts"
+import { edgeText, isStep, kindText, nodeTitle } from "../graph/labels.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
-import { endingWords, verdictOf } from "./case-order.ts"
+import { endingText } from "./case-order.ts"
 
-/** One case walked through the graph, step by step, each step a way into the picture. */
+/** One case walked through the graph, step by step; each step leads into the picture. */
 export function OneCase({ row, graph }: { row: CaseRow; graph: Graph }) {
-  const end = graph.nodes[row.end]!
   const section = useRef<HTMLElement>(null)
-  // On a narrow screen it stands below the table in which it was chosen.
+  // On a narrow screen it is below the table in which it was chosen.
   useEffect(() => section.current?.scrollIntoView({ block: "nearest" }), [row])
   return (
     <section ref={section} class="card one-case" aria-labelledby="one-case-title">
@@ -19,6 +20,15 @@ export function OneCase({ row, graph }: { row: CaseRow; graph: Graph }) {
         <h2 id="one-case-title" class="grow">
           {row.id}, step by step
         </h2>
+        <button
+          type="button"
+          onClick={() => {
+            const record = recordIn(row.line)
+            if (record) startSecondJob(record)
+          }}
+        >
+          It came back: second job
+        </button>
         <button
           type="button"
           onClick={() => {
@@ -30,46 +40,69 @@ export function OneCase({ row, graph }: { row: CaseRow; graph: Graph }) {
       </div>
       <p>
         It was <b>{row.fault || "not confirmed"}</b>; on the graph{" "}
-        <b class={`ending ${row.ending}`}>{endingWords[row.ending]}</b>
+        <b class={`ending ${row.ending}`}>{endingText(row.ending)}</b>
         {row.cameBack ? ", and it came back" : ""}.
       </p>
       <ol class="walked">
-        {row.way.map(({ node, edge }, i) => {
-          const at = graph.nodes[node]!
-          const taken = at.do === "test" ? at.edges[edge]! : undefined
-          return (
-            <li key={node}>
-              <button type="button" onClick={() => goToNode(node)} title="Show in the graph">
-                <span class="small quiet">
-                  {i + 1} · {kindWords[kindOf(graph, at)]}
-                </span>
-                <span>{nodeTitle(graph, at)}</span>
-                <b>{taken && edgeText(graph, at, taken)}</b>
-                {taken && (
-                  <span class="small quiet">
-                    expected {percent(taken.chance)}
-                    {taken.rulesOut.length > 0 ? `, rules out ${taken.rulesOut.length}` : ""}
-                  </span>
-                )}
-              </button>
-            </li>
-          )
-        })}
-        <li>
-          <button type="button" onClick={() => goToNode(row.end)} title="Show in the graph">
-            <span class="small quiet">{kindWords[kindOf(graph, end)]}</span>
-            <b>{row.kind === "" ? nodeTitle(graph, end) : verdictOf(graph, row)}</b>
-            {row.ending === "open" && <span>The record does not say what came of this step.</span>}
-          </button>
-        </li>
+        {row.way.map(({ node, edge }, i) => (
+          <WalkedStep key={node} graph={graph} node={node} edge={edge} number={i + 1} />
+        ))}
+        {row.end !== undefined && <LastStep graph={graph} node={row.end} isOpen={row.ending === "open"} />}
       </ol>
+      <p>
+        The graph <CodeText text={row.says} />.
+      </p>
       <p class="small quiet">
         {Math.round(row.minutes)} min on the graph, {Math.round(row.recorded)} min recorded
         {row.inferred > 0
-          ? `; ${row.inferred} steps follow from the confirmed fault and are not in the record`
+          ? `; ${row.inferred} outcomes are not in the record, but certain with what was confirmed`
           : ""}
         .
       </p>
     </section>
+  )
+}
+
+interface StepProps {
+  readonly graph: Graph
+  readonly node: number
+  readonly edge: number
+  readonly number: number
+}
+
+function WalkedStep({ graph, node, edge, number }: StepProps) {
+  const at = graph.nodes[node]!
+  const taken = isStep(at) ? at.edges[edge] : undefined
+  return (
+    <li>
+      <button type="button" onClick={() => goToNode(node)} title="Show in the graph">
+        <span class="small quiet">
+          {number} · {kindText(graph, at)}
+        </span>
+        <span>{nodeTitle(graph, at)}</span>
+        {isStep(at) && taken && (
+          <>
+            <b>{edgeText(graph, at, taken)}</b>
+            <span class="small quiet">
+              expected {percent(taken.chance)}
+              {taken.rulesOut.length > 0 ? `, rules out ${taken.rulesOut.length}` : ""}
+            </span>
+          </>
+        )}
+      </button>
+    </li>
+  )
+}
+
+function LastStep({ graph, node, isOpen }: { graph: Graph; node: number; isOpen: boolean }) {
+  const at = graph.nodes[node]!
+  return (
+    <li>
+      <button type="button" onClick={() => goToNode(node)} title="Show in the graph">
+        <span class="small quiet">{kindText(graph, at)}</span>
+        <b>{nodeTitle(graph, at)}</b>
+        {isOpen && <span>The record doesn't say what came of this step.</span>}
+      </button>
+    </li>
   )
 }

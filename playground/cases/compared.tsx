@@ -1,10 +1,10 @@
 import type { Change, Comparison } from "../../compiler/cases/compare/compare.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { CodeText } from "../code-text.tsx"
-import { percent } from "../figures.ts"
+import { money, percent } from "../figures.ts"
 import { CaseLink } from "./case-link.tsx"
 
-const verdicts = {
+const judgements = {
   better: "Better than what was shipped, beyond chance.",
   worse: "Worse than what was shipped, beyond chance.",
   even: "No difference from what was shipped beyond chance.",
@@ -14,26 +14,25 @@ const most = 30
 
 /** The ruleset at hand against the version that was shipped last, on the same cases. */
 export function Compared({ comparison }: { comparison: Comparison }) {
-  const { old, judgement, right, wrong, changed, compared, total, money } = comparison
+  const { old, judgement, right, comesBack, inVain, changed, compared, total } = comparison
   return (
     <section class="card" aria-labelledby="compared-title">
       <h2 id="compared-title">
         Against the shipped version {old.name} {old.version}
       </h2>
       <p>
-        <b>{verdicts[judgement.is]}</b> {compared.toLocaleString("en")} of {countOf(comparison.cases, "case")}{" "}
-        end under both.
+        <b>{judgements[judgement.is]}</b> {compared.toLocaleString("en")} of{" "}
+        {countOf(comparison.cases, "case")} end under both.
       </p>
       <dl class="figures">
         <Pair name="Ended well" change={right} />
-        <Pair name="Wrong remedy" change={wrong} />
+        <Pair name="Closed, comes back" change={comesBack} />
+        <Pair name="Bought a part in vain" change={inVain} />
         {total && (
           <div>
-            <dt>Cost a job, mistakes included</dt>
-            <dd>
-              {total.walked.toFixed(0)} {money}
-            </dd>
-            <dd class="small quiet">was {total.recorded.toFixed(0)}</dd>
+            <dt>Cost of a job, comebacks included</dt>
+            <dd>{money(total.walked, comparison.money)}</dd>
+            <dd class="small quiet">was {money(total.recorded, comparison.money)}</dd>
           </div>
         )}
       </dl>

@@ -1,4 +1,5 @@
-import type { Fit } from "../../compiler/cases/fit/fit.ts"
+import { useSignal } from "@preact/signals"
+import { type Fit, isHarmful } from "../../compiler/cases/fit/fit.ts"
 import type { NumberChange } from "../../compiler/cases/fit/patch.ts"
 import { isFew } from "../../compiler/cases/fit/sentences.ts"
 import { groupBy } from "../../compiler/cases/stats/group-by.ts"
@@ -9,16 +10,22 @@ import { SourceLink } from "../source-link.tsx"
 
 /** What a number is, of the name that it stands with. */
 const what: Record<NumberChange["kind"], (name: string) => string> = {
+  second: () => "`second fault`",
+  unlisted: () => "`unlisted`",
   odds: (name) => `odds of \`${name}\``,
   shows: (name) => `how \`${name.replace(" on ", "` shows on `")}\``,
   normally: (name) => `\`${name}\` on a healthy machine`,
   recurs: (name) => `how often \`${name}\` shows in one try`,
   trust: (name) => `trust in the answer to \`${name}\``,
+  eased: (name) => `how often redoing it eases: \`${name.replace(" by ", "` by `")}\``,
+  rule: (name) =>
+    name.startsWith("line ") ? `trust in the rule in ${name}` : `trust in the rule \`${name}\``,
   cures: (name) => `how often redoing cures: \`${name.replace(" in ", "` in `")}\``,
 }
 
 /** Every number that would change, to take or to leave. */
-export function FitChanges({ fit: { changes, validation } }: { fit: Fit }) {
+export function FitChanges({ fit }: { fit: Fit }) {
+  const { changes } = fit
   const left = leftAlone.value
   const sets = groupBy(changes, setOf)
   const taken = changes.filter((change) => !left.has(setOf(change)))
@@ -50,14 +57,7 @@ export function FitChanges({ fit: { changes, validation } }: { fit: Fit }) {
         ))}
       </ul>
       <p class="row">
-        <button
-          type="button"
-          class={validation?.verdict === "harms" ? "" : "main"}
-          disabled={taken.length === 0}
-          onClick={() => putIn(taken)}
-        >
-          Put {countOf(taken.length, "number")} into the text
-        </button>
+        <PutIn taken={taken} isHarmful={isHarmful(fit)} />
         {few.length > 0 && (
           <button type="button" onClick={() => leave(few)}>
             Leave out those with few cases
@@ -67,6 +67,35 @@ export function FitChanges({ fit: { changes, validation } }: { fit: Fit }) {
           {left.size > 0 ? "Tick all" : "Tick none"}
         </button>
       </p>
+    </>
+  )
+}
+
+/** Numbers that make things worse go into the text only where somebody insists. */
+function PutIn({ taken, isHarmful }: { taken: readonly NumberChange[]; isHarmful: boolean }) {
+  const insists = useSignal(false)
+  return (
+    <>
+      {isHarmful && (
+        <label class="pick">
+          <input
+            type="checkbox"
+            checked={insists.value}
+            onChange={(event) => {
+              insists.value = event.currentTarget.checked
+            }}
+          />
+          I want them although they harm
+        </label>
+      )}
+      <button
+        type="button"
+        class={isHarmful ? "" : "main"}
+        disabled={taken.length === 0 || (isHarmful && !insists.value)}
+        onClick={() => putIn(taken)}
+      >
+        Put {countOf(taken.length, "number")} into the text
+      </button>
     </>
   )
 }

@@ -26,12 +26,12 @@ export function Helps({ fit }: { fit: Fit }) {
           </p>
           <dl class="figures">
             <Pair
-              name="Log loss of the confirmed fault"
+              name="Log loss of what was confirmed"
               was={validation.author.logLoss.toFixed(3)}
               is={validation.fitted.logLoss.toFixed(3)}
             />
             <Pair
-              name="Likeliest fault right"
+              name="Likeliest was right"
               was={percent(validation.author.accuracy)}
               is={percent(validation.fitted.accuracy)}
             />

@@ -1,19 +1,17 @@
 import type { Mistake, Report } from "../../compiler/cases/report/report.ts"
+import { causeText } from "../../compiler/cases/report/sections.ts"
+import { listed } from "../../compiler/wording/sentence.ts"
 import { CodeText } from "../code-text.tsx"
+import { percent } from "../figures.ts"
 import { CaseLink } from "./case-link.tsx"
 import { LineLink } from "./line-link.tsx"
 
 const most = 30
-const causes = {
-  rule: "by a rule",
-  shows: "this fault never shows that",
-  look: "that cannot be with this fault",
-  never: "said never to occur together",
-} as const
 
 /** Findings that ruled out the fault which was confirmed in the end: a mistake of the ruleset, or of the bench. */
 export function Mistakes({ report }: { report: Report }) {
-  const label = new Map(report.faults.map((fault) => [fault.name, fault.label]))
+  const labels = new Map(report.faults.map((fault) => [fault.name, fault.label]))
+  const labelsOf = (names: string) => listed(names.split(" + ").map((name) => labels.get(name) ?? name))
   return (
     <section class="card" aria-labelledby="mistakes-title">
       <h2 id="mistakes-title">The confirmed fault was ruled out</h2>
@@ -28,7 +26,7 @@ export function Mistakes({ report }: { report: Report }) {
         {report.mistakes.slice(0, most).map((each) => (
           <li key={`${each.line}${each.cause}${each.name}${each.at}`}>
             <CaseLink id={each.id} line={each.line} /> {each.cameBack && <b>came back </b>}
-            {label.get(each.fault) ?? each.fault}, ruled out as <CodeText text={each.found} />:{" "}
+            {labelsOf(each.fault)}, ruled out as <CodeText text={each.found} />:{" "}
             <Cause mistake={each} report={report} />
           </li>
         ))}
@@ -39,20 +37,21 @@ export function Mistakes({ report }: { report: Report }) {
 }
 
 interface CauseProps {
-  readonly mistake: Pick<Mistake, "cause" | "name" | "because" | "at">
+  readonly mistake: Pick<Mistake, "cause" | "chance" | "name" | "because" | "at">
   readonly report: Report | undefined
 }
 
 /** What rules the confirmed fault out; a rule with the way to its line. */
 export function Cause({ mistake, report }: CauseProps) {
-  const { cause, name, because, at } = mistake
-  if (cause !== "rule") return <>{causes[cause]}</>
+  const { cause, chance, name, because, at } = mistake
+  if (cause !== "rule") return <CodeText text={causeText(mistake)} />
   const same = (each: Report["rules"][number]) =>
     each.line === at && each.name === name && each.because === because
   return (
     <>
-      {because ?? (name === undefined ? causes.rule : <code>{name}</code>)} (
-      <LineLink rule={report?.rules.findIndex(same) ?? -1} line={at!} />)
+      {because ?? (name === undefined ? "a rule" : <code>{name}</code>)} (
+      <LineLink rule={report?.rules.findIndex(same) ?? -1} line={at!} />
+      {chance < 1 && `, trusted ${percent(chance)}`})
     </>
   )
 }

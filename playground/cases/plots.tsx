@@ -1,19 +1,28 @@
 import * as Plot from "@observablehq/plot"
 import { useEffect, useRef } from "preact/hooks"
 import type { Report } from "../../compiler/cases/report/report.ts"
+import { endingLabel } from "../../compiler/cases/report/sections.ts"
+import type { Calibration } from "../../compiler/cases/stats/brier.ts"
+import { rounded } from "../../compiler/wording/figures.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
+import { endingSign } from "./case-order.ts"
 
-const endings = ["right", "wrong", "handed over", "open"] as const
-/** Beside the colours, for those who cannot tell them apart. */
-const signs = { right: "✓", wrong: "✗", "handed over": "→", open: "…" } as const
+const endings = ["fixed", "comesBack", "handedOver", "open"] as const
 
-/** Three plots; each has its figures in words beside it for those who do not see it. */
+/** Each plot has its figures in words beside it, for those who can't see it. */
 export function Plots({ report, rows }: { report: Report; rows: readonly CaseRow[] }) {
   return (
     <div class="plots">
       <ByFault report={report} />
       <MinutesSaved rows={rows} />
-      <ReliabilityPlot report={report} />
+      <ReliabilityPlot
+        title="Was something wrong where it was repaired?"
+        calibration={report.calibration.repairs}
+      />
+      <ReliabilityPlot
+        title="Was the machine whole when it was closed?"
+        calibration={report.calibration.closings}
+      />
     </div>
   )
 }
@@ -55,9 +64,9 @@ function Figure({ title, says, legend = false, make }: FigureProps) {
 }
 
 const colours = {
-  right: "var(--good)",
-  wrong: "var(--bad)",
-  "handed over": "var(--warn)",
+  fixed: "var(--good)",
+  comesBack: "var(--bad)",
+  handedOver: "var(--warn)",
   open: "var(--edge)",
 } as const
 
@@ -67,9 +76,9 @@ function Legend() {
       {endings.map((ending) => (
         <li key={ending}>
           <span class="swatch" style={{ background: colours[ending] }} aria-hidden="true">
-            {signs[ending]}
+            {endingSign[ending]}
           </span>{" "}
-          {ending}
+          {endingLabel[ending]}
         </li>
       ))}
     </ul>
@@ -88,20 +97,16 @@ const style = { background: "none", fontFamily: "inherit", fontSize: "12px" }
 function ByFault({ report }: { report: Report }) {
   const faults = report.faults.filter((fault) => fault.cases > 0).sort((a, b) => b.cases - a.cases)
   const bars = faults.flatMap((fault) =>
-    ([fault.remedy, fault.wrong, fault.handover, fault.open] as const).map((cases, i) => ({
-      fault: fault.label,
-      ending: endings[i]!,
-      cases,
-    })),
+    endings.map((ending) => ({ fault: fault.label, ending, cases: fault[ending] })),
   )
-  const bad = faults.filter((fault) => fault.wrong > 0)
+  const bad = faults.filter((fault) => fault.comesBack > 0)
   return (
     <Figure
-      title="Right and wrong by fault"
+      title="How the jobs end, by fault"
       says={
         bad.length === 0
-          ? "No fault was ever missed."
-          : `Missed: ${bad.map((fault) => `${fault.label} ${fault.wrong} of ${fault.cases}`).join(", ")}.`
+          ? "No job was closed with its fault still in the machine."
+          : `Closed too early: ${bad.map((fault) => `${fault.label} ${fault.comesBack} of ${fault.cases}`).join(", ")}.`
       }
       legend
       make={(width) => {
@@ -144,7 +149,7 @@ function ByFault({ report }: { report: Report }) {
                 x: "cases",
                 y: "fault",
                 z: "ending",
-                text: (bar: (typeof bars)[number]) => (bar.cases > 0 ? signs[bar.ending] : ""),
+                text: (bar: (typeof bars)[number]) => (bar.cases > 0 ? endingSign[bar.ending] : ""),
                 fill: "var(--card)",
               }),
             ),
@@ -157,19 +162,19 @@ function ByFault({ report }: { report: Report }) {
 }
 
 function MinutesSaved({ rows }: { rows: readonly CaseRow[] }) {
-  const saved = rows.filter((row) => row.kind !== "").map((row) => row.recorded - row.minutes)
+  const saved = rows.filter((row) => row.ending === "fixed").map((row) => row.recorded - row.minutes)
   const mean = saved.reduce((sum, value) => sum + value, 0) / Math.max(1, saved.length)
   return (
     <Figure
       title="Minutes saved a job"
-      says={`On average ${mean.toFixed(1)} minutes over ${saved.length} cases that came to a verdict; left of the line the graph took longer.`}
+      says={`On average ${mean.toFixed(1)} minutes over ${saved.length} cases that end fixed. Left of the line, the graph took longer.`}
       make={(width) =>
         Plot.plot({
           width,
           height: 210,
           marginBottom: 40,
           style,
-          x: { label: "minutes saved against the record" },
+          x: { label: "minutes saved against the record", tickFormat: (n: number) => `${rounded(n)}` },
           y: { label: "cases", grid: true, tickFormat: (n: number) => (Number.isInteger(n) ? `${n}` : "") },
           marks: [
             Plot.rectY(saved, {
@@ -187,8 +192,15 @@ function MinutesSaved({ rows }: { rows: readonly CaseRow[] }) {
   )
 }
 
-function ReliabilityPlot({ report }: { report: Report }) {
-  const bins = report.calibration?.bins ?? []
+interface ReliabilityProps {
+  readonly title: string
+  readonly calibration: Calibration | undefined
+}
+
+/** The chances that the plan gave, against how often they came true. */
+function ReliabilityPlot({ title, calibration }: ReliabilityProps) {
+  if (!calibration) return null
+  const { bins } = calibration
   const points = bins.map((bin) => ({
     said: bin.said,
     held: bin.held.share,
@@ -198,7 +210,7 @@ function ReliabilityPlot({ report }: { report: Report }) {
   }))
   return (
     <Figure
-      title="Were the chances right?"
+      title={title}
       says={points
         .map(
           (point) =>

@@ -1,52 +1,40 @@
+import type { ComponentChildren } from "preact"
 import type { Report } from "../../compiler/cases/report/report.ts"
+import { headline, remarks } from "../../compiler/cases/report/sections.ts"
+import type { Calibration } from "../../compiler/cases/stats/brier.ts"
+import type { Paired } from "../../compiler/cases/stats/paired-means.ts"
 import type { Share } from "../../compiler/cases/stats/wilson.ts"
-import { countOf, signed } from "../../compiler/wording/figures.ts"
-import { percent } from "../figures.ts"
+import { countOf, rounded, signed } from "../../compiler/wording/figures.ts"
+import { minutes as minutesText, money, percent } from "../figures.ts"
 
 /** The figures that decide, each share with its 95 % interval. */
 export function Summary({ report }: { report: Report }) {
-  const { verdicts, minutes, total, calibration } = report
+  const { endings, inVain, minutes, total, calibration, money: currency } = report
+  const amount = (value: number) => money(value < 100 ? value : Math.round(value), currency)
   return (
     <section class="card" aria-labelledby="summary-title">
-      <h2 id="summary-title">
-        {countOf(report.cases, "case")} on {report.ruleset.name} {report.ruleset.version}
-      </h2>
+      <h2 id="summary-title">{headline(report)}</h2>
       <dl class="figures">
-        <Figure name="Right remedy" share={verdicts.remedy} tone="good" />
-        <Figure name="Wrong remedy" share={verdicts.wrong} tone="bad" />
-        <Figure name="Handed over" share={verdicts.handover} tone="" />
-        <Figure name="True fault among the candidates" share={verdicts.inCandidates} tone="" />
-        <Figure name="Open: not in the record" share={verdicts.open} tone="" />
-        {minutes && (
-          <div>
-            <dt>Minutes a job</dt>
-            <dd>{minutes.walked.toFixed(1)}</dd>
-            <dd class="small quiet">
-              {signed(minutes.difference)} against {minutes.recorded.toFixed(1)} recorded (
-              {signed(minutes.low)} to {signed(minutes.high)})
-            </dd>
-          </div>
-        )}
-        {total && (
-          <div>
-            <dt>Cost a job, mistakes included</dt>
-            <dd>
-              {total.walked.toFixed(0)} {report.money}
-            </dd>
-            <dd class="small quiet">
-              {signed(total.difference)} against {total.recorded.toFixed(0)} recorded
-            </dd>
-          </div>
-        )}
-        {calibration && (
-          <div>
-            <dt>Brier score</dt>
-            <dd>{calibration.score.toFixed(3)}</dd>
-            <dd class="small quiet">0 is best, 2 worst</dd>
-          </div>
-        )}
+        <Figure name="Fixed and closed" share={endings.fixed} tone="good" />
+        <Figure
+          name="Closed, comes back"
+          share={endings.comesBack}
+          tone={endings.comesBack.count > 0 ? "bad" : ""}
+        />
+        <Figure name="Handed over" share={endings.handedOver} tone="">
+          {endings.handedOver.count > 0 && `${endings.rightly.count} rightly: not listed`}
+        </Figure>
+        <Figure name="Bought a part in vain" share={inVain.cases} tone={inVain.parts > 0 ? "bad" : ""}>
+          {inVain.parts > 0 &&
+            `${amount(inVain.money)}, ${inVain.parts} of ${countOf(inVain.bought, "part")}`}
+        </Figure>
+        <Figure name="Open: not in the record" share={endings.open} tone="" />
+        {minutes && <PairedFigure name="Work on a job that ends fixed" paired={minutes} text={minutesText} />}
+        {total && <PairedFigure name="Cost of a job, comebacks included" paired={total} text={amount} />}
+        <Score name="Brier score of repairs" calibration={calibration.repairs} />
+        <Score name="Brier score of closings" calibration={calibration.closings} />
       </dl>
-      {asides(report).map((text) => (
+      {remarks(report).map((text) => (
         <p key={text} class="small quiet">
           {text}
         </p>
@@ -55,25 +43,46 @@ export function Summary({ report }: { report: Report }) {
   )
 }
 
-/** What has to be known to read the figures right. */
-function asides({ cameBack, unconfirmed, unlisted, inferred, advised }: Report): string[] {
-  const of = (count: number, text: string) => (count > 0 ? [`${countOf(count, "case")} ${text}`] : [])
-  const apart = [
-    ...of(cameBack, "came back"),
-    ...of(unconfirmed, "without a confirmed fault"),
-    ...of(unlisted, "with a fault that the ruleset does not list"),
-    ...of(advised, "went on beyond the graph, worked out from the model"),
-  ]
-  const surely =
-    inferred.steps > 0
-      ? [
-          `${countOf(inferred.steps, "step")} in ${countOf(inferred.cases, "case")} ${inferred.steps === 1 ? "is not in the record, but follows" : "are not in the record, but follow"} surely from the confirmed fault.`,
-        ]
-      : []
-  return [...(apart.length > 0 ? [`${apart.join("; ")}.`] : []), ...surely]
+interface PairedProps {
+  readonly name: string
+  readonly paired: Paired
+  readonly text: (value: number) => string
 }
 
-function Figure({ name, share, tone }: { name: string; share: Share; tone: string }) {
+/** On the graph, against what the record spent. */
+function PairedFigure({ name, paired, text }: PairedProps) {
+  const { cases, walked, recorded, difference, low, high } = paired
+  return (
+    <div>
+      <dt>{name}</dt>
+      <dd>{text(walked)}</dd>
+      <dd class="small quiet">
+        {signed(difference)} against {rounded(recorded)} recorded
+        {cases > 1 && ` (${signed(low)} to ${signed(high)})`}
+      </dd>
+    </div>
+  )
+}
+
+function Score({ name, calibration }: { name: string; calibration: Calibration | undefined }) {
+  if (!calibration) return null
+  return (
+    <div>
+      <dt>{name}</dt>
+      <dd>{calibration.score.toFixed(3)}</dd>
+      <dd class="small quiet">0 is best, 2 worst</dd>
+    </div>
+  )
+}
+
+interface FigureProps {
+  readonly name: string
+  readonly share: Share
+  readonly tone: "good" | "bad" | ""
+  readonly children?: ComponentChildren
+}
+
+function Figure({ name, share, tone, children }: FigureProps) {
   return (
     <div>
       <dt>{name}</dt>
@@ -81,6 +90,7 @@ function Figure({ name, share, tone }: { name: string; share: Share; tone: strin
       <dd class="small quiet">
         {share.count} of {share.of}
         {share.of > 0 ? `, ${percent(share.low)} to ${percent(share.high)}` : ""}
+        {children && <span class="figure-note">{children}</span>}
       </dd>
     </div>
   )

@@ -1,27 +1,26 @@
 import { type Signal, useSignal } from "@preact/signals"
-import type { Graph } from "../../compiler/run/graph.ts"
 import { chosenCase } from "../actions/cases.ts"
+import { CodeText } from "../code-text.tsx"
 import type { CaseRow } from "../workers/replay.worker.ts"
 import {
   arranged,
   type Column,
   columns,
   columnTitles,
-  endingWords,
+  endingText,
   type Filter,
   type Order,
-  verdictOf,
   worstFirst,
 } from "./case-order.ts"
 
 const shownAtOnce = 200
 
-/** All cases; sorted by any column, wrong ones first at the beginning. */
-export function CaseTable({ rows, graph }: { rows: readonly CaseRow[]; graph: Graph }) {
+/** All cases; sorted by any column, those that come back first at the beginning. */
+export function CaseTable({ rows }: { rows: readonly CaseRow[] }) {
   const order = useSignal<Order>({ column: "ending", down: false })
   const filter = useSignal<Filter>({ ending: "", words: "" })
   const limit = useSignal(shownAtOnce)
-  const shown = arranged(rows, graph, filter.value, order.value)
+  const shown = arranged(rows, filter.value, order.value)
   return (
     <section class="card case-table" aria-labelledby="case-table-title">
       <div class="row">
@@ -55,7 +54,7 @@ export function CaseTable({ rows, graph }: { rows: readonly CaseRow[]; graph: Gr
           </thead>
           <tbody>
             {shown.slice(0, limit.value).map((row) => (
-              <Row key={row.line} row={row} graph={graph} />
+              <Row key={row.line} row={row} />
             ))}
           </tbody>
         </table>
@@ -91,7 +90,7 @@ function FilterFields({ filter, rows }: { filter: Signal<Filter>; rows: readonly
           <option value="">all</option>
           {worstFirst.map((each) => (
             <option key={each} value={each}>
-              {endingWords[each]} ({rows.filter((row) => row.ending === each).length})
+              {endingText(each)} ({rows.filter((row) => row.ending === each).length})
             </option>
           ))}
         </select>
@@ -127,7 +126,7 @@ function Sorter({ order, column }: { order: Signal<Order>; column: Column }) {
   )
 }
 
-function Row({ row, graph }: { row: CaseRow; graph: Graph }) {
+function Row({ row }: { row: CaseRow }) {
   const chosen = chosenCase.value === row.line
   return (
     <tr class={chosen ? "chosen" : ""}>
@@ -145,11 +144,13 @@ function Row({ row, graph }: { row: CaseRow; graph: Graph }) {
         <span class="small quiet case-date">{row.date}</span>
       </td>
       <td class={`ending ${row.ending}`}>
-        {endingWords[row.ending]}
+        {endingText(row.ending)}
         {row.cameBack ? ", came back" : ""}
       </td>
       <td>{row.fault}</td>
-      <td>{verdictOf(graph, row)}</td>
+      <td>
+        <CodeText text={row.says} />
+      </td>
       <td class="number">{Math.round(row.minutes)}</td>
       <td class="number">{String(Math.round(row.recorded - row.minutes)).replace("-", "−")}</td>
     </tr>

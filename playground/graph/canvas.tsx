@@ -4,9 +4,9 @@ import { useEffect, useImperativeHandle, useRef, useState } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { percent } from "../figures.ts"
 import { Drawing, type Viewport } from "./drawing.tsx"
-import { kindOf, kindWords, nodeTitle } from "./labels.ts"
+import { isStep, kindText, nodeTitle } from "./labels.ts"
 import { type Layout, nodeWidth, type Point } from "./layout.ts"
-import type { Figures } from "./node-figures.ts"
+import type { NodeFigures } from "./node-figures.ts"
 import { type Camera, followPointers, windowOf, within, zoomed } from "./panzoom.ts"
 import type { Visible } from "./visible.ts"
 
@@ -25,7 +25,7 @@ export interface CanvasHandle {
 
 export interface CanvasProps {
   readonly graph: Graph
-  readonly figures: Figures
+  readonly figures: NodeFigures
   readonly picture: Picture | undefined
   /** Nodes of the picture that is being laid out; 0 while none is. */
   readonly arranging: number
@@ -124,7 +124,7 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
         </g>
       </svg>
       <p id="graph-chosen" class="unseen" aria-live="polite">
-        {`${kindWords[kindOf(graph, node)]}: ${nodeTitle(graph, node)}. ${percent(figures.reach[chosen]!)} of jobs.`}
+        {`${kindText(graph, node)}: ${nodeTitle(graph, node)}. ${percent(figures.reach[chosen]!)} of jobs.`}
       </p>
       {props.arranging > 0 && (
         <p class="canvas-busy quiet" role="status">
@@ -215,18 +215,18 @@ function cameraAt(
 }
 
 /** Right: the likeliest way on; left: back; up and down: the other outcomes of the step before. */
-function stepTo(key: string, graph: Graph, figures: Figures, at: number): number | undefined {
+function stepTo(key: string, graph: Graph, figures: NodeFigures, at: number): number | undefined {
   const node = graph.nodes[at]!
   const parent = figures.parent[at]!
   if (key === "Home") return graph.start
   if (key === "ArrowLeft") return parent >= 0 ? parent : undefined
   if (key === "ArrowRight") {
-    if (node.do !== "test") return undefined
-    return [...node.edges].sort((a, b) => b.chance - a.chance)[0]?.to
+    if (!isStep(node)) return undefined
+    return [...node.edges].sort((a, b) => b.chance - a.chance).find(({ to }) => to !== undefined)?.to
   }
   if (key !== "ArrowUp" && key !== "ArrowDown") return undefined
   const before = parent >= 0 ? graph.nodes[parent] : undefined
-  if (before?.do !== "test") return undefined
-  const others = before.edges.map((edge) => edge.to)
+  if (!before || !isStep(before)) return undefined
+  const others = before.edges.flatMap(({ to }) => to ?? [])
   return others[others.indexOf(at) + (key === "ArrowUp" ? -1 : 1)]
 }

@@ -1,77 +1,116 @@
-import type { Graph } from "../../compiler/run/graph.ts"
+import type { ComponentChildren } from "preact"
+import type { Candidate, Graph, GraphNode, GraphStep } from "../../compiler/run/graph.ts"
 import { goToSource } from "../actions/navigate.ts"
-import { money, percent } from "../figures.ts"
+import { CodeText } from "../code-text.tsx"
+import { duration, minutes, money, percent } from "../figures.ts"
 import { lineOf } from "../line-of.ts"
 import { FoldedList } from "./folded-list.tsx"
-import { costToGo, edgeText, kindOf, kindWords, nodeTitle } from "./labels.ts"
-import type { Figures } from "./node-figures.ts"
+import { cautionsOf, costToGo, edgeText, isStep, kindText, nodeTitle, targetText } from "./labels.ts"
+import type { NodeFigures } from "./node-figures.ts"
 import { type Sources, spansOf } from "./sources.ts"
 import { wayTo } from "./visible.ts"
 
 interface DetailProps {
   readonly graph: Graph
-  readonly figures: Figures
+  readonly figures: NodeFigures
   readonly sources: Sources
+  /** By node, in words. */
+  readonly reasons: readonly (string | undefined)[]
   readonly files: Readonly<Record<string, string>>
   readonly at: number
   readonly onChoose: (node: number, bring: boolean) => void
 }
 
-/** All about one node in words: how a job gets there, what follows, why, and its source lines. */
+/** All about one node in words: how a job gets there, why, what follows, and its source lines. */
 export function Detail(props: DetailProps) {
-  const { graph, figures, at } = props
+  const { graph, at } = props
   const node = graph.nodes[at]!
-  const test = node.do === "test" ? graph.tests[node.test]! : undefined
   return (
     <aside class="detail" aria-label="Chosen node">
-      <p class="small quiet">{kindWords[kindOf(graph, node)]}</p>
+      <p class="small quiet">{kindText(graph, node)}</p>
       <h2>{nodeTitle(graph, node)}</h2>
-      <dl class="facts">
-        <div>
-          <dt>Jobs that get here</dt>
-          <dd>{percent(figures.reach[at]!)}</dd>
-        </div>
-        <div>
-          <dt>Cost from here on</dt>
-          <dd>{costToGo(graph, figures, at)}</dd>
-        </div>
-        {test && (
-          <div>
-            <dt>This step</dt>
-            <dd>
-              {test.minutes} min, {money(node.do === "test" ? node.cost : 0, graph.money)}
-            </dd>
-          </div>
-        )}
-        {node.do === "verdict" && (
-          <div>
-            <dt>Chance to be right</dt>
-            <dd>{percent(node.chance)}</dd>
-          </div>
-        )}
-      </dl>
-      {test?.cautions.map((text) => (
+      <Facts {...props} node={node} />
+      {cautionsOf(graph, node).map((text) => (
         <p key={text} class="caution-line small">
           <b>Caution</b> {text}
         </p>
       ))}
+      <Reason text={props.reasons[at]} />
       <WayIn {...props} />
-      {node.do === "test" && <Outcomes {...props} node={node} />}
-      {(node.do === "verdict" || node.do === "handover") && (
-        <section>
-          <h3>Candidates</h3>
-          <ul class="plain-list">
-            {node.candidates.map((candidate) => (
-              <li key={`${candidate.fault}${candidate.cured}`}>
-                <span class="number">{percent(candidate.chance)}</span> {graph.faults[candidate.fault]!.label}
-                {candidate.cured ? " (cured)" : ""}
-              </li>
-            ))}
-          </ul>
-        </section>
-      )}
+      {isStep(node) && <Outcomes {...props} node={node} />}
+      {node.do === "handover" && <Candidates graph={graph} candidates={node.candidates} />}
       <SourceLines {...props} />
     </aside>
+  )
+}
+
+function Facts({ graph, figures, at, node }: DetailProps & { node: GraphNode }) {
+  const isBought = node.do === "keep" || node.do === "replace"
+  const price = isBought ? graph.places[node.part]!.price : undefined
+  const passes = node.do === "close" ? node.edges.find(({ on }) => on === "holds")?.chance : undefined
+  return (
+    <dl class="facts">
+      <Fact name="Jobs that get here">{percent(figures.reach[at]!)}</Fact>
+      <Fact name="Cost from here on">{costToGo(graph, node)}</Fact>
+      {isStep(node) && <Fact name="This step">{money(node.cost, graph.money)}</Fact>}
+      {isStep(node) && <Fact name="Work">{workText(graph, node)}</Fact>}
+      {price !== undefined && <Fact name="Of it the part">{money(price, graph.money)}</Fact>}
+      {passes !== undefined && <Fact name="Proof run passes">{percent(passes)}</Fact>}
+    </dl>
+  )
+}
+
+/** Minutes of work, and how long the machine waits; without the tries of a look. */
+function workText(graph: Graph, node: GraphStep): string {
+  const { minutes: work, waits = 0 } = workOf(graph, node)
+  return [minutes(work), ...(waits > 0 ? [`waits ${duration(waits)}`] : [])].join(", ")
+}
+
+function workOf(graph: Graph, node: GraphStep): { readonly minutes: number; readonly waits?: number } {
+  const none = { minutes: 0 }
+  switch (node.do) {
+    case "test":
+      return graph.tests[node.test]!
+    case "replace":
+      return graph.model.replace[node.part] ?? none
+    case "fix":
+      return graph.model.fix[node.fault] ?? none
+    case "close":
+      return { minutes: node.proofs.reduce((sum, at) => sum + proofMinutes(graph, at), 0) }
+    case "putBack":
+      return graph.tests.find((_, i) => graph.model.tests[i]!.parts?.includes(node.part)) ?? none
+    default:
+      return none
+  }
+}
+
+function proofMinutes(graph: Graph, proof: number): number {
+  const { times, minutes: each } = graph.proofs[proof]!
+  return times * each
+}
+
+function Fact({ name, children }: { name: string; children: ComponentChildren }) {
+  return (
+    <div>
+      <dt>{name}</dt>
+      <dd>{children}</dd>
+    </div>
+  )
+}
+
+function Reason({ text }: { text: string | undefined }) {
+  if (text === undefined) return null
+  return (
+    <section>
+      <h3>Why this step</h3>
+      <ul class="dots small">
+        {text.split("; ").map((part) => (
+          <li key={part}>
+            <CodeText text={part} />
+          </li>
+        ))}
+      </ul>
+    </section>
   )
 }
 
@@ -81,17 +120,17 @@ function WayIn({ graph, figures, at, onChoose }: DetailProps) {
   const nodes = [...way, at]
   return (
     <section>
-      <h3>Findings that lead here</h3>
+      <h3>Steps that lead here</h3>
       <ol class="plain-list">
         {way.map((from, i) => {
           const node = graph.nodes[from]!
-          const edge = node.do === "test" ? node.edges[figures.parentEdge[nodes[i + 1]!]!]! : undefined
+          const edge = isStep(node) ? node.edges[figures.parentEdge[nodes[i + 1]!]!] : undefined
           return (
             <li key={from}>
               <button type="button" class="plain link" onClick={() => onChoose(from, true)}>
                 {nodeTitle(graph, node)}
               </button>{" "}
-              <b>{edge && edgeText(graph, node, edge)}</b>
+              <b>{isStep(node) && edge && edgeText(graph, node, edge)}</b>
             </li>
           )
         })}
@@ -100,21 +139,21 @@ function WayIn({ graph, figures, at, onChoose }: DetailProps) {
   )
 }
 
-function Outcomes({
-  graph,
-  node,
-  onChoose,
-}: DetailProps & { node: Extract<Graph["nodes"][number], { do: "test" }> }) {
+function Outcomes({ graph, node, onChoose }: DetailProps & { node: GraphStep }) {
   return (
     <section>
       <h3>Outcomes</h3>
       <ul class="outcomes">
         {node.edges.map((edge) => (
-          <li key={String(edge.cells)}>
-            <button type="button" onClick={() => onChoose(edge.to, true)}>
+          <li key={`${edge.on}${edge.leaveIn}`}>
+            <button
+              type="button"
+              disabled={edge.to === undefined}
+              onClick={() => edge.to !== undefined && onChoose(edge.to, true)}
+            >
               <b>{edgeText(graph, node, edge)}</b>
               <span class="number">{percent(edge.chance)}</span>
-              <span class="then">{nodeTitle(graph, graph.nodes[edge.to]!)}</span>
+              <span class="then">{targetText(graph, edge)}</span>
             </button>
             {edge.rulesOut.length > 0 && (
               <FoldedList lead="Rules out" items={edge.rulesOut.map((fault) => graph.faults[fault]!.label)} />
@@ -130,6 +169,36 @@ function Outcomes({
           </li>
         ))}
       </ul>
+    </section>
+  )
+}
+
+function Candidates({ graph, candidates }: { graph: Graph; candidates: readonly Candidate[] }) {
+  return (
+    <section>
+      <h3>Suspects</h3>
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Fault</th>
+            <th scope="col" class="number">
+              Came in with it
+            </th>
+            <th scope="col" class="number">
+              Active now
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {candidates.map(({ fault, present, active }) => (
+            <tr key={fault ?? "unlisted"}>
+              <td>{fault === undefined ? "Something not listed" : graph.faults[fault]!.label}</td>
+              <td class="number">{percent(present)}</td>
+              <td class="number">{percent(active)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
     </section>
   )
 }

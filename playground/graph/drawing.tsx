@@ -1,9 +1,10 @@
 import { memo } from "preact/compat"
 import type { Graph } from "../../compiler/run/graph.ts"
+import type { ActionKind } from "../../compiler/wording/actions.ts"
 import { percent } from "../figures.ts"
-import { costToGo, edgeText, kindOf, kindWords, nodeTitle } from "./labels.ts"
+import { cautionsOf, costToGo, edgeText, isStep, kindOf, kindText, nodeTitle } from "./labels.ts"
 import { type Layout, nodeHeight, nodeWidth, type Point, stubHeight, stubWidth } from "./layout.ts"
-import type { Figures } from "./node-figures.ts"
+import type { NodeFigures } from "./node-figures.ts"
 import type { Visible } from "./visible.ts"
 
 /** A rectangle of the drawing; what lies outside is not rendered. */
@@ -16,7 +17,7 @@ export interface Viewport {
 
 export interface DrawingProps {
   readonly graph: Graph
-  readonly figures: Figures
+  readonly figures: NodeFigures
   readonly visible: Visible
   readonly layout: Layout
   readonly window: Viewport
@@ -103,24 +104,24 @@ function Node({
 }: DrawingProps & { at: number; place: Point }) {
   const node = graph.nodes[at]!
   const kind = kindOf(graph, node)
-  const classes = ["node", kind]
+  const classes = ["node", kind, ...(isRepair(kind) ? ["repair"] : [])]
   if (lit.has(at)) classes.push("lit")
   if (found.has(at)) classes.push("found")
   if (chosen === at) classes.push("chosen")
   const left = place.x - nodeWidth / 2
   const top = place.y - nodeHeight / 2
-  const caution = node.do === "test" && graph.tests[node.test]!.cautions.length > 0
+  const caution = cautionsOf(graph, node).length > 0
   return (
     <g class={classes.join(" ")} data-node={at}>
       <path d={outline(kind, left, top)} />
       {words && (
         <>
           <text class="kind" x={left + 12} y={top + 17}>
-            {kindWords[kind]}
+            {kindText(graph, node)}
             {caution ? " ⚠" : ""}
           </text>
           <text class="figure" x={left + nodeWidth - 12} y={top + 17} text-anchor="end">
-            {`${percent(figures.reach[at]!)} · ${costToGo(graph, figures, at)}`}
+            {`${percent(figures.reach[at]!)} · ${costToGo(graph, node)}`}
           </text>
           {twoLines(nodeTitle(graph, node), titleLetters).map((line, i) => (
             <text key={line} class="title" x={left + 12} y={top + 39 + 18 * i}>
@@ -142,7 +143,7 @@ function Edge({
   from,
 }: DrawingProps & { index: number; from: number }) {
   const node = graph.nodes[from]!
-  const edge = node.do === "test" ? node.edges[visible.edges[index]!.edge] : undefined
+  const edge = isStep(node) ? node.edges[visible.edges[index]!.edge] : undefined
   if (!edge) return null
   const share = figures.reach[from]! * edge.chance
   const width = (1 + 11 * Math.sqrt(share)).toFixed(1)
@@ -152,8 +153,8 @@ function Edge({
 function Label({ graph, visible, layout, index, from }: DrawingProps & { index: number; from: number }) {
   const { x, y } = layout.edges[index]!
   const node = graph.nodes[from]!
-  const edge = node.do === "test" ? node.edges[visible.edges[index]!.edge] : undefined
-  if (!edge) return null
+  const edge = isStep(node) ? node.edges[visible.edges[index]!.edge] : undefined
+  if (!edge || !isStep(node)) return null
   return (
     <text class="outcome" x={x} y={y + 4} text-anchor="middle">
       {clip(edgeText(graph, node, edge), 30)}
@@ -161,11 +162,11 @@ function Label({ graph, visible, layout, index, from }: DrawingProps & { index: 
   )
 }
 
-/** Shape tells the kind without colour: steps are boxes, verdicts round, handing over has cut corners. */
-function outline(kind: keyof typeof kindWords, left: number, top: number): string {
+/** Shape tells the kind without colour: tests are boxes, repairs lean, closing is round, handing over has cut corners. */
+function outline(kind: ActionKind, left: number, top: number): string {
   const right = left + nodeWidth
   const bottom = top + nodeHeight
-  if (kind === "verdict") {
+  if (kind === "close") {
     const r = 20
     const corner = (x: number, y: number) => `A${r} ${r} 0 0 1 ${x} ${y}`
     return `M${left + r} ${top}H${right - r}${corner(right, top + r)}V${bottom - r}${corner(right - r, bottom)}H${left + r}${corner(left, bottom - r)}V${top + r}${corner(left + r, top)}Z`
@@ -174,8 +175,14 @@ function outline(kind: keyof typeof kindWords, left: number, top: number): strin
     const c = 14
     return `M${left + c} ${top}H${right - c}L${right} ${top + c}V${bottom - c}L${right - c} ${bottom}H${left + c}L${left} ${bottom - c}V${top + c}Z`
   }
+  if (isRepair(kind)) {
+    const lean = 10
+    return `M${left + lean} ${top}H${right}L${right - lean} ${bottom}H${left}Z`
+  }
   return `M${left} ${top}H${right}V${bottom}H${left}Z`
 }
+
+const isRepair = (kind: ActionKind) => kind === "keep" || kind === "replace" || kind === "fix"
 
 /** Horizontal at both ends, so that a bundle of ways out of one node fans out softly. */
 function curve(points: readonly Point[]): string {

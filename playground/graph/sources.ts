@@ -1,8 +1,11 @@
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
-import type { Graph } from "../../compiler/run/graph.ts"
+import type { Model } from "../../compiler/model/model.ts"
+import type { Graph, GraphNode } from "../../compiler/run/graph.ts"
+import { isStep, kindOf, nodeTitle, placeOf } from "./labels.ts"
 
-/** Where each thing of the graph stands in the source; lists run as in the graph. */
+/** Where everything in the graph is declared in the source; lists are in the order of the graph. */
 export interface Sources {
+  readonly complaint: Span
   readonly tests: readonly Span[]
   readonly rules: readonly Span[]
   readonly faults: readonly Span[]
@@ -11,72 +14,78 @@ export interface Sources {
   readonly proofs: readonly Span[]
 }
 
-/** The spans of source that a node comes from: its test, what it reads, the rules that act after it, the remedy's place. */
+export function sourcesOf(model: Model): Sources {
+  const spans = (list: readonly { readonly span: Span }[]) => list.map(({ span }) => span)
+  return {
+    complaint: model.complaint.span,
+    tests: spans(model.tests),
+    rules: spans(model.rules),
+    faults: spans(model.faults),
+    readings: spans(model.readings),
+    places: spans(model.places),
+    proofs: spans(model.proofs),
+  }
+}
+
+const candidatesShown = 6
+
+/** The declarations that a node comes from: what it does, what it reads, and the rules that act after it. */
 export function spansOf(graph: Graph, sources: Sources, at: number): Span[] {
   const node = graph.nodes[at]
   if (!node) return []
   const found = new Map<string, Span>()
-  const add = (span: Span | undefined) => {
+  for (const span of declarations(graph, sources, node))
     if (span) found.set(`${span.file}:${span.start}`, span)
-  }
-  if (node.do === "test") {
-    add(sources.tests[node.test])
-    for (const reading of graph.model.tests[node.test]?.reads ?? []) add(sources.readings[reading])
-    for (const edge of node.edges) for (const rule of edge.because) add(sources.rules[rule])
-  } else if (node.do === "verdict") {
-    if (node.remedy.place !== undefined) add(sources.places[node.remedy.place])
-    for (const candidate of node.candidates.slice(0, 3)) add(sources.faults[candidate.fault])
-    for (const proof of node.proofs) add(sources.proofs[proof])
-  } else if (node.do === "handover") {
-    for (const candidate of node.candidates.slice(0, 6)) add(sources.faults[candidate.fault])
-  }
   return [...found.values()]
 }
 
-/** The nodes that the declaration under a caret made. */
-export function nodesAt(graph: Graph, sources: Sources, file: string, offset: number): Set<number> {
-  const under = (spans: readonly Span[]) =>
-    new Set(spans.flatMap((s, i) => (s.file === file && s.start <= offset && offset <= s.end ? [i] : [])))
-  const tests = under(sources.tests)
-  const rules = under(sources.rules)
-  const faults = under(sources.faults)
-  const readings = under(sources.readings)
-  const places = under(sources.places)
-  const proofs = under(sources.proofs)
-  const lit = new Set<number>()
-  for (const [at, node] of graph.nodes.entries()) {
-    if (node.do === "test") {
-      const test = graph.model.tests[node.test]
-      const made =
-        tests.has(node.test) ||
-        test?.reads?.some((reading) => readings.has(reading)) ||
-        (test?.part !== undefined && places.has(test.part)) ||
-        test?.redoes?.some(([setup]) => places.has(setup)) ||
-        node.edges.some((edge) => edge.because.some((rule) => rules.has(rule)))
-      if (made) lit.add(at)
-    } else if (node.do === "verdict") {
-      const first = node.candidates[0]?.fault
-      const made =
-        (node.remedy.place !== undefined && places.has(node.remedy.place)) ||
-        (first !== undefined && faults.has(first)) ||
-        node.proofs.some((proof) => proofs.has(proof))
-      if (made) lit.add(at)
-    }
-  }
-  return lit
+function declarations(graph: Graph, sources: Sources, node: GraphNode): (Span | undefined)[] {
+  if (node.do === "handover")
+    return node.candidates.slice(0, candidatesShown).map(({ fault }) => sources.faults[fault ?? -1])
+  if (!isStep(node)) return []
+  const place = placeOf(graph, node)
+  const { parts = [], reads = [], redoes = [] } = node.do === "test" ? graph.model.tests[node.test]! : {}
+  return [
+    ...(node.do === "test" ? [sources.tests[node.test]] : []),
+    ...(node.do === "fix" ? [sources.faults[node.fault]] : []),
+    ...(node.do === "look" ? [sources.complaint] : []),
+    ...(node.do === "close" ? node.proofs.map((proof) => sources.proofs[proof]) : []),
+    ...(place === undefined ? [] : [sources.places[place]]),
+    ...reads.map((reading) => sources.readings[reading]),
+    ...parts.map((part) => sources.places[part]),
+    ...redoes.map(([setup]) => sources.places[setup]),
+    ...node.edges.flatMap(({ because }) => because.map((rule) => sources.rules[rule])),
+  ]
 }
 
-/** Text of the graph that a search looks through, by node. */
-export function wordsOf(graph: Graph, at: number): string {
+/** The nodes that come from the declaration under a caret. */
+export function nodesAt(graph: Graph, sources: Sources, file: string, offset: number): Set<number> {
+  const isUnder = (span: Span | undefined) =>
+    span !== undefined && span.file === file && span.start <= offset && offset <= span.end
+  return new Set(
+    graph.nodes.flatMap((node, at) => (declarations(graph, sources, node).some(isUnder) ? [at] : [])),
+  )
+}
+
+/** Text of a node that a search looks through. */
+export function searchText(graph: Graph, at: number): string {
   const node = graph.nodes[at]!
-  if (node.do === "test") {
-    const test = graph.tests[node.test]!
-    const reads = (graph.model.tests[node.test]?.reads ?? []).map((r) => graph.readings[r]!.name)
-    return [test.name, test.instruction, ...reads, ...test.needs].join(" ").toLowerCase()
-  }
-  if (node.do === "advise") return ""
-  const faults = node.candidates.map((c) => `${graph.faults[c.fault]!.name} ${graph.faults[c.fault]!.label}`)
-  const place =
-    node.do === "verdict" && node.remedy.place !== undefined ? graph.places[node.remedy.place]! : undefined
-  return [node.do, place?.name ?? "", place?.label ?? "", ...faults].join(" ").toLowerCase()
+  return [kindOf(graph, node), nodeTitle(graph, node), ...namesOf(graph, node)].join(" ").toLowerCase()
+}
+
+function namesOf(graph: Graph, node: GraphNode): string[] {
+  if (node.do === "handover")
+    return node.candidates.flatMap(({ fault }) => {
+      const known = graph.faults[fault ?? -1]
+      return known ? [known.name, known.label] : []
+    })
+  if (!isStep(node)) return []
+  if (node.do === "fix") return [graph.faults[node.fault]!.name]
+  const place = placeOf(graph, node)
+  if (place !== undefined) return [graph.places[place]!.name]
+  if (node.do !== "test") return []
+  const { name, needs } = graph.tests[node.test]!
+  const { reads = [], parts = [] } = graph.model.tests[node.test]!
+  const read = reads.map((reading) => graph.readings[reading]!.name)
+  return [name, ...read, ...parts.map((part) => graph.places[part]!.name), ...needs]
 }

@@ -1,5 +1,6 @@
 import type { Graph } from "../../compiler/run/graph.ts"
-import type { Figures } from "./node-figures.ts"
+import { isStep } from "./labels.ts"
+import type { NodeFigures } from "./node-figures.ts"
 
 /** The part of the graph that is drawn, with a stub where unlikely branches are folded away. */
 export interface Visible {
@@ -12,7 +13,7 @@ export interface Visible {
 /** Folds each outcome whose branch fewer than `least` of all jobs take, save below the nodes in `opened`. */
 export function visibleOf(
   graph: Graph,
-  figures: Figures,
+  figures: NodeFigures,
   least: number,
   opened: ReadonlySet<number>,
 ): Visible {
@@ -22,18 +23,21 @@ export function visibleOf(
   const folds = new Map<number, { outcomes: number; chance: number }>()
   for (const at of queue) {
     const node = graph.nodes[at]!
-    if (node.do !== "test") continue
+    if (!isStep(node)) continue
     for (const [i, edge] of node.edges.entries()) {
+      const { to } = edge
+      // The job ends there: nothing is left to draw.
+      if (to === undefined) continue
       const share = figures.reach[at]! * edge.chance
       if (share < least && !opened.has(at)) {
         const fold = folds.get(at) ?? { outcomes: 0, chance: 0 }
         folds.set(at, { outcomes: fold.outcomes + 1, chance: fold.chance + share })
         continue
       }
-      edges.push({ from: at, edge: i, to: edge.to })
-      if (seen.has(edge.to)) continue
-      seen.add(edge.to)
-      queue.push(edge.to)
+      edges.push({ from: at, edge: i, to })
+      if (seen.has(to)) continue
+      seen.add(to)
+      queue.push(to)
     }
   }
   return { nodes: queue, edges, folds }
@@ -54,7 +58,7 @@ export interface Fold {
 }
 
 /** What can be folded away, the least first. */
-export function foldsOf(graph: Graph, figures: Figures): Fold[] {
+export function foldsOf(graph: Graph, figures: NodeFigures): Fold[] {
   const none = new Set<number>()
   return shares.map((share, i) => {
     const nodes = visibleOf(graph, figures, share, none).nodes.length
@@ -68,7 +72,7 @@ export function firstFold(folds: readonly Fold[]): number {
 }
 
 /** Nodes to open so that `target` is drawn: those on its likeliest way in. */
-export function wayTo(figures: Figures, target: number): number[] {
+export function wayTo(figures: NodeFigures, target: number): number[] {
   const way: number[] = []
   for (let at = figures.parent[target]!; at >= 0; at = figures.parent[at]!) way.push(at)
   return way.reverse()

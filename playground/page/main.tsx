@@ -3,9 +3,9 @@ import "../style/base.css"
 import "./page.css"
 import { render } from "preact"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
-import { BenchDesk } from "../bench/bench.tsx"
-import { asJob } from "../bench/job.ts"
-import { makeDesk } from "../bench/job-session.ts"
+import { JobView } from "../bench/job-view.tsx"
+import { openJob } from "../bench/open-job.ts"
+import { asSavedJob } from "../bench/saved-job.ts"
 
 /**
  * The bench on its own, in one HTML file with the graph in it: no editor, no network, no server. The job and the records
@@ -62,16 +62,16 @@ function saveRecords(): void {
   setTimeout(() => URL.revokeObjectURL(address), 10_000)
 }
 
-const desk = makeDesk(
+const job = openJob(
   graph,
   {
-    keep: (job) => store("job", JSON.stringify(job)),
+    store: (saved) => store("job", JSON.stringify(saved)),
     newId: () =>
       `J-${today().slice(2).replaceAll("-", "")}-${String(Math.floor(Math.random() * 1000)).padStart(3, "0")}`,
     today,
     record: { label: "Record the job", save: addRecord },
   },
-  asJob(parsed(stored("job"))),
+  asSavedJob(parsed(stored("job"))),
 )
 
 function Page() {
@@ -94,7 +94,7 @@ function Page() {
         </p>
       </header>
       <main>
-        <BenchDesk desk={desk} />
+        <JobView job={job} />
       </main>
     </>
   )

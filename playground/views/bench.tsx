@@ -1,13 +1,13 @@
-import { desk } from "../actions/bench.ts"
-import { BenchDesk } from "../bench/bench.tsx"
+import { openedJob } from "../actions/bench.ts"
+import { JobView } from "../bench/job-view.tsx"
 import { CodeText } from "../code-text.tsx"
 import { compiled, planState } from "../state.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
 
 /** The runner at the bench, on the graph that was compiled last. */
 export function Bench() {
-  const now = desk.value
-  if (!now) {
+  const job = openedJob.value
+  if (!job) {
     return (
       <div class="empty">
         <h2>No job yet</h2>
@@ -17,5 +17,5 @@ export function Bench() {
       </div>
     )
   }
-  return <BenchDesk key={now.graph.ruleset.source} desk={now} />
+  return <JobView key={job.graph.ruleset.source} job={job} />
 }

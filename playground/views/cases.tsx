@@ -14,9 +14,10 @@ import { openFiles, readDropped, saveFile } from "../actions/files.ts"
 import { OneCase } from "../cases/case-walk.tsx"
 import { Compared } from "../cases/compared.tsx"
 import { FitCard } from "../cases/fit.tsx"
-import { Idle } from "../cases/idle.tsx"
 import { Mistakes } from "../cases/mistakes.tsx"
+import { NeverExercised } from "../cases/never-exercised.tsx"
 import { Plots } from "../cases/plots.tsx"
+import { RepairUses } from "../cases/repair-uses.tsx"
 import { RuleUses } from "../cases/rule-uses.tsx"
 import { Summary } from "../cases/summary.tsx"
 import { CaseTable } from "../cases/table.tsx"
@@ -112,13 +113,14 @@ export function Cases() {
         <div class="cases-columns">
           <div class="stack">
             <Unread diagnostics={state.diagnostics ?? []} tables={state.tables ?? noTables} />
-            <CaseTable rows={rows} graph={made.graph} />
+            <CaseTable rows={rows} />
             <Mistakes report={report} />
           </div>
           <div class="stack">
             {row ? <OneCase row={row} graph={made.graph} /> : <Plots report={report} rows={rows} />}
+            <RepairUses report={report} graph={made.graph} />
             <RuleUses report={report} />
-            <Idle report={report} />
+            <NeverExercised report={report} />
           </div>
         </div>
       )}

@@ -9,13 +9,13 @@ import { CodeText } from "../code-text.tsx"
 import { percent } from "../figures.ts"
 import { Canvas, type CanvasHandle, type Picture } from "../graph/canvas.tsx"
 import { Detail } from "../graph/detail.tsx"
-import { edgeText } from "../graph/labels.ts"
+import { edgeText, isStep } from "../graph/labels.ts"
 import type { LayoutInput } from "../graph/layout.ts"
 import type { functions } from "../graph/layout.worker.ts"
 import LayoutWorker from "../graph/layout.worker.ts?worker"
 import { figuresOf } from "../graph/node-figures.ts"
 import { drawingAsSvg } from "../graph/save.ts"
-import { nodesAt, wordsOf } from "../graph/sources.ts"
+import { nodesAt, searchText } from "../graph/sources.ts"
 import { type Fold, firstFold, foldsOf, type Visible, visibleOf, wayTo } from "../graph/visible.ts"
 import type { Compiled } from "../plan-state.ts"
 import { caret, chosenNode, compiled, planState, version } from "../state.ts"
@@ -59,7 +59,7 @@ function GraphOf({ made }: { made: Compiled }) {
   const found = useComputed(() => {
     const words = query.value.trim().toLowerCase()
     if (words === "") return new Set<number>()
-    return new Set(graph.nodes.flatMap((_, at) => (wordsOf(graph, at).includes(words) ? [at] : [])))
+    return new Set(graph.nodes.flatMap((_, at) => (searchText(graph, at).includes(words) ? [at] : [])))
   })
   const lit = useComputed(() => {
     const at = caret.value
@@ -134,6 +134,7 @@ function GraphOf({ made }: { made: Compiled }) {
         graph={graph}
         figures={figures}
         sources={sources}
+        reasons={made.reasons}
         files={made.project.files}
         at={chosen}
         onChoose={choose}
@@ -156,7 +157,7 @@ function useLayout(
       stubs: [...shown.folds.keys()],
       edges: shown.edges.map((edge) => {
         const node = graph.nodes[edge.from]!
-        const text = node.do === "test" ? edgeText(graph, node, node.edges[edge.edge]!) : ""
+        const text = isStep(node) ? edgeText(graph, node, node.edges[edge.edge]!) : ""
         return { from: edge.from, to: edge.to, labelWidth: 12 + 6.2 * Math.min(30, text.length) }
       }),
     }

@@ -3,7 +3,7 @@ import { useSignal } from "@preact/signals"
 import { Editor } from "../editor/editor.tsx"
 import { isEmpty } from "../state.ts"
 import { Files } from "../write/files.tsx"
-import { Beside } from "../write/side-panel.tsx"
+import { SidePanel } from "../write/side-panel.tsx"
 import { Welcome } from "../write/welcome.tsx"
 
 /** The text, what is wrong with it, and what it comes to. */
@@ -22,7 +22,7 @@ export function Write() {
     <div class="write">
       <Files />
       <Editor />
-      <Beside />
+      <SidePanel />
     </div>
   )
 }

@@ -1,8 +1,11 @@
 import { ProofCache } from "../../compiler/check/proof-cache.ts"
 import { graphText, startCompile } from "../../compiler/compile.ts"
-import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
+import { explain } from "../../compiler/graph/explain.ts"
 import type { Model } from "../../compiler/model/model.ts"
-import type { Sources } from "../graph/sources.ts"
+import type { Plan } from "../../compiler/plan/plan.ts"
+import type { Graph } from "../../compiler/run/graph.ts"
+import { graphNodes } from "../graph/node-figures.ts"
+import { sourcesOf } from "../graph/sources.ts"
 import { maxNodes, type PlanState } from "../plan-state.ts"
 import type { FromWorker, PlanRequest, ToWorker } from "./plan-messages.ts"
 
@@ -43,11 +46,13 @@ async function run({ version, project }: PlanRequest): Promise<void> {
   }
   const report = (state: PlanState) => tell({ kind: "state", version, state })
   const publish = (final: boolean): number => {
-    const { graph, diagnostics } = compiling.finish()
+    const { graph, plan, diagnostics } = compiling.finish()
     const nodes = graph?.nodes.length ?? 0
-    if (graph && nodes <= maxNodes) {
+    if (graph && plan && nodes <= maxNodes) {
       const text = graphText(graph)
-      tell({ kind: "compiled", compiled: { version, final, project, text, sources: sourcesOf(model) } })
+      const sources = sourcesOf(model)
+      const reasons = reasonsOf(graph, model, plan)
+      tell({ kind: "compiled", compiled: { version, final, project, text, sources, reasons } })
     }
     if (final) tell({ kind: "diagnostics", version, diagnostics })
     return nodes
@@ -74,14 +79,10 @@ async function run({ version, project }: PlanRequest): Promise<void> {
   tell({ kind: "end" })
 }
 
-function sourcesOf(model: Model): Sources {
-  const spans = (list: readonly { readonly span: Span }[]) => list.map(({ span }) => span)
-  return {
-    tests: spans(model.tests),
-    rules: spans(model.rules),
-    faults: spans(model.faults),
-    readings: spans(model.readings),
-    places: spans(model.places),
-    proofs: spans(model.proofs),
-  }
+/** Why each step of the graph is taken; of nodes that the graph merges, what is said of the one that most jobs come to. */
+function reasonsOf(graph: Graph, model: Model, plan: Plan): (string | undefined)[] {
+  const written = graphNodes(graph, plan)
+  const reasons: (string | undefined)[] = graph.nodes.map(() => undefined)
+  for (const { node, text } of explain(model, plan, 0.0005)) reasons[written[node]!] ??= text
+  return reasons
 }

@@ -3,11 +3,14 @@ import { type Comparison, Contest } from "../../compiler/cases/compare/compare.t
 import type { Case } from "../../compiler/cases/record/case.ts"
 import { type CaseDiagnostic, readCases } from "../../compiler/cases/record/read.ts"
 import { type GraphIndex, indexGraph } from "../../compiler/cases/replay/graph-index.ts"
-import { askers, recordedSpending } from "../../compiler/cases/replay/spending.ts"
+import { recordedSpending } from "../../compiler/cases/replay/spending.ts"
 import type { Walk } from "../../compiler/cases/replay/walk.ts"
-import type { Report } from "../../compiler/cases/report/report.ts"
+import { endingName, Labels } from "../../compiler/cases/report/labels.ts"
+import type { EndingName, Report } from "../../compiler/cases/report/report.ts"
 import { Tally } from "../../compiler/cases/report/tally.ts"
 import { readRow, rowLine, sheetOf } from "../../compiler/cases/table/read-row.ts"
+import type { Graph } from "../../compiler/run/graph.ts"
+import { listed } from "../../compiler/wording/sentence.ts"
 import { serve } from "./rpc.ts"
 
 /** One case of the table: how it ended on the graph, and the way it took. */
@@ -15,22 +18,22 @@ export interface CaseRow {
   readonly id: string
   readonly line: number
   readonly date: string
-  /** Label of the confirmed fault, or what is known instead. */
+  /** Labels of what was confirmed; empty where nothing was. */
   readonly fault: string
-  readonly ending: "right" | "wrong" | "handover" | "open" | "unconfirmed"
-  /** Place of the verdict's remedy, -1 for cured, -2 for no verdict. */
-  readonly remedy: number
-  readonly kind: "replace" | "redo" | "done" | ""
-  /** The chance that the verdict gave itself; NaN without one. */
-  readonly chance: number
+  readonly ending: EndingName | "unconfirmed"
+  /** What came of it in words, the author's names in backticks. */
+  readonly says: string
+  /** Parts bought in vain, and what they cost. */
+  readonly inVain: number
+  readonly inVainMoney: number
   readonly minutes: number
   readonly recorded: number
   readonly cameBack: boolean
   readonly inferred: number
   /** Nodes walked with the edge taken out of each. */
   readonly way: readonly { readonly node: number; readonly edge: number }[]
-  /** Where the walk stopped. */
-  readonly end: number
+  /** The node where the walk stopped; undefined where the job ended. */
+  readonly end: number | undefined
 }
 
 export interface Replayed {
@@ -46,16 +49,16 @@ function replay(graph: string, text: string): Replayed {
   const index = last?.text === graph ? last.index : indexGraph(JSON.parse(graph))
   last = { text: graph, index }
   const tally = new Tally(index)
+  const labels = new Labels(index.graph)
   const rows: CaseRow[] = []
   const diagnostics: CaseDiagnostic[] = []
   const lines = text.split("\n").length
   let at = 0
-  const told = askers(index.graph)
   let said = performance.now()
   for (const line of readCases(text, index.graph)) {
     at += 1
     diagnostics.push(...line.diagnostics)
-    if (line.case) rows.push(rowOf(index, line.case, tally.add(line.case), told))
+    if (line.case) rows.push(rowOf(index, labels, line.case, tally.add(line.case)))
     if (performance.now() - said < 60) continue
     said = performance.now()
     self.postMessage({ told: { done: at, of: lines } })
@@ -63,41 +66,31 @@ function replay(graph: string, text: string): Replayed {
   return { report: tally.report(), rows, diagnostics }
 }
 
-function rowOf(index: GraphIndex, record: Case, walked: Walk, told: ReadonlyMap<number, number>): CaseRow {
-  const { graph } = index
-  const { ending, edges } = walked
-  const way = edges.map((edge) => ({ node: index.from[edge]!, edge: edge - index.first[index.from[edge]!]! }))
-  const verdict = ending.kind === "verdict" ? ending : undefined
-  const lastEdge = edges[edges.length - 1]
-  const { truth } = record
+function rowOf(index: GraphIndex, labels: Labels, record: Case, walk: Walk): CaseRow {
+  const { graph, from, first, edges, trueMachine } = index
+  const { ending, spent, inferred } = walk
+  const lastEdge = walk.edges.at(-1)
   return {
     id: record.id,
     line: record.line,
     date: record.date ?? "",
-    fault:
-      truth.known === "listed"
-        ? graph.faults[truth.fault]!.label
-        : truth.known === "unlisted"
-          ? truth.name
-          : "",
-    ending:
-      truth.known === "no"
-        ? "unconfirmed"
-        : verdict
-          ? verdict.mends
-            ? "right"
-            : "wrong"
-          : (ending.kind as "handover" | "open"),
-    remedy: verdict ? (verdict.remedy.place ?? -1) : -2,
-    kind: verdict?.remedy.kind ?? "",
-    chance: verdict?.chance ?? Number.NaN,
-    minutes: walked.minutes,
-    recorded: recordedSpending(graph, record, told).minutes,
+    fault: confirmedText(graph, record.confirmed),
+    ending: record.confirmed.kind === "unknown" ? "unconfirmed" : endingName(ending),
+    says: labels.noted(record, walk).says,
+    inVain: spent.inVain,
+    inVainMoney: spent.inVainMoney,
+    minutes: spent.minutes,
+    recorded: recordedSpending(trueMachine, record).minutes,
     cameBack: record.cameBack,
-    inferred: walked.inferred,
-    way,
-    end: lastEdge === undefined ? graph.start : index.edges[lastEdge]!.to,
+    inferred,
+    way: walk.edges.map((edge) => ({ node: from[edge]!, edge: edge - first[from[edge]!]! })),
+    end: lastEdge === undefined ? graph.start : edges[lastEdge]!.to,
   }
+}
+
+function confirmedText(graph: Graph, confirmed: Case["confirmed"]): string {
+  if (confirmed.kind === "faults") return listed(confirmed.faults.map((fault) => graph.faults[fault]!.label))
+  return confirmed.kind === "unlisted" ? `not listed: ${confirmed.name}` : ""
 }
 
 /** Two graphs as shipped on the same cases; undefined where the older cannot be run. */

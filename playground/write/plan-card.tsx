@@ -1,8 +1,10 @@
+import type { ComponentChildren } from "preact"
 import type { Progress } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { rounded } from "../../compiler/wording/figures.ts"
 import { planNow, stopPlanning } from "../actions/text.ts"
 import { CodeText } from "../code-text.tsx"
-import { money, percent } from "../figures.ts"
+import { minutes, money, percent } from "../figures.ts"
 import { compiled, isEmpty, planState, stopAsked, version } from "../state.ts"
 import { largeText } from "../why-no-graph.ts"
 
@@ -42,16 +44,7 @@ export function PlanCard() {
           <CodeText text={largeText(state.nodes)} />
         </p>
       )}
-      {graph && (
-        <dl class={old ? "facts old" : "facts"}>
-          <Fact name="A job costs" value={money(graph.expected.total, graph.money)} />
-          <Fact name="At the bench" value={`${graph.expected.minutes.toFixed(1)} min`} />
-          <Fact name="Steps" value={graph.expected.steps.toFixed(1)} />
-          <Fact name="Wrong verdicts" value={percent(graph.expected.wrong)} />
-          <Fact name="Handed over" value={percent(graph.expected.handover)} />
-          <Fact name="Proof" value={proofText(graph)} />
-        </dl>
-      )}
+      {graph && <PlanFacts graph={graph} old={old} />}
       {made && !old && !made.final && <p class="small quiet">The best plan so far. The search continues.</p>}
       {state.kind === "stopped" && !old && (
         <p class="row small">
@@ -66,10 +59,38 @@ export function PlanCard() {
   )
 }
 
-function proofText({ expected, proof }: Graph): string {
-  if (proof.exact) return "optimal"
-  if (proof.lower <= 0) return "none: a much cheaper plan may exist"
-  return `within ${percent((expected.total - proof.lower) / expected.total)} of the best`
+function PlanFacts({ graph, old }: { graph: Graph; old: boolean }) {
+  const { expected, money: currency } = graph
+  const price = expected.total - expected.unavoidable
+  return (
+    <dl class={old ? "facts old" : "facts"}>
+      <Fact name="A job costs" value={money(expected.total, currency)} />
+      <Fact name="Price of not knowing" value={money(price, currency)}>
+        what a job costs beyond {money(expected.unavoidable, currency)}, which it would cost if the fault were
+        known
+      </Fact>
+      <Fact name="Proof" value={graph.proof.exact ? "optimal" : "not proved"}>
+        {gapText(graph)}
+      </Fact>
+      <Fact name="Work" value={minutes(expected.minutes)} />
+      <Fact name="Steps" value={rounded(expected.steps)} />
+      <Fact name="Parts bought in vain" value={money(expected.wasted, currency)} />
+      {expected.waiting > 0 && <Fact name="Waiting" value={money(expected.waiting, currency)} />}
+      <Fact name="Comes back" value={percent(expected.comesBack)} />
+      <Fact name="Handed over" value={percent(expected.handedOver)} />
+    </dl>
+  )
+}
+
+/** How far from the best the plan may be: of all that a job costs, and of the price of not knowing alone. */
+function gapText({ expected, proof }: Graph): string {
+  const { total, unavoidable } = expected
+  if (proof.exact) return ""
+  if (proof.lower <= 0) return "a much cheaper plan may exist"
+  const gap = total - proof.lower
+  const ofTotal = `the total is within ${percent(gap / total)} of the best`
+  if (total - unavoidable <= 0) return ofTotal
+  return `${ofTotal}, the price of not knowing within ${percent(Math.min(1, gap / (total - unavoidable)))}`
 }
 
 /** The amounts are the cost of the best plan so far, and the bound that no plan can beat. */
@@ -92,11 +113,18 @@ function Searching({ progress }: { progress: Progress }) {
   )
 }
 
-function Fact({ name, value }: { name: string; value: string }) {
+interface FactProps {
+  readonly name: string
+  readonly value: string
+  readonly children?: ComponentChildren
+}
+
+function Fact({ name, value, children }: FactProps) {
   return (
     <div>
       <dt>{name}</dt>
       <dd>{value}</dd>
+      {children && <dd class="fact-note">{children}</dd>}
     </div>
   )
 }

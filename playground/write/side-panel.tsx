@@ -1,13 +1,13 @@
 import { useSignal } from "@preact/signals"
 import { lazy, Suspense } from "preact/compat"
-import { Counts } from "./counts.tsx"
+import { CaseCounts } from "./case-counts.tsx"
 import { PlanCard } from "./plan-card.tsx"
 import { ProblemList } from "./problem-list.tsx"
 
 const Graph = lazy(() => import("../views/graph.tsx").then((m) => m.GraphView))
 
-/** Beside the text on a wide screen, below it on a narrow one: the problems, the plan, and the graph if wanted. */
-export function Beside() {
+/** SidePanel the text on a wide screen, below it on a narrow one: the problems, the plan, and the graph if wanted. */
+export function SidePanel() {
   const graph = useSignal(false)
   return (
     <div class={graph.value ? "beside with-graph" : "beside"} id="after-editor" tabIndex={-1}>
@@ -21,7 +21,7 @@ export function Beside() {
         >
           Graph beside the text
         </button>
-        <Counts />
+        <CaseCounts />
       </div>
       {graph.value ? (
         <Suspense fallback={<p class="quiet">Loading the graph…</p>}>

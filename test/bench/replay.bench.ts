@@ -2,7 +2,7 @@ import { join } from "node:path"
 import type { Case } from "../../compiler/cases/record/case.ts"
 import { readCases } from "../../compiler/cases/record/read.ts"
 import { indexGraph } from "../../compiler/cases/replay/graph-index.ts"
-import { type Walk, walk } from "../../compiler/cases/replay/walk.ts"
+import { type Walk, Walker } from "../../compiler/cases/replay/walk.ts"
 import type { Batch } from "../../compiler/cases/table/batch.ts"
 import { sourceReader } from "../../compiler/cli/io/compile-file.ts"
 import { replayBatches } from "../../compiler/cli/io/worker-pool.ts"
@@ -30,18 +30,18 @@ export async function run(print: (line: string) => void): Promise<void> {
 
 /** Parsed cases, walked: by the graph, and by the cascade. */
 function againstCascade(graph: Graph, all: readonly Case[], print: (line: string) => void): void {
-  const index = indexGraph(graph)
+  const walker = new Walker(indexGraph(graph))
   const cascade = cascadeOf(graph)
   // Where the graph leaves off, the runner plans on from the model: no cascade does that.
-  const planned = all.filter((record) => !walk(index, record, false).advised)
+  const planned = all.filter((record) => !walker.walk(record, false).advised)
   const records = planned.length
   const forAll = (work: (record: Case) => unknown) => {
     for (const record of planned) work(record)
   }
-  const walked = median(() => forAll((record) => walk(index, record, false)), 7)
+  const walked = median(() => forAll((record) => walker.walk(record, false)), 7)
   const tried = median(() => forAll(cascade), 7)
   let alike = 0
-  for (const record of planned) if (endsAlike(graph, walk(index, record, false), cascade(record))) alike++
+  for (const record of planned) if (endsAlike(graph, walker.walk(record, false), cascade(record))) alike++
   print(
     `${records.toLocaleString("en")} of ${all.length.toLocaleString("en")} parsed cases walked at ${rate(records, walked)}; an \`if\` cascade at ${rate(records, tried)}: ` +
       `${times(walked, tried)} its time (goal at most 3); ${((100 * alike) / records).toFixed(1)} % end alike`,
@@ -51,8 +51,7 @@ function againstCascade(graph: Graph, all: readonly Case[], print: (line: string
 function endsAlike(graph: Graph, { ending }: Walk, node: number): boolean {
   const there = graph.nodes[node]
   if (there === undefined) return node === -1 ? ending.kind === "open" : ending.kind === "handover"
-  if (there.do !== "verdict") return ending.kind === "handover" || there.do === "advise"
-  return ending.kind === "verdict" && JSON.stringify(there.remedy) === JSON.stringify(ending.remedy)
+  return there.do === "close" ? ending.kind === "closed" : ending.kind === "handover" || there.do === "advise"
 }
 
 /** Lines of JSON as from a file: read, walked, counted. Memory is looked at on the way. */
@@ -83,9 +82,9 @@ async function million(graph: Graph, lines: readonly string[], print: (line: str
   )
   const took = performance.now() - began
   const mib = heap.map((bytes) => Math.round(bytes / 1024 / 1024))
-  const { remedy, open } = tally.report().verdicts
+  const { fixed, open } = tally.report().endings
   print(
-    `${cases.toLocaleString("en")} lines read, walked and counted at ${rate(cases, took)}; ${remedy.count} right remedies, ${open.count} open`,
+    `${cases.toLocaleString("en")} lines read, walked and counted at ${rate(cases, took)}; ${fixed.count} fixed, ${open.count} open`,
   )
   print(`memory on the way (MiB): ${mib.join(", ")}`)
 }

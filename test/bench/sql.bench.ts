@@ -5,14 +5,13 @@ import { compile } from "../../compiler/compile.ts"
 import { sqlParts } from "../../compiler/ship/sql.ts"
 import { seeded } from "../support/models.ts"
 import { postgres } from "../support/postgres.ts"
-import { insertCases, runnerSays, sqlCase } from "../support/sql-cases.ts"
+import { ASK, insertCases, runnerSays, sqlCase } from "../support/sql-cases.ts"
 import { sqlite } from "../support/sqlite.ts"
 
 export const title = "Replaying by SQL, random cases of the flagship"
 
 const source = join(import.meta.dirname, "../../rulesets/desktop-no-picture/desktop-no-picture.ruleout")
 const count = 100_000
-const ask = "SELECT case_id, steps, ending, remedy, place FROM ruleout_verdict"
 
 export async function run(print: (line: string) => void): Promise<void> {
   const { graph } = compile(source, sourceReader(source))
@@ -33,18 +32,18 @@ export async function run(print: (line: string) => void): Promise<void> {
   const from = performance.now()
   await connection.run(replay)
   const walked = seconds(from)
-  const rows = (await connection.runAndReadAll(ask)).getRows()
+  const rows = (await connection.runAndReadAll(ASK)).getRows()
   const said = rows.map((row) => row.map((cell) => cell ?? "").join(","))
   print(`DuckDB: ${agreement(said, wanted)}; walked in ${walked}`)
   connection.closeSync()
 
   const fromLite = performance.now()
   print(
-    `SQLite: ${agreement(sqlite(`BEGIN;\n${filled}\n${replay}\n${ask};`), wanted)}; filled and walked in ${seconds(fromLite)}`,
+    `SQLite: ${agreement(sqlite(`BEGIN;\n${filled}\n${replay}\n${ASK};`), wanted)}; filled and walked in ${seconds(fromLite)}`,
   )
 
   const fromPg = performance.now()
-  const pg = postgres(`BEGIN;\n${filled}\nCOMMIT;\nANALYZE;\n${replay}\n${ask};`)
+  const pg = postgres(`BEGIN;\n${filled}\nCOMMIT;\nANALYZE;\n${replay}\n${ASK};`)
   print(
     pg
       ? `PostgreSQL: ${agreement(pg, wanted)}; filled and walked in ${seconds(fromPg)}`
@@ -55,7 +54,7 @@ export async function run(print: (line: string) => void): Promise<void> {
 function agreement(rows: readonly string[], wanted: ReadonlyMap<string, string>): string {
   let same = 0
   for (const row of rows) if (wanted.get(row.split(",")[0]!) === row) same++
-  return `${same.toLocaleString("en")} of ${wanted.size.toLocaleString("en")} verdicts as the runner's`
+  return `${same.toLocaleString("en")} of ${wanted.size.toLocaleString("en")} endings as the runner's`
 }
 
 function seconds(from: number): string {

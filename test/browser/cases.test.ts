@@ -5,14 +5,26 @@ import { usesOf } from "../../compiler/cases/report/line-uses.ts"
 import { replay } from "../../compiler/cases/report/replay.ts"
 import { compile } from "../../compiler/compile.ts"
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
-import { jobs, TILL, till } from "../cases/shop.ts"
 import { examplesOf } from "../support/examples.ts"
 import { cases80, LAMP } from "./support/lamp.ts"
 import { compiled, downloaded, dropCases, paste, playground, shared, soon, station } from "./support/page.ts"
 
 const visit = playground()
 
-test("80 cases are replayed: figures, the wrong ones first, one walked step by step, its step in the graph", async () => {
+/** The light where metering comes first: one rule that acts, and one that never does. */
+const LAMP_METERED = LAMP.replace("reads output takes 30 min", "\n  reads output takes 2 min")
+  .replace("swaps head takes 6 min", "swaps head takes 60 min")
+  .replace(
+    'proof "Switch',
+    `when output between 11 and 13 V rule out battery_flat
+  because "a full voltage clears the battery"
+when output at least 29 V rule out head_dead
+  because "never seen"
+
+proof "Switch`,
+  )
+
+test("80 cases are replayed: figures, those that did not end well first, one walked step by step, its step in the graph", async () => {
   const { page } = await visit({ at: await shared(LAMP) })
   await page.locator(".instruction").waitFor()
   await station(page, "Cases")
@@ -27,14 +39,25 @@ test("80 cases are replayed: figures, the wrong ones first, one walked step by s
     mimeType: "text/plain",
     buffer: Buffer.from(cases80()),
   })
-  await page.getByText("80 cases on work_light 1.0.0").waitFor()
-  // By hand: of every eight cases, seven end as the confirmed fault wants, one swapped a good head for a flat battery.
-  const figures = await page.locator(".figures").textContent()
-  expect(figures).toContain("70 of 80")
-  expect(figures).toContain("10 of 80")
+  await page.getByText("80 cases walked through work_light 1.0.0").waitFor()
+  // By hand: of every eight cases, seven end fixed; one buys a good head for a flat battery, and nothing fits any more.
+  const figures = (await page.locator(".figures").textContent())!
+  expect(figures).toMatch(/Fixed and closed87\.5\s%70 of 80/)
+  expect(figures).toMatch(/Handed over12\.5\s%10 of 80/)
+  expect(figures).toMatch(/Bought a part in vain12\.5\s%10 of 80.*3,000\sEUR, 10 of 60 parts/)
   const first = page.locator(".case-table tbody tr").first()
-  expect(await first.textContent()).toContain("✗ wrong")
-  expect(await page.locator(".plot svg").count()).toBe(3)
+  expect(await first.textContent()).toContain("→ handed over")
+  expect(await first.textContent()).toContain("buys head in vain (300 EUR); hands over")
+  // Endings by fault, minutes saved, and whether repairs and closings were as likely right as was said.
+  expect(await page.locator(".plot svg").count()).toBe(4)
+
+  const { report } = replay(compile("shared.ruleout", () => LAMP).graph!, cases80())
+  const used = report.repairs.filter((each) => each.used > 0)
+  expect(used.length).toBeGreaterThan(1)
+  const repairs = page.locator("section", { hasText: "In vain" }).last().locator("tbody tr")
+  expect(await repairs.count()).toBe(used.length)
+  for (const { name, used: times } of used)
+    expect(await repairs.locator(`:text("${times}")`).count(), name).toBeGreaterThan(0)
 
   const rows = page.locator(".case-table tbody tr")
   await page.getByRole("columnheader", { name: "Case" }).getByRole("button", { name: "Case" }).click()
@@ -42,17 +65,28 @@ test("80 cases are replayed: figures, the wrong ones first, one walked step by s
   await page.getByRole("button", { name: "Case ↑" }).click()
   expect(await rows.first().textContent()).toContain("W-80")
   expect(await page.getByRole("columnheader", { name: "Case" }).getAttribute("aria-sort")).toBe("descending")
-  await page.locator(".case-table select").selectOption("wrong")
+  await page.locator(".case-table select").selectOption("handedOver")
   expect(await rows.count()).toBe(10)
   await page.locator(".case-table select").selectOption("")
   await page.getByRole("searchbox", { name: "Filter the cases" }).fill("W-07")
   expect(await page.locator(".case-table tbody tr").count()).toBe(1)
   await page.locator(".case-table").getByRole("button", { name: "W-07" }).click()
   const steps = page.locator(".walked li")
+  expect(await page.locator(".one-case").textContent()).toContain("The graph buys head in vain")
   expect(await steps.first().textContent()).toContain("Fit the known-good lamp head")
   await steps.first().getByRole("button").click()
   await page.locator(".detail h2").waitFor()
   expect(await page.locator(".detail h2").textContent()).toBe("Fit the known-good lamp head")
+  await station(page, "Cases")
+  await page.getByRole("button", { name: "It came back: second job" }).click()
+  await page.locator(".log").getByText("The machine came back").waitFor()
+  expect(await page.locator(".log li").allTextContents()).toEqual([
+    expect.stringContaining("Fit the known-good lamp head complaint gone"),
+    expect.stringContaining("Put the old part back: lamp head complaint stays"),
+    expect.stringContaining("The machine came back"),
+  ])
+  await page.reload()
+  await page.locator(".log").getByText("The machine came back").waitFor()
   await station(page, "Ship")
   expect(await downloaded(page, "Cases")).toBe(`${cases80()}\n`)
 })
@@ -83,7 +117,7 @@ test("a table of cases is read by its columns, and a new version is held against
   const rows = ["A-1,gone,stays,head_dead", "A-2,stays,,battery_flat", "A-3,gone,gone,connector_loose"]
   const table = ["id,try_head,put back head,fault", ...rows, "A-4,perhaps,,head_dead"]
   await dropCases(page, table.join("\n"), "jobs.csv")
-  await page.getByText("3 cases on work_light 1.0.0").waitFor()
+  await page.getByText("3 cases walked through work_light 1.0.0").waitFor()
   await page.getByText(/^Row 5, column B \(try_head\):/).waitFor()
   expect(await page.getByRole("link", { name: "More on case-value" }).count()).toBe(1)
   const left = await downloaded(page, "Save the rows left out")
@@ -92,7 +126,7 @@ test("a table of cases is read by its columns, and a new version is held against
   await page.getByRole("button", { name: "Close", exact: true }).click()
   await page.getByText("No cases yet").waitFor()
   await page.getByRole("button", { name: "Open them again" }).click()
-  await page.getByText("3 cases on work_light 1.0.0").waitFor()
+  await page.getByText("3 cases walked through work_light 1.0.0").waitFor()
 
   // The new version trusts a swap that made the complaint go, and so no longer puts the old part back.
   await station(page, "Write")
@@ -107,9 +141,18 @@ test("a table of cases is read by its columns, and a new version is held against
 })
 
 test("each line carries the cases that used it, as the library counts them, and the rules lead to their lines", async () => {
-  const text = `${TILL}when force at least 29.9 N and moved is no rule out board_dead\n  because "never seen"\n`
+  const text = LAMP_METERED
   const { graph, model } = compile("shared.ruleout", () => text)
-  const cases = jobs(till().model, 60, 5).join("\n")
+  const found = ["12 V", "12.4 V", "3 V"]
+  const cases = Array.from({ length: 60 }, (_, i) =>
+    JSON.stringify({
+      id: `M-${i}`,
+      complaint: "dark",
+      told: {},
+      steps: [{ test: "meter_head", found: { output: found[i % 3] } }],
+      faults: [i % 3 === 2 ? "battery_flat" : "head_dead"],
+    }),
+  ).join("\n")
   const { report } = replay(graph, cases)
   const spans = (list: readonly { span: Span }[]) => list.map(({ span }) => span)
   const places = { rules: spans(model!.rules), tests: spans(model!.tests), faults: spans(model!.faults) }
@@ -126,12 +169,19 @@ test("each line carries the cases that used it, as the library counts them, and 
   const rules = page.locator(".rule-uses li")
   await rules.first().waitFor()
   expect(await rules.allInnerTexts()).toEqual([
-    expect.stringMatching(/no cases\s+line 39 never seen/),
-    expect.stringMatching(new RegExp(`● ${report.rules[0]!.used} cases\\s+line 37 a bent rail drags`)),
+    expect.stringMatching(new RegExp(`no cases\\s+line ${report.rules[1]!.line} never seen`)),
+    expect.stringMatching(
+      new RegExp(`● ${report.rules[0]!.used} cases\\s+line ${report.rules[0]!.line} a full voltage`),
+    ),
   ])
-  await rules.first().getByRole("button", { name: "line 39" }).click()
+  await rules
+    .first()
+    .getByRole("button", { name: `line ${report.rules[1]!.line}` })
+    .click()
   // The whole rule is selected; an arrow goes to its beginning.
-  await soon(() => page.locator(".active-line-number").first().textContent()).toBe("40")
+  await soon(() => page.locator(".active-line-number").first().textContent()).toBe(
+    `${report.rules[1]!.line + 1}`,
+  )
   await page.keyboard.press("ArrowLeft")
   const marked = page.locator(".view-line", { has: page.locator(".line-uses") })
   const inText = async () =>
@@ -159,7 +209,7 @@ test("the handbook's table of jobs: a bad row is said first, told questions take
   await page.locator(".instruction").waitFor()
   await station(page, "Cases")
   await dropCases(page, table!.text.replace("no;no;7,9", "no;no;ca. 8"), "jobs.csv")
-  await page.getByText("5 cases on hand_lamp").waitFor()
+  await page.getByText("5 cases walked through hand_lamp").waitFor()
   const unread = page.locator(".cases-columns .card").first()
   expect(await unread.textContent()).toContain("ca. 8")
   expect(await unread.textContent()).toContain("The row is left out.")

@@ -1,18 +1,18 @@
 import { expect, test } from "vitest"
 import { compile } from "../../compiler/compile.ts"
 import { percent } from "../../playground/figures.ts"
-import { costToGo, nodeTitle } from "../../playground/graph/labels.ts"
+import { costToGo, isStep, nodeTitle } from "../../playground/graph/labels.ts"
 import { figuresOf } from "../../playground/graph/node-figures.ts"
-import { wordsOf } from "../../playground/graph/sources.ts"
-import { KIOSK_DARK } from "../support/kiosk.ts"
+import { searchText } from "../../playground/graph/sources.ts"
+import { LAMP_RULED } from "./support/lamp.ts"
 import { playground, shared, soon, station } from "./support/page.ts"
 
 const visit = playground()
 
 test("the picture is the graph: every node, ways as wide as their chance, folds, a search, figures and reasons", async () => {
-  const graph = compile("shared.ruleout", () => KIOSK_DARK).graph!
+  const graph = compile("shared.ruleout", () => LAMP_RULED).graph!
   const figures = figuresOf(graph)
-  const { page } = await visit({ at: await shared(KIOSK_DARK), viewport: { width: 1800, height: 1100 } })
+  const { page } = await visit({ at: await shared(LAMP_RULED), viewport: { width: 1800, height: 1100 } })
   await page.locator(".instruction").waitFor()
   await station(page, "Graph")
   const nodes = page.locator(".canvas .node")
@@ -24,31 +24,51 @@ test("the picture is the graph: every node, ways as wide as their chance, folds,
   await page.getByRole("button", { name: "Whole" }).click()
   await soon(() => nodes.count()).toBe(graph.nodes.length)
   const widths = graph.nodes.flatMap((node, at) =>
-    node.do === "test" ? node.edges.map((edge) => 1 + 11 * Math.sqrt(figures.reach[at]! * edge.chance)) : [],
+    isStep(node)
+      ? node.edges.flatMap(({ to, chance }) =>
+          to === undefined ? [] : [1 + 11 * Math.sqrt(figures.reach[at]! * chance)],
+        )
+      : [],
   )
   const drawn = await page
     .locator(".canvas path.edge:not(.thin)")
     .evaluateAll((ways) => ways.map((way) => way.getAttribute("stroke-width")!))
   expect(drawn.toSorted()).toEqual(widths.map((width) => width.toFixed(1)).toSorted())
+  for (const kind of ["replace", "keep", "close", "putBack", "takeOut", "handover"] as const)
+    expect(await page.locator(`.canvas .node.${kind}`).count(), kind).toBe(
+      graph.nodes.filter((node) => node.do === kind).length,
+    )
 
-  const start = graph.nodes[graph.start]!
-  if (start.do !== "test") throw new Error("the kiosk begins with a test")
   const detail = page.locator(".detail")
-  expect(await detail.locator("h2").textContent()).toBe(nodeTitle(graph, start))
-  expect(await detail.locator(".facts").textContent()).toContain(costToGo(graph, figures, graph.start))
+  const title = detail.locator("h2")
+  const start = graph.nodes[graph.start]!
+  if (!isStep(start)) throw new Error("something is done at first")
+  expect(await title.textContent()).toBe(nodeTitle(graph, start))
+  expect(await detail.locator(".facts").textContent()).toContain(costToGo(graph, start))
   const outcomes = await detail.locator(".outcomes .number").allTextContents()
   expect(outcomes).toEqual(start.edges.map(({ chance }) => percent(chance)))
+  await detail.getByText("Why this step").waitFor()
 
-  const wanted = graph.nodes.flatMap((_, at) => (wordsOf(graph, at).includes("meter") ? [at] : []))
+  const wanted = graph.nodes.flatMap((_, at) => (searchText(graph, at).includes("meter") ? [at] : []))
   expect(wanted.length).toBeGreaterThan(0)
   await page.getByRole("searchbox").fill("meter")
   await page.getByText(`${wanted.length} found`).waitFor()
   expect(await page.locator(".canvas .node.found").count()).toBe(wanted.length)
   await page.keyboard.press("Enter")
-  await soon(() => detail.locator("h2").textContent()).toBe("Meter the rail at the driver plug")
-  expect(await detail.textContent()).toContain("Because a rail inside ±5 % under load clears the supply")
-  expect(await detail.textContent()).toContain("Rules out supply sags under load")
-  expect(await detail.textContent()).toContain("Live plug: one hand, insulated probes.")
+  await soon(() => title.textContent()).toBe("Meter the head's plug, light switched on")
+  expect(await detail.textContent()).toContain("Because a full voltage clears the battery")
+  expect(await detail.textContent()).toContain("Hot lamp head: let it cool first.")
+
+  await page.getByRole("searchbox").fill("keep")
+  await page.keyboard.press("Enter")
+  await soon(() => title.textContent()).toMatch(/^Keep the shop's part in: /)
+  await detail.getByText("Of it the part").waitFor()
+  await page.getByRole("searchbox").fill("close")
+  await page.keyboard.press("Enter")
+  await soon(() => title.textContent()).toBe("Close the job")
+  await detail.getByText("Proof run passes").waitFor()
+  expect(await detail.locator(".outcomes li").first().textContent()).toContain("the job ends")
+  await page.getByRole("searchbox").fill("")
 
   await fold.selectOption("10\u00a0% of jobs")
   await soon(() => nodes.count()).toBeLessThan(graph.nodes.length)

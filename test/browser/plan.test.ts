@@ -1,13 +1,13 @@
 import { expect, inject, test } from "vitest"
 import { compile } from "../../compiler/compile.ts"
-import { largeRuleset } from "../support/large.ts"
+import { KIOSK_DARK } from "../support/kiosk.ts"
 import { LAMP } from "./support/lamp.ts"
 import { focusEditor, keptFiles, playground, shared, soon, station } from "./support/page.ts"
 
 const visit = playground()
 
 test("a long search shows how it goes, is stopped by its button, and the page stays of use all the while", async () => {
-  const { page } = await visit({ at: await shared(largeRuleset(1200)) })
+  const { page } = await visit({ at: await shared(KIOSK_DARK) })
   await page.getByText("Opened the shared ruleset.").waitFor()
   await station(page, "Write")
   const card = page.locator(".plan-card")
@@ -22,7 +22,7 @@ test("a long search shows how it goes, is stopped by its button, and the page st
 
   await stop.click()
   await card.getByText("You stopped the search").waitFor()
-  await card.getByText("A job costs").waitFor()
+  await card.getByText("A job costs", { exact: true }).waitFor()
   await station(page, "Bench")
   await page.locator(".instruction").waitFor()
   await station(page, "Write")

@@ -4,20 +4,20 @@ import { describe, expect, test } from "vitest"
 import { compile } from "../../compiler/compile.ts"
 import { open } from "../../compiler/run/index.ts"
 import { shifted, shiftOf } from "../../playground/actions/text-shift.ts"
-import { newJob, resume, stepsOf } from "../../playground/bench/job.ts"
-import { figuresOf } from "../../playground/graph/node-figures.ts"
-import { nodesAt, spansOf } from "../../playground/graph/sources.ts"
+import { asSavedJob, newJob, resume, stepsOf } from "../../playground/bench/saved-job.ts"
+import { isStep } from "../../playground/graph/labels.ts"
+import { figuresOf, graphNodes } from "../../playground/graph/node-figures.ts"
+import { nodesAt, sourcesOf, spansOf } from "../../playground/graph/sources.ts"
 import { firstFold, foldsOf, shares, visibleOf } from "../../playground/graph/visible.ts"
 import { lineOf } from "../../playground/line-of.ts"
 import { asProject, fromFragment, toFragment } from "../../playground/share.ts"
 import { skeleton } from "../../playground/write/skeleton.ts"
-import { KIOSK_DARK } from "../support/kiosk.ts"
-import { LAMP } from "./support/lamp.ts"
+import { LAMP, LAMP_RULED } from "./support/lamp.ts"
 
-/* What the playground reckons by itself, without a browser. */
+/* What the playground computes by itself, without a browser. */
 
 const compiled = (text: string) => compile("a.ruleout", () => text)
-const { graph } = compiled(KIOSK_DARK)
+const { graph, plan, model } = compiled(LAMP_RULED)
 
 test("nothing is to be said of the ruleset that one starts from, and its best plan uses all of it", () => {
   const { diagnostics, graph } = compiled(skeleton)
@@ -28,31 +28,40 @@ test("nothing is to be said of the ruleset that one starts from, and its best pl
 describe("figures of the picture", () => {
   const figures = figuresOf(graph!)
 
-  test("the first step and what follows it cost what the plan expects", () => {
-    // With every branch planned; what an `advise` leaves open is not in the figures.
-    const whole = compile("a.ruleout", () => KIOSK_DARK, { mass: 0 }).graph!
-    const { toGo } = figuresOf(whole)
-    const start = whole.nodes[whole.start]!
-    if (start.do !== "test") throw new Error("the kiosk begins with a test")
-    const cost = start.edges.reduce((sum, edge) => sum + edge.chance * toGo[edge.to]!, start.cost)
-    expect(cost).toBeCloseTo(whole.expected.total, 8)
+  test("a node of the graph costs from there on what the nodes of the plan cost that it was written from", () => {
+    const written = graphNodes(graph!, plan!)
+    expect(new Set(written)).toEqual(new Set(graph!.nodes.keys()))
+    plan!.nodes.forEach((planned, i) => {
+      const node = graph!.nodes[written[i]!]!
+      expect(node.do).toBe(planned.do)
+      expect(node.do === "handover" ? graph!.handover : node.costToGo).toBeCloseTo(planned.costToGo, 6)
+    })
+    expect(written[plan!.start]).toBe(graph!.start)
   })
 
   test("all jobs end somewhere, once", () => {
-    const ends = graph!.nodes.reduce(
-      (sum, node, at) => sum + (node.do === "test" ? 0 : figures.reach[at]!),
-      0,
-    )
+    const ends = graph!.nodes.reduce((sum, node, at) => {
+      const ending = isStep(node)
+        ? node.edges.reduce((part, { to, chance }) => (to === undefined ? part + chance : part), 0)
+        : 1
+      return sum + figures.reach[at]! * ending
+    }, 0)
     expect(ends).toBeCloseTo(1, 9)
   })
 
   test("folding hides no job: what is drawn and what is folded make up the whole", () => {
     for (const least of shares) {
-      const { nodes, folds } = visibleOf(graph!, figures, least, new Set())
-      const drawn = nodes.filter((at) => graph!.nodes[at]!.do !== "test")
-      const folded = [...folds.values()].reduce((sum, fold) => sum + fold.chance, 0)
-      // A node drawn for one way in may be folded on another, so its whole share counts at most once too often.
-      expect(drawn.reduce((sum, at) => sum + figures.reach[at]!, folded)).toBeGreaterThanOrEqual(1 - 1e-9)
+      const { nodes, edges, folds } = visibleOf(graph!, figures, least, new Set())
+      for (const at of nodes) {
+        const node = graph!.nodes[at]!
+        if (!isStep(node)) continue
+        const sum = (list: readonly { readonly chance: number }[]) =>
+          list.reduce((so, { chance }) => so + chance, 0)
+        const drawn = sum(edges.filter(({ from }) => from === at).map(({ edge }) => node.edges[edge]!))
+        const ended = sum(node.edges.filter(({ to }) => to === undefined))
+        const folded = (folds.get(at)?.chance ?? 0) / figures.reach[at]!
+        expect(drawn + ended + folded).toBeCloseTo(1, 9)
+      }
     }
     expect(visibleOf(graph!, figures, 0, new Set()).folds.size).toBe(0)
     const folds = foldsOf(graph!, figures)
@@ -74,8 +83,9 @@ describe("figures of the picture", () => {
           do: "test" as const,
           test: 0,
           cost: 1,
+          costToGo: 1,
           edges: Array.from({ length: ways }, (_, i) => ({
-            cells: [i],
+            on: [i],
             chance: i === 0 ? 0.5 : 0.5 / (ways - 1),
             to: i + 1,
             rulesOut: [],
@@ -93,19 +103,9 @@ describe("figures of the picture", () => {
   })
 
   test("a node's source lines light that node again", () => {
-    const { model } = compiled(KIOSK_DARK)
-    const spans = (list: readonly { span: { file: string; start: number; end: number } }[]) =>
-      list.map(({ span }) => span)
-    const sources = {
-      tests: spans(model!.tests),
-      rules: spans(model!.rules),
-      faults: spans(model!.faults),
-      readings: spans(model!.readings),
-      places: spans(model!.places),
-      proofs: spans(model!.proofs),
-    }
+    const sources = sourcesOf(model!)
     for (const [at, node] of graph!.nodes.entries()) {
-      if (node.do !== "test") continue
+      if (!isStep(node)) continue
       for (const span of spansOf(graph!, sources, at))
         expect([...nodesAt(graph!, sources, span.file, span.start)]).toContain(at)
     }
@@ -115,26 +115,39 @@ describe("figures of the picture", () => {
 describe("a job that is kept", () => {
   const lamp = compiled(LAMP).graph!
 
-  test("is said again to the same findings, numbers and units included", () => {
+  test("is done again to the same findings, with numbers, units, parts left in, and what can't be done", () => {
     const session = open(lamp)
-      .cannot("try_head")
-      .find("output", "11900 mV", 4)
-      .find("try_head", "gone")
-      .find("head", "stays")
+      .cannot("meter_head")
+      .find({ reading: "output" }, "11900 mV", { minutes: 4 })
+      .find({ test: "try_battery" }, "stays", { leftIn: true })
+      .find({ takeOut: "battery" }, "done")
+      .find({ test: "try_head" }, "gone")
+      .find({ putBack: "head" }, "stays")
+      .find({ replace: "head" }, "gone", { minutes: 7 })
+      .find({ close: true }, "fails")
+      .find({ close: true }, "holds")
+      .cameBack()
+      .find({ look: true }, "stays")
     const job = { ...newJob(lamp, "J-1"), steps: stepsOf(lamp, session) }
-    const again = resume(lamp, JSON.parse(JSON.stringify(job)))
+    const again = resume(lamp, asSavedJob(JSON.parse(JSON.stringify(job)))!)
     expect(again.lost).toEqual([])
     expect(again.session.log).toEqual(session.log)
-    expect(again.session.chances).toEqual(session.chances)
+    expect(again.session.hypotheses).toEqual(session.hypotheses)
   })
 
   test("leaves out, and names, what a newer ruleset no longer has", () => {
-    const session = open(lamp).find("output", "11.9 V").find("try_head", "gone")
+    const session = open(lamp).find({ reading: "output" }, "11.9 V").find({ test: "try_head" }, "gone")
     const job = { ...newJob(lamp, "J-1"), steps: stepsOf(lamp, session) }
     const newer = compiled(LAMP.replaceAll("try_head", "swap_head")).graph!
     const again = resume(newer, job)
     expect(again.lost).toEqual(["try_head"])
     expect(again.session.log).toHaveLength(1)
+  })
+
+  test("of another shape, as an older page stored it, is not taken", () => {
+    const older = { source: "sha256:0", id: "J-1", steps: [{ name: "try_head", found: "gone" }], proofs: [0] }
+    expect(asSavedJob(older)).toBeUndefined()
+    expect(asSavedJob({ ...newJob(lamp, "J-1"), steps: [{ cannot: "try_head" }] })).toBeUndefined()
   })
 })
 

@@ -3,7 +3,7 @@ import { Contest } from "../../compiler/cases/compare/compare.ts"
 import { renderComparison } from "../../compiler/cases/compare/render-text.ts"
 import { readCase } from "../../compiler/cases/record/read.ts"
 import { mcnemar } from "../../compiler/cases/stats/mcnemar.ts"
-import type { Graph, GraphNode } from "../../compiler/run/graph.ts"
+import type { Graph, GraphNode, GraphWork } from "../../compiler/run/graph.ts"
 import { graph } from "./bench.ts"
 
 describe("exact McNemar test", () => {
@@ -34,7 +34,7 @@ describe("exact McNemar test", () => {
   })
 })
 
-/** A dead board is now taken for a panel where there is a glow too: the first look leads nowhere else. */
+/** What glows is now taken for a dead panel too: the first look leads nowhere else. */
 const worse: Graph = {
   ...graph,
   ruleset: { ...graph.ruleset, version: "2.0.0", source: "sha256:1" },
@@ -50,9 +50,9 @@ function contest(old: Graph, fresh: Graph, records: readonly object[]) {
   return all.result()
 }
 
-const board = { steps: [{ test: "look_glow", found: "yes" }], fault: "board_dead" }
-const panel = { steps: [{ test: "look_glow", found: "no" }], fault: "panel_dead", came_back: true }
-const open = { steps: [], fault: "lid_open" }
+const board = { steps: [{ test: "look_glow", found: "yes" }], faults: ["board_dead"] }
+const panel = { steps: [{ test: "look_glow", found: "no" }], faults: ["panel_dead"], came_back: true }
+const open = { steps: [], faults: ["lid_open"] }
 
 describe("two graphs on the same cases", () => {
   test("worse beyond chance, with the cases lost first", () => {
@@ -63,13 +63,16 @@ describe("two graphs on the same cases", () => {
       compared: 9,
       open: { old: 1, fresh: 1, either: 1 },
       right: { gained: 0, lost: 8, p: expect.closeTo(2 / 256, 12) },
-      wrong: { gained: 8, lost: 0 },
-      judgement: { is: "worse", worse: ["right", "wrong", "total"], better: [] },
+      comesBack: { gained: 0, lost: 0 },
+      inVain: { gained: 8, lost: 0 },
+      judgement: { is: "worse", worse: ["right", "inVain", "total"], better: [] },
       changedInAll: 8,
     })
-    // Trying the board and putting it back: 20 minutes each, saved; a panel of 200 and a comeback of 90, spent.
-    expect(result.minutes!.difference).toBeCloseTo((8 * -40) / 9, 9)
-    expect(result.total!.difference).toBeCloseTo((8 * (290 - 40)) / 9, 9)
+    // Instead of trying the board, putting it back, fitting a new one (20 each) and a proof run (5): a panel (10).
+    expect(result.minutes!.difference).toBeCloseTo((8 * (10 - 65)) / 9, 9)
+    // A board (100) less, a panel (200) more, and handing over (150).
+    expect(result.spent!.difference).toBeCloseTo((8 * (10 - 65 + 100)) / 9, 9)
+    expect(result.total!.difference).toBeCloseTo((8 * (10 - 65 + 100 + 150)) / 9, 9)
     expect(renderComparison(result)).toMatchSnapshot()
   })
 
@@ -77,7 +80,7 @@ describe("two graphs on the same cases", () => {
     expect(contest(worse, graph, Array(8).fill(board)).judgement).toEqual({
       is: "better",
       worse: [],
-      better: ["right", "wrong", "total"],
+      better: ["right", "inVain", "total"],
     })
   })
 
@@ -91,14 +94,23 @@ describe("two graphs on the same cases", () => {
 
   test("a dearer bench is not taken for a worse ruleset", () => {
     const tests = graph.tests.map((each) => ({ ...each, cost: each.cost + each.minutes }))
-    const dear: Graph = { ...graph, bench: 120, tests }
+    const dearer = (work: GraphWork | null) => work && { ...work, cost: work.cost + work.minutes }
+    const model = {
+      ...graph.model,
+      replace: graph.model.replace.map(dearer),
+      fix: graph.model.fix.map(dearer),
+    }
+    const dear: Graph = { ...graph, bench: 120, tests, model }
     expect(contest(graph, dear, Array(5).fill(board)).total).toMatchObject({ difference: 0 })
   })
 
   test("a rule that the new one adds is named as the cause", () => {
     const model = {
       ...graph.model,
-      rules: [...graph.model.rules, { when: ["in", 0, [0]] as const, out: [0] }],
+      rules: [
+        ...graph.model.rules,
+        { when: ["in", 1, [0]] as const, verb: "rule out" as const, of: [0], chance: 1 },
+      ],
     }
     const strict = { ...worse, model, rules: [...graph.rules, { line: 77, name: "glows" }] } as Graph
     const [lost] = contest(graph, strict, Array(6).fill(board)).changed

@@ -74,7 +74,7 @@ describe("reliability", () => {
       [1, true],
       [0.3, false],
     ] as const)
-      all.add(chance, came, 0)
+      all.add(chance, came)
     const { bins, score, cases } = all.result()!
     expect(cases).toBe(4)
     expect(bins.map(({ from, held }) => [from, held.count, held.of])).toEqual([

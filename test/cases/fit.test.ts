@@ -1,19 +1,17 @@
-import { readFileSync } from "node:fs"
-import { join } from "node:path"
 import { describe, expect, test } from "vitest"
 import { estimate } from "../../compiler/cases/fit/estimate.ts"
-import { fitTo, unplanned } from "../../compiler/cases/fit/fit.ts"
-import { Numbers, written } from "../../compiler/cases/fit/parameter-values.ts"
+import { fitTo, isHarmful, unplanned } from "../../compiler/cases/fit/fit.ts"
+import { machineFor } from "../../compiler/cases/fit/job-history.ts"
+import { graphWith, written } from "../../compiler/cases/fit/parameter-values.ts"
 import { parametersOf } from "../../compiler/cases/fit/parameters.ts"
 import { numberChanges, patched, percents } from "../../compiler/cases/fit/patch.ts"
-import { maskedBy, masksOf, posterior } from "../../compiler/cases/fit/posterior.ts"
+import { posterior } from "../../compiler/cases/fit/posterior.ts"
 import { renderFit } from "../../compiler/cases/fit/render-text.ts"
 import type { Case } from "../../compiler/cases/record/case.ts"
 import { readCases } from "../../compiler/cases/record/read.ts"
 import { analyse } from "../../compiler/compile.ts"
-import type { Model } from "../../compiler/model/model.ts"
-import { type Graph, open } from "../../compiler/run/index.ts"
-import { jobs, TILL, till } from "./shop.ts"
+import { type Graph, type Recorded, reopen } from "../../compiler/run/index.ts"
+import { jobs, TILL, till, WHOLE_TILL } from "./shop.ts"
 
 function casesOf(graph: Graph, lines: readonly string[]): Case[] {
   return [...readCases(lines.join("\n"), graph)].flatMap(({ case: record }) => record ?? [])
@@ -39,7 +37,7 @@ const GUESSED = TILL.replace("odds 6", "odds 12")
 
 describe("numbers are learnt", () => {
   const truth = till()
-  const lines = jobs(truth.model, 1500, 5)
+  const lines = jobs(truth.model, 500, 5)
   const { fit, text } = fitted(GUESSED, lines, 1)
 
   test("each comes back from a wrong guess, within its interval", () => {
@@ -75,11 +73,44 @@ describe("numbers are learnt", () => {
   })
 
   test("it helps, and says so; fitted again it changes next to nothing", () => {
-    expect(fit.validation).toMatchObject({ verdict: "helps", cases: 1500 - fit.validation!.ruledOut })
+    expect(fit.validation).toMatchObject({ verdict: "helps", cases: 500 - fit.validation!.ruledOut })
     const again = fitted(text, lines, 1).fit
     // The numbers have seen all of these cases by now, those of the parts have not.
     expect(again.validation!.verdict).not.toBe("helps")
     for (const { from, to } of again.changes) expect(Math.abs(Number(from) - Number(to))).toBeLessThan(0.5)
+  })
+})
+
+describe("the numbers of the whole job are learnt", () => {
+  const guessed = WHOLE_TILL.replace("second fault 12%", "second fault 4%")
+    .replace("unlisted 6%", "unlisted 15%")
+    .replace("eased by rail 40%", "eased by rail 80%")
+    .replace("rail_bent 50%", "rail_bent 80%")
+  const ruleLine = guessed.split("\n").findIndex((line) => line.includes("rail_bent 80%")) + 1
+  const { fit } = fitted(guessed, jobs(till(WHOLE_TILL).model, 501, 11), 1)
+  const found = new Map(fit.changes.map(({ kind, name, to }) => [`${kind} ${name}`.trim(), Number(to)]))
+
+  test.each([
+    // Standard errors: of 501 cases; of some 150 jobs with a worn lock; of some 100 with a bent rail, of which 10 don't click.
+    { what: "second", chance: 12, error: 1.45 },
+    { what: "unlisted", chance: 6, error: 1.06 },
+    { what: "eased lock_worn by rail", chance: 40, error: 5 },
+    { what: `rule line ${ruleLine}`, chance: 50, error: 16 },
+  ])("$what", ({ what, chance, error }) => {
+    expect(found.get(what), [...found.keys()].join()).toBeGreaterThan(chance - 4 * error)
+    expect(found.get(what)).toBeLessThan(chance + 4 * error)
+  })
+
+  test("jobs with two faults and with what is not listed are scored too, and it helps", () => {
+    expect(fit.unused).toBe(0)
+    expect(fit.validation).toMatchObject({ verdict: "helps" })
+    expect(fit.validation!.cases).toBeGreaterThan(470)
+  })
+
+  test("numbers from a handful of jobs harm, and with the author's far above them they change nothing", () => {
+    const few = jobs(till().model, 60, 3)
+    expect(isHarmful(fitted(TILL, few, 0.001).fit)).toBe(true)
+    expect(fitted(TILL, few, 1e6).fit.validation).toMatchObject({ verdict: "cannot be told" })
   })
 })
 
@@ -89,10 +120,10 @@ test("intervals of counts hold their level: 95 of 100 have the true chance withi
   const parameters = parametersOf(guessed.model, guessed.trees)
   let within = 0
   let all = 0
-  for (let seed = 1; seed <= 40; seed++) {
+  for (let seed = 1; seed <= 20; seed++) {
     const { values, counts } = estimate(
       parameters,
-      casesOf(unplanned(model), jobs(model, 150, seed * 7919)),
+      casesOf(unplanned(model), jobs(model, 100, seed * 7919)),
       1,
     )
     const total = model.faults.reduce((sum, { odds }) => sum + odds, 0)
@@ -108,10 +139,10 @@ test("intervals of counts hold their level: 95 of 100 have the true chance withi
       if (seen.low <= chance && chance <= seen.high) within++
     }
   }
-  // Some 240 intervals: the share within is 0.95 give or take four standard errors of 0.014.
-  expect(all).toBeGreaterThan(200)
-  expect(within / all).toBeGreaterThan(0.89)
-  expect(within / all).toBeLessThan(0.995)
+  // Some 120 intervals: the share within is 0.95 give or take four standard errors of 0.02.
+  expect(all).toBeGreaterThan(100)
+  expect(within / all).toBeGreaterThan(0.87)
+  expect(within / all).toBeLessThanOrEqual(1)
 })
 
 describe("what is hard, and what is few", () => {
@@ -130,7 +161,7 @@ describe("what is hard, and what is few", () => {
     const { fit, text } = fitted(TILL, [...Array(30).fill(dead), ...Array(20).fill(wrong)], 1)
     expect(text).toContain("shows click is no\n")
     expect(fit.contradicted).toMatchObject([
-      { cause: "shows", name: "click", fault: "board_dead", ids: ["W-2"], of: 30 },
+      { cause: "shows", found: "`click` is yes", fault: "board_dead", ids: ["W-2"], of: 30 },
       { cause: "rule", because: "a bent rail drags", fault: "rail_bent", ids: ["W-1"] },
     ])
     expect(fit.validation).toBeUndefined()
@@ -153,44 +184,23 @@ describe("what is hard, and what is few", () => {
 })
 
 describe("the chances that a fit scores are the runner's", () => {
-  const flagship = join(import.meta.dirname, "../../rulesets/desktop-no-picture/desktop-no-picture")
-  const read = (path: string) => {
-    try {
-      return readFileSync(path, "utf8")
-    } catch {
-      return undefined
-    }
-  }
-  const shop = analyse(`${flagship}.ruleout`, read)
   test.each([
-    { name: "the till", of: till(), lines: jobs(till().model, 60, 9) },
-    {
-      name: "the flagship",
-      of: shop as typeof shop & { model: Model },
-      lines: readFileSync(`${flagship}.cases.jsonl`, "utf8").split("\n").slice(0, 60),
-    },
-  ])("$name", ({ of: { model, trees }, lines }) => {
+    { name: "the till", text: TILL },
+    { name: "the till with the words of the whole job", text: WHOLE_TILL },
+  ])("$name", ({ text }) => {
+    const { model, trees } = till(text)
     const graph = unplanned(model)
     const parameters = parametersOf(model, trees)
-    const numbers = new Numbers(parameters, written(parameters))
+    const machine = machineFor(graphWith(parameters, written(parameters)), { withRules: true })
+    const lines = jobs(model, 40, 9)
     let fitting = 0
-    for (const record of casesOf(graph, lines)) {
-      let session = open(graph)
-      for (const { reading, cell } of record.told)
-        session = session.find(graph.readings[reading]!.name, [cell])
-      for (const { test, putBack, found } of record.steps) {
-        const step = test === undefined ? undefined : graph.tests[test]!
-        const part = test === undefined ? undefined : graph.model.tests[test]!.part
-        if (typeof found === "string" && step)
-          session = session.find(putBack ? graph.places[part!]!.name : step.name, found)
-        else if (typeof found !== "string")
-          for (const { reading, cell } of found) session = session.find(graph.readings[reading]!.name, [cell])
-      }
-      const chances = posterior(model, record, numbers, maskedBy(masksOf(model), model, record))
-      if (chances) fitting++
-      for (const { fault, chance } of session.candidates)
-        expect(chances?.[fault] ?? 0, record.id).toBeCloseTo(chance, 9)
+    for (const [i, record] of casesOf(graph, lines).entries()) {
+      const session = reopen(graph, JSON.parse(lines[i]!) as Recorded)
+      const present = posterior(machine, record)?.present(model.faults.length)
+      if (present) fitting++
+      for (const { fault, present: chance } of session.candidates)
+        if (fault !== undefined) expect(present?.[fault] ?? 0, record.id).toBeCloseTo(chance, 9)
     }
-    expect(fitting).toBeGreaterThan(40)
+    expect(fitting).toBeGreaterThan(30)
   })
 })

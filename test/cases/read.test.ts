@@ -21,16 +21,25 @@ describe("a case that is right", () => {
   test("is read to indexes and cells, units and all", () => {
     const { case: record, diagnostics } = read({
       date: "2026-03-09",
-      complaint: "complaint",
+      complaint: "dark",
       told: { moved: "yes" },
       steps: [
         { test: "look_glow", found: { glow: false }, minutes: 2 },
-        { test: "meter_rail", found: "24100 mV" },
+        { test: "meter_rail", found: "24000 mV" },
+        { test: "try_board", found: "stays", leftIn: true },
+        { takeOut: "board", found: "done" },
         { test: "try_board", found: "gone" },
         { putBack: "board", found: "stays", minutes: 12 },
         { found: { rail: 3 } },
+        { reading: "rail", found: 7 },
+        { replace: "board", found: "gone" },
+        { keep: "panel", found: "done" },
+        { fix: "plug_loose", found: "stays", minutes: 4 },
+        { look: true, found: "gone" },
+        { close: true, found: "holds" },
+        { handOver: true },
       ],
-      fault: "board_dead",
+      faults: ["plug_loose", "board_dead"],
       confirmed: "soak",
       came_back: true,
     })
@@ -39,18 +48,56 @@ describe("a case that is right", () => {
       id: "K-1",
       line: 1,
       date: "2026-03-09",
-      told: [{ reading: 2, cell: 0 }],
+      told: [{ reading: 0, cell: 0 }],
       steps: [
-        { test: 0, putBack: false, found: [{ reading: 0, cell: 1 }], minutes: 2 },
-        { test: 1, putBack: false, found: [{ reading: 1, cell: 1 }] },
-        { test: 2, putBack: false, found: "gone" },
-        { test: 2, putBack: true, found: "stays", minutes: 12 },
-        { putBack: false, found: [{ reading: 1, cell: 0 }] },
+        { do: "test", test: 0, found: [{ reading: 1, cell: 1 }], minutes: 2 },
+        { do: "test", test: 1, found: [{ reading: 2, cell: 1 }] },
+        { do: "test", test: 2, leftIn: true, found: "stays" },
+        { do: "takeOut", part: 0, found: "done" },
+        { do: "test", test: 2, found: "gone" },
+        { do: "putBack", part: 0, found: "stays", minutes: 12 },
+        { do: "read", found: [{ reading: 2, cell: 0 }] },
+        { do: "read", found: [{ reading: 2, cell: 1 }] },
+        { do: "replace", part: 0, found: "gone" },
+        { do: "keep", part: 1, found: "done" },
+        { do: "fix", fault: 4, found: "stays", minutes: 4 },
+        { do: "look", found: "gone" },
+        { do: "close", found: "holds" },
+        { do: "handOver", found: "done" },
       ],
-      truth: { known: "listed", fault: 0 },
+      confirmed: { kind: "faults", faults: [0, 4] },
       cameBack: true,
       otherMinutes: 0,
     })
+  })
+
+  test.each([
+    { of: "version 1", fields: { fault: "board_dead" }, confirmed: { kind: "faults", faults: [0] } },
+    { of: "nobody's word", fields: {}, confirmed: { kind: "unknown" } },
+    { of: "an empty list", fields: { faults: [] }, confirmed: { kind: "unknown" } },
+    {
+      of: "the same twice",
+      fields: { faults: ["lid_open", "lid_open"] },
+      confirmed: { kind: "faults", faults: [3] },
+    },
+    {
+      of: "nothing listed",
+      fields: { faults: ["unlisted"] },
+      confirmed: { kind: "unlisted", name: "unlisted" },
+    },
+  ])("says what was wrong: $of", ({ fields, confirmed }) => {
+    const { case: record, diagnostics } = read({ steps: [], ...fields })
+    expect(diagnostics).toEqual([])
+    expect(record!.confirmed).toEqual(confirmed)
+  })
+
+  test("a fault of the shop's own beside a listed one is a case that only handing over is right for", () => {
+    const { case: record, diagnostics } = read({ faults: ["board_dead", "mouse_in_it"] })
+    expect(diagnostics.map(({ code, path }) => [code, path])).toEqual([["case-fault", "faults[1]"]])
+    expect(record!.confirmed).toEqual({ kind: "unlisted", name: "mouse_in_it" })
+    const three = read({ faults: ["board_dead", "lid_open", "seat_loose"] })
+    expect(three.diagnostics.map(({ code }) => code)).toEqual(["case-fault"])
+    expect(three.case!.confirmed.kind).toBe("unlisted")
   })
 })
 
@@ -63,6 +110,9 @@ describe("a case that is not", () => {
     `{"id":"a","steps":[{"test":"look_glow"},{"minutes":3},7],"date":"9.3.2026","complaint":"smells"}`,
     `{"id":"a","steps":[{"test":"look_glow","found":"yes","minutes":-1}],"fault":4,"came_back":"no"}`,
     `{"id":"a","findings":{"rail":"24.1 V"},"truth":"board_dead"}`,
+    `{"id":"a","steps":[{"replace":"seat","found":"gone"},{"keep":"bord"},{"fix":"bord_dead","found":"gone"},{"close":true,"found":"gone"},{"look":true}]}`,
+    `{"id":"a","faults":"board_dead","steps":[{"replac":"board","found":"gone"}]}`,
+    `{"id":"a","faults":[4]}`,
     `{"id":"","steps":[]}`,
     `{"steps":[]}`,
     `["a"]`,
@@ -90,7 +140,7 @@ describe("a case that is not", () => {
       [undefined, [""]],
       ["b", []],
     ])
-    expect(all[0]!.case!.truth).toEqual({ known: "listed", fault: 0 })
+    expect(all[0]!.case!.confirmed).toEqual({ kind: "faults", faults: [0] })
   })
 
   test("keeps the minutes of a step that it must leave out", () => {
@@ -98,13 +148,18 @@ describe("a case that is not", () => {
     expect(record).toMatchObject({ steps: [], otherMinutes: 9 })
   })
 
-  test("of any shape is a finding, never a crash", () => {
+  test("of any shape is a problem, never a crash", () => {
     const names = fc.constantFrom(
       "id",
       "told",
       "steps",
       "test",
       "putBack",
+      "replace",
+      "fix",
+      "close",
+      "leftIn",
+      "faults",
       "found",
       "minutes",
       "fault",
@@ -141,7 +196,7 @@ describe("a case that is not", () => {
     )
   })
 
-  test("nested a hundred thousand deep is a finding", () => {
+  test("nested a hundred thousand deep is a problem", () => {
     for (const line of [`{"id":${"[".repeat(1e5)}`, `{"id":"a","told":${"[".repeat(1e5)}${"]".repeat(1e5)}}`])
       expect(readCase(line, 1, graph).diagnostics).toHaveLength(1)
   })

@@ -84,9 +84,9 @@ describe.each(folders)("%s", (folder) => {
   })
 
   it("warns before every change where a battery, mains, heat, high voltage or a laser can hurt", () => {
-    for (const { name, kind, instruction, part, redoes, cautions } of model.tests) {
-      if (kind !== "swaps" && kind !== "redoes") continue
-      const places = [...(part === undefined ? [] : [part]), ...redoes.map(({ setup }) => setup)]
+    for (const { name, kind, instruction, parts, redoes, cautions } of model.tests) {
+      if (kind === "reads" || kind === "told") continue
+      const places = [...parts, ...redoes.map(({ setup }) => setup)]
       const words = [instruction, ...places.map((place) => model.places[place]!.label)].join()
       if (/batter|mains|fixing|laser unit|high-voltage/.test(words)) expect(cautions, name).not.toEqual([])
     }

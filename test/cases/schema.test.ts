@@ -1,9 +1,12 @@
-import { readdirSync, readFileSync } from "node:fs"
+import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { Ajv2020 } from "ajv/dist/2020.js"
 import { expect, test } from "vitest"
-import { readCase } from "../../compiler/cases/record/read.ts"
+import { unplanned } from "../../compiler/cases/fit/unplanned.ts"
+import { readCase, readCases } from "../../compiler/cases/record/read.ts"
 import { caseSchema } from "../../compiler/cases/record/schema.ts"
+import { bind } from "../../compiler/model/bind.ts"
+import { load } from "../../compiler/model/load.ts"
 import { open } from "../../compiler/run/index.ts"
 import { graph } from "./bench.ts"
 
@@ -22,19 +25,62 @@ test("every shipped case keeps to the schema", () => {
       expect(valid(JSON.parse(line)), `${file}: ${line}\n${JSON.stringify(valid.errors)}`).toBe(true)
 })
 
-test("so does what the runner records", () => {
-  const job = open(graph)
-    .find("moved", "yes")
-    .find("rail", "7 V")
-    .find("look_glow", "yes", 2)
-    .find("try_board", "gone")
-  const record = JSON.parse(JSON.stringify(job.record({ id: "K-1", came_back: false })))
-  expect(record.steps).toHaveLength(3)
-  expect(valid(record), JSON.stringify(valid.errors)).toBe(true)
-  expect(readCase(JSON.stringify(record), 1, graph).diagnostics).toEqual([])
+test("every shipped case is read, all of it: only faults that the ruleset does not list are remarked on", () => {
+  let cases = 0
+  for (const folder of readdirSync(rulesets)) {
+    const file = (ending: string) => join(rulesets, folder, `${folder}${ending}`)
+    if (!existsSync(file(".cases.jsonl"))) continue
+    const { trees, sources } = load(file(".ruleout"), (path) =>
+      existsSync(path) ? readFileSync(path, "utf8") : undefined,
+    )
+    const shipped = unplanned(bind(trees, sources).model!)
+    for (const { case: record, diagnostics } of readCases(
+      readFileSync(file(".cases.jsonl"), "utf8"),
+      shipped,
+    )) {
+      expect(diagnostics.filter(({ code }) => code !== "case-fault")).toEqual([])
+      expect(record!.confirmed.kind).toBe(diagnostics.length > 0 ? "unlisted" : "faults")
+      cases++
+    }
+  }
+  expect(cases).toBeGreaterThan(300)
 })
 
-test("what the schema refuses, reading remarks on", () => {
+test("so does what the runner records", () => {
+  const job = open(graph)
+    .find({ test: "moved" }, "yes")
+    .find({ reading: "rail" }, "7 V")
+    .find({ test: "look_glow" }, "yes", { minutes: 2 })
+    .find({ test: "try_board" }, "stays", { leftIn: true })
+    .find({ test: "try_panel" }, "gone")
+    .find({ takeOut: "board" }, "done")
+    .find({ look: true }, "gone")
+    .find({ putBack: "panel" }, "stays")
+    .find({ replace: "panel" }, "gone")
+    .find({ close: true }, "fails")
+    .find({ fix: "plug_loose" }, "gone")
+    .find({ close: true }, "holds")
+  const record = JSON.parse(JSON.stringify(job.record({ id: "K-1", faults: ["panel_dead", "plug_loose"] })))
+  expect(record.steps).toHaveLength(11)
+  expect(valid(record), JSON.stringify(valid.errors)).toBe(true)
+  const { case: read, diagnostics } = readCase(JSON.stringify(record), 1, graph)
+  expect(diagnostics).toEqual([])
+  expect(read!.steps.map((step) => step.do)).toEqual([
+    "read",
+    "test",
+    "test",
+    "test",
+    "takeOut",
+    "look",
+    "putBack",
+    "replace",
+    "close",
+    "fix",
+    "close",
+  ])
+})
+
+test("what the schema refuses, reading reports", () => {
   for (const wrong of [
     {},
     { id: "" },
@@ -43,6 +89,9 @@ test("what the schema refuses, reading remarks on", () => {
     { id: "a", steps: [{ test: "look_glow" }] },
     { id: "a", steps: [{ test: "look_glow", found: "yes", minutes: -1 }] },
     { id: "a", fault: 4 },
+    { id: "a", faults: [4] },
+    { id: "a", steps: [{ replace: "board" }] },
+    { id: "a", steps: [{ close: true, found: "gone" }] },
     { id: "a", came_back: "no" },
   ]) {
     expect(valid(wrong), JSON.stringify(wrong)).toBe(false)

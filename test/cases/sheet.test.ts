@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest"
 import { unplanned } from "../../compiler/cases/fit/fit.ts"
 import { readCase } from "../../compiler/cases/record/read.ts"
-import { columnsOf } from "../../compiler/cases/table/columns.ts"
+import { columnsOf, roleText } from "../../compiler/cases/table/columns.ts"
 import { readRow, rowLine, sheetOf } from "../../compiler/cases/table/read-row.ts"
 import { compile } from "../../compiler/compile.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
@@ -82,7 +82,7 @@ describe("rows", () => {
         { test: "try_panel", found: "gone" },
         { putBack: "panel", found: "stays" },
       ],
-      fault: "panel_dead",
+      faults: ["panel_dead"],
       came_back: false,
     })
     expect(read(...cells)).toEqual({ case: { ...readCase(line, 5, graph).case }, diagnostics: [] })
@@ -91,8 +91,54 @@ describe("rows", () => {
   test("a decimal comma is read, missing values are left out", () => {
     const { case: record, diagnostics } = read("K-2", "", "24100,5", "?", "", "", "", "", "panel failed", "1")
     expect(diagnostics).toEqual([])
-    expect(record).toMatchObject({ told: [], truth: { known: "listed", fault: 1 }, cameBack: true })
+    expect(record).toMatchObject({ told: [], confirmed: { kind: "faults", faults: [1] }, cameBack: true })
     expect(record!.steps.length).toBe(1)
+  })
+
+  test("all actions have columns, in the order in which they were done", () => {
+    const header = [
+      "id",
+      "try_panel",
+      "left in try_panel",
+      "take out panel",
+      "replace panel",
+      "fix panel_dead",
+    ]
+    const more = ["look again", "close", "keep panel", "hand over", "fault", "second fault"]
+    const wide = sheetOf([...header, ...more], graph)
+    expect(wide.columns.map((column) => roleText(column, graph))).toMatchSnapshot()
+    const cells = [
+      "K-5",
+      "stays",
+      "yes",
+      "y",
+      "stays",
+      "gone",
+      "gone",
+      "holds",
+      "no",
+      "",
+      "panel failed",
+      "unlisted",
+    ]
+    const { line, bad } = rowLine(wide, cells, 2, graph)
+    expect(bad).toEqual([])
+    expect(JSON.parse(line)).toEqual({
+      id: "K-5",
+      steps: [
+        { test: "try_panel", found: "stays", leftIn: true },
+        { takeOut: "panel", found: "done" },
+        { replace: "panel", found: "stays" },
+        { fix: "panel_dead", found: "gone" },
+        { look: true, found: "gone" },
+        { close: true, found: "holds" },
+      ],
+      faults: ["panel_dead", "unlisted"],
+    })
+    const wrong = readRow(wide, [...cells.slice(0, 8), "gone"], 2, graph)
+    expect(wrong.diagnostics.map(({ path, message }) => [path, message])).toEqual([
+      ["I2", "Row 2, column I (`keep panel`): This is yes or no; `gone` is neither."],
+    ])
   })
 
   test("bad cells are said by row and column, and the row is rejected", () => {
@@ -118,7 +164,7 @@ describe("rows", () => {
   test("a fault that is not listed is said and kept; an empty row is nothing", () => {
     const kept = read("K-4", "", "24100", "no", "", "", "", "", "mouse in it", "")
     expect(kept.diagnostics.map(({ code, path }) => [code, path])).toEqual([["case-fault", "I5"]])
-    expect(kept.case!.truth).toEqual({ known: "unlisted", name: "mouse in it" })
+    expect(kept.case!.confirmed).toEqual({ kind: "unlisted", name: "mouse in it" })
     expect(read("", " ", "")).toEqual({ diagnostics: [] })
   })
 })

@@ -1,5 +1,7 @@
 import { type Analysis, analyse } from "../../compiler/compile.ts"
 import type { Model } from "../../compiler/model/model.ts"
+import type { GraphAction } from "../../compiler/run/graph.ts"
+import { type Bench, drawMachine, drawn, written } from "../support/hidden-machine.ts"
 import { type Draw, seeded } from "../support/models.ts"
 
 /** A till whose drawer stays shut: every kind of number that a fit can learn, and two `shows` that are hard. */
@@ -43,64 +45,65 @@ when force below 5 N rule out rail_bent
   because "a bent rail drags"
 `
 
+/** The same till with the words of the whole job, each of which a fit can learn. */
+export const WHOLE_TILL = TILL.replace("# comes with its key", "")
+  .replace("per hour\n", "per hour\n  second fault 12%\n  unlisted 6%\n")
+  .replace('"lock worn"          in lock   odds 6', '"lock worn" in lock odds 6 eased by rail 40%')
+  .replace("when force", "when click is yes rule out rail_bent 50%\n\nwhen force")
+
 export function till(text = TILL): Analysis & { readonly model: Model } {
   const analysis = analyse("till.ruleout", () => text)
   if (!analysis.model) throw new Error(analysis.diagnostics.map(({ message }) => message).join("\n"))
   return { ...analysis, model: analysis.model }
 }
 
-/** Jobs that do every step, in one order; each outcome is drawn as the semantics have it for the fault that was drawn. */
+/** Jobs that do every step, in one order; each outcome is drawn as the semantics have it for what was drawn to be wrong. */
 export function jobs(model: Model, count: number, seed: number): string[] {
   const draw = seeded(seed)
-  return Array.from({ length: count }, (_, n) => JSON.stringify(job(model, draw, `J-${n + 1}`)))
-}
-
-const happens = (draw: Draw, chance: number) => draw.int(0, 999_999) < chance * 1e6
-
-function pick(draw: Draw, weights: ArrayLike<number>): number {
-  const all = Array.from(weights).reduce((sum, each) => sum + each, 0)
-  let rest = (draw.int(0, 999_999) / 1e6) * all
-  let at = 0
-  while (at < weights.length - 1 && rest >= weights[at]!) rest -= weights[at++]!
-  return at
-}
-
-function job(model: Model, draw: Draw, id: string) {
-  const fault = pick(
-    draw,
-    model.faults.map(({ odds }) => odds),
-  )
-  const { place, recurs, chances } = model.faults[fault]!
-  let cured = false
-  let fitted = false
-  const value = (reading: number, active: boolean) => {
-    const { healthy, cells, grid } = model.readings[reading]!
-    const cell = cells[pick(draw, (active ? chances[reading] : undefined) ?? healthy)]!
-    return cell.value ?? `${grid!.from + grid!.by * draw.int(cell.first!, cell.last!)} ${grid!.unit}`
-  }
-  const told: Record<string, string> = {}
-  const steps: object[] = []
-  const active = () => !cured && !fitted
-  const look = (test: number, putBack: boolean) => {
-    const { redoes, tries, part } = model.tests[test]!
-    const cure = redoes.find(({ setup }) => setup === place)?.cures ?? 0
-    if (!cured && happens(draw, cure)) cured = true
-    const before = fitted
-    if (part === place) fitted = !putBack
-    const found = active() && happens(draw, 1 - (1 - recurs) ** tries) ? "stays" : "gone"
-    if (found === "stays" && !putBack) fitted = before
-    return found
-  }
-  model.tests.forEach(({ name, kind, reads, part }, test) => {
-    if (kind === "told") told[model.readings[reads[0]!]!.name] = value(reads[0]!, true)
-    else if (kind === "reads")
-      steps.push({ test: name, found: { [model.readings[reads[0]!]!.name]: value(reads[0]!, active()) } })
-    else {
-      const found = look(test, false)
-      steps.push({ test: name, found })
-      if (part !== undefined && found === "gone")
-        steps.push({ putBack: model.places[part]!.name, found: look(test, true) })
+  return Array.from({ length: count }, (_, n) => {
+    for (;;) {
+      const record = job(model, draw, `J-${n + 1}`)
+      if (record) return JSON.stringify(record)
     }
   })
-  return { id, told, steps, fault: model.faults[fault]!.name }
+}
+
+/** A value of a cell, as a technician would write it. */
+function valueIn({ readings }: Model, reading: number, cell: number, draw: Draw): string {
+  const { cells, grid } = readings[reading]!
+  const { value, first, last } = cells[cell]!
+  return value ?? `${grid!.from + grid!.by * draw.int(first!, last!)} ${grid!.unit}`
+}
+
+/** Undefined where rules leave nothing of the machine. */
+function job(model: Model, draw: Draw, id: string): object | undefined {
+  let machine = drawMachine(model, draw, written)
+  let bench: Bench = { fitted: new Map(), findings: new Map(), touched: new Set() }
+  const told: Record<string, string> = {}
+  const steps: object[] = []
+  const act = (action: GraphAction) => {
+    const came = drawn(model, bench, machine, action, false, draw, written)
+    if (!came) return undefined
+    machine = came.machine
+    bench = came.bench
+    return came.on
+  }
+  for (const [test, { name, reads, parts }] of model.tests.entries()) {
+    const on = act({ do: "test", test })
+    if (on === undefined) return undefined
+    if (typeof on === "string") steps.push({ test: name, found: on })
+    else {
+      const value = valueIn(model, reads[0]!, on[0]!, draw)
+      const reading = model.readings[reads[0]!]!
+      if (reading.told) told[reading.name] = value
+      else steps.push({ test: name, found: { [reading.name]: value } })
+    }
+    for (const part of on === "gone" ? parts.filter((each) => bench.fitted.has(each)) : []) {
+      const back = act({ do: "putBack", part })
+      if (back === undefined) return undefined
+      steps.push({ putBack: model.places[part]!.name, found: back })
+    }
+  }
+  const faults = machine.faults.map((fault) => model.faults[fault]!.name)
+  return { id, told, steps, faults: faults.length > 0 ? faults : ["unlisted"] }
 }

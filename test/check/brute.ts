@@ -40,18 +40,48 @@ export function findings(model: Model): Evidence[] {
   return [...all.values()]
 }
 
-/** Names of what rules a fault out: rules by number, distributions by reading. */
-export function against(model: Model, fault: number, evidence: Evidence): string[] {
-  const names = model.rules.flatMap((rule, i) =>
-    rule.out.includes(fault) && kleene(rule.condition, evidence) === true ? [`rule ${i}`] : [],
+/** What can be wrong: one fault, two, or (no fault) something not listed. */
+export type State = readonly number[]
+
+export function states(model: Model): State[] {
+  const { second, unlisted } = model.ruleset
+  const faults = [...model.faults.keys()]
+  const pairs = second > 0 ? faults.flatMap((f) => faults.filter((g) => g > f).map((g) => [f, g])) : []
+  return [...faults.map((f) => [f]), ...pairs, ...(unlisted > 0 ? [[]] : [])]
+}
+
+/** Whether a rule acts on a state once its condition is known true. */
+export function strikes(rule: Model["rules"][number], state: State): boolean {
+  const named = state.some((fault) => rule.of.includes(fault))
+  return rule.verb === "rule out" ? named : !named
+}
+
+/**
+ * What rules a state out on these findings: each a list of names that do it together, a certain rule by its number, a
+ * distribution by its reading and its fault.
+ */
+export function against(model: Model, state: State, evidence: Evidence): string[][] {
+  const found = model.rules.flatMap((rule, i) =>
+    rule.chance === 1 && strikes(rule, state) && kleene(rule.condition, evidence) === true
+      ? [[`rule ${i}`]]
+      : [],
   )
   for (const [reading, cell] of evidence.entries()) {
-    if (cell < 0) continue
-    const own = model.faults[fault]!.chances[reading]
-    const chance = (own ?? model.readings[reading]!.healthy)[cell]
-    if (chance === 0) names.push(own === undefined ? `normally ${reading}` : `shows ${fault} ${reading}`)
+    // An answer that is not fully trusted can be anything.
+    if (cell < 0 || state.length === 0 || model.readings[reading]!.trust < 1) continue
+    const speaking = state.filter((fault) => model.faults[fault]!.chances[reading] !== undefined)
+    const chances = speaking.map((fault) => model.faults[fault]!.chances[reading]![cell]!)
+    if (speaking.length === 0 && model.readings[reading]!.healthy[cell] === 0)
+      found.push([`normally ${reading}`])
+    if (speaking.length > 0 && chances.every((chance) => chance === 0))
+      found.push(speaking.map((fault) => `shows ${fault} ${reading}`))
   }
-  return names
+  return found
+}
+
+/** Whether some of these names rule the state out. */
+export function isOut(exclusions: readonly (readonly string[])[], by: (name: string) => boolean): boolean {
+  return exclusions.some((names) => names.every(by))
 }
 
 /** The size of the smallest subset of `items` that `enough` accepts; Infinity where none is. */

@@ -2,14 +2,26 @@ import fc from "fast-check"
 import { expect, test } from "vitest"
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Model } from "../../compiler/model/model.ts"
-import type { Plan } from "../../compiler/plan/plan.ts"
+import { cureChance } from "../../compiler/model/repairs.ts"
+import type { Plan, PlanNode } from "../../compiler/plan/plan.ts"
 import { sketches, tiny } from "../support/models.ts"
-import { sameRemedy } from "../support/policies.ts"
-import { type Action, outcomes, remedyFor, type State } from "../support/reference.ts"
+import { type Action, actions, outcomes, type State } from "../support/reference.ts"
 import type { Sketch } from "../support/sketch.ts"
-import { machines } from "./brute.ts"
-import { after, always, type Cause, causesIn, endsOf, named, type Stand, sum } from "./paths.ts"
-import { steps, unlike } from "./sequences.ts"
+import { after, always, type Cause, causesIn, commitmentsOf, named, type Stand, sum } from "./paths.ts"
+import { unlike } from "./sequences.ts"
+
+const small = {
+  ...tiny,
+  parts: 1,
+  setups: 1,
+  faults: 2,
+  readings: 1,
+  told: 0,
+  tests: 1,
+  rules: 1,
+  nevers: 0,
+  proofs: 1,
+}
 
 /**
  * With a step that works on two places at once, and costs that leave the planner in doubt about telling these apart: a
@@ -17,22 +29,22 @@ import { steps, unlike } from "./sequences.ts"
  */
 const seated = fc
   .record({
-    sketch: sketches(tiny),
+    sketch: sketches(small),
     odds: fc.tuple(fc.integer({ min: 4, max: 40 }), fc.integer({ min: 1, max: 6 })),
     minutes: fc.integer({ min: 5, max: 60 }),
-    trust: fc.constantFrom(0.63, 0.75, 0.83),
+    price: fc.integer({ min: 5, max: 80 }),
     swaps: fc.boolean(),
   })
-  .map(({ sketch, odds: [often, seldom], minutes, trust, swaps }): Sketch => {
+  .map(({ sketch, odds: [often, seldom], minutes, price, swaps }): Sketch => {
     const places = [
-      { name: "relay", kind: "part" as const },
+      { name: "relay", kind: "part" as const, price },
       { name: "seat", kind: "setup" as const, of: "relay" },
       { name: "latch", kind: "setup" as const, cures: 0.1 },
     ]
     const work = swaps ? { swaps: "relay" } : { redoes: ["seat", "latch"] }
     return {
       ...sketch,
-      trust,
+      trust: 0,
       handover: 400,
       places: [...sketch.places, ...places],
       faults: [
@@ -48,7 +60,7 @@ const seated = fc
 
 /** Against every path of the plan. */
 test("steps after whose `gone` causes stay mixed up", () => {
-  const count = { confounded: 0, clear: 0, separable: 0, hopeless: 0 }
+  const count = { confounded: 0, clear: 0, separable: 0 }
   always(
     "confounded",
     (diagnostics, model, plan, stands) => {
@@ -57,7 +69,7 @@ test("steps after whose `gone` causes stay mixed up", () => {
         sum(stands.filter((each) => each.index === index).map(({ reach }) => reach))
       for (const stand of stands) {
         const { node } = stand
-        if (node.do !== "test" || node.putBack) continue
+        if (node.do !== "test") continue
         const gone = after(model, plan, stand, (found) => found === "gone")[0]
         if (gone === undefined) continue
         const causes = mixedUp(model, plan, node.test, gone)
@@ -68,9 +80,9 @@ test("steps after whose `gone` causes stay mixed up", () => {
         }
       }
       expect(diagnostics.map((each) => named(each)[0]).sort()).toEqual([...mixed.keys()].sort())
-      for (const finding of diagnostics) {
+      for (const problem of diagnostics) {
         count.confounded++
-        const [name, , ...rest] = named(finding)
+        const [name, , ...rest] = named(problem)
         const names = rest.filter((each) => model.faults.some((fault) => fault.name === each))
         const here = mixed.get(name!)!
         const most = Math.max(...here.map(({ stand }) => jobs(stand)))
@@ -78,15 +90,17 @@ test("steps after whose `gone` causes stay mixed up", () => {
           const expected = causes.map(({ fault }) => model.faults[fault]!.name)
           return !unlike(jobs(stand), most) && [...expected].sort().join() === [...names].sort().join()
         })
-        expect(told.length, finding.message).toBeGreaterThan(0)
-        if (!barred(model)) separators(model, finding, told, count)
+        expect(told.length, problem.message).toBeGreaterThan(0)
+        // What separates two faults is said of machines that have one of them.
+        if (model.ruleset.second === 0) count.separable += separators(model, problem, told)
       }
     },
     seated,
+    250,
   )
   expect(count.clear).toBeGreaterThan(50)
-  expect(Math.min(count.confounded, count.separable, count.hopeless)).toBeGreaterThan(5)
-})
+  expect(Math.min(count.confounded, count.separable)).toBeGreaterThan(5)
+}, 240_000)
 
 interface Mixed {
   readonly stand: Stand
@@ -94,21 +108,25 @@ interface Mixed {
   readonly causes: readonly Cause[]
 }
 
-/** A `never` takes some value away altogether: an error by itself, and then a test may say less than its reading could. */
-function barred(model: Model): boolean {
-  const all = machines(model)
-  return model.readings.some(({ cells }, r) => cells.some((_, cell) => all.every((each) => each[r] !== cell)))
+/** What the test changed: what it can cure, or what was out of the machine while it looked. */
+function changed(model: Model, step: number, fault: number): boolean {
+  const test = model.tests[step]!
+  const { place } = model.faults[fault]!
+  const { of } = model.places[place]!
+  const out =
+    test.parts.includes(place) || (test.kind === "removes" && of !== undefined && test.parts.includes(of))
+  return out || cureChance(model, test, fault) > 0
 }
 
-/** Causes of this `gone` that no way to go on sets apart from one of another remedy, though a verdict picks one. */
+const remedy = (model: Model, { fault, cured }: Cause) =>
+  cured ? "nothing" : `${model.faults[fault]!.place}`
+
+/** Causes of this `gone` of which nothing sets one apart from another with a different remedy before the plan acts on it. */
 function mixedUp(model: Model, plan: Plan, step: number, gone: Stand): Cause[] {
-  const { part, redoes } = model.tests[step]!
-  const changed = (fault: number) => {
-    const { place } = model.faults[fault]!
-    return place === part || redoes.some(({ setup, cures }) => setup === place && cures > 0)
-  }
-  const causes = causesIn(gone.state).filter(({ fault, share }) => share > 0.05 && changed(fault))
-  const ends = endsOf(model, plan, gone)
+  const causes = causesIn(gone.state).filter(
+    ({ fault, share }) => share > 0.05 && changed(model, step, fault),
+  )
+  const ends = commitmentsOf(model, plan, gone)
   const together = (a: Cause, b: Cause) => {
     let picked = false
     for (const { node, state } of ends) {
@@ -116,70 +134,60 @@ function mixedUp(model: Model, plan: Plan, step: number, gone: Stand): Cause[] {
       if (x === undefined && y === undefined) continue
       if (x === undefined || y === undefined) return false
       if (unlike((x.share * b.share) / (y.share * a.share), 1)) return false
-      if (node.do !== "verdict") continue
-      const [mendsX, mendsY] = [x, y].map(({ likeliest }) =>
-        sameRemedy(remedyFor(model, likeliest), node.remedy),
+      if (
+        node.do === "close"
+          ? x.cured !== y.cured
+          : helps(model, node, state, x) !== helps(model, node, state, y)
       )
-      if (mendsX !== mendsY) picked = true
+        picked = true
     }
     return picked
   }
-  return causes.filter((a) => causes.some((b) => otherRemedy(model, a, b) && together(a, b)))
+  return causes.filter((a) => causes.some((b) => remedy(model, a) !== remedy(model, b) && together(a, b)))
 }
 
-function otherRemedy(model: Model, a: Cause, b: Cause): boolean {
-  return !sameRemedy(remedyFor(model, a.likeliest), remedyFor(model, b.likeliest))
+/** Does this repair cure the fault in a machine that has it alone? */
+function helps(model: Model, node: PlanNode, state: State, { fault, cured }: Cause): boolean {
+  if (cured || node.do === "handover") return false
+  const alone = state.hypotheses
+    .filter(({ faults, cured: list }) => faults.length === 1 && faults[0] === fault && list.length === 0)
+    .map((each) => ({ ...each, weight: 1 }))
+  const [first] = alone
+  if (first === undefined) return false
+  return outcomes(model, { ...state, hypotheses: [first] }, node as Action).some((each) =>
+    each.state.hypotheses.some(({ cured: list }) => list.includes(fault)),
+  )
 }
 
-/** What is said to separate the causes does; where nothing is, nothing that can be done next does. */
-function separators(
-  model: Model,
-  { help = "" }: Diagnostic,
-  told: readonly Mixed[],
-  count: { separable: number; hopeless: number },
-): void {
-  const shifts = (mixed: Mixed, from: State, actions: readonly Action[]): boolean => {
-    const [first, ...others] = [...mixed.causes].sort((a, b) => b.share - a.share)
-    let states = [from]
-    for (const action of actions)
-      states = states.flatMap((state) => outcomes(model, state, action).map((each) => each.state))
-    return others.some(
-      (other) =>
-        otherRemedy(model, first!, other) &&
-        states.some((state) => {
-          const [x, y] = [first!, other].map(
-            ({ fault }) => causesIn(state).find((each) => each.fault === fault)?.share ?? 0,
-          )
-          return unlike(x! * other.share, y! * first!.share)
-        }),
-    )
-  }
-  const index = (name: string) => model.tests.findIndex((each) => each.name === name)
-  const separated = help.split("What would separate them: ")[1]
-  if (separated === undefined) {
-    count.hopeless++
-    for (const mixed of told) {
-      const next = steps(model, mixed.gone.state) ?? []
-      for (const { before, action } of next)
-        if (before === mixed.gone.state) expect(shifts(mixed, before, [action]), help).toBe(false)
-    }
-    return
-  }
-  for (const [, part, back, test, when] of separated.matchAll(
-    /putting `(\w+)` (back)|`(\w+)` done (next|before)/g,
-  )) {
-    count.separable++
+/** What is said to separate the causes now does so; how often it was said. */
+function separators(model: Model, { help = "" }: Diagnostic, told: readonly Mixed[]): number {
+  const separated = help.split("What would separate them: ")[1] ?? ""
+  let count = 0
+  for (const [, part, test] of separated.matchAll(/putting `(\w+)` back|`(\w+)` done next/g)) {
+    count++
     const works = told.some((mixed) => {
-      const { node, state } = mixed.stand as Stand & { node: { do: "test"; test: number } }
-      if (back !== undefined) {
-        const fitted = [...mixed.gone.state.fitted].find(([place]) => model.places[place]!.name === part)
-        return fitted !== undefined && shifts(mixed, mixed.gone.state, [{ test: fitted[1], putBack: true }])
-      }
-      const action = { test: index(test!), putBack: false }
-      return when === "next"
-        ? shifts(mixed, mixed.gone.state, [action])
-        : shifts(mixed, state, [action, { test: node.test, putBack: false }])
+      const { state } = mixed.gone
+      const action = actions(model, state).find((each) =>
+        part === undefined
+          ? each.do === "test" && model.tests[each.test]!.name === test
+          : each.do === "putBack" && model.places[each.part]!.name === part,
+      )
+      // It may wait for findings that are not there yet.
+      return action === undefined ? part === undefined : shifts(model, mixed, action)
     })
     expect(works, help).toBe(true)
   }
+  return count
+}
+
+function shifts(model: Model, { gone, causes }: Mixed, action: Action): boolean {
+  const [first, ...others] = [...causes].sort((a, b) => b.share - a.share)
+  const states = outcomes(model, gone.state, action).map((each) => each.state)
+  const shareOf = (state: State, { fault }: Cause) =>
+    causesIn(state).find((each) => each.fault === fault)?.share ?? 0
+  return others.some((other) =>
+    states.some((state) =>
+      unlike(shareOf(state, first!) * other.share, shareOf(state, other) * first!.share),
+    ),
+  )
 }

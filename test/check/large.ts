@@ -92,6 +92,7 @@ export function realistic(draw: Draw, size: Extent, residual = true): Model {
       recurs: 1,
       chances,
       shows: [],
+      eased: [],
       span,
     }
   })
@@ -118,7 +119,12 @@ export function realistic(draw: Draw, size: Extent, residual = true): Model {
     const others = [...faults.keys()].filter((f) => !kept.has(f) && !met(when, usual[f]!))
     return {
       condition: when,
-      out: leaves ? others : named.length > 0 ? named : [pool[0]!],
+      of: leaves
+        ? [...faults.keys()].filter((f) => !others.includes(f))
+        : named.length > 0
+          ? named
+          : [pool[0]!],
+      chance: 1,
       verb: leaves ? "leaves only" : "rule out",
       span,
       line: i + 1,
@@ -165,6 +171,7 @@ export function worst(draw: Draw, readings: number): Model {
       recurs: 1,
       chances: all.map(() => undefined),
       shows: [],
+      eased: [],
       span,
     }
   })
@@ -182,7 +189,7 @@ export function worst(draw: Draw, readings: number): Model {
       cells: i % 2 === 0 ? [true, false] : [false, true],
       span,
     }
-    return [{ condition, out: list, verb: "rule out", span, line: i + 1 }]
+    return [{ condition, of: list, chance: 1, verb: "rule out", span, line: i + 1 }]
   })
   return modelWith(all, faults, rules, [])
 }
@@ -202,12 +209,16 @@ function modelWith(readings: Reading[], faults: Fault[], rules: Rule[], nevers: 
       version: "0.0.0",
       money: "EUR",
       bench: 60,
+      waiting: 0,
       comeback: 100,
       handover: 100,
       trust: 0.9,
+      second: 0,
+      unlisted: 0,
+      hedged: true,
       span,
     },
-    complaint: { name: "complaint", text: "it fails", span },
+    complaint: { name: "complaint", text: "it fails", minutes: 0, tries: 1, span },
     places: faults.map((fault) => ({
       name: `part_of_${fault.name}`,
       label: fault.name,
@@ -215,6 +226,7 @@ function modelWith(readings: Reading[], faults: Fault[], rules: Rule[], nevers: 
       price: 10,
       spare: true,
       behind: [],
+      reach: [],
       cures: 1,
       span,
     })),
@@ -225,14 +237,17 @@ function modelWith(readings: Reading[], faults: Fault[], rules: Rule[], nevers: 
       instruction: "read",
       kind: "reads" as const,
       reads: [r],
+      parts: [],
       redoes: [],
       minutes: 1,
+      waits: 0,
       cost: 1,
       costs: 0,
       risks: [],
       needs: [],
       cautions: [],
       after: [],
+      afterAny: [],
       tries: 1,
       span,
     })),

@@ -1,92 +1,92 @@
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { checkPlan } from "../../compiler/check/check.ts"
+import { hangsOnOne } from "../../compiler/check/codes/hangs-on-one.ts"
+import { frame } from "../../compiler/check/example-ruleset.ts"
 import type { Model } from "../../compiler/model/model.ts"
-import { sameRemedy } from "../support/policies.ts"
-import { belief, remedyFor, type State, total, verdicts } from "../support/reference.ts"
+import { evaluate } from "../support/policies.ts"
+import { type Action, actions, outcomes, type State } from "../support/reference.ts"
 import { modelOf } from "../support/sketch.ts"
-import { against, machines } from "./brute.ts"
-import { alive, always, anySketch, causesIn, named, sum } from "./paths.ts"
-import { steps, unlike } from "./sequences.ts"
-import { planFor } from "./text.ts"
+import { against, machines, states } from "./brute.ts"
+import { always, anySketch, named, type Stand, sum } from "./paths.ts"
+import { modelFrom, planFor } from "./text.ts"
+
+/** Chance that this fault is in the machine and cured. */
+const curedChance = (fault: number, { hypotheses }: State) =>
+  sum(hypotheses.map(({ cured, weight }) => (cured.includes(fault) ? weight : 0)))
+
+/** Faults that this action cures in some machine that can be here. */
+function curedBy(model: Model, state: State, action: Action): number[] {
+  const next = outcomes(model, state, action)
+  return [...model.faults.keys()].filter((fault) => {
+    const now = sum(next.map((each) => each.chance * curedChance(fault, each.state)))
+    return now > curedChance(fault, state) + 1e-9
+  })
+}
+
+const doing = ({ node }: Stand): Action => node as Action
 
 describe("against every path of the plan", () => {
-  test("faults that no verdict mends, and what is named instead", () => {
-    const count = { won: 0, handed: 0, blamed: 0 }
+  test("faults that no action cures", () => {
+    const count = { lost: 0, repaired: 0 }
     always("never-blamed", (diagnostics, model, _, stands) => {
       const all = machines(model)
       const dead = (fault: number) =>
-        all.length > 0 && all.every((machine) => against(model, fault, machine).length > 0)
-      const lost: string[] = []
-      for (const [fault, { name }] of model.faults.entries()) {
-        if (dead(fault)) continue
-        let mended = false
-        let handed = 0
-        let won = 0
-        const winners = new Set<string>()
-        for (const { node, state, reach } of stands) {
-          const own = alive(state).filter((each) => each.fault === fault)
-          const share = total(own) / total(state.hypotheses)
-          if (node.do === "handover") handed += reach * share
-          if (node.do !== "verdict" || own.length === 0) continue
-          if (own.some((each) => sameRemedy(remedyFor(model, each), node.remedy))) mended = true
-          won += reach * share
-          for (const each of alive(state)) {
-            if (sameRemedy(remedyFor(model, each), node.remedy)) winners.add(model.faults[each.fault]!.name)
-          }
-        }
-        if (mended) {
-          count.blamed++
-          continue
-        }
-        lost.push(name)
-        const finding = diagnostics.find((each) => named(each)[0] === name)
-        const [, ...others] = finding === undefined ? [] : named(finding)
-        if (Math.abs(won - handed) < 1e-9 && won > 0) continue
-        count[won > handed ? "won" : "handed"]++
-        expect(others.length > 0, finding?.message).toBe(won > handed)
-        for (const other of others) expect(winners).toContain(other)
-      }
-      expect(diagnostics.map((each) => named(each)[0]).sort()).toEqual(lost.sort())
-    })
-    expect(count.won).toBeGreaterThan(30)
-    expect(count.handed).toBeGreaterThan(30)
-    expect(count.blamed).toBeGreaterThan(100)
-  })
-
-  test("tests that the plan never uses, though they can be done and tell something", () => {
-    const count = { beaten: 0, blind: 0, used: 0 }
-    always("beaten-test", (diagnostics, model, _, stands) => {
-      const every = steps(model)
-      const all = machines(model)
-      const used = new Set(stands.flatMap(({ node }) => (node.do === "test" ? [node.test] : [])))
-      // Where no test waits, no machine is without a suspect and there is more than one, what tells something is certain.
-      const open =
         all.length > 0 &&
-        all.every((machine) =>
-          model.faults.some((_, fault) => against(model, fault, machine).length === 0),
-        ) &&
-        new Set(model.faults.map(({ place }) => place)).size > 1 &&
-        model.tests.every((each) => each.after.length === 0 && each.onlyIf === undefined)
-      const beaten = diagnostics.map((each) => named(each)[0])
-      const occurs = ({ evidence }: State) =>
-        all.some((machine) => [...evidence].every(([reading, cell]) => machine[reading] === cell))
-      for (const [index, { name }] of model.tests.entries()) {
-        if (used.has(index)) {
-          count.used++
-          expect(beaten).not.toContain(name)
-          continue
-        }
-        const shifts = every?.some(
-          ({ before, action, after }) =>
-            action.test === index && occurs(before) && occurs(after) && moved(model, before, after),
+        states(model)
+          .filter((state) => state.includes(fault))
+          .every((state) => all.every((machine) => against(model, state, machine).length > 0))
+      const cured = new Set(
+        stands
+          .filter(({ node }) => node.do !== "handover")
+          .flatMap((stand) => curedBy(model, stand.state, doing(stand))),
+      )
+      // Which test fitted a part is not in the plan, so that a put back may be taken for one that cures more.
+      const vague = stands.some(({ node }) => node.do === "putBack")
+      const lost = diagnostics.map((each) => named(each)[0])
+      for (const [fault, { name, place }] of model.faults.entries()) {
+        if (lost.includes(name)) {
+          count.lost++
+          expect(cured.has(fault), name).toBe(false)
+          expect(dead(fault)).toBe(false)
+        } else if (cured.has(fault)) count.repaired++
+        else if (model.places[place]!.kind === "part" && !vague && machines(model).length > 0)
+          expect(dead(fault), name).toBe(true)
+      }
+    })
+    expect(count.lost).toBeGreaterThan(15)
+    expect(count.repaired).toBeGreaterThan(50)
+  }, 240_000)
+
+  test("jobs that are handed over although nothing that is open would be trusted", () => {
+    let count = 0
+    always("no-way-on", (diagnostics, model, plan, stands) => {
+      for (const { message } of diagnostics) {
+        count++
+        const reach = Number.parseFloat(message) / 100
+        const nodes = [...plan.nodes.entries()].filter(
+          ([, node]) => node.do === "handover" && Math.abs(node.reach - reach) < 0.0006,
         )
-        if (shifts) {
+        const honest = nodes.some(([index]) => {
+          const here = stands.filter((each) => each.index === index)
+          return here.every(({ state }) => bestCure(model, state) < Math.max(model.ruleset.trust, 1e-12))
+        })
+        expect(honest, message).toBe(true)
+      }
+    })
+    expect(count).toBeGreaterThan(10)
+  }, 240_000)
+
+  test("tests that the plan never uses", () => {
+    const count = { beaten: 0, used: 0 }
+    always("beaten-test", (diagnostics, model, _, stands) => {
+      const used = new Set(stands.flatMap(({ node }) => (node.do === "test" ? [node.test] : [])))
+      const beaten = diagnostics.map((each) => named(each)[0])
+      for (const [index, { name }] of model.tests.entries()) {
+        if (used.has(index)) count.used++
+        if (beaten.includes(name)) {
           count.beaten++
-          expect(beaten).toContain(name)
-        } else if (every !== undefined && open) {
-          count.blind++
-          expect(beaten).not.toContain(name)
+          expect(used.has(index)).toBe(false)
         }
       }
       for (const each of diagnostics) {
@@ -95,58 +95,62 @@ describe("against every path of the plan", () => {
           expect(used).toContain(model.tests.findIndex(({ name }) => name === instead))
       }
     })
+    expect(Math.min(count.beaten, count.used)).toBeGreaterThan(50)
+  }, 240_000)
 
-    expect(Math.min(count.beaten, count.used)).toBeGreaterThan(100)
-    expect(count.blind).toBeGreaterThan(3)
-  })
-
-  test("ends that can only be handed over", () => {
-    let count = 0
-    always("no-way-on", (diagnostics, model, plan, stands) => {
-      const ends = plan.nodes.flatMap((node, index) => {
-        const here = stands.filter((each) => each.index === index)
-        const reach = sum(here.map((each) => each.reach))
-        if (node.do !== "handover" || reach <= 0.01) return []
-        if (verdicts(model, here[0]!.state).some(({ allowed }) => allowed)) return []
-        return [{ reach, left: causesIn(here[0]!.state).map(({ fault }) => model.faults[fault]!.name) }]
-      })
-      count += ends.length
-      const told = diagnostics.map(({ message, help }) => ({
-        reach: Number.parseFloat(message) / 100,
-        left: [...help!.matchAll(/`(fault\d+)`/g)].map((match) => match[1]!),
-      }))
-      expect(told.length).toBe(ends.length)
-      for (const { reach, left } of told) {
-        // As many digits as are printed.
-        const same = ends.filter((end) => Math.abs(end.reach - reach) < 0.0006)
-        expect(same.map((end) => end.left.sort().join())).toContain([...new Set(left)].sort().join())
-      }
-    })
-    expect(count).toBeGreaterThan(30)
-  })
-
-  test("a plan that was not proved best says so with every finding", () => {
+  test("a plan that was not proved best says so with every problem", () => {
     let count = 0
     fc.assert(
       fc.property(anySketch, (sketch) => {
-        const model = modelOf(sketch)
-        const plan = planFor(model, { effort: 2 })
-        for (const { help } of checkPlan(model, plan)) {
+        const plan = planFor(modelOf(sketch), { effort: 2 })
+        for (const { code, help } of checkPlan(modelOf(sketch), plan)) {
           if (!plan.exact) count++
-          expect(help?.includes("not proved best") ?? false).toBe(!plan.exact)
+          if (code !== "hangs-on-one") expect(help?.includes("not proved best") ?? false).toBe(!plan.exact)
         }
       }),
-      { numRuns: 300, seed: 12 },
+      { numRuns: 150, seed: 12 },
     )
-    expect(count).toBeGreaterThan(50)
-  })
+    expect(count).toBeGreaterThan(30)
+  }, 240_000)
+
+  test("what becomes of the jobs without a test is what the reference says of the plan without it", () => {
+    const text = `${frame}\n${hangsOnOne.example}\n`
+    const model = modelFrom(text)
+    const [problem] = checkPlan(model, planFor(model, { effort: 400 })).filter(
+      ({ code }) => code === "hangs-on-one",
+    )
+    const [name] = named(problem!)
+    expect(name).toBe("look_lean")
+    const without = modelFrom(
+      text
+        .split("\n")
+        .filter((line) => !line.startsWith(`test ${name} `))
+        .join("\n"),
+    )
+    const { handedOver } = evaluate(without, planFor(without, { effort: 200, mass: 0 }))
+    expect(handedOver).toBeGreaterThan(0.25)
+    expect(Number.parseFloat(/, ([\d.]+) % of the jobs/.exec(problem!.message)![1]!) / 100).toBeCloseTo(
+      handedOver,
+      1,
+    )
+  }, 240_000)
 })
 
-/** Does a step shift any chance, of a fault or of its being cured? */
-function moved(model: Model, before: State, after: State): boolean {
-  const [was, is] = [belief(model, before), belief(model, after)]
-  return model.faults.some(
-    (_, fault) =>
-      unlike(was.uncured[fault]!, is.uncured[fault]!) || unlike(was.cured[fault]!, is.cured[fault]!),
+/** The best chance that one open action leaves nothing in the machine, by the reference. */
+function bestCure(model: Model, state: State): number {
+  const clean = ({ hypotheses }: State) =>
+    sum(
+      hypotheses
+        .filter(({ faults, cured }) => faults.length > 0 && cured.length === faults.length)
+        .map(({ weight }) => weight),
+    )
+  const open = actions(model, state).filter(({ do: what }) =>
+    ["test", "keep", "replace", "fix"].includes(what),
+  )
+  return Math.max(
+    0,
+    ...open.map((action) =>
+      sum(outcomes(model, state, action).map((each) => each.chance * clean(each.state))),
+    ),
   )
 }

@@ -30,9 +30,12 @@ const reading = (name: string, type = "yes or no") =>
   `reading ${name} "Planted" ${type}\ntest read_${name} "Read it" reads ${name} takes 1 min`
 
 interface Names {
-  /** A fault that something rules out, and all of them. */
+  /** A fault that something rules out. */
   readonly taken: string
-  readonly all: string
+  /** All faults in two halves, and the first and the last of them. */
+  readonly halves: readonly [string, string]
+  readonly first: string
+  readonly last: string
   readonly part: string
 }
 
@@ -52,8 +55,23 @@ when seed is no and other is no rule out ${taken}`,
 when seed below 10 V rule out ${taken}
 when seed between 10 and 20 V rule out ${taken}
 when seed below 15 V rule out ${taken}`,
-  contradiction: ({ all }) => `${reading("seed")}
-when seed is yes rule out ${all}`,
+  contradiction: ({
+    halves: [some, others],
+    first,
+    last,
+  }) => `${reading("seed")}\n${reading("other")}\n${reading("third")}
+when seed is yes rule out ${some}
+when other is yes rule out ${others}
+when third is yes leaves only ${first}, ${last}`,
+  "rule-against-shows": ({ part }) => `${reading("seed")}
+fault planted "Planted" in ${part} odds 1 shows seed is yes 60%
+when seed is yes rule out planted`,
+  "never-repaired": () => `${reading("seed")}
+setup seed_post "Planted"
+fault planted "Planted" in seed_post odds 1 shows seed is yes 60%`,
+  "free-repair": () => `${reading("seed")}
+part seed_a "Planted"
+fault planted "Planted" in seed_a odds 1 shows seed is yes 60%`,
   "opposed-rules": ({ part }) => `${reading("seed")}\n${reading("other")}
 fault planted "Planted" in ${part} odds 1
 when seed is yes leaves only planted
@@ -147,8 +165,10 @@ function namesIn(model: Model): Names {
   const names = model.faults.map(({ name }) => name)
   const taken = against.findIndex((list) => list.length > 0)
   return {
-    taken: names[taken]!,
-    all: names.join(", "),
+    taken: names[Math.max(0, taken)]!,
+    halves: [names.slice(0, names.length >> 1).join(", "), names.slice(names.length >> 1).join(", ")],
+    first: names[0]!,
+    last: names.at(-1)!,
     part: model.places.find(({ kind }) => kind === "part")!.name,
   }
 }
@@ -162,20 +182,15 @@ describe.each(rulesets)("%s", (name) => {
     expect(check(model).filter(({ severity }) => severity !== "note")).toEqual([])
   })
 
-  // A rule that takes all faults opposes every `leaves only` outright, which is said instead.
-  const leaves = model.rules.some(({ verb }) => verb === "leaves only")
-  test.each(Object.keys(seeds).filter((seed) => !(leaves && seed === "contradiction")))(
-    "%s is found, and nothing else",
-    (seed) => {
-      const planted = seeds[seed]!(names).replace("COMPLAINT", model.complaint.name)
-      const found = check(modelOf(name, planted)).filter(
-        ({ code, message }) => !before.has(`${code} ${message}`),
-      )
-      expect([...new Set(found.map(({ code, message }) => `${code}: ${message}`))].join("\n")).toMatch(
-        new RegExp(`^(${seed.split(" ")[0]}: .*\n?)+$`),
-      )
-    },
-  )
+  test.each(Object.keys(seeds))("%s is found, and nothing else", (seed) => {
+    const planted = seeds[seed]!(names).replace("COMPLAINT", model.complaint.name)
+    const found = check(modelOf(name, planted)).filter(
+      ({ code, message }) => !before.has(`${code} ${message}`),
+    )
+    expect([...new Set(found.map(({ code, message }) => `${code}: ${message}`))].join("\n")).toMatch(
+      new RegExp(`^(${seed.split(" ")[0]}: .*\n?)+$`),
+    )
+  })
 })
 
 describe.each(rulesets)("the plan of %s", (name) => {
@@ -199,5 +214,8 @@ test("at least sixty defects are planted", () => {
 
 test("every code is expected of some defect", () => {
   const planted = Object.keys({ ...seeds, ...planSeeds }).map((seed) => seed.split(" ")[0])
-  expect(checks.filter(({ code }) => !planted.includes(code))).toEqual([])
+  // `unexplained` and `sure-of-itself` cannot be planted where the ruleset has `unlisted`, as most of these have; gaps are
+  // only looked for on demand; and a test on which everything hangs needs a ruleset of its own (`plans.test.ts`).
+  const elsewhere = ["unexplained", "sure-of-itself", "gap-in-rules", "hangs-on-one"]
+  expect(checks.filter(({ code }) => !planted.includes(code) && !elsewhere.includes(code))).toEqual([])
 })

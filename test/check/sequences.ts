@@ -1,8 +1,8 @@
 import type { Model } from "../../compiler/model/model.ts"
 import { type Action, actions, outcomes, type State, start } from "../support/reference.ts"
 
-/** By the plain semantics: every sequence of tests with every outcome, one after the other. */
-const MOST_STATES = 4000
+/** By the plain semantics: every sequence of actions with every outcome, one after the other. */
+const MOST_STATES = 3000
 
 export interface Step {
   readonly before: State
@@ -10,15 +10,22 @@ export interface Step {
   readonly after: State
 }
 
-/** All steps that can be taken from a state on, or undefined where there are too many. */
-export function steps(model: Model, from = start(model)): Step[] | undefined {
+export const isTesting = ({ do: what }: Action) =>
+  what === "test" || what === "takeOut" || what === "putBack" || what === "look"
+
+/** All steps that can be taken from a state on with these actions, or undefined where there are too many. */
+export function steps(
+  model: Model,
+  wanted: (action: Action) => boolean,
+  from = start(model),
+): Step[] | undefined {
   const found: Step[] = []
   const stack = [from]
   while (stack.length > 0) {
     const before = stack.pop()!
-    for (const action of actions(model, before)) {
-      for (const { state, weight } of outcomes(model, before, action)) {
-        if (weight <= 0) continue
+    for (const action of actions(model, before).filter(wanted).flatMap(both)) {
+      for (const { state, chance } of outcomes(model, before, action)) {
+        if (chance <= 0) continue
         found.push({ before, action, after: state })
         if (found.length > MOST_STATES) return undefined
         stack.push(state)
@@ -28,12 +35,19 @@ export function steps(model: Model, from = start(model)): Step[] | undefined {
   return found
 }
 
-/** Chance by fault, whatever its flag. */
-export function chances(model: Model, { hypotheses }: State): number[] {
-  const sums = model.faults.map(() => 0)
-  for (const { fault, weight } of hypotheses) sums[fault] = sums[fault]! + weight
-  const all = sums.reduce((a, b) => a + b, 0)
-  return sums.map((sum) => sum / all)
+/** A swap with either way to go on after `stays`. */
+function both(action: Action): Action[] {
+  return action.do === "test" ? [action, { ...action, leaveIn: true }] : [action]
+}
+
+/** Chance by what is wrong, cured or not; the faults of a state by their indexes. */
+export function chances({ hypotheses }: State): ReadonlyMap<string, number> {
+  const sums = new Map<string, number>()
+  for (const { faults, weight } of hypotheses) {
+    const key = faults.join(" ")
+    sums.set(key, (sums.get(key) ?? 0) + weight)
+  }
+  return sums
 }
 
 export const unlike = (a: number, b: number) => Math.abs(a - b) > 1e-9

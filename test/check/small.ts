@@ -46,12 +46,16 @@ export function smallModel(draw: Draw, size: Shape = shape): Model {
       version: "0.0.0",
       money: "EUR",
       bench: 60,
+      waiting: 0,
       comeback: 100,
       handover: 100,
       trust: 0.9,
+      second: likely(25) ? 0.1 : 0,
+      unlisted: likely(20) ? 0.05 : 0,
+      hedged: true,
       span: span(),
     },
-    complaint: { name: "complaint", text: "it fails", span: span() },
+    complaint: { name: "complaint", text: "it fails", minutes: 0, tries: 1, span: span() },
     places: Array.from({ length: faults }, (_, i) => ({
       name: `part${i}`,
       label: `part ${i}`,
@@ -59,6 +63,7 @@ export function smallModel(draw: Draw, size: Shape = shape): Model {
       price: 10,
       spare: true,
       behind: [],
+      reach: [],
       cures: 1,
       span: span(),
     })),
@@ -70,6 +75,7 @@ export function smallModel(draw: Draw, size: Shape = shape): Model {
       recurs: 1,
       chances: cellsOf.map((count) => (likely(70) ? undefined : certain(count))),
       shows: [],
+      eased: [],
       span: span(),
     })),
     readings: cellsOf.map((count, i) => ({
@@ -86,12 +92,10 @@ export function smallModel(draw: Draw, size: Shape = shape): Model {
       const leaves = likely(30)
       const chosen = some(leaves ? 40 : 35)
       const listed = chosen.length > 0 ? chosen : [draw.int(0, faults - 1)]
-      const out = leaves
-        ? Array.from({ length: faults }, (_, f) => f).filter((f) => !listed.includes(f))
-        : listed
       return {
         condition: condition(size.depth),
-        out,
+        of: listed,
+        chance: likely(85) ? 1 : 0.6,
         verb: leaves ? ("leaves only" as const) : ("rule out" as const),
         span: span(),
         line: i + 1,

@@ -6,9 +6,9 @@ const two = (tests: string) =>
   modelFrom(`ruleset two "Two parts"
   bench 60 per hour  comeback costs 1000  handover costs 1000
 complaint dark "dark"
-part a "a" spare
-part b "b" spare
-part c "c"
+part a "a" price 100 spare
+part b "b" price 100 spare
+part c "c" price 100
 fault a_bad "a bad" in a odds 5
 fault b_bad "b bad" in b odds 3
 fault c_bad "c bad" in c odds 2

@@ -26,10 +26,10 @@ export function planFor(model: Model, options: PlanOptions = { effort: 50_000 })
   return planner.plan()
 }
 
-/** All findings of the analysis, those of the plan among them. */
-export function analysed(text: string, options?: CheckOptions): Diagnostic[] {
+/** All that the analysis says, of the plan too. `effort`: of the plan; a good plan is enough for most codes. */
+export function analysed(text: string, options?: CheckOptions, effort = 100): Diagnostic[] {
   const model = modelFrom(text)
-  return check(model, planFor(model), options)
+  return check(model, planFor(model, { effort }), options)
 }
 
 export function codesIn(diagnostics: readonly Diagnostic[]): string[] {

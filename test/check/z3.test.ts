@@ -1,7 +1,7 @@
 import fc from "fast-check"
 import { afterAll, beforeAll, expect, test } from "vitest"
 import { type CheckOptions, Context } from "../../compiler/check/context.ts"
-import { contradictions } from "../../compiler/check/proofs/contradictions.ts"
+import { contradictions, unexplained } from "../../compiler/check/proofs/contradictions.ts"
 import { deadFaults } from "../../compiler/check/proofs/dead-faults.ts"
 import { idleRules } from "../../compiler/check/proofs/idle-rules.ts"
 import { opposedPairs } from "../../compiler/check/proofs/opposed-rules.ts"
@@ -31,6 +31,7 @@ function ours(model: Model, options?: CheckOptions): Map<string, boolean> {
     for (const j of model.rules.keys()) answers.set(`opposed ${i} ${j}`, pairs.has(`${i} ${j}`))
   }
   answers.set("hole", contradictions(context).length > 0)
+  answers.set("unexplained", unexplained(context) !== undefined)
   for (const f of model.faults.keys()) answers.set(`alive ${f}`, context.possible && !dead.has(f))
   return answers
 }
@@ -75,7 +76,7 @@ test("2,000 random rulesets: the same verdicts as z3-solver", async () => {
   )
   while (rulesets < 2000) await fc.assert(sameVerdicts, { numRuns: 10 })
   // Both answers came up often enough for the comparison to mean something.
-  for (const kind of ["reach", "acts", "opposed", "hole", "alive"]) {
+  for (const kind of ["reach", "acts", "opposed", "hole", "unexplained", "alive"]) {
     expect(Math.min(seen.get(`${kind} true`) ?? 0, seen.get(`${kind} false`) ?? 0), kind).toBeGreaterThan(50)
   }
 }, 240_000)

@@ -140,52 +140,86 @@ function value(cell: number): string {
   return `#x${cell.toString(16)}`
 }
 
-/** By fault: what rules it out, each as a formula on the machine and one on the findings. */
-export function outs(model: Model): { rule?: number; actual: string; known: string }[][] {
-  return model.faults.map((fault, f) => {
-    const list: { rule?: number; actual: string; known: string }[] = []
-    for (const [i, rule] of model.rules.entries()) {
-      if (rule.out.includes(f))
-        list.push({ rule: i, actual: actual(rule.condition), known: known(rule.condition) })
-    }
-    for (const [r, reading] of model.readings.entries()) {
-      const none = [...(fault.chances[r] ?? reading.healthy)].map((chance) => chance === 0)
-      if (none.includes(true)) list.push({ actual: atom(`a${r}`, none), known: atom(`e${r}`, none) })
-    }
-    return list
-  })
+interface Out {
+  readonly rule?: number
+  readonly actual: string
+  readonly known: string
 }
 
-/** The questions behind five codes, asked of complete machines wherever the definition allows it. */
+/** Whether a rule acts on a state once its condition is known true. */
+export function acts({ verb, of }: Model["rules"][number], state: readonly number[]): boolean {
+  const named = state.some((fault) => of.includes(fault))
+  return verb === "rule out" ? named : !named
+}
+
+/** What can be wrong: one fault, two, or (no fault) something not listed. */
+export function statesOf(model: Model): (readonly number[])[] {
+  const faults = [...model.faults.keys()]
+  const { second, unlisted } = model.ruleset
+  return [
+    ...faults.map((f) => [f]),
+    ...(second > 0 ? faults.flatMap((f) => faults.slice(f + 1).map((g) => [f, g])) : []),
+    ...(unlisted > 0 ? [[]] : []),
+  ]
+}
+
+/** What rules a state out for certain, each as a formula on the machine and one on the findings. */
+export function outs(model: Model, state: readonly number[]): Out[] {
+  const list: Out[] = []
+  for (const [i, rule] of model.rules.entries()) {
+    if (rule.chance === 1 && acts(rule, state))
+      list.push({ rule: i, actual: actual(rule.condition), known: known(rule.condition) })
+  }
+  if (state.length === 0) return list
+  for (const [r, reading] of model.readings.entries()) {
+    const own = state.flatMap((fault) => model.faults[fault]!.chances[r] ?? [])
+    const shown = own.length > 0 ? own : [reading.healthy]
+    const none = reading.cells.map((_, cell) => shown.every((chances) => chances[cell] === 0))
+    if (none.includes(true)) list.push({ actual: atom(`a${r}`, none), known: atom(`e${r}`, none) })
+  }
+  return list
+}
+
+/** The questions behind six codes, asked of complete machines wherever the definition allows it. */
 export function questionsOf(model: Model): Question[] {
-  const against = outs(model)
+  const states = statesOf(model).map((state) => ({ state, against: outs(model, state) }))
   const any = (list: readonly string[]) => (list.length === 0 ? "false" : `(or ${list.join(" ")} false)`)
   const questions: Question[] = [{ about: "possible", assert: [] }]
   for (const [i, rule] of model.rules.entries()) {
     questions.push({ about: `reach ${i}`, assert: [actual(rule.condition)] })
-    const escapes = rule.out.map(
-      (f) => `(not ${any(against[f]!.filter((each) => each.rule !== i).map((each) => each.known))})`,
-    )
+    const escapes = states
+      .filter(({ state }) => acts(rule, state))
+      .map(
+        ({ against }) => `(not ${any(against.filter((each) => each.rule !== i).map((each) => each.known))})`,
+      )
     questions.push({ about: `acts ${i}`, assert: [known(rule.condition), any(escapes)] })
   }
   const opposed: string[] = []
   for (const [i, rule] of model.rules.entries()) {
-    if (rule.verb !== "leaves only") continue
+    if (rule.verb !== "leaves only" || rule.chance < 1) continue
     for (const [j, other] of model.rules.entries()) {
-      if (i === j || (j < i && other.verb === "leaves only")) continue
-      if (!model.faults.every((_, f) => rule.out.includes(f) || other.out.includes(f))) continue
+      if (i === j || other.chance < 1 || (j < i && other.verb === "leaves only")) continue
+      if (!states.every(({ state }) => acts(rule, state) || acts(other, state))) continue
       const both = `(and ${actual(rule.condition)} ${actual(other.condition)})`
       questions.push({ about: `opposed ${i} ${j}`, assert: [both] })
       // Findings that are a hole by themselves stay one where every completion lets an opposed pair act.
       opposed.push(`(not (and ${known(rule.condition)} ${known(other.condition)}))`)
     }
   }
+  const shown = (list: readonly Out[]) => list.filter(({ rule }) => rule === undefined)
+  const left = states.map(({ against }) => `(not ${any(shown(against).map((each) => each.known))})`)
   questions.push({
     about: "hole",
-    assert: [...against.map((list) => any(list.map((each) => each.known))), ...opposed],
+    assert: [...states.map(({ against }) => any(against.map((each) => each.known))), any(left), ...opposed],
   })
-  for (const [f, list] of against.entries()) {
-    questions.push({ about: `alive ${f}`, assert: list.map((each) => `(not ${each.actual})`) })
+  questions.push({
+    about: "unexplained",
+    assert: states.map(({ against }) => any(shown(against).map((each) => each.actual))),
+  })
+  for (const f of model.faults.keys()) {
+    const own = states.filter(({ state }) => state.includes(f))
+    const alive = own.map(({ against }) => `(not ${any(against.map((each) => each.actual))})`)
+    questions.push({ about: `alive ${f}`, assert: [any(alive)] })
   }
   return questions
 }

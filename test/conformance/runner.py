@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""A runner of ruleout-graph/1 in Python, standard library only: the worked example of the page beside it.
+"""A runner of ruleout-graph/2 in Python, standard library only: the worked example of the page beside it.
 
     python3 runner.py vectors/*.json      checks it against the vectors
 """
@@ -59,217 +59,410 @@ def cell_of(reading, value):
     raise RunError(f"`{reading['name']}` cannot be `{said}`.")
 
 
-# ---------------------------------------------------------------- belief
+# ---------------------------------------------------------------- conditions
 
-def holds(when, cells):
-    """Kleene's three values; None is unknown."""
+def holds(when, cell):
+    """Kleene's three values; `cell` gives the cell of a reading or None; None is unknown."""
     if when[0] == "in":
-        return None if when[1] not in cells else cells[when[1]] in when[2]
-    values = [holds(item, cells) for item in when[1:]]
+        found = cell(when[1])
+        return None if found is None else found in when[2]
+    values = [holds(item, cell) for item in when[1:]]
     if when[0] == "not":
         return None if values[0] is None else not values[0]
     decides = when[0] == "or"
     return decides if decides in values else None if None in values else not decides
 
 
-class Belief:
-    """Weights of all hypotheses, and what decides how the next finding changes them."""
+def readings_of(when):
+    return {when[1]} if when[0] == "in" else set().union(*(readings_of(item) for item in when[1:]))
 
-    def __init__(self, graph):
-        self.graph = graph
-        self.weights = {(f, False): fault["odds"] for f, fault in enumerate(graph["faults"])}  # (fault, cured)
-        self.cells, self.used, self.fitted = {}, set(), {}  # reading -> cell, tests, part -> test that fitted it
+
+# ---------------------------------------------------------------- belief
+
+NEVER = math.inf  # the time of a cure that has not been
+
+
+class Hypothesis:
+    """A state, for each of its faults the time of its cure, and the rules that have taken something from it."""
+
+    def __init__(self, faults, cured, weight, acted=frozenset()):
+        self.faults, self.cured, self.weight, self.acted = faults, cured, weight, acted
+
+    def but(self, **changes):
+        new = Hypothesis(self.faults, self.cured, self.weight, self.acted)
+        new.__dict__.update(changes)
+        return new
+
+
+class Job:
+    """What everybody at the bench knows."""
+
+    def __init__(self):
+        self.time, self.taken, self.fitted = 0, {}, {}  # reading -> [(time, cell, fitted)], part -> test that fitted it
+        self.asked, self.touched, self.ended = set(), set(), False  # told questions, places worked on, proof run held
 
     def copy(self):
-        new = object.__new__(Belief)
-        new.graph, new.weights = self.graph, dict(self.weights)
-        new.cells, new.used, new.fitted = dict(self.cells), set(self.used), dict(self.fitted)
+        new = Job()
+        new.__dict__.update(self.__dict__, taken=dict(self.taken), fitted=dict(self.fitted),
+                            asked=set(self.asked), touched=set(self.touched))
         return new
+
+
+class Machine:
+    """The meaning of a graph: what each action does to the hypotheses."""
+
+    def __init__(self, graph):
+        self.graph, self.model = graph, graph["model"]
+        self.shows = [{r: chances for r, chances in pairs} for pairs in self.model["shows"]]
+        told = lambda when: all(graph["readings"][r]["told"] for r in readings_of(when))
+        self.laws = [(i, rule["when"], told(rule["when"]), rule["verb"] == "leaves only", set(rule["of"]), rule["chance"])
+                     for i, rule in enumerate(self.model["rules"])]
+        self.laws += [(None, when, told(when), False, set(), 1) for when in self.model["nevers"]]
 
     def place(self, fault):
         return self.graph["faults"][fault]["place"]
 
-    def active(self, fault, cured):
-        return not cured and self.place(fault) not in self.fitted
+    def start(self):
+        g, odds = self.graph, [fault["odds"] for fault in self.graph["faults"]]
+        second = g["second"] if len(odds) > 1 else 0
+        one = (1 - second - g["unlisted"]) / sum(odds)
+        pairs = [(i, j) for i in range(len(odds)) for j in range(i + 1, len(odds))]
+        both = sum(odds[i] * odds[j] for i, j in pairs)
+        states = [((f,), one * w) for f, w in enumerate(odds)]
+        states += [((i, j), second * odds[i] * odds[j] / both) for i, j in pairs if second]
+        states += [((), g["unlisted"])]
+        return [Hypothesis(faults, (NEVER,) * len(faults), w) for faults, w in states if w > 0]
 
-    def total(self):
-        return sum(self.weights.values())
+    def active(self, h, time, out):
+        """The faults that are not cured before `time` and whose place is not in `out`."""
+        return tuple(f for f, cured in zip(h.faults, h.cured) if cured >= time and self.place(f) not in out)
 
-    def read(self, readings, cells):
-        new, model = self.copy(), self.graph["model"]
-        for reading, cell in zip(readings, cells):
-            told = self.graph["readings"][reading]["told"]
-            for (fault, cured) in new.weights:
-                own = dict((r, chances) for r, chances in model["shows"][fault]).get(reading)
-                chances = own if own and (told or self.active(fault, cured)) else model["healthy"][reading]
-                new.weights[fault, cured] *= chances[cell]
-            new.cells[reading] = cell
-        out = {f for rule in model["rules"] if holds(rule["when"], new.cells) for f in rule["out"]}
-        never = any(holds(when, new.cells) for when in model["nevers"])
-        for (fault, cured) in new.weights:
-            if never or fault in out:
-                new.weights[fault, cured] = 0
+    def wrong(self, h, job):
+        return not h.faults or bool(self.active(h, job.time, job.fitted))
+
+    # ---- readings
+
+    def chances(self, h, job, reading):
+        """The distribution of a reading that is taken now."""
+        told = self.graph["readings"][reading]["told"]
+        speaking = lambda active: [f for f in (h.faults if told else active) if reading in self.shows[f]]
+        now, cells = speaking(self.active(h, job.time, job.fitted)), len(self.graph["readings"][reading]["cells"])
+        for time, cell, fitted in reversed(job.taken.get(reading, ())):
+            if speaking(self.active(h, time, fitted)) == now:
+                return [float(c == cell) for c in range(cells)]
+        healthy, base = self.model["healthy"][reading], self.model["base"][reading]
+        of = [healthy, base] if not h.faults else [self.shows[f][reading] for f in now] or [healthy]
+        sure = self.model["trust"][reading]
+        return [sure * sum(d[c] for d in of) / len(of) + (1 - sure) * base[c] for c in range(cells)]
+
+    def missed(self, h, active):
+        """The chance that one try does not show the complaint."""
+        return math.prod(1 - self.model["recurs"][f] for f in active) if h.faults else 0
+
+    def proof_holds(self, h, job):
+        proofs = [p for p in self.graph["proofs"] if not p.get("places") or job.touched & set(p["places"])]
+        wanted = {}
+        for proof in (p["expects"] for p in proofs if "expects" in p):
+            reading, cells = proof["reading"], set(proof["cells"])
+            wanted[reading] = wanted.get(reading, cells) & cells
+        chance = self.missed(h, self.active(h, job.time, job.fitted)) ** sum(p["times"] for p in proofs)
+        for reading, cells in wanted.items():
+            chance *= sum(self.chances(h, job, reading)[c] for c in cells)
+        return chance
+
+    # ---- rules and nevers
+
+    def left(self, h, job):
+        """What rules and nevers leave of a hypothesis after an action, and the rules that have acted by then."""
+        active, share, acted = self.active(h, job.time, job.fitted), 1, h.acted
+
+        def standing(reading):
+            if not job.taken.get(reading):
+                return None
+            time, cell, fitted = job.taken[reading][-1]
+            stands = self.graph["readings"][reading]["told"] or self.active(h, time, fitted) == active
+            return cell if stands else None
+
+        for rule, when, told, leaves_only, of, chance in self.laws:
+            counted = set(h.faults if told else active)
+            if rule is not None:
+                nothing = h.faults and not counted
+                if rule in acted or nothing or bool(counted & of) == leaves_only:
+                    continue
+            if holds(when, standing):
+                share *= 1 - chance
+                acted = acted | {rule} if chance else acted
+        return share, acted
+
+    # ---- actions
+
+    def effect(self, job, act):
+        """Readings; setups redone before and after the look; surely cured; places out during the look; tries; works."""
+        kind, i = act
+        tests, model = self.graph["tests"], self.model
+        none = dict(reads=[], redoes=[], after=[], cures=lambda f: False, out=set(job.fitted), tries=0, works=[])
+        if kind in ("test", "putBack"):
+            meaning = model["tests"][i if kind == "test" else job.fitted[i]]
+            looks = dict(none, redoes=meaning.get("redoes", []), tries=meaning.get("tries", 0))
+            parts = set(meaning.get("parts", ()))
+            if kind == "putBack":
+                return dict(looks, out=set(job.fitted) - {i}, works=[i])
+            if tests[i]["kind"] == "swaps":
+                return dict(looks, out=set(job.fitted) | parts, works=parts)
+            if tests[i]["kind"] == "removes":
+                seats = {p for p, place in enumerate(self.graph["places"]) if place.get("of") in parts}
+                return dict(looks, redoes=[], after=looks["redoes"], out=looks["out"] | parts | seats, works=parts)
+            return looks if looks["tries"] else dict(none, reads=meaning["reads"])
+        if kind == "reading":
+            return dict(none, reads=[i])
+        if kind == "keep":
+            return dict(none, cures=lambda f: self.place(f) == i)
+        look = dict(none, tries=model["complaint"]["tries"])
+        if kind == "replace":
+            return dict(look, cures=lambda f: self.place(f) == i, redoes=model["reach"][i], works=[i])
+        if kind == "fix":
+            place = self.place(i)
+            return dict(look, cures=lambda f: f == i, redoes=model["reach"][place], works=[place])
+        return look if kind == "look" else none
+
+    def cured(self, h, job, redoes, surely):
+        """What a hypothesis becomes by cures, with the chance of each."""
+        ways = [((), 1)]
+        for fault, cured in zip(h.faults, h.cured):
+            chance = 0
+            if cured == NEVER:
+                eased = dict(map(tuple, self.model["eased"][fault]))
+                each = [c if setup == self.place(fault) else eased.get(setup, 0) for setup, c in redoes]
+                chance = 1 if surely(fault) else 1 - math.prod(1 - c for c in each)
+            ways = [(times + (time,), p * q) for times, p in ways for time, q in ((cured, 1 - chance), (job.time, chance)) if q]
+        return [(h.but(cured=times), p) for times, p in ways]
+
+    def branches(self, h, job, act, effect):
+        """All that can come of an action in a hypothesis: what is found, the hypothesis, the chance."""
+        if effect["reads"]:
+            found = [((), 1)]
+            for reading in effect["reads"]:
+                chances = self.chances(h, job, reading)
+                found = [(cells + (c,), p * q) for cells, p in found for c, q in enumerate(chances) if q]
+            return [(cells, h, p) for cells, p in found]
+        if act[0] == "close":
+            chance = self.proof_holds(h, job)
+            return [("holds", h, chance), ("fails", h, 1 - chance)]
+        before = self.cured(h, job, effect["redoes"], effect["cures"])
+        if not effect["tries"]:
+            return [("done", h, p) for h, p in before]
+        found = []
+        for now, p in before:
+            gone = self.missed(now, self.active(now, job.time + 1, effect["out"])) ** effect["tries"]
+            for then, q in self.cured(now, job, effect["after"], lambda f: False):
+                found += [("gone", then, p * q * gone), ("stays", then, p * q * (1 - gone))]
+        return found
+
+    def job_after(self, job, act, effect, found, left_in):
+        (kind, i), new = act, job.copy()
+        new.time += 1
+        new.touched |= {*effect["works"], *(setup for setup, _ in [*effect["redoes"], *effect["after"]])}
+        for reading, cell in zip(effect["reads"], found):
+            new.taken[reading] = [*new.taken.get(reading, ()), (job.time, cell, set(job.fitted))]
+        if kind in ("takeOut", "putBack", "keep"):
+            del new.fitted[i]
+        if kind == "test" and self.graph["tests"][i]["kind"] == "told":
+            new.asked.add(i)
+        if kind == "test" and self.graph["tests"][i]["kind"] == "swaps" and (found == "gone" or left_in):
+            new.fitted.update((part, i) for part in effect["works"])
+        new.ended = found == "holds" or kind == "handOver"
         return new
 
-    def change(self, test, put_back, found):
-        """Swap, redo or put back; then the complaint is looked for."""
-        new, meaning = self.copy(), self.graph["model"]["tests"][test]
-        part, cures = meaning.get("part"), dict(map(tuple, meaning.get("redoes", ())))
-        if put_back:
-            new.fitted.pop(part)
-        elif part is not None:
-            new.fitted[part] = test
-        weights = {}
-        for (fault, cured), weight in self.weights.items():
-            cure = 0 if cured else cures.get(self.place(fault), 0)
-            for flag, share in ((cured, 1 - cure), (True, cure)):
-                missed = (1 - self.graph["model"]["recurs"][fault]) ** meaning.get("tries", 1)
-                gone = missed if new.active(fault, flag) else 1
-                seen = weight * share * (gone if found == "gone" else 1 - gone)
-                weights[fault, flag] = weights.get((fault, flag), 0) + seen
-        new.weights = weights
-        if found == "stays" and not put_back:
-            new.fitted = dict(self.fitted)
-        return new
-
-    def after(self, entry):
-        """The belief after a line of the log."""
-        if "reading" in entry:
-            new = self.read([entry["reading"]], entry["found"])
-            for test, meaning in enumerate(self.graph["model"]["tests"]):
-                if meaning.get("reads") and all(r in new.cells for r in meaning["reads"]):
-                    new.used.add(test)
-        elif isinstance(entry["found"], str):
-            new = self.change(entry["test"], entry.get("put_back"), entry["found"])
-        else:
-            new = self.read(self.graph["model"]["tests"][entry["test"]]["reads"], entry["found"])
-        if "test" in entry:
-            new.used.add(entry["test"])
-        total = new.total()
-        new.weights = {h: weight / total if total else 0 for h, weight in new.weights.items() if weight}
-        return new
+    def after(self, hypotheses, job, act, found, left_in):
+        effect = self.effect(job, act)
+        jobs, weights = {}, []
+        for h in hypotheses:
+            kept = []
+            for way, then, chance in self.branches(h, job, act, effect):
+                if way not in jobs:
+                    jobs[way] = self.job_after(job, act, effect, way, left_in)
+                share, acted = self.left(then, jobs[way])
+                kept.append((way, then.but(acted=acted), chance * share))
+            total = sum(chance for _, _, chance in kept)
+            if total >= 1e-12:
+                weights += [then.but(weight=h.weight * c / total) for way, then, c in kept if way == found and c]
+        total = sum(h.weight for h in weights)
+        return [h.but(weight=h.weight / total) for h in weights], self.job_after(job, act, effect, found, left_in)
 
 
 # ---------------------------------------------------------------- session
 
+NAMES = {"test": "tests", "reading": "readings", "fix": "faults"}
+
+
 class Session:
     def __init__(self, graph, log=()):
-        if graph.get("format") != "ruleout-graph/1":
-            raise RunError("This runner reads `ruleout-graph/1`: compile the ruleset again.")
-        self.graph, self.log, self.belief, self.unable = graph, list(log), Belief(graph), set()
+        if graph.get("format") != "ruleout-graph/2":
+            raise RunError("This runner reads `ruleout-graph/2`: compile the ruleset again.")
+        self.machine, self.graph, self.log, self.unable = Machine(graph), graph, list(log), set()
+        self.hypotheses, self.job = self.machine.start(), Job()
         for entry in self.log:
-            if entry.get("cannot"):
-                self.unable.add(entry["test"])
+            if "cannot" in entry:
+                self.unable.add(entry["cannot"])
+            elif "came_back" in entry:
+                self.come_back()
             else:
-                self.unable.discard(entry.get("test"))
-                self.belief = self.belief.after(entry)
+                self.unable.discard(entry["act"])
+                step = self.machine.after(self.hypotheses, self.job, entry["act"], entry["found"], entry["left_in"])
+                self.hypotheses, self.job = step
 
-    def reads(self, test):
-        return self.graph["model"]["tests"][test].get("reads")
+    def come_back(self):
+        """Another job of the same machine: the good parts are out, and something is active after all."""
+        self.job = self.job.copy()
+        self.job.fitted, self.job.touched, self.job.ended = {}, set(), False
+        wrong = [h for h in self.hypotheses if self.machine.wrong(h, self.job)]
+        total, self.unable = sum(h.weight for h in wrong), set()
+        self.hypotheses = [h.but(weight=h.weight / total) for h in wrong]
 
-    def find(self, name, found):
-        graph, belief = self.graph, self.belief
-        named = lambda list_: [i for i, each in enumerate(list_) if each["name"] == name]
-        part_of = lambda test: graph["model"]["tests"][test].get("part")
-        fitter = [belief.fitted[p] for p in named(graph["places"]) if p in belief.fitted]
-        tests = [t for t in named(graph["tests"]) if t not in belief.used and part_of(t) not in belief.fitted]
-        readings = [r for r in named(graph["readings"]) if r not in belief.cells]
-        if fitter:
-            entry, reads = {"test": fitter[0], "put_back": True}, None
-        elif tests:
-            entry, reads = {"test": tests[0]}, self.reads(tests[0])
-        elif readings:
-            entry, reads = {"reading": readings[0]}, readings[:1]
-        else:
-            raise RunError(f"There is nothing to find by `{name}` now.")
-        if reads is None:
-            if found not in ("gone", "stays"):
-                raise RunError("The complaint is `gone` or it `stays`.")
-            entry["found"] = found
-        else:
-            of = [graph["readings"][r] for r in reads]
+    def act(self, act):
+        (kind, name), = act.items()
+        if kind in ("look", "close", "handOver"):
+            return kind, None
+        for i, each in enumerate(self.graph[NAMES.get(kind, "places")]):
+            if each["name"] == name:
+                return kind, i
+        raise RunError(f"There is no {kind} `{name}`.")
+
+    def impossible(self, act):
+        kind, i = act
+        fitted, model = self.job.fitted, self.graph["model"]
+        if kind == "test":
+            return i in self.job.asked or any(part in fitted for part in model["tests"][i].get("parts", ()))
+        if kind in ("takeOut", "putBack", "keep"):
+            return i not in fitted
+        if kind == "replace":
+            return i in fitted or self.graph["places"][i]["kind"] != "part"
+        if kind == "fix":
+            return model["fix"][i] is None or self.machine.place(i) in fitted
+        return kind == "close" and bool(fitted)
+
+    def find(self, act, found, left_in=None):
+        act = self.act(act)
+        if self.job.ended or self.impossible(act):
+            raise RunError("That cannot be done now.")
+        reads = self.machine.effect(self.job, act)["reads"]
+        if reads:
+            of = [self.graph["readings"][r] for r in reads]
             values = found if isinstance(found, dict) else {of[0]["name"]: found}
             if set(values) != {r["name"] for r in of}:
                 raise RunError("One value for each reading is wanted.")
-            entry["found"] = [cell_of(r, values[r["name"]]) for r in of]
-        return Session(graph, [*self.log, entry])
+            found = tuple(cell_of(r, values[r["name"]]) for r in of)
+        elif found not in {"close": ("holds", "fails"), "takeOut": ("done",), "keep": ("done",),
+                           "handOver": ("done",)}.get(act[0], ("gone", "stays")):
+            raise RunError(f"`{found}` is no answer to that.")
+        if left_in is None:
+            node = self.node()
+            left_in = node is not None and self.is_step(node, act) and any(e.get("leaveIn") for e in node["edges"])
+        return Session(self.graph, [*self.log, {"act": act, "found": found, "left_in": left_in}])
 
-    def cannot(self, name):
-        for t, test in enumerate(self.graph["tests"]):
-            if test["name"] == name:
-                return Session(self.graph, [*self.log, {"test": t, "cannot": True}])
-        raise RunError(f"`{name}` is no test.")
+    def cannot(self, act):
+        return Session(self.graph, [*self.log, {"cannot": self.act(act)}])
+
+    def came_back(self):
+        return Session(self.graph, [*self.log, {"came_back": True}])
 
     def undo(self, step):
-        if not 0 <= step < len(self.log):
+        """Takes back a step, counted without those that cannot be done, and what could not be without it."""
+        steps = [i for i, entry in enumerate(self.log) if "cannot" not in entry]
+        if not 0 <= step < len(steps):
             raise RunError("There is no such step.")
-        gone = self.log[step]
-        fitting = None if gone.get("cannot") or gone.get("put_back") else gone.get("test")
-        back = lambda entry: entry.get("put_back") and entry["test"] == fitting
-        return Session(self.graph, [e for i, e in enumerate(self.log) if i != step and not back(e)])
+        session = Session(self.graph)
+        for i, entry in enumerate(self.log):
+            if i != steps[step] and not ("act" in entry and session.impossible(entry["act"])):
+                session = Session(self.graph, [*session.log, entry])
+        return session
+
+    def is_step(self, node, act):
+        """Whether an action is what a node does."""
+        kind, i = act
+        if node["do"] == "test":
+            reads = self.graph["model"]["tests"][node["test"]].get("reads")
+            return act == ("test", node["test"]) or kind == "reading" and reads == [i]
+        return kind == node["do"] and i == node.get("part", node.get("fault"))
 
     def node(self):
         """The node that the findings lead to, if they are just those of one path of the graph."""
         nodes, left, changes = self.graph["nodes"], [], 0
         for entry in self.log:
-            if not entry.get("cannot"):
+            if "came_back" in entry:
+                return None
+            if "act" in entry:
                 left.append((changes, entry))
                 changes += isinstance(entry["found"], str)
         node, changes = nodes[self.graph["start"]], 0
-        while node["do"] == "test":
-            test, back = node["test"], bool(node.get("putBack"))
-            told, alone = self.graph["tests"][test]["kind"] == "told", len(self.reads(test) or ()) == 1
-            for item in left:
-                when, entry = item
-                same = entry.get("test") == test and bool(entry.get("put_back")) == back
-                loose = alone and "test" not in entry and entry.get("reading") == self.reads(test)[0]
-                if (told or when == changes) and (same or loose):
-                    break
-            else:
-                break
-            left.remove(item)
-            changes += isinstance(entry["found"], str)
-            edge = [e for e in node["edges"] if e["cells"] == entry["found"]]
-            if not edge:
+        while left:
+            if node is None or "edges" not in node:
                 return None
-            node = nodes[edge[0]["to"]]
-        return None if left else node
+            told = node["do"] == "test" and self.graph["tests"][node["test"]]["kind"] == "told"
+            fits = [item for item in left if (told or item[0] == changes) and self.is_step(node, item[1]["act"])]
+            if not fits:
+                return None
+            left.remove(fits[0])
+            entry, found = fits[0][1], fits[0][1]["found"]
+            changes += isinstance(found, str)
+            same = lambda on: on == found if isinstance(on, str) else tuple(on) == found
+            edges = [e for e in node["edges"] if same(e["on"]) and (found != "stays" or e.get("leaveIn", False) == entry["left_in"])]
+            node = nodes[edges[0]["to"]] if edges and "to" in edges[0] else None
+        return node
 
     def next(self):
-        """The node to do, or {"do": "model"}: here this runner leaves the choice to the technician."""
-        if not self.belief.total():
-            return {"do": "handover"}
+        """What to do by the names of the ruleset, or None: here this runner leaves the choice to the technician."""
+        if self.job.ended:
+            return {"end": True}
         node = self.node()
-        off = node is None or node["do"] == "advise" or node.get("test") in self.unable
-        return {"do": "model"} if off else node
+        if not self.hypotheses or node and node["do"] == "handover":
+            return {"handOver": True}
+        if node is None or node["do"] == "advise":
+            return None
+        kind = node["do"]
+        i = node.get("test", node.get("part", node.get("fault")))
+        act = (kind, None if kind in ("look", "close") else i)
+        if act in self.unable or self.impossible(act):
+            return None
+        return {kind: True if act[1] is None else self.graph[NAMES.get(kind, "places")][i]["name"]}
 
-    def chances(self, flag):
-        total, names = self.belief.total(), self.graph["faults"]
-        return {names[f]["name"]: w / total for (f, cured), w in self.belief.weights.items() if w and cured == flag}
+    def chances(self):
+        names, chances = self.graph["faults"], {}
+        for h in self.hypotheses:
+            cured = tuple(names[f]["name"] for f, time in zip(h.faults, h.cured) if time < NEVER)
+            key = tuple(names[f]["name"] for f in h.faults), cured
+            chances[key] = chances.get(key, 0) + h.weight
+        return chances
 
-    def chance(self, remedy):
-        """Chance that this remedy mends it."""
-        mends = lambda f, cured: cured if remedy["kind"] == "done" else not cured and self.belief.place(f) == remedy["place"]
-        return sum(w for (f, cured), w in self.belief.weights.items() if mends(f, cured)) / self.belief.total()
+    def active(self):
+        chances = {}
+        for h in self.hypotheses:
+            for f in self.machine.active(h, self.job.time, self.job.fitted):
+                name = self.graph["faults"][f]["name"]
+                chances[name] = chances.get(name, 0) + h.weight
+        return chances
 
 
 # ---------------------------------------------------------------- checks
 
+def near(got, want):
+    for key in got.keys() | want.keys():
+        assert abs(got.get(key, 0) - want.get(key, 0)) < 1e-9, (key, got.get(key, 0), want.get(key, 0))
+
+
 def agrees(session, want):
-    for flag, cured in (("uncured", False), ("cured", True)):
-        got = session.chances(cured)
-        for name in got.keys() | want[flag].keys():
-            assert abs(got.get(name, 0) - want[flag].get(name, 0)) < 1e-9, (flag, name, got.get(name, 0))
-    step, to_do = session.next(), want["next"]
-    do = "putBack" if step["do"] == "test" and step.get("putBack") else step["do"]
-    assert do == to_do["do"], (do, to_do)
-    if do == "test":
-        assert session.graph["tests"][step["test"]]["name"] == to_do["test"]
-    elif do == "putBack":
-        part = session.graph["model"]["tests"][step["test"]]["part"]
-        assert session.graph["places"][part]["name"] == to_do["part"]
-    elif do == "verdict":
-        assert step["remedy"] == to_do["remedy"] and abs(session.chance(step["remedy"]) - to_do["chance"]) < 1e-9
+    near(session.chances(), {(tuple(h["faults"]), tuple(h["cured"])): h["chance"] for h in want["hypotheses"]})
+    near(session.active(), want["active"])
+    if "next" in want:
+        assert session.next() == want["next"], (session.next(), want["next"])
+
+
+def after(session, do):
+    if "cannot" in do:
+        return session.cannot(do["cannot"])
+    if "undo" in do:
+        return session.undo(do["undo"])
+    return session.came_back() if "cameBack" in do else session.find(do["act"], do["found"], do.get("leftIn"))
 
 
 def check(files):
@@ -281,12 +474,11 @@ def check(files):
             session = Session(vectors["graph"])
             agrees(session, walk["start"])
             for step in walk["steps"]:
-                (do, what), *rest = step["do"].items()
                 try:
-                    session = getattr(session, do)(what, *(value for _, value in rest))
-                    assert step["expect"] != "refused", f"{do} {what} was taken"
+                    session = after(session, step["do"])
+                    assert step["expect"] != "refused", f"{step['do']} was taken"
                 except RunError:
-                    assert step["expect"] == "refused", f"{do} {what} was refused"
+                    assert step["expect"] == "refused", f"{step['do']} was refused"
                 else:
                     agrees(session, step["expect"])
             walks += 1

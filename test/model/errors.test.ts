@@ -76,6 +76,8 @@ cases("wrong-kind", {
   "a told question is not expected": 'proof "p" expects moved is yes',
   "the complaint in a rule": "when dark is yes rule out worn",
   "a place among faults": "when glow is yes rule out plug",
+  "a part that eases a fault": 'fault low "low" in plug odds 1 eased by supply',
+  "a setup that is removed": 'test t "t" removes plug',
 })
 cases("missing-declaration", { "no ruleset": 'complaint dark "d" part p "p" fault f "f" in p odds 1' }, "")
 cases("missing-declaration", { "no complaint, no fault": 'ruleset r "R"' }, "")
@@ -92,9 +94,15 @@ cases("missing-clause", {
 })
 cases("doubled-clause", {
   "two kinds": 'test t "t" swaps supply reads glow',
+  "removes and redoes": 'test t "t" removes supply redoes plug',
+  "eased twice by one setup":
+    'setup lid "lid"\nfault low "low" in supply odds 1 eased by lid 20% eased by lid',
   "the complaint twice": 'fault low "low" in supply odds 1 shows dark 70% shows dark 20%',
 })
-cases("doubled-item", { "in a list": 'test t "t" reads glow, glow' })
+cases("doubled-item", {
+  "in a list": 'test t "t" reads glow, glow',
+  "a part swapped twice": 'test t "t" swaps supply, supply',
+})
 cases("doubled-value", { "in `one of`": 'reading x "x" one of red, blue, red' })
 cases("unknown-value", {
   "a slip": "when lamp is ambre rule out worn",
@@ -110,6 +118,7 @@ cases("missing-unit", {
   "in a condition": "when rail below 5 rule out worn",
   "of a pair": "when rail between 5 and 7 rule out worn",
   "of a time": 'test t "t" reads glow takes 4',
+  "of a time to wait": 'part panel "panel" fit waits 2',
 })
 cases("unit-mismatch", {
   "in a condition": "when rail below 5 A rule out worn",
@@ -142,8 +151,17 @@ cases("too-fine", { "beyond ten million": 'reading x "x" in V from 0 to 30 by 1 
 cases("beyond-hundred", {
   "one percentage": 'setup seat "seat" redo cures 120%',
   "a sum": 'fault low "low" in supply odds 1 shows rail below 5 V 60% shows rail above 20 V 50%',
+  "a rule beyond doubt": "when glow is yes rule out worn 110%",
   "a second that is not alone": 'fault low "low" in supply odds 1 shows lamp is red shows lamp is amber 20%',
 })
+cases(
+  "beyond-hundred",
+  {
+    "more than every machine": `ruleset r "R" second fault 60% unlisted 50%
+complaint d "d" part p "p" fault f "f" in p odds 1`,
+  },
+  "",
+)
 cases("not-hundred", {
   "`shows` of every value": 'fault low "low" in supply odds 1 shows glow is yes 20% shows glow is no 30%',
   "`normally` of every value": 'reading x "x" in V from 0 to 5 normally at least 0 V 90%',
@@ -161,15 +179,23 @@ cases("cycle", {
   behind: 'setup a "a" behind b\nsetup b "b" behind c\nsetup c "c" behind a',
   "behind itself": 'setup a "a" behind a',
   after: 'test t1 "1" reads glow after t2\ntest t2 "2" reads glow after t1',
+  "after any of": `test t1 "1" reads glow after any of t2, t3
+test t2 "2" reads glow after t1
+test t3 "3" reads glow after t2, look`,
 })
 cases("no-faults", {
   "any in an empty place": "when glow is yes rule out any in plug",
+  "all excepted, item by item": "when glow is yes rule out worn except worn, any in supply except worn",
   "all excepted": "when glow is yes leaves only any in supply except worn",
 })
 cases("idle-except", {
   "not in the list": 'fault bent "bent" in plug odds 1\nwhen glow is yes rule out any in supply except bent',
 })
-cases("not-spare", { "no known-good one": 'part panel "display panel" price 210\ntest t "t" swaps panel' })
+cases("eased-by-own", { "the setup that it is in": 'fault loose "loose" in plug odds 1 eased by plug 40%' })
+cases("not-spare", {
+  "no known-good one": 'part panel "display panel" price 210\ntest t "t" swaps panel',
+  "one of two": 'part panel "display panel" price 210\ntest t "t" swaps supply, panel',
+})
 cases(
   "bad-money",
   { "no code": 'ruleset r "R" money EURO complaint d "d" part p "p" fault f "f" in p odds 1' },
@@ -211,6 +237,14 @@ never glow is yes and lamp below 3 V
     ["reversed-range", "25.2 and 22.8 V"],
     ["type-mismatch", "lamp below 3 V"],
   ])
+})
+
+test("a test that waits for any of several waits in vain only where each of them does", () => {
+  expect(
+    said(`${HEAD}test t1 "1" reads glow after any of t2, look
+test t2 "2" reads glow after t1
+test t3 "3" reads glow after any of t3, t2`),
+  ).toEqual([])
 })
 
 describe("a broken declaration", () => {

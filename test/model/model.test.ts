@@ -42,6 +42,10 @@ describe("the kiosk of the language page", () => {
       bench: 48,
       comeback: 90,
       handover: 150,
+      waiting: 0,
+      second: 0,
+      unlisted: 0,
+      hedged: false,
       trust: 0.9,
     })
     expect(model.complaint.name).toBe("dark")
@@ -123,7 +127,7 @@ describe("the kiosk of the language page", () => {
     expect(held(model, "rail", low.shows[0]!.cells)).toEqual(["15 to 22.7 V"])
   })
 
-  test("a told answer is taken at its trust", () => {
+  test("a told question has its trust, and its distribution without it", () => {
     const moved = by(model.readings, "moved")
     expect([moved.told, moved.trust]).toEqual([true, 0.8])
     close(moved.healthy, [0.5, 0.5])
@@ -132,11 +136,11 @@ describe("the kiosk of the language page", () => {
 
   test("tests, with what they redo and cost; the told question is the last", () => {
     const tests = model.tests.map(
-      ({ name, kind, reads, part, redoes, minutes, cost, after, tries, power }) => ({
+      ({ name, kind, reads, parts, redoes, minutes, cost, after, tries, power }) => ({
         name,
         kind,
         reads,
-        part,
+        parts: parts.map((part) => model.places[part]!.name),
         redoes: redoes.map(({ setup, cures, named }) => [model.places[setup]!.name, cures, named]),
         minutes,
         cost,
@@ -145,7 +149,7 @@ describe("the kiosk of the language page", () => {
         power,
       }),
     )
-    const rest = { reads: [], part: undefined, redoes: [], after: [], tries: 1, power: undefined }
+    const rest = { reads: [], parts: [], redoes: [], after: [], tries: 1, power: undefined }
     expect(tests).toEqual([
       { ...rest, name: "look_glow", kind: "reads", reads: [index("glow")], minutes: 1, cost: 0.8 },
       {
@@ -171,7 +175,7 @@ describe("the kiosk of the language page", () => {
         ...rest,
         name: "try_panel",
         kind: "swaps",
-        part: 1,
+        parts: ["panel"],
         redoes: [["ribbon", 0.85, false]],
         minutes: 18,
         cost: 14.4,
@@ -181,7 +185,7 @@ describe("the kiosk of the language page", () => {
         ...rest,
         name: "try_driver",
         kind: "swaps",
-        part: 2,
+        parts: ["driver"],
         redoes: [["rear_cover", 0.4, false]],
         minutes: 12,
         cost: 9.6,
@@ -196,7 +200,7 @@ describe("the kiosk of the language page", () => {
 
   test("rules, never and proofs", () => {
     expect(
-      model.rules.map(({ verb, out, line }) => [verb, out.map((fault) => model.faults[fault]!.name), line]),
+      model.rules.map(({ verb, of, line }) => [verb, of.map((fault) => model.faults[fault]!.name), line]),
     ).toEqual([
       ["rule out", ["supply_low"], 41],
       ["rule out", ["driver_dead"], 43],
@@ -227,7 +231,137 @@ part box "box"
 fault broken "broken" in box odds 1
 ${rest}`
 
-describe("defaults (semantics.md)", () => {
+describe("the whole job", () => {
+  const model = modelOf(`ruleset r "R" bench 30 per hour waiting 4 per hour second fault 3% unlisted 1.5%
+    complaint dark "dark" takes 90 s tries 4
+    setup lid "lid"
+    setup tray "tray" behind lid
+    part box "box" price 90 spare behind tray fit takes 20 min fit waits 2 h
+    part lamp "lamp" price 8 spare fit costs 3
+    setup seat "seat" of box redo cures 60%
+    told moved "?" yes or no normally is yes 20% trust 80%
+    reading x "?" yes or no
+    fault broken "b" in box odds 1 eased by lid 30% eased by seat fix costs 5 fix waits 1 h
+    fault blown "b" in lamp odds 1 fix takes 2 min shows moved is yes 90%
+    fault loose "l" in seat odds 2
+    fault bent "b" in lamp odds 1
+    test both "both" swaps box, lamp takes 10 min waits 30 min
+    test without "without" removes lamp, box takes 5 min tries 2 after any of both, look
+    test look "look" reads x after both
+    when x is yes rule out any in lamp except bent, any in seat 80%
+    when x is no rule out loose, any in box
+    when x is no leaves only broken, any in lamp except blown 99.5%`)
+  const setup = (index: number) => model.places[index]!.name
+
+  test("what a machine has that isn't one listed fault, and what waiting costs", () => {
+    const { second, unlisted, waiting, hedged } = model.ruleset
+    expect({ second, unlisted, waiting, hedged }).toEqual({
+      second: 0.03,
+      unlisted: 0.015,
+      waiting: 4,
+      hedged: true,
+    })
+    expect(modelOf(around("").replace('"R"', '"R" unlisted 0%')).ruleset.hedged).toBe(true)
+    expect(modelOf(around("")).ruleset.hedged).toBe(false)
+  })
+
+  test("a try of the complaint, and the tries of a look", () => {
+    expect([model.complaint.minutes, model.complaint.tries]).toEqual([1.5, 4])
+    expect(model.tests.slice(0, 3).map(({ name, tries }) => [name, tries])).toEqual([
+      ["both", 4],
+      ["without", 2],
+      ["look", 4],
+    ])
+  })
+
+  test("the setups on the way to each place", () => {
+    expect(model.places.map(({ name, reach }) => [name, reach.map(setup)])).toEqual([
+      ["lid", ["lid"]],
+      ["tray", ["tray", "lid"]],
+      ["box", ["seat", "tray", "lid"]],
+      ["lamp", []],
+      ["seat", ["seat"]],
+    ])
+  })
+
+  test("what it takes to fit a part and to fix a fault", () => {
+    expect(model.places.map(({ fit }) => fit)).toEqual([
+      undefined,
+      undefined,
+      { minutes: 20, costs: 0, waits: 120 },
+      { minutes: 0, costs: 3, waits: 0 },
+      undefined,
+    ])
+    expect(model.faults.map(({ fix }) => fix)).toEqual([
+      { minutes: 0, costs: 5, waits: 60 },
+      { minutes: 2, costs: 0, waits: 0 },
+      undefined,
+      undefined,
+    ])
+  })
+
+  test("setups that ease a fault", () => {
+    expect(model.faults[0]!.eased.map((each) => [setup(each.setup), each.chance])).toEqual([
+      ["lid", 0.3],
+      ["seat", 1],
+    ])
+  })
+
+  test("several parts at once, and what reaching them redoes", () => {
+    const [both, without, look] = model.tests
+    const redoes = [
+      ["seat", 0.6, false],
+      ["tray", 1, false],
+      ["lid", 1, false],
+    ]
+    for (const each of [both!, without!])
+      expect(each.redoes.map(({ setup: at, cures, named }) => [setup(at), cures, named])).toEqual(redoes)
+    expect([both!.kind, both!.parts, both!.minutes, both!.waits, both!.cost]).toEqual([
+      "swaps",
+      [2, 3],
+      10,
+      30,
+      5,
+    ])
+    expect([without!.kind, without!.parts, without!.after, without!.afterAny]).toEqual([
+      "removes",
+      [3, 2],
+      [],
+      [0, 2],
+    ])
+    expect([look!.after, look!.afterAny]).toEqual([[0], []])
+  })
+
+  test("mixed lists of faults, and how far a rule is trusted", () => {
+    expect(model.rules.map(({ verb, of, chance }) => [verb, of, chance])).toEqual([
+      ["rule out", [1, 2], 0.8],
+      ["rule out", [0, 2], 1],
+      ["leaves only", [0, 3], 0.995],
+    ])
+    expect(model.rules.map(({ faults }) => faults!.items.map(({ of, except }) => [of, except]))).toEqual([
+      [
+        [[1], true],
+        [[2], false],
+      ],
+      [
+        [[2], false],
+        [[0], false],
+      ],
+      [
+        [[0], false],
+        [[3], true],
+      ],
+    ])
+  })
+
+  test("a told question has its own answers of a healthy machine, and trust is not in the chances", () => {
+    const { healthy, normally, trust } = by(model.readings, "moved")
+    expect([[...healthy], normally!.chance, trust]).toEqual([[0.2, 0.8], 0.2, 0.8])
+    close(model.faults[1]!.chances[0]!, [0.9, 0.1])
+  })
+})
+
+describe("defaults (as the reference says)", () => {
   test("bench 60, comeback 2 and handover 4 bench hours, trust 0, price 0", () => {
     const { ruleset, places } = modelOf(around(""))
     const { bench, comeback, handover, trust, version, money } = ruleset
@@ -341,7 +475,7 @@ describe("conditions over cells", () => {
   })
 })
 
-describe("what a test redoes (semantics.md)", () => {
+describe("what a test redoes (as the reference says)", () => {
   const base = `ruleset r "R" complaint dark "dark"
     setup lid "lid" redo cures 10%
     setup tray "tray" behind lid redo cures 20%
@@ -391,10 +525,10 @@ describe("rules", () => {
     rule last: when x is yes leaves only any in a except a1, a3`)
 
   test("any in, except, leaves only, names", () => {
-    expect(model.rules.map(({ out }) => out.map((fault) => model.faults[fault]!.name))).toEqual([
+    expect(model.rules.map(({ of }) => of.map((fault) => model.faults[fault]!.name))).toEqual([
       ["a1", "a3"],
-      ["a1", "a2"],
-      ["a1", "b1", "a3"],
+      ["b1", "a3"],
+      ["a2"],
     ])
     expect(model.rules.map(({ name }) => name)).toEqual([undefined, undefined, "last"])
   })
@@ -405,5 +539,5 @@ test("names that a host language gives a meaning are names like others", () => {
     fault hasownproperty "h" in valueof odds 1 shows prototype is yes
     reading prototype "?" yes or no
     when prototype is no rule out hasownproperty`)
-  expect(model.rules[0]!.out).toEqual([0])
+  expect(model.rules[0]!.of).toEqual([0])
 })

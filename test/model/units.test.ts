@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest"
 import { fractionOf, spell, toNumber } from "../../compiler/model/fraction.ts"
-import { symbolOf } from "../../compiler/model/unit-spellings.ts"
+import { likelyUnit } from "../../compiler/model/unit-spellings.ts"
 import { convert, convertExactly, unit, unitSymbols } from "../../compiler/model/units.ts"
 import { convert as convertAtTheBench } from "../../compiler/run/read.ts"
 
@@ -193,5 +193,5 @@ test.each([
   ["kohn", "kohm"],
   ["V/s", undefined],
 ])("`%s` is most likely %s", (typed, meant) => {
-  expect(symbolOf(typed)).toBe(meant)
+  expect(likelyUnit(typed)).toBe(meant)
 })

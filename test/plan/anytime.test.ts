@@ -7,11 +7,13 @@ import { machineFrom } from "../support/machines.ts"
 import { medium, seeded, sketchFrom } from "../support/models.ts"
 import { modelOf } from "../support/sketch.ts"
 
-const models = [1, 4, 7, 11].map((seed) => modelOf(sketchFrom(seeded(seed), medium)))
+/** Too large for a proof, small enough for planning three times over. */
+const middling = { ...medium, parts: 3, setups: 3, faults: 7, tests: 8, readings: 5 }
+const models = [1, 7, 11].map((seed) => modelOf(sketchFrom(seeded(seed), middling)))
 
 test.each(models)("model %# comes out the same however it is watched and cut up", (model) => {
   const text = (stride: number, watched: boolean) => {
-    const planner = makePlanner(model, { effort: 1500 })
+    const planner = makePlanner(model, { effort: 600 })
     while (!planner.progress.done) {
       planner.advance(stride)
       if (watched) planner.plan()
@@ -36,5 +38,5 @@ test("what is spent is measured against the effort or the memory that applies, a
   expect(watched({ effort: 3000 }).expanded).toBeGreaterThanOrEqual(3000)
   expect(watched({ memory: 4 }).bytes).toBeGreaterThanOrEqual(4 * 2 ** 20)
   const bySize = makePlanner(model).advance(1000)
-  expect(bySize.spent).toBeLessThan(1000 / 100_000)
+  expect(bySize.spent).toBeLessThan(1000 / 10_000)
 })

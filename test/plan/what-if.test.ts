@@ -5,7 +5,7 @@ import { makePlan } from "../../compiler/plan/planner.ts"
 import { suppose } from "../../compiler/what-if.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
 
-// The second example of semantics.md, "Worked by hand", as a text.
+// "Part or seat" of the examples worked by hand (reference, "What a ruleset means"), with a proof run of 2 min.
 const text = `
 ruleset seat_or_part "Seat or part"
   money EUR
@@ -31,27 +31,27 @@ describe("what if", () => {
     return makePlan(model!).expected.total
   }
 
-  test("the plan that stands costs 2 (semantics.md)", () => {
-    expect(compile("seat.ruleout", read).plan!.expected.total).toBeCloseTo(2, 9)
+  test("the plan that stands costs 57 and the proof run", () => {
+    expect(compile("seat.ruleout", read).plan!.expected.total).toBeCloseTo(57 + 2, 9)
   })
 
   test("a slower reseat costs by its minutes, until another way is cheaper", () => {
-    expect(total("test reseat_s takes 5 min")).toBeCloseTo(5, 9)
-    // try_p, put back: 20; "redo s" at once loses 0.5 × 50 = 25 (semantics.md).
-    expect(total("test reseat_s takes 60 min")).toBeCloseTo(20, 9)
-    expect(total("test reseat_s takes 60 min tries 2")).toBeCloseTo(20, 9)
+    expect(total("test reseat_s takes 5 min")).toBeCloseTo(60 + 2, 9)
+    // try_p and put back: 20; then half of the time 110 for another one.
+    expect(total("test reseat_s takes 60 min")).toBeCloseTo(75 + 2, 9)
+    expect(total("test reseat_s takes 60 min tries 2")).toBeCloseTo(75 + 2, 9)
   })
 
   test("clauses of the ruleset and of faults are taken without the rest of the declaration", () => {
-    expect(total("bench 30 per hour")).toBeCloseTo(1, 9)
-    expect(total("fault loose odds 3")).toBeCloseTo(2, 9)
+    expect(total("bench 30 per hour")).toBeCloseTo(1 + 105 / 2 + 1, 9)
+    expect(total("fault loose odds 3")).toBeCloseTo(2 + 110 / 4 + 2, 9)
     expect(total("handover costs 1 bench 600 per hour comeback costs 5")).toBeCloseTo(1, 9)
   })
 
   test.each([
-    ["", "The ruleset has no such declaration."],
-    ["part nothing spare", "The ruleset has no such declaration."],
-    ["part p sprae", "`sprae` is not a word of the language; `spare` is."],
+    ["", "It names nothing in the ruleset."],
+    ["part nothing spare", "It names nothing in the ruleset."],
+    ["part p sprae", "`sprae` isn't a keyword; `spare` is."],
     ['part p spare part q "more"', "Only one declaration can be changed at a time."],
   ])("%j is refused with a reason", (words, reason) => {
     const { model, diagnostics } = suppose(trees, sources, words)
@@ -69,14 +69,13 @@ describe("what if", () => {
 describe("why a step comes where it does", () => {
   test("names the step, what it leaves, and what the next best would cost", () => {
     const { model, plan } = compile("seat.ruleout", read)
-    expect(explain(model!, plan!).map(({ reach, test, text }) => [reach, test, text])).toEqual([
-      [
-        1,
-        "reseat_s",
-        "2.00 EUR, 2 min; gone (50 %) leaves loose 100 %, stays (50 %) leaves dead 100 %; " +
-          "try_p instead would cost 18.00 EUR more",
-      ],
+    const lines = explain(model!, plan!).map(({ reach, step, text }) => [reach, step, text])
+    expect(lines[0]).toEqual([
+      1,
+      "reseat_s",
+      "2.00 EUR; gone (50 %) leaves nothing wrong, stays (50 %) leaves dead 100 %; fix loose would do as well",
     ])
+    expect(lines.map(([reach]) => reach)).toEqual([1, ...lines.slice(1).map(() => 0.5)])
   })
 
   test("a look that only adds its cost is no next best", () => {
@@ -84,6 +83,6 @@ describe("why a step comes where it does", () => {
     const lines = explain(model!, plan!).map(({ text }) => text)
     // To ask whether it was moved changes nothing that follows: its 0.40 EUR would come on top, at every step.
     expect(lines.filter((line) => line.includes("moved instead"))).toEqual([])
-    expect(lines[0]).toMatch(/look_glow instead would cost 0\.\d\d EUR more$/)
+    expect(lines[0]).toMatch(/ instead would cost \d+\.\d\d EUR more$/)
   })
 })

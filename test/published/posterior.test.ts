@@ -26,14 +26,12 @@ describe.each([
   const { model, graph } = compile("screening.ruleout", () => text)
 
   test("by the reference", () => {
-    const [yes] = outcomes(model!, start(model!), { test: 0, putBack: false })
-    expect(belief(model!, yes!.state).uncured[0]).toBeCloseTo(chance, 4)
+    const yes = outcomes(model!, start(model!), { do: "test", test: 0 }).find(({ on }) => `${on}` === "0")
+    expect(belief(model!, yes!.state).present[0]).toBeCloseTo(chance, 4)
   })
 
   test("by the runner, from text through the compiled graph", () => {
-    expect(open(JSON.parse(JSON.stringify(graph))).find("sign", "yes").chances.uncured[0]).toBeCloseTo(
-      chance,
-      4,
-    )
+    const job = open(JSON.parse(JSON.stringify(graph))).find({ test: "look" }, "yes")
+    expect(job.candidates.find(({ fault }) => fault === 0)!.present).toBeCloseTo(chance, 4)
   })
 })

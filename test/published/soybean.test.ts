@@ -7,8 +7,7 @@ import { join } from "node:path"
 import { expect, test } from "vitest"
 import { draft } from "../../compiler/cases/fit/draft.ts"
 import { unplanned } from "../../compiler/cases/fit/fit.ts"
-import { Numbers, written } from "../../compiler/cases/fit/parameter-values.ts"
-import { parametersOf } from "../../compiler/cases/fit/parameters.ts"
+import { machineFor } from "../../compiler/cases/fit/job-history.ts"
 import { posterior } from "../../compiler/cases/fit/posterior.ts"
 import { readRow, sheetOf } from "../../compiler/cases/table/read-row.ts"
 import { bind } from "../../compiler/model/bind.ts"
@@ -71,15 +70,13 @@ test("the drafted ruleset agrees with naive Bayes to 1e-6, and is right in nine 
     const graph = unplanned(model!)
     const sheet = sheetOf(header, graph)
     const job = open(graph)
-    const parameters = parametersOf(model!, [tree])
-    const numbers = new Numbers(parameters, written(parameters))
-    const nothing = model!.faults.map(() => false)
+    const machine = machineFor(graph, { withRules: true })
     const learnt = learn(rows.filter((_, i) => counted(i)))
     rows.forEach((row, i) => {
       if (counted(i)) return
       const { case: record, diagnostics: bad } = readRow(sheet, row, i + 2, graph)
       expect(bad).toEqual([])
-      const chances = posterior(model!, record!, numbers, nothing)!
+      const chances = posterior(machine, record!)!.present(graph.faults.length)
       const reference = naiveBayes(learnt, row)
       graph.faults.forEach(({ label }, fault) => {
         apart = Math.max(apart, Math.abs(chances[fault]! - reference.get(label)!))
@@ -88,11 +85,11 @@ test("the drafted ruleset agrees with naive Bayes to 1e-6, and is right in nine 
       if (i % 70 === fold) {
         const found = record!.steps.flatMap((step) => (typeof step.found === "string" ? [] : step.found))
         const session = found.reduce(
-          (so, { reading, cell }) => so.find(graph.readings[reading]!.name, [cell]),
+          (so, { reading, cell }) => so.find({ reading: graph.readings[reading]!.name }, [cell]),
           job,
         )
-        for (const { label, chance } of session.candidates)
-          apart = Math.max(apart, Math.abs(chance - reference.get(label)!))
+        for (const { info, present } of session.candidates)
+          if (info) apart = Math.max(apart, Math.abs(present - reference.get(info.label)!))
       }
       const truth = graph.faults.findIndex(({ label }) => label === row.at(-1))
       if (chances.every((chance) => chance <= chances[truth]!)) right++

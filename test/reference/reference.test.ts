@@ -6,6 +6,7 @@ import { type Diagnostic, inOrder } from "../../compiler/diagnostics/diagnostic.
 import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { formsOf } from "../../compiler/syntax/language/forms.ts"
 import { DECLARATIONS } from "../../compiler/syntax/language/statements.ts"
 import { type Example, examplesOf, said } from "../support/examples.ts"
 
@@ -34,7 +35,11 @@ function graphOf(text: string): Graph {
   return compile("example.ruleout", () => text, { gap: 0, mass: 0 }).graph!
 }
 
-describe.each(pages)("$name", ({ name, text }) => {
+const withExamples = pages.filter(({ name, text }) =>
+  examplesOf(name, text).some(({ info }) => info.startsWith("ruleout")),
+)
+
+describe.each(withExamples)("$name", ({ name, text }) => {
   for (const example of examplesOf(name, text)) {
     if (!example.info.startsWith("ruleout")) continue
     const results =
@@ -65,6 +70,15 @@ describe("the reference is whole", () => {
   test.each(DECLARATIONS)("it has `$keyword` with all of its clauses", ({ keyword, clauses }) => {
     expect(code).toMatch(new RegExp(`^ {4}.*\\b${keyword}\\b`, "m"))
     for (const { words } of clauses) expect(code).toContain(words)
+  })
+
+  const kinds = [...new Set(DECLARATIONS.map(({ kind }) => kind))]
+  test.each(kinds)("the form of `%s` is that of the language", (kind) => {
+    expect(code).toContain(
+      `\n${formsOf(kind)
+        .map((line) => `    ${line}\n`)
+        .join("")}\n`,
+    )
   })
 
   test("the whole ruleset is clean under the analysis too", () => {

@@ -225,7 +225,7 @@ describe("hover", () => {
   })
 
   test("a word of the language says its form", () => {
-    expect(hover("swaps driver", "sw¦aps driver")?.title).toBe("swaps PART")
+    expect(hover("swaps driver", "sw¦aps driver")?.title).toBe("swaps PART, …")
   })
 
   test("while the text is broken the last whole model still answers", () => {

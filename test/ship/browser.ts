@@ -20,7 +20,13 @@ export function browser(): () => Promise<Page> {
 export interface DmnTable {
   readonly version: string
   readonly inputs: readonly string[]
-  readonly rows: readonly { tests: readonly string[]; out: string; notes: readonly string[] }[]
+  /** `trust` is in percent. */
+  readonly rows: readonly {
+    tests: readonly string[]
+    out: string
+    trust: string
+    notes: readonly string[]
+  }[]
   /** Expressions of the other decisions, by name. */
   readonly decisions: Readonly<Record<string, string>>
 }
@@ -43,6 +49,7 @@ export async function readDmn(page: Page, xml: string): Promise<DmnTable> {
       rows: (expression.rule ?? []).map((rule: any) => ({
         tests: (rule.inputEntry ?? []).map(plain),
         out: plain(rule.outputEntry[0]),
+        trust: plain(rule.outputEntry[1]),
         notes: rule.annotationEntry.map(plain),
       })),
       decisions: Object.fromEntries(

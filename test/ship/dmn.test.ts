@@ -8,6 +8,7 @@ import type { Graph, GraphCondition } from "../../compiler/run/graph.ts"
 import { open } from "../../compiler/run/index.ts"
 import { ShipError, writeDmn } from "../../compiler/ship/index.ts"
 import { examplesOf } from "../support/examples.ts"
+import { KIOSK_DARK } from "../support/kiosk.ts"
 import { browser, type DmnTable, readDmn } from "./browser.ts"
 import { flagship, kiosk, root } from "./parts.ts"
 import { elementsOf, validateDmn } from "./xml.ts"
@@ -36,6 +37,23 @@ test("is read as DMN 1.5, with rows for every rule", () => {
   const lines = new Set(rows.map(({ notes }) => Number(/line (\d+)/.exec(notes[0]!)?.[1])))
   for (const { line } of graphs.flagship.rules) expect(lines).toContain(line)
   for (const value of [null, 1, "x"]) expect(unaryTest("-", { "?": value }).value).toBe(true)
+})
+
+test("a rule that is trusted in part makes a fault less likely, and rules none out", () => {
+  const text = KIOSK_DARK.replace(/(rule out driver_dead)/, "$1 80%")
+  expect(text).not.toBe(KIOSK_DARK)
+  const rows = elementsOf(writeDmn(compile("a.ruleout", () => text, { effort: 10 }).graph!)).filter(
+    ({ name }) => name === "outputEntry",
+  )
+  expect(rows.map((row) => row.text.trim())).toContain("80")
+  const rules = [
+    { rules_out: ["a", "b"], trust: 100 },
+    { rules_out: ["b", "c"], trust: 80 },
+  ]
+  const { decisions } = tables.kiosk!
+  const out = evaluate(decisions.ruled_out!, { rules }).value
+  expect(out).toEqual(["a", "b"])
+  expect(evaluate(decisions.doubted!, { rules, ruled_out: out }).value).toEqual(["c"])
 })
 
 test("the row that the reference shows is the one that is written", () => {
@@ -80,7 +98,7 @@ function ruledOut(table: DmnTable, graph: Graph, found: Found): { out: string[];
     .filter(({ tests }) =>
       tests.every((each, i) => each === "-" || unaryTest(each, { "?": given[i] }).value === true),
     )
-    .map(({ out }) => evaluate(out).value)
+    .map(({ out, trust }) => ({ rules_out: evaluate(out).value, trust: evaluate(trust).value }))
   const out = evaluate(table.decisions.ruled_out!, { rules }).value as string[]
   return { out, left: evaluate(table.decisions.left!, { ruled_out: out }).value as string[] }
 }
@@ -104,16 +122,19 @@ function expected(graph: Graph, found: Found): Set<string> {
     const value = found.get(r)
     if (value === undefined) return undefined
     // The runner's own reading of a value, which has tests of its own.
-    const { found: cell } = open(graph).find(name, value).log[0]!
-    return (cell as readonly number[])[0]
+    const [entry] = open(graph).find({ reading: name }, value).log
+    return entry && "act" in entry ? (entry.found as readonly number[])[0] : undefined
   })
   const { rules, nevers } = graph.model
   const out = new Set<string>()
   const rule = (faults: readonly number[]) => {
     for (const fault of faults) out.add(graph.faults[fault]!.name)
   }
-  for (const { when, out } of rules) if (known(when, cells) === true) rule(out)
-  for (const when of nevers) if (known(when, cells) === true) rule(graph.faults.map((_, f) => f))
+  const everything = graph.faults.map((_, f) => f)
+  for (const { when, verb, of, chance } of rules)
+    if (chance === 1 && known(when, cells) === true)
+      rule(verb === "rule out" ? of : everything.filter((fault) => !of.includes(fault)))
+  for (const when of nevers) if (known(when, cells) === true) rule(everything)
   return out
 }
 
@@ -161,7 +182,7 @@ describe("conditions of any form", () => {
         const graph: Graph = {
           ...kiosk,
           rules: [{ line: 1 }],
-          model: { ...kiosk.model, rules: [{ when, out: [0, 2] }], nevers: [] },
+          model: { ...kiosk.model, rules: [{ when, verb: "rule out", of: [0, 2], chance: 1 }], nevers: [] },
         }
         // Read here by hand: one row in one line of entries, whose notation the tests above have held against a reader.
         const xml = writeDmn(graph)
@@ -175,7 +196,8 @@ describe("conditions of any form", () => {
           inputs: [...xml.matchAll(/<inputExpression[^>]*>\s*<text>(.*?)<\/text>/g)].map((m) => plain(m[1]!)),
           rows: [...xml.matchAll(/<rule [\s\S]*?<\/rule>/g)].map(([row]) => ({
             tests: [...row.matchAll(/<inputEntry[^>]*><text>(.*?)<\/text>/g)].map((m) => plain(m[1]!)),
-            out: plain(/<outputEntry[^>]*><text>(.*?)<\/text>/.exec(row)![1]!),
+            out: plain(/<outputEntry id="o[^>]*><text>(.*?)<\/text>/.exec(row)![1]!),
+            trust: plain(/<outputEntry id="p[^>]*><text>(.*?)<\/text>/.exec(row)![1]!),
             notes: [],
           })),
           decisions: tables.kiosk!.decisions,
@@ -196,7 +218,11 @@ describe("conditions of any form", () => {
       ...kiosk,
       readings,
       rules: [{ line: 7 }],
-      model: { ...kiosk.model, rules: [{ when: ["and", ...pairs], out: [0] }], nevers: [] },
+      model: {
+        ...kiosk.model,
+        rules: [{ when: ["and", ...pairs], verb: "rule out", of: [0], chance: 1 }],
+        nevers: [],
+      },
     }
     expect(() => writeDmn(graph)).toThrow(ShipError)
     expect(() => writeDmn(graph)).toThrow("The rule at line 7 has more than 1000 cases")

@@ -67,7 +67,7 @@ export const hostileText: fc.Arbitrary<string> = fc.oneof(
 )
 
 /** Words of the format; all else in a graph is a stranger's to choose. */
-const fixed = new Set(["format", "kind", "do", "power", "cells", "source"])
+const fixed = new Set(["format", "kind", "do", "power", "cells", "on", "verb", "source"])
 
 /** Texts for the places of a graph; more than one round, so that the same one meets different neighbours. */
 export const strangersTexts = fc.array(hostileText, { minLength: 23, maxLength: 23 })

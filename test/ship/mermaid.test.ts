@@ -2,7 +2,7 @@ import type { Page } from "playwright-core"
 import { beforeAll, expect, test } from "vitest"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { writeMermaid } from "../../compiler/ship/index.ts"
-import { nodeTitle } from "../../compiler/ship/labels.ts"
+import { isStep, nodeTitle } from "../../compiler/ship/labels.ts"
 import { browser } from "./browser.ts"
 import { drawn, withMermaid } from "./mermaid.ts"
 import { flagship, kiosk } from "./parts.ts"
@@ -17,7 +17,11 @@ beforeAll(async () => {
 
 const packed = (text: string) => text.replace(/\s/g, "")
 const waysOf = ({ nodes }: Graph) =>
-  new Set(nodes.flatMap((node, n) => (node.do === "test" ? node.edges.map(({ to }) => `n${n} n${to}`) : [])))
+  new Set(
+    nodes.flatMap((node, n) =>
+      isStep(node) ? node.edges.map(({ to }) => `n${n} ${to === undefined ? "done" : `n${to}`}`) : [],
+    ),
+  )
 
 test.each([
   { name: "the kiosk", of: kiosk },
@@ -26,7 +30,8 @@ test.each([
   const text = writeMermaid(of)
   expect(text).not.toContain("%%")
   const { boxes, arrows } = await drawn(page, text)
-  expect(Object.keys(boxes)).toHaveLength(of.nodes.length)
+  expect(Object.keys(boxes).filter((box) => box !== "done")).toHaveLength(of.nodes.length)
+  expect(boxes.done).toContain("Job done")
   for (const [n, node] of of.nodes.entries())
     expect(packed(boxes[`n${n}`]!)).toContain(packed(nodeTitle(of, node)))
   expect(arrows.map(([way]) => way).sort()).toEqual([...waysOf(of)].sort())
@@ -40,12 +45,18 @@ function oneAfterAnother(count: number): Graph {
     do: "test" as const,
     test: 0,
     cost: 1,
-    edges: [{ cells: [0], chance: 1, to: at, rulesOut: [], because: [] }],
+    costToGo: 1,
+    edges: [{ on: [0], chance: 1, to: at, rulesOut: [], because: [] }],
   })
   const nodes = Array.from({ length: count }, (_, i) =>
     graph.nodes.map((node) => {
-      if (node.do === "test")
-        return { ...node, edges: node.edges.map((edge) => ({ ...edge, to: edge.to + i * size })) }
+      if (isStep(node))
+        return {
+          ...node,
+          edges: node.edges.map((edge) =>
+            edge.to === undefined ? edge : { ...edge, to: edge.to + i * size },
+          ),
+        }
       return node.do === "handover" && i < count - 1 ? begin((i + 1) * size) : node
     }),
   )
@@ -57,7 +68,8 @@ test("a graph beyond the limits is cut to what is drawn, and says what it leaves
   expect(text).toMatch(/^%% [\d,]+ nodes left out; [\d.]+ % of jobs stay within the drawing\./)
   const { boxes, arrows } = await drawn(page, text)
   const steps = text.split("\n").filter((line) => /^ {2}n\d+[[({]/.test(line))
-  expect(Object.keys(boxes)).toHaveLength(steps.length)
+  // One more for the end of the job.
+  expect(Object.keys(boxes)).toHaveLength(steps.length + 1)
   expect(steps.length).toBeGreaterThan(graph.nodes.length)
   expect(arrows.length).toBeGreaterThan(graph.nodes.length)
 })

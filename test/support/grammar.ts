@@ -1,4 +1,4 @@
-import { KEYWORDS } from "../../compiler/syntax/language/statements.ts"
+import { KEYWORDS } from "../../compiler/syntax/language/keywords.ts"
 
 /**
  * The syntax once more, written down from the language page as regular expressions, so that the grammar has a judge
@@ -12,6 +12,8 @@ const LEXEME =
   /\s+|#[^\r\n]*|(?<text>"(?:[^"\\\r\n]|\\["\\])*")|(?<number>[-+]?\d+(?:\.\d+)?)|(?<word>[a-z][a-z0-9_]*(?![A-Za-zµΩ°/]))|(?<unit>[A-Za-zµΩ°]+(?:\/[A-Za-z]+)?)|(?<mark>[,:()%])|(?<other>\S)/g
 
 const reserved = new Set(KEYWORDS)
+/** Words that are names too, but where a clause begins with them. */
+const contextual = new Set("waiting second unlisted fit waits eased removes".split(" "))
 
 /** Undefined where a character belongs to no word. */
 function kinds(text: string): string | undefined {
@@ -20,18 +22,20 @@ function kinds(text: string): string | undefined {
     if (groups.other !== undefined) return undefined
     if (groups.text !== undefined) out.push("T")
     else if (groups.number !== undefined) out.push("0")
-    else if (groups.word !== undefined) out.push(reserved.has(groups.word) ? groups.word : "N")
+    else if (groups.word !== undefined)
+      out.push(reserved.has(groups.word) || contextual.has(groups.word) ? groups.word : "N")
     else if (groups.unit !== undefined) out.push("U")
     else if (groups.mark !== undefined) out.push(groups.mark)
   }
   return out.join(" ")
 }
 
+const NAME = `(?:N|${[...contextual].join("|")})`
 const any = (...forms: string[]) => `(?:${forms.join("|")})`
 const list = (item: string) => `${item}(?: , ${item})*`
-const names = list("N")
+const names = list(NAME)
 const value = "(?:N|[a-z]+)"
-const quantity = "0(?: [NU%])?"
+const quantity = `0(?: (?:${NAME}|[U%]))?`
 const percent = "0 %"
 
 const relation = any(
@@ -42,58 +46,70 @@ const relation = any(
   `${any("between", "outside")} ${quantity} and ${quantity}`,
 )
 const joined = (term: string) => `(?:not )*${term}(?: ${any("and", "or")} (?:not )*${term})*`
-const condition = joined(any(`N ${relation}`, "C"))
+const condition = joined(any(`${NAME} ${relation}`, "C"))
 const bare = joined(any(relation, "B"))
 
+/** What follows an `except` belongs to it, up to the next `any in`. */
+const item = any(NAME, `any in ${NAME}`)
+const faults = `${list(item)}(?: except ${names} , any in ${NAME}(?: , ${item})*)*(?: except ${names})?`
+
 const takes = `takes ${quantity}`
+const waits = `waits ${quantity}`
+const work = any(takes, waits, "costs 0")
+const normally = `normally ${bare} ${percent}`
 const trust = `trust ${percent}`
 const behind = `behind ${names}`
 const type = any(
   "yes or no",
   `one of ${list(value)}`,
-  `in [NU%] from ${quantity} to ${quantity}(?: by ${quantity})?`,
+  `in (?:${NAME}|[U%]) from ${quantity} to ${quantity}(?: by ${quantity})?`,
 )
 
 const declaration = any(
-  all("ruleset N T", [
+  all(`ruleset ${NAME} T`, [
     "version T",
-    "money [NU]",
+    `money (?:${NAME}|U)`,
     "bench 0 per hour",
+    "waiting 0 per hour",
+    `second fault ${percent}`,
+    `unlisted ${percent}`,
     "comeback costs 0",
     "handover costs 0",
     trust,
   ]),
   "use T",
-  all("part N T", ["price 0", "spare", behind]),
-  all("setup N T", ["of N", behind, `redo cures ${percent}`]),
-  "complaint N T",
-  all("fault N T", [
-    "in N",
+  all(`part ${NAME} T`, ["price 0", "spare", behind, `fit ${work}`]),
+  all(`setup ${NAME} T`, [`of ${NAME}`, behind, `redo cures ${percent}`]),
+  all(`complaint ${NAME} T`, [takes, "tries 0"]),
+  all(`fault ${NAME} T`, [
+    `in ${NAME}`,
     "odds 0",
-    `shows N ${any(percent, `${bare}(?: ${percent})?`)}`,
+    `shows ${NAME} ${any(percent, `${bare}(?: ${percent})?`)}`,
     "remedy T",
-    "fix costs 0",
-    `fix ${takes}`,
+    `fix ${work}`,
+    `eased by ${NAME}(?: ${percent})?`,
   ]),
-  all("told N T", [type, trust, takes]),
-  all("reading N T", [type, `normally ${bare} ${percent}`]),
-  all("test N T", [
+  all(`told ${NAME} T`, [type, normally, trust, takes]),
+  all(`reading ${NAME} T`, [type, normally]),
+  all(`test ${NAME} T`, [
     `reads ${names}`,
-    "swaps N",
-    `redoes ${list(`N(?: ${percent})?`)}`,
+    `swaps ${names}`,
+    `removes ${names}`,
+    `redoes ${list(`${NAME}(?: ${percent})?`)}`,
     takes,
+    waits,
     "costs 0",
-    `risks N ${percent}`,
+    `risks ${NAME} ${percent}`,
     "needs T",
     `power ${any("on", "off")}`,
-    `after ${names}`,
+    `after (?:any of )?${names}`,
     `only if ${condition}`,
     "tries 0",
     "caution T",
   ]),
-  `(?:rule N : )?when ${condition} ${any("rule out", "leaves only")} ${any(names, "any in N")}(?: except ${names})?(?: because T)?`,
+  `(?:rule ${NAME} : )?when ${condition} ${any("rule out", "leaves only")} ${faults}(?: ${percent})?(?: because T)?`,
   `never ${condition}`,
-  all("proof T", ["times 0", takes, `expects N ${bare}`, `for ${names}`]),
+  all("proof T", ["times 0", takes, `expects ${NAME} ${bare}`, `for ${names}`]),
 )
 
 function all(head: string, clauses: readonly string[]): string {

@@ -1,5 +1,5 @@
 import type { Draw } from "./models.ts"
-import type { Sketch, SketchFault, SketchPlace, SketchReading, SketchTest } from "./sketch.ts"
+import type { Sketch, SketchFault, SketchPlace, SketchReading, SketchRule, SketchTest } from "./sketch.ts"
 
 /**
  * Generated machines, for benches. `models.ts` draws any ruleset that the language allows, sense or no sense; these are
@@ -14,7 +14,10 @@ import type { Sketch, SketchFault, SketchPlace, SketchReading, SketchTest } from
  *   most setups can be redone; tests for what fails often are written first; where there are far more faults than
  *   tests, a test takes two narrow readings at once;
  * - rules as authors write them: most readings that are right rule out the faults that nearly always upset them, and
- *   many that are off leave only their own.
+ *   many that are off leave only their own; half of them are trusted a little less than fully;
+ * - a few machines in a hundred have two faults or one that is not listed; a part may be waited for, a light one is left
+ *   out to see whether the machine does without it; some faults are fixed in place, some eased by a seat beside;
+ * - the complaint takes a minute to look for, and the proof run a few; no test waits for another without need.
  */
 export interface MachineSize {
   readonly faults: number
@@ -35,8 +38,7 @@ export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineS
   const places: SketchPlace[] = []
   const readings: SketchReading[] = []
   const faults: { -readonly [K in keyof SketchFault]: SketchFault[K] }[] = []
-  const leaves: { when: ["in", string, number[]]; only: ReadonlySet<string> }[] = []
-  const rules: { when: ["in", string, number[]]; out: string[] }[] = []
+  const rules: SketchRule[] = []
   const broad: SketchTest[] = []
   const narrow: SketchTest[] = []
   const repairs: SketchTest[] = []
@@ -45,6 +47,8 @@ export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineS
   const sections = Math.ceil(count / PER_SECTION)
   const modulesOf = Math.ceil(count / sections / PER_MODULE)
   const modules = sections * modulesOf
+
+  const trusted = () => (likely(50) ? { chance: pick([0.95, 0.98]) } : {})
 
   /** A reading that is right on a sound machine and off with these faults. */
   const upset = (
@@ -68,10 +72,11 @@ export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineS
         ...Array.from({ length: off }, (_, i) => (off === 1 ? p : i + 1 === way ? p * 0.9 : p * 0.1)),
       ]
     }
-    if (likely(80))
-      rules.push({ when: ["in", name, [0]], out: by.filter((f) => shows[f]![name]![0]! < NEARLY_NEVER) })
-    if (seldom < NEARLY_NEVER && likely(60))
-      leaves.push({ when: ["in", name, [1, 2].slice(0, off)], only: new Set(by) })
+    const out = by.filter((f) => shows[f]![name]![0]! < NEARLY_NEVER)
+    if (likely(80) && out.length > 0) rules.push({ when: ["in", name, [0]], out, ...trusted() })
+    if (seldom < NEARLY_NEVER && likely(60) && by.length > 0) {
+      rules.push({ when: ["in", name, [1, 2].slice(0, off)], only: by, chance: pick([0.9, 0.95, 0.98]) })
+    }
   }
 
   const sectionFaults: string[][] = Array.from({ length: sections }, () => [])
@@ -88,7 +93,13 @@ export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineS
       { length: Math.max(1, Math.floor(own.length * 0.17)) },
       (_, i) => `setup${m}_${i}`,
     )
-    for (const name of parts) places.push({ name, kind: "part", price: draw.int(1, 30) * 10 })
+    for (const name of parts)
+      places.push({
+        name,
+        kind: "part",
+        price: draw.int(1, 30) * 10,
+        ...(likely(30) ? { fit: { minutes: draw.int(5, 30), waits: pick([0, 0, 1440]) } } : {}),
+      })
     setups.forEach((name, i) => {
       places.push({
         name,
@@ -105,6 +116,10 @@ export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineS
         in: i < all.length ? all[i]! : likely(70) ? pick(parts) : pick(setups),
         odds: Math.max(1, Math.round(100 ** (draw.int(0, 100) / 100))),
         recurs: pick([1, 1, 1, 1, 0.7, 0.4]),
+        ...(likely(15) ? { fix: { minutes: draw.int(5, 40), costs: draw.int(0, 10) } } : {}),
+        ...(likely(10) && all[i] !== undefined && !setups.includes(all[i]!)
+          ? { eased: { [pick(setups)]: pick([0.3, 0.5, 0.7]) } }
+          : {}),
       })
     })
     if (modules > 1) {
@@ -131,12 +146,18 @@ export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineS
         reads: [name],
         minutes: draw.int(3, 12),
         ...(likely(15) ? { costs: draw.int(2, 10) } : {}),
-        ...(likely(15) && modules > 1 ? { after: [`measure${m}`] } : {}),
       })
     }
     for (const part of parts) {
       if (likely(50))
         repairs.push({ name: `try_${part}`, swaps: part, minutes: draw.int(6, 25), tries: draw.int(1, 3) })
+      else if (likely(20))
+        repairs.push({
+          name: `without_${part}`,
+          removes: part,
+          minutes: draw.int(2, 8),
+          tries: draw.int(1, 3),
+        })
     }
     for (const setup of setups) {
       if (likely(80))
@@ -204,7 +225,7 @@ export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineS
       .filter(({ name, in: place }) =>
         test.reads
           ? test.reads.some((r) => shows[name]![r])
-          : place === test.swaps || test.redoes?.includes(place),
+          : place === test.swaps || place === test.removes || test.redoes?.includes(place),
       )
       .reduce((sum, { odds }) => sum + odds, 0)
   const mixed = [...narrow, ...repairs]
@@ -212,27 +233,21 @@ export function machineFrom(draw: Draw, { faults: count, tests: most }: MachineS
     .sort((a, b) => b.odds - a.odds)
     .map(({ test }) => test)
   const wanted = [...overview, ...broad, ...mixed].slice(0, Math.max(0, most - questions))
-  const kept = new Set(wanted.map((test) => test.name))
-  const tests = wanted.map(({ after, ...test }) => ({
-    ...test,
-    ...(after?.every((name) => kept.has(name)) ? { after } : {}),
-  }))
   return {
     bench: 60,
     comeback: draw.int(8, 20) * 10,
     handover: draw.int(20, 50) * 10,
+    waiting: pick([0, 0.5, 2]),
     trust: pick([0.8, 0.9, 0.95]),
+    second: pick([0.02, 0.05, 0.08]),
+    unlisted: pick([0.02, 0.05]),
+    complaint: { minutes: pick([0.5, 1, 2]), tries: draw.int(1, 2) },
     places,
     faults: faults.map((fault) => ({ ...fault, shows: shows[fault.name]! })),
     readings,
-    tests,
-    rules: [
-      ...rules.filter((rule) => rule.out.length > 0),
-      ...leaves.map(({ when, only }) => ({
-        when,
-        out: faults.map((fault) => fault.name).filter((name) => !only.has(name)),
-      })),
-    ],
+    tests: wanted,
+    rules,
     nevers: [],
+    proofs: [{ times: draw.int(1, 4), minutes: draw.int(1, 3) }],
   }
 }

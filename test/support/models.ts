@@ -4,7 +4,9 @@ import type {
   SketchCondition,
   SketchFault,
   SketchPlace,
+  SketchProof,
   SketchReading,
+  SketchRule,
   SketchTest,
 } from "./sketch.ts"
 
@@ -37,19 +39,21 @@ export interface Size {
   readonly tests: number
   readonly rules: number
   readonly nevers: number
+  readonly proofs: number
   readonly exactly?: boolean
 }
 
-/** Small enough for trying every policy. */
+/** Small enough for trying every plan, all features of the language among them. */
 export const tiny: Size = {
   parts: 2,
   setups: 2,
-  faults: 4,
+  faults: 3,
   readings: 2,
   told: 1,
   tests: 3,
   rules: 2,
   nevers: 1,
+  proofs: 2,
 }
 
 /** Within reach of exact dynamic programming. */
@@ -62,6 +66,7 @@ export const medium: Size = {
   tests: 12,
   rules: 10,
   nevers: 2,
+  proofs: 2,
   exactly: true,
 }
 
@@ -75,6 +80,7 @@ export const shop: Size = {
   tests: 45,
   rules: 60,
   nevers: 6,
+  proofs: 3,
   exactly: true,
 }
 
@@ -88,59 +94,129 @@ export const maker: Size = {
   tests: 320,
   rules: 2000,
   nevers: 40,
+  proofs: 5,
   exactly: true,
 }
 
 export function sketchFrom(draw: Draw, size: Size): Sketch {
-  const upTo = (least: number, most: number) => (size.exactly ? most : draw.int(least, most))
-  const likely = (percent: number) => draw.int(1, 100) <= percent
-  const pick = <T>(items: readonly T[]): T => items[draw.int(0, items.length - 1)]!
-  const some = <T>(items: readonly T[], percent: number) => items.filter(() => likely(percent))
-  const few = <T>(items: readonly T[], most: number): T[] =>
-    items.length === 0 ? [] : [...new Set(Array.from({ length: draw.int(0, most) }, () => pick(items)))]
-  const list = (count: number, prefix: string) => Array.from({ length: count }, (_, i) => `${prefix}${i}`)
-
+  const draws = new Drawing(draw, size)
+  const { upTo, list } = draws
   const parts = list(upTo(0, size.parts), "part")
   const setups = list(upTo(parts.length === 0 ? 1 : 0, size.setups), "setup")
-  const places: SketchPlace[] = [
-    ...parts.map((name) => ({
-      name,
-      kind: "part" as const,
-      price: draw.int(0, 30) * 10,
-      behind: few(setups, 1),
-    })),
-    // A setup is only behind earlier ones, so that `behind` has no cycle.
-    ...setups.map((name, i) => ({
-      name,
-      kind: "setup" as const,
-      behind: few(setups.slice(0, i), 1),
-      cures: pick([1, 1, 0.85, 0.4]),
-      ...(parts.length > 0 && likely(50) ? { of: pick(parts) } : {}),
-    })),
-  ]
+  const places = draws.places(parts, setups)
+  const readings = draws.readings()
+  const faults = draws.faults(places, readings, setups)
+  const tests = draws.tests(parts, setups, readings)
+  const names = faults.map((each) => each.name)
+  const known = readings.length > 0
+  return {
+    ...draws.ruleset(),
+    places,
+    faults,
+    readings,
+    tests,
+    rules: known ? list(upTo(0, size.rules), "").map(() => draws.rule(names, readings)) : [],
+    nevers: known ? list(upTo(0, size.nevers), "").map(() => draws.condition(readings, 1)) : [],
+    proofs: list(upTo(0, size.proofs), "").map(() => draws.proof(places, readings)),
+  }
+}
 
-  const readings: SketchReading[] = [
-    ...list(upTo(0, size.readings), "reading").map((name) => ({ name, told: false })),
-    ...list(upTo(0, size.told), "told").map((name) => ({
-      name,
-      told: true,
-      trust: pick([1, 0.8, 0.5]),
-      minutes: draw.int(0, 3),
-    })),
-  ].map((each) => {
-    const cells = likely(50)
-      ? ["yes", "no"]
-      : likely(50)
-        ? ["low", "right", "high"]
-        : list(draw.int(2, 3), "").map(() => draw.int(1, 40))
-    return { ...each, cells, ...(likely(60) ? { healthy: shown(cells) } : {}) }
-  })
+class Drawing {
+  private readonly draw: Draw
+  private readonly size: Size
+
+  constructor(draw: Draw, size: Size) {
+    this.draw = draw
+    this.size = size
+  }
+
+  readonly upTo = (least: number, most: number) => (this.size.exactly ? most : this.draw.int(least, most))
+  readonly list = (count: number, prefix: string) => Array.from({ length: count }, (_, i) => `${prefix}${i}`)
+  private readonly likely = (percent: number) => this.draw.int(1, 100) <= percent
+  private readonly pick = <T>(items: readonly T[]): T => items[this.draw.int(0, items.length - 1)]!
+  private readonly some = <T>(items: readonly T[], percent: number) =>
+    items.filter(() => this.likely(percent))
+  private readonly few = <T>(items: readonly T[], most: number): T[] =>
+    items.length === 0
+      ? []
+      : [...new Set(Array.from({ length: this.draw.int(0, most) }, () => this.pick(items)))]
+
+  /** A clause in so many cases of a hundred, else none. */
+  private maybe<K extends string, T>(percent: number, key: K, value: () => T): { [k in K]?: T } {
+    return this.likely(percent) ? ({ [key]: value() } as { [k in K]: T }) : {}
+  }
+
+  private work() {
+    return {
+      minutes: this.draw.int(0, 20),
+      costs: this.pick([0, 0, 15]),
+      waits: this.pick([0, 0, 120]),
+    }
+  }
+
+  ruleset() {
+    const { draw, likely, pick } = this
+    return {
+      bench: 60,
+      comeback: likely(90) ? draw.int(2, 30) * 10 : 0,
+      handover: draw.int(1, 40) * 10,
+      trust: pick([0, 0, 0.37, 0.63, 0.83, 0.93, 1]),
+      ...this.maybe(50, "second", () => pick([0.05, 0.2, 0.6])),
+      ...this.maybe(50, "unlisted", () => pick([0.03, 0.1, 0.4])),
+      ...this.maybe(40, "waiting", () => pick([6, 30])),
+      complaint: {
+        ...this.maybe(40, "minutes", () => pick([0.5, 2])),
+        ...this.maybe(40, "tries", () => draw.int(1, 3)),
+      },
+    }
+  }
+
+  places(parts: readonly string[], setups: readonly string[]): SketchPlace[] {
+    const { draw, likely, pick, few } = this
+    return [
+      ...parts.map((name) => ({
+        name,
+        kind: "part" as const,
+        price: draw.int(0, 30) * 10,
+        behind: few(setups, 1),
+        ...this.maybe(30, "fit", () => this.work()),
+      })),
+      // A setup is only behind earlier ones, so that `behind` has no cycle.
+      ...setups.map((name, i) => ({
+        name,
+        kind: "setup" as const,
+        behind: few(setups.slice(0, i), 1),
+        cures: pick([1, 1, 0.85, 0.4]),
+        ...(parts.length > 0 && likely(50) ? { of: pick(parts) } : {}),
+      })),
+    ]
+  }
+
+  readings(): SketchReading[] {
+    const { draw, likely, pick, list, upTo, size } = this
+    return [
+      ...list(upTo(0, size.readings), "reading").map((name) => ({ name, told: false })),
+      ...list(upTo(0, size.told), "told").map((name) => ({
+        name,
+        told: true,
+        trust: pick([1, 0.8, 0.5]),
+        minutes: draw.int(0, 3),
+      })),
+    ].map((each) => {
+      const cells = likely(50)
+        ? ["yes", "no"]
+        : likely(50)
+          ? ["low", "right", "high"]
+          : list(draw.int(2, 3), "").map(() => draw.int(1, 40))
+      return { ...each, cells, ...this.maybe(60, "healthy", () => this.shown(cells)) }
+    })
+  }
 
   /** What `C p%` makes of a reading: p on some cells, the rest on the others, by base measure. */
-  function shown(cells: readonly string[] | readonly number[]): number[] {
+  private shown(cells: readonly string[] | readonly number[]): number[] {
     const weights = cells.map((cell) => (typeof cell === "number" ? cell : 1))
-    const cut = draw.int(0, cells.length - 1)
-    const percent = pick([100, 97, 90, 70, 50])
+    const cut = this.draw.int(0, cells.length - 1)
+    const percent = this.pick([100, 100, 97, 90, 70, 50])
     const inside = weights.map((weight, i) => (i === cut ? weight : 0))
     const outside = weights.map((weight, i) => (i === cut ? 0 : weight))
     const sum = (all: readonly number[]) => all.reduce((so, each) => so + each, 0)
@@ -150,72 +226,117 @@ export function sketchFrom(draw: Draw, size: Size): Sketch {
     )
   }
 
-  const faults: SketchFault[] = list(Math.max(upTo(2, size.faults), 1), "fault").map((name) => ({
-    name,
-    in: pick(places).name,
-    odds: draw.int(1, 12),
-    recurs: pick([1, 1, 1, 0.7, 0.3]),
-    shows: Object.fromEntries(
-      some(readings, size.exactly ? Math.min(40, 400 / size.readings) : 50).map((each) => [
-        each.name,
-        shown(each.cells),
-      ]),
-    ),
-  }))
+  faults(
+    places: readonly SketchPlace[],
+    readings: readonly SketchReading[],
+    setups: readonly string[],
+  ): SketchFault[] {
+    const { draw, pick, some, size } = this
+    const spoken = size.exactly ? Math.min(40, 400 / size.readings) : 70
+    return this.list(Math.max(this.upTo(1, size.faults), 1), "fault").map((name) => {
+      const where = pick(places).name
+      const others = setups.filter((setup) => setup !== where)
+      return {
+        name,
+        in: where,
+        odds: draw.int(1, 12),
+        recurs: pick([1, 1, 1, 0.7, 0.3]),
+        shows: Object.fromEntries(some(readings, spoken).map((each) => [each.name, this.shown(each.cells)])),
+        ...this.maybe(25, "fix", () => this.work()),
+        ...this.maybe(25, "eased", () =>
+          Object.fromEntries(this.few(others, 1).map((setup) => [setup, pick([1, 0.5])])),
+        ),
+      }
+    })
+  }
 
-  function condition(depth: number): SketchCondition {
+  condition(readings: readonly SketchReading[], depth: number): SketchCondition {
+    const { likely, pick, some } = this
     const reading = pick(readings)
     const cells = reading.cells.map((_: unknown, i: number) => i)
     if (depth === 0 || likely(50)) {
       return ["in", reading.name, likely(80) ? [pick(cells)] : some(cells, 50)]
     }
     const kind = pick(["and", "or", "not"] as const)
-    return kind === "not" ? ["not", condition(depth - 1)] : [kind, condition(depth - 1), condition(depth - 1)]
+    const item = () => this.condition(readings, depth - 1)
+    return kind === "not" ? ["not", item()] : [kind, item(), item()]
   }
 
-  const read = readings.filter((each) => !each.told).map((each) => each.name)
-  const named = () =>
-    few(setups, 2).map((setup) => (likely(30) ? ([setup, 0.5] as const) : setup)) as SketchTest["redoes"] & {}
-  const tests: SketchTest[] = []
-  for (const name of list(upTo(2, size.tests), "test")) {
-    const kinds = [
-      ...(read.length > 0 ? ["reads", "reads"] : []),
-      ...(parts.length > 0 ? ["swaps"] : []),
-      ...(setups.length > 0 ? ["redoes"] : []),
-    ]
-    const kind = pick(kinds)
-    tests.push({
-      name,
-      minutes: draw.int(size.exactly ? 1 : 0, 20),
-      costs: pick([0, 0, 5, 12.5]),
-      ...(kind === "reads" ? { reads: [...new Set([pick(read), ...(likely(25) ? [pick(read)] : [])])] } : {}),
-      ...(kind === "swaps" ? { swaps: pick(parts), ...(likely(30) ? { redoes: named() } : {}) } : {}),
-      ...(kind === "redoes" ? { redoes: [...new Set([pick(setups), ...(likely(20) ? named() : [])])] } : {}),
-      ...(kind === "reads" ? {} : { tries: draw.int(1, 3) }),
-      ...(likely(15) && tests.length > 0 ? { after: [pick(tests).name] } : {}),
-      ...(likely(15) && readings.length > 0 ? { onlyIf: condition(1) } : {}),
-      ...(likely(15) && parts.length > 0 ? { risks: [[pick(parts), 0.02] as const] } : {}),
-    })
+  tests(
+    parts: readonly string[],
+    setups: readonly string[],
+    readings: readonly SketchReading[],
+  ): SketchTest[] {
+    const { draw, likely, pick, size } = this
+    const read = readings.filter((each) => !each.told).map((each) => each.name)
+    const tests: SketchTest[] = []
+    for (const name of this.list(this.upTo(2, size.tests), "test")) {
+      const kind = this.kind(parts, setups, read)
+      tests.push({
+        name,
+        ...kind,
+        minutes: draw.int(size.exactly ? 1 : 0, kind.reads ? 6 : 20),
+        costs: kind.reads ? 0 : pick([0, 0, 5, 12.5]),
+        ...this.maybe(20, "waits", () => pick([30, 240])),
+        ...(likely(15) && tests.length > 0 ? { after: [pick(tests).name] } : {}),
+        ...(likely(10) && tests.length > 0
+          ? { afterAny: this.some(tests, 70).map((each) => each.name) }
+          : {}),
+        ...(likely(15) && readings.length > 0 ? { onlyIf: this.condition(readings, 1) } : {}),
+        ...(likely(15) && parts.length > 0 ? { risks: [[pick(parts), 0.02] as const] } : {}),
+      })
+    }
+    return tests
   }
 
-  const names = faults.map((each) => each.name)
-  return {
-    bench: 60,
-    comeback: likely(90) ? draw.int(2, 30) * 10 : 0,
-    handover: draw.int(1, 40) * 10,
-    trust: pick([0, 0, 0.37, 0.63, 0.83, 0.93, 1]),
-    places,
-    faults,
-    readings,
-    tests,
-    rules:
-      readings.length === 0
-        ? []
-        : list(upTo(0, size.rules), "").map(() => ({
-            when: condition(1),
-            out: [...new Set([pick(names), ...(likely(30) ? [pick(names)] : [])])],
-          })),
-    nevers: readings.length === 0 ? [] : list(upTo(0, size.nevers), "").map(() => condition(1)),
+  private kind(
+    parts: readonly string[],
+    setups: readonly string[],
+    read: readonly string[],
+  ): Omit<SketchTest, "name"> {
+    const { draw, likely, pick } = this
+    const named = () => this.few(setups, 2).map((setup) => (likely(30) ? ([setup, 0.5] as const) : setup))
+    const pair = () => (likely(25) ? [...new Set([pick(parts), pick(parts)])] : [pick(parts)])
+    const kind = pick([
+      ...(read.length > 0 ? ["reads", "reads", "reads"] : []),
+      ...(parts.length > 0 ? ["swaps", "swaps", "removes"] : []),
+      ...(setups.length > 0 ? ["redoes", "redoes"] : []),
+    ])
+    if (kind === "reads") return { reads: [...new Set([pick(read), ...(likely(25) ? [pick(read)] : [])])] }
+    const tries = this.maybe(70, "tries", () => draw.int(1, 3))
+    if (kind === "removes") return { removes: pair(), ...tries }
+    if (kind === "swaps") return { swaps: pair(), ...(likely(30) ? { redoes: named() } : {}), ...tries }
+    const first = likely(20) ? ([pick(setups), 0.6] as const) : pick(setups)
+    const more = (likely(20) ? named() : []).filter(
+      (each) => `${[each].flat()[0]}` !== `${[first].flat()[0]}`,
+    )
+    return { redoes: [first, ...more], ...tries }
+  }
+
+  rule(faults: readonly string[], readings: readonly SketchReading[]): SketchRule {
+    const { likely, pick } = this
+    const when = this.condition(readings, 1)
+    const named = [...new Set([pick(faults), ...(likely(30) ? [pick(faults)] : [])])]
+    return {
+      when,
+      ...(likely(35) ? { only: named } : { out: named }),
+      ...this.maybe(35, "chance", () => pick([0.9, 0.6])),
+    }
+  }
+
+  proof(places: readonly SketchPlace[], readings: readonly SketchReading[]): SketchProof {
+    const { draw, likely, pick, some } = this
+    const taken = readings.filter((each) => !each.told)
+    const expects = (): [string, number[]] => {
+      const { name, cells } = pick(taken)
+      return [name, some([...cells.keys()], 60)]
+    }
+    return {
+      times: draw.int(1, 3),
+      minutes: draw.int(0, 4),
+      ...(taken.length > 0 && likely(30) ? { expects: expects() } : {}),
+      ...this.maybe(40, "for", () => this.few(places, 2).map((each) => each.name)),
+    }
   }
 }
 

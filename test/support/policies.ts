@@ -1,134 +1,165 @@
 import type { Model } from "../../compiler/model/model.ts"
-import type { Expected, Plan, Remedy } from "../../compiler/plan/plan.ts"
-import type { Graph } from "../../compiler/run/graph.ts"
-import type { Action, Found, State } from "./reference.ts"
-import { actions, outcomes, start, stepCost, verdicts } from "./reference.ts"
+import type { Expected } from "../../compiler/plan/plan.ts"
+import type { GraphAction } from "../../compiler/run/graph.ts"
+import { actions } from "./reference/actions.ts"
+import {
+  type Action,
+  activeChance,
+  canonical,
+  type Found,
+  type State,
+  start,
+  sum,
+} from "./reference/beliefs.ts"
+import { atBench, charge, lookMinutes } from "./reference/costs.ts"
+import { perform } from "./reference/outcomes.ts"
 
-/**
- * Least expected total over all policies, by trying every action in every state: no bound, no order, no memory. Only
- * for models with a handful of tests. `limit` guards a test run against a model that is too large.
- */
-export function bestTotal(model: Model, state: State = start(model), limit = { states: 3_000_000 }): number {
-  if (--limit.states < 0) throw new Error("too large a model for trying every policy")
-  let best = model.ruleset.handover
-  for (const verdict of verdicts(model, state)) if (verdict.allowed) best = Math.min(best, verdict.loss)
-  for (const action of actions(model, state)) {
-    const found = outcomes(model, state, action)
-    if (found.length === 0) continue
-    let sum = stepCost(model, action)
-    for (const each of found) sum += each.chance * bestTotal(model, each.state, limit)
-    best = Math.min(best, sum)
-  }
-  return best
-}
-
-/** A policy with the clothes off: what a plan and a graph have in common. */
-export type PolicyNode =
-  | { do: "test"; action: Action; edges: readonly PolicyEdge[] }
-  | { do: "verdict"; remedy: Remedy }
-  | { do: "handover" }
-  | { do: "advise" }
-
-export interface PolicyEdge {
-  readonly found: Found
-  /** Held against the reference where it is said. */
-  readonly chance?: number
-  readonly to: number
-}
-
+/** What a plan and a graph have in common; both can be given as they are. */
 export interface Policy {
   readonly start: number
   readonly nodes: readonly PolicyNode[]
 }
 
-export function policyOfPlan(plan: Plan): Policy {
-  return {
-    start: plan.start,
-    nodes: plan.nodes.map((node) =>
-      node.do === "test"
-        ? {
-            do: "test",
-            action: { test: node.test, putBack: node.putBack },
-            edges: node.edges.map(({ outcome, chance, to }) => ({ found: outcome, chance, to })),
-          }
-        : node,
-    ),
-  }
+export type PolicyNode =
+  | (GraphAction & { readonly edges: readonly PolicyEdge[] })
+  | { readonly do: "handover" }
+  | { readonly do: "advise" }
+
+export interface PolicyEdge {
+  readonly on: Found
+  /** Held against the reference where it is said. */
+  readonly chance?: number
+  readonly to?: number | undefined
+  readonly leaveIn?: boolean
 }
 
-export function policyOfGraph(graph: Graph): Policy {
-  return {
-    start: graph.start,
-    nodes: graph.nodes.map((node) =>
-      node.do === "test"
-        ? {
-            do: "test",
-            action: { test: node.test, putBack: node.putBack ?? false },
-            edges: node.edges.map(({ cells, chance, to }) => ({ found: cells, chance, to })),
-          }
-        : node,
-    ),
-  }
+export type Figures = Omit<Expected, "unavoidable">
+
+export const nothingSpent: Figures = {
+  total: 0,
+  tests: 0,
+  parts: 0,
+  repairs: 0,
+  proof: 0,
+  comebacks: 0,
+  handover: 0,
+  waiting: 0,
+  minutes: 0,
+  steps: 0,
+  comesBack: 0,
+  handedOver: 0,
+  wasted: 0,
+  struck: 0,
+  forbidden: 0,
 }
+
+type Changing = { -readonly [key in keyof Figures]: number }
+type Visit = (node: number, state: State, reach: number) => void
 
 /**
- * Walks every path of a policy through the reference and adds up what it meets; `visit` sees each node with the state
- * in which the reference stands there and the chance to come this way. Throws where the policy does what may not be
- * done, gives a verdict that `trust` forbids, or has no edge for what can happen.
+ * Walks every path of a policy through the reference and adds up what it meets. `visit` sees each node with the state
+ * in which the reference stands there and the chance to be there in that state. Throws where the policy does what may
+ * not be done, has no edge for what can happen, says a wrong chance, or leaves a branch to the runner.
  */
-export function evaluate(
-  model: Model,
-  policy: Policy,
-  visit: (node: number, state: State, reach: number) => void = () => {},
-): Expected {
-  const sum = { total: 0, tests: 0, minutes: 0, steps: 0, wrong: 0, handover: 0 }
-
-  function walk(index: number, state: State, reach: number): void {
-    const node = policy.nodes[index]
-    if (!node) throw new Error(`node ${index} does not exist`)
-    visit(index, state, reach)
-    if (node.do === "advise") throw new Error(`node ${index} is left to the runner`)
-    if (node.do === "handover") {
-      sum.handover += reach
-      sum.total += reach * model.ruleset.handover
-      return
-    }
-    if (node.do === "verdict") {
-      const verdict = verdicts(model, state).find((each) => sameRemedy(each.remedy, node.remedy))
-      if (!verdict?.allowed) throw new Error(`node ${index} gives a verdict that may not be given`)
-      sum.wrong += reach * (1 - verdict.chance)
-      sum.total += reach * verdict.loss
-      return
-    }
-    const { action, edges } = node
-    const may = actions(model, state).some(
-      (each) => each.test === action.test && each.putBack === action.putBack,
-    )
-    if (!may) throw new Error(`node ${index} does what may not be done`)
-    const cost = stepCost(model, action)
-    sum.steps += reach
-    sum.minutes += reach * model.tests[action.test]!.minutes
-    sum.tests += reach * cost
-    sum.total += reach * cost
-    for (const outcome of outcomes(model, state, action)) {
-      const edge = edges.find((each) => sameFound(each.found, outcome.found))
-      if (!edge) throw new Error(`node ${index} has no edge for ${outcome.found}`)
-      if (edge.chance !== undefined && Math.abs(edge.chance - outcome.chance) > 1e-9) {
-        throw new Error(`node ${index}: ${outcome.found} has chance ${outcome.chance}, not ${edge.chance}`)
-      }
-      walk(edge.to, outcome.state, reach * outcome.chance)
+export function evaluate(model: Model, policy: Policy, visit: Visit = () => {}): Figures {
+  const figures: Changing = { ...nothingSpent }
+  const arrived = policy.nodes.map(() => new Map<string, { state: State; reach: number }>())
+  const textOf = canonical(model)
+  const arrive = (node: number, state: State, reach: number) => {
+    const here = arrived[node]
+    if (here === undefined) throw new Error(`node ${node} does not exist`)
+    const key = textOf(state)
+    here.set(key, { state, reach: reach + (here.get(key)?.reach ?? 0) })
+  }
+  arrive(policy.start, start(model), 1)
+  for (const index of fromTheStart(policy)) {
+    for (const { state, reach } of arrived[index]!.values()) {
+      visit(index, state, reach)
+      walk(model, policy, index, state, reach, figures, arrive)
     }
   }
-
-  walk(policy.start, start(model), 1)
-  return sum
+  const { tests, parts, repairs, proof, comebacks, handover, waiting } = figures
+  return { ...figures, total: tests + parts + repairs + proof + comebacks + handover + waiting }
 }
 
-export function sameRemedy(a: Remedy, b: Remedy): boolean {
-  return a.kind === b.kind && (a.kind === "done" || a.place === b.place)
+function walk(
+  model: Model,
+  policy: Policy,
+  index: number,
+  state: State,
+  reach: number,
+  figures: Changing,
+  arrive: Visit,
+): void {
+  const node = policy.nodes[index]!
+  if (node.do === "advise") throw new Error(`node ${index} is left to the runner`)
+  if (!actions(model, state).some((each) => sameAction(each, node))) {
+    throw new Error(`node ${index} does what may not be done: ${JSON.stringify(node)}`)
+  }
+  figures.steps += reach
+  for (const [key, value] of Object.entries(charge(model, state, node))) {
+    figures[key as keyof Figures] += reach * value
+  }
+  if (node.do === "handover") {
+    figures.handedOver += reach
+    return
+  }
+  if (node.do === "keep" || node.do === "replace") {
+    figures.wasted += reach * model.places[node.part]!.price * soundChance(model, state, node.part)
+  }
+  const leaveIn = node.edges.some((edge) => edge.on === "stays" && edge.leaveIn === true)
+  const { outcomes, struck, forbidden } = perform(model, state, { ...node, leaveIn })
+  figures.struck += reach * struck
+  figures.forbidden += reach * forbidden
+  for (const { on, chance, tries, state: next } of outcomes) {
+    const edge = node.edges.find((each) => sameFound(each.on, on))
+    if (!edge) throw new Error(`node ${index} has no edge for ${on}`)
+    if (edge.chance !== undefined && Math.abs(edge.chance - chance) > 1e-9) {
+      throw new Error(`node ${index}: ${on} has chance ${chance}, not ${edge.chance}`)
+    }
+    const minutes = lookMinutes(model, tries) * reach * chance
+    figures[isRepair(node.do) ? "repairs" : "tests"] += atBench(model, minutes)
+    figures.minutes += minutes
+    if (on === "holds") {
+      figures.comesBack += reach * chance * activeChance(model, next)
+      figures.comebacks += reach * chance * activeChance(model, next) * model.ruleset.comeback
+    } else if (edge.to === undefined) throw new Error(`node ${index}: ${on} leads nowhere`)
+    else arrive(edge.to, next, reach * chance)
+  }
+}
+
+const isRepair = (what: string) => what === "replace" || what === "fix"
+
+/** Chance that no fault of the state lies in this part, cured or not. */
+function soundChance(model: Model, { hypotheses }: State, part: number): number {
+  return sum(
+    hypotheses
+      .filter(({ faults }) => faults.every((fault) => model.faults[fault]!.place !== part))
+      .map((each) => each.weight),
+  )
+}
+
+export function sameAction(a: Action, b: Action): boolean {
+  const indexes = ({ do: _, ...rest }: Record<string, unknown>) =>
+    JSON.stringify([rest.test, rest.part, rest.fault, rest.proofs])
+  return a.do === b.do && indexes({ ...a }) === indexes({ ...b })
 }
 
 export function sameFound(a: Found, b: Found): boolean {
-  if (typeof a === "string" || typeof b === "string") return a === b
-  return a.length === b.length && a.every((cell, i) => cell === b[i])
+  return typeof a === typeof b && `${a}` === `${b}`
+}
+
+/** Nodes that can be reached, each before those that it leads to. */
+function fromTheStart({ nodes, start: first }: Policy): number[] {
+  const order: number[] = []
+  const seen = new Set<number>()
+  const visit = (index: number) => {
+    if (seen.has(index)) return
+    seen.add(index)
+    const node = nodes[index]
+    if (node && "edges" in node) for (const { to } of node.edges) if (to !== undefined) visit(to)
+    order.push(index)
+  }
+  visit(first)
+  return order.reverse()
 }

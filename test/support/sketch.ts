@@ -1,6 +1,6 @@
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
-import type { Cell, Condition, Model } from "../../compiler/model/model.ts"
-import { redone } from "./reference.ts"
+import type { Cell, Condition, Model, Reading, Test, Work } from "../../compiler/model/model.ts"
+import { redone } from "./reference/redoing.ts"
 
 /**
  * A model in a few lines, by names, without going through the language: so that tests of the planner and of published
@@ -8,15 +8,20 @@ import { redone } from "./reference.ts"
  */
 export interface Sketch {
   readonly bench?: number
+  readonly waiting?: number
   readonly comeback?: number
   readonly handover?: number
   readonly trust?: number
+  readonly second?: number
+  readonly unlisted?: number
+  readonly complaint?: { readonly minutes?: number; readonly tries?: number }
   readonly places: readonly SketchPlace[]
   readonly faults: readonly SketchFault[]
   readonly readings?: readonly SketchReading[]
   readonly tests: readonly SketchTest[]
-  readonly rules?: readonly { readonly when: SketchCondition; readonly out: readonly string[] }[]
+  readonly rules?: readonly SketchRule[]
   readonly nevers?: readonly SketchCondition[]
+  readonly proofs?: readonly SketchProof[]
 }
 
 export interface SketchPlace {
@@ -26,6 +31,7 @@ export interface SketchPlace {
   readonly of?: string
   readonly behind?: readonly string[]
   readonly cures?: number
+  readonly fit?: Partial<Work>
 }
 
 export interface SketchFault {
@@ -34,6 +40,9 @@ export interface SketchFault {
   readonly odds: number
   readonly recurs?: number
   readonly shows?: Readonly<Record<string, readonly number[]>>
+  readonly fix?: Partial<Work>
+  /** By setup, the chance that redoing it cures this fault too. */
+  readonly eased?: Readonly<Record<string, number>>
 }
 
 export interface SketchReading {
@@ -51,15 +60,34 @@ export interface SketchReading {
 export interface SketchTest {
   readonly name: string
   readonly reads?: readonly string[]
-  readonly swaps?: string
+  readonly swaps?: string | readonly string[]
+  readonly removes?: string | readonly string[]
   /** Setups named by the test; a pair where the test gives its own chance to cure. */
   readonly redoes?: readonly (string | readonly [string, number])[]
   readonly minutes?: number
   readonly costs?: number
+  readonly waits?: number
   readonly risks?: readonly (readonly [string, number])[]
   readonly after?: readonly string[]
+  readonly afterAny?: readonly string[]
   readonly onlyIf?: SketchCondition
+  /** Those of the complaint where not given. */
   readonly tries?: number
+}
+
+/** One of `out` and `only`. */
+export interface SketchRule {
+  readonly when: SketchCondition
+  readonly out?: readonly string[]
+  readonly only?: readonly string[]
+  readonly chance?: number
+}
+
+export interface SketchProof {
+  readonly times?: number
+  readonly minutes?: number
+  readonly expects?: readonly [string, readonly number[]]
+  readonly for?: readonly string[]
 }
 
 /** `["in", reading, cells by index]` and so on. */
@@ -70,155 +98,217 @@ export type SketchCondition =
 
 export const nowhere: Span = { file: "sketch.ruleout", start: 0, end: 0 }
 
+const free: Work = { minutes: 0, costs: 0, waits: 0 }
+
 /** Throws on an unknown name: a sketch is written by us, not by a user. */
 export function modelOf(sketch: Sketch): Model {
-  const place = finder("place", sketch.places)
-  const fault = finder("fault", sketch.faults)
-  const reading = finder("reading", sketch.readings ?? [])
-  const test = finder("test", sketch.tests)
-  const bench = sketch.bench ?? 60
+  const names = namesOf(sketch)
+  const readings = readingsOf(sketch)
+  const condition = conditions(names, readings)
+  const places = placesOf(sketch, names)
+  const proofs = (sketch.proofs ?? []).map(({ times = 1, minutes = 0, expects, for: where = [] }, index) => ({
+    text: `proof ${index}`,
+    times,
+    timesAt: nowhere,
+    minutes,
+    ...(expects ? { expects: expecting(names, readings, expects) } : {}),
+    places: where.map(names.place),
+    span: nowhere,
+  }))
+  return {
+    ruleset: rulesetOf(sketch),
+    complaint: {
+      name: "complaint",
+      text: "it does not work",
+      minutes: sketch.complaint?.minutes ?? 0,
+      tries: sketch.complaint?.tries ?? 1,
+      span: nowhere,
+    },
+    places,
+    faults: sketch.faults.map((each) => ({
+      name: each.name,
+      label: each.name,
+      place: names.place(each.in),
+      odds: each.odds,
+      recurs: each.recurs ?? 1,
+      chances: readings.map(({ name }) => each.shows?.[name] && Float64Array.from(each.shows[name])),
+      shows: [],
+      ...(each.fix ? { fix: { ...free, ...each.fix } } : {}),
+      eased: Object.entries(each.eased ?? {}).map(([name, chance]) => ({ setup: names.place(name), chance })),
+      span: nowhere,
+    })),
+    readings,
+    tests: [
+      ...sketch.tests.map((each) => testOf(sketch, names, places, condition, each)),
+      ...questionsOf(sketch),
+    ],
+    rules: (sketch.rules ?? []).map(({ when, out, only, chance = 1 }, index) => ({
+      condition: condition(when),
+      verb: out ? ("rule out" as const) : ("leaves only" as const),
+      of: (out ?? only ?? []).map(names.fault),
+      chance,
+      span: nowhere,
+      line: index + 1,
+    })),
+    nevers: (sketch.nevers ?? []).map((each) => ({ condition: condition(each), span: nowhere })),
+    proofs,
+  }
+}
 
+function rulesetOf(sketch: Sketch): Model["ruleset"] {
+  const bench = sketch.bench ?? 60
+  return {
+    name: "sketch",
+    title: "Sketch",
+    version: "1.0.0",
+    money: "EUR",
+    bench,
+    waiting: sketch.waiting ?? 0,
+    comeback: sketch.comeback ?? 2 * bench,
+    handover: sketch.handover ?? 4 * bench,
+    trust: sketch.trust ?? 0,
+    second: sketch.second ?? 0,
+    unlisted: sketch.unlisted ?? 0,
+    hedged: sketch.second !== undefined || sketch.unlisted !== undefined,
+    span: nowhere,
+  }
+}
+
+type Names = ReturnType<typeof namesOf>
+
+function namesOf(sketch: Sketch) {
+  return {
+    place: finder("place", sketch.places),
+    fault: finder("fault", sketch.faults),
+    reading: finder("reading", sketch.readings ?? []),
+    test: finder("test", sketch.tests),
+  }
+}
+
+function placesOf(sketch: Sketch, names: Names): Model["places"] {
   const places = sketch.places.map((each) => ({
     name: each.name,
     label: each.name,
     kind: each.kind,
     price: each.price ?? 0,
     spare: each.kind === "part",
-    ...(each.of === undefined ? {} : { of: place(each.of) }),
-    behind: (each.behind ?? []).map(place),
+    ...(each.fit === undefined ? {} : { fit: { ...free, ...each.fit } }),
+    ...(each.of === undefined ? {} : { of: names.place(each.of) }),
+    behind: (each.behind ?? []).map(names.place),
     cures: each.cures ?? 1,
     span: nowhere,
   }))
+  return places.map((each, index) => {
+    const reached =
+      each.kind === "part"
+        ? redone(places, [index], [])
+        : redone(places, [], [{ setup: index, cures: each.cures }])
+    return { ...each, reach: reached.map(({ setup }) => setup) }
+  })
+}
 
-  const readings = (sketch.readings ?? []).map((each) => {
+function readingsOf(sketch: Sketch): Reading[] {
+  return (sketch.readings ?? []).map((each) => {
     const cells: Cell[] = cellsOf(each.cells)
-    const base = baseMeasure(cells)
-    const trust = each.told ? (each.trust ?? 1) : 1
     return {
       name: each.name,
       question: each.name,
       told: each.told ?? false,
-      trust,
+      trust: each.told ? (each.trust ?? 1) : 1,
       cells,
-      healthy: mixed(each.healthy ?? base, base, trust),
+      healthy: Float64Array.from(each.healthy ?? baseMeasure(cells)),
       span: nowhere,
     }
   })
+}
 
+function conditions(names: Names, readings: readonly Reading[]) {
   const condition = (from: SketchCondition): Condition => {
     if (from[0] === "in") {
-      const index = reading(from[1])
-      const cells = readings[index]!.cells.map((_, cell) => from[2].includes(cell))
-      return { kind: "in", reading: index, cells, span: nowhere }
+      return { kind: "in", ...expecting(names, readings, [from[1], from[2]]), span: nowhere }
     }
     if (from[0] === "not") return { kind: "not", item: condition(from[1]), span: nowhere }
     const [kind, ...items] = from
     return { kind, items: items.map(condition), span: nowhere }
   }
+  return condition
+}
 
-  const faults = sketch.faults.map((each) => ({
-    name: each.name,
-    label: each.name,
-    place: place(each.in),
-    odds: each.odds,
-    recurs: each.recurs ?? 1,
-    chances: readings.map(({ name, cells, trust }) => {
-      const own = each.shows?.[name]
-      return own && mixed(own, baseMeasure(cells), trust)
-    }),
-    shows: [],
-    span: nowhere,
-  }))
+function expecting(
+  names: Names,
+  readings: readonly Reading[],
+  [name, wanted]: readonly [string, readonly number[]],
+) {
+  const reading = names.reading(name)
+  return { reading, cells: readings[reading]!.cells.map((_, cell) => wanted.includes(cell)) }
+}
 
-  const priceOf = (name: string) => places[place(name)]!.price
-  const tests = sketch.tests.map((each) => {
-    const minutes = each.minutes ?? 0
-    const costs = each.costs ?? 0
-    const risks = (each.risks ?? []).map(([part, chance]) => ({ part: place(part), chance }))
-    const lost = (each.risks ?? []).reduce((sum, [part, chance]) => sum + chance * priceOf(part), 0)
-    const named = (each.redoes ?? []).map((item) => {
-      const [name, cures] = typeof item === "string" ? [item, places[place(item)]!.cures] : item
-      return { setup: place(name), cures }
-    })
-    const part = each.swaps === undefined ? undefined : place(each.swaps)
-    const kind = each.reads
-      ? ("reads" as const)
-      : part === undefined
-        ? ("redoes" as const)
-        : ("swaps" as const)
-    return {
-      name: each.name,
-      instruction: each.name,
-      kind,
-      reads: (each.reads ?? []).map(reading),
-      ...(part === undefined ? {} : { part }),
-      redoes: redone(places, part, named),
-      minutes,
-      cost: (minutes * bench) / 60 + costs + lost,
-      costs,
-      risks,
-      needs: [],
-      cautions: [],
-      after: (each.after ?? []).map(test),
-      ...(each.onlyIf ? { onlyIf: condition(each.onlyIf) } : {}),
-      tries: each.tries ?? 1,
-      span: nowhere,
-    }
+function testOf(
+  sketch: Sketch,
+  names: Names,
+  places: Model["places"],
+  condition: (from: SketchCondition) => Condition,
+  each: SketchTest,
+): Test {
+  const minutes = each.minutes ?? 0
+  const costs = each.costs ?? 0
+  const risks = (each.risks ?? []).map(([part, chance]) => ({ part: names.place(part), chance }))
+  const lost = risks.reduce((sum, { part, chance }) => sum + chance * places[part]!.price, 0)
+  const named = (each.redoes ?? []).map((item) => {
+    const [name, cures] = typeof item === "string" ? [item, undefined] : item
+    const setup = names.place(name)
+    return { setup, cures: cures ?? places[setup]!.cures }
   })
-  const questions = readings.flatMap((each, index) => {
+  const parts = [each.swaps ?? each.removes ?? []].flat().map(names.place)
+  const kind = each.reads ? "reads" : each.swaps ? "swaps" : each.removes ? "removes" : "redoes"
+  return {
+    name: each.name,
+    instruction: each.name,
+    kind,
+    reads: (each.reads ?? []).map(names.reading),
+    parts,
+    redoes: redone(places, parts, named),
+    minutes,
+    waits: each.waits ?? 0,
+    cost: (minutes * (sketch.bench ?? 60)) / 60 + costs + lost,
+    costs,
+    risks,
+    needs: [],
+    cautions: [],
+    after: (each.after ?? []).map(names.test),
+    afterAny: (each.afterAny ?? []).map(names.test),
+    ...(each.onlyIf ? { onlyIf: condition(each.onlyIf) } : {}),
+    tries: each.tries ?? sketch.complaint?.tries ?? 1,
+    span: nowhere,
+  }
+}
+
+function questionsOf(sketch: Sketch): Test[] {
+  return (sketch.readings ?? []).flatMap((each, index): Test[] => {
     if (!each.told) return []
-    const minutes = sketch.readings![index]!.minutes ?? 0.5
-    const none = {
-      costs: 0,
-      risks: [],
-      redoes: [],
-      needs: [],
-      cautions: [],
-      after: [],
-      tries: 1,
-      span: nowhere,
-    }
-    const cost = (minutes * bench) / 60
+    const minutes = each.minutes ?? 0.5
     return [
       {
-        ...none,
         name: each.name,
         instruction: each.name,
-        kind: "told" as const,
+        kind: "told",
         reads: [index],
+        parts: [],
+        redoes: [],
         minutes,
-        cost,
+        waits: 0,
+        cost: (minutes * (sketch.bench ?? 60)) / 60,
+        costs: 0,
+        risks: [],
+        needs: [],
+        cautions: [],
+        after: [],
+        afterAny: [],
+        tries: 1,
+        span: nowhere,
       },
     ]
   })
-
-  return {
-    ruleset: {
-      name: "sketch",
-      title: "Sketch",
-      version: "1.0.0",
-      money: "EUR",
-      bench,
-      comeback: sketch.comeback ?? 2 * bench,
-      handover: sketch.handover ?? 4 * bench,
-      trust: sketch.trust ?? 0,
-      span: nowhere,
-    },
-    complaint: { name: "complaint", text: "it does not work", span: nowhere },
-    places,
-    faults,
-    readings,
-    tests: [...tests, ...questions],
-    rules: (sketch.rules ?? []).map((each, index) => ({
-      condition: condition(each.when),
-      out: each.out.map(fault),
-      verb: "rule out" as const,
-      span: nowhere,
-      line: index + 1,
-    })),
-    nevers: (sketch.nevers ?? []).map((each) => ({ condition: condition(each), span: nowhere })),
-    proofs: [],
-  }
 }
 
 function finder(kind: string, all: readonly { readonly name: string }[]): (name: string) => number {
@@ -244,9 +334,4 @@ function cellsOf(cells: readonly string[] | readonly number[]): Cell[] {
 function baseMeasure(cells: readonly Cell[]): number[] {
   const sum = cells.reduce((so, cell) => so + cell.weight, 0)
   return cells.map((cell) => cell.weight / sum)
-}
-
-/** What a told answer is worth: `trust` of the distribution, the rest spread by base measure. */
-function mixed(distribution: readonly number[], base: readonly number[], trust: number): Float64Array {
-  return Float64Array.from(distribution, (chance, cell) => trust * chance + (1 - trust) * base[cell]!)
 }

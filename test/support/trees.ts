@@ -1,5 +1,5 @@
 import fc from "fast-check"
-import { KEYWORDS } from "../../compiler/syntax/language/statements.ts"
+import { CONTEXTUAL_WORDS, KEYWORDS } from "../../compiler/syntax/language/keywords.ts"
 import type {
   Comment,
   Comparison,
@@ -21,7 +21,9 @@ const NOWHERE = { file: "random.ruleout", start: -1, end: -1 }
 
 const reserved = new Set(KEYWORDS)
 const word = fc.stringMatching(/^[a-z][a-z0-9_]{0,8}$/)
-const name: fc.Arbitrary<Name> = word
+/** Words that are names too where no clause begins with them are drawn often. */
+const name: fc.Arbitrary<Name> = fc
+  .oneof({ weight: 4, arbitrary: word }, fc.constantFrom(...CONTEXTUAL_WORDS))
   .filter((text) => !reserved.has(text))
   .map((text) => ({ text, span: NOWHERE }))
 /** Any word may be a value, reserved or not. */
@@ -129,14 +131,15 @@ const type: fc.Arbitrary<TypeTree> = fc.oneof(
     ),
 )
 
+const is = <T>(constant: T) => fc.constant(constant)
 const names = fc.array(name, { minLength: 1, maxLength: 4 })
 const someNames = fc.array(name, { maxLength: 3 })
-const faults: fc.Arbitrary<FaultsTree> = fc.oneof(
-  fc.tuple(names, someNames).map(([list, except]): FaultsTree => ({ names: list, except, span: NOWHERE })),
-  fc
-    .tuple(name, someNames)
-    .map(([anyIn, except]): FaultsTree => ({ names: [], anyIn, except, span: NOWHERE })),
-)
+const listed = fc.record({ names, except: someNames, span: is(NOWHERE) })
+const anyIn = fc.record({ names: is([]), anyIn: name, except: someNames, span: is(NOWHERE) })
+/** Only the first item can be a run of names that `except` ends; names after an `any in` are a run of their own. */
+const faults: fc.Arbitrary<FaultsTree> = fc
+  .tuple(fc.oneof(listed, anyIn), fc.array(anyIn, { maxLength: 2 }))
+  .map(([first, others]) => ({ items: [first, ...others], span: NOWHERE }))
 
 /** A record of which each key of `optional` may be absent. */
 function some<R extends object, O extends object>(
@@ -149,7 +152,6 @@ function some<R extends object, O extends object>(
   }) as unknown as fc.Arbitrary<R & Partial<O>>
 }
 
-const is = <T>(constant: T) => fc.constant(constant)
 const shows = fc.oneof(
   fc.record({ what: name, chance: percent, span: is(NOWHERE) }),
   some({ what: name, condition: bare, span: is(NOWHERE) }, { chance: percent }),
@@ -160,15 +162,18 @@ const test = some(
     name,
     instruction: text,
     reads: someNames,
-    redoes: fc.array(some({ setup: name }, { cures: percent }), { maxLength: 3 }),
-    risks: fc.array(fc.record({ part: name, chance: percent }), { maxLength: 2 }),
+    swaps: someNames,
+    redoes: fc.array(some({ name, span: is(NOWHERE) }, { chance: percent }), { maxLength: 3 }),
+    removes: someNames,
+    risks: fc.array(fc.record({ name, chance: percent, span: is(NOWHERE) }), { maxLength: 2 }),
     needs: fc.array(text, { maxLength: 2 }),
     after: someNames,
+    afterAny: someNames,
     cautions: fc.array(text, { maxLength: 2 }),
   },
   {
-    swaps: name,
     takes: minutes,
+    waits: minutes,
     costs: plain,
     power: fc.record({ on: fc.boolean(), span: is(NOWHERE) }),
     onlyIf: condition,
@@ -177,16 +182,17 @@ const test = some(
 ).map((draft) => {
   const kinds = [
     draft.reads.length > 0 && "reads",
-    draft.swaps && "swaps",
+    draft.swaps.length > 0 && "swaps",
     draft.redoes.length > 0 && "redoes",
+    draft.removes.length > 0 && "removes",
   ]
   return {
     ...draft,
-    kinds: kinds
-      .filter((kind) => kind !== undefined && kind !== false)
-      .map((kind) => ({ text: kind, span: NOWHERE })),
+    kinds: kinds.filter((kind) => kind !== false).map((kind) => ({ text: kind, span: NOWHERE })),
   }
 })
+
+const normally = fc.record({ condition: bare, chance: percent, span: is(NOWHERE) })
 
 const body = fc.oneof(
   some(
@@ -198,24 +204,33 @@ const body = fc.oneof(
       comeback: plain,
       handover: plain,
       trust: percent,
+      waiting: plain,
+      second: percent,
+      unlisted: percent,
     },
   ),
   fc.record({ kind: is("use" as const), path: text }),
   some(
     { kind: is("part" as const), name, label: text, behind: someNames },
-    { price: plain, spare: is(NOWHERE) },
+    { price: plain, spare: is(NOWHERE), fitTakes: minutes, fitCosts: plain, fitWaits: minutes },
   ),
   some({ kind: is("setup" as const), name, label: text, behind: someNames }, { of: name, cures: percent }),
-  fc.record({ kind: is("complaint" as const), name, text }),
+  some({ kind: is("complaint" as const), name, text }, { takes: minutes, tries: plain }),
   some(
-    { kind: is("fault" as const), name, label: text, shows: fc.array(shows, { maxLength: 3 }) },
-    { place: name, odds: plain, remedy: text, fixCosts: plain, fixTakes: minutes },
+    {
+      kind: is("fault" as const),
+      name,
+      label: text,
+      shows: fc.array(shows, { maxLength: 3 }),
+      eased: fc.array(some({ name, span: is(NOWHERE) }, { chance: percent }), { maxLength: 2 }),
+    },
+    { place: name, odds: plain, remedy: text, fixCosts: plain, fixTakes: minutes, fixWaits: minutes },
   ),
-  some({ kind: is("told" as const), name, question: text, type }, { trust: percent, takes: minutes }),
   some(
-    { kind: is("reading" as const), name, question: text, type },
-    { normally: fc.record({ condition: bare, chance: percent, span: is(NOWHERE) }) },
+    { kind: is("told" as const), name, question: text, type },
+    { trust: percent, takes: minutes, normally },
   ),
+  some({ kind: is("reading" as const), name, question: text, type }, { normally }),
   test,
   some(
     {
@@ -224,7 +239,7 @@ const body = fc.oneof(
       verb: fc.constantFrom("rule out" as const, "leaves only" as const),
       faults,
     },
-    { name, because: text },
+    { name, because: text, chance: percent },
   ),
   fc.record({ kind: is("never" as const), condition }),
   some(

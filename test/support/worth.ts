@@ -1,4 +1,4 @@
-import { type Graph, open, type Session } from "../../compiler/run/index.ts"
+import { type ActionStep, type Graph, open, type Session } from "../../compiler/run/index.ts"
 
 /** Money per job when every step is taken from the model, and what it took to find these steps. */
 export interface Worth {
@@ -16,28 +16,48 @@ export function worthOfAdvice(graph: Graph, least = 0): Worth {
   const known = new Map<string, number>()
   const worth = (session: Session, mass: number): number => {
     if (mass < least) return graph.handover
-    // The order of what was read does not matter; the same findings are the same state.
-    const key = session.log
-      .map(({ test, putBack, found }) => `${test} ${putBack} ${found}`)
-      .sort()
-      .join(";")
+    const key = JSON.stringify(session.log)
     const before = known.get(key)
     if (before !== undefined) return before
     const from = performance.now()
     const { next } = session
     times.push(performance.now() - from)
-    let sum: number
-    if (next.do === "handover") sum = graph.handover
-    else if (next.do === "verdict") {
-      const wasted = next.remedy.kind === "replace" ? (graph.places[next.remedy.place!]!.price ?? 0) : 0
-      sum = (1 - next.chance) * (wasted + graph.comeback)
-    } else {
-      sum = next.cost
-      for (const { found, chance } of next.outcomes)
-        sum += chance * worth(session.find(next.putBack ?? next.name, found), mass * chance)
-    }
-    known.set(key, sum)
-    return sum
+    const total =
+      next.do === "handover" || next.do === "end"
+        ? graph.handover
+        : moneyOf(graph, session, next) +
+          next.outcomes.reduce((sum, { found, chance }) => {
+            const after = session.find(next.act, found, { leftIn: next.leaveIn })
+            if (found === "holds") return sum + chance * (1 - after.standing.whole) * graph.comeback
+            return sum + chance * worth(after, mass * chance)
+          }, 0)
+    known.set(key, total)
+    return total
   }
-  return { total: worth(open({ ...graph, start: 0, nodes: [{ do: "advise" }] }), 1), times }
+  return {
+    total: worth(open({ ...graph, start: 0, nodes: [{ do: "advise", costToGo: graph.expected.total }] }), 1),
+    times,
+  }
+}
+
+/** Of the step and its look, of which the step says only the minutes. */
+function moneyOf(graph: Graph, session: Session, step: ActionStep): number {
+  const look = step.minutes - workMinutes(graph, session, step)
+  return step.cost + (step.tries > 0 ? (look * graph.bench) / 60 : 0)
+}
+
+/** Minutes of the step without its look. */
+function workMinutes({ tests, model }: Graph, session: Session, step: ActionStep): number {
+  if (step.do === "test") return tests[step.test]!.minutes
+  if (step.do === "replace") return model.replace[step.part]!.minutes
+  if (step.do === "fix") return model.fix[step.fault]!.minutes
+  if (step.do !== "putBack") return 0
+  const fitting = session.log.findLast((entry) => {
+    if (!("act" in entry) || !("test" in entry.act)) return false
+    const { test } = entry.act
+    const index = tests.findIndex(({ name }) => name === test)
+    return tests[index]!.kind === "swaps" && model.tests[index]!.parts!.includes(step.part)
+  })
+  const name = fitting && "act" in fitting && "test" in fitting.act ? fitting.act.test : undefined
+  return tests.find((test) => test.name === name)!.minutes
 }

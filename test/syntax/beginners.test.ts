@@ -118,12 +118,12 @@ test("each slip is said once", () => {
   expect(diagnostics.map(({ code }) => code)).toEqual(["symbol", "symbol"])
 })
 
-test("what a word processor puts in everywhere is one finding of its kind, whose edit mends all", () => {
+test("what a word processor puts in everywhere is reported once, with an edit that corrects all", () => {
   const line = (i: number) => `part p_${i} “part ${i}”\u00a0price 3\n`
   const text = Array.from({ length: 150 }, (_, i) => line(i)).join("")
   const { tree, diagnostics } = parse("shop.ruleout", text)
   expect(diagnostics.map(({ code, message }) => [code, message.split(", ")[1]])).toEqual([
-    ["curly-quotes", "and so do 149 more."],
+    ["curly-quotes", "and so have 149 more."],
     ["odd-space", "and so are 149 more."],
   ])
   expect(tree.declarations).toHaveLength(150)

@@ -3,8 +3,9 @@ import { diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { displayWidth } from "../../compiler/diagnostics/display-width.ts"
 import { Lines, lineAndColumn } from "../../compiler/diagnostics/line-index.ts"
 import { renderText } from "../../compiler/diagnostics/render.ts"
-import { distance, nearest } from "../../compiler/diagnostics/suggest.ts"
-import { DECLARATIONS, KEYWORDS } from "../../compiler/syntax/language/statements.ts"
+import { closest, distance } from "../../compiler/diagnostics/suggest.ts"
+import { KEYWORDS } from "../../compiler/syntax/language/keywords.ts"
+import { DECLARATIONS } from "../../compiler/syntax/language/statements.ts"
 import { parse } from "../../compiler/syntax/parser/parse.ts"
 
 const FILE = "shop.ruleout"
@@ -70,7 +71,7 @@ test.each([
   })
 })
 
-describe("nearest names", () => {
+describe("closest names", () => {
   test.each([
     ["rear_covr", "rear_cover"],
     ["Rear-Cover", "rear_cover"],
@@ -81,11 +82,11 @@ describe("nearest names", () => {
     ["completely_else", undefined],
     ["a".repeat(5000), undefined],
   ])("%s: %s", (word, meant) => {
-    expect(nearest(word, ["panel_x_y", "rear_cover", "is", "of", "cover"])).toBe(meant)
+    expect(closest(word, ["panel_x_y", "rear_cover", "is", "of", "cover"])).toBe(meant)
   })
 
   test("the same first letter wins a tie", () => {
-    expect(nearest("bolt", ["volt", "boot"])).toBe("boot")
+    expect(closest("bolt", ["volt", "boot"])).toBe("boot")
   })
 
   // The classic pairs: R. A. Wagner, M. J. Fischer, JACM 21(1), 1974, for the first three kinds; a swap counts one.

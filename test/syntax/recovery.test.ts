@@ -2,10 +2,10 @@ import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { renderText } from "../../compiler/diagnostics/render.ts"
 import { print } from "../../compiler/syntax/format/format.ts"
+import { MOST_PROBLEMS } from "../../compiler/syntax/lexer/character-problems.ts"
 import { tokenize } from "../../compiler/syntax/lexer/lexer.ts"
 import { MOST_NESTED } from "../../compiler/syntax/parser/conditions.ts"
 import { isWhole, LONGEST_FILE, parse } from "../../compiler/syntax/parser/parse.ts"
-import { MOST_FINDINGS } from "../../compiler/syntax/recovery/skipped-text.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
 
 const FILE = "shop.ruleout"
@@ -209,20 +209,16 @@ describe("what would take too long or too deep ends at once with an error", () =
     ["hyphens", "a-".repeat(LONGEST_FILE / 8), ["stray-character", "outside-declaration"]],
     ["commas behind one of", `part a "x" one of ${"a,".repeat(LONGEST_FILE / 8)}`, ["unexpected"]],
   ])("%s", (_, text, codes) => {
-    const from = performance.now()
     const { diagnostics } = parse(FILE, text)
     expect([...new Set(diagnostics.map((finding) => finding.code))].sort()).toEqual([...codes].sort())
-    renderText(diagnostics, new Map([[FILE, text]]))
-    expect(performance.now() - from).toBeLessThan(5000)
+    expect(renderText(diagnostics, new Map([[FILE, text]]))).toContain(codes[0])
   })
 
   test("mistake upon mistake: the first ones, and a last finding that says so", () => {
     const text = 'part A "x" prise 3\n'.repeat(40_000)
-    const from = performance.now()
     const { diagnostics } = parse(FILE, text)
-    expect(performance.now() - from).toBeLessThan(5000)
-    expect(diagnostics).toHaveLength(MOST_FINDINGS + 1)
+    expect(diagnostics).toHaveLength(MOST_PROBLEMS + 1)
     expect(diagnostics.at(-1)?.code).toBe("too-many-findings")
-    expect(parse(FILE, "§\n".repeat(200_000)).diagnostics).toHaveLength(MOST_FINDINGS + 1)
+    expect(parse(FILE, "§\n".repeat(200_000)).diagnostics).toHaveLength(MOST_PROBLEMS + 1)
   })
 })

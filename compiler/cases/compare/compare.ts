@@ -1,19 +1,19 @@
 /** Two rulesets, or two versions of one, on the same cases: what changed, and whether that is more than chance. */
 import type { Graph } from "../../run/graph.ts"
 import type { Case } from "../record/case.ts"
-import { blames } from "../replay/blame.ts"
+import { Blamer } from "../replay/blame.ts"
 import { type GraphIndex, indexGraph } from "../replay/graph-index.ts"
-import { type Ending, lossOf } from "../replay/judge.ts"
-import { type Walk, walk } from "../replay/walk.ts"
+import { comesBack, type Ending, isRight, lossOf } from "../replay/judge.ts"
+import { type Walk, Walker } from "../replay/walk.ts"
 import { keep } from "../report/counts.ts"
-import { remedyText, type Words, words } from "../report/labels.ts"
+import { Labels } from "../report/labels.ts"
 import type { Mistake } from "../report/report.ts"
 import { mcnemar } from "../stats/mcnemar.ts"
 import { type Paired, PairedMeans } from "../stats/paired-means.ts"
 import { type Share, wilson } from "../stats/wilson.ts"
 
 /** Beyond chance: what would come by itself in fewer than one comparison out of twenty. */
-export const level = 0.05
+export const LEVEL = 0.05
 
 export interface Comparison {
   readonly old: Named
@@ -26,14 +26,16 @@ export interface Comparison {
   readonly compared: number
   /** Cases in which one of them asks for what the record does not have. */
   readonly open: { readonly old: number; readonly fresh: number; readonly either: number }
-  /** Ended well: the right remedy, or handed over where the fault is not listed. */
+  /** Ended well: fixed and closed, or handed over where what was wrong is not listed. */
   readonly right: Change
-  /** Verdicts whose remedy does not mend. */
-  readonly wrong: Change
+  /** Closed with a fault still in the machine. */
+  readonly comesBack: Change
+  /** Bought a part in vain. */
+  readonly inVain: Change
   /** `walked`: the new one's; `recorded`: the old one's. Per compared case; money at the new one's rates. */
   readonly minutes: Paired | undefined
-  readonly work: Paired | undefined
-  /** Work and what mistakes cost. */
+  readonly spent: Paired | undefined
+  /** Money with comebacks and handing over. */
   readonly total: Paired | undefined
   readonly judgement: Judgement
   /** Cases that end otherwise: lost, gained, other; in each those that came back first; at most 1,000 of each. */
@@ -58,8 +60,8 @@ export interface Change {
 }
 
 /**
- * `worse`: beyond chance, fewer cases end well, or more verdicts are wrong, or a case costs more. `better`: beyond chance
- * on one of the three and worse on none. Chances: McNemar's test at 5 %; money: the 95 % interval of the mean difference
+ * `worse`: beyond chance, fewer cases end well, or more machines come back, or more cases buy a part in vain, or a case
+ * costs more. `better`: beyond chance on one of these and worse on none. Chances: McNemar's test at 5 %; money: the 95 % interval of the mean difference
  * lies on one side of zero.
  */
 export interface Judgement {
@@ -68,7 +70,7 @@ export interface Judgement {
   readonly better: readonly Ground[]
 }
 
-export type Ground = "right" | "wrong" | "total"
+export type Ground = "right" | "comesBack" | "inVain" | "total"
 
 export interface ChangedCase {
   readonly id: string
@@ -79,7 +81,7 @@ export interface ChangedCase {
   readonly turn: "lost" | "gained" | "other"
   readonly old: string
   readonly fresh: string
-  /** What rules out the confirmed fault under the new one and did not under the old. */
+  /** What rules out what was confirmed under the new one and did not under the old. */
   readonly causes: readonly Mistake[]
 }
 
@@ -89,10 +91,34 @@ interface Pair {
   both: number
 }
 
-interface Side {
+/** One of the two rulesets. */
+class Side {
   readonly index: GraphIndex
-  readonly words: Words
+  readonly labels: Labels
+  readonly #walker: Walker
+  readonly #blamer: Blamer
+
+  constructor(index: GraphIndex) {
+    this.index = index
+    this.labels = new Labels(index.graph)
+    this.#walker = new Walker(index)
+    this.#blamer = new Blamer(index.graph, index.trueMachine)
+  }
+
+  walk(record: Case): Walk {
+    return this.#walker.walk(record)
+  }
+
+  mistakes(record: Case): Mistake[] {
+    return this.#blamer.blames(record).map((blame) => this.labels.mistake(record, blame, true))
+  }
+
+  says(record: Case, walk: Walk): string {
+    return this.labels.noted(record, walk).says
+  }
 }
+
+const none = (): Pair => ({ gained: 0, lost: 0, both: 0 })
 
 export class Contest {
   readonly #old: Side
@@ -101,10 +127,11 @@ export class Contest {
   #unconfirmed = 0
   #compared = 0
   readonly #open = { old: 0, fresh: 0, either: 0 }
-  readonly #right: Pair = { gained: 0, lost: 0, both: 0 }
-  readonly #wrong: Pair = { gained: 0, lost: 0, both: 0 }
+  readonly #right = none()
+  readonly #comesBack = none()
+  readonly #inVain = none()
   readonly #minutes = new PairedMeans()
-  readonly #work = new PairedMeans()
+  readonly #spent = new PairedMeans()
   readonly #total = new PairedMeans()
   readonly #changed: Readonly<Record<ChangedCase["turn"], ChangedCase[]>> = {
     lost: [],
@@ -115,11 +142,9 @@ export class Contest {
 
   /** @throws RunError where one is not a graph that the runner can run. */
   constructor(old: unknown, fresh: unknown) {
-    const index = indexGraph(fresh)
-    const before = indexGraph(old)
-    this.#fresh = { index: index, words: words(index.graph) }
-    const priced = { ...before, graph: atRatesOf(before.graph, index.graph) }
-    this.#old = { index: priced, words: words(priced.graph) }
+    this.#fresh = new Side(indexGraph(fresh))
+    const { graph } = indexGraph(old)
+    this.#old = new Side(indexGraph(atRatesOf(graph, this.#fresh.index.graph)))
   }
 
   /** The graphs to read the cases for. */
@@ -130,12 +155,12 @@ export class Contest {
   /** One case as read for each of the two. */
   add(old: Case, fresh: Case): void {
     this.#cases++
-    if (old.truth.known === "no" || fresh.truth.known === "no") {
+    if (old.confirmed.kind === "unknown" || fresh.confirmed.kind === "unknown") {
       this.#unconfirmed++
       return
     }
-    const a = walk(this.#old.index, old)
-    const b = walk(this.#fresh.index, fresh)
+    const a = this.#old.walk(old)
+    const b = this.#fresh.walk(fresh)
     const [openOld, openFresh] = [a.ending.kind === "open", b.ending.kind === "open"]
     if (openOld) this.#open.old++
     if (openFresh) this.#open.fresh++
@@ -144,50 +169,58 @@ export class Contest {
       return
     }
     this.#compared++
-    const right = [well(old, a.ending), well(fresh, b.ending)] as const
+    const right = [isRight(a.ending), isRight(b.ending)] as const
     count(this.#right, ...right)
-    count(this.#wrong, wrong(a.ending), wrong(b.ending))
-    this.#minutes.add(b.minutes, a.minutes)
-    this.#work.add(b.work, a.work)
-    const { old: graph, fresh: freshGraph } = this.graphs
-    this.#total.add(b.work + lossOf(freshGraph, b.ending), a.work + lossOf(graph, a.ending))
-    if (right[0] !== right[1] || !alike(this.graphs, a.ending, b.ending)) this.#note(old, fresh, a, b, right)
+    count(this.#comesBack, comesBack(a.ending), comesBack(b.ending))
+    count(this.#inVain, a.spent.inVain > 0, b.spent.inVain > 0)
+    this.#minutes.add(b.spent.minutes, a.spent.minutes)
+    this.#spent.add(b.spent.money, a.spent.money)
+    const { graphs } = this
+    this.#total.add(
+      b.spent.money + lossOf(graphs.fresh, b.ending),
+      a.spent.money + lossOf(graphs.old, a.ending),
+    )
+    if (right[0] !== right[1] || !this.#isAlike(a, b)) this.#note(old, fresh, a, b, right)
+  }
+
+  /** The same end, and the same parts bought. */
+  #isAlike(a: Walk, b: Walk): boolean {
+    const { old, fresh } = this.graphs
+    const bought = ({ places }: Graph, { spent }: Walk) =>
+      spent.bought
+        .map((part) => places[part]!.name)
+        .sort()
+        .join()
+    return sameEnd(a.ending, b.ending) && bought(old, a) === bought(fresh, b)
   }
 
   #note(old: Case, fresh: Case, a: Walk, b: Walk, [before, after]: readonly [boolean, boolean]): void {
     this.#changedInAll++
     const turn = before === after ? "other" : after ? "gained" : "lost"
-    const was = this.#old.words.noted(old, a.ending, undefined)
-    const is = this.#fresh.words.noted(fresh, b.ending, undefined)
     keep(this.#changed[turn], {
       id: fresh.id,
       line: fresh.line,
       cameBack: fresh.cameBack,
-      fault: is.fault || was.fault,
+      fault: this.#fresh.labels.confirmed(fresh.confirmed),
       turn,
-      old: was.says,
-      fresh: is.says,
+      old: this.#old.says(old, a),
+      fresh: this.#fresh.says(fresh, b),
       causes: turn === "lost" ? this.#causes(old, fresh) : [],
     })
   }
 
   #causes(old: Case, fresh: Case): Mistake[] {
-    const mistakes = ({ index, words }: Side, record: Case) => {
-      const { truth } = record
-      return truth.known === "listed"
-        ? blames(index.graph, record).map((each) => words.mistake(record, truth.fault, each, true))
-        : []
-    }
     // A rule moves when lines are added above it: what it found and why tell it, not its line.
     const key = ({ cause, name, because, found }: Mistake) => JSON.stringify([cause, name, because, found])
-    const known = new Set(mistakes(this.#old, old).map(key))
-    return mistakes(this.#fresh, fresh).filter((each) => !known.has(key(each)))
+    const known = new Set(this.#old.mistakes(old).map(key))
+    return this.#fresh.mistakes(fresh).filter((each) => !known.has(key(each)))
   }
 
   result(): Comparison {
     const { old, fresh } = this.graphs
     const right = this.#change(this.#right)
-    const wrong = this.#change(this.#wrong)
+    const comesBack = this.#change(this.#comesBack)
+    const inVain = this.#change(this.#inVain)
     const total = this.#total.result()
     return {
       old: named(old),
@@ -198,11 +231,12 @@ export class Contest {
       compared: this.#compared,
       open: { ...this.#open },
       right,
-      wrong,
+      comesBack,
+      inVain,
       minutes: this.#minutes.result(),
-      work: this.#work.result(),
+      spent: this.#spent.result(),
       total,
-      judgement: judgementOf(right, wrong, total),
+      judgement: judgementOf({ right, comesBack, inVain }, total),
       changed: [this.#changed.lost, this.#changed.gained, this.#changed.other].flatMap((list) =>
         list.toSorted((x, y) => Number(y.cameBack) - Number(x.cameBack) || x.line - y.line),
       ),
@@ -221,25 +255,26 @@ export class Contest {
   }
 }
 
-function judgementOf(right: Change, wrong: Change, total: Paired | undefined): Judgement {
+function judgementOf(
+  { right, comesBack, inVain }: Readonly<Record<Exclude<Ground, "total">, Change>>,
+  total: Paired | undefined,
+): Judgement {
   const worse: Ground[] = []
   const better: Ground[] = []
-  const side = (ground: Ground, change: number, sure: boolean) => {
-    if (sure) (change < 0 ? worse : better).push(ground)
+  const side = (ground: Ground, change: number, isSure: boolean) => {
+    if (isSure) (change < 0 ? worse : better).push(ground)
   }
-  side("right", right.gained - right.lost, right.p < level)
-  side("wrong", wrong.lost - wrong.gained, wrong.p < level)
+  side("right", right.gained - right.lost, right.p < LEVEL)
+  side("comesBack", comesBack.lost - comesBack.gained, comesBack.p < LEVEL)
+  side("inVain", inVain.lost - inVain.gained, inVain.p < LEVEL)
   if (total && total.cases > 1) side("total", -total.difference, total.low > 0 || total.high < 0)
   return { is: worse.length > 0 ? "worse" : better.length > 0 ? "better" : "even", worse, better }
 }
 
-/** The right remedy, or handed over where no listed fault is the matter. */
-function well(record: Case, ending: Ending): boolean {
-  if (ending.kind === "handover") return record.truth.known === "unlisted"
-  return ending.kind === "verdict" && ending.mends
+function sameEnd(a: Ending, b: Ending): boolean {
+  if (a.kind === "closed" && b.kind === "closed") return a.fixed === b.fixed
+  return a.kind === b.kind
 }
-
-const wrong = (ending: Ending) => ending.kind === "verdict" && !ending.mends
 
 function count(pair: Pair, old: boolean, fresh: boolean): void {
   if (old && fresh) pair.both++
@@ -247,20 +282,19 @@ function count(pair: Pair, old: boolean, fresh: boolean): void {
   else if (old) pair.lost++
 }
 
-function alike(graphs: { old: Graph; fresh: Graph }, a: Ending, b: Ending): boolean {
-  if (a.kind !== "verdict" || b.kind !== "verdict") return a.kind === b.kind
-  return remedyText(graphs.old, a.remedy) === remedyText(graphs.fresh, b.remedy)
-}
-
 function named({ ruleset: { name, version, source } }: Graph): Named {
   return { name, version, source }
 }
 
-/** The old graph with the money of the new one, so that a new bench rate is not taken for a worse order of tests. */
-function atRatesOf(graph: Graph, { bench, comeback, handover }: Graph): Graph {
+/** The old graph at the rates of the new one, so that a dearer bench is not taken for a worse order of tests. */
+function atRatesOf(graph: Graph, { bench, waiting, comeback, handover }: Graph): Graph {
+  const dearer = (minutes: number) => (minutes * (bench - graph.bench)) / 60
+  const work = <W extends { readonly minutes: number; readonly cost: number }>(each: W | null) =>
+    each && { ...each, cost: each.cost + dearer(each.minutes) }
   const tests = graph.tests.map((test) => ({
     ...test,
-    cost: test.cost + (test.minutes * (bench - graph.bench)) / 60,
+    cost: test.cost + dearer(test.minutes) + ((test.waits ?? 0) * (waiting - graph.waiting)) / 60,
   }))
-  return { ...graph, bench, comeback, handover, tests }
+  const model = { ...graph.model, replace: graph.model.replace.map(work), fix: graph.model.fix.map(work) }
+  return { ...graph, bench, waiting, comeback, handover, tests, model }
 }

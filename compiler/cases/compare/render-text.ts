@@ -1,10 +1,10 @@
 /** A comparison as plain text, for whoever decides whether the new ruleset goes to the benches. */
 
-import { countOf, fixedPercent, signed } from "../../wording/figures.ts"
+import { countOf, fixedPercent } from "../../wording/figures.ts"
 import type { Mistake } from "../report/report.ts"
-import { table, wayOf } from "../report/text-table.ts"
-import type { Paired } from "../stats/paired-means.ts"
-import { type Change, type ChangedCase, type Comparison, type Ground, level } from "./compare.ts"
+import { causeText, methodText, pairedCells } from "../report/sections.ts"
+import { table } from "../report/text-table.ts"
+import { type Change, type ChangedCase, type Comparison, type Ground, LEVEL } from "./compare.ts"
 
 /** Lists are cut after this many; the JSON has more. */
 const most = 20
@@ -36,24 +36,28 @@ function head({ old, fresh, cases, compared, unconfirmed, open }: Comparison): s
   return lines
 }
 
-function figures({ right, wrong, minutes, work, total, money, compared }: Comparison): string[] {
+function figures({ right, comesBack, inVain, minutes, spent, total, money, compared }: Comparison): string[] {
   if (compared === 0) return []
   const rows = [
     ["Of the cases compared", "old", "new", "gained", "lost", "by chance alone"],
     ["  ended well", ...changeCells(right)],
-    ["  wrong verdict", ...changeCells(wrong)],
+    ["  come back", ...changeCells(comesBack)],
+    ["  bought in vain", ...changeCells(inVain)],
   ]
   const amounts = [["Per case", "old", "new", "difference", "95 % interval"]]
-  if (minutes) amounts.push(["  minutes", ...pairedCells(minutes)])
-  if (work) amounts.push([`  work in ${money}`, ...pairedCells(work)])
-  if (total) amounts.push([`  ${money} with what mistakes cost`, ...pairedCells(total)])
+  const add = (label: string, paired: Comparison["minutes"]) => {
+    if (paired) amounts.push([`  ${label}`, ...pairedCells(paired).slice(0, 4)])
+  }
+  add("minutes of work", minutes)
+  add(`${money} spent`, spent)
+  add(`${money} with comebacks and handing over`, total)
   return [
     ...table(rows),
-    "Ended well: the right remedy, or handed over where the fault is not listed. By chance alone: exact McNemar test, two-sided.",
+    "Ended well: fixed and closed, or handed over where what was wrong is not listed. By chance alone: exact McNemar test, two-sided.",
     "",
     ...table(amounts),
     ...(total
-      ? [`Money at the rates of the new one; intervals of the mean difference: ${wayOf(total.method)}.`]
+      ? [`Money at the rates of the new one; intervals of the mean difference: ${methodText(total)}.`]
       : []),
   ]
 }
@@ -61,11 +65,6 @@ function figures({ right, wrong, minutes, work, total, money, compared }: Compar
 function changeCells({ old, fresh, gained, lost, p }: Change): string[] {
   const chance = gained + lost === 0 ? "" : p < 0.001 ? "< 0.1 %" : fixedPercent(p)
   return [`${old.count}`, `${fresh.count}`, `${gained}`, `${lost}`, chance]
-}
-
-function pairedCells({ cases, walked, recorded, difference, low, high }: Paired): string[] {
-  const interval = cases < 2 ? "" : `${signed(low)} to ${signed(high)}`
-  return [recorded.toFixed(1), walked.toFixed(1), signed(difference), interval]
 }
 
 const titles = {
@@ -83,30 +82,26 @@ function changed({ changed }: Comparison, turn: ChangedCase["turn"]): string[] {
       `  ${id} (line ${line}${cameBack ? ", came back" : ""})${fault && `: was \`${fault}\``}`,
       `    old: ${old}`,
       `    new: ${fresh}`,
-      ...causes.map((each) => `      since ${causeText(each)}`),
+      ...causes.map((each) => `      now ${newCauseText(each)}`),
     ])
   const more = all.length - most
   return [`${titles[turn]} (${all.length})`, ...rows, ...(more > 0 ? [`  and ${more} more, see --json`] : [])]
 }
 
-function causeText({ cause, name, because, at, found }: Mistake): string {
-  if (cause === "rule") {
-    const reason = because === undefined ? "" : `: “${because}”`
-    return `the rule ${name === undefined ? "" : `\`${name}\` `}at line ${at} rules it out on ${found}${reason}`
-  }
-  if (cause === "shows") return `the fault is said never to show that ${found}`
-  if (cause === "never") return `a \`never\` forbids what was found, with ${found}`
-  return `${found}, which cannot be with this fault`
+/** A rule that is new here needs no line of its own: it is named with what it found. */
+function newCauseText(mistake: Mistake): string {
+  return `${mistake.found}: ${causeText(mistake)}`
 }
 
 const grounds: Readonly<Record<Ground, { readonly worse: string; readonly better: string }>> = {
   right: { worse: "fewer cases end well", better: "more cases end well" },
-  wrong: { worse: "more verdicts are wrong", better: "fewer verdicts are wrong" },
+  comesBack: { worse: "more machines come back", better: "fewer machines come back" },
+  inVain: { worse: "more cases buy a part in vain", better: "fewer cases buy a part in vain" },
   total: { worse: "a case costs more", better: "a case costs less" },
 }
 
-function conclusion({ judgement, compared, right, wrong, open, cases }: Comparison): string[] {
-  if (compared === 0) return ["Nothing could be compared: no case has all that both ask for."]
+function conclusion({ judgement, compared, right, comesBack, open, cases }: Comparison): string[] {
+  if (compared === 0) return ["Nothing could be compared: no record has everything that both ask for."]
   const list = (all: readonly Ground[], side: "worse" | "better") =>
     all.map((ground) => grounds[ground][side]).join(", and ")
   const lines: string[] = []
@@ -118,12 +113,12 @@ function conclusion({ judgement, compared, right, wrong, open, cases }: Comparis
     )
   if (judgement.is === "even")
     lines.push(
-      right.gained + right.lost + wrong.gained + wrong.lost === 0
+      right.gained + right.lost + comesBack.gained + comesBack.lost === 0
         ? "No case ends better or worse."
-        : `No difference beyond chance: as uneven a split would come by itself in more than ${fixedPercent(level, 0)} of such comparisons.`,
+        : `No difference beyond chance: as uneven a split would come by itself in more than ${fixedPercent(LEVEL, 0)} of such comparisons.`,
     )
   if (judgement.worse.includes("right") || right.lost > 0)
-    lines.push("Next: go through the cases lost, above; where a rule is named, mend or bound that rule.")
+    lines.push("Next: go through the cases lost, above. Where a rule is named, correct it or trust it less.")
   if (2 * open.either > cases)
     lines.push(
       "More than half of the cases were left out: have the benches record what the new one asks for.",

@@ -5,7 +5,7 @@
  */
 
 import { print } from "../../syntax/format/format.ts"
-import { KEYWORDS } from "../../syntax/language/statements.ts"
+import { KEYWORDS } from "../../syntax/language/keywords.ts"
 import { parse } from "../../syntax/parser/parse.ts"
 import { countOf } from "../../wording/figures.ts"
 import { headerOf, letterOf, nameFrom } from "../table/columns.ts"

@@ -1,9 +1,14 @@
-/** Values of the parameters, and what they make of the ruleset: distributions and chances, as semantics.md has them. */
+/** Values of the parameters, and the graph that the ruleset is with them. */
+
+import type { Graph } from "../../run/graph.ts"
 import type { Group, Parameters } from "./parameters.ts"
+import { unplanned } from "./unplanned.ts"
 
 export interface Values {
   /** By fault. */
   readonly odds: Float64Array
+  /** Chances of one fault, two faults, and something not listed. */
+  readonly states: Float64Array
   /** By group: the chance of each clause, then of the rest (absent where the clauses cover all). */
   readonly groups: readonly Float64Array[]
   /** By rate. */
@@ -12,8 +17,10 @@ export interface Values {
 
 /** As the author wrote them. */
 export function written({ model, groups, rates }: Parameters): Values {
+  const { second, unlisted } = model.ruleset
   return {
     odds: Float64Array.from(model.faults, ({ odds }) => odds),
+    states: Float64Array.of(1 - second - unlisted, second, unlisted),
     groups: groups.map(({ clauses, rest }) => {
       const chances = clauses.map(({ chance }) => chance)
       const left = 1 - chances.reduce((sum, chance) => sum + chance, 0)
@@ -30,71 +37,61 @@ export function categoryOf({ clauses }: Group, cell: number): number {
   return at < 0 ? clauses.length : at
 }
 
-/** The ruleset in numbers, for one set of values. */
-export class Numbers {
-  readonly #parameters: Parameters
-  readonly #values: Values
-  readonly #own: Float64Array[]
-  readonly #base: Float64Array[]
-
-  constructor(parameters: Parameters, values: Values) {
-    this.#parameters = parameters
-    this.#values = values
-    const { model, groups } = parameters
-    this.#base = model.readings.map(({ cells }) => {
-      const all = cells.reduce((sum, { weight }) => sum + weight, 0)
-      return Float64Array.from(cells, ({ weight }) => weight / all)
-    })
-    this.#own = groups.map((group, g) => {
-      const { cells } = model.readings[group.reading]!
-      const sizes = new Float64Array(group.clauses.length + 1)
-      cells.forEach(({ weight }, cell) => {
-        sizes[categoryOf(group, cell)]! += weight
-      })
-      return Float64Array.from(cells, ({ weight }, cell) => {
-        const category = categoryOf(group, cell)
-        return (values.groups[g]![category]! * weight) / sizes[category]!
-      })
-    })
+/** The ruleset with these values, as a graph that plans nothing. */
+export function graphWith(parameters: Parameters, values: Values): Graph {
+  const { model, groupOf, recurs, trust, rules, setups, cures, eased } = parameters
+  const graph = unplanned(model)
+  const rate = (at: number | undefined, otherwise: number) =>
+    at === undefined || at < 0 ? otherwise : values.rates[at]!
+  const spread = (reading: number, fault: number | undefined, otherwise: readonly number[]) => {
+    const group = groupOf[reading]![fault ?? model.faults.length]!
+    return group < 0 ? otherwise : distribution(parameters, values, group)
   }
-
-  odds(fault: number): number {
-    return this.#values.odds[fault]!
+  const { model: numbers } = graph
+  return {
+    ...graph,
+    second: values.states[1]!,
+    unlisted: values.states[2]!,
+    faults: graph.faults.map((fault, f) => ({ ...fault, odds: values.odds[f]! })),
+    model: {
+      ...numbers,
+      healthy: numbers.healthy.map((chances, reading) => spread(reading, undefined, chances)),
+      shows: numbers.shows.map((all, fault) =>
+        all.map(([reading, chances]) => [reading, spread(reading, fault, chances)] as const),
+      ),
+      trust: numbers.trust.map((chance, reading) => rate(trust[reading], chance)),
+      recurs: numbers.recurs.map((chance, fault) => rate(recurs[fault], chance)),
+      eased: numbers.eased.map((all, fault) =>
+        all.map(([setup, chance]) => [setup, rate(eased[fault]!.get(setup), chance)] as const),
+      ),
+      reach: numbers.reach.map((all) =>
+        all.map(([setup, chance]) => [setup, rate(setups[setup], chance)] as const),
+      ),
+      tests: numbers.tests.map((test, t) => ({
+        ...test,
+        ...(test.redoes
+          ? {
+              redoes: test.redoes.map(
+                ([setup, chance]) => [setup, rate(cures[t]!.get(setup), chance)] as const,
+              ),
+            }
+          : {}),
+      })),
+      rules: numbers.rules.map((rule, r) => ({ ...rule, chance: rate(rules[r], rule.chance) })),
+    },
   }
+}
 
-  /** Chance of an account or reading taken at its word, on the machine with its fault, or without (no fault). */
-  plain(reading: number, cell: number, fault: number | undefined): number {
-    const { groupOf, model } = this.#parameters
-    const groups = groupOf[reading]!
-    const own = fault === undefined ? -1 : groups[fault]!
-    const group = own >= 0 ? own : groups[model.faults.length]!
-    return group < 0 ? this.#base[reading]![cell]! : this.#own[group]![cell]!
-  }
-
-  base(reading: number, cell: number): number {
-    return this.#base[reading]![cell]!
-  }
-
-  trust(reading: number): number {
-    const at = this.#parameters.trust[reading]!
-    return at < 0 ? this.#parameters.model.readings[reading]!.trust : this.#values.rates[at]!
-  }
-
-  told(reading: number, cell: number, fault: number): number {
-    const trust = this.trust(reading)
-    return trust * this.plain(reading, cell, fault) + (1 - trust) * this.base(reading, cell)
-  }
-
-  recurs(fault: number): number {
-    const at = this.#parameters.recurs[fault]!
-    return at < 0 ? this.#parameters.model.faults[fault]!.recurs : this.#values.rates[at]!
-  }
-
-  /** Chance that this test cures a fault in `place`; 0 where it does not redo it. */
-  cures(test: number, place: number): number {
-    const at = this.#parameters.cures[test]!.get(place)
-    if (at === undefined) return 0
-    if (at >= 0) return this.#values.rates[at]!
-    return this.#parameters.model.tests[test]!.redoes.find(({ setup }) => setup === place)!.cures
-  }
+/** By cell: each category's chance spread by base measure. */
+function distribution({ model, groups }: Parameters, values: Values, at: number): number[] {
+  const group = groups[at]!
+  const { cells } = model.readings[group.reading]!
+  const sizes = new Float64Array(group.clauses.length + 1)
+  cells.forEach(({ weight }, cell) => {
+    sizes[categoryOf(group, cell)]! += weight
+  })
+  return cells.map(({ weight }, cell) => {
+    const category = categoryOf(group, cell)
+    return (values.groups[at]![category]! * weight) / sizes[category]!
+  })
 }

@@ -2,14 +2,14 @@
 import { applyToFiles } from "../../diagnostics/apply-edits.ts"
 import type { Change } from "../../diagnostics/diagnostic.ts"
 import { type Share, wilson } from "../stats/wilson.ts"
-import type { Counts } from "./estimate.ts"
+import type { Counts } from "./counts.ts"
 import { type Values, written } from "./parameter-values.ts"
-import { isFree, type Parameters, type Written } from "./parameters.ts"
+import { isFree, type Parameters, type RateKind, type Written } from "./parameters.ts"
 
 /** One number that changes. */
 export interface NumberChange {
-  readonly kind: "odds" | "shows" | "normally" | "recurs" | "trust" | "cures"
-  /** What it is of: `supply_low`, `supply_low on rail`. */
+  readonly kind: "odds" | "second" | "unlisted" | "shows" | "normally" | RateKind
+  /** What it is of: `supply_low`, `supply_low on rail`; empty for the ruleset itself. */
   readonly name: string
   readonly from: string
   readonly to: string
@@ -19,55 +19,61 @@ export interface NumberChange {
 }
 
 export function numberChanges(parameters: Parameters, values: Values, counts: Counts): NumberChange[] {
-  const { model, odds, groups, rates } = parameters
-  const author = written(parameters)
   const changes: NumberChange[] = []
-  const add = (
-    kind: NumberChange["kind"],
-    name: string,
-    seen: Share,
-    number: Written | undefined,
-    to: string,
-  ) => {
+  const add: AddChange = (kind, name, seen, number, to) => {
     if (number === undefined || seen.of === 0 || Number(number.spelling) === Number(to)) return
     changes.push({ kind, name, from: number.spelling, to, seen, change: { span: number.span, text: to } })
   }
-
-  const all = counts.odds.reduce((sum, n) => sum + n, 0)
-  odds.forEach((number, f) => {
-    const to = figure(values.odds[f]!)
-    if (all > 0 && number && Number(number.spelling) !== Number(to))
-      changes.push({
-        kind: "odds",
-        name: model.faults[f]!.name,
-        from: number.spelling,
-        to,
-        seen: wilson(counts.odds[f]!, all),
-        change: { span: number.span, text: to },
-      })
+  stateChanges(parameters, values, counts, add)
+  groupChanges(parameters, values, counts, add)
+  parameters.rates.forEach(({ kind, name, chance, written }, r) => {
+    if (!isFree(chance)) return
+    const [to = ""] = percents([values.rates[r]!, 0], [chance, 1 - chance], true)
+    add(kind, name, wilson(counts.did[r]!, counts.could[r]!), written, to)
   })
+  return changes
+}
+
+type AddChange = (
+  kind: NumberChange["kind"],
+  name: string,
+  seen: Share,
+  number: Written | undefined,
+  to: string,
+) => void
+
+/** Odds, second fault, unlisted. */
+function stateChanges(parameters: Parameters, values: Values, counts: Counts, add: AddChange): void {
+  const { model, odds, second, unlisted } = parameters
+  const author = written(parameters)
+  const sum = (all: Float64Array) => all.reduce((so, n) => so + n, 0)
+  const confirmed = sum(counts.odds)
+  odds.forEach((number, f) => {
+    add("odds", model.faults[f]!.name, wilson(counts.odds[f]!, confirmed), number, figure(values.odds[f]!))
+  })
+  const cases = sum(counts.states)
+  // The chance of one fault alone is the rest, which nobody writes.
+  const [two = "", none = ""] = percents(rotated(values.states), rotated(author.states), true)
+  if (isFree(author.states[1]!)) add("second", "", wilson(counts.states[1]!, cases), second, two)
+  if (isFree(author.states[2]!)) add("unlisted", "", wilson(counts.states[2]!, cases), unlisted, none)
+}
+
+const rotated = ([one = 0, two = 0, none = 0]: Float64Array) => [two, none, one]
+
+function groupChanges(parameters: Parameters, values: Values, counts: Counts, add: AddChange): void {
+  const { model, groups } = parameters
+  const author = written(parameters)
   groups.forEach(({ reading, fault, clauses, rest }, g) => {
     const all = counts.groups[g]!.reduce((sum, n) => sum + n, 0)
-    const written = percents(values.groups[g]!, author.groups[g]!, rest.length > 0)
+    const texts = percents(values.groups[g]!, author.groups[g]!, rest.length > 0)
     const name = model.readings[reading]!.name
     clauses.forEach((clause, k) => {
       if (!isFree(clause.chance)) return
       const seen = wilson(counts.groups[g]![k]!, all)
-      if (fault === undefined) add("normally", name, seen, clause.written, written[k]!)
-      else add("shows", `${model.faults[fault]!.name} on ${name}`, seen, clause.written, written[k]!)
+      if (fault === undefined) add("normally", name, seen, clause.written, texts[k]!)
+      else add("shows", `${model.faults[fault]!.name} on ${name}`, seen, clause.written, texts[k]!)
     })
   })
-  rates.forEach(({ kind, name, chance, written }, r) => {
-    if (isFree(chance))
-      add(
-        kind,
-        name,
-        wilson(counts.did[r]!, counts.could[r]!),
-        written,
-        percents([values.rates[r]!, 0], [chance, 1 - chance], true)[0]!,
-      )
-  })
-  return changes
 }
 
 /** Significant figures, in plain digits. */

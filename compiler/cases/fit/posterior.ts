@@ -1,54 +1,56 @@
-/** The chance of each fault given all that a record found: what the runner says at the end of the job, for any numbers. */
-import { writeCondition } from "../../graph/model.ts"
-import type { Model } from "../../model/model.ts"
-import { holds } from "../../run/belief.ts"
-import type { GraphCondition } from "../../run/graph.ts"
-import type { Case, Found } from "../record/case.ts"
-import { chain } from "./hidden-markov-model.ts"
-import type { Numbers } from "./parameter-values.ts"
+/** The chance of everything that can be wrong, given all that a record found: what the runner says at the end of the job. */
+import { type Belief, startBelief } from "../../run/belief.ts"
+import type { Machine } from "../../run/machine.ts"
+import { after } from "../../run/outcomes.ts"
+import type { Case, Confirmed } from "../record/case.ts"
+import { eventsOf, fittedFor } from "./job-history.ts"
 
-/** The masks of a ruleset, ready to be asked. */
-export interface Masks {
-  readonly rules: readonly { readonly when: GraphCondition; readonly out: readonly number[] }[]
-  readonly nevers: readonly GraphCondition[]
-}
+/** Chances of what was wrong; undefined where no state of the machine fits. */
+export class Posterior {
+  readonly #belief: Belief
 
-export function masksOf(model: Model): Masks {
-  return {
-    rules: model.rules.map(({ condition, out }) => ({ when: writeCondition(condition), out })),
-    nevers: model.nevers.map(({ condition }) => writeCondition(condition)),
+  constructor(belief: Belief) {
+    this.#belief = belief
+  }
+
+  /** Chance of exactly what was confirmed; 0 where nobody confirmed anything. */
+  of(confirmed: Confirmed): number {
+    if (confirmed.kind === "unknown") return 0
+    const [a = -1, b = -1] = confirmed.kind === "faults" ? confirmed.faults : []
+    return this.#states().get(`${a} ${b}`) ?? 0
+  }
+
+  /** Whether nothing else is likelier. */
+  isLikeliest(confirmed: Confirmed): boolean {
+    const chance = this.of(confirmed)
+    return chance > 0 && [...this.#states().values()].every((other) => other <= chance)
+  }
+
+  /** By fault: chance that it was there. */
+  present(faults: number): Float64Array {
+    const all = new Float64Array(faults)
+    for (const { a, b, weight } of this.#belief.hypotheses) {
+      if (a >= 0) all[a]! += weight
+      if (b >= 0) all[b]! += weight
+    }
+    return all
+  }
+
+  #states(): Map<string, number> {
+    const states = new Map<string, number>()
+    for (const { a, b, weight } of this.#belief.hypotheses)
+      states.set(`${a} ${b}`, (states.get(`${a} ${b}`) ?? 0) + weight)
+    return states
   }
 }
 
-/** By fault: ruled out by a rule or `never` at any time in the job. */
-export function maskedBy({ rules, nevers }: Masks, model: Model, record: Case): boolean[] {
-  const out: boolean[] = model.faults.map(() => false)
-  const evidence: (number | undefined)[] = []
-  const learn = (found: readonly Found[]) => {
-    for (const { reading, cell } of found) evidence[reading] = cell
-    for (const rule of rules) if (holds(rule.when, evidence)) for (const fault of rule.out) out[fault] = true
-    if (nevers.some((when) => holds(when, evidence))) out.fill(true)
+/** `machine`: with its rules. */
+export function posterior(machine: Machine, record: Case): Posterior | undefined {
+  let belief = startBelief(machine)
+  for (const { action, found } of eventsOf(machine, record)) {
+    const job = fittedFor(machine, belief.job, action)
+    belief = after(machine, { ...belief, job }, action, found)
+    if (belief.hypotheses.length === 0) return undefined
   }
-  for (const answer of record.told) learn([answer])
-  for (const { found } of record.steps) if (typeof found !== "string") learn(found)
-  return out
-}
-
-/** Shape: one chance per fault, summing to 1; undefined where no listed fault fits. */
-export function posterior(
-  model: Model,
-  record: Case,
-  numbers: Numbers,
-  masked: readonly boolean[],
-): Float64Array | undefined {
-  const logs = model.faults.map((_, fault) =>
-    masked[fault]
-      ? Number.NEGATIVE_INFINITY
-      : Math.log(numbers.odds(fault)) + chain(model, record, fault, numbers).log,
-  )
-  const top = Math.max(...logs)
-  if (top === Number.NEGATIVE_INFINITY) return undefined
-  const weights = Float64Array.from(logs, (log) => Math.exp(log - top))
-  const sum = weights.reduce((all, weight) => all + weight, 0)
-  return weights.map((weight) => weight / sum)
+  return new Posterior(belief)
 }

@@ -1,6 +1,7 @@
 /** What a fit has to say beside its patch, as plain text. */
 
 import { countOf, fixedPercent } from "../../wording/figures.ts"
+import { causeText } from "../report/sections.ts"
 import { table } from "../report/text-table.ts"
 import { type Contradiction, type Fit, fewCases } from "./fit.ts"
 import { leftOutText, lossText, untoldText, unusedText, verdictText } from "./sentences.ts"
@@ -30,8 +31,8 @@ function validation(fit: Fit): string[] {
   return [
     ...table([
       [`On cases not fitted to (${folds} parts)`, "author", "fitted"],
-      ["  log loss of the confirmed fault", author.logLoss.toFixed(3), fitted.logLoss.toFixed(3)],
-      ["  likeliest fault right", fixedPercent(author.accuracy), fixedPercent(fitted.accuracy)],
+      ["  log loss of what was confirmed", author.logLoss.toFixed(3), fitted.logLoss.toFixed(3)],
+      ["  what was confirmed is likeliest", fixedPercent(author.accuracy), fixedPercent(fitted.accuracy)],
     ]),
     `${verdictText(validation, " with --weight")} ${lossText(validation)}`,
     ...(ruledOut > 0 ? [leftOutText(validation)] : []),
@@ -43,29 +44,23 @@ function few({ few, cases }: Fit): string[] {
   const names = few.slice(0, most).map(({ fault, cases }) => `\`${fault}\` ${cases}`)
   const more = few.length > most ? ` and ${few.length - most} more` : ""
   return [
-    `Too few cases: fewer than ${fewCases} confirmed ${countOf(few.length, "fault")}, whose numbers stay near the author's`,
+    `Too few cases: fewer than ${fewCases} confirmed ${countOf(few.length, "fault")}, whose numbers stay close to the author's`,
     `  ${names.join(", ")}${more}`,
   ]
 }
 
 function contradicted({ contradicted }: Fit): string[] {
   if (contradicted.length === 0) return []
-  const row = ({ cause, name, because, at, fault, found, ids, of }: Contradiction) => [
-    `  ${ids.length} of ${of}`,
-    `\`${fault}\``,
-    found,
-    cause === "rule"
-      ? `rule ${name === undefined ? "" : `\`${name}\` `}at line ${at}${because === undefined ? "" : `: “${because}”`}`
-      : cause === "shows"
-        ? "never shown by this fault"
-        : cause === "look"
-          ? "cannot be with this fault"
-          : "said never to occur together",
-    `${ids.slice(0, 3).join(", ")}${ids.length > 3 ? ", …" : ""}`,
+  const row = (each: Contradiction) => [
+    `  ${each.ids.length} of ${each.of}`,
+    `\`${each.fault}\``,
+    each.found,
+    causeText(each),
+    `${each.ids.slice(0, 3).join(", ")}${each.ids.length > 3 ? ", …" : ""}`,
   ]
   const more = contradicted.length - most
   return [
-    "Cases contradict what is written as always or never so. Nothing of it is changed: look at each",
+    "Cases contradict what is written as always or never so. None of it is changed: check each",
     ...table([
       ["  cases", "fault", "found", "against", "for example"],
       ...contradicted.slice(0, most).map(row),

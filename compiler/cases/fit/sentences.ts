@@ -2,14 +2,14 @@
 import { countOf, signed } from "../../wording/figures.ts"
 import { type Fit, fewCases } from "./fit.ts"
 import type { NumberChange } from "./patch.ts"
-import { fewest, type Validation } from "./validate.ts"
+import { FEWEST, type Validation } from "./validate.ts"
 
 /** `where`: how the author's numbers are given more weight here. */
 export function verdictText({ verdict }: Validation, where = ""): string {
   if (verdict === "helps") return "It helps."
   return verdict === "harms"
-    ? `It harms: leave the numbers as they are, or let the author's count for more${where}.`
-    : "Whether it helps cannot be told."
+    ? `It harms: keep the numbers as they are, or give the author's more weight${where}.`
+    : "The cases cannot tell whether it helps."
 }
 
 export function lossText({ difference, low, high, cases }: Validation): string {
@@ -17,15 +17,15 @@ export function lossText({ difference, low, high, cases }: Validation): string {
 }
 
 export function leftOutText({ ruledOut }: Validation): string {
-  return `${countOf(ruledOut, "case")} left out: a rule or a hard \`shows\` rules the confirmed fault out.`
+  return `${countOf(ruledOut, "case")} left out: a rule or a certain \`shows\` rules out what was confirmed.`
 }
 
 export function untoldText({ cases, unused }: Fit): string {
-  return `Whether it helps cannot be said: that takes ${fewest} cases with a confirmed fault that is not ruled out, and there are ${cases - unused}.`
+  return `Whether it helps is not known: that takes ${FEWEST} cases with a confirmed fault that is not ruled out, and there are ${cases - unused}.`
 }
 
 export function unusedText({ unused }: Fit): string {
-  return `${unused} more without a confirmed fault that the ruleset lists: not used`
+  return `${countOf(unused, "case")} without a confirmed fault: not used`
 }
 
 /** How many cases speak for a number: those that confirmed the fault, or in which it was looked at. */

@@ -1,20 +1,22 @@
 /** Whether fitted numbers are better than the author's on cases that they were not fitted to. */
 
+import type { Machine } from "../../run/machine.ts"
 import type { Case } from "../record/case.ts"
 import { bootstrap } from "../stats/paired-means.ts"
 import { estimate } from "./estimate.ts"
-import { Numbers, written } from "./parameter-values.ts"
+import { machineFor } from "./job-history.ts"
+import { graphWith, type Values, written } from "./parameter-values.ts"
 import type { Parameters } from "./parameters.ts"
-import { maskedBy, masksOf, posterior } from "./posterior.ts"
+import { type Posterior, posterior } from "./posterior.ts"
 
 /**
- * Cross-validation over `folds` parts, case by case in turn. Per case: the log loss of the confirmed fault given all that
- * the record found (natural logarithm; 0 is best), and whether the likeliest fault was it.
+ * Cross-validation over `folds` parts, case by case in turn. Per case: the log loss of exactly what was confirmed, given
+ * all that the record found (natural logarithm; 0 is best), and whether that was likeliest.
  */
 export interface Validation {
   readonly folds: number
   readonly cases: number
-  /** The confirmed fault is ruled out, by either: no chance that could be scored. */
+  /** What was confirmed is ruled out, by either: no chance that could be scored. */
   readonly ruledOut: number
   readonly author: Score
   readonly fitted: Score
@@ -31,10 +33,10 @@ export interface Score {
 }
 
 /** Fewer cases than this say nothing. */
-export const fewest = 20
+export const FEWEST = 20
 
 /** Beyond so many, the interval is that of the first ones. */
-const mostBootstrapped = 5000
+const MOST_BOOTSTRAPPED = 5000
 
 export function validate(
   parameters: Parameters,
@@ -42,53 +44,78 @@ export function validate(
   weight: number,
   folds: number,
 ): Validation | undefined {
-  const { model } = parameters
-  const known = cases.filter(({ truth }) => truth.known === "listed")
-  if (known.length < fewest) return undefined
-  const masks = masksOf(model)
-  const author = new Numbers(parameters, written(parameters))
+  const known = cases.filter(({ confirmed }) => confirmed.kind !== "unknown")
+  if (known.length < FEWEST) return undefined
+  const author = new Scorer(machineWith(parameters, written(parameters)))
+  const fitted = new Scorer()
   const near = estimate(parameters, known, weight).values
-  const sums = { author: { loss: 0, right: 0 }, fitted: { loss: 0, right: 0 } }
   const differences: number[] = []
   let ruledOut = 0
   for (let fold = 0; fold < folds; fold++) {
     const rest = known.filter((_, i) => i % folds !== fold)
-    const fitted = new Numbers(parameters, estimate(parameters, rest, weight, near).values)
+    fitted.machine = machineWith(parameters, estimate(parameters, rest, weight, near).values)
     for (let i = fold; i < known.length; i += folds) {
       const record = known[i]!
-      const fault = record.truth.known === "listed" ? record.truth.fault : -1
-      const masked = maskedBy(masks, model, record)
-      const before = posterior(model, record, author, masked)
-      const after = posterior(model, record, fitted, masked)
+      const [before, after] = [author.of(record), fitted.of(record)]
       // What is hard for the author is hard after fitting too: both rule it out, or neither.
-      if (!before?.[fault] || !after?.[fault]) {
-        ruledOut++
-        continue
-      }
-      const [a, b] = [-Math.log(before[fault]), -Math.log(after[fault])]
-      sums.author.loss += a
-      sums.fitted.loss += b
-      if (isLikeliest(before, fault)) sums.author.right++
-      if (isLikeliest(after, fault)) sums.fitted.right++
-      differences.push(b - a)
+      if (before === undefined || after === undefined) ruledOut++
+      else differences.push(fitted.add(record, after) - author.add(record, before))
     }
   }
-  const n = differences.length
-  if (n === 0) return undefined
-  const [low, high] = bootstrap(differences.slice(0, mostBootstrapped))
+  if (differences.length === 0) return undefined
+  const [low, high] = bootstrap(differences.slice(0, MOST_BOOTSTRAPPED))
   return {
     folds,
-    cases: n,
+    cases: differences.length,
     ruledOut,
-    author: { logLoss: sums.author.loss / n, accuracy: sums.author.right / n },
-    fitted: { logLoss: sums.fitted.loss / n, accuracy: sums.fitted.right / n },
-    difference: differences.reduce((sum, each) => sum + each, 0) / n,
+    author: author.score,
+    fitted: fitted.score,
+    difference: differences.reduce((sum, each) => sum + each, 0) / differences.length,
     low,
     high,
-    verdict: high < 0 ? "helps" : low > 0 ? "harms" : "cannot be told",
+    verdict: verdictOf(low, high),
   }
 }
 
-function isLikeliest(chances: Float64Array, fault: number): boolean {
-  return chances.every((chance) => chance <= chances[fault]!)
+/** An interval that lies within this of no change at all tells nothing either way. */
+const NOTHING = 0.001
+
+function verdictOf(low: number, high: number): Validation["verdict"] {
+  if (low > -NOTHING && high < NOTHING) return "cannot be told"
+  return high < 0 ? "helps" : low > 0 ? "harms" : "cannot be told"
+}
+
+function machineWith(parameters: Parameters, values: Values): Machine {
+  return machineFor(graphWith(parameters, values), { withRules: true })
+}
+
+/** Adds up how well the numbers of a machine foretell what was confirmed. */
+class Scorer {
+  machine: Machine | undefined
+  #cases = 0
+  #loss = 0
+  #right = 0
+
+  constructor(machine?: Machine) {
+    this.machine = machine
+  }
+
+  /** Undefined where what was confirmed is ruled out. */
+  of(record: Case): Posterior | undefined {
+    const chances = this.machine && posterior(this.machine, record)
+    return chances && chances.of(record.confirmed) > 0 ? chances : undefined
+  }
+
+  /** The log loss of this case. */
+  add({ confirmed }: Case, chances: Posterior): number {
+    const loss = -Math.log(chances.of(confirmed))
+    this.#cases++
+    this.#loss += loss
+    if (chances.isLikeliest(confirmed)) this.#right++
+    return loss
+  }
+
+  get score(): Score {
+    return { logLoss: this.#loss / this.#cases, accuracy: this.#right / this.#cases }
+  }
 }

@@ -1,5 +1,7 @@
+import type { Found as Cells } from "../../run/session-types.ts"
+
 /**
- * A recorded case, read: every name resolved to an index of the graph it is replayed on, every value to its cell.
+ * A recorded case, read: every name resolved to an index of the graph that it is replayed on, every value to its cell.
  * `read.ts` makes them from lines of JSON; the lines themselves are described by `schema.ts`.
  */
 export interface Case {
@@ -8,36 +10,47 @@ export interface Case {
   readonly line: number
   /** ISO 8601 date, where the record has one. */
   readonly date?: string
-  readonly told: readonly Found[]
-  readonly steps: readonly Step[]
-  readonly truth: Truth
-  /** The same machine was back with the same complaint. */
+  readonly told: readonly Finding[]
+  readonly steps: readonly CaseStep[]
+  readonly confirmed: Confirmed
+  /** The same machine came back with the same complaint. */
   readonly cameBack: boolean
-  /** Minutes of steps that could not be read, so that the record's time is whole. */
+  /** Minutes of the steps that could not be read, so that the record's time is complete. */
   readonly otherMinutes: number
 }
 
 /** A reading or told question and the cell of the value found. */
-export interface Found {
+export interface Finding {
   readonly reading: number
   readonly cell: number
 }
 
-export interface Step {
-  /** Absent where a reading was learnt without a test. */
-  readonly test?: number
-  /** The part that the test had fitted was put back. */
-  readonly putBack: boolean
-  readonly found: readonly Found[] | "gone" | "stays"
-  /** Minutes as recorded; without them the test's own count. */
+/** What was wrong in the end. */
+export type Confirmed =
+  /** One fault of the graph, or two in rising order. */
+  | { readonly kind: "faults"; readonly faults: readonly number[] }
+  /** Something that the ruleset does not list; `name` as it is recorded, `unlisted` where nobody named it. */
+  | { readonly kind: "unlisted"; readonly name: string }
+  /** Nobody confirmed anything. */
+  | { readonly kind: "unknown" }
+
+/** What can be done in a job; indexes are those of the graph. */
+export type CaseAction =
+  /** `leftIn`: after `stays` of a swap the known-good parts stayed in. */
+  | { readonly do: "test"; readonly test: number; readonly leftIn?: true }
+  /** A reading that was learnt without a test. */
+  | { readonly do: "read" }
+  | { readonly do: PartAction; readonly part: number }
+  | { readonly do: "fix"; readonly fault: number }
+  | { readonly do: "look" | "close" | "handOver" }
+
+export type PartAction = "takeOut" | "putBack" | "keep" | "replace"
+
+export type CaseStep = CaseAction & {
+  /** Readings, or the word that such an action comes to. */
+  readonly found: readonly Finding[] | Exclude<Cells, readonly number[]>
+  /** Minutes as recorded, those of the look included. */
   readonly minutes?: number
 }
 
-/**
- * What was the matter in the end: a fault of the graph, one that the ruleset does not list, or nothing that anybody
- * confirmed.
- */
-export type Truth =
-  | { readonly known: "listed"; readonly fault: number }
-  | { readonly known: "unlisted"; readonly name: string }
-  | { readonly known: "no" }
+export const PART_ACTIONS: readonly PartAction[] = ["takeOut", "putBack", "keep", "replace"]

@@ -1,70 +1,69 @@
-/** What there is to say of one line of cases, each remark at its place in the file. */
+/** The diagnostics of one line of cases, each at its place in the file. */
 import { type Diagnostic, diagnostic, type Severity } from "../../diagnostics/diagnostic.ts"
-import { quote as quoteText } from "../../diagnostics/escape.ts"
-import { nearest } from "../../diagnostics/suggest.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
+import { closest } from "../../diagnostics/suggest.ts"
 import type { CaseCode } from "./codes.ts"
 import { locate, type Path, type Stretch } from "./json-locations.ts"
 
-/** A finding in a line of cases: the span is in the whole file, `line` counts from 1, `path` is like `steps[2].test`. */
+/** The span is in the whole file, `line` counts from 1, `path` is like `steps[2].test`. */
 export interface CaseDiagnostic extends Diagnostic {
   readonly line: number
   readonly path: string
+  /** What to do about it: `help` without what becomes of the line, of which a table has its own idea. */
+  readonly hint?: string
 }
 
-/** Where a line stands: name of the file, and offset of the line in it (UTF-16 code units). */
-export interface Place {
+/** Where a line is: name of the file, and offset of the line in it (UTF-16 code units). */
+export interface LinePlace {
   readonly file: string
   readonly offset: number
 }
 
-export class Remarks {
+export class LineDiagnostics {
   readonly #line: string
   readonly #n: number
-  readonly #place: Place
+  readonly #place: LinePlace
   readonly all: CaseDiagnostic[] = []
 
-  constructor(line: string, n: number, place: Place) {
+  constructor(line: string, n: number, place: LinePlace) {
     this.#line = line
     this.#n = n
     this.#place = place
   }
 
-  error(code: CaseCode, message: string, path: Path, help?: string, stretch?: Stretch): void {
-    this.#say("error", code, message, path, help, stretch)
+  error(code: CaseCode, message: string, path: Path, hint?: string, stretch?: Stretch): void {
+    this.#say("error", code, message, path, undefined, hint, stretch)
   }
 
-  warn(code: CaseCode, message: string, path: Path, help?: string): void {
-    this.#say("warning", code, message, path, help)
+  /** `effect`: what is left out, or what counts instead. `hint`: what to do. */
+  warn(code: CaseCode, message: string, path: Path, effect?: string, hint?: string): void {
+    this.#say("warning", code, message, path, effect, hint)
   }
 
-  /** A name that is not known; `otherwise` says what becomes of the rest. */
-  unknown(
+  /** A name that is not known, with the one that may be meant. */
+  unknownName(
     code: CaseCode,
     message: string,
     name: string,
     known: Iterable<string>,
     path: Path,
-    otherwise: string,
+    effect: string,
   ): void {
-    const meant = nearest(name, known)
-    this.warn(
-      code,
-      message,
-      path,
-      meant === undefined ? otherwise : `Did you mean \`${meant}\`? ${otherwise}`,
-    )
+    const meant = closest(name, known)
+    this.warn(code, message, path, effect, meant && `Did you mean \`${meant}\`?`)
   }
 
-  /** Fields of the shop's own are welcome; one that is nearly ours is a slip. */
+  /** A shop may add fields of its own; one that is nearly ours is likely a typing error. */
   spelling(fields: { readonly [key: string]: unknown }, known: readonly string[], path: Path): void {
     for (const name of Object.keys(fields)) {
       if (known.includes(name)) continue
-      const meant = nearest(name, known)
+      const meant = closest(name, known)
       if (meant !== undefined && fields[meant] === undefined)
         this.warn(
           "case-field",
-          `${quote(name)} is taken for a field of your own.`,
+          `${quote(name)} is not a field that Ruleout reads.`,
           [...path, name],
+          undefined,
           `Did you mean \`${meant}\`?`,
         )
     }
@@ -75,16 +74,19 @@ export class Remarks {
     code: CaseCode,
     message: string,
     path: Path,
-    help?: string,
+    effect?: string,
+    hint?: string,
     stretch?: Stretch,
   ): void {
     const { start, end } = stretch ?? locate(this.#line.replace("\ufeff", " "), path)
     const { file, offset } = this.#place
     const span = { file, start: offset + start, end: offset + end }
+    const help = [hint, effect].filter((text) => text !== undefined).join(" ") || undefined
     this.all.push({
       ...diagnostic(severity, code, span, message, { help }),
       line: this.#n,
       path: written(path),
+      ...(hint === undefined ? {} : { hint }),
     })
   }
 }
@@ -98,5 +100,5 @@ function written(path: Path): string {
 
 /** The user's own value in backticks, short, and safe to show. */
 export function quote(value: unknown): string {
-  return quoteText(typeof value === "string" ? value : JSON.stringify(value))
+  return excerpt(typeof value === "string" ? value : JSON.stringify(value))
 }

@@ -5,29 +5,36 @@ export interface Names {
   readonly tests: ReadonlyMap<string, number>
   readonly readings: ReadonlyMap<string, number>
   readonly faults: ReadonlyMap<string, number>
+  readonly parts: ReadonlyMap<string, number>
   /** By part: the tests that fit a known-good one. */
-  readonly fits: ReadonlyMap<string, readonly number[]>
+  readonly swaps: ReadonlyMap<number, readonly number[]>
 }
 
-const kept = new WeakMap<Graph, Names>()
+/** Reading a million records must not list the names a million times. */
+const cached = new WeakMap<Graph, Names>()
 
-/** Made once for each graph. */
 export function namesOf(graph: Graph): Names {
-  const known = kept.get(graph)
+  const known = cached.get(graph)
   if (known) return known
   const index = (all: readonly { readonly name: string }[]) => new Map(all.map(({ name }, i) => [name, i]))
-  const fits = new Map<string, number[]>()
-  graph.model.tests.forEach(({ part }, test) => {
-    const name = part === undefined ? undefined : graph.places[part]!.name
-    if (name !== undefined) fits.set(name, [...(fits.get(name) ?? []), test])
+  const swaps = new Map<number, number[]>()
+  graph.tests.forEach(({ kind }, test) => {
+    if (kind !== "swaps") return
+    for (const part of graph.model.tests[test]?.parts ?? [])
+      swaps.set(part, [...(swaps.get(part) ?? []), test])
   })
   const names = {
     tests: index(graph.tests),
     readings: index(graph.readings),
     faults: index(graph.faults),
-    fits,
+    parts: new Map(
+      graph.places.flatMap(({ name, kind }, place): [string, number][] =>
+        kind === "part" ? [[name, place]] : [],
+      ),
+    ),
+    swaps,
   }
-  kept.set(graph, names)
+  cached.set(graph, names)
   return names
 }
 

@@ -2,7 +2,7 @@
  * Where values stand in one line of JSON. `JSON.parse` reads the line, fast; the line is read again here, slowly, only when
  * a diagnostic needs a place in it.
  */
-import { quote } from "../../diagnostics/escape.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
 
 export type Path = readonly (string | number)[]
 
@@ -87,7 +87,7 @@ class Scanner {
       this.#at,
       found === undefined
         ? `expected ${expected}, but the line ends`
-        : `expected ${expected}, found ${quote(String.fromCodePoint(found))}`,
+        : `expected ${expected}, found ${excerpt(String.fromCodePoint(found))}`,
     )
   }
 

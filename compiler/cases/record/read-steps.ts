@@ -1,9 +1,10 @@
-/** The steps and answers of a record. What cannot be read is left out, and said so. */
+/** The steps and answers of a record. What cannot be read is left out, and a diagnostic says so. */
 import { RunError } from "../../run/error.ts"
 import type { Graph } from "../../run/graph.ts"
 import { readAnswer } from "../../run/read.ts"
-import type { Found, Step } from "./case.ts"
-import { quote, type Remarks } from "./diagnostics.ts"
+import { backticked, listed } from "../../wording/sentence.ts"
+import { type CaseStep, type Finding, PART_ACTIONS, type PartAction } from "./case.ts"
+import { type LineDiagnostics, quote } from "./diagnostics.ts"
 import { type Names, namesOf, readsOf } from "./graph-lookup.ts"
 import type { Path } from "./json-locations.ts"
 
@@ -14,179 +15,260 @@ export type Fields = { readonly [key: string]: Json }
 export const isFields = (value: unknown): value is Fields =>
   typeof value === "object" && value !== null && !Array.isArray(value)
 
-const stepFields = ["test", "putBack", "found", "minutes"]
+const STEP_FIELDS = [
+  "test",
+  "reading",
+  ...PART_ACTIONS,
+  "fix",
+  "look",
+  "close",
+  "handOver",
+  "found",
+  "minutes",
+  "leftIn",
+]
 
 /** No job takes longer than a working year. */
 const longest = 120_000
 
 const leftOut = "The step is left out."
 
+/** A step without its minutes. */
+type Done = CaseStep extends infer Step ? (Step extends unknown ? Omit<Step, "minutes"> : never) : never
+
 export class StepReader {
   readonly #graph: Graph
   readonly #names: Names
-  readonly #remarks: Remarks
+  readonly #diagnostics: LineDiagnostics
   /** Minutes of the steps that were left out. */
   otherMinutes = 0
 
-  constructor(graph: Graph, remarks: Remarks) {
+  constructor(graph: Graph, diagnostics: LineDiagnostics) {
     this.#graph = graph
     this.#names = namesOf(graph)
-    this.#remarks = remarks
+    this.#diagnostics = diagnostics
   }
 
-  steps(steps: Json | undefined): Step[] {
+  steps(steps: Json | undefined): CaseStep[] {
     if (steps === undefined || steps === null) return []
-    if (Array.isArray(steps)) {
-      const all: Step[] = []
-      steps.forEach((json: Json, i) => {
-        const step = this.#step(json, ["steps", i], all)
-        if (step) all.push(step)
-      })
-      return all
-    }
-    this.#remarks.warn("case-shape", "`steps` is a list of what was done, in order.", ["steps"])
+    if (Array.isArray(steps)) return steps.flatMap((json: Json, i) => this.#step(json, ["steps", i]) ?? [])
+    this.#diagnostics.warn("case-shape", "`steps` lists what was done, in order.", ["steps"])
     return []
   }
 
-  told(told: Json | undefined): Found[] {
+  told(told: Json | undefined): Finding[] {
     if (told === undefined || told === null) return []
     if (isFields(told)) return this.#answers(told, ["told"])
-    this.#remarks.warn("case-shape", "`told` holds the answers by the names of their questions.", ["told"])
+    this.#diagnostics.warn("case-shape", "`told` holds the answers by the names of their questions.", [
+      "told",
+    ])
     return []
   }
 
-  #step(step: Json, at: Path, before: readonly Step[]): Step | undefined {
+  #step(step: Json, at: Path): CaseStep | undefined {
     if (!isFields(step)) {
-      this.#remarks.warn(
-        "case-shape",
-        "A step has a `test` or a `putBack`, and what was `found`.",
-        at,
-        leftOut,
-      )
+      const message = "A step says what was done, like `test` or `putBack`, and what was `found`."
+      this.#diagnostics.warn("case-shape", message, at, leftOut)
       return undefined
     }
-    this.#remarks.spelling(step, stepFields, at)
+    this.#diagnostics.spelling(step, STEP_FIELDS, at)
     const minutes = this.#minutes(step.minutes, [...at, "minutes"])
-    const done = this.#done(step, at, before)
+    const done = this.#done(step, at)
     if (done === undefined) {
       this.otherMinutes += minutes ?? 0
       return undefined
     }
-    return { ...done, ...(minutes === undefined ? {} : { minutes }) }
+    return minutes === undefined ? done : { ...done, minutes }
   }
 
   #minutes(minutes: Json | undefined, at: Path): number | undefined {
     if (minutes === undefined || minutes === null) return undefined
     if (typeof minutes === "number" && minutes >= 0 && minutes <= longest) return minutes
-    this.#remarks.warn(
+    this.#diagnostics.warn(
       "case-value",
       `\`minutes\` is a number from 0 to ${longest}; ${quote(minutes)} is not.`,
       at,
-      "The test's own minutes are taken.",
+      "The minutes of the ruleset are used instead.",
     )
     return undefined
   }
 
-  #done({ test: name, putBack, found }: Fields, at: Path, before: readonly Step[]): Step | undefined {
-    if (typeof putBack === "string") return this.#putBack(putBack, found, at, before)
-    if (name === undefined && isFields(found))
-      return this.#read(undefined, this.#answers(found, [...at, "found"]))
-    if (typeof name !== "string") {
-      this.#remarks.warn(
-        "case-shape",
-        "This step names no `test` and no part that was `putBack`.",
-        at,
+  #done(step: Fields, at: Path): Done | undefined {
+    const { test, reading, fix, look, close, handOver, found } = step
+    for (const action of PART_ACTIONS) {
+      const part = step[action]
+      if (typeof part === "string") return this.#partAction(action, part, found, at)
+    }
+    if (typeof test === "string") return this.#test(test, step, at)
+    if (typeof fix === "string") return this.#fix(fix, found, at)
+    if (look === true) return this.#looked({ do: "look" }, found, at)
+    if (close === true) return this.#closed(found, at)
+    if (handOver === true) return { do: "handOver", found: "done" }
+    if (typeof reading === "string" && found !== undefined)
+      return this.#read(
+        isFields(found) ? this.#answers(found, [...at, "found"]) : this.#answer(reading, found, at),
+      )
+    if (isFields(found)) return this.#read(this.#answers(found, [...at, "found"]))
+    const message =
+      "This step does not say what was done: it has no `test`, `putBack`, `replace`, `fix` or the like."
+    this.#diagnostics.warn("case-shape", message, at, leftOut)
+    return undefined
+  }
+
+  #test(name: string, { found, leftIn, putBack }: Fields, at: Path): Done | undefined {
+    const test = this.#names.tests.get(name)
+    if (test === undefined) {
+      const message = `\`${this.#graph.ruleset.name}\` has no test ${quote(name)}.`
+      this.#diagnostics.unknownName(
+        "case-test",
+        message,
+        name,
+        this.#names.tests.keys(),
+        [...at, "test"],
         leftOut,
       )
       return undefined
     }
-    const test = this.#names.tests.get(name)
-    if (test === undefined) {
-      const message = `\`${this.#graph.ruleset.name}\` has no test ${quote(name)}.`
-      this.#remarks.unknown("case-test", message, name, this.#names.tests.keys(), [...at, "test"], leftOut)
-      return undefined
-    }
-    if (putBack === true) return this.#looked(found, test, true, at)
+    const parts = this.#graph.model.tests[test]!.parts ?? []
+    if (putBack === true && parts.length === 1)
+      return this.#looked({ do: "putBack", part: parts[0]! }, found, at)
     const reads = readsOf(this.#graph, test)
-    return reads ? this.#took(found, test, reads, at) : this.#looked(found, test, false, at)
+    if (reads) return this.#took(test, reads, found, at)
+    return this.#looked({ do: "test", test, ...(leftIn === true ? { leftIn: true } : {}) }, found, at)
   }
 
-  #putBack(part: string, found: Json | undefined, at: Path, before: readonly Step[]): Step | undefined {
-    const fitters = this.#names.fits.get(part) ?? []
-    // What one of several tests fitted is put back as that test has it.
-    const test = before.findLast((step) => !step.putBack && fitters.includes(step.test!))?.test ?? fitters[0]
-    if (test !== undefined) return this.#looked(found, test, true, at)
-    const message = `No test of \`${this.#graph.ruleset.name}\` fits a ${quote(part)} that could be put back.`
-    this.#remarks.unknown("case-part", message, part, this.#names.fits.keys(), [...at, "putBack"], leftOut)
+  #partAction(action: PartAction, name: string, found: Json | undefined, at: Path): Done | undefined {
+    const part = this.#names.parts.get(name)
+    const isSwapped = part !== undefined && this.#names.swaps.has(part)
+    if (part !== undefined && (isSwapped || action === "replace"))
+      return action === "takeOut" || action === "keep"
+        ? { do: action, part, found: "done" }
+        : this.#looked({ do: action, part }, found, at)
+    const { ruleset, places } = this.#graph
+    const message =
+      action === "replace"
+        ? `\`${ruleset.name}\` has no part ${quote(name)}.`
+        : `No test of \`${ruleset.name}\` swaps ${quote(name)}, so it cannot be ${spoken[action]}.`
+    const known =
+      action === "replace"
+        ? this.#names.parts.keys()
+        : [...this.#names.swaps.keys()].map((each) => places[each]!.name)
+    this.#diagnostics.unknownName("case-part", message, name, known, [...at, action], leftOut)
     return undefined
   }
 
-  #looked(found: Json | undefined, test: number, putBack: boolean, at: Path): Step | undefined {
-    if (found === "gone" || found === "stays") return { test, putBack, found }
-    const what = found === undefined ? "`found` is missing" : `${quote(found)} is neither`
-    const message = `After this step \`${this.#graph.complaint.name}\` is \`gone\` or \`stays\`: ${what}.`
-    this.#remarks.warn("case-value", message, [...at, "found"], leftOut)
-    return undefined
-  }
-
-  #took(found: Json | undefined, test: number, readings: readonly number[], at: Path): Step | undefined {
-    const path = [...at, "found"]
-    const reads = readings.map((reading) => this.#graph.readings[reading]!.name)
-    if (isFields(found)) return this.#read(test, this.#answers(found, path))
-    if (reads.length === 1 && ["string", "number", "boolean"].includes(typeof found))
-      return this.#read(test, this.#answers({ [reads[0]!]: found as Json }, path, true))
-    const names = reads.map((name) => `\`${name}\``).join(" and ")
-    const what = found === undefined ? "`found` is missing" : "`found` holds the values by these names"
-    this.#remarks.warn(
-      "case-shape",
-      `\`${this.#graph.tests[test]!.name}\` reads ${names}: ${what}.`,
-      path,
+  #fix(name: string, found: Json | undefined, at: Path): Done | undefined {
+    const fault = this.#names.faults.get(name)
+    if (fault !== undefined) return this.#looked({ do: "fix", fault }, found, at)
+    const message = `\`${this.#graph.ruleset.name}\` has no fault ${quote(name)}.`
+    this.#diagnostics.unknownName(
+      "case-fault",
+      message,
+      name,
+      this.#names.faults.keys(),
+      [...at, "fix"],
       leftOut,
     )
     return undefined
   }
 
-  #read(test: number | undefined, found: readonly Found[]): Step | undefined {
-    if (found.length === 0) return undefined
-    return { ...(test === undefined ? {} : { test }), putBack: false, found }
+  #looked<A extends object>(
+    action: A,
+    found: Json | undefined,
+    at: Path,
+  ): (A & { readonly found: "gone" | "stays" }) | undefined {
+    if (found === "gone" || found === "stays") return { ...action, found }
+    const what = found === undefined ? "`found` is missing" : `${quote(found)} is neither`
+    const message = `After this step \`${this.#graph.complaint.name}\` is \`gone\` or \`stays\`: ${what}.`
+    this.#diagnostics.warn("case-value", message, [...at, "found"], leftOut)
+    return undefined
   }
 
-  /** `whole`: `at` is the place of the value itself. */
-  #answers(values: Fields, at: Path, whole = false): Found[] {
-    return Object.entries(values).flatMap(([name, value]) => {
-      const path = whole ? at : [...at, name]
-      const reading = this.#names.readings.get(name)
-      if (reading === undefined) {
-        const message = `\`${this.#graph.ruleset.name}\` has no reading ${quote(name)}.`
-        const otherwise = "The finding is left out."
-        this.#remarks.unknown("case-reading", message, name, this.#names.readings.keys(), path, otherwise)
-        return []
-      }
-      if (value === null) return []
-      try {
-        if (typeof value === "object") throw new RunError(`\`${name}\` wants one value.`)
-        const said = typeof value === "boolean" ? (value ? "yes" : "no") : value
-        return [{ reading, cell: cellOf(this.#graph, reading, said) }]
-      } catch (problem) {
-        if (!(problem instanceof RunError)) throw problem
-        this.#remarks.warn("case-value", problem.message, path, "The finding is left out.")
-        return []
-      }
-    })
+  #closed(found: Json | undefined, at: Path): Done | undefined {
+    if (found === "holds" || found === "fails") return { do: "close", found }
+    const what = found === undefined ? "`found` is missing" : `${quote(found)} is neither`
+    const message = `A proof run \`holds\` or \`fails\`: ${what}.`
+    this.#diagnostics.warn("case-value", message, [...at, "found"], leftOut)
+    return undefined
   }
+
+  #took(test: number, readings: readonly number[], found: Json | undefined, at: Path): Done | undefined {
+    const path = [...at, "found"]
+    const [only, ...others] = readings.map((reading) => this.#graph.readings[reading]!.name)
+    const findings = isFields(found)
+      ? this.#answers(found, path)
+      : only !== undefined && others.length === 0 && ["string", "number", "boolean"].includes(typeof found)
+        ? this.#answer(only, found as Json, at)
+        : undefined
+    if (findings) return findings.length > 0 ? { do: "test", test, found: findings } : undefined
+    const names = listed([only ?? "", ...others].map(backticked))
+    const what = found === undefined ? "`found` is missing" : "`found` holds the values by these names"
+    const message = `\`${this.#graph.tests[test]!.name}\` reads ${names}: ${what}.`
+    this.#diagnostics.warn("case-shape", message, path, leftOut)
+    return undefined
+  }
+
+  #read(found: readonly Finding[]): Done | undefined {
+    return found.length > 0 ? { do: "read", found } : undefined
+  }
+
+  /** The one value of a step. */
+  #answer(reading: string, found: Json, at: Path): Finding[] {
+    return this.#finding(reading, found, [...at, "found"])
+  }
+
+  /** Values by the names of their readings. */
+  #answers(values: Fields, at: Path): Finding[] {
+    return Object.entries(values).flatMap(([name, value]) => this.#finding(name, value, [...at, name]))
+  }
+
+  #finding(name: string, value: Json, path: Path): Finding[] {
+    const reading = this.#names.readings.get(name)
+    if (reading === undefined) {
+      const message = `\`${this.#graph.ruleset.name}\` has no reading ${quote(name)}.`
+      const otherwise = "The finding is left out."
+      this.#diagnostics.unknownName(
+        "case-reading",
+        message,
+        name,
+        this.#names.readings.keys(),
+        path,
+        otherwise,
+      )
+      return []
+    }
+    if (value === null) return []
+    try {
+      if (typeof value === "object") throw new RunError("answer", `\`${name}\` takes one value.`)
+      const said = typeof value === "boolean" ? (value ? "yes" : "no") : value
+      return [{ reading, cell: cellOf(this.#graph, reading, said) }]
+    } catch (problem) {
+      if (!(problem instanceof RunError)) throw problem
+      this.#diagnostics.warn("case-value", problem.message, path, "The finding is left out.")
+      return []
+    }
+  }
+}
+
+const spoken: Readonly<Record<PartAction, string>> = {
+  takeOut: "taken out again",
+  putBack: "put back",
+  keep: "kept",
+  replace: "replaced",
 }
 
 /** Meters repeat themselves: this many values of a reading are kept with their cells. */
 const mostKept = 10_000
 
-const kept = new WeakMap<Graph, Map<string | number, number>[]>()
+/** By graph, so that a file of cases resolves each value once. */
+const cellsKept = new WeakMap<Graph, Map<string | number, number>[]>()
 
 /** @throws RunError that says what would have been a value. */
 function cellOf(graph: Graph, reading: number, said: string | number): number {
-  let all = kept.get(graph)
+  let all = cellsKept.get(graph)
   if (all === undefined) {
     all = graph.readings.map(() => new Map())
-    kept.set(graph, all)
+    cellsKept.set(graph, all)
   }
   const known = all[reading]!
   const cell = known.get(said) ?? readAnswer(graph, [reading], said)[0]!.cell

@@ -1,15 +1,16 @@
 /**
- * Recorded cases from lines of JSON. A line that cannot be read spoils no other; a step or an answer that cannot be
- * read is left out of its case, and said so.
+ * Recorded cases from lines of JSON. A line that cannot be read does not affect the others; a step or an answer that cannot
+ * be read is left out of its case, and a diagnostic says so.
  */
 import type { Graph } from "../../run/graph.ts"
-import type { Case, Truth } from "./case.ts"
-import { type CaseDiagnostic, type Place, quote, Remarks } from "./diagnostics.ts"
+import type { Case, Confirmed } from "./case.ts"
+import { type CaseDiagnostic, LineDiagnostics, type LinePlace, quote } from "./diagnostics.ts"
 import { namesOf } from "./graph-lookup.ts"
-import { flaw } from "./json-locations.ts"
+import { flaw, type Path } from "./json-locations.ts"
+import { linesOf } from "./lines.ts"
 import { type Fields, isFields, type Json, StepReader } from "./read-steps.ts"
 
-export type { CaseDiagnostic, Place } from "./diagnostics.ts"
+export type { CaseDiagnostic, LinePlace } from "./diagnostics.ts"
 
 export interface ReadLine {
   /** Absent where the line is empty or cannot be used at all. */
@@ -22,26 +23,20 @@ export function readCase(
   line: string,
   n: number,
   graph: Graph,
-  place: Place = { file: "cases.jsonl", offset: 0 },
+  place: LinePlace = { file: "cases.jsonl", offset: 0 },
 ): ReadLine {
-  const remarks = new Remarks(line, n, place)
-  const json = parsed(line, n, remarks)
-  const record = json && caseOf(json, n, graph, remarks)
-  return { ...(record ? { case: record } : {}), diagnostics: remarks.all }
+  const diagnostics = new LineDiagnostics(line, n, place)
+  const json = parsed(line, n, diagnostics)
+  const record = json && caseOf(json, n, graph, diagnostics)
+  return { ...(record ? { case: record } : {}), diagnostics: diagnostics.all }
 }
 
-/** All cases of a text, line by line; lines end in LF or CRLF. */
+/** All cases of a text, line by line; a line ends with LF, CR LF or CR. */
 export function* readCases(text: string, graph: Graph, file = "cases.jsonl"): Generator<ReadLine> {
-  let offset = 0
-  for (let n = 1; offset < text.length; n++) {
-    const end = text.indexOf("\n", offset)
-    const line = text.slice(offset, end < 0 ? text.length : end)
-    yield readCase(line, n, graph, { file, offset })
-    offset += line.length + 1
-  }
+  for (const { line, n, offset } of linesOf(text)) yield readCase(line, n, graph, { file, offset })
 }
 
-function parsed(line: string, n: number, remarks: Remarks): Fields | undefined {
+function parsed(line: string, n: number, diagnostics: LineDiagnostics): Fields | undefined {
   // A byte order mark belongs to no line.
   const text = n === 1 && line.charCodeAt(0) === 0xfeff ? line.slice(1) : line
   if (text.trim() === "") return undefined
@@ -52,9 +47,9 @@ function parsed(line: string, n: number, remarks: Remarks): Fields | undefined {
     const { at, says } = flaw(text) ?? { at: 0, says: "it cannot be read" }
     const start = at + line.length - text.length
     const stretch = { start, end: Math.min(start + 1, line.length) }
-    remarks.error(
+    diagnostics.error(
       "case-json",
-      `Not JSON: ${says}.`,
+      `Not valid JSON: ${says}.`,
       [],
       "Each case is one line of JSON, from `{` to `}`.",
       stretch,
@@ -62,75 +57,127 @@ function parsed(line: string, n: number, remarks: Remarks): Fields | undefined {
     return undefined
   }
   if (isFields(json)) return json
-  remarks.error("case-shape", "A case is an object with `id`, `steps` and `fault`.", [])
+  diagnostics.error("case-shape", "A case is an object with `id`, `steps` and `faults`.", [])
   return undefined
 }
 
-const caseFields = ["id", "date", "complaint", "told", "steps", "fault", "confirmed", "came_back"]
+const caseFields = ["id", "date", "complaint", "told", "steps", "faults", "fault", "confirmed", "came_back"]
 
-function caseOf(json: Fields, n: number, graph: Graph, remarks: Remarks): Case | undefined {
-  remarks.spelling(json, caseFields, [])
+function caseOf(json: Fields, n: number, graph: Graph, diagnostics: LineDiagnostics): Case | undefined {
+  diagnostics.spelling(json, caseFields, [])
   const { id, date } = json
   if (typeof id !== "string" || id === "") {
-    const help = 'Give it one that is not a name of a person, like `"id":"K-0412"`.'
-    remarks.error("case-shape", "This case has no `id`.", id === undefined ? [] : ["id"], help)
+    const help = 'Give it one that does not name a person, like `"id":"K-0412"`.'
+    diagnostics.error("case-shape", "This case has no `id`.", id === undefined ? [] : ["id"], help)
     return undefined
   }
-  checkComplaint(json.complaint, graph, remarks)
-  const truth = truthOf(json.fault, graph, remarks)
-  if (json.steps === undefined && json.told === undefined && json.fault === undefined) {
+  checkComplaint(json.complaint, graph, diagnostics)
+  const confirmed = confirmedIn(json, graph, diagnostics)
+  if ([json.steps, json.told, json.fault, json.faults].every((field) => field === undefined)) {
     const help =
-      'Write what was done, like `"steps":[{"test":"meter_rail","found":{"rail":24.1}}]`, and the `fault`.'
-    remarks.warn("case-shape", "This case says nothing: it has no `steps` and no `fault`.", [], help)
+      'Write what was done, like `"steps":[{"test":"meter_rail","found":{"rail":24.1}}]`, and the `faults`.'
+    diagnostics.warn(
+      "case-shape",
+      "This case is empty: it has no `steps` and no `faults`.",
+      [],
+      undefined,
+      help,
+    )
   }
-  const reader = new StepReader(graph, remarks)
+  const reader = new StepReader(graph, diagnostics)
   const told = reader.told(json.told)
   const steps = reader.steps(json.steps)
   return {
     id,
     line: n,
-    ...(isDate(date, remarks) ? { date } : {}),
+    ...(isDate(date, diagnostics) ? { date } : {}),
     told,
     steps,
-    truth,
-    cameBack: cameBack(json.came_back, remarks),
+    confirmed,
+    cameBack: cameBack(json.came_back, diagnostics),
     otherMinutes: reader.otherMinutes,
   }
 }
 
-function checkComplaint(name: Json | undefined, graph: Graph, remarks: Remarks): void {
+function checkComplaint(name: Json | undefined, graph: Graph, diagnostics: LineDiagnostics): void {
   const wanted = graph.complaint.name
   if (name === undefined || name === null || name === wanted) return
   const help = `Replay it on the ruleset for ${quote(name)}.`
-  remarks.warn("case-complaint", `This case has another complaint than \`${wanted}\`.`, ["complaint"], help)
+  diagnostics.warn(
+    "case-complaint",
+    `This case has another complaint than \`${wanted}\`.`,
+    ["complaint"],
+    undefined,
+    help,
+  )
 }
 
-function truthOf(name: Json | undefined, graph: Graph, remarks: Remarks): Truth {
-  if (name === undefined || name === null || name === "") return { known: "no" }
-  if (typeof name !== "string") {
-    const help = "The case counts as one whose fault nobody confirmed."
-    remarks.warn("case-value", `\`fault\` is the name of a fault; ${quote(name)} is not.`, ["fault"], help)
-    return { known: "no" }
+const notConfirmed = "The case counts as one in which nobody confirmed a fault."
+const rightToHandOver = "Only handing over is right for this case."
+
+/** `faults` as it is written now, or `fault` as version 1 had it. */
+function confirmedIn({ faults, fault }: Fields, graph: Graph, diagnostics: LineDiagnostics): Confirmed {
+  if (faults === undefined || faults === null)
+    return confirmedOf(fault ? [fault] : [], [["fault"]], graph, diagnostics)
+  const names = Array.isArray(faults) ? (faults as readonly Json[]) : [faults]
+  const paths = Array.isArray(faults) ? names.map((_, i) => ["faults", i]) : [["faults"]]
+  return confirmedOf(names, paths, graph, diagnostics)
+}
+
+function confirmedOf(
+  names: readonly Json[],
+  paths: readonly Path[],
+  graph: Graph,
+  diagnostics: LineDiagnostics,
+): Confirmed {
+  const known = namesOf(graph).faults
+  const found = new Set<number>()
+  let unlisted: string | undefined
+  for (const [i, name] of names.entries()) {
+    const path = paths[i] ?? []
+    if (typeof name !== "string") {
+      diagnostics.warn(
+        "case-value",
+        `A fault is given by its name; ${quote(name)} is not one.`,
+        path,
+        notConfirmed,
+      )
+      return { kind: "unknown" }
+    }
+    const fault = known.get(name)
+    if (fault !== undefined) found.add(fault)
+    else {
+      unlisted ??= name
+      if (name === "unlisted") continue
+      const message = `\`${graph.ruleset.name}\` has no fault ${quote(name)}.`
+      diagnostics.unknownName("case-fault", message, name, known.keys(), path, rightToHandOver)
+    }
   }
-  const { faults } = namesOf(graph)
-  const fault = faults.get(name)
-  if (fault !== undefined) return { known: "listed", fault }
-  const message = `\`${graph.ruleset.name}\` has no fault ${quote(name)}.`
-  const otherwise = "Only handing over is right for this case."
-  remarks.unknown("case-fault", message, name, faults.keys(), ["fault"], otherwise)
-  return { known: "unlisted", name }
+  const faults = [...found].sort((a, b) => a - b)
+  if (unlisted !== undefined) return { kind: "unlisted", name: unlisted }
+  if (faults.length === 0) return { kind: "unknown" }
+  if (faults.length <= 2) return { kind: "faults", faults }
+  const message = "A ruleset knows of two faults at most in one machine; this case has more."
+  diagnostics.warn("case-fault", message, ["faults"], rightToHandOver)
+  return { kind: "unlisted", name: faults.map((each) => graph.faults[each]!.name).join(", ") }
 }
 
-function isDate(date: Json | undefined, remarks: Remarks): date is string {
+function isDate(date: Json | undefined, diagnostics: LineDiagnostics): date is string {
   if (date === undefined || date === null) return false
   if (typeof date === "string" && /^\d{4}-(0\d|1[0-2])-([0-2]\d|3[01])(T|$)/.test(date)) return true
-  remarks.warn("case-value", `${quote(date)} is not a date.`, ["date"], "Write it like `2026-03-09`.")
+  diagnostics.warn(
+    "case-value",
+    `${quote(date)} is not a date.`,
+    ["date"],
+    undefined,
+    "Write it like `2026-03-09`.",
+  )
   return false
 }
 
-function cameBack(value: Json | undefined, remarks: Remarks): boolean {
+function cameBack(value: Json | undefined, diagnostics: LineDiagnostics): boolean {
   if (value === undefined || value === null || typeof value === "boolean") return value === true
   const message = `\`came_back\` is true or false; ${quote(value)} is neither.`
-  remarks.warn("case-value", message, ["came_back"], "It counts as false.")
+  diagnostics.warn("case-value", message, ["came_back"], "It counts as false.")
   return false
 }

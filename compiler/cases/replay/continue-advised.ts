@@ -1,84 +1,116 @@
 /** Where the graph does not plan: the runner goes on from the model, as it does at the bench. Slow, and seldom needed. */
-import type { Session } from "../../run/index.ts"
-import type { Case } from "../record/case.ts"
+import type { Act, ActionStep, Candidate, Found, Graph, Session } from "../../run/index.ts"
+import type { CaseAction } from "../record/case.ts"
 import type { GraphIndex } from "./graph-index.ts"
-import { type Ending, judge } from "./judge.ts"
+import { closedWith, type Ending, handedOver } from "./judge.ts"
 import type { Trail, Walk } from "./trail.ts"
 
-/** Ends at the latest when every test has been done and every part put back. */
+/** Ends at the latest when everything that may be done has been done. */
 export function continueAdvised(
-  index: GraphIndex,
-  record: Case,
   trail: Trail,
-): { ending: Ending; open?: NonNullable<Walk["open"]> } {
-  const { graph } = index
-  const last = trail.edges.at(-1)
-  let test = last === undefined ? -1 : testOf(index, last)
-  let way = trail.edges.join(",")
-  let session = keptSession(index, way, () => sessionAt(index, trail.edges))
+  sessions: AdvisedSessions,
+): { readonly ending: Ending; readonly open?: NonNullable<Walk["open"]> } {
+  const { record } = trail
+  let { session, way } = sessions.afterEdges(trail.edges)
   for (;;) {
     const { next } = session
-    if (next.do !== "test") {
-      const candidates = session.candidates.filter(({ chance }) => chance > 0)
-      if (next.do === "verdict")
-        return {
-          ending: judge(graph, record, trail.machine, {
-            do: "verdict",
-            remedy: next.remedy,
-            chance: next.chance,
-            candidates,
-          }),
-        }
-      if (candidates.length === 0 && test >= 0)
-        return { ending: { kind: "handover", candidates, noneFits: test, listed: false } }
-      return { ending: judge(graph, record, trail.machine, { do: "handover", candidates }) }
+    if (next.do === "end") {
+      const { closed } = next
+      return { ending: closed ? closedWith(trail.state) : handedOver(record, candidatesOf(session)) }
     }
-    const putBack = next.putBack !== undefined
-    const step = trail.evidence.step(next.test, putBack, trail.machine)
-    if (step === undefined) {
+    if (next.do === "handover") return { ending: handedOver(record, candidatesOf(session)) }
+    const action = actionOf(next)
+    const outcome = trail.evidence.outcome(action, trail.state, true)
+    if (outcome === undefined) {
       // Over all outcomes from here the runner would have to plan each anew.
-      const ends = { remedy: 0, wrong: 0, handover: 0, unfollowed: 1 }
-      return { ending: { kind: "open" }, open: { test: next.test, putBack, ends } }
+      const ends = { fixed: 0, comesBack: 0, handedOver: 0, notFollowed: 1 }
+      return { ending: { kind: "open" }, open: { action, ends } }
     }
-    trail.add(next.test, putBack, step)
-    test = next.test
-    way += `/${String(step.found)}`
+    const { found, inferred } = outcome
+    trail.add(action, found, { leftIn: next.leaveIn, inferred })
+    way += `/${String(found)}`
     const before = session
-    session = keptSession(index, way, () => before.answer(step.found))
+    session = sessions.at(way, () => before.answer(found))
   }
 }
 
 /** Planning on takes the runner some milliseconds, and many jobs come the same way. */
-const mostKept = 5000
+const MOST_KEPT = 5000
 
-const kept = new WeakMap<GraphIndex, Map<string, Session>>()
+export class AdvisedSessions {
+  readonly #index: GraphIndex
+  readonly #kept = new Map<string, Session>()
 
-function keptSession(index: GraphIndex, way: string, make: () => Session): Session {
-  const sessions = kept.get(index) ?? new Map<string, Session>()
-  kept.set(index, sessions)
-  let session = sessions.get(way)
-  if (session === undefined) {
-    if (sessions.size >= mostKept) sessions.clear()
-    session = make()
-    sessions.set(way, session)
+  constructor(index: GraphIndex) {
+    this.#index = index
   }
-  return session
+
+  at(way: string, make: () => Session): Session {
+    let session = this.#kept.get(way)
+    if (session === undefined) {
+      if (this.#kept.size >= MOST_KEPT) this.#kept.clear()
+      session = make()
+      this.#kept.set(way, session)
+    }
+    return session
+  }
+
+  /** The runner's session where these edges of the graph lead. */
+  afterEdges(edges: readonly number[]): { readonly session: Session; readonly way: string } {
+    const way = edges.join()
+    return { way, session: this.at(way, () => sessionAfter(this.#index, edges)) }
+  }
 }
 
-function testOf({ graph, from }: GraphIndex, edge: number): number {
-  const node = graph.nodes[from[edge]!]!
-  return node.do === "test" ? node.test : -1
+export function sessionAfter(index: GraphIndex, edges: readonly number[]): Session {
+  return edges.reduce((session, number) => {
+    const node = index.graph.nodes[index.from[number]!]!
+    const { on, leaveIn = false } = index.edges[number]!
+    return session.find(actOf(index.graph, node), on as Found, { leftIn: leaveIn })
+  }, index.session())
 }
 
-/** The runner's session where these edges of the graph lead. */
-function sessionAt(index: GraphIndex, edges: readonly number[]): Session {
-  const { graph } = index
-  return edges.reduce((so, edge) => {
-    const node = graph.nodes[index.from[edge]!]!
-    const test = testOf(index, edge)
-    const { part } = graph.model.tests[test]!
-    // A part that goes back is called by its own name, as the runner wants it.
-    const back = node.do === "test" && node.putBack && part !== undefined
-    return so.find(back ? graph.places[part]!.name : graph.tests[test]!.name, index.edges[edge]!.cells)
-  }, index.session)
+/** A node's action by the names of the ruleset. */
+function actOf({ tests, places, faults }: Graph, node: Graph["nodes"][number]): Act {
+  switch (node.do) {
+    case "test":
+      return { test: tests[node.test]!.name }
+    case "takeOut":
+      return { takeOut: places[node.part]!.name }
+    case "putBack":
+      return { putBack: places[node.part]!.name }
+    case "keep":
+      return { keep: places[node.part]!.name }
+    case "replace":
+      return { replace: places[node.part]!.name }
+    case "fix":
+      return { fix: faults[node.fault]!.name }
+    case "look":
+      return { look: true }
+    case "close":
+      return { close: true }
+    default:
+      return { handOver: true }
+  }
+}
+
+/** The action of a step, without what the bench needs to do it. */
+function actionOf(step: ActionStep): CaseAction {
+  switch (step.do) {
+    case "test":
+      return { do: "test", test: step.test }
+    case "fix":
+      return { do: "fix", fault: step.fault }
+    case "look":
+    case "close":
+      return { do: step.do }
+    default:
+      return { do: step.do, part: step.part }
+  }
+}
+
+function candidatesOf({ candidates }: Session): Candidate[] {
+  return candidates
+    .filter(({ present }) => present > 0)
+    .map(({ fault, present, active }) => ({ ...(fault === undefined ? {} : { fault }), present, active }))
 }

@@ -1,115 +1,162 @@
-/** An open case carried on: over all outcomes that agree with what the record knows, each with its chance given the fault. */
+/** An open case carried on: over all outcomes that agree with what the record knows, each with its chance. */
+import type { GraphEdge, GraphStep } from "../../run/graph.ts"
 import type { Case } from "../record/case.ts"
 import { readsOf } from "../record/graph-lookup.ts"
 import type { Evidence } from "./evidence.ts"
-import { follow, type GraphIndex } from "./graph-index.ts"
-import { judge } from "./judge.ts"
-import { chanceOf, look, type Machine } from "./true-machine.ts"
+import { edgeFor, edgesOf, type GraphIndex } from "./graph-index.ts"
+import type { MachineState } from "./true-machine.ts"
 
-/** Chances of the endings, of 1; `unfollowed` where the graph does not plan, or a branch was too unlikely to follow. */
+/** Chances of the endings, of 1; `notFollowed` where the graph does not plan, or a branch was too unlikely to follow. */
 export interface Ends {
-  remedy: number
-  wrong: number
-  handover: number
-  unfollowed: number
+  fixed: number
+  comesBack: number
+  handedOver: number
+  notFollowed: number
 }
 
 /** A branch with less chance than this is not followed. */
-const negligible = 1e-4
+const NEGLIGIBLE = 1e-4
 
-const nearly = 1e-9
+const NEARLY = 1e-9
 
+/** A machine that comes to a node, and its share of the case. */
 interface Arrival {
-  readonly machine: Machine
+  readonly state: MachineState
+  readonly key: string
   weight: number
 }
 
-/** Every node after all that lead to it, so that ways which meet in the same state are followed once. */
 export function continueOpen(
   index: GraphIndex,
   record: Case,
   evidence: Evidence,
   node: number,
-  machine: Machine,
+  state: MachineState,
 ): Ends {
-  const { graph, rank, ranked } = index
-  const ends: Ends = { remedy: 0, wrong: 0, handover: 0, unfollowed: 0 }
-  const waiting: (Arrival[] | undefined)[] = []
-  const arrive = (to: number, next: Machine, weight: number) => {
-    const there = waiting[rank[to]!]
-    if (there === undefined) {
-      waiting[rank[to]!] = [{ machine: next, weight }]
-      return
-    }
-    const same = there.find(({ machine: { cured, out } }) => cured === next.cured && out === next.out)
-    if (same === undefined) there.push({ machine: next, weight })
-    else same.weight += weight
+  return new OpenWalk(index, record, evidence).from(node, state)
+}
+
+class OpenWalk {
+  readonly #index: GraphIndex
+  readonly #record: Case
+  readonly #evidence: Evidence
+  readonly #ends: Ends = { fixed: 0, comesBack: 0, handedOver: 0, notFollowed: 0 }
+  /** By rank of the node: ways that meet in the same state of the machine go on as one. */
+  readonly #arrivals: (Arrival[] | undefined)[] = []
+
+  constructor(index: GraphIndex, record: Case, evidence: Evidence) {
+    this.#index = index
+    this.#record = record
+    this.#evidence = evidence
   }
-  arrive(node, machine, 1)
-  for (let r = rank[node]!; r < waiting.length; r++) {
-    const at = ranked[r]!
-    const here = graph.nodes[at]!
-    for (const { machine, weight } of waiting[r] ?? []) {
-      if (here.do === "advise" || (here.do === "test" && weight < negligible)) ends.unfollowed += weight
-      else if (here.do !== "test") {
-        const ending = judge(graph, record, machine, here)
-        ends[ending.kind === "handover" ? "handover" : ending.mends ? "remedy" : "wrong"] += weight
-      } else {
-        const told = evidence.step(here.test, here.putBack === true, machine)
-        const edge = told && follow(index, at, told.found)
-        if (told && edge! >= 0) arrive(index.edges[edge!]!.to, told.machine, weight)
-        else if (told) ends.handover += weight
-        else {
-          let left = 1
-          for (const branch of branches(index, record, evidence, at, machine)) {
-            left -= branch.chance
-            if (branch.chance > 0) arrive(branch.to, branch.machine, weight * branch.chance)
-          }
-          // What the fault may show and no edge waits for: no listed fault fits there.
-          if (left > nearly) ends.handover += weight * left
-        }
+
+  /** Takes every node after all that lead to it. */
+  from(start: number, state: MachineState): Ends {
+    const { graph, rank, ranked } = this.#index
+    this.#arrive(start, state, 1)
+    for (let r = rank[start]!; r < this.#arrivals.length; r++) {
+      const node = ranked[r]!
+      const here = graph.nodes[node]!
+      for (const { state, weight } of this.#arrivals[r] ?? []) {
+        if (here.do === "handover") this.#ends.handedOver += weight
+        else if (here.do === "advise" || weight < NEGLIGIBLE) this.#ends.notFollowed += weight
+        else this.#step(node, here, state, weight)
       }
     }
+    return this.#ends
   }
-  return ends
+
+  #arrive(to: number | undefined, state: MachineState, weight: number): void {
+    if (to === undefined) {
+      // Without a confirmed fault nobody can tell whether the machine is whole.
+      const { whole } = state
+      if (Number.isNaN(whole)) this.#ends.notFollowed += weight
+      else {
+        this.#ends.fixed += weight * whole
+        this.#ends.comesBack += weight * (1 - whole)
+      }
+      return
+    }
+    const { rank } = this.#index
+    const key = keyOf(state)
+    const there = this.#arrivals[rank[to]!]
+    const same = there?.find((each) => each.key === key)
+    if (same) same.weight += weight
+    else if (there) there.push({ state, key, weight })
+    else this.#arrivals[rank[to]!] = [{ state, key, weight }]
+  }
+
+  #step(node: number, here: GraphStep, state: MachineState, weight: number): void {
+    const { trueMachine, edges } = this.#index
+    const known = this.#evidence.outcome(here, state)
+    if (known) {
+      const edge = edges[edgeFor(this.#index, node, known.found)]
+      if (!edge) this.#ends.handedOver += weight
+      else this.#arrive(edge.to, trueMachine.after(state, here, known.found, edge.leaveIn === true), weight)
+      return
+    }
+    const branches =
+      here.do === "test" && readsOf(this.#index.graph, here.test)
+        ? this.#readings(here, state)
+        : this.#looks(here, state)
+    let left = 1
+    for (const { edge, chance, after } of branches) {
+      left -= chance
+      if (chance > 0) this.#arrive(edge.to, after(), weight * chance)
+    }
+    // What the machine may show and no edge waits for: no state fits there.
+    if (left > NEARLY) this.#ends.handedOver += weight * left
+  }
+
+  /** The graph's own chances, where nothing is known of the machine. */
+  #looks(here: GraphStep, state: MachineState): Branch[] {
+    const { trueMachine } = this.#index
+    const step = trueMachine.step(state, here)
+    return here.edges.map((edge) => ({
+      edge,
+      chance: step.chance(edge.on) ?? edge.chance,
+      after: () => trueMachine.after(state, here, edge.on, edge.leaveIn === true),
+    }))
+  }
+
+  #readings(here: GraphStep & { readonly do: "test" }, state: MachineState): Branch[] {
+    const { trueMachine, graph, retaken } = this.#index
+    const reads = readsOf(graph, here.test) ?? []
+    const known = reads.map((reading) => this.#evidence.cell(here.test, reading, state))
+    const isUnknown = this.#record.confirmed.kind === "unknown"
+    const matters = state.hypotheses.length > 1 || reads.some((reading) => retaken.has(reading))
+    const branches = edgesOf(here).map((edge): Branch => {
+      const cells = typeof edge.on === "string" ? [] : edge.on
+      let chance = isUnknown ? edge.chance : 1
+      cells.forEach((cell, i) => {
+        if (known[i]! >= 0) chance *= cell === known[i] ? 1 : 0
+        else chance *= trueMachine.cellChance(state, reads[i]!, cell) ?? 1
+      })
+      return { edge, chance, after: () => (matters ? trueMachine.observed(state, reads, cells) : state) }
+    })
+    if (!isUnknown) return branches
+    const sum = branches.reduce((total, { chance }) => total + chance, 0)
+    return sum > 0 ? branches.map((branch) => ({ ...branch, chance: branch.chance / sum })) : []
+  }
 }
 
 interface Branch {
-  readonly to: number
+  readonly edge: GraphEdge
   readonly chance: number
-  readonly machine: Machine
+  after(): MachineState
 }
 
-/** Chances given the fault; the graph's own, among the edges that agree with the record, where no listed one is evidence. */
-function branches(
-  index: GraphIndex,
-  record: Case,
-  evidence: Evidence,
-  node: number,
-  machine: Machine,
-): Branch[] {
-  const { graph } = index
-  const { truth } = record
-  const here = graph.nodes[node]!
-  if (here.do !== "test") return []
-  const reads = readsOf(graph, here.test)
-  const cells = reads?.map((reading) => evidence.cell(here.test, reading, machine)) ?? []
-  const seen = reads ? undefined : look(graph, truth, machine, here.test, here.putBack === true)
-
-  const found = here.edges.map((edge): Branch => {
-    if (typeof edge.cells === "string") {
-      const gone = seen?.gone
-      const chance = gone === undefined ? edge.chance : edge.cells === "gone" ? gone : 1 - gone
-      return { to: edge.to, chance, machine: seen?.after[edge.cells] ?? machine }
-    }
-    let chance = truth.known === "listed" ? 1 : edge.chance
-    edge.cells.forEach((cell, i) => {
-      if (cells[i]! >= 0) chance *= cell === cells[i] ? 1 : 0
-      else if (truth.known === "listed") chance *= chanceOf(graph, truth.fault, machine, reads![i]!, cell)
-    })
-    return { to: edge.to, chance, machine }
-  })
-  if (truth.known === "listed") return found
-  const sum = found.reduce((total, { chance }) => total + chance, 0)
-  return sum > 0 ? found.map((branch) => ({ ...branch, chance: branch.chance / sum })) : []
+/** What of a machine decides how it goes on: what is cured, what is fitted, and the cells of readings taken here. */
+function keyOf({ hypotheses, job, status, out }: MachineState): string {
+  const cured = hypotheses.map(
+    ({ curedA, curedB, weight }) =>
+      `${Number.isFinite(curedA)}${Number.isFinite(curedB)}${weight.toPrecision(9)}`,
+  )
+  const taken = job.taken.flatMap((all, reading) =>
+    all.map(
+      ({ time, cell }) =>
+        `${reading}=${cell}@${hypotheses.map((h) => `${h.curedA >= time}${h.curedB >= time}`)}`,
+    ),
+  )
+  return [status, out, [...job.fitted.keys()].sort(), cured, taken].join(";")
 }

@@ -1,7 +1,8 @@
 /**
  * A graph made ready for walking at speed: at each node, from what was found straight to the edge, by integers. Edges
- * are numbered through all nodes, so that a walk can be counted in one array.
+ * are numbered through all nodes, so that walks can be counted in one array.
  */
+import { checkGraph } from "../../run/check.ts"
 import {
   type Found,
   type Graph,
@@ -11,20 +12,22 @@ import {
   type Session,
 } from "../../run/index.ts"
 import { readsOf } from "../record/graph-lookup.ts"
+import { TrueMachine } from "./true-machine.ts"
 
 export interface GraphIndex {
   readonly graph: Graph
-  /** The runner's, with nothing found yet. */
-  readonly session: Session
+  readonly trueMachine: TrueMachine
+  /** The runner's session with nothing found yet. */
+  readonly session: () => Session
   /** Number of the first edge of each node; one more at the end, the number of edges. */
   readonly first: Int32Array
   readonly edges: readonly GraphEdge[]
   /** Node at which each edge begins. */
   readonly from: Int32Array
-  /** By node: the edge of a combination of cells, `key`ed; -1 where no listed fault fits. */
+  /** By node: the edge of a combination of cells, by its `key`; -1 where no state of the machine fits. */
   readonly byCells: readonly (ReadonlyMap<number, number> | Int32Array | undefined)[]
-  readonly gone: Int32Array
-  readonly stays: Int32Array
+  /** By node and `WORDS`: the edge, or -1. */
+  readonly byWord: Int32Array
   /** By node: the one reading that is all its test takes, or -1; its cell alone then leads on. */
   readonly single: Int32Array
   /** By test: what one cell of each of its readings adds to the key. */
@@ -34,12 +37,16 @@ export interface GraphIndex {
   /** By node: its place in an order in which every edge leads further on; and the nodes in that order. */
   readonly rank: Int32Array
   readonly ranked: Int32Array
+  /** Readings that some way through the graph takes twice. */
+  readonly retaken: ReadonlySet<number>
 }
+
+const WORDS = ["gone", "stays", "holds", "fails", "done"] as const
 
 /** @throws RunError where it is not a graph that the runner can run. */
 export function indexGraph(document: unknown): GraphIndex {
-  const session = open(document)
-  const graph = document as Graph
+  const graph = checkGraph(document)
+  let session: Session | undefined
   const { nodes } = graph
   const first = new Int32Array(nodes.length + 1)
   nodes.forEach((node, n) => {
@@ -47,75 +54,91 @@ export function indexGraph(document: unknown): GraphIndex {
   })
   const edges = nodes.flatMap(edgesOf)
   const from = new Int32Array(edges.length)
-  const gone = new Int32Array(nodes.length).fill(-1)
-  const stays = new Int32Array(nodes.length).fill(-1)
-  const strides = graph.tests.map((_, test) => {
-    let stride = 1
-    return Float64Array.from(readsOf(graph, test) ?? [], (reading) => {
-      const own = stride
-      stride *= graph.readings[reading]!.cells.length
-      return own
-    })
+  nodes.forEach((_, n) => {
+    from.fill(n, first[n]!, first[n + 1]!)
   })
-  const byCells = nodes.map((node, n) => {
-    if (node.do !== "test") return undefined
-    const keyed = new Map<number, number>()
-    const size = (readsOf(graph, node.test) ?? []).reduce(
-      (all, r) => all * graph.readings[r]!.cells.length,
-      1,
-    )
-    node.edges.forEach((edge, i) => {
-      const number = first[n]! + i
-      from[number] = n
-      if (edge.cells === "gone") gone[n] = number
-      else if (edge.cells === "stays") stays[n] = number
-      else keyed.set(key(strides[node.test]!, edge.cells), number)
-    })
-    return size <= mostDense ? dense(keyed, size) : keyed
-  })
+  const strides = graph.tests.map((_, test) => stridesOf(graph, test))
+  const order = orderOf(graph)
   return {
     graph,
-    session,
+    trueMachine: new TrueMachine(graph),
+    session: () => {
+      session ??= open(document)
+      return session
+    },
     first,
     edges,
     from,
-    byCells,
-    gone,
-    stays,
+    byCells: nodes.map((node, n) => cellEdges(graph, node, first[n]!, strides)),
+    byWord: wordEdges(nodes, first),
     strides,
     single: singlesOf(graph),
-    ...orderOf(graph),
+    ...order,
+    retaken: retakenIn(graph, order.ranked),
   }
 }
 
-/** Number of the edge that waits for this finding at a node that does a test; -1 where no listed fault fits it. */
-export function follow(index: GraphIndex, node: number, found: Found): number {
-  if (found === "gone") return index.gone[node]!
-  if (found === "stays") return index.stays[node]!
+/** Number of the edge that waits for this finding at a node; -1 where no state of the machine fits it. */
+export function edgeFor(index: GraphIndex, node: number, found: Found): number {
+  if (typeof found === "string") return index.byWord[node * WORDS.length + WORDS.indexOf(found)]!
   const here = index.graph.nodes[node]!
-  if (here.do !== "test") return -1
-  const edges = index.byCells[node]!
-  const at = key(index.strides[here.test]!, found as readonly number[])
+  const edges = index.byCells[node]
+  if (here.do !== "test" || edges === undefined) return -1
+  const at = keyOfCells(index.strides[here.test]!, found)
   return (edges instanceof Int32Array ? edges[at] : edges.get(at)) ?? -1
 }
 
 /** The same where the test takes one reading. */
-export function followCell(index: GraphIndex, node: number, cell: number): number {
-  const edges = index.byCells[node]!
-  return (edges instanceof Int32Array ? edges[cell] : edges.get(cell)) ?? -1
+export function edgeForCell(index: GraphIndex, node: number, cell: number): number {
+  const edges = index.byCells[node]
+  return (edges instanceof Int32Array ? edges[cell] : edges?.get(cell)) ?? -1
 }
 
 /** A table where the combinations are few, which an index finds faster than a hash. */
-const mostDense = 256
+const MOST_DENSE = 256
 
-function dense(keyed: ReadonlyMap<number, number>, size: number): Int32Array {
+function cellEdges(
+  graph: Graph,
+  node: GraphNode,
+  first: number,
+  strides: readonly Float64Array[],
+): ReadonlyMap<number, number> | Int32Array | undefined {
+  if (node.do !== "test") return undefined
+  const keyed = new Map<number, number>()
+  node.edges.forEach(({ on }, i) => {
+    if (typeof on !== "string") keyed.set(keyOfCells(strides[node.test]!, on), first + i)
+  })
+  const size = (readsOf(graph, node.test) ?? []).reduce(
+    (all, reading) => all * graph.readings[reading]!.cells.length,
+    1,
+  )
+  if (size > MOST_DENSE) return keyed
   const edges = new Int32Array(size).fill(-1)
   for (const [at, edge] of keyed) edges[at] = edge
   return edges
 }
 
+function wordEdges(nodes: readonly GraphNode[], first: Int32Array): Int32Array {
+  const edges = new Int32Array(nodes.length * WORDS.length).fill(-1)
+  nodes.forEach((node, n) => {
+    edgesOf(node).forEach(({ on }, i) => {
+      if (typeof on === "string") edges[n * WORDS.length + WORDS.indexOf(on)] = first[n]! + i
+    })
+  })
+  return edges
+}
+
+function stridesOf(graph: Graph, test: number): Float64Array {
+  let stride = 1
+  return Float64Array.from(readsOf(graph, test) ?? [], (reading) => {
+    const own = stride
+    stride *= graph.readings[reading]!.cells.length
+    return own
+  })
+}
+
 /** Mixed radix: one number for one combination of cells. */
-function key(strides: Float64Array, cells: readonly number[]): number {
+function keyOfCells(strides: Float64Array, cells: readonly number[]): number {
   let sum = 0
   for (let i = 0; i < cells.length; i++) sum += strides[i]! * cells[i]!
   return sum
@@ -128,8 +151,8 @@ function singlesOf(graph: Graph): Int32Array {
   })
 }
 
-function edgesOf(node: GraphNode): readonly GraphEdge[] {
-  return node.do === "test" ? node.edges : []
+export function edgesOf(node: GraphNode): readonly GraphEdge[] {
+  return "edges" in node ? node.edges : []
 }
 
 /** Every node after all that lead to it (A. B. Kahn, Communications of the ACM 5, 1962), chances summed on the way. */
@@ -138,17 +161,34 @@ function orderOf({ nodes, start }: Graph): Pick<GraphIndex, "reach" | "rank" | "
   const rank = new Int32Array(nodes.length)
   const ranked = new Int32Array(nodes.length)
   const waiting = new Int32Array(nodes.length)
-  for (const node of nodes) for (const edge of edgesOf(node)) waiting[edge.to]!++
+  for (const node of nodes) for (const { to } of edgesOf(node)) if (to !== undefined) waiting[to]!++
   const ready = nodes.flatMap((_, n) => (waiting[n] === 0 ? [n] : []))
   reach[start] = 1
   let place = 0
   for (let n = ready.pop(); n !== undefined; n = ready.pop()) {
     ranked[place] = n
     rank[n] = place++
-    for (const edge of edgesOf(nodes[n]!)) {
-      reach[edge.to]! += reach[n]! * edge.chance
-      if (--waiting[edge.to]! === 0) ready.push(edge.to)
+    for (const { to, chance } of edgesOf(nodes[n]!)) {
+      if (to === undefined) continue
+      reach[to]! += reach[n]! * chance
+      if (--waiting[to]! === 0) ready.push(to)
     }
   }
   return { reach, rank, ranked }
+}
+
+function retakenIn(graph: Graph, ranked: Int32Array): Set<number> {
+  const before = graph.nodes.map(() => new Set<number>())
+  const twice = new Set<number>()
+  for (const n of ranked) {
+    const node = graph.nodes[n]!
+    const taken = new Set(before[n])
+    for (const reading of node.do === "test" ? (readsOf(graph, node.test) ?? []) : []) {
+      if (taken.has(reading)) twice.add(reading)
+      taken.add(reading)
+    }
+    for (const { to } of edgesOf(node))
+      if (to !== undefined) for (const reading of taken) before[to]!.add(reading)
+  }
+  return twice
 }

@@ -1,31 +1,118 @@
-import type { Graph } from "../../run/graph.ts"
-import type { Case } from "../record/case.ts"
+/** What a job takes: minutes of work, and money. */
+import type { Found } from "../../run/index.ts"
+import type { Case, CaseAction } from "../record/case.ts"
+import { isBoughtInVain } from "./judge.ts"
+import type { MachineState, TrueMachine } from "./true-machine.ts"
 
-/** The test that asks a told question, by reading. */
-export function askers(graph: Graph): ReadonlyMap<number, number> {
-  return new Map(
-    graph.tests.flatMap(({ kind }, test): [number, number][] => {
-      const asks = graph.model.tests[test]!.reads?.[0]
-      return kind === "told" && asks !== undefined ? [[asks, test]] : []
-    }),
-  )
+export interface Spending {
+  readonly minutes: number
+  /** Work, parts and waiting; no comeback and no handing over. */
+  readonly money: number
+  /** Parts bought, in order. */
+  readonly bought: readonly number[]
+  /** Those of them in which no confirmed fault lies, and what they cost. */
+  readonly inVain: number
+  readonly inVainMoney: number
 }
 
-/** Minutes and bench money that the record itself spent. `told`: its `askers`. */
-export function recordedSpending(
-  graph: Graph,
-  record: Case,
-  told: ReadonlyMap<number, number>,
-): { readonly minutes: number; readonly work: number } {
-  let minutes = record.otherMinutes
-  let work = (record.otherMinutes * graph.bench) / 60
-  const spend = (test: number | undefined, taken: number | undefined) => {
-    const took = taken ?? (test === undefined ? 0 : graph.tests[test]!.minutes)
-    minutes += took
-    work += (took * graph.bench) / 60
-    if (test !== undefined) work += graph.tests[test]!.cost - (graph.tests[test]!.minutes * graph.bench) / 60
+/** Adds up a job step by step. */
+export class Account {
+  readonly #machine: TrueMachine
+  readonly #record: Case
+  readonly #bought: number[] = []
+  #minutes = 0
+  #money = 0
+  #inVain = 0
+  #inVainMoney = 0
+
+  constructor(machine: TrueMachine, record: Case) {
+    this.#machine = machine
+    this.#record = record
   }
-  for (const step of record.steps) spend(step.test, step.minutes)
-  for (const { reading } of record.told) spend(told.get(reading), undefined)
-  return { minutes, work }
+
+  /** An action done in this state of the machine; `recorded`: the minutes that it took, its look included. */
+  spend(state: MachineState, action: CaseAction, found: Found, recorded: number | undefined): void {
+    const { graph } = this.#machine
+    const step = this.#machine.step(state, action)
+    const looking = step.tries(found) * graph.model.complaint.minutes
+    const minutes = recorded ?? step.minutes + looking
+    this.#minutes += minutes
+    this.#money += step.cost + ((minutes - step.minutes) * graph.bench) / 60
+    if (action.do === "keep" || action.do === "replace") this.#buy(action.part)
+  }
+
+  #buy(part: number): void {
+    const { graph } = this.#machine
+    this.#bought.push(part)
+    if (!isBoughtInVain(graph, this.#record.confirmed, part)) return
+    this.#inVain++
+    this.#inVainMoney += graph.places[part]!.price ?? 0
+  }
+
+  /** Minutes of work that no step accounts for. */
+  addMinutes(minutes: number): void {
+    this.#minutes += minutes
+    this.#money += (minutes * this.#machine.graph.bench) / 60
+  }
+
+  get total(): Spending {
+    return {
+      minutes: this.#minutes,
+      money: this.#money,
+      bought: this.#bought,
+      inVain: this.#inVain,
+      inVainMoney: this.#inVainMoney,
+    }
+  }
+}
+
+/**
+ * What the record itself spent. Records of version 1 end when the fault is found: what is confirmed and still in the
+ * machine is charged with its cheapest repair, and a job that ended without a proof run with the one that counts in it. A
+ * machine that came back had neither.
+ */
+export function recordedSpending(machine: TrueMachine, record: Case): Spending {
+  const { graph } = machine
+  const account = new Account(machine, record)
+  let state = machine.start(record.confirmed)
+  let hasEnded = record.cameBack
+  account.addMinutes(record.otherMinutes)
+  for (const { reading } of record.told) {
+    const test = graph.tests.findIndex(
+      ({ kind }, t) => kind === "told" && graph.model.tests[t]!.reads?.[0] === reading,
+    )
+    if (test >= 0) account.spend(state, { do: "test", test }, [], undefined)
+  }
+  for (const step of record.steps) {
+    const found = typeof step.found === "string" ? step.found : []
+    account.spend(state, step, found, step.minutes)
+    state = machine.after(state, step, found, step.do === "test" && step.leftIn === true)
+    hasEnded ||= step.do === "handOver" || found === "holds"
+  }
+  if (hasEnded || record.confirmed.kind !== "faults") return account.total
+  for (const [i, fault] of record.confirmed.faults.entries()) {
+    // Certainly still there, or only out of the way.
+    const status = (state.status >> (2 * i)) & 3
+    const isOut = ((state.out >> i) & 1) === 1
+    if (status !== 0 && !isOut) continue
+    const action = cheapestRepair(machine, state, fault)
+    if (action === undefined) continue
+    const found = action.do === "keep" ? "done" : "gone"
+    account.spend(state, action, found, undefined)
+    state = machine.after(state, action, found)
+  }
+  account.spend(state, { do: "close" }, "holds", undefined)
+  return account.total
+}
+
+function cheapestRepair(machine: TrueMachine, state: MachineState, fault: number): CaseAction | undefined {
+  const { graph } = machine
+  const { place } = graph.faults[fault]!
+  if (state.job.fitted.has(place)) return { do: "keep", part: place }
+  const repairs: CaseAction[] = [
+    ...(graph.model.fix[fault] ? [{ do: "fix", fault } as const] : []),
+    ...(graph.model.replace[place] ? [{ do: "replace", part: place } as const] : []),
+  ]
+  const cost = (action: CaseAction) => machine.step(state, action).cost
+  return repairs.sort((a, b) => cost(a) - cost(b))[0]
 }

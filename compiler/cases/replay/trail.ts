@@ -1,9 +1,12 @@
 /** What is written down while a case is walked, and what came of it. */
+import type { Found } from "../../run/index.ts"
+import type { Case, CaseAction } from "../record/case.ts"
 import type { Ends } from "./continue-open.ts"
-import type { Evidence, KnownStep } from "./evidence.ts"
+import type { Evidence } from "./evidence.ts"
 import type { GraphIndex } from "./graph-index.ts"
 import type { Ending } from "./judge.ts"
-import { type Machine, untouched } from "./true-machine.ts"
+import { Account, type Spending } from "./spending.ts"
+import type { MachineState } from "./true-machine.ts"
 
 export interface Walk {
   /** Numbers of the edges taken, as far as the record leads. */
@@ -12,46 +15,41 @@ export interface Walk {
   readonly inferred: number
   /** The graph did not plan that far: the runner went on from the model. */
   readonly advised: boolean
-  /** Told questions, tests and putting back, as far as the record leads; minutes and money without any loss. */
-  readonly minutes: number
-  readonly work: number
+  /** As far as the record leads. */
+  readonly spent: Spending
   readonly ending: Ending
-  /** Where the record ended first: the step it does not know, and how the case would end, by chance. */
-  readonly open?: { readonly test: number; readonly putBack: boolean; readonly ends: Ends }
+  /** Where the record ended first: what it does not know, and how the case would end, by chance. */
+  readonly open?: { readonly action: CaseAction; readonly ends: Ends }
 }
 
 /** What is written down while walking. */
 export class Trail {
-  readonly #index: GraphIndex
+  readonly index: GraphIndex
+  readonly record: Case
   readonly evidence: Evidence
-  machine: Machine = untouched
+  state: MachineState
   /** Numbers of the edges taken in the graph. */
   readonly edges: number[] = []
-  inferred = 0
-  minutes = 0
-  work = 0
+  #inferred = 0
+  readonly #account: Account
 
-  constructor(index: GraphIndex, evidence: Evidence) {
-    this.#index = index
+  constructor(index: GraphIndex, record: Case, evidence: Evidence) {
+    this.index = index
+    this.record = record
     this.evidence = evidence
+    this.state = evidence.start
+    this.#account = new Account(index.trueMachine, record)
   }
 
-  add(test: number, putBack: boolean, step: KnownStep): void {
-    this.spend(test, putBack)
-    if (step.inferred) this.inferred++
-    this.machine = step.machine
-  }
-
-  spend(test: number, putBack: boolean): void {
-    const { graph } = this.#index
-    const spent = this.evidence.minutes(test, putBack)
-    this.minutes += spent
-    this.work += graph.tests[test]!.cost + ((spent - graph.tests[test]!.minutes) * graph.bench) / 60
+  add(action: CaseAction, found: Found, { leftIn = false, inferred = false } = {}): void {
+    this.#account.spend(this.state, action, found, this.evidence.minutes(action))
+    if (inferred) this.#inferred++
+    this.state = this.index.trueMachine.after(this.state, action, found, leftIn)
   }
 
   end(ending: Ending, advised = false, open?: Walk["open"]): Walk {
-    const { edges, inferred, minutes, work } = this
-    const walk: Walk = { edges, inferred, advised, minutes, work, ending }
+    const { edges } = this
+    const walk: Walk = { edges, inferred: this.#inferred, advised, spent: this.#account.total, ending }
     return open ? { ...walk, open } : walk
   }
 }

@@ -1,73 +1,71 @@
 /**
- * One case walked through the compiled graph. What the record knows is followed as recorded; what came of a swap or a
- * redoing that the record does not have is inferred where it follows surely from the confirmed fault. From the first
- * finding that neither gives, the case is open: it goes on over all outcomes, each with its chance given the fault.
+ * Walks recorded cases through a compiled graph. What the record knows is followed as recorded; what came of a swap, a
+ * redoing or a repair that the record does not have is inferred where it follows surely from what was confirmed. From
+ * the first outcome that neither gives, the case is open: it goes on over all outcomes, each with its chance.
  */
-import type { Graph } from "../../run/index.ts"
+import type { GraphStep } from "../../run/graph.ts"
 import type { Case } from "../record/case.ts"
-import { continueAdvised } from "./continue-advised.ts"
+import { AdvisedSessions, continueAdvised } from "./continue-advised.ts"
 import { continueOpen } from "./continue-open.ts"
-import { Evidence } from "./evidence.ts"
-import { follow, followCell, type GraphIndex } from "./graph-index.ts"
-import { type Ending, judge } from "./judge.ts"
+import { Evidence, type KnownOutcome } from "./evidence.ts"
+import { edgeFor, edgeForCell, type GraphIndex } from "./graph-index.ts"
+import { closedWith, handedOver } from "./judge.ts"
 import { Trail, type Walk } from "./trail.ts"
 
 export type { Walk } from "./trail.ts"
 
-function noneFits(test: number): Ending {
-  return { kind: "handover", candidates: [], noneFits: test, listed: false }
-}
+/** Keeps what can be used again for the next case; not to be used by two walks at once. */
+export class Walker {
+  readonly index: GraphIndex
+  readonly #evidence: Evidence
+  readonly #sessions: AdvisedSessions
 
-/** A million records leave nothing to clean up: each graph has one, loaded with record after record. */
-const reused = new WeakMap<Graph, Evidence>()
-
-function evidenceOf(graph: Graph): Evidence {
-  let evidence = reused.get(graph)
-  if (!evidence) {
-    evidence = new Evidence(graph)
-    reused.set(graph, evidence)
+  constructor(index: GraphIndex) {
+    this.index = index
+    this.#evidence = new Evidence(index.trueMachine)
+    this.#sessions = new AdvisedSessions(index)
   }
-  return evidence
-}
 
-/** `carryOn`: also say how an open case would end, which takes as long again as to walk it. */
-export function walk(index: GraphIndex, record: Case, carryOn = true): Walk {
-  const { graph } = index
-  const evidence = evidenceOf(graph).load(record)
-  const trail = new Trail(index, evidence)
-  const { edges } = trail
-  for (let node = graph.start; ; ) {
-    const here = graph.nodes[node]!
-    if (here.do === "advise") {
-      const { ending, open } = continueAdvised(index, record, trail)
-      return trail.end(ending, true, open)
-    }
-    if (here.do !== "test") return trail.end(judge(graph, record, trail.machine, here))
-    const { test } = here
-    const putBack = here.putBack === true
-    const single = index.single[node]!
-    if (single >= 0) {
-      // Most steps take one reading, and leave the machine as it is.
-      const cell = evidence.cell(test, single, trail.machine)
-      if (cell >= 0) {
-        trail.spend(test, false)
-        const edge = followCell(index, node, cell)
-        if (edge < 0) return trail.end(noneFits(test))
-        edges.push(edge)
-        node = index.edges[edge]!.to
-        continue
+  /** `carryOn`: also say how an open case would end, which takes as long again as walking it. */
+  walk(record: Case, carryOn = true): Walk {
+    const { index } = this
+    const evidence = this.#evidence.load(record)
+    const trail = new Trail(index, record, evidence)
+    let next: number | undefined = index.graph.start
+    while (next !== undefined) {
+      const at: number = next
+      const here = index.graph.nodes[at]!
+      if (here.do === "advise") {
+        const { ending, open } = continueAdvised(trail, this.#sessions)
+        return trail.end(ending, true, open)
       }
+      if (here.do === "handover") return trail.end(handedOver(record, here.candidates))
+      const outcome = this.#outcome(at, here, trail)
+      if (outcome === undefined) {
+        if (!carryOn) return trail.end({ kind: "open" })
+        const ends = continueOpen(index, record, evidence, at, trail.state)
+        return trail.end({ kind: "open" }, false, { action: here, ends })
+      }
+      const { found, inferred } = outcome
+      const edge = index.edges[outcome.edge]
+      trail.add(here, found, { leftIn: edge?.leaveIn === true, inferred })
+      if (edge === undefined) return trail.end(handedOver(record, [], here))
+      trail.edges.push(outcome.edge)
+      next = edge.to
     }
-    const step = evidence.step(test, putBack, trail.machine)
-    if (step === undefined) {
-      if (!carryOn) return trail.end({ kind: "open" })
-      const ends = continueOpen(index, record, evidence, node, trail.machine)
-      return trail.end({ kind: "open" }, false, { test, putBack, ends })
+    return trail.end(closedWith(trail.state))
+  }
+
+  /** What the record knows of a step, and the edge that it leads to; -1 where no state fits. */
+  #outcome(at: number, here: GraphStep, { state }: Trail): (KnownOutcome & { edge: number }) | undefined {
+    const { index } = this
+    // Most steps take one reading.
+    const single = index.single[at]!
+    if (single >= 0 && here.do === "test") {
+      const cell = this.#evidence.cell(here.test, single, state)
+      return cell < 0 ? undefined : { found: [cell], inferred: false, edge: edgeForCell(index, at, cell) }
     }
-    trail.add(test, putBack, step)
-    const edge = follow(index, node, step.found)
-    if (edge < 0) return trail.end(noneFits(test))
-    edges.push(edge)
-    node = index.edges[edge]!.to
+    const known = this.#evidence.outcome(here, state, true)
+    return known && { ...known, edge: edgeFor(index, at, known.found) }
   }
 }

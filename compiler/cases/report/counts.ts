@@ -1,70 +1,96 @@
-/** What is counted over walks: plain data, so that counts made apart, by several workers, can be joined. */
-
+/** What is counted over walks: plain data, so that the counts of several workers can be joined. */
 import type { Ends } from "../replay/continue-open.ts"
 import { Reliability, type ReliabilitySums } from "../stats/brier.ts"
 import { PairedMeans, type PairedSums } from "../stats/paired-means.ts"
-import type { Mistake, Noted } from "./report.ts"
+import type { EndingCounts, Mistake, NotedCase } from "./report.ts"
 
 /** Lists hold no more than this; how many there were is counted. */
-export const most = 1000
+export const MOST_LISTED = 1000
 
-export interface Endings {
-  cases: number
-  remedy: number
-  named: number
-  wrong: number
-  handover: number
-  open: number
+type Mutable<T> = { -readonly [K in keyof T]: T[K] }
+
+export interface FaultEndings extends Mutable<EndingCounts> {
+  inVain: number
 }
 
-export interface Counts {
+/** Plain counts, which are joined by adding. */
+export interface Totals {
   cases: number
   cameBack: number
   unconfirmed: number
   unlisted: number
-  decided: Endings
-  inCandidates: number
-  wrongListed: number
-  handoverListed: number
+  twoFaults: number
+  rightly: number
+  handedOverSuspected: number
+  inVainCases: number
+  inVainParts: number
+  inVainMoney: number
+  bought: number
   advised: number
-  ends: Ends
   inferredCases: number
   inferredSteps: number
-  /** By fault of the graph. */
-  faults: Endings[]
-  /** By edge of the graph. */
-  taken: Float64Array
-  /** By rule: cases on whose walk it ruled something out. */
-  rules: Float64Array
-  mistakes: Mistake[]
   mistakesInAll: number
-  noted: Noted[]
   notedInAll: number
 }
 
-const none = (): Endings => ({ cases: 0, remedy: 0, named: 0, wrong: 0, handover: 0, open: 0 })
+export interface Counts {
+  readonly totals: Totals
+  readonly decided: FaultEndings
+  readonly ends: Ends
+  /** By fault of the graph. */
+  readonly faults: FaultEndings[]
+  /** By edge of the graph. */
+  readonly taken: Float64Array
+  /** By node of the graph: times that a repair found nothing confirmed there. */
+  readonly vain: Float64Array
+  /** By rule: cases on whose walk it acted. */
+  readonly rules: Float64Array
+  mistakes: Mistake[]
+  noted: NotedCase[]
+}
 
-export function noCounts(faults: number, edges: number, rules: number): Counts {
+const noEndings = (): FaultEndings => ({
+  cases: 0,
+  fixed: 0,
+  comesBack: 0,
+  handedOver: 0,
+  open: 0,
+  inVain: 0,
+})
+
+export function noCounts(sizes: {
+  readonly faults: number
+  readonly edges: number
+  readonly nodes: number
+  readonly rules: number
+}): Counts {
   return {
-    cases: 0,
-    cameBack: 0,
-    unconfirmed: 0,
-    unlisted: 0,
-    decided: none(),
-    inCandidates: 0,
-    wrongListed: 0,
-    handoverListed: 0,
-    advised: 0,
-    ends: { remedy: 0, wrong: 0, handover: 0, unfollowed: 0 },
-    inferredCases: 0,
-    inferredSteps: 0,
-    faults: Array.from({ length: faults }, none),
-    taken: new Float64Array(edges),
-    rules: new Float64Array(rules),
+    totals: {
+      cases: 0,
+      cameBack: 0,
+      unconfirmed: 0,
+      unlisted: 0,
+      twoFaults: 0,
+      rightly: 0,
+      handedOverSuspected: 0,
+      inVainCases: 0,
+      inVainParts: 0,
+      inVainMoney: 0,
+      bought: 0,
+      advised: 0,
+      inferredCases: 0,
+      inferredSteps: 0,
+      mistakesInAll: 0,
+      notedInAll: 0,
+    },
+    decided: noEndings(),
+    ends: { fixed: 0, comesBack: 0, handedOver: 0, notFollowed: 0 },
+    faults: Array.from({ length: sizes.faults }, noEndings),
+    taken: new Float64Array(sizes.edges),
+    vain: new Float64Array(sizes.nodes),
+    rules: new Float64Array(sizes.rules),
     mistakes: [],
-    mistakesInAll: 0,
     noted: [],
-    notedInAll: 0,
   }
 }
 
@@ -73,7 +99,7 @@ export function keep<T extends { readonly cameBack: boolean; readonly line: numb
   list: T[],
   item: T,
 ): void {
-  if (list.length >= most) {
+  if (list.length >= MOST_LISTED) {
     const last = item.cameBack ? list.findLastIndex(({ cameBack }) => !cameBack) : -1
     if (last < 0) return
     list.splice(last, 1)
@@ -82,65 +108,50 @@ export function keep<T extends { readonly cameBack: boolean; readonly line: numb
 }
 
 /** All that a tally has gathered. */
-export interface Sums {
+export interface TallyData {
   readonly counts: Counts
   readonly minutes: PairedSums
-  readonly work: PairedSums
+  readonly spent: PairedSums
   readonly total: PairedSums
-  readonly reliability: ReliabilitySums
+  readonly repairs: ReliabilitySums
+  readonly closings: ReliabilitySums
 }
 
 export interface Gathered {
   readonly counts: Counts
   readonly minutes: PairedMeans
-  readonly work: PairedMeans
+  readonly spent: PairedMeans
   readonly total: PairedMeans
-  readonly reliability: Reliability
+  readonly repairs: Reliability
+  readonly closings: Reliability
 }
 
-export function gatherer(counts: Counts): Gathered {
+export function nothingGathered(counts: Counts): Gathered {
   return {
     counts,
     minutes: new PairedMeans(),
-    work: new PairedMeans(),
+    spent: new PairedMeans(),
     total: new PairedMeans(),
-    reliability: new Reliability(),
+    repairs: new Reliability(),
+    closings: new Reliability(),
   }
 }
 
 /** Adds `other` to `into`; the graph must be the same. */
-export function join(into: Gathered, other: Sums): void {
-  into.minutes.join(other.minutes)
-  into.work.join(other.work)
-  into.total.join(other.total)
-  into.reliability.join(other.reliability)
+export function join(into: Gathered, other: TallyData): void {
+  for (const key of ["minutes", "spent", "total"] as const) into[key].join(other[key])
+  for (const key of ["repairs", "closings"] as const) into[key].join(other[key])
   const { counts } = into
-  const plain = [
-    "cases",
-    "cameBack",
-    "unconfirmed",
-    "unlisted",
-    "inCandidates",
-    "wrongListed",
-    "handoverListed",
-    "advised",
-    "inferredCases",
-    "inferredSteps",
-    "mistakesInAll",
-    "notedInAll",
-  ] as const
-  for (const key of plain) counts[key] += other.counts[key]
+  add(counts.totals, other.counts.totals)
   add(counts.ends, other.counts.ends)
   add(counts.decided, other.counts.decided)
   other.counts.faults.forEach((fault, i) => {
     add(counts.faults[i]!, fault)
   })
-  other.counts.taken.forEach((n, edge) => {
-    counts.taken[edge]! += n
-  })
-  other.counts.rules.forEach((n, rule) => {
-    counts.rules[rule]! += n
-  })
+  for (const key of ["taken", "vain", "rules"] as const)
+    other.counts[key].forEach((n, i) => {
+      counts[key][i]! += n
+    })
   counts.mistakes = first(counts.mistakes, other.counts.mistakes)
   counts.noted = first(counts.noted, other.counts.noted)
 }
@@ -155,6 +166,6 @@ function first<T extends { readonly cameBack: boolean; readonly line: number }>(
 ): T[] {
   return [...a, ...b]
     .sort((x, y) => Number(y.cameBack) - Number(x.cameBack) || x.line - y.line)
-    .slice(0, most)
+    .slice(0, MOST_LISTED)
     .sort((x, y) => x.line - y.line)
 }

@@ -1,120 +1,147 @@
-/** Indexes of a graph said in the names that the author gave. */
-import type { Graph, GraphEdge } from "../../run/graph.ts"
-import type { Case } from "../record/case.ts"
+/** Indexes of a graph in the names that the author gave. */
+import type { Candidate, Found, Graph } from "../../run/index.ts"
+import { money } from "../../wording/figures.ts"
+import { backticked, listed } from "../../wording/sentence.ts"
+import type { Case, CaseAction, Confirmed, Finding } from "../record/case.ts"
 import type { Blame } from "../replay/blame.ts"
-import { type Ending, likeliest } from "../replay/judge.ts"
-import { askers } from "../replay/spending.ts"
+import { comesBack, type Ending, isBoughtInVain, isRight, likeliest } from "../replay/judge.ts"
 import type { Walk } from "../replay/walk.ts"
-import type { Mistake, Noted } from "./report.ts"
+import type { EndingName, Mistake, NotedCase } from "./report.ts"
 
-export interface Words {
-  /** The test that asks a told question, by reading. */
-  readonly told: ReadonlyMap<number, number>
-  mistake(record: Case, fault: number, blame: Blame, onWalk: boolean): Mistake
-  noted(record: Case, ending: Ending, asked: Walk["open"]): Noted
-}
+export class Labels {
+  readonly graph: Graph
 
-export function words(graph: Graph): Words {
-  return {
-    told: askers(graph),
-    mistake: (record, fault, blame, onWalk) => ({
-      id: record.id,
-      line: record.line,
-      cameBack: record.cameBack,
-      fault: graph.faults[fault]!.name,
-      ...causeText(graph, blame),
-      found: foundText(graph, record, blame),
-      onWalk,
-    }),
-    noted: (record, ending, asked) => ({
-      id: record.id,
-      line: record.line,
-      cameBack: record.cameBack,
-      fault: record.truth.known === "unlisted" ? record.truth.name : faultName(graph, record),
-      ending: ending.kind === "verdict" ? (ending.mends ? "right" : "wrong") : ending.kind,
-      says: endingText(graph, ending, asked),
-    }),
+  constructor(graph: Graph) {
+    this.graph = graph
   }
-}
 
-function faultName(graph: Graph, record: Case): string {
-  return record.truth.known === "listed" ? graph.faults[record.truth.fault]!.name : ""
-}
+  mistake(record: Case, blame: Blame, onWalk: boolean): Mistake {
+    const { id, line, cameBack, confirmed } = record
+    const fault = this.confirmed(confirmed)
+    return { id, line, cameBack, fault, ...this.#cause(blame), found: this.#found(blame), onWalk }
+  }
 
-/** A step and what came of it: `meter_rail`, `rail is 22.8 to 25.2 V`. */
-export function stepText(
-  graph: Graph,
-  test: number,
-  putBack: boolean,
-  cells: GraphEdge["cells"],
-): { step: string; found: string } {
-  const step = putBack ? `put back after \`${graph.tests[test]!.name}\`` : `\`${graph.tests[test]!.name}\``
-  if (typeof cells === "string") return { step, found: lookText(graph, cells) }
-  const reads = graph.model.tests[test]!.reads ?? []
-  return { step, found: cells.map((cell, i) => cellText(graph, reads[i]!, cell)).join(", ") }
-}
-
-export function cellText(graph: Graph, reading: number, cell: number): string {
-  return `\`${graph.readings[reading]!.name}\` is ${graph.readings[reading]!.cells[cell]!.label}`
-}
-
-function lookText(graph: Graph, found: "gone" | "stays"): string {
-  return `\`${graph.complaint.name}\` ${found === "gone" ? "is gone" : "stays"}`
-}
-
-function causeText(graph: Graph, { cause }: Blame): Pick<Mistake, "cause" | "name" | "because" | "at"> {
-  if (cause.kind !== "rule")
+  noted(record: Case, { ending, open, spent }: Walk): NotedCase {
+    const { id, line, cameBack, confirmed } = record
     return {
-      cause: cause.kind,
-      ...(cause.kind === "shows" ? { name: graph.readings[cause.reading]!.name } : {}),
+      id,
+      line,
+      cameBack,
+      fault: this.confirmed(confirmed),
+      ending: endingName(ending),
+      isRight: isRight(ending),
+      says: [...this.#bought(confirmed, spent.bought), this.#ending(ending, open)].join("; "),
     }
-  const { name, because, line } = graph.rules[cause.rule]!
-  return {
-    cause: "rule",
-    at: line,
-    ...(name === undefined ? {} : { name }),
-    ...(because === undefined ? {} : { because }),
+  }
+
+  confirmed(confirmed: Confirmed): string {
+    if (confirmed.kind === "faults")
+      return confirmed.faults.map((fault) => this.graph.faults[fault]!.name).join(" + ")
+    return confirmed.kind === "unlisted" ? confirmed.name : ""
+  }
+
+  /** What is done, with the author's names: `meter_rail`, `replace lid`. */
+  action(action: CaseAction): string {
+    const { tests, places, faults } = this.graph
+    switch (action.do) {
+      case "test":
+        return backticked(tests[action.test]!.name)
+      case "takeOut":
+        return `take out the known-good ${backticked(places[action.part]!.name)}`
+      case "putBack":
+        return `put back ${backticked(places[action.part]!.name)}`
+      case "keep":
+        return `keep the known-good ${backticked(places[action.part]!.name)}`
+      case "replace":
+        return `replace ${backticked(places[action.part]!.name)}`
+      case "fix":
+        return `fix ${backticked(faults[action.fault]!.name)}`
+      case "look":
+        return "look again"
+      case "close":
+        return "the proof run"
+      case "read":
+        return "a reading"
+      default:
+        return "hand over"
+    }
+  }
+
+  /** A step and what came of it: `meter_rail`, `rail is 22.8 to 25.2 V`. */
+  outcome(action: CaseAction, found: Found): { readonly step: string; readonly found: string } {
+    const step = this.action(action)
+    if (typeof found === "string") return { step, found: this.#word(found) }
+    const reads = action.do === "test" ? (this.graph.model.tests[action.test]!.reads ?? []) : []
+    return { step, found: this.#findings(found.map((cell, i) => ({ reading: reads[i]!, cell }))) }
+  }
+
+  #findings(findings: readonly Finding[]): string {
+    const { readings } = this.graph
+    return findings
+      .map(({ reading, cell }) => {
+        const { name, cells } = readings[reading]!
+        return `${backticked(name)} is ${cells[cell]!.label}`
+      })
+      .join(", ")
+  }
+
+  #word(found: string): string {
+    const complaint = backticked(this.graph.complaint.name)
+    if (found === "gone") return `${complaint} is gone`
+    if (found === "stays") return `${complaint} stays`
+    if (found === "holds") return "the proof run is passed"
+    return found === "fails" ? "the proof run fails" : "it is done"
+  }
+
+  #cause({ cause }: Blame): Pick<Mistake, "cause" | "chance" | "name" | "because" | "at"> {
+    if (cause.kind !== "rule") return { cause: cause.kind, chance: 1 }
+    const { name, because, line } = this.graph.rules[cause.rule]!
+    return {
+      cause: "rule",
+      chance: cause.chance,
+      at: line,
+      ...(name === undefined ? {} : { name }),
+      ...(because === undefined ? {} : { because }),
+    }
+  }
+
+  #found({ cause, findings }: Blame): string {
+    if (cause.kind !== "look") return this.#findings(findings)
+    const said = this.#word(cause.found)
+    return cause.action.do === "close" ? said : `${said} after ${this.action(cause.action)}`
+  }
+
+  #bought(confirmed: Confirmed, bought: readonly number[]): string[] {
+    const vain = bought.filter((part) => isBoughtInVain(this.graph, confirmed, part))
+    if (vain.length === 0) return []
+    const { places, money: currency } = this.graph
+    const price = vain.reduce((sum, part) => sum + (places[part]!.price ?? 0), 0)
+    const names = listed(vain.map((part) => backticked(places[part]!.name)))
+    return [`buys ${names} in vain (${money(price, currency)})`]
+  }
+
+  #ending(ending: Ending, open: Walk["open"]): string {
+    if (ending.kind === "open")
+      return open
+        ? `asks for ${this.action(open.action)}, which is not in the record`
+        : "asks for something that is not in the record"
+    if (ending.kind === "closed")
+      return ending.fixed ? "closes the job" : "closes the job with the fault still in the machine"
+    if (ending.noneFits)
+      return `hands over: what came of ${this.action(ending.noneFits)} fits nothing that can be wrong`
+    return `hands over, ${this.#candidates(ending.candidates)}`
+  }
+
+  #candidates(candidates: readonly Candidate[]): string {
+    const best = likeliest(candidates)
+    if (best === undefined) return "no candidates"
+    const name =
+      best.fault === undefined ? "something not listed" : backticked(this.graph.faults[best.fault]!.name)
+    return `${name} ${Math.round(best.present * 100)} %`
   }
 }
 
-function foundText(graph: Graph, record: Case, { cause, step }: Blame): string {
-  if (cause.kind === "shows") return cellText(graph, cause.reading, cause.cell)
-  if (cause.kind === "look") {
-    const text = stepText(graph, cause.test, cause.putBack, cause.found)
-    return `${text.found} with ${text.step}`
-  }
-  const found = record.steps[step]?.found
-  // A rule is set off by the last of its findings; the others are in the rule itself.
-  const last = typeof found === "object" ? found : record.told
-  return last.map(({ reading, cell }) => cellText(graph, reading, cell)).join(", ")
-}
-
-function endingText(graph: Graph, ending: Ending, asked: Walk["open"]): string {
-  if (ending.kind === "open") {
-    if (asked === undefined) return "asks for what the record does not have"
-    const name = `\`${graph.tests[asked.test]!.name}\``
-    return asked.putBack
-      ? `asks to put back after ${name}, not in the record`
-      : `asks for ${name}, not in the record`
-  }
-  const candidates = candidatesText(graph, ending.candidates)
-  if (ending.kind === "verdict") return `${remedyText(graph, ending.remedy)}, ${candidates}`
-  if (ending.noneFits === undefined) return `hands over, ${candidates}`
-  return `hands over: what \`${graph.tests[ending.noneFits]!.name}\` found fits no listed fault`
-}
-
-export function remedyText(graph: Graph, remedy: { kind: string; place?: number }): string {
-  const place = remedy.place === undefined ? "" : graph.places[remedy.place]!.name
-  if (remedy.kind === "replace") return `replace \`${place}\``
-  return remedy.kind === "redo" ? `redo \`${place}\`` : "nothing more to do"
-}
-
-function candidatesText(
-  graph: Graph,
-  candidates: readonly { readonly fault: number; readonly chance: number }[],
-): string {
-  const best = likeliest(candidates)
-  if (best < 0) return "no candidates"
-  const chance = candidates.reduce((sum, each) => sum + (each.fault === best ? each.chance : 0), 0)
-  return `\`${graph.faults[best]!.name}\` ${Math.round(chance * 100)} %`
+export function endingName(ending: Ending): EndingName {
+  if (ending.kind === "closed") return comesBack(ending) ? "comesBack" : "fixed"
+  return ending.kind === "handover" ? "handedOver" : "open"
 }

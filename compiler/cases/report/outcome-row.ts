@@ -1,21 +1,22 @@
 /** How each case ended, as the row of a table. */
 import type { Graph } from "../../run/graph.ts"
 import type { Case } from "../record/case.ts"
-import { likeliest } from "../replay/judge.ts"
+import { isRight, likeliest } from "../replay/judge.ts"
 import type { Walk } from "../replay/walk.ts"
+import { endingName, Labels } from "./labels.ts"
 
 export const outcomeHeader = [
   "id",
   "line",
   "date",
-  "fault",
+  "faults",
   "came_back",
   "ending",
-  "remedy",
-  "place",
-  "chance",
+  "right",
+  "whole",
+  "bought",
+  "in_vain",
   "likeliest",
-  "mends",
   "asked_for",
   "steps",
   "inferred",
@@ -23,32 +24,35 @@ export const outcomeHeader = [
   "money",
 ] as const
 
-/** One cell per column of `outcomeHeader`; what does not apply is empty. `mends` is empty where no fault is confirmed. */
-export function outcomeRow(graph: Graph, record: Case, walked: Walk): (string | number)[] {
-  const { ending, open } = walked
-  const { truth } = record
-  const fault =
-    truth.known === "listed" ? graph.faults[truth.fault]!.name : truth.known === "no" ? "" : truth.name
-  const verdict = ending.kind === "verdict" ? ending : undefined
-  const place = verdict?.remedy.place
-  const best = ending.kind === "open" ? -1 : likeliest(ending.candidates)
+const endings = { fixed: "fixed", comesBack: "comes back", handedOver: "handed over", open: "open" } as const
+
+/** One cell per column of `outcomeHeader`; what does not apply is empty, as is everything that a confirmed fault decides. */
+export function outcomeRow(
+  graph: Graph,
+  record: Case,
+  { ending, open, spent, edges, inferred }: Walk,
+): (string | number)[] {
+  const labels = new Labels(graph)
+  const isConfirmed = record.confirmed.kind !== "unknown"
+  const best = ending.kind === "handover" ? likeliest(ending.candidates) : undefined
   const yesNo = (is: boolean) => (is ? "yes" : "no")
+  const places = (parts: readonly number[]) => parts.map((part) => graph.places[part]!.name).join(" + ")
   return [
     record.id,
     record.line,
     record.date ?? "",
-    fault,
+    labels.confirmed(record.confirmed),
     yesNo(record.cameBack),
-    ending.kind,
-    verdict?.remedy.kind ?? "",
-    place === undefined ? "" : graph.places[place]!.name,
-    verdict ? Number(verdict.chance.toPrecision(6)) : "",
-    best < 0 ? "" : graph.faults[best]!.name,
-    verdict && truth.known !== "no" ? yesNo(verdict.mends) : "",
-    open ? `${open.putBack ? "put back after " : ""}${graph.tests[open.test]!.name}` : "",
-    walked.edges.length,
-    walked.inferred,
-    Number(walked.minutes.toFixed(2)),
-    Number(walked.work.toFixed(2)),
+    ending.kind === "closed" && !isConfirmed ? "closed" : endings[endingName(ending)],
+    isConfirmed && ending.kind !== "open" ? yesNo(isRight(ending)) : "",
+    isConfirmed && ending.kind === "closed" ? Number(ending.whole.toPrecision(6)) : "",
+    places(spent.bought),
+    isConfirmed ? spent.inVain : "",
+    best === undefined ? "" : best.fault === undefined ? "unlisted" : graph.faults[best.fault]!.name,
+    open ? labels.action(open.action).replaceAll("`", "") : "",
+    edges.length,
+    inferred,
+    Number(spent.minutes.toFixed(2)),
+    Number(spent.money.toFixed(2)),
   ]
 }

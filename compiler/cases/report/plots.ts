@@ -1,17 +1,8 @@
 /** The plots of a report's page, as SVG. Three shapes that a charting library would take a hundred times the code for. */
 
 import { fixedPercent } from "../../wording/figures.ts"
-import type { Calibration } from "../stats/brier.ts"
-import type { Share } from "../stats/wilson.ts"
 import { escaped } from "./escape-html.ts"
-
-export type Tone = "good" | "bad" | "wait" | "part"
-
-export interface Bar {
-  readonly label: string
-  readonly share: Share
-  readonly tone: Tone
-}
+import { endingTone, type Figure, figureText } from "./sections.ts"
 
 const width = 760
 const left = 210
@@ -25,7 +16,8 @@ function svg(height: number, title: string, body: string, wide = width): string 
 }
 
 /** A bar per share, with its interval as a line, count and share beside it. */
-export function bars(all: readonly Bar[]): string {
+export function sharesPlot(figure: Extract<Figure, { kind: "shares" }>): string {
+  const all = figure.rows
   const room = width - left - right
   const body = all.map(({ label, share, tone }, i) => {
     const y = i * row
@@ -39,37 +31,32 @@ export function bars(all: readonly Bar[]): string {
     ].join("")
   })
   const axis = `<line class="axis" x1="${left}" x2="${left}" y1="0" y2="${all.length * row}"/>`
-  const says = all.map(({ label, share }) => `${label} ${share.count} of ${share.of}`).join(", ")
-  return svg(all.length * row + 4, says, `${axis}${body.join("\n")}`)
+  return svg(all.length * row + 4, figureText(figure), `${axis}${body.join("\n")}`)
 }
 
-export interface Stack {
-  readonly label: string
-  readonly of: number
-  readonly parts: readonly { readonly count: number; readonly tone: Tone }[]
-}
+const ENDINGS = ["fixed", "comesBack", "handedOver", "open"] as const
 
-/** A bar per row, in parts, all on one scale of counts. */
-export function stacks(all: readonly Stack[]): string {
-  const largest = Math.max(1, ...all.map(({ of }) => of))
+/** A bar per fault, in parts by how its cases ended, all on one scale of counts. */
+export function endingsPlot(figure: Extract<Figure, { kind: "endings" }>): string {
+  const largest = Math.max(1, ...figure.rows.map(({ cases }) => cases))
   const room = width - left - right
-  const body = all.map(({ label, of, parts }, i) => {
+  const body = figure.rows.map((fault, i) => {
     const y = i * row
     let x = left
-    const rects = parts.map(({ count, tone }) => {
-      const wide = (count / largest) * room
-      const rect = `<rect class="${tone}" x="${at(x)}" y="${y + 5}" width="${at(wide)}" height="${row - 10}"/>`
+    const rects = ENDINGS.map((ending) => {
+      const wide = (fault[ending] / largest) * room
+      const rect = `<rect class="${endingTone[ending]}" x="${at(x)}" y="${y + 5}" width="${at(wide)}" height="${row - 10}"/>`
       x += wide
-      return count > 0 ? rect : ""
+      return fault[ending] > 0 ? rect : ""
     })
-    const counts = parts.map(({ count }) => count).join(", ")
-    return `<text x="${left - 10}" y="${y + row / 2 + 4}" text-anchor="end">${escaped(label)}</text>${rects.join("")}<text class="dim" x="${at(x + 8)}" y="${y + row / 2 + 4}">${of}<title>${counts}</title></text>`
+    return `<text x="${left - 10}" y="${y + row / 2 + 4}" text-anchor="end">${escaped(fault.name)}</text>${rects.join("")}<text class="dim" x="${at(x + 8)}" y="${y + row / 2 + 4}">${fault.cases}</text>`
   })
-  return svg(all.length * row + 4, "Endings by confirmed fault", body.join("\n"))
+  return svg(figure.rows.length * row + 4, figureText(figure), body.join("\n"))
 }
 
 /** Chance said against share held, with intervals; on the diagonal both agree. */
-export function reliabilityPlot({ bins }: Calibration): string {
+export function reliabilityPlot(figure: Extract<Figure, { kind: "reliability" }>): string {
+  const { bins } = figure.calibration
   const side = 300
   const [x0, y0] = [60, 16]
   const x = (chance: number) => at(x0 + chance * side)
@@ -86,8 +73,5 @@ export function reliabilityPlot({ bins }: Calibration): string {
   )
   const diagonal = `<line class="axis" x1="${x(0)}" y1="${y(0)}" x2="${x(1)}" y2="${y(1)}" stroke-dasharray="4 4"/>`
   const names = `<text class="dim" x="${x(0.5)}" y="${y0 + side + 38}" text-anchor="middle">chance said</text><text class="dim" x="16" y="${y(0.5)}" text-anchor="middle" transform="rotate(-90 16 ${y(0.5)})">held</text>`
-  const says = bins
-    .map(({ said, held }) => `said ${fixedPercent(said)}, held ${held.count} of ${held.of}`)
-    .join("; ")
-  return svg(y0 + side + 46, says, [...ticks, diagonal, ...points, names].join("\n"), 400)
+  return svg(y0 + side + 46, figureText(figure), [...ticks, diagonal, ...points, names].join("\n"), 400)
 }

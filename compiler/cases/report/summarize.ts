@@ -1,53 +1,63 @@
 /** The report of all that was gathered. */
-
 import type { GraphIndex } from "../replay/graph-index.ts"
 import { wilson } from "../stats/wilson.ts"
 import type { Counts, Gathered } from "./counts.ts"
-import { stepText } from "./labels.ts"
-import type { Branch, FaultCount, Report, RuleCount, TestCount } from "./report.ts"
+import { Labels } from "./labels.ts"
+import type { Branch, EndingName, FaultCount, RepairCount, Report, RuleCount, TestCount } from "./report.ts"
 
-const mostBranches = 20
+const MOST_BRANCHES = 20
 
-export function summary(index: GraphIndex, { counts, minutes, work, total, reliability }: Gathered): Report {
+const noteOrder: Readonly<Record<EndingName, number>> = { comesBack: 0, handedOver: 1, open: 2, fixed: 3 }
+
+export function summary(index: GraphIndex, gathered: Gathered): Report {
+  const { counts } = gathered
   const { graph } = index
-  const { cases, remedy, named, wrong, handover, open } = counts.decided
+  const { totals } = counts
+  const { cases, fixed, comesBack, handedOver, open } = counts.decided
   const decided = cases - open
-  const order = { wrong: 0, handover: 1, open: 2, right: 3 }
   return {
     ruleset: { name: graph.ruleset.name, version: graph.ruleset.version, source: graph.ruleset.source },
     money: graph.money,
-    cases: counts.cases,
-    cameBack: counts.cameBack,
-    unconfirmed: counts.unconfirmed,
-    unlisted: counts.unlisted,
-    verdicts: {
-      remedy: wilson(remedy, decided),
-      right: wilson(named, decided),
-      inCandidates: wilson(counts.inCandidates, decided),
-      wrong: wilson(wrong, decided),
-      handover: wilson(handover, decided),
+    cases: totals.cases,
+    cameBack: totals.cameBack,
+    unconfirmed: totals.unconfirmed,
+    unlisted: totals.unlisted,
+    twoFaults: totals.twoFaults,
+    endings: {
+      fixed: wilson(fixed, decided),
+      comesBack: wilson(comesBack, decided),
+      handedOver: wilson(handedOver, decided),
+      rightly: wilson(totals.rightly, handedOver),
       open: wilson(open, cases),
     },
-    wrongButCandidate: counts.wrongListed,
-    handoverWithCandidate: counts.handoverListed,
-    advised: counts.advised,
+    handedOverSuspected: totals.handedOverSuspected,
+    inVain: {
+      cases: wilson(totals.inVainCases, decided),
+      parts: totals.inVainParts,
+      money: totals.inVainMoney,
+      bought: totals.bought,
+    },
+    advised: totals.advised,
     openEnds: counts.ends,
-    inferred: { cases: counts.inferredCases, steps: counts.inferredSteps },
-    minutes: minutes.result(),
-    work: work.result(),
-    total: total.result(),
-    calibration: reliability.result(),
+    inferred: { cases: totals.inferredCases, steps: totals.inferredSteps },
+    minutes: gathered.minutes.result(),
+    spent: gathered.spent.result(),
+    total: gathered.total.result(),
+    calibration: { repairs: gathered.repairs.result(), closings: gathered.closings.result() },
     faults: graph.faults.map(({ name, label }, i): FaultCount => ({ name, label, ...counts.faults[i]! })),
     tests: testCounts(index, counts),
+    repairs: repairCounts(index, counts),
     rules: graph.rules.map((rule, i): RuleCount => ({ ...rule, rule: i, used: counts.rules[i]! })),
     branches: branches(index, counts),
     mistakes: counts.mistakes.toSorted((a, b) => Number(b.cameBack) - Number(a.cameBack) || a.line - b.line),
-    mistakesInAll: counts.mistakesInAll,
+    mistakesInAll: totals.mistakesInAll,
     noted: counts.noted.toSorted(
       (a, b) =>
-        Number(b.cameBack) - Number(a.cameBack) || order[a.ending] - order[b.ending] || a.line - b.line,
+        Number(b.cameBack) - Number(a.cameBack) ||
+        noteOrder[a.ending] - noteOrder[b.ending] ||
+        a.line - b.line,
     ),
-    notedInAll: counts.notedInAll,
+    notedInAll: totals.notedInAll,
   }
 }
 
@@ -55,27 +65,42 @@ function testCounts({ graph, edges, from }: GraphIndex, { taken }: Counts): Test
   const used = graph.tests.map(({ name }) => ({ name, used: 0, putBack: 0 }))
   edges.forEach((_, edge) => {
     const node = graph.nodes[from[edge]!]!
-    if (node.do === "test") used[node.test]![node.putBack ? "putBack" : "used"] += taken[edge]!
+    if (node.do === "test") used[node.test]!.used += taken[edge]!
+    if (node.do !== "putBack") return
+    const test = graph.model.tests.findIndex(
+      ({ parts = [] }, t) => graph.tests[t]!.kind === "swaps" && parts.includes(node.part),
+    )
+    if (test >= 0) used[test]!.putBack += taken[edge]!
   })
   return used
 }
 
+/** The repairs of the graph, each once, in the order in which it has them. */
+function repairCounts({ graph, first }: GraphIndex, { taken, vain }: Counts): RepairCount[] {
+  const repairs = new Map<string, RepairCount & { used: number; inVain: number }>()
+  graph.nodes.forEach((node, n) => {
+    if (node.do !== "keep" && node.do !== "replace" && node.do !== "fix") return
+    const { name } = node.do === "fix" ? graph.faults[node.fault]! : graph.places[node.part]!
+    const key = `${node.do} ${name}`
+    const count = repairs.get(key) ?? { do: node.do, name, used: 0, inVain: 0 }
+    for (let edge = first[n]!; edge < first[n + 1]!; edge++) count.used += taken[edge]!
+    count.inVain += vain[n]!
+    repairs.set(key, count)
+  })
+  return [...repairs.values()]
+}
+
 function branches({ graph, edges, from, reach }: GraphIndex, counts: Counts): Report["branches"] {
+  const labels = new Labels(graph)
   const idle: Branch[] = []
   let taken = 0
-  edges.forEach((edge, number) => {
-    const node = graph.nodes[from[number]!]!
-    if (node.do !== "test") return
-    if (counts.taken[number]! > 0) {
-      taken++
-      return
-    }
-    idle.push({
-      node: from[number]!,
-      ...stepText(graph, node.test, node.putBack === true, edge.cells),
-      chance: reach[from[number]!]! * edge.chance,
-    })
+  edges.forEach(({ on, chance }, number) => {
+    const at = from[number]!
+    const node = graph.nodes[at]!
+    if (!("edges" in node)) return
+    if (counts.taken[number]! > 0) taken++
+    else idle.push({ node: at, ...labels.outcome(node, on), chance: reach[at]! * chance })
   })
   idle.sort((a, b) => b.chance - a.chance || a.node - b.node)
-  return { taken, of: edges.length, idle: idle.slice(0, mostBranches), idleInAll: idle.length }
+  return { taken, of: edges.length, idle: idle.slice(0, MOST_BRANCHES), idleInAll: idle.length }
 }

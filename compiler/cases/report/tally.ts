@@ -1,136 +1,166 @@
 /** Counts walks, one case at a time, in memory that does not grow with the number of cases. */
-
 import type { Case } from "../record/case.ts"
-import { type Blame, blames } from "../replay/blame.ts"
+import { type Blame, Blamer } from "../replay/blame.ts"
+import { Decisions } from "../replay/decisions.ts"
 import type { GraphIndex } from "../replay/graph-index.ts"
-import { type Ending, lossOf, type Verdict } from "../replay/judge.ts"
+import { isRight, lossOf } from "../replay/judge.ts"
 import { recordedSpending } from "../replay/spending.ts"
-import { type Walk, walk } from "../replay/walk.ts"
-import { brier } from "../stats/brier.ts"
-import { type Counts, type Gathered, gatherer, join, keep, noCounts, type Sums } from "./counts.ts"
-import { type Words, words } from "./labels.ts"
+import { type Walk, Walker } from "../replay/walk.ts"
+import {
+  type Counts,
+  type FaultEndings,
+  type Gathered,
+  join,
+  keep,
+  noCounts,
+  nothingGathered,
+  type TallyData,
+} from "./counts.ts"
+import { endingName, Labels } from "./labels.ts"
 import type { Report } from "./report.ts"
 import { summary } from "./summarize.ts"
 
 export class Tally {
   readonly #index: GraphIndex
-  readonly #words: Words
+  readonly #walker: Walker
+  readonly #blamer: Blamer
+  readonly #decisions: Decisions
+  readonly #labels: Labels
   readonly #all: Gathered
   readonly #counts: Counts
 
   constructor(index: GraphIndex) {
+    const { graph, trueMachine, edges } = index
     this.#index = index
-    this.#words = words(index.graph)
-    const { graph, edges } = index
-    this.#counts = noCounts(graph.faults.length, edges.length, graph.rules.length)
-    this.#all = gatherer(this.#counts)
+    this.#walker = new Walker(index)
+    this.#blamer = new Blamer(graph, trueMachine)
+    this.#decisions = new Decisions(index)
+    this.#labels = new Labels(graph)
+    this.#counts = noCounts({
+      faults: graph.faults.length,
+      edges: edges.length,
+      nodes: graph.nodes.length,
+      rules: graph.rules.length,
+    })
+    this.#all = nothingGathered(this.#counts)
   }
 
   /** Walks the case and counts it. */
   add(record: Case): Walk {
-    const walked = walk(this.#index, record)
-    const counts = this.#counts
-    counts.cases++
-    if (record.cameBack) counts.cameBack++
-    if (walked.inferred > 0) counts.inferredCases++
-    counts.inferredSteps += walked.inferred
-    if (walked.advised) counts.advised++
-    this.#cover(walked)
-    if (record.truth.known === "no") counts.unconfirmed++
+    const walk = this.#walker.walk(record)
+    const { totals } = this.#counts
+    totals.cases++
+    if (record.cameBack) totals.cameBack++
+    if (walk.inferred > 0) totals.inferredCases++
+    totals.inferredSteps += walk.inferred
+    if (walk.advised) totals.advised++
+    this.#cover(walk)
+    if (record.confirmed.kind === "unknown") totals.unconfirmed++
     else {
-      this.#verdict(record, walked)
-      this.#spent(record, walked)
-      this.#blame(record, blames(this.#index.graph, record), walked)
+      this.#ending(record, walk)
+      this.#spending(record, walk)
+      this.#forecasts(record, walk)
+      this.#blame(record, this.#blamer.blames(record), walk)
     }
-    return walked
+    return walk
   }
 
-  #cover(walked: Walk): void {
+  #cover({ edges }: Walk): void {
     const acted = new Set<number>()
-    for (const edge of walked.edges) {
+    for (const edge of edges) {
       this.#counts.taken[edge]!++
       for (const rule of this.#index.edges[edge]!.because) acted.add(rule)
     }
     for (const rule of acted) this.#counts.rules[rule]!++
   }
 
-  #verdict(record: Case, { ending, open }: Walk): void {
-    const counts = this.#counts
-    const { truth } = record
-    if (truth.known === "unlisted") counts.unlisted++
-    const both = truth.known === "listed" ? [counts.decided, counts.faults[truth.fault]!] : [counts.decided]
-    for (const count of both) {
+  #ending(record: Case, walk: Walk): void {
+    const { totals, decided, faults, ends } = this.#counts
+    const { confirmed } = record
+    const { ending, open, spent } = walk
+    if (confirmed.kind === "unlisted") totals.unlisted++
+    const confirmedFaults = confirmed.kind === "faults" ? confirmed.faults : []
+    if (confirmedFaults.length > 1) totals.twoFaults++
+    const counted: FaultEndings[] = [decided, ...confirmedFaults.map((fault) => faults[fault]!)]
+    for (const count of counted) {
       count.cases++
-      if (ending.kind === "open") count.open++
-      else if (ending.kind === "handover") count.handover++
-      else if (!ending.mends) count.wrong++
-      else {
-        count.remedy++
-        if (ending.named) count.named++
-      }
+      count[endingName(ending)]++
+      if (ending.kind !== "open" && spent.inVain > 0) count.inVain++
     }
-    if (ending.kind !== "open") {
-      if (ending.listed) counts.inCandidates++
-      if (ending.listed && ending.kind === "handover") counts.handoverListed++
-      if (ending.listed && ending.kind === "verdict" && !ending.mends) counts.wrongListed++
+    if (ending.kind === "handover") {
+      if (ending.rightly) totals.rightly++
+      if (ending.suspected) totals.handedOverSuspected++
     }
-    if (ending.kind === "verdict") this.#calibrate(record, ending)
-    if (open)
-      for (const end of ["remedy", "wrong", "handover", "unfollowed"] as const)
-        counts.ends[end] += open.ends[end]
-    if (record.cameBack || ending.kind !== "verdict" || !ending.mends) this.#note(record, ending, open)
+    if (open) for (const end of Object.keys(ends) as (keyof typeof ends)[]) ends[end] += open.ends[end]
+    if (record.cameBack || !isRight(ending) || spent.inVain > 0) {
+      totals.notedInAll++
+      keep(this.#counts.noted, this.#labels.noted(record, walk))
+    }
   }
 
-  #calibrate(record: Case, ending: Verdict): void {
-    const chances = new Float64Array(this.#index.graph.faults.length)
-    for (const { fault, chance } of ending.candidates) chances[fault]! += chance
-    const came = record.truth.known === "listed" ? record.truth.fault : -1
-    this.#all.reliability.add(ending.chance, ending.mends, brier(chances, came))
-  }
-
-  #spent(record: Case, { ending, minutes, work }: Walk): void {
+  #spending(record: Case, { ending, spent }: Walk): void {
     if (ending.kind === "open") return
-    const { graph } = this.#index
-    const recorded = recordedSpending(graph, record, this.#words.told)
-    if (ending.kind === "verdict") {
-      this.#all.minutes.add(minutes, recorded.minutes)
-      this.#all.work.add(work, recorded.work)
+    const { graph, trueMachine } = this.#index
+    const { totals } = this.#counts
+    totals.bought += spent.bought.length
+    if (spent.inVain > 0) totals.inVainCases++
+    totals.inVainParts += spent.inVain
+    totals.inVainMoney += spent.inVainMoney
+    const recorded = recordedSpending(trueMachine, record)
+    if (ending.kind === "closed" && ending.fixed) {
+      this.#all.minutes.add(spent.minutes, recorded.minutes)
+      this.#all.spent.add(spent.money, recorded.money)
     }
-    this.#all.total.add(work + lossOf(graph, ending), recorded.work + (record.cameBack ? graph.comeback : 0))
+    const recordedLoss =
+      (record.cameBack ? graph.comeback : 0) +
+      (record.steps.some((step) => step.do === "handOver") ? graph.handover : 0)
+    this.#all.total.add(spent.money + lossOf(graph, ending), recorded.money + recordedLoss)
   }
 
-  #blame(record: Case, found: readonly Blame[], walked: Walk): void {
-    if (found.length === 0 || record.truth.known !== "listed") return
-    const { fault } = record.truth
-    const { ending } = walked
+  #forecasts(record: Case, walk: Walk): void {
+    if (record.confirmed.kind !== "faults") return
+    const { graph, from } = this.#index
+    for (const { of, chance, came } of this.#decisions.forecasts(record, walk))
+      this.#all[of === "repair" ? "repairs" : "closings"].add(chance, came)
+    for (const edge of walk.edges) {
+      const node = graph.nodes[from[edge]!]!
+      const { faults } = record.confirmed
+      const inVain =
+        node.do === "fix"
+          ? !faults.includes(node.fault)
+          : (node.do === "keep" || node.do === "replace") &&
+            faults.every((fault) => graph.faults[fault]!.place !== node.part)
+      if (inVain) this.#counts.vain[from[edge]!]!++
+    }
+  }
+
+  #blame(record: Case, found: readonly Blame[], { ending, edges }: Walk): void {
+    if (found.length === 0) return
+    const faults = record.confirmed.kind === "faults" ? record.confirmed.faults : []
     const onWalk =
       (ending.kind === "handover" && ending.noneFits !== undefined) ||
-      walked.edges.some((edge) => this.#index.edges[edge]!.rulesOut.includes(fault))
+      edges.some((edge) => this.#index.edges[edge]!.rulesOut.some((fault) => faults.includes(fault)))
     for (const blame of found) {
-      this.#counts.mistakesInAll++
-      keep(this.#counts.mistakes, this.#words.mistake(record, fault, blame, onWalk))
+      this.#counts.totals.mistakesInAll++
+      keep(this.#counts.mistakes, this.#labels.mistake(record, blame, onWalk))
     }
-  }
-
-  #note(record: Case, ending: Ending, asked: Walk["open"]): void {
-    this.#counts.notedInAll++
-    keep(this.#counts.noted, this.#words.noted(record, ending, asked))
   }
 
   /** What has been gathered, as plain data for another thread. */
-  get sums(): Sums {
-    const { counts, minutes, work, total, reliability } = this.#all
+  get data(): TallyData {
+    const { counts, minutes, spent, total, repairs, closings } = this.#all
     return {
       counts,
       minutes: minutes.sums,
-      work: work.sums,
+      spent: spent.sums,
       total: total.sums,
-      reliability: reliability.sums,
+      repairs: repairs.sums,
+      closings: closings.sums,
     }
   }
 
   /** Joins what another tally of the same graph has gathered. */
-  join(other: Sums): void {
+  join(other: TallyData): void {
     join(this.#all, other)
   }
 

@@ -3,14 +3,12 @@ import { type Share, wilson } from "./wilson.ts"
 /** How the chances that were given held up. `score` runs from 0 (perfect) to 2. */
 export interface Calibration {
   readonly cases: number
-  /** Brier's score of the verdict's chance, both classes (mended, not mended) summed. */
+  /** Brier's score, both classes (it came true, it did not) summed. */
   readonly score: number
-  /** Brier's score over all faults: the whole list of candidates against the confirmed fault. */
-  readonly faults: number
   readonly bins: readonly ReliabilityBin[]
 }
 
-/** Verdicts given with a chance in `[from, to)`; the last bin holds 1 too. */
+/** Forecasts with a chance in `[from, to)`; the last bin holds 1 too. */
 export interface ReliabilityBin {
   readonly from: number
   readonly to: number
@@ -29,13 +27,12 @@ export function brier(chances: ArrayLike<number>, came: number): number {
   return sum
 }
 
-const edges = [0, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 1]
+const EDGES = [0, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 1]
 
 /** What has been gathered so far, as plain data. */
 export interface ReliabilitySums {
   readonly cases: number
   readonly score: number
-  readonly faults: number
   readonly bins: readonly { readonly cases: number; readonly said: number; readonly held: number }[]
 }
 
@@ -43,30 +40,27 @@ export interface ReliabilitySums {
 export class Reliability {
   #cases = 0
   #score = 0
-  #faults = 0
-  readonly #bins = edges.slice(1).map(() => ({ cases: 0, said: 0, held: 0 }))
+  readonly #bins = EDGES.slice(1).map(() => ({ cases: 0, said: 0, held: 0 }))
 
-  /** `chance` that the verdict's remedy mends, whether it does, and Brier's score of the list of candidates. */
-  add(chance: number, mends: boolean, faults: number): void {
+  /** The `chance` that was given, and whether it came true. */
+  add(chance: number, came: boolean): void {
     this.#cases++
-    this.#score += brier([chance, 1 - chance], mends ? 0 : 1)
-    this.#faults += faults
+    this.#score += brier([chance, 1 - chance], came ? 0 : 1)
     let at = 0
-    while (at < this.#bins.length - 1 && chance >= edges[at + 1]!) at++
+    while (at < this.#bins.length - 1 && chance >= EDGES[at + 1]!) at++
     const bin = this.#bins[at]!
     bin.cases++
     bin.said += chance
-    if (mends) bin.held++
+    if (came) bin.held++
   }
 
   get sums(): ReliabilitySums {
-    return { cases: this.#cases, score: this.#score, faults: this.#faults, bins: this.#bins }
+    return { cases: this.#cases, score: this.#score, bins: this.#bins }
   }
 
-  join({ cases, score, faults, bins }: ReliabilitySums): void {
+  join({ cases, score, bins }: ReliabilitySums): void {
     this.#cases += cases
     this.#score += score
-    this.#faults += faults
     bins.forEach((bin, i) => {
       this.#bins[i]!.cases += bin.cases
       this.#bins[i]!.said += bin.said
@@ -79,11 +73,10 @@ export class Reliability {
     return {
       cases: this.#cases,
       score: this.#score / this.#cases,
-      faults: this.#faults / this.#cases,
       bins: this.#bins
         .map((bin, i) => ({
-          from: edges[i]!,
-          to: edges[i + 1]!,
+          from: EDGES[i]!,
+          to: EDGES[i + 1]!,
           said: bin.cases ? bin.said / bin.cases : 0,
           held: wilson(bin.held, bin.cases),
         }))

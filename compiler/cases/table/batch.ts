@@ -1,6 +1,7 @@
 /** Records as they come from a file, in batches that can be read one by one or handed to another thread. */
 import type { Graph } from "../../run/graph.ts"
 import type { Case } from "../record/case.ts"
+import { linesOf } from "../record/lines.ts"
 import { type CaseDiagnostic, readCase } from "../record/read.ts"
 import { readRow, type Sheet } from "./read-row.ts"
 
@@ -35,13 +36,8 @@ export function* entriesOf(batch: Batch, graph: Graph, { file, sheet }: Source):
       if (sheet) yield { ...readRow(sheet, row, n++, graph, file), source: row, offset: 0 }
     return
   }
-  const { text } = batch
-  let n = batch.from
-  for (let at = 0; at < text.length; n++) {
-    const end = text.indexOf("\n", at)
-    const line = text.slice(at, end < 0 ? text.length : end)
-    const offset = batch.offset + at
-    yield { ...readCase(line, n, graph, { file, offset }), source: line, offset }
-    at += line.length + 1
+  for (const { line, n, offset } of linesOf(batch.text)) {
+    const place = { file, offset: batch.offset + offset }
+    yield { ...readCase(line, batch.from + n - 1, graph, place), source: line, offset: place.offset }
   }
 }

@@ -1,20 +1,26 @@
-/** What the columns of a table of cases are, told by their headers. */
+/** What the columns of a table of cases hold, by their headers. */
 
-import { quote } from "../../diagnostics/escape.ts"
-import { nearest } from "../../diagnostics/suggest.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
+import { closest } from "../../diagnostics/suggest.ts"
 import type { Graph } from "../../run/graph.ts"
 import { convert } from "../../run/index.ts"
-import { namesOf } from "../record/graph-lookup.ts"
+import { listedNames } from "../../wording/sentence.ts"
+import { namesOf, readsOf } from "../record/graph-lookup.ts"
 
 export type Role =
   | { readonly is: Field }
   /** `unit`: of its numbers, where the header says one. */
   | { readonly is: "reading"; readonly reading: number; readonly unit?: string }
-  /** What a swap or redoing came to: `gone` or `stays`. */
+  /** `gone` or `stays` after a test that looks for the complaint. */
   | { readonly is: "look"; readonly test: number }
-  | { readonly is: "put back"; readonly part: string }
+  /** Whether the known-good parts of a swap stayed in although the complaint did. */
+  | { readonly is: "left in"; readonly test: number }
+  /** `part` and `fault` are names. */
+  | { readonly is: "take out" | "put back" | "keep" | "replace"; readonly part: string }
+  | { readonly is: "fix"; readonly fault: string }
+  | { readonly is: "look again" | "close" | "hand over" }
   | { readonly is: "minutes"; readonly test: number }
-  /** Left alone; `why` where it is not plainly the shop's own. */
+  /** Ignored; `why` where it looks like something that could be read. */
   | { readonly is: "nothing"; readonly why?: string }
 
 export interface Column {
@@ -25,7 +31,7 @@ export interface Column {
   readonly role: Role
 }
 
-const fields = ["id", "date", "complaint", "fault", "confirmed", "came_back"] as const
+export const fields = ["id", "date", "complaint", "fault", "second_fault", "confirmed", "came_back"] as const
 /** What a record says of the whole job. */
 export type Field = (typeof fields)[number]
 const synonyms: Readonly<Record<string, Field>> = {
@@ -37,6 +43,44 @@ const synonyms: Readonly<Record<string, Field>> = {
   job_number: "id",
   cameback: "came_back",
   confirmed_by: "confirmed",
+  other_fault: "second_fault",
+}
+
+/** What a column is taken for, for whoever checks an import. */
+export function roleText({ role }: Column, graph: Graph): string {
+  switch (role.is) {
+    case "reading": {
+      const { name, told, unit } = graph.readings[role.reading]!
+      const numbers = unit === undefined ? "" : `, numbers in ${role.unit ?? unit}`
+      return `${told ? "told" : "reading"} \`${name}\`${numbers}`
+    }
+    case "look":
+      return `\`gone\` or \`stays\` after \`${graph.tests[role.test]!.name}\``
+    case "left in":
+      return `whether the parts of \`${graph.tests[role.test]!.name}\` stayed in`
+    case "put back":
+      return `\`gone\` or \`stays\` after the old \`${role.part}\` went back`
+    case "replace":
+      return `\`gone\` or \`stays\` after a new \`${role.part}\` was fitted`
+    case "take out":
+      return `whether the known-good \`${role.part}\` came out again`
+    case "keep":
+      return `whether the known-good \`${role.part}\` stayed in for good`
+    case "fix":
+      return `\`gone\` or \`stays\` after \`${role.fault}\` was fixed`
+    case "look again":
+      return "`gone` or `stays` at another look"
+    case "close":
+      return "`holds` or `fails`: the proof run"
+    case "hand over":
+      return "whether the machine was handed over"
+    case "minutes":
+      return `minutes of \`${graph.tests[role.test]!.name}\``
+    case "nothing":
+      return role.why === undefined ? "nothing" : `nothing: ${role.why}`
+    default:
+      return `\`${role.is}\``
+  }
 }
 
 /** The columns of a header row, each with its role for this graph. */
@@ -94,18 +138,44 @@ function roleOf(text: string, graph: Graph): Role {
   const minutes = /^(?:minutes_(?:of_)?(.+)|(.+)_minutes)$/.exec(name)
   const timed = names.tests.get(minutes?.[1] ?? minutes?.[2] ?? (unit === "min" ? name : ""))
   if (timed !== undefined) return { is: "minutes", test: timed }
-  const part = /^put_?back_(.+)$/.exec(name)?.[1]
-  if (part !== undefined && names.fits.has(part)) return { is: "put back", part }
+  // What looks like a unit may be the object: `left in try_lid`.
+  const action = actionRole(nameFrom(text), graph)
+  if (action !== undefined) return action
   const test = names.tests.get(name)
   if (test !== undefined) {
-    const { kind } = graph.tests[test]!
-    if (kind === "swaps" || kind === "redoes") return { is: "look", test }
-    const reads = (graph.model.tests[test]!.reads ?? []).map((r) => `\`${graph.readings[r]!.name}\``)
-    return { is: "nothing", why: `name the column after what is read: ${reads.join(", ")}` }
+    const reads = readsOf(graph, test)
+    if (reads === undefined) return { is: "look", test }
+    const read = listedNames(reads.map((reading) => graph.readings[reading]!.name))
+    return { is: "nothing", why: `name the column after what is read: ${read}` }
   }
   const known = [...names.readings.keys(), ...names.tests.keys(), ...fields]
-  const meant = nearest(name, known)
+  const meant = closest(name, known)
   return { is: "nothing", ...(meant === undefined ? {} : { why: `did you mean \`${meant}\`?` }) }
+}
+
+/** `put back lid`, `replace lid`, `fix lid_bent`, `left in try_lid`, `look again`, `close`, `hand over`. */
+function actionRole(name: string, graph: Graph): Role | undefined {
+  const { parts, swaps, faults, tests } = namesOf(graph)
+  const [, verb, object = ""] =
+    /^(take_?out|put_?back|keep|kept|replaced?|fix(?:ed)?|left_in)_(.+)$/.exec(name) ?? []
+  if (verb === undefined) {
+    if (/^(look|looked)_again$/.test(name)) return { is: "look again" }
+    if (/^(close|closed|proof_run)$/.test(name)) return { is: "close" }
+    return /^hand(ed)?_over$/.test(name) ? { is: "hand over" } : undefined
+  }
+  if (verb.startsWith("fix")) return faults.has(object) ? { is: "fix", fault: object } : undefined
+  if (verb === "left_in") {
+    const test = tests.get(object)
+    return test !== undefined && graph.tests[test]!.kind === "swaps" ? { is: "left in", test } : undefined
+  }
+  const part = parts.get(object)
+  if (part === undefined) return undefined
+  if (verb.startsWith("replace")) return { is: "replace", part: object }
+  if (!swaps.has(part)) return undefined
+  return {
+    is: verb.startsWith("k") ? "keep" : verb.startsWith("take") ? "take out" : "put back",
+    part: object,
+  }
 }
 
 function readingRole(graph: Graph, reading: number, unit: string | undefined): Role {
@@ -113,7 +183,7 @@ function readingRole(graph: Graph, reading: number, unit: string | undefined): R
   if (unit === undefined) return { is: "reading", reading }
   if (own === undefined) return { is: "nothing", why: `\`${graph.readings[reading]!.name}\` has no unit` }
   if (convert(1, unit, own) === undefined)
-    return { is: "nothing", why: `${quote(unit)} does not measure what \`${own}\` does` }
+    return { is: "nothing", why: `${excerpt(unit)} does not measure what \`${own}\` does` }
   return { is: "reading", reading, unit }
 }
 

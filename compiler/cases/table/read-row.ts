@@ -1,15 +1,15 @@
 /**
  * Cases from a table, one row each. A row becomes the line of JSON that says the same, so that table and lines are read
- * by the same rules; what there is to say of it is said by row and column.
+ * by the same rules; its diagnostics name row and column.
  */
 
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import { quote } from "../../diagnostics/escape.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
 import type { Graph } from "../../run/graph.ts"
 import type { Case } from "../record/case.ts"
 import type { CaseCode } from "../record/codes.ts"
 import { type CaseDiagnostic, readCase } from "../record/read.ts"
-import { type Column, columnsOf, type Field, letterOf, nameFrom, type Role } from "./columns.ts"
+import { type Column, columnsOf, type Field, fields, letterOf, nameFrom, type Role } from "./columns.ts"
 
 export interface Sheet {
   readonly columns: readonly Column[]
@@ -26,7 +26,7 @@ export interface RowLine {
   readonly bad: readonly { readonly column: number; readonly message: string }[]
 }
 
-/** What says that nothing was found. */
+/** Cells that say that nothing was found. */
 const missing = new Set(["", "?", "-", "–", "n/a", "na", "null"])
 
 const spoken: Readonly<Record<string, string>> = {
@@ -38,7 +38,43 @@ const spoken: Readonly<Record<string, string>> = {
   "0": "no",
 }
 
-/** Findings that cost a case no finding of its own. */
+const FIELDS: ReadonlySet<string> = new Set(fields)
+
+const isField = (role: Role): role is Extract<Role, { is: Field }> => FIELDS.has(role.is)
+
+/** The step that a column stands for, and whether it looks for the complaint or is merely done. */
+function actionOf(role: Role, graph: Graph): { readonly step: object; readonly looks: boolean } | undefined {
+  switch (role.is) {
+    case "look":
+      return { step: { test: graph.tests[role.test]!.name }, looks: true }
+    case "put back":
+      return { step: { putBack: role.part }, looks: true }
+    case "replace":
+      return { step: { replace: role.part }, looks: true }
+    case "fix":
+      return { step: { fix: role.fault }, looks: true }
+    case "look again":
+      return { step: { look: true }, looks: true }
+    case "close":
+      return { step: { close: true }, looks: true }
+    case "take out":
+      return { step: { takeOut: role.part }, looks: false }
+    case "keep":
+      return { step: { keep: role.part }, looks: false }
+    case "hand over":
+      return { step: { handOver: true }, looks: false }
+    default:
+      return undefined
+  }
+}
+
+/** `yes` and `no` as shops write them. */
+function yesOrNo(text: string): "yes" | "no" | undefined {
+  const said = spoken[text.toLowerCase()] ?? text.toLowerCase()
+  return said === "yes" || said === "no" ? said : undefined
+}
+
+/** Diagnostics that take nothing out of a case. */
 const harmless: ReadonlySet<string> = new Set<CaseCode>(["case-fault", "case-complaint"])
 
 /** Reads one row; `row` counts from 1 with the header, as a spreadsheet does. Never throws. */
@@ -56,16 +92,17 @@ export function readRow(
     const header = column === undefined ? undefined : sheet.columns[column]?.header
     const letter = column === undefined ? "" : letterOf(column)
     const place = column === undefined ? `Row ${row}` : `Row ${row}, column ${letter}`
-    const text = `${place}${header === undefined ? "" : ` (${quote(header)})`}: ${message}`
+    const text = `${place}${header === undefined ? "" : ` (${excerpt(header)})`}: ${message}`
     const span = { file, start: 0, end: 0 }
-    const { severity = "warning", code = "case-value", help } = from ?? {}
+    const { severity = "warning", code = "case-value" } = from ?? {}
+    const help = from === undefined ? "The row is left out." : helpOf(from)
     return { ...diagnostic(severity, code, span, text, { help }), line: row, path: `${letter}${row}` }
   }
   const all = [
     ...bad.map(({ column, message }) => ({ column, said: say(column, message) })),
     ...read.diagnostics.map((each) => {
       const column = columns.get(each.path)
-      return { column, said: say(column, each.message, { ...each, help: helpOf(each) }) }
+      return { column, said: say(column, each.message, each) }
     }),
   ]
   const diagnostics = all.sort((a, b) => (a.column ?? -1) - (b.column ?? -1)).map(({ said }) => said)
@@ -73,8 +110,10 @@ export function readRow(
   return { diagnostics, ...(rejected ? { rejected } : read.case ? { case: read.case } : {}) }
 }
 
-function helpOf({ code, help = "" }: CaseDiagnostic): string {
-  return harmless.has(code) ? help : help.replace(/The (finding|step) is left out\./, "The row is left out.")
+/** A row is used whole or not at all, whatever a line of JSON would leave out. */
+function helpOf({ code, help, hint }: CaseDiagnostic): string | undefined {
+  if (harmless.has(code)) return help
+  return hint === undefined ? "The row is left out." : `${hint} The row is left out.`
 }
 
 /** The row as a line of JSON: readings by the first test that takes them, then looks in the order of the columns. */
@@ -94,7 +133,9 @@ class RowRecord {
   readonly #told: Record<string, string> = {}
   readonly #found = new Map<number, { readonly column: number; readonly value: string }>()
   readonly #minutes = new Map<number, number>()
+  readonly #leftIn = new Set<number>()
   readonly #looks: { readonly column: number; readonly step: object; readonly test: number }[] = []
+  readonly #faults: string[] = []
   readonly #steps: object[] = []
   readonly #columns = new Map<string, number>()
   readonly #bad: { readonly column: number; readonly message: string }[] = []
@@ -105,14 +146,33 @@ class RowRecord {
   }
 
   add(role: Role | undefined, column: number, text: string): void {
-    if (role === undefined)
-      this.#bad.push({ column, message: `${quote(text)} is to the right of the last header.` })
+    if (role === undefined) this.#say(column, `${excerpt(text)} is to the right of the last header.`)
     else if (role.is === "reading") this.#addReading(role, column, text)
-    else if (role.is === "look")
-      this.#addLook({ test: this.#graph.tests[role.test]!.name }, role.test, column, text)
-    else if (role.is === "put back") this.#addLook({ putBack: role.part }, -1, column, text)
     else if (role.is === "minutes") this.#addMinutes(role.test, column, text)
-    else if (role.is !== "nothing") this.#addField(role.is, column, text)
+    else if (role.is === "left in") this.#addLeftIn(role.test, column, text)
+    else if (isField(role)) this.#addField(role.is, column, text)
+    else {
+      const action = actionOf(role, this.#graph)
+      if (action?.looks) this.#addLook(action.step, role.is === "look" ? role.test : -1, column, text)
+      else if (action) this.#addDone(action.step, column, text)
+    }
+  }
+
+  #say(column: number, message: string): void {
+    this.#bad.push({ column, message })
+  }
+
+  /** An action that comes to nothing but being done: `yes` where it was. */
+  #addDone(action: object, column: number, text: string): void {
+    const said = yesOrNo(text)
+    if (said === "yes") this.#addLook(action, -1, column, "done")
+    else if (said !== "no") this.#say(column, `This is yes or no; ${excerpt(text)} is neither.`)
+  }
+
+  #addLeftIn(test: number, column: number, text: string): void {
+    const said = yesOrNo(text)
+    if (said === "yes") this.#leftIn.add(test)
+    else if (said !== "no") this.#say(column, `This is yes or no; ${excerpt(text)} is neither.`)
   }
 
   #addReading({ reading, unit }: Extract<Role, { is: "reading" }>, column: number, text: string): void {
@@ -133,14 +193,17 @@ class RowRecord {
   #addMinutes(test: number, column: number, text: string): void {
     const value = Number(text.replace(",", "."))
     if (value >= 0) this.#minutes.set(test, value)
-    else this.#bad.push({ column, message: `Minutes are a number from 0; ${quote(text)} is not.` })
+    else this.#say(column, `Minutes are a number from 0; ${excerpt(text)} is not.`)
   }
 
   #addField(field: Field, column: number, text: string): void {
-    if (field === "came_back") {
-      const said = spoken[text.toLowerCase()] ?? text.toLowerCase()
-      this.#record[field] = said === "yes" || said === "no" ? said === "yes" : text
-    } else this.#record[field] = field === "fault" ? faultName(this.#graph, text) : text
+    if (field === "fault" || field === "second_fault") {
+      this.#columns.set(`faults[${this.#faults.length}]`, column)
+      this.#faults.push(faultName(this.#graph, text))
+      return
+    }
+    const said = yesOrNo(text)
+    this.#record[field] = field === "came_back" && said !== undefined ? said === "yes" : text
     this.#columns.set(field, column)
   }
 
@@ -151,9 +214,11 @@ class RowRecord {
         this.#addFindings(reads, test)
     })
     this.#addFindings([...this.#found.keys()], undefined)
-    for (const { column, step, test } of this.#looks) this.#addStep(step, test, [["found", column]])
+    for (const { column, step, test } of this.#looks)
+      this.#addStep(this.#leftIn.has(test) ? { ...step, leftIn: true } : step, test, [["found", column]])
     const told = Object.keys(this.#told).length > 0 ? { told: this.#told } : {}
-    const line = JSON.stringify({ ...this.#record, ...told, steps: this.#steps })
+    const faults = this.#faults.length > 0 ? { faults: this.#faults } : {}
+    const line = JSON.stringify({ ...this.#record, ...told, steps: this.#steps, ...faults })
     return { line, columns: this.#columns, bad: this.#bad }
   }
 
@@ -203,5 +268,6 @@ function recordedValue(graph: Graph, reading: number, text: string, unit: string
 function faultName(graph: Graph, text: string): string {
   const name = nameFrom(text)
   const label = text.toLowerCase()
+  if (name === "unlisted" || name === "not_listed") return "unlisted"
   return graph.faults.find((each) => each.name === name || each.label.toLowerCase() === label)?.name ?? text
 }

@@ -1,43 +1,50 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import type { Model } from "../../model/model.ts"
-import { money } from "../../wording/figures.ts"
+import { money, percent } from "../../wording/figures.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
+import type { Context } from "../context.ts"
+import { distributionsDiffer } from "../distributions.ts"
+import { readingsOf } from "../logic/formula.ts"
 import { topologicalOrder, unprovedNote } from "../plan-paths.ts"
 import { blindTests } from "../proofs/blind-tests.ts"
-import { doableTests, placesChanged } from "../proofs/doable-tests.ts"
-import { distributionsDiffer } from "../remedies.ts"
+import { doableTests, touches } from "../proofs/doable-tests.ts"
+
+/** A plan that leaves more jobs than this to the runner says too little about what it never uses. */
+const MOST_UNPLANNED = 0.01
 
 export const beatenTest: Check = {
   code: "beaten-test",
   severity: "note",
   ofPlan: true,
   summary: "A test that the best plan never uses.",
-  explain: `Other tests tell as much for less, so the plan never asks for this one. Nothing is wrong with that: it stays a way to go
-when a tool is missing. If it should be used, look at its time, its costs and its risks, and at what its readings tell.`,
+  explain: `Other tests tell as much for less, so the plan never asks for this one. That is no mistake: it stays a way on when a tool
+is missing. If it should be used, look at its time, its costs and its risks, and at what its readings tell. In the
+example a rule on a reading that is taken anyway does its work.`,
   example: `reading play "Play between the gear and its lock"  yes or no
 test slow_look "Open the gearbox and look"  reads play  takes 90 min
 when play is no  rule out gear_held`,
-  fixed: `reading play "Play between the gear and its lock"  yes or no
-test slow_look "Feel for play through the service hole"  reads play  takes 0.5 min
-when play is no  rule out gear_held`,
+  fixed: `when hum is no  rule out gear_held`,
   *run(context) {
     const { model, plan } = context
     if (plan === undefined) return
     const nodes = topologicalOrder(plan).map((node) => plan.nodes[node]!)
     // What lies below a branch that was not planned may use any test.
-    if (nodes.some((node) => node.do === "advise")) return
+    const unplanned = nodes.reduce((sum, node) => sum + (node.do === "advise" ? node.reach : 0), 0)
+    if (unplanned > MOST_UNPLANNED) return
     const used = new Set(nodes.flatMap((node) => (node.do === "test" ? [node.test] : [])))
     const doable = context.once(doableTests)
     const blind = new Set(blindTests(context))
     for (const [index, test] of model.tests.entries()) {
       if (used.has(index) || blind.has(index) || !doable.tests[index]) continue
-      const instead = closest(model, index, used)
+      const instead = closest(context, index, used)
       const what = test.kind === "told" ? "never asks" : "never uses"
       const with_ =
         instead === undefined
-          ? "its verdicts do not need it"
+          ? "it does without"
           : `it uses ${backticked(model.tests[instead]!.name)} (${money(model.tests[instead]!.cost, model.ruleset.money)}) instead`
+      const rest =
+        unplanned > 0 ? ` (${percent(unplanned)} of the jobs are not planned ahead and may use it.)` : ""
+      const help = `${unprovedNote(plan)}${rest}`.trim()
       yield diagnostic(
         "note",
         "beaten-test",
@@ -47,7 +54,7 @@ when play is no  rule out gear_held`,
           ...(instead === undefined
             ? {}
             : { labels: [{ span: model.tests[instead]!.span, text: "used instead" }] }),
-          ...(plan.exact ? {} : { help: unprovedNote(plan).trim() }),
+          ...(help === "" ? {} : { help }),
         },
       )
     }
@@ -55,11 +62,12 @@ when play is no  rule out gear_held`,
 }
 
 /** The used test that bears on the most alike faults (Jaccard's index: of those that either bears on, how many both do); of equals the cheapest. */
-function closest(model: Model, test: number, used: ReadonlySet<number>): number | undefined {
-  const own = bearing(model, test)
+function closest(context: Context, test: number, used: ReadonlySet<number>): number | undefined {
+  const { model } = context
+  const own = bearing(context, test)
   let best: { test: number; alike: number } | undefined
   for (const other of used) {
-    const its = bearing(model, other)
+    const its = bearing(context, other)
     const shared = [...its].filter((fault) => own.has(fault)).length
     if (shared === 0) continue
     const alike = shared / (own.size + its.size - shared)
@@ -73,8 +81,7 @@ function closest(model: Model, test: number, used: ReadonlySet<number>): number 
 }
 
 /** Faults whose chance the test can move by itself: those that it touches, shows apart, or feeds a rule about. */
-function bearing(model: Model, test: number): Set<number> {
-  const places = placesChanged(model, test)
+function bearing({ model, eliminations }: Context, test: number): Set<number> {
   const { reads } = model.tests[test]!
   const faults = new Set<number>()
   for (const [index, fault] of model.faults.entries()) {
@@ -82,16 +89,11 @@ function bearing(model: Model, test: number): Set<number> {
       const own = fault.chances[reading]
       return own !== undefined && distributionsDiffer(own, model.readings[reading]!.healthy)
     })
-    if (places.has(fault.place) || shows) faults.add(index)
+    if (shows || touches(model, model.tests[test]!, index)) faults.add(index)
   }
-  for (const rule of model.rules) {
-    if (speaksOf(rule.condition, reads)) for (const fault of rule.out) faults.add(fault)
+  for (const { formula, out, rule } of eliminations) {
+    if (rule === undefined || !readingsOf(formula).some((reading) => reads.includes(reading))) continue
+    for (const fault of out) faults.add(fault)
   }
   return faults
-}
-
-function speaksOf(condition: Model["rules"][number]["condition"], reads: readonly number[]): boolean {
-  if (condition.kind === "in") return reads.includes(condition.reading)
-  if (condition.kind === "not") return speaksOf(condition.item, reads)
-  return condition.items.some((item) => speaksOf(item, reads))
 }

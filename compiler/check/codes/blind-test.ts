@@ -8,9 +8,9 @@ export const blindTest: Check = {
   code: "blind-test",
   severity: "warning",
   summary: "A test that no state makes informative: it leaves all chances as they were.",
-  explain: `Whatever comes out of this test, and whatever was found before, no fault becomes likelier or less likely. Either nothing
-was said of what it reads (no fault \`shows\` anything else than the others, no rule takes it up), or it touches no place
-with a fault in it. Say what it tells, or take it out.`,
+  explain: `Whatever the outcome of this test, and whatever was found before, no fault becomes more or less likely. Either the ruleset
+says nothing about what it reads (every fault shows the same, and no rule uses it), or no fault is in the places that it
+touches. Say what the test tells, or remove it.`,
   example: `reading noise "Grinding noise"  yes or no
 test listen "Listen at the gearbox"  reads noise  takes 1 min
 test grease_gear "Grease the gear and its lock"  redoes gear_mesh  takes 2 min  only if noise is yes`,
@@ -27,13 +27,13 @@ when noise is yes  rule out board_dead`,
       if (kind === "told" && !used.has(reads[0]!)) continue
       const why =
         kind === "reads" || kind === "told"
-          ? `with every fault ${listed(reads.map((reading) => backticked(model.readings[reading]!.name)))} comes out alike, and no rule acts on it`
-          : "it touches no place with a fault in it, and looking again for the complaint says nothing new"
+          ? `with every fault ${listed(reads.map((reading) => backticked(model.readings[reading]!.name)))} reads the same, and no rule uses it`
+          : "no fault is in what it touches, and looking for the complaint again tells nothing new"
       yield diagnostic("warning", "blind-test", span, `${backticked(name)} tells nothing: ${why}.`, {
         help:
           kind === "reads" || kind === "told"
-            ? "Let a fault's `shows` or a rule say what it means, or take the test out."
-            : "Say which setups it redoes, put a fault there, or take the test out.",
+            ? "Say in a fault's `shows` or in a rule what it means, or remove the test."
+            : "Say which setups it redoes, add a fault there, or remove the test.",
       })
     }
   },

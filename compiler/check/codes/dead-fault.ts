@@ -8,9 +8,9 @@ export const deadFault: Check = {
   code: "dead-fault",
   severity: "error",
   summary: "A fault that is ruled out under all findings.",
-  explain: `Whatever the machine shows, once all is read this fault is ruled out: no job can ever end with it. Mostly two rules
-split a range between them and both rule out the same fault, or a \`never\` takes away the findings that would have
-left it. The finding names the fewest rules that do it.`,
+  explain: `Whatever the machine shows, once everything is read this fault is ruled out, alone and (with \`second fault\`) together with
+any other. Usually two rules split a range between them and both rule out the same fault, or a \`never\` forbids the
+findings that would have left it. The message names the fewest rules that do it.`,
   example: `when rail below 22 V     rule out motor_worn
 when rail at least 22 V  rule out motor_worn`,
   fixed: `when rail below 22 V  rule out motor_worn`,
@@ -28,7 +28,7 @@ when rail at least 22 V  rule out motor_worn`,
         `${backticked(name)} is ruled out whatever is found: by ${names}.`,
         {
           labels: eliminationLabels(model, eliminations),
-          help: `Let one of them spare ${backticked(name)}, or take the fault out.${smallest ? "" : " (Fewer rules may do it too: the search ended at its budget.)"}`,
+          help: `Let one of them spare ${backticked(name)}, or remove the fault.${smallest ? "" : " (Fewer rules may be enough: the search reached its limit.)"}`,
         },
       )
     }

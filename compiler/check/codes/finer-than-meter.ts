@@ -12,9 +12,9 @@ export const finerThanMeter: Check = {
 between the same two steps are one limit. Use limits that the meter can show, or give the reading a finer \`by\` if the
 meter is that fine.`,
   example: `when rail below 21.43 V     rule out motor_worn
-when rail at least 21.47 V  rule out board_dead`,
+when rail at least 21.47 V  rule out plug_loose`,
   fixed: `when rail below 21.4 V     rule out motor_worn
-when rail at least 21.4 V  rule out board_dead`,
+when rail at least 21.4 V  rule out plug_loose`,
   *run({ model }) {
     for (const { condition } of [...model.rules, ...model.nevers]) yield* unmet(model, condition)
     for (const { onlyIf } of model.tests) if (onlyIf !== undefined) yield* unmet(model, onlyIf)

@@ -1,29 +1,31 @@
-import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { diagnostic, type Edit } from "../../diagnostics/diagnostic.ts"
+import type { Model } from "../../model/model.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked, capitalized, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
+import { percentEdit } from "../edits.ts"
 import { NEVER, readingsOf, restricted } from "../logic/formula.ts"
 import { faultNames, ruleName } from "../message-parts.ts"
 
 export const hearsay: Check = {
   code: "hearsay",
   severity: "warning",
-  summary: "A fault ruled out on told answers alone whose `trust` is below 100 %.",
-  explain: `A rule is certain: it takes a fault out for good. What the owner tells is not, by the ruleset's own \`trust\`. Let the
-rule ask for a reading as well; or say with \`shows\` how likely the answer is with this fault, so that the answer shifts
-the chances and does not settle them.`,
+  summary: "A fault ruled out on told answers alone that the ruleset trusts less than the rule.",
+  explain: `The rule is trusted more than the answer that it acts on, by the ruleset's own \`trust\`. Let the rule ask for a reading as
+well, or give it a percentage that is no higher than the \`trust\` of the answer. Or say with \`shows\` how likely the
+answer is with this fault: then the answer shifts the chances and settles nothing.`,
   example: `told pushed "Was the arm pushed by hand?"  yes or no  trust 80%
-when pushed is no  rule out motor_worn`,
+when pushed is no  rule out gear_held`,
   fixed: `told pushed "Was the arm pushed by hand?"  yes or no  trust 80%
-when pushed is no and hum is no  rule out motor_worn`,
+when pushed is no and hum is no  rule out gear_held`,
   *run(context) {
     const { model, space, proofs } = context
     for (const [index, rule] of model.rules.entries()) {
-      if (rule.out.length === 0 || context.unreachable[index] || !context.possible) continue
-      const { formula } = context.eliminations[index]!
+      const { formula, out } = context.eliminations[index]!
+      if (out.length === 0 || context.unreachable[index] || !context.possible) continue
       const told = restricted(formula, (reading) => model.readings[reading]!.told)
       if (told === NEVER) continue
-      const doubted = readingsOf(told).filter((reading) => model.readings[reading]!.trust < 1)
+      const doubted = readingsOf(told).filter((reading) => model.readings[reading]!.trust < rule.chance)
       if (doubted.length === 0) continue
       const sure = restricted(told, (reading) => !doubted.includes(reading))
       const readings = readingsOf(told)
@@ -41,15 +43,22 @@ when pushed is no and hum is no  rule out motor_worn`,
         "warning",
         "hearsay",
         rule.span,
-        `${capitalized(ruleName(rule))} rules out ${faultNames(model, rule.out)} on hearsay: on ${listed(trusts)} alone.`,
+        `${capitalized(ruleName(rule))} rules out ${faultNames(model, out)} on hearsay, from ${listed(trusts)} alone.`,
         {
           labels: doubted.map((reading) => ({
             span: model.readings[reading]!.span,
             text: `trusted to ${percent(model.readings[reading]!.trust)}`,
           })),
-          help: "Let the rule ask for a reading too, or say with `shows` how likely the answer is with the fault.",
+          edits: percentEdits(model, index, doubted),
+          help: "Let the rule ask for a reading too, trust it no more than the answer, or use `shows` to say how likely the answer is with the fault.",
         },
       )
     }
   },
+}
+
+function percentEdits(model: Model, rule: number, doubted: readonly number[]): Edit[] {
+  const least = Math.min(...doubted.map((reading) => model.readings[reading]!.trust))
+  const edit = percentEdit(model, rule, Math.floor(least * 100 + 1e-9))
+  return edit === undefined || least <= 0 ? [] : [edit]
 }

@@ -4,19 +4,20 @@ import { money, percent } from "../../wording/figures.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import type { Context } from "../context.ts"
+import { distributionsDiffer } from "../distributions.ts"
 import { faultNames } from "../message-parts.ts"
 import { doableTests } from "../proofs/doable-tests.ts"
 import { inseparableGroups } from "../proofs/inseparable.ts"
-import { distributionsDiffer, remedyOf } from "../remedies.ts"
+import { remedyOf } from "../remedies.ts"
 
 export const inseparable: Check = {
   code: "inseparable",
   severity: "warning",
   summary: "Faults with different remedies which no sequence of the tests can tell apart.",
   explain: `Whatever is tested, in whatever order, the chances of these faults keep the ratio of their odds: every test treats them
-alike, every reading shows the same with each, every rule takes all or none of them. So one remedy is a guess. A
-known-good part to swap, a reading on which they differ, or a test that redoes one of them alone would tell them apart.
-A test counts as possible when its clauses can be met one by one; what is reported is proved for all sequences.`,
+alike, every reading shows the same with each, every rule acts on all or none of them. So the first repair is a guess. A
+known-good part to swap, a reading on which they differ, or a test that redoes one of them alone would tell them apart. A
+test counts as possible if its clauses can be met one by one; what is reported is proved for all sequences.`,
   example: `part  lamp_driver "lamp driver"  price 30
 part  lamp        "signal lamp"  price 12
 fault driver_dark "lamp driver failed"  in lamp_driver  odds 2

@@ -1,7 +1,7 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model, Test } from "../../model/model.ts"
 import { unit } from "../../model/units.ts"
-import { backticked } from "../../wording/sentence.ts"
+import { backticked, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 
 /** Dimensions that are read with probes on live metal; a time or a temperature is not. */
@@ -45,7 +45,8 @@ licensed practice come before anything that a ruleset says.`,
 }
 
 function danger(model: Model, test: Test): string | undefined {
-  if (test.kind === "swaps") return `swaps ${backticked(model.places[test.part!]!.name)}`
+  if (test.kind === "swaps" || test.kind === "removes")
+    return `${test.kind} ${listed(test.parts.map((part) => backticked(model.places[part]!.name)))}`
   if (test.kind === "redoes") return "takes connections apart"
   const metered = test.reads
     .map((reading) => model.readings[reading]!)

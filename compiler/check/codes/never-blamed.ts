@@ -1,56 +1,63 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
-import type { Plan } from "../../plan/plan.ts"
+import type { Belief, Plan } from "../../plan/plan.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { faultNames } from "../message-parts.ts"
-import { topologicalOrder, unprovedNote } from "../plan-paths.ts"
+import { repairKey, topologicalOrder, unprovedNote } from "../plan-paths.ts"
 import { deadFaults } from "../proofs/dead-faults.ts"
-import { hypotheses, mends } from "../remedies.ts"
+import { unrepairedFaults } from "../proofs/repairs.ts"
+import { actionCures } from "../remedies.ts"
+
+/** Where the plan leaves more of a fault's jobs to the runner than this share, nothing is said of it. */
+const MOST_UNPLANNED = 0.05
 
 export const neverBlamed: Check = {
   code: "never-blamed",
   severity: "warning",
   ofPlan: true,
-  summary: "A fault that is never in a verdict of the best plan although it can occur.",
-  explain: `No verdict of the plan mends this fault: wherever it is still possible, the plan names others or hands over. A machine
-with this fault comes back, or ends with the senior technician. A cheap test that tells it from those others would change
-that, or a higher \`comeback\` if it costs more than the ruleset says.`,
-  example: `part  fuse "panel fuse"  price 1
-fault fuse_weak "panel fuse weak"  in fuse  odds 0.1
+  summary: "A fault that the best plan never repairs although it can occur.",
+  explain: `No action of the plan cures this fault: wherever it is still possible, the plan repairs others, closes or hands over. A
+machine with this fault comes back, or ends with somebody else. A cheap test that tells it from those others would change
+that, or a higher \`comeback\` if one costs more than the ruleset says.`,
+  example: `part  post "barrier post"  price 900
+fault post_bent "barrier post bent"  in post  odds 0.2
   shows hum is no 10%`,
-  fixed: `part  fuse "panel fuse"  price 1  spare
-fault fuse_weak "panel fuse weak"  in fuse  odds 0.1
-test try_fuse "Fit the known-good fuse"  swaps fuse  takes 1 min`,
+  fixed: `part  post "barrier post"  price 900
+fault post_bent "barrier post bent"  in post  odds 0.2
+  shows hum is no 10%
+  fix takes 45 min`,
   *run(context) {
     const { model, plan } = context
     if (plan === undefined) return
-    const dead = new Set(context.once(deadFaults).map(({ fault }) => fault))
-    const { blamed, winners, handed, advised } = verdicts(model, plan)
-    const sum = (shares: ReadonlyMap<number, number> | undefined) =>
-      [...(shares?.values() ?? [])].reduce((a, b) => a + b, 0)
+    const others = new Set([
+      ...context.once(deadFaults).map(({ fault }) => fault),
+      ...context.once(unrepairedFaults),
+    ])
+    const { repaired, winners, handed, unplanned } = repairsIn(model, plan)
+    const present = plan.nodes[plan.start]!.belief.present
     for (const [fault, { name, span }] of model.faults.entries()) {
-      if (dead.has(fault) || blamed.has(fault) || advised.has(fault)) continue
-      const over = [...(winners.get(fault) ?? new Map<number, number>())]
-        .sort((a, b) => b[1] - a[1])
-        .map(([winner]) => winner)
-      const all = model.faults.reduce((sum, { odds }) => sum + odds, 0)
+      const share = present[fault]!
+      if (others.has(fault) || repaired.has(fault) || share <= 0) continue
+      if ((unplanned.get(fault) ?? 0) > MOST_UNPLANNED * share) continue
+      const over = [...(winners.get(fault) ?? new Map<number, number>())].sort((a, b) => b[1] - a[1])
+      const names = over.map(([winner]) => winner)
       const why =
-        over.length > 0 && sum(winners.get(fault)) >= (handed.get(fault) ?? 0)
-          ? `${faultNames(model, over, 3)} always ${over.length === 1 ? "wins" : "win"} over it`
+        over.length > 0 && (handed.get(fault) ?? 0) < share / 2
+          ? `${faultNames(model, names, 3)} always ${over.length === 1 ? "wins" : "win"} over it`
           : handed.has(fault)
-            ? "where it is left, the plan mostly hands over"
+            ? "the plan mostly hands such jobs over"
             : "the plan never gets to it"
       yield diagnostic(
         "warning",
         "never-blamed",
         span,
-        `${backticked(name)} is in no verdict of the best plan, though it is ${percent(model.faults[fault]!.odds / all)} of the jobs: ${why}.`,
+        `The best plan never repairs ${backticked(name)}, though ${percent(share)} of the jobs have it: ${why}.`,
         {
-          labels: over
+          labels: names
             .slice(0, 3)
-            .map((winner) => ({ span: model.faults[winner]!.span, text: "blamed instead" })),
+            .map((winner) => ({ span: model.faults[winner]!.span, text: "repaired instead" })),
           help: `Add a test that tells it from ${over.length > 0 ? "these" : "the others"}.${unprovedNote(plan)}`,
         },
       )
@@ -58,28 +65,38 @@ test try_fuse "Fit the known-good fuse"  swaps fuse  takes 1 min`,
   },
 }
 
-function verdicts(model: Model, plan: Plan) {
-  const blamed = new Set<number>()
+/** Which faults the plan cures somewhere, and what it does instead where it leaves one. */
+function repairsIn(model: Model, plan: Plan) {
+  const repaired = new Set<number>()
+  const unplanned = new Map<number, number>()
   const handed = new Map<number, number>()
-  const advised = new Set<number>()
   const winners = new Map<number, Map<number, number>>()
   for (const node of topologicalOrder(plan).map((i) => plan.nodes[i]!)) {
-    if (node.do === "test") continue
-    const left = hypotheses(node.belief)
-    if (node.do === "advise") for (const each of left) advised.add(each.fault)
-    if (node.do === "handover") {
-      for (const each of left)
-        handed.set(each.fault, (handed.get(each.fault) ?? 0) + node.reach * each.chance)
-    }
-    if (node.do !== "verdict") continue
-    for (const each of left) if (mends(model, node.remedy, each)) blamed.add(each.fault)
-    const winner = left.find((each) => mends(model, node.remedy, each))
-    for (const each of left) {
-      if (winner === undefined || mends(model, node.remedy, each)) continue
-      const over = winners.get(each.fault) ?? new Map<number, number>()
-      over.set(winner.fault, (over.get(winner.fault) ?? 0) + node.reach * each.chance)
-      winners.set(each.fault, over)
+    const left = uncured(node.belief)
+    const cures = (fault: number) => actionCures(model, node, fault) > 0
+    for (const fault of left.keys()) if (cures(fault)) repaired.add(fault)
+    const ends = node.do === "advise" ? unplanned : node.do === "handover" ? handed : undefined
+    for (const [fault, chance] of left) ends?.set(fault, (ends.get(fault) ?? 0) + node.reach * chance)
+    if (repairKey(node) === undefined) continue
+    const [winner] = [...left.keys()].filter(cures)
+    if (winner === undefined) continue
+    for (const [fault, chance] of left) {
+      if (cures(fault)) continue
+      const over = winners.get(fault) ?? new Map<number, number>()
+      over.set(winner, (over.get(winner) ?? 0) + node.reach * chance)
+      winners.set(fault, over)
     }
   }
-  return { blamed, winners, handed, advised }
+  return { repaired, winners, handed, unplanned }
+}
+
+/** By fault, the likeliest first: the chance that it is there and not cured. */
+function uncured({ hypotheses }: Belief): ReadonlyMap<number, number> {
+  const chances = new Map<number, number>()
+  for (const { faults, cured, chance } of hypotheses) {
+    if (chance <= 0) continue
+    for (const fault of faults)
+      if (!cured.includes(fault)) chances.set(fault, (chances.get(fault) ?? 0) + chance)
+  }
+  return new Map([...chances].sort((a, b) => b[1] - a[1] || a[0] - b[0]))
 }

@@ -1,8 +1,10 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import type { Test } from "../../model/model.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { conditionText } from "../condition-text.ts"
-import { doableTests } from "../proofs/doable-tests.ts"
+import type { Context } from "../context.ts"
+import { doableTests, type Obstacle } from "../proofs/doable-tests.ts"
 
 export const neverDone: Check = {
   code: "never-done",
@@ -19,13 +21,10 @@ before it, or it comes \`after\` a test that can never be done. Fix the clause, 
     if (!context.possible) return
     for (const [index, obstacle] of context.once(doableTests).obstacles) {
       const test = model.tests[index]!
-      const why =
-        obstacle.kind === "after"
-          ? `it comes after ${backticked(model.tests[obstacle.test]!.name)}, which can never be done`
-          : obstacle.kind === "condition"
-            ? `its \`only if\` (${conditionText(model, context.formula(test.onlyIf!))}) is not met by any findings that can occur`
-            : `its \`only if\` needs ${listed(obstacle.readings.map((reading) => backticked(model.readings[reading]!.name)))}, which no test reads before it`
-      const span = obstacle.kind === "after" ? test.span : test.onlyIf!.span
+      const why = reason(context, test, obstacle)
+      const span =
+        (obstacle.kind === "condition" || obstacle.kind === "unread" ? test.onlyIf?.span : undefined) ??
+        test.span
       yield diagnostic("warning", "never-done", span, `${backticked(test.name)} can never be done: ${why}.`, {
         help:
           obstacle.kind === "unread"
@@ -34,4 +33,21 @@ before it, or it comes \`after\` a test that can never be done. Fix the clause, 
       })
     }
   },
+}
+
+function reason(context: Context, test: Test, obstacle: Obstacle): string {
+  const { model } = context
+  const name = (other: number) => backticked(model.tests[other]!.name)
+  switch (obstacle.kind) {
+    case "after":
+      return `it comes after ${name(obstacle.test)}, which can never be done`
+    case "afterAny":
+      return `it comes after any of ${listed(obstacle.tests.map(name), "or")}, and none of them can ever be done`
+    case "condition":
+      return `its \`only if\` (${conditionText(model, context.formula(test.onlyIf!))}) is not met by any findings that can occur`
+    case "unread": {
+      const names = obstacle.readings.map((reading) => backticked(model.readings[reading]!.name))
+      return `its \`only if\` needs ${listed(names)}, which no test reads before it`
+    }
+  }
 }

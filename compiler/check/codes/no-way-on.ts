@@ -1,9 +1,15 @@
-import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { diagnostic, type Span } from "../../diagnostics/diagnostic.ts"
+import type { Model } from "../../model/model.ts"
+import { fixWork } from "../../model/repairs.ts"
+import type { Plan, PlanNode } from "../../plan/plan.ts"
+import type { GraphAction } from "../../run/graph.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
-import { likeliestPaths, pathText, unprovedNote } from "../plan-paths.ts"
-import { byRemedy, hypotheses } from "../remedies.ts"
+import type { Context } from "../context.ts"
+import { likeliestPaths, type PathToNode, pathText, repairKey, unprovedNote } from "../plan-paths.ts"
+import { doableTests } from "../proofs/doable-tests.ts"
+import { causesIn, chanceOfCure } from "../remedies.ts"
 
 /** A dead end that fewer jobs come to than this is not reported. */
 const WORTH_NAMING = 0.01
@@ -13,50 +19,83 @@ export const noWayOn: Check = {
   severity: "warning",
   ofPlan: true,
   summary: "A state of the best plan with chance above 1 % that can only be handed over.",
-  explain: `Jobs end here without a verdict: no remedy is as likely as the ruleset's \`trust\` asks for, and no test is left that is
-worth doing. The finding names what was found on the way and which faults are left. Add a test that tells these apart, or
-a known-good part to try.`,
-  example: `part  arm "barrier arm"   price 400
-part  hub "arm hub"       price 380
-fault arm_bent   "arm bent at the root"  in arm  odds 5
-fault hub_bent   "hub bent"              in hub  odds 5`,
-  fixed: `part  arm "barrier arm"   price 400  spare
-part  hub "arm hub"       price 380  spare
-fault arm_bent   "arm bent at the root"  in arm  odds 5
-fault hub_bent   "hub bent"              in hub  odds 5
+  explain: `Jobs end here without a repair: none that is still open is as likely to be the right one as the ruleset's \`trust\` asks
+for, and no test is left that is worth doing. The message names what was found on the way and what is left. Add a test
+that tells these apart, a known-good part to try, or a repair that is missing. Machines with something that isn't listed
+are not counted: nobody can repair those by the ruleset.`,
+  example: `part  arm "barrier arm"   price 150
+part  hub "arm hub"       price 140
+fault arm_bent   "arm bent at the root"  in arm  odds 3
+fault hub_bent   "hub bent"              in hub  odds 3`,
+  fixed: `part  arm "barrier arm"   price 150  spare
+part  hub "arm hub"       price 140  spare
+fault arm_bent   "arm bent at the root"  in arm  odds 3
+fault hub_bent   "hub bent"              in hub  odds 3
 test try_arm "Fit the known-good arm"  swaps arm  takes 10 min
 test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
   alongside: ["never-blamed", "inseparable"],
   *run(context) {
     const { model, plan } = context
     if (plan === undefined) return
-    const ways = likeliestPaths(model, plan)
+    const paths = likeliestPaths(model, plan)
     for (const [index, node] of plan.nodes.entries()) {
-      if (node.do !== "handover" || node.reach <= WORTH_NAMING) continue
-      const left = hypotheses(node.belief)
-      // Where a verdict would be trusted, handing over is a choice and not a dead end.
-      if (Math.max(0, ...byRemedy(model, left).values()) >= model.ruleset.trust) continue
-      const way = ways[index]!
+      const listedShare = 1 - node.belief.unlisted
+      if (node.do !== "handover" || node.reach * listedShare <= WORTH_NAMING) continue
+      const path = paths[index]!
+      const best = bestCure(context, node, path)
+      // Where something would be trusted, handing over is a choice and not a dead end.
+      if (best >= model.ruleset.trust && best > 0) continue
+      const left = causesIn(node.belief).filter(({ cured }) => !cured)
       const names = left
         .slice(0, 5)
         .map((each) => `${backticked(model.faults[each.fault]!.name)} ${percent(each.chance)}`)
+      if (node.belief.unlisted > 0) names.push(`something not listed ${percent(node.belief.unlisted)}`)
       const more = left.length > 5 ? ` and ${left.length - 5} more` : ""
-      const last = way.steps.at(-1)
-      const before = last === undefined ? undefined : plan.nodes[last.node]!
-      const span = before?.do === "test" ? model.tests[before.test]!.span : model.complaint.span
       yield diagnostic(
         "warning",
         "no-way-on",
-        span,
-        `${percent(node.reach)} of the jobs can only be handed over, after ${pathText(model, plan, way)}.`,
+        lastTest(model, plan, path) ?? model.complaint.span,
+        `${percent(node.reach)} of the jobs are handed over after ${pathText(model, plan, path)}: no repair that is open then is likely enough.`,
         {
           labels: left.slice(0, 3).map((each) => ({
             span: model.faults[each.fault]!.span,
             text: `left with ${percent(each.chance)}`,
           })),
-          help: `Left are ${listed(names)}${more}. Add a test that tells them apart.${unprovedNote(plan)}`,
+          help: `Left are ${listed(names)}${more}. Add a test that tells them apart, or a repair that is missing.${unprovedNote(plan)}`,
         },
       )
     }
   },
+}
+
+/** The best chance that one action which is still open leaves nothing in the machine. */
+function bestCure(context: Context, node: PlanNode, path: PathToNode): number {
+  const { model } = context
+  const doable = context.once(doableTests)
+  const open: GraphAction[] = [
+    ...model.places.flatMap(({ kind }, part): GraphAction[] =>
+      kind === "part" ? [{ do: node.fitted.includes(part) ? "keep" : "replace", part }] : [],
+    ),
+    ...model.faults.flatMap((_, fault): GraphAction[] =>
+      fixWork(model, fault) === undefined ? [] : [{ do: "fix", fault }],
+    ),
+    ...model.tests.flatMap((_, test): GraphAction[] =>
+      doable.tests[test] && !path.done.has(test) ? [{ do: "test", test }] : [],
+    ),
+  ]
+  const chances = open
+    .filter((action) => !path.repairs.has(repairKey(action) ?? ""))
+    .map((action) =>
+      node.belief.hypotheses.reduce((sum, each) => sum + each.chance * chanceOfCure(model, each, action), 0),
+    )
+  return Math.max(0, ...chances)
+}
+
+/** Where the last test on the path is declared. */
+function lastTest(model: Model, plan: Plan, { steps }: PathToNode): Span | undefined {
+  const tests = steps.flatMap(({ node }) => {
+    const action = plan.nodes[node]!
+    return action.do === "test" ? [model.tests[action.test]!.span] : []
+  })
+  return tests.at(-1)
 }

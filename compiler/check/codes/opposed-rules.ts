@@ -11,11 +11,12 @@ export const opposedRules: Check = {
   code: "opposed-rules",
   severity: "error",
   summary: "One rule `leaves only` what another rules out, under findings that can occur.",
-  explain: `The two rules contradict each other outright: the first says that it must be one of these faults, the second that it
-is none of them. One of the conditions is too wide, or the findings cannot occur together and a \`never\` is missing.`,
-  example: `when hum is no         leaves only motor_open, plug_loose
-when rail below 12 V   rule out motor_open, plug_loose`,
-  fixed: `when hum is no         leaves only motor_open, plug_loose
+  explain: `The two rules contradict each other: one says that it must be one of these faults, the other that it is none of them. One
+of the conditions is too wide, or the findings cannot occur together and a \`never\` is missing. Rules with a percentage
+don't count: they leave something of everything.`,
+  example: `when hum is no         leaves only motor_open, motor_worn
+when rail below 12 V   rule out motor_open, motor_worn`,
+  fixed: `when hum is no         leaves only motor_open, motor_worn
 when rail below 12 V   rule out motor_open`,
   *run(context) {
     const { model } = context
@@ -29,7 +30,7 @@ when rail below 12 V   rule out motor_open`,
       const message = `${capitalized(ruleName(second))} rules out ${faultNames(model, kept)}, which ${kept.length === 1 ? "is" : "are"} all that ${ruleName(first)} leaves: both act with ${findingsText(model, findings)}.`
       yield diagnostic("error", "opposed-rules", second.span, message, {
         labels: [{ span: first.span, text: `leaves only ${faultNames(model, kept, 3)}` }],
-        help: `Narrow one of the two conditions, or say with a \`never\` that this cannot be found.${smallest ? "" : " (Fewer findings may show it too: the search ended at its budget.)"}`,
+        help: `Narrow one of the two conditions, or say with a \`never\` that this cannot be found.${smallest ? "" : " (Fewer findings may be enough: the search reached its limit.)"}`,
         edits,
       })
     }

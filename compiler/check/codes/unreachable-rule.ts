@@ -16,8 +16,8 @@ export const unreachableRule: Check = {
   explain: `No machine can show what this rule waits for, so the rule never acts. Usually a limit is mistyped, an \`and\` should be
 an \`or\`, or a \`never\` forbids more than it should. The message names the smallest set of clauses that cannot hold
 together: one of them is wrong.`,
-  example: `when rail below 9 V and rail above 15 V  rule out motor_worn`,
-  fixed: `when rail below 9 V and hum is yes  rule out motor_worn`,
+  example: `when rail below 9 V and rail above 15 V  rule out plug_loose`,
+  fixed: `when rail below 9 V and hum is yes  rule out plug_loose`,
   *run(context) {
     const { model } = context
     for (const [index, rule] of model.rules.entries()) {

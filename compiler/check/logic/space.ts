@@ -70,6 +70,23 @@ export class FindingSpace {
     return this.node(formula, true, false)
   }
 
+  /** A new variable with `size` values, however many; it has to be decided beside the readings. */
+  domain(size: number): Domain {
+    return new Domain(this.solver, size)
+  }
+
+  /** A node that implies all clauses; each is a list of literals. */
+  implying(clauses: readonly Literals[]): number {
+    const guard = this.solver.variable(2)
+    for (const literals of clauses) this.solver.add([guard, FALSE, ...literals])
+    return guard
+  }
+
+  /** The literal that a node holds. */
+  literal(node: number): Literals {
+    return [node, TRUE]
+  }
+
   /** A node that implies all (or at least one) of the nodes given. */
   every(nodes: readonly number[]): number {
     const guard = this.solver.variable(2)
@@ -100,8 +117,8 @@ export class FindingSpace {
   }
 
   /**
-   * Can findings on `readings` occur under which all nodes hold? `first`: nodes to decide before the readings, true
-   * rather than false.
+   * Can findings on `readings` occur under which all nodes hold? `first`: nodes and other variables to decide before the
+   * readings, nodes true rather than false.
    */
   ask(
     nodes: readonly number[],
@@ -125,9 +142,14 @@ export class FindingSpace {
     return this.solver.solve(as, this.machineOn(bound)) === "yes"
   }
 
-  /** Can a machine be so that all nodes hold? For nodes of `…Actually`. */
-  askActual(nodes: readonly number[], readings: readonly number[], budget?: number): Answer {
-    return this.askMost(nodes, [], readings, budget)
+  /** Can a machine be so that all nodes hold? For nodes of `…Actually`. `first`: variables to decide before the readings. */
+  askActual(
+    nodes: readonly number[],
+    readings: readonly number[],
+    budget?: number,
+    first: readonly number[] = [],
+  ): Answer {
+    return this.solver.solve(assume(nodes), [...first, ...this.machineOn(readings)], budget)
   }
 
   /** The same of a machine on which as many of the `wished` nodes hold as can, the first ones rather than the last. */

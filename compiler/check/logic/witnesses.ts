@@ -1,5 +1,6 @@
 import { type Findings, type Formula, holds, readingsOf } from "./formula.ts"
 import { type SmallestSet, smallestSet } from "./smallest-set.ts"
+import type { Answer } from "./solver.ts"
 import type { FindingSpace } from "./space.ts"
 
 /** More findings (or rules) than this are only thinned out: none can be left out, but other, fewer ones are not looked for. */
@@ -56,20 +57,21 @@ export interface FewestFindings {
   readonly smallest: boolean
 }
 
+/** Asks whether findings can occur under which certain nodes hold, and the further ones too. */
+export type AskFindings = (further: readonly number[], budget?: number) => Answer
+
 /**
- * The fewest findings that can occur and under which all nodes hold; undefined where none can. `settles`: whether
- * findings are enough by themselves, which spares questions while the first answer is thinned out. `first`: nodes worth
- * deciding before any reading.
+ * The fewest findings for which `ask` says yes; undefined where there are none. `settles`: whether findings are enough
+ * by themselves, which spares questions while an answer is thinned out.
  */
 export function fewestFindings(
   space: FindingSpace,
-  nodes: readonly number[],
+  ask: AskFindings,
   readings: readonly number[],
   settles: (findings: Findings) => boolean,
   effort: number,
-  first: readonly number[] = [],
 ): FewestFindings | undefined {
-  if (space.ask(nodes, readings, undefined, first) !== "yes") return undefined
+  if (ask([]) !== "yes") return undefined
   const thinned = (): Findings => {
     let findings: Findings = space.findings(readings)
     for (const reading of readings) {
@@ -85,7 +87,7 @@ export function fewestFindings(
   const counter = space.readCounter(readings, size)
   for (;;) {
     const budget = Math.max(1, until - space.solver.conflicts)
-    const answer = size === 0 ? "no" : space.ask([...nodes, counter(size - 1)], readings, budget, first)
+    const answer = size === 0 ? "no" : ask([counter(size - 1)], budget)
     if (answer !== "yes") return { findings, smallest: answer === "no" }
     findings = thinned()
     size = read(findings)

@@ -1,24 +1,26 @@
+import type { Model } from "../../model/model.ts"
+import { fixWork } from "../../model/repairs.ts"
 import type { Context } from "../context.ts"
+import { distributionsDiffer } from "../distributions.ts"
 import { type Formula, NEVER, needed, readingsOf, restricted } from "../logic/formula.ts"
-import { distributionsDiffer } from "../remedies.ts"
-import { doableTests, placesChanged } from "./doable-tests.ts"
+import { certainLeaves } from "../machine-states.ts"
+import { doableTests, touches } from "./doable-tests.ts"
 import { idleRuleSet } from "./idle-rules.ts"
 
 /**
  * Tests after which all chances are as before, in every state. A test that reads is blind when no two machines that it
- * can meet show different distributions on what it reads, and no rule takes a fault on account of it. A test that
- * changes something is blind when it touches no fault and looking once more for the complaint says nothing new.
+ * can meet show different distributions on what it reads, reading once more tells nothing of what has been cured, and no
+ * rule acts on account of it. A test that changes something is blind when it touches no fault and looking once more for
+ * the complaint says nothing new.
  */
 export function blindTests(context: Context): number[] {
   const { model } = context
   const doable = context.once(doableTests)
-  const rests = someFaultRests(context)
+  const rests = context.once(someFaultRests)
   return [...model.tests.keys()].filter((index) => {
-    const test = model.tests[index]!
+    const { kind, reads } = model.tests[index]!
     if (!doable.tests[index]) return false
-    return test.part === undefined && test.redoes.length === 0
-      ? !tells(context, test.reads, rests)
-      : !changes(context, index)
+    return kind === "reads" || kind === "told" ? !tells(context, reads, rests) : !changes(context, index)
   })
 }
 
@@ -27,75 +29,117 @@ function tells(context: Context, reads: readonly number[], rests: boolean): bool
 }
 
 /** Do two machines that can come to the bench differ on this reading? */
-function differs({ model }: Context, reading: number, rests: boolean): boolean {
-  const { healthy, told } = model.readings[reading]!
+function differs({ model, kinds }: Context, reading: number, rests: boolean): boolean {
+  const { healthy, told, trust, cells } = model.readings[reading]!
+  if (trust <= 0) return false
+  const speaking = model.faults.flatMap((fault) => fault.chances[reading] ?? [])
   const shown = model.faults.map((fault) => fault.chances[reading] ?? healthy)
-  // Once its place is cured or swapped, a fault shows what a healthy machine shows.
-  if (!told && rests) shown.push(healthy)
+  if (!told && rests) {
+    // Once its fault is cured or out of the machine, a healthy machine is read; and where a fault speaks, the reading is
+    // drawn anew then, while with any other fault it comes out as before.
+    if (speaking.some((chances) => !isSure(chances))) return true
+    shown.push(healthy)
+  }
+  if (kinds.unlisted) {
+    const all = cells.reduce((sum, { weight }) => sum + weight, 0)
+    shown.push(healthy.map((chance, i) => (chance + cells[i]!.weight / all) / 2))
+  }
   return shown.some((each) => distributionsDiffer(each, shown[0]!))
 }
 
-/** Can a test make some fault inactive? */
+/** One cell has all of the chance. */
+function isSure(chances: Float64Array): boolean {
+  return chances.some((chance) => chance > 1 - 1e-12)
+}
+
+/** Can a test or a repair make some fault inactive? */
 function someFaultRests(context: Context): boolean {
   const { model } = context
   const doable = context.once(doableTests)
-  const places = new Set(model.faults.map((fault) => fault.place))
-  return model.tests.some(
-    (_, i) => doable.tests[i] && [...placesChanged(model, i).keys()].some((place) => places.has(place)),
+  return model.faults.some(
+    (_, fault) =>
+      isRepairable(model, fault) ||
+      model.tests.some((test, i) => doable.tests[i] && touches(model, test, fault)),
   )
 }
 
-/** Are there findings that tests can get on which a rule takes a fault that, without these readings, none would have taken? */
+/** Is there a repair of its own for this fault? */
+export function isRepairable(model: Model, fault: number): boolean {
+  return model.places[model.faults[fault]!.place]!.kind === "part" || fixWork(model, fault) !== undefined
+}
+
+/** Are there findings that tests can get on which a rule acts on something that, without these readings, none would have? */
 function feedsRule(context: Context, reads: readonly number[]): boolean {
-  const { model, space, eliminations, against, possible } = context
+  const { eliminations, possible } = context
   const doable = context.once(doableTests)
   if (!possible) return false
   const got = (reading: number) => doable.readings[reading]!
-  const without = (formula: Formula): Formula =>
-    restricted(formula, (reading) => got(reading) && !reads.includes(reading))
   for (const index of [...new Set(reads.flatMap((reading) => context.rulesOn[reading]!))]) {
     if (context.unreachable[index]) continue
     const formula = restricted(eliminations[index]!.formula, got)
     if (formula === NEVER) continue
-    // At some point this rule takes a fault that no other takes, and it cannot without the reading.
+    // At some point this rule acts on something that no other does, and it cannot without the reading.
     const whole = readingsOf(eliminations[index]!.formula).every(got)
-    if (
-      whole &&
-      !context.once(idleRuleSet).has(index) &&
-      needed(formula).some((reading) => reads.includes(reading))
-    )
-      return true
-    const readings = readingsOf(formula)
-    for (const fault of model.rules[index]!.out) {
-      const others = against[fault]!.map((i) => without(eliminations[i]!.formula)).filter(
-        (left) => left !== NEVER,
-      )
-      const key = `feeds ${context.keys.of(formula, ...others)}`
-      const takes = context.proofs.prove(key, () => {
-        const nodes = [space.holds(formula), ...others.map((left) => space.fails(left))]
-        return space.ask(nodes, readings) === "yes"
-      })
-      if (takes) return true
-    }
+    const idle = context.once(idleRuleSet).has(index)
+    if (whole && !idle && needed(formula).some((reading) => reads.includes(reading))) return true
+    if (actsOnAccountOf(context, index, formula, reads)) return true
   }
   return false
 }
 
-function changes(context: Context, index: number): boolean {
-  const { model } = context
+/** `formula`: what is left of the rule on readings that tests can get. */
+function actsOnAccountOf(
+  context: Context,
+  rule: number,
+  formula: Formula,
+  reads: readonly number[],
+): boolean {
+  const { eliminations, kinds, proofs, space, keys } = context
   const doable = context.once(doableTests)
-  const places = placesChanged(model, index)
-  if (model.faults.some((fault) => places.has(fault.place))) return true
+  const without = (elimination: number): Formula =>
+    restricted(
+      eliminations[elimination]!.formula,
+      (reading) => doable.readings[reading]! && !reads.includes(reading),
+    )
+  // Whom the others leave is only asked where single faults are all there is; else it is enough that this one acts.
+  const lists = kinds.pairs ? [[rule]] : rivalsByTarget(context, rule)
+  return lists.some((list) => {
+    const others = list.map(without).filter((left) => left !== NEVER)
+    return proofs.prove(`feeds ${keys.of(formula, ...others)}`, () => {
+      const nodes = [space.holds(formula), ...others.map((left) => space.fails(left))]
+      return space.ask(nodes, readingsOf(formula)) === "yes"
+    })
+  })
+}
+
+/** By target of the rule: what rules it out, and the rule itself. */
+function rivalsByTarget(context: Context, rule: number): (readonly number[])[] {
+  const { eliminations, model, kinds, against } = context
+  const lists = eliminations[rule]!.out.map((fault) => [...new Set([...against[fault]!, rule])])
+  if (kinds.unlisted && model.rules[rule]!.verb === "leaves only")
+    lists.push([...new Set([...context.once(certainLeaves), rule])])
+  return lists
+}
+
+function changes(context: Context, index: number): boolean {
+  const { model, kinds } = context
+  const doable = context.once(doableTests)
+  const test = model.tests[index]!
+  if (model.faults.some((_, fault) => touches(model, test, fault))) return true
   const recurs = new Set(model.faults.map((fault) => fault.recurs))
+  // Something not listed always shows.
+  if (kinds.unlisted) recurs.add(1)
   if (recurs.size > 1) return true
-  // A fault that always shows is known to be there or not after any look; one that comes and goes may have been cured by
-  // an earlier step unnoticed, and then another look tells something.
   const comesAndGoes = [...recurs].some((chance) => chance < 1)
-  const otherChange = model.tests.some(
-    (_, i) =>
-      i !== index &&
-      doable.tests[i] &&
-      model.faults.some((fault) => placesChanged(model, i).has(fault.place)),
+  if (!comesAndGoes) return false
+  // Two faults show more often than one. And one that comes and goes may have been cured by an earlier step unnoticed:
+  // then another look tells something.
+  return (
+    kinds.pairs ||
+    model.faults.some((_, fault) => isRepairable(model, fault)) ||
+    model.tests.some(
+      (other, i) =>
+        i !== index && doable.tests[i] && model.faults.some((_, fault) => touches(model, other, fault)),
+    )
   )
-  return comesAndGoes && otherChange
 }

@@ -1,14 +1,20 @@
 import type { Context } from "../context.ts"
-import { type Findings, holds, readingsOf } from "../logic/formula.ts"
+import { type Findings, holds } from "../logic/formula.ts"
 import { smallestHittingSet } from "../logic/hitting-set.ts"
 import { type FewestFindings, fewestFindings, MOST_COUNTED } from "../logic/witnesses.ts"
+import { exclusionsOf } from "../machine-states.ts"
+import type { MachineState } from "../state-kinds.ts"
+import { HoleSearch, hasNoHoles } from "./holes.ts"
 import { opposedPairs } from "./opposed-rules.ts"
+import { StateChoice } from "./state-choice.ts"
 
 export interface Contradiction {
-  /** Findings that can occur and rule out every fault, as few as can be. */
+  /** Findings that can occur and leave no state, as few as can be. */
   readonly findings: Findings
-  /** The eliminations that do it, by index, as few as can be on so few findings. */
-  readonly by: readonly number[]
+  /** The rules that do it, by index, as few as can be on so few findings. */
+  readonly rules: readonly number[]
+  /** Distributions that rule out what these rules leave, by index of the elimination. */
+  readonly distributions: readonly number[]
   readonly smallest: boolean
 }
 
@@ -16,104 +22,141 @@ export interface Contradiction {
 const WITNESSES = 3
 
 /**
- * Findings that leave no fault. Asked as one question over all faults at once: is there, for each fault, an elimination
- * that can act together with those of the others? Where not, the core of the answer is a handful of faults of which one
- * always stays, and as long as nothing that speaks of these is placesChanged the next run needs no proof.
- *
- * Pairs of opposed rules are left to `opposed-rules`, which says more about them.
+ * Findings that leave no state, though a state would be left if there were no rules. What `shows` and `normally` exclude
+ * by themselves is left to `unexplained`, and pairs of opposed rules to `opposed-rules`, which says more about them.
  */
 export function contradictions(context: Context): Contradiction[] {
-  const { space, eliminations, against, proofs } = context
-  if (!context.possible || against.some((list) => list.length === 0)) return []
-  const known = proofs.hint<readonly string[]>("survivors")
-  if (known !== undefined && stillStands(context, known)) return []
-
-  const readings = readingsOf(...eliminations.map((each) => each.formula))
-  const acts = eliminations.map(({ formula }) => space.holds(formula))
-  const nodes = against.map((list) => space.some(list.map((i) => acts[i]!)))
-  const found: Contradiction[] = []
+  if (context.once(hasNoHoles)) return []
+  const { space, eliminations, model } = context
+  const search = new HoleSearch(context)
+  const byDistribution = new HoleSearch(context, (index) => eliminations[index]!.rule === undefined)
+  const rules = [...model.rules.keys()].map((rule) => search.acts[rule]!)
   const barred: number[] = []
-  for (const { leaves, against: other } of context.once(opposedPairs)) {
-    barred.push(
-      space.some([space.fails(eliminations[leaves]!.formula), space.fails(eliminations[other]!.formula)]),
-    )
-  }
-  const leavesNone = (findings: Findings): boolean => {
-    const acting = eliminations.map((each) => holds(each.formula, findings))
-    return against.every((list) => list.some((i) => acting[i]))
-  }
+  for (const { leaves, against } of context.once(opposedPairs))
+    barred.push(space.some([leaves, against].map((rule) => space.fails(eliminations[rule]!.formula))))
+  const choice = leftByDistributions(context)
+  const first = [...search.acts, ...(choice?.variables ?? [])]
+  const wanted = () => [...(choice?.nodes ?? []), ...barred]
+  const ask = (further: readonly number[], budget?: number) =>
+    search.ask([...wanted(), ...further], budget, first)
+  const settles = (findings: Findings) => search.isHole(findings) && !byDistribution.isHole(findings)
+
+  const found: Contradiction[] = []
   while (found.length < WITNESSES) {
-    const all = [...nodes, ...barred]
-    const witness = fewestFindings(space, all, readings, leavesNone, context.effort, acts)
+    const witness = fewestFindings(space, ask, search.readings, settles, context.effort)
     if (witness === undefined) break
-    const least = fewestRules(context, witness, all, acts)
+    const least = fewestRules(context, search, witness, ask, rules)
     found.push(least)
-    barred.push(space.some(least.by.map((i) => space.fails(eliminations[i]!.formula))))
+    barred.push(space.some(least.rules.map((rule) => space.fails(eliminations[rule]!.formula))))
   }
-  if (found.length === 0) remember(context, nodes)
   return found
 }
 
-/** Of all findings that are as few as those given, some on which the fewest eliminations do it. */
+/** Nodes that let some state survive all distributions; undefined where what is not listed always does. */
+function leftByDistributions(context: Context) {
+  const { kinds, space, eliminations } = context
+  if (kinds.unlisted) return undefined
+  const choice = new StateChoice(context, space)
+  const distributions = [...eliminations.keys()].filter((index) => eliminations[index]!.rule === undefined)
+  const nodes = [choice.survives(distributions, "findings")]
+  if (!kinds.pairs) nodes.push(choice.of(1))
+  if (!kinds.singles) nodes.push(choice.of(2))
+  return { nodes, variables: choice.variables }
+}
+
+/** Of all findings that are as few as those given, some on which the fewest rules do it. */
 function fewestRules(
-  { space, eliminations, against, effort }: Context,
+  context: Context,
+  search: HoleSearch,
   first: FewestFindings,
-  nodes: readonly number[],
-  acts: readonly number[],
+  ask: (further: readonly number[], budget?: number) => "yes" | "no" | "unknown",
+  rules: readonly number[],
 ): Contradiction {
-  const doing = (findings: Findings) =>
-    smallestHittingSet(against.map((list) => list.filter((i) => holds(eliminations[i]!.formula, findings))))
-  const readings = readingsOf(...eliminations.map((each) => each.formula))
+  const { space, effort } = context
   const until = space.solver.conflicts + effort
   let { findings } = first
-  let by = doing(findings)
-  let smallest = first.smallest && by.proved && by.elements.length <= MOST_COUNTED
-  if (!smallest) return { findings, by: by.elements, smallest }
+  let by = rulesDoing(context, search, findings)
+  const told = (smallest: boolean): Contradiction => ({
+    findings,
+    rules: by.rules,
+    distributions: distributionsDoing(context, search, findings, by.rules),
+    smallest,
+  })
+  if (!first.smallest || !by.proved || by.rules.length > MOST_COUNTED) return told(false)
   const read = findings.filter((cell) => cell >= 0).length
-  const few = space.readCounter(readings, read + 1)(read)
-  const acting = space.counter(acts, by.elements.length)
-  while (smallest) {
+  const few = space.readCounter(search.readings, read + 1)(read)
+  const counter = space.counter(rules, by.rules.length)
+  for (;;) {
     const budget = Math.max(1, until - space.solver.conflicts)
-    const fewer = acting(by.elements.length - 1)
-    const answer = space.ask([...nodes, few, fewer], readings, budget, acts)
-    if (answer === "no") break
-    if (answer === "yes") {
-      findings = space.findings(readings)
-      by = doing(findings)
-    }
-    smallest = answer === "yes" && by.proved
+    const answer = ask([few, counter(by.rules.length - 1)], budget)
+    if (answer !== "yes") return told(answer === "no")
+    findings = space.findings(search.readings)
+    by = rulesDoing(context, search, findings)
+    if (!by.proved) return told(false)
   }
-  return { findings, by: by.elements, smallest }
 }
 
-/** The core of the last answer, as faults, under the content of all that speaks of them. */
-function remember(context: Context, nodes: readonly number[]): void {
-  const { model, proofs, space } = context
-  proofs.made++
-  const faults = space.solver.core.filter((i) => i < nodes.length).map((i) => model.faults[i]!.name)
-  // A core that leans on barred pairs of opposed rules says nothing by itself.
-  if (space.solver.core.some((i) => i >= nodes.length)) return
-  proofs.keep("survivors", faults)
-  proofs.keep("survivors of", contentOf(context, faults))
-}
-
-function stillStands(context: Context, faults: readonly string[]): boolean {
-  const { proofs } = context
-  const content = contentOf(context, faults)
-  if (content === undefined || proofs.hint("survivors of") !== content) return false
-  proofs.reused++
-  proofs.keep("survivors", faults)
-  proofs.keep("survivors of", content)
-  return true
-}
-
-function contentOf(context: Context, names: readonly string[]): string | undefined {
-  const { model, against, eliminations } = context
-  const lines: string[] = []
-  for (const name of names) {
-    const fault = model.faults.findIndex((each) => each.name === name)
-    if (fault < 0) return undefined
-    lines.push(context.keys.of(...against[fault]!.map((i) => eliminations[i]!.formula)))
+/** The fewest acting rules that rule out all states which no distribution does. */
+function rulesDoing(context: Context, search: HoleSearch, findings: Findings) {
+  const { model } = context
+  const acting = search.acting(findings)
+  const isRule = (index: number) => index < model.rules.length
+  const ownRules = (state: MachineState): readonly number[] | undefined => {
+    const active = exclusionsOf(context, state).filter((each) => each.every((index) => acting[index]))
+    if (active.some((each) => each.every((index) => !isRule(index)))) return undefined
+    return active.flatMap(([index]) => (index !== undefined && isRule(index) ? [index] : []))
   }
-  return lines.join("\n")
+  const states: MachineState[] = context.kinds.singles ? [...model.faults.keys()].map((fault) => [fault]) : []
+  if (context.kinds.unlisted) states.push([])
+  const sets = states.flatMap((state) => {
+    const own = ownRules(state)
+    return own === undefined ? [] : [own]
+  })
+  for (;;) {
+    const { elements, proved } = smallestHittingSet(sets)
+    const chosen = new Set(elements)
+    const pairs = search.pairsLeft(
+      acting.map((acts, index) => acts && (!isRule(index) || chosen.has(index))),
+      1,
+    )
+    if (pairs.length === 0) return { rules: elements, proved }
+    for (const pair of pairs) sets.push(ownRules(pair) ?? [])
+  }
+}
+
+/** For labels: of each single fault that the rules leave, the first distribution that rules it out. */
+function distributionsDoing(
+  context: Context,
+  search: HoleSearch,
+  findings: Findings,
+  rules: readonly number[],
+): number[] {
+  const { model, against, kinds } = context
+  const acting = search.acting(findings)
+  const found = new Set<number>()
+  if (!kinds.singles) return []
+  for (const fault of model.faults.keys()) {
+    if (rules.some((rule) => context.takes(rule, fault))) continue
+    const own = against[fault]!.find((index) => acting[index] && index >= model.rules.length)
+    if (own !== undefined) found.add(own)
+  }
+  return [...found].sort((a, b) => a - b)
+}
+
+/** The smallest findings that no state explains although no rule acts on them; undefined where there are none. */
+export function unexplained(context: Context): FewestFindings | undefined {
+  if (context.once(hasNoHoles)) return undefined
+  const { eliminations, space } = context
+  const search = new HoleSearch(context, (index) => eliminations[index]!.rule === undefined)
+  if (!search.thinkable) return undefined
+  const ask = (further: readonly number[], budget?: number) => search.ask(further, budget)
+  return fewestFindings(space, ask, search.readings, (findings) => search.isHole(findings), context.effort)
+}
+
+/** The distributions that rule out the single faults on these findings, by index of the elimination. */
+export function distributionsOn(context: Context, findings: Findings): number[] {
+  const { eliminations, against } = context
+  const acts = (index: number) =>
+    eliminations[index]!.rule === undefined && holds(eliminations[index]!.formula, findings)
+  return [...new Set(against.flatMap((list) => list.find(acts) ?? []))].sort((a, b) => a - b)
 }

@@ -2,9 +2,11 @@ import type { Context } from "../context.ts"
 import { ruledOut } from "../eliminations.ts"
 import { type Findings, holds, readingsOf } from "../logic/formula.ts"
 import { conjunctions } from "../logic/shared-conjunctions.ts"
-import type { SmallestSet } from "../logic/smallest-set.ts"
+import { type SmallestSet, smallestSet } from "../logic/smallest-set.ts"
 import { FindingSpace } from "../logic/space.ts"
 import { partFalse, smallestConflict } from "../logic/witnesses.ts"
+import { bearsOn } from "../machine-states.ts"
+import { StateChoice } from "./state-choice.ts"
 
 export interface DeadFault {
   readonly fault: number
@@ -13,11 +15,31 @@ export interface DeadFault {
 }
 
 /**
- * Faults that no complete findings leave. One machine on which a fault stays is enough to clear it and mostly clears
- * many at once, so the machines of the last run are tried first, and the rest is asked for together.
+ * Faults that no complete findings leave, neither alone nor beside another fault. One machine on which a fault stays is
+ * enough to clear it and mostly clears many at once, so the machines of the last run are tried first, and the rest is
+ * asked for together.
  */
 export function deadFaults(context: Context): readonly DeadFault[] {
-  if (!context.possible) return []
+  const { model, proofs, against, kinds } = context
+  if (!context.possible || !(kinds.singles || kinds.pairs)) return []
+  const left = kinds.singles ? deadAlone(context) : [...model.faults.keys()]
+  if (kinds.pairs) {
+    const alive = aliveBesideOthers(context, left)
+    return left
+      .filter((fault) => !alive.has(fault))
+      .map((fault) => ({ fault, explain: () => fewestOfAll(context, fault) }))
+  }
+  return left.map((fault) => ({
+    fault,
+    explain() {
+      const proof = proofs.prove(`why dead ${keyOf(context, fault)}`, () => fewestRules(context, fault))
+      return { by: proof.elements.map((i) => against[fault]![i]!), smallest: proof.smallest }
+    },
+  }))
+}
+
+/** Faults that no complete findings leave where they are alone. */
+function deadAlone(context: Context): number[] {
   const { model, proofs, against } = context
   const left = new Set([...model.faults.keys()].filter((fault) => against[fault]!.length > 0))
   const useful: Findings[] = []
@@ -33,18 +55,50 @@ export function deadFaults(context: Context): readonly DeadFault[] {
   const keys = new Map([...left].map((fault) => [fault, keyOf(context, fault)]))
   const open = [...left].filter((fault) => !proofs.knows(`dead ${keys.get(fault)}`))
   clearAll(context, open, left, clear)
-  const dead: DeadFault[] = []
-  for (const fault of left) {
-    const key = keys.get(fault)!
-    proofs.prove(`dead ${key}`, () => true)
-    const explain = () => {
-      const proof = proofs.prove(`why dead ${key}`, () => fewestRules(context, fault))
-      return { by: proof.elements.map((i) => against[fault]![i]!), smallest: proof.smallest }
-    }
-    dead.push({ fault, explain })
-  }
+  for (const fault of left) proofs.prove(`dead ${keys.get(fault)}`, () => true)
   proofs.keep("machines", useful)
-  return dead
+  return [...left]
+}
+
+/** Those of the faults that some machine leaves together with another fault. */
+function aliveBesideOthers(context: Context, faults: readonly number[]): ReadonlySet<number> {
+  const { space, eliminations, model } = context
+  if (faults.length === 0) return new Set()
+  const choice = new StateChoice(context, space)
+  const readings = [...model.readings.keys()]
+  const survives = choice.survives(eliminations.keys(), "machine")
+  const two = choice.of(2)
+  return new Set(
+    faults.filter((fault) => {
+      const nodes = [survives, two, choice.has(fault)]
+      return space.askActual(nodes, readings, undefined, choice.variables) === "yes"
+    }),
+  )
+}
+
+/** The fewest eliminations, by index, that leave the fault no machine, alone or beside another. */
+function fewestOfAll(context: Context, fault: number) {
+  const { model, eliminations, effort, kinds } = context
+  const space = new FindingSpace(model)
+  const choice = new StateChoice(context, space)
+  const readings = [...model.readings.keys()]
+  const has = choice.has(fault)
+  const only = kinds.singles ? [] : [choice.of(2)]
+  const certain = [...eliminations.keys()].filter((index) => eliminations[index]!.certain)
+  const until = space.solver.conflicts + effort
+  const { elements, smallest } = smallestSet(certain, (chosen) => {
+    const nodes = [has, ...only, choice.survives(chosen, "machine")]
+    const budget = Math.max(1, until - space.solver.conflicts)
+    const answer = space.askActual(nodes, readings, budget, choice.variables)
+    if (answer !== "yes") return answer === "no" ? "enough" : answer
+    const machine = space.machine(readings)
+    const state = choice.found
+    return certain.filter(
+      (index) =>
+        !chosen.has(index) && holds(eliminations[index]!.formula, machine) && bearsOn(context, index, state),
+    )
+  })
+  return { by: elements, smallest }
 }
 
 /**

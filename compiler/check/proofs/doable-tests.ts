@@ -1,10 +1,13 @@
-import type { Model } from "../../model/model.ts"
+import type { Model, Test } from "../../model/model.ts"
+import { cureChance } from "../../model/repairs.ts"
 import type { Context } from "../context.ts"
 import { readingsOf, restricted } from "../logic/formula.ts"
 
 /** Why a test can never be done. */
 export type Obstacle =
   | { readonly kind: "after"; readonly test: number }
+  /** None of the tests of `after any of` can be done. */
+  | { readonly kind: "afterAny"; readonly tests: readonly number[] }
   /** No findings that can occur meet its `only if`. */
   | { readonly kind: "condition" }
   /** Readings that its `only if` needs, which no test gets before it. */
@@ -20,7 +23,7 @@ export interface Doable {
 }
 
 /**
- * Which tests can be done at all: a test can once those that it comes `after` can, and once some findings meet its
+ * Which tests can be done at all: a test can once those that it comes `after` can (of `after any of` one), and once some findings meet its
  * `only if` on readings that tests get which can be done before it. Clauses are looked at one by one, so a test counts
  * as doable even where meeting one clause is at odds with another; nothing is called impossible that is not.
  */
@@ -32,6 +35,7 @@ export function doableTests(context: Context): Doable {
     changed = false
     for (const [i, test] of model.tests.entries()) {
       if (tests[i] || !test.after.every((before) => tests[before])) continue
+      if (test.afterAny.length > 0 && !test.afterAny.some((before) => tests[before])) continue
       if (!canHold(context, i, (reading) => readings[reading]!)) continue
       tests[i] = true
       for (const reading of test.reads) readings[reading] = true
@@ -60,19 +64,26 @@ function obstacleOf(
   tests: readonly boolean[],
   readings: readonly boolean[],
 ): Obstacle {
-  const { after, onlyIf } = context.model.tests[test]!
+  const { after, afterAny, onlyIf } = context.model.tests[test]!
   const before = after.find((other) => !tests[other])
   if (before !== undefined) return { kind: "after", test: before }
+  if (afterAny.length > 0 && !afterAny.some((other) => tests[other]))
+    return { kind: "afterAny", tests: afterAny }
   if (!canHold(context, test, () => true)) return { kind: "condition" }
   const unread = readingsOf(context.formula(onlyIf!)).filter((reading) => !readings[reading])
   return { kind: "unread", readings: unread }
 }
 
-/** Setups, by place, that a test redoes with a chance to cure, and the part that it swaps. */
-export function placesChanged(model: Model, test: number): ReadonlyMap<number, number> {
-  const places = new Map<number, number>()
-  const { part, redoes } = model.tests[test]!
-  for (const { setup, cures } of redoes) if (cures > 0) places.set(setup, cures)
-  if (part !== undefined) places.set(part, 1)
-  return places
+/** Whether a fault at this place is out of the machine while a test that removes parts looks for the complaint. */
+export function isRemoved(model: Model, { parts }: Test, place: number): boolean {
+  const { of } = model.places[place]!
+  return parts.includes(place) || (of !== undefined && parts.includes(of))
+}
+
+/** Whether a test can cure a fault, or leaves it out of the machine while it looks for the complaint. */
+export function touches(model: Model, test: Test, fault: number): boolean {
+  const { place } = model.faults[fault]!
+  if (cureChance(model, test, fault) > 0) return true
+  if (test.kind === "swaps") return test.parts.includes(place)
+  return test.kind === "removes" && isRemoved(model, test, place)
 }

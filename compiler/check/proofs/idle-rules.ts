@@ -3,6 +3,9 @@ import { firstAccepted } from "../logic/exhaustive.ts"
 import { answerable, type Findings, holds, readingsOf } from "../logic/formula.ts"
 import { type SmallestSet, smallestSet } from "../logic/smallest-set.ts"
 import { FindingSpace } from "../logic/space.ts"
+import { bearsOn, rulesOutAlone } from "../machine-states.ts"
+import type { MachineState } from "../state-kinds.ts"
+import { StateChoice } from "./state-choice.ts"
 
 export interface IdleRule {
   readonly rule: number
@@ -12,16 +15,25 @@ export interface IdleRule {
   explain(): { readonly by: readonly number[]; readonly smallest: boolean }
 }
 
-/** An elimination that takes faults which a rule takes too. */
+/** An elimination that can act on what the rule reads. */
 interface Rival {
   readonly elimination: number
-  /** These faults, by place among the rule's. */
+  /** Which of the rule's targets it rules out too, by place among them. */
   readonly takes: readonly number[]
 }
 
+/** A rule beside those that may do its work. */
 interface Rivalry {
   readonly rule: number
+  /** What the rule acts on alone in a machine: single faults, and something not listed as the empty state. */
+  readonly targets: readonly MachineState[]
   readonly rivals: readonly Rival[]
+}
+
+/** Where a rule does something that its rivals do not. */
+interface Escape {
+  readonly findings: Findings
+  readonly state: MachineState
 }
 
 /**
@@ -33,21 +45,18 @@ export function idleRules(context: Context): IdleRule[] {
   if (!context.possible) return []
   const { model, proofs } = context
   const found: Rivalry[] = []
-  for (const [rule, { out }] of model.rules.entries()) {
+  for (const rule of model.rules.keys()) {
     if (context.unreachable[rule]) continue
-    const rivals = rivalsOf(context, rule)
-    if (rivals === undefined) continue
-    if (out.length === 0 || doAll(context, rule, rivals)) found.push({ rule, rivals })
+    const rivalry = rivalryOf(context, rule)
+    if (rivalry !== undefined && doAll(context, rivalry)) found.push(rivalry)
   }
   const spare = spareOnes(context, found)
-  return found.map(({ rule, rivals }) => ({
-    rule,
-    spare: spare.has(rule),
+  return found.map((rivalry) => ({
+    rule: rivalry.rule,
+    spare: spare.has(rivalry.rule),
     explain() {
-      const proof = proofs.prove(`why ${keyOf(context, rule, rivals)}`, () =>
-        fewestRivals(context, rule, rivals),
-      )
-      return { by: proof.elements.map((i) => rivals[i]!.elimination), smallest: proof.smallest }
+      const proof = proofs.prove(`why ${keyOf(context, rivalry)}`, () => fewestRivals(context, rivalry))
+      return { by: proof.elements.map((i) => rivalry.rivals[i]!.elimination), smallest: proof.smallest }
     },
   }))
 }
@@ -57,97 +66,164 @@ export function idleRuleSet(context: Context): ReadonlySet<number> {
   return new Set(context.once(idleRules).map((each) => each.rule))
 }
 
-/** The other eliminations that can act on what the rule reads; undefined where one of its faults has none. */
-function rivalsOf(context: Context, rule: number): readonly Rival[] | undefined {
-  const { eliminations, eliminationsOn } = context
-  const { formula, out } = eliminations[rule]!
+/** The other eliminations that can act on what the rule reads; undefined where one of its targets has none. */
+function rivalryOf(context: Context, rule: number): Rivalry | undefined {
+  const { eliminations, eliminationsOn, kinds } = context
+  const { formula } = eliminations[rule]!
+  const targets = targetsOf(context, rule)
   const readings = readingsOf(formula)
   const able = [...new Set(readings.flatMap((reading) => eliminationsOn[reading]!))].filter(
-    (i) => i !== rule && answerable(eliminations[i]!.formula, (reading) => readings.includes(reading)),
+    (i) =>
+      i !== rule &&
+      eliminations[i]!.certain &&
+      answerable(eliminations[i]!.formula, (reading) => readings.includes(reading)),
   )
   // Spares most rules that leave only a few faults a long look.
-  if (able.reduce((sum, i) => sum + eliminations[i]!.out.length, 0) < out.length) return undefined
+  if (able.reduce((sum, i) => sum + eliminations[i]!.out.length + 1, 0) < targets.length) return undefined
   const taken = new Set<number>()
   const rivals: Rival[] = []
   for (const elimination of able) {
     const takes: number[] = []
-    for (let i = 0; i < out.length; i++) if (context.takes(elimination, out[i]!)) takes.push(i)
+    for (let i = 0; i < targets.length; i++)
+      if (rulesOutAlone(context, elimination, targets[i]!)) takes.push(i)
     for (const each of takes) taken.add(each)
-    if (takes.length > 0) rivals.push({ elimination, takes })
+    if (takes.length > 0 || kinds.pairs) rivals.push({ elimination, takes })
   }
-  if (taken.size < out.length) return undefined
-  return rivals.sort((a, b) => a.elimination - b.elimination)
+  if (taken.size < targets.length) return undefined
+  return { rule, targets, rivals: rivals.sort((a, b) => a.elimination - b.elimination) }
 }
 
-function keyOf(context: Context, rule: number, rivals: readonly Rival[]): string {
-  const { formula, out } = context.eliminations[rule]!
-  const others = rivals.map(
-    ({ elimination, takes }) =>
-      `${context.keys.of(context.eliminations[elimination]!.formula)}>${takes.join(",")}`,
-  )
-  return `idle ${context.keys.of(formula)} ${out.length} ${others.join(" ")}`
+function targetsOf({ model, eliminations, kinds }: Context, rule: number): MachineState[] {
+  const targets: MachineState[] = kinds.singles ? eliminations[rule]!.out.map((fault) => [fault]) : []
+  if (kinds.unlisted && model.rules[rule]!.verb === "leaves only") targets.push([])
+  return targets
+}
+
+function keyOf(context: Context, { rule, targets, rivals }: Rivalry): string {
+  const { eliminations, keys, kinds } = context
+  const others = rivals.map(({ elimination, takes }) => {
+    const whom = kinds.pairs ? `${takes.join(",")} ${reachOf(context, elimination)}` : takes.join(",")
+    return `${keys.of(eliminations[elimination]!.formula)}>${whom}`
+  })
+  const own = kinds.pairs ? reachOf(context, rule) : ""
+  return `idle ${keys.of(eliminations[rule]!.formula)} ${targets.length} ${own} ${others.join(" ")}`
+}
+
+/** A number for what an elimination does to pairs of faults. */
+function reachOf({ model, eliminations, proofs }: Context, elimination: number): number {
+  const { rule, out, formula } = eliminations[elimination]!
+  const names = (faults: readonly number[]) => faults.map((fault) => model.faults[fault]!.name).join(" ")
+  if (rule !== undefined) return proofs.number(`${model.rules[rule]!.verb} ${names(out)}`)
+  const reading = formula.kind === "in" ? formula.reading : -1
+  const speaking = [...model.faults.keys()].filter((f) => model.faults[f]!.chances[reading] !== undefined)
+  return proofs.number(`${names(out)} of ${names(speaking)}`)
 }
 
 /** Do the rivals do all that the rule does? */
-function doAll(context: Context, rule: number, rivals: readonly Rival[]): boolean {
-  return context.proofs.prove(keyOf(context, rule, rivals), () => {
-    return escaping(context, context.space, rule, rivals) === "none"
+function doAll(context: Context, rivalry: Rivalry): boolean {
+  if (rivalry.targets.length === 0 && !context.kinds.pairs) return true
+  return context.proofs.prove(keyOf(context, rivalry), () => {
+    const answer = escapeFrom(context, context.space, rivalry, rivalry.rivals)
+    return answer === "none"
   })
 }
 
-/** Findings on which the rule acts while one of its faults escapes the rivals. */
-function escaping(
-  { model, eliminations, exhaustive }: Context,
+/** Findings on which the rule acts on a state that escapes the rivals. */
+function escapeFrom(
+  context: Context,
   space: FindingSpace,
-  rule: number,
+  rivalry: Rivalry,
   rivals: readonly Rival[],
   budget?: number,
-): Findings | "none" | "unknown" {
-  const { formula, out } = eliminations[rule]!
+): Escape | "none" | "unknown" {
+  const alone = escapeAlone(context, space, rivalry, rivals, budget)
+  return alone === "none" && context.kinds.pairs
+    ? escapeOfPairs(context, space, rivalry, rivals, budget)
+    : alone
+}
+
+function escapeAlone(
+  { model, eliminations, exhaustive }: Context,
+  space: FindingSpace,
+  { rule, targets }: Rivalry,
+  rivals: readonly Rival[],
+  budget?: number,
+): Escape | "none" | "unknown" {
+  if (targets.length === 0) return "none"
+  const { formula } = eliminations[rule]!
   const readings = readingsOf(formula)
-  const against: number[][] = out.map(() => [])
+  const against: number[][] = targets.map(() => [])
   for (const { elimination, takes } of rivals) for (const i of takes) against[i]!.push(elimination)
-  // Many faults share what speaks against them: one question for all that do.
+  // Many targets share what speaks against them: one question for all that do.
   const lists = [...new Map(against.map((list) => [list.join(" "), list])).values()]
   const acts = (elimination: number, findings: Findings) =>
     holds(eliminations[elimination]!.formula, findings)
+  const escaped = (findings: Findings): Escape => {
+    const target = against.findIndex((list) => !list.some((i) => acts(i, findings)))
+    return { findings, state: targets[target]! }
+  }
   const tried = firstAccepted(model, readings, exhaustive, (findings) => {
     return holds(formula, findings) && lists.some((list) => !list.some((i) => acts(i, findings)))
   })
   if (tried === undefined) return "none"
   // Others may do where these cannot occur, so then it is for the solver to say.
-  if (tried !== "many" && space.occurs(tried, readings)) return tried
+  if (tried !== "many" && space.occurs(tried, readings)) return escaped(tried)
   const escapes = lists.map((list) => space.every(list.map((i) => space.fails(eliminations[i]!.formula))))
   const answer = space.ask([space.holds(formula), space.some(escapes)], readings, budget)
-  return answer === "yes" ? space.findings(readings) : answer === "no" ? "none" : answer
+  return answer === "yes" ? escaped(space.findings(readings)) : answer === "no" ? "none" : answer
+}
+
+function escapeOfPairs(
+  context: Context,
+  space: FindingSpace,
+  { rule }: Rivalry,
+  rivals: readonly Rival[],
+  budget?: number,
+): Escape | "none" | "unknown" {
+  const { formula } = context.eliminations[rule]!
+  const readings = readingsOf(formula)
+  const choice = new StateChoice(context, space)
+  const others = rivals.map(({ elimination }) => elimination)
+  const nodes = [
+    space.holds(formula),
+    choice.of(2),
+    choice.struckBy(rule),
+    choice.survives(others, "findings"),
+  ]
+  const answer = space.ask(nodes, readings, budget, choice.variables)
+  if (answer === "yes") return { findings: space.findings(readings), state: choice.found }
+  return answer === "no" ? "none" : answer
 }
 
 /** The fewest rivals, by place, that do all that the rule does; all of them together do. */
-function fewestRivals(context: Context, rule: number, rivals: readonly Rival[]): SmallestSet {
+function fewestRivals(context: Context, rivalry: Rivalry): SmallestSet {
   const { model, eliminations, effort } = context
-  const { out } = model.rules[rule]!
-  if (out.length === 0) return { elements: [], smallest: true }
+  const { rivals } = rivalry
   const space = new FindingSpace(model)
   const until = space.solver.conflicts + effort
   return smallestSet([...rivals.keys()], (elements) => {
     const chosen = [...elements].map((i) => rivals[i]!)
     const budget = Math.max(1, until - space.solver.conflicts)
-    const findings = escaping(context, space, rule, chosen, budget)
-    if (typeof findings === "string") return findings === "none" ? "enough" : findings
-    const acting = rivals.filter(({ elimination }) => holds(eliminations[elimination]!.formula, findings))
-    const stopped = new Set(acting.filter((each) => chosen.includes(each)).flatMap(({ takes }) => takes))
-    const left = out.findIndex((_, i) => !stopped.has(i))
-    return acting.filter(({ takes }) => takes.includes(left)).map((each) => rivals.indexOf(each))
+    const escaped = escapeFrom(context, space, rivalry, chosen, budget)
+    if (typeof escaped === "string") return escaped === "none" ? "enough" : escaped
+    const { findings, state } = escaped
+    return [...rivals.keys()].filter((i) => {
+      const { elimination } = rivals[i]!
+      return (
+        !elements.has(i) &&
+        holds(eliminations[elimination]!.formula, findings) &&
+        bearsOn(context, elimination, state)
+      )
+    })
   })
 }
 
 /** Goes backwards, so that of rules that make each other idle the first one stays. */
 function spareOnes(context: Context, found: readonly Rivalry[]): ReadonlySet<number> {
   const spare = new Set<number>()
-  for (const { rule, rivals } of [...found].reverse()) {
-    const left = rivals.filter(({ elimination }) => !spare.has(elimination))
-    const nothing = context.model.rules[rule]!.out.length === 0
-    if (nothing || doAll(context, rule, left)) spare.add(rule)
+  for (const rivalry of [...found].reverse()) {
+    const rivals = rivalry.rivals.filter(({ elimination }) => !spare.has(elimination))
+    if (doAll(context, { ...rivalry, rivals })) spare.add(rivalry.rule)
   }
   return spare
 }

@@ -1,23 +1,27 @@
+import { cureChance } from "../../model/repairs.ts"
 import type { Context } from "../context.ts"
 import { readingsOf, restricted } from "../logic/formula.ts"
 import { deadFaults } from "./dead-faults.ts"
-import { doableTests, placesChanged } from "./doable-tests.ts"
+import { doableTests, isRemoved } from "./doable-tests.ts"
 
 /**
- * Groups of faults, with at least two remedies, which no sequence of the tests can tell apart.
+ * Groups of faults in at least two places, which no sequence of the tests can tell apart.
  *
  * Two faults are in one group when the tests that can be done
- * - leave both alone or redo both with the same chance to cure, each of them (a swap of a part, followed by putting it
- *   back, tells its faults from all others, seats that it redoes among them, so no group holds a part that is swapped),
- * - read nothing on which the two show different distributions,
+ * - cure both with the same chance, each of them, whatever they redo on the way,
+ * - never leave one of them out while the other stays: no test fits a known-good part for the one (taking that part out
+ *   again would tell them apart), and each `removes` takes out both or none,
+ * - read nothing on which the two show different distributions (nor, where two faults count, nothing of which only one
+ *   of them speaks: beside a third fault that makes a difference),
  * - look for a complaint that both show equally often, if they look for it at all,
- * - and no findings on their readings, of those that can occur, let a rule take one of the two and leave the other.
+ * - and no findings on their readings, of those that can occur, let a rule act on one of the two and not on the other.
  *
  * Groups that one test cures for sure are left out: after it there is nothing to tell apart.
  *
- * Then every outcome of every test has the same chance with both, whatever was done before, and by induction over the
- * sequence their chances keep the ratio of their odds. The other way round, each difference above belongs to a test that
- * can be done, and shifts that ratio. Being the same in all respects is an equivalence, so the groups are its classes.
+ * Then every outcome of every test has the same chance with both, whatever was done before and whatever else is wrong,
+ * and by induction over the sequence their chances keep the ratio of their odds. The other way round, each difference
+ * above belongs to a test that can be done, and shifts that ratio. Being the same in all respects is an equivalence, so
+ * the groups are its classes.
  */
 export function inseparableGroups(context: Context): number[][] {
   const { model } = context
@@ -31,44 +35,44 @@ export function inseparableGroups(context: Context): number[][] {
     classes.set(key, members)
   }
   return [...classes.values()]
-    .filter((members) => manyRemedies(context, members))
+    .filter((members) => inManyPlaces(context, members))
     .flatMap((members) => splitByRules(context, members))
-    .filter((members) => manyRemedies(context, members) && !curedTogether(context, members))
+    .filter((members) => inManyPlaces(context, members) && !curedTogether(context, members))
 }
 
-/** One test that surely cures them all leaves one remedy for all, so nothing has to be guessed. */
+/** One test that surely cures them all leaves nothing to tell apart. */
 function curedTogether(context: Context, members: readonly number[]): boolean {
   const { model } = context
   const doable = context.once(doableTests)
-  return model.tests.some((_, i) => {
-    const cures = doable.tests[i] ? placesChanged(model, i) : undefined
-    return members.every((fault) => cures?.get(model.faults[fault]!.place) === 1)
-  })
+  return model.tests.some(
+    (test, i) => doable.tests[i] && members.every((fault) => cureChance(model, test, fault) >= 1),
+  )
 }
 
-function manyRemedies({ model }: Context, members: readonly number[]): boolean {
+function inManyPlaces({ model }: Context, members: readonly number[]): boolean {
   return new Set(members.map((fault) => model.faults[fault]!.place)).size > 1
 }
 
-/** Equal for faults that work and readings treat alike. */
+/** Equal for faults that tests and readings treat alike. */
 function signature(context: Context, fault: number): string {
-  const { model } = context
+  const { model, kinds } = context
   const doable = context.once(doableTests)
   const { place, recurs, chances } = model.faults[fault]!
   const parts: string[] = []
   let looks = false
   for (const [i, test] of model.tests.entries()) {
-    if (!doable.tests[i] || (test.kind !== "swaps" && test.kind !== "redoes")) continue
+    if (!doable.tests[i] || test.kind === "reads" || test.kind === "told") continue
     looks = true
-    const cures = placesChanged(model, i).get(place) ?? 0
-    if (cures === 0) continue
-    parts.push(test.part === place ? `swapped ${place}` : `${i}: ${cures.toPrecision(12)}`)
+    const cures = cureChance(model, test, fault)
+    if (cures > 0) parts.push(`${i} cures ${cures.toPrecision(12)}`)
+    if (test.kind === "swaps" && test.parts.includes(place)) parts.push(`swapped ${place}`)
+    if (test.kind === "removes" && isRemoved(model, test, place)) parts.push(`${i} removes`)
   }
   if (looks) parts.push(`recurs ${recurs.toPrecision(12)}`)
   for (const [i, own] of chances.entries()) {
     if (own === undefined || !doable.readings[i]) continue
     const { healthy } = model.readings[i]!
-    if (own.every((chance, cell) => Math.abs(chance - healthy[cell]!) <= 1e-12)) continue
+    if (!kinds.pairs && own.every((chance, cell) => Math.abs(chance - healthy[cell]!) <= 1e-12)) continue
     parts.push(`${i} shows ${[...own].map((chance) => chance.toPrecision(12)).join(" ")}`)
   }
   return parts.join("; ")
@@ -86,17 +90,18 @@ function splitByRules(context: Context, members: readonly number[]): number[][] 
   return groups
 }
 
-/** Can findings that the tests read take `one` by a rule and leave `other`? */
+/** Can findings that the tests read let a rule act on `one` and not on `other`, and leave `other`? */
 function ruleSeparates(context: Context, one: number, other: number): boolean {
   const { model, space, proofs, eliminations, against, possible } = context
   const doable = context.once(doableTests)
   if (!possible) return false
-  const spares = new Set(against[other]!)
-  const rules = against[one]!.filter((i) => i < model.rules.length && !spares.has(i))
+  const rules = [...model.rules.keys()].filter((i) => context.takes(i, one) && !context.takes(i, other))
   if (rules.length === 0) return false
   const known = (reading: number) => doable.readings[reading]!
   const takes = rules.map((i) => restricted(eliminations[i]!.formula, known))
-  const leaves = against[other]!.map((i) => restricted(eliminations[i]!.formula, known))
+  // Beside a third fault the other one may be left although alone it is not.
+  const spared = context.kinds.pairs ? [] : against[other]!
+  const leaves = spared.map((i) => restricted(eliminations[i]!.formula, known))
   const readings = readingsOf(...takes)
   const key = `separates ${context.keys.of(...takes)} from ${context.keys.of(...leaves)}`
   return proofs.prove(key, () => {

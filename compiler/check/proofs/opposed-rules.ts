@@ -12,17 +12,19 @@ export interface OpposedPair {
   explain(): { readonly findings: Findings; readonly smallest: boolean }
 }
 
-/** Pairs of rules that together leave no fault, one of them by `leaves only`, and that can act together. */
+/** Pairs of rules that together leave no state, one of them by `leaves only`, and that can act together. */
 export function opposedPairs(context: Context): OpposedPair[] {
   if (!context.possible) return []
   const { model, space, proofs, eliminations } = context
   const boxes = eliminations.slice(0, model.rules.length).map(({ formula }) => box(formula))
   const found: OpposedPair[] = []
   for (const [leaves, rule] of model.rules.entries()) {
-    if (rule.verb !== "leaves only" || context.unreachable[leaves]) continue
+    if (rule.verb !== "leaves only" || rule.chance < 1 || context.unreachable[leaves]) continue
     const kept = keptBy(context, leaves)
     for (const against of rivals(context, kept)) {
       const other = model.rules[against]!
+      // A fault of the one and a fault of the other together satisfy both.
+      if (context.kinds.pairs && other.verb === "leaves only") continue
       // Two rules that both leave only something meet twice: once is enough.
       if (
         against === leaves ||
@@ -47,10 +49,12 @@ export function opposedPairs(context: Context): OpposedPair[] {
 function witness({ model, space, proofs, effort }: Context, formulas: readonly Formula[], key: string) {
   const readings = readingsOf(...formulas)
   const nodes = formulas.map((formula) => space.holds(formula))
+  const ask = (further: readonly number[], budget?: number) =>
+    space.ask([...nodes, ...further], readings, budget)
   const settles = (findings: Findings) => formulas.every((formula) => holds(formula, findings))
   // Kept by place in the list of readings, since an edit may shift their indexes.
   const proof = proofs.prove(`why opposed ${key}`, () => {
-    const { findings, smallest } = fewestFindings(space, nodes, readings, settles, effort)!
+    const { findings, smallest } = fewestFindings(space, ask, readings, settles, effort)!
     return { cells: readings.map((reading) => findings[reading]!), smallest }
   })
   const findings = model.readings.map((_, reading) => proof.cells[readings.indexOf(reading)] ?? -1)

@@ -2,180 +2,196 @@
 
 import { withPoint } from "../../cases/table/read-row.ts"
 import {
+  type ActionStep,
   type Answer,
+  type EndStep,
   type Graph,
   type GraphReading,
+  type HandoverStep,
   RunError,
   type Session,
   type Step,
 } from "../../run/index.ts"
-import { readAnswer } from "../../run/read.ts"
 import type { Lines } from "../io/line-input.ts"
 import { plain, type Style } from "../io/terminal.ts"
-import * as screen from "./screen.ts"
+import { Commands } from "./commands.ts"
+import { ProofRun } from "./proof-run.ts"
+import { only, readsAs } from "./read-typed.ts"
+import { suspicionText } from "./status-text.ts"
+import { actionText, endText, handoverText, lookQuestion, opening } from "./step-text.ts"
 
-/** How it ended: with a verdict or handing over, stopped by the technician, or the input ran out. */
+/** How it ended: with the job over, stopped by the technician, or the input ran out. */
 export type Outcome =
-  | { readonly end: "done"; readonly session: Session; readonly proved: boolean; readonly fault?: string }
-  | { readonly end: "stopped" }
-  | { readonly end: "cut off" }
-
-type TestStep = Extract<Step, { do: "test" }>
+  | {
+      readonly end: "done"
+      readonly session: Session
+      readonly proved: boolean
+      readonly faults: readonly string[]
+    }
+  | { readonly end: "stopped" | "cut off"; readonly session: Session }
 
 export class Dialog {
   readonly #graph: Graph
   readonly #lines: Lines
   readonly #paint: Style
+  readonly #commands: Commands
+  readonly #onChange: (session: Session) => void
   #session: Session
-  #took: number | undefined
   #ended: "stopped" | "cut off" | undefined
 
-  constructor(graph: Graph, session: Session, lines: Lines, paint: Style) {
+  /** `onChange` is given each session that a finding makes, so that the job can be kept. */
+  constructor(
+    graph: Graph,
+    session: Session,
+    lines: Lines,
+    paint: Style,
+    onChange: (session: Session) => void = () => {},
+  ) {
     this.#graph = graph
     this.#session = session
     this.#lines = lines
     this.#paint = paint
+    this.#onChange = onChange
+    this.#commands = new Commands(graph, paint)
   }
 
   async run(): Promise<Outcome> {
-    this.#lines.say(...screen.opening(this.#graph, this.#paint))
+    this.#lines.say(...opening(this.#graph, this.#session, this.#paint))
+    this.#alarm(undefined)
     for (;;) {
-      const { next } = this.#session
-      const outcome = next.do === "test" ? await this.#test(next) : await this.#finish(next)
+      const outcome = await this.#step(this.#session.next)
       if (outcome !== undefined) return outcome
-      if (this.#ended !== undefined) return { end: this.#ended }
+      if (this.#ended !== undefined) return { end: this.#ended, session: this.#session }
     }
   }
 
-  async #test(step: TestStep): Promise<undefined> {
-    this.#lines.say(...screen.testStep(step, this.#session.log.length + 1, this.#graph, this.#paint))
+  async #step(step: Step): Promise<Outcome | undefined> {
+    if (step.do === "handover") await this.#handOver(step)
+    else if (step.do === "end") return this.#finish(step)
+    else await this.#act(step)
+    return undefined
+  }
+
+  async #act(step: Exclude<Step, HandoverStep | EndStep>): Promise<void> {
+    this.#lines.say(...actionText(step, this.#session, this.#graph, this.#paint))
     const before = this.#session
-    const answer = step.reads.length === 0 ? await this.#look(step) : await this.#readings(step.reads)
-    if (answer === undefined || this.#session !== before) return
-    this.#change(() => this.#session.answer(answer, this.#took))
+    const answered = await this.#answerTo(step)
+    if (answered === undefined || this.#session !== before) return
+    const { found, leftIn } = answered
+    const took = this.#commands.took
+    this.#change(() =>
+      before.answer(found, {
+        ...(took === undefined ? {} : { minutes: took }),
+        ...(leftIn === undefined ? {} : { leftIn }),
+      }),
+    )
   }
 
   /** Undefined where a command changed the job instead. */
-  async #look({ test }: TestStep): Promise<Answer | undefined> {
-    const { tries = 1 } = this.#graph.model.tests[test]!
-    const often = tries === 1 ? "again" : `${tries} times, it is gone only if it never shows`
-    this.#lines.say(plain(`  Look for it ${often} (${this.#graph.complaint.text}): gone or stays?`))
-    for (;;) {
-      const text = await this.#ask()
-      if (text === undefined) return undefined
-      const found = only(["gone", "stays"], text)
-      if (found !== undefined) return found
-      this.#complain(`\`${text}\` is neither \`gone\` nor \`stays\`.`)
+  async #answerTo(step: ActionStep): Promise<{ found: Answer; leftIn?: boolean } | undefined> {
+    if (step.reads.length > 0) return this.#readings(step.reads)
+    if (step.do === "close") return this.#proofRun(step)
+    if (step.do === "takeOut" || step.do === "keep") {
+      this.#lines.say("  Enter when it is done, or find, cannot, undo …")
+      return (await this.#until([""])) === undefined ? undefined : { found: "done" }
     }
+    this.#lines.say(lookQuestion(step, this.#graph))
+    const isSwap = step.info?.kind === "swaps"
+    const text = await this.#until(
+      isSwap ? ["gone", "stays", "stays left in", "stays put back"] : ["gone", "stays"],
+    )
+    if (text === undefined) return undefined
+    const [word = "", ...how] = text.split(" ")
+    return { found: word, ...(how.length > 0 ? { leftIn: how[0] === "left" } : {}) }
   }
 
-  async #readings(reads: readonly GraphReading[]): Promise<Answer | undefined> {
+  async #readings(reads: readonly GraphReading[]): Promise<{ found: Answer } | undefined> {
     const values: [string, string][] = []
     for (const reading of reads) {
       const value = await this.#reading(reading)
       if (value === undefined) return undefined
       values.push([reading.name, value])
     }
-    return Object.fromEntries(values)
+    return { found: Object.fromEntries(values) }
   }
 
   async #reading(reading: GraphReading): Promise<string | undefined> {
-    const words = reading.cells.flatMap((cell) => cell.values ?? [])
+    const listedValues = reading.cells.flatMap((cell) => cell.values ?? [])
     const wanted =
-      reading.by === undefined ? words.join(" or ") : `${reading.from} to ${reading.to} ${reading.unit}`
+      reading.by === undefined
+        ? listedValues.join(" or ")
+        : `${reading.from} to ${reading.to} ${reading.unit}`
     this.#lines.say(plain(`  ${reading.question}  ${wanted}`))
     for (;;) {
-      const text = await this.#ask(words)
+      const text = await this.#ask(listedValues)
       if (text === undefined) return undefined
-      const value = only(words, text) ?? withPoint(text)
-      try {
-        readAnswer({ readings: [reading] }, [0], value)
-        return value
-      } catch (error) {
-        if (!(error instanceof RunError)) throw error
-        this.#complain(error.message)
-      }
+      const value = only(listedValues, text) ?? withPoint(text)
+      const problem = readsAs(reading, value)
+      if (problem === undefined) return value
+      this.#complain(problem)
     }
   }
 
-  /** A verdict or handing over: proof run, and what it turned out to be. */
-  async #finish(step: Exclude<Step, TestStep>): Promise<Outcome | undefined> {
-    const before = this.#session
-    if (step.do === "handover") {
-      this.#lines.say(...screen.handover(step, this.#session, this.#graph, this.#paint))
-      this.#lines.say("  Enter to close the job, or undo, why, candidates, find …")
-      const text = await this.#until([""])
-      return text === undefined || this.#session !== before
-        ? undefined
-        : { end: "done", session: this.#session, proved: false }
+  async #proofRun(step: ActionStep): Promise<{ found: Answer } | undefined> {
+    const run = new ProofRun(this.#graph, this.#lines, {
+      yesOrNo: () => this.#until(["yes", "no"]),
+      reading: (reading) => this.#reading(reading),
+    })
+    if (step.proofRuns.length > 0) {
+      this.#lines.say("  Enter to begin the proof run, or undo, why, candidates, find …")
+      if ((await this.#until([""])) === undefined) return undefined
     }
-    this.#lines.say(...screen.verdict(step, this.#graph, this.#paint))
-    if (step.proofs.length > 0) {
-      const first = step.remedy.kind === "done" ? "Now" : "Mend it, then"
-      this.#lines.say(`  ${first} the proof run. Enter to begin, or undo, why, candidates, find …`)
-      const text = await this.#until([""])
-      if (text === undefined || this.#session !== before) return undefined
-      const proved = await this.#proof(step)
-      if (proved === undefined) return undefined
-      if (!proved) {
-        this.#lines.say(
-          this.#paint.bad(
-            "  It does not hold: the machine stays here. Take back the finding that was wrong, or close the job.",
-          ),
-        )
-        return this.#close(step, false)
-      }
-      this.#lines.say(this.#paint.good("  All of it holds."))
-    }
-    return this.#close(step, step.proofs.length > 0)
+    const holds = await run.of(step.proofRuns)
+    return holds === undefined ? undefined : { found: holds ? "holds" : "fails" }
   }
 
-  /** Whether all holds; undefined where something else was typed that changed the job. */
-  async #proof(step: Extract<Step, { do: "verdict" }>): Promise<boolean | undefined> {
-    for (const proof of step.proofs)
-      for (let n = 1; n <= proof.times; n++) {
-        this.#lines.say(screen.proofText(proof, n, proof.times))
-        if (proof.expects) {
-          const reading = this.#graph.readings[proof.expects.reading]!
-          const value = await this.#reading(reading)
-          if (value === undefined) return undefined
-          const { cell } = readAnswer({ readings: [reading] }, [0], value)[0]!
-          if (!proof.expects.cells.includes(cell)) return false
-        } else {
-          this.#lines.say("  Does it hold? yes or no")
-          const text = await this.#until(["yes", "no"])
-          if (text === undefined) return undefined
-          if (text === "no") return false
-        }
-      }
-    return true
+  async #handOver(step: HandoverStep): Promise<void> {
+    this.#lines.say(...handoverText(step, this.#session, this.#graph, this.#paint))
+    this.#lines.say("  Enter to hand it over, or undo, why, candidates, find …")
+    if ((await this.#until([""])) !== undefined) this.#change(() => this.#session.answer("done"))
   }
 
-  async #close(step: Extract<Step, { do: "verdict" }>, proved: boolean): Promise<Outcome | undefined> {
-    const before = this.#session
+  /** What it turned out to be. */
+  async #finish(step: EndStep): Promise<Outcome | undefined> {
+    this.#lines.say(...endText(step, this.#paint))
     const names = this.#graph.faults.map(({ name }) => name)
+    const likely = this.#session.candidates.find(({ info, present }) => info && present > 0.5)?.info?.name
     this.#lines.say(
       plain(
-        `  Which fault was it? A name, like ${step.faults[0]?.name ?? names[0]}, or Enter if nobody knows.`,
+        `  Which fault was it? A name${likely === undefined ? "" : `, like ${likely}`}, two names, unlisted, or Enter if nobody knows.`,
       ),
     )
-    const text = await this.#until(["", ...names])
-    if (text === undefined || this.#session !== before) return undefined
-    return { end: "done", session: this.#session, proved, ...(text === "" ? {} : { fault: text }) }
-  }
-
-  /** One of these words, asked for until it comes; undefined where a command changed the job. */
-  async #until(words: readonly string[]): Promise<string | undefined> {
     for (;;) {
-      const text = await this.#ask(words)
-      if (text === undefined) return undefined
-      const found = text === "" ? words.find((word) => word === "") : only(words, text)
-      if (found !== undefined) return found
-      if (text !== "") this.#complain(`\`${text}\` is not asked for here; help shows what is.`)
+      const before = this.#session
+      const text = await this.#ask()
+      if (text === undefined || this.#session !== before) return undefined
+      const faults = text.split(/[\s,]+/).filter((name) => name !== "")
+      const unknown = faults.find((name) => name !== "unlisted" && !names.includes(name))
+      if (unknown === undefined && faults.length <= 2) {
+        const proved = step.closed && this.#graph.proofs.length > 0
+        return { end: "done", session: this.#session, proved, faults: [...new Set(faults)] }
+      }
+      this.#complain(
+        unknown === undefined
+          ? "A machine has at most two faults here."
+          : `There is no fault \`${unknown}\`; candidates lists them.`,
+      )
     }
   }
 
-  /** The next line that is no command. Undefined where one changed the job, or nothing more comes. */
+  /** One of these answers, asked for until it comes; undefined where a command changed the job. */
+  async #until(answers: readonly string[]): Promise<string | undefined> {
+    const before = this.#session
+    for (;;) {
+      const text = await this.#ask(answers)
+      if (text === undefined || this.#session !== before) return undefined
+      const found = text === "" ? answers.find((each) => each === "") : only(answers, text)
+      if (found !== undefined) return found
+      if (text !== "") this.#complain(`\`${text}\` isn't an answer here; help lists what can be typed.`)
+    }
+  }
+
+  /** The next line that isn't a command. Undefined where a command changed the job, or the input ended. */
   async #ask(answers: readonly string[] = []): Promise<string | undefined> {
     const before = this.#session
     for (;;) {
@@ -191,92 +207,41 @@ export class Dialog {
 
   /** Does what a command says; false where the text is none. */
   #command(text: string): boolean {
-    const [word = "", ...rest] = text.split(/\s+/)
-    const { next } = this.#session
-    const say = (lines: string[]) => this.#lines.say(...lines)
-    switch (word.toLowerCase()) {
-      case "help":
-      case "?":
-        say(screen.help)
-        return true
-      case "quit":
-      case "exit":
-        this.#ended = "stopped"
-        return true
-      case "candidates":
-        say(screen.candidates(this.#session, this.#paint))
-        return true
-      case "why":
-        say(screen.why(this.#session, rest[0], this.#paint))
-        return true
-      case "standing":
-        say(screen.standing(this.#session, this.#paint))
-        return true
-      case "steps":
-        say(screen.steps(this.#session, this.#graph))
-        return true
-      case "took":
-        this.#minutes(rest[0])
-        return true
-      case "cannot":
-        if (next.do !== "test") this.#complain("There is no step at hand that could be left out.")
-        else this.#change(() => this.#session.cannot(rest[0] ?? next.name))
-        return true
-      case "undo":
-        this.#undo(rest[0])
-        return true
-      case "find":
-        this.#find(rest)
-        return true
-      default:
-        return false
-    }
-  }
-
-  #minutes(text: string | undefined): void {
-    const minutes = Number(text)
-    if (text === undefined || !(minutes >= 0 && minutes < 1e5))
-      this.#complain("How many minutes? Like `took 12`.")
-    else this.#took = minutes
-  }
-
-  #undo(text: string | undefined): void {
-    const { log } = this.#session
-    const step = text === undefined ? log.length : Number(text)
-    if (log.length === 0) this.#complain("Nothing has been found yet.")
-    else if (!Number.isInteger(step) || step < 1 || step > log.length)
-      this.#complain(`There is no step \`${text}\`: they go from 1 to ${log.length}.`)
-    else this.#change(() => this.#session.undo(step - 1))
-  }
-
-  #find([name, ...values]: string[]): void {
-    const value = withPoint(values.join(" "))
-    if (name === undefined || value === "")
-      this.#complain("What was found, and on what? Like `find glow no`.")
-    else this.#change(() => this.#session.find(name, value, this.#took))
+    const done = this.#commands.run(text, this.#session)
+    if (done === undefined) return false
+    if (done.stop) this.#ended = "stopped"
+    if (done.problem !== undefined) this.#complain(done.problem)
+    if (done.lines) this.#lines.say(...done.lines)
+    if (done.change) this.#change(done.change)
+    return true
   }
 
   #change(change: () => Session): void {
+    const before = this.#session
     try {
       this.#session = change()
-      this.#took = undefined
-      const doubt = screen.doubtText(this.#session, this.#paint)
-      if (doubt.length > 0) this.#lines.say(...doubt)
     } catch (error) {
       if (!(error instanceof RunError)) throw error
       this.#complain(error.message)
+      return
     }
+    this.#commands.took = undefined
+    this.#onChange(this.#session)
+    const last = this.#session.log.length > before.log.length ? this.#session.log.at(-1) : undefined
+    if (last && "found" in last && last.found === "fails")
+      this.#lines.say(this.#paint.warn("  The proof run failed: the job goes on."))
+    this.#alarm(before)
+  }
+
+  /** Says what has become likely that was not, with the findings that speak for it. */
+  #alarm(before: Session | undefined): void {
+    const known = before?.suspicions ?? []
+    for (const suspicion of this.#session.suspicions)
+      if (!known.some(({ of }) => of === suspicion.of))
+        this.#lines.say(...suspicionText(suspicion, this.#session, this.#graph, this.#paint))
   }
 
   #complain(message: string): void {
     this.#lines.say(this.#paint.bad(`  ${message}`))
   }
-}
-
-/** The one word that is this text, or begins with it. */
-function only(words: readonly string[], text: string): string | undefined {
-  if (words.includes(text)) return text
-  if (text === "") return undefined
-  const found = words.filter((word) => word.startsWith(text.toLowerCase()))
-  return found.length === 1 ? found[0] : undefined
 }

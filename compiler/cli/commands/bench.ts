@@ -1,6 +1,8 @@
 import type { Command } from "commander"
-import { open } from "../../run/index.ts"
-import { Dialog } from "../bench/dialog.ts"
+import { open, type Session } from "../../run/index.ts"
+import { Dialog, type Outcome } from "../bench/dialog.ts"
+import { JobFile } from "../bench/job-file.ts"
+import { sessionFromRecord } from "../bench/reopen-record.ts"
 import { appendLine, displayName } from "../io/files.ts"
 import { Lines } from "../io/line-input.ts"
 import { loadGraph } from "../io/load-graph.ts"
@@ -9,16 +11,24 @@ import { hasColor, outJson, plain, style } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
 const help = `
-Cautions come first, then what to do. The job ends with a verdict and its proof run, or is handed over.
+Cautions come first, then what to do and what it disturbs. Repairs are steps of the job: the complaint is looked for after
+each, and a repair that doesn't hold isn't the end. The job ends when the machine passes its proof run, or is handed over.
+With --job nothing is lost if the terminal closes: the same command goes on with the job. With --from a job goes on from
+its record; if that was finished, the machine has come back, and what was found then is kept.
 Exit code 1 if the input ends before the job does.
 
 Examples:
   $ ruleout bench kiosk_dark.graph.json --save kiosk.cases.jsonl
+  $ ruleout bench kiosk_dark.graph.json --job bench3.job.json
+  $ ruleout bench kiosk_dark.graph.json --from kiosk.cases.jsonl --record K-7
   $ printf 'no\\n24.1 V\\nstays\\n' | ruleout bench kiosk.ruleout --json`
 
 interface Options extends PlanFlags {
   readonly save?: string
   readonly id?: string
+  readonly job?: string
+  readonly from?: string
+  readonly record?: string
   readonly json?: true
 }
 
@@ -30,46 +40,79 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
     .argument("<graph>", "a compiled graph or a ruleset")
     .option("--save <cases>", "append the finished job to this file of recorded cases")
     .option("--id <id>", "the job's id in the record, never a person's name (default: date and time)")
+    .option("--job <file>", "keep the job in this file as it goes, and go on with the job that is in it")
+    .option("--from <cases>", "go on from a recorded job: the last one in this file")
+    .option("--record <id>", "with --from: the job with this id")
   addPlanFlags(command)
-    .option("--json", "print the record as JSON; the walk goes to standard error")
+    .option("--json", "print the record as JSON; the dialog goes to standard error")
     .addHelpText("after", help)
     .action(async (graph: string, options: Options) => done(await bench(graph, options)))
 }
 
 async function bench(file: string, options: Options): Promise<Exit> {
-  if (file === "-")
-    throw new UserError("The graph can't come from standard input: the answers do.", "Name the graph's file.")
+  checkOptions(file, options)
   const graph = loadGraph(file, planOptions(options))
   if (graph === undefined) return 2
   const output = options.json ? process.stderr : process.stdout
   const paint = style(hasColor(output))
+  const kept = options.job === undefined ? undefined : new JobFile(options.job, graph)
+  const begun =
+    options.from === undefined ? open(graph) : sessionFromRecord(graph, options.from, options.record)
   const lines = new Lines(output)
   try {
-    const outcome = await new Dialog(graph, open(graph), lines, paint).run()
-    if (outcome.end !== "done") {
-      const stopped = outcome.end === "stopped"
-      lines.say(
-        stopped
-          ? "Stopped; nothing is saved."
-          : paint.warn("The input ended before the job did; nothing is saved."),
-      )
-      return stopped ? 0 : 1
+    const dialog = new Dialog(graph, kept?.read() ?? begun, lines, paint, (session) => kept?.write(session))
+    const outcome = await dialog.run()
+    if (outcome.end === "done") {
+      finish(outcome, options, lines)
+      kept?.remove()
+      return 0
     }
-    const now = new Date().toISOString()
-    const record = outcome.session.record({
-      id: options.id ?? `B-${now.slice(0, 19).replaceAll(/[-:]/g, "").replace("T", "-")}`,
-      date: now.slice(0, 10),
-      ...(outcome.fault === undefined ? {} : { fault: outcome.fault }),
-      ...(outcome.proved ? { confirmed: "proof" } : {}),
-      came_back: false,
-    })
-    if (options.save !== undefined) {
-      appendLine(options.save, JSON.stringify(record))
-      lines.say(plain(`Saved as ${record.id} in ${displayName(options.save)}.`))
-    }
-    if (options.json) outJson(record)
-    return 0
+    const fate =
+      options.job === undefined ? "nothing is saved" : `the job is kept in ${displayName(options.job)}`
+    lines.say(
+      outcome.end === "stopped"
+        ? plain(`Stopped; ${fate}.`)
+        : paint.warn(`The input ended before the job did; ${fate}.`),
+    )
+    return outcome.end === "stopped" ? 0 : 1
   } finally {
     lines.close()
   }
+}
+
+function checkOptions(file: string, { job, from, record }: Options): void {
+  if (file === "-" || from === "-")
+    throw new UserError(
+      "Only the answers can come from standard input here.",
+      file === "-" ? "Name the graph's file." : "Name the file of cases.",
+    )
+  if (record !== undefined && from === undefined)
+    throw new UserError("--record picks a job of a file of cases.", "Name the file with --from.")
+  if (job !== undefined && from !== undefined)
+    throw new UserError("Use either --job or --from.", "A job that is kept goes on by itself.")
+}
+
+/** Saves the job as asked for, and prints it. */
+function finish(
+  { session, faults, proved }: Outcome & { end: "done" },
+  options: Options,
+  lines: Lines,
+): void {
+  const record = recordOf(session, faults, proved, options.id)
+  if (options.save !== undefined) {
+    appendLine(options.save, JSON.stringify(record))
+    lines.say(plain(`Saved as ${record.id} in ${displayName(options.save)}.`))
+  }
+  if (options.json) outJson(record)
+}
+
+function recordOf(session: Session, faults: readonly string[], proved: boolean, id: string | undefined) {
+  const now = new Date().toISOString()
+  return session.record({
+    id: id ?? `B-${now.slice(0, 19).replaceAll(/[-:]/g, "").replace("T", "-")}`,
+    date: now.slice(0, 10),
+    ...(faults.length > 0 ? { faults } : {}),
+    ...(proved ? { confirmed: "proof" } : {}),
+    cameBack: false,
+  })
 }

@@ -1,14 +1,15 @@
 import { existsSync } from "node:fs"
 import type { Command } from "commander"
-import { type Graph, graphText } from "../../compile.ts"
-import { fixedMoney, fixedPercent, grouped } from "../../wording/figures.ts"
+import { graphText } from "../../compile.ts"
 import { compileFile } from "../io/compile-file.ts"
 import { displayName, readIfThere, writeFile } from "../io/files.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { countDiagnostics, printDiagnostics } from "../io/print-diagnostics.ts"
 import { err, hasColor, out, outJson, plain, style } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
-import { stepsOf, stepsText, supposed, supposedText } from "./explain-text.ts"
+import { explainedSteps, explainedText } from "./explain-text.ts"
+import { planFigures, planFiguresText } from "./plan-figures.ts"
+import { supposed, supposedText } from "./what-if-text.ts"
 
 const help = `
 Without --out the graph goes to NAME.graph.json in the current folder, where NAME is the ruleset's name. Only a graph of
@@ -74,12 +75,12 @@ function compile(file: string, options: Options): Exit {
     writeFile(target, text)
   }
   const bytes = Buffer.byteLength(text)
-  const steps = options.explain ? stepsOf(compiled) : undefined
+  const steps = options.explain ? explainedSteps(compiled) : undefined
   const whatIf = options.whatIf ? supposed(compiled, options.whatIf, planOptions(options)) : undefined
   if (options.json) {
     outJson({
       file: target,
-      ...figures(graph, bytes),
+      ...planFigures(graph, bytes),
       steps,
       whatIf,
       findings: diagnostics,
@@ -89,9 +90,9 @@ function compile(file: string, options: Options): Exit {
   }
   const say = toOutput ? err : out
   const color = hasColor(toOutput ? process.stderr : process.stdout)
-  say(figuresText(graph, bytes, toOutput ? undefined : target))
-  if (steps) say(`\n${stepsText(steps, color)}`)
-  if (whatIf) say(`\n${supposedText(whatIf, graph.money, graph.proof.exact, color)}`)
+  say(planFiguresText(planFigures(graph, bytes), toOutput ? undefined : target, style(color)))
+  if (steps) say(`\n${explainedText(steps, color)}`)
+  if (whatIf) say(`\n${supposedText(whatIf, compiled, color)}`)
   return 0
 }
 
@@ -104,51 +105,12 @@ function guard(target: string, name: string): void {
   } catch (error) {
     if (error instanceof UserError) throw error
   }
-  const what =
-    there?.format === "ruleout-graph/1" ? `a graph of \`${String(there.ruleset?.name)}\`` : "not a graph"
-  if (there?.format !== "ruleout-graph/1" || there.ruleset?.name !== name)
+  // An older graph of the same ruleset makes way for the new one.
+  const isGraph = /^ruleout-graph\/\d+$/.test(String(there?.format))
+  const what = isGraph ? `a graph of \`${String(there?.ruleset?.name)}\`` : "not a graph"
+  if (!isGraph || there?.ruleset?.name !== name)
     throw new UserError(
       `${displayName(target)} exists already and is ${what}.`,
       "Name another file with --out, or add --force to overwrite it.",
     )
-}
-
-function figures({ ruleset, money, expected, proof, nodes }: Graph, bytes: number) {
-  const gap = expected.total > 0 ? (expected.total - proof.lower) / expected.total : 0
-  return {
-    ruleset,
-    money,
-    expected,
-    proof: { ...proof, gap: proof.exact ? 0 : gap },
-    nodes: nodes.length,
-    bytes,
-  }
-}
-
-function figuresText(graph: Graph, bytes: number, target: string | undefined): string {
-  const { bold, good, warn } = style(hasColor(target === undefined ? process.stderr : process.stdout))
-  const { expected, proof, ruleset, money, nodes } = figures(graph, bytes)
-  const rows: [string, string][] = [
-    ["expected cost", fixedMoney(expected.total, money)],
-    ["  of that tests", fixedMoney(expected.tests, money)],
-    ["minutes", expected.minutes.toFixed(1)],
-    ["steps", expected.steps.toFixed(1)],
-    ["wrong verdict", fixedPercent(expected.wrong)],
-    ["handed over", fixedPercent(expected.handover)],
-    ["nodes", grouped(nodes)],
-    ["size", `${grouped(bytes)} bytes`],
-  ]
-  const width = Math.max(...rows.map(([, value]) => value.length))
-  const best = proof.exact
-    ? good("Proved: no plan costs less.")
-    : warn(
-        `Not proved optimal: no plan costs less than ${fixedMoney(proof.lower, money)} (gap ${fixedPercent(proof.gap)}). More --effort narrows the gap.`,
-      )
-  return [
-    bold(`${ruleset.title} (${ruleset.name} ${ruleset.version}), per job:`),
-    ...rows.map(([name, value]) => `  ${name.padEnd(16)}${value.padStart(width)}`),
-    best,
-    ...(target === undefined ? [] : [`Written to ${plain(target)}`]),
-    "",
-  ].join("\n")
 }

@@ -1,6 +1,6 @@
 import { type Command, InvalidArgumentError } from "commander"
 import { createTwoFilesPatch } from "diff"
-import { type Fit, fitTo, unplanned, usualWeight } from "../../cases/fit/fit.ts"
+import { type Fit, fitTo, isHarmful, unplanned, usualWeight } from "../../cases/fit/fit.ts"
 import { patched } from "../../cases/fit/patch.ts"
 import { renderFit } from "../../cases/fit/render-text.ts"
 import type { Case } from "../../cases/record/case.ts"
@@ -32,6 +32,7 @@ interface Options {
   readonly weight?: number
   readonly out?: string
   readonly write?: true
+  readonly force?: true
   readonly json?: true
   readonly new?: string
   readonly digits: number
@@ -51,6 +52,7 @@ export function addFit(program: Command, done: (exit: Exit) => void): void {
     )
     .option("-o, --out <file>", "write the changed ruleset to this file, - for standard output")
     .option("--write", "change the ruleset in place, and the files that it uses")
+    .option("--force", "write numbers that harm too, by cases that they were not fitted to")
     .option("--json", "print the estimates as JSON")
     .option("--new <table>", "draft a ruleset from a table of cases alone, with a column `fault`")
     .option("--digits <n>", "significant digits of the numbers in a draft", figures, 3)
@@ -94,8 +96,14 @@ async function run(ruleset: string | undefined, cases: string | undefined, optio
   const problems = new CaseProblems()
   const all = await readAll(cases, unplanned(analysis.model), problems)
   const result = fitTo(analysis.model, analysis.trees, all, options.weight ?? usualWeight)
-  deliver(ruleset, analysis, result, problems, options)
-  return problems.exit
+  // What harms is printed as a patch, for the author to look at; it goes into a file only if forced.
+  const isRefused =
+    isHarmful(result) && options.force !== true && (options.write || options.out !== undefined)
+  const { write: _, out: __, ...printing } = options
+  deliver(ruleset, analysis, result, problems, isRefused ? printing : options)
+  if (!isRefused) return problems.exit
+  err("Nothing was written, because the numbers harm. Add --force to write them all the same.\n")
+  return problems.exit === 2 ? 2 : 1
 }
 
 async function readAll(file: string, graph: Graph, problems: CaseProblems): Promise<Case[]> {

@@ -1,7 +1,7 @@
 import { existsSync } from "node:fs"
 import { type Command, Option } from "commander"
 import type { Graph } from "../../run/index.ts"
-import { KeyError, requireTexts, ShipError, seal } from "../../ship/index.ts"
+import { KeyError, ShipError, seal } from "../../ship/index.ts"
 import { grouped } from "../../wording/figures.ts"
 import { displayName, largestSource, readIfThere, readText, writeFile } from "../io/files.ts"
 import { loadGraph } from "../io/load-graph.ts"
@@ -77,7 +77,6 @@ async function ship(file: string, options: Options): Promise<Exit> {
   const graph = loadGraph(file, planOptions(options))
   if (graph === undefined) return 2
   try {
-    requireTexts(graph)
     const sealed = signs ? await seal(graph, { subtle: crypto.subtle, key }) : graph
     const least = options.least === undefined ? {} : { least: options.least }
     const texts = target.write(sealed, least)

@@ -14,8 +14,8 @@ import {
   writeFileSync,
 } from "node:fs"
 import { basename, dirname, extname, join } from "node:path"
-import { quote } from "../../diagnostics/escape.ts"
-import { nearest } from "../../diagnostics/suggest.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
+import { closest } from "../../diagnostics/suggest.ts"
 import { UserError } from "./user-error.ts"
 
 const MiB = 1024 * 1024
@@ -42,7 +42,7 @@ export function readText(path: string, largest: number): string {
 }
 
 export function displayName(path: string): string {
-  return path === "-" ? "Standard input" : quote(path)
+  return path === "-" ? "Standard input" : excerpt(path)
 }
 
 /** `/` between folders, as the compiler wants it. */
@@ -140,12 +140,12 @@ function similarFile(path: string): string {
       .filter((name) => extname(name) === kind)
       .sort()
   } catch {
-    return `There is no folder ${quote(dirname(path))}. The path is relative to the current folder.`
+    return `There is no folder ${excerpt(dirname(path))}. The path is relative to the current folder.`
   }
-  const near = nearest(basename(path), names) ?? names.find((name) => stem !== "" && name.startsWith(stem))
+  const near = closest(basename(path), names) ?? names.find((name) => stem !== "" && name.startsWith(stem))
   return near === undefined
     ? "Check the path. It is relative to the current folder."
-    : `Did you mean ${quote(join(dirname(path), near))}?`
+    : `Did you mean ${excerpt(join(dirname(path), near))}?`
 }
 
 /** Offset of the first byte that isn't UTF-8 (RFC 3629), bisected with the decoder, which knows all the rules. */

@@ -51,10 +51,12 @@ export function parseGraph(file: string, text: string): Graph {
   return document as Graph
 }
 
+const GRAPH_FORMAT: Graph["format"] = "ruleout-graph/2"
+
 /** A graph of another format isn't damaged: the way to one that can be run is its ruleset. */
 function hintFor(document: { format?: unknown } | null): string | undefined {
   const format = document?.format
-  if (typeof format !== "string" || !/^ruleout-graph\/\d{1,6}$/.test(format) || format === "ruleout-graph/1")
+  if (typeof format !== "string" || !/^ruleout-graph\/\d{1,6}$/.test(format) || format === GRAPH_FORMAT)
     return undefined
   return `It is a \`${format}\`. Name the ruleset instead: this compiler makes a new graph of it, and recorded cases stay as they are.`
 }

@@ -1,7 +1,7 @@
 /** Replays batches of cases, in this thread or in another that runs `replay-worker.ts`. */
 
 import { type GraphIndex, indexGraph } from "../../cases/replay/graph-index.ts"
-import type { Sums } from "../../cases/report/counts.ts"
+import type { TallyData } from "../../cases/report/counts.ts"
 import { outcomeRow } from "../../cases/report/outcome-row.ts"
 import { Tally } from "../../cases/report/tally.ts"
 import { type Batch, entriesOf, type Source } from "../../cases/table/batch.ts"
@@ -54,7 +54,7 @@ export class ReplayTask {
     return { cases, problems, text: csvText(ends), rejected }
   }
 
-  get sums(): Sums {
-    return this.#tally.sums
+  get data(): TallyData {
+    return this.#tally.data
   }
 }

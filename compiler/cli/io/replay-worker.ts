@@ -7,7 +7,7 @@ const task = new ReplayTask(workerData as ReplayInput)
 
 parentPort?.on("message", (batch: Batch | null) => {
   if (batch === null) {
-    parentPort?.postMessage({ sums: task.sums })
+    parentPort?.postMessage({ data: task.data })
     parentPort?.close()
   } else parentPort?.postMessage({ walked: task.take(batch) })
 })

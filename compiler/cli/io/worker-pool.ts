@@ -1,7 +1,7 @@
 /** Several threads that replay batches in parallel. */
 import { Worker } from "node:worker_threads"
 import { indexGraph } from "../../cases/replay/graph-index.ts"
-import type { Sums } from "../../cases/report/counts.ts"
+import type { TallyData } from "../../cases/report/counts.ts"
 import { Tally } from "../../cases/report/tally.ts"
 import type { Batch } from "../../cases/table/batch.ts"
 import { type BatchResult, type ReplayInput, ReplayTask } from "./replay-task.ts"
@@ -9,7 +9,7 @@ import { type BatchResult, type ReplayInput, ReplayTask } from "./replay-task.ts
 /** Batches queued at each thread, so that it never has to wait for one. */
 const ahead = 2
 
-type Answer = { readonly walked: BatchResult } | { readonly sums: Sums }
+type Answer = { readonly walked: BatchResult } | { readonly data: TallyData }
 
 /** Replays all batches and returns the tally of all. `each` gets the result of every batch, in the order of the file. */
 export async function replayBatches(
@@ -22,7 +22,7 @@ export async function replayBatches(
   if (threads <= 1) {
     const task = new ReplayTask(input)
     for await (const batch of batches) await each(task.take(batch))
-    tally.join(task.sums)
+    tally.join(task.data)
     return tally
   }
   const workers = Array.from({ length: threads }, () => new ReplayThread(input))
@@ -65,8 +65,8 @@ class ReplayThread {
     return ((await this.#ask(batch)) as { walked: BatchResult }).walked
   }
 
-  async finish(): Promise<Sums> {
-    return ((await this.#ask(null)) as { sums: Sums }).sums
+  async finish(): Promise<TallyData> {
+    return ((await this.#ask(null)) as { data: TallyData }).data
   }
 
   async stop(): Promise<void> {

@@ -1,5 +1,14 @@
 import { displayWidth } from "../../diagnostics/display-width.ts"
-import { besides, type FirstLine, firstLine, INDENT, isBroken, type Sheet, WIDTH, wordsOf } from "./layout.ts"
+import {
+  besides,
+  type DeclarationLayout,
+  type FirstLine,
+  firstLine,
+  INDENT,
+  isBroken,
+  WIDTH,
+  wordsOf,
+} from "./layout.ts"
 
 /** The widths of the columns of a group, and in which order they come. */
 type Columns = ReadonlyMap<string, number>
@@ -9,12 +18,12 @@ type Columns = ReadonlyMap<string, number>
  * aligned as keeps every line within the width: all, else only the heads, else only the names. A declaration that needs
  * several lines anyway takes part with its head.
  */
-export function alignGroup(sheets: readonly Sheet[]): (FirstLine | undefined)[] {
-  if (sheets.length < 2 || !sheets[0]!.hasColumns) return sheets.map(() => undefined)
-  const order = columnOrder(sheets)
-  const rows = sheets.map((sheet) => {
-    const fits = displayWidth(firstLine(sheet)) <= WIDTH && isOrdered(sheet, order) && !isBroken(sheet)
-    return fits ? sheet : { ...sheet, clauses: [] }
+export function alignGroup(layouts: readonly DeclarationLayout[]): (FirstLine | undefined)[] {
+  if (layouts.length < 2 || !layouts[0]!.hasColumns) return layouts.map(() => undefined)
+  const order = columnOrder(layouts)
+  const rows = layouts.map((layout) => {
+    const fits = displayWidth(firstLine(layout)) <= WIDTH && isOrdered(layout, order) && !isBroken(layout)
+    return fits ? layout : { ...layout, clauses: [] }
   })
   for (const depth of [Number.POSITIVE_INFINITY, 2, 1]) {
     const columns = measure(rows, order, depth)
@@ -25,12 +34,12 @@ export function alignGroup(sheets: readonly Sheet[]): (FirstLine | undefined)[] 
   return []
 }
 
-/** Every column of the group once, in the order of the first declaration that has it behind those before. */
-function columnOrder(sheets: readonly Sheet[]): string[] {
+/** Every column of the group once, in the order of the first declaration that has it, after those before. */
+function columnOrder(layouts: readonly DeclarationLayout[]): string[] {
   const order: string[] = []
-  for (const sheet of sheets) {
+  for (const layout of layouts) {
     let at = 0
-    for (const { column } of besides(sheet)) {
+    for (const { column } of besides(layout)) {
       const known = order.indexOf(column)
       if (known < 0) order.splice(at++, 0, column)
       else at = known + 1
@@ -39,9 +48,9 @@ function columnOrder(sheets: readonly Sheet[]): string[] {
   return order
 }
 
-function isOrdered(sheet: Sheet, order: readonly string[]): boolean {
+function isOrdered(layout: DeclarationLayout, order: readonly string[]): boolean {
   let last = -1
-  for (const { column } of besides(sheet)) {
+  for (const { column } of besides(layout)) {
     const at = order.indexOf(column)
     if (at <= last) return false
     last = at
@@ -50,14 +59,14 @@ function isOrdered(sheet: Sheet, order: readonly string[]): boolean {
 }
 
 /** Cells of the first line by column; `head0`, `head1` … for the words of the head. */
-function cellsOf(sheet: Sheet): Map<string, string> {
+function cellsOf(layout: DeclarationLayout): Map<string, string> {
   return new Map([
-    ...sheet.head.map((atom, i) => [`head${i}`, atom.text] as const),
-    ...besides(sheet).map((clause) => [clause.column, wordsOf(clause.atoms)] as const),
+    ...layout.head.map((atom, i) => [`head${i}`, atom.text] as const),
+    ...besides(layout).map((clause) => [clause.column, wordsOf(clause.atoms)] as const),
   ])
 }
 
-function measure(rows: readonly Sheet[], order: readonly string[], depth: number): Columns {
+function measure(rows: readonly DeclarationLayout[], order: readonly string[], depth: number): Columns {
   const cells = rows.map(cellsOf)
   const columns = ["head0", "head1", "head2", ...order]
   return new Map(
@@ -68,8 +77,8 @@ function measure(rows: readonly Sheet[], order: readonly string[], depth: number
   )
 }
 
-function alignedLine(sheet: Sheet, columns: Columns): string {
-  const cells = cellsOf(sheet)
+function alignedLine(layout: DeclarationLayout, columns: Columns): string {
+  const cells = cellsOf(layout)
   let line = ""
   for (const [column, width] of columns) {
     const cell = cells.get(column)

@@ -71,10 +71,21 @@ export function typeOf(type: TypeTree): Atom[] {
   return [{ text: `in ${type.unit?.text ?? ""} from ${ends[0]} to ${ends[1]}${by}`, at }]
 }
 
-export function faultsOf(verb: string, { names, anyIn, except, span }: FaultsTree): Atom[] {
-  const faults =
-    anyIn === undefined
-      ? listOf(`${verb} `, names)
-      : [{ text: `${verb} any in ${anyIn.text}`, at: span.start }]
-  return [...faults, ...listOf("except ", except)]
+/** `rule out a, any in b except c 90%`, with a break allowed after each comma and before `except`. */
+export function faultsOf(verb: string, { items }: FaultsTree, after: string): Atom[] {
+  const parts = items.map(({ names, anyIn, except, span }): Atom[] => {
+    const faults =
+      anyIn === undefined ? listOf("", names) : [{ text: `any in ${anyIn.text}`, at: span.start }]
+    return [...faults, ...listOf("except ", except)]
+  })
+  const joined = parts.flatMap((atoms, i) =>
+    i < parts.length - 1 ? withLast(atoms, ",") : withLast(atoms, after),
+  )
+  const [first, ...others] = joined
+  return first === undefined ? [] : [{ ...first, text: `${verb} ${first.text}` }, ...others]
+}
+
+function withLast(atoms: readonly Atom[], after: string): Atom[] {
+  const last = atoms.at(-1)
+  return last === undefined ? [] : [...atoms.slice(0, -1), { ...last, text: last.text + after }]
 }

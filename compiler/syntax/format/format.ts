@@ -1,9 +1,7 @@
 import type { Comment, Declaration, Tree } from "../syntax-tree.ts"
 import { alignGroup } from "./align.ts"
-import { sheetOf } from "./declaration-layout.ts"
-import { writeSheet } from "./layout.ts"
-
-export { isWhole } from "../parser/parse.ts"
+import { layoutOf } from "./declaration-layout.ts"
+import { writeDeclaration } from "./layout.ts"
 
 /**
  * The text of a tree, laid out in the one way of the formatter: what fits stands on one line, like declarations in a
@@ -14,13 +12,13 @@ export { isWhole } from "../parser/parse.ts"
 export function print(tree: Tree): string {
   const out: string[] = []
   for (const group of groupsOf(tree.declarations)) {
-    const sheets = group.map(sheetOf)
-    const rows = alignGroup(sheets)
+    const layouts = group.map(layoutOf)
+    const rows = alignGroup(layouts)
     for (const [i, declaration] of group.entries()) {
       if (declaration.blankBefore) out.push("")
       out.push(...linesOf(declaration.leading))
       if (declaration.detached && declaration.leading.length > 0) out.push("")
-      out.push(...writeSheet(sheets[i]!, rows[i]))
+      out.push(...writeDeclaration(layouts[i]!, rows[i]))
     }
   }
   const [first] = tree.trailing

@@ -9,40 +9,40 @@ export const INDENT = "  "
 const HANGING = "    "
 
 /** A clause. `line`: beside the head where there is room; `below`: on a line under it; `own`: alone on such a line. */
-export interface Piece {
+export interface ClauseLayout {
   /** Clauses of like declarations with the same column stand under each other. */
   readonly column: string
   readonly atoms: readonly Atom[]
   readonly place: "line" | "below" | "own"
 }
 
-export interface Sheet {
+export interface DeclarationLayout {
   readonly head: readonly Atom[]
-  readonly clauses: readonly Piece[]
+  readonly clauses: readonly ClauseLayout[]
   readonly comments: readonly Comment[]
   /** The words of the head, and the clauses beside it, may stand in columns with those of like declarations. */
   readonly hasColumns: boolean
 }
 
 /** Clauses that stand beside the head. */
-export function besides(sheet: Sheet): readonly Piece[] {
-  const end = sheet.clauses.findIndex((clause) => clause.place !== "line")
-  return end < 0 ? sheet.clauses : sheet.clauses.slice(0, end)
+export function besides(layout: DeclarationLayout): readonly ClauseLayout[] {
+  const end = layout.clauses.findIndex((clause) => clause.place !== "line")
+  return end < 0 ? layout.clauses : layout.clauses.slice(0, end)
 }
 
 export function wordsOf(atoms: readonly Atom[]): string {
   return atoms.map((atom) => atom.text).join(" ")
 }
 
-export function firstLine(sheet: Sheet): string {
-  return [wordsOf(sheet.head), ...besides(sheet).map((clause) => wordsOf(clause.atoms))].join(INDENT)
+export function firstLine(layout: DeclarationLayout): string {
+  return [wordsOf(layout.head), ...besides(layout).map((clause) => wordsOf(clause.atoms))].join(INDENT)
 }
 
 /** A comment stands somewhere before the end of the first line, so that it has to end there. */
-export function isBroken(sheet: Sheet): boolean {
-  const beside = besides(sheet)
-  const last = beside.at(-1)?.atoms.at(-1) ?? sheet.head.at(-1)!
-  return sheet.comments.some((comment) => comment.span.start < last.at)
+export function isBroken(layout: DeclarationLayout): boolean {
+  const beside = besides(layout)
+  const last = beside.at(-1)?.atoms.at(-1) ?? layout.head.at(-1)!
+  return layout.comments.some((comment) => comment.span.start < last.at)
 }
 
 /** How a declaration's first line reads, and how many of its clauses are on it. */
@@ -55,15 +55,15 @@ export interface FirstLine {
  * The lines of one declaration. `aligned`: its first line where it has been aligned with others; else it stands on one
  * line if it fits, and if not, its clauses stand below its head.
  */
-export function writeSheet(sheet: Sheet, aligned: FirstLine | undefined): string[] {
-  const plain = firstLine(sheet)
-  const fits = displayWidth(plain) <= WIDTH && !isBroken(sheet)
-  const first = aligned ?? (fits ? { text: plain, clauses: besides(sheet).length } : undefined)
-  const writer = new Writer(sheet.comments)
-  if (first === undefined) writer.piece(sheet.head)
+export function writeDeclaration(layout: DeclarationLayout, aligned: FirstLine | undefined): string[] {
+  const plain = firstLine(layout)
+  const fits = displayWidth(plain) <= WIDTH && !isBroken(layout)
+  const first = aligned ?? (fits ? { text: plain, clauses: besides(layout).length } : undefined)
+  const writer = new Writer(layout.comments)
+  if (first === undefined) writer.piece(layout.head)
   else writer.ready(first.text)
   writer.breakLine()
-  for (const clause of sheet.clauses.slice(first?.clauses ?? 0)) {
+  for (const clause of layout.clauses.slice(first?.clauses ?? 0)) {
     if (clause.place === "own") writer.breakLine()
     writer.piece(clause.atoms)
     if (clause.place === "own") writer.breakLine()
@@ -71,7 +71,7 @@ export function writeSheet(sheet: Sheet, aligned: FirstLine | undefined): string
   return writer.finish()
 }
 
-/** Fills lines, and sets each comment behind what it followed in the source. */
+/** Fills lines, and puts each comment after what it followed in the source. */
 class Writer {
   private readonly lines: string[] = []
   private readonly comments: readonly Comment[]

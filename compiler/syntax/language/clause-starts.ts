@@ -1,40 +1,42 @@
-import type { DeclarationSpec } from "./statements.ts"
-
-/** How a clause begins. */
-interface Opening {
-  readonly words: string
-  readonly second: string
-  readonly example: string
-  /** What may stand only once; empty where it may stand more often. */
-  readonly once: string
-}
+import type { ClauseSpec } from "./clause-specs.ts"
+import type { DeclarationSpec } from "./declaration-specs.ts"
+import { DECLARATIONS } from "./statements.ts"
 
 /** How the clauses of a declaration begin. */
-export interface Openings {
+interface ClauseStarts {
   readonly firstWords: readonly string[]
-  readonly byFirstWord: ReadonlyMap<string, readonly Opening[]>
-  /** What a clause of these words may stand once as. */
-  onceOf(words: string): string
+  readonly byFirstWord: ReadonlyMap<string, readonly ClauseSpec[]>
 }
 
-const known = new Map<DeclarationSpec, Openings>()
+/** Made once: the parser asks for them at each clause. */
+const STARTS: ReadonlyMap<DeclarationSpec, ClauseStarts> = new Map(
+  DECLARATIONS.map((spec) => [spec, clauseStarts(spec)]),
+)
 
-export function openingsOf(spec: DeclarationSpec): Openings {
-  const openings = known.get(spec) ?? read(spec)
-  known.set(spec, openings)
-  return openings
+function clauseStarts({ clauses }: DeclarationSpec): ClauseStarts {
+  const firstWords = [...new Set(clauses.map(({ words }) => words.split(" ")[0]!))]
+  const byFirstWord = new Map(
+    firstWords.map((word) => [word, clauses.filter(({ words }) => words.split(" ")[0] === word)]),
+  )
+  return { firstWords, byFirstWord }
 }
 
-function read({ clauses }: DeclarationSpec): Openings {
-  const byFirstWord = new Map<string, Opening[]>()
-  for (const { words, example, repeats } of clauses) {
-    const [first = "", second = ""] = words.split(" ")
-    // A question has one type, in whichever words.
-    const isType = clauses[0]!.words === "yes or no" && ["yes", "one", "in"].includes(first)
-    const once = repeats ? "" : isType ? "type" : words
-    byFirstWord.set(first, [...(byFirstWord.get(first) ?? []), { words, second, example, once }])
-  }
-  const all = [...byFirstWord.values()].flat()
-  const onceOf = (words: string): string => all.find((each) => each.words === words)?.once ?? ""
-  return { firstWords: [...byFirstWord.keys()], byFirstWord, onceOf }
+/** The first words of the clauses of a declaration. */
+export function firstWords(spec: DeclarationSpec): readonly string[] {
+  return STARTS.get(spec)?.firstWords ?? []
+}
+
+/** The clauses of a declaration that begin with a word, in the order of the language. */
+export function clausesFrom(spec: DeclarationSpec, word: string): readonly ClauseSpec[] {
+  return STARTS.get(spec)?.byFirstWord.get(word) ?? []
+}
+
+/** The second word of a clause; empty where it has none. */
+export function secondWord({ words }: ClauseSpec): string {
+  return words.split(" ")[1] ?? ""
+}
+
+/** What a clause can stand only once as: a question has one type, in whichever words. Empty where it can stand often. */
+export function onceAs({ words, repeats, group }: ClauseSpec): string {
+  return repeats ? "" : group === "type" ? "type" : words
 }

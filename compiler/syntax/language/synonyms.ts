@@ -1,5 +1,5 @@
 /** Words that come to mind first, and the language's own for them; each is one only where its own word may stand. */
-const SYNONYMS: Readonly<Record<string, readonly string[]>> = {
+export const SYNONYMS: Readonly<Record<string, readonly string[]>> = {
   // declarations
   part: ["component", "module", "item"],
   setup: ["seat", "seating", "connection", "connector"],
@@ -11,7 +11,8 @@ const SYNONYMS: Readonly<Record<string, readonly string[]>> = {
   when: ["if", "whenever"],
   // clauses
   price: ["cost"],
-  swaps: ["replaces", "replace", "changes", "exchanges", "fits"],
+  swaps: ["replaces", "replace", "changes", "exchanges", "fits", "fit"],
+  removes: ["remove", "unplugs", "disconnects", "detaches"],
   // `redo cures` of a setup and `redoes` of a test, each in the other's place.
   redo: ["redoes"],
   redoes: ["redo", "resets", "reset", "reseats", "reseat", "cleans", "adjusts"],

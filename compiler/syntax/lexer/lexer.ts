@@ -1,6 +1,6 @@
 import type { IToken, Lexer, TokenType } from "chevrotain"
-import { DECLARATION_WORDS } from "../language/statements.ts"
-import { HIDDEN, Unreadable } from "../recovery/skipped-text.ts"
+import { DECLARATION_WORDS } from "../language/keywords.ts"
+import { CharacterProblems, HIDDEN } from "./character-problems.ts"
 import {
   Comment,
   Dash,
@@ -12,10 +12,10 @@ import {
   OddSpace,
   OpenText,
   OtherText,
-  RESERVED,
   reservedWord,
   Sign,
   Text,
+  WORD_TOKENS,
   Word,
 } from "./token-types.ts"
 
@@ -52,7 +52,7 @@ export interface RawComment {
 export interface Tokens {
   readonly tokens: readonly Token[]
   readonly comments: readonly RawComment[]
-  readonly unreadable: Unreadable
+  readonly problems: CharacterProblems
 }
 
 interface Lexemes extends Tokens {
@@ -67,82 +67,106 @@ export function beginsDeclaration(token: Token): boolean {
 
 let lexer: Lexer | undefined
 
-/** Cuts the text of one file into tokens; what cannot be read becomes findings, never a failure. */
+/** Cuts the text of one file into tokens; what cannot be read becomes diagnostics, never a failure. */
 export const tokenize: (file: string, text: string) => Tokens = lex
 
 /** As `tokenize`, with tokens for the grammar. */
 export function lex(file: string, text: string): Lexemes {
   lexer ??= makeLexer()
-  const tokens: Lexeme[] = []
-  const comments: RawComment[] = []
-  const unreadable = new Unreadable(file)
-  const hidden = HIDDEN.test(text)
+  const collector = new TokenCollector(file, text)
   const isMarked = text.startsWith("\ufeff")
-  let last = 0
-  let first = true
+  if (isMarked) collector.problems.byteOrderMark()
+  const { tokens } = lexer.tokenize(isMarked ? ` ${text.slice(1)}` : text)
+  for (const { image, startOffset, tokenType } of tokens) collector.add(image, startOffset, tokenType)
+  collector.problems.close()
+  return collector
+}
 
-  if (isMarked) unreadable.byteOrderMark()
-  for (const { image, startOffset: start, tokenType } of lexer.tokenize(isMarked ? ` ${text.slice(1)}` : text)
-    .tokens) {
-    const lines = lineBreaks(text, last, start)
-    last = start + image.length
-    if (lines > 0) first = true
-    if (isWord(tokenType)) {
-      const key = reservedWord(image)
-      push("word", key === "" ? Word : RESERVED.get(key)!, key, image, start)
-    } else if (tokenType === Num) push("number", Num, "", image, start)
-    else if (tokenType === Sign || tokenType === Dash) push("symbol", tokenType, "", image, start)
-    else if (tokenType === Comment) comment(image, start, lines > 1)
-    else if (tokenType === OddSpace) unreadable.oddSpace(start, last, image)
-    else if (tokenType === Garbage) garbage(start)
-    else if (tokenType === OpenText) openText(image, start)
-    else if (tokenType === Text || tokenType === OtherText) {
-      push("text", Text, "", unreadable.resolve(image, start), start)
-      if (hidden) unreadable.hidden(image, start, "text")
-    } else push("mark", MARKS.get(image)!, image, image, start)
+/** Makes tokens and comments of what the patterns found. */
+class TokenCollector implements Lexemes {
+  readonly tokens: Lexeme[] = []
+  readonly comments: RawComment[] = []
+  readonly problems: CharacterProblems
+  private readonly text: string
+  /** Something in the text can't be seen. */
+  private readonly hasHidden: boolean
+  /** Where what was added last ends. */
+  private last = 0
+  /** Nothing has been added yet on this line. */
+  private isFirst = true
+
+  constructor(file: string, text: string) {
+    this.text = text
+    this.hasHidden = HIDDEN.test(text)
+    this.problems = new CharacterProblems(file)
   }
-  unreadable.close()
-  return { tokens, comments, unreadable }
 
-  function push(kind: TokenKind, type: TokenType, key: string, content: string, start: number, end = last) {
-    const tokenTypeIdx = type.tokenTypeIdx!
+  add(image: string, start: number, type: TokenType): void {
+    const lines = lineBreaks(this.text, this.last, start)
+    this.last = start + image.length
+    if (lines > 0) this.isFirst = true
+    if (isWord(type)) {
+      const key = reservedWord(image)
+      this.push("word", key === "" ? Word : WORD_TOKENS.get(key)!, key, image, start)
+    } else if (type === Num) this.push("number", Num, "", image, start)
+    else if (type === Sign || type === Dash) this.push("symbol", type, "", image, start)
+    else if (type === Comment) this.comment(image, start, lines > 1)
+    else if (type === OddSpace) this.problems.oddSpace(start, this.last, image)
+    else if (type === Garbage) this.garbage(start)
+    else if (type === OpenText) this.openText(image, start)
+    else if (type === Text || type === OtherText) {
+      this.push("text", Text, "", this.problems.resolve(image, start), start)
+      if (this.hasHidden) this.problems.hidden(image, start, "text")
+    } else this.push("mark", MARKS.get(image)!, image, image, start)
+  }
+
+  private push(
+    kind: TokenKind,
+    tokenType: TokenType,
+    key: string,
+    text: string,
+    start: number,
+    end = this.last,
+  ): void {
+    const tokenTypeIdx = tokenType.tokenTypeIdx!
+    const first = this.isFirst
     // One by one, and always in this order: there are many of them.
-    tokens.push({
+    this.tokens.push({
       kind,
       key,
-      text: content,
+      text,
       start,
       end,
       first,
-      image: content,
+      image: text,
       startOffset: start,
-      tokenType: type,
+      tokenType,
       tokenTypeIdx,
     })
-    first = false
+    this.isFirst = false
   }
 
-  function openText(image: string, start: number): void {
+  private openText(image: string, start: number): void {
     const content = image.trimEnd()
-    push("garbage", Garbage, "", content, start, start + content.length)
-    unreadable.openText(start, content)
+    this.push("garbage", Garbage, "", content, start, start + content.length)
+    this.problems.openText(start, content)
   }
 
-  function comment(image: string, start: number, blankBefore: boolean): void {
-    const content = image.trimEnd()
-    comments.push({ text: content, start, end: start + content.length, first, blankBefore })
-    if (hidden) unreadable.hidden(content, start, "comment")
+  private comment(image: string, start: number, blankBefore: boolean): void {
+    const text = image.trimEnd()
+    this.comments.push({ text, start, end: start + text.length, first: this.isFirst, blankBefore })
+    if (this.hasHidden) this.problems.hidden(text, start, "comment")
   }
 
-  function garbage(start: number): void {
-    const before = tokens.at(-1)
+  private garbage(start: number): void {
+    const before = this.tokens.at(-1)
     // A run that only white space interrupts is one mistake.
-    if (before?.kind === "garbage" && !first) {
-      before.end = last
-      unreadable.strayMore(text, before.start, last)
+    if (before?.kind === "garbage" && !this.isFirst) {
+      before.end = this.last
+      this.problems.strayMore(this.text, before.start, this.last)
     } else {
-      push("garbage", Garbage, "", "", start)
-      unreadable.stray(text, start, last)
+      this.push("garbage", Garbage, "", "", start)
+      this.problems.stray(this.text, start, this.last)
     }
   }
 }

@@ -1,5 +1,5 @@
 import { type CustomPatternMatcherFunc, createToken, Lexer, type TokenType } from "chevrotain"
-import { KEYWORDS } from "../language/statements.ts"
+import { KEYWORDS, WORDS } from "../language/keywords.ts"
 
 /**
  * The kinds of token, for the lexer and the grammar. The patterns are linear in the length of the text, and together
@@ -18,7 +18,7 @@ function lexed(name: string, pattern: RegExp): TokenType {
 
 /**
  * The library drops the flags of a pattern, and `u` changes what it takes; so these are matched by a function. `firsts`:
- * the characters that it can begin with, to be soon done with the others.
+ * the characters that it can begin with, so that all others are passed over quickly.
  */
 function wide(name: string, pattern: RegExp, firsts = ""): TokenType {
   const exec: CustomPatternMatcherFunc = (text, offset) => {
@@ -82,9 +82,11 @@ export const NotEqual = told("NotEqual")
 export const NoLess = told("NoLess")
 export const NoMore = told("NoMore")
 
-/** The reserved words. */
-export const RESERVED: ReadonlyMap<string, TokenType> = new Map(
-  KEYWORDS.map((word) => [word, told(`word ${word}`, [AnyWord], `\`${word}\``)]),
+const isReserved: ReadonlySet<string> = new Set(KEYWORDS)
+
+/** The words of the language. */
+export const WORD_TOKENS: ReadonlyMap<string, TokenType> = new Map(
+  WORDS.map((word) => [word, told(`word ${word}`, [AnyWord], `\`${word}\``)]),
 )
 
 export const MARKS: ReadonlyMap<string, TokenType> = new Map([
@@ -101,7 +103,7 @@ const PATTERNS = [
   ...[WideWord, OtherText, OpenText, Sign, OddSpace, Garbage],
 ]
 
-export const VOCABULARY: TokenType[] = [
+export const TOKEN_TYPES: TokenType[] = [
   ...PATTERNS,
   AnyWord,
   Word,
@@ -109,13 +111,13 @@ export const VOCABULARY: TokenType[] = [
   NotEqual,
   NoLess,
   NoMore,
-  ...RESERVED.values(),
+  ...WORD_TOKENS.values(),
 ]
 
 /** `checked`: have the library look for mistakes in the patterns, which takes longer than a small file. */
 export function makeLexer(checked = false): Lexer {
   // Few patterns, the frequent ones first: sorting them by first characters would gain nothing.
-  return new Lexer(VOCABULARY, {
+  return new Lexer(TOKEN_TYPES, {
     positionTracking: "onlyOffset",
     safeMode: true,
     skipValidations: !checked,
@@ -124,9 +126,9 @@ export function makeLexer(checked = false): Lexer {
 
 /** The reserved word that this is, in whatever case of its letters, or nothing. */
 export function reservedWord(word: string): string {
-  if (RESERVED.has(word)) return word
+  if (isReserved.has(word)) return word
   const small = word.length < 12 ? word.toLowerCase() : ""
-  return RESERVED.has(small) ? small : ""
+  return isReserved.has(small) ? small : ""
 }
 
 export function isWord(type: TokenType): boolean {

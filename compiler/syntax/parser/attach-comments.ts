@@ -16,7 +16,7 @@ export interface Place {
 }
 
 /**
- * Gives each comment to a declaration. Within one, or behind it on its last line: to that one (`inner`). On lines of
+ * Gives each comment to a declaration. Within one, or after it on its last line: to that one (`inner`). On lines of
  * their own, further indented than its keyword and with no blank line between: still to that one, as a technician
  * would read it. All others lead the next declaration, or trail the file.
  */

@@ -1,8 +1,11 @@
-import { quote } from "../../diagnostics/escape.ts"
-import { COMPARING, SYMBOLS } from "../language/comparisons.ts"
+import { excerpt } from "../../diagnostics/escape.ts"
 import * as T from "../lexer/token-types.ts"
 import type { Comparison, Name, Quantity } from "../syntax-tree.ts"
-import { Ranges } from "./ranges.ts"
+import { COMPARING, SYMBOLS } from "./comparison-symbols.ts"
+import type { NameRules } from "./names.ts"
+import type { QuantityRules } from "./quantities.ts"
+import { atRange, correctBetween, correctSpoken } from "./ranges.ts"
+import { become, type Rule, type TokenParser } from "./token-parser.ts"
 
 const IN_TWO_WORDS = new Map([
   ["is not", T.NotEqual],
@@ -10,178 +13,177 @@ const IN_TWO_WORDS = new Map([
   ["at most", T.NoMore],
 ])
 
-interface Relation {
+/** A comparison without the reading that is compared. */
+export interface Relation {
   readonly comparison: Comparison
   readonly values: readonly Name[]
   readonly numbers: readonly Quantity[]
 }
 
-/** Comparisons, without the reading that is compared. */
-export class Relations extends Ranges {
-  protected relation = this.RULE("relation", (): Relation => {
-    this.ACTION(() => this.mendRelation())
-    return this.OR<Relation>([
-      { ALT: () => this.SUBRULE(this.identity) },
-      { ALT: () => this.SUBRULE(this.below) },
-      { ALT: () => this.SUBRULE(this.above) },
-      { ALT: () => this.SUBRULE(this.atLimit) },
-      { ALT: () => this.SUBRULE(this.between) },
-      { ALT: () => this.SUBRULE(this.outside) },
-      { GATE: () => this.atRange(), ALT: () => this.SUBRULE(this.range) },
-      { GATE: () => this.atBareValue(), ALT: () => this.SUBRULE(this.bareValue) },
+export function comparisonRules($: TokenParser, names: NameRules, quantities: QuantityRules): Rule<Relation> {
+  const identity = identityRule($, names)
+  const { below, above, atLimit } = limitRules($, quantities)
+  const { between, outside, range } = pairRules($, quantities)
+
+  /** `flow no`, where `flow is no` is meant. */
+  const bareValue = $.rule("bareValue", (): Relation => {
+    const { text, start, end } = $.choose([{ ALT: () => $.word("yes") }, { ALT: () => $.word("no") }])
+    const span = $.problems.span(start, end)
+    $.act(() => $.problems.missingBeforeValue("is", span))
+    return amongValues("is", [{ text, span }])
+  })
+
+  return $.rule("relation", (): Relation => {
+    $.act(() => correctRelation($))
+    return $.choose<Relation>([
+      { ALT: () => $.use(identity) },
+      { ALT: () => $.use(below) },
+      { ALT: () => $.use(above) },
+      { ALT: () => $.use(atLimit) },
+      { ALT: () => $.use(between) },
+      { ALT: () => $.use(outside) },
+      { GATE: () => atRange($), ALT: () => $.use(range) },
+      { GATE: () => atBareValue($), ALT: () => $.use(bareValue) },
     ])
   })
+}
 
-  private identity = this.RULE("identity", (): Relation => {
-    return this.OR<Relation>([
+function identityRule($: TokenParser, { value, values }: NameRules): Rule<Relation> {
+  const negation = $.rule("negation", (): Relation => {
+    $.word("not")
+    return amongValues("is not", [$.use(value)])
+  })
+
+  const choice = $.rule("choice", (): Relation => {
+    $.word("one")
+    $.word("of")
+    return amongValues("is one of", $.use(values))
+  })
+
+  const is = (): Relation => {
+    $.word("is")
+    return $.choose<Relation>(
       {
-        ALT: () => {
-          this.word("is")
-          return this.OR1<Relation>({
-            ERR_MSG: "value",
-            MAX_LOOKAHEAD: 1,
-            IGNORE_AMBIGUITIES: true,
-            DEF: [
-              // Always the negation: a value that is called `not` can be had by `is one of not`.
-              { ALT: () => this.SUBRULE(this.negation) },
-              { GATE: () => this.ahead(2).key === "of", ALT: () => this.SUBRULE(this.choice) },
-              { ALT: () => amongValues("is", [this.SUBRULE(this.value)]) },
-            ],
-          })
-        },
+        ERR_MSG: "value",
+        MAX_LOOKAHEAD: 1,
+        IGNORE_AMBIGUITIES: true,
+        DEF: [
+          // Always the negation: a value that is called `not` can be had by `is one of not`.
+          { ALT: () => $.use(negation) },
+          { GATE: () => $.ahead(2).key === "of", ALT: () => $.use(choice) },
+          { ALT: () => amongValues("is", [$.use(value)]) },
+        ],
       },
+      1,
+    )
+  }
+
+  return $.rule("identity", (): Relation => {
+    return $.choose<Relation>([
+      { ALT: is },
       {
         ALT: () => {
-          this.CONSUME(T.NotEqual)
-          return amongValues("is not", [this.SUBRULE1(this.value)])
+          $.take(T.NotEqual)
+          return amongValues("is not", [$.use(value, [], 1)])
         },
       },
     ])
   })
+}
 
-  private negation = this.RULE("negation", (): Relation => {
-    this.word("not")
-    return amongValues("is not", [this.SUBRULE(this.value)])
+function limitRules($: TokenParser, { quantity }: QuantityRules) {
+  const below = $.rule("below", (): Relation => {
+    $.word("below")
+    return amongNumbers("below", $.use(quantity))
   })
 
-  private choice = this.RULE("choice", (): Relation => {
-    this.word("one")
-    this.word("of")
-    return amongValues("is one of", this.SUBRULE(this.values))
+  const above = $.rule("above", (): Relation => {
+    $.word("above")
+    return amongNumbers("above", $.use(quantity))
   })
 
-  private below = this.RULE("below", (): Relation => {
-    this.word("below")
-    return amongNumbers("below", this.SUBRULE(this.quantity))
-  })
+  const leastOrMost = (): Comparison => {
+    $.word("at")
+    $.act(() => $.correctWord(["least", "most"]))
+    const word = $.choose([{ ALT: () => $.word("least") }, { ALT: () => $.word("most") }], 1)
+    return word.key === "most" ? "at most" : "at least"
+  }
 
-  private above = this.RULE("above", (): Relation => {
-    this.word("above")
-    return amongNumbers("above", this.SUBRULE(this.quantity))
-  })
-
-  private atLimit = this.RULE("atLimit", (): Relation => {
-    const comparison = this.SUBRULE(this.extreme)
-    return amongNumbers(comparison, this.SUBRULE(this.quantity))
-  })
-
-  private extreme = this.RULE("extreme", (): Comparison => {
-    return this.OR<Comparison>([
+  const extreme = $.rule("extreme", (): Comparison => {
+    return $.choose<Comparison>([
+      { ALT: leastOrMost },
       {
         ALT: () => {
-          this.word("at")
-          this.ACTION(() => this.meant(["least", "most"]))
-          return this.OR1<Comparison>([
-            {
-              ALT: () => {
-                this.word("least")
-                return "at least"
-              },
-            },
-            {
-              ALT: () => {
-                this.word("most")
-                return "at most"
-              },
-            },
-          ])
-        },
-      },
-      {
-        ALT: () => {
-          this.CONSUME(T.NoLess)
+          $.take(T.NoLess)
           return "at least"
         },
       },
       {
         ALT: () => {
-          this.CONSUME(T.NoMore)
+          $.take(T.NoMore)
           return "at most"
         },
       },
     ])
   })
 
-  private between = this.RULE("between", (): Relation => {
-    this.word("between")
-    const low = this.SUBRULE(this.quantity)
-    this.ACTION(() => this.mendBetween("and"))
-    this.word("and")
-    return amongNumbers("between", low, this.SUBRULE1(this.quantity))
+  const atLimit = $.rule("atLimit", (): Relation => {
+    const comparison = $.use(extreme)
+    return amongNumbers(comparison, $.use(quantity))
   })
 
-  private outside = this.RULE("outside", (): Relation => {
-    this.word("outside")
-    const low = this.SUBRULE(this.quantity)
-    this.ACTION(() => this.mendBetween("and"))
-    this.word("and")
-    return amongNumbers("outside", low, this.SUBRULE1(this.quantity))
-  })
+  return { below, above, atLimit }
+}
 
-  /** `flow no`, where `flow is no` is meant. */
-  private bareValue = this.RULE("bareValue", (): Relation => {
-    const { text, start, end } = this.OR([{ ALT: () => this.word("yes") }, { ALT: () => this.word("no") }])
-    const span = this.mistakes.span(start, end)
-    this.ACTION(() => this.mistakes.insertBefore("is", span))
-    return amongValues("is", [{ text, span }])
-  })
-
-  /** `yes` or `no`, and no number for it to be compared with. */
-  private atBareValue(): boolean {
-    const { next } = this
-    if (next.key !== "yes" && next.key !== "no") return false
-    return this.ahead(2).kind !== "number" || this.ahead(3).key === "%"
-  }
+function pairRules($: TokenParser, { quantity }: QuantityRules) {
+  const pair = (word: "between" | "outside"): Rule<Relation> =>
+    $.rule(word, (): Relation => {
+      $.word(word)
+      const low = $.use(quantity)
+      $.act(() => correctBetween($, "and"))
+      $.word("and")
+      return amongNumbers(word, low, $.use(quantity, [], 1))
+    })
 
   /** `5–10 V`, where `between 5 and 10 V` is meant. */
-  private range = this.RULE("range", (): Relation => {
-    const low = this.SUBRULE(this.quantity)
-    this.word("and")
-    return amongNumbers("between", low, this.SUBRULE1(this.quantity))
+  const range = $.rule("bareRange", (): Relation => {
+    const low = $.use(quantity)
+    $.word("and")
+    return amongNumbers("between", low, $.use(quantity, [], 1))
   })
 
-  protected mendRelation(): void {
-    this.mendSpoken()
-    if (this.meant(COMPARING)) return
-    const meant = this.next.tokenType === T.Sign ? SYMBOLS[this.next.text] : undefined
-    if (meant !== undefined && meant !== "and" && meant !== "or" && meant !== "not") this.mendSymbol(meant)
-  }
+  return { between: pair("between"), outside: pair("outside"), range }
+}
 
-  /** Reports a symbol of other languages, and makes it what it means. */
-  protected mendSymbol(meant: string): void {
-    const token = this.next
-    // `= 3`: that a number is not compared so is the one thing to say.
-    if (meant !== "is" || this.ahead(2).kind !== "number") {
-      const message = `${quote(token.text)} is written \`${meant}\`.`
-      const span = this.mistakes.spanOf(token)
-      const before = this.last.end === token.start ? " " : ""
-      const behind = this.ahead(2).start === token.end ? " " : ""
-      this.mistakes.mend("symbol", span, message, `Write \`${meant}\``, before + meant + behind)
-    }
-    const type = IN_TWO_WORDS.get(meant)
-    if (type !== undefined) this.become(token, type)
-    else this.become(token, T.RESERVED.get(meant)!, meant)
+/** `yes` or `no`, and no number for it to be compared with. */
+function atBareValue($: TokenParser): boolean {
+  const { next } = $
+  if (next.key !== "yes" && next.key !== "no") return false
+  return $.ahead(2).kind !== "number" || $.ahead(3).key === "%"
+}
+
+/** Makes what is often written for a comparison into one, and reports it. */
+export function correctRelation($: TokenParser): void {
+  correctSpoken($)
+  if ($.correctWord(COMPARING)) return
+  const meant = $.next.tokenType === T.Sign ? SYMBOLS[$.next.text] : undefined
+  if (meant !== undefined && meant !== "and" && meant !== "or" && meant !== "not") correctSymbol($, meant)
+}
+
+/** Reports a symbol of other languages, and makes it what it means. */
+export function correctSymbol($: TokenParser, meant: string): void {
+  const { next: token, problems } = $
+  // `= 3`: that a number is not compared so is the one thing to say.
+  if (meant !== "is" || $.ahead(2).kind !== "number") {
+    const message = `${excerpt(token.text)} is written \`${meant}\`.`
+    const span = problems.spanOf(token)
+    const before = $.last.end === token.start ? " " : ""
+    const after = $.ahead(2).start === token.end ? " " : ""
+    problems.correct("symbol", span, message, `Write \`${meant}\``, before + meant + after)
   }
+  const type = IN_TWO_WORDS.get(meant)
+  if (type !== undefined) become(token, type)
+  else become(token, T.WORD_TOKENS.get(meant)!, meant)
 }
 
 function amongValues(comparison: Comparison, values: readonly Name[]): Relation {

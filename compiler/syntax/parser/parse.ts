@@ -1,20 +1,20 @@
 import { type Diagnostic, diagnostic, inOrder, type Span } from "../../diagnostics/diagnostic.ts"
 import type { SyntaxCode } from "../codes.ts"
 import { DECLARATIONS } from "../language/statements.ts"
+import { MOST_PROBLEMS } from "../lexer/character-problems.ts"
 import { lex, type Token } from "../lexer/lexer.ts"
-import { Mistakes } from "../recovery/parse-errors.ts"
-import { quoteToken } from "../recovery/read-as-meant.ts"
-import { MOST_FINDINGS } from "../recovery/skipped-text.ts"
+import { DeclarationProblems, quoteToken } from "../recovery/declaration-problems.ts"
 import type { Comment, Declaration, Tree } from "../syntax-tree.ts"
 import { type Around, placeComments } from "./attach-comments.ts"
 import type { Bare, Draft } from "./clauses.ts"
-import { Grammar } from "./declarations.ts"
-import { cutChunks } from "./split-declarations.ts"
+import { promoteContextualWords } from "./contextual-words.ts"
+import { type Grammar, makeGrammar } from "./grammar.ts"
+import { splitDeclarations } from "./split-declarations.ts"
 
 /** Characters of one file: some 80,000 lines. Beyond this a file is no ruleset, and reading it would only take time. */
 export const LONGEST_FILE = 4_000_000
 
-/** Tokens of a declaration's keyword, name and text: all that is read of one beyond the last mistake that is said. */
+/** Tokens of a declaration's keyword, name and text: all that is read of one after the last problem that is listed. */
 const HEAD = 3
 
 /** Made when first needed: the library studies the grammar, which takes longer than a small file. */
@@ -28,43 +28,51 @@ const SPECS = new Map(DECLARATIONS.map((spec) => [spec.keyword, spec]))
  */
 export function parse(file: string, text: string): { tree: Tree; diagnostics: Diagnostic[] } {
   if (text.length > LONGEST_FILE) return tooLong(file, text)
-  grammar ??= new Grammar()
-  const { tokens, comments, unreadable } = lex(file, text)
-  const diagnostics = unreadable.diagnostics
-  const { first, chunks } = cutChunks(tokens)
-  let whole = !unreadable.damaged && first === 0
+  grammar ??= makeGrammar()
+  const { tokens, comments, problems: characters } = lex(file, text)
+  const diagnostics = characters.diagnostics
+  const { first, stretches } = splitDeclarations(tokens)
+  let whole = !characters.isDamaged && first === 0
 
   const outside = tokens.slice(0, first).find((token) => token.kind !== "garbage")
   if (outside !== undefined) diagnostics.push(outsideAll(file, outside, tokens[first - 1]!))
 
-  const places = chunks.map(({ start, end }) => ({ start: tokens[start]!.start, end: tokens[end - 1]!.end }))
+  const places = stretches.map(({ start, end }) => ({
+    start: tokens[start]!.start,
+    end: tokens[end - 1]!.end,
+  }))
   const { around, trailing } = placeComments(file, text, comments, places)
   const declarations: Declaration[] = []
-  const lost: string[] = []
-  for (const [i, chunk] of chunks.entries()) {
-    const keyword = chunk.meant ?? tokens[chunk.start]!.key
+  const misdeclared: string[] = []
+  for (const [i, stretch] of stretches.entries()) {
+    const keyword = stretch.meant ?? tokens[stretch.start]!.key
     const spec = SPECS.get(keyword)
     const span = { file, ...places[i]! }
     if (spec === undefined) {
-      diagnostics.push(unknownDeclaration(file, tokens[chunk.start]!))
-      lost.push(tokens[chunk.start + 1]!.text)
+      diagnostics.push(unknownDeclaration(file, tokens[stretch.start]!))
+      misdeclared.push(tokens[stretch.start + 1]!.text)
       whole = false
       continue
     }
-    if (diagnostics.length > MOST_FINDINGS) {
-      const unsaid = new Mistakes(file, [], spec, tokens[chunk.start]!)
-      const head = grammar.read(tokens.slice(chunk.start, Math.min(chunk.start + HEAD, chunk.end)), unsaid)
+    if (diagnostics.length > MOST_PROBLEMS) {
+      const unsaid = new DeclarationProblems(file, [], spec, tokens[stretch.start]!)
+      const head = grammar.read(
+        tokens.slice(stretch.start, Math.min(stretch.start + HEAD, stretch.end)),
+        unsaid,
+      )
       declarations.push(complete(head, unsaid.keyword, span, around[i]!, false))
       whole = false
       continue
     }
-    const mistakes = new Mistakes(file, diagnostics, spec, tokens[chunk.start]!)
-    const bare = grammar.read(tokens.slice(chunk.start, chunk.end), mistakes)
-    whole &&= mistakes.whole && !mistakes.mended
-    declarations.push(complete(bare, mistakes.keyword, span, around[i]!, mistakes.whole))
+    const problems = new DeclarationProblems(file, diagnostics, spec, tokens[stretch.start]!)
+    const own = tokens.slice(stretch.start, stretch.end)
+    promoteContextualWords(own, spec.clauses)
+    const bare = grammar.read(own, problems)
+    whole &&= problems.isWhole && !problems.isCorrected
+    declarations.push(complete(bare, problems.keyword, span, around[i]!, problems.isWhole))
   }
-  const tree = { file, declarations, trailing, whole, ...(lost.length > 0 && { lost }) }
-  return { tree, diagnostics: atMost(MOST_FINDINGS, inOrder(diagnostics)) }
+  const tree = { file, declarations, trailing, whole, ...(misdeclared.length > 0 && { misdeclared }) }
+  return { tree, diagnostics: atMost(MOST_PROBLEMS, inOrder(diagnostics)) }
 }
 
 /** Puts in what all declarations have; one by one: copying each declaration took a fifth of all the time. */
@@ -87,7 +95,7 @@ export function isWhole(tree: Tree): boolean {
 
 function unknownDeclaration(file: string, token: Token): Diagnostic {
   const span = { file, start: token.start, end: token.end }
-  const message = `${quoteToken(token)} begins no declaration.`
+  const message = `${quoteToken(token)} doesn't begin a declaration.`
   return diagnostic("error", "outside-declaration" satisfies SyntaxCode, span, message, {
     help: declarationsHelp(),
   })
@@ -103,7 +111,7 @@ function outsideAll(file: string, first: Token, last: Token): Diagnostic {
     "error",
     "outside-declaration" satisfies SyntaxCode,
     span,
-    `${quoteToken(first)} stands before any declaration.`,
+    `${quoteToken(first)} comes before any declaration.`,
     {
       help: declarationsHelp(),
     },
@@ -124,8 +132,8 @@ function tooLong(file: string, text: string): { tree: Tree; diagnostics: Diagnos
 function atMost(limit: number, diagnostics: Diagnostic[]): Diagnostic[] {
   const next = diagnostics[limit]
   if (next === undefined) return diagnostics
-  const message = `More than ${limit} mistakes; what follows was not looked at.`
-  const help = "Mend the first ones, then look again."
+  const message = `More than ${limit} problems; the rest is not listed.`
+  const help = "Fix the first ones, then check again."
   return [
     ...diagnostics.slice(0, limit),
     diagnostic("error", "too-many-findings" satisfies SyntaxCode, next.span, message, { help }),

@@ -1,111 +1,170 @@
+import { clausesFrom } from "../language/clause-starts.ts"
+import type { Lexeme } from "../lexer/lexer.ts"
 import * as T from "../lexer/token-types.ts"
-import { quoteToken } from "../recovery/read-as-meant.ts"
-import type { FaultsTree, Name, RuleDecl } from "../syntax-tree.ts"
-import { GIVE_UP } from "./base-parser.ts"
+import { quoteToken } from "../recovery/declaration-problems.ts"
+import type { FaultsItem, FaultsTree, Name, RuleDecl } from "../syntax-tree.ts"
+import type { SharedRules } from "./arguments.ts"
 import type { Bare, Draft } from "./clauses.ts"
-import { Heads } from "./heads.ts"
+import { type NameRules, takeReservedAsName } from "./names.ts"
+import { GIVE_UP, type Rule, type TokenParser } from "./token-parser.ts"
 
+/** The words at which reading goes on after a mistake in a rule. */
 const STAGES = ["rule", "leaves", "because"]
 
 /**
  * `[rule NAME:] when CONDITION rule out FAULTS [because "text"]`. Its parts have an order, unlike clauses; after a
- * mistake in one part it goes on at the next, so that each part's own mistake is reported.
+ * mistake in one part it goes on at the next, so that each part's own mistake is reported. `readBecause` reads what
+ * comes after the faults.
  */
-// biome-ignore format: an alternative on a line reads as the grammar that it is
-export class Rules extends Heads {
-  protected rule = this.RULE("rule", (): Bare<RuleDecl> => {
-    const draft: Draft<Bare<RuleDecl>> = { kind: "rule" }
-    this.ACTION(() => { this.clauseWords = ["when", ...STAGES] })
-    this.OPTION(() => {
-      this.word("rule")
-      this.attempt(() => { draft.name = this.SUBRULE(this.ruleName) }, [":", "when"])
-      const colon = this.OPTION1(() => this.CONSUME(T.Colon))
-      if (colon === undefined) this.ACTION(() => this.lacksColon())
+export function ruleRule(
+  $: TokenParser,
+  { names, condition, quantities }: SharedRules,
+  readBecause: (draft: Draft<Bare<RuleDecl>>) => void,
+): Rule<Bare<RuleDecl>> {
+  const faults = faultsRule($, names)
+  const newRuleName = $.rule("newRuleName", (): Name => $.use(names.name))
+
+  const leavesOnly = $.rule("leavesOnly", (): Lexeme => twoWords($, "leaves", "only"))
+
+  const verb = $.rule("verb", (): "rule out" | "leaves only" => {
+    $.act(() => $.correctWord(["rule", "leaves"]))
+    const first = $.choose<Lexeme>([
+      { ALT: () => twoWords($, "rule", "out") },
+      { ALT: () => $.use(leavesOnly) },
+    ])
+    return first.key === "leaves" ? "leaves only" : "rule out"
+  })
+
+  const readName = (draft: Draft<Bare<RuleDecl>>): void => {
+    $.maybe(() => {
+      $.word("rule")
+      $.attempt(() => {
+        draft.name = $.use(newRuleName)
+      }, [":", "when"])
+      const colon = $.maybe(() => $.take(T.Colon), 1)
+      if (colon === undefined) $.act(() => reportMissingColon($))
     })
-    this.attempt(() => { this.word("when") })
-    this.ACTION(() => { this.clauseWords = STAGES })
-    this.attempt(() => {
-      this.ACTION(() => this.hasCondition())
-      draft.condition = this.SUBRULE(this.condition)
+  }
+
+  const readVerdict = (draft: Draft<Bare<RuleDecl>>): void => {
+    $.act(() => {
+      dropJoint($)
+      needsVerdict($)
+    })
+    draft.verb = $.use(verb)
+    draft.faults = $.use(faults)
+    const chance = $.maybe(() => $.use(quantities.percent), 2)
+    if (chance !== undefined) draft.chance = chance
+  }
+
+  return $.rule("ruleDeclaration", (): Bare<RuleDecl> => {
+    const draft: Draft<Bare<RuleDecl>> = { kind: "rule" }
+    $.act(() => expectAt($, ["when", ...STAGES]))
+    readName(draft)
+    $.attempt(() => void $.word("when"))
+    $.act(() => expectAt($, STAGES))
+    $.attempt(() => {
+      $.act(() => needsCondition($))
+      draft.condition = $.use(condition)
     }, STAGES)
-    this.attempt(() => {
-      this.ACTION(() => { this.dropJoint(); this.hasVerdict() })
-      draft.verb = this.SUBRULE(this.verdict)
-      draft.faults = this.SUBRULE(this.faults)
-    }, ["because"])
-    this.ACTION(() => { this.clauseWords = ["because"] })
-    this.MANY(this.clauses(draft, (d) => [{ ALT: () => { d.because = this.SUBRULE(this.because) } }]))
+    $.attempt(() => readVerdict(draft), ["because"])
+    $.act(() => expectAt($, ["because"]))
+    readBecause(draft)
     return draft
   })
+}
 
-  private ruleName = this.RULE("ruleName", (): Name => this.SUBRULE(this.name))
+/** `a, any in PLACE except b, …` */
+function faultsRule($: TokenParser, names: NameRules): Rule<FaultsTree> {
+  const anyIn = $.rule("anyIn", (): Name => {
+    $.word("any")
+    $.word("in")
+    return $.use(names.name)
+  })
 
-  private verdict = this.RULE("verdict", (): "rule out" | "leaves only" => {
-    this.ACTION(() => this.meant(["rule", "leaves"]))
-    return this.OR<"rule out" | "leaves only">([
-      { ALT: () => { this.word("rule"); this.word("out"); return "rule out" } },
-      { ALT: () => this.SUBRULE(this.leaves) },
+  const except = $.rule("except", (add: (name: Name) => void = () => {}): void => {
+    $.word("except")
+    $.use(names.names, [add])
+  })
+
+  const faultsItem = $.rule("faultsItem", (): FaultsItem => {
+    const { start } = $.next
+    const listed: Name[] = []
+    const spared: Name[] = []
+    let place: Name | undefined
+    $.act(() => takeReservedAsName($))
+    $.choose<void>([
+      { ALT: () => $.use(names.names, [(name) => listed.push(name)]) },
+      {
+        ALT: () => {
+          place = $.use(anyIn)
+        },
+      },
     ])
+    $.maybe(() => $.use(except, [(name) => spared.push(name)]))
+    return { names: listed, ...(place && { anyIn: place }), except: spared, span: $.spanFrom(start) }
   })
 
-  private leaves = this.RULE("leaves", (): "leaves only" => {
-    this.word("leaves")
-    this.word("only")
-    return "leaves only"
-  })
-
-  private faults = this.RULE("faults", (): FaultsTree => {
-    const { start } = this.next
-    const names: Name[] = []
-    const except: Name[] = []
-    let anyIn: Name | undefined
-    this.ACTION(() => { this.clauseWords = ["any", "except", ...STAGES]; this.mendReserved() })
-    this.OR([
-      { ALT: () => this.SUBRULE(this.names, { ARGS: [names] }) },
-      { ALT: () => { anyIn = this.SUBRULE(this.anyIn) } },
-    ])
-    this.OPTION(() => this.SUBRULE(this.except, { ARGS: [except] }))
-    return { names, ...(anyIn && { anyIn }), except, span: this.span(start) }
-  })
-
-  private anyIn = this.RULE("anyIn", (): Name => {
-    this.word("any")
-    this.word("in")
-    return this.SUBRULE(this.name)
-  })
-
-  private except = this.RULE("except", (into?: Name[]): void => {
-    this.word("except")
-    this.SUBRULE(this.names, { ARGS: [into] })
-  })
-
-  private lacksColon(): void {
-    if (!this.mistakes.whole) return
-    this.mistakes.insert(`Behind the name ${quoteToken(this.last)} a colon is missing.`, this.last, ":")
-  }
-
-  private hasCondition(): void {
-    if (this.next.kind === "end" && !this.mistakes.whole) throw GIVE_UP
-    if (!this.at("rule") && !this.at("leaves")) return
-    this.mistakes.report("incomplete", this.mistakes.spanOf(this.last), `${quoteToken(this.last)} has no condition.`, {
-      help: "Say which findings rule out, like `when glow is yes rule out supply_low`.",
+  return $.rule("faults", (): FaultsTree => {
+    const { start } = $.next
+    $.act(() => expectAt($, ["any", "except", ...STAGES]))
+    const items = [$.use(faultsItem)]
+    $.repeat({
+      GATE: () => atNextItem($),
+      DEF: () => {
+        $.maybe(() => $.take(T.Comma))
+        items.push($.use(faultsItem, [], 1))
+      },
     })
-    throw GIVE_UP
-  }
+    return { items, span: $.spanFrom(start) }
+  })
+}
 
-  /** `then`, an arrow, a comma or a colon between the condition and what it rules out. */
-  private dropJoint(): void {
-    const { next } = this
-    const isJoint = [",", ":", "then", "->", "=>"].includes(next.text)
-    if (isJoint && ["rule", "leaves"].includes(this.ahead(2).key)) this.dropNeedless()
-  }
+function twoWords($: TokenParser, first: string, second: string): Lexeme {
+  const word = $.word(first)
+  $.word(second)
+  return word
+}
 
-  private hasVerdict(): void {
-    if (this.next.kind !== "end" && !this.at("because")) return
-    if (!this.mistakes.whole) throw GIVE_UP
-    this.mistakes.report("incomplete", this.mistakes.spanOf(this.last), "The rule says nothing about any fault.", {
-      help: "Behind the condition stands `rule out FAULTS` or `leaves only FAULTS`.",
-    })
-    throw GIVE_UP
-  }
+/** The words at which the next part begins; what a message gives as an example is no longer a clause. */
+function expectAt($: TokenParser, words: readonly string[]): void {
+  $.clauseWords = words
+  $.problems.clause = clausesFrom($.problems.spec, words[0] ?? "").find(({ words: own }) => own === "because")
+}
+
+/** A comma and more faults; or `any in` without its comma. */
+function atNextItem($: TokenParser): boolean {
+  if (!$.at("any")) return $.at(",")
+  $.problems.missingSign(",", "A comma", $.last)
+  return true
+}
+
+function reportMissingColon({ problems, last }: TokenParser): void {
+  if (problems.isWhole) problems.missingSign(":", "A colon", last)
+}
+
+function needsCondition($: TokenParser): void {
+  const { problems, next, last } = $
+  if (next.kind === "end" && !problems.isWhole) throw GIVE_UP
+  if (!$.at("rule") && !$.at("leaves")) return
+  problems.report("incomplete", problems.spanOf(last), `${quoteToken(last)} has no condition.`, {
+    help: "Say which findings rule out, like `when glow is yes rule out supply_low`.",
+  })
+  throw GIVE_UP
+}
+
+/** `then`, an arrow, a comma or a colon between the condition and what it rules out. */
+function dropJoint($: TokenParser): void {
+  const isJoint = [",", ":", "then", "->", "=>"].includes($.next.text)
+  if (isJoint && ["rule", "leaves"].includes($.ahead(2).key)) $.dropNeedless()
+}
+
+function needsVerdict($: TokenParser): void {
+  const { problems, next, last } = $
+  if (next.kind !== "end" && !$.at("because")) return
+  if (!problems.isWhole) throw GIVE_UP
+  problems.report("incomplete", problems.spanOf(last), "The rule says nothing about any fault.", {
+    help: "Add `rule out FAULTS` or `leaves only FAULTS` after the condition.",
+  })
+  throw GIVE_UP
 }

@@ -1,5 +1,5 @@
-import { nearest } from "../../diagnostics/suggest.ts"
-import { DECLARATION_WORDS } from "../language/statements.ts"
+import { closest } from "../../diagnostics/suggest.ts"
+import { DECLARATION_WORDS } from "../language/keywords.ts"
 import { meantBy } from "../language/synonyms.ts"
 import { beginsDeclaration, type Token } from "../lexer/lexer.ts"
 
@@ -7,24 +7,24 @@ import { beginsDeclaration, type Token } from "../lexer/lexer.ts"
  * A stretch of tokens that belongs to one declaration: `start` to `end`, `end` not included. `meant`: the keyword, where
  * the author wrote another word; empty where no keyword is near.
  */
-export interface Chunk {
+export interface Stretch {
   readonly start: number
   readonly end: number
   readonly meant?: string
 }
 
-/** Keywords behind which stands a text at once; behind `when` and `never` stands a condition, behind others a name. */
+/** Keywords that a text follows at once; `when` and `never` are followed by a condition, others by a name. */
 const BEFORE_TEXT = new Set(["use", "proof"])
 const BEFORE_CONDITION = new Set(["when", "never"])
 
 /**
  * Cuts a file at the words that begin declarations, before anything is parsed, so that a broken declaration never
- * spoils the next. Returns where the first one begins, and the chunks from there on.
+ * spoils the next. Returns where the first one begins, and the stretches from there on.
  *
  * The same words may be values (`is part`). A value is never followed by a name, a text or an opening parenthesis,
  * and a declaration's keyword always is, which tells them apart whatever stands around.
  */
-export function cutChunks(tokens: readonly Token[]): { first: number; chunks: Chunk[] } {
+export function splitDeclarations(tokens: readonly Token[]): { first: number; stretches: Stretch[] } {
   const starts: { at: number; meant?: string }[] = []
   // Where in a list of values we are: at a value, or at the comma that may follow one.
   let list: "value" | "comma" | "none" = "none"
@@ -47,12 +47,12 @@ export function cutChunks(tokens: readonly Token[]): { first: number; chunks: Ch
       hasVerb = false
     } else if (token.key === "rule" || token.key === "leaves") hasVerb = true
   }
-  const chunks = starts.map(({ at, meant }, n) => ({
+  const stretches = starts.map(({ at, meant }, n) => ({
     start: at,
     end: starts[n + 1]?.at ?? tokens.length,
     ...(meant === undefined ? {} : { meant }),
   }))
-  return { first: starts[0]?.at ?? tokens.length, chunks }
+  return { first: starts[0]?.at ?? tokens.length, stretches }
 }
 
 function begins(
@@ -60,15 +60,17 @@ function begins(
   i: number,
   isValue: boolean,
   hasVerb: boolean,
-  chunk: number,
+  stretch: number,
 ): boolean {
   const { key, first } = tokens[i]!
   const next = tokens[i + 1]
   const fits = fitsBehind(key, next, tokens[i + 2])
   if (isValue) return fits && first
-  if (key === "rule" && isVerb(tokens, i, hasVerb, chunk)) return false
-  if (key === "when" && isNamedRule(tokens, i, chunk)) return false
+  if (key === "rule" && isVerb(tokens, i, hasVerb, stretch)) return false
+  if (key === "when" && isNamedRule(tokens, i, stretch)) return false
   const last = tokens[i - 1]
+  // `second fault 20%`, a clause of the ruleset.
+  if (key === "fault" && last?.text === "second" && !fits) return false
   // `part test "…"`: a reserved word taken for a name.
   if (last !== undefined && beginsDeclaration(last) && next?.kind === "text" && !BEFORE_TEXT.has(key)) {
     if (!BEFORE_TEXT.has(last.key) && !BEFORE_CONDITION.has(last.key)) return false
@@ -86,24 +88,24 @@ function fitsBehind(key: string, next: Token | undefined, afterNext: Token | und
 }
 
 /** `rule out`; and, where a `when` still waits for it, `rule` and whatever is not `NAME:` or `NAME when`. */
-function isVerb(tokens: readonly Token[], i: number, hasVerb: boolean, chunk: number): boolean {
+function isVerb(tokens: readonly Token[], i: number, hasVerb: boolean, stretch: number): boolean {
   const [next, afterNext] = [tokens[i + 1], tokens[i + 2]]
   if (next?.key === "out") return true
-  const begun = tokens[chunk]?.key === "when" || tokens[chunk]?.key === "rule"
+  const begun = tokens[stretch]?.key === "when" || tokens[stretch]?.key === "rule"
   const named =
     next?.key === ":" || next?.key === "when" || afterNext?.key === ":" || afterNext?.key === "when"
   return begun && !hasVerb && !named
 }
 
 /** The `when` of `rule NAME: when`, also where the name or the colon is missing. */
-function isNamedRule(tokens: readonly Token[], i: number, chunk: number): boolean {
-  if (tokens[chunk]?.key !== "rule" || i - chunk > 3) return false
-  for (let k = chunk + 1; k < i; k++) if (tokens[k]!.key === "when") return false
+function isNamedRule(tokens: readonly Token[], i: number, stretch: number): boolean {
+  if (tokens[stretch]?.key !== "rule" || i - stretch > 3) return false
+  for (let k = stretch + 1; k < i; k++) if (tokens[k]!.key === "when") return false
   return true
 }
 
 /**
- * A word that stands where only a declaration's keyword can: a word, a name and a text in a row, or a word and a text
+ * A word in a place where only a declaration's keyword can be: a word, a name and a text in a row, or a word and a text
  * (or a comparison) at the beginning of a line, are nowhere else in the language.
  */
 function misspelt(tokens: readonly Token[], i: number): string | undefined {
@@ -113,10 +115,10 @@ function misspelt(tokens: readonly Token[], i: number): string | undefined {
   const next = tokens[i + 1]
   const afterNext = tokens[i + 2]
   if (next?.kind === "word" && afterNext?.kind === "text" && next.key === "")
-    return nearest(token.text, DECLARATION_WORDS) ?? meantBy(token.text, DECLARATION_WORDS) ?? ""
-  if (next?.kind === "text") return nearest(token.text, BEFORE_TEXT)
+    return closest(token.text, DECLARATION_WORDS) ?? meantBy(token.text, DECLARATION_WORDS) ?? ""
+  if (next?.kind === "text") return closest(token.text, BEFORE_TEXT)
   if (next?.kind === "word" && next.key === "")
-    return nearest(token.text, BEFORE_CONDITION) ?? whenSaid(token, last)
+    return closest(token.text, BEFORE_CONDITION) ?? whenSaid(token, last)
   return undefined
 }
 

@@ -1,27 +1,30 @@
-import type { DeclarationSpec } from "../language/statements.ts"
+import type { ClauseSpec } from "../language/clause-specs.ts"
+import type { DeclarationSpec } from "../language/declaration-specs.ts"
 import type { Token } from "../lexer/lexer.ts"
 
 const OF_TIME = /^(?:s|sec|min|mins|minutes?|h|hours?)$/
 
 /**
- * The words that a clause most likely lacks where a bare number or name begins it: `3 min` of a test is what it
- * `takes`. Undefined where that is not clear.
+ * The clause whose words are most likely missing where a bare number or name begins it: `3 min` of a test is what it
+ * `takes`. Undefined where that isn't clear.
  */
-export function lackingBefore(kind: DeclarationSpec["kind"], token: Token, next: Token): string | undefined {
-  return token.kind === "number" ? beforeNumber(kind, next) : beforeName(kind, token, next)
+export function clauseWithoutWords(
+  { clauses }: DeclarationSpec,
+  token: Token,
+  next: Token,
+): ClauseSpec | undefined {
+  const implied = token.kind === "number" ? byUnit(next) : byFollower(token, next)
+  return clauses.find((clause) => implied.includes(clause.implied))
 }
 
-function beforeNumber(kind: DeclarationSpec["kind"], unit: Token): string | undefined {
-  if (OF_TIME.test(unit.text))
-    return kind === "test" || kind === "told" || kind === "proof" ? "takes" : undefined
-  if (unit.key === "%") return kind === "setup" ? "redo cures" : kind === "told" ? "trust" : undefined
-  return kind === "part" ? "price" : kind === "fault" ? "odds" : undefined
+type Implied = ClauseSpec["implied"]
+
+function byUnit(unit: Token): Implied[] {
+  if (OF_TIME.test(unit.text)) return ["minutes"]
+  return unit.key === "%" ? ["percent"] : ["number"]
 }
 
-function beforeName(kind: DeclarationSpec["kind"], name: Token, next: Token): string | undefined {
-  if (name.kind !== "word" || name.key !== "") return undefined
-  if (kind === "fault") return "in"
-  if (kind === "setup") return "of"
-  if (kind !== "reading" && kind !== "told") return undefined
-  return next.key === "from" ? "in" : next.key === "," ? "one of" : undefined
+function byFollower(name: Token, next: Token): Implied[] {
+  if (name.kind !== "word" || name.key !== "") return []
+  return next.key === "from" ? ["name", "range"] : next.key === "," ? ["name", "values"] : ["name"]
 }

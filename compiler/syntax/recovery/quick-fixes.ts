@@ -1,52 +1,59 @@
 import type { Edit, Span } from "../../diagnostics/diagnostic.ts"
-import { KEYWORDS } from "../language/statements.ts"
+import { KEYWORDS } from "../language/keywords.ts"
 import type { Token } from "../lexer/lexer.ts"
-import { OF_NAMES } from "./expected.ts"
+import type { DeclarationProblems } from "./declaration-problems.ts"
 
 /** How a question's two answers are often written. */
 const YES_OR_NO = /^(?:yes\/no|no\/yes|y\/n)$/i
 
 /** An edit that writes words before a token of a file. */
-export function putBefore(words: string, file: string, { start }: Token): Edit {
-  return offer(`Put \`${words}\``, { file, start, end: start }, `${words} `)
+export function insertBefore(words: string, file: string, { start }: Token): Edit {
+  return edit(`Insert \`${words}\``, { file, start, end: start }, `${words} `)
 }
 
 /**
- * What puts in, or mends, the one thing that was due at a token: a keyword (`due`, in backticks), or what the rule of the
- * grammar takes. Nothing where that is not clear.
+ * Edits that insert, or correct, the one thing that was expected at a token: a word or sign (in backticks), or what the
+ * rules of the grammar take, outermost first. `isName`: a name that something declares. None where that isn't clear.
  */
-export function offersFor(due: string, rule: string | undefined, file: string, token: Token): Edit[] {
-  if (due.startsWith("`") && token.kind === "number") return [putBefore(due.replaceAll("`", ""), file, token)]
-  if (token.kind !== "text") return []
-  const bare = offer("Take the quotes away", spanOf(file, token), token.text)
-  if (rule === "money") return /^[a-z]{3}$/i.test(token.text) ? [bare] : []
+export function fixesFor(
+  word: string | undefined,
+  isName: boolean,
+  rules: readonly string[],
+  { file, clause }: DeclarationProblems,
+  token: Token,
+): Edit[] {
+  if (word !== undefined && token.kind === "number")
+    return [insertBefore(word.replaceAll("`", ""), file, token)]
+  if (word !== undefined || token.kind !== "text") return []
+  const bare = edit("Remove the quotes", spanOf(file, token), token.text)
+  if (clause?.argument === "currency") return /^[a-z]{3}$/i.test(token.text) ? [bare] : []
   const name = asName(token.text)
   if (name === "" || KEYWORDS.includes(name)) return []
-  if (rule === "newName") return [putBefore(name, file, token)]
-  return name === token.text && OF_NAMES.has(rule ?? "") ? [bare] : []
+  if (rules.includes("newName")) return [insertBefore(name, file, token)]
+  return isName && name === token.text ? [bare] : []
 }
 
-/** What mends a token that begins no clause, and the name that it may be with the word before. */
-export function offersAt(
+/** Edits that correct a token that begins no clause, and the name that it may be with the word before. */
+export function fixesInClauses(
   file: string,
   token: Token,
   last: Token | undefined,
   words: readonly string[],
 ): { name?: string; edits: Edit[] } {
   const span = spanOf(file, token)
-  if (token.key === ",") return { edits: [offer("Take it out", span, "")] }
+  if (token.key === ",") return { edits: [edit("Remove it", span, "")] }
   if (YES_OR_NO.test(token.text) && words.includes("yes or no"))
-    return { edits: [offer("Write `yes or no`", span, "yes or no")] }
+    return { edits: [edit("Write `yes or no`", span, "yes or no")] }
   if (!isName(token) || token.first || last === undefined || !isName(last)) return { edits: [] }
   const name = `${last.text}_${token.text}`
-  return { name, edits: [offer(`Write \`${name}\``, { file, start: last.end, end: token.start }, "_")] }
+  return { name, edits: [edit(`Write \`${name}\``, { file, start: last.end, end: token.start }, "_")] }
 }
 
 function isName({ kind, key }: Token): boolean {
   return kind === "word" && key === ""
 }
 
-function offer(title: string, span: Span, text: string): Edit {
+function edit(title: string, span: Span, text: string): Edit {
   return { title, safe: false, changes: [{ span, text }] }
 }
 

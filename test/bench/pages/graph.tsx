@@ -29,15 +29,15 @@ function graphOf(size: number): Graph {
     }
   }
   const nodes = edges.map((to): GraphNode => {
-    const candidates = [{ fault: 0, chance: 1 }]
-    if (to.length === 0) return { do: "verdict", remedy: { kind: "done" }, chance: 1, candidates, proofs: [] }
+    if (to.length === 0) return { do: "handover", candidates: [{ fault: 0, present: 1, active: 1 }] }
     const ways = [...new Set(to)]
     return {
       do: "test",
       test: 0,
       cost: 3,
+      costToGo: 12,
       edges: ways.map((each, i) => ({
-        cells: [i],
+        on: [i],
         chance: 1 / ways.length,
         to: each,
         rulesOut: [],

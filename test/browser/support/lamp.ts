@@ -58,3 +58,25 @@ export function cases80(): string {
     })
   }).join("\n")
 }
+
+/** The same light where a machine may have two faults, or one that nobody listed, and reseating may not cure. */
+export const LAMP_HEDGED = LAMP.replace("trust 80%", "trust 80%\n  second fault 20%\n  unlisted 5%")
+  .replace('"head connector" of head', '"head connector" of head redo cures 90%')
+  .replace('it is switched on"', 'it is switched on" takes 0.5 min')
+
+/** The same light with a head that comes and goes, so that a proof run may fail. */
+export const LAMP_FLICKERING = LAMP.replace("trust 80%", "trust 50%")
+  .replace("in head      odds 5", "in head      odds 5\n  shows dark 60%")
+  .replace('it is switched on"', 'it is switched on" takes 0.5 min')
+
+/** The hedged light with a meter that is worth its time, and a rule about what it reads. */
+export const LAMP_RULED = LAMP_HEDGED.replace(
+  "reads output takes 30 min",
+  "reads output takes 2 min",
+).replace(
+  'proof "Switch',
+  `when output between 11 and 13 V rule out battery_flat 97%
+  because "a full voltage clears the battery"
+
+proof "Switch`,
+)

@@ -120,11 +120,17 @@ export async function begin(
   else await page.getByText("Fix the errors first.").waitFor()
 }
 
-/** Waits until the plan of the text now shown is made. */
+/** Waits for a plan of the text now shown; a better one may follow. */
 export async function compiled(page: Page): Promise<void> {
   await page.getByText("A job costs", { exact: true }).waitFor()
-  await page.getByText("The search continues").waitFor({ state: "detached" })
   await page.getByText("From before your last changes.").waitFor({ state: "detached" })
+}
+
+/** Waits until the search for a plan of the text now shown is over. */
+export async function planned(page: Page): Promise<void> {
+  await compiled(page)
+  await page.getByText("The search continues").waitFor({ state: "detached" })
+  await page.locator(".searching").waitFor({ state: "detached" })
 }
 
 /** The text of all files as the page keeps it in the browser's store. */

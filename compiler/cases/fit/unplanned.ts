@@ -1,0 +1,34 @@
+import { writeGraph } from "../../graph/write.ts"
+import type { Model } from "../../model/model.ts"
+import type { Graph } from "../../run/graph.ts"
+
+/** A graph that plans nothing: all that reading cases and thinking about a model's findings need. */
+export function unplanned(model: Model): Graph {
+  const belief = {
+    hypotheses: [],
+    present: new Float64Array(model.faults.length),
+    active: new Float64Array(model.faults.length),
+    unlisted: 0,
+  }
+  const expected = {
+    total: 0,
+    tests: 0,
+    parts: 0,
+    repairs: 0,
+    proof: 0,
+    comebacks: 0,
+    handover: 0,
+    waiting: 0,
+    minutes: 0,
+    steps: 0,
+    comesBack: 0,
+    handedOver: 0,
+    wasted: 0,
+    struck: 0,
+    forbidden: 0,
+    unavoidable: 0,
+  }
+  const nodes = [{ do: "advise" as const, belief, fitted: [], reach: 1, costToGo: 0 }]
+  const plan = { nodes, start: 0, expected, lower: 0, exact: false }
+  return writeGraph(model, plan, { source: "sha256:0", compiler: "0.0.0" })
+}

@@ -1,0 +1,64 @@
+/** The chances that the plan gave itself where it bought a part, fixed a fault or closed the job. */
+import type { Hypothesis } from "../../run/index.ts"
+import type { Case } from "../record/case.ts"
+import { sessionAfter } from "./continue-advised.ts"
+import type { GraphIndex } from "./graph-index.ts"
+import type { Walk } from "./walk.ts"
+
+/** One forecast, and whether it came true. */
+export interface Forecast {
+  /** That a fault is where it is repaired, or that a machine which passes its proof run is whole. */
+  readonly of: "repair" | "closing"
+  readonly chance: number
+  readonly came: boolean
+}
+
+/** Chances at the nodes of a graph; the runner works each out once. */
+export class Decisions {
+  readonly #index: GraphIndex
+  /** By node: the state of the machine as the plan sees it there. */
+  readonly #chances = new Map<number, number>()
+
+  constructor(index: GraphIndex) {
+    this.#index = index
+  }
+
+  /** Of a walk whose case has a confirmed fault, as far as the graph planned it. */
+  forecasts(record: Case, { edges, ending }: Walk): Forecast[] {
+    const { graph, from } = this.#index
+    const confirmed = record.confirmed.kind === "faults" ? record.confirmed.faults : []
+    return edges.flatMap((edge, i): Forecast[] => {
+      const node = graph.nodes[from[edge]!]!
+      const chance = () => this.#chanceAt(from[edge]!, edges.slice(0, i))
+      if (node.do === "keep" || node.do === "replace") {
+        const came = confirmed.some((fault) => graph.faults[fault]!.place === node.part)
+        return [{ of: "repair", chance: chance(), came }]
+      }
+      if (node.do === "fix") return [{ of: "repair", chance: chance(), came: confirmed.includes(node.fault) }]
+      if (node.do !== "close" || ending.kind !== "closed" || i < edges.length - 1) return []
+      return [{ of: "closing", chance: chance(), came: ending.fixed }]
+    })
+  }
+
+  #chanceAt(number: number, before: readonly number[]): number {
+    let chance = this.#chances.get(number)
+    if (chance === undefined) {
+      chance = this.#work(number, before)
+      this.#chances.set(number, chance)
+    }
+    return chance
+  }
+
+  #work(number: number, before: readonly number[]): number {
+    const { graph } = this.#index
+    const node = graph.nodes[number]!
+    const session = sessionAfter(this.#index, before)
+    if (node.do === "close") return session.find({ close: true }, "holds").standing.whole
+    const isHere = (fault: number) =>
+      node.do === "fix" ? fault === node.fault : "part" in node && graph.faults[fault]!.place === node.part
+    return session.hypotheses.reduce(
+      (sum: number, { faults, chance }: Hypothesis) => sum + (faults.some(isHere) ? chance : 0),
+      0,
+    )
+  }
+}

@@ -1,0 +1,62 @@
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { percent } from "../../wording/figures.ts"
+import { backticked, listed } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
+import { MOST_HANDED_OVER, testsHungOn } from "../proofs/hung-on-tests.ts"
+
+export const hangsOnOne: Check = {
+  code: "hangs-on-one",
+  severity: "warning",
+  ofPlan: true,
+  summary: "A test without which more than a quarter of the jobs end in handing over.",
+  explain: `If this test can't be done, because its tool is missing or the technician isn't allowed to, more than a quarter of the jobs
+are handed over: nothing else in the ruleset does its work. Add another way: a second reading that tells the same, a
+known-good part to try, or fewer tests that wait for its findings. What is reported is the best plan for the same ruleset
+without that test, as far as it was worked out.`,
+  example: `part  arm "barrier arm"  price 150
+part  hub "arm hub"      price 140
+fault arm_bent "arm bent at the root"  in arm  odds 15
+  shows lean is left
+fault hub_bent "hub bent"              in hub  odds 15
+  shows lean is right
+reading lean "Which way does the arm lean?"  one of none, left, right
+  normally is none 99%
+test look_lean "Look along the arm"  reads lean  takes 2 min`,
+  fixed: `part  arm "barrier arm"  price 150  spare
+part  hub "arm hub"      price 140  spare
+fault arm_bent "arm bent at the root"  in arm  odds 15
+  shows lean is left
+fault hub_bent "hub bent"              in hub  odds 15
+  shows lean is right
+reading lean "Which way does the arm lean?"  one of none, left, right
+  normally is none 99%
+test look_lean "Look along the arm"  reads lean  takes 2 min
+test try_arm "Fit the known-good arm"  swaps arm  takes 10 min
+test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
+  *run(context) {
+    const { model, plan } = context
+    if (plan === undefined || plan.expected.handedOver > MOST_HANDED_OVER) return
+    for (const { test, handedOver, waiting, exact } of testsHungOn(context, plan)) {
+      const { name, span } = model.tests[test]!
+      const names = waiting.map((other) => backticked(model.tests[other]!.name))
+      const cut =
+        names.length === 0
+          ? ""
+          : ` Without it, ${listed(names)} can't be done either: ${names.length === 1 ? "it waits" : "they wait"} for its findings.`
+      const note = exact && plan.exact ? "" : " (Not proved: a plan was not proved best within its limit.)"
+      yield diagnostic(
+        "warning",
+        "hangs-on-one",
+        span,
+        `Without ${backticked(name)}, ${percent(handedOver)} of the jobs are handed over; with it, ${percent(plan.expected.handedOver)}.`,
+        {
+          labels: waiting.map((other) => {
+            const { onlyIf, span: own } = model.tests[other]!
+            return { span: onlyIf?.span ?? own, text: "waits for it" }
+          }),
+          help: `Add another way to find out what it tells, or to try a part.${cut}${note}`,
+        },
+      )
+    }
+  },
+}

@@ -1,0 +1,37 @@
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { backticked } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
+import { unrepairedFaults } from "../proofs/repairs.ts"
+
+export const neverRepaired: Check = {
+  code: "never-repaired",
+  severity: "warning",
+  summary: "A fault that no action can cure.",
+  explain: `No test redoes the setup that this fault is in, nothing done on the way to a part redoes it, and there is no \`fix\`. So a
+machine with this fault can only be handed over. Add a test that redoes the setup, or a \`fix\` clause to the fault.`,
+  example: `setup post "post anchoring"
+fault post_loose "post loose in its footing"  in post  odds 0.2
+  shows rail below 22 V 5%`,
+  fixed: `setup post "post anchoring"
+fault post_loose "post loose in its footing"  in post  odds 0.2
+  shows rail below 22 V 5%
+  fix takes 40 min`,
+  alongside: ["no-way-on", "never-blamed"],
+  *run(context) {
+    const { model } = context
+    for (const fault of unrepairedFaults(context)) {
+      const { name, place, span } = model.faults[fault]!
+      const setup = model.places[place]!
+      yield diagnostic(
+        "warning",
+        "never-repaired",
+        span,
+        `Nothing that can be done cures ${backticked(name)}: no test redoes ${backticked(setup.name)}, and there is no \`fix\`.`,
+        {
+          labels: [{ span: setup.span, text: "nothing redoes it" }],
+          help: `Add a test that \`redoes ${setup.name}\`, or a \`fix\` clause to the fault.`,
+        },
+      )
+    }
+  },
+}

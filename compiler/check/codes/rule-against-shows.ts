@@ -1,0 +1,67 @@
+import { diagnostic, type Edit } from "../../diagnostics/diagnostic.ts"
+import type { Model } from "../../model/model.ts"
+import { percent } from "../../wording/figures.ts"
+import { backticked, capitalized } from "../../wording/sentence.ts"
+import type { Check } from "../code.ts"
+import { findingsText } from "../condition-text.ts"
+import { exceptEdit, percentEdit } from "../edits.ts"
+import { faultNames, ruleName } from "../message-parts.ts"
+import { type AgainstShows, rulesAgainstShows } from "../proofs/rules-against-shows.ts"
+
+export const ruleAgainstShows: Check = {
+  code: "rule-against-shows",
+  severity: "warning",
+  summary: "A rule rules a fault out under findings to which the fault's own `shows` give more than 2 %.",
+  explain: `The rule says that it can't be this fault; the fault's \`shows\` say that it can. Jobs with this fault then look as if it
+had been ruled out, and the plan goes on to something else. Give the rule a percentage, so that it leaves as much as the
+fault shows. Or correct the \`shows\`: what its percentages don't cover goes on all other values. Readings that the fault
+doesn't speak of are taken as the rule needs them.`,
+  example: `fault board_hot "control board fails when hot"  in board  odds 1
+  shows rail below 22 V 70%
+when rail between 23 and 26 V  rule out board_hot`,
+  fixed: `fault board_hot "control board fails when hot"  in board  odds 1
+  shows rail below 22 V 70%
+when rail between 23 and 26 V  rule out board_hot 85%`,
+  *run(context) {
+    const { model } = context
+    for (const { rule: index, faults, notProved } of rulesAgainstShows(context)) {
+      const rule = model.rules[index]!
+      const [first, ...others] = faults
+      if (first === undefined) {
+        const message = `Whether ${ruleName(rule)} rules out ${faultNames(model, notProved, 3)} against what it shows was not proved: there are too many combinations of values.`
+        yield diagnostic("note", "rule-against-shows", rule.span, message)
+        continue
+      }
+      const { name } = model.faults[first.fault]!
+      const more =
+        others.length === 0
+          ? ""
+          : ` The same is true of ${faultNames(
+              model,
+              others.map(({ fault }) => fault),
+              3,
+            )}.`
+      const message = `${capitalized(ruleName(rule))} rules out ${backticked(name)} on findings to which its own \`shows\` give ${percent(first.chance)}, like ${findingsText(model, first.findings)}.`
+      yield diagnostic("warning", "rule-against-shows", rule.span, message, {
+        labels: labelsFor(model, first),
+        help: `Trust the rule less with a percentage, spare the fault, or correct what it \`shows\`.${more}`,
+        edits: editsFor(model, index, first),
+      })
+    }
+  },
+}
+
+function labelsFor(model: Model, { fault, findings }: AgainstShows) {
+  const { shows } = model.faults[fault]!
+  return shows
+    .filter(({ reading }) => findings[reading]! >= 0)
+    .map(({ span, reading }) => ({
+      span,
+      text: `what it shows on ${backticked(model.readings[reading]!.name)}`,
+    }))
+}
+
+function editsFor(model: Model, rule: number, { fault, chance }: AgainstShows): Edit[] {
+  const trusted = percentEdit(model, rule, Math.min(98, Math.max(1, Math.floor((1 - chance) * 100))))
+  return [trusted, exceptEdit(model, rule, fault)].flatMap((edit) => edit ?? [])
+}

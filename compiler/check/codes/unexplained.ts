@@ -1,0 +1,42 @@
+import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import type { Check } from "../code.ts"
+import { findingsText } from "../condition-text.ts"
+import { eliminationLabels } from "../message-parts.ts"
+import { distributionsOn, unexplained as smallestUnexplained } from "../proofs/contradictions.ts"
+
+export const unexplained: Check = {
+  code: "unexplained",
+  severity: "note",
+  summary: "Findings that no listed condition can show, by `shows` and `normally` alone.",
+  explain: `No rule is to blame: what the faults show and what a healthy machine shows leaves these findings no chance. In a table of
+faults that show their readings for certain this is normal, and it compiles. A technician who finds it anyway has misread
+something, or has a machine with a fault that isn't listed; the runner says that no listed fault fits and hands the job
+over. With \`unlisted\` in the ruleset, something not listed explains such findings, and this note is gone. The smallest
+such findings are named, once for the whole ruleset.`,
+  example: `reading lamp "Lamp on the board"  one of off, slow, fast
+  normally is off 100%
+test look_lamp "Look at the lamp on the board"  reads lamp  takes 1 min`,
+  fixed: `reading lamp "Lamp on the board"  one of off, slow, fast
+  normally is off 100%
+fault plug_wet "board plug wet"  in plug  odds 1
+  shows lamp is slow 60%  shows lamp is fast 40%
+test look_lamp "Look at the lamp on the board"  reads lamp  takes 1 min`,
+  alongside: ["silent-reading", "blind-test"],
+  *run(context) {
+    const { model, eliminations } = context
+    const found = smallestUnexplained(context)
+    if (found === undefined) return
+    const by = distributionsOn(context, found.findings).map((index) => eliminations[index]!)
+    const budget = found.smallest ? "" : " (Fewer findings may be enough: the search reached its limit.)"
+    yield diagnostic(
+      "note",
+      "unexplained",
+      by[0]?.span ?? model.ruleset.span,
+      `No listed fault explains ${findingsText(model, found.findings)}.`,
+      {
+        labels: eliminationLabels(model, by.slice(0, 5)),
+        help: `After such findings the runner says that no listed fault fits, and hands the job over. Add \`unlisted\` to the ruleset if that can happen, or the fault that is missing.${budget}`,
+      },
+    )
+  },
+}

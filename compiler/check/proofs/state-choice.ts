@@ -1,0 +1,144 @@
+import type { Context } from "../context.ts"
+import type { Domain } from "../logic/domain.ts"
+import type { Formula } from "../logic/formula.ts"
+import type { FindingSpace } from "../logic/space.ts"
+import type { Literals } from "../logic/trail.ts"
+import type { MachineState } from "../state-kinds.ts"
+
+/** What a formula is asked of: the findings, or the machine itself with every reading taken. */
+export type Asked = "findings" | "machine"
+
+/**
+ * A state of one or two faults as two variables of the solver, both the same fault for one: so that "some state survives"
+ * is one question however many pairs of faults there are.
+ */
+export class StateChoice {
+  private readonly context: Context
+  private readonly space: FindingSpace
+  private readonly first: Domain
+  private readonly second: Domain
+
+  constructor(context: Context, space: FindingSpace) {
+    this.context = context
+    this.space = space
+    this.first = space.domain(context.model.faults.length)
+    this.second = space.domain(context.model.faults.length)
+  }
+
+  /** To be decided wherever one of the nodes below is asked for. */
+  get variables(): readonly number[] {
+    return [...this.first.variables, ...this.second.variables]
+  }
+
+  /** The state that the solver found. */
+  get found(): MachineState {
+    const [a, b] = [this.first.value(), this.second.value()]
+    return a === b ? [a] : [Math.min(a, b), Math.max(a, b)]
+  }
+
+  /** A node that keeps the choice to one fault, or to two. */
+  of(count: 1 | 2): number {
+    const faults = [...this.context.model.faults.keys()]
+    return this.space.implying(
+      faults.map((fault) => [
+        ...this.first.literals((each) => each !== fault),
+        ...this.second.literals((each) => (each === fault) === (count === 1)),
+      ]),
+    )
+  }
+
+  /** A node that makes this fault one of the state. */
+  has(fault: number): number {
+    return this.space.implying([this.first.literals((each) => each === fault)])
+  }
+
+  /** A node that makes the rule one that acts on the state. */
+  struckBy(rule: number): number {
+    const takes = (fault: number) => this.context.takes(rule, fault)
+    const [a, b] = [this.first.literals(takes), this.second.literals(takes)]
+    return this.space.implying(this.context.model.rules[rule]!.verb === "rule out" ? [[...a, ...b]] : [a, b])
+  }
+
+  /** A node that lets the state survive all of these eliminations. */
+  survives(eliminations: Iterable<number>, asked: Asked): number {
+    const clauses: Literals[] = []
+    const distributions: number[] = []
+    for (const index of eliminations) {
+      const { certain, rule } = this.context.eliminations[index]!
+      if (rule === undefined) distributions.push(index)
+      else if (certain) clauses.push(...this.survivesRule(rule, asked))
+    }
+    clauses.push(...this.survivesDistributions(distributions, asked))
+    return this.space.implying(clauses)
+  }
+
+  private survivesRule(rule: number, asked: Asked): Literals[] {
+    const spared = (fault: number) => !this.context.takes(rule, fault)
+    const [a, b] = [this.first.literals(spared), this.second.literals(spared)]
+    const idle = this.fails(this.context.eliminations[rule]!.formula, asked)
+    // `rule out` acts on a state with one of its faults, `leaves only` on one with none.
+    return this.context.model.rules[rule]!.verb === "rule out"
+      ? [
+          [...idle, ...a],
+          [...idle, ...b],
+        ]
+      : [[...idle, ...a, ...b]]
+  }
+
+  /** A finding rules the state out where all its faults that speak of the reading give it no chance. */
+  private survivesDistributions(distributions: readonly number[], asked: Asked): Literals[] {
+    const { model, eliminations } = this.context
+    const byReading = new Map<number, number[]>()
+    for (const index of distributions) {
+      const { formula } = eliminations[index]!
+      if (formula.kind === "in")
+        byReading.set(formula.reading, [...(byReading.get(formula.reading) ?? []), index])
+    }
+    const clauses: Literals[] = []
+    for (const [reading, list] of byReading) {
+      const speaks = (fault: number) => model.faults[fault]!.chances[reading] !== undefined
+      for (const { cells, excluded, healthy } of this.zeroGroups(reading, list)) {
+        const formula: Formula = { kind: "in", reading, cells }
+        // A fault that does not speak leaves it to the other one.
+        const open = (fault: number) => speaks(fault) && !excluded.has(fault)
+        const either = [...this.first.literals(open), ...this.second.literals(open)]
+        const elsewhere = this.fails(formula, asked)
+        if (healthy) clauses.push([...elsewhere, ...either])
+        else
+          for (const side of [this.first, this.second])
+            clauses.push([...elsewhere, ...either, ...side.literals((fault) => !speaks(fault))])
+      }
+    }
+    return clauses
+  }
+
+  /** Cells of a reading that the same distributions give no chance. */
+  private zeroGroups(reading: number, distributions: readonly number[]) {
+    const { model, eliminations } = this.context
+    const groups = new Map<string, { cells: boolean[]; excluded: ReadonlySet<number>; healthy: boolean }>()
+    const size = model.readings[reading]!.cells.length
+    for (let cell = 0; cell < size; cell++) {
+      const zero = distributions.filter((index) => {
+        const { formula } = eliminations[index]!
+        return formula.kind === "in" && formula.cells[cell]
+      })
+      if (zero.length === 0) continue
+      const key = zero.join(" ")
+      let group = groups.get(key)
+      if (group === undefined) {
+        const shows = zero.filter((index) => eliminations[index]!.from === "shows")
+        const excluded = new Set(shows.flatMap((index) => eliminations[index]!.out))
+        const healthy = shows.length < zero.length
+        group = { cells: Array.from({ length: size }, () => false), excluded, healthy }
+        groups.set(key, group)
+      }
+      group.cells[cell] = true
+    }
+    return groups.values()
+  }
+
+  private fails(formula: Formula, asked: Asked): Literals {
+    const { space } = this
+    return space.literal(asked === "findings" ? space.fails(formula) : space.failsActually(formula))
+  }
+}

@@ -1,0 +1,44 @@
+import type { Graph, GraphProof, GraphReading } from "../../run/index.ts"
+import type { Lines } from "../io/line-input.ts"
+import { cellOf } from "./read-typed.ts"
+import { proofText } from "./step-text.ts"
+
+/** How the dialog asks; undefined where a command changed the job instead. */
+interface Asking {
+  yesOrNo(): Promise<string | undefined>
+  reading(reading: GraphReading): Promise<string | undefined>
+}
+
+/** The proof run, try by try: it holds if the complaint is never seen and every reading is what it must be. */
+export class ProofRun {
+  readonly #graph: Graph
+  readonly #lines: Lines
+  readonly #asking: Asking
+
+  constructor(graph: Graph, lines: Lines, asking: Asking) {
+    this.#graph = graph
+    this.#lines = lines
+    this.#asking = asking
+  }
+
+  /** Whether all of it holds; undefined where a command changed the job. */
+  async of(runs: readonly GraphProof[]): Promise<boolean | undefined> {
+    for (const run of runs) {
+      for (let n = 1; n <= run.times; n++) {
+        this.#lines.say(proofText(run, n, run.times), "  Does the complaint stay away? yes or no")
+        const text = await this.#asking.yesOrNo()
+        if (text !== "yes") return text === undefined ? undefined : false
+      }
+      const reads = await this.#expected(run)
+      if (reads !== true) return reads
+    }
+    return true
+  }
+
+  async #expected({ expects }: GraphProof): Promise<boolean | undefined> {
+    if (!expects) return true
+    const reading = this.#graph.readings[expects.reading]!
+    const value = await this.#asking.reading(reading)
+    return value === undefined ? undefined : expects.cells.includes(cellOf(reading, value))
+  }
+}

@@ -1,0 +1,29 @@
+import { type GraphReading, RunError } from "../../run/index.ts"
+import { readAnswer } from "../../run/read.ts"
+
+/** The one of these answers that the text is, or that begins with it. */
+export function only(answers: readonly string[], text: string): string | undefined {
+  if (answers.includes(text)) return text
+  if (text === "") return undefined
+  const typed = text.toLowerCase()
+  const found = answers.filter((answer) => answer.startsWith(typed))
+  // `st` is `stays`, though `stays left in` begins with it too.
+  const shortest = found.toSorted((a, b) => a.length - b.length)[0]
+  return shortest !== undefined && found.every((answer) => answer.startsWith(shortest)) ? shortest : undefined
+}
+
+/** What is wrong with a value of a reading; undefined where it can be read. */
+export function readsAs(reading: GraphReading, value: string): string | undefined {
+  try {
+    readAnswer({ readings: [reading] }, [0], value)
+    return undefined
+  } catch (error) {
+    if (error instanceof RunError) return error.message
+    throw error
+  }
+}
+
+/** The cell of a value that can be read. */
+export function cellOf(reading: GraphReading, value: string): number {
+  return readAnswer({ readings: [reading] }, [0], value)[0]!.cell
+}

@@ -1,0 +1,45 @@
+import { type Graph, type Recorded, RunError, reopen, type Session } from "../../run/index.ts"
+import { displayName, largestCases, readText } from "../io/files.ts"
+import { UserError } from "../io/user-error.ts"
+
+/**
+ * Goes on from a recorded job: where it stopped, or if it was finished, as another job of the machine, which has come
+ * back.
+ *
+ * @throws UserError if there is no such record, or it isn't one of this ruleset
+ */
+export function sessionFromRecord(graph: Graph, file: string, id: string | undefined): Session {
+  const record = recordIn(file, id)
+  try {
+    const session = reopen(graph, record)
+    return session.next.do === "end" ? session.cameBack() : session
+  } catch (error) {
+    if (!(error instanceof RunError)) throw error
+    throw new UserError(`The job can't be reopened from ${displayName(file)}: ${error.message}`)
+  }
+}
+
+function recordIn(file: string, id: string | undefined): Recorded {
+  const lines = readText(file, largestCases).split(/\r?\n/)
+  for (const [at, line] of [...lines.entries()].reverse()) {
+    if (line.trim() === "") continue
+    const record = parsed(line, file, at + 1)
+    if (id === undefined || record.id === id) return record
+  }
+  throw new UserError(
+    id === undefined
+      ? `${displayName(file)} has no recorded job.`
+      : `${displayName(file)} has no job with the id \`${id}\`.`,
+  )
+}
+
+function parsed(line: string, file: string, number: number): Recorded {
+  try {
+    return JSON.parse(line) as Recorded
+  } catch {
+    throw new UserError(
+      `Line ${number} of ${displayName(file)} isn't a recorded job.`,
+      "Each case is one line of JSON.",
+    )
+  }
+}

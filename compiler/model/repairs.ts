@@ -1,0 +1,66 @@
+import type { Model, Test, Work } from "./model.ts"
+
+/** Work of no time and no money. */
+const NOTHING: Work = { minutes: 0, costs: 0, waits: 0 }
+
+/** Money of the work itself at the bench's rate, the waiting not counted. */
+export function workCost(model: Model, { minutes, costs }: Work): number {
+  return (minutes * model.ruleset.bench) / 60 + costs
+}
+
+/** Money for `waits` minutes in which the machine waits. */
+export function waitingCost(model: Model, waits: number): number {
+  return (waits * model.ruleset.waiting) / 60
+}
+
+/**
+ * What it takes to fit a bought part, its price not counted: the part's `fit` clause, else the cheapest test that swaps
+ * it and nothing else without its risks and look, else nothing (the reference's formulas.md, "Cost").
+ */
+export function replaceWork(model: Model, part: number): Work {
+  const { fit } = model.places[part]!
+  if (fit !== undefined) return fit
+  const swaps = model.tests.filter(
+    ({ kind, parts }) => kind === "swaps" && parts.length === 1 && parts[0] === part,
+  )
+  return least(model, swaps) ?? NOTHING
+}
+
+/**
+ * What it takes to fix a fault: its `fix` clause, else, for a fault in a setup, the test of kind `redoes` that names
+ * the setup and costs least for its chance to cure the fault, over that chance. Undefined where there is no such fix.
+ */
+export function fixWork(model: Model, fault: number): Work | undefined {
+  const { fix, place } = model.faults[fault]!
+  if (fix !== undefined) return fix
+  const tries = model.tests
+    .filter(
+      ({ kind, redoes }) => kind === "redoes" && redoes.some((each) => each.named && each.setup === place),
+    )
+    .map((test) => ({ test, chance: cureChance(model, test, fault) }))
+    .filter(({ chance }) => chance > 0)
+    .map(({ test, chance }) => ({
+      minutes: test.minutes / chance,
+      costs: test.costs / chance,
+      waits: test.waits / chance,
+    }))
+  return least(model, tries)
+}
+
+/** The chance that what a test redoes cures a fault, every setup that could having its own try. */
+export function cureChance(model: Model, test: Test, fault: number): number {
+  const { place, eased } = model.faults[fault]!
+  let fails = 1
+  for (const { setup, cures } of test.redoes) {
+    const chance = setup === place ? cures : (eased.find((each) => each.setup === setup)?.chance ?? 0)
+    fails *= 1 - chance
+  }
+  return 1 - fails
+}
+
+function least(model: Model, works: readonly Work[]): Work | undefined {
+  const total = (work: Work) => workCost(model, work) + waitingCost(model, work.waits)
+  let best: Work | undefined
+  for (const work of works) if (best === undefined || total(work) < total(best)) best = work
+  return best && { minutes: best.minutes, costs: best.costs, waits: best.waits }
+}

@@ -1,0 +1,132 @@
+import { Eliminations } from "./eliminate.ts"
+import type { Job } from "./job.ts"
+import type { Memories } from "./memory.ts"
+import type { Problem } from "./problem.ts"
+import { Gathering, NO_CHANCE, type State, type Weighted } from "./state.ts"
+
+/** A hypothesis of which all outcomes together keep less than this is out. */
+const OUT = 1e-12
+
+/**
+ * Weighs what one step makes of the hypotheses of a state. For each hypothesis (`begin`) come its branches, an outcome
+ * and what is cured in it, with their chances; rules and nevers take of them, and what is left is divided by its sum
+ * (`end`).
+ */
+export class Branching {
+  /** Weights before dividing, of what rules took, and nevers of the rest. */
+  struck = 0
+  forbidden = 0
+  /** Weight of all hypotheses that aren't out, and of theirs times the tries of the look. */
+  total = 0
+  tries = 0
+  private readonly gatherings: Gathering[] = []
+  private readonly because: Set<number>[] = []
+  private readonly eliminations: Eliminations
+  private weight = 0
+  private size = 0
+  private sum = 0
+  // The branches of the hypothesis at hand.
+  private outcomes = new Int32Array(16)
+  private ids = new Int32Array(16)
+  private memories = new Int32Array(16)
+  private values = new Float64Array(16)
+  private triesOf = new Float64Array(16)
+
+  constructor(problem: Problem, memories: Memories) {
+    this.eliminations = new Eliminations(problem, memories)
+  }
+
+  /** Starts a step with so many outcomes. */
+  reset(outcomes: number): void {
+    while (this.gatherings.length < outcomes) {
+      this.gatherings.push(new Gathering())
+      this.because.push(new Set())
+    }
+    for (let o = 0; o < outcomes; o++) {
+      this.gatherings[o]!.clear()
+      if (this.because[o]!.size > 0) this.because[o]!.clear()
+    }
+    this.struck = 0
+    this.forbidden = 0
+    this.total = 0
+    this.tries = 0
+  }
+
+  begin(weight: number): void {
+    this.weight = weight
+    this.size = 0
+    this.sum = 0
+  }
+
+  /** `id`, `active` and `memory` are those after the step, before rules act. */
+  branch(outcome: number, id: number, active: number, memory: number, chance: number, tries = 0): void {
+    if (chance < NO_CHANCE) return
+    const { verdict } = this.eliminations
+    this.eliminations.judge(id >> 2, active, memory)
+    for (const rule of verdict.rules) this.because[outcome]!.add(rule)
+    this.struck += this.weight * chance * (1 - verdict.left)
+    let value = chance * verdict.left
+    if (verdict.isForbidden) {
+      this.forbidden += this.weight * value
+      value = 0
+    }
+    if (value === 0) return
+    if (this.size === this.ids.length) this.grow()
+    const at = this.size++
+    this.outcomes[at] = outcome
+    this.ids[at] = id
+    this.memories[at] = verdict.memory
+    this.values[at] = value
+    this.triesOf[at] = tries
+    this.sum += value
+  }
+
+  end(): void {
+    if (this.sum < OUT) return
+    this.total += this.weight
+    const scale = this.weight / this.sum
+    for (let at = 0; at < this.size; at++) {
+      const weight = scale * this.values[at]!
+      this.tries += weight * this.triesOf[at]!
+      this.gatherings[this.outcomes[at]!]!.add(this.ids[at]!, this.memories[at]!, weight)
+    }
+  }
+
+  /** Chance of an outcome; 0 where nothing comes to it. */
+  chance(outcome: number): number {
+    const { total } = this.gatherings[outcome]!
+    return total > 0 ? total / this.total : 0
+  }
+
+  /** The hypotheses of an outcome, valid until the next step is weighed. */
+  gathered(outcome: number): Weighted {
+    return this.gatherings[outcome]!
+  }
+
+  state(outcome: number, job: Job): State {
+    return this.gatherings[outcome]!.state(job)
+  }
+
+  rules(outcome: number): number[] {
+    return [...this.because[outcome]!].sort((a, b) => a - b)
+  }
+
+  private grow(): void {
+    const wider = 2 * this.ids.length
+    const int = (from: Int32Array): Int32Array<ArrayBuffer> => {
+      const to = new Int32Array(wider)
+      to.set(from)
+      return to
+    }
+    const float = (from: Float64Array): Float64Array<ArrayBuffer> => {
+      const to = new Float64Array(wider)
+      to.set(from)
+      return to
+    }
+    this.outcomes = int(this.outcomes)
+    this.ids = int(this.ids)
+    this.memories = int(this.memories)
+    this.values = float(this.values)
+    this.triesOf = float(this.triesOf)
+  }
+}

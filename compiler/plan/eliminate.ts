@@ -1,0 +1,52 @@
+import { allOf, maskOf } from "./fault-states.ts"
+import type { Memories } from "./memory.ts"
+import type { Problem } from "./problem.ts"
+
+/** What rules and nevers do to a hypothesis. */
+export interface Verdict {
+  /** What rules leave of it. */
+  left: number
+  /** A never takes the rest. */
+  isForbidden: boolean
+  /** Its memory after that. */
+  memory: number
+  /** Rules that took something. */
+  rules: number[]
+}
+
+/** Rules and nevers at work after an action (the reference's formulas.md, "Rules and nevers"). */
+export class Eliminations {
+  readonly verdict: Verdict = { left: 1, isForbidden: false, memory: 0, rules: [] }
+  private readonly problem: Problem
+  private readonly memories: Memories
+
+  constructor(problem: Problem, memories: Memories) {
+    this.problem = problem
+    this.memories = memories
+  }
+
+  /** Judges a hypothesis of which these faults are active; fills `verdict`. */
+  judge(state: number, active: number, memory: number): void {
+    const { verdict } = this
+    const { rules, isForbidden } = this.memories.standing(memory, active)
+    verdict.left = 1
+    verdict.isForbidden = isForbidden
+    verdict.memory = memory
+    if (verdict.rules.length > 0) verdict.rules = []
+    for (const rule of rules) this.apply(rule, state, active)
+  }
+
+  private apply(index: number, state: number, active: number): void {
+    const { states, rules } = this.problem
+    const { verdict, memories } = this
+    const rule = rules[index]!
+    const counting = rule.toldOnly ? allOf(states, state) : active
+    const isUnlisted = states.first[state]! < 0
+    if (counting === 0 && !isUnlisted) return
+    const isNamed = (maskOf(states, state, rule.names) & counting) !== 0
+    if (isNamed === rule.leavesOnly || memories.hasActed(verdict.memory, index)) return
+    verdict.left *= 1 - rule.chance
+    verdict.rules.push(index)
+    if (rule.chance < 1) verdict.memory = memories.act(verdict.memory, index)
+  }
+}

@@ -1,0 +1,170 @@
+import { activeOf, allOf } from "./fault-states.ts"
+import type { Closing, Fitted } from "./job.ts"
+import type { Problem } from "./problem.ts"
+import { type Remedy, remediesOf } from "./remedies.ts"
+import type { Weighted } from "./state.ts"
+import type { Step } from "./steps.ts"
+
+/** Where a job stands after a step, as far as the estimate asks. */
+export interface Standing {
+  readonly out: Uint8Array
+  readonly fitted: readonly Fitted[]
+  readonly isGone: boolean
+  readonly closing: Closing
+}
+
+/**
+ * Estimates what a job costs from here on if nothing more is read: remedies are tried in the order of chance for cost,
+ * with a look after each, until the complaint is gone or handing over is cheaper ("expected cost of repair",
+ * Heckerman, Breese and Rommelse 1995). It counts each fault of a pair as half a fault and lets a remedy cure only the
+ * faults that it is the best for, so it is no bound; it only says which steps to try first.
+ */
+export class Estimate {
+  private readonly problem: Problem
+  private readonly remedies: readonly (readonly Remedy[])[]
+  /** By fault: the remedy that counts in the job at hand; undefined where there is none. */
+  private readonly counting: (Remedy | undefined)[]
+  private readonly second: (Remedy | undefined)[]
+  private readonly active: Float64Array
+  private readonly gain: Float64Array
+  private readonly extra: Float64Array
+  private readonly tried: number[] = []
+  private readonly price: Float64Array
+
+  constructor(problem: Problem) {
+    const faults = problem.model.faults.length
+    this.problem = problem
+    this.remedies = remediesOf(problem)
+    this.counting = new Array<Remedy | undefined>(faults).fill(undefined)
+    this.second = [...this.counting]
+    this.active = new Float64Array(faults)
+    this.gain = new Float64Array(problem.steps.length)
+    this.extra = new Float64Array(problem.steps.length)
+    this.price = Float64Array.from(problem.model.places, (place) => place.price)
+  }
+
+  /** Fixes which steps are still open as remedies. */
+  enter(open: readonly number[]): void {
+    const isOpen = new Set(open)
+    this.remedies.forEach((list, fault) => {
+      const usable = list.filter(({ step }) => isOpen.has(step))
+      this.counting[fault] = usable[0]
+      this.second[fault] = usable[1]
+    })
+  }
+
+  /** Money from here on, per unit of weight; `step` has just been done and won't be done again. */
+  of(weighted: Weighted, standing: Standing, done: number): number {
+    const { active, problem } = this
+    const { handover, comeback, trust } = problem
+    active.fill(0)
+    let total = 0
+    let nothing = 0
+    let unlisted = 0
+    for (let k = 0; k < weighted.size; k++) {
+      const weight = weighted.weights[k]!
+      const state = weighted.ids[k]! >> 2
+      total += weight
+      const first = problem.states.first[state]!
+      const on = activeOf(problem.states, state, weighted.ids[k]! & 3, standing.out)
+      if (first < 0) unlisted += weight
+      else if (on === 0) nothing += weight
+      else {
+        const share = on === 3 ? weight / 2 : weight
+        if ((on & 1) !== 0) active[first]! += share
+        if ((on & 2) !== 0) active[problem.states.second[state]!]! += share
+      }
+    }
+    if (total === 0) return 0
+    const closing = standing.closing.cost + this.unfitting(weighted, standing, total)
+    this.group(done)
+    const wrong = total - nothing
+    if (!standing.isGone) return Math.min(handover, this.seek(wrong, closing, unlisted) / total + closing)
+    return Math.min(handover, this.settle(wrong / total, closing, total, comeback, 1 - trust))
+  }
+
+  /** Cost of trying remedies until the complaint is gone; `closing` is added elsewhere. */
+  private seek(wrong: number, closing: number, unlisted: number): number {
+    const { handover } = this.problem
+    // Whoever hands over doesn't close.
+    const give = handover - closing
+    let rest = wrong
+    let cost = 0
+    let least = rest * give
+    for (const step of this.tried) {
+      cost += rest * this.costOf(step) + this.extra[step]!
+      rest = Math.max(unlisted, rest - this.gain[step]!)
+      least = Math.min(least, cost + rest * give)
+    }
+    return least
+  }
+
+  /** Cost of making sure enough that nothing is active although the complaint is gone, and of closing. */
+  private settle(wrong: number, closing: number, total: number, comeback: number, doubt: number): number {
+    let rest = wrong
+    let cost = closing
+    let least = rest <= doubt + 1e-9 ? cost + rest * comeback : Number.POSITIVE_INFINITY
+    for (const step of this.tried) {
+      cost += this.costOf(step) + this.extra[step]! / total
+      rest -= this.gain[step]! / total
+      if (rest <= doubt + 1e-9) least = Math.min(least, cost + Math.max(0, rest) * comeback)
+    }
+    return least
+  }
+
+  private costOf(step: number): number {
+    return this.problem.steps[step]!.cost + this.problem.steps[step]!.tries * this.problem.tryCost
+  }
+
+  /** Sums up, by remedy, the weight of the faults that it counts for, and sorts remedies by that for their cost. */
+  private group(done: number): void {
+    const { gain, extra, tried, active } = this
+    for (const step of tried) {
+      gain[step] = 0
+      extra[step] = 0
+    }
+    tried.length = 0
+    for (let fault = 0; fault < active.length; fault++) {
+      const weight = active[fault]!
+      if (weight === 0) continue
+      let remedy = this.counting[fault]
+      if (remedy?.step === done) remedy = this.second[fault]
+      if (remedy === undefined) continue
+      if (gain[remedy.step] === 0) tried.push(remedy.step)
+      gain[remedy.step]! += weight * remedy.chance
+      extra[remedy.step]! += weight * remedy.chance * remedy.extra
+    }
+    tried.sort((a, b) => gain[b]! / (this.costOf(b) + 1e-6) - gain[a]! / (this.costOf(a) + 1e-6) || a - b)
+  }
+
+  /** What it costs that fitted parts leave the machine: the shop buys them, or they are put back to see. */
+  private unfitting(weighted: Weighted, { fitted }: Standing, total: number): number {
+    let cost = 0
+    for (const { part, test, leftIn } of fitted) {
+      let bad = 0
+      for (let k = 0; k < weighted.size; k++)
+        if (this.isIn(part, weighted.ids[k]!)) bad += weighted.weights[k]!
+      const price = this.price[part]!
+      const back = leftIn ? 0 : this.backCost(part, test)
+      cost += Math.min(price, back + (bad / total) * (price + back))
+    }
+    return cost
+  }
+
+  private backCost(part: number, test: number): number {
+    const step = this.problem.steps.find(
+      (each): each is Step => each.kind === "putBack" && each.subject === part && each.test === test,
+    )
+    return step === undefined ? 0 : step.cost + step.tries * this.problem.tryCost
+  }
+
+  private isIn(part: number, id: number): boolean {
+    const { states, place } = this.problem
+    const state = id >> 2
+    const uncured = allOf(states, state) & ~(id & 3)
+    return (
+      ((uncured & 1) !== 0 && place[states.first[state]!] === part) ||
+      ((uncured & 2) !== 0 && place[states.second[state]!] === part)
+    )
+  }
+}

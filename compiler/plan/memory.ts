@@ -1,0 +1,160 @@
+import { evaluate, TRUE } from "./condition.ts"
+import type { Problem } from "./problem.ts"
+
+/**
+ * What a hypothesis remembers of the job: of each reading the cells found and which faults of its state were active
+ * then, and the rules that have acted on it. Memories are interned, so hypotheses with the same history share a number.
+ * Which faults they are about doesn't matter here, only which of the (at most two) were active, as a mask.
+ */
+interface Memory {
+  /** By reading: number of its log; 0 where it hasn't been taken. */
+  readonly logs: Int32Array
+  /** Rules that have once taken something, rising. */
+  readonly acted: readonly number[]
+  /** Exclusive or over the logs and rules, so that it follows a change of one. */
+  readonly hash: number
+  /** By mask of the faults that are active: what the findings that still stand bring about. */
+  readonly standing: (Standing | undefined)[]
+}
+
+/** The rules and nevers that are true by the findings that still stand. */
+export interface Standing {
+  readonly rules: readonly number[]
+  readonly isForbidden: boolean
+}
+
+/** Findings of one reading, the last one first; of those with the same faults active only the last one. */
+interface Log {
+  readonly masks: readonly number[]
+  readonly cells: readonly number[]
+}
+
+const NONE: Standing = { rules: [], isForbidden: false }
+
+/** The memory of a machine that has just come in. */
+export const BLANK = 0
+
+export class Memories {
+  private readonly memories: Memory[] = []
+  private readonly logs: Log[] = [{ masks: [], cells: [] }]
+  private readonly numberOfLog = new Map<string, number>([["", 0]])
+  /** By hash: the memories that have it. */
+  private readonly numbersOf = new Map<number, number[]>()
+  private readonly following = new Map<number, number>()
+  private readonly problem: Problem
+  private readonly isTold: readonly boolean[]
+  private readonly cells: number
+  private readonly view: Int32Array
+  private readonly decides: boolean
+
+  constructor(problem: Problem) {
+    const { readings } = problem.model
+    this.problem = problem
+    this.isTold = readings.map(({ told }) => told)
+    this.cells = readings.reduce((most, { cells }) => Math.max(most, cells.length), 1)
+    this.view = new Int32Array(readings.length)
+    this.decides = problem.rules.length + problem.nevers.length > 0
+    this.intern(new Int32Array(readings.length), [], 0)
+  }
+
+  /** The cell that a reading repeats with these of its faults (`speaking`) active; -1 where it is drawn anew. */
+  repeated(memory: number, reading: number, speaking: number, active: number): number {
+    const { masks, cells } = this.logs[this.memories[memory]!.logs[reading]!]!
+    for (let i = 0; i < masks.length; i++) {
+      if (((masks[i]! ^ active) & speaking) === 0) return cells[i]!
+    }
+    return -1
+  }
+
+  /** The memory after a finding that was made with these faults active. */
+  take(memory: number, reading: number, cell: number, active: number): number {
+    const { readings } = this.problem.model
+    const key = ((memory * readings.length + reading) * this.cells + cell) * 4 + active
+    const known = this.following.get(key)
+    if (known !== undefined) return known
+    const { logs, acted, hash } = this.memories[memory]!
+    const log = this.logs[logs[reading]!]!
+    const masks = [active]
+    const cells = [cell]
+    log.masks.forEach((mask, i) => {
+      if (mask === active) return
+      masks.push(mask)
+      cells.push(log.cells[i]!)
+    })
+    const next = logs.slice()
+    next[reading] = this.internLog({ masks, cells })
+    const mixed = hash ^ mix(reading, logs[reading]!) ^ mix(reading, next[reading]!)
+    const number = this.intern(next, acted, mixed)
+    this.following.set(key, number)
+    return number
+  }
+
+  /** The memory after a rule has taken something. */
+  act(memory: number, rule: number): number {
+    const { logs, acted, hash } = this.memories[memory]!
+    return this.intern(
+      logs,
+      [...acted, rule].sort((a, b) => a - b),
+      hash ^ mix(-1, rule + 1),
+    )
+  }
+
+  hasActed(memory: number, rule: number): boolean {
+    return this.memories[memory]!.acted.includes(rule)
+  }
+
+  /** What is true by the findings that still stand while these faults are active. */
+  standing(memory: number, active: number): Standing {
+    if (!this.decides) return NONE
+    const here = this.memories[memory]!
+    const known = here.standing[active]
+    if (known !== undefined) return known
+    const { view, isTold, logs } = this
+    for (let r = 0; r < view.length; r++) {
+      const { masks, cells } = logs[here.logs[r]!]!
+      view[r] = cells.length > 0 && (isTold[r] || masks[0] === active) ? cells[0]! : -1
+    }
+    const rules: number[] = []
+    this.problem.rules.forEach((rule, i) => {
+      if (evaluate(rule.condition, view) === TRUE) rules.push(i)
+    })
+    const isForbidden = this.problem.nevers.some((never) => evaluate(never, view) === TRUE)
+    const made = rules.length > 0 || isForbidden ? { rules, isForbidden } : NONE
+    here.standing[active] = made
+    return made
+  }
+
+  private internLog(log: Log): number {
+    const key = `${log.masks.join()};${log.cells.join()}`
+    const known = this.numberOfLog.get(key)
+    if (known !== undefined) return known
+    this.numberOfLog.set(key, this.logs.length)
+    return this.logs.push(log) - 1
+  }
+
+  private intern(logs: Int32Array, acted: readonly number[], hash: number): number {
+    const alike = this.numbersOf.get(hash) ?? []
+    const known = alike.find((number) => {
+      const other = this.memories[number]!
+      return isSame(logs, other.logs) && isSame(acted, other.acted)
+    })
+    if (known !== undefined) return known
+    const number = this.memories.push({ logs, acted, hash, standing: [] }) - 1
+    if (alike.push(number) === 1) this.numbersOf.set(hash, alike)
+    return number
+  }
+}
+
+/** Spreads a pair of small numbers over 32 bits; 0 for a reading without a log, so that the blank memory hashes to 0. */
+function mix(key: number, value: number): number {
+  if (value === 0) return 0
+  let h = Math.imul(key + 0x9e37, 0x85ebca6b) ^ Math.imul(value, 0xc2b2ae35)
+  h = Math.imul(h ^ (h >>> 15), 0x27d4eb2f)
+  return h ^ (h >>> 13)
+}
+
+function isSame(a: ArrayLike<number>, b: ArrayLike<number>): boolean {
+  if (a.length !== b.length) return false
+  for (let i = 0; i < a.length; i++) if (a[i] !== b[i]) return false
+  return true
+}

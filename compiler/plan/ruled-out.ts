@@ -1,0 +1,227 @@
+import type { Condition } from "../model/model.ts"
+import { evaluate, FALSE } from "./condition.ts"
+import { allOf, maskOf } from "./fault-states.ts"
+import type { KnownStateCosts } from "./known-state.ts"
+import type { Memories } from "./memory.ts"
+import { type Elimination, type Problem, readingsIn } from "./problem.ts"
+import type { Readings } from "./readings.ts"
+
+/** A cell of less chance doesn't save a hypothesis, since several such chances make a sum that counts as 0. */
+const CLEARLY = 1e-5
+
+/** A rule that takes more than this is one that takes all. */
+const NEARLY_ALL = 0.9999
+
+/** A condition that could come to strike a whole hypothesis while these of its faults are active. */
+interface Risk {
+  readonly condition: Condition
+  readonly active: number
+  /** What the job may still cost then, which is lost to the bound. */
+  readonly loss: number
+}
+
+/** What is known of the rules and nevers of one state of the machine. */
+interface Risks {
+  /** A finding may leave nothing at once. */
+  readonly isSudden: boolean
+  readonly risks: readonly Risk[]
+  /** By reading: what of its chances is left at least where conditions take of them. */
+  readonly left: Float64Array
+}
+
+const HARMLESS: Risks = { isSudden: false, risks: [], left: new Float64Array(0) }
+
+/**
+ * What rules and nevers can cost a bound: how likely it is at most that they take a whole hypothesis out of the belief,
+ * or shift what an action cures, times what the job may still cost then. Before that it has cost as if they weren't.
+ *
+ * A finding drawn anew never leaves nothing, if each reading has a cell, possible whatever is active, that makes every
+ * condition on it false. What remains: a reading taken again repeats a cell that was found with other faults active,
+ * and only now stands; and where a condition mixes told questions with readings, what was told in between. Both need a
+ * condition that is true, and each of its readings is drawn once for each set of its speaking faults. A fault that is
+ * inactive becomes active again only if its part was swapped.
+ */
+export class RuledOut {
+  private readonly problem: Problem
+  private readonly readings: Readings
+  private readonly memories: Memories
+  private readonly known: (Risks | undefined)[] = []
+  private readonly hasNone: boolean
+  /** By fault: 1 where its part may be swapped, and put back. */
+  private readonly returns: Uint8Array
+  private readonly costs: KnownStateCosts
+
+  constructor(problem: Problem, readings: Readings, memories: Memories, costs: KnownStateCosts) {
+    this.problem = problem
+    this.costs = costs
+    this.returns = Uint8Array.from(problem.place, (place) =>
+      problem.steps.some(({ kind, parts }) => kind === "swaps" && parts.includes(place)) ? 1 : 0,
+    )
+    this.readings = readings
+    this.memories = memories
+    this.hasNone = problem.rules.length + problem.nevers.length === 0
+  }
+
+  /** An upper bound on that expected loss for a hypothesis of this state and memory, money; infinite where nothing counts. */
+  loss(state: number, memory: number): number {
+    if (this.hasNone) return 0
+    this.known[state] ??= this.risksOf(state)
+    const { isSudden, risks, left } = this.known[state]!
+    if (isSudden) return Number.POSITIVE_INFINITY
+    let sum = 0
+    for (const { condition, active, loss } of risks)
+      sum += loss * this.comesTrue(condition, false, { state, active, memory, left })
+    return sum
+  }
+
+  /** At most, the chance that a condition is ever true, or false where `negated`. */
+  private comesTrue(
+    c: Condition,
+    negated: boolean,
+    at: { state: number; active: number; memory: number; left: Float64Array },
+  ): number {
+    if (c.kind === "not") return this.comesTrue(c.item, !negated, at)
+    if (c.kind === "in") return this.drawn(c.reading, c.cells, negated, at)
+    const all = (c.kind === "and") !== negated
+    let chance = all ? 1 : 0
+    for (const item of c.items) {
+      const each = this.comesTrue(item, negated, at)
+      chance = all ? Math.min(chance, each) : Math.min(1, chance + each)
+    }
+    return chance
+  }
+
+  private drawn(
+    reading: number,
+    cells: readonly boolean[],
+    negated: boolean,
+    { state, active, memory, left }: { state: number; active: number; memory: number; left: Float64Array },
+  ): number {
+    const { told } = this.problem.model.readings[reading]!
+    const speaking = told ? 0 : this.readings.speaking(reading, state)
+    const cell = this.memories.repeated(memory, reading, speaking, active)
+    if (cell >= 0) return cells[cell] !== negated ? 1 : 0
+    let chance = 0
+    this.readings.distribution(reading, state, active).forEach((each, i) => {
+      if (cells[i] !== negated) chance += each
+    })
+    return chance === 0 ? 0 : Math.min(1, chance / left[reading]!)
+  }
+
+  private risksOf(state: number): Risks {
+    const { rules, nevers, states } = this.problem
+    const all = allOf(states, state)
+    const touching = rules.filter((rule) => this.touches(rule, state))
+    const strict = [
+      ...touching.filter(({ chance }) => chance > NEARLY_ALL).map(({ condition }) => condition),
+      ...nevers,
+    ]
+    if (touching.length + nevers.length === 0) return HARMLESS
+    const wayOut = this.wayOut(state, strict)
+    const asked = new Set(strict.flatMap((condition) => [...readingsIn(condition)]))
+    const isSudden = [...asked].some((reading) => wayOut[reading]! < CLEARLY)
+    const risks: Risk[] = []
+    for (let active = 0; active <= all; active++) {
+      if ((active & ~all) !== 0) continue
+      for (const rule of touching) {
+        const isStrict = rule.chance > NEARLY_ALL || isMixed(this.problem, rule.condition)
+        if (isStrict && acts(this.problem, rule, state, active))
+          this.add(risks, rule.condition, state, active)
+      }
+      for (const never of nevers) this.add(risks, never, state, active)
+    }
+    return { isSudden, risks, left: this.leftOf(wayOut, touching) }
+  }
+
+  private add(risks: Risk[], condition: Condition, state: number, active: number): void {
+    if (!this.canComeTrue(condition, state, active)) return
+    const all = allOf(this.problem.states, state)
+    const returns = maskOf(this.problem.states, state, this.returns)
+    let loss = 0
+    // Faults that aren't active are cured, or in a part that is out of the machine.
+    for (let out = 0; out <= all; out++) {
+      if ((out & ~(all & ~active & returns)) !== 0) continue
+      loss = Math.max(loss, this.costs.remaining(state, active | out, out))
+    }
+    risks.push({ condition, active, loss })
+  }
+
+  /** Whether a condition can come true without a finding that is drawn anew: see above. */
+  private canComeTrue(condition: Condition, state: number, active: number): boolean {
+    const all = allOf(this.problem.states, state)
+    const returns = maskOf(this.problem.states, state, this.returns)
+    const readings = [...readingsIn(condition)].filter((r) => !this.problem.model.readings[r]!.told)
+    for (let before = 0; before <= all; before++) {
+      const changed = before ^ active
+      if ((before & ~all) !== 0 || changed === 0) continue
+      const isReached = (active & ~before & ~returns) === 0
+      if (isReached && readings.some((r) => (changed & this.readings.speaking(r, state)) === 0)) return true
+      if (isMixed(this.problem, condition) && (changed & ~returns) === 0) return true
+    }
+    return false
+  }
+
+  /** Whether a rule acts on hypotheses of this state, whatever is active. */
+  private touches(rule: Elimination, state: number): boolean {
+    const all = allOf(this.problem.states, state)
+    for (let active = 0; active <= all; active++)
+      if ((active & ~all) === 0 && acts(this.problem, rule, state, active)) return true
+    return false
+  }
+
+  /** By reading: the chance, whatever is active, of cells with which none of these conditions can be true. */
+  private wayOut(state: number, conditions: readonly Condition[]): Float64Array {
+    const all = allOf(this.problem.states, state)
+    const view = new Int32Array(this.problem.model.readings.length).fill(-1)
+    return Float64Array.from(this.problem.model.readings, ({ cells }, reading) => {
+      const about = conditions.filter((condition) => readingsIn(condition).has(reading))
+      const isFree = cells.map((_, cell) => {
+        view[reading] = cell
+        return about.every((condition) => evaluate(condition, view) === FALSE)
+      })
+      view[reading] = -1
+      let least = 1
+      for (let active = 0; active <= all && about.length > 0; active++) {
+        if ((active & ~all) !== 0) continue
+        const chances = this.readings.distribution(reading, state, active)
+        least = Math.min(
+          least,
+          chances.reduce((sum, chance, cell) => (isFree[cell] ? sum + chance : sum), 0),
+        )
+      }
+      return least
+    })
+  }
+
+  /** By reading: what is left at least of the outcomes of a test that takes it. */
+  private leftOf(wayOut: Float64Array, touching: readonly Elimination[]): Float64Array {
+    const { tests } = this.problem.model
+    const partial = touching.filter(({ chance }) => chance <= NEARLY_ALL)
+    return wayOut.map((_, reading) => {
+      let least = 1
+      for (const { reads } of tests) {
+        if (!reads.includes(reading)) continue
+        let left = 1
+        for (const r of reads) left *= wayOut[r]!
+        for (const { condition, chance } of partial)
+          if (reads.some((r) => readingsIn(condition).has(r))) left *= 1 - chance
+        least = Math.min(least, left)
+      }
+      return least
+    })
+  }
+}
+
+/** Whether a rule acts, where it is true, on a hypothesis of which these faults are active. */
+function acts(problem: Problem, rule: Elimination, state: number, active: number): boolean {
+  const counting = rule.toldOnly ? allOf(problem.states, state) : active
+  const isUnlisted = problem.states.first[state]! < 0
+  if (counting === 0 && !isUnlisted) return false
+  const isNamed = (maskOf(problem.states, state, rule.names) & counting) !== 0
+  return isNamed !== rule.leavesOnly
+}
+
+function isMixed(problem: Problem, condition: Condition): boolean {
+  const told = [...readingsIn(condition)].map((r) => problem.model.readings[r]!.told)
+  return told.includes(true) && told.includes(false)
+}

@@ -1,0 +1,303 @@
+import { Branching } from "./branching.ts"
+import { activeOf } from "./fault-states.ts"
+import { DONE, FAILS, GONE, HOLDS, type Job, Jobs, STAYS } from "./job.ts"
+import { type Looks, makeLooks, triesMade } from "./looks.ts"
+import { BLANK, Memories } from "./memory.ts"
+import { outcomesOf, type Problem } from "./problem.ts"
+import { makeReadings, type Readings } from "./readings.ts"
+import { NO_CHANCE, type State } from "./state.ts"
+import type { Step } from "./steps.ts"
+
+/** What a step can lead to; no outcomes where it may not be done, or no hypothesis is left. */
+export interface Transition {
+  readonly outcomes: readonly Outcome[]
+  /** Expected money of the step; its look, its proof run and machines that come back included. */
+  readonly cost: number
+  /** Tries of its look on average. */
+  readonly tries: number
+  /** Chance that the job ends with this step and the machine comes back. */
+  readonly comesBack: number
+  /** Weights that rules took, and nevers of the rest, before dividing. */
+  readonly struck: number
+  readonly forbidden: number
+}
+
+export interface Outcome {
+  /** Number of the combination of cells, or one of `GONE`, `STAYS`, `DONE`, `HOLDS` and `FAILS`. */
+  readonly label: number
+  readonly chance: number
+  /** Undefined after `HOLDS`: the job ends. */
+  readonly state: State | undefined
+  /** Rules that took something on the way to this outcome. */
+  readonly because: readonly number[]
+}
+
+const TRUST_MARGIN = 1e-9
+
+const LOOKED: readonly number[] = [GONE, STAYS]
+const UNLOOKED: readonly number[] = [DONE]
+
+const CLOSED: Transition = { outcomes: [], cost: 0, tries: 0, comesBack: 0, struck: 0, forbidden: 0 }
+
+/** The dynamics of a job (the reference's formulas.md, "Actions"). */
+export class Dynamics {
+  readonly problem: Problem
+  readonly jobs: Jobs
+  readonly memories: Memories
+  readonly readings: Readings
+  readonly looks: Looks
+  readonly branching: Branching
+  /** By step that reads: its combinations of cells. */
+  private readonly combinations = new Map<number, readonly (readonly number[])[]>()
+  private product = new Float64Array(64)
+  /** By what is out of the machine, by whether parts leave it, by parts: what is out then. */
+  private readonly moves = new WeakMap<Uint8Array, Map<readonly number[], Uint8Array>[]>()
+
+  constructor(problem: Problem) {
+    this.problem = problem
+    this.jobs = new Jobs(problem)
+    this.memories = new Memories(problem)
+    this.readings = makeReadings(problem)
+    this.looks = makeLooks(problem)
+    this.branching = new Branching(problem, this.memories)
+  }
+
+  /** A machine that has just come in, with all that can be wrong or, where it is known, in one state. */
+  start(only?: number): State {
+    const { count, prior } = this.problem.states
+    const states = only === undefined ? Array.from({ length: count }, (_, state) => state) : [only]
+    const sum = states.reduce((so, state) => so + prior[state]!, 0)
+    return {
+      job: this.jobs.first,
+      ids: Int32Array.from(states, (state) => 4 * state),
+      memories: new Int32Array(states.length).fill(BLANK),
+      weights: Float64Array.from(states, (state) => prior[state]! / sum),
+    }
+  }
+
+  /** What doing one of the job's steps leads to. */
+  after(state: State, index: number): Transition {
+    const step = this.problem.steps[index]!
+    if (step.kind === "close") return this.close(state, index)
+    const { branching, jobs, problem } = this
+    const labels = this.weigh(state, index)
+    if (branching.total === 0) return CLOSED
+    const reads = step.reads.length > 0 ? this.cellsOf(index) : undefined
+    const outcomes = labels.flatMap((label, o): Outcome[] => {
+      const chance = branching.chance(o)
+      if (chance === 0) return []
+      const job = jobs.after(state.job, index, label, reads?.[o])
+      return [{ label, chance, state: branching.state(o, job), because: branching.rules(o) }]
+    })
+    const tries = branching.tries / branching.total
+    const { struck, forbidden } = branching
+    return { outcomes, cost: step.cost + tries * problem.tryCost, tries, comesBack: 0, struck, forbidden }
+  }
+
+  /** Fills `branching` with what a step other than `close` makes of the hypotheses; returns the labels of its outcomes. */
+  weigh(state: State, index: number): readonly number[] {
+    const step = this.problem.steps[index]!
+    if (step.reads.length > 0) return this.read(state, index, step)
+    return this.change(state, step, step.tries > 0 ? LOOKED : UNLOOKED)
+  }
+
+  /** By fault: 1 where its part isn't in the machine after a step that came out so. */
+  outAfter({ out }: Job, { kind, parts, leaveIn }: Step, label: number): Uint8Array {
+    if (kind === "swaps" && (label === GONE || leaveIn)) return this.moved(out, parts, 1)
+    if (kind === "takeOut" || kind === "putBack" || kind === "keep") return this.moved(out, parts, 0)
+    return out
+  }
+
+  private moved(out: Uint8Array, parts: readonly number[], is: number): Uint8Array {
+    let known = this.moves.get(out)
+    if (known === undefined) {
+      known = [new Map(), new Map()]
+      this.moves.set(out, known)
+    }
+    let made = known[is]!.get(parts)
+    if (made === undefined) {
+      made = out.map((before, fault) => (parts.includes(this.problem.place[fault]!) ? is : before))
+      known[is]!.set(parts, made)
+    }
+    return made
+  }
+
+  /** By outcome of a step that reads: one cell for each of its readings. */
+  cellsOf(index: number): readonly (readonly number[])[] {
+    let found = this.combinations.get(index)
+    if (found === undefined) {
+      found = this.problem.steps[index]!.reads.reduce(
+        (rows: number[][], r) =>
+          rows.flatMap((row) => this.problem.model.readings[r]!.cells.map((_, cell) => [...row, cell])),
+        [[]],
+      )
+      this.combinations.set(index, found)
+    }
+    return found
+  }
+
+  private read(state: State, index: number, step: Step): readonly number[] {
+    const { branching, problem } = this
+    const count = outcomesOf(problem.model, step.test)
+    branching.reset(count)
+    if (this.product.length < count) this.product = new Float64Array(count)
+    const cells = this.cellsOf(index)
+    const { ids, memories, weights, job } = state
+    let after: number[] = []
+    let memory = -1
+    let active = -1
+    for (let k = 0; k < ids.length; k++) {
+      const here = activeOf(problem.states, ids[k]! >> 2, ids[k]! & 3, job.out)
+      if (here !== active || memories[k] !== memory) {
+        active = here
+        memory = memories[k]!
+        after = []
+      }
+      this.multiply(step, ids[k]! >> 2, active, memory)
+      branching.begin(weights[k]!)
+      for (let o = 0; o < count; o++) {
+        if (this.product[o]! < NO_CHANCE) continue
+        after[o] ??= this.remember(step, cells[o]!, active, memory)
+        branching.branch(o, ids[k]!, active, after[o]!, this.product[o]!)
+      }
+      branching.end()
+    }
+    return Array.from(cells.keys())
+  }
+
+  /** Fills `product` with the chance of each combination of cells in one hypothesis. */
+  private multiply({ reads }: Step, state: number, active: number, memory: number): void {
+    const { product } = this
+    product[0] = 1
+    let size = 1
+    for (const r of reads) {
+      const count = this.problem.model.readings[r]!.cells.length
+      const again = this.memories.repeated(memory, r, this.readings.speaking(r, state), active)
+      const chances = again < 0 ? this.readings.distribution(r, state, active) : undefined
+      // From the end, since the places of the shorter combinations are written over.
+      for (let row = size - 1; row >= 0; row--) {
+        const before = product[row]!
+        for (let cell = 0; cell < count; cell++)
+          product[row * count + cell] = chances ? before * chances[cell]! : cell === again ? before : 0
+      }
+      size *= count
+    }
+  }
+
+  private remember({ reads }: Step, cells: readonly number[], active: number, memory: number): number {
+    let after = memory
+    reads.forEach((r, i) => {
+      after = this.memories.take(after, r, cells[i]!, active)
+    })
+    return after
+  }
+
+  /** Everything that fits, redoes, repairs or looks. */
+  private change(state: State, step: Step, labels: readonly number[]): readonly number[] {
+    const { branching } = this
+    const { ids, memories, weights, job } = state
+    const next = labels.map((label) => this.outAfter(job, step, label))
+    const looked = step.kind === "removes" ? job.out.map((is, f) => is | step.away[f]!) : next[0]!
+    branching.reset(labels.length)
+    for (let k = 0; k < ids.length; k++) {
+      branching.begin(weights[k]!)
+      this.branches(step, ids[k]!, memories[k]!, looked, next)
+      branching.end()
+    }
+    return labels
+  }
+
+  /** The branches of one hypothesis: what is cured, and whether the complaint is gone. */
+  private branches(
+    step: Step,
+    id: number,
+    memory: number,
+    looked: Uint8Array,
+    next: readonly Uint8Array[],
+  ): void {
+    const { states } = this.problem
+    const state = id >> 2
+    const cured = id & 3
+    const first = states.first[state]!
+    const second = states.second[state]!
+    const a = first < 0 || (cured & 1) !== 0 ? 0 : step.cures[first]!
+    const b = second < 0 || (cured & 2) !== 0 ? 0 : step.cures[second]!
+    for (let more = 0; more < 4; more++) {
+      const chance = ((more & 1) === 0 ? 1 - a : a) * ((more & 2) === 0 ? 1 - b : b)
+      if (chance < NO_CHANCE) continue
+      const now = 4 * state + (cured | more)
+      // After `removes` the parts go in again, and what is redone on the way is redone, only after the look.
+      const seen = step.kind === "removes" ? cured : cured | more
+      if (next.length === 1) {
+        this.branching.branch(0, now, activeOf(states, state, now & 3, next[0]!), memory, chance)
+      } else this.look(step, now, activeOf(states, state, seen, looked), memory, chance, next)
+    }
+  }
+
+  private look(
+    step: Step,
+    id: number,
+    active: number,
+    memory: number,
+    chance: number,
+    next: readonly Uint8Array[],
+  ): void {
+    const { states } = this.problem
+    const state = id >> 2
+    const gone = this.looks.gone(state, active, step.tries)
+    const made = gone < 1 ? triesMade(this.looks.quiet(state, active), step.tries) : step.tries
+    const unmade = gone < 1 ? (made - step.tries * gone) / (1 - gone) : 0
+    const ifGone = activeOf(states, state, id & 3, next[0]!)
+    const ifStays = activeOf(states, state, id & 3, next[1]!)
+    this.branching.branch(0, id, ifGone, memory, chance * gone, step.tries)
+    this.branching.branch(1, id, ifStays, memory, chance * (1 - gone), unmade)
+  }
+
+  /** The proof run; it teaches nothing but that it fails. */
+  private close(state: State, index: number): Transition {
+    const { branching, problem } = this
+    const { ids, memories, weights, job } = state
+    branching.reset(1)
+    let holds = 0
+    let comesBack = 0
+    for (let k = 0; k < ids.length; k++) {
+      const active = activeOf(problem.states, ids[k]! >> 2, ids[k]! & 3, job.out)
+      const chance = this.proofHolds(job, ids[k]! >> 2, active, memories[k]!)
+      holds += weights[k]! * chance
+      const isWrong = active !== 0 || problem.states.first[ids[k]! >> 2]! < 0
+      if (isWrong) comesBack += weights[k]! * chance
+      const fails = 1 - chance < NO_CHANCE ? 0 : 1 - chance
+      branching.begin(weights[k]! * fails)
+      branching.branch(0, ids[k]!, active, memories[k]!, fails > 0 ? 1 : 0)
+      branching.end()
+    }
+    const isTrusted = holds - comesBack >= (problem.trust - TRUST_MARGIN) * holds
+    if (holds < NO_CHANCE || !isTrusted) return CLOSED
+    const outcomes: Outcome[] = [{ label: HOLDS, chance: holds, state: undefined, because: [] }]
+    if (branching.total > NO_CHANCE) {
+      const next = this.jobs.after(job, index, FAILS)
+      outcomes.push({ label: FAILS, chance: 1 - holds, state: branching.state(0, next), because: [] })
+    }
+    const cost = job.closing.cost + comesBack * problem.comeback
+    return { ...CLOSED, outcomes, cost, comesBack }
+  }
+
+  /** Chance that the proof run holds in one hypothesis. */
+  private proofHolds({ closing }: Job, state: number, active: number, memory: number): number {
+    let chance = this.looks.gone(state, active, closing.tries)
+    for (const { reading, cells } of closing.expects) {
+      const speaking = this.readings.speaking(reading, state)
+      const again = this.memories.repeated(memory, reading, speaking, active)
+      if (again >= 0) {
+        if (!cells[again]) return 0
+        continue
+      }
+      let inside = 0
+      this.readings.distribution(reading, state, active).forEach((each, cell) => {
+        if (cells[cell]) inside += each
+      })
+      chance *= inside
+    }
+    return chance
+  }
+}

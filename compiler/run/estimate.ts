@@ -1,0 +1,166 @@
+import { type Action, countingProofs, effectOf, repairKey } from "./action.ts"
+import { actionKey } from "./acts.ts"
+import { activeNow, type Belief, type Hypothesis, isActive, isUnlisted, type Job } from "./belief.ts"
+import { proofChance } from "./likelihood.ts"
+import type { Machine } from "./machine.ts"
+
+/** What is expected from here to the end of the job. */
+export interface Estimate {
+  /** Money. */
+  readonly cost: number
+  /** Money for parts, contained in `cost`. */
+  readonly parts: number
+  readonly minutes: number
+  /** Chance that the machine is handed over. */
+  readonly handedOver: number
+}
+
+/** What one repair takes, its look included. */
+type Repair = Estimate
+
+export const NONE: Estimate = { cost: 0, parts: 0, minutes: 0, handedOver: 0 }
+
+export function plus(a: Estimate, b: Estimate, share = 1): Estimate {
+  return {
+    cost: a.cost + share * b.cost,
+    parts: a.parts + share * b.parts,
+    minutes: a.minutes + share * b.minutes,
+    handedOver: a.handedOver + share * b.handedOver,
+  }
+}
+
+/** Handing over now. */
+export function givenUp({ handover }: Machine): Estimate {
+  return { cost: handover, parts: 0, minutes: 0, handedOver: 1 }
+}
+
+/**
+ * What a job costs that only repairs, the likeliest for its price first (J. Kalagnanam and M. Henrion 1988), and closes or
+ * hands over where that is cheaper: an estimate for the steps that are not looked into.
+ */
+export function estimateFrom(m: Machine, belief: Belief, unable: ReadonlySet<string>): Estimate {
+  const repairs = repairsOf(m, belief.job, unable)
+  const gone = belief.job.gone === true && !belief.job.changed
+  return cheaper(givenUp(m), gone ? closing(m, belief, repairs) : repairing(m, belief, repairs))
+}
+
+export function cheaper(a: Estimate, b: Estimate): Estimate {
+  return b.cost < a.cost ? b : a
+}
+
+/** By fault, its cheapest repair that is still open. */
+function repairsOf(m: Machine, job: Job, unable: ReadonlySet<string>): (Repair | undefined)[] {
+  const kept = new Map<string, Repair | undefined>()
+  const priced = (action: Action): Repair | undefined => {
+    const key = actionKey(action)
+    if (kept.has(key)) return kept.get(key)
+    const open = !unable.has(key) && !job.repairs.has(repairKey(action)!)
+    kept.set(key, open ? repairOf(m, job, action) : undefined)
+    return kept.get(key)
+  }
+  return m.faults.map(({ place }, fault) => {
+    if (job.fitted.has(place)) return priced({ do: "keep", part: place })
+    const fix = m.model.fix[fault] ? priced({ do: "fix", fault }) : undefined
+    const replace = m.places[place]!.kind === "part" ? priced({ do: "replace", part: place }) : undefined
+    return fix && (!replace || fix.cost <= replace.cost) ? fix : replace
+  })
+}
+
+function repairOf(m: Machine, job: Job, action: Action): Repair {
+  const { cost, minutes, tries } = effectOf(m, job, action)
+  const look = tries > 0 ? m.model.complaint.minutes : 0
+  const parts = action.do === "fix" || !("part" in action) ? 0 : (m.places[action.part]!.price ?? 0)
+  return { cost: cost + (look * m.bench) / 60, parts, minutes: minutes + look, handedOver: 0 }
+}
+
+/** The repairs that a hypothesis needs; undefined where none helps. */
+function needs(h: Hypothesis, repairs: readonly (Repair | undefined)[]): Repair[] | undefined {
+  if (isUnlisted(h)) return undefined
+  const needed: Repair[] = []
+  for (const [fault, cured] of [
+    [h.a, h.curedA],
+    [h.b, h.curedB],
+  ] as const) {
+    if (fault < 0 || cured < Number.POSITIVE_INFINITY) continue
+    const repair = repairs[fault]
+    if (!repair) return undefined
+    needed.push(repair)
+  }
+  return needed
+}
+
+/** One repair after the other until the complaint is gone, or the rest is handed over. */
+function repairing(m: Machine, belief: Belief, repairs: readonly (Repair | undefined)[]): Estimate {
+  const mass = new Map<Repair, number>()
+  const wanted = belief.hypotheses.map((h) => ({ h, needed: needs(h, repairs) }))
+  for (const { h, needed } of wanted)
+    for (const repair of needed ?? []) mass.set(repair, (mass.get(repair) ?? 0) + h.weight)
+  const order = [...mass.keys()].sort((x, y) => mass.get(y)! * x.cost - mass.get(x)! * y.cost)
+  const rank = new Map(order.map((repair, k) => [repair, k]))
+  // By number of repairs made, the weight that they are enough for.
+  const enough = new Float64Array(order.length + 1)
+  for (const { h, needed } of wanted)
+    if (needed) enough[needed.reduce((most, each) => Math.max(most, rank.get(each)! + 1), 0)]! += h.weight
+  const proof = closingWork(m, belief.job)
+  let left = 1 - enough[0]!
+  let sofar = plus(NONE, proof, enough[0])
+  let best = plus(sofar, givenUp(m), left)
+  order.forEach((repair, k) => {
+    sofar = plus(sofar, repair, left)
+    sofar = plus(sofar, proof, enough[k + 1])
+    left -= enough[k + 1]!
+    best = cheaper(best, plus(sofar, givenUp(m), Math.max(0, left)))
+  })
+  return best
+}
+
+function closingWork(m: Machine, job: Job): Estimate {
+  const { cost, minutes } = effectOf(m, job, { do: "close" })
+  return { cost, parts: 0, minutes, handedOver: 0 }
+}
+
+/** The complaint is gone: known-good parts are settled, then the machine is proved, and what shows up then is repaired. */
+function closing(m: Machine, belief: Belief, repairs: readonly (Repair | undefined)[]): Estimate {
+  const { job, hypotheses } = belief
+  let sofar = closingWork(m, job)
+  for (const part of job.fitted.keys()) sofar = plus(sofar, settled(m, belief, part))
+  const proofs = countingProofs(m, job)
+  let whole = 0
+  let hidden = 0
+  let rest = NONE
+  for (const h of hypotheses) {
+    if (!isActive(m, h, job)) {
+      whole += h.weight
+      continue
+    }
+    const holds = proofChance(m, job, h, proofs)
+    hidden += h.weight * holds
+    const needed = activeNow(m, h, job) === 0 ? undefined : needs(h, repairs)
+    const repaired = needed?.reduce((sum, each) => plus(sum, each), NONE)
+    rest = plus(rest, { ...NONE, cost: m.comeback }, h.weight * holds)
+    rest = plus(rest, repaired ? cheaper(givenUp(m), repaired) : givenUp(m), h.weight * (1 - holds))
+  }
+  return whole / (whole + hidden) < m.trust ? givenUp(m) : plus(sofar, rest)
+}
+
+/** A known-good part that is in: bought, or put back and a new one bought only if the complaint is there again. */
+function settled(m: Machine, { job, hypotheses }: Belief, part: number): Estimate {
+  const price = m.places[part]!.price ?? 0
+  const back = effectOf(m, job, { do: "putBack", part })
+  const bought = effectOf(m, job, { do: "replace", part })
+  let bad = 0
+  for (const { a, b, curedA, curedB, weight } of hypotheses) {
+    const inPart = (fault: number, cured: number) =>
+      fault >= 0 && cured === Number.POSITIVE_INFINITY && m.faults[fault]!.place === part
+    if (inPart(a, curedA) || inPart(b, curedB)) bad += weight
+  }
+  return cheaper(
+    { cost: price, parts: price, minutes: 0, handedOver: 0 },
+    {
+      cost: back.cost + bad * bought.cost,
+      parts: bad * price,
+      minutes: back.minutes + bad * bought.minutes,
+      handedOver: 0,
+    },
+  )
+}

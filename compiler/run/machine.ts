@@ -1,0 +1,75 @@
+import { readingsOf } from "./condition.ts"
+import type { Graph, GraphCondition, GraphModelTest, GraphTest } from "./graph.ts"
+
+/** The graph, with all that it says of a thing in one place. */
+export interface Machine extends Omit<Graph, "tests"> {
+  readonly tests: readonly MachineTest[]
+  /** As the graph lists them. */
+  readonly graphTests: readonly GraphTest[]
+  /** By fault: its own distributions, by reading. */
+  readonly shows: readonly ReadonlyMap<number, readonly number[]>[]
+  /** By fault: chance that redoing this setup cures it too. */
+  readonly eased: readonly Redone[]
+  /** By place: what is redone when a part is reached, or when this setup is redone. */
+  readonly reach: readonly Redone[]
+  /** Rules in their order, then nevers. */
+  readonly laws: readonly Law[]
+  /** By reading: the laws that name it. */
+  readonly lawsOf: readonly (readonly Law[])[]
+}
+
+/** Setups redone, each with the chance that this cures a fault in it. */
+export type Redone = ReadonlyMap<number, number>
+
+export interface MachineTest extends GraphTest, Omit<GraphModelTest, "redoes" | "reads" | "parts"> {
+  readonly reads: readonly number[]
+  readonly parts: readonly number[]
+  readonly redoes: Redone
+}
+
+/** A rule, or a `never`, which leaves nothing where it is true. */
+export interface Law {
+  readonly when: GraphCondition
+  readonly readings: ReadonlySet<number>
+  /** Names told questions only: every fault of a state counts as active. */
+  readonly told: boolean
+  /** Index of the rule; undefined for a `never`. */
+  readonly rule: number | undefined
+  /** Whether it strikes the states that have none of its faults active; else those that have one. */
+  readonly leavesOnly: boolean
+  readonly of: ReadonlySet<number>
+  /** What it strikes keeps the rest of 1. */
+  readonly chance: number
+}
+
+export function machineOf(graph: Graph): Machine {
+  const { model, readings } = graph
+  const law = (when: GraphCondition, rest: Omit<Law, "when" | "readings" | "told">): Law => {
+    const names = readingsOf(when)
+    return { when, readings: names, told: [...names].every((r) => readings[r]!.told), ...rest }
+  }
+  const laws = [
+    ...model.rules.map(({ when, verb, of, chance }, rule) =>
+      law(when, { rule, leavesOnly: verb === "leaves only", of: new Set(of), chance }),
+    ),
+    ...model.nevers.map((when) =>
+      law(when, { rule: undefined, leavesOnly: false, of: new Set(), chance: 1 }),
+    ),
+  ]
+  return {
+    ...graph,
+    graphTests: graph.tests,
+    tests: model.tests.map(({ reads = [], parts = [], redoes = [], ...rest }, t) => ({
+      ...graph.tests[t]!,
+      ...rest,
+      reads,
+      parts,
+      redoes: new Map(redoes),
+    })),
+    shows: model.shows.map((pairs) => new Map(pairs)),
+    eased: model.eased.map((pairs) => new Map(pairs)),
+    reach: model.reach.map((pairs) => new Map(pairs)),
+    laws,
+    lawsOf: readings.map((_, r) => laws.filter((each) => each.readings.has(r))),
+  }
+}

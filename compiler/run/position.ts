@@ -1,0 +1,84 @@
+import type { Action } from "./action.ts"
+import { actionIn } from "./course.ts"
+import type { GraphNode, GraphStep } from "./graph.ts"
+import type { Machine } from "./machine.ts"
+import type { Entry, Found } from "./session-types.ts"
+
+/** A finding of the log, with the number of actions before it that read nothing. */
+interface Placed {
+  readonly action: Action
+  readonly found: Found
+  readonly leftIn: boolean
+  readonly changes: number
+}
+
+/**
+ * The node of the graph that a log leads to, or undefined where it isn't one of the graph's paths. What was told may have
+ * come at any time, what was read in any order between the same two other actions, since neither changes the machine;
+ * the others have to come in the path's order.
+ */
+export function nodeReached(m: Machine, log: readonly Entry[]): GraphNode | undefined {
+  const left = placed(m, log)
+  if (left === undefined) return undefined
+  let changes = 0
+  let node: GraphNode | undefined = m.nodes[m.start]
+  while (node && left.length > 0) {
+    if (node.do === "handover" || node.do === "advise") return undefined
+    const at = matching(m, node, left, changes)
+    if (at < 0) return undefined
+    const [{ found, leftIn }] = left.splice(at, 1) as [Placed]
+    if (typeof found === "string") changes++
+    node = nextNode(m, node, found, leftIn)
+  }
+  return node
+}
+
+/** Undefined where the log is that of a second job, which no graph plans. */
+function placed(m: Machine, log: readonly Entry[]): Placed[] | undefined {
+  const all: Placed[] = []
+  let changes = 0
+  for (const entry of log) {
+    if ("cameBack" in entry) return undefined
+    if ("cannot" in entry) continue
+    const { found, leftIn = false } = entry
+    all.push({ action: actionIn(m, entry), found, leftIn, changes })
+    if (typeof found === "string") changes++
+  }
+  return all
+}
+
+function matching(m: Machine, node: GraphStep, left: readonly Placed[], changes: number): number {
+  const told = node.do === "test" && m.tests[node.test]!.kind === "told"
+  return left.findIndex(({ action, changes: then }) => (told || then === changes) && isStep(m, node, action))
+}
+
+/** Whether an action is what the node does; a reading found without a test stands for a test that reads only this one. */
+export function isStep(m: Machine, node: GraphStep, action: Action): boolean {
+  if (node.do === "test") {
+    const { reads } = m.tests[node.test]!
+    return action.do === "read"
+      ? reads.length === 1 && reads[0] === action.reading
+      : action.do === "test" && action.test === node.test
+  }
+  if (node.do === "fix") return action.do === "fix" && action.fault === node.fault
+  if (node.do === "look" || node.do === "close") return action.do === node.do
+  return action.do === node.do && action.part === node.part
+}
+
+/** Where an outcome leads; of `stays` only if what stays in is what the edge says. */
+export function nextNode(
+  m: Machine,
+  { edges }: GraphStep,
+  found: Found,
+  leftIn: boolean,
+): GraphNode | undefined {
+  const edge = edges.find(
+    ({ on, leaveIn }) => String(on) === String(found) && (on !== "stays" || (leaveIn ?? false) === leftIn),
+  )
+  return edge?.to === undefined ? undefined : m.nodes[edge.to]
+}
+
+/** Whether the plan leaves the known-good parts in after `stays`. */
+export function leavesIn({ edges }: GraphStep): boolean {
+  return edges.some(({ leaveIn }) => leaveIn)
+}

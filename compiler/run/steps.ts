@@ -1,0 +1,82 @@
+import { type Action, countingProofs, effectOf, type StepAction } from "./action.ts"
+import { actOf } from "./acts.ts"
+import { costOf } from "./advise.ts"
+import type { Belief } from "./belief.ts"
+import type { GraphAction, GraphPlace } from "./graph.ts"
+import type { Machine } from "./machine.ts"
+import { type Outcome, outcomes } from "./outcomes.ts"
+import type { ActionStep, Found, Suspect } from "./session-types.ts"
+
+/** All that the bench needs to do an action; what can come of it is worked out when it is asked for. */
+export function actionStep(
+  m: Machine,
+  belief: Belief,
+  action: StepAction,
+  suspects: () => readonly Suspect[],
+): ActionStep {
+  const { job } = belief
+  const effect = effectOf(m, job, action)
+  const test = action.do === "test" ? m.tests[action.test] : undefined
+  const place = placeOf(m, action)
+  const proofs = countingProofs(m, job)
+  const reads = effect.reads.map((r) => m.readings[r]!)
+  let all: readonly Outcome[] | undefined
+  const results = () => {
+    all ??= outcomes(m, belief, action)
+    return all
+  }
+  return {
+    ...graphAction(action, proofs),
+    act: actOf(m, action),
+    info: test && m.graphTests[action.do === "test" ? action.test : -1],
+    place,
+    disturbs: [...effect.redoes.keys(), ...effect.redoesAfter.keys()]
+      .map((setup) => m.places[setup]!)
+      .filter((setup) => setup !== place),
+    parts: partsIn(m, action),
+    get cures() {
+      return suspects().filter(
+        ({ fault, active, present }) =>
+          curesFault(m, action, fault) && (active > 0 || (action.do === "keep" && present > 0)),
+      )
+    },
+    cautions: test?.cautions ?? [],
+    get minutes() {
+      return costOf(m, belief, action, results()).minutes
+    },
+    waits: effect.waits,
+    cost: effect.cost,
+    tries: effect.tries,
+    reads,
+    proofRuns: action.do === "close" ? proofs.map((p) => m.proofs[p]!) : [],
+    leaveIn: action.do === "test" && action.leaveIn === true,
+    get outcomes() {
+      return results().map(({ found, chance }) => ({ found, label: labelOf(reads, found), chance }))
+    },
+  }
+}
+
+function graphAction(action: StepAction, proofs: readonly number[]): GraphAction {
+  return action.do === "close" ? { do: "close", proofs } : action
+}
+
+function placeOf(m: Machine, action: Action): GraphPlace | undefined {
+  if (action.do === "fix") return m.places[m.faults[action.fault]!.place]
+  return "part" in action ? m.places[action.part] : undefined
+}
+
+/** Parts that are exchanged or taken out for the test. */
+function partsIn(m: Machine, action: Action): GraphPlace[] {
+  return action.do === "test" ? m.tests[action.test]!.parts.map((part) => m.places[part]!) : []
+}
+
+function curesFault(m: Machine, action: Action, fault: number | undefined): boolean {
+  if (fault === undefined) return false
+  if (action.do === "fix") return action.fault === fault
+  return (action.do === "keep" || action.do === "replace") && m.faults[fault]!.place === action.part
+}
+
+function labelOf(reads: ActionStep["reads"], found: Found): string {
+  if (typeof found === "string") return found
+  return reads.map(({ name, cells }, i) => (reads[1] ? `${name} ` : "") + cells[found[i]!]!.label).join(", ")
+}

@@ -1,0 +1,56 @@
+/** The rows that say how a value that was found becomes a cell, and how the cells of a test become one number. */
+import type { Graph } from "../run/graph.ts"
+import { convert } from "../run/index.ts"
+
+type Row = (string | number | undefined)[]
+
+/** Half a grid step, as the runner rounds: up, with room for binary fractions. */
+const half = 0.5 + 1e-9
+
+/** reading, its name, cell, and the cell's value or the range of numbers that it holds. */
+export function cellRows(graph: Graph): Row[] {
+  return graph.readings.flatMap(({ name, cells, from = 0, to = 0, by }, reading) =>
+    cells.flatMap((cell, c): Row[] => {
+      if (by === undefined)
+        return (cell.values ?? []).map((value) => [reading, name, c, value, undefined, undefined, undefined])
+      const step = (value: number) => Math.floor((value - from) / by + half)
+      const low = Math.max(from, from + (step(cell.from!) - half) * by)
+      return [[reading, name, c, undefined, low, from + (step(cell.to!) + 1 - half) * by, to]]
+    }),
+  )
+}
+
+const prefixes = ["", "p", "n", "u", "µ", "m", "c", "k", "M", "G", "Ki", "Mi", "Gi"]
+const bases = "V A W ohm Ω F H Hz s min h degC °C K m g N Nm Pa bar bit B bit/s B/s rpm % dB".split(" ")
+const spelt = bases.flatMap((base) => prefixes.map((prefix) => prefix + base))
+
+/** Converts a number in another unit of the same dimension to the reading's own: number × factor + shift. */
+export function unitRows(graph: Graph): Row[] {
+  return graph.readings.flatMap(({ name, unit: own }) => {
+    if (own === undefined) return []
+    return [...new Set([...spelt, own])].flatMap((unit): Row[] => {
+      const [zero, one] = [convert(0, unit, own), convert(1, unit, own)]
+      return zero === undefined || one === undefined ? [] : [[name, unit, one - zero, zero]]
+    })
+  })
+}
+
+/** test, reading, what one of its cells counts, and how many readings the test takes. */
+export function needRows(graph: Graph): Row[] {
+  return graph.model.tests.flatMap(({ reads = [] }, test) => {
+    const { kind } = graph.tests[test]!
+    if (kind !== "reads" && kind !== "told") return []
+    const own = strides(graph, test)
+    return reads.map((reading, i) => [test, reading, own[i]!, reads.length])
+  })
+}
+
+/** Mixed radix: one integer for each combination of cells. */
+export function strides(graph: Graph, test: number): number[] {
+  let stride = 1
+  return (graph.model.tests[test]!.reads ?? []).map((reading) => {
+    const own = stride
+    stride *= graph.readings[reading]!.cells.length
+    return own
+  })
+}

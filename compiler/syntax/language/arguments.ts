@@ -1,0 +1,46 @@
+/**
+ * What can follow the words of a clause. The parser has a rule for each of these shapes, the formatter a printer and
+ * completion a pattern; where one of them lacks a shape, it doesn't compile.
+ */
+export const ARGUMENTS = {
+  nothing: { form: "", expected: "" },
+  number: { form: "N", expected: "a number" },
+  hourly: { form: "N per hour", expected: "an amount" },
+  percent: { form: "N%", expected: "a percentage" },
+  minutes: { form: "N min", expected: "a time" },
+  wait: { form: "N min|h", expected: "a time" },
+  text: { form: '"text"', expected: "a text in quotes" },
+  currency: { form: "CODE", expected: "a currency code" },
+  onOrOff: { form: "on|off", expected: "`on` or `off`" },
+  name: { form: "NAME", expected: "a name" },
+  names: { form: "NAME, …", expected: "a name" },
+  nameWithPercent: { form: "NAME N%", expected: "a name" },
+  nameWithOptionalPercent: { form: "NAME [N%]", expected: "a name" },
+  namesWithOptionalPercent: { form: "NAME [N%], …", expected: "a name" },
+  yesOrNo: { form: "", expected: "`or`" },
+  values: { form: "a, b, c", expected: "a value" },
+  range: { form: "UNIT from N to N [by N]", expected: "a number" },
+  condition: { form: "CONDITION", expected: "a reading" },
+  conditionWithPercent: { form: "CONDITION N%", expected: "a comparison" },
+  shows: { form: "READING CONDITION [N%]", expected: "a reading, or the complaint," },
+  expects: { form: "READING CONDITION", expected: "a reading" },
+  faults: { form: "FAULTS [N%]", expected: "a fault" },
+} as const satisfies Readonly<Record<string, { readonly form: string; readonly expected: string }>>
+
+export type ArgumentShape = keyof typeof ARGUMENTS
+
+/** What a name can stand for where only certain kinds can. */
+export type NamedKind = "part" | "setup" | "complaint" | "fault" | "told" | "reading" | "test"
+
+/** Kinds as a form has them, where not in capitals as they are. */
+const FORMS: Readonly<Record<string, string>> = { "part or setup": "PLACE" }
+
+/** `PART`, or `PLACE` for what can be either. */
+export function formOfKinds(kinds: readonly NamedKind[]): string {
+  return FORMS[kinds.join(" or ")] ?? kinds[0]?.toUpperCase() ?? "NAME"
+}
+
+/** `a part or setup`. */
+export function expectedKinds(kinds: readonly NamedKind[]): string {
+  return `a ${kinds.join(" or ")}`
+}

@@ -1,0 +1,24 @@
+/** Clauses that more than one declaration has. */
+
+export const takes = {
+  words: "takes",
+  argument: "minutes",
+  example: "takes 4 min",
+  says: "how long it takes",
+  implied: "minutes",
+} as const
+
+export const tries = {
+  words: "tries",
+  argument: "number",
+  example: "tries 3",
+  says: "how many tries the look for the complaint has",
+} as const
+
+export const behind = {
+  words: "behind",
+  argument: "names",
+  names: ["setup"],
+  example: "behind rear_cover",
+  says: "what has to be undone before this is reached",
+} as const

@@ -1,0 +1,50 @@
+import type { ClauseSpec } from "../language/clause-specs.ts"
+import { secondWord } from "../language/clause-starts.ts"
+import { CONTEXTUAL_WORDS, DECLARATION_WORDS } from "../language/keywords.ts"
+import { DECLARATIONS } from "../language/statements.ts"
+import type { Lexeme, Token } from "../lexer/lexer.ts"
+import { WORD_TOKENS } from "../lexer/token-types.ts"
+import { become } from "./token-parser.ts"
+
+/** Words of the language after which a name stands: those that begin a declaration, or a clause about a name. */
+const BEFORE_NAME: ReadonlySet<string> = new Set([
+  ...DECLARATION_WORDS,
+  ...DECLARATIONS.flatMap(({ clauses }) =>
+    clauses.filter(isAboutName).map(({ words }) => words.split(" ").at(-1)!),
+  ),
+  ..."in except and or not is , ( :".split(" "),
+])
+
+function isAboutName({ names, argument }: ClauseSpec): boolean {
+  return names.length > 0 || argument === "faults" || argument === "condition" || argument === "currency"
+}
+
+/** Makes the contextual words of a declaration keywords where they begin or go on a clause of it. */
+export function promoteContextualWords(tokens: readonly Lexeme[], clauses: readonly ClauseSpec[]): void {
+  for (const [i, token] of tokens.entries()) {
+    if (!isKeywordAt(tokens, i, clauses)) continue
+    become(token, WORD_TOKENS.get(token.text)!, token.text)
+  }
+}
+
+/** Whether a contextual word stands for itself here, and not for something that has it as its name. */
+export function isKeywordAt(tokens: readonly Token[], i: number, clauses: readonly ClauseSpec[]): boolean {
+  const token = tokens[i]!
+  const before = tokens[i - 1]
+  if (token.kind !== "word" || token.key !== "") return false
+  if (!CONTEXTUAL_WORDS.has(token.text)) return false
+  return clauses.some((clause) => {
+    const [first, second] = clause.words.split(" ")
+    if (second === token.text) return before?.text === first
+    return first === token.text && (!BEFORE_NAME.has(before?.key ?? "") || goesOn(tokens, i, clause))
+  })
+}
+
+/** What follows can only be the rest of the clause: where a name is missing before it, the clause is still read. */
+function goesOn(tokens: readonly Token[], i: number, clause: ClauseSpec): boolean {
+  const [next, afterNext] = [tokens[i + 1], tokens[i + 2]]
+  if (next === undefined) return false
+  if (secondWord(clause) !== "") return next.text === secondWord(clause)
+  if (clause.names.length > 0) return tokens[i]!.first && next.kind === "word"
+  return next.kind === "number" && (afterNext?.key === "%") === (clause.argument === "percent")
+}

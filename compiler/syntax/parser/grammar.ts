@@ -1,0 +1,146 @@
+import type { DeclarationSpec } from "../language/declaration-specs.ts"
+import { DECLARATIONS } from "../language/statements.ts"
+import type { Lexeme } from "../lexer/lexer.ts"
+import type { DeclarationProblems } from "../recovery/declaration-problems.ts"
+import { explainStrange } from "../recovery/explain.ts"
+import type { Condition, ProofDecl, ReadingDecl, Text } from "../syntax-tree.ts"
+import { argumentRules, type SharedRules } from "./arguments.ts"
+import { type Bare, type Draft, readClauses } from "./clauses.ts"
+import { comparisonRules } from "./comparisons.ts"
+import { conditionRules } from "./conditions.ts"
+import { headRule } from "./heads.ts"
+import { nameRules } from "./names.ts"
+import { quantityRules } from "./quantities.ts"
+import { ruleRule } from "./rules.ts"
+import { textRules } from "./texts.ts"
+import { type Rule, TokenParser } from "./token-parser.ts"
+
+/** The grammar of the language, for one declaration at a time. */
+export interface Grammar {
+  /** Reads one declaration, whose first token is its keyword; what is wrong goes into `problems`. */
+  read(tokens: Lexeme[], problems: DeclarationProblems): Bare
+}
+
+/** `checked`: have the library look for ambiguities in the grammar, which throws where there are any. */
+export function makeGrammar(checked = false): Grammar {
+  const $ = new TokenParser(checked)
+  const shared = sharedRules($)
+  const args = argumentRules($, shared)
+  const head = headRule($, shared.names, shared.texts)
+
+  /** A declaration that begins with a name and a text, from its keyword to the end of its tokens. */
+  const named = (spec: DeclarationSpec): Rule<Bare> => {
+    const lists = listFields(spec)
+    return $.rule(`${spec.kind}Declaration`, (): Bare => {
+      $.word(spec.keyword)
+      const { name, text } = $.use(head, [spec.text])
+      const draft = {
+        kind: spec.kind,
+        ...(name && { name }),
+        ...(text && { [spec.text!]: text }),
+        ...Object.fromEntries(lists.map((field) => [field, []])),
+      }
+      readClauses($, args, spec.clauses, draft)
+      $.act(() => needsType($, draft as Bare<ReadingDecl>))
+      return draft as unknown as Bare
+    })
+  }
+
+  const because = specOf("when").clauses.filter(({ words }) => words === "because")
+  const others = {
+    use: useRule($, shared),
+    when: ruleRule($, shared, (draft) => readClauses($, args, because, draft)),
+    never: neverRule($, shared),
+    proof: proofRule($, shared, (draft) => readClauses($, args, specOf("proof").clauses, draft)),
+  }
+  const rules = [
+    ...DECLARATIONS.filter(({ text }) => text !== undefined).map(named),
+    ...(Object.values(others) as Rule<Bare>[]),
+  ]
+  const declaration = $.rule("declaration", (): Bare => {
+    return $.choose<Bare>(rules.map((rule) => ({ ALT: () => $.use(rule) })))
+  })
+  $.seal()
+  return {
+    read(tokens, problems) {
+      return $.run(declaration, tokens, problems)
+    },
+  }
+}
+
+function sharedRules($: TokenParser): SharedRules {
+  const texts = textRules($)
+  const quantities = quantityRules($)
+  const names = nameRules($)
+  const condition = conditionRules($, names, comparisonRules($, names, quantities))
+  return { texts, quantities, names, condition }
+}
+
+function specOf(keyword: string): DeclarationSpec {
+  return DECLARATIONS.find((spec) => spec.keyword === keyword)!
+}
+
+/** The fields of a declaration that hold lists. */
+function listFields({ clauses }: DeclarationSpec): readonly string[] {
+  const lists = clauses.filter(({ argument, repeats }) => repeats || /^names/.test(argument))
+  const hasKinds = clauses.some(({ group }) => group === "kind")
+  return [...(hasKinds ? ["kinds"] : []), ...lists.map(({ field }) => field)]
+}
+
+function useRule($: TokenParser, { texts }: SharedRules): Rule<Bare> {
+  const path = $.rule("path", (): Text => $.use(texts.text))
+  return $.rule("useDeclaration", (): Bare => {
+    $.word("use")
+    let text: Text | undefined
+    $.attempt(() => {
+      text = $.use(path)
+    }, [])
+    $.act(() => nothingMore($))
+    return { kind: "use", ...(text && { path: text }) }
+  })
+}
+
+function neverRule($: TokenParser, shared: SharedRules): Rule<Bare> {
+  return $.rule("neverDeclaration", (): Bare => {
+    $.word("never")
+    let condition: Condition | undefined
+    $.attempt(() => {
+      condition = $.use(shared.condition)
+    }, [])
+    $.act(() => nothingMore($))
+    return { kind: "never", ...(condition && { condition }) }
+  })
+}
+
+function proofRule(
+  $: TokenParser,
+  { texts }: SharedRules,
+  readTheClauses: (draft: Draft<Bare<ProofDecl>>) => void,
+): Rule<Bare> {
+  const proofText = $.rule("proofText", (): Text => $.use(texts.text))
+  return $.rule("proofDeclaration", (): Bare => {
+    $.word("proof")
+    const draft: Draft<Bare<ProofDecl>> = { kind: "proof", places: [] }
+    $.attempt(() => {
+      draft.text = $.use(proofText)
+    }, $.clauseWords)
+    readTheClauses(draft)
+    return draft
+  })
+}
+
+/** For declarations that are whole with their head. */
+function nothingMore($: TokenParser): void {
+  if ($.next.kind === "end") return
+  explainStrange($.problems, $.next, $.last)
+  $.skipTo([])
+}
+
+function needsType({ problems }: TokenParser, draft: Bare<ReadingDecl>): void {
+  const types = problems.spec.clauses.filter(({ group }) => group === "type")
+  if (types.length === 0 || draft.type !== undefined || !problems.isWhole) return
+  const what = draft.kind === "told" ? "question" : "reading"
+  problems.report("incomplete", problems.keyword, `This ${what} has no type.`, {
+    help: "Add `yes or no`, `one of a, b, c`, or `in UNIT from N to N` after the question.",
+  })
+}

@@ -1,0 +1,98 @@
+import "../style/bench.css"
+import { useSignal } from "@preact/signals"
+import type { RefObject } from "preact"
+import { useEffect, useRef } from "preact/hooks"
+import type { ActionStep, Session } from "../../compiler/run/index.ts"
+import { ActionCard } from "./action-card.tsx"
+import { EndCard } from "./end-card.tsx"
+import { HandoverCard } from "./handover-card.tsx"
+import { Log } from "./log.tsx"
+import { MachineStatusCard } from "./machine-status.tsx"
+import type { OpenJob } from "./open-job.ts"
+import { OtherFinding } from "./other-finding.tsx"
+import { OutlookCard } from "./outlook.tsx"
+import { Suspects } from "./suspects.tsx"
+import { Suspicions } from "./suspicions.tsx"
+
+/**
+ * A job at the bench: what to do next on the left, what is known on the right; on a phone one below the other. The
+ * playground and the page that ships on its own show the same view.
+ */
+export function JobView({ job }: { job: OpenJob }) {
+  const session = job.session.value
+  /** An action chosen instead of the planned one; any finding makes a new session and ends the choice. */
+  const choice = useSignal<{ readonly session: Session; readonly step: ActionStep } | undefined>(undefined)
+  const chosen = choice.value?.session === session ? choice.value.step : undefined
+  const at = `${session.log.length} ${JSON.stringify(chosen?.act ?? "")}`
+  const heading = useFocusOnChange(at)
+  return (
+    <div class="bench">
+      <div class="bench-now">
+        <p class="complaint">
+          <span class="small quiet">Complaint</span> {job.graph.complaint.text}
+        </p>
+        {job.lost.length > 0 && (
+          <p class="card warned" role="status">
+            The ruleset has changed since this job began. These steps no longer have a place in it and were
+            left out: {job.lost.join(", ")}.
+          </p>
+        )}
+        <Suspicions job={job} />
+        <Next
+          key={at}
+          job={job}
+          chosen={chosen}
+          heading={heading}
+          onTurnBack={() => {
+            choice.value = undefined
+          }}
+        />
+        <OtherFinding
+          job={job}
+          onChoose={(step) => {
+            choice.value = { session, step }
+          }}
+        />
+      </div>
+      <div class="bench-known">
+        <MachineStatusCard job={job} />
+        <Suspects job={job} />
+        <OutlookCard job={job} />
+        <Log job={job} />
+      </div>
+    </div>
+  )
+}
+
+interface NextProps {
+  readonly job: OpenJob
+  readonly chosen: ActionStep | undefined
+  readonly heading: RefObject<HTMLHeadingElement | null>
+  readonly onTurnBack: () => void
+}
+
+function Next({ job, chosen, heading, onTurnBack }: NextProps) {
+  const { next } = job.session.value
+  if (chosen) return <ActionCard job={job} step={chosen} heading={heading} onTurnBack={onTurnBack} />
+  switch (next.do) {
+    case "handover":
+      return <HandoverCard job={job} step={next} heading={heading} />
+    case "end":
+      return <EndCard job={job} step={next} heading={heading} />
+    default:
+      return <ActionCard job={job} step={next} heading={heading} />
+  }
+}
+
+/** Brings the keyboard and the eye to the next step once the last one is answered. */
+function useFocusOnChange(at: string): RefObject<HTMLHeadingElement | null> {
+  const heading = useRef<HTMLHeadingElement>(null)
+  const before = useRef(at)
+  useEffect(() => {
+    if (before.current === at) return
+    before.current = at
+    heading.current?.focus()
+    heading.current?.scrollIntoView({ block: "nearest" })
+  }, [at])
+  return heading
+}

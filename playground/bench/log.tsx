@@ -1,0 +1,46 @@
+import { AnswerProblem } from "./answer-problem.tsx"
+import { entryText } from "./labels.ts"
+import type { OpenJob } from "./open-job.ts"
+
+/** The job so far; each step can be taken back, the rest stays. */
+export function Log({ job }: { job: OpenJob }) {
+  const { log } = job.session.value
+  return (
+    <section class="card" aria-labelledby="log-title">
+      <div class="row">
+        <h2 id="log-title" class="grow">
+          Done and found
+        </h2>
+        <span class="small quiet">{job.saved.value.id}</span>
+        <button type="button" disabled={log.length === 0} onClick={() => job.restart()}>
+          New job
+        </button>
+      </div>
+      <AnswerProblem job={job} from="log" />
+      {log.length === 0 ? (
+        <p class="quiet">Nothing yet.</p>
+      ) : (
+        <ol class="log">
+          {log.map((entry, step) => {
+            const { what, found } = entryText(job.graph, entry)
+            return (
+              <li key={step}>
+                <span class="log-number">{step + 1}</span>
+                <span class="grow">
+                  {what} <b>{found}</b>
+                </span>
+                <button
+                  type="button"
+                  aria-label={`Take back step ${step + 1}: ${what}`}
+                  onClick={() => job.change((session) => session.undo(step), "log")}
+                >
+                  Take back
+                </button>
+              </li>
+            )
+          })}
+        </ol>
+      )}
+    </section>
+  )
+}

@@ -1,0 +1,122 @@
+import { useSignal } from "@preact/signals"
+import { useId } from "preact/hooks"
+import type { GraphReading } from "../../compiler/run/graph.ts"
+import type { Answer, Value } from "../../compiler/run/index.ts"
+import { capitalized } from "../../compiler/wording/sentence.ts"
+import { unitsFor } from "./units.ts"
+
+interface Props {
+  readonly readings: readonly GraphReading[]
+  readonly onAnswer: (found: Answer) => boolean
+}
+
+/** One field for each reading; all are noted together. */
+export function ReadingSheet({ readings, onAnswer }: Props) {
+  const values = useSignal<Readonly<Record<string, string>>>({})
+  const units = useSignal<Readonly<Record<string, string>>>({})
+  const send = (event: Event) => {
+    event.preventDefault()
+    const found: Record<string, Value> = {}
+    for (const { name, unit } of readings) {
+      const typed = values.value[name]?.trim()
+      if (!typed) continue
+      const number = typed.replace("−", "-").replace(",", ".")
+      const isPlain = unit !== undefined && /^[-+]?[\d.]+$/.test(number)
+      found[name] = isPlain ? `${number} ${units.value[name] ?? unit}` : typed
+    }
+    onAnswer(found)
+  }
+  return (
+    <form class="sheet" onSubmit={send} noValidate>
+      {readings.map((reading) => (
+        <Field
+          key={reading.name}
+          reading={reading}
+          value={values.value[reading.name] ?? ""}
+          unit={units.value[reading.name] ?? reading.unit ?? ""}
+          onValue={(value) => {
+            values.value = { ...values.value, [reading.name]: value }
+          }}
+          onUnit={(unit) => {
+            units.value = { ...units.value, [reading.name]: unit }
+          }}
+        />
+      ))}
+      <button type="submit" class="main big">
+        Note {readings.length > 1 ? "these findings" : "this finding"}
+      </button>
+    </form>
+  )
+}
+
+interface FieldProps {
+  readonly reading: GraphReading
+  readonly value: string
+  readonly unit: string
+  readonly onValue: (value: string) => void
+  readonly onUnit: (unit: string) => void
+}
+
+function Field(props: FieldProps) {
+  return props.reading.unit === undefined ? <ChoiceField {...props} /> : <NumberField {...props} />
+}
+
+function ChoiceField({ reading, value, onValue }: FieldProps) {
+  const id = useId()
+  return (
+    <fieldset class="field-choices">
+      <legend>{reading.question}</legend>
+      {reading.cells.map((cell) => {
+        const word = cell.values?.[0] ?? cell.label
+        return (
+          <label key={word} class="pick">
+            <input type="radio" name={id} checked={value === word} onChange={() => onValue(word)} />
+            {valueText(cell.label)}
+          </label>
+        )
+      })}
+    </fieldset>
+  )
+}
+
+function NumberField({ reading, value, unit, onValue, onUnit }: FieldProps) {
+  const id = useId()
+  const units = unitsFor(reading)
+  return (
+    <div class="field">
+      <label for={id}>{reading.question}</label>
+      <span class="number-entry">
+        <input
+          id={id}
+          type="text"
+          inputMode="decimal"
+          autoComplete="off"
+          value={value}
+          aria-describedby={`${id}-range`}
+          onInput={(event) => onValue(event.currentTarget.value)}
+        />
+        {units.length > 1 ? (
+          <select
+            aria-label={`Unit of ${reading.name}`}
+            value={unit}
+            onChange={(event) => onUnit(event.currentTarget.value)}
+          >
+            {units.map((each) => (
+              <option key={each}>{each}</option>
+            ))}
+          </select>
+        ) : (
+          <span>{reading.unit}</span>
+        )}
+      </span>
+      <span id={`${id}-range`} class="small quiet">
+        {reading.from} to {reading.to} {reading.unit}, in steps of {reading.by}
+      </span>
+    </div>
+  )
+}
+
+/** `yes` on a button is `Yes`; the words of `one_of_lists` are written apart. */
+export function valueText(label: string): string {
+  return capitalized(label.replaceAll("_", " "))
+}
