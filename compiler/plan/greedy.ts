@@ -107,9 +107,7 @@ export class Greedy {
     if (kind === "look" || kind === "takeOut" || kind === "putBack" || kind === "keep") return false
     if (cured.some((fault) => uncured[fault] === 1)) return false
     if (kind !== "swaps" && kind !== "removes") return true
-    return !this.dynamics.problem.place.some(
-      (place, fault) => uncured[fault] === 1 && parts.includes(place),
-    )
+    return !this.dynamics.problem.place.some((place, fault) => uncured[fault] === 1 && parts.includes(place))
   }
 
   private valueOfClosing(state: State, index: number): number {
