@@ -12,6 +12,7 @@ import { addImport } from "./commands/import.ts"
 import { addReplay } from "./commands/replay.ts"
 import { addShip } from "./commands/ship.ts"
 import { addVerify } from "./commands/verify.ts"
+import { forgetFiles } from "./io/known-files.ts"
 import { err, hasColor, plain, style } from "./io/terminal.ts"
 import { type Exit, UserError } from "./io/user-error.ts"
 
@@ -32,6 +33,7 @@ NO_COLOR and FORCE_COLOR are respected. RULEOUT_DEBUG=1 adds the stack trace to 
 
 /** Runs one command line. Never throws. */
 export async function run(args: readonly string[]): Promise<Exit> {
+  forgetFiles()
   let exit: Exit = 0
   const done = (code: Exit) => {
     exit = code
@@ -69,11 +71,12 @@ export async function run(args: readonly string[]): Promise<Exit> {
     await program.parseAsync([...args], { from: "user" })
     return exit
   } catch (error) {
-    return failed(error)
+    return report(error)
   }
 }
 
-function failed(error: unknown): Exit {
+/** Says what went wrong, on standard error. */
+export function report(error: unknown): Exit {
   // Commander has printed its message.
   if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2
   const { bad, bold } = style(hasColor(process.stderr))

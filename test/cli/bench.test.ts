@@ -224,10 +224,10 @@ describe("a job that does not end here", () => {
     expect(none.err).toContain("`back.jsonl` has no job with the id `K-2`.")
   })
 
-  test("input that ends too early saves nothing", () => {
+  test("input that ends too early saves no record, and keeps the job", () => {
     const { exit, out } = walk(["swaps.graph.json", "--save", "early.jsonl"], "gone")
     expect(exit).toBe(1)
-    expect(out).toContain("The input ended before the job did; nothing is saved.")
+    expect(out).toContain("The input ended before the job did; the job is kept in `seat_or_board")
     expect(() => readFileSync(join(folder, "early.jsonl"))).toThrow()
   })
 })
@@ -269,7 +269,8 @@ describe("what can be typed", () => {
       "quit",
     )
     expect(exit).toBe(0)
-    expect(out).toMatchSnapshot()
+    // Jobs of other tests may be kept there too.
+    expect(out.replace(/seat_or_board(-\d+)?\.job/, "seat_or_board.job")).toMatchSnapshot()
   })
 
   test("a decimal comma is read, but none that could part thousands", () => {

@@ -1,25 +1,27 @@
 import type { Command } from "commander"
-import { open, type Session } from "../../run/index.ts"
+import { type Graph, open, type Session } from "../../run/index.ts"
 import { Dialog, type Outcome } from "../bench/dialog.ts"
-import { JobFile } from "../bench/job-file.ts"
+import { KeptJob } from "../bench/kept-job.ts"
 import { sessionFromRecord } from "../bench/reopen-record.ts"
-import { appendLine, displayName } from "../io/files.ts"
+import { CaseLog } from "../io/append.ts"
+import { displayName } from "../io/files.ts"
 import { Lines } from "../io/line-input.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
-import { hasColor, outJson, plain, style } from "../io/terminal.ts"
+import { hasColor, jsonText, outWhole, plain, style } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
 const help = `
 Cautions come first, then what to do and what it disturbs. Repairs are steps of the job: the complaint is looked for after
 each, and a repair that doesn't hold isn't the end. The job ends when the machine passes its proof run, or is handed over.
-With --job nothing is lost if the terminal closes: the same command goes on with the job. With --from a job goes on from
-its record; if that was finished, the machine has come back, and what was found then is kept.
+Nothing is lost if the terminal closes: the job is kept after each finding, and --resume goes on with it. With --from a job
+goes on from its record; if that was finished, the machine has come back, and what was found then is kept.
 Exit code 1 if the input ends before the job does.
 
 Examples:
   $ ruleout bench kiosk_dark.graph.json --save kiosk.cases.jsonl
   $ ruleout bench kiosk_dark.graph.json --job bench3.job.json
+  $ ruleout bench kiosk_dark.graph.json --resume
   $ ruleout bench kiosk_dark.graph.json --from kiosk.cases.jsonl --record K-7
   $ printf 'no\\n24.1 V\\nstays\\n' | ruleout bench kiosk.ruleout --json`
 
@@ -27,6 +29,7 @@ interface Options extends PlanFlags {
   readonly save?: string
   readonly id?: string
   readonly job?: string
+  readonly resume?: true
   readonly from?: string
   readonly record?: string
   readonly json?: true
@@ -41,6 +44,7 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
     .option("--save <cases>", "append the finished job to this file of recorded cases")
     .option("--id <id>", "the job's id in the record, never a person's name (default: date and time)")
     .option("--job <file>", "keep the job in this file as it goes, and go on with the job that is in it")
+    .option("--resume", "go on with the last job that wasn't finished")
     .option("--from <cases>", "go on from a recorded job: the last one in this file")
     .option("--record <id>", "with --from: the job with this id")
   addPlanFlags(command)
@@ -53,22 +57,34 @@ async function bench(file: string, options: Options): Promise<Exit> {
   checkOptions(file, options)
   const graph = loadGraph(file, planOptions(options))
   if (graph === undefined) return 2
+  const target = options.save === undefined ? undefined : new CaseLog(options.save)
+  try {
+    return await job(graph, target, options)
+  } finally {
+    target?.close()
+  }
+}
+
+async function job(graph: Graph, target: CaseLog | undefined, options: Options): Promise<Exit> {
   const output = options.json ? process.stderr : process.stdout
   const paint = style(hasColor(output))
-  const kept = options.job === undefined ? undefined : new JobFile(options.job, graph)
+  const kept = new KeptJob(graph, options)
   const begun =
     options.from === undefined ? open(graph) : sessionFromRecord(graph, options.from, options.record)
+  const session = kept.read() ?? begun
   const lines = new Lines(output)
   try {
-    const dialog = new Dialog(graph, kept?.read() ?? begun, lines, paint, (session) => kept?.write(session))
+    const dialog = new Dialog(graph, session, lines, paint, (changed) => {
+      const warning = kept.keep(changed)
+      if (warning !== undefined) lines.say(paint.warn(`  ${warning}`))
+    })
     const outcome = await dialog.run()
     if (outcome.end === "done") {
-      finish(outcome, options, lines)
-      kept?.remove()
+      await finish(outcome, target, options, lines)
+      kept.remove()
       return 0
     }
-    const fate =
-      options.job === undefined ? "nothing is saved" : `the job is kept in ${displayName(options.job)}`
+    const fate = kept.fate(outcome.session)
     lines.say(
       outcome.end === "stopped"
         ? plain(`Stopped; ${fate}.`)
@@ -80,7 +96,7 @@ async function bench(file: string, options: Options): Promise<Exit> {
   }
 }
 
-function checkOptions(file: string, { job, from, record }: Options): void {
+function checkOptions(file: string, { job, from, record, resume }: Options): void {
   if (file === "-" || from === "-")
     throw new UserError(
       "Only the answers can come from standard input here.",
@@ -88,22 +104,28 @@ function checkOptions(file: string, { job, from, record }: Options): void {
     )
   if (record !== undefined && from === undefined)
     throw new UserError("--record picks a job of a file of cases.", "Name the file with --from.")
-  if (job !== undefined && from !== undefined)
-    throw new UserError("Use either --job or --from.", "A job that is kept goes on by itself.")
+  if ([job, from, resume].filter((each) => each !== undefined).length > 1)
+    throw new UserError("Use one of --job, --resume and --from.", "A job that is kept goes on by itself.")
 }
 
 /** Saves the job as asked for, and prints it. */
-function finish(
+async function finish(
   { session, faults, proved }: Outcome & { end: "done" },
+  target: CaseLog | undefined,
   options: Options,
   lines: Lines,
-): void {
+): Promise<void> {
   const record = recordOf(session, faults, proved, options.id)
-  if (options.save !== undefined) {
-    appendLine(options.save, JSON.stringify(record))
-    lines.say(plain(`Saved as ${record.id} in ${displayName(options.save)}.`))
-  }
-  if (options.json) outJson(record)
+  if (target !== undefined)
+    try {
+      target.append(JSON.stringify(record))
+      lines.say(plain(`Saved as ${record.id} in ${displayName(options.save!)}.`))
+    } catch (error) {
+      // The record is all that there is of the job's end.
+      lines.say("The job couldn't be saved. This is its record:", plain(JSON.stringify(record)))
+      throw error
+    }
+  if (options.json) await outWhole(jsonText(record))
 }
 
 function recordOf(session: Session, faults: readonly string[], proved: boolean, id: string | undefined) {

@@ -1,8 +1,8 @@
-import { existsSync } from "node:fs"
 import type { Command } from "commander"
 import { graphText } from "../../compile.ts"
 import { compileFile } from "../io/compile-file.ts"
-import { displayName, readIfThere, writeFile } from "../io/files.ts"
+import { displayName } from "../io/files.ts"
+import { Output } from "../io/output.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { countDiagnostics, printDiagnostics } from "../io/print-diagnostics.ts"
 import { err, hasColor, out, outJson, plain, style } from "../io/terminal.ts"
@@ -40,7 +40,7 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
     .argument("<file>", "a ruleset, - for standard input")
     .option("-o, --out <file>", "where the graph goes, - for standard output")
   addPlanFlags(command)
-    .option("--force", "overwrite any file")
+    .option("--force", "overwrite a file that isn't a graph of the same ruleset")
     .option("--explain", "explain why each step comes before the next best one")
     .option(
       "--what-if <words>",
@@ -53,27 +53,29 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
 }
 
 function compile(file: string, options: Options): Exit {
-  const compiled = compileFile(file, planOptions(options))
-  const { diagnostics, sources, graph } = compiled
   const toOutput = options.out === "-"
   if (options.json && toOutput)
     throw new UserError(
       "The figures and the graph can't both go to standard output.",
       "Name a file with --out.",
     )
+  // A name that can't be used is said before the plan is made; the one that comes from the ruleset, after it.
+  let ruleset: string | undefined
+  const outputFor = (path: string) => graphOutput(path, options.force, () => ruleset)
+  const named = options.out === undefined || toOutput ? undefined : outputFor(options.out)
+  const compiled = compileFile(file, planOptions(options))
+  const { diagnostics, sources, graph } = compiled
   if (!options.json) printDiagnostics(diagnostics, sources)
   if (graph === undefined) {
     if (options.json) outJson({ findings: diagnostics, ...countDiagnostics(diagnostics) })
     else err(`${plain(displayName(file))} isn't compiled: fix the errors first.\n`)
     return 2
   }
+  ruleset = graph.ruleset.name
   const target = options.out ?? `${graph.ruleset.name}.graph.json`
   const text = graphText(graph)
   if (toOutput) out(text)
-  else {
-    if (!options.force) guard(target, graph.ruleset.name)
-    writeFile(target, text)
-  }
+  else (named ?? outputFor(target)).write(text)
   const bytes = Buffer.byteLength(text)
   const steps = options.explain ? explainedSteps(compiled) : undefined
   const whatIf = options.whatIf ? supposed(compiled, options.whatIf, planOptions(options)) : undefined
@@ -96,21 +98,28 @@ function compile(file: string, options: Options): Exit {
   return 0
 }
 
-/** Only a graph of the same ruleset is overwritten. */
-function guard(target: string, name: string): void {
-  if (!existsSync(target)) return
-  let there: { format?: unknown; ruleset?: { name?: unknown } } | undefined
+/** Only a graph of the same ruleset is overwritten; an older one makes way for the new. */
+function graphOutput(target: string, force: true | undefined, name: () => string | undefined): Output {
+  return new Output(target, {
+    kind: "graph",
+    force,
+    mayReplace: (there) => {
+      const [was, is] = [rulesetOf(there), name()]
+      return was !== undefined && (is === undefined || was === is)
+    },
+    describe: (there) => {
+      const ruleset = rulesetOf(there)
+      return ruleset === undefined ? "not a graph" : `a graph of \`${ruleset}\``
+    },
+  })
+}
+
+/** The ruleset that a text is a graph of, of this format or an older one; undefined where it isn't one. */
+function rulesetOf(text: string): string | undefined {
   try {
-    there = JSON.parse(readIfThere(target)) as typeof there
-  } catch (error) {
-    if (error instanceof UserError) throw error
+    const there = JSON.parse(text) as { format?: unknown; ruleset?: { name?: unknown } } | null
+    return /^ruleout-graph\/\d+$/.test(String(there?.format)) ? String(there?.ruleset?.name) : undefined
+  } catch {
+    return undefined
   }
-  // An older graph of the same ruleset makes way for the new one.
-  const isGraph = /^ruleout-graph\/\d+$/.test(String(there?.format))
-  const what = isGraph ? `a graph of \`${String(there?.ruleset?.name)}\`` : "not a graph"
-  if (!isGraph || there?.ruleset?.name !== name)
-    throw new UserError(
-      `${displayName(target)} exists already and is ${what}.`,
-      "Name another file with --out, or add --force to overwrite it.",
-    )
 }

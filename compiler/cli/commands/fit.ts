@@ -11,7 +11,8 @@ import type { Graph } from "../../run/graph.ts"
 import { openCaseFile } from "../io/case-files.ts"
 import { CaseProblems, problemsOf } from "../io/case-problems.ts"
 import { sourceReader } from "../io/compile-file.ts"
-import { displayName, withSlashes, writeFile } from "../io/files.ts"
+import { displayName, withSlashes } from "../io/files.ts"
+import { Output, rewrite } from "../io/output.ts"
 import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { progressText } from "../io/progress.ts"
 import { err, hasColor, out, outJson, ProgressLine, plain, style } from "../io/terminal.ts"
@@ -52,7 +53,10 @@ export function addFit(program: Command, done: (exit: Exit) => void): void {
     )
     .option("-o, --out <file>", "write the changed ruleset to this file, - for standard output")
     .option("--write", "change the ruleset in place, and the files that it uses")
-    .option("--force", "write numbers that harm too, by cases that they were not fitted to")
+    .option(
+      "--force",
+      "overwrite a file that exists; write numbers that harm too, by cases they were not fitted to",
+    )
     .option("--json", "print the estimates as JSON")
     .option("--new <table>", "draft a ruleset from a table of cases alone, with a column `fault`")
     .option("--digits <n>", "significant digits of the numbers in a draft", figures, 3)
@@ -75,12 +79,13 @@ function figures(text: string): number {
 }
 
 async function run(ruleset: string | undefined, cases: string | undefined, options: Options): Promise<Exit> {
+  const output = outputOf(options)
   if (options.new !== undefined) {
     if (ruleset !== undefined)
       throw new UserError("A draft has no ruleset yet: name only the table after --new.")
     const { text, notes } = await draftFrom(options.new, options.weight ?? 1, options.digits)
     for (const note of notes) err(`${plain(note)}\n`)
-    give(text, options.out ?? "-")
+    give(text, output)
     return 0
   }
   if (ruleset === undefined || cases === undefined)
@@ -100,7 +105,7 @@ async function run(ruleset: string | undefined, cases: string | undefined, optio
   const isRefused =
     isHarmful(result) && options.force !== true && (options.write || options.out !== undefined)
   const { write: _, out: __, ...printing } = options
-  deliver(ruleset, analysis, result, problems, isRefused ? printing : options)
+  deliver(ruleset, analysis, result, problems, isRefused ? printing : options, output)
   if (!isRefused) return problems.exit
   err("Nothing was written, because the numbers harm. Add --force to write them all the same.\n")
   return problems.exit === 2 ? 2 : 1
@@ -128,6 +133,7 @@ function deliver(
   fit: Fit,
   problems: CaseProblems,
   options: Options,
+  output: Output | undefined,
 ): void {
   const texts = patched(fit.changes, sources)
   if (options.json) {
@@ -135,7 +141,7 @@ function deliver(
     outJson({ fit: { ...fit, changes }, findings: problems.diagnostics })
   } else problems.say()
   const root = withSlashes(ruleset)
-  if (options.write) for (const [file, text] of texts) writeFile(file, text)
+  if (options.write) for (const [file, text] of texts) rewrite(file, text)
   else if (options.out !== undefined) {
     const others = [...texts.keys()].filter((file) => file !== root)
     if (others.length > 0)
@@ -143,15 +149,20 @@ function deliver(
         `The change also affects files that the ruleset uses: ${others.map(displayName).join(", ")}.`,
         "Use --write to change them in place, or apply the printed patch.",
       )
-    give(texts.get(root) ?? sources.get(root) ?? "", options.out)
+    give(texts.get(root) ?? sources.get(root) ?? "", output)
   } else if (!options.json) out(patchText(texts, sources, hasColor(process.stdout)))
   // Standard output is for the ruleset or the patch; the summary goes to standard error.
   if (!options.json) (options.write ? out : err)(plain(renderFit(fit)))
 }
 
-function give(text: string, file: string): void {
-  if (file === "-") out(text)
-  else writeFile(file, text)
+/** Before the work, so that a name that can't be used is said before it. */
+function outputOf({ out: file, force }: Options): Output | undefined {
+  return file === undefined || file === "-" ? undefined : new Output(file, { kind: "ruleset", force })
+}
+
+function give(text: string, output: Output | undefined): void {
+  if (output === undefined) out(text)
+  else output.write(text)
 }
 
 /** A unified diff for `patch` or `git apply`. */

@@ -2,7 +2,8 @@
 import { analyse } from "../../compile.ts"
 import { applyToFiles, safeEdits } from "../../diagnostics/apply-edits.ts"
 import { sourceReader } from "../io/compile-file.ts"
-import { withSlashes, writeFile } from "../io/files.ts"
+import { withSlashes } from "../io/files.ts"
+import { rewrite } from "../io/output.ts"
 
 /** One edit may make room for the next; a ruleset that isn't settled after so many rounds is left to its author. */
 const MOST_ROUNDS = 20
@@ -24,7 +25,7 @@ export function fix(file: string): Fixed[] {
       chosen.flatMap(({ edit }) => edit.changes),
       sources,
     )
-    for (const [path, text] of texts) writeFile(path, text)
+    for (const [path, text] of texts) rewrite(path, text)
     done.push(
       ...chosen.map(({ edit: { title }, diagnostic: { message, span } }) => ({
         file: span.file,

@@ -1,7 +1,8 @@
 import type { Command } from "commander"
 import { print } from "../../syntax/format/format.ts"
 import { parse } from "../../syntax/parser/parse.ts"
-import { displayName, largestSource, readText, writeFile } from "../io/files.ts"
+import { displayName, largestSource, readText } from "../io/files.ts"
+import { rewrite } from "../io/output.ts"
 import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { err, out, outJson, plain } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
@@ -58,7 +59,7 @@ function format(files: readonly string[], { check, write, json }: Options): Exit
       return { file, state: laidOut === text ? "formatted" : "differs" }
     }
     if (laidOut === text) return { file, state: "formatted" }
-    if (write) writeFile(file, laidOut)
+    if (write) rewrite(file, laidOut)
     if (!json) out(`${write ? "Rewritten" : "Differs"}: ${plain(file)}\n`)
     return { file, state: write ? "written" : "differs" }
   })

@@ -1,20 +1,19 @@
-import { createWriteStream } from "node:fs"
-import { finished } from "node:stream/promises"
 import type { Command } from "commander"
 import { unplanned } from "../../cases/fit/fit.ts"
 import { table } from "../../cases/report/text-table.ts"
-import { entriesOf } from "../../cases/table/batch.ts"
+import { entriesOf, type Source } from "../../cases/table/batch.ts"
 import type { Column } from "../../cases/table/columns.ts"
 import { rowLine, type Sheet, sheetOf } from "../../cases/table/read-row.ts"
 import { analyse } from "../../compile.ts"
 import type { Graph } from "../../run/graph.ts"
 import { countOf, grouped } from "../../wording/figures.ts"
-import { openCaseFile } from "../io/case-files.ts"
+import { type CaseFile, openCaseFile } from "../io/case-files.ts"
 import { CaseProblems, problemsOf } from "../io/case-problems.ts"
 import { sourceReader } from "../io/compile-file.ts"
 import { csvText } from "../io/csv.ts"
-import { displayName, withSlashes, writeError, writeFile, writeTo } from "../io/files.ts"
+import { displayName, withSlashes, writeTo } from "../io/files.ts"
 import { loadGraph } from "../io/load-graph.ts"
+import { Output } from "../io/output.ts"
 import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { progressText } from "../io/progress.ts"
 import { err, hasColor, out, ProgressLine, plain, style } from "../io/terminal.ts"
@@ -33,6 +32,7 @@ Examples:
 interface Options {
   readonly out?: string
   readonly rejected?: string
+  readonly force?: true
 }
 
 export function addImport(program: Command, done: (exit: Exit) => void): void {
@@ -44,6 +44,7 @@ export function addImport(program: Command, done: (exit: Exit) => void): void {
     .argument("<table>", "the table, - for standard input")
     .option("-o, --out <file>", "write the cases to this file, - for standard output")
     .option("--rejected <file>", "write rows with bad cells to this file, with the problem of each")
+    .option("--force", "overwrite files that exist")
     .addHelpText("after", help)
     .action(async (ruleset: string, file: string, options: Options) =>
       done(await importTable(ruleset, file, options)),
@@ -51,59 +52,80 @@ export function addImport(program: Command, done: (exit: Exit) => void): void {
 }
 
 async function importTable(ruleset: string, file: string, options: Options): Promise<Exit> {
+  const { cases, aside } = outputsOf(options)
   const graph = toReadWith(ruleset)
   if (graph === undefined) return 2
   const caseFile = await openCaseFile(file, true)
   const sheet = sheetOf(caseFile.header ?? [], graph)
   const mapping = columnsText(sheet, graph)
-  const target = await opened(options.out)
-  const problems = new CaseProblems()
-  const rejected: (readonly string[])[] = []
-  const first: string[] = []
-  const progress = new ProgressLine()
-  let good = 0
-  for await (const batch of caseFile.batches) {
-    let lines = ""
-    for (const entry of entriesOf(batch, graph, { file, sheet })) {
-      problems.add(problemsOf(entry))
-      if (typeof entry.source === "string") continue
-      if (entry.rejected)
-        rejected.push([...entry.source, entry.diagnostics.map(({ message }) => message).join(" ")])
-      if (!entry.case) continue
-      good++
-      const { line } = rowLine(sheet, entry.source, entry.case.line, graph)
-      if (first.length < 3) first.push(line)
-      lines += `${line}\n`
-    }
-    if (target) await writeTo(target, lines)
-    progress.show(progressText(good, caseFile.progress()))
-  }
-  progress.clear()
-  if (target && target !== process.stdout) {
-    target.end()
-    await finished(target)
-  }
+  const read = await readRows(caseFile, { file, sheet }, graph, cases)
+  const { problems, rejected, good } = read
   ;(options.out === undefined ? out : err)(plain(mapping))
-  if (options.out === undefined && first.length > 0)
-    out(plain(`\nThe first rows as cases:\n${first.map((line) => `  ${line}\n`).join("")}`))
+  if (options.out === undefined && read.first.length > 0)
+    out(plain(`\nThe first rows as cases:\n${read.first.map((line) => `  ${line}\n`).join("")}`))
   problems.say()
   const said = style(hasColor(process.stderr))
   err(
     `${said.bold(`${countOf(good, "row")} good, ${grouped(rejected.length)} rejected`)}${options.out === undefined ? "; name a file with --out to write them" : ""}.\n`,
   )
-  if (options.rejected !== undefined && rejected.length > 0)
-    writeFile(options.rejected, csvText([[...(caseFile.header ?? []), "problem"], ...rejected]))
+  if (rejected.length > 0) aside?.write(csvText([[...(caseFile.header ?? []), "problem"], ...rejected]))
   return problems.exit
 }
 
-async function opened(file: string | undefined): Promise<NodeJS.WritableStream | undefined> {
-  if (file === undefined) return undefined
-  if (file === "-") return process.stdout
-  const stream = createWriteStream(file)
-  return new Promise((resolve, reject) => {
-    stream.once("open", () => resolve(stream))
-    stream.once("error", (error) => reject(writeError(file, error)))
-  })
+/** Before the work, so that a name that can't be used is said before it. */
+function outputsOf({ out: cases, rejected, force }: Options) {
+  const named = cases === undefined || cases === "-" ? undefined : new Output(cases, { kind: "cases", force })
+  const aside = rejected === undefined ? undefined : new Output(rejected, { kind: "table", force })
+  return { cases: cases === "-" ? toStandardOutput : named, aside }
+}
+
+const toStandardOutput = {
+  begin: () => ({
+    write: (text: string) => writeTo(process.stdout, text),
+    commit: () => {},
+    discard: () => {},
+  }),
+}
+
+/** Writes the good rows as they come; what is written takes its name when all have. */
+async function readRows(
+  { batches, progress: share }: CaseFile,
+  source: Source & { readonly sheet: Sheet },
+  graph: Graph,
+  cases: Pick<Output, "begin"> | typeof toStandardOutput | undefined,
+) {
+  const problems = new CaseProblems()
+  const rejected: (readonly string[])[] = []
+  const first: string[] = []
+  const progress = new ProgressLine()
+  let target: { write(text: string): void | Promise<void>; commit(): void; discard(): void } | undefined
+  let good = 0
+  try {
+    for await (const batch of batches) {
+      // Only now, when the table is known to be read, so that it can't be written over.
+      target ??= cases?.begin()
+      let lines = ""
+      for (const entry of entriesOf(batch, graph, source)) {
+        problems.add(problemsOf(entry))
+        if (typeof entry.source === "string") continue
+        if (entry.rejected)
+          rejected.push([...entry.source, entry.diagnostics.map(({ message }) => message).join(" ")])
+        if (!entry.case) continue
+        good++
+        const { line } = rowLine(source.sheet, entry.source, entry.case.line, graph)
+        if (first.length < 3) first.push(line)
+        lines += `${line}\n`
+      }
+      await target?.write(lines)
+      progress.show(progressText(good, share()))
+    }
+    target ??= cases?.begin()
+    target?.commit()
+  } finally {
+    target?.discard()
+    progress.clear()
+  }
+  return { problems, rejected, first, good }
 }
 
 /** A graph without a plan: enough to read cases. */

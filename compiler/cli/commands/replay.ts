@@ -10,8 +10,9 @@ import { CaseProblems } from "../io/case-problems.ts"
 import { compileFile } from "../io/compile-file.ts"
 import { csvText } from "../io/csv.ts"
 import { replayBySql } from "../io/duckdb.ts"
-import { checkReadable, displayName, writeFile, writeTo } from "../io/files.ts"
+import { checkReadable, displayName, writeTo } from "../io/files.ts"
 import { loadGraph } from "../io/load-graph.ts"
+import { Output } from "../io/output.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { progressText } from "../io/progress.ts"
@@ -41,6 +42,7 @@ interface Options extends PlanFlags {
   readonly sql?: true
   readonly workers: number
   readonly rejected?: string
+  readonly force?: true
 }
 
 export function addReplay(program: Command, done: (exit: Exit) => void): void {
@@ -60,6 +62,7 @@ export function addReplay(program: Command, done: (exit: Exit) => void): void {
     .option("--table", "read the cases as a table, whatever the name")
     .option("--sql", "replay in SQL on DuckDB (.parquet, .csv, .jsonl) and print how each case ended")
     .option("--rejected <file>", "write rows with bad cells to this file")
+    .option("--force", "overwrite files that exist")
     .option("--workers <n>", "number of threads", threads, 1)
     .addHelpText("after", help)
     .action(async (graph: string, cases: string, options: Options) =>
@@ -77,6 +80,7 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
   if (graphFile === "-" && casesFile === "-")
     throw new UserError("Only one of the two can be standard input.")
   if (options.json && options.csv) throw new UserError("Use either --json or --csv.")
+  const { page, aside } = outputsOf(options)
   const { graph, compiled } = openGraph(graphFile, options)
   if (graph === undefined) return 2
   if (options.sql) return bySql(graph, casesFile, options)
@@ -103,9 +107,9 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
     if (!options.csv) out(plain(renderReport(report)))
   }
   if (options.lines && compiled) out(coverageText(compiled, report, hasColor(process.stdout)))
-  if (options.html !== undefined) writeAside(options.html, reportPage(report))
-  if (options.rejected !== undefined && rejected.length > 0)
-    writeAside(options.rejected, csvText([[...(caseFile.header ?? []), "problem"], ...rejected]))
+  writeAside(page, () => reportPage(report))
+  if (rejected.length > 0)
+    writeAside(aside, () => csvText([[...(caseFile.header ?? []), "problem"], ...rejected]))
   return problems.exit
 }
 
@@ -118,9 +122,18 @@ async function bySql(graph: Graph, file: string, { json, html, lines, rejected }
   return 0
 }
 
-function writeAside(file: string, text: string): void {
-  writeFile(file, text)
-  err(`Written to ${plain(file)}\n`)
+/** Before the work, so that a name that can't be used is said before it. */
+function outputsOf({ html, rejected, force }: Options) {
+  return {
+    page: html === undefined ? undefined : new Output(html, { kind: "export", force }),
+    aside: rejected === undefined ? undefined : new Output(rejected, { kind: "table", force }),
+  }
+}
+
+function writeAside(file: Output | undefined, text: () => string): void {
+  if (file === undefined) return
+  file.write(text())
+  err(`Written to ${plain(file.path)}\n`)
 }
 
 /** `--lines` needs the ruleset's text; a graph doesn't have it. */

@@ -1,10 +1,10 @@
-import { existsSync } from "node:fs"
 import { type Command, Option } from "commander"
 import type { Graph } from "../../run/index.ts"
 import { KeyError, ShipError, seal } from "../../ship/index.ts"
 import { grouped } from "../../wording/figures.ts"
-import { displayName, largestSource, readIfThere, readText, writeFile } from "../io/files.ts"
+import { displayName, largestSource, readText } from "../io/files.ts"
 import { loadGraph } from "../io/load-graph.ts"
+import { Output } from "../io/output.ts"
 import { addPlanFlags, type PlanFlags, percentage, planOptions } from "../io/plan-flags.ts"
 import { out, plain } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
@@ -82,12 +82,11 @@ async function ship(file: string, options: Options): Promise<Exit> {
     const texts = target.write(sealed, least)
     if (options.out === "-") out(texts[0]!.text)
     else {
-      const files = texts.map(({ ending, text }, i) => ({
-        path: pathOf(options.out, graph, ending, i),
-        text,
-      }))
-      if (!options.force) for (const { path, text } of files) guard(path, text)
-      for (const { path, text } of files) writeFile(path, text)
+      const files = texts.map(({ ending, text }, i) => {
+        const path = pathOf(options.out, graph, ending, i)
+        return { path, text, output: outputOf(path, text, options) }
+      })
+      for (const { output, text } of files) output.write(text)
       for (const { path, text } of files)
         out(`Written to ${plain(path)}, ${grouped(Buffer.byteLength(text))} bytes\n`)
     }
@@ -112,10 +111,12 @@ function pathOf(named: string | undefined, graph: Graph, ending: string, n: numb
   return `${graph.ruleset.name}${ending}`
 }
 
-function guard(path: string, text: string): void {
-  if (existsSync(path) && readIfThere(path) !== text)
-    throw new UserError(
-      `${displayName(path)} exists already and is different.`,
-      "Name another file with --out, or add --force to overwrite it.",
-    )
+/** What would be the same is no harm. */
+function outputOf(path: string, text: string, { to, force }: Options): Output {
+  return new Output(path, {
+    kind: to === "graph" ? "graph" : "export",
+    force,
+    mayReplace: (there) => there === text,
+    describe: () => "different",
+  })
 }

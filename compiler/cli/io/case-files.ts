@@ -4,6 +4,7 @@ import { type Duplex, Readable } from "node:stream"
 import Papa from "papaparse"
 import type { Batch } from "../../cases/table/batch.ts"
 import { displayName, readError } from "./files.ts"
+import { noteInput } from "./known-files.ts"
 import { UserError } from "./user-error.ts"
 
 const KiB = 1024
@@ -40,6 +41,11 @@ export async function openCaseFile(file: string, table = /\.(csv|tsv)$/i.test(fi
 }
 
 function sizeOf(file: string): number | undefined {
+  try {
+    noteInput(file === "-" ? 0 : file)
+  } catch (error) {
+    throw readError(file, error)
+  }
   if (file === "-") return undefined
   const stat = statSync(file, { throwIfNoEntry: false })
   if (stat?.isDirectory()) throw new UserError(`${displayName(file)} is a folder.`, "Name a file in it.")

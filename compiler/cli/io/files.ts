@@ -1,21 +1,10 @@
 /** Reading and writing files, with a message for everything that can go wrong. */
 import { once } from "node:events"
-import {
-  closeSync,
-  fstatSync,
-  openSync,
-  readdirSync,
-  readFileSync,
-  readSync,
-  realpathSync,
-  renameSync,
-  rmSync,
-  statSync,
-  writeFileSync,
-} from "node:fs"
+import { closeSync, fstatSync, openSync, readdirSync, readFileSync, readSync, statSync } from "node:fs"
 import { basename, dirname, extname, join } from "node:path"
 import { excerpt } from "../../diagnostics/escape.ts"
 import { closest } from "../../diagnostics/suggest.ts"
+import { noteInput } from "./known-files.ts"
 import { UserError } from "./user-error.ts"
 
 const MiB = 1024 * 1024
@@ -62,6 +51,7 @@ function readBytes(path: string, largest: number): Uint8Array {
     const stat = fstatSync(handle)
     if (stat.isDirectory()) throw new UserError(`${displayName(path)} is a folder.`, "Name a file in it.")
     if (stat.isFile() && stat.size > largest) throw tooLarge()
+    noteInput(handle)
     const chunks: Uint8Array[] = []
     for (let size = 0; ; ) {
       const chunk = new Uint8Array(Math.min(MiB, Math.max(65_536, stat.size + 1)))
@@ -85,6 +75,7 @@ export function checkReadable(path: string): void {
   try {
     handle = openSync(path, "r")
     readChunk(handle, new Uint8Array(1))
+    noteInput(handle)
   } catch (error) {
     throw readError(path, error)
   } finally {
@@ -170,45 +161,15 @@ function badByte(bytes: Uint8Array): number {
   return bad - 1
 }
 
-/** Writes all or nothing: to a temporary file first, which then takes the name. @throws UserError */
-export function writeFile(path: string, text: string): void {
-  let draft: string | undefined
-  try {
-    const there = statSync(path, { throwIfNoEntry: false })
-    if (there?.isDirectory())
-      throw new UserError(`${displayName(path)} is a folder.`, "Name a file to write.")
-    // A device or a pipe can't be replaced.
-    if (there && !there.isFile()) {
-      writeFileSync(path, text)
-      return
-    }
-    const target = there ? realpathSync(path) : path
-    draft = join(dirname(target), `.${basename(target)}.${process.pid}.tmp`)
-    writeFileSync(draft, text, { flag: "wx", ...(there ? { mode: there.mode } : {}) })
-    renameSync(draft, target)
-  } catch (error) {
-    if (draft !== undefined) rmSync(draft, { force: true })
-    throw error instanceof UserError ? error : writeError(path, error)
-  }
-}
-
-/** Appends a line to a file, which is made if it doesn't exist. A last line without a line break gets one first. */
-export function appendLine(path: string, line: string): void {
-  try {
-    const before = readIfThere(path)
-    const gap = before !== "" && !before.endsWith("\n") ? "\n" : ""
-    writeFileSync(path, `${gap}${line}\n`, { flag: "a" })
-  } catch (error) {
-    throw error instanceof UserError ? error : writeError(path, error)
-  }
-}
-
-/** The text of a file; empty if it doesn't exist. */
-export function readIfThere(path: string): string {
+/** The text of a file; empty if it doesn't exist. It may be written afterwards. */
+export function readIfThere(path: string, largest: number): string {
+  const stat = statSync(path, { throwIfNoEntry: false })
+  if (stat === undefined) return ""
+  if (!stat.isFile() || stat.size > largest)
+    throw new UserError(`${displayName(path)} can't be what is meant.`)
   try {
     return readFileSync(path, "utf8")
   } catch (error) {
-    if (codeOf(error) === "ENOENT") return ""
     throw readError(path, error)
   }
 }
@@ -229,7 +190,9 @@ export function writeError(path: string, error: unknown): UserError {
         "Write somewhere else, or ask for permission.",
       )
     case "ENOSPC":
-      return new UserError(`There is no space left on the disk for ${name}.`)
+    case "EDQUOT":
+    case "EFBIG":
+      return new UserError(`There is no space left on the disk for ${name}.`, "Make room, and try again.")
     default:
       return new UserError(`${name} can't be written (${codeOf(error) ?? "unknown cause"}).`)
   }

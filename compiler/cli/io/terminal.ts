@@ -1,6 +1,7 @@
 /** Standard output is for what was asked, standard error for everything else. */
 import type { WriteStream } from "node:tty"
 import { visible } from "../../diagnostics/escape.ts"
+import { UserError } from "./user-error.ts"
 
 export function out(text: string): void {
   process.stdout.write(text)
@@ -10,13 +11,34 @@ export function err(text: string): void {
   process.stderr.write(text)
 }
 
+/** Returns when all of it has left. @throws UserError where it can't */
+export async function outWhole(text: string): Promise<void> {
+  await new Promise<void>((resolve, reject) => {
+    process.stdout.write(text, (error) => (error ? reject(outputError(error)) : resolve()))
+  })
+}
+
+/** What is wrong with standard output, in words. */
+export function outputError({ code }: NodeJS.ErrnoException): UserError {
+  const full = code === "ENOSPC" || code === "EDQUOT" || code === "EFBIG"
+  return new UserError(
+    full
+      ? "There is no space left on the disk for standard output."
+      : `Standard output can't be written (${code ?? "unknown cause"}).`,
+  )
+}
+
 export function outJson(value: unknown): void {
+  out(jsonText(value))
+}
+
+export function jsonText(value: unknown): string {
   // JSON escapes the control characters below the space; a terminal also obeys DEL and the C1 set.
   const text = JSON.stringify(value, undefined, 2).replace(
     /[\u007f-\u009f\u200e\u200f\u2028-\u202e\u2066-\u2069]/g,
     (c) => `\\u${c.charCodeAt(0).toString(16).padStart(4, "0")}`,
   )
-  out(`${text}\n`)
+  return `${text}\n`
 }
 
 /** The text with its lines kept and without anything that a terminal would obey. */

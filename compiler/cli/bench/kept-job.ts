@@ -1,0 +1,63 @@
+/** A job as it goes: kept after each finding, saved at its end. */
+import type { Graph, Session } from "../../run/index.ts"
+import { displayName } from "../io/files.ts"
+import { UserError } from "../io/user-error.ts"
+import { freshJobFile, JobFile, jobFolder, lastJobFile } from "./job-file.ts"
+
+export interface KeepOptions {
+  readonly job?: string
+  readonly resume?: true
+  readonly save?: string
+}
+
+export class KeptJob {
+  readonly #graph: Graph
+  readonly #options: KeepOptions
+  #file: JobFile | undefined
+  /** Why the job isn't kept any more. */
+  #failure: UserError | undefined
+
+  constructor(graph: Graph, options: KeepOptions) {
+    this.#graph = graph
+    this.#options = options
+    const { job, resume, save } = options
+    if (job !== undefined) this.#file = new JobFile(job, graph)
+    else if (resume) this.#file = lastJobFile(jobFolder(save), graph)
+  }
+
+  /** The job to go on with; undefined where a new one begins. @throws UserError where the file can't be used */
+  read(): Session | undefined {
+    const session = this.#file?.read()
+    if (this.#file !== undefined) this.#file.write(session ?? { log: [] })
+    return session
+  }
+
+  /** Never throws: a job doesn't end because it can't be kept. Returns what is to be said of that, once. */
+  keep(session: Session): string | undefined {
+    if (this.#failure) return undefined
+    try {
+      this.#file ??= freshJobFile(jobFolder(this.#options.save), this.#graph)
+      this.#file.write(session)
+      return undefined
+    } catch (error) {
+      if (!(error instanceof UserError)) throw error
+      this.#failure = error
+      return `The job can't be kept from here on: ${error.message} Go on, but don't close this terminal.`
+    }
+  }
+
+  /** What becomes of a job that stops here; nothing is left of one in which nothing was found. */
+  fate({ log }: Session): string {
+    if (log.length === 0) {
+      this.remove()
+      return "nothing was found yet"
+    }
+    if (this.#failure || this.#file === undefined) return "nothing is saved"
+    const how = this.#options.job === undefined ? "; the same command with --resume goes on with it" : ""
+    return `the job is kept in ${displayName(this.#file.path)}${how}`
+  }
+
+  remove(): void {
+    this.#file?.remove()
+  }
+}

@@ -1,0 +1,49 @@
+/** The files that a command has read and those that it is going to write, by what they are, not by what they are called. */
+import { type BigIntStats, fstatSync, lstatSync, realpathSync, statSync } from "node:fs"
+import { basename, dirname, join, resolve } from "node:path"
+
+const inputs = new Set<string>()
+const outputs = new Set<string>()
+
+/** For the next command line of this process. */
+export function forgetFiles(): void {
+  inputs.clear()
+  outputs.clear()
+}
+
+/** To be called for every file that is read: no output may take its place. */
+export function noteInput(file: string | number): void {
+  const stat =
+    typeof file === "number"
+      ? fstatSync(file, { bigint: true })
+      : statSync(file, { bigint: true, throwIfNoEntry: false })
+  if (stat?.isFile()) inputs.add(identity(stat))
+}
+
+/** Whether the file has been read, by this name or another one: a link leads to the same file. */
+export function isInput(path: string): boolean {
+  const stat = statSync(path, { bigint: true, throwIfNoEntry: false })
+  return stat !== undefined && inputs.has(identity(stat))
+}
+
+/** Whether nothing else that this command writes goes to the same file. */
+export function claimOutput(path: string): boolean {
+  const place = placeOf(path)
+  if (outputs.has(place)) return false
+  outputs.add(place)
+  return true
+}
+
+/** Device and inode, which all names of a file share. */
+function identity({ dev, ino }: BigIntStats): string {
+  return `${dev}:${ino}`
+}
+
+function placeOf(path: string): string {
+  const stat = statSync(path, { bigint: true, throwIfNoEntry: false })
+  if (stat?.isFile()) return identity(stat)
+  // Two outputs may well share a terminal.
+  if (stat !== undefined && !stat.isDirectory()) return `${identity(stat)} ${outputs.size}`
+  const folder = lstatSync(dirname(path), { throwIfNoEntry: false }) && realpathSync(dirname(path))
+  return join(folder ?? resolve(dirname(path)), basename(path))
+}
