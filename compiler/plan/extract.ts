@@ -6,6 +6,7 @@ import type { Action, Alternative, Plan, PlanEdge, PlanNode } from "./plan.ts"
 import type { Problem } from "./problem.ts"
 import type { Search } from "./search.ts"
 import type { State } from "./state.ts"
+import type { Step } from "./steps.ts"
 import type { Outcome, Transition } from "./transition.ts"
 
 /** Steps that fewer jobs come to are not compared with what else could be done there. */
@@ -13,6 +14,9 @@ const COMPARED_ABOVE = 0.01
 
 /** Part of its own cost that a test must save by what it tells to count as an alternative. */
 const SAVES = 0.05
+
+/** Chances that differ by less are the same. */
+const SAME = 1e-9
 
 /** Part of the search's effort that the comparing may take besides. */
 const COMPARED_EFFORT = 0.05
@@ -216,14 +220,36 @@ function secondOf(problem: Problem, node: Node, chosen: Choice): Alternative {
   const { steps, handover } = problem
   let second: Alternative = { action: { do: "handover" }, costToGo: handover }
   const { kind, test } = steps[chosen.step]!
-  for (const { step, upper } of node.choices) {
+  for (const { step, upper, branches } of node.choices) {
     if (step === chosen.step || upper >= second.costToGo) continue
     const other = steps[step]!
     // A swap is one step whatever follows `stays`.
     if (other.kind === kind && other.test === test && test >= 0) continue
-    // A reading whose cost comes on top, nothing saved by what it tells, is no alternative to anything.
-    if (other.reads.length > 0 && upper - node.upper >= other.cost * (1 - SAVES)) continue
+    if (leavesMachine(other) && isBesides(node, chosen, { cost: other.cost, upper, branches })) continue
     second = { action: actionOf(problem, node.state, step), costToGo: upper }
   }
   return second
+}
+
+function leavesMachine({ kind, reads }: Step): boolean {
+  return reads.length > 0 || kind === "look"
+}
+
+/**
+ * A reading or a look that changes nothing that follows is no alternative to anything: its cost comes on top. What the
+ * search has not looked into far enough may seem to save something all the same.
+ */
+function isBesides(node: Node, chosen: Choice, other: Pick<Choice, "cost" | "upper" | "branches">): boolean {
+  return (
+    other.upper - node.upper >= other.cost * (1 - SAVES) ||
+    other.branches.every((branch) => branch.node.chosen?.step === chosen.step) ||
+    other.branches.every((branch) => isSameBelief(node.state, branch.node.state))
+  )
+}
+
+function isSameBelief(a: State, b: State): boolean {
+  return (
+    a.ids.length === b.ids.length &&
+    a.ids.every((id, k) => id === b.ids[k] && Math.abs(a.weights[k]! - b.weights[k]!) < SAME)
+  )
 }

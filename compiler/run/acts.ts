@@ -27,6 +27,8 @@ export function actOf(m: Machine, action: Action): Act {
 
 /** The action that an act or a step of a record names. @throws RunError where nothing has that name. */
 export function actionOf(m: Machine, act: Act): Action {
+  // A text would have kinds of its own: "x".replace.
+  if (typeof act !== "object" || act === null) throw noAct()
   const named = act as { readonly [kind: string]: unknown }
   const index = (kind: string, list: readonly { readonly name: string }[]) => {
     const at = list.findIndex(({ name }) => name === named[kind])
@@ -42,9 +44,13 @@ export function actionOf(m: Machine, act: Act): Action {
   if (named.fix !== undefined) return { do: "fix", fault: index("fix", m.faults) }
   for (const kind of ["takeOut", "putBack", "keep", "replace"] as const)
     if (named[kind] !== undefined) return { do: kind, part: index(kind, m.places) }
-  throw new RunError(
+  throw noAct()
+}
+
+function noAct(): RunError {
+  return new RunError(
     "name",
-    "An act names a test, a reading, a part, a fault, or says look, close or handOver.",
+    'An act names a test, a reading, a part or a fault, like { reading: "rail" }, or says look, close or handOver.',
   )
 }
 

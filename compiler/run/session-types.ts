@@ -133,6 +133,8 @@ export type ActionStep = GraphAction & {
   readonly waits: number
   /** Money, waiting and price included, looks not. */
   readonly cost: number
+  /** Money for the tries of the look, as far as they are to be expected. */
+  readonly lookCost: number
   /** Tries of its look; 0 where it does not look. */
   readonly tries: number
   /** The readings to answer; empty where the answer is a word. */

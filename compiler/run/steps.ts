@@ -44,6 +44,9 @@ export function actionStep(
     get minutes() {
       return costOf(m, belief, action, results()).minutes
     },
+    get lookCost() {
+      return costOf(m, belief, action, results()).cost - effect.cost
+    },
     waits: effect.waits,
     cost: effect.cost,
     tries: effect.tries,

@@ -86,7 +86,7 @@ function Chips({ job: { graph }, step }: { job: OpenJob; step: ActionStep }) {
       {info?.power && <li class={`chip ${info.power}`}>Machine {info.power}</li>}
       <li class="chip">{minutes(step.minutes)}</li>
       {step.waits > 0 && <li class="chip">Waits {duration(step.waits)}</li>}
-      <li class="chip">{money(step.cost, graph.money)}</li>
+      <li class="chip">{money(step.cost + step.lookCost, graph.money)}</li>
       {isBought && place?.price !== undefined && (
         <li class="chip">Part {money(place.price, graph.money)} of it</li>
       )}

@@ -1,7 +1,7 @@
 import fc from "fast-check"
 import { expect, test } from "vitest"
-import { type Graph, open, RunError, type Session } from "../../compiler/run/index.ts"
-import { kiosk } from "./kiosk.ts"
+import { type Act, type Graph, open, RunError, type Session } from "../../compiler/run/index.ts"
+import { kiosk, unplanned } from "./kiosk.ts"
 
 type Json = null | boolean | number | string | Json[] | { [key: string]: Json }
 
@@ -194,6 +194,11 @@ test("names that reach for prototypes are names like any other", () => {
   }
 })
 
+test("an act that is a text is told what an act is", () => {
+  for (const act of ["rail", "x", null, 5] as unknown as Act[])
+    expect(() => open(kiosk).find(act, "yes")).toThrow("An act names a test, a reading, a part or a fault")
+})
+
 test("nothing hangs it: deep conditions, long lists, very many combinations", { timeout: 20_000 }, () => {
   const deep = (levels: number) => {
     let text = '["in",0,[0]]'
@@ -207,7 +212,10 @@ test("nothing hangs it: deep conditions, long lists, very many combinations", { 
   }
   // Eight readings of a hundred cells each in one test: 10^16 combinations.
   const cells = Array.from({ length: 100 }, (_, i) => ({ label: `v${i}`, values: [`v${i}`] }))
-  const many = copy() as unknown as { [key: string]: Json[] } & { model: { [key: string]: Json[] } }
+  // The graph has no node for it: its edges would have to say what each of the readings is.
+  const many = JSON.parse(JSON.stringify(unplanned)) as { [key: string]: Json[] } & {
+    model: { [key: string]: Json[] }
+  }
   for (let r = 3; r < 11; r++) {
     many.readings!.push({ name: `r${r}`, question: "?", told: false, cells })
     for (const key of ["healthy", "base"]) many.model[key]!.push(cells.map(() => 0.01))

@@ -141,7 +141,9 @@ function inVain({
     title: "Parts bought in vain",
     notes: [
       parts === 0
-        ? `All ${countOf(bought, "part")} bought had a confirmed fault in them.`
+        ? bought === 1
+          ? "The one part bought had a confirmed fault in it."
+          : `All ${countOf(bought, "part")} bought had a confirmed fault in them.`
         : `${parts} of ${countOf(bought, "part")} bought had no confirmed fault in them: ${money(spent, currency)}, in ${cases.count} of ${countOf(cases.of, "case")} (${fixedPercent(cases.low)} to ${fixedPercent(cases.high)}).`,
     ],
   }

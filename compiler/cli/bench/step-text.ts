@@ -58,13 +58,14 @@ function dimmed(facts: readonly string[], paint: Style): string[] {
 
 function facts(step: ActionStep & Pick<Step, "by">, graph: Graph): string[] {
   const { info } = step
+  const cost = step.cost + step.lookCost
   const buys = step.do === "keep" || step.do === "replace" ? (step.place?.price ?? 0) : 0
   return [
     ...(info?.power === undefined ? [] : [`power ${info.power}`]),
     ...(info && info.needs.length > 0 ? [`needs ${listed(info.needs)}`] : []),
     ...(step.minutes > 0 ? [minutes(step.minutes)] : []),
     ...(step.waits > 0 ? [`then ${duration(step.waits)} of waiting`] : []),
-    ...(step.cost > 0 ? [money(step.cost, graph.money)] : []),
+    ...(cost > 0 ? [money(cost, graph.money)] : []),
     ...(buys > 0 ? [`of which the part ${money(buys, graph.money)}`] : []),
     ...(step.by === "model" ? ["worked out now, not in the graph"] : []),
   ]
