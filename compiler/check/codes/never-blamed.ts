@@ -4,14 +4,18 @@ import type { Belief, Plan } from "../../plan/plan.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
+import type { Context } from "../context.ts"
 import { faultNames } from "../message-parts.ts"
 import { repairKey, topologicalOrder, unprovedNote } from "../plan-paths.ts"
 import { deadFaults } from "../proofs/dead-faults.ts"
-import { unrepairedFaults } from "../proofs/repairs.ts"
+import { dearRepairs, unrepairedFaults } from "../proofs/repairs.ts"
 import { actionCures } from "../remedies.ts"
 
 /** Where the plan leaves more of a fault's jobs to the runner than this share, nothing is said of it. */
 const MOST_UNPLANNED = 0.05
+
+/** Faults that all together are rarer than this are not worth a warning, as a dead end of the plan is not. */
+const WORTH_NAMING = 0.01
 
 export const neverBlamed: Check = {
   code: "never-blamed",
@@ -20,7 +24,8 @@ export const neverBlamed: Check = {
   summary: "A fault that the best plan never repairs although it can occur.",
   explain: `No action of the plan cures this fault: wherever it is still possible, the plan repairs others, closes or hands over. A
 machine with this fault comes back, or ends with somebody else. A cheap test that tells it from those others would change
-that, or a higher \`comeback\` if one costs more than the ruleset says.`,
+that, or a higher \`comeback\` if one costs more than the ruleset says. Not counted are faults whose repair costs more than
+handing over even if they are known for certain, and faults that all together are in fewer than 1 % of the machines.`,
   example: `part  post "barrier post"  price 900
 fault post_bent "barrier post bent"  in post  odds 0.2
   shows hum is no 10%`,
@@ -31,38 +36,51 @@ fault post_bent "barrier post bent"  in post  odds 0.2
   *run(context) {
     const { model, plan } = context
     if (plan === undefined) return
-    const others = new Set([
-      ...context.once(deadFaults).map(({ fault }) => fault),
-      ...context.once(unrepairedFaults),
-    ])
-    const { repaired, winners, handed, unplanned } = repairsIn(model, plan)
-    const present = plan.nodes[plan.start]!.belief.present
-    for (const [fault, { name, span }] of model.faults.entries()) {
-      const share = present[fault]!
-      if (others.has(fault) || repaired.has(fault) || share <= 0) continue
-      if ((unplanned.get(fault) ?? 0) > MOST_UNPLANNED * share) continue
+    const { lost, winners, handed, share } = faultsLost(context, plan)
+    if (lost.reduce((sum, fault) => sum + share(fault), 0) <= WORTH_NAMING) return
+    for (const fault of lost) {
+      const { name, span } = model.faults[fault]!
       const over = [...(winners.get(fault) ?? new Map<number, number>())].sort((a, b) => b[1] - a[1])
       const names = over.map(([winner]) => winner)
-      const why =
-        over.length > 0 && (handed.get(fault) ?? 0) < share / 2
-          ? `${faultNames(model, names, 3)} always ${over.length === 1 ? "wins" : "win"} over it`
-          : handed.has(fault)
-            ? "the plan mostly hands such jobs over"
-            : "the plan never gets to it"
+      const isBeaten = over.length > 0 && (handed.get(fault) ?? 0) < share(fault) / 2
+      const why = isBeaten
+        ? `${faultNames(model, names, 3)} always ${over.length === 1 ? "wins" : "win"} over it`
+        : handed.has(fault)
+          ? "the plan mostly hands such jobs over"
+          : "the plan never gets to it"
       yield diagnostic(
         "warning",
         "never-blamed",
         span,
-        `The best plan never repairs ${backticked(name)}, though ${percent(share)} of the jobs have it: ${why}.`,
+        `The best plan never repairs ${backticked(name)}, though ${percent(share(fault))} of the jobs have it: ${why}.`,
         {
           labels: names
             .slice(0, 3)
             .map((winner) => ({ span: model.faults[winner]!.span, text: "repaired instead" })),
-          help: `Add a test that tells it from ${over.length > 0 ? "these" : "the others"}.${unprovedNote(plan)}`,
+          help: `Add a test that tells it from ${isBeaten ? "these" : "the others"}.${unprovedNote(plan)}`,
         },
       )
     }
   },
+}
+
+/** Faults that can occur and are worth their repair, and that the plan never cures. */
+function faultsLost(context: Context, plan: Plan) {
+  const { model } = context
+  const { repaired, winners, handed, unplanned } = repairsIn(model, plan)
+  const { present } = plan.nodes[plan.start]!.belief
+  const share = (fault: number) => present[fault]!
+  const others = new Set([
+    ...context.once(deadFaults).map(({ fault }) => fault),
+    ...context.once(unrepairedFaults),
+    ...context.once(dearRepairs),
+    ...repaired,
+  ])
+  const lost = [...model.faults.keys()].filter(
+    (fault) =>
+      !others.has(fault) && share(fault) > 0 && (unplanned.get(fault) ?? 0) <= MOST_UNPLANNED * share(fault),
+  )
+  return { lost, winners, handed, share }
 }
 
 /** Which faults the plan cures somewhere, and what it does instead where it leaves one. */

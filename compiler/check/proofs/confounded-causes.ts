@@ -12,6 +12,9 @@ import { doableTests, touches } from "./doable-tests.ts"
  */
 const WORTH_NAMING = 0.05
 
+/** A step whose `gone` misleads the plan in fewer jobs than this is not reported. */
+const FEWEST_MISLED = 0.01
+
 export interface Confounding {
   readonly test: number
   /** The node at which the test is done, and the one that its `gone` leads to. */
@@ -38,39 +41,56 @@ export interface Separator {
  */
 export function confoundings(context: Context, plan: Plan): Confounding[] {
   const { model } = context
-  const found = new Map<number, Confounding>()
-  const paths = likeliestPaths(model, plan)
+  const found = new Map<number, { node: number; gone: number; mixed: Mixed; misled: number }>()
   for (const [node, here] of plan.nodes.entries()) {
     if (here.do !== "test" || here.reach <= 0) continue
-    const gone = edgesOf(here).find(({ on }) => on === "gone")?.to
-    if (gone === undefined) continue
-    const before = found.get(here.test)
-    if (before !== undefined && plan.nodes[before.node]!.reach >= here.reach) continue
-    const mixed = unseparated(model, plan, here.test, gone)
+    const edge = edgesOf(here).find(({ on }) => on === "gone")
+    if (edge?.to === undefined) continue
+    const mixed = unseparated(model, plan, here.test, edge.to)
     if (mixed === undefined) continue
-    const separators = separatorsOf(
-      context,
-      plan,
-      { node, gone, path: paths[node]! },
-      here.test,
-      mixed.causes,
-    )
-    found.set(here.test, { test: here.test, node, gone, ...mixed, separators })
+    const before = found.get(here.test)
+    const misled = (before?.misled ?? 0) + here.reach * edge.chance * mixed.misled
+    const isMain = before === undefined || here.reach > plan.nodes[before.node]!.reach
+    found.set(here.test, isMain ? { node, gone: edge.to, mixed, misled } : { ...before, misled })
   }
-  return [...found.values()]
+  const paths = likeliestPaths(model, plan)
+  return [...found]
+    .filter(([, { misled }]) => misled > FEWEST_MISLED)
+    .map(
+      ([
+        test,
+        {
+          node,
+          gone,
+          mixed: { causes, commitment },
+        },
+      ]) => {
+        const separators = separatorsOf(context, plan, { node, gone, path: paths[node]! }, test, causes)
+        return { test, node, gone, causes, commitment, separators }
+      },
+    )
 }
 
-function unseparated(model: Model, plan: Plan, step: number, gone: number) {
-  const test = model.tests[step]!
-  const causes = causesIn(plan.nodes[gone]!.belief).filter(
-    ({ fault, chance }) => chance > WORTH_NAMING && touches(model, test, fault),
-  )
+interface Mixed {
+  readonly causes: readonly Cause[]
+  readonly commitment: number
+  /** Of the jobs that found `gone`, those for which the plan does something that is wrong for the cause they have. */
+  readonly misled: number
+}
+
+function unseparated(model: Model, plan: Plan, step: number, gone: number): Mixed | undefined {
+  const causes = causesOf(model, step, plan.nodes[gone]!).filter(({ chance }) => chance > WORTH_NAMING)
   if (new Set(causes.map((cause) => remedyOf(model, cause))).size < 2) return undefined
   const commitments = [...firstCommitments(plan, gone)].map(([node, reach]) => {
-    const { belief } = plan.nodes[node]!
-    return { node, reach, shares: new Map(causesIn(belief).map((each) => [each.fault, each])) }
+    const here = plan.nodes[node]!
+    return {
+      node,
+      reach,
+      here,
+      shares: new Map(causesOf(model, step, here).map((each) => [each.fault, each])),
+    }
   })
-  const guesses = new Map<number, number>()
+  const guesses = new Map<number, (typeof commitments)[number]>()
   const together = (a: Cause, b: Cause): boolean => {
     const guessed: typeof commitments = []
     for (const commitment of commitments) {
@@ -78,25 +98,40 @@ function unseparated(model: Model, plan: Plan, step: number, gone: number) {
       if (x === undefined && y === undefined) continue
       if (x === undefined || y === undefined || differ((x.chance * b.chance) / (y.chance * a.chance), 1))
         return false
-      if (isGuess(model, plan.nodes[commitment.node]!, x, y)) guessed.push(commitment)
+      if (isRight(model, commitment.here, x) !== isRight(model, commitment.here, y)) guessed.push(commitment)
     }
-    for (const { node, reach } of guessed) guesses.set(node, reach)
+    for (const each of guessed) guesses.set(each.node, each)
     return guessed.length > 0
   }
   const mixed = causes.filter((a) =>
     causes.some((b) => remedyOf(model, a) !== remedyOf(model, b) && together(a, b)),
   )
-  const [commitment] = [...guesses].sort((a, b) => b[1] - a[1])
-  return commitment === undefined || mixed.length < 2
-    ? undefined
-    : { causes: mixed, commitment: commitment[0] }
+  const [commitment] = [...guesses.values()].sort((a, b) => b.reach - a.reach)
+  if (commitment === undefined || mixed.length < 2) return undefined
+  const misled = [...guesses.values()].map(({ reach, here, shares }) => {
+    const wrong = mixed
+      .flatMap(({ fault }) => shares.get(fault) ?? [])
+      .filter((each) => !isRight(model, here, each))
+    return reach * wrong.reduce((sum, { chance }) => sum + chance, 0)
+  })
+  return { causes: mixed, commitment: commitment.node, misled: misled.reduce((sum, each) => sum + each, 0) }
 }
 
-/** Does the plan do something here that is right for one cause and not for the other? */
-function isGuess(model: Model, action: PlanNode, a: Cause, b: Cause): boolean {
-  if (action.do === "close") return a.cured !== b.cured
-  const helps = (cause: Cause) => !cause.cured && actionCures(model, action, cause.fault) > 0
-  return helps(a) !== helps(b)
+/**
+ * What the step changed and what by itself explains the `gone`, with its share: of two faults that the step both
+ * changed, neither is the cause alone, and whatever is done about them is right.
+ */
+function causesOf(model: Model, step: number, { belief }: PlanNode): Cause[] {
+  const test = model.tests[step]!
+  const hypotheses = belief.hypotheses
+    .map((each) => ({ ...each, faults: each.faults.filter((fault) => touches(model, test, fault)) }))
+    .filter(({ faults }) => faults.length === 1)
+  return causesIn({ ...belief, hypotheses })
+}
+
+/** Is what the plan does here right for this cause? */
+function isRight(model: Model, action: PlanNode, { fault, cured }: Cause): boolean {
+  return action.do === "close" ? cured : !cured && actionCures(model, action, fault) > 0
 }
 
 /** What would tell the first cause from one of another remedy, each alone in the machine: now, or done before the step. The cheapest first. */

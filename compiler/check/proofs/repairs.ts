@@ -1,6 +1,8 @@
 import type { Model } from "../../model/model.ts"
-import { cureChance, fixWork, waitingCost, workCost } from "../../model/repairs.ts"
+import { cureChance, fixWork, replaceWork, waitingCost, workCost } from "../../model/repairs.ts"
+import type { Action } from "../../plan/plan.ts"
 import type { Context } from "../context.ts"
+import { actionCures } from "../remedies.ts"
 import { isRepairable } from "./blind-tests.ts"
 import { doableTests } from "./doable-tests.ts"
 
@@ -49,4 +51,51 @@ export function freeRepairs(model: Model): FreeRepair[] {
     return workCost(model, work) + waitingCost(model, work.waits) > 0 ? [] : [{ kind: "fix", fault }]
   })
   return [...parts, ...fixes]
+}
+
+/**
+ * Faults whose repair costs as much as handing over, or more, even for somebody who knows that the machine has just this
+ * one: no way to tell it from others would make a plan repair it. A way costs at least its work over the chance that it
+ * cures, and the proofs that count in every job; looks are left out. Faults that nothing cures are not among them.
+ */
+export function dearRepairs({ model }: Context): ReadonlySet<number> {
+  const works = waysToCure(model)
+  const proved = model.proofs
+    .filter(({ places }) => places.length === 0)
+    .reduce(
+      (sum, { times, minutes }) => sum + workCost(model, { minutes: times * minutes, costs: 0, waits: 0 }),
+      0,
+    )
+  const dear = [...model.faults.keys()].filter((fault) => {
+    const costs = works.flatMap(({ action, cost }) => {
+      const chance = actionCures(model, action, fault)
+      return chance > 0 ? [cost / chance + proved] : []
+    })
+    return costs.length > 0 && Math.min(...costs) >= model.ruleset.handover
+  })
+  return new Set(dear)
+}
+
+/** All that can cure something, with what it costs at least. */
+function waysToCure(model: Model): { action: Action; cost: number }[] {
+  const ways: { action: Action; cost: number }[] = []
+  for (const [test, { cost, waits, parts, kind }] of model.tests.entries()) {
+    const work = cost + waitingCost(model, waits)
+    ways.push({ action: { do: "test", test }, cost: work })
+    if (kind !== "swaps") continue
+    for (const part of parts)
+      ways.push({ action: { do: "keep", part }, cost: work + model.places[part]!.price })
+  }
+  for (const [part, { kind, price }] of model.places.entries()) {
+    if (kind !== "part") continue
+    const work = replaceWork(model, part)
+    const cost = price + workCost(model, work) + waitingCost(model, work.waits)
+    ways.push({ action: { do: "replace", part }, cost })
+  }
+  for (const fault of model.faults.keys()) {
+    const work = fixWork(model, fault)
+    if (work === undefined) continue
+    ways.push({ action: { do: "fix", fault }, cost: workCost(model, work) + waitingCost(model, work.waits) })
+  }
+  return ways
 }
