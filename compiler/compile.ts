@@ -47,7 +47,7 @@ export function analyse(path: string, read: Read, proofs?: ProofCache): Analysis
 export function compile(path: string, read: Read, options: PlanOptions = {}): Compiled {
   const compiling = startCompile(path, read, options)
   compiling.advance(Number.POSITIVE_INFINITY)
-  return compiling.finish()
+  return compiling.finish({ hasTime: true })
 }
 
 /**
@@ -59,9 +59,13 @@ export interface Compiling extends Analysis {
   readonly progress: Progress | undefined
   /** Looks into about so many more states. */
   advance(expansions: number): Progress | undefined
-  /** The best graph so far. */
-  finish(): Compiled
+  /** The best graph so far. `hasTime`: for codes that take plans of their own, which nobody waits for while typing. */
+  finish(options?: { readonly hasTime?: boolean }): Compiled
 }
+
+/** Plans of the codes get so much of the effort that the plan took, each. */
+const SHARE_OF_CODES = 1 / 20
+const LEAST_OF_CODES = 200
 
 export function startCompile(
   path: string,
@@ -82,11 +86,13 @@ export function startCompile(
       return planner()?.progress
     },
     advance: (expansions) => planner()?.advance(expansions),
-    finish() {
+    finish({ hasTime = false } = {}) {
       const plan = planner()?.plan()
       if (!model || !plan) return analysis
+      const expanded = planner()!.progress.expanded
+      const cannot = hasTime ? Math.max(LEAST_OF_CODES, Math.round(expanded * SHARE_OF_CODES)) : 0
       const graph = writeGraph(model, plan, { source: digest(sources), compiler: VERSION })
-      const diagnostics = inOrder([...analysis.diagnostics, ...checkPlan(model, plan)])
+      const diagnostics = inOrder([...analysis.diagnostics, ...checkPlan(model, plan, { cannot })])
       return { ...analysis, diagnostics, plan, graph }
     },
   }

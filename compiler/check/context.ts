@@ -14,6 +14,8 @@ export interface CheckOptions {
   readonly effort?: number
   /** Look for gaps between rules although faults have `shows`. */
   readonly gaps?: boolean
+  /** Plan anew without each test that many jobs need, each plan looking into at most so many states. Default 0: don't. */
+  readonly cannot?: number
   /** As many findings as are tried one by one before the solver is asked. Default 1,000. */
   readonly exhaustive?: number
   /** Proofs of the run before. */
@@ -30,6 +32,7 @@ export class Context {
   readonly limit: number
   readonly exhaustive: number
   readonly gaps: boolean
+  readonly cannot: number
   /** For the keys of proofs. */
   readonly keys: ContentKeys
   readonly eliminations: readonly Elimination[]
@@ -51,6 +54,7 @@ export class Context {
     this.limit = options.limit ?? 50
     this.exhaustive = options.exhaustive ?? 1000
     this.gaps = options.gaps ?? false
+    this.cannot = options.cannot ?? 0
     this.space = new FindingSpace(model)
     this.eliminations = eliminationsOf(model)
     this.against = byFault(model, this.eliminations)

@@ -85,6 +85,8 @@ export interface PlanOptions {
   readonly mass?: number
   /** Megabytes that the states met may take, about; planning ends when they are full. */
   readonly memory?: number
+  /** Only the plan: no second-best actions, and no `unavoidable` (0), which take longer than a rough plan. */
+  readonly bare?: boolean
 }
 
 export interface Progress {

@@ -85,6 +85,7 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
       return progress()
     },
     plan() {
+      if (options.bare) return extract(problem, search, mass, 0, false)
       if (!progress().done) return extract(problem, search, mass, unavoidable(), false)
       finished ??= extract(problem, search, mass, unavoidable(), true)
       return finished

@@ -29,7 +29,7 @@ export function planFor(model: Model, options: PlanOptions = { effort: 50_000 })
 /** All that the analysis says, of the plan too. `effort`: of the plan; a good plan is enough for most codes. */
 export function analysed(text: string, options?: CheckOptions, effort = 100): Diagnostic[] {
   const model = modelFrom(text)
-  return check(model, planFor(model, { effort }), options)
+  return check(model, planFor(model, { effort }), { cannot: 200, ...options })
 }
 
 export function codesIn(diagnostics: readonly Diagnostic[]): string[] {

@@ -26,13 +26,21 @@ export const neverBlamed: Check = {
 machine with this fault comes back, or ends with somebody else. A cheap test that tells it from those others would change
 that, or a higher \`comeback\` if one costs more than the ruleset says. Not counted are faults whose repair costs more than
 handing over even if they are known for certain, and faults that all together are in fewer than 1 % of the machines.`,
-  example: `part  post "barrier post"  price 900
-fault post_bent "barrier post bent"  in post  odds 0.2
-  shows hum is no 10%`,
-  fixed: `part  post "barrier post"  price 900
-fault post_bent "barrier post bent"  in post  odds 0.2
-  shows hum is no 10%
-  fix takes 45 min`,
+  example: `setup post "post anchoring"
+fault post_loose "post loose in its footing"  in post  odds 0.8
+  shows hum is yes
+  shows rail between 22 and 26 V
+  fix takes 90 min`,
+  fixed: `setup post "post anchoring"
+fault post_loose "post loose in its footing"  in post  odds 0.8
+  shows hum is yes
+  shows rail between 22 and 26 V
+  shows lean is yes
+  fix takes 90 min
+reading lean "Does the post lean?"  yes or no
+  normally is no 99%
+test look_lean "Look along the post"  reads lean  takes 1 min`,
+  alongside: ["no-way-on"],
   *run(context) {
     const { model, plan } = context
     if (plan === undefined) return

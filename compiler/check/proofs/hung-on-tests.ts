@@ -1,15 +1,12 @@
 import type { Condition, Model } from "../../model/model.ts"
 import type { Plan } from "../../plan/plan.ts"
-import { makePlanner } from "../../plan/planner.ts"
+import { makePlan } from "../../plan/planner.ts"
 import { Context } from "../context.ts"
 import { topologicalOrder } from "../plan-paths.ts"
 import { doableTests } from "./doable-tests.ts"
 
 /** More jobs than this must not end in handing over because one test can't be done. */
 export const MOST_HANDED_OVER = 0.25
-
-/** States that each plan without a test may look into: enough to see what becomes of most jobs. */
-const EFFORT = 200
 
 export interface HungOn {
   readonly test: number
@@ -21,28 +18,46 @@ export interface HungOn {
   readonly exact: boolean
 }
 
-/** Tests that more than a quarter of the jobs do, and without which more than a quarter end in handing over. */
+/**
+ * Tests that more than a quarter of the jobs do, and without which more than a quarter end in handing over. A rough plan
+ * hands over more jobs than a good one, so where the plan without a test was not proved best, what as rough a plan with
+ * all tests hands over beyond the plan given is taken off.
+ */
 export function testsHungOn(context: Context, plan: Plan): HungOn[] {
-  const { model } = context
+  const { model, cannot: effort } = context
+  const { tests: doable } = context.once(doableTests)
+  const reach = reachOfTests(model, plan)
+  let rough: number | undefined
+  const excess = () => {
+    rough ??= Math.max(
+      0,
+      makePlan(model, { effort, bare: true }).expected.handedOver - plan.expected.handedOver,
+    )
+    return rough
+  }
+  const found: HungOn[] = []
+  for (const test of model.tests.keys()) {
+    if (reach[test]! <= MOST_HANDED_OVER) continue
+    const without = withoutTest(model, test)
+    const { expected, exact } = makePlan(without, { effort, bare: true })
+    if (expected.handedOver <= MOST_HANDED_OVER) continue
+    const handedOver = exact ? expected.handedOver : expected.handedOver - excess()
+    if (handedOver <= MOST_HANDED_OVER) continue
+    const left = doableTests(new Context(without)).tests
+    const waiting = [...model.tests.keys()].filter((other) => other !== test && doable[other] && !left[other])
+    found.push({ test, handedOver, waiting, exact })
+  }
+  return found
+}
+
+/** By test: the share of the jobs that do it; more than 1 where they do it again. */
+function reachOfTests(model: Model, plan: Plan): readonly number[] {
   const reach = model.tests.map(() => 0)
   for (const index of topologicalOrder(plan)) {
     const node = plan.nodes[index]!
     if (node.do === "test") reach[node.test] = reach[node.test]! + node.reach
   }
-  const { tests: doable } = context.once(doableTests)
-  const found: HungOn[] = []
-  for (const test of model.tests.keys()) {
-    if (reach[test]! <= MOST_HANDED_OVER) continue
-    const without = withoutTest(model, test)
-    const planner = makePlanner(without, { effort: EFFORT })
-    planner.advance(Number.POSITIVE_INFINITY)
-    const { expected, exact } = planner.plan()
-    if (expected.handedOver <= MOST_HANDED_OVER) continue
-    const left = doableTests(new Context(without)).tests
-    const waiting = [...model.tests.keys()].filter((other) => other !== test && doable[other] && !left[other])
-    found.push({ test, handedOver: expected.handedOver, waiting, exact })
-  }
-  return found
+  return reach
 }
 
 /** The same ruleset in which this test can never be done; what repairs cost stays as it was. */

@@ -43,5 +43,5 @@ export function compileFile(file: string, options: PlanOptions, text?: string): 
       )
   }
   progress.clear()
-  return compiling.finish()
+  return compiling.finish({ hasTime: true })
 }
