@@ -1,8 +1,12 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import type { Model } from "../../model/model.ts"
 import { percent } from "../../wording/figures.ts"
-import { backticked, listed } from "../../wording/sentence.ts"
+import { backticked, listedNames } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { MOST_HANDED_OVER, testsHungOn } from "../proofs/hung-on-tests.ts"
+
+/** Of the tests that wait for it, so many are named. */
+const MOST_NAMED = 3
 
 export const hangsOnOne: Check = {
   code: "hangs-on-one",
@@ -39,11 +43,7 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
     if (plan === undefined || context.cannot === 0 || plan.expected.handedOver > MOST_HANDED_OVER) return
     for (const { test, handedOver, waiting, exact } of testsHungOn(context, plan)) {
       const { name, span } = model.tests[test]!
-      const names = waiting.map((other) => backticked(model.tests[other]!.name))
-      const cut =
-        names.length === 0
-          ? ""
-          : ` Without it, ${listed(names)} can't be done either: ${names.length === 1 ? "it waits" : "they wait"} for its findings.`
+      const cut = waiting.length === 0 ? "" : ` ${waitingText(model, waiting)}`
       const note = exact && plan.exact ? "" : " (Not proved: a plan was not proved best within its limit.)"
       yield diagnostic(
         "warning",
@@ -51,7 +51,7 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
         span,
         `Without ${backticked(name)}, ${percent(handedOver)} of the jobs are handed over; with it, ${percent(plan.expected.handedOver)}.`,
         {
-          labels: waiting.map((other) => {
+          labels: waiting.slice(0, MOST_NAMED).map((other) => {
             const { onlyIf, span: own } = model.tests[other]!
             return { span: onlyIf?.span ?? own, text: "waits for it" }
           }),
@@ -60,4 +60,13 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
       )
     }
   },
+}
+
+function waitingText(model: Model, waiting: readonly number[]): string {
+  const names = listedNames(
+    waiting.map((test) => model.tests[test]!.name),
+    "and",
+    MOST_NAMED,
+  )
+  return `Without it, ${names} can't be done either: ${waiting.length === 1 ? "it waits" : "they wait"} for its findings.`
 }

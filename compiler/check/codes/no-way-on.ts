@@ -77,7 +77,7 @@ function candidates(context: Context, { belief }: PlanNode, left: readonly Cause
   const dear = context.once(dearRepairs)
   const named = left
     .slice(0, 5)
-    .map(({ fault, chance }) => `${backticked(model.faults[fault]!.name)} ${percent(chance)}`)
+    .map(({ fault, chance }) => `${backticked(model.faults[fault]!.name)} (${percent(chance)})`)
   if (left.length > 5) named.push(`${left.length - 5} more`)
   const others = {
     "faults whose repair costs more than handing over": shareOf(belief, (_, left) =>
@@ -86,7 +86,7 @@ function candidates(context: Context, { belief }: PlanNode, left: readonly Cause
     "nothing any more": shareOf(belief, ({ faults }, left) => faults.length > 0 && left.length === 0),
     "something not listed": belief.unlisted,
   }
-  for (const [what, share] of Object.entries(others)) if (share > 0) named.push(`${what} ${percent(share)}`)
+  for (const [what, share] of Object.entries(others)) if (share > 0) named.push(`${what} (${percent(share)})`)
   return named
 }
 

@@ -8,6 +8,9 @@ import { doableTests } from "./doable-tests.ts"
 /** More jobs than this must not end in handing over because one test can't be done. */
 export const MOST_HANDED_OVER = 0.25
 
+/** And so many more than with the test: where hardly fewer are handed over with it, they don't hang on it. */
+const LEAST_MORE = 0.1
+
 export interface HungOn {
   readonly test: number
   /** Share of the jobs that end in handing over without it. */
@@ -35,14 +38,15 @@ export function testsHungOn(context: Context, plan: Plan): HungOn[] {
     )
     return rough
   }
+  const most = Math.max(MOST_HANDED_OVER, plan.expected.handedOver + LEAST_MORE)
   const found: HungOn[] = []
   for (const test of model.tests.keys()) {
     if (reach[test]! <= MOST_HANDED_OVER) continue
     const without = withoutTest(model, test)
     const { expected, exact } = makePlan(without, { effort, bare: true })
-    if (expected.handedOver <= MOST_HANDED_OVER) continue
+    if (expected.handedOver <= most) continue
     const handedOver = exact ? expected.handedOver : expected.handedOver - excess()
-    if (handedOver <= MOST_HANDED_OVER) continue
+    if (handedOver <= most) continue
     const left = doableTests(new Context(without)).tests
     const waiting = [...model.tests.keys()].filter((other) => other !== test && doable[other] && !left[other])
     found.push({ test, handedOver, waiting, exact })
