@@ -3,6 +3,7 @@
  * that every index is below the length of its list is beyond JSON Schema, and is said in the descriptions.
  */
 const text = { type: "string" }
+const time = { type: "string", pattern: "^\\d{4}-\\d{2}-\\d{2}T\\d{2}:\\d{2}:\\d{2}Z$" }
 const texts = { type: "array", items: text }
 const flag = { type: "boolean" }
 const number = { type: "number" }
@@ -98,8 +99,14 @@ export const graphSchema = {
     model: ref("model"),
     seal: object(
       { digest: { type: "string", pattern: "^sha256:[0-9a-f]{64}$" } },
-      { signature: { type: "string", pattern: "^ed25519:[A-Za-z0-9+/]{86}==$" } },
-      "Over all other fields, in the spelling of RFC 8785.",
+      {
+        key: { type: "string", pattern: "^[0-9a-f]{16}$" },
+        purpose: text,
+        at: time,
+        expires: time,
+        signature: { type: "string", pattern: "^ed25519:[A-Za-z0-9+/]{86}==$" },
+      },
+      "The digest is over all other fields of the graph, the signature over those of the seal, in the spelling of RFC 8785.",
     ),
   },
   required: [

@@ -73,7 +73,12 @@ export interface GraphExpected {
 export interface GraphSeal {
   /** `sha256:` and the digest in hexadecimal digits. */
   readonly digest: string
-  /** `ed25519:` and the signature in base64. */
+  /** Of a signed graph: which key, what for, when, and from when on it is not to be used any more. */
+  readonly key?: string
+  readonly purpose?: string
+  readonly at?: string
+  readonly expires?: string
+  /** `ed25519:` and the signature of the other fields, in base64. */
   readonly signature?: string
 }
 

@@ -6,6 +6,7 @@ import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import { JobView } from "../bench/job-view.tsx"
 import { openJob } from "../bench/open-job.ts"
 import { asSavedJob } from "../bench/saved-job.ts"
+import { sealProblem } from "./seal-problem.ts"
 
 /**
  * The bench on its own, in one HTML file with the graph in it: no editor, no network, no server. The job and the records
@@ -62,17 +63,20 @@ function saveRecords(): void {
   setTimeout(() => URL.revokeObjectURL(address), 10_000)
 }
 
-const job = openJob(
-  graph,
-  {
-    store: (saved) => store("job", JSON.stringify(saved)),
-    newId: () =>
-      `J-${today().slice(2).replaceAll("-", "")}-${String(Math.floor(Math.random() * 1000)).padStart(3, "0")}`,
-    today,
-    record: { label: "Record the job", save: addRecord },
-  },
-  asSavedJob(parsed(stored("job"))),
-)
+const problem = sealProblem(graph, new Date().toISOString())
+const begin = () =>
+  openJob(
+    graph,
+    {
+      store: (saved) => store("job", JSON.stringify(saved)),
+      newId: () =>
+        `J-${today().slice(2).replaceAll("-", "")}-${String(Math.floor(Math.random() * 1000)).padStart(3, "0")}`,
+      today,
+      record: { label: "Record the job", save: addRecord },
+    },
+    asSavedJob(parsed(stored("job"))),
+  )
+const job = problem === undefined ? begin() : undefined
 
 function Page() {
   const count = records === "" ? 0 : records.split("\n").length
@@ -93,9 +97,7 @@ function Page() {
           </button>
         </p>
       </header>
-      <main>
-        <JobView job={job} />
-      </main>
+      <main>{job ? <JobView job={job} /> : <p role="alert">{problem}</p>}</main>
     </>
   )
 }

@@ -127,6 +127,8 @@ describe("ruleout verify", () => {
       expect(json.holds).toBe(exit === 0)
       outcomes.push(
         `${exit} ${out
+          .replace(/[0-9a-f]{16}(?=[,.]| )/g, "ID")
+          .replace(/\d{4}-\d\d-\d\dT[\d:]+Z/, "TIME")
           .split("\n")
           .slice(exit === 0 ? 1 : 0)
           .join(" ")
@@ -134,11 +136,11 @@ describe("ruleout verify", () => {
       )
     }
     expect(outcomes).toEqual([
-      "0 Signed with the key in `shop.pub`.",
-      "0 It is signed too: name the public key with --key to check by whom.",
+      "0 Signed with the key in `shop.pub`. Key ID, for release, TIME.",
+      "0 It is signed too: name the public key with --key to check by whom. Key ID, for release, TIME.",
       "0 Not signed: anybody who changes the graph can seal it again.",
       "1 Refused: This graph isn't signed, so no key can prove who wrote it.",
-      "1 Refused: This graph wasn't signed with that key, or it was changed after it was signed.",
+      "1 Refused: This graph wasn't signed with that key, which is ID, but with the key ID.",
       "1 Refused: This graph was changed after it was sealed: its content doesn't match its digest.",
       "1 Refused: This graph was changed after it was sealed: its content doesn't match its digest.",
     ])

@@ -25,7 +25,8 @@ export function flagship(): Graph {
       return undefined
     }
   }
-  void read; return kiosk
+  void read
+  return kiosk
 }
 
 export const flagshipCases = readFileSync(join(folder, "desktop-no-picture.cases.jsonl"), "utf8")

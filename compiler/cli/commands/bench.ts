@@ -9,6 +9,7 @@ import { Lines } from "../io/line-input.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { hasColor, jsonText, outWhole, plain, style } from "../io/terminal.ts"
+import { addTrustFlags, type Trust } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
 const help = `
@@ -25,7 +26,7 @@ Examples:
   $ ruleout bench kiosk_dark.graph.json --from kiosk.cases.jsonl --record K-7
   $ printf 'no\\n24.1 V\\nstays\\n' | ruleout bench kiosk.ruleout --json`
 
-interface Options extends PlanFlags {
+interface Options extends PlanFlags, Trust {
   readonly save?: string
   readonly id?: string
   readonly job?: string
@@ -47,7 +48,7 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
     .option("--resume", "go on with the last job that wasn't finished")
     .option("--from <cases>", "go on from a recorded job: the last one in this file")
     .option("--record <id>", "with --from: the job with this id")
-  addPlanFlags(command)
+  addTrustFlags(addPlanFlags(command))
     .option("--json", "print the record as JSON; the dialog goes to standard error")
     .addHelpText("after", help)
     .action(async (graph: string, options: Options) => done(await bench(graph, options)))
@@ -55,7 +56,7 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
 
 async function bench(file: string, options: Options): Promise<Exit> {
   checkOptions(file, options)
-  const graph = loadGraph(file, planOptions(options))
+  const graph = await loadGraph(file, planOptions(options), options)
   if (graph === undefined) return 2
   const target = options.save === undefined ? undefined : new CaseLog(options.save)
   try {

@@ -46,8 +46,8 @@ export function addCompare(program: Command, done: (exit: Exit) => void): void {
 async function compare(oldFile: string, freshFile: string, cases: string, options: Options): Promise<Exit> {
   if ([oldFile, freshFile, cases].filter((file) => file === "-").length > 1)
     throw new UserError("Only one of the three can be standard input.")
-  const old = loadGraph(oldFile, planOptions(options))
-  const fresh = loadGraph(freshFile, planOptions(options))
+  const old = await loadGraph(oldFile, planOptions(options))
+  const fresh = await loadGraph(freshFile, planOptions(options))
   if (old === undefined || fresh === undefined) return 2
   sameMoney(old, fresh)
   const contest = new Contest(old, fresh)

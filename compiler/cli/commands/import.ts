@@ -53,7 +53,7 @@ export function addImport(program: Command, done: (exit: Exit) => void): void {
 
 async function importTable(ruleset: string, file: string, options: Options): Promise<Exit> {
   const { cases, aside } = outputsOf(options)
-  const graph = toReadWith(ruleset)
+  const graph = await toReadWith(ruleset)
   if (graph === undefined) return 2
   const caseFile = await openCaseFile(file, true)
   const sheet = sheetOf(caseFile.header ?? [], graph)
@@ -129,7 +129,7 @@ async function readRows(
 }
 
 /** A graph without a plan: enough to read cases. */
-function toReadWith(file: string): Graph | undefined {
+async function toReadWith(file: string): Promise<Graph | undefined> {
   if (file === "-") throw new UserError("The ruleset must be a file here.")
   if (/\.json$/i.test(file)) return loadGraph(file, {})
   const { model, diagnostics, sources } = analyse(withSlashes(file), sourceReader(file))

@@ -17,6 +17,7 @@ import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { progressText } from "../io/progress.ts"
 import { err, hasColor, out, outJson, ProgressLine, plain } from "../io/terminal.ts"
+import { addTrustFlags, checkVersion, type Trust } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 import { replayBatches } from "../io/worker-pool.ts"
 import { coverageText } from "./line-uses-text.ts"
@@ -33,7 +34,7 @@ Examples:
   $ ruleout replay kiosk_dark.graph.json year.csv --workers 4 --csv > ends.csv
   $ ruleout replay kiosk_dark.graph.json chain.parquet --sql > ends.csv`
 
-interface Options extends PlanFlags {
+interface Options extends PlanFlags, Trust {
   readonly json?: true
   readonly csv?: true
   readonly html?: string
@@ -54,7 +55,7 @@ export function addReplay(program: Command, done: (exit: Exit) => void): void {
     )
     .argument("<graph>", "a compiled graph or a ruleset, - for standard input")
     .argument("<cases>", "recorded cases: lines of JSON, or a table; - for standard input")
-  addPlanFlags(command)
+  addTrustFlags(addPlanFlags(command))
     .option("--json", "print the report as JSON")
     .option("--csv", "print how each case ended, as CSV")
     .option("--html <file>", "write the report as an HTML page with plots")
@@ -81,7 +82,7 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
     throw new UserError("Only one of the two can be standard input.")
   if (options.json && options.csv) throw new UserError("Use either --json or --csv.")
   const { page, aside } = outputsOf(options)
-  const { graph, compiled } = openGraph(graphFile, options)
+  const { graph, compiled } = await openGraph(graphFile, options)
   if (graph === undefined) return 2
   if (options.sql) return bySql(graph, casesFile, options)
   const caseFile = await openCaseFile(casesFile, options.table)
@@ -137,8 +138,12 @@ function writeAside(file: Output | undefined, text: () => string): void {
 }
 
 /** `--lines` needs the ruleset's text; a graph doesn't have it. */
-function openGraph(file: string, options: Options): { graph: Graph | undefined; compiled?: Compiled } {
-  if (!options.lines) return { graph: loadGraph(file, planOptions(options)) }
+async function openGraph(
+  file: string,
+  options: Options,
+): Promise<{ graph: Graph | undefined; compiled?: Compiled }> {
+  if (!options.lines) return { graph: await loadGraph(file, planOptions(options), options) }
+  if (options.key !== undefined) throw new UserError("--lines takes a ruleset, and only graphs are signed.")
   if (options.json || options.csv) throw new UserError("--lines prints text: leave out --json and --csv.")
   if (/\.json$/i.test(file))
     throw new UserError(`${displayName(file)} is a graph, which has no lines.`, "Name the ruleset instead.")
@@ -147,5 +152,6 @@ function openGraph(file: string, options: Options): { graph: Graph | undefined; 
     compiled.diagnostics.filter(({ severity }) => severity === "error"),
     compiled.sources,
   )
+  if (compiled.graph) checkVersion(file, compiled.graph, options)
   return { graph: compiled.graph, compiled }
 }

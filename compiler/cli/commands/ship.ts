@@ -1,4 +1,4 @@
-import { type Command, Option } from "commander"
+import { type Command, InvalidArgumentError, Option } from "commander"
 import type { Graph } from "../../run/index.ts"
 import { KeyError, ShipError, seal } from "../../ship/index.ts"
 import { grouped } from "../../wording/figures.ts"
@@ -7,6 +7,7 @@ import { loadGraph } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
 import { addPlanFlags, type PlanFlags, percentage, planOptions } from "../io/plan-flags.ts"
 import { out, plain } from "../io/terminal.ts"
+import { warnOfReaders } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 import { type TargetName, targets } from "./export-targets.ts"
 
@@ -19,8 +20,9 @@ Targets:
 ${list}
 
 Without --out the file is named after the ruleset. A different file of that name isn't overwritten. Pictures and the card
-leave out what fewer jobs than --least get to, and say so. The same graph gives the same bytes. Only --sign with --key
-proves who wrote a graph; --sign alone shows damage. Keys are Ed25519 in PEM files:
+leave out what fewer jobs than --least get to, and say so. The same graph gives the same bytes. Only a private key
+proves who wrote a graph; --sign alone shows damage. A graph whose seal is broken is refused. With SOURCE_DATE_EPOCH the
+time of signing is that. Keys are Ed25519 in PEM files:
   $ openssl genpkey -algorithm ed25519 -out shop.key && openssl pkey -in shop.key -pubout -out shop.pub
 
 Examples:
@@ -37,7 +39,10 @@ interface Options extends PlanFlags {
   readonly force?: true
   readonly least?: number
   readonly sign?: true
-  readonly key?: string
+  readonly key?: readonly string[]
+  readonly purpose?: string
+  readonly expires?: string
+  readonly atLeast?: string
 }
 
 export function addShip(program: Command, done: (exit: Exit) => void): void {
@@ -55,29 +60,35 @@ export function addShip(program: Command, done: (exit: Exit) => void): void {
     .option("--force", "overwrite any file")
     .option("--least <percent>", "leave out what fewer jobs get to, like 1%", percentage)
     .option("--sign", "seal the graph with a digest of its content")
-    .option("--key <file>", "sign it with this private key")
+    .option(
+      "--key <file>",
+      "sign it with this private key, or take only a graph that is signed with this public one; may be given for both",
+      (file: string, before: readonly string[] = []) => [...before, file],
+    )
+    .option("--purpose <word>", "what it is signed for (default: release)")
+    .option("--expires <date>", "the signature doesn't hold from this day on, like 2027-01-31", day)
+    .option("--at-least <version>", "take no older version of the ruleset, like 1.4.0")
   addPlanFlags(command)
     .addHelpText("after", help)
     .action(async (file: string, options: Options) => done(await ship(file, options)))
 }
 
+function day(text: string): string {
+  const at = /^\d{4}-\d\d-\d\d$/.test(text) ? new Date(`${text}T00:00:00Z`) : undefined
+  if (at === undefined || Number.isNaN(at.getTime()) || at.toISOString().slice(0, 10) !== text)
+    throw new InvalidArgumentError("Give a date, like 2027-01-31.")
+  return `${text}T00:00:00Z`
+}
+
 async function ship(file: string, options: Options): Promise<Exit> {
   const target = targets[options.to]
-  const signs = options.sign || options.key !== undefined
-  if (signs && !target.carries)
-    throw new UserError(
-      `\`${options.to}\` doesn't contain the graph, so it can't be sealed.`,
-      "Seal the graph itself: --to graph, module or page.",
-    )
-  if (options.least !== undefined && !target.draws)
-    throw new UserError(
-      `\`${options.to}\` is always complete: --least is for dot, mermaid, svg and markdown.`,
-    )
-  const key = options.key === undefined ? undefined : readText(options.key, largestSource)
-  const graph = loadGraph(file, planOptions(options))
+  const { privateKey, publicKey } = keysOf(options.key ?? [])
+  const signs = options.sign || privateKey !== undefined
+  checkOptions(options, signs, privateKey !== undefined)
+  const graph = await loadGraph(file, planOptions(options), { key: publicKey, atLeast: options.atLeast })
   if (graph === undefined) return 2
   try {
-    const sealed = signs ? await seal(graph, { subtle: crypto.subtle, key }) : graph
+    const sealed = signs ? await sealedBy(privateKey, graph, options) : graph
     const least = options.least === undefined ? {} : { least: options.least }
     const texts = target.write(sealed, least)
     if (options.out === "-") out(texts[0]!.text)
@@ -92,11 +103,68 @@ async function ship(file: string, options: Options): Promise<Exit> {
     }
     return 0
   } catch (error) {
-    if (error instanceof KeyError)
-      throw new UserError(`${displayName(options.key!)}: ${error.message}`, makeKey)
     if (error instanceof ShipError) throw new UserError(error.message)
     throw error
   }
+}
+
+function checkOptions({ to, least, purpose, expires }: Options, signs: boolean, hasKey: boolean): void {
+  const target = targets[to]
+  if (signs && !target.carries)
+    throw new UserError(
+      `\`${to}\` doesn't contain the graph, so it can't be sealed.`,
+      "Seal the graph itself: --to graph, module or page.",
+    )
+  if (!hasKey && (purpose !== undefined || expires !== undefined))
+    throw new UserError("--purpose and --expires are part of a signature.", "Name a private key with --key.")
+  if (least !== undefined && !target.draws)
+    throw new UserError(`\`${to}\` is always complete: --least is for dot, mermaid, svg and markdown.`)
+}
+
+interface NamedKey {
+  readonly file: string
+  readonly pem: string
+}
+
+/** A key signs or checks by what it is; more than one of a kind would leave open which one counts. */
+function keysOf(files: readonly string[]): { privateKey?: NamedKey; publicKey?: string } {
+  let privateKey: NamedKey | undefined
+  let publicKey: string | undefined
+  for (const file of files) {
+    const pem = readText(file, largestSource)
+    const isPublic = pem.includes("-----BEGIN PUBLIC KEY-----")
+    if (isPublic ? publicKey !== undefined : privateKey !== undefined)
+      throw new UserError("Name one private key to sign with, and one public key to check with.")
+    if (isPublic) publicKey = file
+    else privateKey = { file, pem }
+  }
+  return { ...(privateKey ? { privateKey } : {}), ...(publicKey === undefined ? {} : { publicKey }) }
+}
+
+async function sealedBy(
+  key: NamedKey | undefined,
+  graph: Graph,
+  { purpose, expires }: Options,
+): Promise<Graph> {
+  if (key) warnOfReaders(key.file)
+  try {
+    return await seal(graph, { subtle: crypto.subtle, key: key?.pem, at: signingTime(), purpose, expires })
+  } catch (error) {
+    if (!(error instanceof KeyError)) throw error
+    const isEncrypted = key!.pem.includes("ENCRYPTED PRIVATE KEY")
+    throw new UserError(
+      `${displayName(key!.file)}: ${error.message}`,
+      isEncrypted ? "Decrypt it, and sign with the result: openssl pkey -in KEY -out PLAIN" : makeKey,
+    )
+  }
+}
+
+/** Now, unless the build is to give the same bytes again (reproducible-builds.org). */
+function signingTime(): string {
+  const epoch = process.env.SOURCE_DATE_EPOCH
+  return (
+    epoch !== undefined && /^\d{1,11}$/.test(epoch) ? new Date(Number(epoch) * 1000) : new Date()
+  ).toISOString()
 }
 
 /** The first file gets the name that the user gave; others, like types, the same with their own ending. */

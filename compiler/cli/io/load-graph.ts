@@ -1,20 +1,37 @@
 /** Graphs as the commands take them: from a file, or compiled from a ruleset. */
-import { flaw } from "../../cases/record/json-locations.ts"
-import { lineAndColumn } from "../../diagnostics/render.ts"
 import type { PlanOptions } from "../../plan/plan.ts"
 import { type Graph, open, RunError } from "../../run/index.ts"
 import { compileFile } from "./compile-file.ts"
 import { displayName, largestGraph, readText } from "./files.ts"
 import { printDiagnostics } from "./print-diagnostics.ts"
+import { readJson } from "./read-json.ts"
 import { err, plain } from "./terminal.ts"
+import { checkSeal, checkVersion, type Trust } from "./trust.ts"
 import { UserError } from "./user-error.ts"
 
-/** A graph from its file, or compiled from a ruleset; undefined if that has errors, which are printed. */
-export function loadGraph(file: string, options: PlanOptions): Graph | undefined {
+/**
+ * A graph from its file, or compiled from a ruleset; undefined if that has errors, which are printed.
+ *
+ * @throws UserError if it isn't a graph that can be run, if it has a seal that doesn't hold, or isn't what is trusted
+ */
+export async function loadGraph(
+  file: string,
+  options: PlanOptions,
+  trust: Trust = {},
+): Promise<Graph | undefined> {
   const text = readText(file, largestGraph)
-  if (/^\ufeff?\s*\{/.test(text)) return parseGraph(file, text)
+  if (/^\ufeff?\s*\{/.test(text)) {
+    const graph = parseGraph(file, text)
+    await checkSeal(file, graph, trust)
+    return graph
+  }
   if (/\.json$/i.test(file))
     throw new UserError(`${displayName(file)} isn't a graph: it doesn't begin with \`{\`.`)
+  if (trust.key !== undefined)
+    throw new UserError(
+      `${displayName(file)} is a ruleset, and only graphs are signed.`,
+      "Name the signed graph, or leave out --key.",
+    )
   const { diagnostics, sources, graph } = compileFile(file, options, text)
   // Warnings are for `check` and `compile`: here a job or its records are at hand.
   printDiagnostics(
@@ -22,22 +39,13 @@ export function loadGraph(file: string, options: PlanOptions): Graph | undefined
     sources,
   )
   if (graph === undefined) err(`${plain(displayName(file))} can't be run: fix the errors first.\n`)
+  else checkVersion(file, graph, trust)
   return graph
 }
 
 /** @throws UserError if the text isn't a graph that can be run. */
 export function parseGraph(file: string, text: string): Graph {
-  let document: unknown
-  try {
-    document = JSON.parse(text.replace(/^\ufeff/, ""))
-  } catch {
-    const { at, says } = flaw(text.replace("\ufeff", " ")) ?? { at: 0, says: "it can't be read" }
-    const { line } = lineAndColumn(text, at)
-    throw new UserError(
-      `${displayName(file)} isn't JSON: in line ${line} ${says}.`,
-      "Compile the ruleset again.",
-    )
-  }
+  const document = readJson(file, text)
   try {
     open(document)
   } catch (error) {
