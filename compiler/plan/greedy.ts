@@ -31,7 +31,7 @@ const ORDER: readonly StepKind[] = [
 const EQUAL = 1e-9
 
 /** So many hypotheses, the likeliest, stand for all where a step is judged. */
-const JUDGED = 64
+const JUDGED = 16
 
 /** The base policy: one step ahead by the estimate of what follows. */
 export class Greedy {

@@ -1,23 +1,40 @@
 import type { State } from "./state.ts"
 
 /** A state in the search, with what is known of its best cost: `lower` ≤ best ≤ `upper`. */
-export interface Node {
+export class Node {
   readonly state: State
-  lower: number
   /** Cost of a plan that is in the table: handing over, or `chosen`. */
   upper: number
   /** The step of the best plan so far; undefined: hand over. */
-  chosen: Choice | undefined
+  chosen: Choice | undefined = undefined
   /** The step of the base policy; undefined until followed, and where it hands over. */
-  base: Choice | undefined
-  followed: boolean
+  base: Choice | undefined = undefined
+  followed = false
   /** Steps that have been looked into. */
-  choices: Choice[]
+  choices: Choice[] = []
   /** Undefined until expanded: then the steps that have not been looked into yet, the most promising first. */
-  open: Open[] | undefined
+  open: Open[] | undefined = undefined
   /** Trials that came through, and how many alternatives were tried with the base policy behind them. */
-  visits: number
-  tried: number
+  visits = 0
+  tried = 0
+  private readonly bound: (state: State) => number
+  private known = Number.NaN
+
+  /** `bound` is asked once, when the lower bound is first needed: most states are only followed, which needs none. */
+  constructor(state: State, bound: (state: State) => number, upper: number) {
+    this.state = state
+    this.bound = bound
+    this.upper = upper
+  }
+
+  get lower(): number {
+    if (Number.isNaN(this.known)) this.known = this.bound(this.state)
+    return this.known
+  }
+
+  set lower(value: number) {
+    this.known = value
+  }
 }
 
 /** A step that has not been looked into, and what the total is at least where it comes first. */
@@ -30,6 +47,7 @@ export interface Choice {
   readonly step: number
   /** Expected money of the step itself; infinite where it can't be done. */
   readonly cost: number
+  /** At first the bound of the step, before it was looked into. */
   lower: number
   upper: number
   /** Outcomes after which the job goes on. */
@@ -77,15 +95,17 @@ export function take(node: Node, choice: Choice): void {
   node.chosen = choice
 }
 
-/** Works out anew what a choice costs from what is known of the nodes after it. */
-export function refresh(choice: Choice): void {
+/** Works out anew what a choice costs at least from what is known of the nodes after it. */
+export function refreshLower(choice: Choice): void {
   let lower = choice.cost
+  for (const { chance, node } of choice.branches) lower += chance * node.lower
+  choice.lower = Math.max(choice.lower, lower)
+}
+
+/** The same for what it costs at most. */
+export function refreshUpper(choice: Choice): void {
   let upper = choice.cost
-  for (const { chance, node } of choice.branches) {
-    lower += chance * node.lower
-    upper += chance * node.upper
-  }
-  choice.lower = lower
+  for (const { chance, node } of choice.branches) upper += chance * node.upper
   choice.upper = upper
 }
 

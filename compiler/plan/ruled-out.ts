@@ -12,6 +12,9 @@ const CLEARLY = 1e-5
 /** A rule that takes more than this is one that takes all. */
 const NEARLY_ALL = 0.9999
 
+/** More memories than a search has room for; as a factor it keeps states and memories apart. */
+const MOST_MEMORIES = 2 ** 32
+
 /** A condition that could come to strike a whole hypothesis while these of its faults are active. */
 interface Risk {
   readonly condition: Condition
@@ -46,6 +49,8 @@ export class RuledOut {
   private readonly readings: Readings
   private readonly memories: Memories
   private readonly known: (Risks | undefined)[] = []
+  /** By state and memory: a hypothesis comes up in many states of the search. */
+  private readonly losses = new Map<number, number>()
   private readonly hasNone: boolean
   /** By fault: 1 where its part may be swapped, and put back. */
   private readonly returns: Uint8Array
@@ -68,9 +73,14 @@ export class RuledOut {
     this.known[state] ??= this.risksOf(state)
     const { isSudden, risks, left } = this.known[state]!
     if (isSudden) return Number.POSITIVE_INFINITY
+    if (risks.length === 0) return 0
+    const key = state * MOST_MEMORIES + memory
+    const known = this.losses.get(key)
+    if (known !== undefined) return known
     let sum = 0
     for (const { condition, active, loss } of risks)
       sum += loss * this.comesTrue(condition, false, { state, active, memory, left })
+    this.losses.set(key, sum)
     return sum
   }
 

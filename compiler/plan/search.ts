@@ -8,7 +8,8 @@ import {
   type Node,
   type Open,
   reached,
-  refresh,
+  refreshLower,
+  refreshUpper,
   take,
 } from "./node.ts"
 import type { Problem } from "./problem.ts"
@@ -158,13 +159,17 @@ export class Search {
     }
   }
 
-  /** The step of the least lower bound. Bounds only rise, so one that has not since it was the least still is. */
+  /**
+   * The step of the least lower bound. Bounds only rise, so one that has not since it was the least still is; the others
+   * are worked out when they come to be the least.
+   */
   private least(node: Node): Choice | undefined {
     for (;;) {
       let least: Choice | undefined
       for (const choice of node.choices) if (!least || choice.lower < least.lower) least = choice
       if (!least) return undefined
       const before = least.lower
+      refreshLower(least)
       this.renew(node, least)
       if (least.lower <= before) return least
     }
@@ -174,8 +179,8 @@ export class Search {
     return this.table.intern(state, (each) => this.bounds.of(each), this.handover)
   }
 
-  /** Makes nodes of what a step leads to. */
-  private branchesOf(node: Node, step: number): Choice {
+  /** Makes nodes of what a step leads to; `lower`: what is known to bound the step. */
+  private branchesOf(node: Node, step: number, lower: number): Choice {
     const { outcomes, cost } = this.dynamics.after(node.state, step)
     const branches: Branch[] = []
     for (const { chance, state } of outcomes)
@@ -183,17 +188,17 @@ export class Search {
     const choice: Choice = {
       step,
       cost: outcomes.length > 0 ? cost : Number.POSITIVE_INFINITY,
-      lower: 0,
+      lower,
       upper: Number.POSITIVE_INFINITY,
       branches,
     }
-    refresh(choice)
+    refreshUpper(choice)
     return choice
   }
 
   private lookInto(node: Node, next: Open): Choice {
     node.open!.splice(node.open!.indexOf(next), 1)
-    const choice = this.branchesOf(node, next.step)
+    const choice = this.branchesOf(node, next.step, next.lower)
     node.choices.push(choice)
     take(node, choice)
     return choice
@@ -212,12 +217,12 @@ export class Search {
       faint,
       Number.POSITIVE_INFINITY,
     )
-    refresh(choice)
+    refreshUpper(choice)
   }
 
-  /** Works out anew what a choice costs, and makes it the best where it is now. */
+  /** Works out anew what a choice costs at most, and makes it the best where it is now. */
   private renew(node: Node, choice: Choice): void {
-    refresh(choice)
+    refreshUpper(choice)
     take(node, choice)
   }
 
@@ -243,7 +248,10 @@ export class Search {
       .map(({ step }) => ({ step, lower: bounds(step) }))
       .filter(({ step }) => step !== node.base?.step)
     this.table.bytes += BYTES_OF_OPEN * node.open.length
-    if (node.base) node.choices.push(node.base)
+    if (node.base) {
+      node.base.lower = Math.max(node.base.lower, bounds(node.base.step))
+      node.choices.push(node.base)
+    }
   }
 
   /** Tries the next alternatives of a state that is passed often enough; whether there were any. */
@@ -279,7 +287,7 @@ export class Search {
     const queue = new Queue<Arrival>()
     const push = (arrival: Arrival) => {
       const { node, reach } = arrival
-      if (!node.followed && !isSolved(node) && reach >= faint) queue.push(reach, arrival)
+      if (!node.followed && reach >= faint) queue.push(reach, arrival)
     }
     from.forEach(push)
     const followed = new Set<Node>()
@@ -295,7 +303,7 @@ export class Search {
       this.expanded++
       const step = this.greedy.best(node.state)
       if (step === undefined) continue
-      node.base = this.branchesOf(node, step)
+      node.base = this.branchesOf(node, step, 0)
       for (const branch of node.base.branches) push({ node: branch.node, reach: reach * branch.chance })
     }
     // Children first, each once.

@@ -1,4 +1,4 @@
-import type { Node } from "./node.ts"
+import { Node } from "./node.ts"
 import type { State } from "./state.ts"
 
 /** Weights closer than this are the same state: far above rounding, far below the 1e-9 that results must keep. */
@@ -19,23 +19,12 @@ export class Table {
   /** About how much memory all nodes take. */
   bytes = 0
 
-  /** The node of a state; the bounds are asked for only where it hasn't been met before. */
+  /** The node of a state; its bounds count only where it hasn't been met before. */
   intern(state: State, lower: (state: State) => number, upper: number): Node {
     const key = hash(state)
     const known = this.find(key, state)
     if (known) return known
-    const node: Node = {
-      state,
-      lower: lower(state),
-      upper,
-      chosen: undefined,
-      base: undefined,
-      followed: false,
-      choices: [],
-      open: undefined,
-      visits: 0,
-      tried: 0,
-    }
+    const node = new Node(state, lower, upper)
     this.size++
     this.bytes += BYTES_OF_NODE + BYTES_OF_HYPOTHESIS * state.ids.length
     const slot = this.slots.get(key)
