@@ -6,9 +6,11 @@ import { pathToFileURL } from "node:url"
 import { DuckDBInstance } from "@duckdb/node-api"
 import { Ajv2020 } from "ajv/dist/2020.js"
 import MarkdownIt from "markdown-it"
+import type { Page } from "playwright-core"
 import { afterAll, describe, expect, test } from "vitest"
+import { compile } from "../../compiler/compile.ts"
 import { graphText } from "../../compiler/graph/text.ts"
-import { type Graph, open, type Session } from "../../compiler/run/index.ts"
+import { type ActionStep, type Found, type Graph, open, type Session } from "../../compiler/run/index.ts"
 import { actTitle } from "../../compiler/ship/act-labels.ts"
 import {
   writeDot,
@@ -22,6 +24,7 @@ import {
 import { isStep, kindOf } from "../../compiler/ship/labels.ts"
 import { sqlParts } from "../../compiler/ship/sql.ts"
 import { graphviz } from "../support/graphviz.ts"
+import { KIOSK_DARK } from "../support/kiosk.ts"
 import { seeded } from "../support/models.ts"
 import { ASK, insertCases, runnerSays, sqlCase } from "../support/sql-cases.ts"
 import { browser } from "./browser.ts"
@@ -195,7 +198,9 @@ describe("sql, by DuckDB", () => {
   test("takes the reference's own example", async () => {
     const page = readFileSync(join(root, "compiler/reference/shipping.md"), "utf8")
     const filled = /```sql\n([\s\S]*?)```/.exec(page)![1]!
-    expect(await endings(kiosk, filled)).toEqual(["K-1,5,closed,,1,70,0", "K-2,0,open,look_glow,0,0,"])
+    // The page speaks of the plan that the command line finds; less effort finds the same way for these two.
+    const { graph: planned } = compile("kiosk.ruleout", () => KIOSK_DARK, { effort: 8000 })
+    expect(await endings(planned!, filled)).toEqual(["K-1,5,closed,,1,70,0", "K-2,0,open,look_glow,0,0,"])
   })
 })
 
@@ -275,6 +280,24 @@ export const wrong: "none" = step.do
   })
 })
 
+/** Answers the step at hand as a technician does: by a button, or by the fields of a form. */
+async function answerOnPage(page: Page, { reads }: ActionStep, found: Found): Promise<void> {
+  if (found === "gone") await page.getByRole("button", { name: "Gone" }).click()
+  else if (found === "stays") await page.getByRole("button", { name: "Stays" }).click()
+  else if (typeof found === "string") await page.locator(".answers .main.big").click()
+  else if (reads.length === 1 && reads[0]!.unit === undefined)
+    await page.locator(".choices button").nth(found[0]!).click()
+  else {
+    const sheet = page.locator(".sheet")
+    for (const [i, { question, unit, cells }] of reads.entries()) {
+      const cell = found[i]!
+      if (unit !== undefined) await sheet.getByLabel(question).fill(String(cells[cell]!.from))
+      else await sheet.getByRole("group", { name: question }).getByRole("radio").nth(cell).check()
+    }
+    await sheet.locator(".main.big").click()
+  }
+}
+
 describe("the page, by Chromium without a network", () => {
   test("walks a job to its end under a policy that lets nothing else run", async () => {
     const page = await openPage()
@@ -287,12 +310,7 @@ describe("the page, by Chromium without a network", () => {
     for (; "act" in job.next && job.next.do !== "close"; job = job.answer(likeliest(job))) {
       const title = actTitle(graph, job.next.act)
       await expect.poll(() => page.locator(".instruction").textContent()).toBe(title)
-      const found = likeliest(job)
-      if (found === "done") await page.locator(".answers .main.big").click()
-      else {
-        const nth = found === "gone" ? 0 : found === "stays" ? 1 : Number(found[0])
-        await page.locator(".choices button").nth(nth).click()
-      }
+      await answerOnPage(page, job.next, likeliest(job))
     }
     expect(job.log.length).toBeGreaterThan(1)
     if (job.next.do !== "close") throw new Error("likely jobs are closed")
