@@ -7,7 +7,7 @@ type Row = (string | number | undefined)[]
 /** Half a grid step, as the runner rounds: up, with room for binary fractions. */
 const half = 0.5 + 1e-9
 
-/** reading, its name, cell, and the cell's value or the range of numbers that it holds. */
+/** reading, its name, cell, and the cell's value or, with its label, the range of numbers that it holds. */
 export function cellRows(graph: Graph): Row[] {
   return graph.readings.flatMap(({ name, cells, from = 0, to = 0, by }, reading) =>
     cells.flatMap((cell, c): Row[] => {
@@ -15,7 +15,7 @@ export function cellRows(graph: Graph): Row[] {
         return (cell.values ?? []).map((value) => [reading, name, c, value, undefined, undefined, undefined])
       const step = (value: number) => Math.floor((value - from) / by + half)
       const low = Math.max(from, from + (step(cell.from!) - half) * by)
-      return [[reading, name, c, undefined, low, from + (step(cell.to!) + 1 - half) * by, to]]
+      return [[reading, name, c, cell.label, low, from + (step(cell.to!) + 1 - half) * by, to]]
     }),
   )
 }

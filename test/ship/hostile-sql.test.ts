@@ -32,23 +32,34 @@ const sly = [
 const text = fc.oneof(fc.constantFrom(...sly), hostileText)
 const texts = (kind: fc.Arbitrary<string>) => fc.array(kind, { minLength: 23, maxLength: 23 })
 
-/** The name of an action without readings that something is found after, a test aside. */
-function lookName(node: GraphStep, places: Graph["places"], faults: Graph["faults"]): string[] {
-  if (node.do === "putBack") return [`put back ${places[node.part]!.name}`]
-  if (node.do === "replace") return [`replace ${places[node.part]!.name}`]
-  if (node.do === "fix") return [`fix ${faults[node.fault]!.name}`]
-  if (node.do === "look") return ["look again"]
-  return node.do === "close" && node.proofs.length > 0 ? ["proof run"] : []
+const verbs = { takeOut: "take out", putBack: "put back", keep: "keep", replace: "replace" } as const
+
+/** The name that a node has in the tables. */
+function nodeName(node: GraphStep, { tests, places, faults }: Graph): string {
+  if (node.do === "test") return tests[node.test]!.name
+  if (node.do === "fix") return `fix ${faults[node.fault]!.name}`
+  if (node.do === "look") return "look again"
+  return node.do === "close" ? "proof run" : `${verbs[node.do]} ${places[node.part]!.name}`
 }
 
 /** All words of a graph that go into its tables. */
-function wordsOf({ readings, tests, faults, places, nodes }: Graph): string[] {
-  const looks = new Set(nodes.flatMap((node) => (isStep(node) ? lookName(node, places, faults) : [])))
+function wordsOf(graph: Graph): string[] {
+  const { readings, tests, faults, places, nodes } = graph
+  const bought = nodes.flatMap((node) => (node.do === "keep" || node.do === "replace" ? [node.part] : []))
   return [
-    ...readings.flatMap(({ name, unit = [], cells }) => [name, unit, cells.map(({ values = [] }) => values)]),
+    ...readings.flatMap(({ name, unit = [], cells }) => [
+      name,
+      unit,
+      cells.map(({ values, label }) => values ?? label),
+    ]),
     ...tests.filter(({ kind }) => kind !== "reads" && kind !== "told").map(({ name }) => name),
-    ...looks,
+    ...nodes.flatMap((node) => (isStep(node) ? [nodeName(node, graph)] : [])),
     ...faults.map(({ name, place }) => [name, places[place]!.name]),
+    ...bought.map((part) => places[part]!.name),
+    // A job that is handed over, and what is likeliest in it.
+    ...(nodes.some((node) => node.do === "handover" && node.candidates[0]?.fault === undefined)
+      ? ["unlisted"]
+      : []),
   ].flat(3)
 }
 
@@ -56,7 +67,9 @@ function wordsOf({ readings, tests, faults, places, nodes }: Graph): string[] {
 const words = `SELECT DISTINCT hex(word) FROM (
   SELECT name AS word FROM ruleout_cell UNION SELECT value FROM ruleout_cell
   UNION SELECT unit FROM ruleout_unit WHERE factor = 1 AND shift = 0
-  UNION SELECT name FROM ruleout_look UNION SELECT name FROM ruleout_fault UNION SELECT place FROM ruleout_fault
+  UNION SELECT name FROM ruleout_look UNION SELECT name FROM ruleout_node UNION SELECT place FROM ruleout_node
+  UNION SELECT likeliest FROM ruleout_node
+  UNION SELECT name FROM ruleout_fault UNION SELECT place FROM ruleout_fault
 ) WHERE word <> ''`
 const bytes = (all: readonly string[]) =>
   [...new Set(all)]
@@ -85,8 +98,8 @@ test.each(["DuckDB", "SQLite"] as const)(
     const property = fc.asyncProperty(texts(text.filter((each) => !unwritable.test(each))), async (all) => {
       const graph = withTexts(kiosk, all)
       const { graph: made, replay } = sqlParts(graph)
-      const script = `${made}\nINSERT INTO ruleout_case VALUES ('a', NULL);\n${replay}`
-      const ask = `${words} UNION ALL SELECT ending FROM ruleout_verdict UNION ALL ${tablesOf[name]}`
+      const script = `${made}\nINSERT INTO ruleout_case VALUES ('a', NULL, NULL);\n${replay}`
+      const ask = `${words} UNION ALL SELECT ending FROM ruleout_ending UNION ALL ${tablesOf[name]}`
       const rows = await engines[name](script, ask)
       const wanted = [...bytes(wordsOf(graph)), "open", ...ours.map((table) => `ruleout_${table}`)]
       expect(rows.sort()).toEqual(wanted.sort())
