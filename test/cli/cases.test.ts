@@ -288,11 +288,11 @@ describe("fit", () => {
 
 describe("compare", () => {
   test("exits 1 where the new one is worse beyond chance, else 0", async () => {
-    // Who never looks again after a plug was seated sends machines back that come and go.
-    const worse = TILL.replace("odds 8", "odds 0.1").replace("odds 4", "odds 0.1")
+    // Who takes the board for guilty, and does not listen, buys boards in vain.
+    const worse = TILL.replace("odds 3\n  shows click is no\n", "odds 60\n")
     writeFileSync(path("worse.ruleout"), worse)
     const down = await said(["compare", graph, "worse.ruleout", cases])
-    expect(down.out).toContain("Worse beyond chance")
+    expect(down.out).toContain("Worse beyond chance: with the new one more cases buy a part in vain")
     expect(down.exit).toBe(1)
     const up = await said(["compare", "worse.ruleout", graph, cases, "--json"])
     expect(up.exit).toBe(0)

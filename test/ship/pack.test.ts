@@ -63,8 +63,8 @@ import { seal, writeSvg } from "ruleout/ship"
 import { verify } from "ruleout/verify"
 import schema from "ruleout/schemas/graph.schema.json" with { type: "json" }
 
-const { graph, diagnostics } = compile("kiosk.ruleout", (path) => readFileSync(path, "utf8"))
-const job = open(JSON.parse(graphText(graph))).find("rail", "24.1 V")
+const { graph, diagnostics } = compile("kiosk.ruleout", (path) => readFileSync(path, "utf8"), { effort: 1000 })
+const job = open(JSON.parse(graphText(graph))).find({ reading: "rail" }, "24.1 V")
 const sealed = await seal(graph, { subtle: crypto.subtle })
 const { signed } = await verify(sealed, { subtle: crypto.subtle })
 console.log(JSON.stringify([diagnostics.filter(({ severity }) => severity === "error"), job.next.do, writeSvg(graph).slice(0, 4), signed, schema.$id]))
@@ -75,7 +75,7 @@ console.log(JSON.stringify([diagnostics.filter(({ severity }) => severity === "e
     "test",
     "<svg",
     false,
-    "urn:ruleout:graph:1",
+    "urn:ruleout:graph:2",
   ])
 })
 
@@ -92,7 +92,7 @@ const graph: Graph | undefined = compiled.graph
 if (graph) {
   const job: Session = open(graph).undo(0)
   const text: string = writeDmn(graph) + writePage(graph, { script: "", style: "" })
-  console.log(job.candidates[0]?.label.length, text, RunError)
+  console.log(job.candidates[0]?.info?.label.length, text, RunError)
 }
 export const seal = (subtle: SubtleCrypto): Promise<Verified> => verify(graph, { subtle, key: "" })
 // @ts-expect-error a path is needed
@@ -110,7 +110,17 @@ compile()
 
 test("gives the command line", () => {
   expect(
-    node("node_modules/ruleout/dist/cli/main.js", "ship", "kiosk.ruleout", "--to", "page", "--out", "-"),
+    node(
+      "node_modules/ruleout/dist/cli/main.js",
+      "ship",
+      "kiosk.ruleout",
+      "--effort",
+      "1000",
+      "--to",
+      "page",
+      "--out",
+      "-",
+    ),
   ).toMatch(/^<!doctype html>/)
 })
 
