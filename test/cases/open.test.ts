@@ -46,11 +46,12 @@ function played(model: Model, graph: Graph, faults: readonly number[], draw: Dra
   return isWrong(model, machine, new Set()) ? "comesBack" : "fixed"
 }
 
-const RUNS = 1500
+const RUNS = 1000
 
+// What is not listed always shows the complaint, so only what it reads is open: such cases are rare.
 test("an open case ends as often in each way as machines that are drawn and played through the graph", () => {
   const seen = { fixed: 0, comesBack: 0, handedOver: 0, cases: 0, two: 0, unlisted: 0 }
-  for (let seed = 1; seed <= 30; seed++) {
+  for (let seed = 1; seed <= 80; seed++) {
     const draw = seeded(seed * 104_729)
     const model = modelOf(sketchFrom(draw, tiny))
     const planner = makePlanner(model, { effort: 300 })
