@@ -139,12 +139,12 @@ test("the tutorial followed from an empty page to a shipped graph", async () => 
   await station(page, "Graph")
   await page.locator(".canvas .node", { hasText: "Fit the known-good pack" }).first().waitFor()
   await station(page, "Bench")
-  expect(await page.locator(".instruction").textContent()).toBe("Fit the known-good pack")
+  expect(await page.locator(".instruction").textContent()).toBe("Open the cover and look at the contacts")
   await station(page, "Ship")
   const graph = JSON.parse(await downloaded(page, "Graph")) as Graph
-  expect(graph.format).toBe("ruleout-graph/1")
+  expect(graph.format).toBe("ruleout-graph/2")
   const start = graph.nodes[graph.start]!
-  expect(start.do === "test" && graph.tests[start.test]!.name).toBe("try_pack")
+  expect(start.do === "test" && graph.tests[start.test]!.name).toBe("look_contacts")
 })
 
 test("every code that the compiler can say has a section in the help, and the search finds it first", async () => {
