@@ -25,6 +25,8 @@ import { doableTests, isRemoved } from "./doable-tests.ts"
  */
 export function inseparableGroups(context: Context): number[][] {
   const { model } = context
+  // Where the `never`s forbid everything there are no findings to speak of, and that is an error of its own.
+  if (!context.possible) return []
   const dead = new Set(context.once(deadFaults).map((each) => each.fault))
   const classes = new Map<string, number[]>()
   for (const fault of model.faults.keys()) {
@@ -92,10 +94,11 @@ function splitByRules(context: Context, members: readonly number[]): number[][] 
 
 /** Can findings that the tests read let a rule act on `one` and not on `other`, and leave `other`? */
 function ruleSeparates(context: Context, one: number, other: number): boolean {
-  const { model, space, proofs, eliminations, against, possible } = context
+  const { model, space, proofs, eliminations, against } = context
   const doable = context.once(doableTests)
-  if (!possible) return false
-  const rules = [...model.rules.keys()].filter((i) => context.takes(i, one) && !context.takes(i, other))
+  const rules = [...model.rules.keys()].filter(
+    (i) => context.takes(i, one) && !context.takes(i, other) && shifts(context, i, one),
+  )
   if (rules.length === 0) return false
   const known = (reading: number) => doable.readings[reading]!
   const takes = rules.map((i) => restricted(eliminations[i]!.formula, known))
@@ -108,4 +111,27 @@ function ruleSeparates(context: Context, one: number, other: number): boolean {
     const some = space.some(takes.map((formula) => space.holds(formula)))
     return space.ask([some, ...leaves.map((formula) => space.fails(formula))], readings) === "yes"
   })
+}
+
+/**
+ * A rule that is not trusted fully, and acts whatever this fault lets the tests find, takes the same part of each
+ * outcome: that changes no chance, for a rule does not change how likely a fault was. (Beside a third fault it may.)
+ */
+function shifts(context: Context, rule: number, fault: number): boolean {
+  const { model, space, proofs, eliminations, against, kinds } = context
+  if (kinds.pairs || model.rules[rule]!.chance >= 1) return true
+  const doable = context.once(doableTests)
+  const acts = restricted(eliminations[rule]!.formula, (reading) => doable.readings[reading]!)
+  const shown = against[fault]!.filter((i) => eliminations[i]!.rule === undefined).map(
+    (i) => eliminations[i]!.formula,
+  )
+  const key = `shifts ${context.keys.of(acts)} with ${context.keys.of(...shown)}`
+  return proofs.prove(
+    key,
+    () =>
+      space.ask(
+        [acts, ...shown].map((formula) => space.failsActually(formula)),
+        readingsOf(acts),
+      ) === "yes",
+  )
 }
