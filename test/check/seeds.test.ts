@@ -1,22 +1,28 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
-import { describe, expect, test } from "vitest"
+import { beforeAll, describe, expect, test } from "vitest"
 import { check, checkPlan, checks } from "../../compiler/check/check.ts"
 import { Context } from "../../compiler/check/context.ts"
+import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { planFor } from "./text.ts"
 
-/** Defects planted in the shipped rulesets: the analysis must find just what was planted, and nothing in the original. */
+/**
+ * Defects planted in the shipped rulesets: beside what it says of a ruleset anyhow, the analysis must find just what was
+ * planted. Everything is planted at the end, in declarations of its own, so it holds whatever the rulesets become.
+ */
 const folder = join(import.meta.dirname, "../../rulesets")
 const rulesets = readdirSync(folder).filter((name) => existsSync(join(folder, name, `${name}.ruleout`)))
 
-function modelOf(name: string, planted = ""): Model {
+function modelOf(name: string, planted = "", change = (text: string) => text): Model {
   const root = `${name}/${name}.ruleout`
   const read = (path: string) => {
     const file = join(folder, path)
-    return existsSync(file) ? readFileSync(file, "utf8") + (path === root ? `\n${planted}\n` : "") : undefined
+    if (!existsSync(file)) return undefined
+    const text = readFileSync(file, "utf8")
+    return path === root ? `${change(text)}\n${planted}\n` : text
   }
   const { trees, sources, diagnostics } = load(root, read)
   const bound = bind(trees, sources)
@@ -32,10 +38,6 @@ const reading = (name: string, type = "yes or no") =>
 interface Names {
   /** A fault that something rules out. */
   readonly taken: string
-  /** All faults in two halves, and the first and the last of them. */
-  readonly halves: readonly [string, string]
-  readonly first: string
-  readonly last: string
   readonly part: string
 }
 
@@ -55,14 +57,14 @@ when seed is no and other is no rule out ${taken}`,
 when seed below 10 V rule out ${taken}
 when seed between 10 and 20 V rule out ${taken}
 when seed below 15 V rule out ${taken}`,
-  contradiction: ({
-    halves: [some, others],
-    first,
-    last,
-  }) => `${reading("seed")}\n${reading("other")}\n${reading("third")}
-when seed is yes rule out ${some}
-when other is yes rule out ${others}
-when third is yes leaves only ${first}, ${last}`,
+  // No one rule takes all that the last one leaves, nor all that a rule of the ruleset does.
+  contradiction: () => `${reading("seed")}\n${reading("other")}\n${reading("third")}
+part seed_part "Planted" price 10
+fault planted_a "Planted" in seed_part odds 1 shows third is yes 60%
+fault planted_b "Planted" in seed_part odds 1 shows third is yes 40%
+when seed is yes rule out planted_a
+when other is yes rule out planted_b
+when third is yes leaves only planted_a, planted_b`,
   "rule-against-shows": ({ part }) => `${reading("seed")}
 fault planted "Planted" in ${part} odds 1 shows seed is yes 60%
 when seed is yes rule out planted`,
@@ -119,45 +121,58 @@ fault planted_b "Planted" in seed_b odds 1`,
 }
 
 /**
- * A complaint of its own kind, so that what is planted stays to itself in the plan too: one cheap reading tells it from
- * all that was there, well enough for any verdict, and a second one parts it into three.
+ * Four islands in one ruleset, with nearly all of its machines, so that even a rough plan takes care of them: a cheap
+ * reading tells which one a machine belongs to, and `kind` parts it further, so that each defect stays to itself.
  */
-const island = `reading seed "Planted" yes or no  normally is no 99.99%
-reading kind "Planted" one of x, y, z
-test read_seed "Read it" reads seed takes 0.1 min
-test read_kind "Read it" reads kind takes 0.1 min
-part seed_a "Planted" price 10 spare
-part seed_b "Planted" price 10
-setup seed_plug "Planted" of seed_a`
+const islands = ["nb", "nw", "cf", "bt"] as const
 
-/** A fault that shows `seed`, and its own value of `kind` in so many percent of the jobs, else the common z. */
-const planted = (name: string, place: string, odds: number, own: string, often: number) =>
-  `fault ${name} "Planted" in ${place} odds ${odds} shows seed is yes 99.99%
+/** A fault of an island, the first two letters of its name, that shows its own `kind` so often, else the common z. */
+const islander = (name: string, place: string, odds: number, own = "x", often = 0) =>
+  `fault ${name} "Planted" in ${place} odds ${odds} shows isle is ${name.slice(0, 2)} 99.99%
   shows kind is ${own} ${often}% shows kind is z ${100 - often}%`
 
-/** Defects of the plan; `odds`: as many as all faults of the ruleset together have. */
-const planSeeds: Record<string, (odds: number) => string> = {
-  // Common and rare show alike but for a reading that costs more than any mistake.
-  "never-blamed": (odds) => `${island}
-${planted("planted_often", "seed_b", odds, "x", 50)}
-${planted("planted_seldom", "seed_a", odds / 1000, "x", 50)} shows dear is yes 60%
-reading dear "Planted" yes or no normally is no 90%
-test read_dear "Read it" reads dear costs 9000`,
-  // One time in two both show z, and nothing is left to try.
-  "no-way-on": (odds) => `${island}
-part seed_c "Planted" price 10
-${planted("planted_b", "seed_b", odds, "x", 50)}
-${planted("planted_c", "seed_c", odds, "y", 50)}`,
-  // Swapping redoes the plug; putting back costs more than the mistake.
-  confounded: (odds) => `${island}
-${planted("planted_a", "seed_a", odds, "x", 0)}
-${planted("planted_plug", "seed_plug", odds / 5, "y", 60)}
-${planted("planted_b", "seed_b", odds, "x", 0)}
-test try_seed "Fit it" swaps seed_a costs 30`,
-  "beaten-test": (odds) => `${island}
-${planted("planted_b", "seed_b", odds, "x", 50)} shows dear is yes 60%
-reading dear "Planted" yes or no normally is no 90%
-test read_dear "Read it" reads dear costs 9000`,
+function planted({ faults, ruleset, complaint }: Model): string {
+  const odds = 20 * faults.reduce((sum, fault) => sum + fault.odds, 0)
+  // Less than handing over even with the proof run, but too much to be tried; and next to nothing.
+  const [dear, cheap] = [0.7, 0.02].map((part) => Math.round(ruleset.handover * part))
+  return `reading isle "Planted" one of none, ${islands.join(", ")}  normally is none 99.99%
+reading kind "Planted" one of x, y, z
+reading dear "Planted" yes or no  normally is no 90%
+test read_isle "Read it" reads isle takes 0.1 min
+test read_kind "Read it" reads kind takes 0.1 min
+test bt_read "Read it" reads dear costs 9000
+
+# Seldom shows, so once the common one is repaired it stays hidden, and the machine goes back.
+part nb_a "Planted" price ${dear}
+part nb_b "Planted" price ${cheap}
+${islander("nb_often", "nb_b", odds * 0.93)}
+${islander("nb_seldom", "nb_a", odds * 0.07)} shows ${complaint.name} 0.1%
+
+# One time in two both show z, and nothing is left to try.
+part nw_a "Planted" price ${dear}
+part nw_b "Planted" price ${dear}
+${islander("nw_one", "nw_a", odds / 2, "x", 50)}
+${islander("nw_other", "nw_b", odds / 2, "y", 50)}
+
+# Swapping redoes the plug; putting back costs more than the mistake.
+part cf_a "Planted" price ${cheap} spare
+part cf_b "Planted" price ${cheap}
+setup cf_plug "Planted" of cf_a
+${islander("cf_part", "cf_a", odds * 0.45)}
+${islander("cf_seat", "cf_plug", odds * 0.1)}
+${islander("cf_else", "cf_b", odds * 0.45)}
+test cf_try "Fit it" swaps cf_a costs ${cheap}
+
+part bt_a "Planted" price ${cheap}
+${islander("bt_fault", "bt_a", odds)} shows dear is yes 60%`
+}
+
+/** The code that each island is planted for. */
+const codeOf: Record<(typeof islands)[number], string> = {
+  nb: "never-blamed",
+  nw: "no-way-on",
+  cf: "confounded",
+  bt: "beaten-test",
 }
 
 function namesIn(model: Model): Names {
@@ -166,27 +181,21 @@ function namesIn(model: Model): Names {
   const taken = against.findIndex((list) => list.length > 0)
   return {
     taken: names[Math.max(0, taken)]!,
-    halves: [names.slice(0, names.length >> 1).join(", "), names.slice(names.length >> 1).join(", ")],
-    first: names[0]!,
-    last: names.at(-1)!,
     part: model.places.find(({ kind }) => kind === "part")!.name,
   }
 }
 
+/** Where something is said of what, as long as what is planted comes last. */
+const placed = ({ code, span: { file, start } }: Diagnostic) => `${code} ${file} ${start}`
+
 describe.each(rulesets)("%s", (name) => {
   const model = modelOf(name)
   const names = namesIn(model)
-  const before = new Set(check(model).map(({ code, message }) => `${code} ${message}`))
-
-  test("as shipped has neither an error nor a warning", () => {
-    expect(check(model).filter(({ severity }) => severity !== "note")).toEqual([])
-  })
+  const before = new Set(check(model).map(placed))
 
   test.each(Object.keys(seeds))("%s is found, and nothing else", (seed) => {
-    const planted = seeds[seed]!(names).replace("COMPLAINT", model.complaint.name)
-    const found = check(modelOf(name, planted)).filter(
-      ({ code, message }) => !before.has(`${code} ${message}`),
-    )
+    const text = seeds[seed]!(names).replace("COMPLAINT", model.complaint.name)
+    const found = check(modelOf(name, text)).filter((each) => !before.has(placed(each)))
     expect([...new Set(found.map(({ code, message }) => `${code}: ${message}`))].join("\n")).toMatch(
       new RegExp(`^(${seed.split(" ")[0]}: .*\n?)+$`),
     )
@@ -194,17 +203,23 @@ describe.each(rulesets)("%s", (name) => {
 })
 
 describe.each(rulesets)("the plan of %s", (name) => {
-  const odds = modelOf(name).faults.reduce((sum, fault) => sum + fault.odds, 0)
+  // One plan for all; it need not be a good one for this, but whole. What it says of the rest is not looked at.
+  let model: Model
+  let found: readonly Diagnostic[]
+  beforeAll(() => {
+    // With two faults at once the islands would mix.
+    const alone = (text: string) => text.replace(/second fault\s+[\d.]+\s*%/, "second fault 0%")
+    model = modelOf(name, planted(modelOf(name)), alone)
+    found = checkPlan(model, planFor(model, { effort: 60, mass: 0 }))
+  }, 240_000)
 
-  // The plan need not be a good one for this, but whole: what it says of the rest is not looked at, nor are notes.
-  test.each(Object.keys(planSeeds))("%s is found, and nothing else, of what is planted", (code) => {
-    const model = modelOf(name, planSeeds[code]!(odds))
-    const diagnostics = checkPlan(model, planFor(model, { effort: 60, mass: 0 }))
-    const codes = diagnostics
-      .filter((each) => each.code === code || each.severity !== "note")
-      .filter(({ message, help }) => /`planted_|`read_dear/.test(`${message} ${help}`))
-      .map((each) => each.code)
-    expect([...new Set(codes)]).toEqual([code])
+  test.each(islands)("what is planted on the island %s is found, and nothing else", (island) => {
+    const own = [...model.faults, ...model.tests].filter((each) => each.name.startsWith(`${island}_`))
+    // A dead end stands where it is come to; the first label is what is most likely left.
+    const about = found.filter(({ code, span, labels = [] }) =>
+      own.some((each) => each.span === (code === "no-way-on" ? labels[0]?.span : span)),
+    )
+    expect([...new Set(about.map(({ code }) => code))]).toEqual([codeOf[island]])
   })
 })
 
@@ -213,7 +228,7 @@ test("at least sixty defects are planted", () => {
 })
 
 test("every code is expected of some defect", () => {
-  const planted = Object.keys({ ...seeds, ...planSeeds }).map((seed) => seed.split(" ")[0])
+  const planted = [...Object.keys(seeds), ...Object.values(codeOf)].map((seed) => seed.split(" ")[0])
   // `unexplained` and `sure-of-itself` cannot be planted where the ruleset has `unlisted`, as most of these have; gaps are
   // only looked for on demand; and a test on which everything hangs needs a ruleset of its own (`plans.test.ts`).
   const elsewhere = ["unexplained", "sure-of-itself", "gap-in-rules", "hangs-on-one"]
