@@ -31,8 +31,12 @@ export function defaultMass(faults: number): number {
   return DEFAULT_MASS * Math.min(1, 50 / faults) ** 1.7
 }
 
-/** Part of the effort that is kept for following the plan down to `mass`. */
-const LAST = 0.2
+/**
+ * Part of the effort that is kept for following the plan: first down to `mass`, then as far as this part of it. What is
+ * not written is left to `advise`, but its cost counts, and where nobody has looked that is the cost of handing over.
+ */
+const LAST = 0.5
+const BELOW_MASS = 1 / 64
 
 /**
  * Plans a model (the reference's formulas.md, "Cost"). Making the planner is quick; the first plan comes with the
@@ -49,7 +53,8 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
   const problem = makeProblem(model)
   const means = meansOf(problem)
   const search = new Search(means, means.dynamics.start(), memory * 2 ** 20)
-  let isWritten = false
+  /** Branches of this chance have been followed. */
+  let followed = Number.POSITIVE_INFINITY
   let finished: Plan | undefined
   let known: number | undefined
   const unavoidable = () => {
@@ -68,16 +73,21 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
     expanded: search.expanded,
     bytes: search.table.bytes,
     spent: Math.min(1, spent()),
-    done: isWritten && (isProved() || isFull(1)),
+    done: followed <= mass && (isProved() || isFull(1)),
   })
+  const follow = () => {
+    const next = followed > mass ? mass : followed / 2
+    if (search.deepen(next, effort - search.expanded) || isFull(1)) followed = next
+  }
   return {
     advance(expansions) {
       const until = search.expanded + expansions
       while (search.expanded < until) {
         if (!isProved() && !isFull(1 - LAST)) search.trial()
-        else if (!isWritten) isWritten = search.deepen(mass, effort - search.expanded) || isFull(1)
-        else if (!isProved() && !isFull(1)) search.trial()
-        else break
+        else if (followed > mass) follow()
+        else if (isProved() || isFull(1)) break
+        else if (followed > mass * BELOW_MASS) follow()
+        else search.trial()
       }
       return progress()
     },
