@@ -54,7 +54,7 @@ describe.each(folders)("%s", (folder) => {
   })
 
   // With a tenth of the usual effort: the plan need not be the best one to show what is wrong with it.
-  it("has nothing that its plan shows, either", () => {
+  it("has nothing that its plan shows, either", { timeout: 600_000 }, () => {
     const { diagnostics } = compile(fileOf(folder), read, { effort: 5000 })
     expect(diagnostics.map(({ code, message }) => `${code}: ${message}`)).toEqual([])
   })
@@ -108,10 +108,9 @@ describe("the flagship", () => {
   const cautions = (name: string) => test(name).cautions.join(" ")
 
   it("is as large as it was promised to be", () => {
-    expect(model.faults.length).toBeGreaterThanOrEqual(35)
-    expect(model.readings.length).toBeGreaterThanOrEqual(25)
-    expect(model.tests.filter((each) => each.kind !== "told").length).toBeGreaterThanOrEqual(30)
-    expect(model.rules.length).toBeGreaterThanOrEqual(40)
+    expect(model.faults.length).toBeGreaterThanOrEqual(55)
+    expect(model.readings.length).toBeGreaterThanOrEqual(35)
+    expect(model.tests.filter((each) => each.kind !== "told").length).toBeGreaterThanOrEqual(55)
     expect(
       readFileSync(casesOf("desktop-no-picture"), "utf8").trimEnd().split("\n").length,
     ).toBeGreaterThanOrEqual(100)
