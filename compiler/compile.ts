@@ -31,14 +31,18 @@ export interface Compiled extends Analysis {
   readonly graph?: Graph
 }
 
-/**
- * parse → bind → check. Never throws for what a ruleset says; every problem is a diagnostic. `proofs` keeps them from
- * one run to the next while somebody types.
- */
-export function analyse(path: string, read: Read, proofs?: ProofCache): Analysis {
+export interface AnalysisOptions {
+  /** Keeps proofs from one run to the next while somebody types. */
+  readonly proofs?: ProofCache
+  /** Look for gaps between rules although faults have `shows`. */
+  readonly gaps?: boolean
+}
+
+/** parse → bind → check. Never throws for what a ruleset says; every problem is a diagnostic. */
+export function analyse(path: string, read: Read, options: AnalysisOptions = {}): Analysis {
   const { trees, sources, diagnostics: parsed } = load(path, read)
   const { model, diagnostics: bound } = bind(trees, sources)
-  const checked = model ? [...check(model, undefined, proofs ? { proofs } : {}), ...beyondLimits(model)] : []
+  const checked = model ? [...check(model, undefined, options), ...beyondLimits(model)] : []
   const diagnostics = inOrder([...parsed, ...bound, ...checked])
   return { diagnostics, trees, sources, ...(model ? { model } : {}) }
 }
@@ -70,9 +74,9 @@ const LEAST_OF_CODES = 200
 export function startCompile(
   path: string,
   read: Read,
-  options: PlanOptions & { readonly proofs?: ProofCache } = {},
+  options: PlanOptions & AnalysisOptions = {},
 ): Compiling {
-  const analysis = analyse(path, read, options.proofs)
+  const analysis = analyse(path, read, options)
   const { model, sources } = analysis
   const sound = model && !analysis.diagnostics.some((f) => f.severity === "error")
   let begun: Planner | undefined

@@ -119,6 +119,24 @@ describe("check", () => {
     expect(out).toMatch(/-:2:12\n/)
   })
 
+  test("findings that no rule speaks of are reported when they are asked for", () => {
+    put(
+      "gappy.ruleout",
+      `${read("seat.ruleout")}
+reading hum "Does it hum?" yes or no
+test hear "Listen" reads hum takes 1 min
+when hum is yes rule out board_dead 50%
+`.replace(/fault board_dead.*/, "$&\n  shows hum is no 90%"),
+    )
+    const gaps = (...flags: string[]) =>
+      JSON.parse(ruleout(["check", "gappy.ruleout", "--json", ...flags]).out).findings.filter(
+        ({ code }: { code: string }) => code === "gap-in-rules",
+      )
+    expect(gaps()).toEqual([])
+    expect(gaps("--gaps").length).toBeGreaterThan(0)
+    expect(gaps("--gaps", "--plan")).toEqual(gaps("--gaps"))
+  })
+
   test("several files, each finding once, as JSON too", () => {
     put("b.ruleout", broken)
     const { exit, out } = ruleout(["check", "seat.ruleout", "b.ruleout", "b.ruleout", "--json"])

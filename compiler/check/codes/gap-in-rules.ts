@@ -12,7 +12,7 @@ export const gapInRules: Check = {
   summary: "Findings on which no rule acts, although rules speak of each of their readings.",
   explain: `Read the rules as a decision table: for these findings it has no row. Nothing is ruled out there, whatever else is read.
 Add a rule, or say with a \`never\` that the findings cannot occur together. Where faults have \`shows\`, findings tell
-something without a rule, so gaps are reported only if no fault has one, or when they are asked for.`,
+something without a rule, so gaps are reported only if no fault has one, or with \`ruleout check --gaps\`.`,
   example: `when rail below 22 V                  rule out motor_worn
 when rail at least 22 V and hum is no  rule out plug_loose`,
   fixed: `when rail below 22 V                   rule out motor_worn

@@ -18,6 +18,7 @@ Exit code 2 if there is an error, 1 if there is a warning. Notes don't count.
 Examples:
   $ ruleout check kiosk.ruleout
   $ ruleout check shop/*.ruleout --json
+  $ ruleout check kiosk.ruleout --gaps        as a decision table that has to be complete
   $ ruleout check kiosk.ruleout --plan        and what the best plan shows
   $ ruleout check kiosk.ruleout --figures     and how far the plan narrows a fault down
   $ ruleout check kiosk.ruleout --fix         applies the edits that change nothing
@@ -33,6 +34,10 @@ export function addCheck(program: Command, done: (exit: Exit) => void): void {
     .argument("<file...>", "rulesets, - for standard input")
     .option("--json", "print the problems as JSON")
     .option("--sarif", "print the problems as SARIF 2.1.0, for tools that collect them")
+    .option(
+      "--gaps",
+      "report findings that no rule speaks of, also where faults have `shows` and the chances go on",
+    )
     .option("--plan", "plan too, and report what the best plan shows")
     .option("--figures", "plan too, and print how far the plan isolates a fault")
     .option("--fix", "apply the edits that don't change what a ruleset means, and list them")
@@ -43,6 +48,7 @@ export function addCheck(program: Command, done: (exit: Exit) => void): void {
 interface Options {
   readonly json?: true
   readonly sarif?: true
+  readonly gaps?: boolean
   readonly plan?: true
   readonly figures?: true
   readonly fix?: true
@@ -50,7 +56,7 @@ interface Options {
 
 function check(
   files: readonly string[],
-  { json, sarif: asSarif, plan, figures: measure, fix: applyFixes }: Options,
+  { json, sarif: asSarif, gaps = false, plan, figures: measure, fix: applyFixes }: Options,
 ): Exit {
   if (json && asSarif) throw new UserError("Use either --json or --sarif.", "Both go to standard output.")
   if (applyFixes && files.includes("-"))
@@ -61,7 +67,7 @@ function check(
   const sources = new Map<string, string>()
   for (const file of files) {
     const seen: Compiled =
-      plan || measure ? compileFile(file, {}) : analyse(withSlashes(file), sourceReader(file))
+      plan || measure ? compileFile(file, { gaps }) : analyse(withSlashes(file), sourceReader(file), { gaps })
     if (measure && seen.model && seen.plan)
       isolation.push({ file, figures: testability(seen.model, seen.plan) })
     for (const [path, text] of seen.sources) sources.set(path, text)

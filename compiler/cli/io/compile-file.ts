@@ -1,5 +1,5 @@
 /** Reads a ruleset with the files that it uses, and compiles it. */
-import { type Compiled, startCompile } from "../../compile.ts"
+import { type AnalysisOptions, type Compiled, startCompile } from "../../compile.ts"
 import type { PlanOptions } from "../../plan/plan.ts"
 import { amountText, grouped } from "../../wording/figures.ts"
 import { largestSource, readText, withSlashes } from "./files.ts"
@@ -31,7 +31,7 @@ export function sourceReader(root: string, text?: string): (path: string) => str
 const stride = 500
 
 /** Compiles a ruleset. Progress goes to standard error, if that is a terminal. */
-export function compileFile(file: string, options: PlanOptions, text?: string): Compiled {
+export function compileFile(file: string, options: PlanOptions & AnalysisOptions, text?: string): Compiled {
   const compiling = startCompile(withSlashes(file), sourceReader(file, text), options)
   const progress = new ProgressLine()
   for (let done = compiling.progress?.done ?? true; !done; ) {
