@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest"
 import { renderReport } from "../../compiler/cases/report/render-text.ts"
-import { board, index, leavingIndex, panel, report, walked } from "./bench.ts"
+import { board, index, leavingIndex, panel, report, reportOf, sureIndex, walked } from "./bench.ts"
 
 const glow = (found: "yes" | "no", minutes?: number) => ({ test: "look_glow", found, minutes })
 const closed = { close: true, found: "holds" }
@@ -190,6 +190,19 @@ describe("the report", () => {
     expect(all.repairs).toEqual([
       { do: "replace", name: "panel", used: 1, inVain: 1 },
       { do: "replace", name: "board", used: 2, inVain: 0 },
+    ])
+  })
+
+  test("counts a repair too whose outcome fits nothing that can be wrong", () => {
+    const steps = [...right.steps.slice(0, 3), { replace: "board", found: "stays" }]
+    const all = reportOf(sureIndex, { steps, faults: ["board_dead"] }, { steps, faults: ["lid_open"] })
+    expect(all.endings).toMatchObject({ handedOver: { count: 2 } })
+    expect(all.inVain).toMatchObject({ bought: 2, parts: 1 })
+    expect(all.repairs).toContainEqual({ do: "replace", name: "board", used: 2, inVain: 1 })
+    expect(all.calibration.repairs!.bins.map(({ held }) => [held.count, held.of])).toEqual([[1, 2]])
+    expect(all.noted.map(({ says }) => says)).toEqual([
+      "hands over: what came of replace `board` fits nothing that can be wrong",
+      "buys `board` in vain (100 EUR); hands over: what came of replace `board` fits nothing that can be wrong",
     ])
   })
 

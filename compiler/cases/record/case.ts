@@ -44,6 +44,15 @@ export type CaseAction =
   | { readonly do: "fix"; readonly fault: number }
   | { readonly do: "look" | "close" | "handOver" }
 
+/** An action that cures for good: a part is bought, or a fault fixed. */
+export type RepairAction =
+  | { readonly do: "keep" | "replace"; readonly part: number }
+  | { readonly do: "fix"; readonly fault: number }
+
+export function isRepair(action: { readonly do: string }): action is RepairAction {
+  return action.do === "keep" || action.do === "replace" || action.do === "fix"
+}
+
 export type PartAction = "takeOut" | "putBack" | "keep" | "replace"
 
 export type CaseStep = CaseAction & {

@@ -24,12 +24,13 @@ export class Decisions {
   }
 
   /** Of a walk whose case has a confirmed fault, as far as the graph planned it. */
-  forecasts(record: Case, { edges, ending }: Walk): Forecast[] {
+  forecasts(record: Case, { edges, ending, strayed }: Walk): Forecast[] {
     const { graph, from } = this.#index
     const confirmed = record.confirmed.kind === "faults" ? record.confirmed.faults : []
-    return edges.flatMap((edge, i): Forecast[] => {
-      const node = graph.nodes[from[edge]!]!
-      const chance = () => this.#chanceAt(from[edge]!, edges.slice(0, i))
+    const passed = [...edges.map((edge) => from[edge]!), ...(strayed === undefined ? [] : [strayed])]
+    return passed.flatMap((number, i): Forecast[] => {
+      const node = graph.nodes[number]!
+      const chance = () => this.#chanceAt(number, edges.slice(0, i))
       if (node.do === "keep" || node.do === "replace") {
         const came = confirmed.some((fault) => graph.faults[fault]!.place === node.part)
         return [{ of: "repair", chance: chance(), came }]

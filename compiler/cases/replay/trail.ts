@@ -1,6 +1,6 @@
 /** What is written down while a case is walked, and what came of it. */
 import type { Found } from "../../run/index.ts"
-import type { Case, CaseAction } from "../record/case.ts"
+import { type Case, type CaseAction, isRepair, type RepairAction } from "../record/case.ts"
 import type { Ends } from "./continue-open.ts"
 import type { Evidence } from "./evidence.ts"
 import type { GraphIndex } from "./graph-index.ts"
@@ -11,6 +11,10 @@ import type { MachineState } from "./true-machine.ts"
 export interface Walk {
   /** Numbers of the edges taken, as far as the record leads. */
   readonly edges: readonly number[]
+  /** Node after the last of them, where what was found fits nothing that can be wrong: no edge is taken. */
+  readonly strayed?: number
+  /** Every part bought and fault fixed, beyond the graph too. */
+  readonly repairs: readonly RepairAction[]
   /** How many steps were inferred. */
   readonly inferred: number
   /** The graph did not plan that far: the runner went on from the model. */
@@ -30,6 +34,8 @@ export class Trail {
   state: MachineState
   /** Numbers of the edges taken in the graph. */
   readonly edges: number[] = []
+  strayed: number | undefined
+  readonly #repairs: RepairAction[] = []
   #inferred = 0
   readonly #account: Account
 
@@ -44,12 +50,14 @@ export class Trail {
   add(action: CaseAction, found: Found, { leftIn = false, inferred = false } = {}): void {
     this.#account.spend(this.state, action, found, this.evidence.minutes(action))
     if (inferred) this.#inferred++
+    if (isRepair(action)) this.#repairs.push(action)
     this.state = this.index.trueMachine.after(this.state, action, found, leftIn)
   }
 
   end(ending: Ending, advised = false, open?: Walk["open"]): Walk {
-    const { edges } = this
-    const walk: Walk = { edges, inferred: this.#inferred, advised, spent: this.#account.total, ending }
-    return open ? { ...walk, open } : walk
+    const { edges, strayed } = this
+    const spent = this.#account.total
+    const walk: Walk = { edges, repairs: this.#repairs, inferred: this.#inferred, advised, spent, ending }
+    return { ...walk, ...(strayed === undefined ? {} : { strayed }), ...(open ? { open } : {}) }
   }
 }

@@ -49,7 +49,10 @@ export class Walker {
       const { found, inferred } = outcome
       const edge = index.edges[outcome.edge]
       trail.add(here, found, { leftIn: edge?.leaveIn === true, inferred })
-      if (edge === undefined) return trail.end(handedOver(record, [], here))
+      if (edge === undefined) {
+        trail.strayed = at
+        return trail.end(handedOver(record, [], here))
+      }
       trail.edges.push(outcome.edge)
       next = edge.to
     }

@@ -1,4 +1,6 @@
 /** What is counted over walks: plain data, so that the counts of several workers can be joined. */
+import type { Graph } from "../../run/graph.ts"
+import type { RepairAction } from "../record/case.ts"
 import type { Ends } from "../replay/continue-open.ts"
 import { Reliability, type ReliabilitySums } from "../stats/brier.ts"
 import { PairedMeans, type PairedSums } from "../stats/paired-means.ts"
@@ -41,7 +43,10 @@ export interface Counts {
   readonly faults: FaultEndings[]
   /** By edge of the graph. */
   readonly taken: Float64Array
-  /** By node of the graph: times that a repair found nothing confirmed there. */
+  /** By node of the graph: what was found there fits nothing that can be wrong. */
+  readonly strayed: Float64Array
+  /** By `repairNumber`: times that it was made, and times that nothing confirmed was there. */
+  readonly repaired: Float64Array
   readonly vain: Float64Array
   /** By rule: cases on whose walk it acted. */
   readonly rules: Float64Array
@@ -62,6 +67,7 @@ export function noCounts(sizes: {
   readonly faults: number
   readonly edges: number
   readonly nodes: number
+  readonly repairs: number
   readonly rules: number
 }): Counts {
   return {
@@ -87,11 +93,30 @@ export function noCounts(sizes: {
     ends: { fixed: 0, comesBack: 0, handedOver: 0, notFollowed: 0 },
     faults: Array.from({ length: sizes.faults }, noEndings),
     taken: new Float64Array(sizes.edges),
-    vain: new Float64Array(sizes.nodes),
+    strayed: new Float64Array(sizes.nodes),
+    repaired: new Float64Array(sizes.repairs),
+    vain: new Float64Array(sizes.repairs),
     rules: new Float64Array(sizes.rules),
     mistakes: [],
     noted: [],
   }
+}
+
+/** Each repair that a graph's places and faults allow has a number: to keep a part, to replace it, to fix a fault. */
+export function repairNumber({ places }: Graph, repair: RepairAction): number {
+  if (repair.do === "fix") return 2 * places.length + repair.fault
+  return (repair.do === "replace" ? places.length : 0) + repair.part
+}
+
+export function numberOfRepairs({ places, faults }: Graph): number {
+  return 2 * places.length + faults.length
+}
+
+export function repairOf({ places: { length } }: Graph, number: number): RepairAction {
+  if (number < length) return { do: "keep", part: number }
+  return number < 2 * length
+    ? { do: "replace", part: number - length }
+    : { do: "fix", fault: number - 2 * length }
 }
 
 /** Keeps a list of cases within its bound: those that came back before the others, the first in the file first. */
@@ -148,7 +173,7 @@ export function join(into: Gathered, other: TallyData): void {
   other.counts.faults.forEach((fault, i) => {
     add(counts.faults[i]!, fault)
   })
-  for (const key of ["taken", "vain", "rules"] as const)
+  for (const key of ["taken", "strayed", "repaired", "vain", "rules"] as const)
     other.counts[key].forEach((n, i) => {
       counts[key][i]! += n
     })

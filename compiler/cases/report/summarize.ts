@@ -1,7 +1,9 @@
 /** The report of all that was gathered. */
+import type { GraphNode } from "../../run/graph.ts"
+import { isRepair } from "../record/case.ts"
 import type { GraphIndex } from "../replay/graph-index.ts"
 import { wilson } from "../stats/wilson.ts"
-import type { Counts, Gathered } from "./counts.ts"
+import { type Counts, type Gathered, repairNumber, repairOf } from "./counts.ts"
 import { Labels } from "./labels.ts"
 import type { Branch, EndingName, FaultCount, RepairCount, Report, RuleCount, TestCount } from "./report.ts"
 
@@ -61,33 +63,34 @@ export function summary(index: GraphIndex, gathered: Gathered): Report {
   }
 }
 
-function testCounts({ graph, edges, from }: GraphIndex, { taken }: Counts): TestCount[] {
+function testCounts({ graph, edges, from }: GraphIndex, { taken, strayed }: Counts): TestCount[] {
   const used = graph.tests.map(({ name }) => ({ name, used: 0, putBack: 0 }))
-  edges.forEach((_, edge) => {
-    const node = graph.nodes[from[edge]!]!
-    if (node.do === "test") used[node.test]!.used += taken[edge]!
+  const count = (node: GraphNode, times: number) => {
+    if (node.do === "test") used[node.test]!.used += times
     if (node.do !== "putBack") return
     const test = graph.model.tests.findIndex(
       ({ parts = [] }, t) => graph.tests[t]!.kind === "swaps" && parts.includes(node.part),
     )
-    if (test >= 0) used[test]!.putBack += taken[edge]!
+    if (test >= 0) used[test]!.putBack += times
+  }
+  edges.forEach((_, edge) => {
+    count(graph.nodes[from[edge]!]!, taken[edge]!)
+  })
+  graph.nodes.forEach((node, n) => {
+    count(node, strayed[n]!)
   })
   return used
 }
 
-/** The repairs of the graph, each once, in the order in which it has them. */
-function repairCounts({ graph, first }: GraphIndex, { taken, vain }: Counts): RepairCount[] {
-  const repairs = new Map<string, RepairCount & { used: number; inVain: number }>()
-  graph.nodes.forEach((node, n) => {
-    if (node.do !== "keep" && node.do !== "replace" && node.do !== "fix") return
-    const { name } = node.do === "fix" ? graph.faults[node.fault]! : graph.places[node.part]!
-    const key = `${node.do} ${name}`
-    const count = repairs.get(key) ?? { do: node.do, name, used: 0, inVain: 0 }
-    for (let edge = first[n]!; edge < first[n + 1]!; edge++) count.used += taken[edge]!
-    count.inVain += vain[n]!
-    repairs.set(key, count)
+/** Each once: the repairs of the graph in the order in which it has them, then what the runner made beyond it. */
+function repairCounts({ graph }: GraphIndex, { repaired, vain }: Counts): RepairCount[] {
+  const planned = graph.nodes.flatMap((node) => (isRepair(node) ? [repairNumber(graph, node)] : []))
+  const beyond = [...repaired.keys()].filter((number) => repaired[number]! > 0)
+  return [...new Set([...planned, ...beyond])].map((number) => {
+    const repair = repairOf(graph, number)
+    const { name } = repair.do === "fix" ? graph.faults[repair.fault]! : graph.places[repair.part]!
+    return { do: repair.do, name, used: repaired[number]!, inVain: vain[number]! }
   })
-  return [...repairs.values()]
 }
 
 function branches({ graph, edges, from, reach }: GraphIndex, counts: Counts): Report["branches"] {

@@ -14,6 +14,8 @@ import {
   keep,
   noCounts,
   nothingGathered,
+  numberOfRepairs,
+  repairNumber,
   type TallyData,
 } from "./counts.ts"
 import { endingName, Labels } from "./labels.ts"
@@ -40,6 +42,7 @@ export class Tally {
       faults: graph.faults.length,
       edges: edges.length,
       nodes: graph.nodes.length,
+      repairs: numberOfRepairs(graph),
       rules: graph.rules.length,
     })
     this.#all = nothingGathered(this.#counts)
@@ -65,7 +68,9 @@ export class Tally {
     return walk
   }
 
-  #cover({ edges }: Walk): void {
+  #cover({ edges, repairs, strayed }: Walk): void {
+    if (strayed !== undefined) this.#counts.strayed[strayed]!++
+    for (const repair of repairs) this.#counts.repaired[repairNumber(this.#index.graph, repair)]!++
     const acted = new Set<number>()
     for (const edge of edges) {
       this.#counts.taken[edge]!++
@@ -119,18 +124,16 @@ export class Tally {
 
   #forecasts(record: Case, walk: Walk): void {
     if (record.confirmed.kind !== "faults") return
-    const { graph, from } = this.#index
+    const { graph } = this.#index
     for (const { of, chance, came } of this.#decisions.forecasts(record, walk))
       this.#all[of === "repair" ? "repairs" : "closings"].add(chance, came)
-    for (const edge of walk.edges) {
-      const node = graph.nodes[from[edge]!]!
-      const { faults } = record.confirmed
+    const { faults } = record.confirmed
+    for (const repair of walk.repairs) {
       const inVain =
-        node.do === "fix"
-          ? !faults.includes(node.fault)
-          : (node.do === "keep" || node.do === "replace") &&
-            faults.every((fault) => graph.faults[fault]!.place !== node.part)
-      if (inVain) this.#counts.vain[from[edge]!]!++
+        repair.do === "fix"
+          ? !faults.includes(repair.fault)
+          : faults.every((fault) => graph.faults[fault]!.place !== repair.part)
+      if (inVain) this.#counts.vain[repairNumber(graph, repair)]!++
     }
   }
 
