@@ -2,7 +2,15 @@ import { effectOf, type StepAction } from "./action.ts"
 import { actionKey } from "./acts.ts"
 import { availableActions } from "./available.ts"
 import { activeNow, type Belief, isActive, isUnlisted } from "./belief.ts"
-import { type Estimate, estimateFrom, givenUp, NONE, plus } from "./estimate.ts"
+import {
+  type Estimate,
+  estimateFrom,
+  type FaultRepairs,
+  givenUp,
+  NONE,
+  plus,
+  pricedRepairs,
+} from "./estimate.ts"
 import type { Machine } from "./machine.ts"
 import { type Outcome, outcomes } from "./outcomes.ts"
 
@@ -23,6 +31,12 @@ const BREADTH = [6, 3, 2]
 /** A branch with less effort left for it is estimated. */
 const LEAST_EFFORT = 2000
 
+/** What can be done here, as far as it stays the same. */
+interface Bench {
+  readonly unable: ReadonlySet<string>
+  readonly repairs: readonly FaultRepairs[]
+}
+
 interface Option {
   readonly action: StepAction
   readonly cost: Estimate
@@ -42,7 +56,8 @@ interface Option {
 export function advise(m: Machine, belief: Belief, unable: ReadonlySet<string>): Advice {
   if (belief.hypotheses.length === 0) return { action: undefined, outlook: givenUp(m) }
   let action: StepAction | undefined
-  const outlook = expectedFrom(m, likeliest(belief), unable, 0, EFFORT, (best) => {
+  const bench = { unable, repairs: pricedRepairs(m, belief, unable) }
+  const outlook = expectedFrom(m, likeliest(belief), bench, 0, EFFORT, (best) => {
     action = best
   })
   return { action, outlook }
@@ -63,16 +78,16 @@ function likeliest({ job, hypotheses }: Belief): Belief {
 function expectedFrom(
   m: Machine,
   belief: Belief,
-  unable: ReadonlySet<string>,
+  bench: Bench,
   depth: number,
   effort: number,
   choose?: (action: StepAction) => void,
 ): Estimate {
   if (belief.job.ended) return afterClosing(m, belief)
-  const guess = estimateFrom(m, belief, unable)
+  const guess = estimateFrom(m, belief, bench.repairs)
   if (effort < LEAST_EFFORT) return guess
   const spent = { left: effort }
-  const options = optionsOf(m, belief, unable, depth, spent)
+  const options = optionsOf(m, belief, bench, depth, spent)
   if (spent.left <= 0 && depth > 0) return guess
   const few = promising(options, BREADTH[depth] ?? 1)
   let best = depth === 0 ? givenUp(m) : guess
@@ -81,7 +96,7 @@ function expectedFrom(
       (sum, { chance, belief: then }) =>
         plus(
           sum,
-          expectedFrom(m, then, unable, depth + 1, (chance * Math.max(0, spent.left)) / few.length),
+          expectedFrom(m, then, bench, depth + 1, (chance * Math.max(0, spent.left)) / few.length),
           chance,
         ),
       cost,
@@ -103,14 +118,15 @@ function afterClosing(m: Machine, { job, hypotheses }: Belief): Estimate {
 function optionsOf(
   m: Machine,
   belief: Belief,
-  unable: ReadonlySet<string>,
+  bench: Bench,
   depth: number,
   spent: { left: number },
 ): Option[] {
   const doubt = doubtOf(m, belief)
-  const estimates = (then: Belief) => (then.job.ended ? afterClosing(m, then) : estimateFrom(m, then, unable))
+  const estimates = (then: Belief) =>
+    then.job.ended ? afterClosing(m, then) : estimateFrom(m, then, bench.repairs)
   return availableActions(m, belief)
-    .filter((action) => !unable.has(actionKey(action)))
+    .filter((action) => bench.unable.size === 0 || !bench.unable.has(actionKey(action)))
     .flatMap((action) => (depth === 0 ? bothWays(m, belief, action) : [action]))
     .flatMap((action) => {
       if (depth > 0 && spent.left <= 0) return []

@@ -38,8 +38,8 @@ export function givenUp({ handover }: Machine): Estimate {
  * What a job costs that only repairs, the likeliest for its price first (J. Kalagnanam and M. Henrion 1988), and closes or
  * hands over where that is cheaper: an estimate for the steps that are not looked into.
  */
-export function estimateFrom(m: Machine, belief: Belief, unable: ReadonlySet<string>): Estimate {
-  const repairs = repairsOf(m, belief.job, unable)
+export function estimateFrom(m: Machine, belief: Belief, priced: readonly FaultRepairs[]): Estimate {
+  const repairs = openRepairs(m, belief.job, priced)
   const gone = belief.job.gone === true && !belief.job.changed
   return cheaper(givenUp(m), gone ? closing(m, belief, repairs) : repairing(m, belief, repairs))
 }
@@ -48,21 +48,34 @@ export function cheaper(a: Estimate, b: Estimate): Estimate {
   return b.cost < a.cost ? b : a
 }
 
-/** By fault, its cheapest repair that is still open. */
-function repairsOf(m: Machine, job: Job, unable: ReadonlySet<string>): (Repair | undefined)[] {
-  const kept = new Map<string, Repair | undefined>()
-  const priced = (action: Action): Repair | undefined => {
-    const key = actionKey(action)
-    if (kept.has(key)) return kept.get(key)
-    const open = !unable.has(key) && !job.repairs.has(repairKey(action)!)
-    kept.set(key, open ? repairOf(m, job, action) : undefined)
-    return kept.get(key)
+/** What one fault can be repaired by, the cheapest first, once in a job each. */
+export interface FaultRepairs {
+  /** While a known-good part is in its place. */
+  readonly fitted: readonly PricedRepair[]
+  readonly others: readonly PricedRepair[]
+}
+
+interface PricedRepair {
+  readonly key: string
+  readonly work: Repair
+}
+
+/** By fault; without what the technician can't do. They are worked out once for an advice. */
+export function pricedRepairs(m: Machine, { job }: Belief, unable: ReadonlySet<string>): FaultRepairs[] {
+  const known = new Map<string, PricedRepair>()
+  const priced = (action: Action): PricedRepair[] => {
+    if (unable.has(actionKey(action))) return []
+    const key = repairKey(action)!
+    const made = known.get(key) ?? { key, work: repairOf(m, job, action) }
+    known.set(key, made)
+    return [made]
   }
   return m.faults.map(({ place }, fault) => {
-    if (job.fitted.has(place)) return priced({ do: "keep", part: place })
-    const fix = m.model.fix[fault] ? priced({ do: "fix", fault }) : undefined
-    const replace = m.places[place]!.kind === "part" ? priced({ do: "replace", part: place }) : undefined
-    return fix && (!replace || fix.cost <= replace.cost) ? fix : replace
+    const others = m.model.fix[fault] ? priced({ do: "fix", fault }) : []
+    if (m.places[place]!.kind !== "part") return { fitted: [], others }
+    others.push(...priced({ do: "replace", part: place }))
+    others.sort((x, y) => x.work.cost - y.work.cost)
+    return { fitted: priced({ do: "keep", part: place }), others }
   })
 }
 
@@ -71,6 +84,14 @@ function repairOf(m: Machine, job: Job, action: Action): Repair {
   const look = tries > 0 ? m.model.complaint.minutes : 0
   const parts = action.do === "fix" || !("part" in action) ? 0 : (m.places[action.part]!.price ?? 0)
   return { cost: cost + (look * m.bench) / 60, parts, minutes: minutes + look, handedOver: 0 }
+}
+
+/** By fault, its cheapest repair that is still open. */
+function openRepairs(m: Machine, job: Job, repairs: readonly FaultRepairs[]): (Repair | undefined)[] {
+  return m.faults.map(({ place }, fault) => {
+    const { fitted, others } = repairs[fault]!
+    return (job.fitted.has(place) ? fitted : others).find(({ key }) => !job.repairs.has(key))?.work
+  })
 }
 
 /** The repairs that a hypothesis needs; undefined where none helps. */
