@@ -1,7 +1,7 @@
 import { effect, type ReadonlySignal, signal } from "@preact/signals"
 import { type Recorded, RunError } from "../../compiler/run/index.ts"
 import { type Host, type OpenJob, openJob } from "../bench/open-job.ts"
-import { asSavedJob, type SavedJob, secondJob } from "../bench/saved-job.ts"
+import { readStored, type SavedJob, type Stored, secondJob } from "../bench/saved-job.ts"
 import { compiled, say, station } from "../state.ts"
 import { storedValue, storeValue } from "../store.ts"
 import { addRecord } from "./cases.ts"
@@ -37,7 +37,7 @@ export function startSecondJob(record: Recorded): void {
   if (!made) return
   try {
     const job = secondJob(made.graph, record)
-    current.value = openJob(made.graph, host, job)
+    current.value = openJob(made.graph, host, { job })
     host.store(job)
     go("bench")
   } catch (error) {
@@ -46,11 +46,18 @@ export function startSecondJob(record: Recorded): void {
   }
 }
 
+/** What can't be read is forgotten as soon as something else is stored. */
+function jobNow({ unreadable = false }: Stored): Stored {
+  const job = savedJob.peek()
+  return job ? { job } : { unreadable }
+}
+
 export async function startBench(): Promise<void> {
-  savedJob.value = asSavedJob(await storedValue("job"))
+  const stored = readStored(await storedValue("job"))
+  savedJob.value = stored.job
   effect(() => {
     const made = compiled.value
     if (station.value !== "bench" || !made || current.peek()?.graph === made.graph) return
-    current.value = openJob(made.graph, host, savedJob.peek())
+    current.value = openJob(made.graph, host, jobNow(stored))
   })
 }

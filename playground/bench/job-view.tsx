@@ -37,6 +37,12 @@ export function JobView({ job }: { job: OpenJob }) {
             left out: {job.lost.join(", ")}.
           </p>
         )}
+        {job.unreadable && session.log.length === 0 && (
+          <p class="card warned" role="status">
+            The job that was stored here comes from another version of this page, which this one can't read. A
+            new job has begun: what was found before has to be entered again.
+          </p>
+        )}
         <Suspicions job={job} />
         <Next
           key={at}

@@ -1,7 +1,7 @@
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { open, type Recorded, RunError, type Session } from "../../compiler/run/index.ts"
-import { newJob, resume, type SavedJob, stepsOf } from "./saved-job.ts"
+import { newJob, resume, type SavedJob, type Stored, stepsOf } from "./saved-job.ts"
 
 /**
  * One job at the bench: the session, what was wrong with the last answer, and the counters of the proof run. The view
@@ -15,6 +15,8 @@ export interface OpenJob {
   readonly problem: Signal<AnswerProblem | undefined>
   /** Steps of an older ruleset that this one doesn't understand. */
   readonly lost: readonly string[]
+  /** A job was stored that this version of the page can't read; a new one has begun. */
+  readonly unreadable: boolean
   /** False where the runner refuses; `problem` then says why. */
   change(next: (session: Session) => Session, from?: AnswerPlace): boolean
   passed(proof: number, runs: number): void
@@ -38,7 +40,7 @@ export interface Host {
   readonly record: { readonly label: string; readonly save: (record: Recorded) => void }
 }
 
-export function openJob(graph: Graph, host: Host, stored?: SavedJob): OpenJob {
+export function openJob(graph: Graph, host: Host, { job: stored, unreadable = false }: Stored = {}): OpenJob {
   const resumed = stored ? resume(graph, stored) : { session: open(graph), lost: [] }
   const session = signal(resumed.session)
   const id = signal(stored?.id ?? host.newId())
@@ -58,6 +60,7 @@ export function openJob(graph: Graph, host: Host, stored?: SavedJob): OpenJob {
     saved,
     problem,
     lost: resumed.lost,
+    unreadable,
     host,
     change(next, from = "step") {
       try {

@@ -25,13 +25,19 @@ export interface SavedJob {
 }
 
 export type SavedStep =
-  | { readonly cannot: Act }
+  | { readonly cannot: Act | string }
   | { readonly cameBack: true }
   | {
       readonly act: Act
       readonly found: string | Readonly<Record<string, string>>
       readonly minutes?: number
       readonly leftIn?: boolean
+    }
+  /** As version 0.1 of the page stored it: a test, a reading, or a part whose old one went back in. */
+  | {
+      readonly name: string
+      readonly found: string | Readonly<Record<string, string>>
+      readonly minutes?: number
     }
 
 export function newJob(graph: Graph, id: string): SavedJob {
@@ -81,7 +87,9 @@ function repeated(graph: Graph, session: Session, step: SavedStep): Session {
   if ("cannot" in step) return session.cannot(step.cannot)
   // A job that began from a record may have no proof run before it came back.
   if ("cameBack" in step) return reopen(graph, [...session.log, step])
-  const { act, found, minutes, leftIn } = step
+  const { found, minutes } = step
+  const act = actOf(graph, step)
+  const leftIn = "leftIn" in step ? step.leftIn : undefined
   return session.find(act, found satisfies Answer, {
     ...(minutes === undefined ? {} : { minutes }),
     ...(leftIn === undefined ? {} : { leftIn }),
@@ -90,21 +98,39 @@ function repeated(graph: Graph, session: Session, step: SavedStep): Session {
 
 function stepTitle(graph: Graph, step: SavedStep): string {
   if ("cameBack" in step) return "the machine came back"
-  return actTitle(graph, "cannot" in step ? step.cannot : step.act)
+  if ("cannot" in step) return typeof step.cannot === "string" ? step.cannot : actTitle(graph, step.cannot)
+  return actTitle(graph, actOf(graph, step))
 }
 
-/** Takes what has the shape of a job and nothing else. */
-export function asSavedJob(value: unknown): SavedJob | undefined {
-  if (typeof value !== "object" || value === null) return undefined
-  const { source, id, steps, passed } = value as Partial<SavedJob>
-  if (typeof source !== "string" || typeof id !== "string") return undefined
-  if (!Array.isArray(steps) || !Array.isArray(passed)) return undefined
-  return steps.every(isSavedStep) ? { source, id, steps, passed } : undefined
+/** Names are unique in a ruleset, whatever they are of. */
+function actOf({ readings, places }: Graph, step: Extract<SavedStep, { readonly found: unknown }>): Act {
+  if ("act" in step) return step.act
+  const { name } = step
+  if (readings.some((reading) => reading.name === name)) return { reading: name }
+  return places.some((place) => place.name === name) ? { putBack: name } : { test: name }
 }
 
-/** A job stored by an older version of the page has steps of another shape. */
+/** What was stored, if anything; `unreadable` where it isn't a job of this page or of an older one. */
+export interface Stored {
+  readonly job?: SavedJob
+  readonly unreadable?: boolean
+}
+
+export function readStored(value: unknown): Stored {
+  if (value === undefined || value === null) return {}
+  const { source, id, steps, passed, proofs } = value as Partial<SavedJob> & { readonly proofs?: unknown }
+  const runs = passed ?? proofs
+  if (typeof source !== "string" || typeof id !== "string") return { unreadable: true }
+  if (!Array.isArray(steps) || !Array.isArray(runs)) return { unreadable: true }
+  return steps.every(isSavedStep) ? { job: { source, id, steps, passed: runs } } : { unreadable: true }
+}
+
 function isSavedStep(step: unknown): step is SavedStep {
   if (typeof step !== "object" || step === null) return false
-  if ("cannot" in step) return typeof step.cannot === "object"
-  return "cameBack" in step || ("act" in step && "found" in step)
+  if ("cannot" in step)
+    return typeof step.cannot === "string" || (typeof step.cannot === "object" && step.cannot !== null)
+  if ("cameBack" in step) return true
+  const isNamed =
+    "act" in step ? typeof step.act === "object" : "name" in step && typeof step.name === "string"
+  return isNamed && "found" in step
 }

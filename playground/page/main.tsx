@@ -5,7 +5,7 @@ import { render } from "preact"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import { JobView } from "../bench/job-view.tsx"
 import { openJob } from "../bench/open-job.ts"
-import { asSavedJob } from "../bench/saved-job.ts"
+import { readStored } from "../bench/saved-job.ts"
 import { sealProblem } from "./seal-problem.ts"
 
 /**
@@ -35,7 +35,7 @@ function parsed(text: string | null): unknown {
   try {
     return text === null ? undefined : JSON.parse(text)
   } catch {
-    return undefined
+    return text
   }
 }
 
@@ -74,7 +74,7 @@ const begin = () =>
       today,
       record: { label: "Record the job", save: addRecord },
     },
-    asSavedJob(parsed(stored("job"))),
+    readStored(parsed(stored("job"))),
   )
 const job = problem === undefined ? begin() : undefined
 

@@ -226,6 +226,37 @@ test("a number is read as it is typed on paper: with a decimal comma, and the si
   await page.locator(".log").getByText("-2.5 V").waitFor()
 })
 
+test("a stored job of another version of the page is gone on with, or the page says that it can't be", async () => {
+  const page = await atBench()
+  const store = (job: object) =>
+    page.evaluate(
+      (value) =>
+        new Promise<void>((done, failed) => {
+          const opening = indexedDB.open("ruleout")
+          opening.onerror = () => failed(opening.error)
+          opening.onsuccess = () => {
+            const putting = opening.result.transaction("now", "readwrite")
+            putting.objectStore("now").put(value, "job")
+            putting.oncomplete = () => {
+              opening.result.close()
+              done()
+            }
+          }
+        }),
+      job,
+    )
+  const job = { source: "sha256:0", id: "J-1" }
+  await store({ ...job, proofs: [0], steps: [{ name: "try_head", found: "stays" }] })
+  await page.reload()
+  await page.locator(".log").getByText("complaint stays").waitFor()
+  await store({ ...job, rounds: [] })
+  await page.reload()
+  await page.getByText("comes from another version of this page").waitFor()
+  await press(page, /^Stays/)
+  await page.locator(".log").getByText("complaint stays").waitFor()
+  expect(await page.getByText("comes from another version of this page").count()).toBe(0)
+})
+
 test("cautions stand before the instruction and defer to local codes", async () => {
   const page = await atBench()
   const order = await page.locator(".step > *").evaluateAll((all) => all.map((each) => each.className))

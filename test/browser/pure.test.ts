@@ -4,7 +4,7 @@ import { describe, expect, test } from "vitest"
 import { compile } from "../../compiler/compile.ts"
 import { open } from "../../compiler/run/index.ts"
 import { shifted, shiftOf } from "../../playground/actions/text-shift.ts"
-import { asSavedJob, newJob, resume, stepsOf } from "../../playground/bench/saved-job.ts"
+import { newJob, readStored, resume, stepsOf } from "../../playground/bench/saved-job.ts"
 import { isStep } from "../../playground/graph/labels.ts"
 import { figuresOf, graphNodes } from "../../playground/graph/node-figures.ts"
 import { nodesAt, sourcesOf, spansOf } from "../../playground/graph/sources.ts"
@@ -129,7 +129,7 @@ describe("a job that is kept", () => {
       .cameBack()
       .find({ look: true }, "stays")
     const job = { ...newJob(lamp, "J-1"), steps: stepsOf(lamp, session) }
-    const again = resume(lamp, asSavedJob(JSON.parse(JSON.stringify(job)))!)
+    const again = resume(lamp, readStored(JSON.parse(JSON.stringify(job))).job!)
     expect(again.lost).toEqual([])
     expect(again.session.log).toEqual(session.log)
     expect(again.session.hypotheses).toEqual(session.hypotheses)
@@ -144,10 +144,38 @@ describe("a job that is kept", () => {
     expect(again.session.log).toHaveLength(1)
   })
 
-  test("of another shape, as an older page stored it, is not taken", () => {
-    const older = { source: "sha256:0", id: "J-1", steps: [{ name: "try_head", found: "gone" }], proofs: [0] }
-    expect(asSavedJob(older)).toBeUndefined()
-    expect(asSavedJob({ ...newJob(lamp, "J-1"), steps: [{ cannot: "try_head" }] })).toBeUndefined()
+  test("as version 0.1 of the page stored it is gone on with", () => {
+    const steps = [
+      { cannot: "meter_head" },
+      { name: "output", found: { output: "11.9 V" } },
+      { name: "try_head", found: "gone", minutes: 9 },
+      { name: "head", found: "stays" },
+    ]
+    const { job } = readStored({ source: "sha256:0", id: "J-1", steps, proofs: [0] })
+    const { session, lost } = resume(lamp, job!)
+    expect(lost).toEqual([])
+    expect(session.log).toEqual(
+      open(lamp)
+        .cannot("meter_head")
+        .find({ reading: "output" }, "11.9 V")
+        .find({ test: "try_head" }, "gone", { minutes: 9 })
+        .find({ putBack: "head" }, "stays").log,
+    )
+  })
+
+  test.each([
+    ["{oops"],
+    [7],
+    [{ source: "sha256:0", id: "J-1", steps: 3, passed: [] }],
+    [{ ...newJob(lamp, "J-1"), steps: [{ done: "try_head" }] }],
+    [{ ...newJob(lamp, "J-1"), steps: [{ cannot: null }] }],
+    [{ ...newJob(lamp, "J-1"), steps: [{ act: "try_head", found: "gone" }] }],
+  ])("of another shape is said to be unreadable: %j", (value) => {
+    expect(readStored(value)).toEqual({ unreadable: true })
+  })
+
+  test("is none where nothing was stored", () => {
+    expect([readStored(undefined), readStored(null)]).toEqual([{}, {}])
   })
 })
 
