@@ -77,11 +77,3 @@ export function insertAfter(span: Span, text: string, title: string): Edit {
     changes: [{ span: { file: span.file, start: span.end, end: span.end }, text }],
   }
 }
-
-/** `a`, `b` and `c`, each in backticks. */
-export function listed(names: readonly string[], word: "and" | "or" = "or", most = 6): string {
-  const shown = names.length > most ? [...names.slice(0, most), undefined] : [...names]
-  const quoted = shown.map((name) => (name === undefined ? `${names.length - most} more` : `\`${name}\``))
-  if (quoted.length <= 1) return quoted.join("")
-  return `${quoted.slice(0, -1).join(", ")} ${word} ${quoted.at(-1)}`
-}

@@ -1,6 +1,7 @@
-import { listed, replace } from "../diagnostics/collector.ts"
+import { replace } from "../diagnostics/collector.ts"
 import { closest } from "../diagnostics/suggest.ts"
 import type { Condition as ConditionTree, Name, Quantity } from "../syntax/syntax-tree.ts"
+import { listedNames } from "../wording/sentence.ts"
 import { asTyped, inUnit } from "./bind-quantities.ts"
 import { type CutDomain, cellsIn, type Domain, mark, others } from "./cells.ts"
 import { compare, type Fraction, spell, toNumber } from "./fraction.ts"
@@ -108,7 +109,7 @@ function named(tree: Compare, domain: Domain, name: string, scope: Scope): Inter
 function unknownValue(value: Name, values: readonly string[], name: string, scope: Scope): false {
   const near = closest(value.text, values)
   scope.report.say("unknown-value", value.span, `\`${value.text}\` is not a value of \`${name}\`.`, {
-    help: `\`${name}\` is ${listed(values)}.`,
+    help: `\`${name}\` is ${listedNames(values, "or")}.`,
     edits: near === undefined ? [] : [replace(value.span, near)],
   })
   return false
@@ -120,7 +121,7 @@ function notAChoice(tree: Compare, domain: Domain, name: string, scope: Scope): 
     tree.span,
     `\`${name}\` isn't a quantity and can't be compared with \`${tree.comparison}\`.`,
     {
-      help: `Compare it with \`is\`, \`is not\` or \`is one of\`: \`${name}\` is ${listed(domain.values ?? [])}.`,
+      help: `Compare it with \`is\`, \`is not\` or \`is one of\`: \`${name}\` is ${listedNames(domain.values ?? [], "or")}.`,
     },
   )
 }

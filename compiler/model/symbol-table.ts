@@ -1,9 +1,9 @@
-import { listed } from "../diagnostics/collector.ts"
 import type { Span } from "../diagnostics/diagnostic.ts"
 import { excerpt } from "../diagnostics/escape.ts"
 import { closest } from "../diagnostics/suggest.ts"
 import { MOST_PROBLEMS } from "../syntax/lexer/character-problems.ts"
 import type { Name } from "../syntax/syntax-tree.ts"
+import { listedNames } from "../wording/sentence.ts"
 import type { Report } from "./codes.ts"
 
 /** What a name can stand for. */
@@ -188,7 +188,7 @@ export class SymbolTable {
 
   #examples(kinds: readonly Kind[]): string {
     const known = this.#known(kinds)
-    return known.length === 0 ? "" : `: ${listed(known)}`
+    return known.length === 0 ? "" : `: ${listedNames(known, "or")}`
   }
 }
 

@@ -4,7 +4,7 @@ import { open } from "../../compiler/run/index.ts"
 import { graphOf } from "../support/graphs.ts"
 import { seeded, sketchFrom, tiny } from "../support/models.ts"
 import { modelOf } from "../support/sketch.ts"
-import { worthOfAdvice } from "./advice-worth.ts"
+import { worthOfAdvice } from "../support/worth.ts"
 
 test("steps taken from the model cost at most 1.05 of the best plan, on models where that is known", () => {
   let [best, advised, count] = [0, 0, 0]
