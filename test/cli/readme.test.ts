@@ -1,5 +1,5 @@
 import { spawnSync } from "node:child_process"
-import { existsSync, mkdtempSync, readFileSync, rmSync, symlinkSync } from "node:fs"
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync } from "node:fs"
 import { tmpdir } from "node:os"
 import { join } from "node:path"
 import { afterAll, expect, test } from "vitest"
@@ -81,4 +81,20 @@ test("what the page links to is there", () => {
   expect(links.length).toBeGreaterThan(4)
   for (const link of links)
     if (!link.startsWith("http")) expect(existsSync(join(root, link)), link).toBe(true)
+})
+
+test("the guide for developers names what is there, and every folder of the compiler", () => {
+  const guide = readFileSync(join(root, "DEVELOPERS.md"), "utf8")
+  const paths = [...guide.matchAll(/`((?:compiler|playground|rulesets|test|dist|\.ci)\/[\w./-]+)`/g)].map(
+    (match) => match[1]!,
+  )
+  expect(paths.length).toBeGreaterThan(15)
+  for (const path of paths) expect(existsSync(join(root, path)), path).toBe(true)
+  const folders = readdirSync(join(root, "compiler"), { withFileTypes: true }).filter((each) =>
+    each.isDirectory(),
+  )
+  const tree = guide.slice(guide.indexOf("    compiler/"), guide.indexOf("    playground/"))
+  for (const { name } of folders) expect(tree).toContain(`\n      ${name}/`)
+  for (const [, folder] of tree.matchAll(/^ {6}(\w+)\/ /gm))
+    expect(existsSync(join(root, "compiler", folder!)), folder).toBe(true)
 })
