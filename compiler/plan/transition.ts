@@ -3,7 +3,7 @@ import { activeOf } from "./fault-states.ts"
 import { DONE, FAILS, GONE, HOLDS, type Job, Jobs, STAYS } from "./job.ts"
 import { type Looks, makeLooks, triesMade } from "./looks.ts"
 import { BLANK, Memories } from "./memory.ts"
-import { outcomesOf, type Problem } from "./problem.ts"
+import { outcomesOf, type Problem, readingsIn } from "./problem.ts"
 import { makeReadings, type Readings } from "./readings.ts"
 import { NO_CHANCE, type State } from "./state.ts"
 import type { Step } from "./steps.ts"
@@ -49,6 +49,9 @@ export class Dynamics {
   readonly branching: Branching
   /** By step that reads: its combinations of cells. */
   private readonly combinations = new Map<number, readonly (readonly number[])[]>()
+  /** By reading: whether a rule or never names it. */
+  private readonly readInLaws: readonly boolean[]
+  private readonly everyReading: readonly boolean[]
   private product = new Float64Array(64)
   /** By what is out of the machine, by whether parts leave it, by parts: what is out then. */
   private readonly moves = new WeakMap<Uint8Array, Map<readonly number[], Uint8Array>[]>()
@@ -60,6 +63,10 @@ export class Dynamics {
     this.readings = makeReadings(problem)
     this.looks = makeLooks(problem)
     this.branching = new Branching(problem, this.memories)
+    const conditions = [...problem.rules.map(({ condition }) => condition), ...problem.nevers]
+    const inLaws = new Set(conditions.flatMap((condition) => [...readingsIn(condition)]))
+    this.readInLaws = problem.model.readings.map((_, r) => inLaws.has(r))
+    this.everyReading = problem.model.readings.map(() => true)
   }
 
   /** A machine that has just come in, with all that can be wrong or, where it is known, in one state. */
@@ -80,7 +87,7 @@ export class Dynamics {
     const step = this.problem.steps[index]!
     if (step.kind === "close") return this.close(state, index)
     const { branching, jobs, problem } = this
-    const labels = this.weigh(state, index)
+    const labels = this.spread(state, index, this.everyReading)
     if (branching.total === 0) return CLOSED
     const reads = step.reads.length > 0 ? this.cellsOf(index) : undefined
     const outcomes = labels.flatMap((label, o): Outcome[] => {
@@ -94,10 +101,18 @@ export class Dynamics {
     return { outcomes, cost: step.cost + tries * problem.tryCost, tries, comesBack: 0, struck, forbidden }
   }
 
-  /** Fills `branching` with what a step other than `close` makes of the hypotheses; returns the labels of its outcomes. */
+  /**
+   * Fills `branching` with what a step other than `close` makes of the hypotheses; returns the labels of its outcomes.
+   * Memories are kept only as far as rules and nevers ask for them: nobody goes on from here.
+   */
   weigh(state: State, index: number): readonly number[] {
+    return this.spread(state, index, this.readInLaws)
+  }
+
+  /** The same; `kept`: by reading, whether it is remembered what was found. */
+  private spread(state: State, index: number, kept: readonly boolean[]): readonly number[] {
     const step = this.problem.steps[index]!
-    if (step.reads.length > 0) return this.read(state, index, step)
+    if (step.reads.length > 0) return this.read(state, index, step, kept)
     return this.change(state, step, step.tries > 0 ? LOOKED : UNLOOKED)
   }
 
@@ -136,7 +151,7 @@ export class Dynamics {
     return found
   }
 
-  private read(state: State, index: number, step: Step): readonly number[] {
+  private read(state: State, index: number, step: Step, kept: readonly boolean[]): readonly number[] {
     const { branching, problem } = this
     const count = outcomesOf(problem.model, step.test)
     branching.reset(count)
@@ -157,7 +172,7 @@ export class Dynamics {
       branching.begin(weights[k]!)
       for (let o = 0; o < count; o++) {
         if (this.product[o]! < NO_CHANCE) continue
-        after[o] ??= this.remember(step, cells[o]!, active, memory)
+        after[o] ??= this.remember(step, cells[o]!, active, memory, kept)
         branching.branch(o, ids[k]!, active, after[o]!, this.product[o]!)
       }
       branching.end()
@@ -184,10 +199,16 @@ export class Dynamics {
     }
   }
 
-  private remember({ reads }: Step, cells: readonly number[], active: number, memory: number): number {
+  private remember(
+    { reads }: Step,
+    cells: readonly number[],
+    active: number,
+    memory: number,
+    kept: readonly boolean[],
+  ): number {
     let after = memory
     reads.forEach((r, i) => {
-      after = this.memories.take(after, r, cells[i]!, active)
+      if (kept[r]) after = this.memories.take(after, r, cells[i]!, active)
     })
     return after
   }
