@@ -7,7 +7,7 @@ import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
 import type { Model } from "../../compiler/model/model.ts"
-import { planFor } from "./text.ts"
+import { codesIn, planFor } from "./text.ts"
 
 /**
  * Defects planted in the shipped rulesets: beside what it says of a ruleset anyhow, the analysis must find just what was
@@ -74,8 +74,9 @@ fault planted "Planted" in seed_post odds 1 shows seed is yes 60%`,
   "free-repair": () => `${reading("seed")}
 part seed_a "Planted"
 fault planted "Planted" in seed_a odds 1 shows seed is yes 60%`,
-  "opposed-rules": ({ part }) => `${reading("seed")}\n${reading("other")}
-fault planted "Planted" in ${part} odds 1
+  "opposed-rules": () => `${reading("seed")}\n${reading("other")}
+part seed_part "Planted" price 10
+fault planted "Planted" in seed_part odds 1
 when seed is yes leaves only planted
 when other is yes rule out planted`,
   "certain-never": ({ taken }) => `${reading("seed", "one of a, b, c")}
@@ -185,6 +186,9 @@ function namesIn(model: Model): Names {
   }
 }
 
+/** What leaves only one fault takes what isn't listed too, which alone explains findings that no fault can show. */
+const alongside: Record<string, readonly string[]> = { "opposed-rules": ["contradiction"] }
+
 /** Where something is said of what, as long as what is planted comes last. */
 const placed = ({ code, span: { file, start } }: Diagnostic) => `${code} ${file} ${start}`
 
@@ -194,11 +198,11 @@ describe.each(rulesets)("%s", (name) => {
   const before = new Set(check(model).map(placed))
 
   test.each(Object.keys(seeds))("%s is found, and nothing else", (seed) => {
+    const [code] = seed.split(" ")
     const text = seeds[seed]!(names).replace("COMPLAINT", model.complaint.name)
     const found = check(modelOf(name, text)).filter((each) => !before.has(placed(each)))
-    expect([...new Set(found.map(({ code, message }) => `${code}: ${message}`))].join("\n")).toMatch(
-      new RegExp(`^(${seed.split(" ")[0]}: .*\n?)+$`),
-    )
+    expect(codesIn(found)).toContain(code)
+    expect(found.filter((each) => each.code !== code && !alongside[seed]?.includes(each.code))).toEqual([])
   })
 })
 
@@ -210,7 +214,7 @@ describe.each(rulesets)("the plan of %s", (name) => {
     // With two faults at once the islands would mix.
     const alone = (text: string) => text.replace(/second fault\s+[\d.]+\s*%/, "second fault 0%")
     model = modelOf(name, planted(modelOf(name)), alone)
-    found = checkPlan(model, planFor(model, { effort: 60, mass: 0 }))
+    found = checkPlan(model, planFor(model, { effort: 60, mass: 0 }), { limit: 1000 })
   }, 240_000)
 
   test.each(islands)("what is planted on the island %s is found, and nothing else", (island) => {
