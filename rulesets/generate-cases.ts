@@ -11,12 +11,12 @@ const here = import.meta.dirname
 
 /** By folder: how many cases are drawn, and from which seed. */
 export const drawn: Readonly<Record<string, { readonly count: number; readonly seed: number }>> = {
-  "desktop-no-picture": { count: 91, seed: 7 },
-  "desktop-hot-shutdown": { count: 40, seed: 11 },
-  "laptop-no-charge": { count: 40, seed: 12 },
-  "printer-faint-marked": { count: 40, seed: 13 },
-  "link-down-slow": { count: 40, seed: 14 },
-  "server-random-reboot": { count: 40, seed: 15 },
+  "desktop-no-picture": { count: 118, seed: 7 },
+  "desktop-hot-shutdown": { count: 50, seed: 11 },
+  "laptop-no-charge": { count: 50, seed: 12 },
+  "printer-faint-marked": { count: 50, seed: 13 },
+  "link-down-slow": { count: 50, seed: 14 },
+  "server-random-reboot": { count: 50, seed: 15 },
 }
 
 export const casesOf = (folder: string) => join(here, folder, `${folder}.cases.jsonl`)

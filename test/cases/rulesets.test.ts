@@ -18,25 +18,28 @@ function modelOf(folder: string): Model {
 }
 
 /**
- * What makes a case hard, each by itself: a fault that comes and goes or is not listed, a machine that came back, a seat
+ * What makes a case hard, each by itself: two faults, a fault that comes and goes or is not listed, a machine that came back, a seat
  * that a swap cured on its way, and findings that speak against the fault (of its cells, one four times less likely than the likeliest).
  */
 function whyHard({ faults, readings }: Model, line: string): string[] {
-  const { fault: name, came_back, told, steps } = JSON.parse(line)
-  const fault = faults.find((each) => each.name === name)
-  if (!fault) return ["not listed"]
+  const record = JSON.parse(line)
+  const { came_back, told, steps } = record
+  const names: string[] = record.faults ?? [record.fault]
+  const present = names.map((name) => faults.find((each) => each.name === name))
+  if (present.includes(undefined)) return ["not listed"]
   const found = Object.assign({}, told, ...steps.map((step: { found: unknown }) => Object(step.found)))
   const against = readings.filter(({ name, grid, cells }, r) => {
-    const chances = fault.chances[r]
-    if (!chances || !(name in found)) return false
+    const spoken = present.flatMap((fault) => fault!.chances[r] ?? [])
+    if (spoken.length === 0 || !(name in found)) return false
     const at = grid && Math.round((Number.parseFloat(found[name]) - grid.from) / grid.by)
     const cell = cells.findIndex(({ value, first, last }) =>
       at === undefined ? value === found[name] : at >= first! && at <= last!,
     )
-    return chances[cell]! < Math.max(...chances) / 4
+    return spoken.every((chances) => chances[cell]! < Math.max(...chances) / 4)
   })
   return [
-    ...(fault.recurs < 1 ? ["comes and goes"] : []),
+    ...(names.length > 1 ? ["two faults"] : []),
+    ...(present.some((fault) => fault!.recurs < 1) ? ["comes and goes"] : []),
     ...(came_back ? ["came back"] : []),
     ...(steps.some((step: { putBack?: string; found: unknown }) => step.putBack && step.found === "gone")
       ? ["a seat on the way"]
@@ -73,7 +76,7 @@ describe.each(folders)("%s", (folder) => {
     const byHand = handWritten(folder)
     expect(byHand.length).toBeGreaterThanOrEqual(10)
     expect(lines).toEqual([...byHand, ...draw(folder).lines])
-    expect(lines.length).toBeGreaterThanOrEqual(40)
+    expect(lines.length).toBeGreaterThanOrEqual(60)
   })
 
   it("has ten hard cases or more", () => {
@@ -116,8 +119,8 @@ describe("the flagship", () => {
     expect(model.tests.filter((each) => each.kind !== "told").length).toBeGreaterThanOrEqual(55)
     expect(
       readFileSync(casesOf("desktop-no-picture"), "utf8").trimEnd().split("\n").length,
-    ).toBeGreaterThanOrEqual(100)
-    expect(handWritten("desktop-no-picture").length).toBeGreaterThanOrEqual(20)
+    ).toBeGreaterThanOrEqual(150)
+    expect(handWritten("desktop-no-picture").length).toBeGreaterThanOrEqual(30)
   })
 
   // Common practice, no source.
