@@ -1,5 +1,5 @@
 import type { Condition } from "../model/model.ts"
-import { evaluate, TRUE } from "./condition.ts"
+import { evaluate, FALSE, TRUE } from "./condition.ts"
 import { type Problem, readingsIn } from "./problem.ts"
 import type { Step } from "./steps.ts"
 
@@ -35,6 +35,8 @@ export interface Job {
   readonly found: Int32Array
   /** Steps that may be done; `close` by its look alone. */
   readonly steps: readonly number[]
+  /** These, and tests that wait for another one or for a finding that is still to come. */
+  readonly ahead: readonly number[]
   readonly closing: Closing
 }
 
@@ -54,7 +56,7 @@ export const DONE = -3
 export const HOLDS = -4
 export const FAILS = -5
 
-type Draft = Omit<Job, "id" | "out" | "steps" | "closing">
+type Draft = Omit<Job, "id" | "out" | "steps" | "ahead" | "closing">
 
 export class Jobs {
   readonly first: Job
@@ -162,7 +164,8 @@ export class Jobs {
       found: draft.found,
       id: this.known.size,
       out: this.outOf(draft.fitted.map(({ part }) => part)),
-      steps: [...this.problem.steps.keys()].filter((index) => isOpen(this.problem, draft, index)),
+      steps: [...this.problem.steps.keys()].filter((index) => isOpen(this.problem, draft, index, false)),
+      ahead: [...this.problem.steps.keys()].filter((index) => isOpen(this.problem, draft, index, true)),
       closing: this.closingOf(draft.proofs),
     }
     this.known.set(key, job)
@@ -218,7 +221,8 @@ function fittedAfter(job: Job, step: Step, outcome: number): readonly Fitted[] {
   return job.fitted.filter(({ part }) => part !== step.subject)
 }
 
-function isOpen(problem: Problem, job: Draft, index: number): boolean {
+/** `ahead`: or might be once what it waits for is done and found. */
+function isOpen(problem: Problem, job: Draft, index: number, ahead: boolean): boolean {
   const step = problem.steps[index]!
   const { kind, subject, parts, test } = step
   const fitted = job.fitted.find(({ part }) => part === subject)
@@ -242,9 +246,12 @@ function isOpen(problem: Problem, job: Draft, index: number): boolean {
   }
   if (job.done.has(doneKey(job, step))) return false
   const { after, afterAny, onlyIf } = problem.model.tests[test]!
-  if (!after.every((each) => job.before.has(each))) return false
-  if (afterAny.length > 0 && !afterAny.some((each) => job.before.has(each))) return false
-  if (onlyIf !== undefined && evaluate(onlyIf, job.found) !== TRUE) return false
+  const truth = onlyIf === undefined ? TRUE : evaluate(onlyIf, job.found)
+  if (truth === FALSE) return false
+  if (!ahead) {
+    if (truth !== TRUE || !after.every((each) => job.before.has(each))) return false
+    if (afterAny.length > 0 && !afterAny.some((each) => job.before.has(each))) return false
+  }
   if (kind !== "swaps" && kind !== "removes") return true
   return !job.fitted.some(({ part }) => parts.includes(part))
 }
