@@ -5,14 +5,14 @@ import { frame } from "../../compiler/check/example-ruleset.ts"
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { analysed as analysedWith, codesIn } from "./text.ts"
 
-/** Of the plan's codes a good plan; of the others any plan will do. Each text is analysed once. */
+/** Of the plan's codes a good plan; of the others a fair one will do. Each text is analysed once. */
 const known = new Map<string, Diagnostic[]>()
 function analysed(text: string, code?: string): Diagnostic[] {
   const own = checks.find((each) => each.code === code)
   const key = `${own?.ofPlan} ${own?.asksForGaps} ${text}`
   const found =
     known.get(key) ??
-    analysedWith(text, { gaps: own?.asksForGaps ?? false }, own?.ofPlan || own === undefined ? 2000 : 100)
+    analysedWith(text, { gaps: own?.asksForGaps ?? false }, own?.ofPlan || own === undefined ? 2000 : 500)
   known.set(key, found)
   return found
 }
