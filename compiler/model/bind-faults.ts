@@ -121,8 +121,9 @@ function bindEased(
         help: "Keep one of the two.",
       })
     } else if (entry.index === place) {
-      report.say("eased-by-own", span, `The fault is in \`${text}\` itself.`, {
-        help: `How often redoing \`${text}\` cures a fault in it is said by its \`redo cures\`, or by the test: remove this \`eased by\`, or name another setup.`,
+      const message = `The fault is in \`${text}\` itself: redoing \`${text}\` cures it anyway.`
+      report.say("eased-by-own", span, message, {
+        help: `How often is said by the \`redo cures\` of \`${text}\`, or by the test. Remove this \`eased by\`, or name another setup.`,
       })
     }
     met.set(entry.index, first ?? clause)

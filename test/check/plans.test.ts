@@ -3,13 +3,14 @@ import { describe, expect, test } from "vitest"
 import { checkPlan } from "../../compiler/check/check.ts"
 import { hangsOnOne } from "../../compiler/check/codes/hangs-on-one.ts"
 import { frame } from "../../compiler/check/example-ruleset.ts"
+import { startCompile } from "../../compiler/compile.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { evaluate } from "../support/policies.ts"
 import { type Action, actions, best, outcomes, type State, start } from "../support/reference.ts"
 import { modelOf } from "../support/sketch.ts"
 import { against, machines, states } from "./brute.ts"
 import { always, anySketch, named, type Stand, sum } from "./paths.ts"
-import { modelFrom, planFor } from "./text.ts"
+import { codesIn, modelFrom, planFor } from "./text.ts"
 
 /** Chance that this fault is in the machine and cured. */
 const curedChance = (fault: number, { hypotheses }: State) =>
@@ -123,6 +124,15 @@ describe("against every path of the plan", () => {
     )
     expect(count).toBeGreaterThan(30)
   }, 240_000)
+
+  test("plans without a test are made where there is time for them, not while somebody types", () => {
+    const text = `${frame}\n${hangsOnOne.example}\n`
+    const read = (path: string) => (path === "one.ruleout" ? text : undefined)
+    const compiling = startCompile("one.ruleout", read, { effort: 400 })
+    compiling.advance(Number.POSITIVE_INFINITY)
+    expect(codesIn([...compiling.finish().diagnostics])).not.toContain("hangs-on-one")
+    expect(codesIn([...compiling.finish({ hasTime: true }).diagnostics])).toContain("hangs-on-one")
+  })
 
   test("what becomes of the jobs without a test is what the reference says of the plan without it", () => {
     const text = `${frame}\n${hangsOnOne.example}\n`

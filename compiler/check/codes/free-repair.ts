@@ -6,10 +6,10 @@ import { freeRepairs } from "../proofs/repairs.ts"
 export const freeRepair: Check = {
   code: "free-repair",
   severity: "warning",
-  summary: "A repair that costs nothing: the plan will try it first.",
+  summary: "A repair that costs nothing, so that the plan tends to try it first.",
   explain: `The plan weighs what a repair costs against how likely it helps. A part without a price, or a \`fix\` that takes no time and
-no money, is a guess for nothing, so the plan makes it before it measures anything. Give the part a price, or the fix what
-it takes.`,
+no money, is a free guess, so the plan tends to make it before it measures anything. Give the part a price, or say what the
+fix takes.`,
   example: `part fuse "panel fuse"  spare
 fault fuse_blown "panel fuse blown"  in fuse  odds 1
 test try_fuse "Fit the known-good fuse"  swaps fuse  takes 1 min`,
@@ -22,13 +22,13 @@ test try_fuse "Fit the known-good fuse"  swaps fuse  takes 1 min`,
         repair.kind === "replace" ? model.places[repair.part]! : model.faults[repair.fault]!
       const [message, help] =
         repair.kind === "replace"
-          ? [`Replacing ${backticked(name)} buys a part that costs nothing.`, "Give the part a `price`."]
+          ? [`${backticked(name)} has no price, so buying one costs nothing.`, "Give the part a `price`."]
           : [
               `Fixing ${backticked(name)} costs nothing.`,
               "Say what it takes: `fix takes … min` or `fix costs …`.",
             ]
       yield diagnostic("warning", "free-repair", span, message, {
-        help: `The plan will try this before anything else. ${help}`,
+        help: `The plan tends to try this before it measures anything. ${help}`,
       })
     }
   },

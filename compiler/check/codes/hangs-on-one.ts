@@ -15,9 +15,9 @@ export const hangsOnOne: Check = {
   summary: "A test without which more than a quarter of the jobs end in handing over.",
   explain: `If this test can't be done, because its tool is missing or the technician isn't allowed to, more than a quarter of the jobs
 are handed over: nothing else in the ruleset does its work. Add another way: a second reading that tells the same, a
-known-good part to try, or fewer tests that wait for its findings. The share is that of the best plan without the test, as
-far as it was worked out. That takes a plan for each test that many jobs need, so the code is only looked for where a plan
-is asked for with the time it takes: by \`compile\` and \`check --plan\`, not while somebody types.`,
+known-good part to try, or let fewer tests wait for its findings. The share is that of the best plan without the test, as
+far as it was worked out. That takes a plan for each test that many jobs need, so it is only done where a plan is asked
+for: by \`compile\` and \`check --plan\`, not while you type.`,
   example: `part  arm "barrier arm"  price 150
 part  hub "arm hub"      price 140
 fault arm_bent "arm bent at the root"  in arm  odds 15
@@ -44,7 +44,10 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
     for (const { test, handedOver, waiting, exact } of testsHungOn(context, plan)) {
       const { name, span } = model.tests[test]!
       const cut = waiting.length === 0 ? "" : ` ${waitingText(model, waiting)}`
-      const note = exact && plan.exact ? "" : " (Not proved: a plan was not proved best within its limit.)"
+      const note =
+        exact && plan.exact
+          ? ""
+          : " (Not proved: one of the plans compared was not proved best within its limit.)"
       yield diagnostic(
         "warning",
         "hangs-on-one",

@@ -8,7 +8,8 @@ export const neverRepaired: Check = {
   severity: "warning",
   summary: "A fault that no action can cure.",
   explain: `No test redoes the setup that this fault is in, nothing done on the way to a part redoes it, and there is no \`fix\`. So a
-machine with this fault can only be handed over. Add a test that redoes the setup, or a \`fix\` clause to the fault.`,
+machine with this fault can only be handed over. Add a test that redoes the setup, or give the fault a
+\`fix\` clause.`,
   example: `setup post "post anchoring"
 fault post_loose "post loose in its footing"  in post  odds 0.2
   shows rail below 22 V 5%`,
@@ -26,10 +27,10 @@ fault post_loose "post loose in its footing"  in post  odds 0.2
         "warning",
         "never-repaired",
         span,
-        `Nothing that can be done cures ${backticked(name)}: no test redoes ${backticked(setup.name)}, and there is no \`fix\`.`,
+        `Nothing cures ${backticked(name)}: no test that can be done redoes ${backticked(setup.name)}, and the fault has no \`fix\`.`,
         {
           labels: [{ span: setup.span, text: "nothing redoes it" }],
-          help: `Add a test that \`redoes ${setup.name}\`, or a \`fix\` clause to the fault.`,
+          help: `Add a test that \`redoes ${setup.name}\`, or give the fault a \`fix\` clause.`,
         },
       )
     }

@@ -11,11 +11,12 @@ import { type AgainstShows, rulesAgainstShows } from "../proofs/rules-against-sh
 export const ruleAgainstShows: Check = {
   code: "rule-against-shows",
   severity: "warning",
-  summary: "A rule rules a fault out under findings to which the fault's own `shows` give more than 2 %.",
-  explain: `The rule says that it can't be this fault; the fault's \`shows\` say that it can. Jobs with this fault then look as if it
-had been ruled out, and the plan goes on to something else. Give the rule a percentage, so that it leaves as much as the
-fault shows. Or correct the \`shows\`: what its percentages don't cover goes on all other values. Readings that the fault
-doesn't speak of are taken as the rule needs them.`,
+  summary:
+    "A rule that rules out a fault on findings which the fault itself shows more than 2 % of the time.",
+  explain: `The rule says that it can't be this fault; the fault's \`shows\` say that it can. On such jobs
+the fault is there and is struck out all the same, and the plan goes on to something else. Give the rule a percentage, so
+that it leaves as much as the fault shows. Or correct the \`shows\`: what its percentages don't cover goes to all other
+values. Readings that the fault says nothing of are taken as the rule needs them.`,
   example: `fault board_hot "control board fails when hot"  in board  odds 1
   shows rail below 22 V 70%
 when rail between 23 and 26 V  rule out board_hot`,
@@ -28,7 +29,7 @@ when rail between 23 and 26 V  rule out board_hot 85%`,
       const rule = model.rules[index]!
       const [first, ...others] = faults
       if (first === undefined) {
-        const message = `Whether ${ruleName(rule)} rules out ${faultNames(model, notProved, 3)} against what it shows was not proved: there are too many combinations of values.`
+        const message = `Not proved: whether ${ruleName(rule)} rules out ${faultNames(model, notProved, 3)} against their own \`shows\`. There are too many combinations of values.`
         yield diagnostic("note", "rule-against-shows", rule.span, message)
         continue
       }
@@ -36,15 +37,15 @@ when rail between 23 and 26 V  rule out board_hot 85%`,
       const more =
         others.length === 0
           ? ""
-          : ` The same is true of ${faultNames(
+          : ` The same goes for ${faultNames(
               model,
               others.map(({ fault }) => fault),
               3,
             )}.`
-      const message = `${capitalized(ruleName(rule))} rules out ${backticked(name)} on findings to which its own \`shows\` give ${percent(first.chance)}, like ${findingsText(model, first.findings)}.`
+      const message = `${capitalized(ruleName(rule))} rules out ${backticked(name)} on findings which this fault itself shows ${percent(first.chance)} of the time, such as ${findingsText(model, first.findings)}.`
       yield diagnostic("warning", "rule-against-shows", rule.span, message, {
         labels: labelsFor(model, first),
-        help: `Trust the rule less with a percentage, spare the fault, or correct what it \`shows\`.${more}`,
+        help: `Give the rule a percentage, spare the fault with \`except\`, or correct what it \`shows\`.${more}`,
         edits: editsFor(model, index, first),
       })
     }

@@ -26,9 +26,9 @@ fault latch_worn "latch worn"        in gear_mesh  odds 1`,
       "note",
       "sure-of-itself",
       ruleset.span,
-      `The ruleset takes it for certain that every machine has exactly one of its ${counted(faults.length, "fault")}: it has neither \`second fault\` nor \`unlisted\`.`,
+      `The ruleset takes it for granted that every machine has exactly one of its ${counted(faults.length, "fault")}: it says neither \`second fault\` nor \`unlisted\`.`,
       {
-        help: "Say how many machines have two listed faults, and how many have a fault that isn't listed; `0%` if none.",
+        help: "Say how many machines have two of the listed faults, and how many have one that isn't listed; `0%` if none do.",
         edits: [clauseEdit(model, "second fault 5%"), clauseEdit(model, "unlisted 2%")],
       },
     )

@@ -8,11 +8,11 @@ export const unexplained: Check = {
   code: "unexplained",
   severity: "note",
   summary: "Findings that no listed condition can show, by `shows` and `normally` alone.",
-  explain: `No rule is to blame: what the faults show and what a healthy machine shows leaves these findings no chance. In a table of
-faults that show their readings for certain this is normal, and it compiles. A technician who finds it anyway has misread
-something, or has a machine with a fault that isn't listed; the runner says that no listed fault fits and hands the job
-over. With \`unlisted\` in the ruleset, something not listed explains such findings, and this note is gone. The smallest
-such findings are named, once for the whole ruleset.`,
+  explain: `No rule is to blame: between them, what the faults show and what a healthy machine shows leave these findings no chance. In
+a table of faults that show their readings for certain this is normal, and it compiles. A technician who finds it anyway
+has misread something, or has a machine with a fault that isn't listed; the runner says that no listed fault fits and
+hands the job over. With \`unlisted\` in the ruleset, something not listed explains such findings, and this note is gone.
+It names the fewest findings that do it, once for the whole ruleset.`,
   example: `reading lamp "Lamp on the board"  one of off, slow, fast
   normally is off 100%
 test look_lamp "Look at the lamp on the board"  reads lamp  takes 1 min`,
@@ -35,7 +35,7 @@ test look_lamp "Look at the lamp on the board"  reads lamp  takes 1 min`,
       `No listed fault explains ${findingsText(model, found.findings)}.`,
       {
         labels: eliminationLabels(model, by.slice(0, 5)),
-        help: `After such findings the runner says that no listed fault fits, and hands the job over. Add \`unlisted\` to the ruleset if that can happen, or the fault that is missing.${budget}`,
+        help: `The runner then says that no listed fault fits, and hands the job over. If this can happen, add \`unlisted\` to the ruleset, or the missing fault.${budget}`,
       },
     )
   },
