@@ -17,6 +17,7 @@ export const drawn: Readonly<Record<string, { readonly count: number; readonly s
   "printer-faint-marked": { count: 50, seed: 13 },
   "link-down-slow": { count: 50, seed: 14 },
   "server-random-reboot": { count: 50, seed: 15 },
+  "hire-bike-no-help": { count: 50, seed: 16 },
 }
 
 export const casesOf = (folder: string) => join(here, folder, `${folder}.cases.jsonl`)
