@@ -46,7 +46,8 @@ function isOfRuleset(keyword: string): boolean {
 /** The change as a complete declaration of the same kind and name, and the one that it changes; or what is wrong with it. */
 function spelledOut(trees: readonly Tree[], words: string): { text: string; target: Declaration } | string {
   const declarations = trees.flatMap((tree) => tree.declarations)
-  const [, keyword = "", name = "", rest = ""] = /^\s*(\S+)\s*(\S*)\s*([\s\S]*)$/.exec(words) ?? []
+  const [, keyword = "", name = "", rest = ""] =
+    /^(\S+)(?:\s+(\S+)(?:\s+(\S[\s\S]*))?)?$/.exec(words.trim()) ?? []
   if (isOfRuleset(keyword)) {
     const target = declarations.find((d) => d.kind === "ruleset")
     return target ? { text: `ruleset x "x" ${words}`, target } : "The file has no `ruleset` to change."

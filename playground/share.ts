@@ -13,7 +13,13 @@ export async function toFragment(project: Project): Promise<string> {
   const packed = await through(bytes, new CompressionStream("deflate-raw"), Number.POSITIVE_INFINITY)
   let binary = ""
   for (const byte of packed) binary += String.fromCharCode(byte)
-  return prefix + btoa(binary).replaceAll("+", "-").replaceAll("/", "_").replace(/=+$/, "")
+  return (
+    prefix +
+    btoa(binary)
+      .replaceAll("+", "-")
+      .replaceAll("/", "_")
+      .replace(/={1,2}$/, "")
+  )
 }
 
 /** Undefined where the fragment is not one of ours or is damaged. */

@@ -55,12 +55,19 @@ export function diagnostic(
   return {
     code,
     severity,
-    message,
+    message: brief(message),
     span,
     labels: more.labels ?? [],
-    ...(more.help === undefined ? {} : { help: more.help }),
+    ...(more.help === undefined ? {} : { help: brief(more.help) }),
     edits: more.edits ?? [],
   }
+}
+
+/** Names from outside stand in a message, and may be of any length. */
+const LONGEST = 4_000
+
+function brief(text: string): string {
+  return text.length > LONGEST ? `${text.slice(0, LONGEST)}…` : text
 }
 
 /** Order of printing: by file in the order given, then by place, errors first at the same place. */

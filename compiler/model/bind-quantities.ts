@@ -1,5 +1,6 @@
 import { insertAfter, replace } from "../diagnostics/collector.ts"
 import type { Span } from "../diagnostics/diagnostic.ts"
+import { excerpt } from "../diagnostics/escape.ts"
 import type { Name, Quantity } from "../syntax/syntax-tree.ts"
 import type { Report } from "./codes.ts"
 import {
@@ -24,7 +25,7 @@ export function exact(quantity: Quantity, report: Report): Fraction | undefined 
   return report.say(
     "out-of-range",
     quantity.span,
-    `\`${quantity.spelling}\` is beyond any number that can be used here.`,
+    `${excerpt(quantity.spelling)} is beyond any number that can be used here.`,
   )
 }
 

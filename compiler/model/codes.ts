@@ -42,7 +42,7 @@ export const CODES = {
   "bad-version": ["error", "`version` is not a semantic version."],
   "bad-path": [
     "error",
-    "The path of a `use` is absolute, leaves the ruleset's folder, or is not a relative path at all.",
+    "The path of a `use` is absolute, leaves the ruleset's folder, is not a relative path at all, or is one too many.",
   ],
   "missing-file": ["error", "A file can't be found."],
 } as const satisfies CodeTable<string>

@@ -10,6 +10,8 @@ export interface Fraction {
 
 /** Exponents beyond this name no quantity at a bench; they are cut off so that `1e999999999` costs nothing. */
 const LONGEST_EXPONENT = 330
+/** As long as a number can be that a double holds, written out; what is longer takes more time than it is worth. */
+const LONGEST_SPELLING = 1_200
 
 export function whole(value: number | bigint): Fraction {
   return { top: BigInt(value), bottom: 1n }
@@ -20,6 +22,7 @@ export function whole(value: number | bigint): Fraction {
  * counts as a minus.
  */
 export function fractionOf(spelling: string): Fraction | undefined {
+  if (spelling.length > LONGEST_SPELLING) return undefined
   const match = /^([+\-−]?)(\d*)(?:\.(\d*))?(?:[eE]([+\-−]?\d+))?$/.exec(spelling)
   if (match === null) return undefined
   const [, sign = "", digits = "", decimals = "", exponent = "0"] = match

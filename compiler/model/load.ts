@@ -31,6 +31,10 @@ export function load(path: string, read: (path: string) => string | undefined): 
   return { trees, sources, diagnostics: [...diagnostics, ...report.diagnostics], complete }
 }
 
+/** More than a person keeps in view, and less than what exhausts the stack. */
+const LONGEST_CHAIN = 200
+const MOST_FILES = 2_000
+
 class Loader {
   readonly trees: Tree[] = []
   readonly sources = new Map<string, string>()
@@ -41,6 +45,7 @@ class Loader {
   readonly #folder: string
   /** Files whose `use`s are being followed, outermost first. */
   readonly #chain: string[] = []
+  #isTooMany = false
 
   constructor(folder: string, read: (path: string) => string | undefined) {
     this.#read = read
@@ -51,6 +56,10 @@ class Loader {
   include(path: string, by?: UseDecl): void {
     const file = this.#folder + path
     if (this.sources.has(file)) return
+    if (by && (this.#chain.length >= LONGEST_CHAIN || this.sources.size >= MOST_FILES)) {
+      this.#tooMany(by)
+      return
+    }
     const text = this.#read(file)
     if (text === undefined) {
       this.#missing(path, by)
@@ -117,6 +126,19 @@ class Loader {
     if (path !== undefined) return path
     return this.report.say("bad-path", span, `${excerpt(written)} leads out of the ruleset's own folder.`, {
       help: "Put the file into the folder of the root ruleset, or in a folder below it.",
+    })
+  }
+
+  /** Said once: the files behind it would only say the same. */
+  #tooMany(by: UseDecl): void {
+    if (this.#isTooMany) return
+    this.#isTooMany = true
+    const message =
+      this.#chain.length >= LONGEST_CHAIN
+        ? `${LONGEST_CHAIN} files use each other in a row up to here.`
+        : `A ruleset has at most ${MOST_FILES.toLocaleString("en")} files.`
+    this.report.say("bad-path", by.path?.span ?? by.span, message, {
+      help: "Bring together what belongs together.",
     })
   }
 

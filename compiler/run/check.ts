@@ -10,6 +10,7 @@ import {
   isIndexIn,
   isNumber,
   isText,
+  LONGEST_TEXT,
   match,
   type Shape,
   ShapeError,
@@ -81,7 +82,7 @@ function listsShape(): Shape {
         question: isText,
         told: isFlag,
         "unit?": isText,
-        cells: [{ label: isText, "values?": [isText], "from?": isNumber, "to?": isNumber }],
+        cells: [{ label: isLabel, "values?": [isText], "from?": isNumber, "to?": isNumber }],
       },
     ],
     tests: [
@@ -105,6 +106,9 @@ function listsShape(): Shape {
     model: { tests: list, rules: list },
   }
 }
+
+/** A cell's label lists all its values, which may be many. */
+const isLabel = (label: Unknown) => typeof label === "string" && label.length <= 100 * LONGEST_TEXT
 
 function indexesShape(graph: Unknown): Shape {
   const place = isIndexIn(graph.places)

@@ -48,7 +48,10 @@ function isList(shape: Shape): shape is readonly [Shape] {
 /** Greater numbers are refused, so that no sum or product of them leaves what a double holds. */
 const GREATEST = 1e12
 
-export const isText = (value: Unknown): boolean => typeof value === "string"
+/** Longer texts are refused: they are shown to people, and no compiler lets one through. */
+export const LONGEST_TEXT = 10_000
+
+export const isText = (value: Unknown): boolean => typeof value === "string" && value.length <= LONGEST_TEXT
 export const isFlag = (value: Unknown) => typeof value === "boolean"
 export const isNumber = (value: Unknown) => typeof value === "number" && Math.abs(value) <= GREATEST
 export const isAmount = (value: Unknown) => isNumber(value) && value >= 0

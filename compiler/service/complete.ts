@@ -263,7 +263,7 @@ function startsWith(tokens: readonly Token[], at: number, phrase: string): boole
 export function snippetOf(form: string): string {
   let place = 0
   const plain = form
-    .replace(/\s*\[[^\]]*\]/g, "")
+    .replace(/ ?\[[^[\]]*\]/g, "")
     .replace(/, …/g, "")
     .replace(/ \/ .*$/, "")
   return plain.replace(/"([^"]*)"|\b[A-Z]+\b|\bN\b/g, (word, inside: string | undefined) => {

@@ -33,7 +33,7 @@ export const SYNTAX_CODES = {
   "hidden-character": ["error", "A text or a comment holds a character that can't be seen."],
   "odd-space": ["warning", "A space is of a kind that no keyboard makes."],
   "byte-order-mark": ["warning", "The file begins with a byte order mark, which isn't needed."],
-  "too-long": ["error", "The file is longer than a ruleset can be, and was not read."],
+  "too-long": ["error", "A file is longer than a ruleset can be and was not read, or a text in it is."],
   "too-many-findings": ["error", "The file has more problems than are listed in one run."],
 } as const satisfies Record<string, readonly [Severity, string]>
 

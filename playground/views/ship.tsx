@@ -85,7 +85,7 @@ function Link() {
     link.value = ""
   }, [now, link])
   const make = async () => {
-    link.value = `${location.href.replace(/#.*$/, "")}#${await toFragment(project.value)}`
+    link.value = `${location.href.split("#", 1)[0]}#${await toFragment(project.value)}`
     try {
       await navigator.clipboard.writeText(link.value)
       say("Copied the link.")

@@ -19,7 +19,7 @@ export function Files() {
   const open = async () => {
     const opened = await openFiles([".ruleout"])
     if (!opened || opened.length === 0) return
-    const main = opened.find((file) => /^\s*ruleset\b/m.test(file.text)) ?? opened[0]!
+    const main = opened.find((file) => /^[ \t]*ruleset\b/m.test(file.text)) ?? opened[0]!
     const placed = opened.map(
       (file) => [file === main ? main.name : pathAsUsed(main.text, file.name), file] as const,
     )
@@ -102,7 +102,7 @@ export function Files() {
 
 /** A picked file has no folder; it gets the one under which the main file uses it. */
 function pathAsUsed(main: string, name: string): string {
-  const used = [...main.matchAll(/^\s*use\s+"([^"\n]+)"/gm)].map((match) => match[1]!)
+  const used = [...main.matchAll(/^[ \t]*use[ \t]+"([^"\n]+)"/gm)].map((match) => match[1]!)
   return used.find((path) => path === name || path.endsWith(`/${name}`)) ?? name
 }
 

@@ -202,11 +202,11 @@ describe("what would take too long or too deep ends at once with an error", () =
   test.each([
     ["10 MB", "@".repeat(10_000_000), ["too-long"]],
     ["one run of characters", "\u0001@~\0".repeat(LONGEST_FILE / 4), ["stray-character"]],
-    ["one word", "a".repeat(LONGEST_FILE), ["outside-declaration"]],
-    ["one long number", "1".repeat(LONGEST_FILE), ["outside-declaration"]],
+    ["one word", "a".repeat(LONGEST_FILE), ["outside-declaration", "too-long"]],
+    ["one long number", "1".repeat(LONGEST_FILE), ["outside-declaration", "too-long"]],
     ["quotes", '"'.repeat(LONGEST_FILE / 4), ["outside-declaration"]],
     ["backslashes in an open text", `"${"\\".repeat(LONGEST_FILE - 1)}`, ["open-text"]],
-    ["hyphens", "a-".repeat(LONGEST_FILE / 8), ["stray-character", "outside-declaration"]],
+    ["hyphens", "a-".repeat(LONGEST_FILE / 8), ["stray-character", "outside-declaration", "too-long"]],
     ["commas behind one of", `part a "x" one of ${"a,".repeat(LONGEST_FILE / 8)}`, ["unexpected"]],
   ])("%s", (_, text, codes) => {
     const { diagnostics } = parse(FILE, text)

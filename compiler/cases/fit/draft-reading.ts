@@ -27,7 +27,7 @@ export function drawReading(
   values: readonly string[],
   unused: (name: string) => string,
 ): Drawn | string {
-  const told = /^told[\s:_-]+(.+)$/i.exec(header.trim())?.[1]
+  const told = /^told[\s:_-]+([^\s:_-].*)$/i.exec(header.trim())?.[1]
   const { name, unit } = headerOf(told ?? header)
   const present = values.filter((value) => !isMissing(value))
   const distinct = [...new Set(present)]

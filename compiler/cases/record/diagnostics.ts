@@ -2,6 +2,7 @@
 import { type Diagnostic, diagnostic, type Severity } from "../../diagnostics/diagnostic.ts"
 import { excerpt } from "../../diagnostics/escape.ts"
 import { closest } from "../../diagnostics/suggest.ts"
+import { brief } from "../../run/read.ts"
 import type { CaseCode } from "./codes.ts"
 import { locate, type Path, type Stretch } from "./json-locations.ts"
 
@@ -93,7 +94,7 @@ export class LineDiagnostics {
 
 function written(path: Path): string {
   return path.reduce<string>(
-    (text, key) => text + (typeof key === "number" ? `[${key}]` : text === "" ? key : `.${key}`),
+    (text, key) => text + (typeof key === "number" ? `[${key}]` : `${text === "" ? "" : "."}${brief(key)}`),
     "",
   )
 }

@@ -61,6 +61,9 @@ function parsed(line: string, n: number, diagnostics: LineDiagnostics): Fields |
   return undefined
 }
 
+/** What is longer names nothing: ids, and the names of faults that a ruleset doesn't have. */
+const LONGEST_NAME = 200
+
 const caseFields = ["id", "date", "complaint", "told", "steps", "faults", "fault", "confirmed", "came_back"]
 
 function caseOf(json: Fields, n: number, graph: Graph, diagnostics: LineDiagnostics): Case | undefined {
@@ -69,6 +72,11 @@ function caseOf(json: Fields, n: number, graph: Graph, diagnostics: LineDiagnost
   if (typeof id !== "string" || id === "") {
     const help = 'Give it one that does not name a person, like `"id":"K-0412"`.'
     diagnostics.error("case-shape", "This case has no `id`.", id === undefined ? [] : ["id"], help)
+    return undefined
+  }
+  if (id.length > LONGEST_NAME) {
+    const message = `This case has an \`id\` of ${id.length} characters; it may have ${LONGEST_NAME}.`
+    diagnostics.error("case-shape", message, ["id"])
     return undefined
   }
   checkComplaint(json.complaint, graph, diagnostics)
@@ -147,7 +155,7 @@ function confirmedOf(
     const fault = known.get(name)
     if (fault !== undefined) found.add(fault)
     else {
-      unlisted ??= name
+      unlisted ??= name.length > LONGEST_NAME ? `${name.slice(0, LONGEST_NAME)}…` : name
       if (name === "unlisted") continue
       const message = `\`${graph.ruleset.name}\` has no fault ${quote(name)}.`
       diagnostics.unknownName("case-fault", message, name, known.keys(), path, rightToHandOver)

@@ -56,7 +56,7 @@ export const caseSchema = {
   description: "One finished job. Nothing in it names a person.",
   type: "object",
   properties: {
-    id: { ...name, description: "Of the job, never the name of a person." },
+    id: { ...name, maxLength: 200, description: "Of the job, never the name of a person." },
     date: { type: "string", format: "date", pattern: "^\\d{4}-\\d{2}-\\d{2}$", description: "ISO 8601." },
     complaint: { ...name, description: "Name of the complaint that brought the machine in." },
     told: { ...values, description: "The owner's account: answers by the question's name." },

@@ -106,14 +106,30 @@ export function letterOf(index: number): string {
   return (rest > 0 ? letterOf(rest - 1) : "") + String.fromCharCode(65 + (index % 26))
 }
 
+/** A longer header names nothing that a ruleset has. */
+const LONGEST_HEADER = 1000
+
 /** `Rail [mV]` is `rail` in `mV`; `rail (V)` and `rail in V` are read too. */
 export function headerOf(text: string): { readonly name: string; readonly unit?: string } {
-  const clean = text.trim()
-  const [, before, bracketed, worded] =
-    /^(.*?)\s*(?:[([]\s*([^)\]]+?)\s*[)\]]|\s+in\s+(\S+))$/.exec(clean) ?? []
-  const unit = bracketed ?? worded
-  const name = nameFrom(before ?? clean)
+  const clean = text.slice(0, LONGEST_HEADER).trim()
+  const { before, unit } = bracketed(clean) ?? worded(clean) ?? { before: clean, unit: undefined }
+  const name = nameFrom(before)
   return unit === undefined ? { name } : { name, unit }
+}
+
+/** `before (unit)` or `before [unit]` at the end of a text. */
+function bracketed(text: string): { before: string; unit: string } | undefined {
+  if (!/[)\]]$/.test(text)) return undefined
+  const open = Math.max(text.lastIndexOf("("), text.lastIndexOf("["))
+  const unit = text.slice(open + 1, -1).trim()
+  return open < 0 || unit === "" || /[)\]]/.test(unit) ? undefined : { before: text.slice(0, open), unit }
+}
+
+/** `before in unit`. */
+function worded(text: string): { before: string; unit: string } | undefined {
+  const words = text.split(/\s+/)
+  const unit = words.pop()
+  return words.pop() === "in" && words.length > 0 && unit ? { before: words.join(" "), unit } : undefined
 }
 
 /** Any text as a name of the language: `Plant stand, %` is `plant_stand`, `2-4-d` is `v_2_4_d`. */
@@ -123,7 +139,7 @@ export function nameFrom(text: string): string {
     .toLowerCase()
     .replace(/\p{M}/gu, "")
     .replace(/[^a-z0-9]+/g, "_")
-    .replace(/^_+|_+$/g, "")
+    .replace(/^_|_$/g, "")
   return /^[a-z]/.test(name) ? name : `v_${name}`
 }
 

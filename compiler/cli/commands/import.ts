@@ -62,7 +62,7 @@ async function importTable(ruleset: string, file: string, options: Options): Pro
   const { problems, rejected, good } = read
   ;(options.out === undefined ? out : err)(plain(mapping))
   if (options.out === undefined && read.first.length > 0)
-    out(plain(`\nThe first rows as cases:\n${read.first.map((line) => `  ${line}\n`).join("")}`))
+    out(plain(`\nThe first rows as cases:\n${read.first.map((line) => `  ${short(line, 1000)}\n`).join("")}`))
   problems.say()
   const said = style(hasColor(process.stderr))
   err(
@@ -142,8 +142,14 @@ async function toReadWith(file: string): Promise<Graph | undefined> {
   return undefined
 }
 
+const short = (text: string, most: number) => (text.length > most ? `${text.slice(0, most)}…` : text)
+
 function columnsText({ columns }: Sheet, graph: Graph): string {
-  const rows = columns.map((column) => [`  ${column.letter}`, column.header, roleText(column, graph)])
+  const rows = columns.map((column) => [
+    `  ${column.letter}`,
+    short(column.header, 60),
+    roleText(column, graph),
+  ])
   return `${table([["  column", "header", "read as"], ...rows]).join("\n")}\n`
 }
 

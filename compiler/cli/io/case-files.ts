@@ -1,9 +1,9 @@
 /** Files of recorded cases as streams: as much in memory as a batch takes, however long the file is. */
 import { createReadStream, statSync } from "node:fs"
-import { type Duplex, Readable } from "node:stream"
-import Papa from "papaparse"
 import type { Batch } from "../../cases/table/batch.ts"
-import { displayName, readError } from "./files.ts"
+import { CsvError, CsvRows } from "../../cases/table/csv-rows.ts"
+import { grouped } from "../../wording/figures.ts"
+import { displayName, readError, refusePipe } from "./files.ts"
 import { noteInput } from "./known-files.ts"
 import { UserError } from "./user-error.ts"
 
@@ -14,6 +14,9 @@ const longestLine = 16 * KiB * KiB
 
 /** Rows that go into one batch. */
 const rowsAtOnce = 2000
+
+/** More columns are no table of cases. */
+const mostColumns = 10_000
 
 export interface CaseFile {
   readonly file: string
@@ -33,14 +36,21 @@ export async function openCaseFile(file: string, table = /\.(csv|tsv)$/i.test(fi
     read += bytes
   })
   if (!table) return { file, batches: lines(text, file), progress }
-  const rows = rowsOf(text)[Symbol.asyncIterator]()
-  const { value: header, done } = await rows.next()
-  if (done || header.every((cell) => cell.trim() === ""))
+  const rows = rowsOf(text, file)
+  const first = await rows.next()
+  const [header = [], ...others] = first.done ? [] : first.value
+  if (header.every((cell) => cell.trim() === ""))
     throw new UserError(`${displayName(file)} has no header row.`, "Name each column in the first row.")
-  return { file, header, batches: inRows(rows), progress }
+  if (header.length > mostColumns)
+    throw new UserError(
+      `${displayName(file)} has ${grouped(header.length)} columns; a table may have ${grouped(mostColumns)}.`,
+      "Is it a table with one row per case?",
+    )
+  return { file, header, batches: inRows(others, rows), progress }
 }
 
 function sizeOf(file: string): number | undefined {
+  refusePipe(file)
   try {
     noteInput(file === "-" ? 0 : file)
   } catch (error) {
@@ -101,25 +111,36 @@ async function* lines(text: AsyncIterable<string>, file: string): AsyncGenerator
   if (held !== "") yield { kind: "lines", text: held, from, offset }
 }
 
-/** RFC 4180 and its relatives: the delimiter is guessed from the text. */
-function rowsOf(text: AsyncIterable<string>): AsyncIterable<string[]> {
-  const parser = Papa.parse(Papa.NODE_STREAM_INPUT, { delimitersToGuess: [",", ";", "\t", "|"] }) as Duplex
-  const input = Readable.from(text)
-  input.on("error", (error) => parser.destroy(error))
-  return input.pipe(parser)
+/** The rows of each piece; the first piece that has any has the header. */
+async function* rowsOf(text: AsyncIterable<string>, file: string): AsyncGenerator<string[][]> {
+  const parser = new CsvRows()
+  try {
+    for await (const piece of text) {
+      const rows = parser.push(piece)
+      if (rows.length > 0) yield rows
+    }
+    const last = parser.end()
+    if (last.length > 0) yield last
+  } catch (error) {
+    if (!(error instanceof CsvError)) throw error
+    throw new UserError(
+      `Row ${error.row} of ${displayName(file)} ${error.message}.`,
+      "A quote inside a quoted cell is written twice.",
+    )
+  }
 }
 
-async function* inRows(rows: AsyncIterator<string[]>): AsyncGenerator<Batch> {
-  let held: string[][] = []
+async function* inRows(first: string[][], rows: AsyncIterable<string[][]>): AsyncGenerator<Batch> {
   let from = 2
-  for (;;) {
-    const { value, done } = await rows.next()
-    if (!done) held.push(value)
-    if (held.length >= rowsAtOnce || (done && held.length > 0)) {
-      yield { kind: "rows", rows: held, from }
-      from += held.length
-      held = []
+  for await (const all of withFirst(first, rows))
+    for (let at = 0; at < all.length; at += rowsAtOnce) {
+      const some = all.slice(at, at + rowsAtOnce)
+      yield { kind: "rows", rows: some, from }
+      from += some.length
     }
-    if (done) return
-  }
+}
+
+async function* withFirst(first: string[][], rows: AsyncIterable<string[][]>): AsyncGenerator<string[][]> {
+  yield first
+  yield* rows
 }

@@ -1,8 +1,10 @@
 /** Reads a ruleset with the files that it uses, and compiles it. */
+import { realpathSync, statSync } from "node:fs"
+import { dirname, isAbsolute, relative, sep } from "node:path"
 import { type AnalysisOptions, type Compiled, startCompile } from "../../compile.ts"
 import type { PlanOptions } from "../../plan/plan.ts"
 import { amountText, grouped } from "../../wording/figures.ts"
-import { largestSource, readText, withSlashes } from "./files.ts"
+import { displayName, largestSource, readError, readText, withSlashes } from "./files.ts"
 import { ProgressLine } from "./terminal.ts"
 import { UserError } from "./user-error.ts"
 
@@ -19,11 +21,36 @@ export function sourceReader(root: string, text?: string): (path: string) => str
       return first
     }
     try {
+      keepInside(path, root)
       return readText(path, largestSource)
     } catch (error) {
       if (error instanceof UserError && error.code === "no-such-file") return undefined
       throw error
     }
+  }
+}
+
+/**
+ * A ruleset from a stranger may come with links of his: what it uses has to lie in its own folder, wherever the path
+ * leads, and be a file.
+ *
+ * @throws UserError if not, or if there is none
+ */
+function keepInside(path: string, root: string): void {
+  let real: string
+  try {
+    real = realpathSync(path)
+    const folder = realpathSync(root === "-" ? "." : dirname(root))
+    const way = relative(folder, real)
+    if (way === ".." || way.startsWith(`..${sep}`) || isAbsolute(way))
+      throw new UserError(
+        `${displayName(path)} is a link that leads out of the folder of ${displayName(root)}.`,
+        "Put the file itself into that folder.",
+      )
+    if (!statSync(real).isFile() && !statSync(real).isDirectory())
+      throw new UserError(`${displayName(path)} isn't a file.`, "A ruleset uses files only.")
+  } catch (error) {
+    throw error instanceof UserError ? error : readError(path, error)
   }
 }
 

@@ -1,6 +1,15 @@
 /** Reading and writing files, with a message for everything that can go wrong. */
 import { once } from "node:events"
-import { closeSync, fstatSync, openSync, readdirSync, readFileSync, readSync, statSync } from "node:fs"
+import {
+  closeSync,
+  fstatSync,
+  openSync,
+  readdirSync,
+  readFileSync,
+  readSync,
+  realpathSync,
+  statSync,
+} from "node:fs"
 import { basename, dirname, extname, join } from "node:path"
 import { excerpt } from "../../diagnostics/escape.ts"
 import { closest } from "../../diagnostics/suggest.ts"
@@ -47,6 +56,7 @@ function readBytes(path: string, largest: number): Uint8Array {
     )
   let handle: number | undefined
   try {
+    refusePipe(path)
     handle = path === "-" ? standardInput : openSync(path, "r")
     const stat = fstatSync(handle)
     if (stat.isDirectory()) throw new UserError(`${displayName(path)} is a folder.`, "Name a file in it.")
@@ -69,15 +79,32 @@ function readBytes(path: string, largest: number): Uint8Array {
   }
 }
 
+/** Opening one that nobody writes to would wait for ever. What the shell makes for `<(…)` isn't one by its name. */
+export function refusePipe(path: string): void {
+  if (path === "-") return
+  let real = path
+  try {
+    real = realpathSync(path)
+  } catch {
+    return
+  }
+  if (statSync(real, { throwIfNoEntry: false })?.isFIFO())
+    throw new UserError(
+      `${displayName(path)} is a named pipe.`,
+      "Name a file, or - and give the text on standard input.",
+    )
+}
+
 /** For a file that another program will read. @throws UserError as reading it here would */
 export function checkReadable(path: string): void {
   let handle: number | undefined
   try {
+    refusePipe(path)
     handle = openSync(path, "r")
     readChunk(handle, new Uint8Array(1))
     noteInput(handle)
   } catch (error) {
-    throw readError(path, error)
+    throw error instanceof UserError ? error : readError(path, error)
   } finally {
     if (handle !== undefined) closeSync(handle)
   }

@@ -35,7 +35,7 @@ function positiveInteger(text: string): number {
 
 /** `5%`, `5 %` or `5`, as a fraction of 1. */
 export function percentage(text: string): number {
-  const percent = /^(\d+\.?\d*|\.\d+)\s*%?$/.exec(text.trim())?.[1]
+  const percent = /^(\d+(?:\.\d*)?|\.\d+)\s*%?$/.exec(text.trim())?.[1]
   if (percent === undefined || Number(percent) > 100)
     throw new InvalidArgumentError("Give a percentage from 0 to 100.")
   return Number(percent) / 100

@@ -14,6 +14,9 @@ import { splitDeclarations } from "./split-declarations.ts"
 /** Characters of one file: some 80,000 lines. Beyond this a file is no ruleset, and reading it would only take time. */
 export const LONGEST_FILE = 4_000_000
 
+/** Characters of one text, name or number: a page. What runs a graph takes no longer text either. */
+const LONGEST_TOKEN = 10_000
+
 /** Tokens of a declaration's keyword, name and text: all that is read of one after the last problem that is listed. */
 const HEAD = 3
 
@@ -31,6 +34,7 @@ export function parse(file: string, text: string): { tree: Tree; diagnostics: Di
   grammar ??= makeGrammar()
   const { tokens, comments, problems: characters } = lex(file, text)
   const diagnostics = characters.diagnostics
+  diagnostics.push(...tokens.filter(isTooLong).map((token) => tooLongToken(file, token)))
   const { first, stretches } = splitDeclarations(tokens)
   let whole = !characters.isDamaged && first === 0
 
@@ -116,6 +120,18 @@ function outsideAll(file: string, first: Token, last: Token): Diagnostic {
       help: declarationsHelp(),
     },
   )
+}
+
+function isTooLong({ kind, start, end }: Token): boolean {
+  return kind !== "garbage" && end - start > LONGEST_TOKEN
+}
+
+function tooLongToken(file: string, { start, end }: Token): Diagnostic {
+  const message = `This is ${(end - start).toLocaleString("en")} characters long; a text, a name or a number may have ${LONGEST_TOKEN.toLocaleString("en")}.`
+  const help = "Is there a quote missing? If not, shorten it."
+  return diagnostic("error", "too-long" satisfies SyntaxCode, { file, start, end: start + 1 }, message, {
+    help,
+  })
 }
 
 function tooLong(file: string, text: string): { tree: Tree; diagnostics: Diagnostic[] } {

@@ -64,6 +64,6 @@ function spanOf(file: string, { start, end }: Token): Span {
 /** A name made of the words of a label; empty where that gives none. */
 function asName(label: string): string {
   const plain = label.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase()
-  const words = plain.replace(/[^a-z0-9]+/g, "_").replace(/^[0-9_]+|_+$/g, "")
+  const words = plain.replace(/[^a-z0-9]+/g, "_").replace(/^[0-9_]+|_$/g, "")
   return words.length <= 40 ? words : words.slice(0, 40).replace(/_[^_]*$/, "")
 }
