@@ -16,8 +16,18 @@ export const kiosk: Graph = compile("kiosk.ruleout", () => KIOSK_DARK, { effort:
 
 const folder = join(root, "rulesets/desktop-no-picture")
 
-/** With less effort than the command line spends: what is read back here is the same whether or not the plan is the best. */
+let made: Graph | undefined
+
+/**
+ * With less effort than the command line spends: what is read back here is the same whether or not the plan is the best.
+ * Compiled once for all files of tests.
+ */
 export function flagship(): Graph {
+  made ??= compileFlagship()
+  return made
+}
+
+function compileFlagship(): Graph {
   const read = (path: string) => {
     try {
       return readFileSync(path, "utf8")
