@@ -26,6 +26,8 @@ export interface Simulated {
   readonly offGraph: number
   /** Share of jobs that were handed over because no state fits what was found. */
   readonly unexplained: number
+  /** Share of jobs that were handed over after a part had been bought in vain. */
+  readonly overInVain: number
   /** Share of jobs that neither graph nor runner had an answer for; there must be none. */
   readonly stuck: number
   /** Share of jobs whose machine the rules made impossible on the way, and that another one took over. */
@@ -61,7 +63,7 @@ export function simulate(
 ): Simulated {
   const workshop = new Workshop(graph)
   const sums = new Map<string, { sum: number; squares: number }>()
-  let [offGraph, unexplained, stuck, replaced] = [0, 0, 0, 0]
+  let [offGraph, unexplained, overInVain, stuck, replaced] = [0, 0, 0, 0, 0]
   for (let i = 0; i < jobs; i++) {
     const job = new Job(model, graph, workshop, draw, world)
     job.play()
@@ -74,6 +76,7 @@ export function simulate(
     }
     offGraph += job.offGraph ? 1 : 0
     unexplained += job.unexplained ? 1 : 0
+    overInVain += figures.handedOver > 0 && figures.wasted > 0 ? 1 : 0
     stuck += job.stuck ? 1 : 0
     replaced += job.replaced ? 1 : 0
   }
@@ -89,6 +92,7 @@ export function simulate(
     figures,
     offGraph: offGraph / jobs,
     unexplained: unexplained / jobs,
+    overInVain: overInVain / jobs,
     stuck: stuck / jobs,
     replaced: replaced / jobs,
   }
