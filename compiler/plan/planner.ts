@@ -7,11 +7,11 @@ import { meansOf, Search } from "./search.ts"
 import { unavoidableCost } from "./unavoidable.ts"
 
 /** About ten seconds for a ruleset of forty faults (test/bench/README.md). */
-const DEFAULT_EFFORT = 10_000
+export const DEFAULT_EFFORT = 10_000
 
 /** Faults and tests at most of a ruleset that is planned longer, since it may be proved. */
-const SMALL = 12
-const EFFORT_OF_SMALL = 40_000
+export const SMALL = 12
+export const EFFORT_OF_SMALL = 40_000
 
 function isSmall(model: Model): boolean {
   return model.faults.length <= SMALL && model.tests.length <= SMALL

@@ -1,6 +1,8 @@
 /** The options of every command that plans. */
 import { type Command, InvalidArgumentError } from "commander"
 import type { PlanOptions } from "../../plan/plan.ts"
+import { DEFAULT_EFFORT, EFFORT_OF_SMALL, SMALL } from "../../plan/planner.ts"
+import { grouped } from "../../wording/figures.ts"
 
 export interface PlanFlags {
   readonly effort?: number
@@ -10,7 +12,11 @@ export interface PlanFlags {
 
 export function addPlanFlags(command: Command): Command {
   return command
-    .option("--effort <n>", "expand at most this many states", positiveInteger)
+    .option(
+      "--effort <n>",
+      `look into at most this many states (default: ${grouped(DEFAULT_EFFORT)}, and ${grouped(EFFORT_OF_SMALL)} for up to ${SMALL} faults and ${SMALL} tests)`,
+      positiveInteger,
+    )
     .option(
       "--gap <percent>",
       "stop when the cost is proved to be within this of the least, like 5%",
