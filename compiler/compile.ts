@@ -2,7 +2,7 @@ import { sha256 } from "@noble/hashes/sha2.js"
 import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js"
 import { check, checkPlan } from "./check/check.ts"
 import type { ProofCache } from "./check/proof-cache.ts"
-import { type Diagnostic, inOrder } from "./diagnostics/diagnostic.ts"
+import { type Diagnostic, diagnostic, inOrder } from "./diagnostics/diagnostic.ts"
 import { writeGraph } from "./graph/write.ts"
 import { bind } from "./model/bind.ts"
 import { load } from "./model/load.ts"
@@ -10,6 +10,8 @@ import type { Model } from "./model/model.ts"
 import { beyondLimits } from "./plan/limits.ts"
 import type { Plan, Planner, PlanOptions, Progress } from "./plan/plan.ts"
 import { makePlanner } from "./plan/planner.ts"
+import { checkGraph } from "./run/check.ts"
+import { RunError } from "./run/error.ts"
 import type { Graph } from "./run/graph.ts"
 import type { Tree } from "./syntax/syntax-tree.ts"
 import { VERSION } from "./version.ts"
@@ -96,9 +98,32 @@ export function startCompile(
       const expanded = planner()!.progress.expanded
       const cannot = hasTime ? Math.max(LEAST_OF_CODES, Math.round(expanded * SHARE_OF_CODES)) : 0
       const graph = writeGraph(model, plan, { source: digest(sources), compiler: VERSION })
-      const diagnostics = inOrder([...analysis.diagnostics, ...checkPlan(model, plan, { cannot })])
-      return { ...analysis, diagnostics, plan, graph }
+      const refused = refusal(graph, model)
+      const diagnostics = inOrder([
+        ...analysis.diagnostics,
+        ...checkPlan(model, plan, { cannot }),
+        ...(refused ? [refused] : []),
+      ])
+      return refused ? { ...analysis, diagnostics, plan } : { ...analysis, diagnostics, plan, graph }
     },
+  }
+}
+
+/** A graph that no runner would open is none: its limits, and those of what is written, are the runner's to say. */
+function refusal(graph: Graph, { complaint: { span } }: Model): Diagnostic | undefined {
+  try {
+    checkGraph(graph)
+    return undefined
+  } catch (error) {
+    if (!(error instanceof RunError)) throw error
+    const [, place = "it"] = /`graph\.([^`]*)`/.exec(error.message) ?? []
+    return diagnostic(
+      "error",
+      "too-large",
+      span,
+      `What comes of this ruleset is more than a runner takes, at \`${place}\` of its graph.`,
+      { help: "Is a number or a count in it far too large? If not, divide the ruleset." },
+    )
   }
 }
 

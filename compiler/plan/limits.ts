@@ -2,8 +2,9 @@ import { type Diagnostic, diagnostic } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
 import { MOST_OUTCOMES, outcomesOf } from "./problem.ts"
 
-/** Faults and cells are numbered in 16 bits, cured faults beside uncured ones. */
-const MOST_FAULTS = 30_000
+/** As many as the runner takes: two of them at once are a hypothesis each. */
+const MOST_FAULTS = 2_000
+/** Cells are numbered in 16 bits. */
 const MOST_CELLS = 30_000
 
 /** What the planner cannot take on, said before it is asked to; no ruleset from a bench comes near. */

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest"
 import { compile } from "../../compiler/compile.ts"
+import { open } from "../../compiler/run/index.ts"
 
 const words = (n: number, prefix: string) => Array.from({ length: n }, (_, i) => `${prefix}${i}`)
 
@@ -25,4 +26,29 @@ test("a test with more outcomes than anybody could tell apart is an error at the
 test("a test at the limit is planned", () => {
   const { diagnostics } = compile("wide.ruleout", () => ruleset(12, 2), { effort: 100 })
   expect(diagnostics.map(({ code }) => code)).not.toContain("too-many-outcomes")
+})
+
+test("what the runner would refuse is an error of the ruleset, and no graph", () => {
+  const bench = (looks: string, price = "1") => `ruleset long "Long"
+    handover costs 1000
+    part p "part" price ${price}
+    complaint c "it fails" ${looks}
+    fault f "fault" in p odds 1
+    proof "Start it" times 2`
+  const outcome = (text: string) => {
+    const { diagnostics, graph } = compile("long.ruleout", () => text, { effort: 100 })
+    if (graph) open(JSON.parse(JSON.stringify(graph)))
+    return graph
+      ? "a graph"
+      : diagnostics.filter(({ severity }) => severity === "error").map(({ code }) => code)
+  }
+  expect(outcome(bench("takes 1 min tries 10000"))).toBe("a graph")
+  expect(outcome(bench("takes 1 min tries 10001"))).not.toBe("a graph")
+  expect(outcome(bench("", "100000000000"))).toBe("a graph")
+  expect(outcome(bench("", "10000000000000"))).not.toBe("a graph")
+  const faults = (n: number) =>
+    `${bench("")}\n${words(n - 1, "f")
+      .map((name) => `fault ${name} "x" in p odds 1`)
+      .join("\n")}`
+  expect(outcome(faults(2001))).toEqual(["too-many-faults"])
 })
