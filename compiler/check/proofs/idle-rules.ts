@@ -5,6 +5,7 @@ import { type SmallestSet, smallestSet } from "../logic/smallest-set.ts"
 import { FindingSpace } from "../logic/space.ts"
 import { bearsOn, rulesOutAlone } from "../machine-states.ts"
 import type { MachineState } from "../state-kinds.ts"
+import { Coverage } from "./coverage.ts"
 import { StateChoice } from "./state-choice.ts"
 
 export interface IdleRule {
@@ -43,22 +44,81 @@ interface Escape {
  */
 export function idleRules(context: Context): IdleRule[] {
   if (!context.possible) return []
-  const { model, proofs } = context
-  const found: Rivalry[] = []
-  for (const rule of model.rules.keys()) {
-    if (context.unreachable[rule]) continue
-    const rivalry = rivalryOf(context, rule)
-    if (rivalry !== undefined && doAll(context, rivalry)) found.push(rivalry)
-  }
-  const spare = spareOnes(context, found)
-  return found.map((rivalry) => ({
-    rule: rivalry.rule,
-    spare: spare.has(rivalry.rule),
-    explain() {
-      const proof = proofs.prove(`why ${keyOf(context, rivalry)}`, () => fewestRivals(context, rivalry))
-      return { by: proof.elements.map((i) => rivalry.rivals[i]!.elimination), smallest: proof.smallest }
-    },
+  const { model, unreachable } = context
+  const coverage = new Coverage(context)
+  const twins = twinRules(context)
+  const isKept = () => true
+  const found = [...model.rules.keys()].filter(
+    (rule) => !unreachable[rule] && isIdle(context, { rule, twins, coverage, isKept }),
+  )
+  const spare = spareOnes(context, { twins, coverage }, found)
+  return found.map((rule) => ({
+    rule,
+    spare: spare.has(rule),
+    explain: () => explained(context, twins, rule),
   }))
+}
+
+/** By rule: those of the same content, itself included, in order; rules with a percentage are alone. */
+type Twins = readonly (readonly number[])[]
+
+function twinRules({ model, eliminations, keys }: Context): Twins {
+  const groups = new Map<string, number[]>()
+  return model.rules.map(({ verb, of, chance }, rule) => {
+    if (chance < 1) return [rule]
+    const key = `${keys.of(eliminations[rule]!.formula)} ${verb} ${[...of].sort((a, b) => a - b).join(" ")}`
+    const group = groups.get(key) ?? []
+    groups.set(key, group)
+    group.push(rule)
+    return group
+  })
+}
+
+interface Question {
+  readonly rule: number
+  readonly twins: Twins
+  readonly coverage: Coverage
+  /** Eliminations that may do the work of the rule. */
+  readonly isKept: (elimination: number) => boolean
+}
+
+/** Do others do all that the rule does? Twins and counting answer that for most; the solver is asked for the rest. */
+function isIdle(context: Context, { rule, twins, coverage, isKept }: Question): boolean {
+  const [first, second] = twins[rule]!
+  if (second !== undefined && isKept(first === rule ? second : first!)) return true
+  const covered = coverage.covers(rule)
+  if (covered !== undefined) return covered
+  const rivalry = rivalryOf(context, twins, rule)
+  if (rivalry === undefined) return false
+  return doAll(context, {
+    ...rivalry,
+    rivals: rivalry.rivals.filter(({ elimination }) => isKept(elimination)),
+  })
+}
+
+function explained(context: Context, twins: Twins, rule: number) {
+  const [first, second] = twins[rule]!
+  const sole = second === undefined ? soleRival(context, rule) : first === rule ? second : first
+  if (sole !== undefined) return { by: [sole], smallest: true }
+  const rivalry = rivalryOf(context, twins, rule)!
+  const proof = context.proofs.prove(`why ${keyOf(context, rivalry)}`, () => fewestRivals(context, rivalry))
+  return { by: proof.elements.map((i) => rivalry.rivals[i]!.elimination), smallest: proof.smallest }
+}
+
+/** The first rule that by itself does all that a rule on one reading does. */
+function soleRival({ model, eliminations }: Context, rule: number): number | undefined {
+  const { formula, out } = eliminations[rule]!
+  if (formula.kind !== "in" || model.rules[rule]!.verb !== "rule out" || out.length === 0) return undefined
+  const found = model.rules.findIndex(({ verb, chance }, other) => {
+    const its = eliminations[other]!
+    if (other === rule || verb !== "rule out" || chance < 1) return false
+    if (its.formula.kind !== "in" || its.formula.reading !== formula.reading) return false
+    const { cells } = its.formula
+    return (
+      out.every((fault) => its.out.includes(fault)) && formula.cells.every((acts, i) => !acts || cells[i])
+    )
+  })
+  return found < 0 ? undefined : found
 }
 
 /** Rules that never rule out anything by themselves, as a set. */
@@ -67,7 +127,7 @@ export function idleRuleSet(context: Context): ReadonlySet<number> {
 }
 
 /** The other eliminations that can act on what the rule reads; undefined where one of its targets has none. */
-function rivalryOf(context: Context, rule: number): Rivalry | undefined {
+function rivalryOf(context: Context, twins: Twins, rule: number): Rivalry | undefined {
   const { eliminations, eliminationsOn, kinds } = context
   const { formula } = eliminations[rule]!
   const targets = targetsOf(context, rule)
@@ -76,6 +136,7 @@ function rivalryOf(context: Context, rule: number): Rivalry | undefined {
     (i) =>
       i !== rule &&
       eliminations[i]!.certain &&
+      (i >= twins.length || twins[i]![0] === i) &&
       answerable(eliminations[i]!.formula, (reading) => readings.includes(reading)),
   )
   // Spares most rules that leave only a few faults a long look.
@@ -219,11 +280,17 @@ function fewestRivals(context: Context, rivalry: Rivalry): SmallestSet {
 }
 
 /** Goes backwards, so that of rules that make each other idle the first one stays. */
-function spareOnes(context: Context, found: readonly Rivalry[]): ReadonlySet<number> {
+function spareOnes(
+  context: Context,
+  { twins, coverage }: Pick<Question, "twins" | "coverage">,
+  found: readonly number[],
+): ReadonlySet<number> {
   const spare = new Set<number>()
-  for (const rivalry of [...found].reverse()) {
-    const rivals = rivalry.rivals.filter(({ elimination }) => !spare.has(elimination))
-    if (doAll(context, { ...rivalry, rivals })) spare.add(rivalry.rule)
+  const isKept = (elimination: number) => !spare.has(elimination)
+  for (const rule of [...found].reverse()) {
+    if (!isIdle(context, { rule, twins, coverage, isKept })) continue
+    spare.add(rule)
+    coverage.drop(rule)
   }
   return spare
 }

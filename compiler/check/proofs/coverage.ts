@@ -1,0 +1,79 @@
+import type { Context } from "../context.ts"
+import { answerable } from "../logic/formula.ts"
+
+/** Counts by fault and cell. */
+type Counts = Map<number, Int32Array>
+
+/**
+ * What the eliminations that speak of one reading alone rule out, counted by fault and cell. That settles most rules of
+ * a large table without asking the solver, which would be told of each rule beside each other one.
+ */
+export class Coverage {
+  private readonly context: Context
+  /** By reading: certain eliminations of any kind, and of them the rules that `rule out`. */
+  private readonly all: readonly Counts[]
+  private readonly struck: readonly Counts[]
+  /** By reading: some elimination can act on it alone though it speaks of others too. */
+  private readonly mixed: readonly boolean[]
+
+  constructor(context: Context) {
+    const { model, eliminations, eliminationsOn } = context
+    this.context = context
+    this.all = model.readings.map(() => new Map())
+    this.struck = model.readings.map(() => new Map())
+    this.mixed = eliminationsOn.map((list, reading) =>
+      list.some((i) => {
+        const { certain, formula } = eliminations[i]!
+        return certain && formula.kind !== "in" && answerable(formula, (other) => other === reading)
+      }),
+    )
+    for (const index of eliminations.keys()) this.count(index, 1)
+  }
+
+  /** Leaves a rule out of the counts. */
+  drop(rule: number): void {
+    this.count(rule, -1)
+  }
+
+  /** Do the others do all that the rule does? Undefined where counting doesn't tell. */
+  covers(rule: number): boolean | undefined {
+    const { model, eliminations, kinds } = this.context
+    const { formula, out, certain } = eliminations[rule]!
+    if (formula.kind !== "in" || model.rules[rule]!.verb !== "rule out" || out.length === 0) return undefined
+    const { reading, cells } = formula
+    const own = certain ? 1 : 0
+    // A rule that rules a fault out alone does so beside any other fault too.
+    const isStruck = (fault: number, cell: number) => (this.struck[reading]!.get(fault)?.[cell] ?? 0) > own
+    const isTaken = (fault: number, cell: number) => (this.all[reading]!.get(fault)?.[cell] ?? 0) > own
+    const acts = [...cells.keys()].filter((cell) => cells[cell])
+    if (out.every((fault) => acts.every((cell) => isStruck(fault, cell)))) return true
+    if (!kinds.singles || this.mixed[reading]) return undefined
+    const open = acts.filter((cell) => out.some((fault) => !isTaken(fault, cell)))
+    return open.some((cell) => this.occurs(reading, cell)) ? false : undefined
+  }
+
+  private occurs(reading: number, cell: number): boolean {
+    const { model, space, keys, proofs } = this.context
+    if (keys.bound([reading]) === "") return true
+    const cells = model.readings[reading]!.cells.map((_, i) => i === cell)
+    const findings = model.readings.map((_, i) => (i === reading ? cell : -1))
+    return proofs.prove(`occurs ${keys.of({ kind: "in", reading, cells })}`, () =>
+      space.occurs(findings, [reading]),
+    )
+  }
+
+  private count(index: number, step: 1 | -1): void {
+    const { model, eliminations } = this.context
+    const { formula, out, certain, rule } = eliminations[index]!
+    if (formula.kind !== "in" || !certain) return
+    const { reading, cells } = formula
+    const isRule = rule !== undefined && model.rules[rule]!.verb === "rule out"
+    for (const counts of isRule ? [this.all[reading]!, this.struck[reading]!] : [this.all[reading]!]) {
+      for (const fault of out) {
+        const row = counts.get(fault) ?? new Int32Array(model.readings[reading]!.cells.length)
+        counts.set(fault, row)
+        for (let cell = 0; cell < cells.length; cell++) if (cells[cell]) row[cell]! += step
+      }
+    }
+  }
+}
