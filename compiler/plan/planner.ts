@@ -36,6 +36,8 @@ export function defaultMass(faults: number): number {
  * not written is left to `advise`, but its cost counts, and where nobody has looked that is the cost of handing over.
  */
 const LAST = 0.5
+/** A ruleset that may be proved spends its effort on that. */
+const LAST_OF_SMALL = 0.2
 const BELOW_MASS = 1 / 64
 
 /**
@@ -50,6 +52,7 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
   const { effort = isSmall(model) ? EFFORT_OF_SMALL : DEFAULT_EFFORT } = options
   const { memory = isSmall(model) ? MEMORY_OF_SMALL : DEFAULT_MEMORY } = options
   const { mass = defaultMass(model.faults.length) } = options
+  const last = isSmall(model) ? LAST_OF_SMALL : LAST
   const problem = makeProblem(model)
   const means = meansOf(problem)
   const search = new Search(means, means.dynamics.start(), memory * 2 ** 20)
@@ -83,7 +86,7 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
     advance(expansions) {
       const until = search.expanded + expansions
       while (search.expanded < until) {
-        if (!isProved() && !isFull(1 - LAST)) search.trial()
+        if (!isProved() && !isFull(1 - last)) search.trial()
         else if (followed > mass) follow()
         else if (isProved() || isFull(1)) break
         else if (followed > mass * BELOW_MASS) follow()
