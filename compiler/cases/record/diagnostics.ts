@@ -18,6 +18,8 @@ export interface CaseDiagnostic extends Diagnostic {
 export interface LinePlace {
   readonly file: string
   readonly offset: number
+  /** The day that it is, as ISO 8601 has it; dates after it are yet to come. */
+  readonly today?: string
 }
 
 export class LineDiagnostics {

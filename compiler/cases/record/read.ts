@@ -3,9 +3,11 @@
  * be read is left out of its case, and a diagnostic says so.
  */
 import type { Graph } from "../../run/graph.ts"
+import { isDay } from "./calendar.ts"
 import type { Case, Confirmed } from "./case.ts"
 import { type CaseDiagnostic, LineDiagnostics, type LinePlace, quote } from "./diagnostics.ts"
 import { namesOf } from "./graph-lookup.ts"
+import { doubledId, Ids } from "./ids.ts"
 import { flaw, type Path } from "./json-locations.ts"
 import { linesOf } from "./lines.ts"
 import { type Fields, isFields, type Json, StepReader } from "./read-steps.ts"
@@ -27,13 +29,34 @@ export function readCase(
 ): ReadLine {
   const diagnostics = new LineDiagnostics(line, n, place)
   const json = parsed(line, n, diagnostics)
-  const record = json && caseOf(json, n, graph, diagnostics)
+  const record = json && caseOf(json, n, graph, diagnostics, place.today)
   return { ...(record ? { case: record } : {}), diagnostics: diagnostics.all }
 }
 
-/** All cases of a text, line by line; a line ends with LF, CR LF or CR. */
+/** All cases of a text, line by line; a line ends with LF, CR LF or CR. Of two cases with one id the first is used. */
 export function* readCases(text: string, graph: Graph, file = "cases.jsonl"): Generator<ReadLine> {
-  for (const { line, n, offset } of linesOf(text)) yield readCase(line, n, graph, { file, offset })
+  const ids = new Ids()
+  for (const { line, n, offset } of linesOf(text)) {
+    const place = { file, offset }
+    const read = readCase(line, n, graph, place)
+    const before = read.case && ids.before(read.case.id, n)
+    if (before === undefined) yield read
+    else yield { diagnostics: [...read.diagnostics, sameId(line, n, place, read.case!.id, before)] }
+  }
+}
+
+/** Where a case has the id of the one in line `before`. */
+export function sameId(
+  line: string,
+  n: number,
+  place: LinePlace,
+  id: string,
+  before: number,
+): CaseDiagnostic {
+  const diagnostics = new LineDiagnostics(line, n, place)
+  const message = doubledId(quote(id), `line ${before}`)
+  diagnostics.error("case-shape", message, ["id"], "It is left out: remove it, or give it an id of its own.")
+  return diagnostics.all[0]!
 }
 
 function parsed(line: string, n: number, diagnostics: LineDiagnostics): Fields | undefined {
@@ -66,7 +89,13 @@ const LONGEST_NAME = 200
 
 const caseFields = ["id", "date", "complaint", "told", "steps", "faults", "fault", "confirmed", "came_back"]
 
-function caseOf(json: Fields, n: number, graph: Graph, diagnostics: LineDiagnostics): Case | undefined {
+function caseOf(
+  json: Fields,
+  n: number,
+  graph: Graph,
+  diagnostics: LineDiagnostics,
+  today: string | undefined,
+): Case | undefined {
   diagnostics.spelling(json, caseFields, [])
   const { id, date } = json
   if (typeof id !== "string" || id === "") {
@@ -95,10 +124,12 @@ function caseOf(json: Fields, n: number, graph: Graph, diagnostics: LineDiagnost
   const reader = new StepReader(graph, diagnostics)
   const told = reader.told(json.told)
   const steps = reader.steps(json.steps)
+  const day = dateIn(date, diagnostics, today)
+  if (day === null) return undefined
   return {
     id,
     line: n,
-    ...(isDate(date, diagnostics) ? { date } : {}),
+    ...(day === undefined ? {} : { date: day }),
     told,
     steps,
     confirmed,
@@ -170,17 +201,33 @@ function confirmedOf(
   return { kind: "unlisted", name: faults.map((each) => graph.faults[each]!.name).join(", ") }
 }
 
-function isDate(date: Json | undefined, diagnostics: LineDiagnostics): date is string {
-  if (date === undefined || date === null) return false
-  if (typeof date === "string" && /^\d{4}-(0\d|1[0-2])-([0-2]\d|3[01])(T|$)/.test(date)) return true
-  diagnostics.warn(
-    "case-value",
-    `${quote(date)} is not a date.`,
-    ["date"],
-    undefined,
-    "Write it like `2026-03-09`.",
-  )
-  return false
+/** Undefined where there is none, and null where it makes the record one that can't be true. */
+function dateIn(
+  date: Json | undefined,
+  diagnostics: LineDiagnostics,
+  today: string | undefined,
+): string | undefined | null {
+  if (date === undefined || date === null) return undefined
+  const isReal = typeof date === "string" ? isDay(date) : undefined
+  if (isReal === undefined) {
+    const help = "Write it like `2026-03-09`."
+    diagnostics.warn("case-value", `${quote(date)} is not a date.`, ["date"], undefined, help)
+    return undefined
+  }
+  const day = date as string
+  if (!isReal) {
+    diagnostics.error("case-value", `There is no such day as ${quote(day.slice(0, 10))}.`, ["date"])
+    return null
+  }
+  if (today !== undefined && day.slice(0, 10) > today)
+    diagnostics.warn(
+      "case-value",
+      `${quote(day.slice(0, 10))} is yet to come.`,
+      ["date"],
+      undefined,
+      "Is the year right?",
+    )
+  return day
 }
 
 function cameBack(value: Json | undefined, diagnostics: LineDiagnostics): boolean {

@@ -24,20 +24,22 @@ export interface Entry {
 
 export interface Source {
   readonly file: string
+  /** The day that it is, as ISO 8601 has it; without it no date is yet to come. */
+  readonly today?: string
   /** For rows: what their columns are. */
   readonly sheet?: Sheet
 }
 
 /** Reads a batch for a graph. Never throws for what is in it. */
-export function* entriesOf(batch: Batch, graph: Graph, { file, sheet }: Source): Generator<Entry> {
+export function* entriesOf(batch: Batch, graph: Graph, { file, sheet, today }: Source): Generator<Entry> {
   if (batch.kind === "rows") {
     let n = batch.from
     for (const row of batch.rows)
-      if (sheet) yield { ...readRow(sheet, row, n++, graph, file), source: row, offset: 0 }
+      if (sheet) yield { ...readRow(sheet, row, n++, graph, file, today), source: row, offset: 0 }
     return
   }
   for (const { line, n, offset } of linesOf(batch.text)) {
-    const place = { file, offset: batch.offset + offset }
+    const place = { file, offset: batch.offset + offset, ...(today === undefined ? {} : { today }) }
     yield { ...readCase(line, batch.from + n - 1, graph, place), source: line, offset: place.offset }
   }
 }

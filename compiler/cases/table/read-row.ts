@@ -84,10 +84,11 @@ export function readRow(
   row: number,
   graph: Graph,
   file = "cases.csv",
+  today?: string,
 ): { case?: Case; diagnostics: readonly CaseDiagnostic[]; rejected?: true } {
   if (cells.every((cell) => cell.trim() === "")) return { diagnostics: [] }
   const { line, columns, bad } = rowLine(sheet, cells, row, graph)
-  const read = readCase(line, row, graph)
+  const read = readCase(line, row, graph, { file, offset: 0, ...(today === undefined ? {} : { today }) })
   const say = (column: number | undefined, message: string, from?: CaseDiagnostic): CaseDiagnostic => {
     const header = column === undefined ? undefined : sheet.columns[column]?.header
     const letter = column === undefined ? "" : letterOf(column)

@@ -9,6 +9,7 @@ import { CaseProblems, problemsOf } from "../io/case-problems.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { progressText } from "../io/progress.ts"
+import { latestDay, singleCases } from "../io/single-cases.ts"
 import { out, outJson, ProgressLine, plain } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
@@ -56,12 +57,12 @@ async function compare(oldFile: string, freshFile: string, cases: string, option
   const sheet = (graph: Graph) => (caseFile.header ? { sheet: sheetOf(caseFile.header, graph) } : {})
   const sources = {
     old: { file: cases, ...sheet(graphs.old) },
-    fresh: { file: cases, ...sheet(graphs.fresh) },
+    fresh: { file: cases, today: latestDay(), ...sheet(graphs.fresh) },
   }
   const problems = new CaseProblems()
   const progress = new ProgressLine()
   let seen = 0
-  for await (const batch of caseFile.batches) {
+  for await (const batch of singleCases(caseFile.batches, sources.fresh, (each) => problems.add([each]))) {
     // The cases are for the new one: what only the old one doesn't know isn't reported.
     const before = entriesOf(batch, graphs.old, sources.old)
     for (const entry of entriesOf(batch, graphs.fresh, sources.fresh)) {

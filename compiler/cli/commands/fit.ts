@@ -15,6 +15,7 @@ import { displayName, withSlashes } from "../io/files.ts"
 import { Output, rewrite } from "../io/output.ts"
 import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { progressText } from "../io/progress.ts"
+import { latestDay, singleCases } from "../io/single-cases.ts"
 import { err, hasColor, out, outJson, ProgressLine, plain, style } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 import { draftFrom } from "./draft.ts"
@@ -113,10 +114,14 @@ async function run(ruleset: string | undefined, cases: string | undefined, optio
 
 async function readAll(file: string, graph: Graph, problems: CaseProblems): Promise<Case[]> {
   const caseFile = await openCaseFile(file)
-  const source = { file, ...(caseFile.header ? { sheet: sheetOf(caseFile.header, graph) } : {}) }
+  const source = {
+    file,
+    today: latestDay(),
+    ...(caseFile.header ? { sheet: sheetOf(caseFile.header, graph) } : {}),
+  }
   const progress = new ProgressLine()
   const all: Case[] = []
-  for await (const batch of caseFile.batches) {
+  for await (const batch of singleCases(caseFile.batches, source, (each) => problems.add([each]))) {
     for (const entry of entriesOf(batch, graph, source)) {
       if (entry.diagnostics.length > 0) problems.add(problemsOf(entry))
       if (entry.case) all.push(entry.case)

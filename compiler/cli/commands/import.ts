@@ -16,6 +16,7 @@ import { loadGraph } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
 import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { progressText } from "../io/progress.ts"
+import { latestDay, singleCases } from "../io/single-cases.ts"
 import { err, hasColor, out, ProgressLine, plain, style } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
@@ -58,7 +59,7 @@ async function importTable(ruleset: string, file: string, options: Options): Pro
   const caseFile = await openCaseFile(file, true)
   const sheet = sheetOf(caseFile.header ?? [], graph)
   const mapping = columnsText(sheet, graph)
-  const read = await readRows(caseFile, { file, sheet }, graph, cases)
+  const read = await readRows(caseFile, { file, sheet, today: latestDay() }, graph, cases)
   const { problems, rejected, good } = read
   ;(options.out === undefined ? out : err)(plain(mapping))
   if (options.out === undefined && read.first.length > 0)
@@ -101,7 +102,7 @@ async function readRows(
   let target: { write(text: string): void | Promise<void>; commit(): void; discard(): void } | undefined
   let good = 0
   try {
-    for await (const batch of batches) {
+    for await (const batch of singleCases(batches, source, (each) => problems.add([each]))) {
       // Only now, when the table is known to be read, so that it can't be written over.
       target ??= cases?.begin()
       let lines = ""

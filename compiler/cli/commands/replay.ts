@@ -16,7 +16,8 @@ import { Output } from "../io/output.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { progressText } from "../io/progress.ts"
-import { err, hasColor, out, outJson, ProgressLine, plain } from "../io/terminal.ts"
+import { latestDay, singleCases } from "../io/single-cases.ts"
+import { err, hasColor, out, outJson, ProgressLine, plain, style } from "../io/terminal.ts"
 import { addTrustFlags, checkVersion, type Trust } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 import { replayBatches } from "../io/worker-pool.ts"
@@ -86,14 +87,19 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
   if (graph === undefined) return 2
   if (options.sql) return bySql(graph, casesFile, options)
   const caseFile = await openCaseFile(casesFile, options.table)
-  const source = { file: casesFile, ...(caseFile.header ? { sheet: sheetOf(caseFile.header, graph) } : {}) }
+  const source = {
+    file: casesFile,
+    today: latestDay(),
+    ...(caseFile.header ? { sheet: sheetOf(caseFile.header, graph) } : {}),
+  }
   const problems = new CaseProblems()
   const rejected: (readonly string[])[] = []
   const progress = new ProgressLine()
   let seen = 0
   if (options.csv) await writeTo(process.stdout, csvText([[...outcomeHeader]]))
+  const batches = singleCases(caseFile.batches, source, (problem) => problems.add([problem]))
   const work = { graph, source, rows: options.csv === true }
-  const tally = await replayBatches(caseFile.batches, work, options.workers, async (walked) => {
+  const tally = await replayBatches(batches, work, options.workers, async (walked) => {
     problems.add(walked.problems)
     if (options.rejected !== undefined) rejected.push(...walked.rejected)
     seen += walked.cases
@@ -119,8 +125,14 @@ async function bySql(graph: Graph, file: string, { json, html, lines, rejected }
   if (json || html !== undefined || lines || rejected !== undefined)
     throw new UserError("--sql only prints how each case ended.")
   checkReadable(file)
-  for await (const rows of replayBySql(graph, file)) await writeTo(process.stdout, csvText(rows))
-  return 0
+  let exit: Exit = 0
+  const { bad } = style(hasColor(process.stderr))
+  const say = (problem: string) => {
+    exit = 2
+    err(`${bad("error:")} ${plain(problem)}\n`)
+  }
+  for await (const rows of replayBySql(graph, file, say)) await writeTo(process.stdout, csvText(rows))
+  return exit
 }
 
 /** Before the work, so that a name that can't be used is said before it. */

@@ -1,9 +1,10 @@
 /** Files of recorded cases as streams: as much in memory as a batch takes, however long the file is. */
 import { createReadStream, statSync } from "node:fs"
+import { createGunzip } from "node:zlib"
 import type { Batch } from "../../cases/table/batch.ts"
 import { CsvError, CsvRows } from "../../cases/table/csv-rows.ts"
 import { grouped } from "../../wording/figures.ts"
-import { displayName, readError, refusePipe } from "./files.ts"
+import { displayName, isCompressed, readError, refusePipe } from "./files.ts"
 import { noteInput } from "./known-files.ts"
 import { UserError } from "./user-error.ts"
 
@@ -28,7 +29,10 @@ export interface CaseFile {
 }
 
 /** Lines of JSON, or a table if the name ends in `.csv` or `.tsv` or `table` is set. @throws UserError */
-export async function openCaseFile(file: string, table = /\.(csv|tsv)$/i.test(file)): Promise<CaseFile> {
+export async function openCaseFile(
+  file: string,
+  table = /\.(csv|tsv)(\.gz)?$/i.test(file),
+): Promise<CaseFile> {
   const size = sizeOf(file)
   let read = 0
   const progress = () => (size ? Math.min(1, read / size) : undefined)
@@ -62,14 +66,24 @@ function sizeOf(file: string): number | undefined {
   return stat?.isFile() ? stat.size : undefined
 }
 
+/** `reading` is told what is read of the file itself, which may be compressed. */
+function bytesOf(file: string, reading: (bytes: number) => void): AsyncIterable<Uint8Array> {
+  const stream = file === "-" ? process.stdin : createReadStream(file, { highWaterMark: 512 * KiB })
+  stream.on("data", (chunk: Uint8Array) => reading(chunk.length))
+  stream.pause()
+  if (!isCompressed(file)) return stream
+  const plain = createGunzip({ chunkSize: 512 * KiB })
+  stream.on("error", (error: Error) => plain.destroy(error))
+  return stream.pipe(plain)
+}
+
 /** The text of a file, chunk by chunk. */
 async function* decoded(file: string, reading: (bytes: number) => void): AsyncGenerator<string> {
-  const stream = file === "-" ? process.stdin : createReadStream(file, { highWaterMark: 512 * KiB })
+  const stream = bytesOf(file, reading)
   const decoder = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true })
   let line = 1
   try {
     for await (const chunk of stream as AsyncIterable<Uint8Array>) {
-      reading(chunk.length)
       const text = decoder.decode(chunk, { stream: true })
       for (let at = text.indexOf("\n"); at >= 0; at = text.indexOf("\n", at + 1)) line++
       yield text

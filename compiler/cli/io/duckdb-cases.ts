@@ -22,8 +22,13 @@ const done = `coalesce(step ->> '$.test', step ->> '$.reading', 'put back ' || (
 /** A part that is kept or replaced and a fault that is fixed begin a new round. */
 const isRepair = `CASE WHEN coalesce(step ->> '$.keep', step ->> '$.replace', step ->> '$.fix') IS NULL THEN 0 ELSE 1 END`
 
-/** Lines of `*.cases.jsonl`. */
-export function fromLines(graph: Graph, file: string): string {
+/** Lines of `*.cases.jsonl`, blank ones aside, with their numbers; what isn't a record has no id. */
+export const recordsOf = (file: string) => `
+CREATE TABLE record AS SELECT row_number() OVER () AS n, * FROM read_json(${text(file)}, format = 'newline_delimited', ignore_errors = true,
+  columns = {id: 'VARCHAR', told: 'JSON', steps: 'JSON[]', fault: 'VARCHAR', faults: 'VARCHAR[]'});`
+
+/** The records in the tables of the graph. */
+export function fromLines(graph: Graph): string {
   // A test with one reading may have its value alone.
   const alone = graph.model.tests.flatMap(({ reads = [] }, test) =>
     reads.length === 1 && graph.tests[test]!.kind === "reads"
@@ -34,8 +39,6 @@ export function fromLines(graph: Graph, file: string): string {
   const told = graph.readings.flatMap((reading) => (reading.told ? [text(reading.name)] : []))
   const round = told.length > 0 ? `CASE WHEN name IN (${told.join(", ")}) THEN 0 ELSE round END` : "round"
   return `
-CREATE TABLE record AS SELECT row_number() OVER () AS n, * FROM read_json(${text(file)}, format = 'newline_delimited',
-  columns = {id: 'VARCHAR', told: 'JSON', steps: 'JSON[]', fault: 'VARCHAR', faults: 'VARCHAR[]'});
 INSERT INTO ruleout_case SELECT id, any_value(coalesce(faults[1], fault)), any_value(faults[2]) FROM record GROUP BY id;
 CREATE TABLE step AS
   SELECT *, coalesce(SUM(${isRepair}) OVER (PARTITION BY id ORDER BY n, nr ROWS BETWEEN UNBOUNDED PRECEDING AND 1 PRECEDING), 0) AS round
@@ -52,6 +55,13 @@ INSERT INTO ruleout_finding
   SELECT id, name, ${parts("value")}, round, row_number() OVER (PARTITION BY id, name, round ORDER BY n, nr)
   FROM (SELECT id, n, nr, name, ${word("value")} AS value, ${round} AS round
     FROM (SELECT id, n, nr, round, ${name} AS name, value FROM said WHERE name IS NOT NULL AND value IS NOT NULL));`
+}
+
+/** An id that two rows of a table have. */
+export function doubledIn(graph: Graph, source: string, header: readonly string[]): string {
+  const id = columnsOf(header, graph).find(({ role }) => role.is === "id")
+  const name = `CAST(${column(id?.header ?? "id")} AS VARCHAR)`
+  return `SELECT ${name} FROM ${source} WHERE ${name} IS NOT NULL GROUP BY 1 HAVING count(*) > 1 ORDER BY 1 LIMIT 1`
 }
 
 /** One row per case; columns by their headers, as `ruleout import` takes them: readings first, then the rest from left to right. */

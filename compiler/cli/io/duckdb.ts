@@ -1,15 +1,19 @@
 /** The SQL of a graph run here, on DuckDB: files of any size, Parquet among them. */
+import { tmpdir, totalmem } from "node:os"
+import { join } from "node:path"
 import type { DuckDBConnection } from "@duckdb/node-api"
 import type { Graph } from "../../run/graph.ts"
 import { sqlParts } from "../../ship/sql.ts"
-import { fromLines, fromTable, text } from "./duckdb-cases.ts"
+import { countOf } from "../../wording/figures.ts"
+import { doubledIn, fromLines, fromTable, recordsOf, text } from "./duckdb-cases.ts"
+import { displayName } from "./files.ts"
 import { UserError } from "./user-error.ts"
 
 /** Loaded only when needed: it is an optional dependency of tens of megabytes. */
 async function connect(): Promise<DuckDBConnection> {
   try {
     const { DuckDBInstance } = await import("@duckdb/node-api")
-    return await (await DuckDBInstance.create(":memory:")).connect()
+    return await (await DuckDBInstance.create(":memory:", bounded())).connect()
   } catch {
     throw new UserError(
       "DuckDB isn't installed.",
@@ -18,16 +22,27 @@ async function connect(): Promise<DuckDBConnection> {
   }
 }
 
-/** Walks all cases of a file by SQL, and gives the rows of `ruleout_ending` chunk by chunk, after their header. */
+/** Half of what the machine has at most; what doesn't fit goes to files that are gone afterwards. */
+function bounded(): Record<string, string> {
+  const MiB = 1024 * 1024
+  const memory = Math.max(256, Math.min(4096, Math.floor(totalmem() / MiB / 2)))
+  return { memory_limit: `${memory}MiB`, temp_directory: join(tmpdir(), `ruleout-${process.pid}.duckdb`) }
+}
+
+/**
+ * Walks all cases of a file by SQL, and gives the rows of `ruleout_ending` chunk by chunk, after their header. `say` is
+ * given what is left out.
+ */
 export async function* replayBySql(
   graph: Graph,
   file: string,
+  say: (problem: string) => void,
 ): AsyncGenerator<readonly (string | number)[][]> {
   const connection = await connect()
   const { graph: tables, replay } = sqlParts(graph)
   try {
     await connection.run(tables)
-    await load(connection, graph, file)
+    await load(connection, graph, file, say)
     await connection.run(replay)
     const result = await connection.stream("SELECT * FROM ruleout_ending ORDER BY case_id")
     yield [result.columnNames()]
@@ -51,13 +66,54 @@ function cellOf(value: unknown): string | number {
   return typeof value === "number" ? value : String(value)
 }
 
-async function load(connection: DuckDBConnection, graph: Graph, file: string): Promise<void> {
-  if (/\.jsonl(\.gz)?$/i.test(file)) await connection.run(fromLines(graph, file))
-  else {
-    const source = /\.parquet$/i.test(file)
-      ? `read_parquet(${text(file)})`
-      : `read_csv(${text(file)}, all_varchar = true, header = true)`
-    const header = (await connection.run(`SELECT * FROM ${source} LIMIT 0`)).columnNames()
-    await connection.run(fromTable(graph, source, header))
+async function load(
+  connection: DuckDBConnection,
+  graph: Graph,
+  file: string,
+  say: (problem: string) => void,
+): Promise<void> {
+  if (/\.jsonl(\.gz)?$/i.test(file)) {
+    await connection.run(recordsOf(file))
+    await leaveOutUnread(connection, say)
+    await connection.run(fromLines(graph))
+    return
   }
+  const source = /\.parquet$/i.test(file)
+    ? `read_parquet(${text(file)})`
+    : `read_csv(${text(file)}, all_varchar = true, header = true)`
+  const header = (await connection.run(`SELECT * FROM ${source} LIMIT 0`)).columnNames()
+  const insert = fromTable(graph, source, header)
+  const [doubled] = await rowsOf(connection, doubledIn(graph, source, header))
+  if (doubled)
+    throw new UserError(
+      `Two rows of ${displayName(file)} have the id ${displayName(String(doubled[0]))}.`,
+      "Remove one, or give it an id of its own.",
+    )
+  await connection.run(insert)
+}
+
+/** Lines that are no records, and of records with one id all but the first: what is left is replayed. */
+async function leaveOutUnread(connection: DuckDBConnection, say: (problem: string) => void): Promise<void> {
+  const unread = await rowsOf(connection, "SELECT n FROM record WHERE id IS NULL ORDER BY n")
+  if (unread.length > 0) {
+    const first = unread.slice(0, MOST_NAMED).map(([n]) => String(n))
+    const more = unread.length > first.length ? " and more" : ""
+    say(`${countOf(unread.length, "record")} can't be read and left out: number ${first.join(", ")}${more}.`)
+  }
+  const doubled = await rowsOf(
+    connection,
+    `SELECT id, n, first FROM (SELECT id, n, min(n) OVER (PARTITION BY id) AS first FROM record WHERE id IS NOT NULL)
+    WHERE n > first ORDER BY n LIMIT ${MOST_NAMED}`,
+  )
+  for (const [id, n, first] of doubled)
+    say(`Record ${n} has the same id as record ${first}, ${displayName(String(id))}, and is left out.`)
+  await connection.run(`DELETE FROM record WHERE id IS NULL;
+    DELETE FROM record WHERE n NOT IN (SELECT min(n) FROM record GROUP BY id);`)
+}
+
+/** Problems named; more of a kind say the same. */
+const MOST_NAMED = 20
+
+async function rowsOf(connection: DuckDBConnection, query: string) {
+  return (await connection.run(query)).getRows()
 }

@@ -11,6 +11,7 @@ import {
   statSync,
 } from "node:fs"
 import { basename, dirname, extname, join } from "node:path"
+import { gunzipSync } from "node:zlib"
 import { excerpt } from "../../diagnostics/escape.ts"
 import { closest } from "../../diagnostics/suggest.ts"
 import { noteInput } from "./known-files.ts"
@@ -71,7 +72,8 @@ function readBytes(path: string, largest: number): Uint8Array {
       if (size > largest) throw tooLarge()
       chunks.push(chunk.subarray(0, read))
     }
-    return Buffer.concat(chunks)
+    const bytes = Buffer.concat(chunks)
+    return isCompressed(path) ? gunzipSync(bytes, { maxOutputLength: largest }) : bytes
   } catch (error) {
     throw error instanceof UserError ? error : readError(path, error)
   } finally {
@@ -124,6 +126,11 @@ function readChunk(handle: number, chunk: Uint8Array): number {
   }
 }
 
+/** By its name (RFC 1952). */
+export function isCompressed(path: string): boolean {
+  return /\.gz$/i.test(path)
+}
+
 function codeOf(error: unknown): string | undefined {
   return (error as { code?: string } | undefined)?.code
 }
@@ -139,6 +146,11 @@ export function readError(path: string, error: unknown): UserError {
     case "EACCES":
     case "EPERM":
       return new UserError(`${name} can't be read: permission denied.`, "Ask for permission to read it.")
+    case "Z_DATA_ERROR":
+    case "Z_BUF_ERROR":
+      return new UserError(`${name} isn't what its name says, or it is damaged: gzip can't unpack it.`)
+    case "ERR_BUFFER_TOO_LARGE":
+      return new UserError(`${name} is too large once it is unpacked.`)
     case "ELOOP":
       return new UserError(`${name} is a symbolic link that leads back to itself.`)
     case "ENAMETOOLONG":

@@ -13,7 +13,7 @@ import {
   writeFileSync,
 } from "node:fs"
 import { Draft } from "./draft.ts"
-import { displayName, largestGraph, writeError } from "./files.ts"
+import { displayName, isCompressed, largestGraph, writeError } from "./files.ts"
 import { claimOutput, isInput } from "./known-files.ts"
 import { UserError } from "./user-error.ts"
 
@@ -48,6 +48,11 @@ export class Output {
   constructor(path: string, rules: OutputRules) {
     this.path = path
     this.#rules = rules
+    if (isCompressed(path))
+      throw new UserError(
+        `${displayName(path)}: nothing is written compressed.`,
+        "Name a file without `.gz`.",
+      )
     guarded(path, () => {
       if (!claimOutput(path))
         throw new UserError(`${displayName(path)} is named for two outputs.`, "Give each a file of its own.")
