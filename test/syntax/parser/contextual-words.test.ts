@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest"
-import { bind } from "../../compiler/model/bind.ts"
-import { print } from "../../compiler/syntax/format/format.ts"
-import { CONTEXTUAL_WORDS } from "../../compiler/syntax/language/keywords.ts"
-import { parse } from "../../compiler/syntax/parser/parse.ts"
+import { bind } from "../../../compiler/model/bind.ts"
+import { print } from "../../../compiler/syntax/format/format.ts"
+import { CONTEXTUAL_WORDS } from "../../../compiler/syntax/language/keywords.ts"
+import { parse } from "../../../compiler/syntax/parser/parse.ts"
 
 const read = (text: string) => parse("shop.ruleout", text)
 

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest"
-import { parse } from "../../compiler/syntax/parser/parse.ts"
+import { parse } from "../../../compiler/syntax/parser/parse.ts"
 
 /** A whole ruleset in small, so that what an edit leaves can be held against what was meant. */
 const MEANT = `ruleset espresso_cold "No hot water" version "0.1.0" bench 55 per hour trust 90%

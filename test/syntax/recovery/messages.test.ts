@@ -1,7 +1,7 @@
 import { expect, test } from "vitest"
-import { renderText } from "../../compiler/diagnostics/render.ts"
-import { SYNTAX_CODES, type SyntaxCode } from "../../compiler/syntax/codes.ts"
-import { LONGEST_FILE, parse } from "../../compiler/syntax/parser/parse.ts"
+import { renderText } from "../../../compiler/diagnostics/render.ts"
+import { SYNTAX_CODES, type SyntaxCode } from "../../../compiler/syntax/codes.ts"
+import { LONGEST_FILE, parse } from "../../../compiler/syntax/parser/parse.ts"
 
 /** Source and rendered message side by side, so that a review reads what the user reads. */
 const cases: Record<string, readonly string[]> = {

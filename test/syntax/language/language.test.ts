@@ -1,10 +1,10 @@
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest"
-import { allRead } from "../../compiler/model/all-read.ts"
-import { type Clauses, clauseSpecs } from "../../compiler/syntax/language/clause-specs.ts"
-import type { DeclarationSpec } from "../../compiler/syntax/language/declaration-specs.ts"
-import { DECLARATIONS } from "../../compiler/syntax/language/statements.ts"
-import { SYNONYMS } from "../../compiler/syntax/language/synonyms.ts"
-import type { ComplaintDecl, Declaration } from "../../compiler/syntax/syntax-tree.ts"
+import { allRead } from "../../../compiler/model/all-read.ts"
+import { type Clauses, clauseSpecs } from "../../../compiler/syntax/language/clause-specs.ts"
+import type { DeclarationSpec } from "../../../compiler/syntax/language/declaration-specs.ts"
+import { DECLARATIONS } from "../../../compiler/syntax/language/statements.ts"
+import { SYNONYMS } from "../../../compiler/syntax/language/synonyms.ts"
+import type { ComplaintDecl, Declaration } from "../../../compiler/syntax/syntax-tree.ts"
 
 /** The tree of a complaint with one more field. */
 type Louder = ComplaintDecl & { readonly loud?: ComplaintDecl["takes"] }
@@ -58,20 +58,20 @@ describe("a clause that is added to the data", () => {
   const SOURCE = 'part box "box"  weighs 12  rests on rear_cover, frame\n  marked "blue dot"\n'
 
   let language: {
-    parse: typeof import("../../compiler/syntax/parser/parse.ts").parse
-    print: typeof import("../../compiler/syntax/format/format.ts").print
-    namesUsed: typeof import("../../compiler/syntax/names-in.ts").namesUsed
-    expectedAfter: typeof import("../../compiler/service/complete.ts").expectedAfter
-    tokenize: typeof import("../../compiler/syntax/lexer/lexer.ts").tokenize
-    highlightLine: typeof import("../../compiler/service/highlight.ts").highlightLine
-    hoverWord: typeof import("../../compiler/service/hover.ts").hoverWord
-    formsOf: typeof import("../../compiler/syntax/language/forms.ts").formsOf
+    parse: typeof import("../../../compiler/syntax/parser/parse.ts").parse
+    print: typeof import("../../../compiler/syntax/format/format.ts").print
+    namesUsed: typeof import("../../../compiler/syntax/names-in.ts").namesUsed
+    expectedAfter: typeof import("../../../compiler/service/complete.ts").expectedAfter
+    tokenize: typeof import("../../../compiler/syntax/lexer/lexer.ts").tokenize
+    highlightLine: typeof import("../../../compiler/service/highlight.ts").highlightLine
+    hoverWord: typeof import("../../../compiler/service/hover.ts").hoverWord
+    formsOf: typeof import("../../../compiler/syntax/language/forms.ts").formsOf
     KEYWORDS: readonly string[]
   }
 
   beforeAll(async () => {
     vi.resetModules()
-    vi.doMock("../../compiler/syntax/language/statements.ts", () => {
+    vi.doMock("../../../compiler/syntax/language/statements.ts", () => {
       const fields = { weighs: MADE_UP[0], restsOn: MADE_UP[1], marked: MADE_UP[2] }
       const added = clauseSpecs(fields as never)
       const extended = DECLARATIONS.map(
@@ -81,20 +81,20 @@ describe("a clause that is added to the data", () => {
       return { DECLARATIONS: extended }
     })
     language = {
-      ...(await import("../../compiler/syntax/parser/parse.ts")),
-      ...(await import("../../compiler/syntax/format/format.ts")),
-      ...(await import("../../compiler/syntax/names-in.ts")),
-      ...(await import("../../compiler/service/complete.ts")),
-      ...(await import("../../compiler/syntax/lexer/lexer.ts")),
-      ...(await import("../../compiler/service/highlight.ts")),
-      ...(await import("../../compiler/service/hover.ts")),
-      ...(await import("../../compiler/syntax/language/forms.ts")),
-      ...(await import("../../compiler/syntax/language/keywords.ts")),
+      ...(await import("../../../compiler/syntax/parser/parse.ts")),
+      ...(await import("../../../compiler/syntax/format/format.ts")),
+      ...(await import("../../../compiler/syntax/names-in.ts")),
+      ...(await import("../../../compiler/service/complete.ts")),
+      ...(await import("../../../compiler/syntax/lexer/lexer.ts")),
+      ...(await import("../../../compiler/service/highlight.ts")),
+      ...(await import("../../../compiler/service/hover.ts")),
+      ...(await import("../../../compiler/syntax/language/forms.ts")),
+      ...(await import("../../../compiler/syntax/language/keywords.ts")),
     }
   })
 
   afterAll(() => {
-    vi.doUnmock("../../compiler/syntax/language/statements.ts")
+    vi.doUnmock("../../../compiler/syntax/language/statements.ts")
     vi.resetModules()
   })
 
