@@ -124,6 +124,12 @@ function settle(
   return best.figures
 }
 
+/** Nobody has looked at what can be done here, or at what comes of it: handing over is only for want of a better plan. */
+function isUnseen(node: Node): boolean {
+  const isNew = (each: Node) => !each.followed && !isSolved(each)
+  return isNew(node) || (!isSolved(node) && (node.base?.branches ?? []).some((branch) => isNew(branch.node)))
+}
+
 function nodeOf(
   problem: Problem,
   search: Search,
@@ -139,9 +145,8 @@ function nodeOf(
     reach: reach.get(node)!,
     costToGo: figures.total,
   }
-  // Where nobody has looked yet, handing over is only for want of a better plan.
-  const goesOn = chosen !== undefined || (!node.followed && !isSolved(node))
-  if (node !== search.root && goesOn && here.reach < mass) return { ...here, do: "advise" }
+  if (node !== search.root && (chosen === undefined ? mass > 0 && isUnseen(node) : here.reach < mass))
+    return { ...here, do: "advise" }
   if (chosen === undefined || transition === undefined) return { ...here, do: "handover" }
   const step = problem.steps[chosen.step]!
   let next = 0

@@ -19,7 +19,7 @@ describe.each(shipped)("$name", ({ path }) => {
     expect(diagnostics.filter((each) => each.severity === "error")).toEqual([])
   })
 
-  test("costs, takes, buys and hands over as its graph says", () => {
+  test("costs, takes, buys and hands over as its graph says", { timeout: 600_000 }, () => {
     const walked = evaluate(model!, graph!)
     for (const key of Object.keys(walked) as (keyof Figures)[])
       expect(graph!.expected[key], key).toBeCloseTo(walked[key], 7)
