@@ -1,6 +1,6 @@
 /** What a job takes: minutes of work, and money. */
 import type { Found } from "../../run/index.ts"
-import type { Case, CaseAction } from "../record/case.ts"
+import type { Case, CaseAction, Confirmed } from "../record/case.ts"
 import { isBoughtInVain } from "./judge.ts"
 import type { MachineState, TrueMachine } from "./true-machine.ts"
 
@@ -18,16 +18,16 @@ export interface Spending {
 /** Adds up a job step by step. */
 export class Account {
   readonly #machine: TrueMachine
-  readonly #record: Case
+  readonly #confirmed: Confirmed
   readonly #bought: number[] = []
   #minutes = 0
   #money = 0
   #inVain = 0
   #inVainMoney = 0
 
-  constructor(machine: TrueMachine, record: Case) {
+  constructor(machine: TrueMachine, confirmed: Confirmed) {
     this.#machine = machine
-    this.#record = record
+    this.#confirmed = confirmed
   }
 
   /** An action done in this state of the machine; `recorded`: the minutes that it took, its look included. */
@@ -44,7 +44,7 @@ export class Account {
   #buy(part: number): void {
     const { graph } = this.#machine
     this.#bought.push(part)
-    if (!isBoughtInVain(graph, this.#record.confirmed, part)) return
+    if (!isBoughtInVain(graph, this.#confirmed, part)) return
     this.#inVain++
     this.#inVainMoney += graph.places[part]!.price ?? 0
   }
@@ -73,7 +73,7 @@ export class Account {
  */
 export function recordedSpending(machine: TrueMachine, record: Case): Spending {
   const { graph } = machine
-  const account = new Account(machine, record)
+  const account = new Account(machine, record.confirmed)
   let state = machine.start(record.confirmed)
   let hasEnded = record.cameBack
   account.addMinutes(record.otherMinutes)

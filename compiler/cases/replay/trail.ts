@@ -44,7 +44,7 @@ export class Trail {
     this.record = record
     this.evidence = evidence
     this.state = evidence.start
-    this.#account = new Account(index.trueMachine, record)
+    this.#account = new Account(index.trueMachine, record.confirmed)
   }
 
   add(action: CaseAction, found: Found, { leftIn = false, inferred = false } = {}): void {
