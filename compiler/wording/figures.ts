@@ -52,8 +52,12 @@ export function amountText(amount: number): string {
 
 /** An amount with its cents in any case, for columns: `20.00 EUR`. */
 export function fixedMoney(amount: number, currency: string): string {
-  const text = (amount + 0).toLocaleString("en", { minimumFractionDigits: 2, maximumFractionDigits: 2 })
-  return `${text} ${currency}`
+  return `${fixedAmount(amount)} ${currency}`
+}
+
+/** The same without the currency, which the head of the column names. */
+export function fixedAmount(amount: number): string {
+  return (amount + 0).toLocaleString("en", { minimumFractionDigits: 2, maximumFractionDigits: 2 })
 }
 
 /** How two amounts differ: `3.20 EUR more`, `3.20 EUR less`, `no change`. */

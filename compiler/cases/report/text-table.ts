@@ -5,7 +5,7 @@ export function table(rows: readonly (readonly string[])[]): string[] {
     Math.max(...rows.map((row) => (row[c] ?? "").length)),
   )
   const figures = widths.map((_, c) =>
-    rows.slice(1).every((row) => !row[c] || /^[-+−]?\d[\d.,]*( %)?$/.test(row[c])),
+    rows.slice(1).every((row) => !row[c] || /^[-+−]?\d[\d.,]*( %| ± \d[\d.,]*)?$/.test(row[c])),
   )
   return rows.map((row) =>
     row

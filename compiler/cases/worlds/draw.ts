@@ -40,7 +40,13 @@ export function drawOutcome(
   if (reads) return drawReadings(machine, state, reads, misread, random)
   const words = wordsOf(action)
   const step = machine.step(state, action)
-  const found = words[pick(words.map((word) => step.chance(word) ?? 0), random)]!
+  const found =
+    words[
+      pick(
+        words.map((word) => step.chance(word) ?? 0),
+        random,
+      )
+    ]!
   return { found, state: machine.after(state, action, found, leaveIn) }
 }
 

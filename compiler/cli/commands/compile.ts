@@ -1,4 +1,4 @@
-import type { Command } from "commander"
+import { type Command, InvalidArgumentError } from "commander"
 import { graphText } from "../../compile.ts"
 import { compileFile } from "../io/compile-file.ts"
 import { displayName } from "../io/files.ts"
@@ -10,6 +10,7 @@ import { type Exit, UserError } from "../io/user-error.ts"
 import { explainedSteps, explainedText } from "./explain-text.ts"
 import { planFigures, planFiguresText } from "./plan-figures.ts"
 import { supposed, supposedText } from "./what-if-text.ts"
+import { playedWorlds, USUAL_JOBS, worldsText } from "./worlds-text.ts"
 
 const help = `
 Without --out the graph goes to NAME.graph.json in the current folder, where NAME is the ruleset's name. Only a graph of
@@ -20,6 +21,7 @@ Examples:
   $ ruleout compile kiosk.ruleout --gap 5%          good enough: at most 5 % above the least cost
   $ ruleout compile kiosk.ruleout --explain         why each step comes where it does
   $ ruleout compile kiosk.ruleout --what-if "part panel price 90" --what-if "test meter_rail takes 2 min"
+  $ ruleout compile kiosk.ruleout --worlds          what comes of jobs where the ruleset is wrong
   $ ruleout compile - --out - < kiosk.ruleout | gzip > kiosk.graph.json.gz`
 
 interface Options extends PlanFlags {
@@ -28,6 +30,8 @@ interface Options extends PlanFlags {
   readonly json?: true
   readonly explain?: true
   readonly whatIf?: readonly string[]
+  /** Jobs, or true where no number is given. */
+  readonly worlds?: number | true
 }
 
 export function addCompile(program: Command, done: (exit: Exit) => void): void {
@@ -46,6 +50,11 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
       "--what-if <words>",
       "what a job would cost with one declaration changed; may be given several times",
       (words: string, before: readonly string[] = []) => [...before, words],
+    )
+    .option(
+      "--worlds [jobs]",
+      `what comes of so many jobs (${USUAL_JOBS}) where the world is not as written`,
+      wholeNumber,
     )
     .option("--json", "print the figures as JSON")
     .addHelpText("after", help)
@@ -79,12 +88,15 @@ function compile(file: string, options: Options): Exit {
   const bytes = Buffer.byteLength(text)
   const steps = options.explain ? explainedSteps(compiled) : undefined
   const whatIf = options.whatIf ? supposed(compiled, options.whatIf, planOptions(options)) : undefined
+  const jobs = options.worlds === true ? USUAL_JOBS : options.worlds
+  const worlds = jobs === undefined ? undefined : playedWorlds(graph, jobs)
   if (options.json) {
     outJson({
       file: target,
       ...planFigures(graph, bytes),
       steps,
       whatIf,
+      worlds,
       findings: diagnostics,
       ...countDiagnostics(diagnostics),
     })
@@ -95,7 +107,14 @@ function compile(file: string, options: Options): Exit {
   say(planFiguresText(planFigures(graph, bytes), toOutput ? undefined : target, style(color)))
   if (steps) say(`\n${explainedText(steps, color)}`)
   if (whatIf) say(`\n${supposedText(whatIf, compiled, color)}`)
+  if (worlds) say(`\n${worldsText(graph, worlds, color)}`)
   return 0
+}
+
+function wholeNumber(text: string): number {
+  const n = Number(text)
+  if (Number.isSafeInteger(n) && n >= 1) return n
+  throw new InvalidArgumentError("Give a whole number from 1 on, or nothing; the ruleset comes before it.")
 }
 
 /** Only a graph of the same ruleset is overwritten; an older one makes way for the new. */
