@@ -1,7 +1,7 @@
 /**
  * Writes the figures of each ruleset into its page, between the two `figures` marks, so that no number on a page is typed:
- * `npx tsx rulesets/write-figures.ts [FOLDER…]`. The plan is the one of `ruleout compile` without options. A ruleset in
- * which `ruleout check --plan` finds anything gets no figures.
+ * `npx tsx rulesets/write-figures.ts [--jobs=N] [FOLDER…]`. The plan is the one of `ruleout compile` without options. A ruleset in
+ * which `ruleout check --plan` finds anything gets no figures. With `--jobs=N` the table of worlds is written anew as well.
  */
 import { existsSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
@@ -12,6 +12,7 @@ import { compile, type Graph } from "../compiler/compile.ts"
 import type { Model } from "../compiler/model/model.ts"
 import type { Plan } from "../compiler/plan/plan.ts"
 import { casesOf, drawn } from "./generate-cases.ts"
+import { jobsIn, withWorlds } from "./write-worlds.ts"
 
 const here = import.meta.dirname
 
@@ -72,7 +73,7 @@ function ofCases(report: Report): [string, string][] {
   return rows
 }
 
-function write(folder: string): void {
+function write(folder: string, jobs: number | undefined): void {
   const page = join(here, folder, "README.md")
   const read = (path: string) => (existsSync(path) ? readFileSync(path, "utf8") : undefined)
   const { model, plan, graph, diagnostics } = compile(join(here, folder, `${folder}.ruleout`), read)
@@ -88,17 +89,16 @@ function write(folder: string): void {
   )
   if (stale.length > 0)
     throw new Error(`${page} says of ${stale.join(", ")} that it goes wrong, and it does not`)
-  writeFileSync(
-    page,
-    text.replace(
-      marks,
-      (_, from: string, to: string) => `${from}\n${figures(model, plan, graph, report)}\n\n${to}`,
-    ),
+  const figured = text.replace(
+    marks,
+    (_, from: string, to: string) => `${from}\n${figures(model, plan, graph, report)}\n\n${to}`,
   )
+  writeFileSync(page, jobs === undefined ? figured : withWorlds(figured, graph, jobs))
   console.error(`${folder}: ${plan.expected.total.toFixed(2)}, ${graph.nodes.length} nodes`)
 }
 
 if (process.argv[1]?.endsWith("write-figures.ts")) {
-  const folders = process.argv.slice(2)
-  for (const folder of folders.length > 0 ? folders : Object.keys(drawn)) write(folder)
+  const words = process.argv.slice(2)
+  const folders = words.filter((word) => !word.startsWith("--"))
+  for (const folder of folders.length > 0 ? folders : Object.keys(drawn)) write(folder, jobsIn(words))
 }

@@ -128,9 +128,9 @@ describe("worked by hand", () => {
       { name: "none listed", unlisted: 1 },
     ])
     expect(none).toMatchObject({ whole: { mean: 1 }, total: { mean: 5, error: 0 }, beyond: { mean: 0 } })
-    expect(none!.unlisted).toEqual({ machines: 0, share: Number.NaN })
+    expect(none!.unlisted).toEqual({ machines: 0, mean: Number.NaN, error: Number.NaN })
     expect(all).toMatchObject({ handedOver: { mean: 1 }, total: { mean: 45, error: 0 }, deadEnds: 0 })
-    expect(all!.unlisted).toEqual({ machines: 50, share: 1 })
+    expect(all!.unlisted).toEqual({ machines: 50, mean: 1, error: 0 })
   })
 
   test("a part bought for what is not listed is bought in vain, and the machine is not handed over rightly", () => {
@@ -146,7 +146,7 @@ describe("worked by hand", () => {
       handedOver: { mean: 1 },
       inVain: { mean: 30 },
       total: { mean: 1030 },
-      unlisted: { machines: 20, share: 0 },
+      unlisted: { machines: 20, mean: 0 },
     })
   })
 
@@ -239,6 +239,6 @@ test("the table names what is in each column, and the notes what becomes of rare
   const { machines } = worlds.at(-1)!.unlisted
   expect(machines).toBeGreaterThan(0)
   expect(worldsNotes(worlds)).toEqual([
-    `5 % not listed: of ${machines} machines with something not listed, 100.0 % are handed over without a part bought in vain.`,
+    `5 % not listed: of ${machines} machines with something not listed, 100.0 ± 0.0 % are handed over without a part bought in vain.`,
   ])
 })

@@ -296,6 +296,32 @@ describe("compile", () => {
     )
   })
 
+  test("worlds: what becomes of jobs where the ruleset is wrong, as a table, the same each time", async () => {
+    const command = ["compile", "seat.ruleout", "--worlds", "200"]
+    const { exit, out } = await said(command)
+    expect(exit).toBe(0)
+    expect(out.slice(out.indexOf("If the world"))).toMatchSnapshot()
+    expect((await said(command)).out).toBe(out)
+  })
+
+  test("worlds: as JSON, of a thousand jobs where no number is given", async () => {
+    const { out } = await said(["compile", "seat.ruleout", "--worlds", "--json"])
+    const { worlds, expected } = JSON.parse(out)
+    expect(worlds).toHaveLength(6)
+    const [{ world, jobs, total, deadEnds }] = worlds
+    expect({ world, jobs, deadEnds }).toEqual({ world: "as written", jobs: 1000, deadEnds: 0 })
+    expect(Math.abs(total.mean - expected.total)).toBeLessThan(4 * total.error)
+  })
+
+  test("worlds: anything but a number of jobs is refused, the ruleset among them", async () => {
+    for (const words of [["0"], ["1.5"], ["many"]]) {
+      const { exit, err } = await said(["compile", "seat.ruleout", "--worlds", ...words])
+      expect(exit).toBe(2)
+      expect(err).toContain("Give a whole number from 1 on")
+    }
+    expect((await said(["compile", "--worlds", "seat.ruleout"])).err).toContain("the ruleset comes before it")
+  })
+
   test("with errors writes nothing", () => {
     put("broken.ruleout", broken)
     const { exit, out, err } = ruleout(["compile", "broken.ruleout"])

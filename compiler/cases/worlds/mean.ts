@@ -21,9 +21,12 @@ export class RunningMean {
     return this.#n
   }
 
-  /** The error of a single value is not known. */
+  /** Of no values there is no mean, and how far others may be from a single one is not known. */
   get result(): Mean {
     const n = this.#n
-    return { mean: this.#mean, error: n > 1 ? Math.sqrt(this.#squares / (n - 1) / n) : Number.NaN }
+    return {
+      mean: n > 0 ? this.#mean : Number.NaN,
+      error: n > 1 ? Math.sqrt(this.#squares / (n - 1) / n) : Number.NaN,
+    }
   }
 }

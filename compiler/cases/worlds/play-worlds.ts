@@ -26,10 +26,9 @@ export interface WorldFigures {
   readonly unlisted: ShareOf
 }
 
-/** `share` is not a number where there were no machines of the kind. */
-export interface ShareOf {
+/** A share of the machines of one kind; not a number where there were none. */
+export interface ShareOf extends Mean {
   readonly machines: number
-  readonly share: number
 }
 
 /** `progress`: told the share that is done, from time to time. */
@@ -92,5 +91,5 @@ class Sums {
 }
 
 function shareOf({ count, result }: RunningMean): ShareOf {
-  return { machines: count, share: count > 0 ? result.mean : Number.NaN }
+  return { machines: count, ...result }
 }

@@ -2,7 +2,7 @@
 import type { Graph } from "../../run/graph.ts"
 import { countOf, fixedAmount, fixedPercent, grouped } from "../../wording/figures.ts"
 import type { Mean } from "./mean.ts"
-import type { WorldFigures } from "./play-worlds.ts"
+import type { ShareOf, WorldFigures } from "./play-worlds.ts"
 
 /** The first row is the head. The second is what the plan expects, to be held against the world as written. */
 export function worldsTable({ expected, money }: Graph, worlds: readonly WorldFigures[]): string[][] {
@@ -42,22 +42,14 @@ export function worldsTable({ expected, money }: Graph, worlds: readonly WorldFi
 export function worldsNotes(worlds: readonly WorldFigures[]): string[] {
   const most = (kind: "two" | "unlisted") =>
     worlds.toSorted((a, b) => b[kind].machines - a[kind].machines).slice(0, 1)
-  const note = (world: string, machines: number, kind: string, share: number, what: string) =>
-    machines === 0
+  const note = (world: string, of: ShareOf, kind: string, what: string) =>
+    of.machines === 0
       ? []
-      : [`${world}: of ${countOf(machines, "machine")} ${kind}, ${fixedPercent(share)} ${what}.`]
+      : [`${world}: of ${countOf(of.machines, "machine")} ${kind}, ${shareWithError(of)} ${what}.`]
   return [
-    ...most("two").flatMap(({ world, two }) =>
-      note(world, two.machines, "with two faults", two.share, "leave whole"),
-    ),
-    ...most("unlisted").flatMap(({ world, unlisted: { machines, share } }) =>
-      note(
-        world,
-        machines,
-        "with something not listed",
-        share,
-        "are handed over without a part bought in vain",
-      ),
+    ...most("two").flatMap(({ world, two }) => note(world, two, "with two faults", "leave whole")),
+    ...most("unlisted").flatMap(({ world, unlisted }) =>
+      note(world, unlisted, "with something not listed", "are handed over without a part bought in vain"),
     ),
   ]
 }
@@ -65,4 +57,10 @@ export function worldsNotes(worlds: readonly WorldFigures[]): string[] {
 /** A single job tells nothing of how far others are from it. */
 function withError({ mean, error }: Mean): string {
   return Number.isNaN(error) ? fixedAmount(mean) : `${fixedAmount(mean)} ± ${fixedAmount(error)}`
+}
+
+/** `82.9 ± 5.9 %` */
+function shareWithError({ mean, error }: Mean): string {
+  const share = fixedPercent(mean)
+  return Number.isNaN(error) ? share : share.replace(" %", ` ± ${fixedPercent(error)}`)
 }
