@@ -1,4 +1,4 @@
-import { type Diagnostic, inOrder } from "../diagnostics/diagnostic.ts"
+import { type Diagnostic, diagnostic, inOrder } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
 import type { Check } from "./code.ts"
@@ -28,7 +28,8 @@ import { sureOfItself } from "./codes/sure-of-itself.ts"
 import { uncoveredValues } from "./codes/uncovered-values.ts"
 import { unexplained } from "./codes/unexplained.ts"
 import { unreachableRule } from "./codes/unreachable-rule.ts"
-import { type CheckOptions, Context } from "./context.ts"
+import { type CheckOptions, Context, type Unproved } from "./context.ts"
+import { BudgetSpent } from "./logic/budget.ts"
 
 /** All codes, in the order of the reference. */
 export const checks: readonly Check[] = [
@@ -81,7 +82,35 @@ export function checkPlan(model: Model, plan: Plan, options: CheckOptions = {}):
 }
 
 function run(chosen: readonly Check[], context: Context): Diagnostic[] {
-  return inOrder(chosen.flatMap((each) => upTo(context.limit, each.run(context))))
+  const found = chosen.flatMap((each) => upTo(context.limit, answered(each, context)))
+  const unproved = context.unproved
+    .filter(({ code }) => chosen.some((each) => each.code === code))
+    .map(notProved)
+  return inOrder([...found, ...upTo(context.limit, unproved)])
+}
+
+/** What a check finds, up to a question for which the budget doesn't suffice. */
+function* answered(each: Check, context: Context): Iterable<Diagnostic> {
+  try {
+    yield* each.run(context)
+  } catch (error) {
+    if (!(error instanceof BudgetSpent)) throw error
+    const { span } = context.model.ruleset
+    // What it found before stands.
+    context.unproved.push({
+      code: each.code,
+      span,
+      what: `there are more problems of the kind \`${each.code}\``,
+    })
+  }
+}
+
+/** What was not proved is no clean result, so it is as severe as what it may hide, short of an error. */
+function notProved({ code, span, what }: Unproved): Diagnostic {
+  const severity = checks.find((each) => each.code === code)?.severity === "note" ? "note" : "warning"
+  return diagnostic(severity, code, span, `Not proved within the budget of the analysis: whether ${what}.`, {
+    help: "The conditions that bear on it have too many combinations. Split them, or say with a `never` what can't be.",
+  })
 }
 
 /** Explaining costs, so diagnostics beyond the limit are not even made; the last one says that there are more. */

@@ -18,6 +18,9 @@ export function codesPage(says: (code: string, example: string) => readonly Diag
 Each example is run as a test, and so is its fixed form, which has neither errors nor warnings. The codes about recorded cases have
 [a page of its own](../cases/CODES.md).
 
+The analysis is exact, and every question has a budget of steps, the same on every machine. A question that runs out of it is reported
+under the code that asks it, as not proved: that is never a clean result.
+
 ${codeList(checks, "what it proves")}
 
 The examples add their declarations to this ruleset, about which the analysis reports nothing:

@@ -1,10 +1,13 @@
+import type { Span } from "../diagnostics/diagnostic.ts"
 import type { Condition, Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
 import { ContentKeys } from "./content-keys.ts"
 import { byFault, type Elimination, eliminationsOf } from "./eliminations.ts"
+import { Budget, BudgetSpent } from "./logic/budget.ts"
 import { type Formula, needed, normal, readingsOf } from "./logic/formula.ts"
 import { FindingSpace } from "./logic/space.ts"
-import { ProofCache } from "./proof-cache.ts"
+import { ruleName } from "./message-parts.ts"
+import { ProofCache, valueOrSpent } from "./proof-cache.ts"
 import { type StateKinds, stateKinds } from "./state-kinds.ts"
 
 export interface CheckOptions {
@@ -16,10 +19,20 @@ export interface CheckOptions {
   readonly gaps?: boolean
   /** Plan anew without each test that many jobs need, each plan looking into at most so many states. Default 0: don't. */
   readonly cannot?: number
+  /** Conflicts that one question may meet, and all together. */
+  readonly budget?: Budget
   /** As many findings as are tried one by one before the solver is asked. Default 1,000. */
   readonly exhaustive?: number
   /** Proofs of the run before. */
   readonly proofs?: ProofCache
+}
+
+/** A question that was not answered within the budget, by the code that asked it first. */
+export interface Unproved {
+  readonly code: string
+  readonly span: Span
+  /** What may or may not be so, after "whether". */
+  readonly what: string
 }
 
 /** What the checks of one run share. */
@@ -43,6 +56,8 @@ export class Context {
   readonly possible: boolean
   /** Results that several codes need, by the function that computes them. */
   private readonly results = new Map<(context: Context) => unknown, unknown>()
+  /** Questions that ran out of the budget so far, each once. */
+  readonly unproved: Unproved[] = []
   /** Conditions met so far, in normal form, so that one condition becomes one node of the solver. */
   private readonly formulas = new Map<Condition, Formula>()
 
@@ -55,18 +70,37 @@ export class Context {
     this.exhaustive = options.exhaustive ?? 1000
     this.gaps = options.gaps ?? false
     this.cannot = options.cannot ?? 0
-    this.space = new FindingSpace(model)
+    this.space = new FindingSpace(model, model.nevers, options.budget ?? new Budget())
     this.eliminations = eliminationsOf(model)
     this.against = byFault(model, this.eliminations)
     this.kinds = stateKinds(model)
-    this.possible = this.space.possible
+    this.possible = this.attempt(
+      { code: "certain-never", span: model.ruleset.span, what: "the `never`s leave any findings at all" },
+      true,
+      () => this.space.possible,
+    )
     this.keys = new ContentKeys(model, this.space, this.proofs)
   }
 
   /** The result of `compute` for this run, computed the first time somebody asks. */
   once<T>(compute: (context: Context) => T): T {
-    if (!this.results.has(compute)) this.results.set(compute, compute(this))
-    return this.results.get(compute) as T
+    if (!this.results.has(compute))
+      this.results.set(
+        compute,
+        valueOrSpent(() => compute(this)),
+      )
+    const result = this.results.get(compute) as T | BudgetSpent
+    if (result instanceof BudgetSpent) throw result
+    return result
+  }
+
+  /** The answer; or `otherwise`, where the budget is spent before: then it is noted that this was not proved. */
+  attempt<T>(subject: Unproved, otherwise: T, answer: () => T): T {
+    const found = valueOrSpent(answer)
+    if (!(found instanceof BudgetSpent)) return found
+    const { code, what } = subject
+    if (!this.unproved.some((each) => each.code === code && each.what === what)) this.unproved.push(subject)
+    return otherwise
   }
 
   formula(condition: Condition): Formula {
@@ -102,14 +136,21 @@ export class Context {
   }
 }
 
-function unreachableRules({ model, possible, eliminations, proofs, keys, space }: Context): boolean[] {
-  return model.rules.map((_, index) => {
+function unreachableRules(context: Context): boolean[] {
+  const { model, possible, eliminations, proofs, keys, space } = context
+  return model.rules.map((rule, index) => {
     if (!possible) return false
     const { formula } = eliminations[index]!
-    const readings = readingsOf(formula)
-    return proofs.prove(
-      `reach ${keys.of(formula)}`,
-      () => space.ask([space.holds(formula)], readings) === "no",
+    const subject = {
+      code: "unreachable-rule",
+      span: rule.span,
+      what: `${ruleName(rule)} can ever act`,
+    }
+    return context.attempt(subject, false, () =>
+      proofs.prove(
+        `reach ${keys.of(formula)}`,
+        () => space.ask([space.holds(formula)], readingsOf(formula)) === "no",
+      ),
     )
   })
 }

@@ -1,6 +1,9 @@
+import { BudgetSpent } from "./logic/budget.ts"
+
 /**
  * Proofs of the last run, by the content that they rest on: conditions, distributions and the `never`s linked to them,
  * spelled without spans. While somebody types, a check finds all proofs here but those of what was touched.
+ * A question that ran out of its budget is kept too, and isn't asked again: it would run out again.
  * A value speaks of its subjects by their place in the key, never by an index of the model, which an edit may shift.
  */
 export class ProofCache {
@@ -34,16 +37,14 @@ export class ProofCache {
   }
 
   prove<T>(key: string, prove: () => T): T {
-    if (this.now.has(key)) return this.now.get(key) as T
-    let value: T
-    if (this.last.has(key)) {
-      value = this.last.get(key) as T
-      this.reused++
-    } else {
-      value = prove()
-      this.made++
+    if (!this.now.has(key)) {
+      const isKnown = this.last.has(key)
+      this.now.set(key, isKnown ? this.last.get(key) : valueOrSpent(prove))
+      if (isKnown) this.reused++
+      else this.made++
     }
-    this.now.set(key, value)
+    const value = this.now.get(key) as T | BudgetSpent
+    if (value instanceof BudgetSpent) throw value
     return value
   }
 
@@ -54,5 +55,14 @@ export class ProofCache {
 
   keep(key: string, value: unknown): void {
     this.now.set(key, value)
+  }
+}
+
+export function valueOrSpent<T>(compute: () => T): T | BudgetSpent {
+  try {
+    return compute()
+  } catch (error) {
+    if (error instanceof BudgetSpent) return error
+    throw error
   }
 }

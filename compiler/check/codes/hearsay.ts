@@ -30,10 +30,13 @@ when pushed is no and hum is no  rule out gear_held`,
       const sure = restricted(told, (reading) => !doubted.includes(reading))
       const readings = readingsOf(told)
       const key = `hearsay ${context.keys.of(told, sure)}`
-      const alone = proofs.prove(key, () => {
-        const nodes = [space.holds(told), ...(sure === NEVER ? [] : [space.fails(sure)])]
-        return space.ask(nodes, readings) === "yes"
-      })
+      const subject = { code: "hearsay", span: rule.span, what: `${ruleName(rule)} acts on hearsay alone` }
+      const alone = context.attempt(subject, false, () =>
+        proofs.prove(key, () => {
+          const nodes = [space.holds(told), ...(sure === NEVER ? [] : [space.fails(sure)])]
+          return space.ask(nodes, readings) === "yes"
+        }),
+      )
       if (!alone) continue
       const trusts = doubted.map(
         (reading) =>

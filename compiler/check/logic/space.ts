@@ -1,4 +1,5 @@
 import type { Condition, Model } from "../../model/model.ts"
+import { type Budget, BudgetSpent } from "./budget.ts"
 import { Domain } from "./domain.ts"
 import { type Findings, type Formula, normal, readingsOf } from "./formula.ts"
 import { type Answer, Solver } from "./solver.ts"
@@ -17,11 +18,14 @@ const FALSE = 1
  * nodes, and what was learnt from the `never`s serves all later questions. Only the readings that a question can touch
  * are decided, closed over the `never`s that link them; the rest can follow on its own as long as the `never`s as such
  * can be met, which `possible` says.
+ *
+ * With a budget, a question that is given none of its own and runs out throws `BudgetSpent`: it has no answer.
  */
 export class FindingSpace {
   readonly solver = new Solver()
   /** The `never`s that bind, in negation normal form. */
   readonly nevers: readonly Formula[]
+  private readonly budget: Budget | undefined
   private readonly sizes: readonly number[]
   private readonly seenDomains: (Domain | undefined)[]
   private readonly actualDomains: (Domain | undefined)[]
@@ -29,7 +33,12 @@ export class FindingSpace {
   /** By reading: the readings linked to it by `never`s, itself included; absent where there are none. */
   private readonly linked: (readonly number[] | undefined)[]
 
-  constructor(model: Model, nevers: readonly { readonly condition: Condition }[] = model.nevers) {
+  constructor(
+    model: Model,
+    nevers: readonly { readonly condition: Condition }[] = model.nevers,
+    budget?: Budget,
+  ) {
+    this.budget = budget
     this.sizes = model.readings.map((reading) => reading.cells.length)
     this.seenDomains = model.readings.map(() => undefined)
     this.actualDomains = model.readings.map(() => undefined)
@@ -131,7 +140,7 @@ export class FindingSpace {
     for (const reading of this.closure(readings)) {
       if (this.linked[reading] !== undefined) decide.push(...this.actual(reading).variables)
     }
-    return this.solver.solve(assume(nodes), decide, budget)
+    return this.solve(assume(nodes), decide, budget)
   }
 
   /** Can these findings occur, all of them on `readings`? */
@@ -139,7 +148,7 @@ export class FindingSpace {
     const bound = readings.filter((i) => findings[i]! >= 0 && this.linked[i] !== undefined)
     if (bound.length === 0) return true
     const as = bound.flatMap((i) => this.actual(i).literals((cell) => cell === findings[i]))
-    return this.solver.solve(as, this.machineOn(bound)) === "yes"
+    return this.solve(as, this.machineOn(bound)) === "yes"
   }
 
   /** Can a machine be so that all nodes hold? For nodes of `…Actually`. `first`: variables to decide before the readings. */
@@ -149,7 +158,7 @@ export class FindingSpace {
     budget?: number,
     first: readonly number[] = [],
   ): Answer {
-    return this.solver.solve(assume(nodes), [...first, ...this.machineOn(readings)], budget)
+    return this.solve(assume(nodes), [...first, ...this.machineOn(readings)], budget)
   }
 
   /** The same of a machine on which as many of the `wished` nodes hold as can, the first ones rather than the last. */
@@ -160,7 +169,17 @@ export class FindingSpace {
     budget?: number,
   ): Answer {
     for (const node of wished) this.solver.prefer(node, TRUE)
-    return this.solver.solve(assume(nodes), [...wished, ...this.machineOn(readings)], budget)
+    return this.solve(assume(nodes), [...wished, ...this.machineOn(readings)], budget)
+  }
+
+  private solve(assumptions: Literals, decide: readonly number[], budget?: number): Answer {
+    const { solver } = this
+    if (budget !== undefined || this.budget === undefined) return solver.solve(assumptions, decide, budget)
+    const before = solver.conflicts
+    const answer = solver.solve(assumptions, decide, this.budget.next)
+    this.budget.spend(solver.conflicts - before)
+    if (answer === "unknown") throw new BudgetSpent()
+    return answer
   }
 
   /** The variables to decide so that a machine is settled on `readings`. */

@@ -1,5 +1,6 @@
 import type { Model } from "../../model/model.ts"
 import { fixWork } from "../../model/repairs.ts"
+import { backticked } from "../../wording/sentence.ts"
 import type { Context } from "../context.ts"
 import { distributionsDiffer } from "../distributions.ts"
 import { type Formula, NEVER, needed, readingsOf, restricted } from "../logic/formula.ts"
@@ -20,7 +21,10 @@ export function blindTests(context: Context): number[] {
   return [...model.tests.keys()].filter((index) => {
     const { kind, reads } = model.tests[index]!
     if (!doable.tests[index]) return false
-    return kind === "reads" || kind === "told" ? !tells(context, reads, rests) : !changes(context, index)
+    if (kind !== "reads" && kind !== "told") return !changes(context, index)
+    const { name, span } = model.tests[index]!
+    const subject = { code: "blind-test", span, what: `${backticked(name)} tells anything` }
+    return context.attempt(subject, false, () => !tells(context, reads, rests))
   })
 }
 

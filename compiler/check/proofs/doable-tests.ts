@@ -1,5 +1,6 @@
 import type { Model, Test } from "../../model/model.ts"
 import { cureChance } from "../../model/repairs.ts"
+import { backticked } from "../../wording/sentence.ts"
 import type { Context } from "../context.ts"
 import { readingsOf, restricted } from "../logic/formula.ts"
 
@@ -53,9 +54,14 @@ function canHold(context: Context, test: number, known: (reading: number) => boo
   if (onlyIf === undefined) return true
   const left = restricted(context.formula(onlyIf), known)
   const readings = readingsOf(left)
-  return context.proofs.prove(`holds ${context.keys.of(left)}`, () => {
-    return context.space.ask([context.space.holds(left)], readings) === "yes"
-  })
+  const { name, span } = context.model.tests[test]!
+  const subject = { code: "never-done", span, what: `${backticked(name)} can ever be done` }
+  return context.attempt(subject, true, () =>
+    context.proofs.prove(
+      `holds ${context.keys.of(left)}`,
+      () => context.space.ask([context.space.holds(left)], readings) === "yes",
+    ),
+  )
 }
 
 function obstacleOf(

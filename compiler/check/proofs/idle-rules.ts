@@ -4,6 +4,7 @@ import { answerable, type Findings, holds, readingsOf } from "../logic/formula.t
 import { type SmallestSet, smallestSet } from "../logic/smallest-set.ts"
 import { FindingSpace } from "../logic/space.ts"
 import { bearsOn, rulesOutAlone } from "../machine-states.ts"
+import { ruleName } from "../message-parts.ts"
 import type { MachineState } from "../state-kinds.ts"
 import { Coverage } from "./coverage.ts"
 import { StateChoice } from "./state-choice.ts"
@@ -90,10 +91,10 @@ function isIdle(context: Context, { rule, twins, coverage, isKept }: Question): 
   if (covered !== undefined) return covered
   const rivalry = rivalryOf(context, twins, rule)
   if (rivalry === undefined) return false
-  return doAll(context, {
-    ...rivalry,
-    rivals: rivalry.rivals.filter(({ elimination }) => isKept(elimination)),
-  })
+  const rivals = rivalry.rivals.filter(({ elimination }) => isKept(elimination))
+  const { span } = context.model.rules[rule]!
+  const subject = { code: "idle-rule", span, what: `${ruleName(context.model.rules[rule]!)} is idle` }
+  return context.attempt(subject, false, () => doAll(context, { ...rivalry, rivals }))
 }
 
 function explained(context: Context, twins: Twins, rule: number) {

@@ -1,6 +1,8 @@
 import { cureChance } from "../../model/repairs.ts"
-import type { Context } from "../context.ts"
+import { backticked } from "../../wording/sentence.ts"
+import type { Context, Unproved } from "../context.ts"
 import { readingsOf, restricted } from "../logic/formula.ts"
+import { ruleName } from "../message-parts.ts"
 import { deadFaults } from "./dead-faults.ts"
 import { doableTests, isRemoved } from "./doable-tests.ts"
 
@@ -92,6 +94,12 @@ function splitByRules(context: Context, members: readonly number[]): number[][] 
   return groups
 }
 
+function doubt({ model }: Context, one: number, other: number): Unproved {
+  const [a, b] = [one, other].sort((x, y) => x - y).map((fault) => model.faults[fault]!)
+  const what = `any test can tell ${backticked(a!.name)} and ${backticked(b!.name)} apart`
+  return { code: "inseparable", span: a!.span, what }
+}
+
 /** Can findings that the tests read let a rule act on `one` and not on `other`, and leave `other`? */
 function ruleSeparates(context: Context, one: number, other: number): boolean {
   const { model, space, proofs, eliminations, against } = context
@@ -107,10 +115,12 @@ function ruleSeparates(context: Context, one: number, other: number): boolean {
   const leaves = spared.map((i) => restricted(eliminations[i]!.formula, known))
   const readings = readingsOf(...takes)
   const key = `separates ${context.keys.of(...takes)} from ${context.keys.of(...leaves)}`
-  return proofs.prove(key, () => {
-    const some = space.some(takes.map((formula) => space.holds(formula)))
-    return space.ask([some, ...leaves.map((formula) => space.fails(formula))], readings) === "yes"
-  })
+  return context.attempt(doubt(context, one, other), true, () =>
+    proofs.prove(key, () => {
+      const some = space.some(takes.map((formula) => space.holds(formula)))
+      return space.ask([some, ...leaves.map((formula) => space.fails(formula))], readings) === "yes"
+    }),
+  )
 }
 
 /**
@@ -126,12 +136,16 @@ function shifts(context: Context, rule: number, fault: number): boolean {
     (i) => eliminations[i]!.formula,
   )
   const key = `shifts ${context.keys.of(acts)} with ${context.keys.of(...shown)}`
-  return proofs.prove(
-    key,
-    () =>
-      space.ask(
-        [acts, ...shown].map((formula) => space.failsActually(formula)),
-        readingsOf(acts),
-      ) === "yes",
+  // Where this can't be answered it is taken to shift: then the question of findings follows.
+  const subject = {
+    code: "inseparable",
+    span: model.rules[rule]!.span,
+    what: `${ruleName(model.rules[rule]!)} tells faults apart`,
+  }
+  return context.attempt(subject, true, () =>
+    proofs.prove(key, () => {
+      const nodes = [acts, ...shown].map((formula) => space.failsActually(formula))
+      return space.ask(nodes, readingsOf(acts)) === "yes"
+    }),
   )
 }

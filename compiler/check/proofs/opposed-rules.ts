@@ -1,6 +1,7 @@
 import type { Context } from "../context.ts"
 import { type Findings, type Formula, holds, readingsOf } from "../logic/formula.ts"
 import { fewestFindings } from "../logic/witnesses.ts"
+import { ruleName } from "../message-parts.ts"
 
 export interface OpposedPair {
   /** The rule that `leaves only` faults, and the one that rules these out. */
@@ -39,7 +40,11 @@ export function opposedPairs(context: Context): OpposedPair[] {
       const readings = readingsOf(...formulas)
       const key = context.keys.of(...formulas)
       const nodes = formulas.map((formula) => space.holds(formula))
-      if (!proofs.prove(`opposed ${key}`, () => space.ask(nodes, readings) === "yes")) continue
+      const what = `${ruleName(rule)} and ${ruleName(other)} can act together`
+      const meet = context.attempt({ code: "opposed-rules", span: rule.span, what }, false, () =>
+        proofs.prove(`opposed ${key}`, () => space.ask(nodes, readings) === "yes"),
+      )
+      if (!meet) continue
       found.push({ leaves, against, kept, explain: () => witness(context, formulas, key) })
     }
   }
