@@ -72,24 +72,26 @@ export function sessionOf(m: Machine, log: readonly Entry[], course: Course = co
       actionOf(m, act)
       return add({ cannot: act })
     },
-    undo(step) {
-      if (!log[step]) throw new RunError("name", `There is no step ${step}.`)
-      return sessionOf(
-        m,
-        stepsLeft(m, log, new Set([step])).map((left) => log[left]!),
-      )
-    },
+    undo: (step) => sessionOf(m, logWithout(m, log, step)),
     cameBack() {
       if (!job.ended) throw new RunError("name", "The job has not ended yet.")
       return add({ cameBack: true })
     },
-    why(name) {
-      const suspect = suspects().find(({ info }) => info?.name === name)
-      if (!suspect) throw new RunError("name", `There is no fault \`${name}\` in this ruleset.`)
-      return whyOut(m, log, suspect)
-    },
+    why: (name) => whyOut(m, log, suspectNamed(suspects(), name)),
     record: (closing) => recordOf(m, log, closing),
   }
+}
+
+/** The log without a step, and without what could not have been done without it. */
+function logWithout(m: Machine, log: readonly Entry[], step: number): Entry[] {
+  if (!log[step]) throw new RunError("name", `There is no step ${step}.`)
+  return stepsLeft(m, log, new Set([step])).map((left) => log[left]!)
+}
+
+function suspectNamed(suspects: readonly Suspect[], name: string): Suspect {
+  const suspect = suspects.find(({ info }) => info?.name === name)
+  if (!suspect) throw new RunError("name", `There is no fault \`${name}\` in this ruleset.`)
+  return suspect
 }
 
 /** The node of the graph to go on from; undefined where the model decides. */
