@@ -64,8 +64,9 @@ test("the tour has a job with a swap that is not believed before the old part is
   expect(readme).toMatch(/ try_panel\n(?: .*\n)+> gone\n\nStep \d+ {2}put back panel\n/)
 })
 
-test("the tour compiles without a warning, and its job is closed and replayed", () => {
+test("the tour compiles without a warning, to a plan that is proved best, and its job is closed and replayed", () => {
   expect(readme).toMatch(/\$ ruleout compile \S+\nTicket kiosk/)
+  expect(readme).toContain("Proved: no plan costs less.")
   expect(readme).toContain("The machine passed its proof run: the job is done.")
   expect(readme).toMatch(/fixed and closed +1 of 1/)
 })
