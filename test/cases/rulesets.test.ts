@@ -116,7 +116,7 @@ describe.each(folders)("%s", (folder) => {
 it("the kiosk of the tour has nothing to be mended", () => {
   const { diagnostics } = compile(fileOf("ticket-kiosk"), read)
   expect(diagnostics.map(({ code, message }) => `${code}: ${message}`)).toEqual([])
-})
+}, 120_000)
 
 describe("the flagship", () => {
   const model = modelOf("desktop-no-picture")
