@@ -4,6 +4,7 @@ import { DECLARATIONS } from "../language/statements.ts"
 import { MOST_PROBLEMS } from "../lexer/character-problems.ts"
 import { lex, type Token } from "../lexer/lexer.ts"
 import { DeclarationProblems, quoteToken } from "../recovery/declaration-problems.ts"
+import { withTriedEdits } from "../recovery/tried-edits.ts"
 import type { Comment, Declaration, Tree } from "../syntax-tree.ts"
 import { type Around, placeComments } from "./attach-comments.ts"
 import type { Bare, Draft } from "./clauses.ts"
@@ -31,6 +32,16 @@ const SPECS = new Map(DECLARATIONS.map((spec) => [spec.keyword, spec]))
  */
 export function parse(file: string, text: string): { tree: Tree; diagnostics: Diagnostic[] } {
   if (text.length > LONGEST_FILE) return tooLong(file, text)
+  const { tree, diagnostics, starts } = read(file, text)
+  const tried = withTriedEdits(text, diagnostics, starts, (own) => read(file, own).diagnostics)
+  return { tree, diagnostics: tried }
+}
+
+/** `starts`: where the declarations begin. */
+function read(
+  file: string,
+  text: string,
+): { tree: Tree; diagnostics: Diagnostic[]; starts: readonly number[] } {
   grammar ??= makeGrammar()
   const { tokens, comments, problems: characters } = lex(file, text)
   const diagnostics = characters.diagnostics
@@ -70,13 +81,16 @@ export function parse(file: string, text: string): { tree: Tree; diagnostics: Di
     }
     const problems = new DeclarationProblems(file, diagnostics, spec, tokens[stretch.start]!)
     const own = tokens.slice(stretch.start, stretch.end)
+    // What can't be read may have been a clause; reading takes it as part of something else.
+    const isSound = own.every(({ kind }) => kind !== "garbage")
     promoteContextualWords(own, spec.clauses)
     const bare = grammar.read(own, problems)
     whole &&= problems.isWhole && !problems.isCorrected
-    declarations.push(complete(bare, problems.keyword, span, around[i]!, problems.isWhole))
+    declarations.push(complete(bare, problems.keyword, span, around[i]!, problems.isWhole && isSound))
   }
   const tree = { file, declarations, trailing, whole, ...(misdeclared.length > 0 && { misdeclared }) }
-  return { tree, diagnostics: atMost(MOST_PROBLEMS, inOrder(diagnostics)) }
+  const starts = places.map(({ start }) => start)
+  return { tree, diagnostics: atMost(MOST_PROBLEMS, inOrder(diagnostics)), starts }
 }
 
 /** Puts in what all declarations have; one by one: copying each declaration took a fifth of all the time. */
