@@ -8,7 +8,8 @@ import { applyChanges } from "../../compiler/diagnostics/apply-edits.ts"
 import type { Diagnostic, Edit } from "../../compiler/diagnostics/diagnostic.ts"
 import { parse } from "../../compiler/syntax/parser/parse.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
-import { type Draw, seeded } from "../support/models.ts"
+import { seeded } from "../support/models.ts"
+import { slip } from "../support/mutants.ts"
 import { draftFrom, sourceOf } from "./drafts.ts"
 
 const FILE = "corpus.ruleout"
@@ -72,34 +73,3 @@ describe("every edit, applied by itself, can be read and takes its own problem a
     expect(counts.size).toBeGreaterThan(8)
   })
 })
-
-/** A text as somebody writes it who slips once: a letter, a word or a sign too few, too many or another one. */
-function slip(text: string, draw: Draw): string {
-  const words = [...text.matchAll(/\S+/g)]
-  const at = draw.int(0, words.length - 1)
-  const { 0: word, index } = words[at]!
-  const end = index + word.length
-  const put = (other: string) => text.slice(0, index) + other + text.slice(end)
-  const letter = draw.int(0, word.length - 1)
-  return [
-    () => put(""),
-    () => put(`${word} ${word}`),
-    () => put(word.slice(0, letter) + word.slice(letter + 1)),
-    () => put(`${word.slice(0, letter)}${word[letter]}${word.slice(letter)}`),
-    () => put(word.toUpperCase()),
-    () => put(word.replaceAll('"', "")),
-    () => put(word.replaceAll('"', "\u201d")),
-    () => put(word.replace("%", "")),
-    () => put(word.replace(/(\d)$/, "$1%")),
-    () => put(`${word},`),
-    () => put(word.replace(",", "")),
-    () => put(word.replace(".", ",")),
-    () => put(word.replace("_", " ")),
-    () => put(word.replace("_", "-")),
-    () => put(`(${word}`),
-    () => put(`${word} = `),
-    () => put(words[draw.int(0, words.length - 1)]![0]),
-    () => put("if"),
-    () => put("5\u201310"),
-  ][draw.int(0, 18)]!()
-}
