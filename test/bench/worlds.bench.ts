@@ -1,5 +1,6 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
+import { playWorlds, type WorldFigures } from "../../compiler/cases/worlds/play-worlds.ts"
 import { compile } from "../../compiler/compile.ts"
 import { plain, type World, written } from "../support/hidden-machine.ts"
 import { seeded } from "../support/models.ts"
@@ -47,6 +48,29 @@ function row(name: string, { figures, offGraph, unexplained, stuck }: Simulated)
   ].join("; ")
 }
 
+/** The same world as `ruleout compile --worlds` plays it. */
+function playedRow({
+  whole,
+  comesBack,
+  handedOver,
+  inVain,
+  total,
+  beyond,
+  deadEnds,
+  jobs,
+}: WorldFigures): string {
+  return [
+    "    by compile --worlds".padEnd(34),
+    `whole ${percent(whole.mean)}`,
+    `comes back ${percent(comesBack.mean)}`,
+    `handed over ${percent(handedOver.mean)}`,
+    `parts in vain ${inVain.mean.toFixed(2)}`,
+    `total ${total.mean.toFixed(2)} ± ${total.error.toFixed(2)}`,
+    `off the graph ${percent(beyond.mean)}`,
+    `dead ends ${percent(deadEnds / jobs)}`,
+  ].join("; ")
+}
+
 export function run(line: (text: string) => void): void {
   const wanted = process.argv.find((word) => word.startsWith("--ruleset="))?.slice(10)
   for (const name of readdirSync(folder)) {
@@ -62,6 +86,13 @@ export function run(line: (text: string) => void): void {
     for (const world of worlds) {
       const simulated = simulate(model, graph, seeded(1), jobs, world)
       line(row(`  ${world.name}`, simulated))
+      // There a machine knows nothing of rules, and so it has no world as written with them.
+      if (world.rules === "plain") {
+        const odds = world.odds && graph.faults.map((_, fault) => world.odds!(fault))
+        const { odds: _, rules: __, ...rest } = world
+        const [played] = playWorlds(graph, jobs, [{ ...rest, ...(odds ? { odds } : {}) }])
+        line(playedRow(played!))
+      }
       if (world === written) {
         const apart = disagreements(simulated, graph)
         line(
