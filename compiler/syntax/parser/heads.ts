@@ -1,3 +1,4 @@
+import { excerpt } from "../../diagnostics/escape.ts"
 import type { Lexeme } from "../lexer/lexer.ts"
 import * as T from "../lexer/token-types.ts"
 import type { Name, Text } from "../syntax-tree.ts"
@@ -64,6 +65,6 @@ function withItsWords($: TokenParser, name: Name): Name {
   }
   const span = $.spanFrom(name.span.start)
   const help = "Join the words of a name with `_`."
-  $.problems.correct("bad-name", span, "A name is one word.", `Write \`${text}\``, text, help)
+  $.problems.correct("bad-name", span, "A name is one word.", `Write ${excerpt(text)}`, text, help)
   return { text, span }
 }

@@ -83,7 +83,7 @@ function asName($: TokenParser, word: Lexeme, digits?: Lexeme): Name {
   const message = `${excerpt(text)} isn't a name.`
   const help = "A name has small letters a–z, digits and `_`, and begins with a letter."
   if (NAME.test(plain)) {
-    $.problems.correct("bad-name", span, message, `Write \`${plain}\``, plain, help)
+    $.problems.correct("bad-name", span, message, `Write ${excerpt(plain)}`, plain, help)
     return { text: plain, span }
   }
   $.problems.report("bad-name", span, message, { help })
