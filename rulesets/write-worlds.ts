@@ -13,11 +13,24 @@ import { drawn } from "./generate-cases.ts"
 
 const here = import.meta.dirname
 
+/** What a page gets that has no such table yet, below its figures. */
+const empty = `## In other worlds
+
+What \`ruleout compile --worlds\` says, written by \`npx tsx rulesets/write-worlds.ts\`: machines drawn and played through the plan, in
+the world as the ruleset is written and in worlds that are not. Beside the cost stands its standard error.
+
+<!-- worlds -->
+
+<!-- /worlds -->`
+
 /** A page with its table of worlds written anew. */
 export function withWorlds(page: string, graph: Graph, jobs: number): string {
   const marks = /(<!-- worlds -->\n)[\s\S]*?(<!-- \/worlds -->)/
-  if (!marks.test(page)) throw new Error("the page lacks the marks <!-- worlds --> and <!-- /worlds -->")
-  return page.replace(marks, (_, from: string, to: string) => `${from}\n${section(graph, jobs)}\n\n${to}`)
+  const below = "<!-- /figures -->"
+  const prepared = marks.test(page) ? page : page.replace(below, `${below}\n\n${empty}`)
+  if (!marks.test(prepared)) throw new Error(`the page has neither <!-- worlds --> nor ${below}`)
+  const written = section(graph, jobs)
+  return prepared.replace(marks, (_, from: string, to: string) => `${from}\n${written}\n\n${to}`)
 }
 
 function section(graph: Graph, jobs: number): string {
