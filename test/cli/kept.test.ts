@@ -10,8 +10,12 @@ import {
   writeFileSync,
 } from "node:fs"
 import { join } from "node:path"
-import { beforeAll, beforeEach, describe, expect, test } from "vitest"
+import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from "vitest"
 import { main, openFolder, ruleout } from "./run.ts"
+
+// Each runs the command line many times, on a machine that may be busy.
+vi.setConfig({ testTimeout: 120_000 })
+afterAll(() => vi.resetConfig())
 
 const folder = openFolder()
 const at = (name: string) => join(folder, name)

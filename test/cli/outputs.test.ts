@@ -12,9 +12,13 @@ import {
   writeFileSync,
 } from "node:fs"
 import { join } from "node:path"
-import { beforeAll, beforeEach, describe, expect, test } from "vitest"
+import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from "vitest"
 import { onFaultyDisk } from "../support/faulty-disk.ts"
 import { openFolder, ruleout, said } from "./run.ts"
+
+// Each runs the command line many times, on a machine that may be busy.
+vi.setConfig({ testTimeout: 120_000 })
+afterAll(() => vi.resetConfig())
 
 const folder = openFolder()
 const at = (name: string) => join(folder, name)

@@ -2,9 +2,13 @@ import { generateKeyPairSync } from "node:crypto"
 import { chmodSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import fc from "fast-check"
-import { beforeAll, describe, expect, test } from "vitest"
+import { afterAll, beforeAll, describe, expect, test, vi } from "vitest"
 import { readJson } from "../../compiler/cli/io/read-json.ts"
 import { openFolder, ruleout, said } from "../cli/run.ts"
+
+// Each runs the command line many times, on a machine that may be busy.
+vi.setConfig({ testTimeout: 120_000 })
+afterAll(() => vi.resetConfig())
 
 const folder = openFolder()
 const read = (name: string) => readFileSync(join(folder, name), "utf8")
