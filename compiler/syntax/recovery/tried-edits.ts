@@ -1,6 +1,9 @@
 import { applyChanges } from "../../diagnostics/apply-edits.ts"
 import type { Diagnostic, Edit } from "../../diagnostics/diagnostic.ts"
 
+/** Nobody writes a declaration of so many characters; what is one is read once, not once for each edit. */
+const LONGEST_TRIED = 10_000
+
 type Parse = (text: string) => readonly Diagnostic[]
 
 /**
@@ -20,6 +23,7 @@ export function withTriedEdits(
     const from = starts.findLast((start) => start <= diagnostic.span.start)
     if (from === undefined) return diagnostic
     const to = starts.find((start) => start > from) ?? text.length
+    if (to - from > LONGEST_TRIED) return diagnostic
     const own = text.slice(from, to)
     const said = before.get(from) ?? parse(own)
     before.set(from, said)
