@@ -16,7 +16,10 @@ export interface Estimate {
 }
 
 /** What one repair takes, its look included. */
-type Repair = Estimate
+interface Repair extends Estimate {
+  /** Proofs that count for its sake. */
+  readonly proofs: readonly number[]
+}
 
 export const NONE: Estimate = { cost: 0, parts: 0, minutes: 0, handedOver: 0 }
 
@@ -80,10 +83,13 @@ export function pricedRepairs(m: Machine, { job }: Belief, unable: ReadonlySet<s
 }
 
 function repairOf(m: Machine, job: Job, action: Action): Repair {
-  const { cost, minutes, tries } = effectOf(m, job, action)
+  const { cost, minutes, tries, works, redoes } = effectOf(m, job, action)
   const look = tries > 0 ? m.model.complaint.minutes : 0
   const parts = action.do === "fix" || !("part" in action) ? 0 : (m.places[action.part]!.price ?? 0)
-  return { cost: cost + (look * m.bench) / 60, parts, minutes: minutes + look, handedOver: 0 }
+  const proofs = m.proofs.flatMap(({ places }, p) =>
+    places?.some((place) => works.includes(place) || redoes.has(place)) ? [p] : [],
+  )
+  return { cost: cost + (look * m.bench) / 60, parts, minutes: minutes + look, handedOver: 0, proofs }
 }
 
 /** By fault, its cheapest repair that is still open. */
@@ -122,30 +128,32 @@ function repairing(m: Machine, belief: Belief, repairs: readonly (Repair | undef
   const enough = new Float64Array(order.length + 1)
   for (const { h, needed } of wanted)
     if (needed) enough[needed.reduce((most, each) => Math.max(most, rank.get(each)! + 1), 0)]! += h.weight
-  const proof = closingWork(m, belief.job)
+  // A repair that is put off must not seem cheaper than it is: with it come the proofs that count for its sake.
+  const proofs = countingProofs(m, belief.job)
   let left = 1 - enough[0]!
-  let sofar = plus(NONE, proof, enough[0])
+  let sofar = plus(NONE, closingWork(m, proofs), enough[0])
   let best = plus(sofar, givenUp(m), left)
   order.forEach((repair, k) => {
     sofar = plus(sofar, repair, left)
-    sofar = plus(sofar, proof, enough[k + 1])
+    proofs.push(...repair.proofs.filter((p) => !proofs.includes(p)))
+    sofar = plus(sofar, closingWork(m, proofs), enough[k + 1])
     left -= enough[k + 1]!
     best = cheaper(best, plus(sofar, givenUp(m), Math.max(0, left)))
   })
   return best
 }
 
-function closingWork(m: Machine, job: Job): Estimate {
-  const { cost, minutes } = effectOf(m, job, { do: "close" })
-  return { cost, parts: 0, minutes, handedOver: 0 }
+function closingWork(m: Machine, proofs: readonly number[]): Estimate {
+  const minutes = proofs.reduce((sum, p) => sum + m.proofs[p]!.times * m.proofs[p]!.minutes, 0)
+  return { ...NONE, cost: (minutes * m.bench) / 60, minutes }
 }
 
 /** The complaint is gone: known-good parts are settled, then the machine is proved, and what shows up then is repaired. */
 function closing(m: Machine, belief: Belief, repairs: readonly (Repair | undefined)[]): Estimate {
   const { job, hypotheses } = belief
-  let sofar = closingWork(m, job)
-  for (const part of job.fitted.keys()) sofar = plus(sofar, settled(m, belief, part))
   const proofs = countingProofs(m, job)
+  let sofar = closingWork(m, proofs)
+  for (const part of job.fitted.keys()) sofar = plus(sofar, settled(m, belief, part))
   let whole = 0
   let hidden = 0
   let rest = NONE
