@@ -47,3 +47,21 @@ test("it doesn't hand over while a repair that pays is open, nor stop where some
   // Without the part it is somebody else's: nothing is left that helps.
   expect(second.cannot({ replace: "b" }).next).toMatchObject({ do: "handover", fits: true })
 })
+
+test("a repair is not put off because the proof that counts for its sake is yet to come", () => {
+  const model = modelOf({
+    comeback: 1000,
+    handover: 1000,
+    places: [{ name: "board", kind: "part", price: 100 }],
+    readings: [{ name: "lamp", cells: ["on", "off"] }],
+    faults: [{ name: "dead", in: "board", odds: 1 }],
+    tests: [
+      { name: "see", reads: ["lamp"], minutes: 1 },
+      { name: "wiggle", removes: "board", minutes: 2 },
+    ],
+    proofs: [{ minutes: 30, for: ["board"] }],
+  })
+  const { next, outlook } = open(graphOf(model))
+  expect(next).toMatchObject({ act: { replace: "board" }, by: "model" })
+  expect(outlook).toMatchObject({ cost: 130, parts: 100, minutes: 30 })
+})
