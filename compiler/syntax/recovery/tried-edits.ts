@@ -4,6 +4,9 @@ import type { Diagnostic, Edit } from "../../diagnostics/diagnostic.ts"
 /** Nobody writes a declaration of so many characters; what is one is read once, not once for each edit. */
 const LONGEST_TRIED = 10_000
 
+/** Edits tried in one text, so that reading stays in step with its length; the first mistakes are mended first. */
+const MOST_TRIED = 200
+
 type Parse = (text: string) => readonly Diagnostic[]
 
 /**
@@ -18,12 +21,14 @@ export function withTriedEdits(
   parse: Parse,
 ): Diagnostic[] {
   const before = new Map<number, readonly Diagnostic[]>()
+  let left = MOST_TRIED
   return diagnostics.map((diagnostic) => {
     if (diagnostic.edits.length === 0) return diagnostic
     const from = starts.findLast((start) => start <= diagnostic.span.start)
     if (from === undefined) return diagnostic
     const to = starts.find((start) => start > from) ?? text.length
-    if (to - from > LONGEST_TRIED) return diagnostic
+    if (to - from > LONGEST_TRIED || left <= 0) return diagnostic
+    left -= diagnostic.edits.length
     const own = text.slice(from, to)
     const said = before.get(from) ?? parse(own)
     before.set(from, said)
