@@ -49,17 +49,20 @@ test("the simulator notices where a plan's figures are wrong", () => {
   expect(wrong.map((each) => each.split(":")[0])).toEqual(expect.arrayContaining(["comesBack", "repairs"]))
 })
 
+/** Those that take seconds; the bench of worlds plays all of the shelf. */
+const QUICK = ["ticket-kiosk"]
+
 const folder = join(import.meta.dirname, "../../rulesets")
 const shipped = readdirSync(folder)
   .map((name) => ({ name, path: join(folder, name, `${name}.ruleout`) }))
-  .filter(({ path }) => existsSync(path))
+  .filter(({ name, path }) => QUICK.includes(name) && existsSync(path))
 
 describe.each(shipped)("$name", ({ path }) => {
   const read = (file: string) => (existsSync(file) ? readFileSync(file, "utf8") : undefined)
   // A hurried plan has figures as well, and they must be as true as those of a good one.
   let compiled: Compiled
   beforeAll(() => {
-    compiled = compile(path, read, { effort: 100 })
+    compiled = compile(path, read, { effort: 1000 })
   }, 120_000)
 
   test("has no errors", () => {
@@ -68,7 +71,7 @@ describe.each(shipped)("$name", ({ path }) => {
 
   test("comes out as its graph expects", () => {
     const { model, graph } = compiled
-    const simulated = simulate(model!, graph!, seeded(1), 600)
+    const simulated = simulate(model!, graph!, seeded(1), 3000)
     expect(disagreements(simulated, graph!)).toEqual([])
     expect(simulated).toMatchObject({ stuck: 0, unexplained: 0 })
     expect(simulated.offGraph).toBeLessThan(0.05)
@@ -76,6 +79,6 @@ describe.each(shipped)("$name", ({ path }) => {
 
   test("lets nobody get stuck where machines know nothing of its rules", () => {
     const { model, graph } = compiled
-    expect(simulate(model!, graph!, seeded(2), 100, plain)).toMatchObject({ stuck: 0 })
+    expect(simulate(model!, graph!, seeded(2), 200, plain)).toMatchObject({ stuck: 0 })
   }, 120_000)
 })
