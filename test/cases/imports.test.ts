@@ -5,7 +5,7 @@ import { expect, test } from "vitest"
 const root = join(import.meta.dirname, "../../compiler/cases")
 
 /** A folder imports only from those before it. */
-const order = ["stats", "record", "table", "replay", "report", "fit", "compare"]
+const order = ["stats", "record", "table", "replay", "worlds", "report", "fit", "compare"]
 
 const imports = new Map(
   readdirSync(root, { recursive: true, encoding: "utf8" })
