@@ -2,8 +2,7 @@ import { readdirSync, rmSync, statSync } from "node:fs"
 import { dirname, join } from "node:path"
 import { type Entry, type Graph, RunError, reopen, type Session } from "../../run/index.ts"
 import { displayName, largestSource, readError, readIfThere } from "../io/files.ts"
-import { claimOutput } from "../io/known-files.ts"
-import { rewrite } from "../io/output.ts"
+import { claim, rewrite } from "../io/output.ts"
 import { UserError } from "../io/user-error.ts"
 
 const FORMAT = "ruleout-job/1"
@@ -28,8 +27,7 @@ export class JobFile {
   constructor(path: string, graph: Graph) {
     this.path = path
     this.#graph = graph
-    if (!claimOutput(path))
-      throw new UserError(`${displayName(path)} is named for two outputs.`, "Give each a file of its own.")
+    claim(path)
   }
 
   /** Undefined if there is no such file. @throws UserError if it isn't a job of this ruleset */

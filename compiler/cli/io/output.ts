@@ -53,10 +53,7 @@ export class Output {
         `${displayName(path)}: nothing is written compressed.`,
         "Name a file without `.gz`.",
       )
-    guarded(path, () => {
-      if (!claimOutput(path))
-        throw new UserError(`${displayName(path)} is named for two outputs.`, "Give each a file of its own.")
-    })
+    guarded(path, () => claim(path))
     this.check()
   }
 
@@ -71,23 +68,12 @@ export class Output {
 
   /** All or nothing. @throws UserError */
   write(text: string): void {
-    replace(this.path, this.check(), [text])
+    replace(this.path, this.check(), text)
   }
 
   /** The same for a text that comes in pieces. */
   begin(): Pieces {
-    const there = this.check()
-    const { path } = this
-    return guarded(path, () => {
-      if (there && !there.isFile())
-        return { write: (text) => writeTo(path, text), commit: () => {}, discard: () => {} }
-      const draft = new Draft(there ? realpathSync(path) : path, there)
-      return {
-        write: (text) => guarded(path, () => draft.write(text), draft),
-        commit: () => guarded(path, () => draft.commit(), draft),
-        discard: () => draft.discard(),
-      }
-    })
+    return begun(this.path, this.check())
   }
 }
 
@@ -99,29 +85,34 @@ export interface Pieces {
   discard(): void
 }
 
+/** To be called for every file that is written. @throws UserError where something else goes to the same file */
+export function claim(path: string): void {
+  if (!claimOutput(path))
+    throw new UserError(`${displayName(path)} is named for two outputs.`, "Give each a file of its own.")
+}
+
 /** Changes a file that the command was asked to change in place. @throws UserError where it can't be written */
 export function rewrite(path: string, text: string): void {
   const there = guarded(path, () => existing(path))
-  replace(path, there, [text])
+  replace(path, there, text)
 }
 
-function replace(path: string, there: Stats | undefined, texts: readonly string[]): void {
-  guarded(path, () => {
-    // A device or a pipe can't be replaced.
-    if (there && !there.isFile()) {
-      for (const text of texts) writeTo(path, text)
-      return
-    }
-    const draft = new Draft(there ? realpathSync(path) : path, there)
-    guarded(
-      path,
-      () => {
-        for (const text of texts) draft.write(text)
-        draft.commit()
-      },
-      draft,
-    )
-  })
+function replace(path: string, there: Stats | undefined, text: string): void {
+  const pieces = begun(path, there)
+  pieces.write(text)
+  pieces.commit()
+}
+
+function begun(path: string, there: Stats | undefined): Pieces {
+  // A device or a pipe can't be replaced.
+  if (there && !there.isFile())
+    return { write: (text) => writeTo(path, text), commit: () => {}, discard: () => {} }
+  const draft = guarded(path, () => new Draft(there ? realpathSync(path) : path, there))
+  return {
+    write: (text) => guarded(path, () => draft.write(text), draft),
+    commit: () => guarded(path, () => draft.commit(), draft),
+    discard: () => draft.discard(),
+  }
 }
 
 function writeTo(path: string, text: string): void {
