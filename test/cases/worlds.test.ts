@@ -1,7 +1,7 @@
 import { existsSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
-import { type Mean, RunningMean } from "../../compiler/cases/worlds/mean.ts"
+import { type Mean, RunningMean } from "../../compiler/cases/stats/running-mean.ts"
 import { playWorlds, type WorldFigures } from "../../compiler/cases/worlds/play-worlds.ts"
 import { luckOf, pick, seeded } from "../../compiler/cases/worlds/random.ts"
 import { worldsNotes, worldsTable } from "../../compiler/cases/worlds/table.ts"
@@ -10,6 +10,7 @@ import { compile } from "../../compiler/compile.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { makePlanner } from "../../compiler/plan/planner.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { flakySeat } from "../support/flaky-seat.ts"
 import { graphOf } from "../support/graphs.ts"
 import { seeded as drawFrom } from "../support/models.ts"
 import { type Simulated, simulate } from "../support/simulate.ts"
@@ -101,16 +102,8 @@ describe("against the independent simulator", () => {
   })
 })
 
-/** A seat that redoing does not always cure, and a complaint that is not always seen. */
 function seat() {
-  const model = modelOf({
-    comeback: 100,
-    handover: 200,
-    places: [{ name: "seat", kind: "setup", cures: 0.7 }],
-    faults: [{ name: "loose", in: "seat", odds: 1, recurs: 0.6, fix: { minutes: 100 } }],
-    tests: [{ name: "reseat", redoes: ["seat"], minutes: 5 }],
-    proofs: [{ times: 2, minutes: 1 }],
-  })
+  const model = flakySeat()
   return { model, graph: planned(model) }
 }
 

@@ -1,14 +1,14 @@
-import { existsSync, readdirSync, readFileSync } from "node:fs"
+import { existsSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { beforeAll, describe, expect, test } from "vitest"
 import { type Compiled, compile } from "../../compiler/compile.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { makePlanner } from "../../compiler/plan/planner.ts"
+import { flakySeat } from "../support/flaky-seat.ts"
 import { graphOf } from "../support/graphs.ts"
 import { plain, written } from "../support/hidden-machine.ts"
 import { seeded } from "../support/models.ts"
 import { disagreements, simulate } from "../support/simulate.ts"
-import { modelOf } from "../support/sketch.ts"
 import { solvedModels } from "../support/solved.ts"
 
 /**
@@ -34,14 +34,7 @@ test("tiny models of all features come out as their best plans expect", () => {
 }, 120_000)
 
 test("the simulator notices where a plan's figures are wrong", () => {
-  const model = modelOf({
-    comeback: 100,
-    handover: 200,
-    places: [{ name: "seat", kind: "setup", cures: 0.7 }],
-    faults: [{ name: "loose", in: "seat", odds: 1, recurs: 0.6, fix: { minutes: 100 } }],
-    tests: [{ name: "reseat", redoes: ["seat"], minutes: 5 }],
-    proofs: [{ times: 2, minutes: 1 }],
-  })
+  const model = flakySeat()
   const graph = planned(model)
   expect(disagreements(simulate(model, graph, seeded(1), 2000), graph)).toEqual([])
   // The same graph where the fault is seen half as often as it says, so that more machines come back.
@@ -49,15 +42,10 @@ test("the simulator notices where a plan's figures are wrong", () => {
   expect(wrong.map((each) => each.split(":")[0])).toEqual(expect.arrayContaining(["comesBack", "repairs"]))
 })
 
-/** Those that take seconds; the bench of worlds plays all of the shelf. */
-const QUICK = ["ticket-kiosk"]
+const path = join(import.meta.dirname, "../../rulesets/ticket-kiosk/ticket-kiosk.ruleout")
 
-const folder = join(import.meta.dirname, "../../rulesets")
-const shipped = readdirSync(folder)
-  .map((name) => ({ name, path: join(folder, name, `${name}.ruleout`) }))
-  .filter(({ name, path }) => QUICK.includes(name) && existsSync(path))
-
-describe.each(shipped)("$name", ({ path }) => {
+/** The one that takes seconds; the bench of worlds plays all of the shelf. */
+describe("ticket-kiosk", () => {
   const read = (file: string) => (existsSync(file) ? readFileSync(file, "utf8") : undefined)
   // A hurried plan has figures as well, and they must be as true as those of a good one.
   let compiled: Compiled

@@ -1,6 +1,7 @@
 /** Where the graph does not plan: the runner goes on from the model, as it does at the bench. Slow, and seldom needed. */
-import type { Act, ActionStep, Candidate, Found, Graph, Session } from "../../run/index.ts"
-import type { CaseAction } from "../record/case.ts"
+import type { Action } from "../../run/action.ts"
+import { actionOf, actOf } from "../../run/acts.ts"
+import type { Candidate, Found, Session } from "../../run/index.ts"
 import type { GraphIndex } from "./graph-index.ts"
 import { closedWith, type Ending, handedOver } from "./judge.ts"
 import type { Trail, Walk } from "./trail.ts"
@@ -19,7 +20,7 @@ export function continueAdvised(
       return { ending: closed ? closedWith(trail.state) : handedOver(record, candidatesOf(session)) }
     }
     if (next.do === "handover") return { ending: handedOver(record, candidatesOf(session)) }
-    const action = actionOf(next)
+    const action = actionOf(sessions.index.trueMachine.machine, next.act)
     const outcome = trail.evidence.outcome(action, trail.state, true)
     if (outcome === undefined) {
       // Over all outcomes from here the runner would have to plan each anew.
@@ -38,11 +39,11 @@ export function continueAdvised(
 const MOST_KEPT = 5000
 
 export class AdvisedSessions {
-  readonly #index: GraphIndex
+  readonly index: GraphIndex
   readonly #kept = new Map<string, Session>()
 
   constructor(index: GraphIndex) {
-    this.#index = index
+    this.index = index
   }
 
   at(way: string, make: () => Session): Session {
@@ -58,55 +59,17 @@ export class AdvisedSessions {
   /** The runner's session where these edges of the graph lead. */
   afterEdges(edges: readonly number[]): { readonly session: Session; readonly way: string } {
     const way = edges.join()
-    return { way, session: this.at(way, () => sessionAfter(this.#index, edges)) }
+    return { way, session: this.at(way, () => sessionAfter(this.index, edges)) }
   }
 }
 
 export function sessionAfter(index: GraphIndex, edges: readonly number[]): Session {
   return edges.reduce((session, number) => {
-    const node = index.graph.nodes[index.from[number]!]!
+    // An edge begins at a node that does something.
+    const node = index.graph.nodes[index.from[number]!]! as Action
     const { on, leaveIn = false } = index.edges[number]!
-    return session.find(actOf(index.graph, node), on as Found, { leftIn: leaveIn })
+    return session.find(actOf(index.trueMachine.machine, node), on as Found, { leftIn: leaveIn })
   }, index.session())
-}
-
-/** A node's action by the names of the ruleset. */
-function actOf({ tests, places, faults }: Graph, node: Graph["nodes"][number]): Act {
-  switch (node.do) {
-    case "test":
-      return { test: tests[node.test]!.name }
-    case "takeOut":
-      return { takeOut: places[node.part]!.name }
-    case "putBack":
-      return { putBack: places[node.part]!.name }
-    case "keep":
-      return { keep: places[node.part]!.name }
-    case "replace":
-      return { replace: places[node.part]!.name }
-    case "fix":
-      return { fix: faults[node.fault]!.name }
-    case "look":
-      return { look: true }
-    case "close":
-      return { close: true }
-    default:
-      return { handOver: true }
-  }
-}
-
-/** The action of a step, without what the bench needs to do it. */
-function actionOf(step: ActionStep): CaseAction {
-  switch (step.do) {
-    case "test":
-      return { do: "test", test: step.test }
-    case "fix":
-      return { do: "fix", fault: step.fault }
-    case "look":
-    case "close":
-      return { do: step.do }
-    default:
-      return { do: step.do, part: step.part }
-  }
 }
 
 function candidatesOf({ candidates }: Session): Candidate[] {

@@ -1,3 +1,4 @@
+import { type MeanSums, RunningMean } from "./running-mean.ts"
 import { Z95 } from "./wilson.ts"
 
 /** Mean of two paired amounts and of their difference (`walked` − `recorded`), with a 95 % interval of the difference. */
@@ -16,78 +17,61 @@ export interface Paired {
 const keep = 2000
 const resamples = 2000
 
-/** What has been gathered so far, as plain data; `squares` are the squared deviations of the differences. */
-export interface PairedSums {
-  readonly n: number
+/** What has been gathered so far, as plain data; mean and squares are those of the differences. */
+export interface PairedSums extends MeanSums {
   readonly walked: number
   readonly recorded: number
-  readonly mean: number
-  readonly squares: number
   readonly kept: readonly number[]
 }
 
 /** Gathers pairs one by one in bounded memory; the same pairs, in any order, always give the same interval. */
 export class PairedMeans {
-  #n = 0
+  readonly #differences = new RunningMean()
   #walked = 0
   #recorded = 0
-  #mean = 0
-  #squares = 0
   #kept: number[] = []
 
   add(walked: number, recorded: number): void {
     const difference = walked - recorded
-    this.#n++
+    this.#differences.add(difference)
     this.#walked += walked
     this.#recorded += recorded
-    const step = difference - this.#mean
-    this.#mean += step / this.#n
-    this.#squares += step * (difference - this.#mean)
-    if (this.#n <= keep) this.#kept.push(difference)
+    if (this.#differences.count <= keep) this.#kept.push(difference)
   }
 
   get sums(): PairedSums {
-    return {
-      n: this.#n,
-      walked: this.#walked,
-      recorded: this.#recorded,
-      mean: this.#mean,
-      squares: this.#squares,
-      kept: this.#kept,
-    }
+    const { sums } = this.#differences
+    return { ...sums, walked: this.#walked, recorded: this.#recorded, kept: this.#kept }
   }
 
-  /** Joins what was gathered elsewhere: T. F. Chan, G. H. Golub, R. J. LeVeque, The American Statistician 37, 1983. */
-  join({ n, walked, recorded, mean, squares, kept }: PairedSums): void {
-    if (n === 0) return
-    const all = this.#n + n
-    const apart = mean - this.#mean
-    this.#squares += squares + (apart * apart * this.#n * n) / all
-    this.#mean += (apart * n) / all
-    this.#n = all
+  /** Joins what was gathered elsewhere. */
+  join({ walked, recorded, kept, ...differences }: PairedSums): void {
+    if (differences.n === 0) return
+    this.#differences.join(differences)
     this.#walked += walked
     this.#recorded += recorded
-    if (all <= keep) this.#kept.push(...kept)
+    if (this.#differences.count <= keep) this.#kept.push(...kept)
     else this.#kept = []
   }
 
   result(): Paired | undefined {
-    if (this.#n === 0) return undefined
-    const [low, high] = this.#n <= keep ? bootstrap(this.#kept.toSorted((a, b) => a - b)) : this.#normal()
+    const { count } = this.#differences
+    if (count === 0) return undefined
+    const [low, high] = count <= keep ? bootstrap(this.#kept.toSorted((a, b) => a - b)) : this.#normal()
     return {
-      cases: this.#n,
-      walked: this.#walked / this.#n,
-      recorded: this.#recorded / this.#n,
-      difference: this.#mean,
+      cases: count,
+      walked: this.#walked / count,
+      recorded: this.#recorded / count,
+      difference: this.#differences.result.mean,
       low,
       high,
-      method: this.#n <= keep ? "bootstrap" : "normal",
+      method: count <= keep ? "bootstrap" : "normal",
     }
   }
 
   #normal(): [number, number] {
-    const reach = Z95 * Math.sqrt(this.#squares / (this.#n - 1) / this.#n)
-    return [this.#mean - reach, this.#mean + reach]
+    const { mean, error } = this.#differences.result
+    return [mean - Z95 * error, mean + Z95 * error]
   }
 }
 

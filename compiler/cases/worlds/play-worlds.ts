@@ -1,8 +1,8 @@
 /** How sturdy a ruleset is: what comes of its jobs where machines are not as it says. */
 import type { Graph } from "../../run/graph.ts"
 import { indexGraph } from "../replay/graph-index.ts"
+import { type Mean, RunningMean } from "../stats/running-mean.ts"
 import { type PlayedJob, playJob } from "./job.ts"
-import { type Mean, RunningMean } from "./mean.ts"
 import { luckOf } from "./random.ts"
 import { Advice } from "./way.ts"
 import { machinesOf, type World, worldsOf } from "./world.ts"

@@ -1,7 +1,7 @@
 /** The table of worlds, as cells: the terminal sets them in columns, a page as Markdown. */
 import type { Graph } from "../../run/graph.ts"
 import { countOf, fixedAmount, fixedPercent, grouped } from "../../wording/figures.ts"
-import type { Mean } from "./mean.ts"
+import type { Mean } from "../stats/running-mean.ts"
 import type { ShareOf, WorldFigures } from "./play-worlds.ts"
 
 /** The first row is the head. The second is what the plan expects, to be held against the world as written. */
