@@ -153,6 +153,7 @@ export class Jobs {
     ].join(";")
     const known = this.known.get(key)
     if (known !== undefined) return known
+    const ahead = [...this.problem.steps.keys()].filter((index) => isOpen(this.problem, draft, index, true))
     const job: Job = {
       fitted: draft.fitted,
       done: draft.done,
@@ -164,8 +165,8 @@ export class Jobs {
       found: draft.found,
       id: this.known.size,
       out: this.outOf(draft.fitted.map(({ part }) => part)),
-      steps: [...this.problem.steps.keys()].filter((index) => isOpen(this.problem, draft, index, false)),
-      ahead: [...this.problem.steps.keys()].filter((index) => isOpen(this.problem, draft, index, true)),
+      steps: ahead.filter((index) => isOpen(this.problem, draft, index, false)),
+      ahead,
       closing: this.closingOf(draft.proofs),
     }
     this.known.set(key, job)
