@@ -2,6 +2,7 @@ import { existsSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { beforeAll, describe, expect, test } from "vitest"
 import { openFolder, ruleout } from "./run.ts"
+import { TWO_PLUGS } from "./two-plugs.ts"
 
 const folder = openFolder()
 
@@ -31,28 +32,6 @@ test try_board "Fit the known-good board" swaps board  takes 10 min  power off  
 proof "Start it cold" times 2 takes 1 min
 `
 
-/** Two plugs that can both be loose. */
-const pair = `ruleset two_plugs "Fan: dead"
-  money EUR
-  bench 60 per hour
-  comeback costs 1000
-  handover costs 1000
-  second fault 10%
-setup left "left plug"
-setup right "right plug"
-complaint dead "the fan stands still"
-fault left_loose "left plug loose"   in left  odds 1
-  shows left_lamp is no 95%
-fault right_loose "right plug loose" in right odds 1
-  shows right_lamp is no 95%
-reading left_lamp "Is the lamp of the left plug lit?" yes or no
-  normally is yes 99%
-reading right_lamp "Is the lamp of the right plug lit?" yes or no
-  normally is yes 99%
-test push_left "Push the left plug home"   redoes left  takes 1 min
-test push_right "Push the right plug home" redoes right takes 1 min
-`
-
 /** What comes and goes, and isn't always cured: a proof run can fail. */
 const flaky = `ruleset flaky_plug "Pump: stops"
   money EUR
@@ -69,7 +48,7 @@ proof "Let it run" times 3 takes 5 min
 
 beforeAll(() => {
   writeFileSync(join(folder, "swaps.ruleout"), swaps)
-  writeFileSync(join(folder, "pair.ruleout"), pair)
+  writeFileSync(join(folder, "pair.ruleout"), TWO_PLUGS)
   writeFileSync(join(folder, "flaky.ruleout"), flaky)
   for (const name of ["swaps", "pair", "flaky"])
     ruleout(["compile", `${name}.ruleout`, "-o", `${name}.graph.json`])

@@ -1,12 +1,10 @@
 import { spawnSync } from "node:child_process"
 import { linkSync, mkdirSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
-import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from "vitest"
-import { openFolder, type Ran, ruleout, said } from "./run.ts"
+import { beforeAll, beforeEach, describe, expect, test } from "vitest"
+import { openFolder, type Ran, ruleout, said, takeTime } from "./run.ts"
 
-// Each runs the command line many times, on a machine that may be busy.
-vi.setConfig({ testTimeout: 120_000 })
-afterAll(() => vi.resetConfig())
+takeTime()
 
 const folder = openFolder()
 const at = (name: string) => join(folder, name)

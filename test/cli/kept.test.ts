@@ -10,37 +10,17 @@ import {
   writeFileSync,
 } from "node:fs"
 import { join } from "node:path"
-import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from "vitest"
-import { main, openFolder, ruleout } from "./run.ts"
+import { beforeAll, beforeEach, describe, expect, test } from "vitest"
+import { main, openFolder, ruleout, takeTime } from "./run.ts"
+import { TWO_PLUGS } from "./two-plugs.ts"
 
-// Each runs the command line many times, on a machine that may be busy.
-vi.setConfig({ testTimeout: 120_000 })
-afterAll(() => vi.resetConfig())
+takeTime()
 
 const folder = openFolder()
 const at = (name: string) => join(folder, name)
 const read = (name: string) => readFileSync(at(name), "utf8")
 
-const fan = `ruleset fan "Fan: dead"
-  money EUR
-  bench 60 per hour
-  comeback costs 1000
-  handover costs 1000
-  second fault 10%
-setup left "left plug"
-setup right "right plug"
-complaint dead "the fan stands still"
-fault left_loose "left plug loose"   in left  odds 1
-  shows left_lamp is no 95%
-fault right_loose "right plug loose" in right odds 1
-  shows right_lamp is no 95%
-reading left_lamp "Is the lamp of the left plug lit?" yes or no
-  normally is yes 99%
-reading right_lamp "Is the lamp of the right plug lit?" yes or no
-  normally is yes 99%
-test push_left "Push the left plug home"   redoes left  takes 1 min
-test push_right "Push the right plug home" redoes right takes 1 min
-`
+const fan = TWO_PLUGS.replace("two_plugs", "fan")
 const answers = ["find left_lamp no", "find right_lamp yes", "find push_left stays", "find push_right gone"]
 const ending = ["left_loose right_loose"]
 

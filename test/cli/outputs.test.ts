@@ -12,13 +12,11 @@ import {
   writeFileSync,
 } from "node:fs"
 import { join } from "node:path"
-import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from "vitest"
+import { beforeAll, beforeEach, describe, expect, test } from "vitest"
 import { onFaultyDisk } from "../support/faulty-disk.ts"
-import { openFolder, ruleout, said } from "./run.ts"
+import { openFolder, ruleout, said, takeTime } from "./run.ts"
 
-// Each runs the command line many times, on a machine that may be busy.
-vi.setConfig({ testTimeout: 120_000 })
-afterAll(() => vi.resetConfig())
+takeTime()
 
 const folder = openFolder()
 const at = (name: string) => join(folder, name)

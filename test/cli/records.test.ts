@@ -3,14 +3,12 @@ import { join } from "node:path"
 import { gzipSync } from "node:zlib"
 import fc from "fast-check"
 import Papa from "papaparse"
-import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from "vitest"
+import { beforeAll, beforeEach, describe, expect, test } from "vitest"
 import { isDay } from "../../compiler/cases/record/calendar.ts"
 import { CsvRows } from "../../compiler/cases/table/csv-rows.ts"
-import { openFolder, ruleout, said } from "./run.ts"
+import { openFolder, ruleout, said, takeTime } from "./run.ts"
 
-// Each runs the command line many times, on a machine that may be busy.
-vi.setConfig({ testTimeout: 120_000 })
-afterAll(() => vi.resetConfig())
+takeTime()
 
 const folder = openFolder()
 const at = (name: string) => join(folder, name)

@@ -24,6 +24,12 @@ export function openFolder(): string {
   return own
 }
 
+/** For files of tests that run the command line many times each, on a machine that may be busy. */
+export function takeTime(): void {
+  vi.setConfig({ testTimeout: 120_000 })
+  afterAll(() => vi.resetConfig())
+}
+
 export interface Ran {
   readonly exit: number | null
   readonly out: string
