@@ -20,6 +20,12 @@ const order = [
   "cli",
 ]
 
+/** In a folder with rooms of its own: a room imports only from those before it; files beside the rooms come last. */
+const rooms: Readonly<Record<string, readonly string[]>> = {
+  cases: ["stats", "record", "table", "replay", "worlds", "report", "fit", "compare"],
+  cli: ["io", "bench", "commands", ""],
+}
+
 /** What makes a result depend on the machine, the moment or the luck; `compiler/cli/` alone may. */
 const impure: readonly (readonly [string, RegExp])[] = [
   ["a node: module", /\bfrom\s+"node:|\bimport\(\s*"node:|\bimport\s+"node:|(?<![.\w]|private )require\s*\(/],
@@ -79,6 +85,21 @@ describe("compiler/", () => {
   test("imports only go up the order, to files that exist, with their ending", () => {
     expect(files.flatMap((file) => importFaults(file.name, file.text))).toEqual([])
   })
+
+  test.each(Object.entries(rooms))(
+    "%s/ is divided into rooms, which import only up their order",
+    (folder, names) => {
+      const roomOf = (name: string) => names.indexOf(name.split("/").slice(1, -1).join("/"))
+      const inside = files.filter(({ name }) => folderOf(name) === folder)
+      expect(inside.filter(({ name }) => roomOf(name) < 0).map(({ name }) => name)).toEqual([])
+      const wrong = inside.flatMap(({ name, text }) =>
+        importedFiles(name, text)
+          .filter((path) => folderOf(path) === folder && roomOf(path) > roomOf(name))
+          .map((path) => `${name} imports ${path}`),
+      )
+      expect(wrong).toEqual([])
+    },
+  )
 
   test("has no file that imports one that imports it, however many files lie between", () => {
     const imports = new Map(files.map(({ name, text }) => [name, importedFiles(name, text)]))

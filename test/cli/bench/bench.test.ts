@@ -1,0 +1,274 @@
+import { existsSync, readFileSync, writeFileSync } from "node:fs"
+import { join } from "node:path"
+import { beforeAll, describe, expect, test } from "vitest"
+import { openFolder, ruleout } from "../run.ts"
+import { TWO_PLUGS } from "../two-plugs.ts"
+
+const folder = openFolder()
+
+/** The date of the day is in the record; in a snapshot it must not be. */
+const undated = (text: string) => text.replace(/B-\d{8}-\d{6}/, "B-DATE").replace(/\d{4}-\d\d-\d\d/, "DATE")
+const walk = (args: readonly string[], ...lines: string[]) =>
+  ruleout(["bench", ...args], `${lines.join("\n")}\n`)
+const records = (name: string) =>
+  readFileSync(join(folder, name), "utf8")
+    .split("\n")
+    .filter(Boolean)
+    .map((line) => JSON.parse(line))
+
+/** No repair in place, so that a good board must go in to tell the board from its seat. */
+const swaps = `ruleset seat_or_board "Lamp driver: dead"
+  money EUR
+  bench 60 per hour
+  comeback costs 50
+  handover costs 1000
+part board "driver board" price 100 spare
+setup seat "board seating" of board
+complaint dead "the lamp stays dark"
+fault board_dead "board failed"   in board odds 1
+fault seat_loose "board not home" in seat  odds 1  fix takes 200 min
+test try_board "Fit the known-good board" swaps board  takes 10 min  power off  needs "wrist strap"
+  caution "Charged capacitor: wait five minutes after unplugging, then measure that it is empty."
+proof "Start it cold" times 2 takes 1 min
+`
+
+/** What comes and goes, and isn't always cured: a proof run can fail. */
+const flaky = `ruleset flaky_plug "Pump: stops"
+  money EUR
+  bench 60 per hour
+  comeback costs 50
+  handover costs 100
+setup plug "mains plug" redo cures 70%
+complaint stops "the pump stops"
+fault plug_loose "plug loose" in plug odds 1
+  shows stops 40%
+test push_plug "Push the plug home" redoes plug takes 1 min
+proof "Let it run" times 3 takes 5 min
+`
+
+beforeAll(() => {
+  writeFileSync(join(folder, "swaps.ruleout"), swaps)
+  writeFileSync(join(folder, "pair.ruleout"), TWO_PLUGS)
+  writeFileSync(join(folder, "flaky.ruleout"), flaky)
+  for (const name of ["swaps", "pair", "flaky"])
+    ruleout(["compile", `${name}.ruleout`, "-o", `${name}.graph.json`])
+}, 60_000)
+
+describe("a job at the bench", () => {
+  test("a swap that cures is not believed until the old part is back; the job closes with its proof run", () => {
+    const { exit, out, err } = walk(
+      ["swaps.graph.json", "--save", "swaps.cases.jsonl"],
+      "took 12",
+      "gone",
+      "standing",
+      "gone",
+      "",
+      "yes",
+      "yes",
+      "seat_loose",
+    )
+    expect({ exit, err }).toEqual({ exit: 0, err: "" })
+    expect(out).toContain("Put the old part back: driver board")
+    expect(out).toContain("The machine passed its proof run: the job is done.")
+    expect(undated(out)).toMatchSnapshot()
+    expect(undated(readFileSync(join(folder, "swaps.cases.jsonl"), "utf8"))).toBe(
+      `${JSON.stringify({
+        id: "B-DATE",
+        date: "DATE",
+        complaint: "dead",
+        told: {},
+        steps: [
+          { test: "try_board", found: "gone", minutes: 12 },
+          { putBack: "board", found: "gone" },
+          { close: true, found: "holds" },
+        ],
+        faults: ["seat_loose"],
+        confirmed: "proof",
+        came_back: false,
+      })}\n`,
+    )
+  })
+
+  test("a part that is bought is said with its price, and the old one is not put back first", () => {
+    const { out } = walk(
+      ["swaps.graph.json", "--save", "bought.jsonl", "--id", "K-7"],
+      "gone",
+      "stays",
+      "g",
+      "",
+      "y",
+      "y",
+      "board_dead",
+    )
+    expect(out).toContain("Replace: driver board")
+    expect(out).toMatch(/of which the part 100 EUR/)
+    expect(records("bought.jsonl")[0]).toMatchObject({
+      id: "K-7",
+      steps: [{ test: "try_board" }, { putBack: "board" }, { replace: "board" }, { close: true }],
+    })
+    expect(ruleout(["replay", "swaps.graph.json", "bought.jsonl"])).toMatchObject({ exit: 0, err: "" })
+  })
+
+  test("a failed proof run goes on with the job", () => {
+    const { exit, out } = walk(
+      ["flaky.graph.json"],
+      "find push_plug gone",
+      "find proof run fails",
+      "standing",
+      "find push_plug gone",
+      "find proof run holds",
+      "plug_loose",
+    )
+    expect(exit).toBe(0)
+    const [before = "", after = ""] = out.split("The proof run failed: the job goes on.")
+    expect(before).toContain("Step 2")
+    expect(after).toMatch(/Step 3 {2}(?!proof run)/)
+    expect(after).toContain("the complaint: stays")
+    expect(after).toContain("The machine passed its proof run: the job is done.")
+  })
+
+  test("two faults become likely, with the findings that speak for it; both are repaired and the job closes", () => {
+    const { exit, out } = walk(
+      ["pair.graph.json", "--save", "pair.jsonl"],
+      "find left_lamp no",
+      "find right_lamp no",
+      "candidates",
+      "find push_left stays",
+      "find push_right gone",
+      "find proof run holds",
+      "left_loose right_loose",
+    )
+    expect(exit).toBe(0)
+    const [first = "", second = ""] = out.split("> find right_lamp no\n")
+    expect(first).not.toContain("Two faults")
+    expect(second).toMatch(
+      /! Two faults at once have become likely: 9\d(\.\d)? %\. One repair may not be enough/,
+    )
+    expect(second).toMatch(/What speaks for it:\n( {6}step \d, \w+_lamp: no\n)+/)
+    expect(second).toContain("left_loose and right_loose together")
+    expect(second.split("Two faults at once").length).toBe(2)
+    expect(records("pair.jsonl")[0].faults).toEqual(["left_loose", "right_loose"])
+  })
+
+  test("why says what ruled a fault out, and what would bring it back", () => {
+    const { out } = walk(
+      ["swaps.graph.json"],
+      "gone",
+      "stays",
+      "why board_dead",
+      "why seat_loose",
+      "why nothing",
+      "quit",
+    )
+    expect(out).toContain("board_dead: not ruled out, 100 %")
+    expect(out).toContain("seat_loose: ruled out in step 2, the complaint would not stay")
+    expect(out).toContain(
+      "It would be back if one of these were wrong:\n    step 1, try_board: complaint gone\n    step 2, put back board: complaint stays",
+    )
+    expect(out).toContain("There is no fault `nothing`.")
+  })
+})
+
+describe("a job that does not end here", () => {
+  test("is kept in a file as it goes, and goes on from there", () => {
+    const { exit, out } = walk(["swaps.graph.json", "--job", "b.job.json"], "gone")
+    expect(exit).toBe(1)
+    expect(out).toContain("The input ended before the job did; the job is kept in `b.job.json`.")
+    const on = walk(["swaps.graph.json", "--job", "b.job.json"], "gone", "", "y", "y", "")
+    expect(on.out).toContain("The job goes on after 1 step; steps lists them.")
+    expect(on.out).toContain("the job is done")
+    expect(existsSync(join(folder, "b.job.json"))).toBe(false)
+  })
+
+  test("a file that is not a job of the ruleset is refused and left alone", () => {
+    writeFileSync(join(folder, "other.json"), '{"format":"ruleout-job/1","ruleset":"other","log":[]}')
+    const { exit, err } = walk(["swaps.graph.json", "--job", "other.json"], "gone")
+    expect(exit).toBe(2)
+    expect(err).toContain("`other.json` isn't a job of `seat_or_board`.")
+    expect(readFileSync(join(folder, "other.json"), "utf8")).toContain('"other"')
+  })
+
+  test("a machine that comes back starts from the record of its first job", () => {
+    walk(["pair.graph.json", "--save", "back.jsonl", "--id", "K-1"], "gone", "", "left_loose")
+    const { exit, out } = walk(
+      ["pair.graph.json", "--from", "back.jsonl", "--record", "K-1"],
+      "candidates",
+      "quit",
+    )
+    expect(exit).toBe(0)
+    expect(out).toMatch(/The job goes on after \d steps; steps lists them\./)
+    expect(out).toContain("right_loose")
+    const none = walk(["pair.graph.json", "--from", "back.jsonl", "--record", "K-2"])
+    expect(none).toMatchObject({ exit: 2 })
+    expect(none.err).toContain("`back.jsonl` has no job with the id `K-2`.")
+  })
+
+  test("input that ends too early saves no record, and keeps the job", () => {
+    const { exit, out } = walk(["swaps.graph.json", "--save", "early.jsonl"], "gone")
+    expect(exit).toBe(1)
+    expect(out).toContain("The input ended before the job did; the job is kept in `seat_or_board")
+    expect(() => readFileSync(join(folder, "early.jsonl"))).toThrow()
+  })
+})
+
+describe("what can be typed", () => {
+  test("as JSON: the record alone on standard output, the dialog beside it", () => {
+    const { exit, out, err } = walk(["swaps.ruleout", "--json"], "g", "g", "", "y", "y", "")
+    expect(exit).toBe(0)
+    expect(JSON.parse(out)).toMatchObject({
+      complaint: "dead",
+      steps: [{ found: "gone" }, { putBack: "board" }, { close: true, found: "holds" }],
+    })
+    expect(JSON.parse(out)).not.toHaveProperty("faults")
+    expect(err).toContain("Caution: Charged capacitor")
+    expect(err.indexOf("Caution")).toBeLessThan(err.indexOf("Fit the known-good board"))
+  })
+
+  test("anything can be asked, left out, found out of turn and taken back", () => {
+    const { exit, out } = walk(
+      ["swaps.graph.json"],
+      "cannot",
+      "find try_board stays left in",
+      "standing",
+      "find keep board",
+      "undo 2",
+      "find put back board gone",
+      "find proof run fails",
+      "find nothing 3",
+      "find try_board perhaps",
+      "find try_board",
+      "undo 9",
+      "undo",
+      "steps",
+      "outlook",
+      "candidates",
+      "what?",
+      "took long",
+      "help",
+      "quit",
+    )
+    expect(exit).toBe(0)
+    // Jobs of other tests may be kept there too.
+    expect(out.replace(/seat_or_board(-\d+)?\.job/, "seat_or_board.job")).toMatchSnapshot()
+  })
+
+  test("a decimal comma is read, but none that could part thousands", () => {
+    const metered = swaps.replace(
+      "test try_board",
+      'reading rail "Rail" in V from 0 to 30 by 0.1\ntest try_board',
+    )
+    writeFileSync(join(folder, "metered.ruleout"), metered)
+    const said = (text: string) => walk(["metered.ruleout"], `find rail ${text}`, "steps", "quit").out
+    expect(said("24,1 V")).toContain("rail: 24.1 V")
+    expect(said("24,100 V")).toContain("`24,100 V` isn't")
+  })
+})
+
+test("a graph of the first format is refused with what to do", () => {
+  const text = readFileSync(join(folder, "pair.graph.json"), "utf8")
+  writeFileSync(join(folder, "old.graph.json"), text.replace("ruleout-graph/2", "ruleout-graph/1"))
+  const { exit, err } = walk(["old.graph.json"])
+  expect(exit).toBe(2)
+  expect(err).toContain("compile it again")
+  expect(err).toContain("Name the ruleset instead")
+})
