@@ -6,7 +6,7 @@ import { capitalized } from "../../compiler/wording/sentence.ts"
 import { duration, minutes, money, percent } from "../figures.ts"
 import { cautionsOfAction } from "../graph/labels.ts"
 import { AnswerForm } from "./answer.tsx"
-import { Cautions } from "./cautions.tsx"
+import { Cautions, LocalCodes } from "./cautions.tsx"
 import { actTitle, effectsOf, kindOfAct } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
 import { ProofRun } from "./proof-run.tsx"
@@ -40,7 +40,8 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
           )
         )}
       </p>
-      <Cautions cautions={cautionsAt(graph, step)} power={info?.power} />
+      <Cautions cautions={cautionsAt(graph, step)} power={info?.power} isRepair={isRepair(step)} />
+      {log.length === 0 && <LocalCodes />}
       <h2 id="step-title" class="instruction" tabIndex={-1} ref={heading}>
         {actTitle(graph, act)}
       </h2>
@@ -76,6 +77,8 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
 function cautionsAt(graph: Graph, step: ActionStep): string[] {
   return [...new Set([...step.cautions, ...cautionsOfAction(graph, step)])]
 }
+
+const isRepair = ({ do: kind }: ActionStep) => kind === "replace" || kind === "fix" || kind === "putBack"
 
 /** What it takes. */
 function Chips({ job: { graph }, step }: { job: OpenJob; step: ActionStep }) {

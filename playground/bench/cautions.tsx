@@ -1,26 +1,42 @@
 interface Props {
   readonly cautions: readonly string[]
   readonly power?: "on" | "off" | undefined
+  /** Work that opens or changes the machine: it has a caution even where the ruleset gives none. */
+  readonly isRepair: boolean
 }
 
-/** Cautions come before everything else of a step. Live work always carries the usual reminder (common practice). */
-export function Cautions({ cautions, power }: Props) {
-  if (cautions.length === 0 && power !== "on") return null
+/** Cautions come before everything else of a step. */
+export function Cautions({ cautions, power, isRepair }: Props) {
+  const lines = cautions.length > 0 ? cautions : usual(power, isRepair)
+  if (lines.length === 0) return null
   return (
     <div class="cautions" role="note" aria-label="Caution">
       <p class="cautions-word">
         <span aria-hidden="true">⚠</span> Caution
       </p>
       <ul>
-        {cautions.map((text) => (
+        {lines.map((text) => (
           <li key={text}>{text}</li>
         ))}
-        {cautions.length === 0 && <li>The machine is on while you do this.</li>}
       </ul>
-      <p class="small">
-        Local codes and licensed practice come first. Do not work on live parts unless you are allowed and
-        equipped to.
-      </p>
     </div>
+  )
+}
+
+/** What is said where the author says nothing (common practice). */
+function usual(power: Props["power"], isRepair: boolean): string[] {
+  if (power === "on") return ["The machine is on while you do this."]
+  return isRepair
+    ? ["The ruleset gives no caution for this work. Make the machine safe before you open it."]
+    : []
+}
+
+/** Said once a job, at its beginning. */
+export function LocalCodes() {
+  return (
+    <p class="small local-codes">
+      Local codes and licensed practice come before anything on this page. Don't work on live parts unless you
+      are allowed and equipped to.
+    </p>
   )
 }

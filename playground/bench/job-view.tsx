@@ -43,7 +43,6 @@ export function JobView({ job }: { job: OpenJob }) {
             new job has begun: what was found before has to be entered again.
           </p>
         )}
-        <Suspicions job={job} />
         <Next
           key={at}
           job={job}
@@ -53,6 +52,7 @@ export function JobView({ job }: { job: OpenJob }) {
             choice.value = undefined
           }}
         />
+        <Suspicions job={job} />
         <OtherFinding
           job={job}
           onChoose={(step) => {
@@ -97,8 +97,9 @@ function useFocusOnChange(at: string): RefObject<HTMLHeadingElement | null> {
   useEffect(() => {
     if (before.current === at) return
     before.current = at
-    heading.current?.focus()
-    heading.current?.scrollIntoView({ block: "nearest" })
+    // The cautions stand above the heading: the whole card is shown from its top.
+    heading.current?.focus({ preventScroll: true })
+    heading.current?.closest(".step")?.scrollIntoView({ block: "start" })
   }, [at])
   return heading
 }

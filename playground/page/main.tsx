@@ -84,10 +84,7 @@ function Page() {
     <>
       <header class="page-head">
         <h1>{graph.ruleset.title}</h1>
-        <p class="small quiet">
-          Version {graph.ruleset.version}. Local codes and licensed practice come before anything on this
-          page.
-        </p>
+        <p class="small quiet">Version {graph.ruleset.version}</p>
         <p class="row no-print">
           <button type="button" disabled={count === 0} onClick={saveRecords}>
             Save {count} {count === 1 ? "record" : "records"}

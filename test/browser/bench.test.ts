@@ -257,14 +257,47 @@ test("a stored job of another version of the page is gone on with, or the page s
   expect(await page.getByText("comes from another version of this page").count()).toBe(0)
 })
 
-test("cautions stand before the instruction and defer to local codes", async () => {
-  const page = await atBench()
+test("cautions stand before the instruction, at repairs too; local codes are deferred to once a job", async () => {
+  const page = await atBench(LAMP.replace(/^test try_battery.*\n/m, ""))
   const order = await page.locator(".step > *").evaluateAll((all) => all.map((each) => each.className))
   expect(order.indexOf("cautions")).toBeGreaterThan(-1)
   expect(order.indexOf("cautions")).toBeLessThan(order.indexOf("instruction"))
-  const text = await page.locator(".cautions").textContent()
-  expect(text).toContain("Hot lamp head: let it cool first.")
-  expect(text).toContain("Local codes and licensed practice come first.")
+  const cautions = page.locator(".cautions")
+  expect(await cautions.textContent()).toContain("Hot lamp head: let it cool first.")
+  const codes = page.getByText("Local codes and licensed practice come before")
+  expect(await codes.count()).toBe(1)
+  await page.getByText("Found or did something else?").click()
+  await page.getByLabel("An action").selectOption({ label: "Replace: battery pack" })
+  await cautions.getByText("The ruleset gives no caution for this work.").waitFor()
+  await press(page, /^Stays/)
+  await page.locator(".log").getByText("Replace: battery pack").waitFor()
+  expect(await codes.count()).toBe(0)
+})
+
+/** The cautions of the step lie between the edges of what the page shows of it. */
+async function cautionsOnScreen(page: Page): Promise<void> {
+  const seen = await page.locator(".step .cautions").evaluate((cautions) => {
+    const { top, bottom } = cautions.getBoundingClientRect()
+    const stage = document.getElementById("stage")?.getBoundingClientRect()
+    return top >= (stage?.top ?? 0) && bottom <= (stage?.bottom ?? innerHeight)
+  })
+  expect(seen).toBe(true)
+}
+
+test("on a phone each step opens with its cautions on the screen, wherever the last answer was given", async () => {
+  const { page } = await visit({ at: await shared(LAMP_HEDGED), viewport: { width: 360, height: 740 } })
+  await page.locator(".instruction").waitFor()
+  await page.getByRole("button", { name: "Close this message" }).click()
+  await cautionsOnScreen(page)
+  for (let step = 1; step < 4; step++) {
+    await page.locator("#stage").evaluate((stage) => stage.scrollTo(0, stage.scrollHeight))
+    await press(page, buttons.stays)
+    await page
+      .locator(".log li")
+      .nth(step - 1)
+      .waitFor()
+    if ((await page.locator(".step .cautions").count()) > 0) await cautionsOnScreen(page)
+  }
 })
 
 test("the whole job is done by keys alone", async () => {
