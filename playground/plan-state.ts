@@ -8,6 +8,8 @@ export type PlanState =
   | { readonly kind: "idle" }
   /** The text has errors; nothing is planned. */
   | { readonly kind: "blocked" }
+  /** The page crashed when it analysed this before; it waits to be asked. */
+  | { readonly kind: "held" }
   | { readonly kind: "checking" }
   /** The compiler itself failed, which no text should cause; the message is for a bug report. */
   | { readonly kind: "failed"; readonly message: string }

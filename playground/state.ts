@@ -42,6 +42,8 @@ export const deepDiagnostics = signal<readonly Diagnostic[]>([])
 /** Counts the rounds of the analysis, since its diagnostics also change when the text moves them. */
 export const deepRound = signal(0)
 export const planState = signal<PlanState>({ kind: "idle" })
+/** The page did not survive the analysis of what it had open: nothing is analysed until the user asks. */
+export const isHeld = signal(false)
 /** The user has asked the search to stop; it does so at its next step. */
 export const stopAsked = signal(false)
 /** The last plan that was made; `compiled.version` tells whether it is of the text now shown. */

@@ -18,6 +18,7 @@ export const writeNote = computed<Note>(() => {
   const { error, warning, note } = counts.value
   if (error > 0) return { text: countOf(error, "error"), bad: true }
   if (warning > 0) return { text: countOf(warning, "warning") }
+  if (planState.value.kind === "held") return { text: "not analysed" }
   if (planState.value.kind === "checking") return { text: "checking…" }
   return { text: note === 0 ? "no problems" : countOf(note, "note") }
 })

@@ -7,6 +7,8 @@ export function whyNoGraph(state: PlanState): string {
   switch (state.kind) {
     case "blocked":
       return "The ruleset has errors. Fix them in Write, and the graph appears here."
+    case "held":
+      return "This page closed unexpectedly while it analysed the ruleset. In Write, ask for the analysis."
     case "failed":
       return `The compiler crashed on this text: ${state.message}`
     case "large":

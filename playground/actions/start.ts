@@ -1,6 +1,7 @@
 import { asProject, fromFragment } from "../share.ts"
 import { project, say, station } from "../state.ts"
 import { storedValue } from "../store.ts"
+import { startMark } from "./analysis-mark.ts"
 import { startBench } from "./bench.ts"
 import { startCases } from "./cases.ts"
 import { followAddress, listenToAddress } from "./navigate.ts"
@@ -12,6 +13,7 @@ export async function start(): Promise<void> {
   startTheme()
   listenToAddress()
   keepOnLeaving()
+  await startMark()
   try {
     const before = asProject(await storedValue("project"))
     const active = await storedValue("activeFile")

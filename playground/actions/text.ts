@@ -6,6 +6,7 @@ import {
   compiled,
   deepDiagnostics,
   deepRound,
+  isHeld,
   planState,
   project,
   quickDiagnostics,
@@ -68,7 +69,8 @@ let lastVersionAt = 0
 
 function planSoon(): void {
   clearTimeout(planTimer)
-  planTimer = window.setTimeout(planNow, wait.analysis)
+  if (isHeld.value) planState.value = { kind: "held" }
+  else planTimer = window.setTimeout(planNow, wait.analysis)
 }
 
 /** The search ends at its next step, and the best plan so far is written. */
@@ -80,6 +82,7 @@ export function stopPlanning(): void {
 /** Checks and plans the text as it is now. */
 export function planNow(): void {
   stopAsked.value = false
+  isHeld.value = false
   planState.value = { kind: "checking" }
   runner.run({ version: version.value, project: project.value })
 }
@@ -107,6 +110,7 @@ export function changeFile(file: string, text: string, shift?: Shift): void {
 /** Puts another project in place of this one; the old one stays in the history. */
 export function openProject(next: Project, active = next.root): void {
   keepVersion("before opening another")
+  isHeld.value = false
   setProject(next, active)
   saveTo()
   keepSoon()

@@ -22,6 +22,7 @@ export function PlanCard() {
           {isEmpty.value ? "Appears with your first complete ruleset." : "Fix the errors first."}
         </p>
       )}
+      {state.kind === "held" && <Held />}
       {state.kind === "checking" && (
         <p class="quiet" role="status">
           Checking…
@@ -56,6 +57,21 @@ export function PlanCard() {
       )}
       {old && <p class="small quiet">From before your last changes.</p>}
     </section>
+  )
+}
+
+/** What closed the page once may do so again. */
+function Held() {
+  return (
+    <>
+      <p class="warned" role="alert">
+        This page closed unexpectedly while it analysed this ruleset. Your text is safe. It isn't analysed
+        again until you ask: make it smaller first, or analyse it on the command line.
+      </p>
+      <button type="button" onClick={planNow}>
+        Analyse it
+      </button>
+    </>
   )
 }
 

@@ -5,7 +5,7 @@ import { applyEdit, applySafeEdits } from "../actions/apply-edits.ts"
 import { goToSource } from "../actions/navigate.ts"
 import { CodeText } from "../code-text.tsx"
 import { placeOf } from "../source-link.tsx"
-import { diagnostics, isEmpty, quickDiagnostics } from "../state.ts"
+import { diagnostics, isEmpty, planState, quickDiagnostics } from "../state.ts"
 
 const severityNames = { error: "Error", warning: "Warning", note: "Note" } as const
 const most = 60
@@ -26,7 +26,7 @@ export function ProblemList() {
       <h2 id="problems-head">
         Problems <span class="quiet">{all.length}</span>
       </h2>
-      {isEmpty.value ? <FirstSteps /> : all.length === 0 && <p class="quiet">No problems found.</p>}
+      {isEmpty.value ? <FirstSteps /> : all.length === 0 && <p class="quiet">{noneText()}</p>}
       {safe > 1 && (
         <p class="row">
           <button type="button" onClick={applySafeEdits}>
@@ -42,6 +42,10 @@ export function ProblemList() {
       {all.length > most && <p class="small quiet">and {all.length - most} more</p>}
     </section>
   )
+}
+
+function noneText(): string {
+  return planState.value.kind === "held" ? "The text reads well. It isn't analysed." : "No problems found."
 }
 
 /** What to do on an empty page. */

@@ -7,6 +7,7 @@ import { medium, seeded, sketchFrom, tiny } from "../support/models.ts"
 import { modelOf } from "../support/sketch.ts"
 import { solve } from "../support/solved.ts"
 import { plot, type Row } from "./plan-plot.ts"
+import { cpuSeconds } from "./time.ts"
 
 export const title =
   "Planning, against its base policy and against the optimum (--models=300 for that many of each size, --size=12 for some)"
@@ -49,12 +50,6 @@ const sizes: Size[] = [
 /** States of a plan made in a hurry, to see how near to the best it is. */
 const HURRY = 2000
 
-/** Seconds of processor, whatever else the machine is doing. */
-function seconds(): number {
-  const { user, system } = process.cpuUsage()
-  return (user + system) / 1e6
-}
-
 /** What is measured of the models of one size; the plan's expected total is 1. */
 interface Measured {
   readonly size: string
@@ -90,10 +85,10 @@ function measure({ name, make, count, effort, optimum }: (typeof sizes)[number])
   let compared = 0
   for (let seed = 1; seed <= many; seed++) {
     const model = make(seed)
-    const from = seconds()
+    const from = cpuSeconds()
     const planner = makePlanner(model, effort ? { effort } : {})
     planner.advance(Number.POSITIVE_INFINITY)
-    each.push(seconds() - from)
+    each.push(cpuSeconds() - from)
     const plan = planner.plan()
     const { total } = plan.expected
     const best = plan.exact ? total : optimum?.(seed)
@@ -139,11 +134,11 @@ function keep(measured: Measured): void {
 
 function manufacturer(print: (line: string) => void): void {
   const model = machines(500, 300)(1)
-  const from = seconds()
+  const from = cpuSeconds()
   const planner = makePlanner(model, asked ? {} : { effort: 15_000 })
-  const made = seconds()
+  const made = cpuSeconds()
   const { upper, expanded, bytes } = planner.advance(Number.POSITIVE_INFINITY)
-  const planned = seconds()
+  const planned = cpuSeconds()
   const plan = planner.plan()
   const advised = plan.nodes.reduce((sum, node) => sum + (node.do === "advise" ? node.reach : 0), 0)
   const mega = (count: number) => Math.round(count / 2 ** 20)

@@ -18,3 +18,9 @@ export function ms(value: number): string {
 export function times(slow: number, fast: number): string {
   return `${Number((slow / fast).toPrecision(3))} times`
 }
+
+/** Seconds of processor so far, whatever else the machine is doing. */
+export function cpuSeconds(): number {
+  const { user, system } = process.cpuUsage()
+  return (user + system) / 1e6
+}

@@ -12,6 +12,7 @@ import {
   soon,
   startEmpty,
   station,
+  watch,
 } from "./support/page.ts"
 
 const visit = playground()
@@ -202,4 +203,43 @@ test("a reload loses nothing: text, file shown, job, cases, colours", async () =
   expect(Object.values(await keptFiles(page))[0]!.endsWith("# the last words")).toBe(true)
   await station(page, "Ship")
   await page.getByText("Earlier versions").waitFor()
+})
+
+test("what the page did not survive analysing isn't analysed on the next opening until somebody asks", async () => {
+  const { page, context } = await visit()
+  // Analysis that never ends, and a page that is gone in the middle of it.
+  await page.addInitScript(() => {
+    const post = Worker.prototype.postMessage
+    Worker.prototype.postMessage = function (message: object, ...others: never[]) {
+      if (!("run" in message)) post.call(this, message, ...others)
+    }
+  })
+  await page.reload()
+  await startEmpty(page)
+  await paste(page, LAMP)
+  await page.getByText("Checking…", { exact: true }).waitFor()
+  await soon(async () => Object.values(await keptFiles(page))).toEqual([LAMP])
+  const lost = page.waitForEvent("crash")
+  page.goto("chrome://crash").catch(() => {})
+  await lost
+
+  for (let opened = 1; opened <= 2; opened++) {
+    const again = await context.newPage()
+    watch(again)
+    await again.goto(page.url())
+    await again.getByText("closed unexpectedly while it analysed this ruleset").waitFor()
+    await focusEditor(again)
+    await again.keyboard.press("ControlOrMeta+End")
+    await again.keyboard.type("# still too large")
+    await soon(async () => Object.values(await keptFiles(again))[0]).toContain("# still too large")
+    await again.getByText("It isn't analysed.", { exact: false }).first().waitFor()
+    expect(await again.getByRole("button", { name: "Analyse it" }).count()).toBe(1)
+    await again.close()
+  }
+  const asked = await context.newPage()
+  await asked.goto(page.url())
+  await asked.getByRole("button", { name: "Analyse it" }).click()
+  await compiled(asked)
+  await asked.reload()
+  await compiled(asked)
 })
