@@ -9,6 +9,7 @@ import { addCompile } from "./commands/compile.ts"
 import { addFit } from "./commands/fit.ts"
 import { addFormat } from "./commands/format.ts"
 import { addImport } from "./commands/import.ts"
+import { addLsp } from "./commands/lsp.ts"
 import { addReplay } from "./commands/replay.ts"
 import { addShip } from "./commands/ship.ts"
 import { addVerify } from "./commands/verify.ts"
@@ -27,6 +28,7 @@ Examples:
   $ ruleout fit kiosk.ruleout kiosk.cases.jsonl
   $ ruleout ship kiosk.ruleout --to page     one file for the bench, no network
   $ ruleout verify kiosk_dark.graph.json     is it undamaged?
+  $ ruleout lsp                              serves an editor
 
 Use - for standard input. Exit codes: 0 fine, 1 a warning or the answer is no, 2 bad use or input.
 NO_COLOR and FORCE_COLOR are respected. RULEOUT_DEBUG=1 adds the stack trace to a failure.`
@@ -59,6 +61,7 @@ export async function run(args: readonly string[]): Promise<Exit> {
     addImport,
     addShip,
     addVerify,
+    addLsp,
   ])
     add(program, done)
   for (const command of program.commands)

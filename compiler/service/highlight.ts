@@ -29,9 +29,9 @@ const declares = new Set(
 const starts = new Set(DECLARATION_WORDS)
 const clauses = DECLARATIONS.flatMap((spec) => spec.clauses)
 
-/** One line, cut by the compiler's own lexer. No token of the language goes over a line break, so a line is enough. */
-export function highlightLine(line: string): StyledRange[] {
-  const { tokens, comments } = tokenize("", line)
+/** A text, cut by the compiler's own lexer. No token goes over a line break, so a line can also be styled by itself. */
+export function highlight(text: string): StyledRange[] {
+  const { tokens, comments } = tokenize("", text)
   const shown: StyledRange[] = tokens
     .filter((token) => token.kind !== "end")
     .map((token, i) => ({ start: token.start, end: token.end, look: styleOf(token, tokens, i) }))

@@ -1,18 +1,25 @@
-import type { Change, Diagnostic, Span } from "../diagnostics/diagnostic.ts"
+import type { Change, Diagnostic, Edit, Span } from "../diagnostics/diagnostic.ts"
 import { tokenize } from "../syntax/lexer/lexer.ts"
 import { type Completion, complete } from "./complete.ts"
+import { declareMissing } from "./declare-missing.ts"
+import { type Extraction, extract } from "./extract.ts"
 import { format } from "./format.ts"
+import { type Hint, hints } from "./hints.ts"
 import { aboutRule, type Hover, hoverName, hoverWord } from "./hover.ts"
 import { type Occurrence, occurrenceAt, occurrences } from "./occurrences.ts"
 import { type Fold, folding, type OutlineItem, outline } from "./outline.ts"
 import { type Renaming, rename } from "./rename.ts"
+import { type SemanticToken, semanticTokens } from "./semantic-tokens.ts"
 import { Workspace } from "./workspace.ts"
 
 export type { Completion } from "./complete.ts"
+export type { Extraction } from "./extract.ts"
 export type { StyledRange, TokenStyle } from "./highlight.ts"
+export type { Hint } from "./hints.ts"
 export type { Hover } from "./hover.ts"
 export type { Fold, OutlineItem } from "./outline.ts"
 export type { Renaming } from "./rename.ts"
+export type { SemanticToken } from "./semantic-tokens.ts"
 
 /**
  * The language service: what an editor asks about a ruleset while it is written. Plain data in and out, offsets in UTF-16
@@ -38,6 +45,13 @@ export interface Service {
   outline(file: string): readonly OutlineItem[]
   folding(file: string): readonly Fold[]
   format(file: string): readonly Change[]
+  /** The text by what it means, names by what they name. */
+  tokens(file: string): readonly SemanticToken[]
+  hints(file: string): readonly Hint[]
+  /** For a diagnostic of a name that nothing declares: declarations of it. */
+  declare(diagnostic: Diagnostic): readonly Edit[]
+  /** The declarations of a selection in a file of their own. */
+  extract(file: string, start: number, end: number): Extraction | undefined
 }
 
 export function makeService(): Service {
@@ -85,6 +99,10 @@ export function makeService(): Service {
       const tree = workspace.tree(file)
       return tree ? format(tree, workspace.text(file)) : []
     },
+    tokens: (file) => semanticTokens(workspace, file),
+    hints: (file) => hints(workspace, file),
+    declare: (diagnostic) => declareMissing(workspace, diagnostic),
+    extract: (file, start, end) => extract(workspace, file, start, end),
   }
 }
 

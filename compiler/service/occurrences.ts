@@ -23,7 +23,8 @@ function inDeclaration(declaration: Declaration): Occurrence[] {
     declares: isNew,
     declaration,
   })
-  return [...declares.map(occurrence(true)), ...namesUsed(declaration).map(occurrence(false))].sort(
+  const used = namesUsed(declaration).map(({ name }) => name)
+  return [...declares.map(occurrence(true)), ...used.map(occurrence(false))].sort(
     (a, b) => a.span.start - b.span.start,
   )
 }

@@ -1,4 +1,4 @@
-import type { ArgumentShape } from "./language/arguments.ts"
+import type { ArgumentShape, NamedKind } from "./language/arguments.ts"
 import { DECLARATIONS } from "./language/statements.ts"
 import type {
   Condition,
@@ -11,12 +11,35 @@ import type {
   ShowsClause,
 } from "./syntax-tree.ts"
 
-const none = (): Name[] => []
-const one = (name: Name): Name[] => [name]
-const withChance = ({ name }: NameWithChance): Name[] => [name]
+/** A name that something else declares, and what it can stand for. */
+export interface NameUse {
+  readonly name: Name
+  readonly kinds: readonly NamedKind[]
+}
 
-/** The names in an argument of each shape that something else declares; a list is given item by item. */
-const NAMES: Readonly<Record<ArgumentShape, (value: never) => readonly Name[]>> = {
+const QUESTIONS: readonly NamedKind[] = ["reading", "told"]
+const PLACES: readonly NamedKind[] = ["part", "setup"]
+
+const none = (): NameUse[] => []
+const one = (name: Name, kinds: readonly NamedKind[]): NameUse[] => [{ name, kinds }]
+const withChance = ({ name }: NameWithChance, kinds: readonly NamedKind[]): NameUse[] => one(name, kinds)
+
+function questionsIn(condition: Condition | undefined): NameUse[] {
+  return readingsIn(condition).flatMap((name) => one(name, QUESTIONS))
+}
+
+function faultsIn({ items }: FaultsTree): NameUse[] {
+  return items.flatMap(({ names, anyIn, except }) => [
+    ...names.flatMap((name) => one(name, ["fault"])),
+    ...(anyIn ? one(anyIn, PLACES) : []),
+    ...except.flatMap((name) => one(name, ["fault"])),
+  ])
+}
+
+/** The names in an argument of each shape; a list is given item by item. `kinds`: what those of the clause stand for. */
+const NAMES: Readonly<
+  Record<ArgumentShape, (value: never, kinds: readonly NamedKind[]) => readonly NameUse[]>
+> = {
   nothing: none,
   number: none,
   hourly: none,
@@ -34,25 +57,27 @@ const NAMES: Readonly<Record<ArgumentShape, (value: never) => readonly Name[]>> 
   nameWithPercent: withChance,
   nameWithOptionalPercent: withChance,
   namesWithOptionalPercent: withChance,
-  condition: (condition: Condition) => readingsIn(condition),
-  conditionWithPercent: ({ condition }: NormallyClause) => readingsIn(condition),
-  shows: ({ what, condition }: ShowsClause) => [what, ...readingsIn(condition)],
-  expects: ({ reading, condition }: ReadingCondition) => [reading, ...readingsIn(condition)],
-  faults: ({ items }: FaultsTree) =>
-    items.flatMap(({ names, anyIn, except }) => [...names, ...(anyIn ? [anyIn] : []), ...except]),
+  condition: questionsIn,
+  conditionWithPercent: ({ condition }: NormallyClause) => questionsIn(condition),
+  shows: ({ what, condition }: ShowsClause, kinds) => [...one(what, kinds), ...questionsIn(condition)],
+  expects: ({ reading, condition }: ReadingCondition, kinds) => [
+    ...one(reading, kinds),
+    ...questionsIn(condition),
+  ],
+  faults: faultsIn,
 }
 
 /** The names that a declaration uses, and another one declares; clause by clause. */
-export function namesUsed(declaration: Declaration): Name[] {
-  const condition = "condition" in declaration ? readingsIn(declaration.condition) : []
+export function namesUsed(declaration: Declaration): NameUse[] {
+  const condition = "condition" in declaration ? questionsIn(declaration.condition) : []
   const fields = declaration as unknown as Readonly<Record<string, unknown>>
   const clauses = DECLARATIONS.find(({ kind }) => kind === declaration.kind)?.clauses ?? []
   // Several clauses can fill one field.
-  const shapes = new Map(clauses.map(({ field, argument }) => [field, argument]))
-  const names = [...shapes].flatMap(([field, argument]) => {
+  const byField = new Map(clauses.map((clause) => [clause.field, clause]))
+  const names = [...byField.values()].flatMap(({ field, argument, names: kinds }) => {
     const value = fields[field]
     const values = value === undefined ? [] : Array.isArray(value) ? value : [value]
-    return values.flatMap((each) => NAMES[argument](each as never))
+    return values.flatMap((each) => NAMES[argument](each as never, kinds))
   })
   return [...condition, ...names]
 }

@@ -1,19 +1,22 @@
 /**
  * What `npm run build` makes besides the library. What exports carry besides the graph: the runner without imports with
- * its types, the bench page, the schemas; the library itself stays pure, and the command line reads these files. And the
- * command line as few files: to look for the hundreds of the packages it uses took most of the time in which it starts.
+ * its types, the bench page, the schemas; the library itself stays pure, and the command line reads these files. The
+ * grammar for editors. And the command line as few files: to look for the hundreds of the packages it uses took most of
+ * the time in which it starts.
  */
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { build, type Rolldown } from "vite"
 import { caseSchema } from "../../compiler/cases/record/schema.ts"
 import { graphSchema } from "../../compiler/graph/schema.ts"
+import { textmateGrammar } from "../../compiler/service/textmate-grammar.ts"
 import { bundleBenchPage } from "../../vite.config.ts"
 
 const root = join(import.meta.dirname, "../..")
 const dist = join(root, "dist")
 const parts = join(dist, "parts")
 const schemas = join(dist, "schemas")
+const editors = join(dist, "editors")
 
 async function runner(): Promise<string> {
   const result = await build({
@@ -70,6 +73,7 @@ async function commandLine(): Promise<void> {
 
 mkdirSync(parts, { recursive: true })
 mkdirSync(schemas, { recursive: true })
+mkdirSync(editors, { recursive: true })
 const page = await bundleBenchPage()
 writeFileSync(join(parts, "runner.js"), await runner())
 writeFileSync(join(parts, "runner.d.ts"), `${types()}\n`)
@@ -77,4 +81,8 @@ writeFileSync(join(parts, "bench.js"), page.script)
 writeFileSync(join(parts, "bench.css"), page.style)
 writeFileSync(join(schemas, "graph.schema.json"), `${JSON.stringify(graphSchema, undefined, 2)}\n`)
 writeFileSync(join(schemas, "case.schema.json"), `${JSON.stringify(caseSchema, undefined, 2)}\n`)
+writeFileSync(
+  join(editors, "ruleout.tmLanguage.json"),
+  `${JSON.stringify(textmateGrammar(), undefined, 2)}\n`,
+)
 await commandLine()

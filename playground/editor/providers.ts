@@ -1,5 +1,6 @@
 import type { Change, Edit, Span } from "../../compiler/diagnostics/diagnostic.ts"
-import { highlightLine } from "../../compiler/service/highlight.ts"
+import { highlight } from "../../compiler/service/highlight.ts"
+import { hoverMarkdown } from "../../compiler/service/hover-markdown.ts"
 import type { Completion } from "../../compiler/service/index.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
 import { language } from "../actions/text.ts"
@@ -68,7 +69,7 @@ export function registerLanguage(): void {
     getInitialState: () => lineState,
     tokenize: (line) => ({
       endState: lineState,
-      tokens: highlightLine(line).flatMap(({ start, end, look }) => [
+      tokens: highlight(line).flatMap(({ start, end, look }) => [
         { startIndex: start, scopes: look },
         { startIndex: end, scopes: "" },
       ]),
@@ -95,10 +96,7 @@ function provideWords(): void {
       if (!hover) return null
       return {
         range: rangeIn(model, hover.span),
-        contents: [
-          { value: `**${escaped(hover.title)}**` },
-          { value: hover.lines.map(escaped).join("\n\n") },
-        ],
+        contents: [{ value: hoverMarkdown(hover) }],
       }
     },
   })
@@ -236,11 +234,4 @@ function quickFix(edit: Edit): monaco.languages.CodeAction {
     edit: workspaceEdit(edit.changes),
     diagnostics: [],
   }
-}
-
-/** Text of the user is no Markdown; names in backticks may stay. */
-function escaped(text: string): string {
-  return text
-    .replace(/[\\*_{}[\]<>#|!]/g, "\\$&")
-    .replace(/`([^`]*)`/g, (_, name: string) => `\`${name.replaceAll("\\", "")}\``)
 }

@@ -1,4 +1,4 @@
-import { highlightLine } from "../../compiler/service/highlight.ts"
+import { highlight } from "../../compiler/service/highlight.ts"
 import { say } from "../state.ts"
 import { isWhole } from "./is-whole-ruleset.ts"
 import { openInEditor } from "./open.ts"
@@ -46,7 +46,7 @@ export function Code({ info, text }: { info: string; text: string }) {
 
 function Colours({ line }: { line: string }) {
   let at = 0
-  const parts = highlightLine(line).map(({ start, end, look }) => {
+  const parts = highlight(line).map(({ start, end, look }) => {
     const before = line.slice(at, start)
     at = end
     return (

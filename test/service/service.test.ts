@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest"
 import { declarations } from "../../compiler/service/completion-grammar.ts"
-import { highlightLine } from "../../compiler/service/highlight.ts"
+import { highlight } from "../../compiler/service/highlight.ts"
 import { makeService } from "../../compiler/service/index.ts"
 import { unitsLike } from "../../compiler/service/units.ts"
 import { DECLARATIONS } from "../../compiler/syntax/language/statements.ts"
@@ -262,7 +262,7 @@ test("formatting leaves a broken text alone and brings a whole one into form", (
 
 test("a line is coloured by the compiler's own lexer", () => {
   const line = 'test look "Look" reads glow takes 4 min # quick'
-  expect(highlightLine(line).map(({ start, end, look }) => [line.slice(start, end), look])).toEqual([
+  expect(highlight(line).map(({ start, end, look }) => [line.slice(start, end), look])).toEqual([
     ["test", "declaration"],
     ["look", "new-name"],
     ['"Look"', "text"],

@@ -20,13 +20,18 @@ export function sourceReader(root: string, text?: string): (path: string) => str
       isRead = true
       return first
     }
-    try {
-      keepInside(path, root)
-      return readText(path, largestSource)
-    } catch (error) {
-      if (error instanceof UserError && error.code === "no-such-file") return undefined
-      throw error
-    }
+    return readUsed(path, root)
+  }
+}
+
+/** The text of a file that a ruleset uses, undefined where there is none. @throws UserError if it can't be read */
+export function readUsed(path: string, root: string): string | undefined {
+  try {
+    keepInside(path, root)
+    return readText(path, largestSource)
+  } catch (error) {
+    if (error instanceof UserError && error.code === "no-such-file") return undefined
+    throw error
   }
 }
 

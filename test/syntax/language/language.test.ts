@@ -63,7 +63,7 @@ describe("a clause that is added to the data", () => {
     namesUsed: typeof import("../../../compiler/syntax/names-in.ts").namesUsed
     expectedAfter: typeof import("../../../compiler/service/complete.ts").expectedAfter
     tokenize: typeof import("../../../compiler/syntax/lexer/lexer.ts").tokenize
-    highlightLine: typeof import("../../../compiler/service/highlight.ts").highlightLine
+    highlight: typeof import("../../../compiler/service/highlight.ts").highlight
     hoverWord: typeof import("../../../compiler/service/hover.ts").hoverWord
     formsOf: typeof import("../../../compiler/syntax/language/forms.ts").formsOf
     KEYWORDS: readonly string[]
@@ -110,7 +110,10 @@ describe("a clause that is added to the data", () => {
       marked: { value: "blue dot" },
     })
     expect(language.print(tree)).toBe(SOURCE)
-    expect(language.namesUsed(tree.declarations[0]!).map(({ text }) => text)).toEqual(["rear_cover", "frame"])
+    expect(language.namesUsed(tree.declarations[0]!).map(({ name }) => name.text)).toEqual([
+      "rear_cover",
+      "frame",
+    ])
   })
 
   test("has its messages", () => {
@@ -131,7 +134,7 @@ describe("a clause that is added to the data", () => {
       expect.objectContaining({ what: "clause", words: "rests on" }),
     )
     expect(following('part box "box" rests on')).toEqual([{ what: "name", kinds: ["setup"] }])
-    expect(language.highlightLine("  weighs 12").map(({ look }) => look)).toEqual(["keyword", "number"])
+    expect(language.highlight("  weighs 12").map(({ look }) => look)).toEqual(["keyword", "number"])
     expect(language.hoverWord("part", "marked")).toMatchObject({
       lines: expect.arrayContaining(["How to know it."]),
     })

@@ -1,0 +1,18 @@
+import type { Command } from "commander"
+import type { Exit } from "../io/user-error.ts"
+
+const help = `
+Editors start it. How to set up Neovim, Helix, Emacs, Kate and VS Code is on the page about editors of the reference.`
+
+export function addLsp(program: Command, _done: (exit: Exit) => void): void {
+  program
+    .command("lsp")
+    .summary("serve an editor")
+    .description("Serves the Language Server Protocol 3.17 on standard input and output.")
+    .option("--stdio", "what is done anyway; many editors say it")
+    .addHelpText("after", help)
+    .action(async () => {
+      const { serve } = await import("../lsp/server.ts")
+      await serve()
+    })
+}

@@ -1,0 +1,108 @@
+import { ProofCache } from "../../check/proof-cache.ts"
+import { type Compiling, startCompile } from "../../compile.ts"
+import { type Diagnostic, inOrder } from "../../diagnostics/diagnostic.ts"
+import { load } from "../../model/load.ts"
+import { makeService, type Service } from "../../service/index.ts"
+
+/** Gives the text of a file as the editor has it, else as the disk has it. */
+export type ReadText = (file: string) => string | undefined
+
+/** What an analysis of one version of the texts has said. */
+interface Analysed {
+  readonly version: number
+  readonly compiling: Compiling
+}
+
+/**
+ * A ruleset with the files that it uses, or a file that no ruleset uses. The service answers for every version of the
+ * texts; the analysis and the plan are of the version for which they were last asked.
+ */
+export class Project {
+  readonly service: Service = makeService()
+  /** Counts the changes. */
+  version = 0
+  readonly #root: string
+  readonly #isLone: boolean
+  readonly #read: ReadText
+  readonly #texts = new Map<string, string>()
+  readonly #proofs = new ProofCache()
+  #analysed: Analysed | undefined
+
+  /** `isLone`: the file has no ruleset, and is one of none. */
+  constructor(root: string, read: ReadText, isLone: boolean) {
+    this.#root = root
+    this.#read = read
+    this.#isLone = isLone
+    this.#load()
+    this.#setAll()
+  }
+
+  get root(): string {
+    return this.#root
+  }
+
+  get files(): readonly string[] {
+    return [...this.#texts.keys()]
+  }
+
+  has(file: string): boolean {
+    return this.#texts.has(file)
+  }
+
+  text(file: string): string {
+    return this.#texts.get(file) ?? ""
+  }
+
+  /** A new text of one of its files. */
+  change(file: string, text: string): void {
+    const usedOthers = usesIn(this.text(file)) !== usesIn(text)
+    this.#texts.set(file, text)
+    this.service.change(file, text)
+    this.version++
+    if (usedOthers) this.reload()
+  }
+
+  /** Reads again which files are used, and those that are new. */
+  reload(): void {
+    const known = this.files
+    this.#load()
+    // Setting all files forgets what the last whole ruleset was, so it is done only where one is gone.
+    if (known.every((file) => this.has(file)))
+      for (const [file, text] of this.#texts) this.service.change(file, text)
+    else this.#setAll()
+    this.version++
+  }
+
+  /** The problems of this version: after an analysis all of them, before it those of the text and its names. */
+  get diagnostics(): readonly Diagnostic[] {
+    if (this.#analysed?.version === this.version) return this.#analysed.compiling.diagnostics
+    const said = this.service.diagnostics()
+    return this.#isLone ? said.filter(({ span }) => span.file === this.#root) : inOrder(said)
+  }
+
+  /** Analyses this version. What can be planned is planned by advancing what it gives. */
+  analyse(): Compiling | undefined {
+    if (this.#isLone) return undefined
+    if (this.#analysed?.version !== this.version) {
+      const compiling = startCompile(this.#root, (path) => this.#texts.get(path), { proofs: this.#proofs })
+      this.#analysed = { version: this.version, compiling }
+    }
+    return this.#analysed.compiling
+  }
+
+  #setAll(): void {
+    this.service.set(Object.fromEntries(this.#texts), this.#isLone ? "" : this.#root)
+  }
+
+  #load(): void {
+    const { sources } = load(this.#root, this.#read)
+    this.#texts.clear()
+    if (this.#isLone) this.#texts.set(this.#root, this.#read(this.#root) ?? "")
+    else for (const [file, text] of sources) this.#texts.set(file, text)
+  }
+}
+
+/** The paths that a text may use, to see whether an edit touches them. */
+function usesIn(text: string): string {
+  return [...text.matchAll(/\buse\s+"[^"\n]*"/gi)].map(([use]) => use).join("\n")
+}

@@ -1,0 +1,135 @@
+import { type Dirent, readdirSync } from "node:fs"
+import { join } from "node:path"
+import { readUsed } from "../io/compile-file.ts"
+import { largestSource, readText, withSlashes } from "../io/files.ts"
+import { Project } from "./project.ts"
+
+/** Entries of the folders of a workspace that are looked at, to find the rulesets that use a file. */
+const MOST_ENTRIES = 20_000
+
+/**
+ * The rulesets of a workspace, each with the files that it uses. A file belongs to every ruleset that uses it; questions
+ * about it are answered by the one that was looked at last.
+ */
+export class Projects {
+  readonly #open = new Map<string, string>()
+  /** The one looked at last stands first. */
+  #projects: Project[] = []
+  #folders: readonly string[] = []
+  /** Rulesets in the folders, found when they are first asked for. */
+  #found: readonly string[] | undefined
+
+  get all(): readonly Project[] {
+    return this.#projects
+  }
+
+  setFolders(folders: readonly string[]): void {
+    this.#folders = folders
+    this.#found = undefined
+  }
+
+  /** A file is opened in the editor. */
+  open(file: string, text: string): void {
+    this.#open.set(file, text)
+    for (const project of this.#with(file)) project.change(file, text)
+    if (hasRuleset(text)) this.#bringIn(file)
+    else if (this.#with(file).length === 0) this.#bringInUsers(file)
+  }
+
+  change(file: string, text: string): void {
+    const before = this.#open.get(file)
+    if (before === text) return
+    this.#open.set(file, text)
+    for (const project of this.#with(file)) project.change(file, text)
+    if (before === undefined || hasRuleset(before) !== hasRuleset(text)) {
+      this.#drop((project) => project.root === file)
+      this.open(file, text)
+    }
+  }
+
+  /** A file is closed: projects of which no file is open any more are dropped, and given back. */
+  close(file: string): readonly Project[] {
+    this.#open.delete(file)
+    return this.#drop((project) => !project.files.some((each) => this.#open.has(each)))
+  }
+
+  /** Files have changed on the disk. */
+  refresh(): void {
+    this.#found = undefined
+    for (const project of this.#projects) project.reload()
+  }
+
+  of(file: string): Project | undefined {
+    const [first] = this.#with(file)
+    if (first && first !== this.#projects[0])
+      this.#projects = [first, ...this.#projects.filter((each) => each !== first)]
+    return first
+  }
+
+  #with(file: string): Project[] {
+    return this.#projects.filter((project) => project.has(file))
+  }
+
+  #bringIn(root: string, isLone = false): Project {
+    const known = this.#projects.find((project) => project.root === root)
+    if (known) return known
+    const project = new Project(root, (file) => this.#read(root, file), isLone)
+    this.#projects.unshift(project)
+    return project
+  }
+
+  /** The rulesets that use a file; else the file by itself. */
+  #bringInUsers(file: string): void {
+    this.#found ??= this.#folders.flatMap(rulesetFiles)
+    for (const root of this.#found) {
+      const text = this.#read(root, root)
+      if (root === file || text === undefined || !hasRuleset(text)) continue
+      const project = new Project(root, (path) => this.#read(root, path), false)
+      if (project.has(file) && !this.#projects.some((each) => each.root === root))
+        this.#projects.unshift(project)
+    }
+    if (this.#with(file).length === 0) this.#bringIn(file, true)
+  }
+
+  #read(root: string, file: string): string | undefined {
+    try {
+      return this.#open.get(file) ?? (file === root ? readText(root, largestSource) : readUsed(file, root))
+    } catch {
+      // What can't be read is reported where it is used.
+      return undefined
+    }
+  }
+
+  #drop(isGone: (project: Project) => boolean): Project[] {
+    const gone = this.#projects.filter(isGone)
+    this.#projects = this.#projects.filter((project) => !gone.includes(project))
+    return gone
+  }
+}
+
+function hasRuleset(text: string): boolean {
+  return /^[ \t]*ruleset\b/m.test(text)
+}
+
+function rulesetFiles(top: string): string[] {
+  const files: string[] = []
+  const folders = [top]
+  let seen = 0
+  for (let folder = folders.pop(); folder !== undefined && seen < MOST_ENTRIES; folder = folders.pop())
+    for (const entry of entriesOf(folder)) {
+      seen++
+      const path = join(folder, entry.name)
+      if (entry.isFile() && entry.name.endsWith(".ruleout")) files.push(withSlashes(path))
+      if (entry.isDirectory() && !/^\.|^node_modules$/.test(entry.name)) folders.push(path)
+    }
+  return files
+}
+
+function entriesOf(folder: string): Dirent[] {
+  try {
+    return readdirSync(folder, { withFileTypes: true })
+  } catch {
+    // A folder that can't be read has nothing to offer.
+    return []
+  }
+}
