@@ -4,8 +4,10 @@ import { go } from "./actions/navigate.ts"
 import { cycleTheme } from "./actions/theme.ts"
 import { CodeText } from "./code-text.tsx"
 import { Keys } from "./keys.tsx"
+import { rulesetTitle } from "./ruleset-name.ts"
 import { notice, project, type Station, savedAt, station, stations, theme } from "./state.ts"
 import { benchNote, casesNote, graphNote, shipNote, writeNote } from "./station-notes.ts"
+import { storage } from "./store.ts"
 
 const names: Record<Station, string> = {
   write: "Write",
@@ -52,8 +54,6 @@ export function Shell() {
 }
 
 function Brand() {
-  const { root, files } = project.value
-  const title = /ruleset\s+[a-z][a-z0-9_]*\s+"((?:[^"\\\n]|\\.)*)"/.exec(files[root] ?? "")?.[1]
   return (
     <div class="brand">
       <svg width="28" height="28" viewBox="0 0 24 24" aria-hidden="true">
@@ -63,7 +63,7 @@ function Brand() {
       </svg>
       <h1>
         Ruleout
-        <small>{title ?? root}</small>
+        <small>{rulesetTitle.value ?? project.value.root}</small>
       </h1>
     </div>
   )
@@ -138,11 +138,24 @@ function Stage() {
   )
 }
 
+const notKept = {
+  refused: ["Not stored", "This browser keeps nothing of this page: save what you need before you close it"],
+  full: ["No room left", "The browser's storage is full: what is new lasts until you close the page"],
+} as const
+
 function Saved() {
   const at = savedAt.value
+  const state = storage.value
+  const [text, more] =
+    state === "kept"
+      ? [
+          at && `Saved ${at.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })}`,
+          "Stored in this browser only",
+        ]
+      : notKept[state]
   return (
-    <span class="saved small quiet" role="status" title="Stored in this browser only">
-      {at === undefined ? "" : `Saved ${at.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })}`}
+    <span class={state === "kept" ? "saved small quiet" : "saved small bad"} role="status" title={more}>
+      {text}
     </span>
   )
 }

@@ -32,6 +32,8 @@ export const project = signal<Project>({ root: "new.ruleout", files: { "new.rule
 export const isEmpty = computed(() => Object.values(project.value.files).every((text) => text.trim() === ""))
 /** Counts every change of any file; a result for an older version is never shown. */
 export const version = signal(0)
+/** Counts the projects that were opened, as against changes of one. */
+export const projectsOpened = signal(0)
 export const activeFile = signal("new.ruleout")
 export const savedAt = signal<Date | undefined>(undefined)
 

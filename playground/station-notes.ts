@@ -1,6 +1,6 @@
 import { computed } from "@preact/signals"
 import { countOf } from "../compiler/wording/figures.ts"
-import { savedJob } from "./actions/bench.ts"
+import { jobs } from "./actions/bench.ts"
 import { casesState } from "./actions/cases.ts"
 import { money, percent } from "./figures.ts"
 import { compiled, counts, isEmpty, planState, version } from "./state.ts"
@@ -34,8 +34,8 @@ export const graphNote = computed<Note>(() => {
 })
 
 export const benchNote = computed<Note>(() => {
-  const steps = savedJob.value?.steps.length ?? 0
-  return { text: steps === 0 ? "no job" : countOf(steps, "step") }
+  const open = jobs.open.value.length
+  return { text: open === 0 ? "no job" : countOf(open, "job") }
 })
 
 export const casesNote = computed<Note>(() => {

@@ -1,63 +1,236 @@
+import { signal } from "@preact/signals"
 import { type DBSchema, type IDBPDatabase, openDB } from "idb"
+import type { KeptJob } from "./bench/kept-job.ts"
 import type { Project } from "./project.ts"
 
 /**
- * What is kept in this browser: the project as it is now, its last versions, the job at the bench, and the recorded
- * cases. Nothing of it leaves the machine.
+ * What is kept in this browser: the project as it is now, its versions, the jobs at the bench with the graphs they run
+ * on, and the case file of each ruleset. Nothing of it leaves the machine. What the browser refuses to keep is held in
+ * memory, so that all works as long as the page is open; `storage` says so.
  */
 interface Kept extends DBSchema {
   /** One value under each of the keys in `Now`. */
   now: { key: string; value: unknown }
   versions: { key: number; value: Version }
+  jobs: { key: string; value: KeptJob }
+  /** Graphs as shipped, by the digest of their ruleset. */
+  graphs: { key: string; value: string }
+  /** By name of the ruleset. */
+  caseFiles: { key: string; value: CaseFile }
 }
+type Name = "now" | "versions" | "jobs" | "graphs" | "caseFiles"
 
 export interface Now {
-  readonly project: Project
+  readonly project: Project & { readonly rev?: number }
   readonly activeFile: string
-  /** The job at the bench as the runner records it, with the source digest of its graph. */
+  /** The one job that older versions of this page kept. */
   readonly job: unknown
-  readonly cases: unknown
+  /** The job that was looked at last. */
+  readonly activeJob: string
+  readonly cases: CaseFile
   /** The graph that was shipped last, to compare a replay with. */
   readonly shipped: unknown
+}
+
+/** Recorded cases, one a line. `ruleset`: whose they are; files of older versions of this page don't say. */
+export interface CaseFile {
+  readonly name: string
+  readonly text: string
+  readonly ruleset?: string
 }
 
 export interface Version {
   readonly at: number
   readonly title: string
   readonly project: Project
+  /** Given by hand: such a version is never dropped. */
+  readonly named?: boolean
 }
 
+/** Whether the browser keeps what it is given, refuses, or has no room left. */
+export const storage = signal<"kept" | "refused" | "full">("kept")
+
 const versionsKept = 40
+/** Milliseconds to wait for a tab with an older version of this page to let go. */
+const patience = 3000
+
+const memory: Readonly<Record<Name, Map<IDBValidKey, unknown>>> = {
+  now: new Map(),
+  versions: new Map(),
+  jobs: new Map(),
+  graphs: new Map(),
+  caseFiles: new Map(),
+}
 
 let opened: Promise<IDBPDatabase<Kept>> | undefined
 
 function database(): Promise<IDBPDatabase<Kept>> {
-  opened ??= openDB<Kept>("ruleout", 1, {
-    upgrade(db) {
-      db.createObjectStore("now")
-      db.createObjectStore("versions", { keyPath: "at" })
-    },
-  })
+  opened ??= open()
   return opened
 }
 
-export async function storeValue<K extends keyof Now>(key: K, value: Now[K]): Promise<void> {
-  await (await database()).put("now", value, key)
+/** Rejects where the browser refuses, in whatever way it does. */
+async function open(): Promise<IDBPDatabase<Kept>> {
+  return Promise.race([
+    openDB<Kept>("ruleout", 2, {
+      upgrade(db, from) {
+        if (from < 1) {
+          db.createObjectStore("now")
+          db.createObjectStore("versions", { keyPath: "at" })
+        }
+        for (const name of ["jobs", "graphs", "caseFiles"] as const) db.createObjectStore(name)
+      },
+      blocking: (_, __, event) => (event.target as IDBDatabase).close(),
+    }),
+    new Promise<never>((_, fail) => setTimeout(() => fail(new Error("no answer")), patience)),
+  ])
+}
+
+function refused(error: unknown): void {
+  storage.value = error instanceof DOMException && error.name === "QuotaExceededError" ? "full" : "refused"
+}
+
+async function put(name: Name, value: unknown, key: IDBValidKey): Promise<void> {
+  try {
+    const db = await database()
+    if (name === "versions") await db.put(name, value as Version)
+    else await db.put(name, value as never, key as string)
+    memory[name].delete(key)
+    if (storage.value === "full" && Object.values(memory).every(({ size }) => size === 0))
+      storage.value = "kept"
+  } catch (error) {
+    memory[name].set(key, value)
+    refused(error)
+  }
+}
+
+async function get(name: Name, key: string): Promise<unknown> {
+  if (memory[name].has(key)) return memory[name].get(key)
+  try {
+    return await (await database()).get(name, key as never)
+  } catch (error) {
+    refused(error)
+    return undefined
+  }
+}
+
+/** In the order of their keys. */
+async function all(name: "versions" | "jobs"): Promise<[IDBValidKey, unknown][]> {
+  const found = new Map<IDBValidKey, unknown>()
+  try {
+    const db = await database()
+    const [keys, values] = await Promise.all([db.getAllKeys(name), db.getAll(name)])
+    for (const [i, key] of keys.entries()) found.set(key, values[i])
+  } catch (error) {
+    refused(error)
+  }
+  for (const [key, value] of memory[name]) found.set(key, value)
+  return [...found]
+}
+
+async function remove(name: Name, key: IDBValidKey): Promise<void> {
+  memory[name].delete(key)
+  await database().then(
+    (db) => db.delete(name, key as never),
+    () => {},
+  )
+}
+
+/** Finds out at once whether anything is kept at all. */
+export async function tryStorage(): Promise<void> {
+  await database().catch(refused)
+}
+
+export function storeValue<K extends keyof Now>(key: K, value: Now[K]): Promise<void> {
+  return put("now", value, key)
 }
 
 export async function storedValue<K extends keyof Now>(key: K): Promise<Now[K] | undefined> {
-  return (await (await database()).get("now", key)) as Now[K] | undefined
+  return (await get("now", key)) as Now[K] | undefined
 }
 
-/** Adds to the history and drops what is older than the last forty. */
+export function dropValue(key: keyof Now): Promise<void> {
+  return remove("now", key)
+}
+
+/**
+ * Keeps the project unless another tab has kept one since revision `seen`: that one is then given back beside, for it
+ * would be gone. Either way this one is stored, with the revision that is returned.
+ */
+export async function storeProject(
+  project: Project,
+  seen: number,
+): Promise<{ readonly rev: number; readonly other?: Project }> {
+  const before = (await get("now", "project")) as Now["project"] | undefined
+  const rev = Math.max(seen, before?.rev ?? 0) + 1
+  await put("now", { ...project, rev }, "project")
+  return before && (before.rev ?? 0) > seen ? { rev, other: before } : { rev }
+}
+
+/** Adds to the history and drops what is older than the last forty, but for those with a name. */
 export async function addVersion(version: Version): Promise<void> {
-  const db = await database()
-  await db.put("versions", version)
-  const keys = await db.getAllKeys("versions")
-  for (const key of keys.slice(0, Math.max(0, keys.length - versionsKept))) await db.delete("versions", key)
+  await put("versions", version, version.at)
+  const list = (await versions()).filter(({ named }) => !named)
+  for (const { at } of list.slice(versionsKept)) await remove("versions", at)
+}
+
+export function nameVersion(version: Version, title: string): Promise<void> {
+  return put("versions", { ...version, title, named: title !== "" }, version.at)
 }
 
 /** Newest first. */
 export async function versions(): Promise<Version[]> {
-  return (await (await database()).getAll("versions")).reverse()
+  const list = (await all("versions")).map(([, value]) => value as Version)
+  return list.sort((a, b) => b.at - a.at)
+}
+
+export async function storedJobs(): Promise<KeptJob[]> {
+  return (await all("jobs")).map(([, value]) => value as KeptJob)
+}
+
+/** False, and nothing is stored, where another tab has stored that revision of it, or a later one. */
+export async function storeJob(job: KeptJob): Promise<boolean> {
+  try {
+    const tx = (await database()).transaction("jobs", "readwrite")
+    const before = await tx.store.get(job.key)
+    const isLast = !before || before.rev < job.rev
+    if (isLast) await tx.store.put(job, job.key)
+    await tx.done
+    if (isLast) memory.jobs.delete(job.key)
+    return isLast
+  } catch (error) {
+    memory.jobs.set(job.key, job)
+    refused(error)
+    return true
+  }
+}
+
+export function dropJob(key: string): Promise<void> {
+  return remove("jobs", key)
+}
+
+export function storeGraph(source: string, text: string): Promise<void> {
+  return put("graphs", text, source)
+}
+
+export async function storedGraph(source: string): Promise<string | undefined> {
+  return (await get("graphs", source)) as string | undefined
+}
+
+/** Drops the graphs on which no job of these runs. */
+export async function dropGraphsWithout(sources: ReadonlySet<string>): Promise<void> {
+  try {
+    const db = await database()
+    for (const key of await db.getAllKeys("graphs")) if (!sources.has(key)) await db.delete("graphs", key)
+  } catch (error) {
+    refused(error)
+  }
+}
+
+export function storeCaseFile(ruleset: string, file: CaseFile): Promise<void> {
+  return put("caseFiles", file, ruleset)
+}
+
+export async function storedCaseFile(ruleset: string): Promise<CaseFile | undefined> {
+  return (await get("caseFiles", ruleset)) as CaseFile | undefined
 }

@@ -1,63 +1,154 @@
-import { effect, type ReadonlySignal, signal } from "@preact/signals"
-import { type Recorded, RunError } from "../../compiler/run/index.ts"
-import { type Host, type OpenJob, openJob } from "../bench/open-job.ts"
-import { readStored, type SavedJob, type Stored, secondJob } from "../bench/saved-job.ts"
-import { compiled, say, station } from "../state.ts"
-import { storedValue, storeValue } from "../store.ts"
-import { addRecord } from "./cases.ts"
+import { effect, signal, untracked } from "@preact/signals"
+import { type Graph, type Recorded, RunError } from "../../compiler/run/index.ts"
+import { isFresh, type JobStore, Jobs } from "../bench/jobs.ts"
+import type { KeptJob } from "../bench/kept-job.ts"
+import { readStored, secondJob } from "../bench/saved-job.ts"
+import { rulesetName, rulesetTitle } from "../ruleset-name.ts"
+import { compiled, projectsOpened, say, station } from "../state.ts"
+import {
+  dropGraphsWithout,
+  dropJob,
+  dropValue,
+  storedGraph,
+  storedJobs,
+  storedValue,
+  storeGraph,
+  storeJob,
+  storeValue,
+} from "../store.ts"
+import { hearTabs, tellTabs } from "../tabs.ts"
+import { addRecord, recordsOf } from "./cases.ts"
 import { go } from "./navigate.ts"
 
-/** The job at the bench. It survives a reload, and moves to a newer graph when somebody looks at it. */
-const current = signal<OpenJob | undefined>(undefined)
-export const openedJob: ReadonlySignal<OpenJob | undefined> = current
-export const savedJob = signal<SavedJob | undefined>(undefined)
+/** The jobs at the bench. They survive a reload, and each stays on the graph that it began with. */
 
 const today = () => new Date().toISOString().slice(0, 10)
 
-const host: Host = {
-  store(next) {
-    savedJob.value = next
-    storeValue("job", next).catch(() => say("The job couldn't be stored in this browser.", { bad: true }))
+/** A job that was stored here can't be read; forgotten once another is stored. */
+let unreadable = false
+
+const store: JobStore = {
+  all: storedJobs,
+  put(job) {
+    if (unreadable) void dropValue("job")
+    unreadable = false
+    void storeValue("activeJob", job.key)
+    return storeJob(job)
   },
+  drop: dropJob,
+  async graphOf({ source, ruleset }) {
+    const made = compiled.peek()?.graph
+    if (made?.ruleset.source === source) return made
+    const text = await storedGraph(source)
+    if (text !== undefined) return JSON.parse(text) as Graph
+    // Older versions of this page kept a job without its graph.
+    return made?.ruleset.name === ruleset.name ? made : undefined
+  },
+  putGraph: (graph) => void storeGraph(graph.ruleset.source, JSON.stringify(graph)),
+}
+
+export const jobs = new Jobs({
+  store,
   newId: () =>
     `J-${today().slice(2).replaceAll("-", "")}-${String(Math.floor(Math.random() * 1000)).padStart(3, "0")}`,
   today,
-  record: {
-    label: "Record the job",
-    save(record) {
-      addRecord(record)
-      say(`Added ${record.id} to the cases.`, { action: { label: "Show the cases", run: () => go("cases") } })
-    },
+  say: (text, action) => say(text, action ? { action } : {}),
+  async record({ ruleset: { name } }, record) {
+    await addRecord(name, record)
+    const action = { label: "Show the cases", run: () => go("cases") }
+    say(`Added ${record.id} to the cases of ${name}.`, name === rulesetName.peek() ? { action } : {})
   },
-}
+  tell: (key) => tellTabs({ of: "job", key }),
+})
 
 /** Begins a second job of the machine that a recorded case is of: it came back. */
-export function startSecondJob(record: Recorded): void {
-  const made = compiled.value
-  if (!made) return
+export async function startSecondJob(record: Recorded, graph = compiled.peek()?.graph): Promise<void> {
+  if (!graph) return
+  const kept = jobs.recorded
+    .peek()
+    .find(({ id, ruleset }) => id === record.id && ruleset.name === graph.ruleset.name)
+  // The job itself knows more than its record: what couldn't be done, and the notes.
+  if (kept && (await jobs.resume(kept.key))) jobs.current.peek()!.host.comeBack()
+  else if (!beginFromRecord(graph, record)) return
+  go("bench")
+}
+
+function beginFromRecord(graph: Graph, record: Recorded): boolean {
   try {
-    const job = secondJob(made.graph, record)
-    current.value = openJob(made.graph, host, { job })
-    host.store(job)
-    go("bench")
+    jobs.beginWith(graph, secondJob(graph, record))
+    return true
   } catch (error) {
     if (!(error instanceof RunError)) throw error
     say(`This record can't be reopened: ${error.message}`, { bad: true })
+    return false
   }
 }
 
-/** What can't be read is forgotten as soon as something else is stored. */
-function jobNow({ unreadable = false }: Stored): Stored {
-  const job = savedJob.peek()
-  return job ? { job } : { unreadable }
+/** What the job at hand can come back from: the recorded cases of its ruleset. */
+export const recordsAtHand = async (): Promise<Recorded[]> => {
+  const name = jobs.current.peek()?.graph.ruleset.name
+  return name === undefined ? [] : recordsOf(name)
 }
 
-export async function startBench(): Promise<void> {
+/** Older versions of this page kept one job, without what it was of: it was of the project that is kept too. */
+async function takeOver(): Promise<void> {
   const stored = readStored(await storedValue("job"))
-  savedJob.value = stored.job
-  effect(() => {
-    const made = compiled.value
-    if (station.value !== "bench" || !made || current.peek()?.graph === made.graph) return
-    current.value = openJob(made.graph, host, jobNow(stored))
+  unreadable = stored.unreadable ?? false
+  if (!stored.job) return
+  const job: KeptJob = {
+    ...stored.job,
+    key: "taken over",
+    rev: 1,
+    ruleset: { name: rulesetName.peek(), title: rulesetTitle.peek() ?? rulesetName.peek(), version: "" },
+    complaint: "",
+    next: "",
+    done: stored.job.steps.length,
+    state: "open",
+    touched: Date.now(),
+  }
+  if (job.done > 0) await storeJob(job)
+  await dropValue("job")
+}
+
+/** Which of the opened projects the job at hand was looked at with. */
+let lookedAt = -1
+/** A job is being fetched; nothing else is to take its place meanwhile. */
+const fetching = signal(false)
+
+export async function startBench(): Promise<void> {
+  await takeOver()
+  await jobs.load()
+  const all = [...jobs.open.peek(), ...jobs.recorded.peek()]
+  void dropGraphsWithout(new Set(all.map(({ source }) => source)))
+  hearTabs((told) => {
+    if (told.of === "job") void jobs.heard(told.key)
   })
+  const active = await storedValue("activeJob")
+  if (active !== undefined && !unreadable && jobs.open.peek().some(({ key }) => key === active)) {
+    lookedAt = projectsOpened.peek()
+    await jobs.resume(active)
+  }
+  effect(() => {
+    const graph = compiled.value?.graph
+    projectsOpened.value
+    if (station.value !== "bench" || !graph || fetching.value) return
+    untracked(() => void follow(graph))
+  })
+}
+
+/** Keeps the bench in line with the ruleset at hand, without taking a job away from its own. */
+async function follow(graph: Graph): Promise<void> {
+  const job = jobs.current.peek()
+  if (job?.graph === graph) return
+  if (job && job.graph.ruleset.source === graph.ruleset.source) return jobs.moveTo(graph)
+  if (job && !isFresh(job) && lookedAt === projectsOpened.peek()) return
+  lookedAt = projectsOpened.peek()
+  if (unreadable) return jobs.begin(graph, { unreadable })
+  const { source, name } = graph.ruleset
+  const open = jobs.open.peek()
+  const own = open.find((each) => each.source === source) ?? open.find(({ ruleset }) => ruleset.name === name)
+  if (job && !own) return jobs.begin(graph)
+  fetching.value = true
+  if (!own || !(await jobs.resume(own.key))) jobs.begin(graph)
+  fetching.value = false
 }

@@ -1,11 +1,12 @@
-import { effect, signal } from "@preact/signals"
+import { effect, signal, untracked } from "@preact/signals"
 import type { Comparison } from "../../compiler/cases/compare/compare.ts"
 import type { CaseDiagnostic } from "../../compiler/cases/record/read.ts"
 import type { Report } from "../../compiler/cases/report/report.ts"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
-import { compiled, say } from "../state.ts"
-import { storedValue, storeValue } from "../store.ts"
+import { rulesetName } from "../ruleset-name.ts"
+import { compiled, projectsOpened, say } from "../state.ts"
+import { type CaseFile, storeCaseFile, storedCaseFile, storedValue, storeValue } from "../store.ts"
 import type { CaseRow, functions, TableRemark } from "../workers/replay.worker.ts"
 import ReplayWorker from "../workers/replay.worker.ts?worker"
 import { forward, type Remote } from "../workers/rpc.ts"
@@ -52,9 +53,45 @@ function replayWorker(): Remote<typeof functions> {
   return remote
 }
 
+/** Whose the cases at hand are: each ruleset has a case file of its own. */
+let owner = ""
+
 export async function startCases(): Promise<void> {
-  const text = (await storedValue("cases")) as { name: string; text: string } | undefined
-  if (typeof text?.text === "string") setText(text.name, text.text)
+  owner = rulesetName.peek()
+  const own = await storedCaseFile(owner)
+  // Older versions of this page kept one file of cases, those of the project that is kept too.
+  const file = own ?? (await storedValue("cases"))
+  if (typeof file?.text === "string" && (file.ruleset ?? owner) === owner) setText(file.name, file.text)
+  let opened = projectsOpened.peek()
+  effect(() => {
+    const name = rulesetName.value
+    if (projectsOpened.value === opened) return renamed(name)
+    opened = projectsOpened.value
+    untracked(() => void turnTo(name))
+  })
+}
+
+/** The author gave the ruleset another name: its cases stay with it. */
+function renamed(name: string): void {
+  if (name !== "") owner = name
+}
+
+/** Puts the cases away that are of another ruleset, and brings those of this one. */
+async function turnTo(name: string): Promise<void> {
+  if (name === owner) return
+  const before = owner
+  owner = name
+  await putAway(before)
+  const own = await storedCaseFile(name)
+  // Meanwhile a file of cases may have been opened for it.
+  if (owner === name && casesState.peek().cases === 0) store(own?.name ?? "", own?.text ?? "")
+}
+
+async function putAway(ruleset: string): Promise<void> {
+  const { name, text, cases } = casesState.peek()
+  if (cases === 0) return
+  setText("", "")
+  await storeCaseFile(ruleset, { name, text, ruleset })
 }
 
 function setText(name: string, text: string, tables: Tables = { remarks: [], rejected: [] }): void {
@@ -65,15 +102,16 @@ function setText(name: string, text: string, tables: Tables = { remarks: [], rej
 
 function store(name: string, text: string, tables?: Tables): void {
   setText(name, text, tables)
-  storeValue("cases", { name, text }).catch(() =>
-    say("The cases couldn't be stored in this browser.", { bad: true }),
-  )
+  const file: CaseFile = { name, text, ruleset: owner }
+  void storeValue("cases", file)
+  if (owner !== "") void storeCaseFile(owner, file)
 }
 
 /** Opens files of cases: lines of JSON, or tables, which become lines as soon as there is a graph to read them by. */
 export async function loadCases(files: readonly OpenedFile[]): Promise<void> {
   const [first] = files
   if (!first) return
+  await turnTo(rulesetName.peek())
   const texts: string[] = []
   const remarks: TableRemark[] = []
   const rejected: { name: string; text: string }[] = []
@@ -119,11 +157,29 @@ export function recordIn(line: number): Recorded | undefined {
   }
 }
 
-/** Adds a finished job; a record of the same id takes the place of the older one. */
-export function addRecord(record: Recorded): void {
-  const { name, text } = casesState.value
+/** Adds a finished job to the case file of its ruleset; a record of the same id takes the place of the older one. */
+export async function addRecord(ruleset: string, record: Recorded): Promise<void> {
+  // Another tab may have added to it since.
+  const { name = "", text = "" } = (await storedCaseFile(ruleset)) ?? atHand(ruleset) ?? {}
   const lines = text.split("\n").filter((line) => line.trim() !== "" && idOf(line) !== record.id)
-  store(name || "bench.cases.jsonl", [...lines, JSON.stringify(record)].join("\n"))
+  const file = {
+    name: name || `${ruleset}.cases.jsonl`,
+    text: [...lines, JSON.stringify(record)].join("\n"),
+    ruleset,
+  }
+  if (ruleset === owner) store(file.name, file.text)
+  else await storeCaseFile(ruleset, file)
+}
+
+const atHand = (ruleset: string) => (ruleset === owner ? casesState.peek() : undefined)
+
+/** The records in the case file of a ruleset, the last first; what isn't a record is left out. */
+export async function recordsOf(ruleset: string): Promise<Recorded[]> {
+  const file = atHand(ruleset) ?? (await storedCaseFile(ruleset))
+  return (file?.text ?? "")
+    .split("\n")
+    .flatMap((line) => (idOf(line) === undefined ? [] : [JSON.parse(line) as Recorded]))
+    .reverse()
 }
 
 function idOf(line: string): unknown {

@@ -1,35 +1,50 @@
+import type { Project } from "../project.ts"
 import { asProject, fromFragment } from "../share.ts"
 import { project, say, station } from "../state.ts"
-import { storedValue } from "../store.ts"
+import { storage, storedValue, tryStorage } from "../store.ts"
 import { startMark } from "./analysis-mark.ts"
 import { startBench } from "./bench.ts"
 import { startCases } from "./cases.ts"
 import { followAddress, listenToAddress } from "./navigate.ts"
-import { keepOnLeaving, openInstead, setProject } from "./text.ts"
+import { hearOfOtherTexts, keepOnLeaving, openInstead, readRevision, setProject } from "./text.ts"
 import { startTheme } from "./theme.ts"
 
-/** Brings back what was kept, then what the address asks for. A page without storage starts empty and says so. */
+/** Brings back what was kept, then what the address asks for. A page that is kept nothing of starts empty and says so. */
 export async function start(): Promise<void> {
   startTheme()
   listenToAddress()
   keepOnLeaving()
+  await tryStorage()
   await startMark()
-  try {
-    const before = asProject(await storedValue("project"))
-    const active = await storedValue("activeFile")
-    if (before) setProject(before, typeof active === "string" ? active : before.root)
-    else setProject(project.value)
-    await startCases()
-    await startBench()
-  } catch {
-    setProject(project.value)
-    say("This browser can't store anything for this page. Save the files before you leave.", { bad: true })
-  }
+  const before = await keptProject()
+  const active = await storedValue("activeFile")
+  if (before) setProject(before, typeof active === "string" ? active : before.root)
+  else setProject(project.value)
+  hearOfOtherTexts(keptProject)
+  await startCases()
+  await startBench()
+  if (storage.value !== "kept") sayNotKept()
   await openShared()
   followAddress()
   // What was kept may take longer to bring back than the page to load.
   if (document.readyState === "complete") setTimeout(workOffline, 4000)
   else addEventListener("load", () => setTimeout(workOffline, 4000))
+}
+
+/** What this browser kept, with the revision that later ones are counted from. */
+async function keptProject(): Promise<Project | undefined> {
+  const kept = await storedValue("project")
+  readRevision(kept?.rev ?? 0)
+  return asProject(kept)
+}
+
+function sayNotKept(): void {
+  say(
+    "This browser keeps nothing of this page. All works until you close it: save what you need before that.",
+    {
+      bad: true,
+    },
+  )
 }
 
 /** Once everything needed now is here, the rest is fetched for the day without a network. */

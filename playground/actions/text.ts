@@ -9,13 +9,15 @@ import {
   isHeld,
   planState,
   project,
+  projectsOpened,
   quickDiagnostics,
   savedAt,
   say,
   stopAsked,
   version,
 } from "../state.ts"
-import { addVersion, storeValue } from "../store.ts"
+import { addVersion, storeProject, storeValue } from "../store.ts"
+import { hearTabs, tellTabs } from "../tabs.ts"
 import type { functions, LanguageUpdate } from "../workers/language.worker.ts"
 import LanguageWorker from "../workers/language.worker.ts?worker"
 import type { PlanUpdate } from "../workers/plan-messages.ts"
@@ -127,6 +129,7 @@ export function openInstead(next: Project, said: string): void {
 export function setProject(next: Project, active = next.root): void {
   batch(() => {
     version.value += 1
+    projectsOpened.value += 1
     project.value = next
     activeFile.value = next.files[active] === undefined ? next.root : active
     deepDiagnostics.value = []
@@ -166,14 +169,42 @@ function keepSoon(): void {
 async function keepNow(): Promise<void> {
   clearTimeout(keepTimer)
   keepTimer = undefined
-  try {
-    await storeValue("project", project.value)
-    await storeValue("activeFile", activeFile.value)
-    savedAt.value = new Date()
-    if (Date.now() - lastVersionAt > wait.version) keepVersion("")
-  } catch {
-    say("This browser can't store your text. Save the files before you leave.", { bad: true })
-  }
+  const { rev, other } = await storeProject(project.value, seen)
+  seen = rev
+  isTold = false
+  if (other) await addVersion({ at: Date.now(), title: "from another tab", project: other })
+  tellTabs({ of: "project", rev })
+  await storeValue("activeFile", activeFile.value)
+  savedAt.value = new Date()
+  if (Date.now() - lastVersionAt > wait.version) keepVersion("")
+}
+
+/** The revision of the kept project that this tab last read or wrote, and whether it was told of a later one. */
+let seen = 0
+let isTold = false
+
+export function readRevision(rev: number): void {
+  seen = rev
+}
+
+/** Says once that another tab writes too; both texts stay, in the history at least. */
+export function hearOfOtherTexts(read: () => Promise<Project | undefined>): void {
+  hearTabs((told) => {
+    if (told.of !== "project" || told.rev <= seen || isTold) return
+    isTold = true
+    const show = async () => {
+      const other = await read()
+      if (!other) return
+      keepVersion("before the text of another tab")
+      setProject(other)
+    }
+    say(
+      "The text was changed in another tab. Nothing is lost: what both tabs write stays in Ship, Earlier versions.",
+      {
+        action: { label: "Show the other text", run: show },
+      },
+    )
+  })
 }
 
 /** The text as it is now goes into the history. */
@@ -181,7 +212,7 @@ export function keepVersion(title: string): void {
   const now = project.value
   if (Object.values(now.files).every((text) => text.trim() === "")) return
   lastVersionAt = Date.now()
-  addVersion({ at: lastVersionAt, title, project: now }).catch(() => {})
+  void addVersion({ at: lastVersionAt, title, project: now })
 }
 
 /** A page that goes away keeps what is still waiting. */

@@ -1,3 +1,4 @@
+import { useSignal } from "@preact/signals"
 import type { RefObject } from "preact"
 import type { Graph } from "../../compiler/run/graph.ts"
 import type { ActionStep } from "../../compiler/run/index.ts"
@@ -6,6 +7,7 @@ import { capitalized } from "../../compiler/wording/sentence.ts"
 import { duration, minutes, money, percent } from "../figures.ts"
 import { cautionsOfAction } from "../graph/labels.ts"
 import { AnswerForm } from "./answer.tsx"
+import { CannotForm } from "./cannot.tsx"
 import { Cautions, LocalCodes } from "./cautions.tsx"
 import { actTitle, effectsOf, kindOfAct } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
@@ -24,6 +26,7 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
   const { graph } = job
   const { next, log } = job.session.value
   const { act, info } = step
+  const asksWhy = useSignal(false)
   return (
     <section class={`card step ${step.do}`} aria-labelledby="step-title">
       <p class="step-kind">
@@ -63,12 +66,26 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
             Back to the planned step
           </button>
         )}
-        {step.do !== "close" && (
-          <button type="button" onClick={() => job.change((session) => session.cannot(act))}>
+        {step.do !== "close" && !asksWhy.value && (
+          <button
+            type="button"
+            onClick={() => {
+              asksWhy.value = true
+            }}
+          >
             Can't do this here
           </button>
         )}
       </p>
+      {asksWhy.value && (
+        <CannotForm
+          job={job}
+          act={act}
+          onBack={() => {
+            asksWhy.value = false
+          }}
+        />
+      )}
     </section>
   )
 }

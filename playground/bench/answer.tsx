@@ -3,6 +3,7 @@ import type { GraphReading } from "../../compiler/run/graph.ts"
 import type { ActionStep } from "../../compiler/run/index.ts"
 import { minutes as minutesText, percent } from "../figures.ts"
 import { AnswerProblem } from "./answer-problem.tsx"
+import { clockMinutes, StepClock } from "./clock.tsx"
 import { type Give, LookAnswer } from "./look-answer.tsx"
 import type { OpenJob } from "./open-job.ts"
 import { ReadingSheet, valueText } from "./reading-sheet.tsx"
@@ -16,9 +17,7 @@ interface Props {
 /** The ways to answer a step: big buttons where one press says it all, a form for numbers or several readings. */
 export function AnswerForm({ job, step, onAnswer }: Props) {
   const typed = useSignal("")
-  const spent = Number(typed.value.replace(",", "."))
-  const time = typed.value !== "" && spent >= 0 && spent < 1e5 ? { minutes: spent } : {}
-  const give: Give = (found, beside) => onAnswer(found, { ...beside, ...time })
+  const give: Give = (found, beside) => onAnswer(found, { ...beside, ...timeOf(typed.value, job) })
   const only = step.reads.length === 1 ? step.reads[0] : undefined
   return (
     <div class="answers">
@@ -36,20 +35,30 @@ export function AnswerForm({ job, step, onAnswer }: Props) {
         </button>
       )}
       <AnswerProblem job={job} from="step" />
-      <label class="small quiet minutes">
-        Minutes it took, if not {minutesText(step.minutes)}
-        <input
-          type="text"
-          inputMode="decimal"
-          size={4}
-          value={typed}
-          onInput={(event) => {
-            typed.value = event.currentTarget.value
-          }}
-        />
-      </label>
+      <div class="row minutes">
+        <StepClock job={job} />
+        <label class="small quiet row">
+          Minutes it took, if not {minutesText(step.minutes)}
+          <input
+            type="text"
+            inputMode="decimal"
+            size={4}
+            placeholder={clockMinutes(job)?.toString() ?? ""}
+            value={typed}
+            onInput={(event) => {
+              typed.value = event.currentTarget.value
+            }}
+          />
+        </label>
+      </div>
     </div>
   )
+}
+
+/** As somebody typed it, else as the clock has it. */
+function timeOf(typed: string, job: OpenJob): { minutes?: number } {
+  const spent = typed.trim() === "" ? clockMinutes(job) : Number(typed.replace(",", "."))
+  return spent !== undefined && spent >= 0 && spent < 1e5 ? { minutes: spent } : {}
 }
 
 /** One button for each value of the reading, with its chance. */

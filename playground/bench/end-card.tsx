@@ -13,6 +13,7 @@ interface Props {
 export function EndCard({ job, step, heading }: Props) {
   const session = job.session.value
   const [likeliest] = session.candidates
+  const { recorded } = job.saved.value
   return (
     <section class={step.closed ? "card step closed" : "card step handover"} aria-labelledby="step-title">
       <p class="step-kind">
@@ -26,11 +27,15 @@ export function EndCard({ job, step, heading }: Props) {
         likeliest={step.closed && likeliest && likeliest.present > 0.5 ? likeliest.info?.name : undefined}
       />
       <p class="row">
-        <button type="button" onClick={() => job.change((now) => now.cameBack())}>
-          It came back: go on with what was found
+        <button type="button" class={recorded ? "main" : ""} onClick={() => job.host.begin()}>
+          {recorded ? "Next job" : "New job"}
         </button>
-        <button type="button" onClick={() => job.restart()}>
-          New job
+        {/* Its record stays as it is: coming back is another job. */}
+        <button
+          type="button"
+          onClick={() => (recorded ? job.host.comeBack() : job.change((now) => now.cameBack()))}
+        >
+          It came back: go on with what was found
         </button>
       </p>
     </section>

@@ -8,6 +8,7 @@ import { EndCard } from "./end-card.tsx"
 import { HandoverCard } from "./handover-card.tsx"
 import { Log } from "./log.tsx"
 import { MachineStatusCard } from "./machine-status.tsx"
+import { Notes } from "./notes.tsx"
 import type { OpenJob } from "./open-job.ts"
 import { OtherFinding } from "./other-finding.tsx"
 import { OutlookCard } from "./outlook.tsx"
@@ -65,6 +66,7 @@ export function JobView({ job }: { job: OpenJob }) {
         <Suspects job={job} />
         <OutlookCard job={job} />
         <Log job={job} />
+        <Notes job={job} />
       </div>
     </div>
   )

@@ -1,21 +1,14 @@
 import { AnswerProblem } from "./answer-problem.tsx"
 import { entryText } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
+import { reasonOf } from "./reasons.ts"
 
 /** The job so far; each step can be taken back, the rest stays. */
 export function Log({ job }: { job: OpenJob }) {
   const { log } = job.session.value
   return (
     <section class="card" aria-labelledby="log-title">
-      <div class="row">
-        <h2 id="log-title" class="grow">
-          Done and found
-        </h2>
-        <span class="small quiet">{job.saved.value.id}</span>
-        <button type="button" disabled={log.length === 0} onClick={() => job.restart()}>
-          New job
-        </button>
-      </div>
+      <h2 id="log-title">Done and found</h2>
       <AnswerProblem job={job} from="log" />
       {log.length === 0 ? (
         <p class="quiet">Nothing yet.</p>
@@ -28,6 +21,7 @@ export function Log({ job }: { job: OpenJob }) {
                 <span class="log-number">{step + 1}</span>
                 <span class="grow">
                   {what} <b>{found}</b>
+                  {reasonOf(job, entry) && <span class="quiet">: {reasonOf(job, entry)}</span>}
                 </span>
                 <button
                   type="button"

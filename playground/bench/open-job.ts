@@ -1,11 +1,11 @@
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals"
 import type { Graph } from "../../compiler/run/graph.ts"
-import { open, type Recorded, RunError, type Session } from "../../compiler/run/index.ts"
-import { newJob, resume, type SavedJob, type Stored, stepsOf } from "./saved-job.ts"
+import { type Act, open, type Recorded, RunError, type Session } from "../../compiler/run/index.ts"
+import { type Clock, newJob, resume, type SavedJob, type Stored, stepsOf } from "./saved-job.ts"
 
 /**
- * One job at the bench: the session, what was wrong with the last answer, and the counters of the proof run. The view
- * draws it; the host (the playground, or a page shipped on its own) stores it.
+ * One job at the bench: the session, what was wrong with the last answer, the counters of the proof run, and what is
+ * noted beside. The view draws it; the host (the playground, or a page shipped on its own) stores it.
  */
 export interface OpenJob {
   readonly graph: Graph
@@ -19,8 +19,13 @@ export interface OpenJob {
   readonly unreadable: boolean
   /** False where the runner refuses; `problem` then says why. */
   change(next: (session: Session) => Session, from?: AnswerPlace): boolean
+  cannot(act: Act, reason: string): boolean
   passed(proof: number, runs: number): void
-  restart(): void
+  note(text: string): void
+  /** Runs the clock, or stops it. */
+  runClock(runs: boolean): void
+  /** Keeps the record, under the number that it was recorded with. */
+  record(record: Recorded): void
   readonly host: Host
 }
 
@@ -33,9 +38,13 @@ export interface AnswerProblem {
 }
 
 export interface Host {
-  readonly store: (job: SavedJob) => void
+  readonly store: (job: SavedJob, session: Session) => void
   readonly newId: () => string
   readonly today: () => string
+  /** Begins another job; this one stays in the list. */
+  readonly begin: () => void
+  /** Begins another job of the same machine with all that this one found. */
+  readonly comeBack: () => void
   /** What is done with a finished record, and what the button says. */
   readonly record: { readonly label: string; readonly save: (record: Recorded) => void }
 }
@@ -43,17 +52,35 @@ export interface Host {
 export function openJob(graph: Graph, host: Host, { job: stored, unreadable = false }: Stored = {}): OpenJob {
   const resumed = stored ? resume(graph, stored) : { session: open(graph), lost: [] }
   const session = signal(resumed.session)
-  const id = signal(stored?.id ?? host.newId())
   const none = newJob(graph, "").passed
-  const passed = signal<readonly number[]>(stored?.source === graph.ruleset.source ? stored.passed : none)
+  const beside = signal<Omit<SavedJob, "source" | "steps">>({
+    ...stored,
+    id: stored?.id ?? host.newId(),
+    passed: stored?.source === graph.ruleset.source ? stored.passed : none,
+  })
   const problem = signal<AnswerProblem | undefined>(undefined)
   const saved = computed<SavedJob>(() => ({
+    ...beside.value,
     source: graph.ruleset.source,
-    id: id.value,
     steps: stepsOf(graph, session.value),
-    passed: passed.value,
   }))
-  const store = () => host.store(saved.value)
+  const set = (change: Partial<SavedJob>) => {
+    beside.value = { ...beside.value, ...change }
+    host.store(saved.value, session.value)
+  }
+  const change: OpenJob["change"] = (next, from = "step") => {
+    try {
+      session.value = next(session.value)
+    } catch (error) {
+      if (!(error instanceof RunError)) throw error
+      problem.value = { text: error.message, from }
+      return false
+    }
+    problem.value = undefined
+    const { clock } = beside.value
+    set({ passed: none, ...(clock ? { clock: resetClock(clock) } : {}) })
+    return true
+  }
   return {
     graph,
     session,
@@ -62,29 +89,36 @@ export function openJob(graph: Graph, host: Host, { job: stored, unreadable = fa
     lost: resumed.lost,
     unreadable,
     host,
-    change(next, from = "step") {
-      try {
-        session.value = next(session.value)
-      } catch (error) {
-        if (!(error instanceof RunError)) throw error
-        problem.value = { text: error.message, from }
-        return false
-      }
-      problem.value = undefined
-      passed.value = none
-      store()
-      return true
+    change,
+    cannot(act, reason) {
+      if (reason !== "")
+        beside.value = {
+          ...beside.value,
+          reasons: { ...beside.value.reasons, [JSON.stringify(act)]: reason },
+        }
+      return change((now) => now.cannot(act))
     },
-    passed(proof, runs) {
-      passed.value = passed.value.map((count, i) => (i === proof ? runs : count))
-      store()
+    passed: (proof, runs) =>
+      set({ passed: beside.value.passed.map((count, i) => (i === proof ? runs : count)) }),
+    note: (notes) => set({ notes }),
+    runClock(runs) {
+      const spent = clockTime(beside.value.clock, Date.now())
+      set({ clock: runs ? { spent, since: Date.now() } : { spent } })
     },
-    restart() {
-      session.value = open(graph)
-      id.value = host.newId()
-      passed.value = none
-      problem.value = undefined
-      store()
+    record(record) {
+      host.record.save(record)
+      set({ id: record.id, recorded: true, clock: { spent: 0 } })
     },
   }
+}
+
+/** Milliseconds on the clock. */
+export function clockTime(clock: Clock | undefined, now: number): number {
+  if (!clock) return 0
+  return clock.spent + (clock.since === undefined ? 0 : Math.max(0, now - clock.since))
+}
+
+/** The next step is timed from its beginning, if the clock runs. */
+function resetClock({ since }: Clock): Clock {
+  return since === undefined ? { spent: 0 } : { spent: 0, since: Date.now() }
 }

@@ -16,7 +16,6 @@ export function RecordForm({ job, likeliest }: Props) {
   const first = useSignal(likeliest ?? "")
   const second = useSignal("")
   const id = useSignal(job.saved.value.id)
-  const saved = useSignal(false)
   const { next } = job.session.value
   const closed = next.do === "end" && next.closed
   const save = (event: Event) => {
@@ -31,8 +30,7 @@ export function RecordForm({ job, likeliest }: Props) {
       ...(closed && graph.proofs.length > 0 ? { confirmed: "proof" } : {}),
       cameBack: false,
     })
-    host.record.save(record)
-    saved.value = true
+    job.record(record)
   }
   return (
     <form class="closing" onSubmit={save}>
@@ -57,7 +55,7 @@ export function RecordForm({ job, likeliest }: Props) {
         </button>
       </div>
       <p role="status" class="small">
-        {saved.value ? "✓ Recorded." : ""}
+        {job.saved.value.recorded ? "✓ Recorded." : ""}
       </p>
     </form>
   )

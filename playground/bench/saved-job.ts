@@ -22,6 +22,18 @@ export interface SavedJob {
   readonly steps: readonly SavedStep[]
   /** By proof of the graph: how many runs passed so far. */
   readonly passed: readonly number[]
+  /** Why something can't be done here, by the act as JSON. */
+  readonly reasons?: Readonly<Record<string, string>>
+  /** What the bench has to say beside the findings; it stays out of the record. */
+  readonly notes?: string
+  readonly clock?: Clock
+  readonly recorded?: boolean
+}
+
+/** Time spent on the step at hand: `spent` milliseconds, and what has passed since `since` where it runs. */
+export interface Clock {
+  readonly spent: number
+  readonly since?: number
 }
 
 export type SavedStep =
@@ -59,6 +71,19 @@ function savedStep(graph: Graph, { act, found, said, minutes, leftIn }: Done): S
         : Object.fromEntries(names.map((name, i) => [name, said?.[i] ?? ""] as const)),
     ...(minutes === undefined ? {} : { minutes }),
     ...(leftIn === undefined ? {} : { leftIn }),
+  }
+}
+
+/** A second job of a machine that came back, with all that this one found. */
+export function jobAfter(job: SavedJob): SavedJob {
+  const { source, id, steps, passed, reasons, notes } = job
+  return {
+    source,
+    id: `${id}-2`,
+    steps: [...steps, { cameBack: true }],
+    passed: passed.map(() => 0),
+    ...(reasons ? { reasons } : {}),
+    ...(notes ? { notes } : {}),
   }
 }
 
@@ -118,6 +143,7 @@ export interface Stored {
 
 export function readStored(value: unknown): Stored {
   if (value === undefined || value === null) return {}
+  if (typeof value !== "object") return { unreadable: true }
   const { source, id, steps, passed, proofs } = value as Partial<SavedJob> & { readonly proofs?: unknown }
   const runs = passed ?? proofs
   if (typeof source !== "string" || typeof id !== "string") return { unreadable: true }

@@ -100,6 +100,8 @@ function ByFault({ report }: { report: Report }) {
     endings.map((ending) => ({ fault: fault.label, ending, cases: fault[ending] })),
   )
   const bad = faults.filter((fault) => fault.comesBack > 0)
+  if (faults.length === 0)
+    return <p class="quiet">No case says what the machine turned out to have, so there is nothing to draw.</p>
   return (
     <Figure
       title="How the jobs end, by fault"
@@ -163,7 +165,8 @@ function ByFault({ report }: { report: Report }) {
 
 function MinutesSaved({ rows }: { rows: readonly CaseRow[] }) {
   const saved = rows.filter((row) => row.ending === "fixed").map((row) => row.recorded - row.minutes)
-  const mean = saved.reduce((sum, value) => sum + value, 0) / Math.max(1, saved.length)
+  const mean = saved.reduce((sum, value) => sum + value, 0) / saved.length
+  if (saved.length === 0) return null
   return (
     <Figure
       title="Minutes saved a job"
@@ -199,7 +202,7 @@ interface ReliabilityProps {
 
 /** The chances that the plan gave, against how often they came true. */
 function ReliabilityPlot({ title, calibration }: ReliabilityProps) {
-  if (!calibration) return null
+  if (!calibration || calibration.bins.length === 0) return null
   const { bins } = calibration
   const points = bins.map((bin) => ({
     said: bin.said,

@@ -1,61 +1,53 @@
 import "../style/tokens.css"
 import "../style/base.css"
 import "./page.css"
+import { signal } from "@preact/signals"
 import { render } from "preact"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
-import { JobView } from "../bench/job-view.tsx"
-import { openJob } from "../bench/open-job.ts"
-import { readStored } from "../bench/saved-job.ts"
+import { JobStation } from "../bench/job-station.tsx"
+import { Jobs } from "../bench/jobs.ts"
+import { secondJob } from "../bench/saved-job.ts"
+import { PageStore } from "./page-store.ts"
 import { sealProblem } from "./seal-problem.ts"
 
 /**
- * The bench on its own, in one HTML file with the graph in it: no editor, no network, no server. The job and the records
- * stay in the browser's storage for this page, where the browser gives it one.
+ * The bench on its own, in one HTML file with the graph in it: no editor, no network, no server. Jobs and records stay
+ * in the browser's storage for this page.
  */
 const graph = JSON.parse(document.getElementById("graph")!.textContent!) as Graph
-const place = `ruleout.${graph.ruleset.name}`
-
-function stored(key: string): string | null {
-  try {
-    return localStorage.getItem(`${place}.${key}`)
-  } catch {
-    return null
-  }
-}
-
-function store(key: string, value: string): void {
-  try {
-    localStorage.setItem(`${place}.${key}`, value)
-  } catch {
-    // A page opened from a file may have no storage; the job then lasts as long as the page is open.
-  }
-}
-
-function parsed(text: string | null): unknown {
-  try {
-    return text === null ? undefined : JSON.parse(text)
-  } catch {
-    return text
-  }
-}
+const store = new PageStore(graph)
+/** Counted up with each record, which are no signals of their own. */
+const records = signal(store.records.length)
+const said = signal<{ text: string; action?: { label: string; run: () => void } } | undefined>(undefined)
 
 const today = () => new Date().toISOString().slice(0, 10)
-let records = stored("records") ?? ""
 
-function addRecord(record: Recorded): void {
-  const line = JSON.stringify(record)
-  records = [
-    ...records
-      .split("\n")
-      .filter((each) => each !== "" && !each.startsWith(`{"id":${JSON.stringify(record.id)},`)),
-    line,
-  ].join("\n")
-  store("records", records)
-  draw()
+const jobs = new Jobs({
+  store: store.jobs,
+  newId: () =>
+    `J-${today().slice(2).replaceAll("-", "")}-${String(Math.floor(Math.random() * 1000)).padStart(3, "0")}`,
+  today,
+  say: (text, action) => {
+    said.value = { text, ...(action ? { action } : {}) }
+  },
+  record: (_, record) => {
+    store.addRecord(record)
+    records.value = store.records.length
+  },
+  // The browser tells other tabs by itself.
+  tell: () => {},
+})
+
+async function start(): Promise<void> {
+  await jobs.load()
+  store.listen((key) => void jobs.heard(key))
+  const [last] = jobs.open.peek().concat(jobs.recorded.peek())
+  if (!last || !(await jobs.resume(last.key))) jobs.begin(graph, { unreadable: store.isUnreadable })
 }
 
 function saveRecords(): void {
-  const address = URL.createObjectURL(new Blob([`${records}\n`], { type: "application/x-ndjson" }))
+  const text = `${store.records.join("\n")}\n`
+  const address = URL.createObjectURL(new Blob([text], { type: "application/x-ndjson" }))
   const link = document.createElement("a")
   link.href = address
   link.download = `${graph.ruleset.name}.cases.jsonl`
@@ -63,28 +55,22 @@ function saveRecords(): void {
   setTimeout(() => URL.revokeObjectURL(address), 10_000)
 }
 
+const ownRecords = async () => store.records.map((line) => JSON.parse(line) as Recorded).reverse()
+
 const problem = sealProblem(graph, new Date().toISOString())
-const begin = () =>
-  openJob(
-    graph,
-    {
-      store: (saved) => store("job", JSON.stringify(saved)),
-      newId: () =>
-        `J-${today().slice(2).replaceAll("-", "")}-${String(Math.floor(Math.random() * 1000)).padStart(3, "0")}`,
-      today,
-      record: { label: "Record the job", save: addRecord },
-    },
-    readStored(parsed(stored("job"))),
-  )
-const job = problem === undefined ? begin() : undefined
 
 function Page() {
-  const count = records === "" ? 0 : records.split("\n").length
+  const count = records.value
+  // Read anew with every answer.
+  const isKept = jobs.open.value && store.keeps
   return (
     <>
       <header class="page-head">
         <h1>{graph.ruleset.title}</h1>
-        <p class="small quiet">Version {graph.ruleset.version}</p>
+        <p class="small quiet">
+          Version {graph.ruleset.version}
+          {!isKept && " · This browser keeps nothing: save the records before you close the page."}
+        </p>
         <p class="row no-print">
           <button type="button" disabled={count === 0} onClick={saveRecords}>
             Save {count} {count === 1 ? "record" : "records"}
@@ -94,12 +80,50 @@ function Page() {
           </button>
         </p>
       </header>
-      <main>{job ? <JobView job={job} /> : <p role="alert">{problem}</p>}</main>
+      <main>
+        {problem === undefined ? (
+          <JobStation
+            jobs={jobs}
+            records={ownRecords}
+            onCameBack={(record) => jobs.beginWith(graph, secondJob(graph, record))}
+          />
+        ) : (
+          <p role="alert">{problem}</p>
+        )}
+      </main>
+      <Said />
     </>
   )
 }
 
-function draw(): void {
-  render(<Page />, document.getElementById("page")!)
+function Said() {
+  const { text, action } = said.value ?? {}
+  const close = () => {
+    said.value = undefined
+  }
+  return (
+    <div class="page-said row" role="status">
+      {text}
+      {action && (
+        <button
+          type="button"
+          onClick={() => {
+            action.run()
+            close()
+          }}
+        >
+          {action.label}
+        </button>
+      )}
+      {text && (
+        <button type="button" class="plain" onClick={close}>
+          Close
+        </button>
+      )}
+    </div>
+  )
 }
-draw()
+
+// What was found on a graph that must not be used isn't gone on with either.
+const ready = problem === undefined ? start() : Promise.resolve()
+void ready.then(() => render(<Page />, document.getElementById("page")!))

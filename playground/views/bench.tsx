@@ -1,21 +1,52 @@
-import { openedJob } from "../actions/bench.ts"
-import { JobView } from "../bench/job-view.tsx"
+import { jobs, recordsAtHand, startSecondJob } from "../actions/bench.ts"
+import { JobStation } from "../bench/job-station.tsx"
+import { isFresh } from "../bench/jobs.ts"
+import type { OpenJob } from "../bench/open-job.ts"
 import { CodeText } from "../code-text.tsx"
 import { compiled, planState } from "../state.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
 
-/** The runner at the bench, on the graph that was compiled last. */
+/** The jobs at the bench; a new one runs on the graph that was compiled last. */
 export function Bench() {
-  const job = openedJob.value
-  if (!job) {
-    return (
-      <div class="empty">
-        <h2>No job yet</h2>
-        <p>
-          <CodeText text={compiled.value ? "Opening the bench…" : whyNoGraph(planState.value)} />
-        </p>
-      </div>
-    )
-  }
-  return <JobView key={job.graph.ruleset.source} job={job} />
+  const job = jobs.current.value
+  if (!job && jobs.open.value.length === 0) return <NoJob />
+  return (
+    <>
+      <JobStation
+        jobs={jobs}
+        records={recordsAtHand}
+        onCameBack={(record) => startSecondJob(record, job?.graph)}
+      >
+        {job && <NewerText job={job} />}
+      </JobStation>
+      {!job && <NoJob />}
+    </>
+  )
+}
+
+function NoJob() {
+  return (
+    <div class="empty">
+      <h2>No job yet</h2>
+      <p>
+        <CodeText text={compiled.value ? "Opening the bench…" : whyNoGraph(planState.value)} />
+      </p>
+    </div>
+  )
+}
+
+/** The text of the job's ruleset has changed since it began: whether to move is for the bench to say. */
+function NewerText({ job }: { job: OpenJob }) {
+  const made = compiled.value
+  const { name, source } = job.graph.ruleset
+  const isNewer = made && made.graph.ruleset.name === name && made.graph.ruleset.source !== source
+  if (!isNewer || isFresh(job)) return null
+  return (
+    <p class="warned row newer-text" role="status">
+      <span class="grow">The ruleset has changed since this job began. It goes on as it was then.</span>
+      <button type="button" onClick={() => jobs.moveTo(made.graph)}>
+        Go on with the new text
+      </button>
+    </p>
+  )
 }

@@ -201,7 +201,8 @@ test("a part may be left in; a finding can be taken back, and what would bring a
 test("can't be done here, a number in another unit, an answer out of range, and findings out of order", async () => {
   const page = await atBench()
   await press(page, "Can't do this here")
-  await page.locator(".log").getByText("can't be done here").waitFor()
+  await press(page, "No spare part")
+  await page.locator(".log").getByText("can't be done here: no spare part").waitFor()
   await page.getByRole("button", { name: /^Take back step 1/ }).click()
   await page.getByText("Found or did something else?").click()
   await page.getByLabel("A finding").selectOption({ label: "Voltage at the head" })
@@ -224,6 +225,168 @@ test("a number is read as it is typed on paper: with a decimal comma, and the si
   await other.getByRole("textbox", { name: "Voltage at the head" }).fill("−2,5")
   await other.getByRole("button", { name: "Note this finding" }).click()
   await page.locator(".log").getByText("-2.5 V").waitFor()
+})
+
+/** Another machine, in whose ruleset all names are those of the work light. */
+const LANTERN = LAMP.replace('work_light "Work light: no light"', 'lantern "Lantern: no light"')
+const openList = (page: Page) => page.getByRole("button", { name: /^\d+ jobs?$/ }).click()
+const logLines = (page: Page) => page.locator(".log li").allTextContents()
+
+test("jobs of two machines stay apart, whatever is opened; a finished one goes to the cases of its own ruleset", async () => {
+  const page = await atBench()
+  await press(page, /^Stays/)
+  await page.getByRole("button", { name: "New job" }).click()
+  await soon(() => page.locator(".log li").count()).toBe(0)
+  await press(page, /^Gone/)
+  await soon(() => page.getByRole("button", { name: "2 jobs" }).count()).toBe(1)
+
+  await page.goto(inject("playground") + (await shared(LANTERN)))
+  await page.reload()
+  await page.locator(".job-name").getByText("Lantern: no light").waitFor()
+  expect(await page.locator(".log li").count()).toBe(0)
+  await press(page, /^Gone/)
+  await press(page, /^Gone/)
+  await openList(page)
+  const jobs = page.locator(".job")
+  expect(await jobs.count()).toBe(3)
+  expect(await jobs.first().textContent()).toMatch(/Lantern.*Step 3: Close the job.*just now/)
+  await jobs
+    .last()
+    .getByRole("button", { name: /^Go on with/ })
+    .click()
+  await page.locator(".job-name").getByText("Work light: no light").waitFor()
+  expect(await logLines(page)).toEqual([expect.stringContaining("complaint stays")])
+
+  // Handed over while another machine's ruleset is at hand: its record goes to its own cases.
+  await press(page, /^Stays/)
+  await press(page, "Handed over")
+  await page.getByRole("button", { name: "Record the job" }).click()
+  await page.getByText(/^Added J-.* to the cases of work_light\.$/).waitFor()
+  await page.getByRole("button", { name: "Next job" }).click()
+  await soon(() => page.locator(".log li").count()).toBe(0)
+  await station(page, "Cases")
+  await page.getByText("No cases yet").waitFor()
+  await page.goto(inject("playground") + (await shared(LAMP)))
+  await page.reload()
+  await page.locator(".job-name").getByText("Work light: no light").waitFor()
+  // Its own open job is gone on with.
+  expect(await logLines(page)).toEqual([expect.stringContaining("complaint gone")])
+  await station(page, "Cases")
+  await page.getByText("1 case walked through work_light").first().waitFor()
+  await station(page, "Bench")
+  await openList(page)
+  await page.getByLabel("A machine came back: its old record").selectOption({ index: 1 })
+  await page.locator(".log").getByText("The machine came back").waitFor()
+  expect((await logLines(page))[0]).toContain("Fit the known-good lamp head complaint stays")
+
+  await openList(page)
+  expect(await jobs.count()).toBe(3)
+  await page.getByRole("button", { name: /^Throw away J-.*-2$/ }).click()
+  await soon(() => jobs.count()).toBe(2)
+  await page.getByRole("button", { name: "Have it back" }).click()
+  await soon(() => jobs.count()).toBe(3)
+  expect(await faults(page)).toEqual([])
+})
+
+test("the clock fills the minutes, notes stay with the job, and all of it is on the handover sheet", async () => {
+  const page = await atBench()
+  await page.clock.install()
+  await page.getByRole("button", { name: "Start the clock" }).click()
+  await page.clock.fastForward(7 * 60_000)
+  await page.getByRole("textbox", { name: "Notes" }).fill("Lens cracked.\nTold the owner.")
+  await press(page, /^Gone/)
+  await page.clock.fastForward(2 * 60_000)
+  await press(page, "Can't do this here")
+  await page.getByLabel("Another reason").fill("the seat is glued")
+  await press(page, "Go on without it")
+  await page.locator(".log").getByText("can't be done here: the seat is glued").waitFor()
+  await page.reload()
+  await page.locator(".log").getByText("the seat is glued").waitFor()
+  expect(await page.getByRole("textbox", { name: "Notes" }).inputValue()).toBe(
+    "Lens cracked.\nTold the owner.",
+  )
+  await page.getByRole("button", { name: "Handover sheet" }).click()
+  const sheet = (await page.locator(".handover-sheet").textContent())!
+  for (const words of [
+    "Work light: no light",
+    "no light when it is switched on",
+    "Fit the known-good lamp head complaint gone (7 min)",
+    "can't be done here: the seat is glued",
+    "The shop's parts in the machinelamp head",
+    "Lens cracked.",
+    "Local codes and licensed practice",
+  ])
+    expect(sheet).toContain(words)
+  await page.emulateMedia({ media: "print" })
+  expect(await page.getByRole("button", { name: "Print" }).isVisible()).toBe(false)
+  expect(await page.locator(".head").isVisible()).toBe(false)
+  expect(await page.locator(".sheet-notes").isVisible()).toBe(true)
+})
+
+test("one job in two tabs: each sees what the other found; what both enter at once is kept twice", async () => {
+  const page = await atBench()
+  await press(page, /^Stays/)
+  await page.locator(".log li").waitFor()
+  const second = await page.context().newPage()
+  await second.goto(`${inject("playground")}#bench`)
+  await second.locator(".log li").waitFor()
+  await second.locator(".step").getByRole("button", { name: buttons.stays }).click()
+  await page.getByText(/went on in another tab\. This is how it stands now/).waitFor()
+  await soon(() => page.locator(".log li").count()).toBe(2)
+
+  // A tab that hears nothing, as one that the browser has put to sleep.
+  await page
+    .locator(".log")
+    .getByRole("button", { name: /^Take back step 2/ })
+    .click()
+  await soon(() => second.locator(".log li").count()).toBe(1)
+  await page.evaluate(() => {
+    BroadcastChannel.prototype.postMessage = () => {}
+  })
+  await press(page, /^Stays/)
+  await second
+    .locator(".log")
+    .getByRole("button", { name: /^Take back step 1/ })
+    .click()
+  await second.getByText(/also went on in another tab\. What you entered here is kept as J-.*-b/).waitFor()
+  await openList(second)
+  expect(await second.locator(".job").count()).toBe(2)
+})
+
+test("a changed ruleset leaves a job on the text it began with, until the bench says otherwise", async () => {
+  const page = await atBench()
+  await press(page, /^Gone/)
+  await page.goto(inject("playground") + (await shared(LAMP.replaceAll("try_head", "swap_head"))))
+  await page.reload()
+  await page.getByText("The ruleset has changed since this job began").waitFor()
+  expect(await logLines(page)).toEqual([expect.stringContaining("complaint gone")])
+  await page.getByRole("button", { name: "Go on with the new text" }).click()
+  await page.getByText("left out: try_head").waitFor()
+  expect(await page.locator(".log li").count()).toBe(0)
+})
+
+test.each(["refused", "full"])("with storage %s all works in memory, and the page says so", async (how) => {
+  const { page, context } = await visit()
+  await context.addInitScript((why) => {
+    if (why === "refused")
+      IDBFactory.prototype.open = () => {
+        throw new DOMException("blocked", "SecurityError")
+      }
+    else
+      IDBObjectStore.prototype.put = () => {
+        throw new DOMException("full", "QuotaExceededError")
+      }
+  }, how)
+  await page.goto(inject("playground") + (await shared(LAMP)))
+  await page.reload()
+  await page.locator(".instruction").waitFor()
+  await press(page, /^Stays/)
+  await page.locator(".log li").waitFor()
+  await soon(() => page.locator(".saved").textContent()).toMatch(/^Not stored|^No room left/)
+  await page.getByRole("button", { name: "New job" }).click()
+  await openList(page)
+  await page.getByRole("button", { name: /^Go on with/ }).click()
+  await page.locator(".log li").waitFor()
 })
 
 test("a stored job of another version of the page is gone on with, or the page says that it can't be", async () => {

@@ -1,0 +1,48 @@
+import { useSignal } from "@preact/signals"
+import type { ComponentChildren } from "preact"
+import type { Recorded } from "../../compiler/run/index.ts"
+import { HandoverSheet } from "./handover-sheet.tsx"
+import { JobBar, type Panel } from "./job-bar.tsx"
+import { JobView } from "./job-view.tsx"
+import type { Jobs } from "./jobs.ts"
+import type { OpenJob } from "./open-job.ts"
+
+interface Props {
+  readonly jobs: Jobs
+  /** The recorded cases of the ruleset at hand; any of them may come back. */
+  readonly records: () => Promise<Recorded[]>
+  readonly onCameBack: (record: Recorded) => void
+  /** What is to be said above the job. */
+  readonly children?: ComponentChildren
+}
+
+/** The bench with all its jobs: the one at hand, the list of the others, and the sheet to hand over. */
+export function JobStation({ jobs, records, onCameBack, children }: Props) {
+  const job = jobs.current.value
+  const panel = useSignal<Panel>(undefined)
+  const close = () => {
+    panel.value = undefined
+  }
+  return (
+    <>
+      <JobBar jobs={jobs} panel={panel} records={records} onCameBack={onCameBack} />
+      {job && panel.value === "sheet" && <HandoverSheet job={job} onBack={close} />}
+      {job && panel.value === undefined && (
+        <>
+          {children}
+          <JobView key={numberOf(job)} job={job} />
+        </>
+      )}
+    </>
+  )
+}
+
+const numbers = new WeakMap<OpenJob, number>()
+let opened = 0
+
+/** A job that is opened anew, in a newer state or on a better graph, is drawn anew. */
+function numberOf(job: OpenJob): number {
+  const number = numbers.get(job) ?? ++opened
+  numbers.set(job, number)
+  return number
+}

@@ -1,0 +1,190 @@
+import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals"
+import type { Graph } from "../../compiler/run/graph.ts"
+import type { Recorded, Session } from "../../compiler/run/index.ts"
+import { type KeptJob, keptJob } from "./kept-job.ts"
+import { clockTime, type OpenJob, openJob } from "./open-job.ts"
+import { jobAfter, readStored, type SavedJob, type Stored } from "./saved-job.ts"
+
+/** Where jobs are kept; the playground has a database, a page shipped on its own the browser's storage. */
+export interface JobStore {
+  readonly all: () => Promise<readonly KeptJob[]>
+  /** False where another tab has stored that revision of it, or a later one. */
+  readonly put: (job: KeptJob) => Promise<boolean>
+  readonly drop: (key: string) => Promise<void>
+  /** The graph that a job runs on; undefined where it isn't here. */
+  readonly graphOf: (job: KeptJob) => Promise<Graph | undefined>
+  readonly putGraph: (graph: Graph) => void
+}
+
+export interface JobsHost {
+  readonly store: JobStore
+  readonly newId: () => string
+  readonly today: () => string
+  readonly say: (text: string, action?: { readonly label: string; readonly run: () => void }) => void
+  readonly record: (graph: Graph, record: Recorded) => void
+  /** Tells other tabs that a job was stored. */
+  readonly tell: (key: string) => void
+}
+
+interface Current {
+  readonly key: string
+  readonly rev: number
+  readonly job: OpenJob
+}
+
+/** How many recorded jobs stay, so that one that comes back goes on with all that was found. */
+const recordedKept = 30
+
+/** All jobs of this browser, any number over any rulesets, each on the graph it began with; one is looked at. */
+export class Jobs {
+  readonly #host: JobsHost
+  readonly #all = signal<readonly KeptJob[]>([])
+  readonly #current: Signal<Current | undefined> = signal(undefined)
+  #graphs = new WeakSet<Graph>()
+
+  /** Those that aren't recorded yet, the last touched first. */
+  readonly open = computed(() => this.#all.value.filter(({ recorded }) => !recorded))
+  readonly recorded = computed(() => this.#all.value.filter(({ recorded }) => recorded))
+  readonly current: ReadonlySignal<OpenJob | undefined> = computed(() => this.#current.value?.job)
+  readonly currentKey = computed(() => this.#current.value?.key)
+
+  constructor(host: JobsHost) {
+    this.#host = host
+  }
+
+  async load(): Promise<void> {
+    const all = (await this.#host.store.all()).filter(isKept).sort((a, b) => b.touched - a.touched)
+    for (const { key } of all.filter(({ recorded }) => recorded).slice(recordedKept)) {
+      await this.#host.store.drop(key)
+      all.splice(
+        all.findIndex((each) => each.key === key),
+        1,
+      )
+    }
+    this.#all.value = all
+  }
+
+  /** A new job on this graph. It is in the list once something was found. */
+  begin(graph: Graph, stored: Stored = {}): void {
+    this.#leave()
+    this.#look(graph, newKey(), 0, stored)
+  }
+
+  /** Begins a job with what is known of it already. */
+  beginWith(graph: Graph, job: SavedJob): void {
+    this.begin(graph, { job })
+    const { job: open } = this.#current.peek()!
+    this.#keep(open.saved.peek(), open.session.peek())
+  }
+
+  /** Goes on with a kept job, on its own graph or on the one given. False where neither is here. */
+  async resume(key: string, on?: Graph): Promise<boolean> {
+    const kept = this.#all.peek().find((each) => each.key === key)
+    if (!kept) return false
+    const graph = on ?? (await this.#host.store.graphOf(kept))
+    if (!graph) return false
+    if (this.#current.peek()?.key !== key) this.#leave()
+    this.#look(graph, key, kept.rev, { job: kept })
+    return true
+  }
+
+  /** The job at hand on another graph: a better plan of its ruleset, or a newer text. */
+  moveTo(graph: Graph): void {
+    const at = this.#current.peek()
+    if (at) this.#look(graph, at.key, at.rev, { job: at.job.saved.peek() })
+  }
+
+  /** Throws a job away; there is a way back. */
+  async drop(key: string): Promise<void> {
+    const kept = this.#all.peek().find((each) => each.key === key)
+    if (!kept) return
+    this.#all.value = this.#all.peek().filter((each) => each !== kept)
+    if (this.#current.peek()?.key === key) this.begin(this.#current.peek()!.job.graph)
+    await this.#host.store.drop(key)
+    this.#host.tell(key)
+    this.#host.say(`Threw ${kept.id} away.`, { label: "Have it back", run: () => this.#restore(kept) })
+  }
+
+  /** Another tab has stored a job. */
+  async heard(key: string): Promise<void> {
+    await this.load()
+    const at = this.#current.peek()
+    const kept = this.#all.peek().find((each) => each.key === key)
+    if (at?.key !== key || !kept || kept.rev <= at.rev) return
+    if (await this.resume(key, kept.source === at.job.graph.ruleset.source ? at.job.graph : undefined))
+      this.#host.say(`${kept.id} went on in another tab. This is how it stands now.`)
+  }
+
+  async #restore(kept: KeptJob): Promise<void> {
+    await this.#host.store.put(kept)
+    this.#host.tell(kept.key)
+    await this.load()
+  }
+
+  /** Nobody works at a job that isn't looked at. */
+  #leave(): void {
+    const job = this.#current.peek()?.job
+    if (job?.saved.peek().clock?.since !== undefined) job.runClock(false)
+  }
+
+  #look(graph: Graph, key: string, rev: number, stored: Stored): void {
+    const host = this.#host
+    const job = openJob(
+      graph,
+      {
+        store: (saved, session) => this.#keep(saved, session),
+        newId: host.newId,
+        today: host.today,
+        begin: () => this.begin(graph),
+        comeBack: () => this.beginWith(graph, jobAfter(job.saved.peek())),
+        record: { label: "Record the job", save: (record) => host.record(graph, record) },
+      },
+      stored,
+    )
+    this.#current.value = { key, rev, job }
+  }
+
+  #keep(saved: SavedJob, session: Session): void {
+    const { key, rev, job } = this.#current.peek()!
+    const kept = keptJob(job.graph, session, saved, { key, rev: rev + 1, touched: Date.now() })
+    this.#current.value = { key, rev: kept.rev, job }
+    this.#all.value = [kept, ...this.#all.peek().filter((each) => each.key !== key)]
+    if (!this.#graphs.has(job.graph)) {
+      this.#graphs.add(job.graph)
+      this.#host.store.putGraph(job.graph)
+    }
+    void this.#put(kept)
+  }
+
+  /** What two tabs did at once to one job is kept as two jobs. */
+  async #put(kept: KeptJob): Promise<void> {
+    if (await this.#host.store.put(kept)) return this.#host.tell(kept.key)
+    const at = this.#current.peek()
+    if (at?.key !== kept.key) return
+    const job = { ...at.job.saved.peek(), id: `${kept.id}-b` }
+    this.#look(at.job.graph, newKey(), 0, { job })
+    this.#keep(job, this.#current.peek()!.job.session.peek())
+    this.#host.say(`${kept.id} also went on in another tab. What you entered here is kept as ${job.id}.`)
+    await this.load()
+  }
+}
+
+/** What was stored by who knows which version of the page. */
+function isKept(job: KeptJob): boolean {
+  return (
+    typeof job?.key === "string" && typeof job.ruleset?.name === "string" && readStored(job).job !== undefined
+  )
+}
+
+const newKey = () => crypto.randomUUID?.() ?? `${Date.now()}-${Math.random()}`
+
+/** Whether nothing would be lost if another job took its place. */
+export function isFresh(job: OpenJob): boolean {
+  const { steps, notes = "", clock, passed } = job.saved.peek()
+  return (
+    steps.length === 0 &&
+    notes === "" &&
+    clockTime(clock, Date.now()) === 0 &&
+    passed.every((runs) => runs === 0)
+  )
+}
