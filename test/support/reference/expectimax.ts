@@ -13,13 +13,19 @@ export function best(model: Model, from: State = start(model), most = MOST): num
   return new Search(model, most).value(from, Number.POSITIVE_INFINITY)
 }
 
-/** The best plan as a tree, and what it costs. */
+/** The best plan, with one node for each state, and what it costs. */
 export function bestPlan(model: Model, most = MOST): { readonly total: number; readonly plan: Policy } {
   const search = new Search(model, most)
   const total = search.value(start(model), Number.POSITIVE_INFINITY)
   const nodes: PolicyNode[] = []
+  const added = new Map<string, number>()
+  const textOf = canonical(model)
   const add = (state: State): number => {
+    const key = textOf(state)
+    const before = added.get(key)
+    if (before !== undefined) return before
     const index = nodes.length
+    added.set(key, index)
     nodes.push({ do: "handover" })
     const { action } = search.choose(state)
     if (action.do === "handover") return index
