@@ -23,6 +23,8 @@ type Name = "now" | "versions" | "jobs" | "graphs" | "caseFiles"
 export interface Now {
   readonly project: Project & { readonly rev?: number }
   readonly activeFile: string
+  /** What can be undone in each file. */
+  readonly undo: unknown
   /** The one job that older versions of this page kept. */
   readonly job: unknown
   /** The job that was looked at last. */

@@ -10,6 +10,7 @@ import { type CaseFile, storeCaseFile, storedCaseFile, storedValue, storeValue }
 import type { CaseRow, functions, TableRemark } from "../workers/replay.worker.ts"
 import ReplayWorker from "../workers/replay.worker.ts?worker"
 import { forward, type Remote } from "../workers/rpc.ts"
+import type { Choice, TableColumn } from "../workers/table-columns.ts"
 import type { OpenedFile } from "./files.ts"
 
 /** The recorded cases, one a line, and what replaying them on the graph at hand has shown. */
@@ -123,7 +124,9 @@ export async function loadCases(files: readonly OpenedFile[]): Promise<void> {
     const made = compiled.value
     if (!made)
       return say("Fix the ruleset first: a table is read with the names of its graph.", { bad: true })
-    const table = await replayWorker().linesOf(made.text, text)
+    const headers = await askedHeaders(name, made.text, text)
+    if (headers === "turned back") return
+    const table = await replayWorker().linesOf(made.text, text, headers)
     texts.push(table.text)
     remarks.push(...table.remarks)
     if (table.rejected !== "")
@@ -132,6 +135,32 @@ export async function loadCases(files: readonly OpenedFile[]): Promise<void> {
   const name = first.name.replace(/\.[ct]sv$/i, ".cases.jsonl")
   replace(name, texts.join("\n"), { remarks, rejected })
   void replayAll()
+}
+
+/** A table with columns that weren't recognised, until somebody has said what they are. */
+export interface ForeignTable {
+  readonly name: string
+  readonly columns: readonly TableColumn[]
+  readonly choices: readonly Choice[]
+  /** With a header for each column, empty for those that don't count; without, nothing is opened. */
+  readonly answer: (headers: readonly string[] | undefined) => void
+}
+export const foreignTable = signal<ForeignTable | undefined>(undefined)
+
+/** Headers for a table; undefined where its own say it all. */
+async function askedHeaders(
+  name: string,
+  graph: string,
+  table: string,
+): Promise<readonly string[] | undefined | "turned back"> {
+  const { columns, choices } = await replayWorker().columnsOf(graph, table)
+  const isKnown = ({ header, samples }: TableColumn) => header !== "" || samples.length === 0
+  if (columns.every(isKnown)) return undefined
+  const headers = await new Promise<readonly string[] | undefined>((answer) => {
+    foreignTable.value = { name, columns, choices, answer }
+  })
+  foreignTable.value = undefined
+  return headers ?? "turned back"
 }
 
 export function clearCases(): void {

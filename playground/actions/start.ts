@@ -8,6 +8,7 @@ import { startCases } from "./cases.ts"
 import { followAddress, listenToAddress } from "./navigate.ts"
 import { hearOfOtherTexts, keepOnLeaving, openInstead, readRevision, setProject } from "./text.ts"
 import { startTheme } from "./theme.ts"
+import { bringJournals } from "./undo-journal.ts"
 
 /** Brings back what was kept, then what the address asks for. A page that is kept nothing of starts empty and says so. */
 export async function start(): Promise<void> {
@@ -18,6 +19,7 @@ export async function start(): Promise<void> {
   await startMark()
   const before = await keptProject()
   const active = await storedValue("activeFile")
+  bringJournals(await storedValue("undo"))
   if (before) setProject(before, typeof active === "string" ? active : before.root)
   else setProject(project.value)
   hearOfOtherTexts(keptProject)

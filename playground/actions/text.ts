@@ -25,6 +25,7 @@ import { PlanRunner } from "../workers/plan-runner.ts"
 import { forward } from "../workers/rpc.ts"
 import { saveTo } from "./files.ts"
 import { type Shift, shifted, shiftOf } from "./text-shift.ts"
+import { journals } from "./undo-journal.ts"
 
 /** Every change of the text goes through here: to the language service, to the analysis and the plan, and to the store. */
 
@@ -175,6 +176,7 @@ async function keepNow(): Promise<void> {
   if (other) await addVersion({ at: Date.now(), title: "from another tab", project: other })
   tellTabs({ of: "project", rev })
   await storeValue("activeFile", activeFile.value)
+  await storeValue("undo", journals())
   savedAt.value = new Date()
   if (Date.now() - lastVersionAt > wait.version) keepVersion("")
 }

@@ -1,4 +1,12 @@
 import { type Shift, shiftOf } from "../actions/text-shift.ts"
+import {
+  type Change,
+  closeJournal,
+  goesOn,
+  keptJournal,
+  openJournal,
+  record,
+} from "../actions/undo-journal.ts"
 import { project } from "../state.ts"
 import { languageId, monaco } from "./monaco.ts"
 
@@ -20,15 +28,19 @@ const known = new Map<string, string>()
 export function syncModels(changed: (file: string, text: string, shift?: Shift) => void): void {
   const { files } = project.value
   for (const model of monaco.editor.getModels())
-    if (model.uri.scheme === scheme && files[fileOf(model.uri)] === undefined) model.dispose()
+    if (model.uri.scheme === scheme && files[fileOf(model.uri)] === undefined) {
+      closeJournal(fileOf(model.uri))
+      model.dispose()
+    }
   for (const [file, text] of Object.entries(files)) {
     const model = monaco.editor.getModel(uriOf(file))
     if (!model) {
-      const made = monaco.editor.createModel(text, languageId, uriOf(file))
+      const made = createModel(file, text)
       known.set(file, text)
       made.onDidChangeContent(({ changes }) => {
         const now = made.getValue()
         known.set(file, now)
+        record(file, changes.map(changeOf), made.getAlternativeVersionId())
         changed(file, now, changes.length === 1 ? shiftBy(file, changes[0]!) : undefined)
       })
     } else if (known.get(file) !== text) {
@@ -36,6 +48,39 @@ export function syncModels(changed: (file: string, text: string, shift?: Shift) 
       replaceText(model, file, text)
     }
   }
+}
+
+const changeOf = ({ rangeOffset, rangeLength, text }: monaco.editor.IModelContentChange): Change => ({
+  at: rangeOffset,
+  out: rangeLength,
+  text,
+})
+
+/** The model of a file, with all that can be undone: what was changed before a reload is changed again. */
+function createModel(file: string, text: string): monaco.editor.ITextModel {
+  const journal = keptJournal(file, text)
+  const model = monaco.editor.createModel(journal.base, languageId, uriOf(file))
+  const ids = [model.getAlternativeVersionId()]
+  journal.steps.forEach((step, i) => {
+    if (!goesOn(journal.steps[i - 1], step)) model.pushStackElement()
+    for (const { at, out, text: added } of step) {
+      const range = monaco.Range.fromPositions(model.getPositionAt(at), model.getPositionAt(at + out))
+      model.pushEditOperations([], [{ range, text: added }], () => null)
+    }
+    ids.push(model.getAlternativeVersionId())
+  })
+  model.pushStackElement()
+  // A text with other ends of lines than the model's can't be made again by offsets.
+  if (model.getValue() !== text) return newModel(model, text, file)
+  openJournal(file, journal, ids)
+  return model
+}
+
+function newModel(old: monaco.editor.ITextModel, text: string, file: string): monaco.editor.ITextModel {
+  old.dispose()
+  const model = monaco.editor.createModel(text, languageId, uriOf(file))
+  openJournal(file, { base: text, steps: [] }, [model.getAlternativeVersionId()])
+  return model
 }
 
 /** Only what differs is replaced, so that the caret stays where it is. */

@@ -6,12 +6,14 @@ import {
   casesState,
   chosenCase,
   clearCases,
+  foreignTable,
   loadCases,
   replayAll,
   replayWhenNeeded,
 } from "../actions/cases.ts"
 import { openFiles, readDropped, saveFile } from "../actions/files.ts"
 import { OneCase } from "../cases/case-walk.tsx"
+import { ColumnMapping } from "../cases/column-mapping.tsx"
 import { Compared } from "../cases/compared.tsx"
 import { FitCard } from "../cases/fit.tsx"
 import { Mistakes } from "../cases/mistakes.tsx"
@@ -91,6 +93,7 @@ export function Cases() {
           {state.failed}
         </p>
       )}
+      {foreignTable.value && <ColumnMapping key={foreignTable.value.name} table={foreignTable.value} />}
       {!report && <Unread diagnostics={[]} tables={state.tables ?? noTables} />}
       {state.cases === 0 && (
         <div class="empty">

@@ -1,4 +1,3 @@
-import { Lines } from "../../compiler/diagnostics/line-index.ts"
 import "../style/ship.css"
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
@@ -6,12 +5,11 @@ import { countOf } from "../../compiler/wording/figures.ts"
 import { casesState } from "../actions/cases.ts"
 import { saveFile, saveInPlace } from "../actions/files.ts"
 import { shipGraph, shipPage } from "../actions/ship.ts"
-import { openInstead } from "../actions/text.ts"
 import { CodeText } from "../code-text.tsx"
 import { examples } from "../examples.ts"
 import { toFragment } from "../share.ts"
+import { History } from "../ship/history.tsx"
 import { compiled, planState, project, say, version } from "../state.ts"
-import { type Version, versions } from "../store.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
 import { openExample } from "../write/welcome.tsx"
 
@@ -146,54 +144,6 @@ function Sources() {
         ))}
       </ul>
     </section>
-  )
-}
-
-function History() {
-  const list = useSignal<readonly Version[]>([])
-  const now = project.value
-  useEffect(() => {
-    versions().then(
-      (found) => {
-        list.value = found
-      },
-      () => {},
-    )
-  }, [now, list])
-  return (
-    <section class="card" aria-labelledby="history-title">
-      <h2 id="history-title">Earlier versions</h2>
-      <p class="small quiet">The last forty, stored in this browser about once a minute while you write.</p>
-      {list.value.length === 0 ? (
-        <p class="quiet">None yet.</p>
-      ) : (
-        <ul class="ship-list history">
-          {list.value.map((each) => (
-            <Earlier key={each.at} version={each} />
-          ))}
-        </ul>
-      )}
-    </section>
-  )
-}
-
-function Earlier({ version: { at, title, project } }: { version: Version }) {
-  const when = new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "medium" })
-  const lines = Object.values(project.files).reduce((sum, text) => sum + new Lines(text).count, 0)
-  return (
-    <li>
-      <button
-        type="button"
-        aria-label={`Open the version of ${when}`}
-        onClick={() => openInstead(project, `Opened the version of ${when}.`)}
-      >
-        Open
-      </button>
-      <span>
-        {when}, {project.root}, {countOf(lines, "line")}
-        {title === "" ? "" : `, ${title}`}
-      </span>
-    </li>
   )
 }
 

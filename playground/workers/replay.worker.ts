@@ -12,6 +12,7 @@ import { readRow, rowLine, sheetOf } from "../../compiler/cases/table/read-row.t
 import type { Graph } from "../../compiler/run/graph.ts"
 import { listed } from "../../compiler/wording/sentence.ts"
 import { serve } from "./rpc.ts"
+import { type Choice, choicesOf, type TableColumn, tableColumns } from "./table-columns.ts"
 
 /** One case of the table: how it ended on the graph, and the way it took. */
 export interface CaseRow {
@@ -120,12 +121,20 @@ export interface Rows {
   readonly rejected: string
 }
 
-/** A table of cases, read as the command line reads it. */
-function linesOf(graph: string, table: string): Rows {
-  const { data } = Papa.parse<string[]>(table, { skipEmptyLines: "greedy" })
+const parsedTable = (table: string) => Papa.parse<string[]>(table, { skipEmptyLines: "greedy" }).data
+
+/** What the columns of a table were taken for, and what else they may be. */
+function columnsOf(graph: string, table: string): { columns: TableColumn[]; choices: Choice[] } {
   const { graph: ready } = indexGraph(JSON.parse(graph))
-  const [header = [], ...rows] = data
-  const sheet = sheetOf(header, ready)
+  return { columns: tableColumns(ready, parsedTable(table)), choices: choicesOf(ready) }
+}
+
+/** A table of cases, read as the command line reads it; `headers` take the place of its own where they are given. */
+function linesOf(graph: string, table: string, headers?: readonly string[]): Rows {
+  const { graph: ready } = indexGraph(JSON.parse(graph))
+  const [header = [], ...rows] = parsedTable(table)
+  const named = sheetOf(headers ?? header, ready)
+  const sheet = { columns: named.columns.map((column, i) => ({ ...column, header: header[i] ?? "" })) }
   const lines: string[] = []
   const rejected: string[][] = []
   const remarks: TableRemark[] = sheet.columns.flatMap(({ letter, header, role }) =>
@@ -151,5 +160,5 @@ function linesOf(graph: string, table: string): Rows {
   }
 }
 
-export const functions = { replay, compare, linesOf }
+export const functions = { replay, compare, columnsOf, linesOf }
 serve(functions)

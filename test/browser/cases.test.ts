@@ -6,6 +6,7 @@ import { replay } from "../../compiler/cases/report/replay.ts"
 import { compile } from "../../compiler/compile.ts"
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
 import { examplesOf } from "../support/examples.ts"
+import { faults } from "./support/axe.ts"
 import { cases80, LAMP } from "./support/lamp.ts"
 import { compiled, downloaded, dropCases, paste, playground, shared, soon, station } from "./support/page.ts"
 
@@ -138,6 +139,41 @@ test("a table of cases is read by its columns, and a new version is held against
   expect(
     await page.locator("section", { hasText: "Against the shipped version" }).last().textContent(),
   ).toContain("exact McNemar")
+})
+
+test("columns of a foreign table are said by hand, with what was recognised filled in, before anything is read", async () => {
+  const { page } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Cases")
+  const rows = ["A-1,Ann,gone,stays,head_dead,9000", "A-2,Bo,stays,,battery_flat,"]
+  const table = ["Order,Clerk,new head helped,old head again,fault,volts", ...rows].join("\n")
+  await dropCases(page, table, "shop.csv")
+  await page.getByRole("heading", { name: "What are the columns of shop.csv?" }).waitFor()
+  const stands = (column: string) => page.getByLabel(new RegExp(`^Column ${column}, .* stands for$`))
+  expect(await stands("E").inputValue()).toBe("fault")
+  expect(await stands("A").inputValue()).toBe("")
+  expect(await faults(page)).toEqual([])
+  await page.getByRole("button", { name: "Don't open it" }).click()
+  await page.getByText("No cases yet").waitFor()
+
+  await dropCases(page, table, "shop.csv")
+  await stands("A").selectOption("id")
+  await stands("C").selectOption("try_head")
+  await stands("D").selectOption("try_head")
+  await page.getByText("Two columns stand for").waitFor()
+  expect(await page.getByRole("button", { name: "Read the table" }).isDisabled()).toBe(true)
+  await stands("D").selectOption("put back head")
+  await stands("F").selectOption("output")
+  await page.getByLabel("Unit of column F").selectOption("mV")
+  await page.getByRole("button", { name: "Read the table" }).click()
+  await page.getByText("2 cases walked through work_light 1.0.0").waitFor()
+  const lines = (await downloaded(page, "Save cases")).trim().split("\n")
+  const [first] = lines.map((line) => JSON.parse(line))
+  expect(first.id).toBe("A-1")
+  expect(first.faults ?? [first.fault]).toEqual(["head_dead"])
+  expect(first.steps).toContainEqual(expect.objectContaining({ putBack: "head", found: "stays" }))
+  expect(JSON.stringify(first.steps)).toContain("9000 mV")
+  expect(JSON.stringify(lines)).not.toContain("Ann")
 })
 
 test("each line carries the cases that used it, as the library counts them, and the rules lead to their lines", async () => {

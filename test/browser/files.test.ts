@@ -1,5 +1,6 @@
 import type { Page } from "playwright-core"
-import { expect, test } from "vitest"
+import { expect, inject, test } from "vitest"
+import { faults } from "./support/axe.ts"
 import { LAMP } from "./support/lamp.ts"
 import {
   compiled,
@@ -11,6 +12,7 @@ import {
   soon,
   startEmpty,
   station,
+  watch,
 } from "./support/page.ts"
 
 const visit = playground()
@@ -131,8 +133,62 @@ test("an earlier version is opened from the history, and the way back stays open
   await soon(async () => Object.keys(await keptFiles(page))).toEqual(["ticket-kiosk.ruleout"])
   const lines = `${LAMP.split("\n").length} lines, before opening another`
   const before = page.locator(".history li", { hasText: lines })
-  await before.getByRole("button").click()
+  await before.getByRole("button", { name: /^Open/ }).click()
   await soon(() => keptFiles(page)).toEqual({ "shared.ruleout": LAMP })
   await page.getByRole("button", { name: "Back to mine" }).click()
   await soon(async () => Object.keys(await keptFiles(page))).toEqual(["ticket-kiosk.ruleout"])
+})
+
+test("versions have names and a difference, with the text now and with each other", async () => {
+  const { page } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  await page.goto(inject("playground") + (await shared(LAMP.replace("odds 5", "odds 7"))))
+  await page.reload()
+  await station(page, "Ship")
+  const first = page.locator(".history li").last()
+  await first.getByRole("textbox").fill("as the shop had it")
+  await first.getByRole("textbox").press("Enter")
+  await page.getByText("as the shop had it", { exact: false }).first().waitFor()
+  await first.getByRole("button", { name: /^Compare with/ }).click()
+  await page.getByRole("heading", { name: "What changed since as the shop had it" }).waitFor()
+  const lines = async (kind: string) =>
+    (await page.locator(`.diff .${kind}`).allTextContents()).join("").trim()
+  await soon(() => lines("removed")).toMatch(/^− fault head_dead .* odds 5$/)
+  expect(await lines("added")).toMatch(/^\+ fault head_dead .* odds 7$/)
+  expect(await faults(page)).toEqual([])
+  const select = page.locator(".difference select")
+  expect(await select.locator("option").first().textContent()).toBe("the text now")
+})
+
+test("undo goes on after a reload; a text that another tab wrote is told of, and both stay", async () => {
+  const { page } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Write")
+  await focusEditor(page)
+  await page.keyboard.press("ControlOrMeta+Home")
+  await page.keyboard.type("# first\n# second\n")
+  await page.keyboard.type("undone")
+  await page.keyboard.press("ControlOrMeta+z")
+  const first = async () => (await keptFiles(page))["shared.ruleout"]!.slice(0, 20)
+  await soon(first).toMatch(/^# first\n# second(?!\n?undone)/)
+  await page.reload()
+  await focusEditor(page)
+  for (let i = 0; i < 12; i++) await page.keyboard.press("ControlOrMeta+z")
+  await soon(() => keptFiles(page)).toEqual({ "shared.ruleout": LAMP })
+
+  const second = await page.context().newPage()
+  watch(second)
+  await second.goto(`${inject("playground")}#write`)
+  await focusEditor(second)
+  await second.keyboard.press("ControlOrMeta+Home")
+  await second.keyboard.type("# second tab\n")
+  await page.getByText("The text was changed in another tab.").waitFor()
+  await focusEditor(page)
+  await page.keyboard.press("ControlOrMeta+Home")
+  await page.keyboard.type("# first tab\n")
+  await second.getByText("The text was changed in another tab.").waitFor()
+  await second.getByRole("button", { name: "Show the other text" }).click()
+  await soon(() => second.locator(".view-line").first().textContent()).toContain("first")
+  await station(second, "Ship")
+  await soon(() => second.locator(".history").textContent()).toContain("before the text of another tab")
 })

@@ -1,0 +1,4 @@
+import type { Version } from "../store.ts"
+
+export const whenOf = ({ at }: Version): string =>
+  new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "medium" })
