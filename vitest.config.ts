@@ -6,11 +6,11 @@ const maxWorkers = 2
 
 /** Files that take more than 10 s, the longest first. */
 const longest = [
-  "cases/rulesets",
+  "rulesets",
   "check/codes",
   "check/sequences",
   "plan/shipped",
-  "cli/inputs",
+  "cli/io/inputs",
   "plan/exact",
 ]
 
