@@ -5,14 +5,7 @@ import { BaseSequencer, type TestSpecification } from "vitest/node"
 const maxWorkers = 2
 
 /** Files that take more than 10 s, the longest first. */
-const longest = [
-  "rulesets",
-  "check/codes",
-  "check/sequences",
-  "plan/shipped",
-  "cli/io/inputs",
-  "plan/exact",
-]
+const longest = ["rulesets", "check/codes", "check/sequences", "plan/shipped", "cli/io/inputs", "plan/exact"]
 
 /** Begins with the longest files: one that began last would run alone, with the other core idle. */
 class LongestFirst extends BaseSequencer {

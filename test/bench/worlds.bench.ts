@@ -11,6 +11,8 @@ export const title =
 
 /** `--jobs=2000` for a quick look. */
 const jobs = Number(process.argv.find((word) => word.startsWith("--jobs="))?.slice(7) ?? 20_000)
+/** Share of the jobs beyond the graph that are played to their end, `--carried-on=1` for all: the runner takes its time. */
+const carriedOn = Number(process.argv.find((word) => word.startsWith("--carried-on="))?.slice(13) ?? 0.1)
 const folder = join(import.meta.dirname, "../../rulesets")
 
 /** Odds three times too high or too low, a coin for each fault. */
@@ -84,7 +86,7 @@ export function run(line: (text: string) => void): void {
     }
     line(`${name}: ${jobs} jobs, expected total ${graph.expected.total.toFixed(2)}`)
     for (const world of worlds) {
-      const simulated = simulate(model, graph, seeded(1), jobs, world)
+      const simulated = simulate(model, graph, seeded(1), jobs, world, carriedOn)
       line(row(`  ${world.name}`, simulated))
       // There a machine knows nothing of rules, and so it has no world as written with them.
       if (world.rules === "plain") {

@@ -9,7 +9,7 @@ import { graphOf } from "../support/graphs.ts"
 import { plain, written } from "../support/hidden-machine.ts"
 import { seeded } from "../support/models.ts"
 import { disagreements, simulate } from "../support/simulate.ts"
-import { solvedModels } from "../support/solved.ts"
+import { type Solved, solvedModels } from "../support/solved.ts"
 
 /**
  * The figures of a plan against machines that are drawn and played through its graph: everything that is said of costs,
@@ -40,6 +40,18 @@ test("the simulator notices where a plan's figures are wrong", () => {
   // The same graph where the fault is seen half as often as it says, so that more machines come back.
   const wrong = disagreements(simulate(model, graph, seeded(1), 2000, { ...written, recurs: 0.5 }), graph)
   expect(wrong.map((each) => each.split(":")[0])).toEqual(expect.arrayContaining(["comesBack", "repairs"]))
+})
+
+test("a part of the jobs beyond the graph stands for all of them", () => {
+  const [{ seed, model }] = solvedModels(1) as [Solved]
+  // Nothing is planned: each job is the runner's from its first step.
+  const graph = graphOf(model)
+  const [all, some] = [1, 0.25].map((share) => simulate(model, graph, seeded(seed), 2000, written, share))
+  const { mean, error } = all!.figures.total
+  const other = some!.figures.total
+  expect(Math.abs(mean - other.mean)).toBeLessThan(4 * Math.hypot(error, other.error))
+  expect(other.error).toBeGreaterThan(1.5 * error)
+  expect(some!.offGraph).toBe(1)
 })
 
 const path = join(import.meta.dirname, "../../rulesets/ticket-kiosk/ticket-kiosk.ruleout")

@@ -53,6 +53,10 @@ const keys = [
  * Draws machines and plays each of them through the compiled graph, with the runner where the graph leaves off. It
  * draws physical facts alone (what is wrong, what is read, what a try shows, what a redoing cures) and knows no chances
  * of what is wrong: those it is there to check.
+ *
+ * The runner takes far longer to answer than a graph. With `carriedOn` below 1 only that share of the jobs that leave the graph is
+ * played to its end, and what they come to beyond it counts for the others: a mean is still what it would be with all of them, with
+ * a larger error (Horvitz and Thompson, "A generalization of sampling without replacement from a finite universe", 1952).
  */
 export function simulate(
   model: Model,
@@ -60,25 +64,26 @@ export function simulate(
   draw: Draw,
   jobs: number,
   world: World = written,
+  carriedOn = 1,
 ): Simulated {
   const workshop = new Workshop(graph)
   const sums = new Map<string, { sum: number; squares: number }>()
   let [offGraph, unexplained, overInVain, stuck, replaced] = [0, 0, 0, 0, 0]
   for (let i = 0; i < jobs; i++) {
-    const job = new Job(model, graph, workshop, draw, world)
+    const job = new Job(model, graph, workshop, draw, world, carriedOn)
     job.play()
-    const { figures } = job.shop
-    figures.total = figures.tests + figures.parts + figures.repairs + figures.proof
-    figures.total += figures.comebacks + figures.handover + figures.waiting
+    const { figures, left } = job
     for (const key of ["total", ...keys] as const) {
       const each = sums.get(key) ?? { sum: 0, squares: 0 }
-      sums.set(key, { sum: each.sum + figures[key], squares: each.squares + figures[key] ** 2 })
+      const figure = left === undefined ? figures[key] : left[key] + (figures[key] - left[key]) / carriedOn
+      sums.set(key, { sum: each.sum + figure, squares: each.squares + figure ** 2 })
     }
     offGraph += job.offGraph ? 1 : 0
-    unexplained += job.unexplained ? 1 : 0
-    overInVain += figures.handedOver > 0 && figures.wasted > 0 ? 1 : 0
-    stuck += job.stuck ? 1 : 0
-    replaced += job.replaced ? 1 : 0
+    const counts = job.offGraph ? 1 / carriedOn : 1
+    unexplained += job.unexplained ? counts : 0
+    overInVain += figures.handedOver > 0 && figures.wasted > 0 ? counts : 0
+    stuck += job.stuck ? counts : 0
+    replaced += job.replaced ? counts : 0
   }
   const figures = Object.fromEntries(
     [...sums].map(([key, { sum, squares }]) => {
@@ -131,24 +136,20 @@ type Found = readonly number[] | "gone" | "stays" | "holds" | "fails" | "done"
 
 /** What jobs share: the answers of the runner, which take it a while, and which machines the rules leave nothing of. */
 class Workshop {
-  private readonly graph: Graph
   /** Machines, with what is done to them, that were found to leave nothing: most of the time goes into finding that. */
   private readonly impossible = new Set<string>()
-  private readonly sessions = new Map<string, { readonly session: Session; readonly next: Step }>()
+  private readonly answers = new Map<string, Step>()
 
-  constructor(graph: Graph) {
-    this.graph = graph
-  }
+  constructor(readonly graph: Graph) {}
 
-  after(log: readonly Logged[]) {
+  /** What the runner says after these steps; it is only made to think where nobody came this way before. */
+  next(log: readonly Logged[], session: () => Session): Step {
     const key = log.map(({ action, on, leaveIn }) => `${Object.values(action)}:${on}:${leaveIn}`).join("|")
-    const before = this.sessions.get(key)
+    const before = this.answers.get(key)
     if (before) return before
-    const last = log.at(-1)
-    const session = last ? this.found(log.slice(0, -1), last) : open(this.graph)
-    const made = { session, next: session.next }
-    this.sessions.set(key, made)
-    return made
+    const { next } = session()
+    this.answers.set(key, next)
+    return next
   }
 
   /** What comes of an action on this machine, if anything can. */
@@ -170,19 +171,7 @@ class Workshop {
     return came
   }
 
-  private found(log: readonly Logged[], { action, on, leaveIn }: Logged): Session {
-    return this.bare(log).find(this.act(action), on, { leftIn: leaveIn })
-  }
-
-  /** Without asking what comes next. */
-  private bare(log: readonly Logged[]): Session {
-    return log.reduce(
-      (session, { action, on, leaveIn }) => session.find(this.act(action), on, { leftIn: leaveIn }),
-      open(this.graph),
-    )
-  }
-
-  private act(action: GraphAction) {
+  act(action: GraphAction) {
     const { tests, places, faults } = this.graph
     if (action.do === "test") return { test: tests[action.test]!.name }
     if (action.do === "fix") return { fix: faults[action.fault]!.name }
@@ -210,8 +199,13 @@ class Job {
   unexplained = false
   stuck = false
   replaced = false
+  /** What was spent when the graph left off. */
+  left: JobFigures | undefined
   private machine: Machine
   private readonly log: Logged[] = []
+  private session: Session | undefined
+  /** How much of the log the session knows. */
+  private entered = 0
 
   constructor(
     private readonly model: Model,
@@ -219,9 +213,16 @@ class Job {
     private readonly workshop: Workshop,
     private readonly draw: Draw,
     private readonly world: World,
+    private readonly carriedOn: number,
   ) {
     this.shop = new Shop(model)
     this.machine = drawMachine(model, draw, world)
+  }
+
+  get figures(): JobFigures {
+    const { figures } = this.shop
+    const { tests, parts, repairs, proof, comebacks, handover, waiting } = figures
+    return { ...figures, total: tests + parts + repairs + proof + comebacks + handover + waiting }
   }
 
   play(): void {
@@ -232,18 +233,23 @@ class Job {
       const on = this.perform(todo)
       if (on === undefined || on === "holds") return
       node = node === undefined ? undefined : todo.to(on)
-      if (node === undefined) this.offGraph = true
+      if (node === undefined && !this.offGraph && !this.leaveGraph()) return
     }
     this.stuck = true
+  }
+
+  /** Whether the job is carried on beyond the graph. */
+  private leaveGraph(): boolean {
+    this.offGraph = true
+    this.left = this.figures
+    return this.carriedOn === 1 || this.draw.int(1, 1000) <= this.carriedOn * 1000
   }
 
   /** By the graph, else by the runner; undefined at the end of the job. */
   private todo(node: number | undefined): Todo | undefined {
     const step = node === undefined ? undefined : this.graph.nodes[node]!
-    if (step === undefined || step.do === "advise") {
-      this.offGraph = true
-      return this.advised()
-    }
+    if (step === undefined) return this.advised()
+    if (step.do === "advise") return this.offGraph || this.leaveGraph() ? this.advised() : undefined
     if (step.do === "handover") {
       this.shop.handOver()
       return undefined
@@ -254,7 +260,7 @@ class Job {
   }
 
   private advised(): Todo | undefined {
-    const { next } = this.workshop.after(this.log)
+    const next = this.workshop.next(this.log, () => this.caughtUp())
     if (next.do === "handover") {
       this.unexplained = !next.fits
       this.shop.handOver()
@@ -265,6 +271,15 @@ class Job {
       return undefined
     }
     return { action: next, leaveIn: next.leaveIn, cost: undefined, to: () => undefined }
+  }
+
+  private caughtUp(): Session {
+    let session = this.session ?? open(this.graph)
+    for (const { action, on, leaveIn } of this.log.slice(this.entered))
+      session = session.find(this.workshop.act(action), on, { leftIn: leaveIn })
+    this.entered = this.log.length
+    this.session = session
+    return session
   }
 
   /** Does it to the machine, and counts what it takes. */
