@@ -17,18 +17,22 @@ interface Props {
 /** The ways to answer a step: big buttons where one press says it all, a form for numbers or several readings. */
 export function AnswerForm({ job, step, onAnswer }: Props) {
   const typed = useSignal("")
+  /** They would bias the eye: shown only to who asks. */
+  const chances = useSignal(false)
   const give: Give = (found, beside) => onAnswer(found, { ...beside, ...timeOf(typed.value, job) })
   const only = step.reads.length === 1 ? step.reads[0] : undefined
+  const hasChances = step.reads.length === 0 ? step.tries > 0 : only?.unit === undefined && only !== undefined
+  const isShort = step.reads.length === 0 || (only?.unit === undefined && (only?.cells.length ?? 9) <= 3)
   return (
-    <div class="answers">
+    <div class={isShort ? "answers short" : "answers"}>
       {step.reads.length > 0 ? (
         only && only.unit === undefined ? (
-          <Choice reading={only} step={step} onAnswer={give} />
+          <Choice reading={only} step={step} onAnswer={give} chances={chances.value} />
         ) : (
           <ReadingSheet readings={step.reads} onAnswer={(found) => give(found, {})} />
         )
       ) : step.tries > 0 ? (
-        <LookAnswer job={job} step={step} onAnswer={give} />
+        <LookAnswer job={job} step={step} onAnswer={give} chances={chances.value} />
       ) : (
         <button type="button" class="main big" onClick={() => give("done", {})}>
           Done
@@ -36,6 +40,18 @@ export function AnswerForm({ job, step, onAnswer }: Props) {
       )}
       <AnswerProblem job={job} from="step" />
       <div class="row minutes">
+        {hasChances && !chances.value && (
+          <button
+            type="button"
+            class="plain small"
+            title="What is expected here; it may sway what you see"
+            onClick={() => {
+              chances.value = true
+            }}
+          >
+            Show the chances
+          </button>
+        )}
         <StepClock job={job} />
         <label class="small quiet row">
           Minutes it took, if not {minutesText(step.minutes)}
@@ -61,8 +77,15 @@ function timeOf(typed: string, job: OpenJob): { minutes?: number } {
   return spent !== undefined && spent >= 0 && spent < 1e5 ? { minutes: spent } : {}
 }
 
-/** One button for each value of the reading, with its chance. */
-function Choice({ reading, step, onAnswer }: { reading: GraphReading; step: ActionStep; onAnswer: Give }) {
+interface ChoiceProps {
+  readonly reading: GraphReading
+  readonly step: ActionStep
+  readonly onAnswer: Give
+  readonly chances: boolean
+}
+
+/** One button for each value of the reading. */
+function Choice({ reading, step, onAnswer, chances }: ChoiceProps) {
   return (
     <fieldset class="choices">
       <legend>{reading.question}</legend>
@@ -71,9 +94,11 @@ function Choice({ reading, step, onAnswer }: { reading: GraphReading; step: Acti
         return (
           <button key={cell.label} type="button" class="big" onClick={() => onAnswer([i], {})}>
             <b>{valueText(cell.label)}</b>
-            <span class="small quiet">
-              {outcome ? `expected ${percent(outcome.chance)}` : "not expected"}
-            </span>
+            {chances && (
+              <span class="small quiet">
+                {outcome ? `expected ${percent(outcome.chance)}` : "not expected"}
+              </span>
+            )}
           </button>
         )
       })}

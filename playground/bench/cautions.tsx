@@ -1,3 +1,6 @@
+import CautionIcon from "lucide/dist/esm/icons/triangle-alert.mjs"
+import { Icon } from "../icon.tsx"
+
 interface Props {
   readonly cautions: readonly string[]
   readonly power?: "on" | "off" | undefined
@@ -12,7 +15,7 @@ export function Cautions({ cautions, power, isRepair }: Props) {
   return (
     <div class="cautions" role="note" aria-label="Caution">
       <p class="cautions-word">
-        <span aria-hidden="true">⚠</span> Caution
+        <Icon of={CautionIcon} size={20} /> Caution
       </p>
       <ul>
         {lines.map((text) => (

@@ -1,4 +1,6 @@
+import TimerIcon from "lucide/dist/esm/icons/timer.mjs"
 import { useEffect, useState } from "preact/hooks"
+import { Icon } from "../icon.tsx"
 import { clockTime, type OpenJob } from "./open-job.ts"
 
 /** Minutes on the clock, as they go on record; undefined where it never ran. */
@@ -22,13 +24,14 @@ export function StepClock({ job }: { job: OpenJob }) {
   return (
     <button
       type="button"
-      class="clock"
+      class="tool clock"
       aria-pressed={runs}
       aria-label={runs ? "Stop the clock" : "Start the clock"}
       title="The clock fills in the minutes of each step"
       onClick={() => job.runClock(!runs)}
     >
-      {runs ? "Stop" : "Clock"} {(runs || seconds > 0) && <span aria-hidden="true">{time}</span>}
+      <Icon of={TimerIcon} />
+      {runs || seconds > 0 ? time : "Clock"}
     </button>
   )
 }

@@ -1,10 +1,10 @@
 import { percent } from "../figures.ts"
+import { suspectLabel } from "./board/suspect-line.tsx"
 import { LocalCodes } from "./cautions.tsx"
 import { keptJob } from "./kept-job.ts"
 import { entryText } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
 import { reasonOf } from "./reasons.ts"
-import { suspectLabel } from "./suspects.tsx"
 
 const mostSuspects = 12
 
@@ -97,7 +97,7 @@ function Steps({ job }: { job: OpenJob }) {
 }
 
 function Left({ job }: { job: OpenJob }) {
-  const suspects = job.session.value.candidates
+  const suspects = job.session.value.candidates.filter(({ present, out }) => present > 0 || out)
   const left = suspects.filter(({ present }) => present > 0)
   const out = suspects.length - left.length
   return (

@@ -1,5 +1,10 @@
 import type { ReadonlySignal, Signal } from "@preact/signals"
+import SheetIcon from "lucide/dist/esm/icons/clipboard-list.mjs"
+import ListIcon from "lucide/dist/esm/icons/list-checks.mjs"
+import PlusIcon from "lucide/dist/esm/icons/plus.mjs"
+import type { ComponentChildren } from "preact"
 import type { Recorded } from "../../compiler/run/index.ts"
+import { Icon } from "../icon.tsx"
 import { JobList } from "./job-list.tsx"
 import type { Jobs } from "./jobs.ts"
 
@@ -30,22 +35,33 @@ export function JobBar({ jobs, panel, records, onCameBack }: Props) {
           </p>
         )}
         <div class="row job-tools">
-          <Tool panel={panel} name="jobs" onToggle={toggle}>
-            {open === 1 ? "1 job" : `${open} jobs`}
+          <Tool
+            panel={panel}
+            name="jobs"
+            label={open === 1 ? "1 job" : `${open} jobs`}
+            icon={ListIcon}
+            onToggle={toggle}
+          >
+            {open}
+            <span class="word">{open === 1 ? " job" : " jobs"}</span>
           </Tool>
           {job && (
             <>
               <button
                 type="button"
+                class="tool"
+                title="New job; this one stays in the list"
+                aria-label="New job"
                 onClick={() => {
                   panel.value = undefined
                   job.host.begin()
                 }}
               >
-                New job
+                <Icon of={PlusIcon} />
+                <span class="word">New job</span>
               </button>
-              <Tool panel={panel} name="sheet" onToggle={toggle}>
-                Handover sheet
+              <Tool panel={panel} name="sheet" label="Handover sheet" icon={SheetIcon} onToggle={toggle}>
+                <span class="word">Handover sheet</span>
               </Tool>
             </>
           )}
@@ -68,13 +84,24 @@ export function JobBar({ jobs, panel, records, onCameBack }: Props) {
 interface ToolProps {
   readonly panel: ReadonlySignal<Panel>
   readonly name: Panel
+  readonly icon: typeof ListIcon
+  /** Where its words are hidden on a phone. */
+  readonly label?: string
   readonly onToggle: (name: Panel) => void
-  readonly children: preact.ComponentChildren
+  readonly children: ComponentChildren
 }
 
-function Tool({ panel, name, onToggle, children }: ToolProps) {
+function Tool({ panel, name, icon, label, onToggle, children }: ToolProps) {
   return (
-    <button type="button" aria-pressed={panel.value === name} onClick={() => onToggle(name)}>
+    <button
+      type="button"
+      class="tool"
+      aria-label={label}
+      title={label}
+      aria-pressed={panel.value === name}
+      onClick={() => onToggle(name)}
+    >
+      <Icon of={icon} />
       {children}
     </button>
   )

@@ -4,20 +4,19 @@ import type { RefObject } from "preact"
 import { useEffect, useRef } from "preact/hooks"
 import type { ActionStep, Session } from "../../compiler/run/index.ts"
 import { ActionCard } from "./action-card.tsx"
+import { Board } from "./board/board.tsx"
 import { EndCard } from "./end-card.tsx"
 import { HandoverCard } from "./handover-card.tsx"
 import { Log } from "./log.tsx"
-import { MachineStatusCard } from "./machine-status.tsx"
 import { Notes } from "./notes.tsx"
 import type { OpenJob } from "./open-job.ts"
 import { OtherFinding } from "./other-finding.tsx"
 import { OutlookCard } from "./outlook.tsx"
-import { Suspects } from "./suspects.tsx"
 import { Suspicions } from "./suspicions.tsx"
 
 /**
- * A job at the bench: what to do next on the left, what is known on the right; on a phone one below the other. The
- * playground and the page that ships on its own show the same view.
+ * A job at the bench: the step at hand beside the board of the machine, on a phone above it. The playground and the page
+ * that ships on its own show the same view.
  */
 export function JobView({ job }: { job: OpenJob }) {
   const session = job.session.value
@@ -61,15 +60,18 @@ export function JobView({ job }: { job: OpenJob }) {
           }}
         />
       </div>
-      <div class="bench-known">
-        <MachineStatusCard job={job} />
-        <Suspects job={job} />
-        <OutlookCard job={job} />
+      <Board job={job} step={chosen ?? plannedAction(session)} />
+      <div class="bench-more">
         <Log job={job} />
+        <OutlookCard job={job} />
         <Notes job={job} />
       </div>
     </div>
   )
+}
+
+function plannedAction({ next }: Session): ActionStep | undefined {
+  return "act" in next ? next : undefined
 }
 
 interface NextProps {
@@ -99,9 +101,16 @@ function useFocusOnChange(at: string): RefObject<HTMLHeadingElement | null> {
   useEffect(() => {
     if (before.current === at) return
     before.current = at
-    // The cautions stand above the heading: the whole card is shown from its top.
     heading.current?.focus({ preventScroll: true })
-    heading.current?.closest(".step")?.scrollIntoView({ block: "start" })
+    showFromTop(heading.current?.closest(".step"))
   }, [at])
   return heading
+}
+
+/** The cautions stand above the heading: a card that isn't seen from its top, or stands low, is brought up. */
+function showFromTop(card: Element | null | undefined): void {
+  if (!card) return
+  const edge = card.closest(".stage")?.getBoundingClientRect().top ?? 0
+  const { top } = card.getBoundingClientRect()
+  if (top < edge || top > edge + innerHeight / 4) card.scrollIntoView({ block: "start" })
 }

@@ -9,10 +9,11 @@ interface Props {
   readonly job: OpenJob
   readonly step: ActionStep
   readonly onAnswer: Give
+  readonly chances: boolean
 }
 
 /** After an action that changes the machine: is the complaint still there? */
-export function LookAnswer({ job, step, onAnswer }: Props) {
+export function LookAnswer({ job, step, onAnswer, chances }: Props) {
   const { tries } = step
   const isSwap = step.do === "test" && step.info?.kind === "swaps"
   const leftIn = useSignal(step.leaveIn)
@@ -28,7 +29,7 @@ export function LookAnswer({ job, step, onAnswer }: Props) {
         <button type="button" class="big" onClick={() => onAnswer("gone", {})}>
           <b>Gone</b>
           <span class="small">{tries > 1 ? `not seen in ${tries} tries` : "not seen"}</span>
-          <span class="small quiet">expected {chance("gone")}</span>
+          {chances && <span class="small quiet">expected {chance("gone")}</span>}
         </button>
         <button
           type="button"
@@ -37,7 +38,7 @@ export function LookAnswer({ job, step, onAnswer }: Props) {
         >
           <b>Stays</b>
           <span class="small">seen again</span>
-          <span class="small quiet">expected {chance("stays")}</span>
+          {chances && <span class="small quiet">expected {chance("stays")}</span>}
         </button>
       </fieldset>
       {isSwap && (

@@ -1,36 +1,28 @@
 import { percent } from "../figures.ts"
 import type { OpenJob } from "./open-job.ts"
 
-/** What is in the machine now that wasn't, what has to come out, and how the complaint stands. */
-export function MachineStatusCard({ job }: { job: OpenJob }) {
-  const { fitted, redone, gone, changed, whole } = job.session.value.standing
+/** How the complaint stands, and what has to come out before the job can be closed. */
+export function MachineStatus({ job }: { job: OpenJob }) {
+  const { fitted, gone, changed, whole } = job.session.value.standing
   return (
-    <section class="card machine-status" aria-labelledby="machine-status-title">
-      <h2 id="machine-status-title">The machine now</h2>
-      {fitted.length > 0 && (
-        <div class="warned">
-          <p>
-            <b>The shop's part is in:</b> {fitted.map(({ label }) => label).join(", ")}.
-          </p>
-          <p class="small">Before the job can be closed, put the old part back or keep the shop's.</p>
-        </div>
-      )}
-      <dl class="facts">
+    <div class="machine-status">
+      <dl class="facts-line">
         <div>
           <dt>Complaint</dt>
           <dd>{complaintText(gone, changed)}</dd>
         </div>
         <div>
-          <dt>Chance that nothing is wrong now</dt>
+          <dt>Nothing wrong now</dt>
           <dd>{percent(whole)}</dd>
         </div>
       </dl>
-      {redone.length > 0 && (
-        <p class="small">
-          <span class="quiet">Redone in this job:</span> {redone.map(({ label }) => label).join(", ")}
+      {fitted.length > 0 && (
+        <p class="warned">
+          <b>The shop's part is in:</b> {fitted.map(({ label }) => label).join(", ")}.{" "}
+          <span class="small">Before the job can be closed, put the old part back or keep the shop's.</span>
         </p>
       )}
-    </section>
+    </div>
   )
 }
 

@@ -1,7 +1,7 @@
 import type { GraphProof, GraphReading } from "../../compiler/run/graph.ts"
 import type { ActionStep } from "../../compiler/run/index.ts"
 import { cellsText } from "../../compiler/wording/ranges.ts"
-import { minutes, percent } from "../figures.ts"
+import { minutes } from "../figures.ts"
 import { AnswerProblem } from "./answer-problem.tsx"
 import type { OpenJob } from "./open-job.ts"
 
@@ -11,14 +11,10 @@ export function ProofRun({ job, step }: { job: OpenJob; step: ActionStep }) {
   const isPassed = (proof: GraphProof) => passedOf(job, proof) >= proof.times
   const left = step.proofRuns.filter((proof) => !isPassed(proof)).length
   const answer = (found: "holds" | "fails") => job.change((session) => session.find(step.act, found))
-  const chance = step.outcomes.find(({ found }) => found === "holds")?.chance
   return (
     <section class="proofs" aria-labelledby="proofs-title">
       <h3 id="proofs-title">{step.proofRuns.length > 0 ? "Proof run" : "No proof run is asked for"}</h3>
-      <p class="small quiet">
-        The complaint “{graph.complaint.text}” must not show up once.
-        {chance !== undefined && ` Expected to pass: ${percent(chance)}.`}
-      </p>
+      <p class="small quiet">The complaint “{graph.complaint.text}” must not show up once.</p>
       <ul>
         {step.proofRuns.map((proof) => (
           <Proof key={proof.text} job={job} proof={proof} />

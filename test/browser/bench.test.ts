@@ -24,6 +24,9 @@ const press = (page: Page, name: RegExp | string) =>
 
 const buttons = { gone: /^Gone/, stays: /^Stays/, done: /^Done/, fails: /^It failed/ } as const
 
+/** Lines of the board that aren't struck. */
+const suspected = ".suspect:not(.out)"
+
 /** Answers step by step as the runner's session is answered; after each the page shows what the session says. */
 async function walk(page: Page, text: string, found: readonly (keyof typeof buttons)[]): Promise<Session> {
   const graph = graphOf(text)
@@ -38,12 +41,13 @@ async function walk(page: Page, text: string, found: readonly (keyof typeof butt
     expect(outlookText).toContain(money(outlook.cost, graph.money))
     expect(outlookText).toContain(percent(outlook.handedOver))
     const inside = candidates.filter(({ present }) => present > 0)
-    const rows = await page.locator(".suspects tbody tr").allTextContents()
+    const rows = await page.locator(suspected).allTextContents()
     expect(rows).toHaveLength(inside.length)
-    inside.forEach(({ info, present, active }, i) => {
-      expect(rows[i]).toContain(info?.label ?? "Something not listed")
-      expect(rows[i]).toContain(percent(present) + percent(active))
-    })
+    for (const { info, present, active } of inside) {
+      const row = rows.find((text) => text.startsWith(info?.label ?? "Something not listed"))
+      expect(row).toContain(percent(present))
+      if (active < present) expect(row).toContain(`now ${percent(active)}`)
+    }
   }
   return session
 }
@@ -184,15 +188,48 @@ test("another action than the planned one is shown with its cautions before it i
   expect(Math.max(...right)).toBeLessThanOrEqual(360)
 })
 
+test("the board shows at its place what was done, and what is next; chances of answers wait to be asked for", async () => {
+  const page = await atBench()
+  const place = (label: string) =>
+    page.locator(".place", { has: page.locator(`> .place-head h3:text-is("${label}")`) })
+  const marks = async (label: string) =>
+    (await place(label).locator("> .place-head .mark").allTextContents()).map((text) => text.trim())
+  expect(await marks("lamp head")).toEqual(["this step"])
+  expect(await marks("head connector")).toEqual([])
+  const choices = page.locator(".step .choices")
+  expect(await choices.textContent()).not.toContain("%")
+  await page.getByRole("button", { name: "Show the chances" }).click()
+  const { next } = open(graphOf(LAMP))
+  const [gone] = "outcomes" in next ? next.outcomes : []
+  expect(await choices.textContent()).toContain(`expected ${percent(gone!.chance)}`)
+  await press(page, /^Gone/)
+  await soon(() => marks("lamp head")).toEqual(["this step", "shop's part in"])
+  expect(await marks("head connector")).toEqual(["disturbed step 1"])
+  expect(await page.locator(".step .choices").textContent()).not.toContain("%")
+  await press(page, /^Stays/)
+  await press(page, /^Gone/)
+  expect(await marks("lamp head")).toEqual([
+    "good part tried step 1",
+    "old part back step 2",
+    "new part step 3",
+  ])
+  expect(await place("lamp head").locator(suspected).count()).toBeGreaterThan(0)
+  const now = open(graphOf(LAMP)).answer("gone").answer("stays").answer("gone")
+  const struck = now.candidates.filter(({ present, out }) => present === 0 && out).length
+  await page.getByText(`${struck} of 3 suspects struck`).waitFor()
+})
+
 test("a part may be left in; a finding can be taken back, and what would bring a suspect back is said", async () => {
   const page = await atBench()
   await page.getByLabel(/leave the shop's part in/).check()
   await press(page, /^Stays/)
   await page.locator(".log").getByText("known-good part left in").waitFor()
   await page.locator(".machine-status").getByText("The shop's part is in: lamp head").waitFor()
-  const suspects = page.locator(".suspects tbody tr")
+  const suspects = page.locator(suspected)
   expect(await suspects.count()).toBe(1)
-  await page.locator(".suspects summary").click()
+  const struck = page.locator(".suspect.out").first()
+  expect(await struck.textContent()).toMatch(/step 1/)
+  await struck.locator("summary").click()
   await page.getByText("It would be back if one of these were wrong: step 1").first().waitFor()
   await page.getByRole("button", { name: /^Take back step 1/ }).click()
   expect(await suspects.count()).toBe(3)

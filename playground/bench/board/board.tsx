@@ -1,0 +1,86 @@
+import "../../style/board.css"
+import type { ActionStep, Suspect } from "../../../compiler/run/index.ts"
+import { percent } from "../../figures.ts"
+import { MachineStatus } from "../machine-status.tsx"
+import type { OpenJob } from "../open-job.ts"
+import { marksOf, placesOfStep } from "./marks.ts"
+import { type BoardState, Place } from "./place.tsx"
+import { SuspectLine } from "./suspect-line.tsx"
+
+const mostPairs = 5
+
+/**
+ * The machine as its places, with all that was suspected in them. What is struck stays where it was, and what is fitted or
+ * changed stands at its place, so that the board is read as the machine is.
+ */
+export function Board({ job, step }: { job: OpenJob; step: ActionStep | undefined }) {
+  const session = job.session.value
+  const { graph } = job
+  // Something not listed is no suspect where the ruleset rules it out from the start.
+  const all = session.candidates.filter(({ present, out }) => present > 0 || out)
+  const left = all.filter(({ present }) => present > 0)
+  const state: BoardState = {
+    job,
+    most: left[0]?.present ?? 1,
+    suspects: byPlace(all),
+    marks: marksOf(graph, session),
+    here: placesOfStep(graph, step),
+  }
+  const unlisted = all.find(({ fault }) => fault === undefined)
+  return (
+    <section class="card board" aria-labelledby="board-title">
+      <div class="board-head">
+        <h2 id="board-title">The machine</h2>
+        <p class="small quiet">
+          {all.length - left.length} of {all.length} suspects struck
+        </p>
+      </div>
+      <MachineStatus job={job} />
+      {left.length === 0 && <p class="warned">Nothing listed fits these findings.</p>}
+      <ul class="places">
+        {graph.places.map(
+          (place, i) => place.of === undefined && <Place key={place.name} place={i} board={state} />,
+        )}
+        {unlisted && (
+          <li class="place nowhere">
+            <ul class="suspect-list">
+              <SuspectLine job={job} suspect={unlisted} most={state.most} />
+            </ul>
+          </li>
+        )}
+      </ul>
+      <Pairs job={job} />
+    </section>
+  )
+}
+
+function byPlace(suspects: readonly Suspect[]): Map<number, Suspect[]> {
+  const found = new Map<number, Suspect[]>()
+  for (const suspect of suspects) {
+    if (!suspect.info) continue
+    const { place } = suspect.info
+    found.set(place, [...(found.get(place) ?? []), suspect])
+  }
+  return found
+}
+
+/** Which two faults are likely to be there together. */
+function Pairs({ job: { graph, session } }: { job: OpenJob }) {
+  const pairs = session.value.pairs.filter(({ chance }) => chance >= 0.0005)
+  if (pairs.length === 0) return null
+  const both = pairs.reduce((sum, { chance }) => sum + chance, 0)
+  return (
+    <details class="pairs">
+      <summary>Two at once: {percent(both)}</summary>
+      <ul class="plain-list">
+        {pairs.slice(0, mostPairs).map(({ faults, chance }) => (
+          <li key={faults.join()}>
+            <span class="number">{percent(chance)}</span>{" "}
+            {faults.map((fault) => graph.faults[fault]!.label).join(" and ")}
+          </li>
+        ))}
+      </ul>
+      {pairs.length > mostPairs && <p class="small quiet">and {pairs.length - mostPairs} more</p>}
+    </details>
+  )
+}
