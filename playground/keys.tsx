@@ -1,4 +1,6 @@
+import KeysIcon from "lucide/dist/esm/icons/keyboard.mjs"
 import { useRef } from "preact/hooks"
+import { Icon } from "./icon.tsx"
 
 const keys: readonly (readonly [string, string])[] = [
   ["Alt 1 … Alt 5", "go to a station"],
@@ -23,8 +25,15 @@ export function Keys() {
   const dialog = useRef<HTMLDialogElement>(null)
   return (
     <>
-      <button type="button" onClick={() => dialog.current?.showModal()} aria-haspopup="dialog">
-        Keys
+      <button
+        type="button"
+        class="tool"
+        aria-label="Keys"
+        title="Keys"
+        aria-haspopup="dialog"
+        onClick={() => dialog.current?.showModal()}
+      >
+        <Icon of={KeysIcon} />
       </button>
       <dialog ref={dialog} aria-labelledby="keys-title">
         <h2 id="keys-title">Keys</h2>

@@ -1,13 +1,23 @@
+import HelpIcon from "lucide/dist/esm/icons/circle-question-mark.mjs"
+import DarkIcon from "lucide/dist/esm/icons/moon.mjs"
+import WriteIcon from "lucide/dist/esm/icons/pencil-line.mjs"
+import ShipIcon from "lucide/dist/esm/icons/send.mjs"
+import LightIcon from "lucide/dist/esm/icons/sun.mjs"
+import AutoIcon from "lucide/dist/esm/icons/sun-moon.mjs"
+import CasesIcon from "lucide/dist/esm/icons/table-2.mjs"
+import GraphIcon from "lucide/dist/esm/icons/workflow.mjs"
+import BenchIcon from "lucide/dist/esm/icons/wrench.mjs"
 import type { ComponentType } from "preact"
 import { useEffect, useRef, useState } from "preact/hooks"
 import { go } from "./actions/navigate.ts"
 import { cycleTheme } from "./actions/theme.ts"
 import { CodeText } from "./code-text.tsx"
+import { Icon } from "./icon.tsx"
 import { Keys } from "./keys.tsx"
 import { rulesetTitle } from "./ruleset-name.ts"
-import { notice, project, type Station, savedAt, station, stations, theme } from "./state.ts"
+import { notice, project, type Station, station, stations, theme } from "./state.ts"
 import { benchNote, casesNote, graphNote, shipNote, writeNote } from "./station-notes.ts"
-import { storage } from "./store.ts"
+import { StatusLine } from "./status-line.tsx"
 
 const names: Record<Station, string> = {
   write: "Write",
@@ -17,6 +27,7 @@ const names: Record<Station, string> = {
   ship: "Ship",
   help: "Help",
 }
+const icons = { write: WriteIcon, graph: GraphIcon, bench: BenchIcon, cases: CasesIcon, ship: ShipIcon }
 const notes = { write: writeNote, graph: graphNote, bench: benchNote, cases: casesNote, ship: shipNote }
 
 /** Each station is its own chunk: the bench comes up without the editor, the editor without the plots. */
@@ -41,7 +52,6 @@ export function Shell() {
           ))}
         </nav>
         <div class="tools row">
-          <Saved />
           <ThemeSwitch />
           <Keys />
           <HelpLink />
@@ -49,6 +59,7 @@ export function Shell() {
       </header>
       <Stage />
       <NoticeBox />
+      <StatusLine />
     </>
   )
 }
@@ -72,12 +83,14 @@ function Brand() {
 function HelpLink() {
   return (
     <a
-      class="button"
+      class="button tool"
       href="#help"
+      aria-label="Help"
       aria-current={station.value === "help" ? "page" : undefined}
       aria-keyshortcuts="Alt+6"
     >
-      Help
+      <Icon of={HelpIcon} />
+      <span class="word">Help</span>
     </a>
   )
 }
@@ -94,6 +107,7 @@ function StationLink({ name, position }: { name: (typeof stations)[number]; posi
         go(name)
       }}
     >
+      <Icon of={icons[name]} />
       <b>{names[name]}</b>
       <span class={note.bad ? "bad" : ""}>
         {note.text}
@@ -138,41 +152,23 @@ function Stage() {
   )
 }
 
-const notKept = {
-  refused: ["Not stored", "This browser keeps nothing of this page: save what you need before you close it"],
-  full: ["No room left", "The browser's storage is full: what is new lasts until you close the page"],
+const themes = {
+  auto: { label: "Auto", icon: AutoIcon },
+  light: { label: "Light", icon: LightIcon },
+  dark: { label: "Dark", icon: DarkIcon },
 } as const
 
-function Saved() {
-  const at = savedAt.value
-  const state = storage.value
-  const [text, more] =
-    state === "kept"
-      ? [
-          at && `Saved ${at.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })}`,
-          "Stored in this browser only",
-        ]
-      : notKept[state]
-  return (
-    <span class={state === "kept" ? "saved small quiet" : "saved small bad"} role="status" title={more}>
-      {text}
-    </span>
-  )
-}
-
 function ThemeSwitch() {
-  const label = { auto: "Auto", light: "Light", dark: "Dark" }[theme.value]
+  const { label, icon } = themes[theme.value]
   return (
     <button
       type="button"
+      class="tool"
       onClick={cycleTheme}
       aria-label={`Colours: ${label}`}
-      title="Colours: auto, light, dark"
+      title={`Colours: ${label.toLowerCase()}`}
     >
-      <span class="theme-sign" aria-hidden="true">
-        ◐{" "}
-      </span>
-      {label}
+      <Icon of={icon} />
     </button>
   )
 }

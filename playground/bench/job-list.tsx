@@ -75,7 +75,7 @@ function JobLine({ kept, isCurrent, onOpen, onDrop }: LineProps) {
         </span>
         <span class="small quiet">{idleText(touched, Date.now())}</span>
       </p>
-      <button type="button" class="main" aria-label={`Go on with ${id}`} onClick={onOpen}>
+      <button type="button" aria-label={`Go on with ${id}`} onClick={onOpen}>
         Go on
       </button>
       <button type="button" aria-label={`Throw away ${id}`} onClick={onDrop}>

@@ -3,6 +3,8 @@ import { JobStation } from "../bench/job-station.tsx"
 import { isFresh } from "../bench/jobs.ts"
 import type { OpenJob } from "../bench/open-job.ts"
 import { CodeText } from "../code-text.tsx"
+import { EmptyState } from "../empty-state.tsx"
+import { BoardPicture } from "../pictures.tsx"
 import { compiled, planState } from "../state.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
 
@@ -26,12 +28,11 @@ export function Bench() {
 
 function NoJob() {
   return (
-    <div class="empty">
-      <h2>No job yet</h2>
+    <EmptyState title="No job yet" picture={<BoardPicture />}>
       <p>
         <CodeText text={compiled.value ? "Opening the bench…" : whyNoGraph(planState.value)} />
       </p>
-    </div>
+    </EmptyState>
   )
 }
 

@@ -24,6 +24,8 @@ import { RuleUses } from "../cases/rule-uses.tsx"
 import { Summary } from "../cases/summary.tsx"
 import { CaseTable } from "../cases/table.tsx"
 import { Unread } from "../cases/unread.tsx"
+import { EmptyState } from "../empty-state.tsx"
+import { CasesPicture } from "../pictures.tsx"
 import { compiled } from "../state.ts"
 
 const noTables = { remarks: [], rejected: [] }
@@ -96,13 +98,12 @@ export function Cases() {
       {foreignTable.value && <ColumnMapping key={foreignTable.value.name} table={foreignTable.value} />}
       {!report && <Unread diagnostics={[]} tables={state.tables ?? noTables} />}
       {state.cases === 0 && (
-        <div class="empty">
-          <h2>No cases yet</h2>
+        <EmptyState title="No cases yet" picture={<CasesPicture />}>
           <p>
             A case is one finished job: a line of JSON or a row of a table (CSV). Open a file of cases, or
             record jobs at the bench. Each case then shows where the ruleset would have led.
           </p>
-        </div>
+        </EmptyState>
       )}
       {state.cases > 0 && !made && <p class="quiet">The cases will be replayed when there is a graph.</p>}
       {report && rows && made && (

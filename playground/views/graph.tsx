@@ -6,6 +6,7 @@ import { useEffect, useMemo, useRef } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { saveFile } from "../actions/files.ts"
 import { CodeText } from "../code-text.tsx"
+import { EmptyState } from "../empty-state.tsx"
 import { percent } from "../figures.ts"
 import { Canvas, type CanvasHandle, type Picture } from "../graph/canvas.tsx"
 import { Detail } from "../graph/detail.tsx"
@@ -17,6 +18,7 @@ import { figuresOf } from "../graph/node-figures.ts"
 import { drawingAsSvg } from "../graph/save.ts"
 import { nodesAt, searchText } from "../graph/sources.ts"
 import { type Fold, firstFold, foldsOf, type Visible, visibleOf, wayTo } from "../graph/visible.ts"
+import { GraphPicture } from "../pictures.tsx"
 import type { Compiled } from "../plan-state.ts"
 import { caret, chosenNode, compiled, planState, version } from "../state.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
@@ -33,12 +35,11 @@ export function GraphView() {
   const made = compiled.value
   if (!made) {
     return (
-      <div class="empty">
-        <h2>No graph yet</h2>
+      <EmptyState title="No graph yet" picture={<GraphPicture />}>
         <p>
           <CodeText text={whyNoGraph(planState.value)} />
         </p>
-      </div>
+      </EmptyState>
     )
   }
   return <GraphOf key={`${made.graph.ruleset.source}${made.final}`} made={made} />

@@ -1,6 +1,8 @@
+import type { ComponentChildren } from "preact"
 import { loadCases } from "../actions/cases.ts"
 import { openInstead, openProject } from "../actions/text.ts"
 import { type Example, examples, fetchExample } from "../examples.ts"
+import { BoardPicture, GraphPicture, TextPicture } from "../pictures.tsx"
 import { project, say } from "../state.ts"
 import { skeleton } from "./skeleton.ts"
 
@@ -19,11 +21,18 @@ export async function openExample(example: Example): Promise<void> {
 export function Welcome({ onStart }: { onStart: () => void }) {
   return (
     <div class="page welcome">
-      <h2>What can be wrong with the machine, and what does each finding rule out?</h2>
-      <p>
-        Write it down here. Your text is checked as you type and compiled to the cheapest way to get the
-        machine repaired, which you can follow at the bench. Nothing leaves this browser.
-      </p>
+      <div class="welcome-head">
+        <h2>What can be wrong with the machine, and what does each finding rule out?</h2>
+        <p>
+          Write it down here. Your text is checked as you type and compiled to the cheapest way to get the
+          machine repaired, which you can follow at the bench. Nothing leaves this browser.
+        </p>
+        <ol class="welcome-way">
+          <Stage picture={<TextPicture />} says="What a senior knows, line by line" />
+          <Stage picture={<GraphPicture />} says="The cheapest plan, with its proof" />
+          <Stage picture={<BoardPicture />} says="The job, one suspect struck after another" />
+        </ol>
+      </div>
       <div class="ways">
         <section class="card">
           <h3>Empty</h3>
@@ -60,5 +69,14 @@ export function Welcome({ onStart }: { onStart: () => void }) {
         </section>
       </div>
     </div>
+  )
+}
+
+function Stage({ picture, says }: { picture: ComponentChildren; says: string }) {
+  return (
+    <li>
+      {picture}
+      <p class="small quiet">{says}</p>
+    </li>
   )
 }

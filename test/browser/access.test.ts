@@ -8,14 +8,15 @@ const visit = playground()
 const wide = (page: Page) => page.evaluate(() => document.documentElement.scrollWidth - innerWidth)
 
 const screens = [
-  { width: 1440, height: 900, colorScheme: "light" },
-  { width: 360, height: 740, colorScheme: "dark" },
+  { width: 1440, height: 900, colorScheme: "light", forcedColors: "none" },
+  { width: 360, height: 740, colorScheme: "dark", forcedColors: "none" },
+  { width: 1024, height: 768, colorScheme: "dark", forcedColors: "active" },
 ] as const
 
 test.each(screens)(
-  "axe finds nothing at $width px in $colorScheme",
-  async ({ width, height, colorScheme }) => {
-    const { page } = await visit({ viewport: { width, height }, colorScheme })
+  "axe finds nothing at $width px in $colorScheme, forced colours $forcedColors",
+  async ({ width, height, colorScheme, forcedColors }) => {
+    const { page } = await visit({ viewport: { width, height }, colorScheme, forcedColors })
     await page.locator(".welcome").waitFor()
     expect(await faults(page)).toEqual([])
     await begin(page, LAMP)
@@ -31,6 +32,12 @@ test.each(screens)(
     await page.getByRole("button", { name: /^Passed once more/ }).waitFor()
     await page.getByText("Found or did something else?").click()
     expect(await faults(page)).toEqual([])
+    await page.getByRole("button", { name: "1 job" }).click()
+    await page.locator(".job-list").waitFor()
+    expect(await faults(page)).toEqual([])
+    await page.getByRole("button", { name: "Handover sheet" }).click()
+    await page.locator(".handover-sheet").waitFor()
+    expect(await faults(page)).toEqual([])
     await station(page, "Cases")
     await dropCases(page, cases80())
     await page.locator(".plot svg").first().waitFor()
@@ -44,10 +51,12 @@ test.each(screens)(
   },
 )
 
-test("no view is wider than the screen, from 360 px to 4k", async () => {
-  const { page } = await visit({ at: await shared(LAMP) })
+test("no view is wider than the screen, from 360 px to 4k, at 200 % and with words that have no spaces", async () => {
+  const cjk = LAMP.replaceAll('"lamp head"', '"作業用照明器具頭部交換可能部品一式"')
+  const { page } = await visit({ at: await shared(cjk) })
   await page.locator(".instruction").waitFor()
-  for (const width of [360, 768, 1440, 3840]) {
+  // 1440 px at 200 % are 720.
+  for (const width of [360, 720, 1440, 3840]) {
     await page.setViewportSize({ width, height: Math.round(width * 0.6) + 200 })
     for (const name of ["Write", "Graph", "Bench", "Cases", "Ship"] as const) {
       await station(page, name)
@@ -55,6 +64,20 @@ test("no view is wider than the screen, from 360 px to 4k", async () => {
       expect(await wide(page), `${name} at ${width}`).toBeLessThanOrEqual(0)
     }
   }
+})
+
+test("with forced colours the current station shows by its border, and others by none", async () => {
+  const { page } = await visit({ at: await shared(LAMP), forcedColors: "active" })
+  await page.locator(".instruction").waitFor()
+  const border = (name: string) =>
+    page
+      .getByRole("navigation", { name: "Stations" })
+      .getByRole("link", { name })
+      .evaluate((link) => getComputedStyle(link).borderBottomColor)
+  const [bench, write] = [await border("Bench"), await border("Write")]
+  expect(bench).not.toBe(write)
+  const paper = await page.evaluate(() => getComputedStyle(document.querySelector(".head")!).backgroundColor)
+  expect(write).toBe(paper)
 })
 
 test("a message covers nothing, and the header's buttons keep to one line", async () => {
