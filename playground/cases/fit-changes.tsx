@@ -1,27 +1,12 @@
 import { useSignal } from "@preact/signals"
 import { type Fit, isHarmful } from "../../compiler/cases/fit/fit.ts"
 import type { NumberChange } from "../../compiler/cases/fit/patch.ts"
-import { isFew } from "../../compiler/cases/fit/sentences.ts"
+import { isFew, numberText } from "../../compiler/cases/fit/sentences.ts"
 import { groupBy } from "../../compiler/cases/stats/group-by.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { leftAlone, putIn, setOf } from "../actions/fit.ts"
 import { CodeText } from "../code-text.tsx"
 import { SourceLink } from "../source-link.tsx"
-
-/** What a number is, of the name that it stands with. */
-const what: Record<NumberChange["kind"], (name: string) => string> = {
-  second: () => "`second fault`",
-  unlisted: () => "`unlisted`",
-  odds: (name) => `odds of \`${name}\``,
-  shows: (name) => `how \`${name.replace(" on ", "` shows on `")}\``,
-  normally: (name) => `\`${name}\` on a healthy machine`,
-  recurs: (name) => `how often \`${name}\` shows in one try`,
-  trust: (name) => `trust in the answer to \`${name}\``,
-  eased: (name) => `how often redoing it eases: \`${name.replace(" by ", "` by `")}\``,
-  rule: (name) =>
-    name.startsWith("line ") ? `trust in the rule in ${name}` : `trust in the rule \`${name}\``,
-  cures: (name) => `how often redoing cures: \`${name.replace(" in ", "` in `")}\``,
-}
 
 /** Every number that would change, to take or to leave. */
 export function FitChanges({ fit }: { fit: Fit }) {
@@ -45,7 +30,7 @@ export function FitChanges({ fit }: { fit: Fit }) {
             <label>
               <input type="checkbox" checked={!left.has(set)} onChange={() => toggle(set)} />
               <span>
-                <CodeText text={what[list[0]!.kind](list[0]!.name)} />
+                <CodeText text={numberText(list[0]!)} />
               </span>
             </label>
             <ul>

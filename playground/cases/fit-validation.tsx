@@ -2,8 +2,10 @@ import { type Contradiction, type Fit, fewCases } from "../../compiler/cases/fit
 import {
   leftOutText,
   lossText,
+  partsText,
+  tieText,
   untoldText,
-  unusedText,
+  unusedTexts,
   verdictText,
 } from "../../compiler/cases/fit/sentences.ts"
 import type { Report } from "../../compiler/cases/report/report.ts"
@@ -16,7 +18,7 @@ const most = 20
 
 /** Cross-validation: the author's numbers and the fitted ones on cases that were not fitted to. */
 export function Helps({ fit }: { fit: Fit }) {
-  const { validation, few, unused } = fit
+  const { validation, few, ties } = fit
   return (
     <>
       {validation ? (
@@ -37,14 +39,28 @@ export function Helps({ fit }: { fit: Fit }) {
             />
           </dl>
           <p class="small quiet">
-            Cross-validated in {validation.folds} parts.{" "}
+            Tried on cases that were not fitted to: {partsText(validation.folds)}.{" "}
             {validation.ruledOut > 0 && <CodeText text={leftOutText(validation)} />}
           </p>
         </>
       ) : (
         <p role="status">{untoldText(fit)}</p>
       )}
-      {unused > 0 && <p class="small quiet">{unusedText(fit)}.</p>}
+      {unusedTexts(fit).map((text) => (
+        <p key={text} class="small quiet">
+          <CodeText text={text} />.
+        </p>
+      ))}
+      {ties.length > 0 && (
+        <details class="small">
+          <summary>Numbers that these cases can't tell</summary>
+          {ties.slice(0, most).map((tie) => (
+            <p key={tieText(tie)}>
+              <CodeText text={tieText(tie)} />.
+            </p>
+          ))}
+        </details>
+      )}
       {few.length > 0 && (
         <details class="small">
           <summary>
@@ -81,7 +97,7 @@ export function Contradicted({ fit, report }: { fit: Fit; report: Report | undef
       <ul class="notes">
         {contradicted.slice(0, most).map((each) => (
           <li key={JSON.stringify(each)}>
-            {each.ids.length} of {each.of} <code class="ticked">{each.fault}</code>, found{" "}
+            {each.count} of {each.of} <code class="ticked">{each.fault}</code>, found{" "}
             <CodeText text={each.found} />: <Cause mistake={each} report={report} />
             <span class="quiet"> {examplesOf(each)}</span>
           </li>
@@ -92,4 +108,4 @@ export function Contradicted({ fit, report }: { fit: Fit; report: Report | undef
   )
 }
 
-const examplesOf = ({ ids }: Contradiction) => `${ids.slice(0, 3).join(", ")}${ids.length > 3 ? ", …" : ""}`
+const examplesOf = ({ count, ids }: Contradiction) => `${ids.slice(0, 3).join(", ")}${count > 3 ? ", …" : ""}`

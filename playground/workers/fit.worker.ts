@@ -1,4 +1,4 @@
-import { type Fit, fitTo, unplanned } from "../../compiler/cases/fit/fit.ts"
+import { type Fit, Fitting, unplanned } from "../../compiler/cases/fit/fit.ts"
 import { readCases } from "../../compiler/cases/record/read.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
@@ -10,13 +10,9 @@ function fit({ root, files }: Project, cases: string, weight: number): Fit {
   const { trees, sources } = load(root, (path) => files[path])
   const { model } = bind(trees, sources)
   if (!model) throw new Error("The ruleset has errors.")
-  const read = [...readCases(cases, unplanned(model))]
-  return fitTo(
-    model,
-    trees,
-    read.flatMap(({ case: record }) => record ?? []),
-    weight,
-  )
+  const fitting = new Fitting(model, trees, { weight })
+  for (const { case: record } of readCases(cases, unplanned(model))) if (record) fitting.add(record)
+  return fitting.result()
 }
 
 export const functions = { fit }

@@ -30,7 +30,7 @@ const cases = readFileSync(join(folder, "printer-faint-marked.cases.jsonl"), "ut
 function fitted(text: string, cases: string, weight: number) {
   const { model, trees, sources } = analyse("new.ruleout", () => text)
   const read = [...readCases(cases, unplanned(model!))].flatMap(({ case: record }) => record ?? [])
-  return { fit: fitTo(model!, trees, read, weight), sources }
+  return { fit: fitTo(model!, trees, read, { weight }), sources }
 }
 
 const card = (page: Page) => page.locator(".fit")

@@ -51,6 +51,26 @@ export const WHOLE_TILL = TILL.replace("# comes with its key", "")
   .replace('"lock worn"          in lock   odds 6', '"lock worn" in lock odds 6 eased by rail 40%')
   .replace("when force", "when click is yes rule out rail_bent 50%\n\nwhen force")
 
+/** The same ruleset with other numbers, as an author who has not seen the cases might have guessed them. */
+export const GUESSED_TILL = TILL.replace("odds 6", "odds 12")
+  .replace("70%\n  shows force at least 10 N 20%", "50%\n  shows force at least 10 N 30%")
+  .replace("shows shut 60%", "shows shut 85%")
+  .replace("moved is yes 70%", "moved is yes 50%")
+  .replace("click is no 75%", "click is no 50%")
+  .replace("N 85%", "N 60%")
+  .replace("trust 80%", "trust 60%")
+  .replace("redo cures 80%", "redo cures 50%")
+  .replace("rail 50%", "rail 80%")
+  .replace("is yes 95%", "is yes 80%")
+  .replace("below 5 N 90%", "below 5 N 80%")
+
+/** The same of the words of the whole job. */
+export const GUESSED_WHOLE_TILL = WHOLE_TILL.replace("second fault 12%", "second fault 4%")
+  .replace("unlisted 6%", "unlisted 15%")
+  .replace("eased by rail 40%", "eased by rail 80%")
+  .replace("rail_bent 50%", "rail_bent 80%")
+  .replace("below 5 N 90%", "below 5 N 80%")
+
 export function till(text = TILL): Analysis & { readonly model: Model } {
   const analysis = analyse("till.ruleout", () => text)
   if (!analysis.model) throw new Error(analysis.diagnostics.map(({ message }) => message).join("\n"))
@@ -105,5 +125,5 @@ function job(model: Model, draw: Draw, id: string): object | undefined {
     }
   }
   const faults = machine.faults.map((fault) => model.faults[fault]!.name)
-  return { id, told, steps, faults: faults.length > 0 ? faults : ["unlisted"] }
+  return { id, told, steps, faults: faults.length > 0 ? faults : ["unlisted"], confirmed: "soak" }
 }

@@ -38,8 +38,10 @@ export class Counter {
     this.#counts = counts
   }
 
-  count({ events, hypotheses }: History): void {
-    for (const h of hypotheses) {
+  /** `times`: how often such a job came. */
+  count({ events, hypotheses }: History, times: number): void {
+    for (const one of hypotheses) {
+      const h = { ...one, weight: one.weight * times }
       let { acted } = h
       for (const event of events) {
         const { found, effect } = event

@@ -4,10 +4,12 @@
  * not show (was it cured, was the owner right) is counted by its chance, over and over until the numbers stand still:
  * A. P. Dempster, N. M. Laird, D. B. Rubin, Journal of the Royal Statistical Society B 39, 1977.
  */
-import type { Case } from "../record/case.ts"
+import type { Machine } from "../../run/machine.ts"
 import { Counter } from "./count-history.ts"
 import type { Counts, Estimate } from "./counts.ts"
-import { historyOf, machineFor, type Past, pastOf } from "./job-history.ts"
+import type { Histories, JobPast } from "./histories.ts"
+import { historyOf, machineFor } from "./job-history.ts"
+import { oddsShares } from "./odds.ts"
 import { graphWith, type Values, written } from "./parameter-values.ts"
 import { isFree, type Parameters } from "./parameters.ts"
 
@@ -18,22 +20,22 @@ const MOST_STRIDE = 16
 /** Chances nearer to 0 or 1 are not gone ahead to. */
 const LEAST = 1e-4
 
-/** `cases`: with something confirmed. `from`: where to begin, near the end if it is known. */
+export interface EstimateOptions {
+  /** How often each distinct case counts; by default as often as it came. */
+  readonly times?: Float64Array
+  /** Where to begin, near the end if it is known. */
+  readonly from?: Values
+}
+
 export function estimate(
   parameters: Parameters,
-  cases: readonly Case[],
+  histories: Histories,
   weight: number,
-  from?: Values,
+  { times = histories.cases.times, from }: EstimateOptions = {},
 ): Estimate {
   const author = written(parameters)
-  const machine = machineFor(graphWith(parameters, author), { withRules: false })
-  const jobs = cases.flatMap(({ confirmed }, i): Job[] => {
-    if (confirmed.kind === "unknown") return []
-    const faults = confirmed.kind === "faults" ? confirmed.faults : []
-    return [{ past: pastOf(machine, cases[i]!), faults }]
-  })
   const step = (values: Values) => {
-    const counts = count(parameters, jobs, values)
+    const counts = count(parameters, histories, times, values)
     return { values: blend(author, counts, weight), counts }
   }
   let values = from ?? author
@@ -58,33 +60,40 @@ function noCounts({ model, groups, rates }: Parameters, values: Values): Counts 
   }
 }
 
-/** A case as it is counted in every round. */
-interface Job {
-  readonly past: readonly Past[]
-  /** None for something not listed. */
-  readonly faults: readonly number[]
+function count(parameters: Parameters, histories: Histories, times: Float64Array, values: Values): Counts {
+  const counting = new Counting(parameters, values)
+  times.forEach((often, at) => {
+    if (often > 0) counting.add(histories.of(at), often)
+  })
+  return counting.counts
 }
 
-function count(parameters: Parameters, jobs: readonly Job[], values: Values): Counts {
-  const graph = graphWith(parameters, values)
-  const machine = machineFor(graph, { withRules: false })
-  const counts = noCounts(parameters, values)
-  const counter = new Counter(parameters, machine, machineFor(graph, { withRules: true }), counts)
-  for (const { past, faults } of jobs) {
-    counts.states[faults.length === 0 ? 2 : faults.length - 1]!++
-    for (const fault of faults) counts.odds[fault]!++
-    counter.count(historyOf(machine, past, faults))
+/** Counts jobs by the chances that some values give. */
+export class Counting {
+  readonly counts: Counts
+  readonly #machine: Machine
+  readonly #counter: Counter
+
+  constructor(parameters: Parameters, values: Values) {
+    const graph = graphWith(parameters, values)
+    this.counts = noCounts(parameters, values)
+    this.#machine = machineFor(graph, { withRules: false })
+    const withRules = machineFor(graph, { withRules: true })
+    this.#counter = new Counter(parameters, this.#machine, withRules, this.counts)
   }
-  return counts
+
+  add({ past, faults }: JobPast, times: number): void {
+    this.counts.states[faults.length === 0 ? 2 : faults.length - 1]! += times
+    for (const fault of faults) this.counts.odds[fault]! += times
+    this.#counter.count(historyOf(this.#machine, past, faults), times)
+  }
 }
 
 function blend(author: Values, counts: Counts, weight: number): Values {
   const total = author.odds.reduce((sum, odds) => sum + odds, 0)
-  const confirmed = counts.odds.reduce((sum, n) => sum + n, 0)
+  const thought = author.odds.map((odds) => odds / total)
   return {
-    odds: author.odds.map(
-      (odds, f) => (total * (weight * (odds / total) + counts.odds[f]!)) / (weight + confirmed),
-    ),
+    odds: oddsShares(counts, thought, weight).map((share) => total * share),
     states: blendShares(author.states, counts.states, weight),
     groups: author.groups.map((chances, g) => blendShares(chances, counts.groups[g]!, weight)),
     rates: author.rates.map((chance, r) =>

@@ -2,25 +2,32 @@
 import type { Model } from "../../model/model.ts"
 import type { Tree } from "../../syntax/syntax-tree.ts"
 import type { Case } from "../record/case.ts"
-import { Blamer } from "../replay/blame.ts"
-import { TrueMachine } from "../replay/true-machine.ts"
-import { Labels } from "../report/labels.ts"
-import type { Mistake } from "../report/report.ts"
+import { type Contradiction, Contradictions } from "./contradictions.ts"
+import type { Counts } from "./counts.ts"
+import { DistinctCases } from "./distinct-cases.ts"
 import { estimate } from "./estimate.ts"
-import { parametersOf } from "./parameters.ts"
+import { Histories } from "./histories.ts"
+import { knownFrom, type Tie } from "./information.ts"
+import type { Values } from "./parameter-values.ts"
+import { type Parameters, parametersOf } from "./parameters.ts"
 import { type NumberChange, numberChanges } from "./patch.ts"
 import { unplanned } from "./unplanned.ts"
 import { type Validation, validate } from "./validate.ts"
 
+export type { Contradiction } from "./contradictions.ts"
 export { unplanned } from "./unplanned.ts"
 
 export interface Fit {
   /** How many cases the author's numbers count as. */
   readonly weight: number
   readonly cases: number
-  /** Without anything confirmed: they teach nothing here. */
+  /** Without a fault: they teach nothing here. */
   readonly unused: number
+  /** With a fault, and nothing that says how it was confirmed: what the plan ended with teaches only what the plan thought. */
+  readonly unconfirmed: number
   readonly changes: readonly NumberChange[]
+  /** Numbers that these cases can't tell apart. */
+  readonly ties: readonly Tie[]
   /** Faults that fewer cases than `fewCases` confirmed: their numbers stay near the author's. */
   readonly few: readonly { readonly fault: string; readonly cases: number }[]
   /** What the author says is always or never so, and cases contradict; the most frequent first. Nothing here is changed. */
@@ -29,70 +36,103 @@ export interface Fit {
   readonly validation?: Validation
 }
 
-export interface Contradiction {
-  readonly cause: Mistake["cause"]
-  readonly name?: string
-  readonly because?: string
-  /** Line of the rule. */
-  readonly at?: number
-  readonly chance: number
-  readonly fault: string
-  readonly found: string
-  readonly ids: readonly string[]
-  /** Of so many cases in which the same was confirmed. */
-  readonly of: number
-}
-
 export const fewCases = 5
 /** How many cases the author's numbers count as, unless said otherwise. */
 export const usualWeight = 20
-/** Parts of the cross-validation; of many cases fewer tell as much. */
-const foldsFor = (cases: number) => (cases > 500 ? 5 : 10)
 
-/** `cases` are read for `unplanned(model)`; `weight` is above 0. */
-export function fitTo(model: Model, trees: readonly Tree[], cases: readonly Case[], weight: number): Fit {
-  const parameters = parametersOf(model, trees)
-  const known = cases.filter(({ confirmed }) => confirmed.kind !== "unknown")
-  const { values, counts } = estimate(parameters, known, weight)
-  const validation = validate(parameters, known, weight, foldsFor(known.length))
-  return {
-    weight,
-    cases: cases.length,
-    unused: cases.length - known.length,
-    changes: numberChanges(parameters, values, counts),
-    few: model.faults.flatMap(({ name }, f) =>
-      counts.odds[f]! < fewCases ? [{ fault: name, cases: counts.odds[f]! }] : [],
-    ),
-    contradicted: contradictions(model, known),
-    ...(validation ? { validation } : {}),
+export interface FitOptions {
+  /** How many cases the author's numbers count as; above 0. */
+  readonly weight: number
+  /** Learn also from cases that don't say how their fault was confirmed. */
+  readonly unconfirmed?: boolean
+}
+
+/** What cases alone say is estimated with the author's numbers counting as this at most, which keeps chances off 0 and 1. */
+const LIGHT = 1
+/** The rounds for so many distinct cases begin with those of a sample. */
+const MANY = 5000
+
+/** Gathers cases one by one, as they are read for `unplanned(model)`. */
+export class Fitting {
+  readonly #model: Model
+  readonly #parameters: Parameters
+  readonly #options: FitOptions
+  readonly #distinct = new DistinctCases()
+  readonly #contradictions: Contradictions
+  #cases = 0
+  #unused = 0
+  #unconfirmed = 0
+
+  constructor(model: Model, trees: readonly Tree[], options: FitOptions) {
+    this.#model = model
+    this.#parameters = parametersOf(model, trees)
+    this.#options = options
+    this.#contradictions = new Contradictions(unplanned(model))
   }
+
+  add(record: Case): void {
+    this.#cases++
+    if (record.confirmed.kind === "unknown") this.#unused++
+    else if (record.confirmedBy === undefined && !this.#options.unconfirmed) this.#unconfirmed++
+    else {
+      this.#distinct.add(record)
+      this.#contradictions.add(record)
+    }
+  }
+
+  result(): Fit {
+    const { weight } = this.#options
+    const parameters = this.#parameters
+    const histories = new Histories(parameters, this.#distinct)
+    const { values, counts } = estimate(
+      parameters,
+      histories,
+      weight,
+      beginning(parameters, histories, weight),
+    )
+    const alone =
+      weight <= LIGHT ? { values, counts } : estimate(parameters, histories, LIGHT, { from: values })
+    const known = knownFrom(parameters, histories, alone)
+    const validation = validate(parameters, histories, weight, values)
+    return {
+      weight,
+      cases: this.#cases,
+      unused: this.#unused,
+      unconfirmed: this.#unconfirmed,
+      changes: numberChanges(parameters, values, known),
+      ties: known.ties,
+      few: this.#few(counts),
+      contradicted: this.#contradictions.all,
+      ...(validation ? { validation } : {}),
+    }
+  }
+
+  #few({ odds }: Counts): Fit["few"] {
+    return this.#model.faults.flatMap(({ name }, f) => {
+      const cases = odds[f] ?? 0
+      return cases < fewCases ? [{ fault: name, cases }] : []
+    })
+  }
+}
+
+/** Of many cases the first rounds go over a sample: from there it is near. */
+function beginning(parameters: Parameters, histories: Histories, weight: number): { from?: Values } {
+  const { cases } = histories
+  if (cases.size < MANY || cases.isWholeSample) return {}
+  const times = new Float64Array(cases.size)
+  for (const at of cases.sample) times[at]!++
+  const share = cases.sample.length / cases.cases
+  return { from: estimate(parameters, histories, weight * share, { times }).values }
+}
+
+/** All cases at once. */
+export function fitTo(model: Model, trees: readonly Tree[], cases: Iterable<Case>, options: FitOptions): Fit {
+  const fitting = new Fitting(model, trees, options)
+  for (const record of cases) fitting.add(record)
+  return fitting.result()
 }
 
 /** Cases that were not fitted to say that the author's numbers were better: nothing is to be written unless forced. */
 export function isHarmful({ validation }: Fit): boolean {
   return validation?.verdict === "harms"
-}
-
-/** A rule that is trusted in part may be contradicted: its percentage says how often. */
-function contradictions(model: Model, cases: readonly Case[]): Contradiction[] {
-  const graph = unplanned(model)
-  const labels = new Labels(graph)
-  const blamer = new Blamer(graph, new TrueMachine(graph))
-  const confirmed = new Map<string, number>()
-  const found = new Map<string, Omit<Contradiction, "ids"> & { ids: string[] }>()
-  for (const record of cases) {
-    const fault = labels.confirmed(record.confirmed)
-    confirmed.set(fault, (confirmed.get(fault) ?? 0) + 1)
-    for (const blame of blamer.blames(record)) {
-      const { id, line: _, cameBack: __, onWalk: ___, ...said } = labels.mistake(record, blame, false)
-      if (said.chance < 1) continue
-      const key = JSON.stringify([said.cause, said.name, said.at, said.fault, said.found])
-      const known = found.get(key)
-      if (known === undefined) found.set(key, { ...said, ids: [id], of: 0 })
-      else if (!known.ids.includes(id)) known.ids.push(id)
-    }
-  }
-  return [...found.values()]
-    .map((each) => ({ ...each, of: confirmed.get(each.fault)! }))
-    .sort((a, b) => b.ids.length - a.ids.length)
 }

@@ -6,7 +6,8 @@ import { cellChance, missChance, proofChance } from "../../run/likelihood.ts"
 import { type Machine, machineOf } from "../../run/machine.ts"
 import { cured } from "../../run/outcomes.ts"
 import type { Found } from "../../run/session-types.ts"
-import type { Case, CaseStep, Finding } from "../record/case.ts"
+import type { CaseStep, Finding } from "../record/case.ts"
+import type { CaseContent } from "./distinct-cases.ts"
 
 export interface Event {
   readonly action: Action
@@ -21,7 +22,7 @@ export function machineFor(graph: Graph, { withRules }: { readonly withRules: bo
 }
 
 /** What was done and found, told answers first; a test of which a reading is missing gives those that are there. */
-export function eventsOf(machine: Machine, record: Case): Event[] {
+export function eventsOf(machine: Machine, record: CaseContent): Event[] {
   return [
     ...record.told.map((finding) => toldEvent(machine, finding)),
     ...record.steps.flatMap((step) => stepEvents(machine, step)),
@@ -54,7 +55,7 @@ export interface Past extends Event {
 }
 
 /** The events with the jobs between them, which no number of the ruleset changes. */
-export function pastOf(machine: Machine, record: Case): Past[] {
+export function pastOf(machine: Machine, record: CaseContent): Past[] {
   let { job } = startBelief(machine)
   return eventsOf(machine, record).map(({ action, found }) => {
     job = fittedFor(machine, job, action)

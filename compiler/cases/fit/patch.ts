@@ -1,8 +1,8 @@
 /** The estimates as edits of the source: numbers alone, so that comments and layout stay as they are. */
 import { applyToFiles } from "../../diagnostics/apply-edits.ts"
 import type { Change } from "../../diagnostics/diagnostic.ts"
-import { type Share, wilson } from "../stats/wilson.ts"
-import type { Counts } from "./counts.ts"
+import type { Share } from "../stats/wilson.ts"
+import type { Known } from "./information.ts"
 import { type Values, written } from "./parameter-values.ts"
 import { isFree, type Parameters, type RateKind, type Written } from "./parameters.ts"
 
@@ -13,23 +13,27 @@ export interface NumberChange {
   readonly name: string
   readonly from: string
   readonly to: string
-  /** How often it was so in the cases, with its interval; some are counted by chance, so that a count may be broken. */
+  /**
+   * How often it was so by the cases alone, with its interval. What they do not show is counted by chance, so that a count
+   * may be broken, and it makes the interval wider.
+   */
   readonly seen: Share
   readonly change: Change
 }
 
-export function numberChanges(parameters: Parameters, values: Values, counts: Counts): NumberChange[] {
+export function numberChanges(parameters: Parameters, values: Values, known: Known): NumberChange[] {
   const changes: NumberChange[] = []
   const add: AddChange = (kind, name, seen, number, to) => {
-    if (number === undefined || seen.of === 0 || Number(number.spelling) === Number(to)) return
+    if (number === undefined || seen === undefined || seen.of === 0 || Number(number.spelling) === Number(to))
+      return
     changes.push({ kind, name, from: number.spelling, to, seen, change: { span: number.span, text: to } })
   }
-  stateChanges(parameters, values, counts, add)
-  groupChanges(parameters, values, counts, add)
+  stateChanges(parameters, values, known, add)
+  groupChanges(parameters, values, known, add)
   parameters.rates.forEach(({ kind, name, chance, written }, r) => {
     if (!isFree(chance)) return
     const [to = ""] = percents([values.rates[r]!, 0], [chance, 1 - chance], true)
-    add(kind, name, wilson(counts.did[r]!, counts.could[r]!), written, to)
+    add(kind, name, known.rates[r], written, to)
   })
   return changes
 }
@@ -37,39 +41,36 @@ export function numberChanges(parameters: Parameters, values: Values, counts: Co
 type AddChange = (
   kind: NumberChange["kind"],
   name: string,
-  seen: Share,
+  seen: Share | undefined,
   number: Written | undefined,
   to: string,
 ) => void
 
 /** Odds, second fault, unlisted. */
-function stateChanges(parameters: Parameters, values: Values, counts: Counts, add: AddChange): void {
+function stateChanges(parameters: Parameters, values: Values, known: Known, add: AddChange): void {
   const { model, odds, second, unlisted } = parameters
   const author = written(parameters)
-  const sum = (all: Float64Array) => all.reduce((so, n) => so + n, 0)
-  const confirmed = sum(counts.odds)
-  odds.forEach((number, f) => {
-    add("odds", model.faults[f]!.name, wilson(counts.odds[f]!, confirmed), number, figure(values.odds[f]!))
+  model.faults.forEach(({ name }, f) => {
+    add("odds", name, known.odds[f], odds[f], figure(values.odds[f] ?? 0))
   })
-  const cases = sum(counts.states)
   // The chance of one fault alone is the rest, which nobody writes.
   const [two = "", none = ""] = percents(rotated(values.states), rotated(author.states), true)
-  if (isFree(author.states[1]!)) add("second", "", wilson(counts.states[1]!, cases), second, two)
-  if (isFree(author.states[2]!)) add("unlisted", "", wilson(counts.states[2]!, cases), unlisted, none)
+  const [, seenTwo, seenNone] = known.states
+  if (isFree(author.states[1] ?? 0)) add("second", "", seenTwo, second, two)
+  if (isFree(author.states[2] ?? 0)) add("unlisted", "", seenNone, unlisted, none)
 }
 
 const rotated = ([one = 0, two = 0, none = 0]: Float64Array) => [two, none, one]
 
-function groupChanges(parameters: Parameters, values: Values, counts: Counts, add: AddChange): void {
+function groupChanges(parameters: Parameters, values: Values, known: Known, add: AddChange): void {
   const { model, groups } = parameters
   const author = written(parameters)
   groups.forEach(({ reading, fault, clauses, rest }, g) => {
-    const all = counts.groups[g]!.reduce((sum, n) => sum + n, 0)
     const texts = percents(values.groups[g]!, author.groups[g]!, rest.length > 0)
     const name = model.readings[reading]!.name
     clauses.forEach((clause, k) => {
       if (!isFree(clause.chance)) return
-      const seen = wilson(counts.groups[g]![k]!, all)
+      const seen = known.groups[g]?.[k]
       if (fault === undefined) add("normally", name, seen, clause.written, texts[k]!)
       else add("shows", `${model.faults[fault]!.name} on ${name}`, seen, clause.written, texts[k]!)
     })

@@ -2,7 +2,8 @@
 import { type Belief, startBelief } from "../../run/belief.ts"
 import type { Machine } from "../../run/machine.ts"
 import { after } from "../../run/outcomes.ts"
-import type { Case, Confirmed } from "../record/case.ts"
+import type { Confirmed } from "../record/case.ts"
+import type { CaseContent } from "./distinct-cases.ts"
 import { eventsOf, fittedFor } from "./job-history.ts"
 
 /** Chances of what was wrong; undefined where no state of the machine fits. */
@@ -45,7 +46,7 @@ export class Posterior {
 }
 
 /** `machine`: with its rules. */
-export function posterior(machine: Machine, record: Case): Posterior | undefined {
+export function posterior(machine: Machine, record: CaseContent): Posterior | undefined {
   let belief = startBelief(machine)
   for (const { action, found } of eventsOf(machine, record)) {
     const job = fittedFor(machine, belief.job, action)

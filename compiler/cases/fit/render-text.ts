@@ -4,12 +4,21 @@ import { countOf, fixedPercent } from "../../wording/figures.ts"
 import { causeText } from "../report/sections.ts"
 import { table } from "../report/text-table.ts"
 import { type Contradiction, type Fit, fewCases } from "./fit.ts"
-import { leftOutText, lossText, untoldText, unusedText, verdictText } from "./sentences.ts"
+import {
+  leftOutText,
+  lossText,
+  partsText,
+  tieText,
+  untoldText,
+  unusedTexts,
+  usedCases,
+  verdictText,
+} from "./sentences.ts"
 
 const most = 20
 
 export function renderFit(fit: Fit): string {
-  const sections = [head(fit), validation(fit), few(fit), contradicted(fit)]
+  const sections = [head(fit), validation(fit), ties(fit), few(fit), contradicted(fit)]
   return `${sections
     .filter((lines) => lines.length > 0)
     .map((lines) => lines.join("\n"))
@@ -17,10 +26,10 @@ export function renderFit(fit: Fit): string {
 }
 
 function head(fit: Fit): string[] {
-  const { cases, unused, changes, weight } = fit
+  const { changes, weight } = fit
   return [
-    `${countOf(changes.length, "number")} changed by ${countOf(cases - unused, "case")}; the author's count as ${countOf(weight, "case")} each`,
-    ...(unused > 0 ? [`  ${unusedText(fit)}`] : []),
+    `${countOf(changes.length, "number")} changed by ${countOf(usedCases(fit), "case")}; the author's count as ${countOf(weight, "case")} each`,
+    ...unusedTexts(fit).map((text) => `  ${text}`),
   ]
 }
 
@@ -30,12 +39,22 @@ function validation(fit: Fit): string[] {
   const { author, fitted, folds, ruledOut } = validation
   return [
     ...table([
-      [`On cases not fitted to (${folds} parts)`, "author", "fitted"],
+      [`On cases not fitted to (${partsText(folds)})`, "author", "fitted"],
       ["  log loss of what was confirmed", author.logLoss.toFixed(3), fitted.logLoss.toFixed(3)],
       ["  what was confirmed is likeliest", fixedPercent(author.accuracy), fixedPercent(fitted.accuracy)],
     ]),
     `${verdictText(validation, " with --weight")} ${lossText(validation)}`,
     ...(ruledOut > 0 ? [leftOutText(validation)] : []),
+  ]
+}
+
+function ties({ ties }: Fit): string[] {
+  if (ties.length === 0) return []
+  const more = ties.length - most
+  return [
+    "What these cases can't tell",
+    ...ties.slice(0, most).map((tie) => `  ${tieText(tie)}.`),
+    ...(more > 0 ? [`  and ${more} more, see --json`] : []),
   ]
 }
 
@@ -52,11 +71,11 @@ function few({ few, cases }: Fit): string[] {
 function contradicted({ contradicted }: Fit): string[] {
   if (contradicted.length === 0) return []
   const row = (each: Contradiction) => [
-    `  ${each.ids.length} of ${each.of}`,
+    `  ${each.count} of ${each.of}`,
     `\`${each.fault}\``,
     each.found,
     causeText(each),
-    `${each.ids.slice(0, 3).join(", ")}${each.ids.length > 3 ? ", …" : ""}`,
+    `${each.ids.slice(0, 3).join(", ")}${each.count > 3 ? ", …" : ""}`,
   ]
   const more = contradicted.length - most
   return [

@@ -1,16 +1,17 @@
 /** Whether fitted numbers are better than the author's on cases that they were not fitted to. */
 
 import type { Machine } from "../../run/machine.ts"
-import type { Case } from "../record/case.ts"
 import { bootstrap } from "../stats/paired-means.ts"
+import type { CaseContent, DistinctCases } from "./distinct-cases.ts"
 import { estimate } from "./estimate.ts"
+import type { Histories } from "./histories.ts"
 import { machineFor } from "./job-history.ts"
 import { graphWith, type Values, written } from "./parameter-values.ts"
 import type { Parameters } from "./parameters.ts"
-import { type Posterior, posterior } from "./posterior.ts"
+import { posterior } from "./posterior.ts"
 
 /**
- * Cross-validation over `folds` parts, case by case in turn. Per case: the log loss of exactly what was confirmed, given
+ * Cross-validation over `folds` parts, case by case in turn; over one part, an evenly spaced one that is kept back. Per case: the log loss of exactly what was confirmed, given
  * all that the record found (natural logarithm; 0 is best), and whether that was likeliest.
  */
 export interface Validation {
@@ -35,35 +36,39 @@ export interface Score {
 /** Fewer cases than this say nothing. */
 export const FEWEST = 20
 
-/** Beyond so many, the interval is that of the first ones. */
-const MOST_BOOTSTRAPPED = 5000
+/** Parts of the cross-validation; of many cases fewer tell as much, and of very many one part is kept back. */
+function partsFor({ cases, isWholeSample }: DistinctCases): number {
+  return isWholeSample ? (cases > 500 ? 5 : 10) : 1
+}
 
+/** `near`: values fitted to all cases. */
 export function validate(
   parameters: Parameters,
-  cases: readonly Case[],
+  histories: Histories,
   weight: number,
-  folds: number,
+  near: Values,
 ): Validation | undefined {
-  const known = cases.filter(({ confirmed }) => confirmed.kind !== "unknown")
-  if (known.length < FEWEST) return undefined
+  const { cases } = histories
+  if (cases.cases < FEWEST) return undefined
+  const folds = partsFor(cases)
   const author = new Scorer(machineWith(parameters, written(parameters)))
   const fitted = new Scorer()
-  const near = estimate(parameters, known, weight).values
   const differences: number[] = []
   let ruledOut = 0
   for (let fold = 0; fold < folds; fold++) {
-    const rest = known.filter((_, i) => i % folds !== fold)
-    fitted.machine = machineWith(parameters, estimate(parameters, rest, weight, near).values)
-    for (let i = fold; i < known.length; i += folds) {
-      const record = known[i]!
-      const [before, after] = [author.of(record), fitted.of(record)]
+    const aside = cases.sample.filter((_, i) => i % folds === fold)
+    const times = cases.times
+    for (const at of aside) times[at]!--
+    fitted.use(machineWith(parameters, estimate(parameters, histories, weight, { times, from: near }).values))
+    for (const at of aside) {
+      const [before, after] = [author.of(at, cases), fitted.of(at, cases)]
       // What is hard for the author is hard after fitting too: both rule it out, or neither.
       if (before === undefined || after === undefined) ruledOut++
-      else differences.push(fitted.add(record, after) - author.add(record, before))
+      else differences.push(fitted.add(after) - author.add(before))
     }
   }
   if (differences.length === 0) return undefined
-  const [low, high] = bootstrap(differences.slice(0, MOST_BOOTSTRAPPED))
+  const [low, high] = bootstrap(differences)
   return {
     folds,
     cases: differences.length,
@@ -89,29 +94,48 @@ function machineWith(parameters: Parameters, values: Values): Machine {
   return machineFor(graphWith(parameters, values), { withRules: true })
 }
 
+/** Of one case: the log loss, and whether what was confirmed is likeliest. */
+interface CaseScore {
+  readonly loss: number
+  readonly isRight: boolean
+}
+
 /** Adds up how well the numbers of a machine foretell what was confirmed. */
 class Scorer {
-  machine: Machine | undefined
+  #machine: Machine | undefined
+  /** By distinct case. */
+  #known = new Map<number, CaseScore | undefined>()
   #cases = 0
   #loss = 0
   #right = 0
 
   constructor(machine?: Machine) {
-    this.machine = machine
+    this.#machine = machine
+  }
+
+  use(machine: Machine): void {
+    this.#machine = machine
+    this.#known = new Map()
   }
 
   /** Undefined where what was confirmed is ruled out. */
-  of(record: Case): Posterior | undefined {
-    const chances = this.machine && posterior(this.machine, record)
-    return chances && chances.of(record.confirmed) > 0 ? chances : undefined
+  of(at: number, cases: DistinctCases): CaseScore | undefined {
+    if (!this.#known.has(at)) this.#known.set(at, this.#score(cases.content(at)))
+    return this.#known.get(at)
   }
 
-  /** The log loss of this case. */
-  add({ confirmed }: Case, chances: Posterior): number {
-    const loss = -Math.log(chances.of(confirmed))
+  #score(content: CaseContent): CaseScore | undefined {
+    const chances = this.#machine && posterior(this.#machine, content)
+    const chance = chances?.of(content.confirmed) ?? 0
+    if (!chances || chance === 0) return undefined
+    return { loss: -Math.log(chance), isRight: chances.isLikeliest(content.confirmed) }
+  }
+
+  /** Gives the log loss. */
+  add({ loss, isRight }: CaseScore): number {
     this.#cases++
     this.#loss += loss
-    if (chances.isLikeliest(confirmed)) this.#right++
+    if (isRight) this.#right++
     return loss
   }
 

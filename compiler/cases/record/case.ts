@@ -13,6 +13,8 @@ export interface Case {
   readonly told: readonly Finding[]
   readonly steps: readonly CaseStep[]
   readonly confirmed: Confirmed
+  /** How it was confirmed, as recorded; absent where the record does not say. */
+  readonly confirmedBy?: string
   /** The same machine came back with the same complaint. */
   readonly cameBack: boolean
   /** Minutes of the steps that could not be read, so that the record's time is complete. */

@@ -133,6 +133,7 @@ function caseOf(
     told,
     steps,
     confirmed,
+    ...(typeof json.confirmed === "string" && json.confirmed !== "" ? { confirmedBy: json.confirmed } : {}),
     cameBack: cameBack(json.came_back, diagnostics),
     otherMinutes: reader.otherMinutes,
   }

@@ -1,9 +1,8 @@
 import { type Command, InvalidArgumentError } from "commander"
 import { createTwoFilesPatch } from "diff"
-import { type Fit, fitTo, isHarmful, unplanned, usualWeight } from "../../cases/fit/fit.ts"
+import { type Fit, Fitting, isHarmful, unplanned, usualWeight } from "../../cases/fit/fit.ts"
 import { patched } from "../../cases/fit/patch.ts"
 import { renderFit } from "../../cases/fit/render-text.ts"
-import type { Case } from "../../cases/record/case.ts"
 import { entriesOf } from "../../cases/table/batch.ts"
 import { sheetOf } from "../../cases/table/read-row.ts"
 import { type Analysis, analyse } from "../../compile.ts"
@@ -24,7 +23,8 @@ import { draftFrom } from "./draft.ts"
 const help = `
 Fits the odds, the percentages of shows and normally, how often an intermittent fault shows the complaint, the trust in
 told answers, and how often redoing cures. Numbers that aren't in the text, 0 % and 100 % are never changed. The change is
-printed as a patch; nothing is overwritten unless you ask.
+printed as a patch; nothing is overwritten unless you ask. A fault without \`confirmed\` may be no more than what the plan
+ended with, so such cases are left out unless you ask. Exit code 1 if numbers harm and were to be written.
 
 Examples:
   $ ruleout fit kiosk.ruleout kiosk.cases.jsonl
@@ -33,6 +33,7 @@ Examples:
 
 interface Options {
   readonly weight?: number
+  readonly unconfirmed?: true
   readonly out?: string
   readonly write?: true
   readonly force?: true
@@ -53,6 +54,7 @@ export function addFit(program: Command, done: (exit: Exit) => void): void {
       `how many cases the author's numbers count as (default: ${usualWeight}; with --new: 1)`,
       above0,
     )
+    .option("--unconfirmed", "learn also from cases that don't say how their fault was `confirmed`")
     .option("-o, --out <file>", "write the changed ruleset to this file, - for standard output")
     .option("--write", "change the ruleset in place, and the files that it uses")
     .option(
@@ -101,8 +103,10 @@ async function run(ruleset: string | undefined, cases: string | undefined, optio
     return 2
   }
   const problems = new CaseProblems()
-  const all = await readAll(cases, unplanned(analysis.model), problems)
-  const result = fitTo(analysis.model, analysis.trees, all, options.weight ?? usualWeight)
+  const { weight = usualWeight, unconfirmed = false } = options
+  const fitting = new Fitting(analysis.model, analysis.trees, { weight, unconfirmed })
+  await readAll(cases, unplanned(analysis.model), problems, fitting)
+  const result = fitting.result()
   // What harms is printed as a patch, for the author to look at; it goes into a file only if forced.
   const isRefused =
     isHarmful(result) && options.force !== true && (options.write || options.out !== undefined)
@@ -113,7 +117,7 @@ async function run(ruleset: string | undefined, cases: string | undefined, optio
   return problems.exit === 2 ? 2 : 1
 }
 
-async function readAll(file: string, graph: Graph, problems: CaseProblems): Promise<Case[]> {
+async function readAll(file: string, graph: Graph, problems: CaseProblems, fitting: Fitting): Promise<void> {
   const caseFile = await openCaseFile(file)
   const source = {
     file,
@@ -121,16 +125,17 @@ async function readAll(file: string, graph: Graph, problems: CaseProblems): Prom
     ...(caseFile.header ? { sheet: sheetOf(caseFile.header, graph) } : {}),
   }
   const progress = new ProgressLine()
-  const all: Case[] = []
+  let seen = 0
   for await (const batch of singleCases(caseFile.batches, source, (each) => problems.add([each]))) {
     for (const entry of entriesOf(batch, graph, source)) {
       if (entry.diagnostics.length > 0) problems.add(problemsOf(entry))
-      if (entry.case) all.push(entry.case)
+      if (!entry.case) continue
+      seen++
+      fitting.add(entry.case)
     }
-    progress.show(progressText(all.length, caseFile.progress()))
+    progress.show(progressText(seen, caseFile.progress()))
   }
   progress.clear()
-  return all
 }
 
 function deliver(

@@ -1,17 +1,18 @@
 import { describe, expect, test } from "vitest"
-import { estimate } from "../../../compiler/cases/fit/estimate.ts"
+import { DistinctCases } from "../../../compiler/cases/fit/distinct-cases.ts"
 import { fitTo, isHarmful, unplanned } from "../../../compiler/cases/fit/fit.ts"
 import { machineFor } from "../../../compiler/cases/fit/job-history.ts"
 import { graphWith, written } from "../../../compiler/cases/fit/parameter-values.ts"
 import { parametersOf } from "../../../compiler/cases/fit/parameters.ts"
-import { numberChanges, patched, percents } from "../../../compiler/cases/fit/patch.ts"
+import { patched, percents } from "../../../compiler/cases/fit/patch.ts"
 import { posterior } from "../../../compiler/cases/fit/posterior.ts"
 import { renderFit } from "../../../compiler/cases/fit/render-text.ts"
 import type { Case } from "../../../compiler/cases/record/case.ts"
 import { readCases } from "../../../compiler/cases/record/read.ts"
 import { analyse } from "../../../compiler/compile.ts"
 import { type Graph, type Recorded, reopen } from "../../../compiler/run/index.ts"
-import { jobs, TILL, till, WHOLE_TILL } from "../till.ts"
+import { coverage } from "../../support/coverage.ts"
+import { GUESSED_TILL, GUESSED_WHOLE_TILL, jobs, TILL, till, WHOLE_TILL } from "../till.ts"
 
 function casesOf(graph: Graph, lines: readonly string[]): Case[] {
   return [...readCases(lines.join("\n"), graph)].flatMap(({ case: record }) => record ?? [])
@@ -19,26 +20,14 @@ function casesOf(graph: Graph, lines: readonly string[]): Case[] {
 
 const fitted = (text: string, lines: readonly string[], weight: number) => {
   const { model, trees, sources } = till(text)
-  const fit = fitTo(model, trees, casesOf(unplanned(model), lines), weight)
+  const fit = fitTo(model, trees, casesOf(unplanned(model), lines), { weight })
   return { fit, text: patched(fit.changes, sources).get("till.ruleout") ?? text }
 }
-
-/** The same ruleset with other numbers, as an author who has not seen the cases might have guessed them. */
-const GUESSED = TILL.replace("odds 6", "odds 12")
-  .replace("70%\n  shows force at least 10 N 20%", "50%\n  shows force at least 10 N 30%")
-  .replace("shows shut 60%", "shows shut 85%")
-  .replace("moved is yes 70%", "moved is yes 50%")
-  .replace("click is no 75%", "click is no 50%")
-  .replace("N 85%", "N 60%")
-  .replace("trust 80%", "trust 60%")
-  .replace("redo cures 80%", "redo cures 50%")
-  .replace("rail 50%", "rail 80%")
-  .replace("is yes 95%", "is yes 80%")
 
 describe("numbers are learnt", () => {
   const truth = till()
   const lines = jobs(truth.model, 500, 5)
-  const { fit, text } = fitted(GUESSED, lines, 1)
+  const { fit, text } = fitted(GUESSED_TILL, lines, 1)
 
   test("each comes back from a wrong guess, within its interval", () => {
     const wanted: Record<string, number> = {
@@ -62,9 +51,9 @@ describe("numbers are learnt", () => {
 
   test("the patch is numbers only: comments and layout stay, and what is hard stays", () => {
     const blank = (source: string) => source.replace(/\d+(\.\d+)?/g, "0")
-    expect(blank(text)).toBe(blank(GUESSED))
+    expect(blank(text)).toBe(blank(GUESSED_TILL))
     expect(text).toContain("  shows click is no\n")
-    expect(text).not.toBe(GUESSED)
+    expect(text).not.toBe(GUESSED_TILL)
     expect(analyse("till.ruleout", () => text).diagnostics).toEqual(
       analyse("till.ruleout", () => TILL).diagnostics.map((each) =>
         expect.objectContaining({ code: each.code }),
@@ -82,10 +71,7 @@ describe("numbers are learnt", () => {
 })
 
 describe("the numbers of the whole job are learnt", () => {
-  const guessed = WHOLE_TILL.replace("second fault 12%", "second fault 4%")
-    .replace("unlisted 6%", "unlisted 15%")
-    .replace("eased by rail 40%", "eased by rail 80%")
-    .replace("rail_bent 50%", "rail_bent 80%")
+  const guessed = GUESSED_WHOLE_TILL
   const ruleLine = guessed.split("\n").findIndex((line) => line.includes("rail_bent 80%")) + 1
   const { fit } = fitted(guessed, jobs(till(WHOLE_TILL).model, 501, 11), 1)
   const found = new Map(fit.changes.map(({ kind, name, to }) => [`${kind} ${name}`.trim(), Number(to)]))
@@ -114,41 +100,75 @@ describe("the numbers of the whole job are learnt", () => {
   })
 })
 
-test("intervals of counts hold their level: 95 of 100 have the true chance within", () => {
-  const { model } = till()
-  const guessed = till(GUESSED)
-  const parameters = parametersOf(guessed.model, guessed.trees)
-  let within = 0
-  let all = 0
-  for (let seed = 1; seed <= 20; seed++) {
-    const { values, counts } = estimate(
-      parameters,
-      casesOf(unplanned(model), jobs(model, 100, seed * 7919)),
-      1,
-    )
-    const total = model.faults.reduce((sum, { odds }) => sum + odds, 0)
-    const truth = new Map([
-      ...model.faults.map(({ name, odds }) => [`odds ${name}`, odds / total] as const),
-      ["shows rail_bent on force", 0.85],
-      ["shows plug_loose on click", 0.75],
+test("intervals hold their level: 95 of 100 have the true chance within, of what is seen and of what is hidden", () => {
+  const { covered, all } = coverage(till(), till(GUESSED_TILL), { repetitions: 12, jobs: 100 })
+  // Some 200 intervals: the share within is 0.95 give or take four standard errors of 0.016.
+  expect(all).toBeGreaterThan(150)
+  expect(covered / all).toBeGreaterThan(0.88)
+  expect(covered).toBeLessThan(all)
+})
+
+describe("what cases can't tell", () => {
+  test("an owner who errs and a fault that shows it seldom look alike: said so, and known only together", () => {
+    const soft = TILL.replace("  shows moved is no\n", "")
+    const { fit } = fitted(soft, jobs(till(soft).model, 1000, 8), 20)
+    expect(fit.ties.map((tie) => tie.map(({ kind, name }) => `${kind} ${name}`).sort())).toEqual([
+      ["shows plug_loose on moved", "trust moved"],
     ])
-    for (const { kind, name, seen } of numberChanges(parameters, values, counts)) {
-      const chance = truth.get(`${kind} ${name}`)
-      if (chance === undefined) continue
-      all++
-      if (seen.low <= chance && chance <= seen.high) within++
-    }
+    expect(renderFit(fit)).toContain(
+      "how `plug_loose` shows on `moved` and trust in the answer to `moved`: these cases tell only what they come to together",
+    )
+    for (const { kind, name, seen } of fit.changes)
+      if (kind === "trust" || name === "plug_loose on moved")
+        expect(seen.high - seen.low).toBeGreaterThan(0.5)
+    // What a fault always shows tells them apart.
+    expect(fitted(TILL, jobs(till().model, 1000, 8), 20).fit.ties).toEqual([])
+  })
+
+  test("nothing is learnt from a fault that nothing confirmed but the end of the plan, unless that is asked for", () => {
+    const { model, trees } = till(GUESSED_TILL)
+    const lines = jobs(model, 60, 4)
+    const bare = lines.map((line) => line.replace(',"confirmed":"soak"', ""))
+    const read = (all: readonly string[]) => casesOf(unplanned(model), all)
+    const none = fitTo(model, trees, read(bare), { weight: 20 })
+    expect(none).toMatchObject({ cases: 60, unused: 0, unconfirmed: 60, changes: [] })
+    expect(renderFit(none)).toContain("60 cases with a fault, but without `confirmed`: not used.")
+    const all = fitTo(model, trees, read(lines), { weight: 20 })
+    expect(fitTo(model, trees, read(bare), { weight: 20, unconfirmed: true })).toEqual(all)
+    // Others beside them don't change what is learnt.
+    expect(
+      fitTo(model, trees, read([...lines, ...bare.map((line) => line.replace("J-", "B-"))]), { weight: 20 })
+        .changes,
+    ).toEqual(all.changes)
+  })
+})
+
+test("many cases are counted by what differs, and an evenly spaced part of them is kept in order", () => {
+  const { model } = till(WHOLE_TILL)
+  const records = casesOf(unplanned(model), jobs(model, 300, 2))
+  const distinct = new DistinctCases()
+  for (let round = 0; round < 40; round++) for (const record of records) distinct.add(record)
+  expect(distinct.cases).toBe(12_000)
+  expect(distinct.size).toBeLessThan(200)
+  expect(distinct.times.reduce((sum, n) => sum + n, 0)).toBe(12_000)
+  expect(distinct.isWholeSample).toBe(false)
+  const contents = distinct.sample.map((at) => distinct.content(at))
+  expect(contents.length).toBe(1500)
+  for (const [i, { told, steps, confirmed }] of contents.entries()) {
+    const record = records[(8 * i) % records.length]!
+    const kind = confirmed.kind === "unlisted" ? { kind: "unlisted" } : confirmed
+    const without = record.steps.map(({ minutes: _, ...step }) => step)
+    expect([told, steps]).toEqual([record.told, without])
+    expect(record.confirmed).toMatchObject(kind)
   }
-  // Some 120 intervals: the share within is 0.95 give or take four standard errors of 0.02.
-  expect(all).toBeGreaterThan(100)
-  expect(within / all).toBeGreaterThan(0.87)
-  expect(within / all).toBeLessThanOrEqual(1)
 })
 
 describe("what is hard, and what is few", () => {
   const { model } = till()
   const many = (count: number, letter: string, record: object) =>
-    Array.from({ length: count }, (_, i) => JSON.stringify({ id: `${letter}-${i + 1}`, ...record }))
+    Array.from({ length: count }, (_, i) =>
+      JSON.stringify({ id: `${letter}-${i + 1}`, confirmed: "soak", ...record }),
+    )
   const wrong = many(20, "W", {
     steps: [
       { test: "pull", found: "3 N" },

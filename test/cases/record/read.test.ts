@@ -65,6 +65,7 @@ describe("a case that is right", () => {
         { do: "close", found: "holds" },
         { do: "handOver", found: "done" },
       ],
+      confirmedBy: "soak",
       confirmed: { kind: "faults", faults: [0, 4] },
       cameBack: true,
       otherMinutes: 0,

@@ -1,6 +1,7 @@
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { brier, Reliability } from "../../../compiler/cases/stats/brier.ts"
+import { inverse } from "../../../compiler/cases/stats/inverse.ts"
 import { mcnemar } from "../../../compiler/cases/stats/mcnemar.ts"
 import { bootstrap, PairedMeans } from "../../../compiler/cases/stats/paired-means.ts"
 import { wilson } from "../../../compiler/cases/stats/wilson.ts"
@@ -120,4 +121,25 @@ describe("exact McNemar test", () => {
     expect(mcnemar(49_000, 51_000)).toBeCloseTo(2.6e-10, 10)
     expect(mcnemar(0, 2000)).toBe(0)
   })
+})
+
+test("the inverse of a matrix undoes it, however nearly it squeezes some direction away", () => {
+  const size = fc.integer({ min: 1, max: 8 })
+  const entry = fc.double({ min: -3, max: 3, noNaN: true })
+  const square = size.chain((n) =>
+    fc.array(fc.array(entry, { minLength: n, maxLength: n }), { minLength: n, maxLength: n }),
+  )
+  fc.assert(
+    fc.property(square, (factor) => {
+      const dot = (a: readonly number[], b: readonly number[]) =>
+        a.reduce((sum, x, i) => sum + x * (b[i] ?? 0), 0)
+      const matrix = factor.map((a, i) =>
+        Float64Array.from(factor, (b, j) => dot(a, b) + (i === j ? 1e-3 : 0)),
+      )
+      const undone = inverse(matrix)
+      for (const [i, row] of matrix.entries())
+        for (const [j, column] of undone.entries())
+          expect(dot([...row], [...column])).toBeCloseTo(i === j ? 1 : 0, 6)
+    }),
+  )
 })

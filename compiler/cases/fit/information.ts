@@ -1,0 +1,295 @@
+/**
+ * What cases tell of each number: a share with its interval. Where what was counted is hidden in part, a count is worth
+ * less than its size: the information that the cases hold is the sum of the squares of what each says of the numbers (its
+ * score; R. A. Fisher, and I. Meilijson, Journal of the Royal Statistical Society B 51, 1989), and the interval is that of
+ * as many observations in plain sight as would tell as much.
+ */
+import { inverse } from "../stats/inverse.ts"
+import { type Share, wilson } from "../stats/wilson.ts"
+import type { Counts, Estimate } from "./counts.ts"
+import { Counting } from "./estimate.ts"
+import type { Histories } from "./histories.ts"
+import { oddsShares } from "./odds.ts"
+import { type Values, written } from "./parameter-values.ts"
+import { isFree, type Parameters, type RateKind } from "./parameters.ts"
+
+/** Shares as the cases alone have them. */
+export interface Known {
+  readonly odds: readonly Share[]
+  /** Of one fault, two faults, and something not listed. */
+  readonly states: readonly Share[]
+  /** By group, by category. */
+  readonly groups: readonly (readonly Share[])[]
+  readonly rates: readonly Share[]
+  readonly ties: readonly Tie[]
+}
+
+/** Numbers of which the cases tell only what they come to together; or a single one of which they tell next to nothing. */
+export type Tie = readonly TiedNumber[]
+
+export interface TiedNumber {
+  readonly kind: "shows" | "normally" | RateKind
+  /** As in `NumberChange`. */
+  readonly name: string
+}
+
+/** A chance that stands alone, or all that one fault or a healthy machine shows of one reading. */
+interface Unit {
+  readonly named: TiedNumber
+  readonly rate?: number
+  readonly group?: number
+  /** By category but the last: its chance among those that are free. A rate has one. */
+  readonly chances: readonly number[]
+  /** Categories of the group, in the order of the chances. */
+  readonly categories: readonly number[]
+  /** Observations, hidden ones by their chance. */
+  readonly of: number
+  /** Of its first coordinate. */
+  readonly at: number
+}
+
+/** Counts of which less than this is hidden are taken as seen. */
+const SEEN = 0.005
+/** Of more numbers, those of which most is hidden are looked into. */
+const MOST = 400
+/** Keeps what the cases do not tell at all from being divided by nothing. */
+const RIDGE = 1e-5
+/** Where observations are worth less than this part of their number, they tell next to nothing. */
+const NOTHING = 0.03
+const FEWEST = 5
+/** Errors that go together like this are those of one number. */
+const TOGETHER = 0.9
+
+export function knownFrom(parameters: Parameters, histories: Histories, alone: Estimate): Known {
+  const { values, counts } = alone
+  const units = hiddenUnits(parameters, histories, alone)
+  const worth = new Worth(parameters, histories, values, units)
+  const sum = (all: Float64Array) => all.reduce((so, n) => so + n, 0)
+  const thought = values.odds.map((odds) => odds / sum(values.odds))
+  const confirmed = sum(counts.odds)
+  return {
+    odds: Array.from(oddsShares(counts, thought, 0), (share) => wilson(share * confirmed, confirmed)),
+    states: Array.from(counts.states, (n) => wilson(n, sum(counts.states))),
+    groups: counts.groups.map((all, g) =>
+      Array.from(all, (n, k) => shareWorth(n, sum(all), worth.ofGroup(g, k))),
+    ),
+    rates: Array.from(counts.could, (could, r) => shareWorth(counts.did[r] ?? 0, could, worth.ofRate(r))),
+    ties: worth.ties,
+  }
+}
+
+/** A count of which each observation is worth only a part of one that is seen. */
+function shareWorth(count: number, of: number, part: number): Share {
+  const { low, high } = wilson(count * part, of * part)
+  return { ...wilson(count, of), low, high }
+}
+
+/** Those with counts that are hidden in part, by the sample of the cases. */
+function hiddenUnits(parameters: Parameters, histories: Histories, { values, counts }: Estimate): Unit[] {
+  const hidden = new HiddenParts(parameters, histories, values)
+  const candidates = [...rateUnits(parameters, values, counts), ...groupUnits(parameters, values, counts)]
+  const units: Unit[] = []
+  let coordinates = 0
+  for (const unit of candidates.sort((a, b) => hidden.of(b) - hidden.of(a))) {
+    if (hidden.of(unit) < SEEN || coordinates + unit.chances.length > MOST) break
+    units.push({ ...unit, at: coordinates })
+    coordinates += unit.chances.length
+  }
+  return units
+}
+
+function rateUnits({ rates }: Parameters, values: Values, { could }: Counts): Unit[] {
+  return rates.flatMap(({ kind, name, chance }, rate) => {
+    const of = could[rate] ?? 0
+    const unit = {
+      named: { kind, name },
+      rate,
+      chances: [values.rates[rate] ?? 0],
+      categories: [0],
+      of,
+      at: 0,
+    }
+    return isFree(chance) && of > 0 ? [unit] : []
+  })
+}
+
+function groupUnits(parameters: Parameters, values: Values, counts: Counts): Unit[] {
+  const author = written(parameters)
+  const { model } = parameters
+  return parameters.groups.flatMap(({ reading, fault }, group) => {
+    const categories = [...(author.groups[group] ?? [])].flatMap((chance, k) => (isFree(chance) ? [k] : []))
+    const all = categories.map((k) => values.groups[group]?.[k] ?? 0)
+    const whole = all.reduce((sum, chance) => sum + chance, 0)
+    const of = categories.reduce((sum, k) => sum + (counts.groups[group]?.[k] ?? 0), 0)
+    if (categories.length < 2 || of === 0) return []
+    const name = model.readings[reading]?.name ?? ""
+    const named: TiedNumber =
+      fault === undefined
+        ? { kind: "normally", name }
+        : { kind: "shows", name: `${model.faults[fault]?.name} on ${name}` }
+    const chances = all.slice(0, -1).map((chance) => chance / whole)
+    return [{ named, group, chances, categories, of, at: 0 }]
+  })
+}
+
+/** What one case counts for a unit: by category, or how often it could have happened and did. */
+function countsOf({ rate, group, categories }: Unit, counts: Counts): number[] {
+  if (rate !== undefined) return [counts.did[rate] ?? 0, (counts.could[rate] ?? 0) - (counts.did[rate] ?? 0)]
+  return categories.map((k) => counts.groups[group ?? 0]?.[k] ?? 0)
+}
+
+/** How much of the counts is broken: something that a record does not show. */
+class HiddenParts {
+  readonly #broken: { readonly groups: Float64Array; readonly rates: Float64Array }
+  readonly #all: { readonly groups: Float64Array; readonly rates: Float64Array }
+
+  constructor(parameters: Parameters, histories: Histories, values: Values) {
+    const none = () => ({
+      groups: new Float64Array(parameters.groups.length),
+      rates: new Float64Array(parameters.rates.length),
+    })
+    this.#broken = none()
+    this.#all = none()
+    const broken = (n: number) => Math.abs(n - Math.round(n))
+    const times = new Float64Array(histories.cases.size)
+    for (const at of histories.cases.sample) times[at]!++
+    eachCase(parameters, histories, values, times, ({ groups, could, did }, often) => {
+      groups.forEach((all, g) => {
+        for (const n of all) {
+          this.#broken.groups[g]! += often * broken(n)
+          this.#all.groups[g]! += often * n
+        }
+      })
+      could.forEach((n, r) => {
+        this.#broken.rates[r]! += often * (broken(n) + broken(did[r] ?? 0))
+        this.#all.rates[r]! += often * n
+      })
+    })
+  }
+
+  of({ rate, group }: Unit): number {
+    const [kind, at] = rate === undefined ? (["groups", group ?? 0] as const) : (["rates", rate] as const)
+    const all = this.#all[kind][at] ?? 0
+    return all > 0 ? (this.#broken[kind][at] ?? 0) / all : 0
+  }
+}
+
+/** Calls back with what each distinct case counts, by itself; the counts are written over afterwards. */
+function eachCase(
+  parameters: Parameters,
+  histories: Histories,
+  values: Values,
+  times: Float64Array,
+  use: (counts: Counts, often: number) => void,
+): void {
+  const counting = new Counting(parameters, values)
+  const { odds, states, could, did, groups } = counting.counts
+  times.forEach((often, at) => {
+    if (often === 0) return
+    for (const each of [odds, states, could, did, ...groups]) each.fill(0)
+    counting.add(histories.of(at), 1)
+    use(counting.counts, often)
+  })
+}
+
+/** What an observation of each number is worth, of one in plain sight. */
+class Worth {
+  readonly ties: readonly Tie[]
+  readonly #rates = new Map<number, number>()
+  readonly #groups = new Map<number, readonly number[]>()
+
+  constructor(parameters: Parameters, histories: Histories, values: Values, units: readonly Unit[]) {
+    const spread = spreadOf(parameters, histories, values, units)
+    const untold = units.filter((unit) => {
+      const parts = partsOf(unit, spread)
+      if (unit.rate !== undefined) this.#rates.set(unit.rate, parts[0] ?? 1)
+      else {
+        const all: number[] = []
+        for (const [i, k] of unit.categories.entries()) all[k] = parts[i] ?? 1
+        this.#groups.set(unit.group ?? 0, all)
+      }
+      return unit.of >= FEWEST && Math.min(...parts) < NOTHING
+    })
+    this.ties = tiesOf(untold, spread)
+  }
+
+  ofRate(rate: number): number {
+    return this.#rates.get(rate) ?? 1
+  }
+
+  ofGroup(group: number, category: number): number {
+    return this.#groups.get(group)?.[category] ?? 1
+  }
+}
+
+/**
+ * How the errors of all coordinates go together: the inverse of the information. Coordinates are logarithms of the
+ * chances over the last one, each in units of the error that it would have if everything were seen.
+ */
+function spreadOf(
+  parameters: Parameters,
+  histories: Histories,
+  values: Values,
+  units: readonly Unit[],
+): Float64Array[] {
+  const scales = units.flatMap(({ chances, of }) => chances.map((p) => 1 / Math.sqrt(of * p * (1 - p))))
+  const information = scales.map((_, i) => {
+    const row = new Float64Array(scales.length)
+    row[i] = RIDGE
+    return row
+  })
+  eachCase(parameters, histories, values, histories.cases.times, (counts, often) => {
+    const score: { readonly at: number; readonly of: number }[] = []
+    for (const unit of units) {
+      const all = countsOf(unit, counts)
+      const n = all.reduce((sum, each) => sum + each, 0)
+      if (n > 0)
+        unit.chances.forEach((p, i) => {
+          const at = unit.at + i
+          score.push({ at, of: ((all[i] ?? 0) - n * p) * (scales[at] ?? 0) })
+        })
+    }
+    for (const a of score) for (const b of score) information[a.at]![b.at]! += often * a.of * b.of
+  })
+  return inverse(information)
+}
+
+/** By category of a unit: its observations in plain sight that would tell as much, over those that there are. */
+function partsOf({ chances, of, at }: Unit, spread: readonly Float64Array[]): number[] {
+  const scale = (p: number) => 1 / Math.sqrt(of * p * (1 - p))
+  const last = 1 - chances.reduce((sum, p) => sum + p, 0)
+  return [...chances, last].map((p, k) => {
+    // How the chance moves with each coordinate.
+    const slopes = chances.map((q, j) => (j === k ? p * (1 - p) : -p * q) * scale(q))
+    let variance = 0
+    for (const [i, a] of slopes.entries())
+      for (const [j, b] of slopes.entries()) variance += a * b * (spread[at + i]?.[at + j] ?? 0)
+    return Math.min(1, (p * (1 - p)) / variance / of)
+  })
+}
+
+/** Numbers of which nothing is told, those whose errors go together in one list. */
+function tiesOf(untold: readonly Unit[], spread: readonly Float64Array[]): Tie[] {
+  const between = (i: number, j: number) => spread[i]?.[j] ?? 0
+  const isTied = (a: Unit, b: Unit) =>
+    a.chances.some((_, i) =>
+      b.chances.some((__, j) => {
+        const [x, y] = [a.at + i, b.at + j]
+        return Math.abs(between(x, y)) > TOGETHER * Math.sqrt(between(x, x) * between(y, y))
+      }),
+    )
+  const left = new Set(untold)
+  const ties: Tie[] = []
+  for (const unit of untold) {
+    if (!left.delete(unit)) continue
+    const tie = [unit]
+    for (const member of tie)
+      for (const other of left) {
+        if (!isTied(member, other)) continue
+        left.delete(other)
+        tie.push(other)
+      }
+    ties.push(tie.map(({ named }) => named))
+  }
+  return ties
+}
