@@ -54,6 +54,7 @@ export function cases80(): string {
         step === 0 ? { test: "try_head", found, minutes: 9 } : { putBack: "head", found, minutes: 8 },
       ),
       fault,
+      confirmed: "soak",
       came_back: false,
     })
   }).join("\n")
