@@ -7,6 +7,7 @@ import { writeGraph } from "./graph/write.ts"
 import { bind } from "./model/bind.ts"
 import { load } from "./model/load.ts"
 import type { Model } from "./model/model.ts"
+import { type Scenario, withoutScenarios } from "./model/scenario.ts"
 import { beyondLimits } from "./plan/limits.ts"
 import type { Plan, Planner, PlanOptions, Progress } from "./plan/plan.ts"
 import { makePlanner } from "./plan/planner.ts"
@@ -26,6 +27,8 @@ export interface Analysis {
   readonly sources: ReadonlyMap<string, string>
   /** Absent where an error leaves the ruleset without meaning. */
   readonly model?: Model
+  /** What the author expects of the plan; none where there is no model. */
+  readonly scenarios: readonly Scenario[]
 }
 
 export interface Compiled extends Analysis {
@@ -43,10 +46,10 @@ export interface AnalysisOptions {
 /** parse → bind → check. Never throws for what a ruleset says; every problem is a diagnostic. */
 export function analyse(path: string, read: Read, options: AnalysisOptions = {}): Analysis {
   const { trees, sources, diagnostics: parsed } = load(path, read)
-  const { model, diagnostics: bound } = bind(trees, sources)
+  const { model, scenarios, diagnostics: bound } = bind(trees, sources)
   const checked = model ? [...check(model, undefined, options), ...beyondLimits(model)] : []
   const diagnostics = inOrder([...parsed, ...bound, ...checked])
-  return { diagnostics, trees, sources, ...(model ? { model } : {}) }
+  return { diagnostics, trees, sources, scenarios, ...(model ? { model } : {}) }
 }
 
 /** parse → bind → check → plan → check the plan → write, in one call. */
@@ -79,7 +82,7 @@ export function startCompile(
   options: PlanOptions & AnalysisOptions = {},
 ): Compiling {
   const analysis = analyse(path, read, options)
-  const { model, sources } = analysis
+  const { model } = analysis
   const sound = model && !analysis.diagnostics.some((f) => f.severity === "error")
   let begun: Planner | undefined
   const planner = () => {
@@ -97,7 +100,7 @@ export function startCompile(
       if (!model || !plan) return analysis
       const expanded = planner()!.progress.expanded
       const cannot = hasTime ? Math.max(LEAST_OF_CODES, Math.round(expanded * SHARE_OF_CODES)) : 0
-      const graph = writeGraph(model, plan, { source: digest(sources), compiler: VERSION })
+      const graph = writeGraph(model, plan, { source: digest(analysis), compiler: VERSION })
       const refused = refusal(graph, model)
       const diagnostics = inOrder([
         ...analysis.diagnostics,
@@ -127,9 +130,12 @@ function refusal(graph: Graph, { complaint: { span } }: Model): Diagnostic | und
   }
 }
 
-/** Content digest of a ruleset: its files in the order of use, each with its length before it. */
-function digest(sources: ReadonlyMap<string, string>): string {
-  const texts = [...sources.values()].map((text) => text.replaceAll("\r\n", "\n"))
+/** Content digest of a ruleset without its scenarios: its files in the order of use, each with its length before it. */
+function digest({ sources, trees }: Analysis): string {
+  const texts = [...sources].map(([file, text]) => {
+    const tree = trees.find((each) => each.file === file)
+    return (tree ? withoutScenarios(text, tree) : text).replaceAll("\r\n", "\n")
+  })
   return `sha256:${bytesToHex(sha256(utf8ToBytes(texts.map((text) => `${text.length}\n${text}`).join(""))))}`
 }
 

@@ -12,6 +12,7 @@ import { addImport } from "./commands/import.ts"
 import { addLsp } from "./commands/lsp.ts"
 import { addReplay } from "./commands/replay.ts"
 import { addShip } from "./commands/ship.ts"
+import { addTest } from "./commands/test.ts"
 import { addVerify } from "./commands/verify.ts"
 import { forgetFiles } from "./io/known-files.ts"
 import { err, hasColor, plain, style } from "./io/terminal.ts"
@@ -20,6 +21,7 @@ import { type Exit, UserError } from "./io/user-error.ts"
 const examples = `
 Examples:
   $ ruleout check kiosk.ruleout              reports problems
+  $ ruleout test kiosk.ruleout               plays its scenarios
   $ ruleout format --write kiosk.ruleout     the standard layout
   $ ruleout compile kiosk.ruleout            writes kiosk_dark.graph.json
   $ ruleout bench kiosk_dark.graph.json      leads through a job
@@ -52,6 +54,7 @@ export async function run(args: readonly string[]): Promise<Exit> {
     .exitOverride()
   for (const add of [
     addCheck,
+    addTest,
     addFormat,
     addCompile,
     addBench,

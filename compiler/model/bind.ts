@@ -7,10 +7,12 @@ import { bindPlaces } from "./bind-places.ts"
 import { bindDomain, bindReading } from "./bind-readings.ts"
 import { bindNever, bindProof, bindRule } from "./bind-rules.ts"
 import { bindComplaint, bindRuleset, reportMissing } from "./bind-ruleset.ts"
+import { bindScenario } from "./bind-scenarios.ts"
 import { bindAsking, bindTest, reportAfterCycles } from "./bind-tests.ts"
 import { cut } from "./cells.ts"
 import { CODES, type Code, type Report } from "./codes.ts"
 import type { Model } from "./model.ts"
+import type { Scenario } from "./scenario.ts"
 import type { Scope } from "./scope.ts"
 import { type Kind, SymbolTable } from "./symbol-table.ts"
 
@@ -20,7 +22,7 @@ import { type Kind, SymbolTable } from "./symbol-table.ts"
  *
  * Never fails: the diagnostics say all that is wrong, in the order of the files and of the places in them. There is a
  * model when no diagnostic is an error and the parser gave up nowhere. A declaration that it gave up in (`whole: false`)
- * defines its name, and causes no diagnostics of its own.
+ * defines its name, and causes no diagnostics of its own. Scenarios are no part of the model: they only speak of it.
  *
  * Works in two passes, since the last condition of the last file may still cut a cell: every binder reads its
  * declaration at once, reports, and hands back what is to be made of it once all cells are known.
@@ -28,10 +30,10 @@ import { type Kind, SymbolTable } from "./symbol-table.ts"
 export function bind(
   trees: readonly Tree[],
   sources: ReadonlyMap<string, string> = new Map(),
-): { model?: Model; diagnostics: Diagnostic[] } {
+): { model?: Model; diagnostics: Diagnostic[]; scenarios: Scenario[] } {
   const files = [...new Map(trees.map((tree) => [tree.file, tree])).values()]
   const root = files[0]
-  if (root === undefined) return { diagnostics: [] }
+  if (root === undefined) return { diagnostics: [], scenarios: [] }
   const declarations = files.flatMap((tree) => tree.declarations)
   const report = new Collector<Code>(
     CODES,
@@ -55,7 +57,7 @@ export function bind(
   names.close()
 
   const diagnostics = ordered(report.diagnostics, files)
-  if (report.failed || ruleset === undefined || complaint === undefined) return { diagnostics }
+  if (report.failed || ruleset === undefined || complaint === undefined) return { diagnostics, scenarios: [] }
   const cuts = scope.domains.map((domain) => cut(domain!))
   const readings = drafts.readings.map((draft, i) => draft!(cuts[i]!))
   const model: Model = {
@@ -69,7 +71,7 @@ export function bind(
     nevers: drafts.nevers.map((draft) => draft!(cuts)),
     proofs: drafts.proofs.map((draft) => draft!(cuts)),
   }
-  return { model, diagnostics }
+  return { model, diagnostics, scenarios: drafts.scenarios.map((scenario) => scenario!) }
 }
 
 function ofKind<K extends Declaration["kind"]>(
@@ -109,6 +111,7 @@ function bindAll(declarations: readonly Declaration[], scope: Scope, sources: Re
     rules: scope.rules.map((decl) => bindRule(decl, line(decl.keyword), placeOf, scope)),
     nevers: ofKind(declarations, "never").map((decl) => bindNever(decl, scope)),
     proofs: ofKind(declarations, "proof").map((decl) => bindProof(decl, scope)),
+    scenarios: ofKind(declarations, "scenario").map((decl) => bindScenario(decl, scope)),
   }
 }
 
@@ -116,7 +119,8 @@ function declareAll(declarations: readonly Declaration[], names: SymbolTable): S
   const counts = new Map<string, number>()
   const group: Partial<Record<Declaration["kind"], string>> = { setup: "part", told: "reading" }
   for (const decl of declarations) {
-    if (decl.kind === "use" || decl.kind === "never" || decl.kind === "proof") continue
+    if (decl.kind === "use" || decl.kind === "never") continue
+    if (decl.kind === "proof" || decl.kind === "scenario") continue
     const key = group[decl.kind] ?? decl.kind
     const index = counts.get(key) ?? 0
     counts.set(key, index + 1)

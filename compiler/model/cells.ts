@@ -29,6 +29,12 @@ export function quantityDomain(grid: ExactGrid): Domain {
   return { grid, count: grid.count, cuts: new Set(), limits: new Set(), thresholds: [] }
 }
 
+/** As it is now: what is marked in one leaves the other. */
+export function copyOf(domain: Domain): Domain {
+  const { cuts, limits, thresholds } = domain
+  return { ...domain, cuts: new Set(cuts), limits: new Set(limits), thresholds: [...thresholds] }
+}
+
 /** Notes that a condition tells the values of `intervals` from the others. */
 export function mark(domain: Domain, intervals: Intervals): void {
   for (const [first, last] of intervals) {

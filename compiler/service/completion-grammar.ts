@@ -92,6 +92,7 @@ const percent = seq(
 )
 const minutes = seq(number, words("min"))
 const wait = seq(number, alt(words("min"), words("h")))
+const outcome = alt(words("gone"), words("stays"))
 const list = (item: Pattern) => seq(item, many(seq(mark(","), item)))
 const reading = name("reading", "told")
 const place = name("part", "setup")
@@ -166,6 +167,12 @@ const argumentPatterns: Readonly<Record<ArgumentShape, (clause: ClauseSpec) => P
   conditionWithPercent: () => seq(bare, percent),
   shows: () => alt(seq(reading, bare, optional(percent)), seq(name("complaint"), percent)),
   expects: ({ names }) => seq(name(...names), bare),
+  finding: ({ names }) => seq(name(...names), words("is"), alt(value, seq(number, optional(unit)))),
+  nameWithOutcome: ({ names }) => seq(name(...names), outcome),
+  outcome: () => outcome,
+  ending: () => alt(words("holds"), words("fails")),
+  standing: () =>
+    seq(name("fault"), alt(words("ruled out"), seq(alt(words("at least"), words("at most")), percent))),
   faults: () => faults,
 }
 
@@ -175,6 +182,7 @@ const heads: Readonly<Record<string, Pattern>> = {
   rule: seq(newName, mark(":"), words("when"), condition),
   never: condition,
   proof: text,
+  scenario: text,
 }
 
 /** A whole declaration, by its keyword. */

@@ -38,6 +38,7 @@ export function labelOf(declaration: Declaration): string {
       return declaration.label?.value ?? ""
     case "complaint":
     case "proof":
+    case "scenario":
       return declaration.text?.value ?? ""
     case "told":
     case "reading":

@@ -4,11 +4,14 @@ import type {
   Condition,
   Declaration,
   FaultsTree,
+  Finding,
   Name,
   NameWithChance,
+  NameWithOutcome,
   NormallyClause,
   ReadingCondition,
   ShowsClause,
+  Standing,
 } from "./syntax-tree.ts"
 
 /** A name that something else declares, and what it can stand for. */
@@ -64,6 +67,11 @@ const NAMES: Readonly<
     ...one(reading, kinds),
     ...questionsIn(condition),
   ],
+  finding: ({ reading }: Finding, kinds) => one(reading, kinds),
+  nameWithOutcome: ({ name }: NameWithOutcome, kinds) => one(name, kinds),
+  outcome: none,
+  ending: none,
+  standing: ({ fault }: Standing, kinds) => one(fault, kinds),
   faults: faultsIn,
 }
 

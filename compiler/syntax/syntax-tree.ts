@@ -281,6 +281,65 @@ export interface ProofDecl extends Common {
   readonly places: readonly Name[]
 }
 
+/** `READING is VALUE`, in a scenario: what is found, not what may be. */
+export interface Finding {
+  readonly reading: Name
+  readonly value?: Name
+  readonly number?: Quantity
+  readonly span: Span
+}
+
+/** What a look for the complaint shows. */
+export interface OutcomeTree {
+  readonly outcome: "gone" | "stays"
+  readonly span: Span
+}
+
+/** What came of a proof run. */
+export interface EndingTree {
+  readonly ending: "holds" | "fails"
+  readonly span: Span
+}
+
+/** Something done to what has this name, and what the look after it shows. */
+export interface NameWithOutcome extends OutcomeTree {
+  readonly name: Name
+}
+
+/** `FAULT ruled out`, `FAULT at least N%`, `FAULT at most N%` */
+export interface Standing {
+  readonly fault: Name
+  readonly is: "ruled out" | "at least" | "at most"
+  readonly chance?: Quantity
+  readonly span: Span
+}
+
+/** Its steps are in the order of their places in the text, whichever clauses they are. */
+export interface ScenarioDecl extends Common {
+  readonly kind: "scenario"
+  readonly text?: Text
+  readonly finds: readonly Finding[]
+  readonly does: readonly NameWithOutcome[]
+  readonly putsBack: readonly NameWithOutcome[]
+  readonly takesOut: readonly Name[]
+  readonly keeps: readonly Name[]
+  readonly replaces: readonly NameWithOutcome[]
+  readonly fixes: readonly NameWithOutcome[]
+  readonly looksAgain: readonly OutcomeTree[]
+  readonly closes: readonly EndingTree[]
+  readonly cannot: readonly Name[]
+  readonly expectsNext: readonly Name[]
+  readonly expectsPutBack: readonly Name[]
+  readonly expectsTakeOut: readonly Name[]
+  readonly expectsKeep: readonly Name[]
+  readonly expectsReplace: readonly Name[]
+  readonly expectsFix: readonly Name[]
+  readonly expectsLook: readonly Span[]
+  readonly expectsClose: readonly Span[]
+  readonly expectsHandOver: readonly Span[]
+  readonly expects: readonly Standing[]
+}
+
 export type Declaration =
   | RulesetDecl
   | UseDecl
@@ -293,4 +352,5 @@ export type Declaration =
   | TestDecl
   | RuleDecl
   | NeverDecl
+  | ScenarioDecl
   | ProofDecl

@@ -124,6 +124,6 @@ describe("what cannot be used", () => {
     expect(diagnostics.map(({ code, message }) => [code, message])).toEqual([
       ["missing-file", "`gone.ruleout` is not there."],
     ])
-    expect(bind(trees)).toEqual({ diagnostics: [] })
+    expect(bind(trees)).toEqual({ diagnostics: [], scenarios: [] })
   })
 })

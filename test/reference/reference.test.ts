@@ -1,11 +1,13 @@
 import { readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
+import { play } from "../../compiler/cases/scenarios/play.ts"
 import { analyse, compile } from "../../compiler/compile.ts"
 import { type Diagnostic, inOrder } from "../../compiler/diagnostics/diagnostic.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { open } from "../../compiler/run/index.ts"
 import { formsOf } from "../../compiler/syntax/language/forms.ts"
 import { DECLARATIONS } from "../../compiler/syntax/language/statements.ts"
 import { type Example, examplesOf, said } from "../support/examples.ts"
@@ -48,11 +50,18 @@ describe.each(withExamples)("$name", ({ name, text }) => {
       const source = whole(example)
       const diagnostics = example.results.find((result) => result.info === "findings")
       expect(said(findingsIn(source))).toBe(diagnostics?.text ?? "")
+      for (const each of playedIn(source)) expect(each.failures).toEqual([])
       const plan = example.results.find((result) => result.info === "plan")
       if (plan) expectPlan(graphOf(source), plan.text)
     })
   }
 })
+
+function playedIn(source: string) {
+  if (!/^scenario /m.test(source)) return []
+  const { graph, scenarios } = compile("example.ruleout", only(source))
+  return scenarios.map((scenario) => play(open(graph), scenario))
+}
 
 function expectPlan(graph: Graph, stated: string): void {
   const lines = stated.split("\n").map((line) => line.split(" ") as [string, string])

@@ -13,7 +13,11 @@ const LEXEME =
 
 const reserved = new Set(KEYWORDS)
 /** Words that are names too, but where a clause begins with them. */
-const contextual = new Set("waiting second unlisted fit waits eased removes".split(" "))
+const contextual = new Set(
+  "waiting second unlisted fit waits eased removes finds does puts back replaces fixes keeps looks again closes cannot next close hand over replace put keep take look gone stays holds fails ruled".split(
+    " ",
+  ),
+)
 
 /** Undefined where a character belongs to no word. */
 function kinds(text: string): string | undefined {
@@ -109,6 +113,16 @@ const declaration = any(
   ]),
   `(?:rule ${NAME} : )?when ${condition} ${any("rule out", "leaves only")} ${faults}(?: ${percent})?(?: because T)?`,
   `never ${condition}`,
+  all("scenario T", [
+    `finds ${NAME} is ${any(value, quantity)}`,
+    `${any("does", "puts back", "replaces", "fixes")} ${NAME} ${any("gone", "stays")}`,
+    `${any("takes out", "keeps", "cannot")} ${NAME}`,
+    `looks again ${any("gone", "stays")}`,
+    `closes ${any("holds", "fails")}`,
+    `expects ${any("next", "put back", "take out", "keep", "replace", "fix")} ${NAME}`,
+    `expects ${any("look again", "close", "hand over")}`,
+    `expects ${NAME} ${any("ruled out", `at ${any("least", "most")} ${percent}`)}`,
+  ]),
   all("proof T", ["times 0", takes, `expects ${NAME} ${bare}`, `for ${names}`]),
 )
 

@@ -86,6 +86,7 @@ const symbolKinds: Record<OutlineItem["kind"], SymbolKind> = {
   rule: SymbolKind.Operator,
   never: SymbolKind.Boolean,
   proof: SymbolKind.Constant,
+  scenario: SymbolKind.Event,
 }
 
 export function symbolOf(lines: Lines, item: OutlineItem): DocumentSymbol {
@@ -112,6 +113,7 @@ const names = {
   rule: "macro",
   never: "macro",
   proof: "macro",
+  scenario: "macro",
 } as const satisfies Record<OutlineItem["kind"], string>
 
 const looks = {

@@ -5,15 +5,20 @@ import { DECLARATIONS } from "../language/statements.ts"
 import type {
   Condition,
   Declaration,
+  EndingTree,
   FaultsTree,
+  Finding,
   Name,
   NameWithChance,
+  NameWithOutcome,
   NormallyClause,
+  OutcomeTree,
   PowerClause,
   Quantity,
   ReadingCondition,
   RuleDecl,
   ShowsClause,
+  Standing,
   Text,
   TypeTree,
 } from "../syntax-tree.ts"
@@ -43,6 +48,11 @@ interface ArgumentValues {
   conditionWithPercent: NormallyClause
   shows: ShowsClause
   expects: ReadingCondition
+  finding: Finding
+  nameWithOutcome: NameWithOutcome
+  outcome: OutcomeTree
+  ending: EndingTree
+  standing: Standing
   faults: FaultsTree
 }
 
@@ -88,6 +98,18 @@ const PRINTERS: { readonly [S in ArgumentShape]: Printer<ArgumentValues[S]> } = 
       ? [{ text: `${words} ${what.text}${after(chance)}`, at: what.span.start }]
       : conditionOf(condition, `${words} ${what.text} `, after(chance)),
   expects: (words, { reading, condition }) => conditionOf(condition, `${words} ${reading.text} `),
+  finding: (words, { reading, value, number }) => {
+    const found = number === undefined ? value?.text : quantityOf(number)
+    return [{ text: `${words} ${reading.text} is ${found}`, at: reading.span.start }]
+  },
+  nameWithOutcome: (words, { name: { text }, outcome, span }) => [
+    { text: `${words} ${text} ${outcome}`, at: span.start },
+  ],
+  outcome: (words, { outcome, span }) => [{ text: `${words} ${outcome}`, at: span.start }],
+  ending: (words, { ending, span }) => [{ text: `${words} ${ending}`, at: span.start }],
+  standing: (words, { fault: { text }, is, chance, span }) => [
+    { text: `${words} ${text} ${is}${after(chance)}`, at: span.start },
+  ],
   faults: (words, faults, declaration) => faultsOf(words, faults, after((declaration as RuleDecl).chance)),
 }
 

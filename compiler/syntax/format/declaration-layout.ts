@@ -37,7 +37,7 @@ function startAt(at: number, [first, ...others]: Atom[]): Atom[] {
 
 function textIn(d: Declaration): Text | undefined {
   if (d.kind === "use") return d.path
-  if (d.kind === "proof") return d.text
+  if (d.kind === "proof" || d.kind === "scenario") return d.text
   const field = DECLARATIONS.find((spec) => spec.kind === d.kind)?.text
   return field === undefined ? undefined : (d as unknown as Record<string, Text | undefined>)[field]
 }

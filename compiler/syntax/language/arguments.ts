@@ -24,6 +24,11 @@ export const ARGUMENTS = {
   conditionWithPercent: { form: "CONDITION N%", expected: "a comparison" },
   shows: { form: "READING CONDITION [N%]", expected: "a reading, or the complaint," },
   expects: { form: "READING CONDITION", expected: "a reading" },
+  finding: { form: "READING is VALUE", expected: "a reading" },
+  nameWithOutcome: { form: "NAME gone|stays", expected: "a name" },
+  outcome: { form: "gone|stays", expected: "`gone` or `stays`" },
+  ending: { form: "holds|fails", expected: "`holds` or `fails`" },
+  standing: { form: "FAULT ruled out|at least N%|at most N%", expected: "a fault" },
   faults: { form: "FAULTS [N%]", expected: "a fault" },
 } as const satisfies Readonly<Record<string, { readonly form: string; readonly expected: string }>>
 

@@ -2,14 +2,19 @@ import type { Span } from "../../diagnostics/diagnostic.ts"
 import type {
   Condition,
   Declaration,
+  EndingTree,
   FaultsTree,
+  Finding,
   Name,
   NameWithChance,
+  NameWithOutcome,
   NormallyClause,
+  OutcomeTree,
   PowerClause,
   Quantity,
   ReadingCondition,
   ShowsClause,
+  Standing,
   Text,
   TypeTree,
 } from "../syntax-tree.ts"
@@ -64,34 +69,49 @@ interface Entry<Shape extends ArgumentShape> {
 
 /** The arguments that a field of the tree can hold, by the type of the field. */
 type ShapeFor<V> = V extends readonly Name[]
-  ? "names"
-  : V extends readonly NameWithChance[]
-    ? "nameWithPercent" | "nameWithOptionalPercent" | "namesWithOptionalPercent"
-    : V extends readonly Text[]
-      ? "text"
-      : V extends readonly ShowsClause[]
-        ? "shows"
-        : V extends Quantity
-          ? "number" | "hourly" | "percent" | "minutes" | "wait"
-          : V extends Text
-            ? "text"
-            : V extends TypeTree
-              ? "yesOrNo" | "values" | "range"
-              : V extends Condition
-                ? "condition"
-                : V extends ReadingCondition
-                  ? "expects"
-                  : V extends NormallyClause
-                    ? "conditionWithPercent"
-                    : V extends PowerClause
-                      ? "onOrOff"
-                      : V extends FaultsTree
-                        ? "faults"
-                        : V extends Name
-                          ? "name" | "currency"
-                          : V extends Span
-                            ? "nothing"
-                            : never
+  ? "names" | "name"
+  : V extends readonly (Finding | OutcomeTree | EndingTree | Standing | Span)[]
+    ? ShapeOfStep<V[number]>
+    : V extends readonly NameWithChance[]
+      ? "nameWithPercent" | "nameWithOptionalPercent" | "namesWithOptionalPercent"
+      : V extends readonly Text[]
+        ? "text"
+        : V extends readonly ShowsClause[]
+          ? "shows"
+          : V extends Quantity
+            ? "number" | "hourly" | "percent" | "minutes" | "wait"
+            : V extends Text
+              ? "text"
+              : V extends TypeTree
+                ? "yesOrNo" | "values" | "range"
+                : V extends Condition
+                  ? "condition"
+                  : V extends ReadingCondition
+                    ? "expects"
+                    : V extends NormallyClause
+                      ? "conditionWithPercent"
+                      : V extends PowerClause
+                        ? "onOrOff"
+                        : V extends FaultsTree
+                          ? "faults"
+                          : V extends Name
+                            ? "name" | "currency"
+                            : V extends Span
+                              ? "nothing"
+                              : never
+
+/** The same for the steps of a scenario. */
+type ShapeOfStep<V> = V extends Finding
+  ? "finding"
+  : V extends NameWithOutcome
+    ? "nameWithOutcome"
+    : V extends OutcomeTree
+      ? "outcome"
+      : V extends EndingTree
+        ? "ending"
+        : V extends Standing
+          ? "standing"
+          : "nothing"
 
 /** What every declaration has, and what its head says. */
 export type HeadField =

@@ -1,3 +1,4 @@
+import { SCENARIO_WORDS } from "./scenarios.ts"
 import { DECLARATIONS } from "./statements.ts"
 
 /** The words that begin a declaration. */
@@ -17,7 +18,7 @@ export const COMPARISONS: readonly string[] = [
 ]
 
 /** Words of conditions and of the arguments of clauses. */
-const INNER = "and or not from to by per hour on off any in except"
+const INNER = "and or not from to by per hour on off any in except gone stays holds fails ruled"
 
 /** All words of the language. */
 export const WORDS: readonly string[] = [
@@ -34,7 +35,7 @@ export const WORDS: readonly string[] = [
  * only in the declarations that have a clause with it, and there only where no name can stand.
  */
 export const CONTEXTUAL_WORDS: ReadonlySet<string> = new Set(
-  "waiting second unlisted fit waits eased removes".split(" "),
+  `waiting second unlisted fit waits eased removes ${SCENARIO_WORDS}`.split(" "),
 )
 
 /** The reserved words: none of them can be a name; each can be a value of `one of`. */

@@ -1,6 +1,7 @@
 import type { DeclarationSpec } from "./declaration-specs.ts"
 import { fault, reading, told } from "./faults-and-readings.ts"
 import { complaint, part, ruleset, setup, use } from "./machine.ts"
+import { scenario } from "./scenarios.ts"
 import { never, proof, rule, test, when } from "./tests-and-rules.ts"
 
 /**
@@ -21,4 +22,5 @@ export const DECLARATIONS: readonly DeclarationSpec[] = [
   rule,
   never,
   proof,
+  scenario,
 ]

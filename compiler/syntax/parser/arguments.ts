@@ -9,37 +9,13 @@ import type {
   ShowsClause,
   TypeTree,
 } from "../syntax-tree.ts"
-import { type ConditionRule, correctTerm } from "./conditions.ts"
-import { listGoesOn, type NameRules } from "./names.ts"
-import type { QuantityRules } from "./quantities.ts"
+import { type ArgumentRule, argumentRule } from "./argument-rule.ts"
+import { correctTerm } from "./conditions.ts"
+import { listGoesOn } from "./names.ts"
 import { atRange, correctBetween } from "./ranges.ts"
-import type { TextRules } from "./texts.ts"
+import { scenarioArguments } from "./scenario-arguments.ts"
+import type { SharedRules } from "./shared-rules.ts"
 import { become, GIVE_UP, type Rule, type TokenParser } from "./token-parser.ts"
-
-/** Keeps what an argument says: lists give their items one by one, so that what comes before a mistake is kept. */
-export type Keep = (value: unknown) => void
-
-/** Reads an argument. `start`: the offset at which the clause begins; `what`: a text is called in a message. */
-export type ArgumentRule = Rule<
-  void,
-  [keep?: Keep | undefined, start?: number | undefined, what?: string | undefined]
->
-
-export interface SharedRules {
-  readonly texts: TextRules
-  readonly quantities: QuantityRules
-  readonly names: NameRules
-  readonly condition: ConditionRule
-}
-
-/** The library's first run of a rule, without tokens, gives it nothing. */
-function argumentRule(
-  $: TokenParser,
-  name: string,
-  read: (keep: Keep, start: number, what: string) => void,
-): ArgumentRule {
-  return $.rule(name, (keep: Keep = () => {}, start = 0, what = "text") => read(keep, start, what))
-}
 
 /** A rule for each shape that an argument can have. The faults of a rule are read in their own place. */
 export function argumentRules(
@@ -51,6 +27,7 @@ export function argumentRules(
     ...nameArguments($, shared),
     ...typeArguments($, shared),
     ...conditionArguments($, shared),
+    ...scenarioArguments($, shared),
   }
 }
 

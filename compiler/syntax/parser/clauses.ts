@@ -5,7 +5,8 @@ import { clausesFrom, onceAs, secondWord } from "../language/clause-starts.ts"
 import { explainMissingSecond, explainStrange } from "../recovery/explain.ts"
 import { clauseWithoutWords } from "../recovery/missing-words.ts"
 import type { Declaration, Name } from "../syntax-tree.ts"
-import type { argumentRules, Keep } from "./arguments.ts"
+import type { Keep } from "./argument-rule.ts"
+import type { argumentRules } from "./arguments.ts"
 import { GIVE_UP, type TokenParser } from "./token-parser.ts"
 
 /** A declaration as read, before its comments are known. */

@@ -30,14 +30,20 @@ export function promoteContextualWords(tokens: readonly Lexeme[], clauses: reado
 /** Whether a contextual word stands for itself here, and not for something that has it as its name. */
 export function isKeywordAt(tokens: readonly Token[], i: number, clauses: readonly ClauseSpec[]): boolean {
   const token = tokens[i]!
-  const before = tokens[i - 1]
   if (token.kind !== "word" || token.key !== "") return false
   if (!CONTEXTUAL_WORDS.has(token.text)) return false
   return clauses.some((clause) => {
-    const [first, second] = clause.words.split(" ")
-    if (second === token.text) return before?.text === first
-    return first === token.text && (!BEFORE_NAME.has(before?.key ?? "") || goesOn(tokens, i, clause))
+    const words = clause.words.split(" ")
+    const at = words.indexOf(token.text)
+    if (at > 0) return words.slice(0, at).every((word, n) => tokens[i - at + n]?.text === word)
+    return at === 0 && (!isBeforeName(tokens, i) || goesOn(tokens, i, clause))
   })
+}
+
+/** `rule out`, but not `ruled out`, which ends its clause. */
+function isBeforeName(tokens: readonly Token[], i: number): boolean {
+  const key = tokens[i - 1]?.key ?? ""
+  return BEFORE_NAME.has(key) && !(key === "out" && tokens[i - 2]?.text === "ruled")
 }
 
 /** What follows can only be the rest of the clause: where a name is missing before it, the clause is still read. */

@@ -3,15 +3,16 @@ import { DECLARATIONS } from "../language/statements.ts"
 import type { Lexeme } from "../lexer/lexer.ts"
 import type { DeclarationProblems } from "../recovery/declaration-problems.ts"
 import { explainStrange } from "../recovery/explain.ts"
-import type { Condition, ProofDecl, ReadingDecl, Text } from "../syntax-tree.ts"
-import { argumentRules, type SharedRules } from "./arguments.ts"
-import { type Bare, type Draft, readClauses } from "./clauses.ts"
+import type { Condition, ReadingDecl, Text } from "../syntax-tree.ts"
+import { argumentRules } from "./arguments.ts"
+import { type Bare, readClauses } from "./clauses.ts"
 import { comparisonRules } from "./comparisons.ts"
 import { conditionRules } from "./conditions.ts"
 import { headRule } from "./heads.ts"
 import { nameRules } from "./names.ts"
 import { quantityRules } from "./quantities.ts"
 import { ruleRule } from "./rules.ts"
+import type { SharedRules } from "./shared-rules.ts"
 import { textRules } from "./texts.ts"
 import { type Rule, TokenParser } from "./token-parser.ts"
 
@@ -51,7 +52,8 @@ export function makeGrammar(checked = false): Grammar {
     use: useRule($, shared),
     when: ruleRule($, shared, (draft) => readClauses($, args, because, draft)),
     never: neverRule($, shared),
-    proof: proofRule($, shared, (draft) => readClauses($, args, specOf("proof").clauses, draft)),
+    proof: textRule($, shared, specOf("proof"), args),
+    scenario: textRule($, shared, specOf("scenario"), args),
   }
   const rules = [
     ...DECLARATIONS.filter(({ text }) => text !== undefined).map(named),
@@ -112,20 +114,26 @@ function neverRule($: TokenParser, shared: SharedRules): Rule<Bare> {
   })
 }
 
-function proofRule(
+/** A declaration that begins with a text and has no name. */
+function textRule(
   $: TokenParser,
   { texts }: SharedRules,
-  readTheClauses: (draft: Draft<Bare<ProofDecl>>) => void,
+  spec: DeclarationSpec,
+  args: ReturnType<typeof argumentRules>,
 ): Rule<Bare> {
-  const proofText = $.rule("proofText", (): Text => $.use(texts.text))
-  return $.rule("proofDeclaration", (): Bare => {
-    $.word("proof")
-    const draft: Draft<Bare<ProofDecl>> = { kind: "proof", places: [] }
+  const lists = listFields(spec)
+  const text = $.rule(`${spec.kind}Text`, (): Text => $.use(texts.text))
+  return $.rule(`${spec.kind}Declaration`, (): Bare => {
+    $.word(spec.keyword)
+    const draft: Record<string, unknown> = {
+      kind: spec.kind,
+      ...Object.fromEntries(lists.map((field) => [field, []])),
+    }
     $.attempt(() => {
-      draft.text = $.use(proofText)
+      draft.text = $.use(text)
     }, $.clauseWords)
-    readTheClauses(draft)
-    return draft
+    readClauses($, args, spec.clauses, draft)
+    return draft as unknown as Bare
   })
 }
 

@@ -3,9 +3,9 @@ import type { Lexeme } from "../lexer/lexer.ts"
 import * as T from "../lexer/token-types.ts"
 import { quoteToken } from "../recovery/declaration-problems.ts"
 import type { FaultsItem, FaultsTree, Name, RuleDecl } from "../syntax-tree.ts"
-import type { SharedRules } from "./arguments.ts"
 import type { Bare, Draft } from "./clauses.ts"
 import { type NameRules, takeReservedAsName } from "./names.ts"
+import type { SharedRules } from "./shared-rules.ts"
 import { GIVE_UP, type Rule, type TokenParser } from "./token-parser.ts"
 
 /** The words at which reading goes on after a mistake in a rule. */

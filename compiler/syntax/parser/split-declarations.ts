@@ -14,7 +14,7 @@ export interface Stretch {
 }
 
 /** Keywords that a text follows at once; `when` and `never` are followed by a condition, others by a name. */
-const BEFORE_TEXT = new Set(["use", "proof"])
+const BEFORE_TEXT = new Set(["use", "proof", "scenario"])
 const BEFORE_CONDITION = new Set(["when", "never"])
 
 /**

@@ -19,6 +19,10 @@ interface Expected {
 const IN_RULES: Readonly<Record<string, { what: string; example?: string; isName?: true }>> = {
   path: { what: "a path in quotes" },
   proofText: { what: "a text in quotes" },
+  scenarioText: { what: "a text in quotes" },
+  seen: { what: "`gone` or `stays`" },
+  passed: { what: "`holds` or `fails`" },
+  bound: { what: "`ruled out`, `at least` or `at most`", example: "expects supply_low at most 5%" },
   newRuleName: { what: "the name of the rule", example: "rule rail_fine: when glow is yes" },
   verb: { what: "`rule out` or `leaves only`", example: "rule out supply_low" },
   leavesOnly: { what: "`only`", example: "leaves only panel_dead" },
