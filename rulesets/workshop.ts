@@ -1,7 +1,16 @@
 /** A workshop at work on drawn machines: it has its own idea of what is wrong, strays from the book, and writes down what it did. */
+
 import type { Condition, Model, Test } from "../compiler/model/model.ts"
 import { fixWork, replaceWork } from "../compiler/model/repairs.ts"
 import type { GraphAction } from "../compiler/run/graph.ts"
+import type {
+  CellIndex,
+  FaultIndex,
+  PlaceIndex,
+  ReadingIndex,
+  Table,
+  TestIndex,
+} from "../compiler/run/indexes.ts"
 import {
   type Bench,
   drawMachine,
@@ -65,7 +74,7 @@ export class WorkshopJob {
   private readonly used = new Set<number>()
   private readonly repaired = new Set<string>()
   /** The technician's own idea of what it is: weighs findings, knows no rules. */
-  private readonly belief: number[]
+  private readonly belief: Table<FaultIndex, number> & number[]
   private gone = false
 
   constructor(
@@ -128,14 +137,14 @@ export class WorkshopJob {
     return { ...model, tests, complaint: { ...model.complaint, tries: once ? 1 : model.complaint.tries } }
   }
 
-  private read(index: number): void {
+  private read(index: TestIndex): void {
     const { model, chance, used } = this
     used.add(index)
     const test = model.tests[index]!
     const { on } = this.act({ do: "test", test: index })
     const values: Record<string, string> = {}
     test.reads.forEach((reading, i) => {
-      const cell = (on as readonly number[])[i]!
+      const cell = (on as readonly CellIndex[])[i]!
       this.learn(reading, cell)
       if (test.reads.length > 1 && chance.strays("valueMissing")) return
       values[model.readings[reading]!.name] = valueIn(model, reading, cell, chance)
@@ -144,7 +153,7 @@ export class WorkshopJob {
     else if (Object.keys(values).length > 0) this.write({ test: test.name, found: values }, test.minutes)
   }
 
-  private learn(reading: number, cell: number): void {
+  private learn(reading: ReadingIndex, cell: CellIndex): void {
     const { model, belief } = this
     const { healthy, told, trust, cells } = model.readings[reading]!
     const all = cells.reduce((sum, { weight }) => sum + weight, 0)
@@ -162,7 +171,7 @@ export class WorkshopJob {
   }
 
   /** Whatever opens the machine may move a seat that nobody meant, for the better or the worse. */
-  private handle(places: readonly number[]): void {
+  private handle(places: readonly PlaceIndex[]): void {
     const { model, machine, chance } = this
     const seats = (fault: number) => model.places[model.faults[fault]!.place]!.kind === "setup"
     const moved = machine.faults.filter((fault) => !machine.cured.has(fault) && seats(fault))
@@ -179,13 +188,13 @@ export class WorkshopJob {
 
   private tryNext(): boolean {
     const index = this.chance.strays("detour") ? this.anything() : this.likeliest()
-    if (index < 0) return false
+    if (index === -1) return false
     if (this.model.tests[index]!.kind === "reads") this.read(index)
     else this.change(index)
     return true
   }
 
-  private change(index: number): void {
+  private change(index: TestIndex): void {
     const { model, used } = this
     const test = model.tests[index]!
     used.add(index)
@@ -201,7 +210,7 @@ export class WorkshopJob {
   }
 
   /** The old part goes back to see, or the known-good one is bought at once. */
-  private unfit(part: number, test: Test): void {
+  private unfit(part: PlaceIndex, test: Test): void {
     const { name } = this.model.places[part]!
     if (this.chance.strays("notPutBack")) {
       this.act({ do: "keep", part })
@@ -216,17 +225,17 @@ export class WorkshopJob {
     else this.gone = true
   }
 
-  private weigh(factor: (fault: number) => number): void {
-    for (const fault of this.belief.keys()) this.belief[fault]! *= factor(fault)
+  private weigh(factor: (fault: FaultIndex) => number): void {
+    for (const fault of this.model.faults.keys()) this.belief[fault]! *= factor(fault)
   }
 
-  private addresses({ parts, redoes }: Test, fault: number): boolean {
+  private addresses({ parts, redoes }: Test, fault: FaultIndex): boolean {
     const { place } = this.model.faults[fault]!
     return parts.includes(place) || redoes.some((each) => each.setup === place)
   }
 
   /** What is mended in place is mended, else a new part is fitted. */
-  private repairPart(part: number): void {
+  private repairPart(part: PlaceIndex): void {
     const { model, belief } = this
     const inside = [...model.faults.keys()].filter((fault) => model.faults[fault]!.place === part)
     const fault = inside.sort((a, b) => belief[b]! - belief[a]!)[0]
@@ -238,14 +247,14 @@ export class WorkshopJob {
     const { model, belief } = this
     const sum = belief.reduce((all, each) => all + each, 0)
     const fault = belief.findIndex((each) => each > SURE * sum)
-    if (fault < 0) return false
+    if (fault === -1) return false
     const { place } = model.faults[fault]!
     if (fixWork(model, fault)) return this.repair({ do: "fix", fault })
     return model.places[place]!.kind === "part" && this.repair({ do: "replace", part: place })
   }
 
   /** False where it has been done already. */
-  private repair(action: { do: "fix"; fault: number } | { do: "replace"; part: number }): boolean {
+  private repair(action: { do: "fix"; fault: FaultIndex } | { do: "replace"; part: PlaceIndex }): boolean {
     const { model, repaired } = this
     const isFix = action.do === "fix"
     const { name } = isFix ? model.faults[action.fault]! : model.places[action.part]!
@@ -278,22 +287,22 @@ export class WorkshopJob {
     return onlyIf === undefined || holds(onlyIf, this.bench.findings) === true
   }
 
-  private open(): number[] {
+  private open(): TestIndex[] {
     return [...this.model.tests.keys()].filter(
       (index) => this.model.tests[index]!.kind !== "told" && this.may(index),
     )
   }
 
-  private anything(): number {
+  private anything(): TestIndex | -1 {
     const open = this.open()
     return open[this.chance.draw.int(0, Math.max(0, open.length - 1))] ?? -1
   }
 
   /** Chance of being right for the time it takes, with a good deal of taste. */
-  private likeliest(): number {
+  private likeliest(): TestIndex | -1 {
     const { model, belief, chance } = this
     const sum = belief.reduce((all, each) => all + each, 0)
-    let best = -1
+    let best: TestIndex | -1 = -1
     let most = 0
     for (const index of this.open()) {
       const test = model.tests[index]!
@@ -319,7 +328,7 @@ export class WorkshopJob {
 }
 
 /** A value within the cell, as a technician writes it: `12.04 V`. */
-function valueIn(model: Model, reading: number, cell: number, { share }: Chance): string {
+function valueIn(model: Model, reading: ReadingIndex, cell: CellIndex, { share }: Chance): string {
   const { grid, cells } = model.readings[reading]!
   const { value, first, last } = cells[cell]!
   if (!grid || first === undefined || last === undefined) return value!

@@ -1,5 +1,6 @@
 import type { Edit, Span } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
+import type { FaultIndex } from "../run/indexes.ts"
 import { backticked } from "../wording/sentence.ts"
 import { conditionSource } from "./condition-text.ts"
 import { type Findings, type Formula, holds } from "./logic/formula.ts"
@@ -26,10 +27,11 @@ export function widened(model: Model, findings: Findings, still: (findings: Find
     while (range[0] > 0 && fits(reading, range[0] - 1)) range[0]--
     while (range[1] + 1 < cells.length && fits(reading, range[1] + 1)) range[1]++
   }
-  return findings.flatMap((cell, reading): Formula[] => {
-    if (cell < 0) return []
-    const [first, last] = ranges[reading]!
-    const cells = model.readings[reading]!.cells.map((_, i) => i >= first && i <= last)
+  return model.readings.flatMap((read, reading): Formula[] => {
+    const range = ranges[reading]
+    if (range === undefined || range[0] < 0) return []
+    const [first, last] = range
+    const cells = read.cells.map((_, i) => i >= first && i <= last)
     return [{ kind: "in", reading, cells }]
   })
 }
@@ -61,7 +63,7 @@ export function neverEdit(
 }
 
 /** The edit by which a rule spares a fault; undefined where it names no other beside it. */
-export function exceptEdit(model: Model, rule: number, fault: number): Edit | undefined {
+export function exceptEdit(model: Model, rule: number, fault: FaultIndex): Edit | undefined {
   const { faults } = model.rules[rule]!
   // An `except` must leave something of what it follows.
   if (faults?.items.some(({ of }) => of.length < 2 && of.includes(fault)) !== false) return undefined

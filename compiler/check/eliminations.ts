@@ -1,5 +1,6 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
-import type { Model, Reading, Rule } from "../model/model.ts"
+import type { CellSet, Model, Reading, Rule } from "../model/model.ts"
+import type { FaultIndex } from "../run/indexes.ts"
 import { type Findings, type Formula, holds, normal } from "./logic/formula.ts"
 
 /**
@@ -9,7 +10,7 @@ import { type Findings, type Formula, holds, normal } from "./logic/formula.ts"
 export interface Elimination {
   readonly formula: Formula
   /** The faults that it rules out where they are alone in the machine. */
-  readonly out: readonly number[]
+  readonly out: readonly FaultIndex[]
   /** Index of the rule; absent for a distribution. */
   readonly rule?: number
   /** For a distribution: whether a `shows` of one fault or the `normally` of the reading says so. */
@@ -49,16 +50,16 @@ export function eliminationsOf(model: Model): Elimination[] {
 }
 
 /** The faults that a rule acts on where they are alone: those that it names, or all others for `leaves only`. */
-export function ruledOutAlone(model: Model, { verb, of }: Rule): readonly number[] {
+export function ruledOutAlone(model: Model, { verb, of }: Rule): readonly FaultIndex[] {
   if (verb === "rule out") return of
   const kept = new Set(of)
   return [...model.faults.keys()].filter((fault) => !kept.has(fault))
 }
 
 /** Cells that have no chance; undefined where there are none. An answer that is not fully trusted can be anything. */
-function impossibleCells({ trust }: Reading, chances: Float64Array): boolean[] | undefined {
+function impossibleCells({ trust, cells }: Reading, chances: Float64Array): CellSet | undefined {
   if (trust < 1 || !chances.includes(0)) return undefined
-  return [...chances].map((chance) => chance === 0)
+  return cells.map((_, cell) => chances[cell] === 0)
 }
 
 /** By fault: the eliminations that surely rule it out where it is alone, by index, in order. */

@@ -1,5 +1,6 @@
 import type { Model } from "../model/model.ts"
 import type { Action, Plan, PlanEdge, PlanNode, PlanStep } from "../plan/plan.ts"
+import type { NodeIndex } from "../run/indexes.ts"
 import { backticked, listed } from "../wording/sentence.ts"
 import { findingText } from "./condition-text.ts"
 
@@ -64,10 +65,10 @@ export function repairKey(action: Action | PlanNode): string | undefined {
 }
 
 /** Nodes that can be reached, each after all that lead to it. */
-export function topologicalOrder(plan: Plan): number[] {
-  const done = new Set<number>()
-  const order: number[] = []
-  const stack: [node: number, left: boolean][] = [[plan.start, false]]
+export function topologicalOrder(plan: Plan): NodeIndex[] {
+  const done = new Set<NodeIndex>()
+  const order: NodeIndex[] = []
+  const stack: [node: NodeIndex, left: boolean][] = [[plan.start, false]]
   while (stack.length > 0) {
     const [node, left] = stack.pop()!
     if (left) order.push(node)
@@ -123,9 +124,9 @@ export function unprovedNote(plan: Plan): string {
  * The first nodes on each path that commit to something: a repair, closing, handing over, or a branch that was not
  * planned. With the chance to come there from `from`, whose own chance is 1.
  */
-export function firstCommitments(plan: Plan, from: number): ReadonlyMap<number, number> {
-  const mass = new Map<number, number>([[from, 1]])
-  const found = new Map<number, number>()
+export function firstCommitments(plan: Plan, from: NodeIndex): ReadonlyMap<NodeIndex, number> {
+  const mass = new Map<NodeIndex, number>([[from, 1]])
+  const found = new Map<NodeIndex, number>()
   for (const node of topologicalOrder({ ...plan, start: from })) {
     const chance = mass.get(node)
     if (chance === undefined) continue

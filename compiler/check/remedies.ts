@@ -1,19 +1,20 @@
 import type { Model, Test } from "../model/model.ts"
 import { cureChance } from "../model/repairs.ts"
 import type { Action, Belief, Hypothesis, PlanNode } from "../plan/plan.ts"
+import type { FaultIndex, PlaceIndex } from "../run/indexes.ts"
 import { backticked } from "../wording/sentence.ts"
 import { isRemoved } from "./proofs/doable-tests.ts"
 
 /** A fault that was in the machine, as far as it is believed: whether it is cured by now, and its share. */
 export interface Cause {
-  readonly fault: number
+  readonly fault: FaultIndex
   readonly cured: boolean
   readonly chance: number
 }
 
 /** By fault, the likeliest first: how likely it was there; cured if it mostly is by now. Pairs count for both. */
 export function causesIn(belief: Belief): Cause[] {
-  const shares = new Map<number, { cured: number; uncured: number }>()
+  const shares = new Map<FaultIndex, { cured: number; uncured: number }>()
   for (const { faults, cured, chance } of belief.hypotheses) {
     for (const fault of faults) {
       const share = shares.get(fault) ?? { cured: 0, uncured: 0 }
@@ -51,7 +52,7 @@ export function byRemedy(model: Model, belief: Belief): ReadonlyMap<string, numb
 }
 
 /** The chance that an action cures a fault that is not cured yet. */
-export function actionCures(model: Model, action: Action | PlanNode, fault: number): number {
+export function actionCures(model: Model, action: Action | PlanNode, fault: FaultIndex): number {
   const { place } = model.faults[fault]!
   switch (action.do) {
     case "test":
@@ -72,7 +73,7 @@ export function actionCures(model: Model, action: Action | PlanNode, fault: numb
 }
 
 /** The chance that what is redone on the way to a place cures a fault. */
-function reachCures(model: Model, place: number, fault: number): number {
+function reachCures(model: Model, place: PlaceIndex, fault: FaultIndex): number {
   const { place: own, eased } = model.faults[fault]!
   let left = 1
   for (const setup of model.places[place]!.reach) {

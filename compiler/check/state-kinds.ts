@@ -1,7 +1,8 @@
 import type { Model } from "../model/model.ts"
+import type { FaultIndex } from "../run/indexes.ts"
 
 /** What is wrong with a machine: one fault, two faults in rising order, or no listed one: something not listed. */
-export type MachineState = readonly number[]
+export type MachineState = readonly FaultIndex[]
 
 /** Which states have a chance at all. */
 export interface StateKinds {

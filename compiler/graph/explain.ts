@@ -1,10 +1,12 @@
 import type { Model } from "../model/model.ts"
 import type { Action, Plan, PlanEdge, PlanNode, PlanStep } from "../plan/plan.ts"
+import type { NodeIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 
 /** One step of the plan and why it comes here, in words for a technician. */
 export interface Explained {
   /** Node of the plan. */
-  readonly node: number
+  readonly node: NodeIndex
   /** Chance that a job comes through here. */
   readonly reach: number
   /** What is done, by the names of the ruleset: `meter_rail`, `put back panel`, `close`. */
@@ -38,16 +40,16 @@ function isStep(node: PlanNode): node is Step {
 function named(model: Model, action: Action): string {
   switch (action.do) {
     case "test":
-      return model.tests[action.test]!.name
+      return at(model.tests, action.test).name
     case "fix":
-      return `fix ${model.faults[action.fault]!.name}`
+      return `fix ${at(model.faults, action.fault).name}`
     case "takeOut":
-      return `take out ${model.places[action.part]!.name}`
+      return `take out ${at(model.places, action.part).name}`
     case "putBack":
-      return `put back ${model.places[action.part]!.name}`
+      return `put back ${at(model.places, action.part).name}`
     case "keep":
     case "replace":
-      return `${action.do} ${model.places[action.part]!.name}`
+      return `${action.do} ${at(model.places, action.part).name}`
     case "look":
       return "look again"
     case "close":
@@ -63,7 +65,7 @@ const NAMED = 3
 /** What comes of the step, in suspects: who is left after the outcomes that matter most. */
 function separates(model: Model, plan: Plan, node: Step): string[] {
   const edges = node.edges.filter((edge) => edge.chance >= WORTH_NAMING).sort((a, b) => b.chance - a.chance)
-  if (edges.length === 1 && edges[0]!.on === "done") return []
+  if (edges.length === 1 && at(edges, 0).on === "done") return []
   const ways = edges
     .slice(0, NAMED)
     .map((edge) => `${outcome(model, node, edge)} (${percent(edge.chance)}) ${leads(model, plan, edge)}`)
@@ -71,7 +73,7 @@ function separates(model: Model, plan: Plan, node: Step): string[] {
 }
 
 function leads(model: Model, plan: Plan, { to }: PlanEdge): string {
-  return to === undefined ? "ends the job" : `leaves ${left(model, plan.nodes[to]!)}`
+  return to === undefined ? "ends the job" : `leaves ${left(model, at(plan.nodes, to))}`
 }
 
 function counted(named: readonly string[], all: number, what: string): string {
@@ -82,18 +84,18 @@ function counted(named: readonly string[], all: number, what: string): string {
 
 function outcome(model: Model, step: Step, { on, leaveIn }: PlanEdge): string {
   if (typeof on === "string") return leaveIn ? `${on}, left in` : on
-  const reads = step.do === "test" ? model.tests[step.test]!.reads : []
+  const reads = step.do === "test" ? at(model.tests, step.test).reads : []
   return on
     .map((cell, k) => {
-      const reading = model.readings[reads[k]!]!
-      return `${reading.name} ${reading.cells[cell]!.label}`
+      const reading = at(model.readings, at(reads, k))
+      return `${reading.name} ${at(reading.cells, cell).label}`
     })
     .join(" and ")
 }
 
 function left(model: Model, { belief }: PlanNode): string {
   const suspects = [
-    ...model.faults.map(({ name }, f) => ({ name, chance: belief.active[f]! })),
+    ...model.faults.map(({ name }, f) => ({ name, chance: at(belief.active, f) })),
     { name: "something not listed", chance: belief.unlisted },
   ]
     .filter(({ chance }) => chance >= WORTH_NAMING)

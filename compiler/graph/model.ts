@@ -1,6 +1,8 @@
-import type { Condition, Model, Test, Work } from "../model/model.ts"
+import type { CellSet, Condition, Model, Test, Work } from "../model/model.ts"
 import { fixWork, replaceWork, workCost } from "../model/repairs.ts"
 import type { GraphCondition, GraphModel, GraphModelTest, GraphWork } from "../run/graph.ts"
+import { type CellIndex, tableOf } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 
 /** What the runner needs to go on from findings in any order: the meaning of the ruleset in numbers, at full precision. */
 export function writeModel(model: Model): GraphModel {
@@ -13,14 +15,14 @@ export function writeModel(model: Model): GraphModel {
       const all = cells.reduce((sum, { weight }) => sum + weight, 0)
       return cells.map(({ weight }) => weight / all)
     }),
-    healthy: readings.map(({ healthy }) => [...healthy]),
+    healthy: readings.map(({ cells, healthy }) => cells.map((_, cell) => at(healthy, cell))),
     trust: readings.map(({ trust }) => trust),
     recurs: faults.map(({ recurs }) => recurs),
     shows: faults.map(({ chances }) =>
-      chances.flatMap((each, r): [number, number[]][] => (each ? [[r, [...each]]] : [])),
+      chances.flatMap((each, r) => (each ? [[r, tableOf<CellIndex, number>([...each])] as const] : [])),
     ),
     eased: faults.map(({ eased }) => eased.map(({ setup, chance }) => [setup, chance] as const)),
-    reach: places.map(({ reach }) => reach.map((setup) => [setup, places[setup]!.cures] as const)),
+    reach: places.map(({ reach }) => reach.map((setup) => [setup, at(places, setup).cures] as const)),
     replace: places.map(({ kind }, place) => (kind === "part" ? work(replaceWork(model, place)) : null)),
     fix: faults.map((_, fault) => work(fixWork(model, fault))),
     tests: model.tests.map(writeTest),
@@ -51,6 +53,6 @@ export function writeCondition(c: Condition): GraphCondition {
   return [c.kind, ...c.items.map(writeCondition)]
 }
 
-export function cellIndexes(cells: readonly boolean[]): number[] {
+export function cellIndexes(cells: CellSet): CellIndex[] {
   return cells.flatMap((inside, i) => (inside ? [i] : []))
 }

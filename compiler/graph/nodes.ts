@@ -1,5 +1,7 @@
 import type { Belief, Plan, PlanEdge, PlanNode, PlanStep } from "../plan/plan.ts"
 import type { Candidate, GraphAction, GraphEdge, GraphNode, GraphStep } from "../run/graph.ts"
+import { type NodeIndex, type Table, tableOf } from "../run/indexes.ts"
+import { at, lookUp } from "../run/lookup.ts"
 import { derived } from "./text.ts"
 
 /** Candidates with less chance than this are left out of a node; the runner has them all from the model. */
@@ -9,27 +11,25 @@ const LEAST_CHANCE = 1e-4
  * The nodes of a plan as the graph lists them. Nodes that came out the same are written once, children first, so that
  * whole branches which differ in nothing that a technician sees become one. The start is 0.
  */
-export function writeNodes(plan: Plan): GraphNode[] {
-  const byContent = new Map<string, number>()
+export function writeNodes(plan: Plan): Table<NodeIndex, GraphNode> {
+  const byContent = new Map<string, NodeIndex>()
   const merged: GraphNode[] = []
-  const written = new Map<number, number>()
-  const visit = (index: number): number => {
+  const written = new Map<NodeIndex, NodeIndex>()
+  const visit = (index: NodeIndex): NodeIndex => {
     const known = written.get(index)
     if (known !== undefined) return known
-    const node = writeNode(plan.nodes[index]!, visit)
+    const node = writeNode(at(plan.nodes, index), visit)
     const content = JSON.stringify(node)
-    let at = byContent.get(content)
-    if (at === undefined) {
-      at = merged.push(node) - 1
-      byContent.set(content, at)
-    }
-    written.set(index, at)
-    return at
+    const number = byContent.get(content) ?? ((merged.push(node) - 1) as NodeIndex)
+    byContent.set(content, number)
+    written.set(index, number)
+    return number
   }
-  return fromTheStart(merged, visit(plan.start))
+  const start = visit(plan.start)
+  return fromTheStart(tableOf(merged), start)
 }
 
-function writeNode(node: PlanNode, visit: (index: number) => number): GraphNode {
+function writeNode(node: PlanNode, visit: (index: NodeIndex) => NodeIndex): GraphNode {
   if (node.do === "handover") return { do: "handover", candidates: writeCandidates(node.belief) }
   const costToGo = derived(node.costToGo)
   if (node.do === "advise") return { do: "advise", costToGo }
@@ -53,7 +53,7 @@ function writeAction(step: PlanStep): GraphAction {
   }
 }
 
-function writeEdge(edge: PlanEdge, visit: (index: number) => number): GraphEdge {
+function writeEdge(edge: PlanEdge, visit: (index: NodeIndex) => NodeIndex): GraphEdge {
   return {
     on: edge.on,
     chance: derived(edge.chance),
@@ -66,33 +66,33 @@ function writeEdge(edge: PlanEdge, visit: (index: number) => number): GraphEdge 
 
 /** Likeliest first; something not listed is the one without a fault. */
 function writeCandidates({ present, active, unlisted }: Belief): Candidate[] {
-  const candidates: Candidate[] = []
-  present.forEach((chance, fault) => {
-    if (chance >= LEAST_CHANCE)
-      candidates.push({ fault, present: derived(chance), active: derived(active[fault]!) })
-  })
-  candidates.sort((a, b) => b.present - a.present || a.fault! - b.fault!)
-  if (unlisted >= LEAST_CHANCE) candidates.push({ present: derived(unlisted), active: derived(unlisted) })
-  return candidates
+  const listed = present
+    .flatMap((chance, fault) =>
+      chance >= LEAST_CHANCE ? [{ fault, present: derived(chance), active: derived(at(active, fault)) }] : [],
+    )
+    .sort((a, b) => b.present - a.present || a.fault - b.fault)
+  const other = { present: derived(unlisted), active: derived(unlisted) }
+  return unlisted >= LEAST_CHANCE ? [...listed, other] : listed
 }
 
 /** Renumbers in the order in which a reader comes to the nodes: the start first, each edge's target in turn. */
-function fromTheStart(nodes: readonly GraphNode[], start: number): GraphNode[] {
-  const order: number[] = []
-  const number = new Map<number, number>()
+function fromTheStart(nodes: Table<NodeIndex, GraphNode>, start: NodeIndex): Table<NodeIndex, GraphNode> {
+  const number = new Map<NodeIndex, NodeIndex>()
   const stack = [start]
-  while (stack.length > 0) {
-    const at = stack.pop()!
-    if (number.has(at)) continue
-    number.set(at, order.push(at) - 1)
-    for (const { to } of edgesOf(nodes[at]!).toReversed()) if (to !== undefined) stack.push(to)
+  for (let node = stack.pop(); node !== undefined; node = stack.pop()) {
+    if (number.has(node)) continue
+    number.set(node, number.size as NodeIndex)
+    for (const { to } of edgesOf(at(nodes, node)).toReversed()) if (to !== undefined) stack.push(to)
   }
   const renumbered = (edge: GraphEdge) =>
-    edge.to === undefined ? edge : { ...edge, to: number.get(edge.to)! }
-  return order.map((at) => {
-    const node = nodes[at]!
-    return "edges" in node ? ({ ...node, edges: node.edges.map(renumbered) } as GraphStep) : node
-  })
+    edge.to === undefined ? edge : { ...edge, to: lookUp(number, edge.to) }
+  // A map keeps the order in which it was filled.
+  return tableOf(
+    [...number.keys()].map((old) => {
+      const node = at(nodes, old)
+      return "edges" in node ? ({ ...node, edges: node.edges.map(renumbered) } as GraphStep) : node
+    }),
+  )
 }
 
 function edgesOf(node: GraphNode): readonly GraphEdge[] {

@@ -2,9 +2,13 @@ import type { Grid, Model, Place, Reading, Test } from "../model/model.ts"
 import { waitingCost } from "../model/repairs.ts"
 import type { Expected, Plan } from "../plan/plan.ts"
 import type { Graph, GraphCell, GraphExpected, GraphPlace, GraphReading, GraphTest } from "../run/graph.ts"
+import type { NodeIndex } from "../run/indexes.ts"
 import { cellIndexes, writeModel } from "./model.ts"
 import { writeNodes } from "./nodes.ts"
 import { derived } from "./text.ts"
+
+/** A graph lists the node that a job begins at first. */
+const START = 0 as NodeIndex
 
 /** What a graph says of its own making. */
 export interface Origin {
@@ -51,7 +55,7 @@ export function writeGraph(model: Model, plan: Plan, origin: Origin): Graph {
       ...(p.expects ? { expects: { reading: p.expects.reading, cells: cellIndexes(p.expects.cells) } } : {}),
       ...(p.places.length === 0 ? {} : { places: p.places }),
     })),
-    start: 0,
+    start: START,
     nodes: writeNodes(plan),
     expected: writeExpected(plan.expected),
     proof: { exact: plan.exact, lower: derived(plan.lower) },

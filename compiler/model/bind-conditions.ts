@@ -1,5 +1,7 @@
 import { replace } from "../diagnostics/collector.ts"
 import { closest } from "../diagnostics/suggest.ts"
+import type { ReadingIndex, Table } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import type { Condition as ConditionTree, Name, Quantity } from "../syntax/syntax-tree.ts"
 import { listedNames } from "../wording/sentence.ts"
 import { asTyped, inUnit } from "./bind-quantities.ts"
@@ -9,7 +11,7 @@ import { type ExactGrid, type GridPosition, positionOf } from "./grid.ts"
 import { type Intervals, intersection, normalized, union } from "./intervals.ts"
 import type { Condition } from "./model.ts"
 import type { Scope } from "./scope.ts"
-import { unit } from "./units.ts"
+import { unit, unitOf } from "./units.ts"
 
 type Compare = Extract<ConditionTree, { kind: "compare" }>
 
@@ -17,7 +19,7 @@ type Compare = Extract<ConditionTree, { kind: "compare" }>
 export type ValueCondition =
   | {
       readonly kind: "in"
-      readonly reading: number
+      readonly reading: ReadingIndex
       readonly intervals: Intervals
       readonly span: ConditionTree["span"]
     }
@@ -47,7 +49,7 @@ export function bindCondition(tree: ConditionTree, scope: Scope): ValueCondition
 }
 
 /** A condition on the one reading that stands outside of it, as in `shows` and `normally`: the values that meet it. */
-export function valuesOf(tree: ConditionTree, reading: number, scope: Scope): Intervals | undefined {
+export function valuesOf(tree: ConditionTree, reading: ReadingIndex, scope: Scope): Intervals | undefined {
   if (tree.kind === "compare") {
     const again = tree.reading
     if (again === undefined || again.text === scope.readings[reading]?.name?.text)
@@ -67,15 +69,15 @@ export function valuesOf(tree: ConditionTree, reading: number, scope: Scope): In
 }
 
 /** A bindCondition over the cells that its readings were cut into. */
-export function overCells(from: ValueCondition, cuts: readonly CutDomain[]): Condition {
+export function overCells(from: ValueCondition, cuts: Table<ReadingIndex, CutDomain>): Condition {
   const { span } = from
   if (from.kind === "in")
-    return { kind: "in", reading: from.reading, cells: cellsIn(cuts[from.reading]!, from.intervals), span }
+    return { kind: "in", reading: from.reading, cells: cellsIn(at(cuts, from.reading), from.intervals), span }
   if (from.kind === "not") return { kind: "not", item: overCells(from.item, cuts), span }
   return { kind: from.kind, items: from.items.map((item) => overCells(item, cuts)), span }
 }
 
-function comparison(tree: Compare, reading: number, scope: Scope): Intervals | undefined {
+function comparison(tree: Compare, reading: ReadingIndex, scope: Scope): Intervals | undefined {
   const domain = scope.domains[reading]
   if (domain === undefined) return scope.report.giveUp()
   const name = scope.readings[reading]?.name?.text ?? ""
@@ -141,7 +143,7 @@ function measured(
   tree: Compare,
   domain: Domain,
   grid: ExactGrid,
-  reading: number,
+  reading: ReadingIndex,
   scope: Scope,
 ): Intervals | undefined {
   const pair = tree.comparison === "between" || tree.comparison === "outside"
@@ -156,7 +158,7 @@ function measured(
   if (high !== undefined && compare(low, high) > 0) return reversed(tree, scope)
   const above = tree.comparison === "above" || tree.comparison === "at most"
   const from = recordLimit(domain, grid, low, first, above)
-  const to = high === undefined ? from : recordLimit(domain, grid, high, second!, true)
+  const to = high === undefined || second === undefined ? from : recordLimit(domain, grid, high, second, true)
   const intervals = normalized(intervalsOf(tree.comparison, from, to, grid.count - 1))
   mark(domain, intervals)
   return intervals
@@ -185,13 +187,13 @@ function limit(
   number: Quantity,
   said: Name | undefined,
   grid: ExactGrid,
-  reading: number,
+  reading: ReadingIndex,
   scope: Scope,
 ): Fraction | undefined {
   const name = scope.readings[reading]?.name?.text ?? ""
   const value = inUnit(
     number,
-    unit(grid.unit)!,
+    unitOf(grid.unit),
     "reading",
     `\`${name}\` is read in \`${grid.unit}\``,
     scope.report,

@@ -1,3 +1,5 @@
+import type { FaultIndex, PlaceIndex, ReadingIndex, Table } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import type { FaultDecl, NameWithChance, ShowsClause } from "../syntax/syntax-tree.ts"
 import { allRead } from "./all-read.ts"
 import { valuesOf } from "./bind-conditions.ts"
@@ -13,13 +15,20 @@ import type { Scope } from "./scope.ts"
 const FORM = 'fault NAME "label" in PLACE odds N'
 
 /** A fault, once the cells of the readings are known. */
-export type FaultDraft = (readings: readonly Reading[], cuts: readonly CutDomain[]) => Fault
+export type FaultDraft = (
+  readings: Table<ReadingIndex, Reading>,
+  cuts: Table<ReadingIndex, CutDomain>,
+) => Fault
 
-type ReadingShare = WrittenShare & { readonly reading: number }
+type ReadingShare = WrittenShare & { readonly reading: ReadingIndex }
 
-export function bindFault(index: number, place: number | undefined, scope: Scope): FaultDraft | undefined {
+export function bindFault(
+  index: FaultIndex,
+  place: PlaceIndex | undefined,
+  scope: Scope,
+): FaultDraft | undefined {
   const { report } = scope
-  const decl = scope.faults[index]!
+  const decl = at(scope.faults, index)
   const name = required(decl, decl.name, "its name", FORM, report)
   const label = required(decl, decl.label, "its label", FORM, report)
   const { place: _, odds: relative, remedy, fixTakes, fixCosts, fixWaits, eased, shows, ...head } = decl
@@ -38,7 +47,7 @@ export function bindFault(index: number, place: number | undefined, scope: Scope
     chances: chancesOf(shares, readings, cuts),
     shows: shares.map(({ reading, intervals, chance, span }) => ({
       reading,
-      cells: cellsIn(cuts[reading]!, intervals),
+      cells: cellsIn(at(cuts, reading), intervals),
       chance: toNumber(chance),
       span,
     })),
@@ -50,7 +59,7 @@ export function bindFault(index: number, place: number | undefined, scope: Scope
 }
 
 /** The place of each fault; undefined where it is missing or wrong, with the reason reported. */
-export function placesOfFaults(scope: Scope): (number | undefined)[] {
+export function placesOfFaults(scope: Scope): Table<FaultIndex, PlaceIndex | undefined> {
   return scope.faults.map((decl) => {
     const place = required(decl, decl.place, "its place", FORM, scope.report)
     return place && scope.names.resolve(place, ["part", "setup"], "`in`")?.index
@@ -86,7 +95,7 @@ function bindShows(
 function bindShare(
   decl: FaultDecl,
   clause: ShowsClause,
-  reading: number,
+  reading: ReadingIndex,
   scope: Scope,
 ): WrittenShare | undefined {
   const chance = clause.chance === undefined ? whole(1) : percentage(clause.chance, "shows", scope.report)
@@ -105,7 +114,7 @@ function bindShare(
 
 function bindEased(
   clauses: FaultDecl["eased"],
-  place: number | undefined,
+  place: PlaceIndex | undefined,
   { names, report }: Scope,
 ): Fault["eased"] {
   const met = new Map<number, NameWithChance>()
@@ -172,8 +181,8 @@ function doubledComplaint(clause: ShowsClause, first: ShowsClause, { report }: S
 }
 
 /** A fault's shares, reading by reading. */
-function byReading(shares: readonly ReadingShare[]): Map<number, ReadingShare[]> {
-  const groups = new Map<number, ReadingShare[]>()
+function byReading(shares: readonly ReadingShare[]): Map<ReadingIndex, ReadingShare[]> {
+  const groups = new Map<ReadingIndex, ReadingShare[]>()
   for (const share of shares) {
     const group = groups.get(share.reading)
     if (group === undefined) groups.set(share.reading, [share])
@@ -184,12 +193,12 @@ function byReading(shares: readonly ReadingShare[]): Map<number, ReadingShare[]>
 
 function chancesOf(
   shares: readonly ReadingShare[],
-  readings: readonly Reading[],
-  cuts: readonly CutDomain[],
+  readings: Table<ReadingIndex, Reading>,
+  cuts: Table<ReadingIndex, CutDomain>,
 ): Fault["chances"] {
-  const chances: (Float64Array | undefined)[] = new Array(readings.length).fill(undefined)
-  for (const [reading, group] of byReading(shares)) {
-    chances[reading] = distribution(group, cuts[reading]!)
-  }
-  return chances
+  const groups = byReading(shares)
+  return readings.map((_, reading) => {
+    const group = groups.get(reading)
+    return group && distribution(group, at(cuts, reading))
+  })
 }

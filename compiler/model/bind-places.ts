@@ -1,3 +1,5 @@
+import { type PlaceIndex, type Table, tableOf } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import type { PartDecl, SetupDecl } from "../syntax/syntax-tree.ts"
 import { allRead } from "./all-read.ts"
 import { money, percentage, work } from "./bind-quantities.ts"
@@ -7,24 +9,29 @@ import { toNumber } from "./fraction.ts"
 import type { Place } from "./model.ts"
 import { reaches } from "./redone-setups.ts"
 import type { PlaceDecl, Scope } from "./scope.ts"
+import type { Resolved } from "./symbol-table.ts"
 
 /** Parts and setups, and that no setup is `behind` itself. Only where nothing is reported is each at its index. */
-export function bindPlaces(scope: Scope): Place[] {
+export function bindPlaces(scope: Scope): Table<PlaceIndex, Place> {
   const { report, names } = scope
   const behind = scope.places.map((decl) => names.resolveAll(decl.behind, ["setup"], "`behind`"))
-  const places = scope.places.flatMap((decl, i): Omit<Place, "reach">[] => {
-    const form = `${decl.kind} NAME "label"`
-    const name = required(decl, decl.name, "its name", form, report)
-    const label = required(decl, decl.label, "its label", form, report)
-    const { behind: _, ...rest } = decl
-    const own = rest.kind === "part" ? part(rest, scope) : setup(rest, scope)
-    if (name === undefined || label === undefined) return []
-    const setups = behind[i]!.map(({ index }) => index)
-    return [{ name: name.text, label: label.value, kind: decl.kind, ...own, behind: setups, span: decl.span }]
-  })
+  const places = tableOf<PlaceIndex, Omit<Place, "reach">>(
+    scope.places.flatMap((decl, i) => {
+      const form = `${decl.kind} NAME "label"`
+      const name = required(decl, decl.name, "its name", form, report)
+      const label = required(decl, decl.label, "its label", form, report)
+      const { behind: _, ...rest } = decl
+      const own = rest.kind === "part" ? part(rest, scope) : setup(rest, scope)
+      if (name === undefined || label === undefined) return []
+      const setups = at(behind, i).map(({ index }) => index)
+      return [
+        { name: name.text, label: label.value, kind: decl.kind, ...own, behind: setups, span: decl.span },
+      ]
+    }),
+  )
   reportCycles(scope.places, behind, scope)
   const reach = reaches(places)
-  return places.map((place, i) => ({ ...place, reach: reach[i]! }))
+  return places.map((place, i) => ({ ...place, reach: at(reach, i) }))
 }
 
 function part(decl: Omit<PartDecl, "behind">, { report }: Scope) {
@@ -58,17 +65,19 @@ function setup(decl: Omit<SetupDecl, "behind">, { report, names }: Scope) {
  */
 function reportCycles(
   decls: readonly PlaceDecl[],
-  behind: readonly (readonly { index: number; name: NonNullable<PlaceDecl["name"]> }[])[],
+  behind: Table<PlaceIndex, readonly Resolved<"setup">[]>,
   { report }: Scope,
 ): void {
-  for (const { nodes } of cycles(behind.map((list) => list.map(({ index }) => index)))) {
-    const names = nodes.map((node) => decls[node]?.name?.text ?? "")
-    const closing = behind[nodes.at(-1)!]!.find(({ index }) => index === nodes[0])!
-    report.say("cycle", closing.name.span, `\`behind\` leads in a cycle: ${renderCycle(names)}.`, {
-      labels: nodes
-        .slice(1, MOST_SHOWN)
-        .map((node) => ({ span: decls[node]!.name!.span, text: "on the way" })),
-      help: "None of these could be reached first: remove one `behind`.",
-    })
+  for (const { nodes, closing } of cycles(behind)) {
+    const names = nodes.flatMap((node) => decls[node]?.name ?? [])
+    report.say(
+      "cycle",
+      closing.name.span,
+      `\`behind\` leads in a cycle: ${renderCycle(names.map(({ text }) => text))}.`,
+      {
+        labels: names.slice(1, MOST_SHOWN).map(({ span }) => ({ span, text: "on the way" })),
+        help: "None of these could be reached first: remove one `behind`.",
+      },
+    )
   }
 }

@@ -15,7 +15,7 @@ import {
 } from "./fraction.ts"
 import type { Work } from "./model.ts"
 import { likelyUnit, unitToUseInstead } from "./unit-spellings.ts"
-import { convertExactly, type Sense, type Unit, unit } from "./units.ts"
+import { convertExactly, type Sense, type Unit, unit, unitOf } from "./units.ts"
 
 /** The number as it was typed, exactly. */
 export function exact(quantity: Quantity, report: Report): Fraction | undefined {
@@ -100,8 +100,8 @@ function article(dimension: string): string {
   return /^[aeiou]/.test(dimension) ? `an ${dimension}` : `a ${dimension}`
 }
 
-const PERCENT = unit("%")!
-const MINUTE = unit("min")!
+const PERCENT = unitOf("%")
+const MINUTE = unitOf("min")
 
 /** A percentage as a fraction of 1. */
 export function percentage(

@@ -1,3 +1,6 @@
+import type { Span } from "../diagnostics/diagnostic.ts"
+import type { ReadingIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import type { NormallyClause, ReadingDecl, ToldDecl, TypeTree } from "../syntax/syntax-tree.ts"
 import { allRead } from "./all-read.ts"
 import { valuesOf } from "./bind-conditions.ts"
@@ -38,9 +41,9 @@ export function bindDomain(decl: ReadingDecl, report: Report): Domain | undefine
 }
 
 /** The rest of a reading or told question: its `normally`, its trust. Undefined where that cannot be. */
-export function bindReading(index: number, scope: Scope): ReadingDraft | undefined {
+export function bindReading(index: ReadingIndex, scope: Scope): ReadingDraft | undefined {
   const { report } = scope
-  const decl = scope.readings[index]!
+  const decl = at(scope.readings, index)
   const name = required(decl, decl.name, "its name", `${decl.kind} ${FORM}`, report)
   const question = required(decl, decl.question, "its question", `${decl.kind} ${FORM}`, report)
   const told = decl.kind === "told"
@@ -80,11 +83,11 @@ function bindTrust({ trust, takes: _, ...head }: Omit<ToldDecl, "type" | "normal
 }
 
 function normally(
-  index: number,
+  index: ReadingIndex,
   clause: NormallyClause | undefined,
   scope: Scope,
 ): { share: Share; span: ReadingDecl["span"] } | undefined {
-  const decl = scope.readings[index]!
+  const decl = at(scope.readings, index)
   if (clause === undefined) return undefined
   const chance = percentage(
     required(decl, clause.chance, "the percentage of its `normally`", "normally CONDITION N%", scope.report),
@@ -115,21 +118,22 @@ function oneOf(
 ): Domain | undefined {
   if (required(decl, type.values[0], "the values of its `one of`", "one of a, b, c", report) === undefined)
     return undefined
-  const values = new Set<string>()
+  const values = new Map<string, Span>()
   for (const { text, span } of type.values) {
-    if (values.has(text)) {
+    const first = values.get(text)
+    if (first !== undefined) {
       report.say(
         "doubled-value",
         span,
         `\`${text}\` is a value of \`${decl.name?.text ?? "this"}\` already.`,
         {
-          labels: [{ span: type.values.find((value) => value.text === text)!.span, text: "first here" }],
+          labels: [{ span: first, text: "first here" }],
           help: "Remove it, or give it another name.",
         },
       )
-    } else values.add(text)
+    } else values.set(text, span)
   }
-  return choiceDomain([...values])
+  return choiceDomain([...values.keys()])
 }
 
 function quantity(

@@ -1,3 +1,5 @@
+import type { FaultIndex, PlaceIndex, ReadingIndex, Table } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import type {
   FaultsItem,
   FaultsTree,
@@ -17,13 +19,13 @@ import type { Scope } from "./scope.ts"
 
 const FORM = "when CONDITION rule out FAULTS"
 
-type Draft<T> = (cuts: readonly CutDomain[]) => T
+type Draft<T> = (cuts: Table<ReadingIndex, CutDomain>) => T
 
 /** `places`: the place of each fault, undefined where it is not known. */
 export function bindRule(
   decl: RuleDecl,
   line: number,
-  places: readonly (number | undefined)[],
+  places: Table<FaultIndex, PlaceIndex | undefined>,
   scope: Scope,
 ): Draft<Rule> | undefined {
   const { report } = scope
@@ -50,9 +52,9 @@ export function bindRule(
   })
 }
 
-function written(list: FaultsTree, named: readonly ReadonlySet<number>[]): NonNullable<Rule["faults"]> {
+function written(list: FaultsTree, named: readonly ReadonlySet<FaultIndex>[]): NonNullable<Rule["faults"]> {
   const items = list.items.map(({ span, except }, i) => ({
-    of: [...named[i]!].sort((a, b) => a - b),
+    of: [...at(named, i)].sort((a, b) => a - b),
     except: except.length > 0,
     span,
   }))
@@ -82,7 +84,9 @@ export function bindProof(decl: ProofDecl, scope: Scope): Draft<Proof> | undefin
     minutes: takes,
     ...(expects === undefined
       ? {}
-      : { expects: { reading: expects.reading, cells: cellsIn(cuts[expects.reading]!, expects.intervals) } }),
+      : {
+          expects: { reading: expects.reading, cells: cellsIn(at(cuts, expects.reading), expects.intervals) },
+        }),
     places,
     span: decl.span,
   })
@@ -106,9 +110,9 @@ function bindExpects(expects: ReadingCondition | undefined, scope: Scope) {
 /** The faults that each item of a list names, exceptions taken out. Undefined where none can be known to be named. */
 function faultsOf(
   tree: FaultsTree,
-  places: readonly (number | undefined)[],
+  places: Table<FaultIndex, PlaceIndex | undefined>,
   scope: Scope,
-): ReadonlySet<number>[] | undefined {
+): ReadonlySet<FaultIndex>[] | undefined {
   const { report } = scope
   const items = tree.items.map((item) => itemFaults(item, places, scope))
   if (items.length === 0) return report.giveUp()
@@ -122,9 +126,9 @@ function faultsOf(
 /** `known`: nothing that the item names is undeclared, so that what it lacks is lacking. */
 function itemFaults(
   tree: FaultsItem,
-  places: readonly (number | undefined)[],
+  places: Table<FaultIndex, PlaceIndex | undefined>,
   scope: Scope,
-): { faults: ReadonlySet<number>; known: boolean } | undefined {
+): { faults: ReadonlySet<FaultIndex>; known: boolean } | undefined {
   const { names, report } = scope
   const faults = new Set(
     names.resolveAll(tree.names, ["fault"], "A list of faults").map(({ index }) => index),

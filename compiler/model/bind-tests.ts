@@ -1,4 +1,6 @@
 import { insertAfter } from "../diagnostics/collector.ts"
+import type { PlaceIndex, ReadingIndex, Table, TestIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import type { HeadField } from "../syntax/language/clause-specs.ts"
 import type { Name, TestDecl, ToldDecl } from "../syntax/syntax-tree.ts"
 import { allRead } from "./all-read.ts"
@@ -21,13 +23,13 @@ const ASKING_TAKES = 0.5
 export type TestDraft = (
   ruleset: Ruleset,
   complaint: Complaint,
-  places: readonly Place[],
-  cuts: readonly CutDomain[],
+  places: Table<PlaceIndex, Place>,
+  cuts: Table<ReadingIndex, CutDomain>,
 ) => Test
 
-export function bindTest(index: number, scope: Scope): TestDraft | undefined {
+export function bindTest(index: TestIndex, scope: Scope): TestDraft | undefined {
   const { report, names } = scope
-  const decl = scope.tests[index]!
+  const decl = at(scope.tests, index)
   const name = required(decl, decl.name, "its name", FORM, report)
   const instruction = required(decl, decl.instruction, "its instruction", FORM, report)
   const kind = kindOf(decl, scope)
@@ -65,7 +67,7 @@ export function bindTest(index: number, scope: Scope): TestDraft | undefined {
     cost:
       (takes * ruleset.bench) / 60 +
       costs +
-      risks.reduce((sum, { part, chance }) => sum + chance * places[part]!.price, 0),
+      risks.reduce((sum, { part, chance }) => sum + chance * at(places, part).price, 0),
     costs,
     risks,
     needs: needs.map(({ value }) => value),
@@ -80,7 +82,7 @@ export function bindTest(index: number, scope: Scope): TestDraft | undefined {
 }
 
 /** Asking a told question, as the test that it is to the plan. */
-export function bindAsking(index: number, decl: ToldDecl, { report }: Scope): TestDraft | undefined {
+export function bindAsking(index: ReadingIndex, decl: ToldDecl, { report }: Scope): TestDraft | undefined {
   const { name, question } = decl
   const takes = minutes(decl.takes, "takes", report) ?? ASKING_TAKES
   if (name === undefined || question === undefined) return undefined
@@ -147,7 +149,7 @@ function kindOf(decl: TestDecl, { report }: Scope): Kind | undefined {
 function bindWork(
   decl: Pick<TestDecl, Extract<keyof TestDecl, HeadField> | "reads" | "swaps" | "redoes" | "removes">,
   scope: Scope,
-): { reads: number[]; parts: number[]; redoes: NamedSetup[] } {
+): { reads: ReadingIndex[]; parts: PlaceIndex[]; redoes: NamedSetup[] } {
   const { names, report } = scope
   const { reads: _reads, swaps: _swaps, redoes: _redoes, removes: _removes, ...head } = decl
   allRead(head)
@@ -165,7 +167,7 @@ function bindWork(
       const said = cures.get(name)
       return { setup: index, cures: said && toNumber(said) }
     })
-  for (const { index, name } of swaps) warnOfNoSpare(name, scope.places[index]!, scope)
+  for (const { index, name } of swaps) warnOfNoSpare(name, at(scope.places, index), scope)
   for (const { text } of decl.kinds) if (decl[text as Kind].length === 0) report.giveUp()
   return { reads, parts: [...swaps, ...removes].map(({ index }) => index), redoes }
 }
@@ -180,7 +182,10 @@ function warnOfNoSpare(swaps: Name, place: PlaceDecl, { report }: Scope): void {
   })
 }
 
-function bindRisks(risks: TestDecl["risks"], { names, report }: Scope): { part: number; chance: number }[] {
+function bindRisks(
+  risks: TestDecl["risks"],
+  { names, report }: Scope,
+): { part: PlaceIndex; chance: number }[] {
   return risks.flatMap((risk) => {
     const entry = names.resolve(risk.name, ["part"], "`risks`")
     const chance = percentage(risk.chance, "risks", report)
@@ -192,24 +197,21 @@ function bindRisks(risks: TestDecl["risks"], { names, report }: Scope): { part: 
 
 /** A test that another one waits for, and where it says so. */
 interface Wait {
-  readonly index: number
+  readonly index: TestIndex
   readonly name: Name
 }
 
 /** Tests that wait for each other, so that none of them can ever be done. */
 export function reportAfterCycles(scope: Scope): void {
   const { report, tests } = scope
-  const waits = impossibleWaits(scope)
-  for (const { nodes } of cycles(waits.map((list) => list.map(({ index }) => index)))) {
-    const closing = waits[nodes.at(-1)!]!.find(({ index }) => index === nodes[0])!
+  for (const { nodes, closing } of cycles(impossibleWaits(scope))) {
+    const names = nodes.flatMap((node) => tests[node]?.name ?? [])
     report.say(
       "cycle",
       closing.name.span,
-      `\`after\` leads in a cycle: ${renderCycle(nodes.map((node) => tests[node]?.name?.text ?? ""))}.`,
+      `\`after\` leads in a cycle: ${renderCycle(names.map(({ text }) => text))}.`,
       {
-        labels: nodes
-          .slice(1, MOST_SHOWN)
-          .map((node) => ({ span: tests[node]!.name!.span, text: "on the way" })),
+        labels: names.slice(1, MOST_SHOWN).map(({ span }) => ({ span, text: "on the way" })),
         help: "None of these tests could come first: remove one `after`.",
       },
     )
@@ -217,7 +219,7 @@ export function reportAfterCycles(scope: Scope): void {
 }
 
 /** By test: those that it waits for in vain; nothing for a test that can be done. */
-function impossibleWaits({ tests, names }: Scope): Wait[][] {
+function impossibleWaits({ tests, names }: Scope): Table<TestIndex, Wait[]> {
   const found = (list: readonly Name[]): Wait[] =>
     list.flatMap((name) => {
       const entry = names.lookup(name.text)
@@ -231,10 +233,10 @@ function impossibleWaits({ tests, names }: Scope): Wait[][] {
   })
   const impossible = new Set(tests.keys())
   const isVain = ({ index }: Wait): boolean => impossible.has(index)
-  const vain = (test: number): Wait[] => {
-    const waits = all[test]!.filter(isVain)
-    if (waits.length > 0 || any[test]!.some((wait) => !isVain(wait))) return waits
-    return any[test]!
+  const vain = (test: TestIndex): Wait[] => {
+    const waits = at(all, test).filter(isVain)
+    if (waits.length > 0 || at(any, test).some((wait) => !isVain(wait))) return waits
+    return at(any, test)
   }
   let before = -1
   while (impossible.size !== before) {

@@ -1,15 +1,17 @@
 import { Collector } from "../diagnostics/collector.ts"
 import type { Diagnostic, Span } from "../diagnostics/diagnostic.ts"
 import { Lines } from "../diagnostics/line-index.ts"
-import type { Declaration, Tree } from "../syntax/syntax-tree.ts"
+import { type ReadingIndex, tableOf } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
+import type { Declaration, ReadingDecl, Tree } from "../syntax/syntax-tree.ts"
 import { bindFault, placesOfFaults } from "./bind-faults.ts"
 import { bindPlaces } from "./bind-places.ts"
-import { bindDomain, bindReading } from "./bind-readings.ts"
+import { bindDomain, bindReading, type ReadingDraft } from "./bind-readings.ts"
 import { bindNever, bindProof, bindRule } from "./bind-rules.ts"
 import { bindComplaint, bindRuleset, reportMissing } from "./bind-ruleset.ts"
 import { bindScenario } from "./bind-scenarios.ts"
 import { bindAsking, bindTest, reportAfterCycles } from "./bind-tests.ts"
-import { cut } from "./cells.ts"
+import { type CutDomain, cut } from "./cells.ts"
 import { CODES, type Code, type Report } from "./codes.ts"
 import type { Model } from "./model.ts"
 import type { Scenario } from "./scenario.ts"
@@ -58,20 +60,30 @@ export function bind(
 
   const diagnostics = ordered(report.diagnostics, files)
   if (report.failed || ruleset === undefined || complaint === undefined) return { diagnostics, scenarios: [] }
-  const cuts = scope.domains.map((domain) => cut(domain!))
-  const readings = drafts.readings.map((draft, i) => draft!(cuts[i]!))
+  const cuts = tableOf<ReadingIndex, CutDomain>(allBound(scope.domains).map(cut))
+  const readings = tableOf<ReadingIndex, ReadingDraft>(allBound(drafts.readings)).map((draft, reading) =>
+    draft(at(cuts, reading)),
+  )
   const model: Model = {
     ruleset,
     complaint,
     places,
-    faults: drafts.faults.map((draft) => draft!(readings, cuts)),
+    faults: tableOf(allBound(drafts.faults).map((draft) => draft(readings, cuts))),
     readings,
-    tests: drafts.tests.map((draft) => draft!(ruleset, complaint, places, cuts)),
-    rules: drafts.rules.map((draft) => draft!(cuts)),
-    nevers: drafts.nevers.map((draft) => draft!(cuts)),
-    proofs: drafts.proofs.map((draft) => draft!(cuts)),
+    tests: tableOf(allBound(drafts.tests).map((draft) => draft(ruleset, complaint, places, cuts))),
+    rules: tableOf(allBound(drafts.rules).map((draft) => draft(cuts))),
+    nevers: allBound(drafts.nevers).map((draft) => draft(cuts)),
+    proofs: tableOf(allBound(drafts.proofs).map((draft) => draft(cuts))),
   }
-  return { model, diagnostics, scenarios: drafts.scenarios.map((scenario) => scenario!) }
+  return { model, diagnostics, scenarios: allBound(drafts.scenarios) }
+}
+
+/** What became of each declaration: where nothing was reported, something did. */
+function allBound<T>(drafts: readonly (T | undefined)[]): T[] {
+  return drafts.map((draft, i) => {
+    if (draft === undefined) throw new Error(`Declaration ${i} of its kind was dropped without a diagnostic`)
+    return draft
+  })
 }
 
 function ofKind<K extends Declaration["kind"]>(
@@ -84,14 +96,14 @@ function ofKind<K extends Declaration["kind"]>(
 }
 
 function scopeOf(declarations: readonly Declaration[], names: SymbolTable, report: Report): Scope {
-  const readings = ofKind(declarations, "told", "reading")
+  const readings = tableOf<ReadingIndex, ReadingDecl>(ofKind(declarations, "told", "reading"))
   return {
     report,
     names,
-    places: ofKind(declarations, "part", "setup"),
-    faults: ofKind(declarations, "fault"),
+    places: tableOf(ofKind(declarations, "part", "setup")),
+    faults: tableOf(ofKind(declarations, "fault")),
     readings,
-    tests: ofKind(declarations, "test"),
+    tests: tableOf(ofKind(declarations, "test")),
     rules: ofKind(declarations, "rule"),
     domains: readings.map((decl) => bindDomain(decl, report)),
   }

@@ -1,3 +1,5 @@
+import { type CellIndex, type Table, tableOf } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import { type ExactGrid, spellAt } from "./grid.ts"
 import { complement, type Intervals } from "./intervals.ts"
 import type { Cell, CellSet, Threshold } from "./model.ts"
@@ -46,7 +48,7 @@ export function mark(domain: Domain, intervals: Intervals): void {
 /** A domain with all its conditions read: its cells, and the index at which each begins. */
 export interface CutDomain {
   readonly domain: Domain
-  readonly cells: readonly Cell[]
+  readonly cells: Table<CellIndex, Cell>
   readonly starts: readonly number[]
 }
 
@@ -58,16 +60,16 @@ export function cut(domain: Domain): CutDomain {
   const starts = [0, ...[...domain.cuts].sort((a, b) => a - b)]
   const cells = starts.map((first, i): Cell => {
     const last = (starts[i + 1] ?? domain.count) - 1
-    const { grid, values } = domain
-    if (grid === undefined) return { label: values![first]!, weight: 1, value: values![first]! }
+    const { grid, values = [] } = domain
+    if (grid === undefined) return { label: at(values, first), weight: 1, value: at(values, first) }
     return { label: label(grid, domain.limits, first, last), weight: last - first + 1, first, last }
   })
-  return { domain, cells, starts }
+  return { domain, cells: tableOf(cells), starts }
 }
 
 /** The cells that `intervals` is made of; every end of a run must have been marked. */
 export function cellsIn(cut: CutDomain, intervals: Intervals): CellSet {
-  const set = new Array<boolean>(cut.cells.length).fill(false)
+  const set = cut.cells.map(() => false)
   for (const [from, to] of cellIntervals(cut, intervals)) set.fill(true, from, to + 1)
   return set
 }
@@ -83,7 +85,7 @@ export function cellOf(cut: CutDomain, index: number): number {
   let high = cut.starts.length - 1
   while (low < high) {
     const middle = (low + high + 1) >> 1
-    if (cut.starts[middle]! <= index) low = middle
+    if (at(cut.starts, middle) <= index) low = middle
     else high = middle - 1
   }
   return low

@@ -1,4 +1,6 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
+import type { ReadingIndex } from "../run/indexes.ts"
+import { at, last } from "../run/lookup.ts"
 import { distributionError, type Share } from "./distribution.ts"
 import { multiply, spell, whole } from "./fraction.ts"
 import type { Scope } from "./scope.ts"
@@ -11,7 +13,7 @@ export interface WrittenShare extends Share {
 }
 
 /** Reports what keeps the clauses of one fault (or one `normally`) on one reading from being a distribution. */
-export function checkShares(shares: readonly WrittenShare[], reading: number, scope: Scope): void {
+export function checkShares(shares: readonly WrittenShare[], reading: ReadingIndex, scope: Scope): void {
   const { report } = scope
   const domain = scope.domains[reading]
   const name = scope.readings[reading]?.name?.text ?? ""
@@ -19,7 +21,7 @@ export function checkShares(shares: readonly WrittenShare[], reading: number, sc
   const wrong = distributionError(shares, domain.count)
   if (wrong === undefined) return
   if (wrong.kind === "short") {
-    const { clause, span } = shares.at(-1)!
+    const { clause, span } = last(shares)
     const spare = subtractFrom100(wrong.sum)
     report.say(
       "not-hundred",
@@ -35,7 +37,7 @@ export function checkShares(shares: readonly WrittenShare[], reading: number, sc
     )
     return
   }
-  const share = shares[wrong.share]!
+  const share = at(shares, wrong.share)
   if (wrong.kind === "empty") {
     report.say("no-value", share.condition, `No value of \`${name}\` meets this \`${share.clause}\`.`, {
       help:
@@ -45,7 +47,7 @@ export function checkShares(shares: readonly WrittenShare[], reading: number, sc
     })
   } else if (wrong.kind === "overlap") {
     report.say("overlap", share.condition, `Two \`shows\` of this fault on \`${name}\` share values.`, {
-      labels: [{ span: shares[wrong.with]!.condition, text: "overlaps with this" }],
+      labels: [{ span: at(shares, wrong.with).condition, text: "overlaps with this" }],
       help: "Each value may be in one `shows` only: let the conditions meet, not overlap.",
     })
   } else {

@@ -1,3 +1,4 @@
+import { addTo, at } from "../run/lookup.ts"
 import { type CutDomain, cellIntervals } from "./cells.ts"
 import { add, compare, type Fraction, subtract, toNumber, whole } from "./fraction.ts"
 import { complement, type Intervals, normalized, size } from "./intervals.ts"
@@ -27,7 +28,7 @@ export function distributionError(shares: readonly Share[], count: number): Shar
   )
   intervals.sort((a, b) => a.first - b.first)
   for (let i = 1; i < intervals.length; i++) {
-    const [before, run] = [intervals[i - 1]!, intervals[i]!]
+    const [before, run] = [at(intervals, i - 1), at(intervals, i)]
     if (run.first > before.last) continue
     const [first, second] = before.share < run.share ? [before, run] : [run, before]
     return { kind: "overlap", share: second.share, with: first.share }
@@ -50,7 +51,8 @@ export function distribution(shares: readonly Share[], cut: CutDomain): Float64A
   const spread = (intervals: Intervals, chance: number): void => {
     const values = size(intervals)
     for (const [from, to] of cellIntervals(cut, intervals)) {
-      for (let i = from; i <= to; i++) chances[i]! += (chance * cut.cells[i]!.weight) / values
+      for (const [cell, { weight }] of cut.cells.entries())
+        if (cell >= from && cell <= to) addTo(chances, cell, (chance * weight) / values)
     }
   }
   for (const { intervals, chance } of shares) spread(intervals, toNumber(chance))

@@ -1,3 +1,5 @@
+import { at } from "../run/lookup.ts"
+
 /**
  * Sets of values of one reading, as runs of indexes: `[first, last]`, both included, in order, with a gap between any
  * two. A quantity's indexes are those of its grid; a choice's number its values in the order of declaration. So a
@@ -37,7 +39,7 @@ export function intersection(a: Intervals, b: Intervals): Intervals {
   let i = 0
   let j = 0
   while (i < a.length && j < b.length) {
-    const [left, right] = [a[i]!, b[j]!]
+    const [left, right] = [at(a, i), at(b, j)]
     const first = Math.max(left[0], right[0])
     const last = Math.min(left[1], right[1])
     if (first <= last) out.push([first, last])

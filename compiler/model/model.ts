@@ -1,4 +1,14 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
+import type {
+  CellIndex,
+  FaultIndex,
+  PlaceIndex,
+  ProofIndex,
+  ReadingIndex,
+  RuleIndex,
+  Table,
+  TestIndex,
+} from "../run/indexes.ts"
 
 /**
  * The model: a ruleset with every name resolved to an index, every condition to sets of cells, and every percentage to
@@ -9,15 +19,15 @@ export interface Model {
   readonly ruleset: Ruleset
   readonly complaint: Complaint
   /** Parts and setups, in the order of declaration. */
-  readonly places: readonly Place[]
-  readonly faults: readonly Fault[]
+  readonly places: Table<PlaceIndex, Place>
+  readonly faults: Table<FaultIndex, Fault>
   /** Readings and told questions, in the order of declaration. */
-  readonly readings: readonly Reading[]
+  readonly readings: Table<ReadingIndex, Reading>
   /** Declared tests in their order, then one of kind `told` for each told question, in theirs. */
-  readonly tests: readonly Test[]
-  readonly rules: readonly Rule[]
+  readonly tests: Table<TestIndex, Test>
+  readonly rules: Table<RuleIndex, Rule>
   readonly nevers: readonly Never[]
-  readonly proofs: readonly Proof[]
+  readonly proofs: Table<ProofIndex, Proof>
 }
 
 export interface Complaint {
@@ -61,16 +71,16 @@ export interface Place {
   /** What it takes to fit a bought one; undefined for a setup, and where the ruleset has no `fit` clause. */
   readonly fit?: Work
   /** The part that this setup is of: reaching the part redoes it. */
-  readonly of?: number
+  readonly of?: PlaceIndex
   /** Setups to be undone before this place is reached, as declared (not closed). */
-  readonly behind: readonly number[]
+  readonly behind: readonly PlaceIndex[]
   /** Chance that redoing this setup cures a fault in it; 1 where nothing is said. */
   readonly cures: number
   /**
    * Setups that are redone when this place is reached, closed over `behind`, each once: for a part those `of` it and
    * those that it is behind; for a setup itself and those that it is behind.
    */
-  readonly reach: readonly number[]
+  readonly reach: readonly PlaceIndex[]
   readonly span: Span
 }
 
@@ -87,15 +97,15 @@ export interface Work {
 export interface Fault {
   readonly name: string
   readonly label: string
-  readonly place: number
+  readonly place: PlaceIndex
   readonly odds: number
   /** Chance that the complaint is seen in one try while the fault is active: 1 unless it comes and goes. */
   readonly recurs: number
   /** By reading: the distribution over its cells where this fault speaks of it, else undefined. Without `trust`. */
-  readonly chances: readonly (Float64Array | undefined)[]
+  readonly chances: Table<ReadingIndex, Float64Array | undefined>
   /** The `shows` clauses on readings as written, for witnesses. */
   readonly shows: readonly {
-    readonly reading: number
+    readonly reading: ReadingIndex
     readonly cells: CellSet
     readonly chance: number
     readonly span: Span
@@ -104,12 +114,12 @@ export interface Fault {
   /** The `fix` clause; what a fix takes without one is in `repairs.ts`. */
   readonly fix?: Work
   /** Setups that cure this fault too when they are redone, never its own. */
-  readonly eased: readonly { readonly setup: number; readonly chance: number }[]
+  readonly eased: readonly { readonly setup: PlaceIndex; readonly chance: number }[]
   readonly span: Span
 }
 
 /** One flag per cell of a reading. */
-export type CellSet = readonly boolean[]
+export type CellSet = Table<CellIndex, boolean>
 
 export interface Reading {
   readonly name: string
@@ -119,7 +129,7 @@ export interface Reading {
   readonly trust: number
   /** A quantity's grid; absent for `yes or no` and `one of`. */
   readonly grid?: Grid
-  readonly cells: readonly Cell[]
+  readonly cells: Table<CellIndex, Cell>
   /** Distribution over the cells on a healthy machine. Without `trust`. */
   readonly healthy: Float64Array
   /** The `normally` clause as written, for witnesses. */
@@ -160,7 +170,7 @@ export interface Cell {
 
 /** A condition over cells. */
 export type Condition =
-  | { readonly kind: "in"; readonly reading: number; readonly cells: CellSet; readonly span: Span }
+  | { readonly kind: "in"; readonly reading: ReadingIndex; readonly cells: CellSet; readonly span: Span }
   | { readonly kind: "and" | "or"; readonly items: readonly Condition[]; readonly span: Span }
   | { readonly kind: "not"; readonly item: Condition; readonly span: Span }
 
@@ -169,29 +179,29 @@ export interface Test {
   readonly instruction: string
   readonly kind: "reads" | "swaps" | "redoes" | "removes" | "told"
   /** Readings obtained; for `told` the one question. */
-  readonly reads: readonly number[]
+  readonly reads: readonly ReadingIndex[]
   /** Parts that are swapped or removed, in the order written. */
-  readonly parts: readonly number[]
+  readonly parts: readonly PlaceIndex[]
   /**
    * All setups redone, what reaching the parts redoes included, closed over `behind`, each once, with the chance that
    * redoing it cures. `named`: the test says so itself; else it comes with the work. Of `removes`: what is redone when
    * the parts go back in, after the look.
    */
-  readonly redoes: readonly { readonly setup: number; readonly cures: number; readonly named: boolean }[]
+  readonly redoes: readonly { readonly setup: PlaceIndex; readonly cures: number; readonly named: boolean }[]
   readonly minutes: number
   /** Minutes that the machine waits while the bench is free. */
   readonly waits: number
   /** Money: minutes × bench / 60 + `costs` + risks; neither the waiting nor the look. */
   readonly cost: number
   readonly costs: number
-  readonly risks: readonly { readonly part: number; readonly chance: number }[]
+  readonly risks: readonly { readonly part: PlaceIndex; readonly chance: number }[]
   readonly needs: readonly string[]
   readonly cautions: readonly string[]
   readonly power?: "on" | "off"
   /** Tests that must all have been done. */
-  readonly after: readonly number[]
+  readonly after: readonly TestIndex[]
   /** Tests of which one must have been done; empty where nothing is said. */
-  readonly afterAny: readonly number[]
+  readonly afterAny: readonly TestIndex[]
   readonly onlyIf?: Condition
   /** Tries of its look: its own, else those of the complaint. */
   readonly tries: number
@@ -206,7 +216,7 @@ export interface Rule {
    * The faults that it names. `rule out` acts on a hypothesis in which one of them is active, `leaves only` on one in
    * which none is.
    */
-  readonly of: readonly number[]
+  readonly of: readonly FaultIndex[]
   /** How far the rule is trusted: what it acts on keeps 1 − `chance` of its weight. */
   readonly chance: number
   readonly because?: string
@@ -216,7 +226,7 @@ export interface Rule {
    */
   readonly faults?: {
     readonly items: readonly {
-      readonly of: readonly number[]
+      readonly of: readonly FaultIndex[]
       readonly except: boolean
       readonly span: Span
     }[]
@@ -238,8 +248,8 @@ export interface Proof {
   /** The number of `times` as written; without the clause the empty place where it would stand. */
   readonly timesAt: Span
   readonly minutes: number
-  readonly expects?: { readonly reading: number; readonly cells: CellSet }
+  readonly expects?: { readonly reading: ReadingIndex; readonly cells: CellSet }
   /** Empty: in every job; else in those that did something to one of these places. */
-  readonly places: readonly number[]
+  readonly places: readonly PlaceIndex[]
   readonly span: Span
 }

@@ -1,3 +1,5 @@
+import type { FaultIndex, PlaceIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import type { Model, Test, Work } from "./model.ts"
 
 /** Work of no time and no money. */
@@ -17,8 +19,8 @@ export function waitingCost(model: Model, waits: number): number {
  * What it takes to fit a bought part, its price not counted: the part's `fit` clause, else the cheapest test that swaps
  * it and nothing else without its risks and look, else nothing (the reference's formulas.md, "Cost").
  */
-export function replaceWork(model: Model, part: number): Work {
-  const { fit } = model.places[part]!
+export function replaceWork(model: Model, part: PlaceIndex): Work {
+  const { fit } = at(model.places, part)
   if (fit !== undefined) return fit
   const swaps = model.tests.filter(
     ({ kind, parts }) => kind === "swaps" && parts.length === 1 && parts[0] === part,
@@ -30,8 +32,8 @@ export function replaceWork(model: Model, part: number): Work {
  * What it takes to fix a fault: its `fix` clause, else, for a fault in a setup, the test of kind `redoes` that names
  * the setup and costs least for its chance to cure the fault, over that chance. Undefined where there is no such fix.
  */
-export function fixWork(model: Model, fault: number): Work | undefined {
-  const { fix, place } = model.faults[fault]!
+export function fixWork(model: Model, fault: FaultIndex): Work | undefined {
+  const { fix, place } = at(model.faults, fault)
   if (fix !== undefined) return fix
   const tries = model.tests
     .filter(
@@ -48,8 +50,8 @@ export function fixWork(model: Model, fault: number): Work | undefined {
 }
 
 /** The chance that what a test redoes cures a fault, every setup that could having its own try. */
-export function cureChance(model: Model, test: Test, fault: number): number {
-  const { place, eased } = model.faults[fault]!
+export function cureChance(model: Model, test: Test, fault: FaultIndex): number {
+  const { place, eased } = at(model.faults, fault)
   let fails = 1
   for (const { setup, cures } of test.redoes) {
     const chance = setup === place ? cures : (eased.find((each) => each.setup === setup)?.chance ?? 0)

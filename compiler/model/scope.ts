@@ -1,3 +1,4 @@
+import type { FaultIndex, PlaceIndex, ReadingIndex, Table, TestIndex } from "../run/indexes.ts"
 import type {
   FaultDecl,
   PartDecl,
@@ -19,11 +20,11 @@ export type PlaceDecl = PartDecl | SetupDecl
 export interface Scope {
   readonly report: Report
   readonly names: SymbolTable
-  readonly places: readonly PlaceDecl[]
-  readonly faults: readonly FaultDecl[]
-  readonly readings: readonly ReadingDecl[]
-  readonly tests: readonly TestDecl[]
+  readonly places: Table<PlaceIndex, PlaceDecl>
+  readonly faults: Table<FaultIndex, FaultDecl>
+  readonly readings: Table<ReadingIndex, ReadingDecl>
+  readonly tests: Table<TestIndex, TestDecl>
   readonly rules: readonly RuleDecl[]
   /** By reading; undefined where its type is broken, which has been reported: conditions on it are let pass. */
-  readonly domains: readonly (Domain | undefined)[]
+  readonly domains: Table<ReadingIndex, Domain | undefined>
 }

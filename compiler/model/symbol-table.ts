@@ -1,6 +1,8 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
 import { excerpt } from "../diagnostics/escape.ts"
 import { closest } from "../diagnostics/suggest.ts"
+import type { FaultIndex, PlaceIndex, ReadingIndex, RuleIndex, TestIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import { MOST_PROBLEMS } from "../syntax/lexer/character-problems.ts"
 import type { Name } from "../syntax/syntax-tree.ts"
 import { listedNames } from "../wording/sentence.ts"
@@ -21,11 +23,30 @@ const WORDS: Record<Kind, string> = {
   rule: "a rule",
 }
 
-export interface Entry {
-  readonly kind: Kind
-  /** Position among the places, the faults, the readings (told ones included), the tests or the rules. */
-  readonly index: number
-  readonly span: Span
+/** Which list of the model a name of each kind is an index of; a ruleset has one complaint and one name. */
+interface Indexes extends Record<Kind, number> {
+  readonly part: PlaceIndex
+  readonly setup: PlaceIndex
+  readonly fault: FaultIndex
+  readonly told: ReadingIndex
+  readonly reading: ReadingIndex
+  readonly test: TestIndex
+  readonly rule: RuleIndex
+}
+
+export type Entry<K extends Kind = Kind> = K extends Kind
+  ? {
+      readonly kind: K
+      /** Position among the places, the faults, the readings (told ones included), the tests or the rules. */
+      readonly index: Indexes[K]
+      readonly span: Span
+    }
+  : never
+
+/** What is found for one name of a list. */
+export interface Resolved<K extends Kind> {
+  readonly index: Indexes[K]
+  readonly name: Name
 }
 
 /** A place where a name stands, and what it may stand for there. */
@@ -57,11 +78,11 @@ export class SymbolTable {
     this.#nameless.add(kind)
   }
 
-  /** The first declaration of a name keeps it; a later one is reported. */
+  /** The first declaration of a name keeps it; a later one is reported. `index`: how many of its list come before it. */
   declare(name: Name, kind: Kind, index: number): void {
     const first = this.#entries.get(name.text)
     if (first === undefined) {
-      this.#entries.set(name.text, { kind, index, span: name.span })
+      this.#entries.set(name.text, { kind, index, span: name.span } as Entry)
       return
     }
     this.#report.say("doubled-name", name.span, `${excerpt(name.text)} is declared twice.`, {
@@ -79,10 +100,10 @@ export class SymbolTable {
   }
 
   /** What `name` stands for, if it is of one of `kinds`; else undefined, which is reported. */
-  resolve(name: Name, kinds: readonly Kind[], clause: string): Entry | undefined {
+  resolve<K extends Kind>(name: Name, kinds: readonly K[], clause: string): Entry<K> | undefined {
     const entry = this.#entries.get(name.text)
     if (entry === undefined) return this.#noteUnknown(name, kinds)
-    if (kinds.includes(entry.kind)) return entry
+    if (isOneOf(entry, kinds)) return entry
     const wanted = words(kinds)
     return this.#report.say(
       "wrong-kind",
@@ -96,12 +117,8 @@ export class SymbolTable {
   }
 
   /** `find` for a list: what is found, each once; a repeated name is reported. */
-  resolveAll(
-    names: readonly Name[],
-    kinds: readonly Kind[],
-    clause: string,
-  ): { index: number; name: Name }[] {
-    const found: { index: number; name: Name }[] = []
+  resolveAll<K extends Kind>(names: readonly Name[], kinds: readonly K[], clause: string): Resolved<K>[] {
+    const found: Resolved<K>[] = []
     const met = new Map<string, Name>()
     for (const name of this.#normalized(names, kinds)) {
       const first = met.get(name.text)
@@ -114,7 +131,7 @@ export class SymbolTable {
       }
       met.set(name.text, name)
       const entry = this.resolve(name, kinds, clause)
-      if (entry !== undefined) found.push({ index: entry.index, name })
+      if (entry !== undefined) found.push({ index: entry.index as Indexes[K], name })
     }
     return found
   }
@@ -122,13 +139,17 @@ export class SymbolTable {
   /** A list in which a comma was put into a name of two words, which has been reported, and the name is declared. */
   #normalized(names: readonly Name[], kinds: readonly Kind[]): Name[] {
     const joined: Name[] = []
-    for (let i = 0; i < names.length; i++) {
-      const [name, next] = [names[i]!, names[i + 1]]
+    let isTaken = false
+    for (const [i, name] of names.entries()) {
+      const next = names[i + 1]
       const text = `${name.text}_${next?.text}`
       const entry = this.#entries.has(name.text) ? undefined : this.#entries.get(text)
-      const isOne = next?.lacksComma === true && entry !== undefined && kinds.includes(entry.kind)
-      joined.push(isOne ? { text, span: { ...name.span, end: next!.span.end } } : name)
-      if (isOne) i++
+      const joins = next?.lacksComma === true && entry !== undefined && kinds.includes(entry.kind)
+      if (isTaken) isTaken = false
+      else if (joins) {
+        joined.push({ text, span: { ...name.span, end: next.span.end } })
+        isTaken = true
+      } else joined.push(name)
     }
     return joined
   }
@@ -149,7 +170,7 @@ export class SymbolTable {
       else {
         const more = this.#unknown.size - MOST_PROBLEMS
         const message = `${more} more ${more === 1 ? "name is" : "names are"} not declared.`
-        this.#report.say("unknown-name", uses[0]!.span, message, {
+        this.#report.say("unknown-name", at(uses, 0).span, message, {
           help: "Fix the first ones, then check again.",
         })
         return
@@ -190,6 +211,10 @@ export class SymbolTable {
     const known = this.#known(kinds)
     return known.length === 0 ? "" : `: ${listedNames(known, "or")}`
   }
+}
+
+function isOneOf<K extends Kind>(entry: Entry, kinds: readonly K[]): entry is Entry<K> {
+  return (kinds as readonly Kind[]).includes(entry.kind)
 }
 
 function words(kinds: readonly Kind[]): string {

@@ -1,3 +1,4 @@
+import { lookUp } from "../run/lookup.ts"
 import {
   add,
   divide,
@@ -110,6 +111,11 @@ function tenTo(power: number): Fraction {
 /** The unit of that symbol; undefined where there is none. */
 export function unit(symbol: string): Unit | undefined {
   return UNITS.get(symbol)
+}
+
+/** The unit of a symbol that is in the table, as those of a model are. */
+export function unitOf(symbol: string): Unit {
+  return lookUp(UNITS, symbol)
 }
 
 /** All symbols, plain ones first: candidates for help with a misspelt one. */

@@ -1,3 +1,4 @@
+import type { FaultIndex } from "../run/indexes.ts"
 import { allOf } from "./fault-states.ts"
 import type { Belief, Hypothesis } from "./plan.ts"
 import type { Problem } from "./problem.ts"
@@ -5,8 +6,8 @@ import type { State } from "./state.ts"
 
 /** What a state of the search says of the machine, memories left out. */
 export function beliefOf({ model, states, place }: Problem, { ids, weights, job }: State): Belief {
-  const present = new Float64Array(model.faults.length)
-  const active = new Float64Array(model.faults.length)
+  const present = model.faults.map(() => 0)
+  const active = model.faults.map(() => 0)
   const hypotheses: (Hypothesis & { chance: number })[] = []
   const isFitted = (fault: number) => job.fitted.some(({ part }) => part === place[fault])
   let unlisted = 0
@@ -28,6 +29,6 @@ export function beliefOf({ model, states, place }: Problem, { ids, weights, job 
   return { hypotheses, present, active, unlisted }
 }
 
-function faultsOf(first: number, second: number): number[] {
-  return [first, second].filter((fault) => fault >= 0)
+function faultsOf(first: number, second: number): FaultIndex[] {
+  return [first, second].filter((fault): fault is FaultIndex => fault >= 0)
 }

@@ -1,3 +1,14 @@
+import {
+  type CellIndex,
+  type FaultIndex,
+  type NodeIndex,
+  type PlaceIndex,
+  type ProofIndex,
+  type RuleIndex,
+  type TestIndex,
+  tableOf,
+} from "../run/indexes.ts"
+import { lookUp } from "../run/lookup.ts"
 import { beliefOf } from "./belief.ts"
 import { type Figures, figuresOf, handingOver } from "./expected.ts"
 import { DONE, FAILS, GONE, HOLDS, STAYS } from "./job.ts"
@@ -59,13 +70,15 @@ export function extract(
   if (mayCompare) compare(problem, search)
   const walked = walk(problem, search, mass)
   const written = walked.order.filter((node) => walked.reach.has(node))
-  const index = new Map(written.map((node, i) => [node, i]))
-  const nodes = written.map((node) => nodeOf(problem, search, walked, node, index, mass))
+  const index = new Map(written.map((node, i) => [node, i as NodeIndex]))
+  const nodes = tableOf<NodeIndex, PlanNode>(
+    written.map((node) => nodeOf(problem, search, walked, node, index, mass)),
+  )
   const { figures } = walked.settled.get(root)!
   const expected = { ...figures, unavoidable }
   const exact = isSolved(root)
   const lower = exact ? expected.total : Math.min(root.lower, expected.total)
-  return { nodes, start: 0, expected, lower, exact }
+  return { nodes, start: lookUp(index, root), expected, lower, exact }
 }
 
 /** Tries something else at the likely nodes. It may find something better, so it comes before anything is written down. */
@@ -135,13 +148,13 @@ function nodeOf(
   search: Search,
   { settled, reach }: Walk,
   node: Node,
-  index: ReadonlyMap<Node, number>,
+  index: ReadonlyMap<Node, NodeIndex>,
   mass: number,
 ): PlanNode {
   const { figures, chosen, transition } = settled.get(node)!
   const here = {
     belief: beliefOf(problem, node.state),
-    fitted: node.state.job.fitted.map(({ part }) => part),
+    fitted: node.state.job.fitted.map(({ part }) => part as PlaceIndex),
     reach: reach.get(node)!,
     costToGo: figures.total,
   }
@@ -174,15 +187,15 @@ export function actionOf(
     case "putBack":
     case "keep":
     case "replace":
-      return { do: kind, part: subject }
+      return { do: kind, part: subject as PlaceIndex }
     case "fix":
-      return { do: "fix", fault: subject }
+      return { do: "fix", fault: subject as FaultIndex }
     case "look":
       return { do: "look" }
     case "close":
-      return { do: "close", proofs: job.proofs }
+      return { do: "close", proofs: job.proofs as readonly ProofIndex[] }
     default:
-      return { do: "test", test }
+      return { do: "test", test: test as TestIndex }
   }
 }
 
@@ -192,31 +205,30 @@ function edgeOf(
   node: Node,
   index: number,
   { label, chance, state, because }: Outcome,
-  to: number | undefined,
+  to: NodeIndex | undefined,
 ): PlanEdge {
   return {
-    on: LABELS.get(label) ?? search.dynamics.cellsOf(index)[label]!,
+    on: LABELS.get(label) ?? (search.dynamics.cellsOf(index)[label] as readonly CellIndex[]),
     chance,
     to,
     leaveIn: label === STAYS && problem.steps[index]!.leaveIn,
     rulesOut: state === undefined ? [] : ruledOut(problem, node.state, state),
-    because,
+    because: because as readonly RuleIndex[],
   }
 }
 
 /** Faults that could be present before and cannot be after. */
-function ruledOut(problem: Problem, before: State, after: State): number[] {
+function ruledOut(problem: Problem, before: State, after: State): FaultIndex[] {
   const present = presentIn(problem, after)
   return [...presentIn(problem, before)].filter((fault) => !present.has(fault)).sort((a, b) => a - b)
 }
 
-function presentIn({ states }: Problem, { ids }: State): Set<number> {
-  const present = new Set<number>()
+function presentIn({ states }: Problem, { ids }: State): Set<FaultIndex> {
+  const present = new Set<FaultIndex>()
   for (const id of ids) {
-    present.add(states.first[id >> 2]!)
-    present.add(states.second[id >> 2]!)
+    for (const fault of [states.first[id >> 2]!, states.second[id >> 2]!])
+      if (fault >= 0) present.add(fault as FaultIndex)
   }
-  present.delete(-1)
   return present
 }
 

@@ -1,13 +1,14 @@
 import type { Model } from "../model/model.ts"
 import type { GraphAction, GraphExpected } from "../run/graph.ts"
+import type { CellIndex, FaultIndex, NodeIndex, PlaceIndex, RuleIndex, Table } from "../run/indexes.ts"
 
 /**
  * A plan: a policy for the ruleset as a directed acyclic graph of states, equal states merged. `graph/` writes it down,
  * `check/` reads it for the codes that speak of the best plan.
  */
 export interface Plan {
-  readonly nodes: readonly PlanNode[]
-  readonly start: number
+  readonly nodes: Table<NodeIndex, PlanNode>
+  readonly start: NodeIndex
   readonly expected: Expected
   /** Proved lower bound on the expected total of any plan; equal to `expected.total` where `exact`. */
   readonly lower: number
@@ -25,25 +26,25 @@ export interface Belief {
   /** Everything that can still be wrong, by what is wrong and what of it is cured; they sum to 1. */
   readonly hypotheses: readonly Hypothesis[]
   /** By fault: chance that it was in the machine as it came in. */
-  readonly present: Float64Array
+  readonly present: Table<FaultIndex, number>
   /** By fault: chance that it is active now. */
-  readonly active: Float64Array
+  readonly active: Table<FaultIndex, number>
   /** Chance that it is something not listed. */
   readonly unlisted: number
 }
 
 export interface Hypothesis {
   /** One or two faults in rising order; none for something not listed. */
-  readonly faults: readonly number[]
+  readonly faults: readonly FaultIndex[]
   /** Those of them that are cured. */
-  readonly cured: readonly number[]
+  readonly cured: readonly FaultIndex[]
   readonly chance: number
 }
 
 export type PlanNode = {
   readonly belief: Belief
   /** Parts that are replaced by the shop's known-good ones. */
-  readonly fitted: readonly number[]
+  readonly fitted: readonly PlaceIndex[]
   /** Chance that a job comes through this node. */
   readonly reach: number
   /** Expected cost from here on under this plan. */
@@ -64,16 +65,16 @@ export interface Alternative {
 }
 
 export interface PlanEdge {
-  readonly on: readonly number[] | "gone" | "stays" | "holds" | "fails" | "done"
+  readonly on: readonly CellIndex[] | "gone" | "stays" | "holds" | "fails" | "done"
   readonly chance: number
   /** Undefined where the job ends. */
-  readonly to: number | undefined
+  readonly to: NodeIndex | undefined
   /** After `stays` of a swap: the known-good parts stay in. */
   readonly leaveIn: boolean
   /** Faults that could be present before, and cannot be any more. */
-  readonly rulesOut: readonly number[]
+  readonly rulesOut: readonly FaultIndex[]
   /** Rules that acted here. */
-  readonly because: readonly number[]
+  readonly because: readonly RuleIndex[]
 }
 
 export interface PlanOptions {

@@ -64,7 +64,7 @@ export function makeProblem(model: Model): Problem {
       .map(({ condition, verb, of, chance }) => ({
         condition,
         leavesOnly: verb === "leaves only",
-        names: Uint8Array.from(model.faults, (_, f) => (of.includes(f) ? 1 : 0)),
+        names: Uint8Array.from(model.faults.map((_, f) => (of.includes(f) ? 1 : 0))),
         chance,
         toldOnly: [...readingsIn(condition)].every((r) => model.readings[r]!.told),
       })),

@@ -207,7 +207,7 @@ export class RuledOut {
   private leftOf(wayOut: Float64Array, touching: readonly Elimination[]): Float64Array {
     const { tests } = this.problem.model
     const partial = touching.filter(({ chance }) => chance <= NEARLY_ALL)
-    return wayOut.map((_, reading) => {
+    return Float64Array.from(this.problem.model.readings.keys(), (reading) => {
       let least = 1
       for (const { reads } of tests) {
         if (!reads.includes(reading)) continue

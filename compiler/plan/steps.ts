@@ -1,5 +1,6 @@
 import type { Model, Test, Work } from "../model/model.ts"
 import { fixWork, replaceWork, waitingCost, workCost } from "../model/repairs.ts"
+import type { PlaceIndex } from "../run/indexes.ts"
 
 /** How a step is bookkept; the kinds of the page "What can be done". */
 export type StepKind =
@@ -143,7 +144,7 @@ function keepStep(model: Model, part: number): Step {
   })
 }
 
-function replaceStep(model: Model, part: number): Step {
+function replaceStep(model: Model, part: PlaceIndex): Step {
   const { price, reach } = model.places[part]!
   return step(model, "replace", replaceWork(model, part), {
     subject: part,

@@ -1,4 +1,5 @@
 import type { Job, Taken } from "./belief.ts"
+import type { CellIndex, FaultIndex, PlaceIndex, ProofIndex, ReadingIndex, TestIndex } from "./indexes.ts"
 import type { Machine, Redone } from "./machine.ts"
 import type { Found } from "./session-types.ts"
 
@@ -7,10 +8,10 @@ import type { Found } from "./session-types.ts"
  * found without any of the tests.
  */
 export type Action =
-  | { readonly do: "test"; readonly test: number; readonly leaveIn?: boolean }
-  | { readonly do: "read"; readonly reading: number }
-  | { readonly do: "takeOut" | "putBack" | "keep" | "replace"; readonly part: number }
-  | { readonly do: "fix"; readonly fault: number }
+  | { readonly do: "test"; readonly test: TestIndex; readonly leaveIn?: boolean }
+  | { readonly do: "read"; readonly reading: ReadingIndex }
+  | { readonly do: "takeOut" | "putBack" | "keep" | "replace"; readonly part: PlaceIndex }
+  | { readonly do: "fix"; readonly fault: FaultIndex }
   | { readonly do: "look" }
   | { readonly do: "close" }
   | { readonly do: "handOver" }
@@ -21,20 +22,20 @@ export type StepAction = Exclude<Action, { readonly do: "read" } | { readonly do
 /** What an action does to the machine, before anything is found. */
 export interface Effect {
   /** Readings found; empty where nothing is read. */
-  readonly reads: readonly number[]
+  readonly reads: readonly ReadingIndex[]
   readonly redoes: Redone
   /** Of `removes`: what is redone when the parts go in again, after the look. */
   readonly redoesAfter: Redone
   /** Part all of whose faults are cured. */
-  readonly curesPart?: number
+  readonly curesPart?: PlaceIndex
   /** Fault that is cured. */
-  readonly cures?: number
+  readonly cures?: FaultIndex
   /** The places whose faults are inactive during the look. */
   readonly out: Taken["fitted"]
   /** Tries of its look; 0 where it doesn't look. */
   readonly tries: number
   /** Parts that it swaps, removes, puts back or replaces, and the place of a fix. */
-  readonly works: readonly number[]
+  readonly works: readonly PlaceIndex[]
   readonly minutes: number
   readonly waits: number
   /** Money, waiting and price included, its look not. */
@@ -100,7 +101,7 @@ export function effectOf(m: Machine, job: Job, action: Action): Effect {
   }
 }
 
-function testEffect(m: Machine, job: Job, idle: Effect, test: number): Effect {
+function testEffect(m: Machine, job: Job, idle: Effect, test: TestIndex): Effect {
   const { kind, reads, parts, redoes, tries = 1, minutes, waits = 0, cost } = m.tests[test]!
   const work = { ...idle, minutes, waits, cost }
   switch (kind) {
@@ -113,8 +114,8 @@ function testEffect(m: Machine, job: Job, idle: Effect, test: number): Effect {
         out: { has: (p) => job.fitted.has(p) || parts.includes(p) },
       }
     case "removes": {
-      const gone = (p: number) => parts.includes(p) || parts.includes(m.places[p]!.of ?? -1)
-      const out = { has: (p: number) => job.fitted.has(p) || gone(p) }
+      const gone = (p: PlaceIndex) => parts.includes(p) || parts.includes(m.places[p]!.of as PlaceIndex)
+      const out = { has: (p: PlaceIndex) => job.fitted.has(p) || gone(p) }
       return { ...work, redoesAfter: redoes, tries, works: parts, out }
     }
     case "redoes":
@@ -136,14 +137,14 @@ function without<K, V>(map: ReadonlyMap<K, V>, key: K): Map<K, V> {
 }
 
 /** Proofs that count in this job, in order. */
-export function countingProofs(m: Machine, job: Job): number[] {
+export function countingProofs(m: Machine, job: Job): ProofIndex[] {
   return m.proofs.flatMap(({ places }, p) =>
     !places?.length || places.some((place) => job.touched.has(place)) ? [p] : [],
   )
 }
 
 /** The chance that redoing these setups cures a fault, each that could having its own try. */
-export function cureChance(m: Machine, redoes: Redone, fault: number): number {
+export function cureChance(m: Machine, redoes: Redone, fault: FaultIndex): number {
   if (redoes.size === 0) return 0
   const { place } = m.faults[fault]!
   let fails = 1
@@ -153,7 +154,7 @@ export function cureChance(m: Machine, redoes: Redone, fault: number): number {
 }
 
 /** How a test that is done counts as fresh: a swap by the parts that were fitted before it. */
-export function freshKey(m: Machine, job: Job, test: number): string {
+export function freshKey(m: Machine, job: Job, test: TestIndex): string {
   const fitted = m.tests[test]!.kind === "swaps" ? [...job.fitted.keys()].sort((a, b) => a - b) : []
   return [test, ...fitted].join()
 }
@@ -218,8 +219,8 @@ function findingsAfter(
   m: Machine,
   next: Job,
   { time, fitted }: Job,
-  reads: readonly number[],
-  cells: readonly number[],
+  reads: readonly ReadingIndex[],
+  cells: readonly CellIndex[],
   action: Action,
 ): Partial<Job> {
   const taken = next.taken.slice()

@@ -1,6 +1,7 @@
 import type { Action } from "./action.ts"
 import type { Job } from "./belief.ts"
 import { RunError } from "./error.ts"
+import type { PlaceIndex, ReadingIndex, Table } from "./indexes.ts"
 import type { Machine } from "./machine.ts"
 import { brief } from "./read.ts"
 import type { Act, Found } from "./session-types.ts"
@@ -30,9 +31,9 @@ export function actionOf(m: Machine, act: Act): Action {
   // A text would have kinds of its own: "x".replace.
   if (typeof act !== "object" || act === null) throw noAct()
   const named = act as { readonly [kind: string]: unknown }
-  const index = (kind: string, list: readonly { readonly name: string }[]) => {
+  const index = <I extends number>(kind: string, list: Table<I, { readonly name: string }>) => {
     const at = list.findIndex(({ name }) => name === named[kind])
-    if (at < 0)
+    if (at === -1)
       throw new RunError("name", `There is no ${kind} \`${brief(String(named[kind]))}\` in this ruleset.`)
     return at
   }
@@ -55,11 +56,11 @@ function noAct(): RunError {
 }
 
 /** A told question is asked by its own test, however it was found out. */
-function readAction(m: Machine, reading: number): Action {
+function readAction(m: Machine, reading: ReadingIndex): Action {
   const asks = m.readings[reading]!.told
     ? m.tests.findIndex(({ kind, reads }) => kind === "told" && reads[0] === reading)
     : -1
-  return asks < 0 ? { do: "read", reading } : { do: "test", test: asks }
+  return asks === -1 ? { do: "read", reading } : { do: "test", test: asks }
 }
 
 /** The same for equal actions, whatever stays in after a swap. */
@@ -70,7 +71,7 @@ export function actionKey(action: Action): string {
 
 /** Why an action can't have been done as the machine stands; undefined where it can. */
 export function whyImpossible(m: Machine, job: Job, action: Action): string | undefined {
-  const name = (part: number) => `\`${m.places[part]!.name}\``
+  const name = (part: PlaceIndex) => `\`${m.places[part]!.name}\``
   const { fitted } = job
   switch (action.do) {
     case "test": {
@@ -102,7 +103,7 @@ export function whyImpossible(m: Machine, job: Job, action: Action): string | un
 }
 
 /** The readings that an action is answered with. */
-export function readsOf(m: Machine, action: Action): readonly number[] {
+export function readsOf(m: Machine, action: Action): readonly ReadingIndex[] {
   if (action.do === "read") return [action.reading]
   return action.do === "test" ? m.tests[action.test]!.reads : []
 }

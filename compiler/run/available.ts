@@ -1,6 +1,7 @@
 import { countingProofs, freshKey, repairKey, type StepAction } from "./action.ts"
 import { type Belief, isActive, type Job, lastTaken } from "./belief.ts"
 import { holds } from "./condition.ts"
+import type { TestIndex } from "./indexes.ts"
 import { proofChance } from "./likelihood.ts"
 import type { Machine } from "./machine.ts"
 
@@ -29,7 +30,7 @@ export function availableActions(m: Machine, belief: Belief): StepAction[] {
   return actions.filter((action) => !job.repairs.has(repairKey(action) ?? ""))
 }
 
-function mayTest(m: Machine, job: Job, test: number): boolean {
+function mayTest(m: Machine, job: Job, test: TestIndex): boolean {
   const { kind, parts, after = [], afterAny = [], onlyIf } = m.tests[test]!
   return (
     !(kind === "told" ? job.done.has(test) : job.fresh.has(freshKey(m, job, test))) &&

@@ -1,3 +1,12 @@
+import type {
+  CellIndex,
+  FaultIndex,
+  PlaceIndex,
+  ReadingIndex,
+  RuleIndex,
+  Table,
+  TestIndex,
+} from "./indexes.ts"
 import type { Machine } from "./machine.ts"
 
 /** What everybody at the bench knows of a job after some actions. */
@@ -5,21 +14,21 @@ export interface Job {
   /** Number of actions so far, those of earlier jobs of the same machine included. */
   readonly time: number
   /** By reading: when it was taken and what was found, in order. */
-  readonly taken: readonly (readonly Taken[])[]
+  readonly taken: Table<ReadingIndex, readonly Taken[]>
   /** The parts now replaced by known-good ones, each with the test that fitted it. */
-  readonly fitted: ReadonlyMap<number, number>
+  readonly fitted: ReadonlyMap<PlaceIndex, TestIndex>
   /** Those of them that were left in after the complaint stayed. */
-  readonly leftIn: ReadonlySet<number>
+  readonly leftIn: ReadonlySet<PlaceIndex>
   /** Tests done in this job. */
-  readonly done: ReadonlySet<number>
+  readonly done: ReadonlySet<TestIndex>
   /** What was done since the last repair: the test, of a swap with the parts fitted before it. */
   readonly fresh: ReadonlySet<string>
   /** Repairs of this job. */
   readonly repairs: ReadonlySet<string>
   /** Places that something was done to in this job. */
-  readonly touched: ReadonlySet<number>
+  readonly touched: ReadonlySet<PlaceIndex>
   /** Setups redone in this job. */
-  readonly redone: ReadonlySet<number>
+  readonly redone: ReadonlySet<PlaceIndex>
   /** What the last look showed; undefined before the first. */
   readonly gone: boolean | undefined
   /** Whether anything has changed the machine since the last look. */
@@ -33,9 +42,9 @@ export interface Job {
 export interface Taken {
   /** Number of the action. */
   readonly time: number
-  readonly cell: number
+  readonly cell: CellIndex
   /** The parts that were fitted then. */
-  readonly fitted: { has(part: number): boolean }
+  readonly fitted: { has(part: PlaceIndex): boolean }
 }
 
 /**
@@ -43,14 +52,14 @@ export interface Taken {
  * fault is `a`; two are `a` and `b`, in rising order; something not listed has -1 for both.
  */
 export interface Hypothesis {
-  readonly a: number
-  readonly b: number
+  readonly a: FaultIndex | -1
+  readonly b: FaultIndex | -1
   readonly curedA: number
   readonly curedB: number
   /** Chance; those of a belief add up to 1. */
   readonly weight: number
   /** Rules that have taken something from it. */
-  readonly acted: readonly number[]
+  readonly acted: readonly RuleIndex[]
 }
 
 export interface Belief {
@@ -62,14 +71,14 @@ export interface Belief {
 const NEVER_CURED = Number.POSITIVE_INFINITY
 
 /** The belief at intake; `only` leaves out the states without this fault, for questions about it alone. */
-export function startBelief(m: Machine, only?: number): Belief {
+export function startBelief(m: Machine, only?: FaultIndex | -1): Belief {
   const { faults, unlisted } = m
   const second = faults.length < 2 ? 0 : m.second
   const odds = faults.map((fault) => fault.odds)
   const sum = odds.reduce((so, w) => so + w, 0)
   const pairs = odds.reduce((so, w, i) => so + w * tail(odds, i + 1), 0)
   const hypotheses: Hypothesis[] = []
-  const add = (a: number, b: number, weight: number) => {
+  const add = (a: FaultIndex | -1, b: FaultIndex | -1, weight: number) => {
     if (weight > 0 && (only === undefined || a === only || b === only))
       hypotheses.push({ a, b, curedA: NEVER_CURED, curedB: NEVER_CURED, weight, acted: [] })
   }
@@ -77,8 +86,10 @@ export function startBelief(m: Machine, only?: number): Belief {
     add(a, -1, ((1 - second - unlisted) * odds[a]!) / sum)
   })
   if (second > 0 && pairs > 0)
-    for (let a = 0; a < faults.length; a++)
-      for (let b = a + 1; b < faults.length; b++) add(a, b, (second * odds[a]! * odds[b]!) / pairs)
+    faults.forEach((_, a) => {
+      for (let b = a + 1; b < faults.length; b++)
+        add(a, b as FaultIndex, (second * odds[a]! * odds[b]!) / pairs)
+    })
   add(-1, -1, unlisted)
   return { job: startJob(m), hypotheses }
 }
@@ -134,6 +145,6 @@ export function isActive(m: Machine, h: Hypothesis, job: Job): boolean {
 }
 
 /** The last finding of a reading. */
-export function lastTaken(job: Job, reading: number): Taken | undefined {
+export function lastTaken(job: Job, reading: ReadingIndex): Taken | undefined {
   return job.taken[reading]!.at(-1)
 }

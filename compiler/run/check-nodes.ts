@@ -1,3 +1,4 @@
+import type { ReadingIndex } from "./indexes.ts"
 import { isAmount, isChance, isIndexIn, match, type Shape, ShapeError, type Unknown } from "./shape.ts"
 
 /** Every node does what can be done, with outcomes that it can have; no way leads back to where it came from. */
@@ -58,7 +59,7 @@ function isOutcome({ model, readings }: Unknown, node: Unknown, on: Unknown): bo
   return (
     Array.isArray(on) &&
     on.length === reads.length &&
-    reads.every((reading: number, i: number) => isIndexIn(readings[reading].cells)(on[i]))
+    reads.every((reading: ReadingIndex, i: number) => isIndexIn(readings[reading].cells)(on[i]))
   )
 }
 

@@ -2,6 +2,7 @@ import { checkNodes } from "./check-nodes.ts"
 import { readingsOf } from "./condition.ts"
 import { RunError } from "./error.ts"
 import type { Graph } from "./graph.ts"
+import type { PlaceIndex, ReadingIndex } from "./indexes.ts"
 import {
   isAmount,
   isChance,
@@ -202,7 +203,7 @@ function checkLengths({ model, places, faults, readings, tests, rules }: Unknown
   }
   for (const [key, list] of Object.entries<Unknown>(lengths))
     if (model[key].length !== list.length) throw new ShapeError(`graph.model.${key}`)
-  places.forEach(({ kind }: Unknown, place: number) => {
+  places.forEach(({ kind }: Unknown, place: PlaceIndex) => {
     if (kind === "part" && !model.replace[place]) throw new ShapeError(`graph.model.replace[${place}]`)
   })
   model.tests.forEach(({ reads = [], parts = [], redoes = [] }: Unknown, t: number) => {
@@ -211,7 +212,7 @@ function checkLengths({ model, places, faults, readings, tests, rules }: Unknown
     const isWhole = isReading
       ? reads.length > 0 && new Set(reads).size === reads.length
       : reads.length === 0 && (kind === "redoes" ? redoes.length > 0 : parts.length > 0)
-    const areParts = parts.every((part: number) => places[part].kind === "part")
+    const areParts = parts.every((part: PlaceIndex) => places[part].kind === "part")
     if (!isWhole || !areParts || (kind === "redoes" && parts.length > 0))
       throw new ShapeError(`graph.model.tests[${t}]`)
   })
@@ -229,11 +230,14 @@ function checkNames(graph: Unknown): void {
 }
 
 function checkCombinations({ model, readings }: Unknown): void {
-  const named = new Set<number>()
+  const named = new Set<ReadingIndex>()
   for (const when of [...model.rules.map((rule: Unknown) => rule.when), ...model.nevers])
     readingsOf(when, named)
   model.tests.forEach(({ reads = [] }: Unknown, t: number) => {
-    const all = reads.reduce((so: number, r: number) => so * (named.has(r) ? readings[r].cells.length : 1), 1)
+    const all = reads.reduce(
+      (so: number, r: ReadingIndex) => so * (named.has(r) ? readings[r].cells.length : 1),
+      1,
+    )
     if (all > MOST_COMBINATIONS) throw new ShapeError(`graph.model.tests[${t}].reads`)
   })
 }

@@ -1,7 +1,8 @@
 import type { GraphCondition } from "./graph.ts"
+import type { CellIndex, ReadingIndex } from "./indexes.ts"
 
 /** The cell that a reading is known to be in. */
-export type CellOf = (reading: number) => number | undefined
+export type CellOf = (reading: ReadingIndex) => CellIndex | undefined
 
 /** Kleene's three values on partial evidence; undefined is unknown. */
 export function holds(condition: GraphCondition, cellOf: CellOf): boolean | undefined {
@@ -24,7 +25,7 @@ export function holds(condition: GraphCondition, cellOf: CellOf): boolean | unde
 }
 
 /** The readings that a condition names. */
-export function readingsOf(condition: GraphCondition, into = new Set<number>()): Set<number> {
+export function readingsOf(condition: GraphCondition, into = new Set<ReadingIndex>()): Set<ReadingIndex> {
   if (condition[0] === "in") into.add(condition[1])
   else for (const item of condition.slice(1)) readingsOf(item as GraphCondition, into)
   return into

@@ -3,6 +3,7 @@ import { actionKey, actionOf } from "./acts.ts"
 import { type Belief, isActive, isUnlisted, startBelief } from "./belief.ts"
 import { reasonOut } from "./eliminations.ts"
 import { RunError } from "./error.ts"
+import type { FaultIndex, PlaceIndex, Table } from "./indexes.ts"
 import type { Machine } from "./machine.ts"
 import { after } from "./outcomes.ts"
 import type { Done, Entry, Out } from "./session-types.ts"
@@ -13,13 +14,13 @@ export interface Course {
   /** By key: actions that cannot be done here. */
   readonly unable: ReadonlySet<string>
   /** By fault that has lost its last chance: when, and why. */
-  readonly out: ReadonlyMap<number, Out>
+  readonly out: ReadonlyMap<FaultIndex, Out>
   /** Chances of two faults and of something not listed, before the first step and after each. */
   readonly marks: readonly { readonly two: number; readonly unlisted: number }[]
 }
 
 /** The course of a job at intake; `only`: of states with this fault alone, for questions about it. */
-export function startCourse(m: Machine, only?: number): Course {
+export function startCourse(m: Machine, only?: FaultIndex): Course {
   const belief = startBelief(m, only)
   return { belief, unable: new Set(), out: new Map(), marks: [markOf(belief)] }
 }
@@ -52,7 +53,7 @@ export function actionIn(m: Machine, { act, leftIn }: Done): Action {
 }
 
 /** Chances by fault that it was in the machine as it came in. */
-export function present(m: Machine, { hypotheses }: Belief): number[] {
+export function present(m: Machine, { hypotheses }: Belief): Table<FaultIndex, number> {
   const chances = m.faults.map(() => 0)
   for (const { a, b, weight } of hypotheses) {
     if (a >= 0) chances[a]! += weight
@@ -80,12 +81,12 @@ function nextJob(m: Machine, { job, hypotheses }: Belief): Belief {
   const next = {
     ...job,
     fitted: new Map(),
-    leftIn: new Set<number>(),
+    leftIn: new Set<PlaceIndex>(),
     done: new Set(told),
     fresh: new Set<string>(),
     repairs: new Set<string>(),
-    touched: new Set<number>(),
-    redone: new Set<number>(),
+    touched: new Set<PlaceIndex>(),
+    redone: new Set<PlaceIndex>(),
     gone: undefined,
     changed: false,
     mayLook: false,
@@ -97,7 +98,7 @@ function nextJob(m: Machine, { job, hypotheses }: Belief): Belief {
 }
 
 /** The course of a whole log. @throws RunError where a name in it isn't one of the graph. */
-export function courseOf(m: Machine, log: readonly Entry[], only?: number): Course {
+export function courseOf(m: Machine, log: readonly Entry[], only?: FaultIndex): Course {
   return log.reduce((course, entry) => courseAfter(m, course, entry), startCourse(m, only))
 }
 

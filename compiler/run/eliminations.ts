@@ -1,5 +1,6 @@
 import { type Action, effectOf, jobAfter } from "./action.ts"
 import type { Belief, Hypothesis } from "./belief.ts"
+import type { FaultIndex, RuleIndex } from "./indexes.ts"
 import { knownLaws, strikes } from "./laws.ts"
 import { cellChance } from "./likelihood.ts"
 import type { Law, Machine } from "./machine.ts"
@@ -8,7 +9,13 @@ import type { Done, Out } from "./session-types.ts"
 type Reason = Omit<Out, "step">
 
 /** Why a fault has lost its last chance by this finding. */
-export function reasonOut(m: Machine, before: Belief, action: Action, entry: Done, fault: number): Reason {
+export function reasonOut(
+  m: Machine,
+  before: Belief,
+  action: Action,
+  entry: Done,
+  fault: FaultIndex,
+): Reason {
   const { found, said = [] } = entry
   const h = likeliest(before, fault)
   const law = h && actingLaw(m, before, action, entry, h)
@@ -30,7 +37,7 @@ export function reasonOut(m: Machine, before: Belief, action: Action, entry: Don
 }
 
 /** The likeliest hypothesis with this fault. */
-function likeliest({ hypotheses }: Belief, fault: number): Hypothesis | undefined {
+function likeliest({ hypotheses }: Belief, fault: FaultIndex): Hypothesis | undefined {
   let best: Hypothesis | undefined
   for (const h of hypotheses)
     if ((h.a === fault || h.b === fault) && (!best || h.weight > best.weight)) best = h
@@ -48,7 +55,7 @@ function actingLaw(
   const { job } = before
   const next = jobAfter(m, job, action, effectOf(m, job, action), found)
   return knownLaws(next, m.laws).find(
-    (law) => law.chance === 1 && !h.acted.includes(law.rule ?? -1) && strikes(m, next, h, law),
+    (law) => law.chance === 1 && !h.acted.includes(law.rule as RuleIndex) && strikes(m, next, h, law),
   )
 }
 

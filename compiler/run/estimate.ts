@@ -1,6 +1,7 @@
 import { type Action, countingProofs, effectOf, repairKey } from "./action.ts"
 import { actionKey } from "./acts.ts"
 import { activeNow, type Belief, type Hypothesis, isActive, isUnlisted, type Job } from "./belief.ts"
+import type { FaultIndex, PlaceIndex, ProofIndex, Table } from "./indexes.ts"
 import { proofChance } from "./likelihood.ts"
 import type { Machine } from "./machine.ts"
 
@@ -18,7 +19,7 @@ export interface Estimate {
 /** What one repair takes, its look included. */
 interface Repair extends Estimate {
   /** Proofs that count for its sake. */
-  readonly proofs: readonly number[]
+  readonly proofs: readonly ProofIndex[]
 }
 
 export const NONE: Estimate = { cost: 0, parts: 0, minutes: 0, handedOver: 0 }
@@ -64,7 +65,11 @@ interface PricedRepair {
 }
 
 /** By fault; without what the technician can't do. They are worked out once for an advice. */
-export function pricedRepairs(m: Machine, { job }: Belief, unable: ReadonlySet<string>): FaultRepairs[] {
+export function pricedRepairs(
+  m: Machine,
+  { job }: Belief,
+  unable: ReadonlySet<string>,
+): Table<FaultIndex, FaultRepairs> {
   const known = new Map<string, PricedRepair>()
   const priced = (action: Action): PricedRepair[] => {
     if (unable.has(actionKey(action))) return []
@@ -143,7 +148,7 @@ function repairing(m: Machine, belief: Belief, repairs: readonly (Repair | undef
   return best
 }
 
-function closingWork(m: Machine, proofs: readonly number[]): Estimate {
+function closingWork(m: Machine, proofs: readonly ProofIndex[]): Estimate {
   const minutes = proofs.reduce((sum, p) => sum + m.proofs[p]!.times * m.proofs[p]!.minutes, 0)
   return { ...NONE, cost: (minutes * m.bench) / 60, minutes }
 }
@@ -173,7 +178,7 @@ function closing(m: Machine, belief: Belief, repairs: readonly (Repair | undefin
 }
 
 /** A known-good part that is in: bought, or put back and a new one bought only if the complaint is there again. */
-function settled(m: Machine, { job, hypotheses }: Belief, part: number): Estimate {
+function settled(m: Machine, { job, hypotheses }: Belief, part: PlaceIndex): Estimate {
   const price = m.places[part]!.price ?? 0
   const back = effectOf(m, job, { do: "putBack", part })
   const bought = effectOf(m, job, { do: "replace", part })

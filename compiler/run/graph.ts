@@ -1,3 +1,15 @@
+import type {
+  CellIndex,
+  FaultIndex,
+  NodeIndex,
+  PlaceIndex,
+  ProofIndex,
+  ReadingIndex,
+  RuleIndex,
+  Table,
+  TestIndex,
+} from "./indexes.ts"
+
 /**
  * The compiled graph, `ruleout-graph/2`: one JSON document that holds all a runner needs. These are the types of the
  * format; `graph/schema.ts` is the same as JSON Schema (draft 2020-12). All references are indexes into the lists of
@@ -26,14 +38,14 @@ export interface Graph {
   /** Chance that what is wrong is not listed. */
   readonly unlisted: number
   readonly complaint: { readonly name: string; readonly text: string }
-  readonly places: readonly GraphPlace[]
-  readonly faults: readonly GraphFault[]
-  readonly readings: readonly GraphReading[]
-  readonly tests: readonly GraphTest[]
-  readonly rules: readonly GraphRule[]
-  readonly proofs: readonly GraphProof[]
-  readonly start: number
-  readonly nodes: readonly GraphNode[]
+  readonly places: Table<PlaceIndex, GraphPlace>
+  readonly faults: Table<FaultIndex, GraphFault>
+  readonly readings: Table<ReadingIndex, GraphReading>
+  readonly tests: Table<TestIndex, GraphTest>
+  readonly rules: Table<RuleIndex, GraphRule>
+  readonly proofs: Table<ProofIndex, GraphProof>
+  readonly start: NodeIndex
+  readonly nodes: Table<NodeIndex, GraphNode>
   readonly expected: GraphExpected
   /** `lower` is a proved lower bound on `expected.total`; equal to it where `exact`. */
   readonly proof: { readonly exact: boolean; readonly lower: number }
@@ -88,14 +100,14 @@ export interface GraphPlace {
   readonly kind: "part" | "setup"
   readonly price?: number
   readonly spare?: boolean
-  readonly of?: number
-  readonly behind?: readonly number[]
+  readonly of?: PlaceIndex
+  readonly behind?: readonly PlaceIndex[]
 }
 
 export interface GraphFault {
   readonly name: string
   readonly label: string
-  readonly place: number
+  readonly place: PlaceIndex
   readonly odds: number
   readonly remedy?: string
 }
@@ -109,7 +121,7 @@ export interface GraphReading {
   readonly to?: number
   readonly by?: number
   /** A choice's cell lists its values; a quantity's goes from its first to its last grid value, both included. */
-  readonly cells: readonly GraphCell[]
+  readonly cells: Table<CellIndex, GraphCell>
 }
 
 export interface GraphCell {
@@ -132,9 +144,9 @@ export interface GraphTest {
   readonly cautions: readonly string[]
   readonly power?: "on" | "off"
   /** Tests that must all have been done before. */
-  readonly after?: readonly number[]
+  readonly after?: readonly TestIndex[]
   /** Tests of which one must have been done before. */
-  readonly afterAny?: readonly number[]
+  readonly afterAny?: readonly TestIndex[]
 }
 
 export interface GraphRule {
@@ -147,20 +159,20 @@ export interface GraphProof {
   readonly text: string
   readonly times: number
   readonly minutes: number
-  readonly expects?: { readonly reading: number; readonly cells: readonly number[] }
-  readonly places?: readonly number[]
+  readonly expects?: { readonly reading: ReadingIndex; readonly cells: readonly CellIndex[] }
+  readonly places?: readonly PlaceIndex[]
 }
 
 export type GraphNode = GraphStep | GraphHandover | GraphAdvise
 
 /** An action; its indexes are those of `tests`, `places`, `faults` and `proofs`. */
 export type GraphAction =
-  | { readonly do: "test"; readonly test: number }
-  | { readonly do: "takeOut" | "putBack" | "keep" | "replace"; readonly part: number }
-  | { readonly do: "fix"; readonly fault: number }
+  | { readonly do: "test"; readonly test: TestIndex }
+  | { readonly do: "takeOut" | "putBack" | "keep" | "replace"; readonly part: PlaceIndex }
+  | { readonly do: "fix"; readonly fault: FaultIndex }
   | { readonly do: "look" }
   /** `proofs`: those that count in this job, in order. */
-  | { readonly do: "close"; readonly proofs: readonly number[] }
+  | { readonly do: "close"; readonly proofs: readonly ProofIndex[] }
 
 export type GraphStep = GraphAction & {
   /** Money of this step, waiting included; the tries of its look are not. */
@@ -184,22 +196,22 @@ export interface GraphAdvise {
 
 export interface GraphEdge {
   /** One cell index per reading of the test, what came of a look or of the proof run, or `done` where nothing is looked at. */
-  readonly on: readonly number[] | "gone" | "stays" | "holds" | "fails" | "done"
+  readonly on: readonly CellIndex[] | "gone" | "stays" | "holds" | "fails" | "done"
   /** Chance of this outcome at this node. */
   readonly chance: number
   /** Absent where the job ends. */
-  readonly to?: number
+  readonly to?: NodeIndex
   /** After `stays` of a swap: the known-good parts stay in; else the old ones go back. */
   readonly leaveIn?: true
   /** Faults that could be present before, and cannot be any more. */
-  readonly rulesOut: readonly number[]
+  readonly rulesOut: readonly FaultIndex[]
   /** Rules that acted here. */
-  readonly because: readonly number[]
+  readonly because: readonly RuleIndex[]
 }
 
 export interface Candidate {
   /** Absent for something not listed. */
-  readonly fault?: number
+  readonly fault?: FaultIndex
   /** Chance that it was in the machine as it came in. */
   readonly present: number
   /** Chance that it is active now. */
@@ -210,25 +222,25 @@ export interface Candidate {
 export interface GraphModel {
   readonly complaint: { readonly minutes: number; readonly tries: number }
   /** By reading: the base measure over its cells, summing to 1. */
-  readonly base: readonly (readonly number[])[]
+  readonly base: Table<ReadingIndex, Table<CellIndex, number>>
   /** By reading: the healthy distribution over its cells, without trust. */
-  readonly healthy: readonly (readonly number[])[]
+  readonly healthy: Table<ReadingIndex, Table<CellIndex, number>>
   /** By reading: 1 but for told questions. */
-  readonly trust: readonly number[]
+  readonly trust: Table<ReadingIndex, number>
   /** By fault: chance that the complaint is seen in one try while the fault is active. */
-  readonly recurs: readonly number[]
+  readonly recurs: Table<FaultIndex, number>
   /** By fault: `[reading, distribution]` for each reading that the fault speaks of, without trust. */
-  readonly shows: readonly (readonly (readonly [number, readonly number[]])[])[]
+  readonly shows: Table<FaultIndex, readonly (readonly [ReadingIndex, Table<CellIndex, number>])[]>
   /** By fault: `[setup, chance]` for each setup, not its own, that cures it too when it is redone. */
-  readonly eased: readonly (readonly (readonly [number, number])[])[]
+  readonly eased: Table<FaultIndex, readonly (readonly [PlaceIndex, number])[]>
   /** By place: `[setup, chance]` of what is redone when a part is reached, or when this setup is redone. */
-  readonly reach: readonly (readonly (readonly [number, number])[])[]
+  readonly reach: Table<PlaceIndex, readonly (readonly [PlaceIndex, number])[]>
   /** By place: what it takes to fit a bought part; null for a setup. Its price stands in `places`. */
-  readonly replace: readonly (GraphWork | null)[]
+  readonly replace: Table<PlaceIndex, GraphWork | null>
   /** By fault: what it takes to fix it; null where there is no such action. */
-  readonly fix: readonly (GraphWork | null)[]
-  readonly tests: readonly GraphModelTest[]
-  readonly rules: readonly GraphModelRule[]
+  readonly fix: Table<FaultIndex, GraphWork | null>
+  readonly tests: Table<TestIndex, GraphModelTest>
+  readonly rules: Table<RuleIndex, GraphModelRule>
   readonly nevers: readonly GraphCondition[]
 }
 
@@ -242,11 +254,11 @@ export interface GraphWork {
 
 export interface GraphModelTest {
   /** Readings obtained, `told` included. */
-  readonly reads?: readonly number[]
+  readonly reads?: readonly ReadingIndex[]
   /** Parts swapped or removed. */
-  readonly parts?: readonly number[]
+  readonly parts?: readonly PlaceIndex[]
   /** `[setup, chance that redoing it cures]`, what reaching the parts redoes included. */
-  readonly redoes?: readonly (readonly [number, number])[]
+  readonly redoes?: readonly (readonly [PlaceIndex, number])[]
   /** Tries of its look; absent where it does not look. */
   readonly tries?: number
   readonly onlyIf?: GraphCondition
@@ -256,13 +268,13 @@ export interface GraphModelRule {
   readonly when: GraphCondition
   readonly verb: "rule out" | "leaves only"
   /** The faults that it names. */
-  readonly of: readonly number[]
+  readonly of: readonly FaultIndex[]
   /** How far the rule is trusted. */
   readonly chance: number
 }
 
 /** `["in", reading, cells]`, `["and", …]`, `["or", …]`, `["not", condition]`. */
 export type GraphCondition =
-  | readonly ["in", number, readonly number[]]
+  | readonly ["in", ReadingIndex, readonly CellIndex[]]
   | readonly ["and" | "or", ...GraphCondition[]]
   | readonly ["not", GraphCondition]

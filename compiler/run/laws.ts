@@ -1,12 +1,13 @@
 import { activeAt, activeNow, type Hypothesis, isUnlisted, type Job, lastTaken } from "./belief.ts"
 import { type CellOf, holds } from "./condition.ts"
+import type { RuleIndex } from "./indexes.ts"
 import type { Law, Machine } from "./machine.ts"
 
 /** What rules and nevers leave of a hypothesis. */
 export interface Left {
   /** From 0 to 1. */
   readonly share: number
-  readonly acted: readonly number[]
+  readonly acted: readonly RuleIndex[]
 }
 
 /**

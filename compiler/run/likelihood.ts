@@ -1,11 +1,18 @@
 import { activeAt, activeNow, type Hypothesis, isUnlisted, type Job } from "./belief.ts"
+import type { CellIndex, ProofIndex, ReadingIndex } from "./indexes.ts"
 import type { Machine } from "./machine.ts"
 
 /**
  * The chance that a reading, taken now, is found in this cell. A reading that was taken with the same of its speaking
  * faults active gives what it gave then.
  */
-export function cellChance(m: Machine, job: Job, h: Hypothesis, reading: number, cell: number): number {
+export function cellChance(
+  m: Machine,
+  job: Job,
+  h: Hypothesis,
+  reading: ReadingIndex,
+  cell: CellIndex,
+): number {
   const speaking = speakers(m, h, reading)
   const { told } = m.readings[reading]!
   const now = told ? speaking : speaking & activeNow(m, h, job)
@@ -19,11 +26,17 @@ export function cellChance(m: Machine, job: Job, h: Hypothesis, reading: number,
 }
 
 /** The faults of a state that speak of a reading, as bits. */
-function speakers(m: Machine, { a, b }: Hypothesis, reading: number): number {
+function speakers(m: Machine, { a, b }: Hypothesis, reading: ReadingIndex): number {
   return (a >= 0 && m.shows[a]!.has(reading) ? 1 : 0) | (b >= 0 && m.shows[b]!.has(reading) ? 2 : 0)
 }
 
-function freshChance(m: Machine, h: Hypothesis, speaking: number, reading: number, cell: number): number {
+function freshChance(
+  m: Machine,
+  h: Hypothesis,
+  speaking: number,
+  reading: ReadingIndex,
+  cell: CellIndex,
+): number {
   const { base, healthy, trust } = m.model
   const any = base[reading]![cell]!
   const usual = healthy[reading]![cell]!
@@ -47,9 +60,9 @@ export function missChance(m: Machine, h: Hypothesis, active: number): number {
 }
 
 /** The chance that the proof run with these proofs holds. */
-export function proofChance(m: Machine, job: Job, h: Hypothesis, proofs: readonly number[]): number {
+export function proofChance(m: Machine, job: Job, h: Hypothesis, proofs: readonly ProofIndex[]): number {
   let times = 0
-  const wanted = new Map<number, readonly number[]>()
+  const wanted = new Map<ReadingIndex, readonly CellIndex[]>()
   for (const proof of proofs) {
     const { times: tries, expects } = m.proofs[proof]!
     times += tries

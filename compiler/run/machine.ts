@@ -1,43 +1,53 @@
+import { at } from "./lookup.ts"
 import { readingsOf } from "./condition.ts"
 import type { Graph, GraphCondition, GraphModelTest, GraphTest } from "./graph.ts"
+import type {
+  CellIndex,
+  FaultIndex,
+  PlaceIndex,
+  ReadingIndex,
+  RuleIndex,
+  Table,
+  TestIndex,
+} from "./indexes.ts"
 
 /** The graph, with all that it says of a thing in one place. */
 export interface Machine extends Omit<Graph, "tests"> {
-  readonly tests: readonly MachineTest[]
+  readonly tests: Table<TestIndex, MachineTest>
   /** As the graph lists them. */
-  readonly graphTests: readonly GraphTest[]
+  readonly graphTests: Table<TestIndex, GraphTest>
   /** By fault: its own distributions, by reading. */
-  readonly shows: readonly ReadonlyMap<number, readonly number[]>[]
+  readonly shows: Table<FaultIndex, ReadonlyMap<ReadingIndex, Table<CellIndex, number>>>
   /** By fault: chance that redoing this setup cures it too. */
-  readonly eased: readonly Redone[]
+  readonly eased: Table<FaultIndex, Redone>
   /** By place: what is redone when a part is reached, or when this setup is redone. */
-  readonly reach: readonly Redone[]
+  readonly reach: Table<PlaceIndex, Redone>
   /** Rules in their order, then nevers. */
   readonly laws: readonly Law[]
   /** By reading: the laws that name it. */
-  readonly lawsOf: readonly (readonly Law[])[]
+  readonly lawsOf: Table<ReadingIndex, readonly Law[]>
 }
 
 /** Setups redone, each with the chance that this cures a fault in it. */
-export type Redone = ReadonlyMap<number, number>
+export type Redone = ReadonlyMap<PlaceIndex, number>
 
 export interface MachineTest extends GraphTest, Omit<GraphModelTest, "redoes" | "reads" | "parts"> {
-  readonly reads: readonly number[]
-  readonly parts: readonly number[]
+  readonly reads: readonly ReadingIndex[]
+  readonly parts: readonly PlaceIndex[]
   readonly redoes: Redone
 }
 
 /** A rule, or a `never`, which leaves nothing where it is true. */
 export interface Law {
   readonly when: GraphCondition
-  readonly readings: ReadonlySet<number>
+  readonly readings: ReadonlySet<ReadingIndex>
   /** Names told questions only: every fault of a state counts as active. */
   readonly told: boolean
   /** Index of the rule; undefined for a `never`. */
-  readonly rule: number | undefined
+  readonly rule: RuleIndex | undefined
   /** Whether it strikes the states that have none of its faults active; else those that have one. */
   readonly leavesOnly: boolean
-  readonly of: ReadonlySet<number>
+  readonly of: ReadonlySet<FaultIndex | -1>
   /** What it strikes keeps the rest of 1. */
   readonly chance: number
 }
@@ -60,7 +70,7 @@ export function machineOf(graph: Graph): Machine {
     ...graph,
     graphTests: graph.tests,
     tests: model.tests.map(({ reads = [], parts = [], redoes = [], ...rest }, t) => ({
-      ...graph.tests[t]!,
+      ...at(graph.tests, t),
       ...rest,
       reads,
       parts,

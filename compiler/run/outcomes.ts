@@ -1,5 +1,6 @@
 import { type Action, countingProofs, cureChance, type Effect, effectOf, jobAfter } from "./action.ts"
 import { activeAt, type Belief, type Hypothesis, type Job } from "./belief.ts"
+import type { CellIndex, FaultIndex, ReadingIndex } from "./indexes.ts"
 import { knownLaws, leftBy } from "./laws.ts"
 import { cellChance, missChance, proofChance } from "./likelihood.ts"
 import type { Law, Machine, Redone } from "./machine.ts"
@@ -50,7 +51,7 @@ export function outcomes(m: Machine, belief: Belief, action: Action): Outcome[] 
 export function after(m: Machine, belief: Belief, action: Action, found: Found): Belief {
   const effect = effectOf(m, belief.job, action)
   // What no law names needs no other cell than the one found.
-  const given = new Map<number, number>()
+  const given = new Map<ReadingIndex, CellIndex>()
   if (typeof found !== "string")
     effect.reads.forEach((r, i) => {
       if (m.lawsOf[r]!.length === 0) given.set(r, found[i]!)
@@ -66,7 +67,7 @@ function spread(
   belief: Belief,
   action: Action,
   effect: Effect,
-  given: ReadonlyMap<number, number>,
+  given: ReadonlyMap<ReadingIndex, CellIndex>,
 ): Way[] {
   const { job } = belief
   const laws = lawsAtStake(m, effect, action)
@@ -129,10 +130,10 @@ function foundsOf(
   m: Machine,
   { reads, tries }: Effect,
   action: Action,
-  given: ReadonlyMap<number, number>,
+  given: ReadonlyMap<ReadingIndex, CellIndex>,
 ): readonly Found[] {
   if (reads.length > 0)
-    return reads.reduce<number[][]>(
+    return reads.reduce<CellIndex[][]>(
       (all, r) => {
         const cell = given.get(r)
         const cells = cell === undefined ? m.readings[r]!.cells.map((_, c) => c) : [cell]
@@ -150,7 +151,7 @@ function brancher(
   action: Action,
   effect: Effect,
   ways: readonly Way[],
-  given: ReadonlyMap<number, number>,
+  given: ReadonlyMap<ReadingIndex, CellIndex>,
 ): (h: Hypothesis) => Branch[] {
   const { reads, tries } = effect
   if (reads.length > 0) {
@@ -160,7 +161,7 @@ function brancher(
         m.readings[r]!.cells.map((_, cell) => cellChance(m, job, h, r, cell)),
       )
       return ways.map((way) => {
-        const cells = way.found as readonly number[]
+        const cells = way.found as readonly CellIndex[]
         const chance = open.reduce((so, { i }, k) => so * chances[k]![cells[i]!]!, 1)
         return { way, h, chance, tries: 0 }
       })
@@ -210,8 +211,8 @@ export function cured(
   { curesPart, cures }: Pick<Effect, "curesPart" | "cures">,
   redoes: Redone,
 ): { readonly h: Hypothesis; readonly chance: number }[] {
-  const chanceOf = (fault: number, curedAt: number) =>
-    fault < 0 || curedAt < Number.POSITIVE_INFINITY
+  const chanceOf = (fault: FaultIndex | -1, curedAt: number) =>
+    fault === -1 || curedAt < Number.POSITIVE_INFINITY
       ? 0
       : fault === cures || m.faults[fault]!.place === curesPart
         ? 1

@@ -1,10 +1,11 @@
 import { RunError } from "./error.ts"
 import type { GraphReading } from "./graph.ts"
+import type { CellIndex, ReadingIndex } from "./indexes.ts"
 import type { Found } from "./session-types.ts"
 
 /** One reading found: its cell, and the value as the record keeps it. */
 export interface Read {
-  readonly cell: number
+  readonly cell: CellIndex
   readonly said: string
 }
 
@@ -50,10 +51,10 @@ export function readValue(reading: GraphReading, value: unknown): Read {
   const said =
     value === true ? "yes" : value === false ? "no" : typeof value === "object" ? "" : `${value}`.trim()
   const listed = reading.cells.findIndex((cell) => cell.values?.includes(said) || cell.label === said)
-  if (listed >= 0) return { cell: listed, said }
+  if (listed !== -1) return { cell: listed, said }
   const number = reading.by === undefined || said.length > MOST_SAID ? undefined : numberIn(reading, said)
   const cell = number === undefined ? -1 : cellAt(reading, number)
-  if (cell < 0)
+  if (cell === -1)
     throw new RunError("answer", `\`${reading.name}\` is ${wanted(reading)}; \`${brief(said)}\` isn't.`)
   return { cell, said: `${number} ${reading.unit}` }
 }
@@ -65,7 +66,7 @@ function numberIn({ unit = "" }: GraphReading, said: string): number | undefined
   return digits === "" ? undefined : convert(Number(digits), said.slice(digits.length).trim() || unit, unit)
 }
 
-function cellAt({ cells, from, to, by }: GraphReading, number: number): number {
+function cellAt({ cells, from, to, by }: GraphReading, number: number): CellIndex | -1 {
   const step = (x: number) => Math.floor((x - from!) / by! + HALF)
   return cells.findIndex(
     (cell) =>
@@ -85,7 +86,7 @@ export function brief(text: string): string {
 /** One `Read` for each of these readings. @throws RunError where one is missing, unknown or cannot be read. */
 export function readAnswer(
   { readings: every }: { readonly readings: readonly GraphReading[] },
-  readings: readonly number[],
+  readings: readonly ReadingIndex[],
   found: unknown,
 ): Read[] {
   const all = readings.map((r) => every[r]!)
@@ -104,7 +105,7 @@ export function readAnswer(
 function readCell(reading: GraphReading, cell: unknown): Read {
   const { label } = reading.cells[cell as number] ?? {}
   if (label === undefined) throw new RunError("answer", `\`${reading.name}\` is ${wanted(reading)}.`)
-  return { cell: cell as number, said: label }
+  return { cell: cell as CellIndex, said: label }
 }
 
 /** One of the words that a look, the proof run or an action without either ends in. @throws RunError */

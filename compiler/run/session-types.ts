@@ -1,7 +1,8 @@
 import type { GraphAction, GraphFault, GraphPlace, GraphProof, GraphReading, GraphTest } from "./graph.ts"
+import type { CellIndex, FaultIndex, RuleIndex } from "./indexes.ts"
 
 /** What came of an action: a cell per reading, what a look or the proof run showed, or `done` where nothing is looked at. */
-export type Found = readonly number[] | "gone" | "stays" | "holds" | "fails" | "done"
+export type Found = readonly CellIndex[] | "gone" | "stays" | "holds" | "fails" | "done"
 
 /** A value as a host gives it: a listed value, a number in the reading's unit, or a text with a unit; true is `yes`. */
 export type Value = string | number | boolean
@@ -174,22 +175,22 @@ export interface Out {
   /** A rule, a `never`, what a reading showed, or what a look or the proof run did. */
   readonly by: "rule" | "never" | "reading" | "look" | "proof"
   /** Index of the rule, where it is one. */
-  readonly rule?: number
+  readonly rule?: RuleIndex
   /** The rule's `because` and line, or what the fault never shows, in words. */
   readonly text: string
 }
 
 /** What can be wrong: one or two faults in rising order, none for something not listed; and which of them are cured. */
 export interface Hypothesis {
-  readonly faults: readonly number[]
-  readonly cured: readonly number[]
+  readonly faults: readonly FaultIndex[]
+  readonly cured: readonly FaultIndex[]
   readonly chance: number
 }
 
 /** A fault and what is to be thought of it; without `fault` and `info` it is something not listed. */
 export interface Suspect {
   /** Index of the fault. */
-  readonly fault: number | undefined
+  readonly fault: FaultIndex | undefined
   readonly info: GraphFault | undefined
   /** Chance that it was in the machine as it came in. */
   readonly present: number
@@ -200,7 +201,7 @@ export interface Suspect {
 }
 
 export interface Pair {
-  readonly faults: readonly [number, number]
+  readonly faults: readonly [FaultIndex, FaultIndex]
   readonly chance: number
 }
 

@@ -3,6 +3,7 @@ import { actOf } from "./acts.ts"
 import { costOf } from "./advise.ts"
 import type { Belief } from "./belief.ts"
 import type { GraphAction, GraphPlace } from "./graph.ts"
+import type { FaultIndex, ProofIndex } from "./indexes.ts"
 import type { Machine } from "./machine.ts"
 import { type Outcome, outcomes } from "./outcomes.ts"
 import type { ActionStep, Found, Suspect } from "./session-types.ts"
@@ -59,7 +60,7 @@ export function actionStep(
   }
 }
 
-function graphAction(action: StepAction, proofs: readonly number[]): GraphAction {
+function graphAction(action: StepAction, proofs: readonly ProofIndex[]): GraphAction {
   return action.do === "close" ? { do: "close", proofs } : action
 }
 
@@ -73,7 +74,7 @@ function partsIn(m: Machine, action: Action): GraphPlace[] {
   return action.do === "test" ? m.tests[action.test]!.parts.map((part) => m.places[part]!) : []
 }
 
-function curesFault(m: Machine, action: Action, fault: number | undefined): boolean {
+function curesFault(m: Machine, action: Action, fault: FaultIndex | undefined): boolean {
   if (fault === undefined) return false
   if (action.do === "fix") return action.fault === fault
   return (action.do === "keep" || action.do === "replace") && m.faults[fault]!.place === action.part

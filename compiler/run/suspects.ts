@@ -1,5 +1,6 @@
 import { activeNow, isActive, isUnlisted } from "./belief.ts"
 import { type Course, present } from "./course.ts"
+import type { FaultIndex, PlaceIndex } from "./indexes.ts"
 import type { Machine } from "./machine.ts"
 import type { Hypothesis, MachineStatus, Pair, Suspect, Suspicion } from "./session-types.ts"
 
@@ -37,7 +38,7 @@ export function suspectsOf(m: Machine, { belief, out }: Course): Suspect[] {
 export function hypothesesOf({ belief }: Course): Hypothesis[] {
   return summed(
     belief.hypotheses.map(({ a, b, curedA, curedB, weight }) => {
-      const faults = [a, b].filter((fault) => fault >= 0)
+      const faults = [a, b].filter((fault): fault is FaultIndex => fault >= 0)
       const cured = faults.filter((fault) => (fault === a ? curedA : curedB) < Number.POSITIVE_INFINITY)
       return { faults, cured, chance: weight }
     }),
@@ -88,7 +89,7 @@ export function suspicionsOf({ marks }: Course): Suspicion[] {
 
 export function statusOf(m: Machine, { belief }: Course): MachineStatus {
   const { job, hypotheses } = belief
-  const placed = (places: Iterable<number>) => [...places].map((place) => m.places[place]!)
+  const placed = (places: Iterable<PlaceIndex>) => [...places].map((place) => m.places[place]!)
   return {
     fitted: placed(job.fitted.keys()),
     redone: placed(job.redone),

@@ -1,5 +1,6 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
 import type { Kind } from "../model/symbol-table.ts"
+import { at } from "../run/lookup.ts"
 import type { DeclarationSpec } from "../syntax/language/declaration-specs.ts"
 import { DECLARATIONS } from "../syntax/language/statements.ts"
 import { type Token, tokenize } from "../syntax/lexer/lexer.ts"
@@ -75,9 +76,10 @@ export function expectedAfter(tokens: readonly Token[]): { expected: Expected[];
   const result = run(tokens)
   if (result.expected.length > 0 || result.complete) return result
   const head = headOf(tokens)
-  for (let at = tokens.length - 1; at >= head.length; at--) {
-    if (!found.spec.clauses.some((clause) => clause.words.split(" ")[0] === tokens[at]!.key)) continue
-    const again = run([...head, ...tokens.slice(at)])
+  const openings = new Set(found.spec.clauses.map((clause) => clause.words.split(" ")[0]))
+  for (let start = tokens.length - 1; start >= head.length; start--) {
+    if (!openings.has(tokens[start]?.key)) continue
+    const again = run([...head, ...tokens.slice(start)])
     if (again.expected.length > 0 || again.complete) return again
   }
   return result
@@ -206,7 +208,8 @@ class CompletionList {
   }
 
   #addClause(spec: DeclarationSpec, words: string): void {
-    const clause = spec.clauses.find((each) => each.words === words)!
+    const clause = spec.clauses.find((each) => each.words === words)
+    if (clause === undefined) return
     const has = (phrase: string) =>
       this.#before.some((token, i) => startsWith(this.#before, i, phrase) && token.kind === "word")
     if (!clause.repeats && has(words)) return
@@ -234,7 +237,7 @@ class CompletionList {
   /** The reading whose comparison is being written: the last name of one before the caret. */
   #reading(): ReadingDecl | undefined {
     for (let i = this.#before.length - 1; i >= 0; i--) {
-      const text = this.#before[i]!.text
+      const text = at(this.#before, i).text
       const found = this.#names.find((each) => each.name === text)?.declaration
       if (found?.kind === "reading" || found?.kind === "told") return found
     }

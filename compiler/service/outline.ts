@@ -1,5 +1,6 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
 import { Lines } from "../diagnostics/line-index.ts"
+import { at } from "../run/lookup.ts"
 import type { Declaration, Tree } from "../syntax/syntax-tree.ts"
 
 /** One line of the outline: a declaration, by name and label. */
@@ -66,7 +67,7 @@ export function folding(tree: Tree, text: string): Fold[] {
   for (const { span, leading } of tree.declarations) {
     const comments = leading.map((comment) => lineAt(comment.span.start))
     if (comments.length > 1)
-      folds.push({ first: comments[0]!, last: comments[comments.length - 1]!, comment: true })
+      folds.push({ first: at(comments, 0), last: at(comments, comments.length - 1), comment: true })
     const fold = { first: lineAt(span.start), last: lineAt(span.end), comment: false }
     if (fold.last > fold.first) folds.push(fold)
   }

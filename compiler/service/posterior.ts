@@ -1,10 +1,12 @@
 import { type Findings, type Formula, holds, normal, readingsOf } from "../check/logic/formula.ts"
 import type { Model, Reading, Rule } from "../model/model.ts"
 import { type FaultStates, makeFaultStates } from "../plan/fault-states.ts"
+import type { CellIndex, FaultIndex, ReadingIndex, Table } from "../run/indexes.ts"
+import { addTo, at } from "../run/lookup.ts"
 
 /** How likely each fault is to be in the machine, and that it is something not listed. */
 export interface Presence {
-  readonly faults: Float64Array
+  readonly faults: Table<FaultIndex, number>
   readonly unlisted: number
 }
 
@@ -26,7 +28,7 @@ export function posterior(model: Model, rule: Rule): Presence | "many" | undefin
   const states = makeFaultStates(model)
   const condition = normal(rule.condition)
   const readings = readingsOf(condition)
-  const combinations = readings.reduce((so, reading) => so * model.readings[reading]!.cells.length, 1)
+  const combinations = readings.reduce((so, reading) => so * at(model.readings, reading).cells.length, 1)
   if (combinations * states.count > MOST_COMBINATIONS) return "many"
   const met = meeting(model, condition, readings)
   const weights = states.prior.map((chance, state) => {
@@ -47,33 +49,35 @@ export function posterior(model: Model, rule: Rule): Presence | "many" | undefin
 }
 
 function presenceOf(model: Model, states: FaultStates, weights: Float64Array): Presence {
-  const faults = new Float64Array(model.faults.length)
+  const faults = model.faults.map(() => 0)
   let unlisted = 0
   for (const [state, weight] of weights.entries()) {
     const present = faultsOf(states, state)
     if (present.length === 0) unlisted += weight
-    for (const fault of present) faults[fault] = faults[fault]! + weight
+    for (const fault of present) addTo(faults, fault, weight)
   }
   return { faults, unlisted }
 }
 
-function faultsOf(states: FaultStates, state: number): number[] {
-  return [states.first[state]!, states.second[state]!].filter((fault) => fault >= 0)
+function faultsOf(states: FaultStates, state: number): FaultIndex[] {
+  return [at(states.first, state), at(states.second, state)].filter(
+    (fault): fault is FaultIndex => fault >= 0,
+  )
 }
 
 /** All findings on these readings under which the condition holds. */
-function meeting(model: Model, condition: Formula, readings: readonly number[]): Findings[] {
+function meeting(model: Model, condition: Formula, readings: readonly ReadingIndex[]): Findings[] {
   const found: Findings[] = []
   const findings = model.readings.map(() => -1)
-  const visit = (at: number): void => {
-    const reading = readings[at]
+  const visit = (i: number): void => {
+    const reading = readings[i]
     if (reading === undefined) {
       if (holds(condition, findings)) found.push([...findings])
       return
     }
-    for (const cell of model.readings[reading]!.cells.keys()) {
+    for (const cell of at(model.readings, reading).cells.keys()) {
       findings[reading] = cell
-      visit(at + 1)
+      visit(i + 1)
     }
     findings[reading] = -1
   }
@@ -83,36 +87,41 @@ function meeting(model: Model, condition: Formula, readings: readonly number[]):
 
 function chanceOf(
   model: Model,
-  faults: readonly number[],
-  readings: readonly number[],
+  faults: readonly FaultIndex[],
+  readings: readonly ReadingIndex[],
   findings: Findings,
 ): number {
   return readings.reduce(
-    (chance, reading) => chance * cellChance(model, faults, reading, findings[reading]!),
+    (chance, reading) => chance * cellChance(model, faults, reading, at(findings, reading) as CellIndex),
     1,
   )
 }
 
 /** The chance of a cell in a machine as it came in (formulas.md, "Readings"). */
-function cellChance(model: Model, faults: readonly number[], index: number, cell: number): number {
-  const reading = model.readings[index]!
-  const speaking = faults.flatMap((fault) => model.faults[fault]!.chances[index] ?? [])
+function cellChance(
+  model: Model,
+  faults: readonly FaultIndex[],
+  index: ReadingIndex,
+  cell: CellIndex,
+): number {
+  const reading = at(model.readings, index)
+  const speaking = faults.flatMap((fault) => at(model.faults, fault).chances[index] ?? [])
   const base = baseOf(reading, cell)
-  const healthy = reading.healthy[cell]!
+  const healthy = at(reading.healthy, cell)
   const own =
     faults.length === 0
       ? (healthy + base) / 2
       : speaking.length === 0
         ? healthy
-        : speaking.reduce((sum, chances) => sum + chances[cell]!, 0) / speaking.length
+        : speaking.reduce((sum, chances) => sum + at(chances, cell), 0) / speaking.length
   return reading.trust * own + (1 - reading.trust) * base
 }
 
-function baseOf({ cells }: Reading, cell: number): number {
-  return cells[cell]!.weight / cells.reduce((sum, { weight }) => sum + weight, 0)
+function baseOf({ cells }: Reading, cell: CellIndex): number {
+  return at(cells, cell).weight / cells.reduce((sum, { weight }) => sum + weight, 0)
 }
 
-function isStruck({ verb, of }: Rule, faults: readonly number[]): boolean {
+function isStruck({ verb, of }: Rule, faults: readonly FaultIndex[]): boolean {
   const named = faults.some((fault) => of.includes(fault))
   return verb === "rule out" ? named : !named
 }

@@ -14,7 +14,8 @@ export function kindOfAct(graph: Graph, act: Act): ActionKind {
   if ("look" in act) return "look"
   if ("close" in act) return "close"
   if ("handOver" in act) return "handover"
-  return partActs.find((each) => each in act)!
+  for (const kind of partActs) if (kind in act) return kind
+  throw new Error(`No act has the fields ${Object.keys(act).join()}`)
 }
 
 /** What to do, or what was done, in one line: a test's instruction, else the action and what it is done to. */

@@ -1,17 +1,19 @@
 import type { Graph, GraphCondition } from "../run/graph.ts"
+import type { CellIndex, FaultIndex, ReadingIndex, RuleIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import { ShipError } from "./ship-error.ts"
 
 /** One row of a table: readings with the cells in which each must be found; together they rule out `out`, as far as the rule is trusted. */
 export interface DecisionRow {
-  readonly found: ReadonlyMap<number, readonly number[]>
-  readonly out: readonly number[]
+  readonly found: ReadonlyMap<ReadingIndex, readonly CellIndex[]>
+  readonly out: readonly FaultIndex[]
   /** How far the rule is trusted, a fraction of 1; below 1 it makes the faults less likely and rules none out. */
   readonly trust: number
   /** Index of the rule; undefined for findings that never occur together, which rule out everything. */
-  readonly rule: number | undefined
+  readonly rule: RuleIndex | undefined
 }
 
-type Found = ReadonlyMap<number, readonly number[]>
+type Found = ReadonlyMap<ReadingIndex, readonly CellIndex[]>
 
 /** More rows than this from one rule make no readable table. */
 const MOST = 1000
@@ -26,7 +28,7 @@ export function decisionRows(graph: Graph): DecisionRow[] {
   const everything = graph.faults.map((_, fault) => fault)
   return [
     ...graph.model.rules.flatMap(({ when, verb, of, chance }, rule) =>
-      cases(graph, when, true, `The rule at line ${graph.rules[rule]!.line}`).map((found) => ({
+      cases(graph, when, true, `The rule at line ${at(graph.rules, rule).line}`).map((found) => ({
         found,
         out: verb === "rule out" ? of : everything.filter((fault) => !of.includes(fault)),
         trust: chance,
@@ -47,7 +49,7 @@ export function decisionRows(graph: Graph): DecisionRow[] {
 function cases(graph: Graph, condition: GraphCondition, holds: boolean, whose: string): Found[] {
   if (condition[0] === "in") {
     const [, reading, named] = condition
-    const cells = graph.readings[reading]!.cells.flatMap((_, cell) =>
+    const cells = at(graph.readings, reading).cells.flatMap((_, cell) =>
       named.includes(cell) === holds ? [cell] : [],
     )
     return cells.length === 0 ? [] : [new Map([[reading, cells]])]

@@ -1,3 +1,5 @@
+import { lookUp } from "../run/lookup.ts"
+
 const box = { width: 140, height: 48 }
 const gap = 24
 
@@ -29,8 +31,8 @@ export function diagram(inputs: readonly number[]): string {
       </dmndi:DMNShape>
 `
   const edge = ({ id, from, to }: (typeof links)[number]) => {
-    const a = at.get(from)!
-    const b = at.get(to)!
+    const a = lookUp(at, from)
+    const b = lookUp(at, to)
     return `      <dmndi:DMNEdge id="s_${id}" dmnElementRef="${id}">
         <di:waypoint x="${a.x + box.width / 2}" y="${a.y}"/>
         <di:waypoint x="${b.x + box.width / 2}" y="${b.y + box.height}"/>

@@ -1,14 +1,17 @@
 import type { Graph, GraphReading } from "../run/graph.ts"
+import type { CellIndex, ReadingIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import { cellsText } from "../wording/ranges.ts"
 import { type DecisionRow, decisionRows } from "./decision-rows.ts"
 import { diagram } from "./dmn-diagram.ts"
 import { markup, oneLine } from "./escaping.ts"
 import { feelName, feelNumber, feelText } from "./feel.ts"
+import { quantityOf } from "./quantity.ts"
 
 /** An input of the table: a reading that some rule uses. */
 interface Input {
   readonly reading: GraphReading
-  readonly index: number
+  readonly index: ReadingIndex
   readonly name: string
 }
 
@@ -75,9 +78,10 @@ function type(reading: GraphReading, index: number): string {
 `
 }
 
-function allowed({ cells, from, to, by }: GraphReading): string {
-  if (by !== undefined) return `[${feelNumber(from!)}..${feelNumber(to!)}]`
-  return cells.flatMap(({ values = [] }) => values.map(feelText)).join(", ")
+function allowed(reading: GraphReading): string {
+  const quantity = quantityOf(reading)
+  if (quantity !== undefined) return `[${feelNumber(quantity.from)}..${feelNumber(quantity.to)}]`
+  return reading.cells.flatMap(({ values = [] }) => values.map(feelText)).join(", ")
 }
 
 function inputData({ reading, index, name }: Input): string {
@@ -105,15 +109,15 @@ function table(graph: Graph, rows: readonly DecisionRow[], inputs: readonly Inpu
 `,
   )
   const lines = rows.map(({ found, out, trust, rule }, i) => {
-    const { name, because, line } = rule === undefined ? {} : graph.rules[rule]!
+    const { name, because, line } = rule === undefined ? {} : at(graph.rules, rule)
     const entries = inputs.map(({ reading, index }, c) => {
       const cells = found.get(index)
       const text = cells === undefined ? "-" : unaryTests(reading, cells)
       return `        <inputEntry id="u_${i}_${c}"><text>${markup(text)}</text></inputEntry>\n`
     })
-    const names = `[${out.map((fault) => feelText(graph.faults[fault]!.name)).join(", ")}]`
+    const names = `[${out.map((fault) => feelText(at(graph.faults, fault).name)).join(", ")}]`
     const words = [...found].map(([reading, cells]) => {
-      const read = graph.readings[reading]!
+      const read = at(graph.readings, reading)
       return `${read.name} ${cellsText(read, cells)}`
     })
     const whose = rule === undefined ? "never" : [name, `line ${line}`].filter(Boolean).join(", ")
@@ -142,9 +146,12 @@ function heading({ question, unit }: GraphReading): string {
  * A number belongs to the grid value that it is nearest to, half up, as the runner rounds it: so limits stand half a step
  * outside of the first and the last grid value of neighbouring cells, the ends of the range aside.
  */
-function unaryTests({ cells: all, by, from, to }: GraphReading, cells: readonly number[]): string {
-  if (by === undefined) return cells.flatMap((cell) => all[cell]!.values!.map(feelText)).join(", ")
-  const runs: { first: number; last: number }[] = []
+function unaryTests(reading: GraphReading, cells: readonly CellIndex[]): string {
+  const quantity = quantityOf(reading)
+  if (quantity === undefined)
+    return cells.flatMap((cell) => at(reading.cells, cell).values?.map(feelText) ?? []).join(", ")
+  const { from, to, by, cells: all } = quantity
+  const runs: { first: CellIndex; last: CellIndex }[] = []
   for (const cell of cells.toSorted((a, b) => a - b)) {
     const run = runs.at(-1)
     if (run?.last === cell - 1) run.last = cell
@@ -152,11 +159,11 @@ function unaryTests({ cells: all, by, from, to }: GraphReading, cells: readonly 
   }
   return runs
     .map(({ first, last }) => {
-      const low = all[first]!.from!
-      const high = all[last]!.to!
-      const start = low <= from! ? from! : low - by / 2
-      return high >= to!
-        ? `[${feelNumber(start)}..${feelNumber(to!)}]`
+      const low = at(all, first).from
+      const high = at(all, last).to
+      const start = low <= from ? from : low - by / 2
+      return high >= to
+        ? `[${feelNumber(start)}..${feelNumber(to)}]`
         : `[${feelNumber(start)}..${feelNumber(high + by / 2)})`
     })
     .join(", ")

@@ -1,4 +1,6 @@
 import type { Graph, GraphEdge, GraphStep } from "../run/graph.ts"
+import type { FaultIndex, NodeIndex, RuleIndex, Table } from "../run/indexes.ts"
+import { addTo, at } from "../run/lookup.ts"
 import type { ActionKind } from "../wording/actions.ts"
 import {
   cautionsOf,
@@ -22,7 +24,7 @@ export interface Drawing {
 
 export interface DrawnStep {
   /** Index of the node. */
-  readonly node: number
+  readonly node: NodeIndex
   readonly kind: ActionKind
   readonly title: string
   readonly facts: readonly string[]
@@ -41,24 +43,24 @@ export interface Way {
   /** Chance at this step. */
   readonly chance: number
   /** Index of the node; `end` if the job is over; undefined if the way isn't drawn. */
-  readonly to: number | "end" | undefined
-  readonly rulesOut: readonly number[]
-  readonly because: readonly number[]
+  readonly to: NodeIndex | "end" | undefined
+  readonly rulesOut: readonly FaultIndex[]
+  readonly because: readonly RuleIndex[]
 }
 
 /** Leaves out the nodes that fewer jobs than `least` get to. The start is always drawn. */
 export function drawingOf(graph: Graph, least = 0): Drawing {
   const reach = reachOf(graph)
   const targetOf = ({ to }: GraphEdge) =>
-    to === undefined ? "end" : to === graph.start || reach[to]! >= least ? to : undefined
+    to === undefined ? "end" : to === graph.start || at(reach, to) >= least ? to : undefined
   const steps: DrawnStep[] = []
-  const seen = new Set<number>()
+  const seen = new Set<NodeIndex>()
   let left = 0
   const waiting = [graph.start]
   for (let node = waiting.pop(); node !== undefined; node = waiting.pop()) {
     if (seen.has(node)) continue
     seen.add(node)
-    const step = stepOf(graph, node, reach[node]!, targetOf)
+    const step = stepOf(graph, node, at(reach, node), targetOf)
     steps.push(step)
     for (const { to, chance } of step.ways.toReversed())
       if (to === undefined) left += step.reach * chance
@@ -69,8 +71,8 @@ export function drawingOf(graph: Graph, least = 0): Drawing {
 
 type TargetOf = (edge: GraphEdge) => Way["to"]
 
-function stepOf(graph: Graph, index: number, reach: number, targetOf: TargetOf): DrawnStep {
-  const node = graph.nodes[index]!
+function stepOf(graph: Graph, index: NodeIndex, reach: number, targetOf: TargetOf): DrawnStep {
+  const node = at(graph.nodes, index)
   return {
     node: index,
     kind: kindOf(graph, node),
@@ -94,34 +96,37 @@ function waysOf(graph: Graph, node: GraphStep, targetOf: TargetOf): Way[] {
   }
   // One long way is described by what the others are not.
   const longest = Math.max(...[...byTarget.values()].map(({ length }) => length))
-  const rest = longest > 6 ? [...byTarget].find(([, { length }]) => length === longest)![0] : null
+  const [rest] = [...byTarget.values()].filter(({ length }) => length === longest && length > 6)
   const ways = [...byTarget].map(([to, all]): Way => {
-    const common = (key: "rulesOut" | "because") =>
-      all[0]![key].filter((n) => all.every((edge) => edge[key].includes(n)))
     return {
-      label: to === rest ? `any of the ${longest} other outcomes` : outcomesText(graph, node, all),
+      label: all === rest ? `any of the ${longest} other outcomes` : outcomesText(graph, node, all),
       chance: all.reduce((sum, { chance }) => sum + chance, 0),
       to,
-      rulesOut: common("rulesOut"),
-      because: common("because"),
+      rulesOut: common(all.map(({ rulesOut }) => rulesOut)),
+      because: common(all.map(({ because }) => because)),
     }
   })
   return ways.sort((a, b) => Number(a.to === undefined) - Number(b.to === undefined) || b.chance - a.chance)
 }
 
+/** What all of these lists have, in the order of the first. */
+function common<T>([first = [], ...others]: readonly (readonly T[])[]): T[] {
+  return first.filter((each) => others.every((list) => list.includes(each)))
+}
+
 /** By node, the chance that a job gets to it. The runner has checked that there is no cycle. */
-export function reachOf(graph: Graph): number[] {
+export function reachOf(graph: Graph): Table<NodeIndex, number> {
   const edges = graph.nodes.map((node) =>
     isStep(node) ? node.edges.flatMap(({ to, chance }) => (to === undefined ? [] : [{ to, chance }])) : [],
   )
   const into = graph.nodes.map(() => 0)
-  for (const { to } of edges.flat()) into[to]!++
+  for (const { to } of edges.flat()) addTo(into, to, 1)
   const reach = graph.nodes.map((_, n) => Number(n === graph.start))
   const free = [...into.keys()].filter((n) => into[n] === 0)
   for (const n of free)
-    for (const { to, chance } of edges[n]!) {
-      reach[to]! += reach[n]! * chance
-      if (--into[to]! === 0) free.push(to)
+    for (const { to, chance } of at(edges, n)) {
+      addTo(reach, to, at(reach, n) * chance)
+      if (addTo(into, to, -1) === 0) free.push(to)
     }
   return reach
 }

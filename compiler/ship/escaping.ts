@@ -1,22 +1,26 @@
+import { lookUp } from "../run/lookup.ts"
+
 /** Escapes a user's text for the formats that we write, so that it stays text there. */
 
 /** XML 1.0, 2.2: a document can't contain these characters, not even as references. */
 const NO_XML = /[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\u{10000}-\u{10ffff}]/gu
 
-const REFERENCES: Readonly<Record<string, string>> = {
-  "&": "&amp;",
-  "<": "&lt;",
-  ">": "&gt;",
-  '"': "&quot;",
-  "'": "&#39;",
-  "\t": "&#9;",
-  "\n": "&#10;",
-  "\r": "&#13;",
-}
+const REFERENCES = new Map([
+  ["&", "&amp;"],
+  ["<", "&lt;"],
+  [">", "&gt;"],
+  ['"', "&quot;"],
+  ["'", "&#39;"],
+  ["\t", "&#9;"],
+  ["\n", "&#10;"],
+  ["\r", "&#13;"],
+])
 
 /** Text as content or as a quoted attribute of XML and HTML; line breaks too come back as they were. */
 export function markup(text: string): string {
-  return text.replace(NO_XML, "\ufffd").replace(/[&<>"'\t\n\r]/g, (character) => REFERENCES[character]!)
+  return text
+    .replace(NO_XML, "\ufffd")
+    .replace(/[&<>"'\t\n\r]/g, (character) => lookUp(REFERENCES, character))
 }
 
 /** Line breaks, control characters, and marks that change the direction of what follows. */

@@ -1,4 +1,5 @@
 /** What the nodes and edges of a graph are called in everything that is read by people. */
+
 import type {
   Graph,
   GraphAction,
@@ -8,6 +9,8 @@ import type {
   GraphStep,
   GraphWork,
 } from "../run/graph.ts"
+import type { PlaceIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import { type ActionKind, actionTitle, outcomeText } from "../wording/actions.ts"
 import { duration, minutes as minutesText, money } from "../wording/figures.ts"
 import { cellsText } from "../wording/ranges.ts"
@@ -19,23 +22,23 @@ export function isStep(node: GraphNode): node is GraphStep {
 }
 
 export function kindOf(graph: Graph, node: GraphNode): ActionKind {
-  return node.do === "test" ? graph.tests[node.test]!.kind : node.do
+  return node.do === "test" ? at(graph.tests, node.test).kind : node.do
 }
 
 /** What to do, in one line: the instruction of a test, else the action and what it is done to. */
 export function nodeTitle(graph: Graph, node: GraphNode): string {
   switch (node.do) {
     case "test":
-      return graph.tests[node.test]!.instruction
+      return at(graph.tests, node.test).instruction
     case "fix":
-      return actionTitle("fix", [graph.faults[node.fault]!.label])
+      return actionTitle("fix", [at(graph.faults, node.fault).label])
     case "look":
     case "close":
     case "handover":
     case "advise":
       return actionTitle(node.do)
     default:
-      return actionTitle(node.do, [graph.places[node.part]!.label])
+      return actionTitle(node.do, [at(graph.places, node.part).label])
   }
 }
 
@@ -43,7 +46,7 @@ export function nodeTitle(graph: Graph, node: GraphNode): string {
 export function nodeFacts(graph: Graph, node: GraphNode): string[] {
   switch (node.do) {
     case "test": {
-      const { minutes, waits = 0, power, needs } = graph.tests[node.test]!
+      const { minutes, waits = 0, power, needs } = at(graph.tests, node.test)
       return [
         ...workFacts({ minutes, waits }),
         ...(power === undefined ? [] : [`power ${power}`]),
@@ -51,13 +54,13 @@ export function nodeFacts(graph: Graph, node: GraphNode): string[] {
       ]
     }
     case "keep":
-      return [priceText(graph, graph.places[node.part]!)]
+      return [priceText(graph, at(graph.places, node.part))]
     case "replace":
-      return [priceText(graph, graph.places[node.part]!), ...workFacts(graph.model.replace[node.part])]
+      return [priceText(graph, at(graph.places, node.part)), ...workFacts(graph.model.replace[node.part])]
     case "fix":
       return workFacts(graph.model.fix[node.fault])
     case "close": {
-      const runs = node.proofs.map((proof) => graph.proofs[proof]!)
+      const runs = node.proofs.map((proof) => at(graph.proofs, proof))
       const minutes = runs.reduce((sum, run) => sum + run.times * run.minutes, 0)
       return runs.length === 0
         ? ["no proof run"]
@@ -81,19 +84,19 @@ function workFacts(work: Pick<GraphWork, "minutes" | "waits"> | null | undefined
 }
 
 /** The place that an action works on, if it works on one. */
-export function placeOf(graph: Graph, action: GraphAction): number | undefined {
-  if (action.do === "fix") return graph.faults[action.fault]!.place
+export function placeOf(graph: Graph, action: GraphAction): PlaceIndex | undefined {
+  if (action.do === "fix") return at(graph.faults, action.fault).place
   return "part" in action ? action.part : undefined
 }
 
 /** What can hurt: a test's own cautions; of other work on a place, those of the tests that work on it too. */
 export function cautionsOf(graph: Graph, node: GraphNode | GraphAction): readonly string[] {
   if (node.do === "handover" || node.do === "advise") return []
-  if (node.do === "test") return graph.tests[node.test]!.cautions
+  if (node.do === "test") return at(graph.tests, node.test).cautions
   const place = placeOf(graph, node)
   if (place === undefined || node.do === "keep") return []
   const works = graph.model.tests.flatMap(({ parts, redoes }, test) =>
-    parts?.includes(place) || redoes?.some(([setup]) => setup === place) ? [graph.tests[test]!] : [],
+    parts?.includes(place) || redoes?.some(([setup]) => setup === place) ? [at(graph.tests, test)] : [],
   )
   return [...new Set(works.flatMap(({ cautions }) => cautions))]
 }
@@ -104,17 +107,17 @@ export function disturbedBy(graph: Graph, node: GraphNode): string[] {
   const place = placeOf(graph, node)
   const reached =
     node.do === "test"
-      ? (graph.model.tests[node.test]!.parts ?? [])
+      ? (at(graph.model.tests, node.test).parts ?? [])
       : place === undefined || node.do === "keep" || node.do === "takeOut"
         ? []
         : [place]
-  const setups = reached.flatMap((part) => graph.model.reach[part]!.map(([setup]) => setup))
-  return [...new Set(setups)].filter((setup) => setup !== place).map((setup) => graph.places[setup]!.label)
+  const setups = reached.flatMap((part) => at(graph.model.reach, part).map(([setup]) => setup))
+  return [...new Set(setups)].filter((setup) => setup !== place).map((setup) => at(graph.places, setup).label)
 }
 
 /** How a fault is fixed, in the author's words: of a fix its own remedy, of a new part those of the faults in it. */
 export function remediesOf(graph: Graph, node: GraphNode): string[] {
-  if (node.do === "fix") return present(graph.faults[node.fault]!.remedy)
+  if (node.do === "fix") return present(at(graph.faults, node.fault).remedy)
   if (node.do !== "replace") return []
   return graph.faults.flatMap(({ place, remedy }) => (place === node.part ? present(remedy) : []))
 }
@@ -125,9 +128,10 @@ function present(text: string | undefined): string[] {
 
 /** `22.8 to 25.2 V`, `complaint gone`; with the names of the readings where the test has several. */
 export function outcomesText(graph: Graph, node: GraphStep, edges: readonly GraphEdge[]): string {
-  const reads = node.do === "test" ? (graph.model.tests[node.test]!.reads ?? []) : []
+  const reads = node.do === "test" ? (at(graph.model.tests, node.test).reads ?? []) : []
   const alone = edges.flatMap(({ on }) => (typeof on === "string" ? [] : on))
-  if (reads.length === 1 && alone.length === edges.length) return cellsText(graph.readings[reads[0]!]!, alone)
+  if (reads.length === 1 && alone.length === edges.length)
+    return cellsText(at(graph.readings, at(reads, 0)), alone)
   return edges.map((edge) => edgeText(graph, node, edge)).join(" or ")
 }
 
@@ -137,11 +141,11 @@ export function edgeText(graph: Graph, node: GraphStep, { on, leaveIn }: GraphEd
     if (on !== "stays" || kindOf(graph, node) !== "swaps") return outcomeText[on]
     return `${outcomeText.stays}: ${leaveIn ? "leave the shop's part in" : "put the old part back"}`
   }
-  const reads = node.do === "test" ? (graph.model.tests[node.test]!.reads ?? []) : []
+  const reads = node.do === "test" ? (at(graph.model.tests, node.test).reads ?? []) : []
   return on
     .map((cell, i) => {
-      const { name, cells } = graph.readings[reads[i]!]!
-      return reads.length > 1 ? `${name} ${cells[cell]!.label}` : cells[cell]!.label
+      const { name, cells } = at(graph.readings, at(reads, i))
+      return reads.length > 1 ? `${name} ${at(cells, cell).label}` : at(cells, cell).label
     })
     .join(", ")
 }

@@ -1,3 +1,5 @@
+import type { NodeIndex } from "../run/indexes.ts"
+import { at, lookUp } from "../run/lookup.ts"
 import type { Drawing, DrawnStep, Way } from "./drawing.ts"
 
 /** One box of the picture, or the end of a way that continues elsewhere. */
@@ -21,13 +23,13 @@ export interface Layout {
 
 interface Waiting {
   /** Undefined at the end of the job, and where the way isn't drawn. */
-  readonly node: number | undefined
+  readonly node: NodeIndex | undefined
   readonly from?: Placed
   readonly way?: Way
   readonly first: boolean
 }
 
-function nodeOf({ to }: Way): number | undefined {
+function nodeOf({ to }: Way): NodeIndex | undefined {
   return to === "end" ? undefined : to
 }
 
@@ -40,39 +42,40 @@ export function placed({ steps }: Drawing): Layout {
   const byNode = new Map(steps.map((step) => [step.node, step]))
   const numbers = new Map(steps.filter(({ ways }) => ways.length > 0).map(({ node }, i) => [node, i + 1]))
   const items: Placed[] = []
-  const drawn = new Set<number>()
+  const drawn = new Set<NodeIndex>()
   /** By column, the first row that is free for a box; for a line on, in the gap to its right. */
   const free: number[] = []
   const open: number[] = []
 
-  const goesOn = (node: number | undefined) => node !== undefined && numbers.has(node) && !drawn.has(node)
+  const goesOn = (node: NodeIndex | undefined): node is NodeIndex =>
+    node !== undefined && numbers.has(node) && !drawn.has(node)
   /** The row where this node and all that will stand straight on from it have room. */
-  const rowFor = (start: number | undefined, first: number): number => {
+  const rowFor = (start: NodeIndex | undefined, first: number): number => {
     let row = free[first] ?? 0
     let column = first
-    for (let node = start; goesOn(node); node = nodeOf(byNode.get(node!)!.ways[0]!)) {
+    for (let node = start; goesOn(node); node = nodeOf(at(lookUp(byNode, node).ways, 0))) {
       row = Math.max(row, open[column] ?? 0, free[++column] ?? 0)
     }
     return row
   }
 
   // Not by recursion: a graph from elsewhere may be as deep as it is long.
-  const waiting: Waiting[] = [{ node: steps[0]!.node, first: true }]
+  const waiting: Waiting[] = [{ node: at(steps, 0).node, first: true }]
   for (let next = waiting.pop(); next; next = waiting.pop()) {
     const { node, from, way, first } = next
     const column = from === undefined ? 0 : from.column + 1
     const row = from !== undefined && first ? from.row : rowFor(node, column)
-    const inner = goesOn(node)
+    const isInner = goesOn(node)
     const number = node === undefined ? undefined : numbers.get(node)
-    const again = inner ? undefined : number
+    const again = isInner ? undefined : number
     const step = node === undefined || again !== undefined ? undefined : byNode.get(node)
-    const item: Placed = { column, row, number: inner ? number : undefined, step, again, from, way }
+    const item: Placed = { column, row, number: isInner ? number : undefined, step, again, from, way }
     items.push(item)
     free[column] = row + 1
     if (from !== undefined) open[from.column] = Math.max(open[from.column] ?? 0, row + 1)
-    if (!inner) continue
-    drawn.add(node!)
-    const { ways } = byNode.get(node!)!
+    if (!isInner) continue
+    drawn.add(node)
+    const { ways } = lookUp(byNode, node)
     for (const [i, each] of [...ways.entries()].reverse())
       waiting.push({ node: nodeOf(each), from: item, way: each, first: i === 0 })
   }

@@ -1,4 +1,6 @@
 import type { Graph, GraphProof, GraphReading } from "../run/graph.ts"
+import type { NodeIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import { countOf, minutes as minutesText, percent } from "../wording/figures.ts"
 import { cellsText } from "../wording/ranges.ts"
 import { listed } from "../wording/sentence.ts"
@@ -28,7 +30,7 @@ export function writeMarkdown(graph: Graph, { least = 0.002 }: { readonly least?
     "## Steps",
     ...steps.filter(isAction).flatMap((step) => stepBlocks(card, step)),
     // A graph that starts with its end.
-    ...(card.numbers.size === 0 ? [ending(graph, steps[0]!)] : []),
+    ...(card.numbers.size === 0 ? [ending(graph, at(steps, 0))] : []),
     ...proofs(graph.proofs, graph),
   ])
 }
@@ -61,9 +63,9 @@ function cautions(graph: Graph): string[] {
 function limits(graph: Graph): string[] {
   const rows = graph.readings.flatMap((reading, r) => {
     if (reading.told) return []
-    const healthy = graph.model.healthy[r]!
+    const healthy = at(graph.model.healthy, r)
     const cells = reading.cells.map(({ label }, c) =>
-      healthy[c]! > 0.5 ? `**${escaped(label)}**` : escaped(label),
+      at(healthy, c) > 0.5 ? `**${escaped(label)}**` : escaped(label),
     )
     return [`| ${escaped(reading.question)} | ${cells.join("; ")} | ${range(reading)} |`]
   })
@@ -102,20 +104,20 @@ function wayText({ graph, numbers, byNode }: Card, { label, chance, to, rulesOut
         : isAction(target)
           ? `step ${numbers.get(target.node)}`
           : ending(graph, target)
-  const reasons = because.flatMap((rule) => graph.rules[rule]!.because ?? [])
-  const out = rulesOut.map((fault) => graph.faults[fault]!.label)
+  const reasons = because.flatMap((rule) => at(graph.rules, rule).because ?? [])
+  const out = rulesOut.map((fault) => at(graph.faults, fault).label)
   const why =
     out.length === 0 || out.length > 4
       ? ""
-      : ` Rules out ${out.map(escaped).join("; ")}${reasons.length === 1 ? ` (${escaped(reasons[0]!)})` : ""}.`
+      : ` Rules out ${out.map(escaped).join("; ")}${reasons.length === 1 ? ` (${escaped(at(reasons, 0))})` : ""}.`
   return `- ${escaped(label)} (${percent(chance)}): ${next}.${why}`
 }
 
 /** What is on the list before the machine goes back, of the proofs that count on this way. */
-function closing({ nodes, proofs }: Graph, index: number): string[] {
-  const node = nodes[index]!
+function closing({ nodes, proofs }: Graph, index: NodeIndex): string[] {
+  const node = at(nodes, index)
   if (node.do !== "close") return []
-  const runs = node.proofs.map((proof) => proofs[proof]!.text)
+  const runs = node.proofs.map((proof) => at(proofs, proof).text)
   return [
     "Everything that came off or out is back in its place, and no part of the shop's is left in.",
     ...(runs.length === 0 ? [] : [`Proof run: ${escaped(runs.join("; "))}.`]),
@@ -127,13 +129,13 @@ const WORTH_TELLING = 0.05
 
 /** Where the card ends without a repair: handing over with what is still likely, or a branch that isn't planned. */
 function ending(graph: Graph, { node: index, title }: DrawnStep): string {
-  const node = graph.nodes[index]!
+  const node = at(graph.nodes, index)
   const likely =
     node.do === "handover"
       ? node.candidates
           .filter(({ active }) => active >= WORTH_TELLING)
           .map(({ fault, active }) => {
-            const label = fault === undefined ? "something not listed" : graph.faults[fault]!.label
+            const label = fault === undefined ? "something not listed" : at(graph.faults, fault).label
             return `${escaped(label)} ${percent(active)}`
           })
       : []
@@ -149,9 +151,11 @@ function proofs(all: readonly GraphProof[], graph: Graph): string[] {
       ...(expects === undefined
         ? []
         : [
-            `${graph.readings[expects.reading]!.name}: ${cellsText(graph.readings[expects.reading]!, expects.cells)}`,
+            `${at(graph.readings, expects.reading).name}: ${cellsText(at(graph.readings, expects.reading), expects.cells)}`,
           ]),
-      ...(places.length === 0 ? [] : [`after work on: ${listed(places.map((p) => graph.places[p]!.label))}`]),
+      ...(places.length === 0
+        ? []
+        : [`after work on: ${listed(places.map((p) => at(graph.places, p).label))}`]),
     ]
     return `- [ ] ${escaped(text)}${facts.length === 0 ? "" : ` (${escaped(facts.join("; "))})`}`
   })

@@ -1,6 +1,10 @@
 /** The rows that say how a value that was found becomes a cell, and how the cells of a test become one number. */
+
 import type { Graph } from "../run/graph.ts"
 import { convert } from "../run/index.ts"
+import type { TestIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
+import { quantityOf } from "./quantity.ts"
 
 type Row = (string | number | undefined)[]
 
@@ -9,15 +13,20 @@ const half = 0.5 + 1e-9
 
 /** reading, its name, cell, and the cell's value or, with its label, the range of numbers that it holds. */
 export function cellRows(graph: Graph): Row[] {
-  return graph.readings.flatMap(({ name, cells, from = 0, to = 0, by }, reading) =>
-    cells.flatMap((cell, c): Row[] => {
-      if (by === undefined)
-        return (cell.values ?? []).map((value) => [reading, name, c, value, undefined, undefined, undefined])
-      const step = (value: number) => Math.floor((value - from) / by + half)
-      const low = Math.max(from, from + (step(cell.from!) - half) * by)
-      return [[reading, name, c, cell.label, low, from + (step(cell.to!) + 1 - half) * by, to]]
-    }),
-  )
+  return graph.readings.flatMap((read, reading) => {
+    const { name, cells } = read
+    const quantity = quantityOf(read)
+    if (quantity === undefined)
+      return cells.flatMap(({ values = [] }, c) =>
+        values.map((value): Row => [reading, name, c, value, undefined, undefined, undefined]),
+      )
+    const { from, to, by } = quantity
+    const step = (value: number) => Math.floor((value - from) / by + half)
+    return quantity.cells.map((cell, c): Row => {
+      const low = Math.max(from, from + (step(cell.from) - half) * by)
+      return [reading, name, c, at(cells, c).label, low, from + (step(cell.to) + 1 - half) * by, to]
+    })
+  })
 }
 
 const prefixes = ["", "p", "n", "u", "µ", "m", "c", "k", "M", "G", "Ki", "Mi", "Gi"]
@@ -38,19 +47,19 @@ export function unitRows(graph: Graph): Row[] {
 /** test, reading, what one of its cells counts, and how many readings the test takes. */
 export function needRows(graph: Graph): Row[] {
   return graph.model.tests.flatMap(({ reads = [] }, test) => {
-    const { kind } = graph.tests[test]!
+    const { kind } = at(graph.tests, test)
     if (kind !== "reads" && kind !== "told") return []
     const own = strides(graph, test)
-    return reads.map((reading, i) => [test, reading, own[i]!, reads.length])
+    return reads.map((reading, i) => [test, reading, at(own, i), reads.length])
   })
 }
 
 /** Mixed radix: one integer for each combination of cells. */
-export function strides(graph: Graph, test: number): number[] {
+export function strides(graph: Graph, test: TestIndex): number[] {
   let stride = 1
-  return (graph.model.tests[test]!.reads ?? []).map((reading) => {
+  return (at(graph.model.tests, test).reads ?? []).map((reading) => {
     const own = stride
-    stride *= graph.readings[reading]!.cells.length
+    stride *= at(graph.readings, reading).cells.length
     return own
   })
 }

@@ -3,7 +3,9 @@
  * engine. The first part makes the graph's tables and empty ones for the cases, which the shop then fills; the second
  * part replays all cases at once.
  */
+
 import type { Graph, GraphNode, GraphStep } from "../run/graph.ts"
+import { at } from "../run/lookup.ts"
 import { oneLine } from "./escaping.ts"
 import { isStep } from "./labels.ts"
 import { ShipError } from "./ship-error.ts"
@@ -66,7 +68,7 @@ export function sqlParts(graph: Graph): SqlParts {
     ),
     insert(
       "fault",
-      graph.faults.map((fault) => [fault.name, graph.places[fault.place]!.name]),
+      graph.faults.map((fault) => [fault.name, at(graph.places, fault.place).name]),
     ),
   ]
   const head = [`-- ${oneLine(`${name} ${version}`)}, ${oneLine(source)}`, ...about]
@@ -127,15 +129,15 @@ class Acts {
     const { tests, places, faults } = this.#graph
     switch (node.do) {
       case "test":
-        return tests[node.test]!.name
+        return at(tests, node.test).name
       case "fix":
-        return `fix ${faults[node.fault]!.name}`
+        return `fix ${at(faults, node.fault).name}`
       case "look":
         return "look again"
       case "close":
         return "proof run"
       default:
-        return `${verbs[node.do]} ${places[node.part]!.name}`
+        return `${verbs[node.do]} ${at(places, node.part).name}`
     }
   }
 
@@ -156,13 +158,13 @@ function needsFinding(node: GraphStep): boolean {
 function nodeRow(graph: Graph, acts: Acts, node: GraphNode, n: number): SqlCell[] {
   if (!isStep(node)) {
     const [best] = node.do === "handover" ? node.candidates.toSorted((a, b) => b.present - a.present) : []
-    const likeliest = best && (best.fault === undefined ? "unlisted" : graph.faults[best.fault]!.name)
+    const likeliest = best && (best.fault === undefined ? "unlisted" : at(graph.faults, best.fault).name)
     return [n, node.do, undefined, undefined, undefined, 0, 0, undefined, undefined, likeliest]
   }
   const act = acts.numberOf(node)
-  const isTold = node.do === "test" && graph.tests[node.test]!.kind === "told"
+  const isTold = node.do === "test" && at(graph.tests, node.test).kind === "told"
   const isRepair = node.do === "keep" || node.do === "replace" || node.do === "fix"
-  const bought = node.do === "keep" || node.do === "replace" ? graph.places[node.part]! : undefined
+  const bought = node.do === "keep" || node.do === "replace" ? at(graph.places, node.part) : undefined
   return [
     n,
     node.do,
@@ -186,7 +188,7 @@ function edgeRows(graph: Graph, node: GraphStep, n: number): SqlCell[][] {
       ? -1
       : typeof on === "string"
         ? outcomes[on]
-        : on.reduce((sum, cell, i) => sum + cell * own[i]!, 0)
+        : on.reduce((sum, cell, i) => sum + cell * at(own, i), 0)
     return [n, outcome, to]
   })
 }

@@ -1,4 +1,5 @@
 import type { Graph } from "../run/graph.ts"
+import { at } from "../run/lookup.ts"
 import { countOf, percent } from "../wording/figures.ts"
 import { listed } from "../wording/sentence.ts"
 import { drawingOf } from "./drawing.ts"
@@ -103,7 +104,7 @@ function itemBox({ column, row, number, step, again, way }: Placed): string {
     ...step.cautions.map((each) => `Caution: ${each}`),
   ]
   const lines = wrapped(oneLine(number === undefined ? step.title : `${number}  ${step.title}`), box.letters)
-  const shown = lines.length > 2 ? [lines[0]!, short(lines.slice(1).join(" "), box.letters)] : lines
+  const shown = lines.length > 2 ? [at(lines, 0), short(lines.slice(1).join(" "), box.letters)] : lines
   const facts = `${step.cautions.length === 0 ? "" : "⚠ "}${step.facts.join(", ")}`
   const texts = [
     ...shown.map((line) => `<tspan x="${x + 10}" dy="14">${clipped(line, box.letters + 4)}</tspan>`),

@@ -1,8 +1,10 @@
+import { at } from "../run/lookup.ts"
+
 /** Whether a version comes before another one, by Semantic Versioning 2.0.0; undefined where one isn't such a version. */
 export function isOlder(version: string, than: string): boolean | undefined {
   const [a, b] = [partsOf(version), partsOf(than)]
   if (!a || !b) return undefined
-  for (let i = 0; i < 3; i++) if (a.numbers[i] !== b.numbers[i]) return a.numbers[i]! < b.numbers[i]!
+  for (let i = 0; i < 3; i++) if (a.numbers[i] !== b.numbers[i]) return at(a.numbers, i) < at(b.numbers, i)
   // What has no mark of a version before the release is the release.
   if (a.before.length === 0 || b.before.length === 0) return a.before.length > b.before.length
   for (let i = 0; ; i++) {

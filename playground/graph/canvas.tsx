@@ -227,6 +227,6 @@ function stepTo(key: string, graph: Graph, figures: NodeFigures, at: number): nu
   if (key !== "ArrowUp" && key !== "ArrowDown") return undefined
   const before = parent >= 0 ? graph.nodes[parent] : undefined
   if (!before || !isStep(before)) return undefined
-  const others = before.edges.flatMap(({ to }) => to ?? [])
+  const others: readonly number[] = before.edges.flatMap(({ to }) => to ?? [])
   return others[others.indexOf(at) + (key === "ArrowUp" ? -1 : 1)]
 }

@@ -2,7 +2,9 @@ import { deflateRawSync } from "node:zlib"
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { compile } from "../../compiler/compile.ts"
+import type { Graph } from "../../compiler/run/graph.ts"
 import { open } from "../../compiler/run/index.ts"
+import type { NodeIndex } from "../../compiler/run/indexes.ts"
 import { shifted, shiftOf } from "../../playground/actions/text-shift.ts"
 import { newJob, readStored, resume, stepsOf } from "../../playground/bench/saved-job.ts"
 import { isStep } from "../../playground/graph/labels.ts"
@@ -12,6 +14,7 @@ import { firstFold, foldsOf, shares, visibleOf } from "../../playground/graph/vi
 import { lineOf } from "../../playground/line-of.ts"
 import { asProject, fromFragment, toFragment } from "../../playground/share.ts"
 import { skeleton } from "../../playground/write/skeleton.ts"
+import { indexed } from "../support/plain.ts"
 import { LAMP, LAMP_RULED } from "./support/lamp.ts"
 
 /* What the playground computes by itself, without a browser. */
@@ -75,10 +78,10 @@ describe("figures of the picture", () => {
   test("a graph of more nodes than can be laid out offers only the folds that leave few enough", () => {
     // One step, and as many ends as a step has ways out.
     const ways = 3000
-    const wide = {
+    const wide: Graph = {
       ...graph!,
-      start: 0,
-      nodes: [
+      start: 0 as NodeIndex,
+      nodes: indexed<Graph["nodes"]>([
         {
           do: "test" as const,
           test: 0,
@@ -93,7 +96,7 @@ describe("figures of the picture", () => {
           })),
         },
         ...Array.from({ length: ways }, () => ({ do: "handover" as const, candidates: [] })),
-      ],
+      ]),
     }
     const folds = foldsOf(wide, figuresOf(wide))
     expect(folds.map(({ share, nodes, fits }) => [share, nodes, fits])).toEqual(

@@ -7,6 +7,7 @@ import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import type { Graph, GraphEdge, GraphNode } from "../../compiler/run/graph.ts"
+import { indexed, type Plain } from "../support/plain.ts"
 
 /**
  * A small machine, its graph written by hand: a board with its seat, a panel, a lid whose redoing cures four times in
@@ -70,8 +71,8 @@ const [boardDead, panelDead, seatLoose, lidOpen] = [0, 1, 2, 3]
 export const [board, panel] = [0, 1]
 const [lookGlow, , tryBoard, tryPanel, redoLid] = [0, 1, 2, 3, 4]
 
-type Edge = Partial<GraphEdge> & Pick<GraphEdge, "on">
-const edge = ({ chance = 0.5, rulesOut = [], because = [], ...rest }: Edge): GraphEdge => ({
+type Edge = Partial<Plain<GraphEdge>> & Pick<Plain<GraphEdge>, "on">
+const edge = ({ chance = 0.5, rulesOut = [], because = [], ...rest }: Edge): Plain<GraphEdge> => ({
   chance,
   rulesOut,
   because,
@@ -79,7 +80,7 @@ const edge = ({ chance = 0.5, rulesOut = [], because = [], ...rest }: Edge): Gra
 })
 
 /** What is still to be paid from a node on is the planner's to say: no test here asks for it. */
-type Sketched = GraphNode extends infer N ? (N extends unknown ? Omit<N, "costToGo"> : never) : never
+type Sketched = Plain<GraphNode> extends infer N ? (N extends unknown ? Omit<N, "costToGo"> : never) : never
 
 const handover: Sketched = { do: "handover", candidates: [{ fault: lidOpen, present: 1, active: 1 }] }
 const close: Sketched = {
@@ -160,8 +161,8 @@ const leaving: Sketched[] = [
 ]
 
 function withNodes(all: readonly Sketched[]): Graph {
-  const nodes = all.map((node) => (node.do === "handover" ? node : { ...node, costToGo: 0 })) as GraphNode[]
-  return { ...unplanned(model), nodes }
+  const nodes = all.map((node) => (node.do === "handover" ? node : { ...node, costToGo: 0 }))
+  return { ...unplanned(model), nodes: indexed<Graph["nodes"]>(nodes as Plain<GraphNode>[]) }
 }
 
 export const graph = withNodes(nodes)

@@ -11,6 +11,7 @@ import { idleRules } from "../../compiler/check/proofs/idle-rules.ts"
 import { opposedPairs } from "../../compiler/check/proofs/opposed-rules.ts"
 import { rulesAgainstShows } from "../../compiler/check/proofs/rules-against-shows.ts"
 import type { Condition, Model } from "../../compiler/model/model.ts"
+import { type RuleIndex, tableOf } from "../../compiler/run/indexes.ts"
 import {
   against,
   type Evidence,
@@ -119,7 +120,10 @@ describe("against every set of findings in turn", () => {
     always((model, context) => {
       const spare = new Set(idleRules(context).flatMap((each) => (each.spare ? [each.rule] : [])))
       count += spare.size
-      const left = { ...model, rules: model.rules.filter((_, i) => !spare.has(i)) }
+      const left = {
+        ...model,
+        rules: tableOf<RuleIndex, Model["rules"][number]>(model.rules.filter((_, i) => !spare.has(i))),
+      }
       for (const evidence of findings(model)) {
         for (const state of states(model)) {
           expect(against(left, state, evidence).length > 0).toBe(against(model, state, evidence).length > 0)

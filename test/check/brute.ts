@@ -52,7 +52,7 @@ export function states(model: Model): State[] {
 
 /** Whether a rule acts on a state once its condition is known true. */
 export function strikes(rule: Model["rules"][number], state: State): boolean {
-  const named = state.some((fault) => rule.of.includes(fault))
+  const named = rule.of.some((fault) => state.includes(fault))
   return rule.verb === "rule out" ? named : !named
 }
 

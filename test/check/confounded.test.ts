@@ -4,6 +4,7 @@ import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { cureChance } from "../../compiler/model/repairs.ts"
 import type { Plan } from "../../compiler/plan/plan.ts"
+import type { FaultIndex, TestIndex } from "../../compiler/run/indexes.ts"
 import { sketches, tiny } from "../support/models.ts"
 import { type Action, actions, outcomes, type State } from "../support/reference.ts"
 import type { Sketch } from "../support/sketch.ts"
@@ -117,7 +118,7 @@ interface Mixed {
 }
 
 /** What the test changed: what it can cure, or what was out of the machine while it looked. */
-function changed(model: Model, step: number, fault: number): boolean {
+function changed(model: Model, step: TestIndex, fault: FaultIndex): boolean {
   const test = model.tests[step]!
   const { place } = model.faults[fault]!
   const { of } = model.places[place]!
@@ -130,16 +131,18 @@ const remedy = (model: Model, { fault, cured }: Cause) =>
   cured ? "nothing" : `${model.faults[fault]!.place}`
 
 /** Faults that the step changed, of each hypothesis in which they alone were changed. */
-function soleCauses(model: Model, step: number, state: State): Cause[] {
+function soleCauses(model: Model, step: TestIndex, state: State): Cause[] {
   const hypotheses = state.hypotheses.flatMap((each) => {
-    const own = each.faults.filter((fault) => changed(model, step, fault))
+    const own = [...model.faults.keys()].filter(
+      (fault) => each.faults.includes(fault) && changed(model, step, fault),
+    )
     return own.length === 1 ? [{ ...each, faults: own }] : []
   })
   return causesIn({ ...state, hypotheses })
 }
 
 /** Causes of this `gone` of which nothing sets one apart from another with a different remedy before the plan acts on it. */
-function mixedUp(model: Model, plan: Plan, step: number, gone: Stand): Pick<Mixed, "causes" | "misled"> {
+function mixedUp(model: Model, plan: Plan, step: TestIndex, gone: Stand): Pick<Mixed, "causes" | "misled"> {
   const all = soleCauses(model, step, gone.state).filter(({ share }) => share > 0.05)
   const ends = commitmentsOf(model, plan, gone).map((end) => ({
     ...end,

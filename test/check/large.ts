@@ -1,15 +1,16 @@
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
-import type {
-  Cell,
-  CellSet,
-  Condition,
-  Fault,
-  Model,
-  Never,
-  Reading,
-  Rule,
-} from "../../compiler/model/model.ts"
+import type * as model from "../../compiler/model/model.ts"
 import type { Draw } from "../support/models.ts"
+import { indexed, type Plain } from "../support/plain.ts"
+
+type Cell = Plain<model.Cell>
+type CellSet = Plain<model.CellSet>
+type Condition = Plain<model.Condition>
+type Fault = Plain<model.Fault>
+type Never = Plain<model.Never>
+type Reading = Plain<model.Reading>
+type Rule = Plain<model.Rule>
+type Model = model.Model
 
 /** How large a generated ruleset is. */
 export interface Extent {
@@ -202,7 +203,7 @@ function met(condition: Condition, machine: readonly number[]): boolean {
 }
 
 function modelWith(readings: Reading[], faults: Fault[], rules: Rule[], nevers: Never[]): Model {
-  return {
+  return indexed<Model>({
     ruleset: {
       name: "large",
       title: "large",
@@ -254,5 +255,5 @@ function modelWith(readings: Reading[], faults: Fault[], rules: Rule[], nevers: 
     rules,
     nevers,
     proofs: [],
-  }
+  })
 }

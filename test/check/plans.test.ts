@@ -5,6 +5,7 @@ import { hangsOnOne } from "../../compiler/check/codes/hangs-on-one.ts"
 import { frame } from "../../compiler/check/example-ruleset.ts"
 import { startCompile } from "../../compiler/compile.ts"
 import type { Model } from "../../compiler/model/model.ts"
+import { type RuleIndex, tableOf } from "../../compiler/run/indexes.ts"
 import { evaluate } from "../support/policies.ts"
 import { type Action, actions, best, outcomes, type State, start } from "../support/reference.ts"
 import { modelOf } from "../support/sketch.ts"
@@ -159,7 +160,12 @@ describe("against every path of the plan", () => {
 
 /** Does even somebody hand the machine over who knows that it has just this fault, and closes only what is surely whole? */
 function isHandedOver(model: Model, fault: number): boolean {
-  const known = { ...model, rules: [], nevers: [], ruleset: { ...model.ruleset, trust: 1 } }
+  const known = {
+    ...model,
+    rules: tableOf<RuleIndex, never>([]),
+    nevers: [],
+    ruleset: { ...model.ruleset, trust: 1 },
+  }
   const state = start(known)
   const alone = { faults: [fault], cured: [], weight: 1, takings: [], struckBy: [] }
   return best(known, { ...state, hypotheses: [alone] }) > model.ruleset.handover - 1e-9

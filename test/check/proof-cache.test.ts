@@ -4,6 +4,7 @@ import { Solver } from "../../compiler/check/logic/solver.ts"
 import { ProofCache } from "../../compiler/check/proof-cache.ts"
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Condition, Model } from "../../compiler/model/model.ts"
+import { tableOf } from "../../compiler/run/indexes.ts"
 import { seeded } from "../support/models.ts"
 import { realistic } from "./large.ts"
 import { smallModel } from "./small.ts"
@@ -12,7 +13,7 @@ const plain = (model: Model, proofs?: ProofCache) =>
   JSON.stringify(check(model, undefined, proofs ? { proofs } : {}))
 
 /** The same ruleset with the condition of one rule turned round. */
-const edited = (model: Model, at: number): Model => ({ ...model, rules: turned(model.rules, at) })
+const edited = (model: Model, at: number): Model => ({ ...model, rules: tableOf(turned(model.rules, at)) })
 
 function turned<T extends { readonly condition: Condition; readonly span: Span }>(
   all: readonly T[],
@@ -28,7 +29,7 @@ function readable(model: Model): Model {
   const [read] = realistic(seeded(1), { rules: 1, faults: 8, readings: 2 }).tests
   return {
     ...model,
-    tests: model.readings.map(({ name }, i) => ({ ...read!, name: `read_${name}`, reads: [i] })),
+    tests: tableOf(model.readings.map(({ name }, i) => ({ ...read!, name: `read_${name}`, reads: [i] }))),
   }
 }
 

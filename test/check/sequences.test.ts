@@ -7,6 +7,7 @@ import { doableTests } from "../../compiler/check/proofs/doable-tests.ts"
 import { inseparableGroups } from "../../compiler/check/proofs/inseparable.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { cureChance } from "../../compiler/model/repairs.ts"
+import type { FaultIndex } from "../../compiler/run/indexes.ts"
 import { sketches, tiny } from "../support/models.ts"
 import { type Action, start } from "../support/reference.ts"
 import { modelOf, type Sketch } from "../support/sketch.ts"
@@ -82,7 +83,8 @@ describe("against every sequence of tests", () => {
         if (!free || !context.possible || context.kinds.pairs) return
         const dead = new Set(context.once(deadFaults).map(({ fault }) => fault))
         for (const a of model.faults.keys()) {
-          for (let b = 0; b < a; b++) {
+          for (const b of model.faults.keys()) {
+            if (b >= a) break
             if (model.faults[a]!.place === model.faults[b]!.place || dead.has(a) || dead.has(b)) continue
             if (groups.some((group) => group.includes(a) && group.includes(b))) continue
             if (curedTogether(model, a, b)) continue
@@ -139,6 +141,6 @@ describe("against every sequence of tests", () => {
   }, 240_000)
 })
 
-function curedTogether(model: Model, a: number, b: number): boolean {
+function curedTogether(model: Model, a: FaultIndex, b: FaultIndex): boolean {
   return model.tests.some((test) => [a, b].every((fault) => cureChance(model, test, fault) >= 1))
 }

@@ -1,6 +1,12 @@
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
-import type { Cell, CellSet, Condition, Model } from "../../compiler/model/model.ts"
+import type * as model from "../../compiler/model/model.ts"
 import type { Draw } from "../support/models.ts"
+import { indexed, type Plain } from "../support/plain.ts"
+
+type Cell = Plain<model.Cell>
+type CellSet = Plain<model.CellSet>
+type Condition = Plain<model.Condition>
+type Model = model.Model
 
 /** Small models for the analysis: few readings, and conditions nested as no author would write them. */
 export interface Shape {
@@ -39,7 +45,7 @@ export function smallModel(draw: Draw, size: Shape = shape): Model {
     const sum = chances.reduce((a, b) => a + b, 0)
     return sum === 0 ? undefined : chances.map((chance) => chance / sum)
   }
-  return {
+  return indexed<Model>({
     ruleset: {
       name: "small",
       title: "small",
@@ -106,5 +112,5 @@ export function smallModel(draw: Draw, size: Shape = shape): Model {
       span: span(),
     })),
     proofs: [],
-  }
+  })
 }

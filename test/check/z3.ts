@@ -148,7 +148,7 @@ interface Out {
 
 /** Whether a rule acts on a state once its condition is known true. */
 export function acts({ verb, of }: Model["rules"][number], state: readonly number[]): boolean {
-  const named = state.some((fault) => of.includes(fault))
+  const named = of.some((fault) => state.includes(fault))
   return verb === "rule out" ? named : !named
 }
 

@@ -29,8 +29,10 @@ function stepOf({ log }: Session, done: number): number {
 
 function agree(got: Session, want: Expected, where: string): void {
   const key = (faults: readonly string[], cured: readonly string[]) => `${faults} cured ${cured}`
-  const names = got.candidates.flatMap(({ fault, info }) => (info ? [[fault, info.name] as const] : []))
-  const nameOf = new Map(names)
+  const names = got.candidates.flatMap(({ fault, info }) =>
+    info && fault !== undefined ? [[fault, info.name] as const] : [],
+  )
+  const nameOf: ReadonlyMap<number, string> = new Map(names)
   const named = (list: readonly number[]) => list.map((fault) => nameOf.get(fault)!)
   const wanted = new Map(want.hypotheses.map(({ faults, cured, chance }) => [key(faults, cured), chance]))
   const chances = new Map(

@@ -2,6 +2,8 @@ import { describe, expect, test } from "vitest"
 import { bind } from "../../compiler/model/bind.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { cureChance, fixWork, replaceWork, waitingCost, workCost } from "../../compiler/model/repairs.ts"
+import type { Table } from "../../compiler/run/indexes.ts"
+import { lookUp } from "../../compiler/run/lookup.ts"
 import { parse } from "../../compiler/syntax/parser/parse.ts"
 
 function modelOf(clauses: string, rest: string): Model {
@@ -12,8 +14,10 @@ function modelOf(clauses: string, rest: string): Model {
   return bind([tree]).model!
 }
 
-const fault = (model: Model, name: string) => model.faults.findIndex((each) => each.name === name)
-const part = (model: Model, name: string) => model.places.findIndex((each) => each.name === name)
+const namesOf = <I extends number>(list: Table<I, { readonly name: string }>) =>
+  new Map(list.map(({ name }, i) => [name, i]))
+const fault = (model: Model, name: string) => lookUp(namesOf(model.faults), name)
+const part = (model: Model, name: string) => lookUp(namesOf(model.places), name)
 
 describe("what it takes to fit a bought part", () => {
   const model = modelOf(

@@ -2,6 +2,7 @@ import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import type { Condition, Model } from "../../compiler/model/model.ts"
 import { sketches, tiny } from "../support/models.ts"
+import { indexed } from "../support/plain.ts"
 import { evaluate, sameFound } from "../support/policies.ts"
 import {
   type Action,
@@ -23,7 +24,8 @@ import { solve, solvedModels } from "../support/solved.ts"
 
 /** The measuring stick itself: what the semantics claims of itself must hold in the reference. */
 describe("conditions on partial evidence", () => {
-  const is = (reading: number): Condition => ({ kind: "in", reading, cells: [true, false], span: nowhere })
+  const is = (reading: number) =>
+    indexed<Condition>({ kind: "in", reading, cells: [true, false], span: nowhere })
   const not = (item: Condition): Condition => ({ kind: "not", item, span: nowhere })
   const both = (...items: Condition[]): Condition => ({ kind: "and", items, span: nowhere })
   const either = (...items: Condition[]): Condition => ({ kind: "or", items, span: nowhere })

@@ -9,6 +9,7 @@ import { readRow, sheetOf } from "../../compiler/cases/table/read-row.ts"
 import { type Compiled, compile } from "../../compiler/compile.ts"
 import type { PlanEdge, PlanNode } from "../../compiler/plan/plan.ts"
 import { type Example, examplesOf, said } from "../support/examples.ts"
+import type { Plain } from "../support/plain.ts"
 
 const folder = join(import.meta.dirname, "../../rulesets/handbook")
 const pages = readdirSync(folder)
@@ -65,7 +66,7 @@ describe("the tutorial", () => {
     const change = examples.find(({ info }) => info === "ruleout change")!
     const { plan, model } = compiled(whole(examples, change))
     const test = (name: string) => model!.tests.findIndex((each) => each.name === name)
-    const follow = (node: PlanNode | undefined, on: PlanEdge["on"]): PlanNode | undefined => {
+    const follow = (node: PlanNode | undefined, on: Plain<PlanEdge>["on"]): PlanNode | undefined => {
       const edge = (node as { edges?: readonly PlanEdge[] }).edges?.find((each) =>
         isDeepStrictEqual(each.on, on),
       )

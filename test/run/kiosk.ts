@@ -1,6 +1,7 @@
 import type { Model } from "../../compiler/model/model.ts"
 import { makePlanner } from "../../compiler/plan/planner.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { tableOf } from "../../compiler/run/indexes.ts"
 import { graphOf } from "../support/graphs.ts"
 import { modelOf, nowhere } from "../support/sketch.ts"
 
@@ -67,10 +68,10 @@ const model: Model = {
           ...each,
           question: "Rail at the plug, machine on",
           grid: { unit: "V", from: 0, to: 30, by: 0.01, count: 3001 },
-          cells: [
+          cells: tableOf([
             { label: "below 22.8 V", weight: 2280, first: 0, last: 2279 },
             { label: "from 22.8 V", weight: 721, first: 2280, last: 3000 },
-          ],
+          ]),
         }
       : each,
   ),

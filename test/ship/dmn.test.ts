@@ -6,6 +6,7 @@ import { beforeAll, describe, expect, test } from "vitest"
 import { compile } from "../../compiler/compile.ts"
 import type { Graph, GraphCondition } from "../../compiler/run/graph.ts"
 import { open } from "../../compiler/run/index.ts"
+import { type FaultIndex, tableOf } from "../../compiler/run/indexes.ts"
 import { ShipError, writeDmn } from "../../compiler/ship/index.ts"
 import { examplesOf } from "../support/examples.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
@@ -117,7 +118,7 @@ function known(condition: GraphCondition, cells: readonly (number | undefined)[]
   const [kind] = condition
   if (kind === "in") {
     const cell = cells[condition[1]]
-    return cell === undefined ? undefined : condition[2].includes(cell)
+    return cell === undefined ? undefined : condition[2].some((each) => each === cell)
   }
   const items = (condition.slice(1) as GraphCondition[]).map((item) => known(item, cells))
   if (kind === "not") return items[0] === undefined ? undefined : !items[0]
@@ -178,6 +179,11 @@ describe.each(["kiosk", "flagship"] as const)("%s", (name) => {
   })
 })
 
+/** One certain rule against these faults. */
+function strikingOut(faults: readonly number[], when: GraphCondition): Graph["model"]["rules"] {
+  return tableOf([{ when, verb: "rule out", of: faults as readonly FaultIndex[], chance: 1 }])
+}
+
 describe("conditions of any form", () => {
   const cells = kiosk.readings.map((reading) => reading.cells.map((_, cell) => cell))
   const { condition } = fc.letrec<{ condition: GraphCondition }>((tie) => ({
@@ -185,7 +191,9 @@ describe("conditions of any form", () => {
       { depthSize: "small", withCrossShrink: true },
       fc
         .nat(cells.length - 1)
-        .chain((r) => fc.subarray(cells[r]!, { minLength: 1 }).map((of): GraphCondition => ["in", r, of])),
+        .chain((r) =>
+          fc.subarray(cells[r]!, { minLength: 1 }).map((of) => ["in", r, of] as unknown as GraphCondition),
+        ),
       fc
         .tuple(fc.constantFrom("and", "or"), tie("condition"), tie("condition"))
         .map((all) => all as GraphCondition),
@@ -198,8 +206,12 @@ describe("conditions of any form", () => {
       fc.property(condition, diagnostics(kiosk), (when, found) => {
         const graph: Graph = {
           ...kiosk,
-          rules: [{ line: 1 }],
-          model: { ...kiosk.model, rules: [{ when, verb: "rule out", of: [0, 2], chance: 1 }], nevers: [] },
+          rules: tableOf([{ line: 1 }]),
+          model: {
+            ...kiosk.model,
+            rules: strikingOut([0, 2], when),
+            nevers: [],
+          },
         }
         // Read here by hand: one row in one line of entries, whose notation the tests above have held against a reader.
         const xml = writeDmn(graph)
@@ -227,17 +239,15 @@ describe("conditions of any form", () => {
 
   test("with too many cases are refused, in words and soon", () => {
     const readings = Array.from({ length: 40 }, (_, r) => ({ ...kiosk.readings[0]!, name: `r${r}` }))
-    const pairs = Array.from(
-      { length: 20 },
-      (_, i): GraphCondition => ["or", ["in", 2 * i, [0]], ["in", 2 * i + 1, [0]]],
-    )
+    const pairs = Array.from({ length: 20 }, (_, i) => ["or", ["in", 2 * i, [0]], ["in", 2 * i + 1, [0]]])
+    const when = ["and", ...pairs] as unknown as GraphCondition
     const graph: Graph = {
       ...kiosk,
-      readings,
-      rules: [{ line: 7 }],
+      readings: tableOf(readings),
+      rules: tableOf([{ line: 7 }]),
       model: {
         ...kiosk.model,
-        rules: [{ when: ["and", ...pairs], verb: "rule out", of: [0], chance: 1 }],
+        rules: strikingOut([0], when),
         nevers: [],
       },
     }

@@ -5,6 +5,7 @@ import type { Graph } from "../../compiler/run/graph.ts"
 import { writeMermaid } from "../../compiler/ship/index.ts"
 import { isStep, nodeTitle } from "../../compiler/ship/labels.ts"
 import { TILL } from "../cases/till.ts"
+import { indexed } from "../support/plain.ts"
 import { browser } from "./browser.ts"
 import { drawn, withMermaid } from "./mermaid.ts"
 import { flagship, kiosk } from "./parts.ts"
@@ -62,7 +63,7 @@ function oneAfterAnother(count: number): Graph {
       return node.do === "handover" && i < count - 1 ? begin((i + 1) * size) : node
     }),
   )
-  return { ...graph, nodes: nodes.flat() }
+  return { ...graph, nodes: indexed<Graph["nodes"]>(nodes.flat()) }
 }
 
 test("a graph beyond the limits is cut to what is drawn, and says what it leaves out", async () => {

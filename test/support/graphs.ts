@@ -2,6 +2,7 @@ import { writeGraph } from "../../compiler/graph/write.ts"
 import type { Model, Reading } from "../../compiler/model/model.ts"
 import type { Expected, Plan, PlanNode } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { type NodeIndex, tableOf } from "../../compiler/run/indexes.ts"
 
 const nothing: Expected = {
   total: 0,
@@ -26,8 +27,8 @@ const advise: PlanNode = {
   do: "advise",
   belief: {
     hypotheses: [],
-    present: new Float64Array(0),
-    active: new Float64Array(0),
+    present: tableOf([]),
+    active: tableOf([]),
     unlisted: 0,
   },
   fitted: [],
@@ -37,7 +38,13 @@ const advise: PlanNode = {
 
 /** A graph of a model as JSON has it. Without a plan it has the one node `advise`: every step is taken from the model. */
 export function graphOf(model: Model, plan?: Plan): Graph {
-  const unplanned: Plan = { nodes: [advise], start: 0, expected: nothing, lower: 0, exact: false }
+  const unplanned: Plan = {
+    nodes: tableOf([advise]),
+    start: 0 as NodeIndex,
+    expected: nothing,
+    lower: 0,
+    exact: false,
+  }
   const measured = { ...model, readings: model.readings.map(withMeter) }
   const graph = writeGraph(measured, plan ?? unplanned, { source: "sha256:0", compiler: "0.0.0" })
   return JSON.parse(JSON.stringify(graph)) as Graph

@@ -340,7 +340,7 @@ function outlives(model: Model, { machine, bench }: Came, draw: Draw): Set<numbe
     if (struckBy.has(index) || holds(condition, standing) !== true) continue
     const meant = readingsIn(condition).every(isTold) ? machine.faults : active
     if (meant.length === 0 && machine.faults.length > 0) continue
-    if (meant.some((fault) => of.includes(fault)) !== (verb === "rule out")) continue
+    if (of.some((fault) => meant.includes(fault)) !== (verb === "rule out")) continue
     if (happens(draw, chance)) return undefined
     if (chance > 0) struckBy.add(index)
   }

@@ -1,6 +1,7 @@
 import type { Model } from "../../compiler/model/model.ts"
 import type { Expected } from "../../compiler/plan/plan.ts"
 import type { GraphAction } from "../../compiler/run/graph.ts"
+import type { Plain } from "./plain.ts"
 import { actions } from "./reference/actions.ts"
 import {
   type Action,
@@ -21,7 +22,7 @@ export interface Policy {
 }
 
 export type PolicyNode =
-  | (GraphAction & { readonly edges: readonly PolicyEdge[] })
+  | (Plain<GraphAction> & { readonly edges: readonly PolicyEdge[] })
   | { readonly do: "handover" }
   | { readonly do: "advise" }
 

@@ -1,6 +1,15 @@
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
-import type { Cell, Condition, Model, Reading, Test, Work } from "../../compiler/model/model.ts"
+import type * as model from "../../compiler/model/model.ts"
+import { indexed, type Plain } from "./plain.ts"
 import { redone } from "./reference/redoing.ts"
+
+type Cell = Plain<model.Cell>
+type Condition = Plain<model.Condition>
+type Place = Plain<model.Place>
+type Reading = Plain<model.Reading>
+type Test = Plain<model.Test>
+type Work = Plain<model.Work>
+type Model = model.Model
 
 /**
  * A model in a few lines, by names, without going through the language: so that tests of the planner and of published
@@ -115,7 +124,7 @@ export function modelOf(sketch: Sketch): Model {
     places: where.map(names.place),
     span: nowhere,
   }))
-  return {
+  return indexed<Model>({
     ruleset: rulesetOf(sketch),
     complaint: {
       name: "complaint",
@@ -152,7 +161,7 @@ export function modelOf(sketch: Sketch): Model {
     })),
     nevers: (sketch.nevers ?? []).map((each) => ({ condition: condition(each), span: nowhere })),
     proofs,
-  }
+  })
 }
 
 function rulesetOf(sketch: Sketch): Model["ruleset"] {
@@ -185,7 +194,7 @@ function namesOf(sketch: Sketch) {
   }
 }
 
-function placesOf(sketch: Sketch, names: Names): Model["places"] {
+function placesOf(sketch: Sketch, names: Names): Place[] {
   const places = sketch.places.map((each) => ({
     name: each.name,
     label: each.name,
@@ -246,7 +255,7 @@ function expecting(
 function testOf(
   sketch: Sketch,
   names: Names,
-  places: Model["places"],
+  places: readonly Place[],
   condition: (from: SketchCondition) => Condition,
   each: SketchTest,
 ): Test {

@@ -1,6 +1,7 @@
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import type { GraphReading } from "../../compiler/run/graph.ts"
+import { tableOf } from "../../compiler/run/indexes.ts"
 import { cellsText } from "../../compiler/wording/ranges.ts"
 
 const ohms: GraphReading = {
@@ -11,18 +12,18 @@ const ohms: GraphReading = {
   from: 0,
   to: 1000,
   by: 1,
-  cells: [
+  cells: tableOf([
     { label: "below 5 ohm", from: 0, to: 4 },
     { label: "5 to 40 ohm", from: 5, to: 40 },
     { label: "41 to 200 ohm", from: 41, to: 200 },
     { label: "above 200 ohm", from: 201, to: 1000 },
-  ],
+  ]),
 }
 const lights: GraphReading = {
   name: "light",
   question: "Which light?",
   told: false,
-  cells: ["red", "amber", "off"].map((value) => ({ label: value, values: [value] })),
+  cells: tableOf(["red", "amber", "off"].map((value) => ({ label: value, values: [value] }))),
 }
 
 /** Whether a value is in what the words say: the words read once more, by a rule of their own. */

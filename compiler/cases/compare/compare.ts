@@ -1,5 +1,7 @@
 /** Two rulesets, or two versions of one, on the same cases: what changed, and whether that is more than chance. */
+
 import type { Graph } from "../../run/graph.ts"
+import { at } from "../../run/lookup.ts"
 import type { Case } from "../record/case.ts"
 import { Blamer } from "../replay/blame.ts"
 import { type GraphIndex, indexGraph } from "../replay/graph-index.ts"
@@ -188,7 +190,7 @@ export class Contest {
     const { old, fresh } = this.graphs
     const bought = ({ places }: Graph, { spent }: Walk) =>
       spent.bought
-        .map((part) => places[part]!.name)
+        .map((part) => at(places, part).name)
         .sort()
         .join()
     return sameEnd(a.ending, b.ending) && bought(old, a) === bought(fresh, b)

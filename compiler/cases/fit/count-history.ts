@@ -4,7 +4,9 @@
  * and been refused (truncated data: Dempster, Laird and Rubin 1977, 4.2), so that `shows` and rules don't both learn
  * from the same absence.
  */
+
 import { activeAt, type Hypothesis, isUnlisted } from "../../run/belief.ts"
+import type { CellIndex, ReadingIndex, RuleIndex } from "../../run/indexes.ts"
 import { leftBy, strikes } from "../../run/laws.ts"
 import { cellChance } from "../../run/likelihood.ts"
 import type { Law, Machine, Redone } from "../../run/machine.ts"
@@ -59,7 +61,7 @@ export class Counter {
   }
 
   /** What rules kept from being found; gives those that have acted by now. */
-  #refused(event: Past, h: Hypothesis, found: readonly number[]): readonly number[] {
+  #refused(event: Past, h: Hypothesis, found: readonly CellIndex[]): readonly RuleIndex[] {
     const machine = this.#withRules
     const { reads } = event.effect
     const laws = [...new Set(reads.flatMap((reading) => machine.lawsOf[reading]!))].filter((law) =>
@@ -98,9 +100,9 @@ export class Counter {
     { job, effect }: Past,
     h: Hypothesis,
     laws: readonly Law[],
-    found: readonly number[],
-    named: readonly number[],
-    cells: readonly number[],
+    found: readonly CellIndex[],
+    named: readonly ReadingIndex[],
+    cells: readonly CellIndex[],
   ) {
     const { reads } = effect
     const all = reads.map((reading, i) =>
@@ -123,7 +125,7 @@ export class Counter {
     if (rule !== undefined) this.#rate(this.#parameters.rules[rule], could, did)
   }
 
-  #reading({ job }: Past, h: Hypothesis, reading: number, cell: number, weight: number): void {
+  #reading({ job }: Past, h: Hypothesis, reading: ReadingIndex, cell: CellIndex, weight: number): void {
     const { readings, shows, model } = this.#machine
     const { told } = readings[reading]!
     const speaking = (active: number) =>
@@ -227,13 +229,14 @@ function triesUntilSeen(miss: number, n: number): number {
 
 /** Most rules speak of other faults than those of a state. */
 function mayStrike({ rule, leavesOnly, of }: Law, { a, b }: Hypothesis): boolean {
-  return rule === undefined || leavesOnly || of.has(a) || of.has(b)
+  return rule === undefined || leavesOnly || (a !== -1 && of.has(a)) || (b !== -1 && of.has(b))
 }
 
 /** All combinations of indexes below these sizes. */
-function combinations(sizes: readonly number[]): number[][] {
-  return sizes.reduce<number[][]>(
-    (all, size) => all.flatMap((cells) => Array.from({ length: size }, (_, cell) => [...cells, cell])),
+function combinations(sizes: readonly number[]): CellIndex[][] {
+  return sizes.reduce<CellIndex[][]>(
+    (all, size) =>
+      all.flatMap((cells) => Array.from({ length: size }, (_, cell) => [...cells, cell as CellIndex])),
     [[]],
   )
 }

@@ -2,6 +2,9 @@
  * Cases as a fit counts them: those in which the same was done, found and confirmed are one, with how often it came. Each
  * is kept as a short text, so that a million of them fit into memory.
  */
+
+import type { CellIndex, FaultIndex, PlaceIndex, ReadingIndex, TestIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Case, CaseStep, Finding } from "../record/case.ts"
 
 /** All of a case that numbers are learnt from. */
@@ -82,7 +85,7 @@ function objectOf(step: CaseStep): number {
 }
 
 function unpacked(text: string): CaseContent {
-  const [told, steps, faults] = JSON.parse(text) as [number[], PackedStep[], number[]]
+  const [told, steps, faults] = JSON.parse(text) as [number[], PackedStep[], FaultIndex[]]
   return {
     told: findingsIn(told),
     steps: steps.map((step) => ({
@@ -95,22 +98,22 @@ function unpacked(text: string): CaseContent {
 
 function findingsIn(flat: readonly number[]): Finding[] {
   return Array.from({ length: flat.length / 2 }, (_, i) => ({
-    reading: flat[2 * i] ?? 0,
-    cell: flat[2 * i + 1] ?? 0,
+    reading: at(flat, 2 * i) as ReadingIndex,
+    cell: at(flat, 2 * i + 1) as CellIndex,
   }))
 }
 
 function actionIn([what, of, , leftIn]: PackedStep) {
   switch (what) {
     case "test":
-      return { do: what, test: of, ...(leftIn ? { leftIn: true as const } : {}) }
+      return { do: what, test: of as TestIndex, ...(leftIn ? { leftIn: true as const } : {}) }
     case "fix":
-      return { do: what, fault: of }
+      return { do: what, fault: of as FaultIndex }
     case "takeOut":
     case "putBack":
     case "keep":
     case "replace":
-      return { do: what, part: of }
+      return { do: what, part: of as PlaceIndex }
     default:
       return { do: what }
   }

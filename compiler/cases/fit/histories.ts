@@ -1,4 +1,5 @@
 /** Distinct cases as they are counted in every round of an estimate. */
+import type { FaultIndex } from "../../run/indexes.ts"
 import type { Machine } from "../../run/machine.ts"
 import type { DistinctCases } from "./distinct-cases.ts"
 import { machineFor, type Past, pastOf } from "./job-history.ts"
@@ -11,7 +12,7 @@ const KEPT = 20_000
 export interface JobPast {
   readonly past: readonly Past[]
   /** None for something not listed. */
-  readonly faults: readonly number[]
+  readonly faults: readonly FaultIndex[]
 }
 
 export class Histories {

@@ -1,8 +1,17 @@
 /** A record as actions of the runner, and what is known of one state of the machine after all of them. */
+
 import { type Action, countingProofs, type Effect, effectOf, jobAfter } from "../../run/action.ts"
 import { activeAt, type Hypothesis, type Job, startBelief } from "../../run/belief.ts"
-import type { Graph } from "../../run/graph.ts"
+import type { Graph, GraphModelRule } from "../../run/graph.ts"
+import {
+  type CellIndex,
+  type FaultIndex,
+  type ReadingIndex,
+  type RuleIndex,
+  tableOf,
+} from "../../run/indexes.ts"
 import { cellChance, missChance, proofChance } from "../../run/likelihood.ts"
+import { at } from "../../run/lookup.ts"
 import { type Machine, machineOf } from "../../run/machine.ts"
 import { cured } from "../../run/outcomes.ts"
 import type { Found } from "../../run/session-types.ts"
@@ -17,7 +26,7 @@ export interface Event {
 /** The machine of a graph for judging records: a shop may have fixed what the ruleset has no fix for. */
 export function machineFor(graph: Graph, { withRules }: { readonly withRules: boolean }): Machine {
   const fix = graph.model.fix.map((work) => work ?? { minutes: 0, cost: 0, waits: 0 })
-  const laws = withRules ? {} : { rules: [], nevers: [] }
+  const laws = withRules ? {} : { rules: tableOf<RuleIndex, GraphModelRule>([]), nevers: [] }
   return machineOf({ ...graph, model: { ...graph.model, fix, ...laws } })
 }
 
@@ -31,15 +40,15 @@ export function eventsOf(machine: Machine, record: CaseContent): Event[] {
 
 function toldEvent(machine: Machine, { reading, cell }: Finding): Event {
   const test = machine.tests.findIndex(({ kind, reads }) => kind === "told" && reads[0] === reading)
-  return { action: test < 0 ? { do: "read", reading } : { do: "test", test }, found: [cell] }
+  return { action: test === -1 ? { do: "read", reading } : { do: "test", test }, found: [cell] }
 }
 
 function stepEvents(machine: Machine, step: CaseStep): Event[] {
   const { found } = step
   if (typeof found !== "string") {
     const reads = step.do === "test" ? machine.tests[step.test]!.reads : []
-    const cells = reads.map((reading) => found.find((each) => each.reading === reading)?.cell ?? -1)
-    if (step.do === "test" && cells.every((cell) => cell >= 0) && cells.length === found.length)
+    const cells = reads.flatMap((reading) => found.find((each) => each.reading === reading)?.cell ?? [])
+    if (step.do === "test" && cells.length === reads.length && cells.length === found.length)
       return [{ action: { do: "test", test: step.test }, found: cells }]
     return found.map(({ reading, cell }) => ({ action: { do: "read", reading }, found: [cell] }))
   }
@@ -77,7 +86,7 @@ export interface History {
 }
 
 /** `faults`: one or two in rising order; none for something not listed. `machine`: without rules. */
-export function historyOf(machine: Machine, past: readonly Past[], faults: readonly number[]): History {
+export function historyOf(machine: Machine, past: readonly Past[], faults: readonly FaultIndex[]): History {
   const [a = -1, b = -1] = faults
   const never = Number.POSITIVE_INFINITY
   let hypotheses: readonly Hypothesis[] = [{ a, b, curedA: never, curedB: never, weight: 1, acted: [] }]
@@ -122,11 +131,14 @@ function after(machine: Machine, h: Hypothesis, { action, found, job, effect }: 
 }
 
 /** The job after readings, as far as machine and rules look at it. */
-export function withReadings(job: Job, reads: readonly number[], cells: readonly number[]): Job {
-  const taken = job.taken.slice()
-  for (const [i, reading] of reads.entries())
-    taken[reading] = [...taken[reading]!, { time: job.time, cell: cells[i]!, fitted: job.fitted }]
-  return { ...job, time: job.time + 1, taken }
+export function withReadings(job: Job, reads: readonly ReadingIndex[], cells: readonly CellIndex[]): Job {
+  const { time, fitted } = job
+  const found = new Map(reads.map((reading, i) => [reading, { time, cell: at(cells, i), fitted }]))
+  const taken = job.taken.map((before, reading) => {
+    const now = found.get(reading)
+    return now === undefined ? before : [...before, now]
+  })
+  return { ...job, time: time + 1, taken }
 }
 
 /** A record may leave out that a part was fitted which later came out or stayed in. */
@@ -134,5 +146,5 @@ export function fittedFor(machine: Machine, job: Job, action: Action): Job {
   if (action.do !== "putBack" && action.do !== "takeOut" && action.do !== "keep") return job
   if (job.fitted.has(action.part)) return job
   const test = machine.tests.findIndex(({ kind, parts }) => kind === "swaps" && parts.includes(action.part))
-  return test < 0 ? job : { ...job, fitted: new Map([...job.fitted, [action.part, test] as const]) }
+  return test === -1 ? job : { ...job, fitted: new Map([...job.fitted, [action.part, test] as const]) }
 }

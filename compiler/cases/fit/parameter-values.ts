@@ -1,6 +1,7 @@
 /** Values of the parameters, and the graph that the ruleset is with them. */
 
 import type { Graph } from "../../run/graph.ts"
+import type { CellIndex, FaultIndex, ReadingIndex, Table } from "../../run/indexes.ts"
 import type { Group, Parameters } from "./parameters.ts"
 import { unplanned } from "./unplanned.ts"
 
@@ -43,7 +44,11 @@ export function graphWith(parameters: Parameters, values: Values): Graph {
   const graph = unplanned(model)
   const rate = (at: number | undefined, otherwise: number) =>
     at === undefined || at < 0 ? otherwise : values.rates[at]!
-  const spread = (reading: number, fault: number | undefined, otherwise: readonly number[]) => {
+  const spread = (
+    reading: ReadingIndex,
+    fault: FaultIndex | undefined,
+    otherwise: Table<CellIndex, number>,
+  ) => {
     const group = groupOf[reading]![fault ?? model.faults.length]!
     return group < 0 ? otherwise : distribution(parameters, values, group)
   }
@@ -83,7 +88,7 @@ export function graphWith(parameters: Parameters, values: Values): Graph {
 }
 
 /** By cell: each category's chance spread by base measure. */
-function distribution({ model, groups }: Parameters, values: Values, at: number): number[] {
+function distribution({ model, groups }: Parameters, values: Values, at: number): Table<CellIndex, number> {
   const group = groups[at]!
   const { cells } = model.readings[group.reading]!
   const sizes = new Float64Array(group.clauses.length + 1)

@@ -1,13 +1,15 @@
 import { writeGraph } from "../../graph/write.ts"
 import type { Model } from "../../model/model.ts"
+import type { PlanNode } from "../../plan/plan.ts"
 import type { Graph } from "../../run/graph.ts"
+import { type NodeIndex, tableOf } from "../../run/indexes.ts"
 
 /** A graph that plans nothing: all that reading cases and thinking about a model's findings need. */
 export function unplanned(model: Model): Graph {
   const belief = {
     hypotheses: [],
-    present: new Float64Array(model.faults.length),
-    active: new Float64Array(model.faults.length),
+    present: model.faults.map(() => 0),
+    active: model.faults.map(() => 0),
     unlisted: 0,
   }
   const expected = {
@@ -28,7 +30,7 @@ export function unplanned(model: Model): Graph {
     forbidden: 0,
     unavoidable: 0,
   }
-  const nodes = [{ do: "advise" as const, belief, fitted: [], reach: 1, costToGo: 0 }]
-  const plan = { nodes, start: 0, expected, lower: 0, exact: false }
+  const nodes = tableOf<NodeIndex, PlanNode>([{ do: "advise", belief, fitted: [], reach: 1, costToGo: 0 }])
+  const plan = { nodes, start: 0 as NodeIndex, expected, lower: 0, exact: false }
   return writeGraph(model, plan, { source: "sha256:0", compiler: "0.0.0" })
 }

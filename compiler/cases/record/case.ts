@@ -1,3 +1,4 @@
+import type { CellIndex, FaultIndex, PlaceIndex, ReadingIndex, TestIndex } from "../../run/indexes.ts"
 import type { Found as Cells } from "../../run/session-types.ts"
 
 /**
@@ -23,14 +24,14 @@ export interface Case {
 
 /** A reading or told question and the cell of the value found. */
 export interface Finding {
-  readonly reading: number
-  readonly cell: number
+  readonly reading: ReadingIndex
+  readonly cell: CellIndex
 }
 
 /** What was wrong in the end. */
 export type Confirmed =
   /** One fault of the graph, or two in rising order. */
-  | { readonly kind: "faults"; readonly faults: readonly number[] }
+  | { readonly kind: "faults"; readonly faults: readonly FaultIndex[] }
   /** Something that the ruleset does not list; `name` as it is recorded, `unlisted` where nobody named it. */
   | { readonly kind: "unlisted"; readonly name: string }
   /** Nobody confirmed anything. */
@@ -39,17 +40,17 @@ export type Confirmed =
 /** What can be done in a job; indexes are those of the graph. */
 export type CaseAction =
   /** `leftIn`: after `stays` of a swap the known-good parts stayed in. */
-  | { readonly do: "test"; readonly test: number; readonly leftIn?: true }
+  | { readonly do: "test"; readonly test: TestIndex; readonly leftIn?: true }
   /** A reading that was learnt without a test. */
   | { readonly do: "read" }
-  | { readonly do: PartAction; readonly part: number }
-  | { readonly do: "fix"; readonly fault: number }
+  | { readonly do: PartAction; readonly part: PlaceIndex }
+  | { readonly do: "fix"; readonly fault: FaultIndex }
   | { readonly do: "look" | "close" | "handOver" }
 
 /** An action that cures for good: a part is bought, or a fault fixed. */
 export type RepairAction =
-  | { readonly do: "keep" | "replace"; readonly part: number }
-  | { readonly do: "fix"; readonly fault: number }
+  | { readonly do: "keep" | "replace"; readonly part: PlaceIndex }
+  | { readonly do: "fix"; readonly fault: FaultIndex }
 
 export function isRepair(action: { readonly do: string }): action is RepairAction {
   return action.do === "keep" || action.do === "replace" || action.do === "fix"

@@ -1,13 +1,16 @@
 /** What reading records and walking them look up in a graph. */
+
 import type { Graph } from "../../run/graph.ts"
+import type { FaultIndex, PlaceIndex, ReadingIndex, Table, TestIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 
 export interface Names {
-  readonly tests: ReadonlyMap<string, number>
-  readonly readings: ReadonlyMap<string, number>
-  readonly faults: ReadonlyMap<string, number>
-  readonly parts: ReadonlyMap<string, number>
+  readonly tests: ReadonlyMap<string, TestIndex>
+  readonly readings: ReadonlyMap<string, ReadingIndex>
+  readonly faults: ReadonlyMap<string, FaultIndex>
+  readonly parts: ReadonlyMap<string, PlaceIndex>
   /** By part: the tests that fit a known-good one. */
-  readonly swaps: ReadonlyMap<number, readonly number[]>
+  readonly swaps: ReadonlyMap<PlaceIndex, readonly TestIndex[]>
 }
 
 /** Reading a million records must not list the names a million times. */
@@ -16,8 +19,9 @@ const cached = new WeakMap<Graph, Names>()
 export function namesOf(graph: Graph): Names {
   const known = cached.get(graph)
   if (known) return known
-  const index = (all: readonly { readonly name: string }[]) => new Map(all.map(({ name }, i) => [name, i]))
-  const swaps = new Map<number, number[]>()
+  const index = <I extends number>(all: Table<I, { readonly name: string }>) =>
+    new Map(all.map(({ name }, i) => [name, i]))
+  const swaps = new Map<PlaceIndex, TestIndex[]>()
   graph.tests.forEach(({ kind }, test) => {
     if (kind !== "swaps") return
     for (const part of graph.model.tests[test]?.parts ?? [])
@@ -28,7 +32,7 @@ export function namesOf(graph: Graph): Names {
     readings: index(graph.readings),
     faults: index(graph.faults),
     parts: new Map(
-      graph.places.flatMap(({ name, kind }, place): [string, number][] =>
+      graph.places.flatMap(({ name, kind }, place): [string, PlaceIndex][] =>
         kind === "part" ? [[name, place]] : [],
       ),
     ),
@@ -39,7 +43,7 @@ export function namesOf(graph: Graph): Names {
 }
 
 /** The readings that a test takes or the question that it asks; undefined where it looks for the complaint. */
-export function readsOf(graph: Graph, test: number): readonly number[] | undefined {
-  const { kind } = graph.tests[test]!
-  return kind === "reads" || kind === "told" ? graph.model.tests[test]!.reads : undefined
+export function readsOf(graph: Graph, test: TestIndex): readonly ReadingIndex[] | undefined {
+  const { kind } = at(graph.tests, test)
+  return kind === "reads" || kind === "told" ? at(graph.model.tests, test).reads : undefined
 }

@@ -1,6 +1,9 @@
 /** The steps and answers of a record. What cannot be read is left out, and a diagnostic says so. */
+
 import { RunError } from "../../run/error.ts"
 import type { Graph } from "../../run/graph.ts"
+import type { CellIndex, ReadingIndex, TestIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { readAnswer } from "../../run/read.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import { type CaseStep, type Finding, PART_ACTIONS, type PartAction } from "./case.ts"
@@ -65,15 +68,15 @@ export class StepReader {
     return []
   }
 
-  #step(step: Json, at: Path): CaseStep | undefined {
+  #step(step: Json, path: Path): CaseStep | undefined {
     if (!isFields(step)) {
       const message = "A step says what was done, like `test` or `putBack`, and what was `found`."
-      this.#diagnostics.warn("case-shape", message, at, leftOut)
+      this.#diagnostics.warn("case-shape", message, path, leftOut)
       return undefined
     }
-    this.#diagnostics.spelling(step, STEP_FIELDS, at)
-    const minutes = this.#minutes(step.minutes, [...at, "minutes"])
-    const done = this.#done(step, at)
+    this.#diagnostics.spelling(step, STEP_FIELDS, path)
+    const minutes = this.#minutes(step.minutes, [...path, "minutes"])
+    const done = this.#done(step, path)
     if (done === undefined) {
       this.otherMinutes += minutes ?? 0
       return undefined
@@ -81,41 +84,41 @@ export class StepReader {
     return minutes === undefined ? done : { ...done, minutes }
   }
 
-  #minutes(minutes: Json | undefined, at: Path): number | undefined {
+  #minutes(minutes: Json | undefined, path: Path): number | undefined {
     if (minutes === undefined || minutes === null) return undefined
     if (typeof minutes === "number" && minutes >= 0 && minutes <= longest) return minutes
     this.#diagnostics.warn(
       "case-value",
       `\`minutes\` is a number from 0 to ${longest}; ${quote(minutes)} is not.`,
-      at,
+      path,
       "The minutes of the ruleset are used instead.",
     )
     return undefined
   }
 
-  #done(step: Fields, at: Path): Done | undefined {
+  #done(step: Fields, path: Path): Done | undefined {
     const { test, reading, fix, look, close, handOver, found } = step
     for (const action of PART_ACTIONS) {
       const part = step[action]
-      if (typeof part === "string") return this.#partAction(action, part, found, at)
+      if (typeof part === "string") return this.#partAction(action, part, found, path)
     }
-    if (typeof test === "string") return this.#test(test, step, at)
-    if (typeof fix === "string") return this.#fix(fix, found, at)
-    if (look === true) return this.#looked({ do: "look" }, found, at)
-    if (close === true) return this.#closed(found, at)
+    if (typeof test === "string") return this.#test(test, step, path)
+    if (typeof fix === "string") return this.#fix(fix, found, path)
+    if (look === true) return this.#looked({ do: "look" }, found, path)
+    if (close === true) return this.#closed(found, path)
     if (handOver === true) return { do: "handOver", found: "done" }
     if (typeof reading === "string" && found !== undefined)
       return this.#read(
-        isFields(found) ? this.#answers(found, [...at, "found"]) : this.#answer(reading, found, at),
+        isFields(found) ? this.#answers(found, [...path, "found"]) : this.#answer(reading, found, path),
       )
-    if (isFields(found)) return this.#read(this.#answers(found, [...at, "found"]))
+    if (isFields(found)) return this.#read(this.#answers(found, [...path, "found"]))
     const message =
       "This step does not say what was done: it has no `test`, `putBack`, `replace`, `fix` or the like."
-    this.#diagnostics.warn("case-shape", message, at, leftOut)
+    this.#diagnostics.warn("case-shape", message, path, leftOut)
     return undefined
   }
 
-  #test(name: string, { found, leftIn, putBack }: Fields, at: Path): Done | undefined {
+  #test(name: string, { found, leftIn, putBack }: Fields, path: Path): Done | undefined {
     const test = this.#names.tests.get(name)
     if (test === undefined) {
       const message = `\`${this.#graph.ruleset.name}\` has no test ${quote(name)}.`
@@ -124,26 +127,26 @@ export class StepReader {
         message,
         name,
         this.#names.tests.keys(),
-        [...at, "test"],
+        [...path, "test"],
         leftOut,
       )
       return undefined
     }
-    const parts = this.#graph.model.tests[test]!.parts ?? []
-    if (putBack === true && parts.length === 1)
-      return this.#looked({ do: "putBack", part: parts[0]! }, found, at)
+    const [part, ...others] = at(this.#graph.model.tests, test).parts ?? []
+    if (putBack === true && part !== undefined && others.length === 0)
+      return this.#looked({ do: "putBack", part }, found, path)
     const reads = readsOf(this.#graph, test)
-    if (reads) return this.#took(test, reads, found, at)
-    return this.#looked({ do: "test", test, ...(leftIn === true ? { leftIn: true } : {}) }, found, at)
+    if (reads) return this.#took(test, reads, found, path)
+    return this.#looked({ do: "test", test, ...(leftIn === true ? { leftIn: true } : {}) }, found, path)
   }
 
-  #partAction(action: PartAction, name: string, found: Json | undefined, at: Path): Done | undefined {
+  #partAction(action: PartAction, name: string, found: Json | undefined, path: Path): Done | undefined {
     const part = this.#names.parts.get(name)
     const isSwapped = part !== undefined && this.#names.swaps.has(part)
     if (part !== undefined && (isSwapped || action === "replace"))
       return action === "takeOut" || action === "keep"
         ? { do: action, part, found: "done" }
-        : this.#looked({ do: action, part }, found, at)
+        : this.#looked({ do: action, part }, found, path)
     const { ruleset, places } = this.#graph
     const message =
       action === "replace"
@@ -152,21 +155,21 @@ export class StepReader {
     const known =
       action === "replace"
         ? this.#names.parts.keys()
-        : [...this.#names.swaps.keys()].map((each) => places[each]!.name)
-    this.#diagnostics.unknownName("case-part", message, name, known, [...at, action], leftOut)
+        : [...this.#names.swaps.keys()].map((each) => at(places, each).name)
+    this.#diagnostics.unknownName("case-part", message, name, known, [...path, action], leftOut)
     return undefined
   }
 
-  #fix(name: string, found: Json | undefined, at: Path): Done | undefined {
+  #fix(name: string, found: Json | undefined, path: Path): Done | undefined {
     const fault = this.#names.faults.get(name)
-    if (fault !== undefined) return this.#looked({ do: "fix", fault }, found, at)
+    if (fault !== undefined) return this.#looked({ do: "fix", fault }, found, path)
     const message = `\`${this.#graph.ruleset.name}\` has no fault ${quote(name)}.`
     this.#diagnostics.unknownName(
       "case-fault",
       message,
       name,
       this.#names.faults.keys(),
-      [...at, "fix"],
+      [...path, "fix"],
       leftOut,
     )
     return undefined
@@ -175,36 +178,41 @@ export class StepReader {
   #looked<A extends object>(
     action: A,
     found: Json | undefined,
-    at: Path,
+    path: Path,
   ): (A & { readonly found: "gone" | "stays" }) | undefined {
     if (found === "gone" || found === "stays") return { ...action, found }
     const what = found === undefined ? "`found` is missing" : `${quote(found)} is neither`
     const message = `After this step \`${this.#graph.complaint.name}\` is \`gone\` or \`stays\`: ${what}.`
-    this.#diagnostics.warn("case-value", message, [...at, "found"], leftOut)
+    this.#diagnostics.warn("case-value", message, [...path, "found"], leftOut)
     return undefined
   }
 
-  #closed(found: Json | undefined, at: Path): Done | undefined {
+  #closed(found: Json | undefined, path: Path): Done | undefined {
     if (found === "holds" || found === "fails") return { do: "close", found }
     const what = found === undefined ? "`found` is missing" : `${quote(found)} is neither`
     const message = `A proof run \`holds\` or \`fails\`: ${what}.`
-    this.#diagnostics.warn("case-value", message, [...at, "found"], leftOut)
+    this.#diagnostics.warn("case-value", message, [...path, "found"], leftOut)
     return undefined
   }
 
-  #took(test: number, readings: readonly number[], found: Json | undefined, at: Path): Done | undefined {
-    const path = [...at, "found"]
-    const [only, ...others] = readings.map((reading) => this.#graph.readings[reading]!.name)
+  #took(
+    test: TestIndex,
+    readings: readonly ReadingIndex[],
+    found: Json | undefined,
+    path: Path,
+  ): Done | undefined {
+    const inFound = [...path, "found"]
+    const [only, ...others] = readings.map((reading) => at(this.#graph.readings, reading).name)
     const findings = isFields(found)
-      ? this.#answers(found, path)
+      ? this.#answers(found, inFound)
       : only !== undefined && others.length === 0 && ["string", "number", "boolean"].includes(typeof found)
-        ? this.#answer(only, found as Json, at)
+        ? this.#answer(only, found as Json, path)
         : undefined
     if (findings) return findings.length > 0 ? { do: "test", test, found: findings } : undefined
     const names = listed([only ?? "", ...others].map(backticked))
     const what = found === undefined ? "`found` is missing" : "`found` holds the values by these names"
-    const message = `\`${this.#graph.tests[test]!.name}\` reads ${names}: ${what}.`
-    this.#diagnostics.warn("case-shape", message, path, leftOut)
+    const message = `\`${at(this.#graph.tests, test).name}\` reads ${names}: ${what}.`
+    this.#diagnostics.warn("case-shape", message, inFound, leftOut)
     return undefined
   }
 
@@ -213,13 +221,13 @@ export class StepReader {
   }
 
   /** The one value of a step. */
-  #answer(reading: string, found: Json, at: Path): Finding[] {
-    return this.#finding(reading, found, [...at, "found"])
+  #answer(reading: string, found: Json, path: Path): Finding[] {
+    return this.#finding(reading, found, [...path, "found"])
   }
 
   /** Values by the names of their readings. */
-  #answers(values: Fields, at: Path): Finding[] {
-    return Object.entries(values).flatMap(([name, value]) => this.#finding(name, value, [...at, name]))
+  #answers(values: Fields, path: Path): Finding[] {
+    return Object.entries(values).flatMap(([name, value]) => this.#finding(name, value, [...path, name]))
   }
 
   #finding(name: string, value: Json, path: Path): Finding[] {
@@ -261,17 +269,17 @@ const spoken: Readonly<Record<PartAction, string>> = {
 const mostKept = 10_000
 
 /** By graph, so that a file of cases resolves each value once. */
-const cellsKept = new WeakMap<Graph, Map<string | number, number>[]>()
+const cellsKept = new WeakMap<Graph, Map<string | number, CellIndex>[]>()
 
 /** @throws RunError that says what would have been a value. */
-function cellOf(graph: Graph, reading: number, said: string | number): number {
+function cellOf(graph: Graph, reading: ReadingIndex, said: string | number): CellIndex {
   let all = cellsKept.get(graph)
   if (all === undefined) {
     all = graph.readings.map(() => new Map())
     cellsKept.set(graph, all)
   }
-  const known = all[reading]!
-  const cell = known.get(said) ?? readAnswer(graph, [reading], said)[0]!.cell
+  const known = at(all, reading)
+  const cell = known.get(said) ?? at(readAnswer(graph, [reading], said), 0).cell
   if (known.size < mostKept) known.set(said, cell)
   return cell
 }

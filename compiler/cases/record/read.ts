@@ -2,7 +2,10 @@
  * Recorded cases from lines of JSON. A line that cannot be read does not affect the others; a step or an answer that cannot
  * be read is left out of its case, and a diagnostic says so.
  */
+
 import type { Graph } from "../../run/graph.ts"
+import type { FaultIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { isDay } from "./calendar.ts"
 import type { Case, Confirmed } from "./case.ts"
 import { type CaseDiagnostic, LineDiagnostics, type LinePlace, quote } from "./diagnostics.ts"
@@ -56,7 +59,7 @@ export function sameId(
   const diagnostics = new LineDiagnostics(line, n, place)
   const message = doubledId(quote(id), `line ${before}`)
   diagnostics.error("case-shape", message, ["id"], "It is left out: remove it, or give it an id of its own.")
-  return diagnostics.all[0]!
+  return at(diagnostics.all, 0)
 }
 
 function parsed(line: string, n: number, diagnostics: LineDiagnostics): Fields | undefined {
@@ -171,7 +174,7 @@ function confirmedOf(
   diagnostics: LineDiagnostics,
 ): Confirmed {
   const known = namesOf(graph).faults
-  const found = new Set<number>()
+  const found = new Set<FaultIndex>()
   let unlisted: string | undefined
   for (const [i, name] of names.entries()) {
     const path = paths[i] ?? []
@@ -199,7 +202,7 @@ function confirmedOf(
   if (faults.length <= 2) return { kind: "faults", faults }
   const message = "A ruleset knows of two faults at most in one machine; this case has more."
   diagnostics.warn("case-fault", message, ["faults"], rightToHandOver)
-  return { kind: "unlisted", name: faults.map((each) => graph.faults[each]!.name).join(", ") }
+  return { kind: "unlisted", name: faults.map((each) => at(graph.faults, each).name).join(", ") }
 }
 
 /** Undefined where there is none, and null where it makes the record one that can't be true. */

@@ -2,14 +2,17 @@
  * Which rule, `shows` or look ruled out what was confirmed: looked for in all that a record found, whether a walk asks
  * for it or not. These are the mistakes worth a senior's time, the ruleset's or the bench's.
  */
+
 import { holds, readingsOf } from "../../run/condition.ts"
 import type { Graph, GraphCondition } from "../../run/graph.ts"
+import type { CellIndex, ReadingIndex, RuleIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Case, CaseAction, Confirmed, Finding } from "../record/case.ts"
 import type { MachineState, TrueMachine } from "./true-machine.ts"
 
 export interface Blame {
   readonly cause: /** `chance`: how far the rule is trusted; below 1 it did not rule out, but weakened. */
-    | { readonly kind: "rule"; readonly rule: number; readonly chance: number }
+    | { readonly kind: "rule"; readonly rule: RuleIndex; readonly chance: number }
     /** The confirmed state never shows this. */
     | { readonly kind: "shows" }
     /** The complaint or the proof run came out as it cannot in the confirmed state. */
@@ -24,14 +27,14 @@ export interface Blame {
 
 /** A finding of a record, and the machine on which it was made. */
 interface Held {
-  readonly cell: number
+  readonly cell: CellIndex
   readonly told: boolean
   readonly status: number
 }
 
 interface Law {
   readonly when: GraphCondition
-  readonly readings: readonly number[]
+  readonly readings: readonly ReadingIndex[]
   /** It names told questions only. */
   readonly told: boolean
   readonly cause: Blame["cause"]
@@ -49,7 +52,7 @@ export class Blamer {
     const { rules, nevers } = graph.model
     const law = (when: GraphCondition, cause: Blame["cause"]): Law => {
       const readings = [...readingsOf(when)]
-      return { when, readings, told: readings.every((r) => graph.readings[r]!.told), cause }
+      return { when, readings, told: readings.every((r) => at(graph.readings, r).told), cause }
     }
     this.#laws = [
       ...rules.map(({ when, chance }, rule) => law(when, { kind: "rule", rule, chance })),
@@ -67,7 +70,7 @@ export class Blamer {
     let state = machine.start(confirmed)
 
     const learn = ({ reading, cell }: Finding, step: number) => {
-      const { told } = this.#graph.readings[reading]!
+      const { told } = at(this.#graph.readings, reading)
       held[reading] = { cell, told, status: state.status }
       if (machine.cellChance(state, reading, cell) === 0)
         all.push({ cause: { kind: "shows" }, findings: [{ reading, cell }], step })
@@ -111,14 +114,14 @@ export class Blamer {
     const faults = confirmed.kind === "faults" ? confirmed.faults : []
     const active = faults.filter((_, i) => told || ((state.status >> (2 * i)) & 3) !== 1)
     if (confirmed.kind === "faults" && active.length === 0) return false
-    const { of, verb } = this.#graph.model.rules[cause.rule]!
+    const { of, verb } = at(this.#graph.model.rules, cause.rule)
     return active.some((fault) => of.includes(fault)) === (verb === "rule out")
   }
 }
 
 /** The findings that still stand: told, or made with the same faults active. */
 function cellOf(held: readonly (Held | undefined)[], { status }: MachineState) {
-  return (reading: number): number | undefined => {
+  return (reading: ReadingIndex): CellIndex | undefined => {
     const last = held[reading]
     return last && (last.told || last.status === status) ? last.cell : undefined
   }

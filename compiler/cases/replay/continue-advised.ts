@@ -1,7 +1,9 @@
 /** Where the graph does not plan: the runner goes on from the model, as it does at the bench. Slow, and seldom needed. */
+
 import type { Action } from "../../run/action.ts"
 import { actionOf, actOf } from "../../run/acts.ts"
 import type { Candidate, Found, Session } from "../../run/index.ts"
+import { at } from "../../run/lookup.ts"
 import type { GraphIndex } from "./graph-index.ts"
 import { closedWith, type Ending, handedOver } from "./judge.ts"
 import type { Trail, Walk } from "./trail.ts"
@@ -66,8 +68,8 @@ export class AdvisedSessions {
 export function sessionAfter(index: GraphIndex, edges: readonly number[]): Session {
   return edges.reduce((session, number) => {
     // An edge begins at a node that does something.
-    const node = index.graph.nodes[index.from[number]!]! as Action
-    const { on, leaveIn = false } = index.edges[number]!
+    const node = at(index.graph.nodes, at(index.from, number)) as Action
+    const { on, leaveIn = false } = at(index.edges, number)
     return session.find(actOf(index.trueMachine.machine, node), on as Found, { leftIn: leaveIn })
   }, index.session())
 }

@@ -1,5 +1,8 @@
 /** An open case carried on: over all outcomes that agree with what the record knows, each with its chance. */
+
 import type { GraphEdge, GraphStep } from "../../run/graph.ts"
+import type { NodeIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Case } from "../record/case.ts"
 import { readsOf } from "../record/graph-lookup.ts"
 import type { Evidence } from "./evidence.ts"
@@ -30,7 +33,7 @@ export function continueOpen(
   index: GraphIndex,
   record: Case,
   evidence: Evidence,
-  node: number,
+  node: NodeIndex,
   state: MachineState,
 ): Ends {
   return new OpenWalk(index, record, evidence).from(node, state)
@@ -51,12 +54,12 @@ class OpenWalk {
   }
 
   /** Takes every node after all that lead to it. */
-  from(start: number, state: MachineState): Ends {
+  from(start: NodeIndex, state: MachineState): Ends {
     const { graph, rank, ranked } = this.#index
     this.#arrive(start, state, 1)
-    for (let r = rank[start]!; r < this.#arrivals.length; r++) {
-      const node = ranked[r]!
-      const here = graph.nodes[node]!
+    for (let r = at(rank, start); r < this.#arrivals.length; r++) {
+      const node = at(ranked, r)
+      const here = at(graph.nodes, node)
       for (const { state, weight } of this.#arrivals[r] ?? []) {
         if (here.do === "handover") this.#ends.handedOver += weight
         else if (here.do === "advise" || weight < NEGLIGIBLE) this.#ends.notFollowed += weight
@@ -66,7 +69,7 @@ class OpenWalk {
     return this.#ends
   }
 
-  #arrive(to: number | undefined, state: MachineState, weight: number): void {
+  #arrive(to: NodeIndex | undefined, state: MachineState, weight: number): void {
     if (to === undefined) {
       // Without a confirmed fault nobody can tell whether the machine is whole.
       const { whole } = state
@@ -79,14 +82,14 @@ class OpenWalk {
     }
     const { rank } = this.#index
     const key = keyOf(state)
-    const there = this.#arrivals[rank[to]!]
+    const there = this.#arrivals[at(rank, to)]
     const same = there?.find((each) => each.key === key)
     if (same) same.weight += weight
     else if (there) there.push({ state, key, weight })
-    else this.#arrivals[rank[to]!] = [{ state, key, weight }]
+    else this.#arrivals[at(rank, to)] = [{ state, key, weight }]
   }
 
-  #step(node: number, here: GraphStep, state: MachineState, weight: number): void {
+  #step(node: NodeIndex, here: GraphStep, state: MachineState, weight: number): void {
     const { trueMachine, edges } = this.#index
     const known = this.#evidence.outcome(here, state)
     if (known) {
@@ -129,8 +132,8 @@ class OpenWalk {
       const cells = typeof edge.on === "string" ? [] : edge.on
       let chance = isUnknown ? edge.chance : 1
       cells.forEach((cell, i) => {
-        if (known[i]! >= 0) chance *= cell === known[i] ? 1 : 0
-        else chance *= trueMachine.cellChance(state, reads[i]!, cell) ?? 1
+        if (known[i] !== -1) chance *= cell === known[i] ? 1 : 0
+        else chance *= trueMachine.cellChance(state, at(reads, i), cell) ?? 1
       })
       return { edge, chance, after: () => (matters ? trueMachine.observed(state, reads, cells) : state) }
     })

@@ -1,5 +1,8 @@
 /** The chances that the plan gave itself where it bought a part, fixed a fault or closed the job. */
+
 import type { Hypothesis } from "../../run/index.ts"
+import type { FaultIndex, NodeIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Case } from "../record/case.ts"
 import { sessionAfter } from "./continue-advised.ts"
 import type { GraphIndex } from "./graph-index.ts"
@@ -17,7 +20,7 @@ export interface Forecast {
 export class Decisions {
   readonly #index: GraphIndex
   /** By node: the state of the machine as the plan sees it there. */
-  readonly #chances = new Map<number, number>()
+  readonly #chances = new Map<NodeIndex, number>()
 
   constructor(index: GraphIndex) {
     this.#index = index
@@ -27,12 +30,12 @@ export class Decisions {
   forecasts(record: Case, { edges, ending, strayed }: Walk): Forecast[] {
     const { graph, from } = this.#index
     const confirmed = record.confirmed.kind === "faults" ? record.confirmed.faults : []
-    const passed = [...edges.map((edge) => from[edge]!), ...(strayed === undefined ? [] : [strayed])]
+    const passed = [...edges.map((edge) => at(from, edge)), ...(strayed === undefined ? [] : [strayed])]
     return passed.flatMap((number, i): Forecast[] => {
-      const node = graph.nodes[number]!
+      const node = at(graph.nodes, number)
       const chance = () => this.#chanceAt(number, edges.slice(0, i))
       if (node.do === "keep" || node.do === "replace") {
-        const came = confirmed.some((fault) => graph.faults[fault]!.place === node.part)
+        const came = confirmed.some((fault) => at(graph.faults, fault).place === node.part)
         return [{ of: "repair", chance: chance(), came }]
       }
       if (node.do === "fix") return [{ of: "repair", chance: chance(), came: confirmed.includes(node.fault) }]
@@ -41,7 +44,7 @@ export class Decisions {
     })
   }
 
-  #chanceAt(number: number, before: readonly number[]): number {
+  #chanceAt(number: NodeIndex, before: readonly number[]): number {
     let chance = this.#chances.get(number)
     if (chance === undefined) {
       chance = this.#work(number, before)
@@ -50,13 +53,13 @@ export class Decisions {
     return chance
   }
 
-  #work(number: number, before: readonly number[]): number {
+  #work(number: NodeIndex, before: readonly number[]): number {
     const { graph } = this.#index
-    const node = graph.nodes[number]!
+    const node = at(graph.nodes, number)
     const session = sessionAfter(this.#index, before)
     if (node.do === "close") return session.find({ close: true }, "holds").standing.whole
-    const isHere = (fault: number) =>
-      node.do === "fix" ? fault === node.fault : "part" in node && graph.faults[fault]!.place === node.part
+    const isHere = (fault: FaultIndex) =>
+      node.do === "fix" ? fault === node.fault : "part" in node && at(graph.faults, fault).place === node.part
     return session.hypotheses.reduce(
       (sum: number, { faults, chance }: Hypothesis) => sum + (faults.some(isHere) ? chance : 0),
       0,

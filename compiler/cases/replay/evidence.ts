@@ -2,7 +2,10 @@
  * What one record knows, ready to be asked in another order: a reading counts for the machine as it was when it was
  * taken, with its faults active or not, and so does each look for the complaint and each proof run.
  */
+
 import type { Found } from "../../run/index.ts"
+import type { CellIndex, ReadingIndex, TestIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Case, CaseAction } from "../record/case.ts"
 import { readsOf } from "../record/graph-lookup.ts"
 import { keyOf, type MachineState, type TrueMachine } from "./true-machine.ts"
@@ -16,9 +19,10 @@ export interface KnownOutcome {
 }
 
 interface TakenReading {
-  test: number
-  reading: number
-  cell: number
+  /** Undefined where no test took it. */
+  test: TestIndex | undefined
+  reading: ReadingIndex
+  cell: CellIndex
   status: number
 }
 
@@ -36,14 +40,14 @@ export class Evidence {
   readonly #machine: TrueMachine
   #record: Case | undefined
   /** By reading: the answer to a told question, or -1. */
-  readonly #told: Int32Array
+  readonly #told: (CellIndex | -1)[]
   readonly #minutes = new Map<string, number>()
   readonly #reads: TakenReading[] = []
   readonly #looks: TakenLook[] = []
 
   constructor(machine: TrueMachine) {
     this.#machine = machine
-    this.#told = new Int32Array(machine.machine.readings.length)
+    this.#told = machine.machine.readings.map(() => -1)
   }
 
   load(record: Case): this {
@@ -64,9 +68,9 @@ export class Evidence {
         state = this.#machine.after(state, step, found, step.do === "test" && step.leftIn === true)
         continue
       }
-      const test = step.do === "test" ? step.test : -1
+      const test = step.do === "test" ? step.test : undefined
       for (const { reading, cell } of found)
-        if (readings[reading]!.told) this.#told[reading] = cell
+        if (at(readings, reading).told) this.#told[reading] = cell
         else this.#reads.push({ test, reading, cell, status: state.status })
     }
     return this
@@ -74,18 +78,19 @@ export class Evidence {
 
   /** The machine as it came in. */
   get start(): MachineState {
-    return this.#machine.start(this.#record!.confirmed)
+    if (this.#record === undefined) throw new Error("No record is loaded")
+    return this.#machine.start(this.#record.confirmed)
   }
 
   /** The cell of a reading on such a machine, best by the same test, else the first taken; -1 if the record does not know. */
-  cell(test: number, reading: number, state: MachineState): number {
-    if (this.#machine.machine.readings[reading]!.told) return this.#told[reading]!
+  cell(test: TestIndex, reading: ReadingIndex, state: MachineState): CellIndex | -1 {
+    if (at(this.#machine.machine.readings, reading).told) return at(this.#told, reading)
     const speaking = this.#machine.speaking(state, reading)
-    let first = -1
+    let first: CellIndex | -1 = -1
     for (const taken of this.#reads) {
       if (taken.reading !== reading || (taken.status & speaking) !== (state.status & speaking)) continue
       if (taken.test === test) return taken.cell
-      if (first < 0) first = taken.cell
+      if (first === -1) first = taken.cell
     }
     return first
   }
@@ -98,10 +103,10 @@ export class Evidence {
     if (action.do === "takeOut" || action.do === "keep") return { found: "done", inferred: false }
     const reads = action.do === "test" ? readsOf(this.#machine.graph, action.test) : undefined
     if (action.do === "test" && reads) {
-      const cells: number[] = []
+      const cells: CellIndex[] = []
       for (const reading of reads) {
         const cell = this.cell(action.test, reading, state)
-        if (cell < 0) return undefined
+        if (cell === -1) return undefined
         cells.push(cell)
       }
       return { found: cells, inferred: false }

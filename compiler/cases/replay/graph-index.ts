@@ -2,6 +2,7 @@
  * A graph made ready for walking at speed: at each node, from what was found straight to the edge, by integers. Edges
  * are numbered through all nodes, so that walks can be counted in one array.
  */
+
 import { checkGraph } from "../../run/check.ts"
 import {
   type Found,
@@ -11,6 +12,8 @@ import {
   open,
   type Session,
 } from "../../run/index.ts"
+import type { CellIndex, NodeIndex, ReadingIndex, Table, TestIndex } from "../../run/indexes.ts"
+import { addTo, at } from "../../run/lookup.ts"
 import { readsOf } from "../record/graph-lookup.ts"
 import { TrueMachine } from "./true-machine.ts"
 
@@ -23,22 +26,22 @@ export interface GraphIndex {
   readonly first: Int32Array
   readonly edges: readonly GraphEdge[]
   /** Node at which each edge begins. */
-  readonly from: Int32Array
+  readonly from: readonly NodeIndex[]
   /** By node: the edge of a combination of cells, by its `key`; -1 where no state of the machine fits. */
-  readonly byCells: readonly (ReadonlyMap<number, number> | Int32Array | undefined)[]
+  readonly byCells: Table<NodeIndex, ReadonlyMap<number, number> | Int32Array | undefined>
   /** By node and `WORDS`: the edge, or -1. */
   readonly byWord: Int32Array
   /** By node: the one reading that is all its test takes, or -1; its cell alone then leads on. */
-  readonly single: Int32Array
+  readonly single: Table<NodeIndex, ReadingIndex | -1>
   /** By test: what one cell of each of its readings adds to the key. */
-  readonly strides: readonly Float64Array[]
+  readonly strides: Table<TestIndex, Float64Array>
   /** By node: chance that a job comes through it, as the graph expects. */
   readonly reach: Float64Array
   /** By node: its place in an order in which every edge leads further on; and the nodes in that order. */
   readonly rank: Int32Array
-  readonly ranked: Int32Array
+  readonly ranked: readonly NodeIndex[]
   /** Readings that some way through the graph takes twice. */
-  readonly retaken: ReadonlySet<number>
+  readonly retaken: ReadonlySet<ReadingIndex>
 }
 
 const WORDS = ["gone", "stays", "holds", "fails", "done"] as const
@@ -50,13 +53,10 @@ export function indexGraph(document: unknown): GraphIndex {
   const { nodes } = graph
   const first = new Int32Array(nodes.length + 1)
   nodes.forEach((node, n) => {
-    first[n + 1] = first[n]! + edgesOf(node).length
+    first[n + 1] = at(first, n) + edgesOf(node).length
   })
   const edges = nodes.flatMap(edgesOf)
-  const from = new Int32Array(edges.length)
-  nodes.forEach((_, n) => {
-    from.fill(n, first[n]!, first[n + 1]!)
-  })
+  const from = nodes.flatMap((node, n) => edgesOf(node).map(() => n))
   const strides = graph.tests.map((_, test) => stridesOf(graph, test))
   const order = orderOf(graph)
   return {
@@ -69,7 +69,7 @@ export function indexGraph(document: unknown): GraphIndex {
     first,
     edges,
     from,
-    byCells: nodes.map((node, n) => cellEdges(graph, node, first[n]!, strides)),
+    byCells: nodes.map((node, n) => cellEdges(graph, node, at(first, n), strides)),
     byWord: wordEdges(nodes, first),
     strides,
     single: singlesOf(graph),
@@ -79,17 +79,17 @@ export function indexGraph(document: unknown): GraphIndex {
 }
 
 /** Number of the edge that waits for this finding at a node; -1 where no state of the machine fits it. */
-export function edgeFor(index: GraphIndex, node: number, found: Found): number {
-  if (typeof found === "string") return index.byWord[node * WORDS.length + WORDS.indexOf(found)]!
-  const here = index.graph.nodes[node]!
+export function edgeFor(index: GraphIndex, node: NodeIndex, found: Found): number {
+  if (typeof found === "string") return at(index.byWord, node * WORDS.length + WORDS.indexOf(found))
+  const here = at(index.graph.nodes, node)
   const edges = index.byCells[node]
   if (here.do !== "test" || edges === undefined) return -1
-  const at = keyOfCells(index.strides[here.test]!, found)
-  return (edges instanceof Int32Array ? edges[at] : edges.get(at)) ?? -1
+  const key = keyOfCells(at(index.strides, here.test), found)
+  return (edges instanceof Int32Array ? edges[key] : edges.get(key)) ?? -1
 }
 
 /** The same where the test takes one reading. */
-export function edgeForCell(index: GraphIndex, node: number, cell: number): number {
+export function edgeForCell(index: GraphIndex, node: NodeIndex, cell: CellIndex): number {
   const edges = index.byCells[node]
   return (edges instanceof Int32Array ? edges[cell] : edges?.get(cell)) ?? -1
 }
@@ -101,53 +101,53 @@ function cellEdges(
   graph: Graph,
   node: GraphNode,
   first: number,
-  strides: readonly Float64Array[],
+  strides: Table<TestIndex, Float64Array>,
 ): ReadonlyMap<number, number> | Int32Array | undefined {
   if (node.do !== "test") return undefined
   const keyed = new Map<number, number>()
   node.edges.forEach(({ on }, i) => {
-    if (typeof on !== "string") keyed.set(keyOfCells(strides[node.test]!, on), first + i)
+    if (typeof on !== "string") keyed.set(keyOfCells(at(strides, node.test), on), first + i)
   })
   const size = (readsOf(graph, node.test) ?? []).reduce(
-    (all, reading) => all * graph.readings[reading]!.cells.length,
+    (all, reading) => all * at(graph.readings, reading).cells.length,
     1,
   )
   if (size > MOST_DENSE) return keyed
   const edges = new Int32Array(size).fill(-1)
-  for (const [at, edge] of keyed) edges[at] = edge
+  for (const [key, edge] of keyed) edges[key] = edge
   return edges
 }
 
-function wordEdges(nodes: readonly GraphNode[], first: Int32Array): Int32Array {
+function wordEdges(nodes: Graph["nodes"], first: Int32Array): Int32Array {
   const edges = new Int32Array(nodes.length * WORDS.length).fill(-1)
   nodes.forEach((node, n) => {
     edgesOf(node).forEach(({ on }, i) => {
-      if (typeof on === "string") edges[n * WORDS.length + WORDS.indexOf(on)] = first[n]! + i
+      if (typeof on === "string") edges[n * WORDS.length + WORDS.indexOf(on)] = at(first, n) + i
     })
   })
   return edges
 }
 
-function stridesOf(graph: Graph, test: number): Float64Array {
+function stridesOf(graph: Graph, test: TestIndex): Float64Array {
   let stride = 1
   return Float64Array.from(readsOf(graph, test) ?? [], (reading) => {
     const own = stride
-    stride *= graph.readings[reading]!.cells.length
+    stride *= at(graph.readings, reading).cells.length
     return own
   })
 }
 
 /** Mixed radix: one number for one combination of cells. */
-function keyOfCells(strides: Float64Array, cells: readonly number[]): number {
+function keyOfCells(strides: Float64Array, cells: readonly CellIndex[]): number {
   let sum = 0
-  for (let i = 0; i < cells.length; i++) sum += strides[i]! * cells[i]!
+  for (let i = 0; i < cells.length; i++) sum += at(strides, i) * at(cells, i)
   return sum
 }
 
-function singlesOf(graph: Graph): Int32Array {
-  return Int32Array.from(graph.nodes, (node) => {
-    const reads = node.do === "test" ? readsOf(graph, node.test) : undefined
-    return reads?.length === 1 ? reads[0]! : -1
+function singlesOf(graph: Graph): Table<NodeIndex, ReadingIndex | -1> {
+  return graph.nodes.map((node) => {
+    const [reading = -1, ...others] = node.do === "test" ? (readsOf(graph, node.test) ?? []) : []
+    return others.length > 0 ? -1 : reading
   })
 }
 
@@ -159,36 +159,34 @@ export function edgesOf(node: GraphNode): readonly GraphEdge[] {
 function orderOf({ nodes, start }: Graph): Pick<GraphIndex, "reach" | "rank" | "ranked"> {
   const reach = new Float64Array(nodes.length)
   const rank = new Int32Array(nodes.length)
-  const ranked = new Int32Array(nodes.length)
+  const ranked: NodeIndex[] = []
   const waiting = new Int32Array(nodes.length)
-  for (const node of nodes) for (const { to } of edgesOf(node)) if (to !== undefined) waiting[to]!++
+  for (const node of nodes) for (const { to } of edgesOf(node)) if (to !== undefined) addTo(waiting, to, 1)
   const ready = nodes.flatMap((_, n) => (waiting[n] === 0 ? [n] : []))
   reach[start] = 1
-  let place = 0
   for (let n = ready.pop(); n !== undefined; n = ready.pop()) {
-    ranked[place] = n
-    rank[n] = place++
-    for (const { to, chance } of edgesOf(nodes[n]!)) {
+    rank[n] = ranked.push(n) - 1
+    for (const { to, chance } of edgesOf(at(nodes, n))) {
       if (to === undefined) continue
-      reach[to]! += reach[n]! * chance
-      if (--waiting[to]! === 0) ready.push(to)
+      addTo(reach, to, at(reach, n) * chance)
+      if (addTo(waiting, to, -1) === 0) ready.push(to)
     }
   }
   return { reach, rank, ranked }
 }
 
-function retakenIn(graph: Graph, ranked: Int32Array): Set<number> {
-  const before = graph.nodes.map(() => new Set<number>())
-  const twice = new Set<number>()
+function retakenIn(graph: Graph, ranked: readonly NodeIndex[]): Set<ReadingIndex> {
+  const before = graph.nodes.map(() => new Set<ReadingIndex>())
+  const twice = new Set<ReadingIndex>()
   for (const n of ranked) {
-    const node = graph.nodes[n]!
+    const node = at(graph.nodes, n)
     const taken = new Set(before[n])
     for (const reading of node.do === "test" ? (readsOf(graph, node.test) ?? []) : []) {
       if (taken.has(reading)) twice.add(reading)
       taken.add(reading)
     }
     for (const { to } of edgesOf(node))
-      if (to !== undefined) for (const reading of taken) before[to]!.add(reading)
+      if (to !== undefined) for (const reading of taken) at(before, to).add(reading)
   }
   return twice
 }

@@ -1,5 +1,8 @@
 /** How a walk ended, held against what was confirmed. */
+
 import type { Candidate, Graph } from "../../run/graph.ts"
+import type { FaultIndex, PlaceIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Case, CaseAction, Confirmed } from "../record/case.ts"
 import type { MachineState } from "./true-machine.ts"
 
@@ -44,16 +47,16 @@ export function handedOver(
 }
 
 /** `fault`: of the graph; undefined for something not listed. */
-export function isConfirmed(confirmed: Confirmed, fault: number | undefined): boolean {
+export function isConfirmed(confirmed: Confirmed, fault: FaultIndex | undefined): boolean {
   if (fault === undefined) return confirmed.kind === "unlisted"
   return confirmed.kind === "faults" && confirmed.faults.includes(fault)
 }
 
 /** A part bought in which no confirmed fault lies, cured or not. False where nobody confirmed anything. */
-export function isBoughtInVain(graph: Graph, confirmed: Confirmed, part: number): boolean {
+export function isBoughtInVain(graph: Graph, confirmed: Confirmed, part: PlaceIndex): boolean {
   if (confirmed.kind === "unknown") return false
   return (
-    confirmed.kind === "unlisted" || confirmed.faults.every((fault) => graph.faults[fault]!.place !== part)
+    confirmed.kind === "unlisted" || confirmed.faults.every((fault) => at(graph.faults, fault).place !== part)
   )
 }
 

@@ -1,5 +1,8 @@
 /** What a job takes: minutes of work, and money. */
+
 import type { Found } from "../../run/index.ts"
+import type { FaultIndex, PlaceIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Case, CaseAction, Confirmed } from "../record/case.ts"
 import { isBoughtInVain } from "./judge.ts"
 import type { MachineState, TrueMachine } from "./true-machine.ts"
@@ -9,7 +12,7 @@ export interface Spending {
   /** Work, parts and waiting; no comeback and no handing over. */
   readonly money: number
   /** Parts bought, in order. */
-  readonly bought: readonly number[]
+  readonly bought: readonly PlaceIndex[]
   /** Those of them in which no confirmed fault lies, and what they cost. */
   readonly inVain: number
   readonly inVainMoney: number
@@ -19,7 +22,7 @@ export interface Spending {
 export class Account {
   readonly #machine: TrueMachine
   readonly #confirmed: Confirmed
-  readonly #bought: number[] = []
+  readonly #bought: PlaceIndex[] = []
   #minutes = 0
   #money = 0
   #inVain = 0
@@ -41,12 +44,12 @@ export class Account {
     if (action.do === "keep" || action.do === "replace") this.#buy(action.part)
   }
 
-  #buy(part: number): void {
+  #buy(part: PlaceIndex): void {
     const { graph } = this.#machine
     this.#bought.push(part)
     if (!isBoughtInVain(graph, this.#confirmed, part)) return
     this.#inVain++
-    this.#inVainMoney += graph.places[part]!.price ?? 0
+    this.#inVainMoney += at(graph.places, part).price ?? 0
   }
 
   /** Minutes of work that no step accounts for. */
@@ -79,9 +82,9 @@ export function recordedSpending(machine: TrueMachine, record: Case): Spending {
   account.addMinutes(record.otherMinutes)
   for (const { reading } of record.told) {
     const test = graph.tests.findIndex(
-      ({ kind }, t) => kind === "told" && graph.model.tests[t]!.reads?.[0] === reading,
+      ({ kind }, t) => kind === "told" && at(graph.model.tests, t).reads?.[0] === reading,
     )
-    if (test >= 0) account.spend(state, { do: "test", test }, [], undefined)
+    if (test !== -1) account.spend(state, { do: "test", test }, [], undefined)
   }
   for (const step of record.steps) {
     const found = typeof step.found === "string" ? step.found : []
@@ -105,9 +108,13 @@ export function recordedSpending(machine: TrueMachine, record: Case): Spending {
   return account.total
 }
 
-function cheapestRepair(machine: TrueMachine, state: MachineState, fault: number): CaseAction | undefined {
+function cheapestRepair(
+  machine: TrueMachine,
+  state: MachineState,
+  fault: FaultIndex,
+): CaseAction | undefined {
   const { graph } = machine
-  const { place } = graph.faults[fault]!
+  const { place } = at(graph.faults, fault)
   if (state.job.fitted.has(place)) return { do: "keep", part: place }
   const repairs: CaseAction[] = [
     ...(graph.model.fix[fault] ? [{ do: "fix", fault } as const] : []),

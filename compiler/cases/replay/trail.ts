@@ -1,5 +1,7 @@
 /** What is written down while a case is walked, and what came of it. */
+
 import type { Found } from "../../run/index.ts"
+import type { NodeIndex } from "../../run/indexes.ts"
 import { type Case, type CaseAction, isRepair, type RepairAction } from "../record/case.ts"
 import type { Ends } from "./continue-open.ts"
 import type { Evidence } from "./evidence.ts"
@@ -12,7 +14,7 @@ export interface Walk {
   /** Numbers of the edges taken, as far as the record leads. */
   readonly edges: readonly number[]
   /** Node after the last of them, where what was found fits nothing that can be wrong: no edge is taken. */
-  readonly strayed?: number
+  readonly strayed?: NodeIndex
   /** Every part bought and fault fixed, beyond the graph too. */
   readonly repairs: readonly RepairAction[]
   /** How many steps were inferred. */
@@ -34,7 +36,7 @@ export class Trail {
   state: MachineState
   /** Numbers of the edges taken in the graph. */
   readonly edges: number[] = []
-  strayed: number | undefined
+  strayed: NodeIndex | undefined
   readonly #repairs: RepairAction[] = []
   #inferred = 0
   readonly #account: Account

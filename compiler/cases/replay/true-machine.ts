@@ -2,10 +2,21 @@
  * The machine of a finished job, for which it is known what was wrong: the runner's own beliefs, held to that one state
  * and without rules. What is not known is whether a redoing cured, so each state keeps the chances of that.
  */
+
 import { type Action, effectOf, jobAfter } from "../../run/action.ts"
-import { activeNow, type Hypothesis, isActive, type Job, startBelief } from "../../run/belief.ts"
+import { activeNow, type Hypothesis, isActive, isUnlisted, type Job, startBelief } from "../../run/belief.ts"
 import type { Graph } from "../../run/graph.ts"
+import {
+  type CellIndex,
+  type FaultIndex,
+  type PlaceIndex,
+  type ReadingIndex,
+  type RuleIndex,
+  type TestIndex,
+  tableOf,
+} from "../../run/indexes.ts"
 import { cellChance } from "../../run/likelihood.ts"
+import { at } from "../../run/lookup.ts"
 import { type Machine, machineOf } from "../../run/machine.ts"
 import { outcomes } from "../../run/outcomes.ts"
 import type { Found } from "../../run/session-types.ts"
@@ -49,7 +60,7 @@ const NEARLY = 1e-9
 export class TrueMachine {
   readonly graph: Graph
   readonly machine: Machine
-  readonly #firstSwap: ReadonlyMap<number, number>
+  readonly #firstSwap: ReadonlyMap<PlaceIndex, TestIndex>
   readonly #starts = new Map<string, MachineState>()
   readonly #steps = new WeakMap<MachineState, Map<string, MachineStep>>()
   #next = new Map<MachineState, Map<string, MachineState>>()
@@ -60,8 +71,11 @@ export class TrueMachine {
     const nothing = { minutes: 0, cost: 0, waits: 0 }
     // Rules are the author's word and change no machine; what the ruleset cannot fix, a shop may have fixed all the same.
     const fix = graph.model.fix.map((work) => work ?? nothing)
-    this.machine = machineOf({ ...graph, model: { ...graph.model, fix, rules: [], nevers: [] }, rules: [] })
-    this.#firstSwap = new Map([...namesOf(graph).swaps].map(([part, [test = -1]]) => [part, test]))
+    const noRules = { rules: tableOf<RuleIndex, never>([]) }
+    this.machine = machineOf({ ...graph, ...noRules, model: { ...graph.model, ...noRules, fix, nevers: [] } })
+    this.#firstSwap = new Map(
+      [...namesOf(graph).swaps].flatMap(([part, [test]]) => (test === undefined ? [] : [[part, test]])),
+    )
   }
 
   start(confirmed: Confirmed): MachineState {
@@ -132,8 +146,7 @@ export class TrueMachine {
     if (way) return this.#stateOf(way.belief.job, way.belief.hypotheses, false)
     const job = jobAfter(machine, from.job, chosen, effectOf(machine, from.job, chosen), found)
     const isGone = found === "gone" || found === "holds"
-    if (from.hypotheses.every(({ a }) => a < 0))
-      return this.#stateOf(job, from.hypotheses, doubtful || isGone)
+    if (from.hypotheses.every(isUnlisted)) return this.#stateOf(job, from.hypotheses, doubtful || isGone)
     // It cannot have come out so: something that the ruleset does not know of has cured it, or what was cured was not.
     const curedAt = isGone ? from.job.time : Number.POSITIVE_INFINITY
     const [first] = from.hypotheses
@@ -152,7 +165,7 @@ export class TrueMachine {
   }
 
   /** Chance of a cell of a reading or told question; undefined where nobody confirmed anything. */
-  cellChance({ job, hypotheses }: MachineState, reading: number, cell: number): number | undefined {
+  cellChance({ job, hypotheses }: MachineState, reading: ReadingIndex, cell: CellIndex): number | undefined {
     if (hypotheses.length === 0) return undefined
     let chance = 0
     for (const h of hypotheses) chance += h.weight * cellChance(this.machine, job, h, reading, cell)
@@ -160,12 +173,12 @@ export class TrueMachine {
   }
 
   /** The machine after a reading, which tells whether something was cured and will be the same if taken again. */
-  observed(from: MachineState, reads: readonly number[], cells: readonly number[]): MachineState {
+  observed(from: MachineState, reads: readonly ReadingIndex[], cells: readonly CellIndex[]): MachineState {
     const { machine } = this
     const hypotheses = from.hypotheses.map((h) => {
       let { weight } = h
       reads.forEach((reading, i) => {
-        weight *= cellChance(machine, from.job, h, reading, cells[i]!)
+        weight *= cellChance(machine, from.job, h, reading, at(cells, i))
       })
       return { ...h, weight }
     })
@@ -173,7 +186,7 @@ export class TrueMachine {
     let job = from.job
     reads.forEach((reading, i) => {
       const read: Action = { do: "read", reading }
-      job = jobAfter(machine, job, read, effectOf(machine, job, read), [cells[i]!])
+      job = jobAfter(machine, job, read, effectOf(machine, job, read), [at(cells, i)])
     })
     if (sum === 0) return this.#stateOf(job, from.hypotheses, from.doubtful)
     const left = hypotheses.filter(({ weight }) => weight > 0).map((h) => ({ ...h, weight: h.weight / sum }))
@@ -181,33 +194,36 @@ export class TrueMachine {
   }
 
   /** Bits of `MachineState.status` that decide what a reading shows. */
-  speaking({ hypotheses: [first] }: MachineState, reading: number): number {
-    if (first === undefined || first.a < 0) return 3
+  speaking({ hypotheses: [first] }: MachineState, reading: ReadingIndex): number {
+    if (first === undefined || first.a === -1) return 3
     const { shows } = this.machine
-    return (shows[first.a]!.has(reading) ? 3 : 0) | (first.b >= 0 && shows[first.b]!.has(reading) ? 12 : 0)
+    return (
+      (at(shows, first.a).has(reading) ? 3 : 0) | (first.b !== -1 && at(shows, first.b).has(reading) ? 12 : 0)
+    )
   }
 
   #stateOf(job: Job, hypotheses: readonly Hypothesis[], doubtful: boolean): MachineState {
     const { machine } = this
     const [first] = hypotheses
-    if (first === undefined || first.a < 0) {
+    if (first === undefined || first.a === -1) {
       const whole = first === undefined ? Number.NaN : doubtful ? 0.5 : 0
       return { job, hypotheses, status: doubtful ? 2 : 0, out: 0, whole, doubtful }
     }
-    const active = [0, 0]
+    let activeA = 0
+    let activeB = 0
     let whole = 0
     for (const h of hypotheses) {
       const bits = activeNow(machine, h, job)
-      active[0]! += bits & 1 ? h.weight : 0
-      active[1]! += bits & 2 ? h.weight : 0
+      activeA += bits & 1 ? h.weight : 0
+      activeB += bits & 2 ? h.weight : 0
       if (!isActive(machine, h, job)) whole += h.weight
     }
     const code = (chance: number) => (chance < NEARLY ? 1 : chance > 1 - NEARLY ? 0 : 2)
-    const isOut = (fault: number) => fault >= 0 && job.fitted.has(machine.faults[fault]!.place)
+    const isOut = (fault: FaultIndex | -1) => fault !== -1 && job.fitted.has(at(machine.faults, fault).place)
     return {
       job,
       hypotheses,
-      status: code(active[0]!) | (first.b < 0 ? 0 : code(active[1]!) << 2),
+      status: code(activeA) | (first.b === -1 ? 0 : code(activeB) << 2),
       out: (isOut(first.a) ? 1 : 0) | (isOut(first.b) ? 2 : 0),
       whole,
       doubtful,

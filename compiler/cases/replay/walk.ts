@@ -3,7 +3,10 @@
  * redoing or a repair that the record does not have is inferred where it follows surely from what was confirmed. From
  * the first outcome that neither gives, the case is open: it goes on over all outcomes, each with its chance.
  */
+
 import type { GraphStep } from "../../run/graph.ts"
+import type { NodeIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Case } from "../record/case.ts"
 import { AdvisedSessions, continueAdvised } from "./continue-advised.ts"
 import { continueOpen } from "./continue-open.ts"
@@ -31,26 +34,26 @@ export class Walker {
     const { index } = this
     const evidence = this.#evidence.load(record)
     const trail = new Trail(index, record, evidence)
-    let next: number | undefined = index.graph.start
+    let next: NodeIndex | undefined = index.graph.start
     while (next !== undefined) {
-      const at: number = next
-      const here = index.graph.nodes[at]!
+      const node: NodeIndex = next
+      const here = at(index.graph.nodes, node)
       if (here.do === "advise") {
         const { ending, open } = continueAdvised(trail, this.#sessions)
         return trail.end(ending, true, open)
       }
       if (here.do === "handover") return trail.end(handedOver(record, here.candidates))
-      const outcome = this.#outcome(at, here, trail)
+      const outcome = this.#outcome(node, here, trail)
       if (outcome === undefined) {
         if (!carryOn) return trail.end({ kind: "open" })
-        const ends = continueOpen(index, record, evidence, at, trail.state)
+        const ends = continueOpen(index, record, evidence, node, trail.state)
         return trail.end({ kind: "open" }, false, { action: here, ends })
       }
       const { found, inferred } = outcome
       const edge = index.edges[outcome.edge]
       trail.add(here, found, { leftIn: edge?.leaveIn === true, inferred })
       if (edge === undefined) {
-        trail.strayed = at
+        trail.strayed = node
         return trail.end(handedOver(record, [], here))
       }
       trail.edges.push(outcome.edge)
@@ -60,15 +63,21 @@ export class Walker {
   }
 
   /** What the record knows of a step, and the edge that it leads to; -1 where no state fits. */
-  #outcome(at: number, here: GraphStep, { state }: Trail): (KnownOutcome & { edge: number }) | undefined {
+  #outcome(
+    node: NodeIndex,
+    here: GraphStep,
+    { state }: Trail,
+  ): (KnownOutcome & { edge: number }) | undefined {
     const { index } = this
     // Most steps take one reading.
-    const single = index.single[at]!
-    if (single >= 0 && here.do === "test") {
+    const single = at(index.single, node)
+    if (single !== -1 && here.do === "test") {
       const cell = this.#evidence.cell(here.test, single, state)
-      return cell < 0 ? undefined : { found: [cell], inferred: false, edge: edgeForCell(index, at, cell) }
+      return cell === -1
+        ? undefined
+        : { found: [cell], inferred: false, edge: edgeForCell(index, node, cell) }
     }
     const known = this.#evidence.outcome(here, state, true)
-    return known && { ...known, edge: edgeFor(index, at, known.found) }
+    return known && { ...known, edge: edgeFor(index, node, known.found) }
   }
 }

@@ -1,5 +1,8 @@
 /** What is counted over walks: plain data, so that the counts of several workers can be joined. */
+
 import type { Graph } from "../../run/graph.ts"
+import type { FaultIndex, PlaceIndex } from "../../run/indexes.ts"
+import { addTo, at } from "../../run/lookup.ts"
 import type { RepairAction } from "../record/case.ts"
 import type { Ends } from "../replay/continue-open.ts"
 import { Reliability, type ReliabilitySums } from "../stats/brier.ts"
@@ -113,10 +116,10 @@ export function numberOfRepairs({ places, faults }: Graph): number {
 }
 
 export function repairOf({ places: { length } }: Graph, number: number): RepairAction {
-  if (number < length) return { do: "keep", part: number }
+  if (number < length) return { do: "keep", part: number as PlaceIndex }
   return number < 2 * length
-    ? { do: "replace", part: number - length }
-    : { do: "fix", fault: number - 2 * length }
+    ? { do: "replace", part: (number - length) as PlaceIndex }
+    : { do: "fix", fault: (number - 2 * length) as FaultIndex }
 }
 
 /** Keeps a list of cases within its bound: those that came back before the others, the first in the file first. */
@@ -171,11 +174,11 @@ export function join(into: Gathered, other: TallyData): void {
   add(counts.ends, other.counts.ends)
   add(counts.decided, other.counts.decided)
   other.counts.faults.forEach((fault, i) => {
-    add(counts.faults[i]!, fault)
+    add(at(counts.faults, i), fault)
   })
   for (const key of ["taken", "strayed", "repaired", "vain", "rules"] as const)
     other.counts[key].forEach((n, i) => {
-      counts[key][i]! += n
+      addTo(counts[key], i, n)
     })
   counts.mistakes = first(counts.mistakes, other.counts.mistakes)
   counts.noted = first(counts.noted, other.counts.noted)

@@ -1,5 +1,8 @@
 /** Indexes of a graph in the names that the author gave. */
+
 import type { Candidate, Found, Graph } from "../../run/index.ts"
+import type { PlaceIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { money } from "../../wording/figures.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import type { Case, CaseAction, Confirmed, Finding } from "../record/case.ts"
@@ -36,7 +39,7 @@ export class Labels {
 
   confirmed(confirmed: Confirmed): string {
     if (confirmed.kind === "faults")
-      return confirmed.faults.map((fault) => this.graph.faults[fault]!.name).join(" + ")
+      return confirmed.faults.map((fault) => at(this.graph.faults, fault).name).join(" + ")
     return confirmed.kind === "unlisted" ? confirmed.name : ""
   }
 
@@ -45,17 +48,17 @@ export class Labels {
     const { tests, places, faults } = this.graph
     switch (action.do) {
       case "test":
-        return backticked(tests[action.test]!.name)
+        return backticked(at(tests, action.test).name)
       case "takeOut":
-        return `take out the known-good ${backticked(places[action.part]!.name)}`
+        return `take out the known-good ${backticked(at(places, action.part).name)}`
       case "putBack":
-        return `put back ${backticked(places[action.part]!.name)}`
+        return `put back ${backticked(at(places, action.part).name)}`
       case "keep":
-        return `keep the known-good ${backticked(places[action.part]!.name)}`
+        return `keep the known-good ${backticked(at(places, action.part).name)}`
       case "replace":
-        return `replace ${backticked(places[action.part]!.name)}`
+        return `replace ${backticked(at(places, action.part).name)}`
       case "fix":
-        return `fix ${backticked(faults[action.fault]!.name)}`
+        return `fix ${backticked(at(faults, action.fault).name)}`
       case "look":
         return "look again"
       case "close":
@@ -71,16 +74,16 @@ export class Labels {
   outcome(action: CaseAction, found: Found): { readonly step: string; readonly found: string } {
     const step = this.action(action)
     if (typeof found === "string") return { step, found: this.#word(found) }
-    const reads = action.do === "test" ? (this.graph.model.tests[action.test]!.reads ?? []) : []
-    return { step, found: this.#findings(found.map((cell, i) => ({ reading: reads[i]!, cell }))) }
+    const reads = action.do === "test" ? (at(this.graph.model.tests, action.test).reads ?? []) : []
+    return { step, found: this.#findings(found.map((cell, i) => ({ reading: at(reads, i), cell }))) }
   }
 
   #findings(findings: readonly Finding[]): string {
     const { readings } = this.graph
     return findings
       .map(({ reading, cell }) => {
-        const { name, cells } = readings[reading]!
-        return `${backticked(name)} is ${cells[cell]!.label}`
+        const { name, cells } = at(readings, reading)
+        return `${backticked(name)} is ${at(cells, cell).label}`
       })
       .join(", ")
   }
@@ -95,7 +98,7 @@ export class Labels {
 
   #cause({ cause }: Blame): Pick<Mistake, "cause" | "chance" | "name" | "because" | "at"> {
     if (cause.kind !== "rule") return { cause: cause.kind, chance: 1 }
-    const { name, because, line } = this.graph.rules[cause.rule]!
+    const { name, because, line } = at(this.graph.rules, cause.rule)
     return {
       cause: "rule",
       chance: cause.chance,
@@ -111,12 +114,12 @@ export class Labels {
     return cause.action.do === "close" ? said : `${said} after ${this.action(cause.action)}`
   }
 
-  #bought(confirmed: Confirmed, bought: readonly number[]): string[] {
+  #bought(confirmed: Confirmed, bought: readonly PlaceIndex[]): string[] {
     const vain = bought.filter((part) => isBoughtInVain(this.graph, confirmed, part))
     if (vain.length === 0) return []
     const { places, money: currency } = this.graph
-    const price = vain.reduce((sum, part) => sum + (places[part]!.price ?? 0), 0)
-    const names = listed(vain.map((part) => backticked(places[part]!.name)))
+    const price = vain.reduce((sum, part) => sum + (at(places, part).price ?? 0), 0)
+    const names = listed(vain.map((part) => backticked(at(places, part).name)))
     return [`buys ${names} in vain (${money(price, currency)})`]
   }
 
@@ -136,7 +139,7 @@ export class Labels {
     const best = likeliest(candidates)
     if (best === undefined) return "no candidates"
     const name =
-      best.fault === undefined ? "something not listed" : backticked(this.graph.faults[best.fault]!.name)
+      best.fault === undefined ? "something not listed" : backticked(at(this.graph.faults, best.fault).name)
     return `${name} ${Math.round(best.present * 100)} %`
   }
 }

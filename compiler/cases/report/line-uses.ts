@@ -1,5 +1,7 @@
 /** How often a replay used each line of a ruleset: the counts beside the source, at the terminal and in the editor. */
+
 import type { Span } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import type { Report } from "./report.ts"
 
 /** Where the rules, tests and faults of a ruleset stand; lists run as in its graph. */
@@ -20,8 +22,8 @@ export interface Use {
 /** `report` is of a graph compiled from the text that `places` are in. */
 export function usesOf(report: Report, places: Places): Use[] {
   return [
-    ...report.rules.map(({ rule, used }): Use => ({ span: places.rules[rule]!, of: "rule", cases: used })),
-    ...report.tests.map(({ used }, i): Use => ({ span: places.tests[i]!, of: "test", cases: used })),
-    ...report.faults.map(({ cases }, i): Use => ({ span: places.faults[i]!, of: "fault", cases })),
+    ...report.rules.map(({ rule, used }): Use => ({ span: at(places.rules, rule), of: "rule", cases: used })),
+    ...report.tests.map(({ used }, i): Use => ({ span: at(places.tests, i), of: "test", cases: used })),
+    ...report.faults.map(({ cases }, i): Use => ({ span: at(places.faults, i), of: "fault", cases })),
   ]
 }

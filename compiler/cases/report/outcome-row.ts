@@ -1,5 +1,8 @@
 /** How each case ended, as the row of a table. */
+
 import type { Graph } from "../../run/graph.ts"
+import type { PlaceIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Case } from "../record/case.ts"
 import { isRight, likeliest } from "../replay/judge.ts"
 import type { Walk } from "../replay/walk.ts"
@@ -36,7 +39,8 @@ export function outcomeRow(
   const isConfirmed = record.confirmed.kind !== "unknown"
   const best = ending.kind === "handover" ? likeliest(ending.candidates) : undefined
   const yesNo = (is: boolean) => (is ? "yes" : "no")
-  const places = (parts: readonly number[]) => parts.map((part) => graph.places[part]!.name).join(" + ")
+  const places = (parts: readonly PlaceIndex[]) =>
+    parts.map((part) => at(graph.places, part).name).join(" + ")
   return [
     record.id,
     record.line,
@@ -48,7 +52,7 @@ export function outcomeRow(
     isConfirmed && ending.kind === "closed" ? Number(ending.whole.toPrecision(6)) : "",
     places(spent.bought),
     isConfirmed ? spent.inVain : "",
-    best === undefined ? "" : best.fault === undefined ? "unlisted" : graph.faults[best.fault]!.name,
+    best === undefined ? "" : best.fault === undefined ? "unlisted" : at(graph.faults, best.fault).name,
     open ? labels.action(open.action).replaceAll("`", "") : "",
     edges.length,
     inferred,

@@ -1,3 +1,4 @@
+import type { NodeIndex, RuleIndex } from "../../run/indexes.ts"
 import type { Ends } from "../replay/continue-open.ts"
 import type { Calibration } from "../stats/brier.ts"
 import type { Paired } from "../stats/paired-means.ts"
@@ -114,7 +115,7 @@ export interface RepairCount {
 }
 
 export interface RuleCount {
-  readonly rule: number
+  readonly rule: RuleIndex
   readonly name?: string
   readonly because?: string
   readonly line: number
@@ -123,7 +124,7 @@ export interface RuleCount {
 }
 
 export interface Branch {
-  readonly node: number
+  readonly node: NodeIndex
   readonly step: string
   readonly found: string
   /** Chance that a job comes this way, as the graph expects. */

@@ -1,5 +1,7 @@
 /** The report of all that was gathered. */
+
 import type { GraphNode } from "../../run/graph.ts"
+import { at } from "../../run/lookup.ts"
 import { isRepair } from "../record/case.ts"
 import type { GraphIndex } from "../replay/graph-index.ts"
 import { wilson } from "../stats/wilson.ts"
@@ -46,10 +48,10 @@ export function summary(index: GraphIndex, gathered: Gathered): Report {
     spent: gathered.spent.result(),
     total: gathered.total.result(),
     calibration: { repairs: gathered.repairs.result(), closings: gathered.closings.result() },
-    faults: graph.faults.map(({ name, label }, i): FaultCount => ({ name, label, ...counts.faults[i]! })),
+    faults: graph.faults.map(({ name, label }, i): FaultCount => ({ name, label, ...at(counts.faults, i) })),
     tests: testCounts(index, counts),
     repairs: repairCounts(index, counts),
-    rules: graph.rules.map((rule, i): RuleCount => ({ ...rule, rule: i, used: counts.rules[i]! })),
+    rules: graph.rules.map((rule, i): RuleCount => ({ ...rule, rule: i, used: at(counts.rules, i) })),
     branches: branches(index, counts),
     mistakes: counts.mistakes.toSorted((a, b) => Number(b.cameBack) - Number(a.cameBack) || a.line - b.line),
     mistakesInAll: totals.mistakesInAll,
@@ -66,18 +68,18 @@ export function summary(index: GraphIndex, gathered: Gathered): Report {
 function testCounts({ graph, edges, from }: GraphIndex, { taken, strayed }: Counts): TestCount[] {
   const used = graph.tests.map(({ name }) => ({ name, used: 0, putBack: 0 }))
   const count = (node: GraphNode, times: number) => {
-    if (node.do === "test") used[node.test]!.used += times
+    if (node.do === "test") at(used, node.test).used += times
     if (node.do !== "putBack") return
     const test = graph.model.tests.findIndex(
-      ({ parts = [] }, t) => graph.tests[t]!.kind === "swaps" && parts.includes(node.part),
+      ({ parts = [] }, t) => at(graph.tests, t).kind === "swaps" && parts.includes(node.part),
     )
-    if (test >= 0) used[test]!.putBack += times
+    if (test !== -1) at(used, test).putBack += times
   }
   edges.forEach((_, edge) => {
-    count(graph.nodes[from[edge]!]!, taken[edge]!)
+    count(at(graph.nodes, at(from, edge)), at(taken, edge))
   })
   graph.nodes.forEach((node, n) => {
-    count(node, strayed[n]!)
+    count(node, at(strayed, n))
   })
   return used
 }
@@ -85,11 +87,11 @@ function testCounts({ graph, edges, from }: GraphIndex, { taken, strayed }: Coun
 /** Each once: the repairs of the graph in the order in which it has them, then what the runner made beyond it. */
 function repairCounts({ graph }: GraphIndex, { repaired, vain }: Counts): RepairCount[] {
   const planned = graph.nodes.flatMap((node) => (isRepair(node) ? [repairNumber(graph, node)] : []))
-  const beyond = [...repaired.keys()].filter((number) => repaired[number]! > 0)
+  const beyond = [...repaired.keys()].filter((number) => at(repaired, number) > 0)
   return [...new Set([...planned, ...beyond])].map((number) => {
     const repair = repairOf(graph, number)
-    const { name } = repair.do === "fix" ? graph.faults[repair.fault]! : graph.places[repair.part]!
-    return { do: repair.do, name, used: repaired[number]!, inVain: vain[number]! }
+    const { name } = repair.do === "fix" ? at(graph.faults, repair.fault) : at(graph.places, repair.part)
+    return { do: repair.do, name, used: at(repaired, number), inVain: at(vain, number) }
   })
 }
 
@@ -98,11 +100,11 @@ function branches({ graph, edges, from, reach }: GraphIndex, counts: Counts): Re
   const idle: Branch[] = []
   let taken = 0
   edges.forEach(({ on, chance }, number) => {
-    const at = from[number]!
-    const node = graph.nodes[at]!
+    const index = at(from, number)
+    const node = at(graph.nodes, index)
     if (!("edges" in node)) return
-    if (counts.taken[number]! > 0) taken++
-    else idle.push({ node: at, ...labels.outcome(node, on), chance: reach[at]! * chance })
+    if (at(counts.taken, number) > 0) taken++
+    else idle.push({ node: index, ...labels.outcome(node, on), chance: at(reach, index) * chance })
   })
   idle.sort((a, b) => b.chance - a.chance || a.node - b.node)
   return { taken, of: edges.length, idle: idle.slice(0, MOST_BRANCHES), idleInAll: idle.length }

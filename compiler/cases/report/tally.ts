@@ -1,4 +1,5 @@
 /** Counts walks, one case at a time, in memory that does not grow with the number of cases. */
+import { at } from "../../run/lookup.ts"
 import type { Case } from "../record/case.ts"
 import { type Blame, Blamer } from "../replay/blame.ts"
 import { Decisions } from "../replay/decisions.ts"
@@ -74,7 +75,7 @@ export class Tally {
     const acted = new Set<number>()
     for (const edge of edges) {
       this.#counts.taken[edge]!++
-      for (const rule of this.#index.edges[edge]!.because) acted.add(rule)
+      for (const rule of at(this.#index.edges, edge).because) acted.add(rule)
     }
     for (const rule of acted) this.#counts.rules[rule]!++
   }
@@ -86,7 +87,7 @@ export class Tally {
     if (confirmed.kind === "unlisted") totals.unlisted++
     const confirmedFaults = confirmed.kind === "faults" ? confirmed.faults : []
     if (confirmedFaults.length > 1) totals.twoFaults++
-    const counted: FaultEndings[] = [decided, ...confirmedFaults.map((fault) => faults[fault]!)]
+    const counted: FaultEndings[] = [decided, ...confirmedFaults.map((fault) => at(faults, fault))]
     for (const count of counted) {
       count.cases++
       count[endingName(ending)]++
@@ -132,7 +133,7 @@ export class Tally {
       const inVain =
         repair.do === "fix"
           ? !faults.includes(repair.fault)
-          : faults.every((fault) => graph.faults[fault]!.place !== repair.part)
+          : faults.every((fault) => at(graph.faults, fault).place !== repair.part)
       if (inVain) this.#counts.vain[repairNumber(graph, repair)]!++
     }
   }
@@ -142,7 +143,7 @@ export class Tally {
     const faults = record.confirmed.kind === "faults" ? record.confirmed.faults : []
     const onWalk =
       (ending.kind === "handover" && ending.noneFits !== undefined) ||
-      edges.some((edge) => this.#index.edges[edge]!.rulesOut.some((fault) => faults.includes(fault)))
+      edges.some((edge) => at(this.#index.edges, edge).rulesOut.some((fault) => faults.includes(fault)))
     for (const blame of found) {
       this.#counts.totals.mistakesInAll++
       keep(this.#counts.mistakes, this.#labels.mistake(record, blame, onWalk))

@@ -1,3 +1,5 @@
+import { at } from "../../run/lookup.ts"
+
 /** Columns two spaces apart, the first row their head; a column of figures is set to the right. */
 export function table(rows: readonly (readonly string[])[]): string[] {
   const columns = Math.max(0, ...rows.map((row) => row.length))
@@ -9,8 +11,8 @@ export function table(rows: readonly (readonly string[])[]): string[] {
   )
   return rows.map((row) =>
     row
-      .map((cell, c) => (figures[c] && c > 0 ? cell.padStart(widths[c]!) : cell.padEnd(widths[c]!)))
-      .filter((_, c) => widths[c]! > 0)
+      .map((cell, c) => (figures[c] && c > 0 ? cell.padStart(at(widths, c)) : cell.padEnd(at(widths, c))))
+      .filter((_, c) => at(widths, c) > 0)
       .join("  ")
       .trimEnd(),
   )

@@ -4,22 +4,23 @@ import { excerpt } from "../../diagnostics/escape.ts"
 import { closest } from "../../diagnostics/suggest.ts"
 import type { Graph } from "../../run/graph.ts"
 import { convert } from "../../run/index.ts"
+import type { ReadingIndex, TestIndex } from "../../run/indexes.ts"
 import { listedNames } from "../../wording/sentence.ts"
 import { namesOf, readsOf } from "../record/graph-lookup.ts"
 
 export type Role =
   | { readonly is: Field }
   /** `unit`: of its numbers, where the header says one. */
-  | { readonly is: "reading"; readonly reading: number; readonly unit?: string }
+  | { readonly is: "reading"; readonly reading: ReadingIndex; readonly unit?: string }
   /** `gone` or `stays` after a test that looks for the complaint. */
-  | { readonly is: "look"; readonly test: number }
+  | { readonly is: "look"; readonly test: TestIndex }
   /** Whether the known-good parts of a swap stayed in although the complaint did. */
-  | { readonly is: "left in"; readonly test: number }
+  | { readonly is: "left in"; readonly test: TestIndex }
   /** `part` and `fault` are names. */
   | { readonly is: "take out" | "put back" | "keep" | "replace"; readonly part: string }
   | { readonly is: "fix"; readonly fault: string }
   | { readonly is: "look again" | "close" | "hand over" }
-  | { readonly is: "minutes"; readonly test: number }
+  | { readonly is: "minutes"; readonly test: TestIndex }
   /** Ignored; `why` where it looks like something that could be read. */
   | { readonly is: "nothing"; readonly why?: string }
 
@@ -149,7 +150,7 @@ function roleOf(text: string, graph: Graph): Role {
   const field =
     fields.find((each) => each === name) ?? (Object.hasOwn(synonyms, name) ? synonyms[name] : undefined)
   const reading = names.readings.get(name) ?? graph.readings.findIndex(({ question }) => same(question, text))
-  if (reading >= 0) return readingRole(graph, reading, unit)
+  if (reading !== -1) return readingRole(graph, reading, unit)
   if (field !== undefined) return { is: field }
   const minutes = /^(?:minutes_(?:of_)?(.+)|(.+)_minutes)$/.exec(name)
   const timed = names.tests.get(minutes?.[1] ?? minutes?.[2] ?? (unit === "min" ? name : ""))
@@ -194,7 +195,7 @@ function actionRole(name: string, graph: Graph): Role | undefined {
   }
 }
 
-function readingRole(graph: Graph, reading: number, unit: string | undefined): Role {
+function readingRole(graph: Graph, reading: ReadingIndex, unit: string | undefined): Role {
   const own = graph.readings[reading]!.unit
   if (unit === undefined) return { is: "reading", reading }
   if (own === undefined) return { is: "nothing", why: `\`${graph.readings[reading]!.name}\` has no unit` }

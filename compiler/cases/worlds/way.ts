@@ -1,7 +1,10 @@
 /** What the bench does next: by the graph where it plans, else as the runner says from the model. */
+
 import type { Action } from "../../run/action.ts"
 import { actionOf, actOf } from "../../run/acts.ts"
 import type { Act, Found, Session } from "../../run/index.ts"
+import type { NodeIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { edgeFor, type GraphIndex } from "../replay/graph-index.ts"
 
 /** `end`: neither has an answer, though the job is not over. */
@@ -48,7 +51,7 @@ export class Way {
   beyond = false
   readonly #advice: Advice
   readonly #log: Entered[] = []
-  #node: number | undefined
+  #node: NodeIndex | undefined
   #key = ""
   #session: Session
   /** How much of the log the session knows. */
@@ -62,7 +65,7 @@ export class Way {
 
   next(): Next {
     const { graph } = this.#advice.index
-    const here = this.#node === undefined ? undefined : graph.nodes[this.#node]!
+    const here = this.#node === undefined ? undefined : at(graph.nodes, this.#node)
     if (here?.do === "handover") return "hand over"
     if (here !== undefined && here.do !== "advise")
       return { action: here, leaveIn: here.edges.some(({ leaveIn }) => leaveIn) }
@@ -83,7 +86,7 @@ export class Way {
 
   #caughtUp(): Session {
     for (; this.#entered < this.#log.length; this.#entered++) {
-      const { act, found, leftIn } = this.#log[this.#entered]!
+      const { act, found, leftIn } = at(this.#log, this.#entered)
       this.#session = this.#session.find(act, found, { leftIn })
     }
     return this.#session

@@ -1,4 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import type { ReadingIndex } from "../../run/indexes.ts"
 import { backticked, capitalized, counted } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { conditionText } from "../condition-text.ts"
@@ -9,7 +10,7 @@ import { partFalse, partTrue, smallestConflict } from "../logic/witnesses.ts"
 
 /** Cells of one reading (all of nothing where `reading` is -1) that the same `never`s forbid. */
 interface Barred {
-  readonly reading: number
+  readonly reading: ReadingIndex | -1
   readonly cells: readonly number[]
   readonly nevers: readonly number[]
 }
@@ -32,7 +33,7 @@ missing. Several \`never\`s can do this together; then the message names the few
         nevers.length === 1 ? "This `never`" : `${capitalized(counted(nevers.length, "`never`"))} together`
       const verb = nevers.length === 1 ? "forbids" : "forbid"
       const atom =
-        reading < 0
+        reading === -1
           ? undefined
           : {
               kind: "in" as const,
@@ -46,7 +47,7 @@ missing. Several \`never\`s can do this together; then the message names the few
       yield diagnostic("error", "certain-never", last, `${subject} ${verb} ${what}.`, {
         labels: spans.slice(0, -1).map((span) => ({ span, text: "together with this" })),
         help:
-          reading < 0
+          reading === -1
             ? "Name findings that cannot occur together. At least one combination must stay possible."
             : `Add what it cannot occur with, or remove the value from ${backticked(model.readings[reading]!.name)}.`,
       })

@@ -1,5 +1,6 @@
 import { diagnostic, type Edit } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
+import type { FaultIndex } from "../../run/indexes.ts"
 import { counted } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { findingsText } from "../condition-text.ts"
@@ -63,6 +64,6 @@ function editsFor(context: Context, { findings, rules, distributions }: Contradi
   return edits
 }
 
-function likeliest(model: Model, faults: readonly number[]): number | undefined {
+function likeliest(model: Model, faults: readonly FaultIndex[]): FaultIndex | undefined {
   return [...faults].sort((a, b) => model.faults[b]!.odds - model.faults[a]!.odds)[0]
 }

@@ -1,6 +1,7 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { Belief, Plan } from "../../plan/plan.ts"
+import type { FaultIndex } from "../../run/indexes.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -48,7 +49,7 @@ test look_lean "Look along the post"  reads lean  takes 1 min`,
     if (lost.reduce((sum, fault) => sum + share(fault), 0) <= WORTH_NAMING) return
     for (const fault of lost) {
       const { name, span } = model.faults[fault]!
-      const over = [...(winners.get(fault) ?? new Map<number, number>())].sort((a, b) => b[1] - a[1])
+      const over = [...(winners.get(fault) ?? new Map<FaultIndex, number>())].sort((a, b) => b[1] - a[1])
       const names = over.map(([winner]) => winner)
       const isBeaten = over.length > 0 && (handed.get(fault) ?? 0) < share(fault) / 2
       const why = isBeaten
@@ -77,7 +78,7 @@ function faultsLost(context: Context, plan: Plan) {
   const { model } = context
   const { repaired, winners, handed, unplanned } = repairsIn(model, plan)
   const { present } = plan.nodes[plan.start]!.belief
-  const share = (fault: number) => present[fault]!
+  const share = (fault: FaultIndex) => present[fault]!
   const others = new Set([
     ...context.once(deadFaults).map(({ fault }) => fault),
     ...context.once(unrepairedFaults),
@@ -93,13 +94,13 @@ function faultsLost(context: Context, plan: Plan) {
 
 /** Which faults the plan cures somewhere, and what it does instead where it leaves one. */
 function repairsIn(model: Model, plan: Plan) {
-  const repaired = new Set<number>()
-  const unplanned = new Map<number, number>()
-  const handed = new Map<number, number>()
-  const winners = new Map<number, Map<number, number>>()
+  const repaired = new Set<FaultIndex>()
+  const unplanned = new Map<FaultIndex, number>()
+  const handed = new Map<FaultIndex, number>()
+  const winners = new Map<FaultIndex, Map<FaultIndex, number>>()
   for (const node of topologicalOrder(plan).map((i) => plan.nodes[i]!)) {
     const left = uncured(node.belief)
-    const cures = (fault: number) => actionCures(model, node, fault) > 0
+    const cures = (fault: FaultIndex) => actionCures(model, node, fault) > 0
     for (const fault of left.keys()) if (cures(fault)) repaired.add(fault)
     const ends = node.do === "advise" ? unplanned : node.do === "handover" ? handed : undefined
     for (const [fault, chance] of left) ends?.set(fault, (ends.get(fault) ?? 0) + node.reach * chance)
@@ -108,7 +109,7 @@ function repairsIn(model: Model, plan: Plan) {
     if (winner === undefined) continue
     for (const [fault, chance] of left) {
       if (cures(fault)) continue
-      const over = winners.get(fault) ?? new Map<number, number>()
+      const over = winners.get(fault) ?? new Map<FaultIndex, number>()
       over.set(winner, (over.get(winner) ?? 0) + node.reach * chance)
       winners.set(fault, over)
     }
@@ -117,8 +118,8 @@ function repairsIn(model: Model, plan: Plan) {
 }
 
 /** By fault, the likeliest first: the chance that it is there and not cured. */
-function uncured({ hypotheses }: Belief): ReadonlyMap<number, number> {
-  const chances = new Map<number, number>()
+function uncured({ hypotheses }: Belief): ReadonlyMap<FaultIndex, number> {
+  const chances = new Map<FaultIndex, number>()
   for (const { faults, cured, chance } of hypotheses) {
     if (chance <= 0) continue
     for (const fault of faults)

@@ -1,4 +1,5 @@
 import type { CellSet, Condition } from "../../model/model.ts"
+import type { ReadingIndex } from "../../run/indexes.ts"
 
 /**
  * A condition in negation normal form: `not` has been moved inwards into the sets of cells. On partial findings such a
@@ -6,7 +7,7 @@ import type { CellSet, Condition } from "../../model/model.ts"
  * so one monotone formula serves for both complete and partial findings.
  */
 export type Formula =
-  | { readonly kind: "in"; readonly reading: number; readonly cells: CellSet }
+  | { readonly kind: "in"; readonly reading: ReadingIndex; readonly cells: CellSet }
   | { readonly kind: "and" | "or"; readonly items: readonly Formula[] }
 
 export const NEVER: Formula = { kind: "or", items: [] }
@@ -27,12 +28,16 @@ export function normal(condition: Condition, positive = true): Formula {
     if (part.kind === kind) items.push(...part.items)
     else items.push(part)
   }
-  return items.length === 1 ? items[0]! : { kind, items }
+  const [only, ...others] = items
+  return only !== undefined && others.length === 0 ? only : { kind, items }
 }
 
 /** Known true on these findings. */
 export function holds(formula: Formula, findings: Findings): boolean {
-  if (formula.kind === "in") return formula.cells[findings[formula.reading]!] === true
+  if (formula.kind === "in") {
+    const cell = findings[formula.reading]
+    return cell !== undefined && formula.cells[cell] === true
+  }
   return formula.kind === "and"
     ? formula.items.every((item) => holds(item, findings))
     : formula.items.some((item) => holds(item, findings))
@@ -42,7 +47,7 @@ export function holds(formula: Formula, findings: Findings): boolean {
  * What is left of a formula when the readings that `known` refuses are never read: the formula itself where that is all
  * of it, `NEVER` where nothing is.
  */
-export function restricted(formula: Formula, known: (reading: number) => boolean): Formula {
+export function restricted(formula: Formula, known: (reading: ReadingIndex) => boolean): Formula {
   if (formula.kind === "in") return known(formula.reading) ? formula : NEVER
   const items: Formula[] = []
   for (const item of formula.items) {
@@ -55,11 +60,12 @@ export function restricted(formula: Formula, known: (reading: number) => boolean
   if (items.length === formula.items.length && items.every((item, i) => item === formula.items[i])) {
     return formula
   }
-  return items.length === 1 ? items[0]! : { kind: formula.kind, items }
+  const [only, ...others] = items
+  return only !== undefined && others.length === 0 ? only : { kind: formula.kind, items }
 }
 
 /** Whether a formula can be known true when the readings that `known` refuses are never read. */
-export function answerable(formula: Formula, known: (reading: number) => boolean): boolean {
+export function answerable(formula: Formula, known: (reading: ReadingIndex) => boolean): boolean {
   if (formula.kind === "in") return known(formula.reading)
   return formula.kind === "and"
     ? formula.items.every((item) => answerable(item, known))
@@ -67,8 +73,8 @@ export function answerable(formula: Formula, known: (reading: number) => boolean
 }
 
 /** The readings that a formula speaks of, in increasing order. */
-export function readingsOf(...formulas: readonly Formula[]): number[] {
-  const found = new Set<number>()
+export function readingsOf(...formulas: readonly Formula[]): ReadingIndex[] {
+  const found = new Set<ReadingIndex>()
   const visit = (formula: Formula): void => {
     if (formula.kind === "in") found.add(formula.reading)
     else for (const item of formula.items) visit(item)
@@ -78,7 +84,7 @@ export function readingsOf(...formulas: readonly Formula[]): number[] {
 }
 
 /** The readings without which a formula is never known true. */
-export function needed(formula: Formula): number[] {
+export function needed(formula: Formula): ReadingIndex[] {
   if (formula.kind === "in") return [formula.reading]
   const [first = [], ...others] = formula.items.map(needed)
   if (formula.kind === "and") return [...new Set([...first, ...others.flat()])]
@@ -86,7 +92,7 @@ export function needed(formula: Formula): number[] {
 }
 
 /** The same text for the same formula, whatever the spans: the key under which proofs are kept. */
-export function spelled(formula: Formula, name: (reading: number) => string): string {
+export function spelled(formula: Formula, name: (reading: ReadingIndex) => string): string {
   if (formula.kind === "in") {
     return `${name(formula.reading)}:${formula.cells.map((flag) => (flag ? "1" : "0")).join("")}`
   }

@@ -1,5 +1,6 @@
 import type { Model } from "../../model/model.ts"
 import { fixWork } from "../../model/repairs.ts"
+import type { FaultIndex } from "../../run/indexes.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Context } from "../context.ts"
 import { distributionsDiffer } from "../distributions.ts"
@@ -68,7 +69,7 @@ function someFaultRests(context: Context): boolean {
 }
 
 /** Is there a repair of its own for this fault? */
-export function isRepairable(model: Model, fault: number): boolean {
+export function isRepairable(model: Model, fault: FaultIndex): boolean {
   return model.places[model.faults[fault]!.place]!.kind === "part" || fixWork(model, fault) !== undefined
 }
 

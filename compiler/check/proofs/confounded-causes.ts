@@ -1,5 +1,6 @@
 import type { Model } from "../../model/model.ts"
 import type { Plan, PlanNode } from "../../plan/plan.ts"
+import type { NodeIndex, TestIndex } from "../../run/indexes.ts"
 import type { Context } from "../context.ts"
 import { differ, distributionsDiffer } from "../distributions.ts"
 import { edgesOf, firstCommitments, likeliestPaths, type PathToNode } from "../plan-paths.ts"
@@ -23,7 +24,7 @@ export interface Confounding {
   /** Causes that nothing tells apart before the plan commits itself, the likeliest first, with their shares of the `gone`. */
   readonly causes: readonly Cause[]
   /** Where the plan repairs or closes without knowing which of them it was; the node that most of the jobs come to. */
-  readonly commitment: number
+  readonly commitment: NodeIndex
   readonly separators: readonly Separator[]
 }
 
@@ -73,12 +74,12 @@ export function confoundings(context: Context, plan: Plan): Confounding[] {
 
 interface Mixed {
   readonly causes: readonly Cause[]
-  readonly commitment: number
+  readonly commitment: NodeIndex
   /** Of the jobs that found `gone`, those for which the plan does something that is wrong for the cause they have. */
   readonly misled: number
 }
 
-function unseparated(model: Model, plan: Plan, step: number, gone: number): Mixed | undefined {
+function unseparated(model: Model, plan: Plan, step: TestIndex, gone: NodeIndex): Mixed | undefined {
   const causes = causesOf(model, step, plan.nodes[gone]!).filter(({ chance }) => chance > WORTH_NAMING)
   if (new Set(causes.map((cause) => remedyOf(model, cause))).size < 2) return undefined
   const commitments = [...firstCommitments(plan, gone)].map(([node, reach]) => {

@@ -1,3 +1,4 @@
+import type { ReadingIndex } from "../../run/indexes.ts"
 import type { Context } from "../context.ts"
 import { answerable } from "../logic/formula.ts"
 
@@ -52,7 +53,7 @@ export class Coverage {
     return open.some((cell) => this.occurs(reading, cell)) ? false : undefined
   }
 
-  private occurs(reading: number, cell: number): boolean {
+  private occurs(reading: ReadingIndex, cell: number): boolean {
     const { model, space, keys, proofs } = this.context
     if (keys.bound([reading]) === "") return true
     const cells = model.readings[reading]!.cells.map((_, i) => i === cell)

@@ -1,5 +1,6 @@
 import type { Model, Test } from "../../model/model.ts"
 import { cureChance } from "../../model/repairs.ts"
+import type { FaultIndex, PlaceIndex } from "../../run/indexes.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Context } from "../context.ts"
 import { readingsOf, restricted } from "../logic/formula.ts"
@@ -81,13 +82,13 @@ function obstacleOf(
 }
 
 /** Whether a fault at this place is out of the machine while a test that removes parts looks for the complaint. */
-export function isRemoved(model: Model, { parts }: Test, place: number): boolean {
+export function isRemoved(model: Model, { parts }: Test, place: PlaceIndex): boolean {
   const { of } = model.places[place]!
   return parts.includes(place) || (of !== undefined && parts.includes(of))
 }
 
 /** Whether a test can cure a fault, or leaves it out of the machine while it looks for the complaint. */
-export function touches(model: Model, test: Test, fault: number): boolean {
+export function touches(model: Model, test: Test, fault: FaultIndex): boolean {
   const { place } = model.faults[fault]!
   if (cureChance(model, test, fault) > 0) return true
   if (test.kind === "swaps") return test.parts.includes(place)

@@ -1,3 +1,4 @@
+import type { FaultIndex } from "../../run/indexes.ts"
 import type { Context } from "../context.ts"
 import { type Findings, type Formula, readingsOf } from "../logic/formula.ts"
 import type { FindingSpace } from "../logic/space.ts"
@@ -156,8 +157,9 @@ function contentOf(context: Context, states: readonly (readonly string[])[]): st
   const kindOf = [kinds.unlisted, kinds.singles, kinds.pairs]
   const lines: string[] = []
   for (const names of states) {
-    const state = names.map((name) => model.faults.findIndex((each) => each.name === name))
-    if (state.includes(-1) || !kindOf[state.length]) return undefined
+    const known = names.map((name) => model.faults.findIndex((each) => each.name === name))
+    const state = known.filter((fault): fault is FaultIndex => fault !== -1)
+    if (state.length < known.length || !kindOf[state.length]) return undefined
     state.sort((a, b) => a - b)
     const exclusions = exclusionsOf(context, state).map((each) =>
       context.keys.of(...each.map((index) => eliminations[index]!.formula)),

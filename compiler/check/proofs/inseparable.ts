@@ -1,4 +1,5 @@
 import { cureChance } from "../../model/repairs.ts"
+import type { FaultIndex } from "../../run/indexes.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Context, Unproved } from "../context.ts"
 import { readingsOf, restricted } from "../logic/formula.ts"
@@ -25,12 +26,12 @@ import { doableTests, isRemoved } from "./doable-tests.ts"
  * above belongs to a test that can be done, and shifts that ratio. Being the same in all respects is an equivalence, so
  * the groups are its classes.
  */
-export function inseparableGroups(context: Context): number[][] {
+export function inseparableGroups(context: Context): FaultIndex[][] {
   const { model } = context
   // Where the `never`s forbid everything there are no findings to speak of, and that is an error of its own.
   if (!context.possible) return []
   const dead = new Set(context.once(deadFaults).map((each) => each.fault))
-  const classes = new Map<string, number[]>()
+  const classes = new Map<string, FaultIndex[]>()
   for (const fault of model.faults.keys()) {
     if (dead.has(fault)) continue
     const key = signature(context, fault)
@@ -45,7 +46,7 @@ export function inseparableGroups(context: Context): number[][] {
 }
 
 /** One test that surely cures them all leaves nothing to tell apart. */
-function curedTogether(context: Context, members: readonly number[]): boolean {
+function curedTogether(context: Context, members: readonly FaultIndex[]): boolean {
   const { model } = context
   const doable = context.once(doableTests)
   return model.tests.some(
@@ -53,12 +54,12 @@ function curedTogether(context: Context, members: readonly number[]): boolean {
   )
 }
 
-function inManyPlaces({ model }: Context, members: readonly number[]): boolean {
+function inManyPlaces({ model }: Context, members: readonly FaultIndex[]): boolean {
   return new Set(members.map((fault) => model.faults[fault]!.place)).size > 1
 }
 
 /** Equal for faults that tests and readings treat alike. */
-function signature(context: Context, fault: number): string {
+function signature(context: Context, fault: FaultIndex): string {
   const { model, kinds } = context
   const doable = context.once(doableTests)
   const { place, recurs, chances } = model.faults[fault]!
@@ -82,8 +83,8 @@ function signature(context: Context, fault: number): string {
   return parts.join("; ")
 }
 
-function splitByRules(context: Context, members: readonly number[]): number[][] {
-  const groups: number[][] = []
+function splitByRules(context: Context, members: readonly FaultIndex[]): FaultIndex[][] {
+  const groups: FaultIndex[][] = []
   for (const fault of members) {
     const group = groups.find(
       ([first]) => !ruleSeparates(context, first!, fault) && !ruleSeparates(context, fault, first!),

@@ -1,3 +1,4 @@
+import type { FaultIndex } from "../../run/indexes.ts"
 import type { Context } from "../context.ts"
 import { type Findings, type Formula, holds, readingsOf } from "../logic/formula.ts"
 import { fewestFindings } from "../logic/witnesses.ts"
@@ -8,7 +9,7 @@ export interface OpposedPair {
   readonly leaves: number
   readonly against: number
   /** The faults at issue. */
-  readonly kept: readonly number[]
+  readonly kept: readonly FaultIndex[]
   /** The fewest findings with which both act. Costs more than to know that there are some. */
   explain(): { readonly findings: Findings; readonly smallest: boolean }
 }
@@ -66,7 +67,7 @@ function witness({ model, space, proofs, effort }: Context, formulas: readonly F
   return { findings, smallest: proof.smallest }
 }
 
-function keptBy(context: Context, rule: number): number[] {
+function keptBy(context: Context, rule: number): FaultIndex[] {
   return [...context.model.faults.keys()].filter((fault) => !context.takes(rule, fault))
 }
 

@@ -1,3 +1,4 @@
+import type { FaultIndex } from "../../run/indexes.ts"
 import type { Context } from "../context.ts"
 import { type Findings, type Formula, holds, readingsOf } from "../logic/formula.ts"
 
@@ -16,7 +17,7 @@ export interface RuleAgainstShows {
 }
 
 export interface AgainstShows {
-  readonly fault: number
+  readonly fault: FaultIndex
   /** The chance that its `shows` give to findings on which the rule acts; what it does not speak of is as the rule needs it. */
   readonly chance: number
   /** The likeliest of these findings. */
@@ -62,7 +63,7 @@ function likeliest(
   context: Context,
   formula: Formula,
   readings: readonly number[],
-  fault: number,
+  fault: FaultIndex,
 ): AgainstShows | "many" | undefined {
   const { model } = context
   const speaks = (reading: number) => model.faults[fault]!.chances[reading] !== undefined

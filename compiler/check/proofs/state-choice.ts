@@ -1,3 +1,6 @@
+import type { CellSet } from "../../model/model.ts"
+import type { FaultIndex, ReadingIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
 import type { Domain } from "../logic/domain.ts"
 import type { Formula } from "../logic/formula.ts"
@@ -33,7 +36,8 @@ export class StateChoice {
   /** The state that the solver found. */
   get found(): MachineState {
     const [a, b] = [this.first.value(), this.second.value()]
-    return a === b ? [a] : [Math.min(a, b), Math.max(a, b)]
+    // Values of the two domains are faults.
+    return [...new Set([a, b])].sort((x, y) => x - y) as FaultIndex[]
   }
 
   /** A node that keeps the choice to one fault, or to two. */
@@ -88,7 +92,7 @@ export class StateChoice {
   /** A finding rules the state out where all its faults that speak of the reading give it no chance. */
   private survivesDistributions(distributions: readonly number[], asked: Asked): Literals[] {
     const { model, eliminations } = this.context
-    const byReading = new Map<number, number[]>()
+    const byReading = new Map<ReadingIndex, number[]>()
     for (const index of distributions) {
       const { formula } = eliminations[index]!
       if (formula.kind === "in")
@@ -113,11 +117,14 @@ export class StateChoice {
   }
 
   /** Cells of a reading that the same distributions give no chance. */
-  private zeroGroups(reading: number, distributions: readonly number[]) {
+  private zeroGroups(reading: ReadingIndex, distributions: readonly number[]) {
     const { model, eliminations } = this.context
-    const groups = new Map<string, { cells: boolean[]; excluded: ReadonlySet<number>; healthy: boolean }>()
-    const size = model.readings[reading]!.cells.length
-    for (let cell = 0; cell < size; cell++) {
+    const groups = new Map<
+      string,
+      { cells: CellSet & boolean[]; excluded: ReadonlySet<number>; healthy: boolean }
+    >()
+    const { cells } = at(model.readings, reading)
+    for (const cell of cells.keys()) {
       const zero = distributions.filter((index) => {
         const { formula } = eliminations[index]!
         return formula.kind === "in" && formula.cells[cell]
@@ -129,7 +136,7 @@ export class StateChoice {
         const shows = zero.filter((index) => eliminations[index]!.from === "shows")
         const excluded = new Set(shows.flatMap((index) => eliminations[index]!.out))
         const healthy = shows.length < zero.length
-        group = { cells: Array.from({ length: size }, () => false), excluded, healthy }
+        group = { cells: cells.map(() => false), excluded, healthy }
         groups.set(key, group)
       }
       group.cells[cell] = true

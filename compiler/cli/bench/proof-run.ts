@@ -1,4 +1,5 @@
 import type { Graph, GraphProof, GraphReading } from "../../run/index.ts"
+import { at } from "../../run/lookup.ts"
 import type { Lines } from "../io/line-input.ts"
 import { cellOf } from "./read-typed.ts"
 import { proofText } from "./step-text.ts"
@@ -37,7 +38,7 @@ export class ProofRun {
 
   async #expected({ expects }: GraphProof): Promise<boolean | undefined> {
     if (!expects) return true
-    const reading = this.#graph.readings[expects.reading]!
+    const reading = at(this.#graph.readings, expects.reading)
     const value = await this.#asking.reading(reading)
     return value === undefined ? undefined : expects.cells.includes(cellOf(reading, value))
   }

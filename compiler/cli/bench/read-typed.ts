@@ -1,5 +1,6 @@
 import { type GraphReading, RunError } from "../../run/index.ts"
-import { readAnswer } from "../../run/read.ts"
+import type { CellIndex } from "../../run/indexes.ts"
+import { readValue } from "../../run/read.ts"
 
 /** The one of these answers that the text is, or that begins with it. */
 export function only(answers: readonly string[], text: string): string | undefined {
@@ -15,7 +16,7 @@ export function only(answers: readonly string[], text: string): string | undefin
 /** What is wrong with a value of a reading; undefined where it can be read. */
 export function readsAs(reading: GraphReading, value: string): string | undefined {
   try {
-    readAnswer({ readings: [reading] }, [0], value)
+    readValue(reading, value)
     return undefined
   } catch (error) {
     if (error instanceof RunError) return error.message
@@ -24,6 +25,6 @@ export function readsAs(reading: GraphReading, value: string): string | undefine
 }
 
 /** The cell of a value that can be read. */
-export function cellOf(reading: GraphReading, value: string): number {
-  return readAnswer({ readings: [reading] }, [0], value)[0]!.cell
+export function cellOf(reading: GraphReading, value: string): CellIndex {
+  return readValue(reading, value).cell
 }

@@ -1,5 +1,7 @@
 /** What is known of the machine, in answer to `candidates`, `why`, `standing`, `steps` and `outlook`. */
+
 import type { Entry, Graph, Session, Suspicion, Why } from "../../run/index.ts"
+import { at } from "../../run/lookup.ts"
 import { entryText as entryParts } from "../../ship/act-labels.ts"
 import { minutes, money, percent } from "../../wording/figures.ts"
 import { placesText } from "../../wording/places.ts"
@@ -39,7 +41,7 @@ export function candidates(session: Session, paint: Style): string[] {
     ...shown.map(({ info, present, active }, i) => {
       const now = present - active > 5e-4 ? `, still active ${percent(active)}` : ""
       const label = info?.label ?? "something not listed"
-      return plain(`  ${percent(present).padStart(8)}  ${names[i]!.padEnd(width)}  ${label}${now}`)
+      return plain(`  ${percent(present).padStart(8)}  ${at(names, i).padEnd(width)}  ${label}${now}`)
     }),
     ...(left.length > shown.length ? [`  and ${left.length - shown.length} less likely`] : []),
     ...pairs(session),

@@ -6,6 +6,7 @@ import type { Column } from "../../cases/table/columns.ts"
 import { rowLine, type Sheet, sheetOf } from "../../cases/table/read-row.ts"
 import { analyse } from "../../compile.ts"
 import type { Graph } from "../../run/graph.ts"
+import { at } from "../../run/lookup.ts"
 import { countOf, grouped } from "../../wording/figures.ts"
 import { type CaseFile, openCaseFile } from "../io/case-files.ts"
 import { CaseProblems, problemsOf } from "../io/case-problems.ts"
@@ -158,16 +159,16 @@ function columnsText({ columns }: Sheet, graph: Graph): string {
 function roleText({ role }: Column, graph: Graph): string {
   switch (role.is) {
     case "reading": {
-      const { name, told, unit } = graph.readings[role.reading]!
+      const { name, told, unit } = at(graph.readings, role.reading)
       const numbers = unit === undefined ? "" : `, numbers in ${role.unit ?? unit}`
       return `${told ? "told question" : "reading"} \`${name}\`${numbers}`
     }
     case "look":
-      return `\`gone\` or \`stays\` after \`${graph.tests[role.test]!.name}\``
+      return `\`gone\` or \`stays\` after \`${at(graph.tests, role.test).name}\``
     case "put back":
       return `\`gone\` or \`stays\` after putting \`${role.part}\` back`
     case "minutes":
-      return `minutes of \`${graph.tests[role.test]!.name}\``
+      return `minutes of \`${at(graph.tests, role.test).name}\``
     case "nothing":
       return role.why === undefined ? "nothing" : `nothing: ${role.why}`
     default:

@@ -1,5 +1,6 @@
 import { type Command, InvalidArgumentError, Option } from "commander"
 import type { Graph } from "../../run/index.ts"
+import { at } from "../../run/lookup.ts"
 import { KeyError, ShipError, seal } from "../../ship/index.ts"
 import { grouped } from "../../wording/figures.ts"
 import { displayName, largestSource, readText } from "../io/files.ts"
@@ -91,7 +92,7 @@ async function ship(file: string, options: Options): Promise<Exit> {
     const sealed = signs ? await sealedBy(privateKey, graph, options) : graph
     const least = options.least === undefined ? {} : { least: options.least }
     const texts = target.write(sealed, least)
-    if (options.out === "-") out(texts[0]!.text)
+    if (options.out === "-") out(at(texts, 0).text)
     else {
       const files = texts.map(({ ending, text }, i) => {
         const path = pathOf(options.out, graph, ending, i)

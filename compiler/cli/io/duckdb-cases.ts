@@ -1,6 +1,8 @@
 /** Recorded cases as DuckDB reads them into the tables of a graph's SQL: lines of JSON, or a table with a column for each thing. */
+
 import { type Column, columnsOf } from "../../cases/table/columns.ts"
 import type { Graph } from "../../run/graph.ts"
+import { at } from "../../run/lookup.ts"
 import { UserError } from "./user-error.ts"
 
 export const text = (value: string) => `'${value.replaceAll("'", "''")}'`
@@ -31,8 +33,8 @@ CREATE TABLE record AS SELECT row_number() OVER () AS n, * FROM read_json(${text
 export function fromLines(graph: Graph): string {
   // A test with one reading may have its value alone.
   const alone = graph.model.tests.flatMap(({ reads = [] }, test) =>
-    reads.length === 1 && graph.tests[test]!.kind === "reads"
-      ? [`WHEN ${text(graph.tests[test]!.name)} THEN ${text(graph.readings[reads[0]!]!.name)}`]
+    reads.length === 1 && at(graph.tests, test).kind === "reads"
+      ? [`WHEN ${text(at(graph.tests, test).name)} THEN ${text(at(graph.readings, at(reads, 0)).name)}`]
       : [],
   )
   const name = alone.length > 0 ? `CASE name ${alone.join(" ")} ELSE name END` : "name"
@@ -106,7 +108,7 @@ function findingIn(of: Column, graph: Graph): string | undefined {
   const look = (name: string) => `${text(name)}, ${value}, NULL, NULL`
   switch (role.is) {
     case "look":
-      return look(graph.tests[role.test]!.name)
+      return look(at(graph.tests, role.test).name)
     case "put back":
     case "replace":
       return look(`${role.is} ${role.part}`)
@@ -117,7 +119,7 @@ function findingIn(of: Column, graph: Graph): string | undefined {
     case "close":
       return look("proof run")
     case "reading": {
-      const name = text(graph.readings[role.reading]!.name)
+      const name = text(at(graph.readings, role.reading).name)
       if (role.unit === undefined) return `${name}, ${parts(word(value))}`
       return `${name}, ${value}, TRY_CAST(${value} AS DOUBLE), ${text(role.unit)}`
     }

@@ -1,8 +1,10 @@
 /** The SQL of a graph run here, on DuckDB: files of any size, Parquet among them. */
+
 import { tmpdir, totalmem } from "node:os"
 import { join } from "node:path"
 import type { DuckDBConnection } from "@duckdb/node-api"
 import type { Graph } from "../../run/graph.ts"
+import { at } from "../../run/lookup.ts"
 import { sqlParts } from "../../ship/sql.ts"
 import { countOf } from "../../wording/figures.ts"
 import { doubledIn, fromLines, fromTable, recordsOf, text } from "./duckdb-cases.ts"
@@ -54,7 +56,7 @@ export async function* replayBySql(
       yield chunk.getRows().map((row) => row.map(cellOf))
   } catch (error) {
     if (error instanceof UserError) throw error
-    const says = error instanceof Error ? error.message.split("\n")[0]! : String(error)
+    const says = error instanceof Error ? at(error.message.split("\n"), 0) : String(error)
     throw new UserError(`DuckDB can't read \`${file}\`: ${says}`)
   } finally {
     connection.closeSync()

@@ -1,4 +1,5 @@
 /** Reading and writing files, with a message for everything that can go wrong. */
+
 import { once } from "node:events"
 import {
   closeSync,
@@ -14,6 +15,7 @@ import { basename, dirname, extname, join } from "node:path"
 import { gunzipSync } from "node:zlib"
 import { excerpt } from "../../diagnostics/escape.ts"
 import { closest } from "../../diagnostics/suggest.ts"
+import { at } from "../../run/lookup.ts"
 import { noteInput } from "./known-files.ts"
 import { UserError } from "./user-error.ts"
 
@@ -163,7 +165,7 @@ export function readError(path: string, error: unknown): UserError {
 
 /** A hint: a file of the same kind in that folder, with a similar name or the same beginning. */
 function similarFile(path: string): string {
-  const [kind, stem] = [extname(path), basename(path).split(".", 1)[0]!]
+  const [kind, stem] = [extname(path), at(basename(path).split(".", 1), 0)]
   let names: string[] = []
   try {
     names = readdirSync(dirname(path))

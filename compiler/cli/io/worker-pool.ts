@@ -1,9 +1,11 @@
 /** Several threads that replay batches in parallel. */
+
 import { Worker } from "node:worker_threads"
 import { indexGraph } from "../../cases/replay/graph-index.ts"
 import type { TallyData } from "../../cases/report/counts.ts"
 import { Tally } from "../../cases/report/tally.ts"
 import type { Batch } from "../../cases/table/batch.ts"
+import { at } from "../../run/lookup.ts"
 import { type BatchResult, type ReplayInput, ReplayTask } from "./replay-task.ts"
 
 /** Batches queued at each thread, so that it never has to wait for one. */
@@ -31,7 +33,7 @@ export async function replayBatches(
     const waiting: Promise<BatchResult>[] = []
     let next = 0
     for await (const batch of batches) {
-      waiting.push(workers[next++ % threads]!.take(batch))
+      waiting.push(at(workers, next++ % threads).take(batch))
       if (waiting.length >= threads * ahead) await each(await waiting.shift()!)
     }
     for (const walked of waiting) await each(await walked)

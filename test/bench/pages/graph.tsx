@@ -1,3 +1,4 @@
+import type { Plain } from "../../support/plain.ts"
 import "../../../playground/style/tokens.css"
 import "../../../playground/style/base.css"
 import "../../../playground/style/graph.css"
@@ -28,7 +29,7 @@ function graphOf(size: number): Graph {
       else if (next < size) edges[at]!.push(next++)
     }
   }
-  const nodes = edges.map((to): GraphNode => {
+  const nodes = edges.map((to): Plain<GraphNode> => {
     if (to.length === 0) return { do: "handover", candidates: [{ fault: 0, present: 1, active: 1 }] }
     const ways = [...new Set(to)]
     return {

@@ -83,7 +83,11 @@ describe("two graphs on the same cases", () => {
         { when: ["in", 1, [0]] as const, verb: "rule out" as const, of: [0], chance: 1 },
       ],
     }
-    const strict = { ...worse, model, rules: [...graph.rules, { line: 77, name: "glows" }] } as Graph
+    const strict = {
+      ...worse,
+      model,
+      rules: [...graph.rules, { line: 77, name: "glows" }],
+    } as unknown as Graph
     const [lost] = contest(graph, strict, Array(6).fill(board)).changed
     expect(lost).toMatchObject({ turn: "lost", causes: [{ cause: "rule", name: "glows", at: 77 }] })
   })

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest"
 import { reportPage } from "../../../compiler/cases/report/render-html.ts"
+import type { RuleIndex } from "../../../compiler/run/indexes.ts"
 import { report } from "../small-machine.ts"
 
 const right = { steps: [{ test: "look_glow", found: "yes" }], faults: ["board_dead"] }
@@ -20,7 +21,7 @@ test("what cases and ruleset say cannot become markup", () => {
   const page = reportPage({
     ...all,
     ruleset,
-    rules: [{ rule: 0, line: 1, used: 1, because: sly, name: sly }],
+    rules: [{ rule: 0 as RuleIndex, line: 1, used: 1, because: sly, name: sly }],
   })
   expect(page).not.toMatch(/<img|onerror='|\u202e/)
   expect(page).toContain("&#34;&#62;&#60;img onerror=&#39;x&#39; src=x&#62;&#8238;&#38;amp;")

@@ -1,8 +1,9 @@
 import type { Condition, Model } from "../../../compiler/model/model.ts"
 import type { Action as Doing } from "../../../compiler/plan/plan.ts"
+import type { Plain } from "../plain.ts"
 
 /** `leaveIn`, of a swap: after `stays` the known-good parts are left in. */
-export type Action = Doing & { readonly leaveIn?: boolean }
+export type Action = Plain<Doing> & { readonly leaveIn?: boolean }
 
 export type Found = readonly number[] | "gone" | "stays" | "holds" | "fails" | "done"
 

@@ -1,4 +1,5 @@
 import type { Model } from "../../../compiler/model/model.ts"
+import { type RuleIndex, tableOf } from "../../../compiler/run/indexes.ts"
 import type { Policy, PolicyNode } from "../policies.ts"
 import { actions } from "./actions.ts"
 import { type Action, activeChance, canonical, type State, start, sum } from "./beliefs.ts"
@@ -46,7 +47,12 @@ const MOST = 400_000
 
 /** What the same jobs would cost somebody who knows each state from the start. */
 export function unavoidable(model: Model, most = MOST): number {
-  const bare = { ...model, rules: [], nevers: [], ruleset: { ...model.ruleset, trust: 0 } }
+  const bare = {
+    ...model,
+    rules: tableOf<RuleIndex, never>([]),
+    nevers: [],
+    ruleset: { ...model.ruleset, trust: 0 },
+  }
   return sum(start(model).hypotheses.map(({ weight }, i) => weight * best(bare, start(bare, i), most)))
 }
 

@@ -1,4 +1,5 @@
 import type { Model } from "../../../compiler/model/model.ts"
+import { indexed } from "../plain.ts"
 import { repetition } from "./actions.ts"
 import { type Action, type Found, type Hypothesis, merged, type State, sum, type Taking } from "./beliefs.ts"
 import { cellChances, countingProofs, proofChance, showChance } from "./readings.ts"
@@ -292,7 +293,7 @@ export function find(model: Model, state: State, reading: number, cell: number):
     reads: [reading],
   }
   const index = told ? test : model.tests.length
-  const tests = told ? model.tests : [...model.tests, bare]
+  const tests = indexed<Model["tests"]>(told ? model.tests : [...model.tests, bare])
   const found = outcomes({ ...model, tests }, state, { do: "test", test: index })
   const after = found.find(({ on }) => on[0] === cell)?.state
   if (after === undefined || told) return after

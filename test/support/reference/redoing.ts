@@ -1,4 +1,5 @@
 import type { Model, Place, Test } from "../../../compiler/model/model.ts"
+import type { Plain } from "../plain.ts"
 
 /** A setup that is redone, and the chance that this cures a fault in it. */
 export interface Redone {
@@ -7,7 +8,7 @@ export interface Redone {
   readonly named: boolean
 }
 
-type Placed = readonly Pick<Place, "of" | "behind" | "cures">[]
+type Placed = readonly Plain<Pick<Place, "of" | "behind" | "cures">>[]
 
 /** What reaching a part redoes at the least: the setups `of` it and those that it is behind. */
 export function reachOf(places: Placed, part: number): number[] {

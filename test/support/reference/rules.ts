@@ -38,6 +38,6 @@ function actsOn(model: Model, state: State, rule: Rule, hypothesis: Hypothesis):
   const told = readingsOf(rule.condition).every((reading) => model.readings[reading]!.told)
   const active = told ? hypothesis.faults : activeFaults(model, hypothesis, state.fitted)
   if (active.length === 0 && !isUnlisted(hypothesis)) return false
-  const named = active.some((fault) => rule.of.includes(fault))
+  const named = rule.of.some((fault) => active.includes(fault))
   return rule.verb === "rule out" ? named : !named
 }

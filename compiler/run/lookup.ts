@@ -1,0 +1,43 @@
+import type { IndexOf } from "./indexes.ts"
+
+/**
+ * The entry at an index that lies in the list, as it does wherever index and list belong together.
+ *
+ * @throws RangeError where they don't, which is a mistake of ours and no input's.
+ */
+export function at<L extends ArrayLike<unknown>>(list: L, index: IndexOf<L>): L[number] {
+  const entry = list[index as number]
+  if (entry === undefined) throw new RangeError(`No entry ${index} in a list of ${list.length}`)
+  return entry
+}
+
+/**
+ * What a map holds under a key that it has.
+ *
+ * @throws RangeError where it hasn't.
+ */
+export function lookUp<K, V>(map: { get(key: K): V | undefined; readonly size: number }, key: K): V {
+  const value = map.get(key)
+  if (value === undefined) throw new RangeError(`No entry \`${key}\` in a map of ${map.size}`)
+  return value
+}
+
+/**
+ * The last entry of a list that isn't empty.
+ *
+ * @throws RangeError where it is.
+ */
+export function last<T>(list: readonly T[]): T {
+  return at(list, list.length - 1)
+}
+
+/** Adds to a number of a list, at an index that lies in it, and gives the sum. */
+export function addTo(
+  list: number[] | Float64Array | Int32Array | Uint32Array,
+  index: number,
+  amount: number,
+) {
+  const sum = at(list, index) + amount
+  list[index] = sum
+  return sum
+}
