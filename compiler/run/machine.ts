@@ -1,4 +1,3 @@
-import { at } from "./lookup.ts"
 import { readingsOf } from "./condition.ts"
 import type { Graph, GraphCondition, GraphModelTest, GraphTest } from "./graph.ts"
 import type {
@@ -70,7 +69,7 @@ export function machineOf(graph: Graph): Machine {
     ...graph,
     graphTests: graph.tests,
     tests: model.tests.map(({ reads = [], parts = [], redoes = [], ...rest }, t) => ({
-      ...at(graph.tests, t),
+      ...graph.tests[t]!,
       ...rest,
       reads,
       parts,
