@@ -9,7 +9,7 @@ const text: Record<Suspicion["of"], string> = {
 }
 const advice: Record<Suspicion["of"], string> = {
   "two faults": "One repair may not be enough. Look for the complaint after each.",
-  "not listed": "Don't trust the suspects below too far, and don't buy a part on them alone.",
+  "not listed": "Don't trust the suspects on the board too far, and don't buy a part on them alone.",
 }
 
 /** What the bench should know before it goes on, with the findings that speak for it. */

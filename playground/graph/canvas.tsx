@@ -30,6 +30,10 @@ export interface CanvasProps {
   /** Nodes of the picture that is being laid out; 0 while none is. */
   readonly arranging: number
   readonly lit: ReadonlySet<number>
+  /** The way of the job at hand, or of the chosen case. */
+  readonly path: ReadonlySet<number>
+  /** Where the camera is kept while the picture is off the page. */
+  readonly state: { camera: Camera | undefined }
   readonly found: ReadonlySet<number>
   readonly chosen: number
   readonly onChoose: (node: number, bring: boolean) => void
@@ -45,7 +49,7 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
   const { graph, figures, picture, chosen } = props
   const box = useRef<HTMLDivElement>(null)
   const group = useRef<SVGGElement>(null)
-  const { camera, drawn, move } = useCamera(box, group)
+  const { camera, drawn, move } = useCamera(box, group, props.state)
   const whole = () => {
     const element = box.current
     if (picture && element) move(cameraOfWhole(picture.layout, element))
@@ -117,6 +121,7 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
               window={drawn.window}
               words={drawn.words}
               lit={props.lit}
+              path={props.path}
               found={props.found}
               chosen={chosen}
             />
@@ -136,8 +141,12 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
 })
 
 /** The camera, which moves one group, and what of the drawing is rendered around it. */
-function useCamera(box: RefObject<HTMLDivElement | null>, group: RefObject<SVGGElement | null>) {
-  const camera = useRef<Camera>({ x: 24, y: 24, scale: 1 })
+function useCamera(
+  box: RefObject<HTMLDivElement | null>,
+  group: RefObject<SVGGElement | null>,
+  state: CanvasProps["state"],
+) {
+  const camera = useRef<Camera>(state.camera ?? { x: 24, y: 24, scale: 1 })
   const [drawn, setDrawn] = useState<{ window: Viewport; words: boolean }>({
     window: { left: 0, top: 0, right: 0, bottom: 0 },
     words: true,
@@ -147,6 +156,7 @@ function useCamera(box: RefObject<HTMLDivElement | null>, group: RefObject<SVGGE
 
   const move = (next: Camera) => {
     camera.current = next
+    if (box.current) state.camera = next
     group.current?.setAttribute("transform", `translate(${next.x} ${next.y}) scale(${next.scale})`)
     // A picture that has just been taken off the page is still told of its size.
     if (!box.current) return

@@ -2,7 +2,7 @@ import { memo } from "preact/compat"
 import type { Graph } from "../../compiler/run/graph.ts"
 import type { ActionKind } from "../../compiler/wording/actions.ts"
 import { percent } from "../figures.ts"
-import { cautionsOf, costToGo, edgeText, isStep, kindOf, kindText, nodeTitle } from "./labels.ts"
+import { cautionsOf, costToGo, edgeText, isStep, kindOf, kindText, nodeTitle, placeOf } from "./labels.ts"
 import { type Layout, nodeHeight, nodeWidth, type Point, stubHeight, stubWidth } from "./layout.ts"
 import type { NodeFigures } from "./node-figures.ts"
 import type { Visible } from "./visible.ts"
@@ -24,6 +24,7 @@ export interface DrawingProps {
   /** False from afar, where words could not be read anyway. */
   readonly words: boolean
   readonly lit: ReadonlySet<number>
+  readonly path: ReadonlySet<number>
   readonly found: ReadonlySet<number>
   readonly chosen: number | undefined
 }
@@ -99,6 +100,7 @@ function Node({
   figures,
   words,
   lit,
+  path,
   found,
   chosen,
 }: DrawingProps & { at: number; place: Point }) {
@@ -106,6 +108,7 @@ function Node({
   const kind = kindOf(graph, node)
   const classes = ["node", kind, ...(isRepair(kind) ? ["repair"] : [])]
   if (lit.has(at)) classes.push("lit")
+  if (path.has(at)) classes.push("on-path")
   if (found.has(at)) classes.push("found")
   if (chosen === at) classes.push("chosen")
   const left = place.x - nodeWidth / 2
@@ -114,6 +117,7 @@ function Node({
   return (
     <g class={classes.join(" ")} data-node={at}>
       <path d={outline(kind, left, top)} />
+      {!words && <FromAfar {...{ graph, figures, at, left, top }} />}
       {words && (
         <>
           <text class="kind" x={left + 12} y={top + 17}>
@@ -134,11 +138,36 @@ function Node({
   )
 }
 
+interface FromAfarProps extends Pick<DrawingProps, "graph" | "figures"> {
+  readonly at: number
+  readonly left: number
+  readonly top: number
+}
+
+/** What can still be read from afar: where the work is, how many jobs come here, and what it costs from here. */
+function FromAfar({ graph, figures, at, left, top }: FromAfarProps) {
+  const node = graph.nodes[at]!
+  const place = isStep(node) ? placeOf(graph, node) : undefined
+  const [part] = node.do === "test" ? (graph.model.tests[node.test]!.parts ?? []) : []
+  const label = graph.places[place ?? part ?? -1]?.label ?? kindText(graph, node)
+  return (
+    <>
+      <text class="afar" x={left + 10} y={top + 31}>
+        {clip(label, 15)}
+      </text>
+      <text class="afar figure" x={left + 10} y={top + 61}>
+        {`${percent(figures.reach[at]!)} · ${costToGo(graph, node)}`}
+      </text>
+    </>
+  )
+}
+
 function Edge({
   graph,
   figures,
   visible,
   layout,
+  path,
   index,
   from,
 }: DrawingProps & { index: number; from: number }) {
@@ -147,7 +176,14 @@ function Edge({
   if (!edge) return null
   const share = figures.reach[from]! * edge.chance
   const width = (1 + 11 * Math.sqrt(share)).toFixed(1)
-  return <path class="edge" d={curve(layout.edges[index]!.points)} stroke-width={width} />
+  const isOn = path.has(from) && path.has(edge.to ?? -1)
+  return (
+    <path
+      class={isOn ? "edge on-path" : "edge"}
+      d={curve(layout.edges[index]!.points)}
+      stroke-width={width}
+    />
+  )
 }
 
 function Label({ graph, visible, layout, index, from }: DrawingProps & { index: number; from: number }) {

@@ -73,6 +73,14 @@ export function searchText(graph: Graph, at: number): string {
   return [kindOf(graph, node), nodeTitle(graph, node), ...namesOf(graph, node)].join(" ").toLowerCase()
 }
 
+/** What of a node a search found, where it isn't its title. */
+export function matchIn(graph: Graph, at: number, query: string): string | undefined {
+  const node = graph.nodes[at]!
+  const words = query.trim().toLowerCase()
+  if (nodeTitle(graph, node).toLowerCase().includes(words)) return undefined
+  return namesOf(graph, node).find((name) => name.toLowerCase().includes(words))
+}
+
 function namesOf(graph: Graph, node: GraphNode): string[] {
   if (node.do === "handover")
     return node.candidates.flatMap(({ fault }) => {

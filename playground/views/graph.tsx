@@ -4,19 +4,25 @@ import { type Signal, useComputed, useSignal } from "@preact/signals"
 import type { RefObject } from "preact"
 import { useEffect, useMemo, useRef } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { jobs } from "../actions/bench.ts"
+import { casesState, chosenCase } from "../actions/cases.ts"
 import { saveFile } from "../actions/files.ts"
 import { CodeText } from "../code-text.tsx"
 import { EmptyState } from "../empty-state.tsx"
 import { percent } from "../figures.ts"
 import { Canvas, type CanvasHandle, type Picture } from "../graph/canvas.tsx"
 import { Detail } from "../graph/detail.tsx"
+import { pathOf } from "../graph/job-path.ts"
 import { edgeText, isStep } from "../graph/labels.ts"
 import type { LayoutInput } from "../graph/layout.ts"
 import type { functions } from "../graph/layout.worker.ts"
 import LayoutWorker from "../graph/layout.worker.ts?worker"
-import { figuresOf } from "../graph/node-figures.ts"
+import { figuresOf, type NodeFigures } from "../graph/node-figures.ts"
+import { Outline } from "../graph/outline.tsx"
 import { drawingAsSvg } from "../graph/save.ts"
+import { Search } from "../graph/search.tsx"
 import { nodesAt, searchText } from "../graph/sources.ts"
+import { isOutlineShown, viewStateOf } from "../graph/view-state.ts"
 import { type Fold, firstFold, foldsOf, type Visible, visibleOf, wayTo } from "../graph/visible.ts"
 import { GraphPicture } from "../pictures.tsx"
 import type { Compiled } from "../plan-state.ts"
@@ -49,26 +55,17 @@ function GraphOf({ made }: { made: Compiled }) {
   const { graph, sources } = made
   const figures = useMemo(() => figuresOf(graph), [graph])
   const folds = useMemo(() => foldsOf(graph, figures), [graph, figures])
-  const least = useSignal<number>(firstFold(folds))
-  const opened = useSignal<ReadonlySet<number>>(new Set())
+  const state = viewStateOf(graph.ruleset.source, graph.nodes.length)
+  const { opened, query } = state
+  const least = useComputed(() => state.least.value ?? firstFold(folds))
   const picture = useSignal<Picture | undefined>(undefined)
-  const query = useSignal("")
   const canvas = useRef<CanvasHandle>(null)
-  const focus = useRef<Picture["focus"]>("whole")
+  const focus = useRef<Picture["focus"]>(state.camera ? undefined : "whole")
 
   const visible = useComputed(() => visibleOf(graph, figures, least.value, opened.value))
-  const found = useComputed(() => {
-    const words = query.value.trim().toLowerCase()
-    if (words === "") return new Set<number>()
-    return new Set(graph.nodes.flatMap((_, at) => (searchText(graph, at).includes(words) ? [at] : [])))
-  })
-  const lit = useComputed(() => {
-    const at = caret.value
-    return at && made.version === version.value
-      ? nodesAt(graph, sources, at.file, at.offset)
-      : new Set<number>()
-  })
-
+  const { found, lit, path } = useMarks(made, figures, query)
+  const chosen =
+    chosenNode.value !== undefined && graph.nodes[chosenNode.value] ? chosenNode.value : graph.start
   const shown = visible.value
   useLayout(graph, shown, picture, focus)
 
@@ -83,12 +80,6 @@ function GraphOf({ made }: { made: Compiled }) {
     focus.current = at
     opened.value = new Set([...opened.value, at])
   }
-  const next = () => {
-    const hits = [...found.value]
-    if (hits.length === 0) return
-    const place = hits.findIndex((at) => at > (chosenNode.value ?? -1))
-    choose(hits[Math.max(0, place)]!, true)
-  }
   const save = () => {
     if (!picture.value) return
     const svg = drawingAsSvg({
@@ -96,36 +87,55 @@ function GraphOf({ made }: { made: Compiled }) {
       figures,
       ...picture.value,
       lit: new Set(),
+      path: path.value,
       found: new Set(),
     })
     saveFile(`${graph.ruleset.name}.svg`, svg, "image/svg+xml")
   }
-  const chosen =
-    chosenNode.value !== undefined && graph.nodes[chosenNode.value] ? chosenNode.value : graph.start
 
   return (
-    <div class="graph">
+    <div class={isOutlineShown.value ? "graph with-outline" : "graph"}>
       <div class="graph-tools" role="toolbar" aria-label="Graph">
-        <Search query={query} hits={found.value.size} onNext={next} />
+        <Search
+          graph={graph}
+          figures={figures}
+          query={query}
+          hits={[...found.value]}
+          chosen={chosen}
+          onChoose={choose}
+        />
+        <OutlineSwitch />
         <FoldSelect
           folds={folds}
           least={least.value}
           onFold={(share) => {
             opened.value = new Set()
             focus.current = "whole"
-            least.value = share
+            state.least.value = share
           }}
         />
         <Camera canvas={canvas} start={graph.start} onSave={picture.value && save} />
         <Count made={made} shown={shown.nodes.length} />
       </div>
+      {isOutlineShown.value && (
+        <Outline
+          graph={graph}
+          figures={figures}
+          chosen={chosen}
+          path={path.value}
+          unfolded={state.unfolded}
+          onChoose={choose}
+        />
+      )}
       <Canvas
         ref={canvas}
+        state={state}
         graph={graph}
         figures={figures}
         picture={picture.value}
         arranging={picture.value?.visible === shown ? 0 : shown.nodes.length}
         lit={lit.value}
+        path={path.value}
         found={found.value}
         chosen={chosen}
         onChoose={choose}
@@ -141,6 +151,47 @@ function GraphOf({ made }: { made: Compiled }) {
         onChoose={choose}
       />
     </div>
+  )
+}
+
+/** Nodes that stand out: those that a search found, those of the line at the caret, and the way of the job at hand. */
+function useMarks({ graph, sources, version: of }: Compiled, figures: NodeFigures, query: Signal<string>) {
+  const found = useComputed(() => {
+    const words = query.value.trim().toLowerCase()
+    if (words === "") return new Set<number>()
+    const hits = graph.nodes.flatMap((_, at) => (searchText(graph, at).includes(words) ? [at] : []))
+    return new Set(hits.sort((a, b) => figures.reach[b]! - figures.reach[a]!))
+  })
+  const lit = useComputed(() => {
+    const at = caret.value
+    return at && of === version.value ? nodesAt(graph, sources, at.file, at.offset) : new Set<number>()
+  })
+  const path = useComputed(() => new Set(pathAtHand(graph)))
+  return { found, lit, path }
+}
+
+/** The way of the chosen case, else of the job at the bench, where either is of this graph. */
+function pathAtHand(graph: Graph): readonly number[] {
+  const { rows, graph: replayed } = casesState.value
+  const row = replayed === graph ? rows?.find(({ line }) => line === chosenCase.value) : undefined
+  if (row) return [...row.way.map(({ node }) => node), ...(row.end === undefined ? [] : [row.end])]
+  const job = jobs.current.value
+  if (!job || job.graph.ruleset.source !== graph.ruleset.source) return []
+  const { log } = job.session.value
+  return log.length === 0 ? [] : pathOf(graph, log)
+}
+
+function OutlineSwitch() {
+  return (
+    <button
+      type="button"
+      aria-pressed={isOutlineShown.value}
+      onClick={() => {
+        isOutlineShown.value = !isOutlineShown.value
+      }}
+    >
+      Outline
+    </button>
   )
 }
 
@@ -173,39 +224,6 @@ function useLayout(
       late = true
     }
   }, [shown, graph, picture, focus])
-}
-
-function Search({ query, hits, onNext }: { query: Signal<string>; hits: number; onNext: () => void }) {
-  return (
-    <search>
-      <form
-        class="row"
-        onSubmit={(event) => {
-          event.preventDefault()
-          onNext()
-        }}
-      >
-        <label class="unseen" for="graph-search">
-          Search steps, readings, faults
-        </label>
-        <input
-          id="graph-search"
-          type="search"
-          placeholder="Search steps, faults…"
-          value={query}
-          onInput={(event) => {
-            query.value = event.currentTarget.value
-          }}
-        />
-        <button type="submit" disabled={hits === 0}>
-          Next
-        </button>
-        <span class="small quiet" role="status">
-          {query.value.trim() === "" ? "" : `${hits} found`}
-        </span>
-      </form>
-    </search>
-  )
 }
 
 function FoldSelect({

@@ -4,6 +4,7 @@ import { percent } from "../../playground/figures.ts"
 import { costToGo, isStep, nodeTitle } from "../../playground/graph/labels.ts"
 import { figuresOf } from "../../playground/graph/node-figures.ts"
 import { searchText } from "../../playground/graph/sources.ts"
+import { faults } from "./support/axe.ts"
 import { LAMP_RULED } from "./support/lamp.ts"
 import { playground, shared, soon, station } from "./support/page.ts"
 
@@ -95,4 +96,54 @@ test("the picture is the graph: every node, ways as wide as their chance, folds,
       node.y + node.height <= canvas.y + canvas.height
     )
   }).toBe(true)
+})
+
+test("beside the picture an outline and a list of what was found; the job's way is lit, and all of it is there again", async () => {
+  const graph = compile("shared.ruleout", () => LAMP_RULED).graph!
+  const { page } = await visit({ at: await shared(LAMP_RULED) })
+  await page.locator(".instruction").waitFor()
+  const start = graph.nodes[graph.start]!
+  if (!isStep(start)) throw new Error("something is done at first")
+  await page
+    .locator(".step")
+    .getByRole("button", { name: /^Stays/ })
+    .click()
+  await page.locator(".log li").waitFor()
+  const second = graph.nodes[start.edges.find(({ on }) => on === "stays")!.to!]!
+  await station(page, "Graph")
+  await page.locator(".canvas .node").first().waitFor()
+  await soon(() => page.locator(".canvas .node.on-path").count()).toBe(2)
+
+  await page.getByRole("button", { name: "Outline" }).click()
+  const outline = page.getByRole("navigation", { name: "Outline of the plan" })
+  await outline.getByRole("button", { name: "Unfold all" }).click()
+  // Every node stands once in full; other ways to it refer to it.
+  const own = outline.locator("[aria-expanded]")
+  expect(await own.count()).toBe(graph.nodes.filter(isStep).length)
+  expect(await outline.locator(".outline-line.path").allTextContents()).toEqual([
+    expect.stringContaining(nodeTitle(graph, start)),
+    expect.stringContaining(nodeTitle(graph, second)),
+  ])
+  await outline.getByRole("button", { name: "Fold", exact: true }).click()
+  expect(await own.count()).toBeLessThan(graph.nodes.filter(isStep).length)
+  await outline.locator(".outline-line.path .outline-go").last().click()
+  await soon(() => page.locator(".detail h2").textContent()).toBe(nodeTitle(graph, second))
+
+  await page.getByRole("searchbox").fill("output")
+  const hits = graph.nodes.flatMap((_, at) => (searchText(graph, at).includes("output") ? [at] : []))
+  await page.getByText(`${hits.length} found`).waitFor()
+  await page.locator(".hits summary").click()
+  expect(await page.locator(".hits li").count()).toBe(hits.length)
+  expect(await page.locator(".hits li").first().textContent()).toContain("because of output")
+  await page.locator(".hits li button").last().click()
+  await page.getByText(`${hits.length} of ${hits.length}`).waitFor()
+  expect(await faults(page)).toEqual([])
+
+  await station(page, "Bench")
+  await station(page, "Graph")
+  expect(await page.getByRole("searchbox").inputValue()).toBe("output")
+  await outline.waitFor()
+  await page.emulateMedia({ media: "print" })
+  expect(await page.locator(".canvas").isVisible()).toBe(false)
+  expect(await outline.isVisible()).toBe(true)
 })

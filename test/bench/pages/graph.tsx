@@ -94,6 +94,8 @@ async function draw(size: number): Promise<{ laidOut: number; drawn: number }> {
     picture: { visible, layout, focus: "whole" },
     arranging: 0,
     lit: none,
+    path: none,
+    state: { camera: undefined },
     found: none,
     chosen: 0,
     onChoose: () => {},

@@ -1,0 +1,88 @@
+import type { Signal } from "@preact/signals"
+import type { Graph } from "../../compiler/run/graph.ts"
+import { percent } from "../figures.ts"
+import { nodeTitle } from "./labels.ts"
+import type { NodeFigures } from "./node-figures.ts"
+import { matchIn } from "./sources.ts"
+
+interface Props {
+  readonly graph: Graph
+  readonly figures: NodeFigures
+  readonly query: Signal<string>
+  /** In the order in which they are gone through, the likeliest first. */
+  readonly hits: readonly number[]
+  readonly chosen: number
+  readonly onChoose: (node: number, bring: boolean) => void
+}
+
+const shown = 100
+
+/** Looks for steps, readings and faults: how many there are, which one is shown, and why each was found. */
+export function Search({ graph, figures, query, hits, chosen, onChoose }: Props) {
+  const at = hits.indexOf(chosen)
+  const isAsked = query.value.trim() !== ""
+  const step = (by: number) => {
+    if (hits.length === 0) return
+    const next = at < 0 ? (by > 0 ? 0 : hits.length - 1) : (at + by + hits.length) % hits.length
+    onChoose(hits[next]!, true)
+  }
+  return (
+    <search class="graph-search">
+      <form
+        class="row"
+        onSubmit={(event) => {
+          event.preventDefault()
+          step(1)
+        }}
+      >
+        <label class="unseen" for="graph-search">
+          Search steps, readings, faults
+        </label>
+        <input
+          id="graph-search"
+          type="search"
+          placeholder="Search steps, faults…"
+          value={query}
+          onInput={(event) => {
+            query.value = event.currentTarget.value
+          }}
+        />
+        <button type="button" class="previous" disabled={hits.length === 0} onClick={() => step(-1)}>
+          Previous
+        </button>
+        <button type="submit" disabled={hits.length === 0}>
+          Next
+        </button>
+        <span class="small quiet" role="status">
+          {isAsked && (at < 0 ? `${hits.length} found` : `${at + 1} of ${hits.length}`)}
+        </span>
+      </form>
+      {isAsked && hits.length > 0 && (
+        <details class="hits">
+          <summary class="small">List</summary>
+          <ol>
+            {hits.slice(0, shown).map((hit) => (
+              <li key={hit}>
+                <button
+                  type="button"
+                  class="tool"
+                  aria-current={hit === chosen ? "true" : undefined}
+                  onClick={() => onChoose(hit, true)}
+                >
+                  {nodeTitle(graph, graph.nodes[hit]!)}
+                  <span class="small quiet">
+                    {percent(figures.reach[hit]!)} of jobs
+                    {whyText(matchIn(graph, hit, query.value))}
+                  </span>
+                </button>
+              </li>
+            ))}
+          </ol>
+          {hits.length > shown && <p class="small quiet">and {hits.length - shown} more</p>}
+        </details>
+      )}
+    </search>
+  )
+}
+
+const whyText = (name: string | undefined) => (name === undefined ? "" : ` · because of ${name}`)
