@@ -13,7 +13,7 @@ import { type StateKinds, stateKinds } from "./state-kinds.ts"
 export interface CheckOptions {
   /** At most so many diagnostics of one code; the last one says that there are more. Default 50. */
   readonly limit?: number
-  /** Conflicts that the search for a smaller witness may meet; the verdict itself has no budget. Default 20,000. */
+  /** Conflicts that the search for a smaller witness may meet; the verdict has a budget of its own. Default 20,000. */
   readonly effort?: number
   /** Look for gaps between rules although faults have `shows`. */
   readonly gaps?: boolean

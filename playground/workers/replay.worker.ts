@@ -151,7 +151,7 @@ function linesOf(graph: string, table: string, headers?: readonly string[]): Row
       })),
     )
     if (isBad) rejected.push(cells)
-    else lines.push(rowLine(sheet, cells, i + 2, ready).line)
+    else lines.push(rowLine(sheet, cells, i + 2, ready))
   })
   return {
     text: lines.join("\n"),

@@ -1,6 +1,7 @@
 import fc from "fast-check"
 import { describe, expect, test, vi } from "vitest"
 import { check } from "../../compiler/check/check.ts"
+import { Context } from "../../compiler/check/context.ts"
 import { Budget } from "../../compiler/check/logic/budget.ts"
 import { Solver } from "../../compiler/check/logic/solver.ts"
 import { ProofCache } from "../../compiler/check/proof-cache.ts"
@@ -95,6 +96,19 @@ describe("a question that is too hard", () => {
     const { conflicts, questions } = work(run)
     // Besides, ten gaps between rules are looked for at most, each with an effort of its own.
     expect(conflicts).toBeLessThan(all + each + 10 * effort + questions)
+  })
+
+  test("that was answered is explained with an effort of its own, from its first question on", () => {
+    const budget = () => new Budget(1_000_000, 10_000_000)
+    const verdict = work(() => new Context(pigeons(8), undefined, { budget: budget() }).unreachable)
+    let found: Diagnostic[] = []
+    const all = work(() => {
+      found = check(pigeons(8), undefined, { budget: budget(), effort: 100 })
+    })
+    expect(verdict.conflicts).toBeGreaterThan(1000)
+    expect(all.conflicts).toBeLessThan(verdict.conflicts + 12 * 100 + all.questions)
+    const [clash] = found.filter(({ code }) => code === "unreachable-rule")
+    expect(clash?.help).toContain("the search reached its limit")
   })
 
   test("is not asked again while nothing of it changes, and stays open", () => {

@@ -7,7 +7,7 @@ import { graphWith, written } from "./parameter-values.ts"
 import type { Parameters } from "./parameters.ts"
 
 /** So many are kept as they are counted; those beyond are worked out anew each time, which takes a part of the time. */
-const KEPT = 20_000
+const KEPT = 4000
 
 export interface JobPast {
   readonly past: readonly Past[]

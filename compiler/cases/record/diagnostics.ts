@@ -23,12 +23,13 @@ export interface LinePlace {
 }
 
 export class LineDiagnostics {
-  readonly #line: string
+  readonly #line: () => string
   readonly #n: number
   readonly #place: LinePlace
   readonly all: CaseDiagnostic[] = []
 
-  constructor(line: string, n: number, place: LinePlace) {
+  /** `line` is asked for where something is to be said. */
+  constructor(line: () => string, n: number, place: LinePlace) {
     this.#line = line
     this.#n = n
     this.#place = place
@@ -81,7 +82,7 @@ export class LineDiagnostics {
     hint?: string,
     stretch?: Stretch,
   ): void {
-    const { start, end } = stretch ?? locate(this.#line.replace("\ufeff", " "), path)
+    const { start, end } = stretch ?? locate(this.#line().replace("\ufeff", " "), path)
     const { file, offset } = this.#place
     const span = { file, start: offset + start, end: offset + end }
     const help = [hint, effect].filter((text) => text !== undefined).join(" ") || undefined

@@ -98,11 +98,12 @@ export class StepReader {
 
   #done(step: Fields, path: Path): Done | undefined {
     const { test, reading, fix, look, close, handOver, found } = step
+    // Most steps are tests.
+    if (typeof test === "string") return this.#test(test, step, path)
     for (const action of PART_ACTIONS) {
       const part = step[action]
       if (typeof part === "string") return this.#partAction(action, part, found, path)
     }
-    if (typeof test === "string") return this.#test(test, step, path)
     if (typeof fix === "string") return this.#fix(fix, found, path)
     if (look === true) return this.#looked({ do: "look" }, found, path)
     if (close === true) return this.#closed(found, path)

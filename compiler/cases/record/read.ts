@@ -30,10 +30,17 @@ export function readCase(
   graph: Graph,
   place: LinePlace = { file: "cases.jsonl", offset: 0 },
 ): ReadLine {
-  const diagnostics = new LineDiagnostics(line, n, place)
+  const diagnostics = new LineDiagnostics(() => line, n, place)
   const json = parsed(line, n, diagnostics)
   const record = json && caseOf(json, n, graph, diagnostics, place.today)
   return { ...(record ? { case: record } : {}), diagnostics: diagnostics.all }
+}
+
+/** The same of a record that is not a line of text but will be said to be one. */
+export function readRecord(record: Fields, n: number, graph: Graph, place: LinePlace): ReadLine {
+  const diagnostics = new LineDiagnostics(() => JSON.stringify(record), n, place)
+  const read = caseOf(record, n, graph, diagnostics, place.today)
+  return { ...(read ? { case: read } : {}), diagnostics: diagnostics.all }
 }
 
 /** All cases of a text, line by line; a line ends with LF, CR LF or CR. Of two cases with one id the first is used. */
@@ -56,7 +63,7 @@ export function sameId(
   id: string,
   before: number,
 ): CaseDiagnostic {
-  const diagnostics = new LineDiagnostics(line, n, place)
+  const diagnostics = new LineDiagnostics(() => line, n, place)
   const message = doubledId(quote(id), `line ${before}`)
   diagnostics.error("case-shape", message, ["id"], "It is left out: remove it, or give it an id of its own.")
   return at(diagnostics.all, 0)

@@ -1,5 +1,5 @@
 /**
- * Cases from a table, one row each. A row becomes the line of JSON that says the same, so that table and lines are read
+ * Cases from a table, one row each. A row becomes the record that says the same, so that table and lines are read
  * by the same rules; its diagnostics name row and column.
  */
 
@@ -8,7 +8,8 @@ import { excerpt } from "../../diagnostics/escape.ts"
 import type { Graph } from "../../run/graph.ts"
 import type { Case } from "../record/case.ts"
 import type { CaseCode } from "../record/codes.ts"
-import { type CaseDiagnostic, readCase } from "../record/read.ts"
+import { type CaseDiagnostic, readRecord } from "../record/read.ts"
+import type { Fields } from "../record/read-steps.ts"
 import { type Column, columnsOf, type Field, fields, letterOf, nameFrom, type Role } from "./columns.ts"
 
 export interface Sheet {
@@ -19,10 +20,11 @@ export function sheetOf(header: readonly string[], graph: Graph): Sheet {
   return { columns: columnsOf(header, graph) }
 }
 
-/** A row as a line of `*.cases.jsonl`, and for each place in it the column that it comes from. */
-export interface RowLine {
-  readonly line: string
-  readonly columns: ReadonlyMap<string, number>
+/** What a row says, as a record of `*.cases.jsonl`. */
+interface RowContents {
+  readonly record: Fields
+  /** For each place in the record the column that it comes from. */
+  readonly columns: () => ReadonlyMap<string, number>
   readonly bad: readonly { readonly column: number; readonly message: string }[]
 }
 
@@ -87,8 +89,9 @@ export function readRow(
   today?: string,
 ): { case?: Case; diagnostics: readonly CaseDiagnostic[]; rejected?: true } {
   if (cells.every((cell) => cell.trim() === "")) return { diagnostics: [] }
-  const { line, columns, bad } = rowLine(sheet, cells, row, graph)
-  const read = readCase(line, row, graph, { file, offset: 0, ...(today === undefined ? {} : { today }) })
+  const { record, columns, bad } = rowContents(sheet, cells, row, graph)
+  const read = readRecord(record, row, graph, { file, offset: 0, ...(today === undefined ? {} : { today }) })
+  if (bad.length === 0 && read.diagnostics.length === 0) return read
   const say = (column: number | undefined, message: string, from?: CaseDiagnostic): CaseDiagnostic => {
     const header = column === undefined ? undefined : sheet.columns[column]?.header
     const letter = column === undefined ? "" : letterOf(column)
@@ -102,7 +105,7 @@ export function readRow(
   const all = [
     ...bad.map(({ column, message }) => ({ column, said: say(column, message) })),
     ...read.diagnostics.map((each) => {
-      const column = columns.get(each.path)
+      const column = columns().get(each.path)
       return { column, said: say(column, each.message, each) }
     }),
   ]
@@ -117,14 +120,19 @@ function helpOf({ code, help, hint }: CaseDiagnostic): string | undefined {
   return hint === undefined ? "The row is left out." : `${hint} The row is left out.`
 }
 
-/** The row as a line of JSON: readings by the first test that takes them, then looks in the order of the columns. */
-export function rowLine({ columns }: Sheet, cells: readonly string[], row: number, graph: Graph): RowLine {
-  const line = new RowRecord(graph, row)
+/** The row as a line of JSON. */
+export function rowLine(sheet: Sheet, cells: readonly string[], row: number, graph: Graph): string {
+  return JSON.stringify(rowContents(sheet, cells, row, graph).record)
+}
+
+/** Readings by the first test that takes them, then looks in the order of the columns. */
+function rowContents({ columns }: Sheet, cells: readonly string[], row: number, graph: Graph): RowContents {
+  const contents = new RowRecord(graph, row)
   cells.forEach((raw, column) => {
     const text = raw.trim()
-    if (!missing.has(text.toLowerCase())) line.add(columns[column]?.role, column, text)
+    if (!missing.has(text.toLowerCase())) contents.add(columns[column]?.role, column, text)
   })
-  return line.finish()
+  return contents.finish()
 }
 
 /** What the cells of one row say, gathered until the steps can be put in order. */
@@ -138,7 +146,8 @@ class RowRecord {
   readonly #looks: { readonly column: number; readonly step: object; readonly test: number }[] = []
   readonly #faults: string[] = []
   readonly #steps: object[] = []
-  readonly #columns = new Map<string, number>()
+  /** Each place in the record with its column; of a step also the place in it. */
+  readonly #places: { readonly at: string; readonly step?: number; readonly column: number }[] = []
   readonly #bad: { readonly column: number; readonly message: string }[] = []
 
   constructor(graph: Graph, row: number) {
@@ -184,7 +193,7 @@ class RowRecord {
       return
     }
     this.#told[name] = value
-    this.#columns.set(`told.${name}`, column)
+    this.#places.push({ at: `told.${name}`, column })
   }
 
   #addLook(action: object, test: number, column: number, text: string): void {
@@ -199,16 +208,16 @@ class RowRecord {
 
   #addField(field: Field, column: number, text: string): void {
     if (field === "fault" || field === "second_fault") {
-      this.#columns.set(`faults[${this.#faults.length}]`, column)
+      this.#places.push({ at: `faults[${this.#faults.length}]`, column })
       this.#faults.push(faultName(this.#graph, text))
       return
     }
     const said = yesOrNo(text)
     this.#record[field] = field === "came_back" && said !== undefined ? said === "yes" : text
-    this.#columns.set(field, column)
+    this.#places.push({ at: field, column })
   }
 
-  finish(): RowLine {
+  finish(): RowContents {
     const { model, tests } = this.#graph
     model.tests.forEach(({ reads = [] }, test) => {
       if (tests[test]!.kind === "reads" && reads.every((reading) => this.#found.has(reading)))
@@ -219,8 +228,14 @@ class RowRecord {
       this.#addStep(this.#leftIn.has(test) ? { ...step, leftIn: true } : step, test, [["found", column]])
     const told = Object.keys(this.#told).length > 0 ? { told: this.#told } : {}
     const faults = this.#faults.length > 0 ? { faults: this.#faults } : {}
-    const line = JSON.stringify({ ...this.#record, ...told, steps: this.#steps, ...faults })
-    return { line, columns: this.#columns, bad: this.#bad }
+    const record = { ...this.#record, ...told, steps: this.#steps, ...faults } as Fields
+    return { record, columns: () => this.#columns(), bad: this.#bad }
+  }
+
+  #columns(): Map<string, number> {
+    return new Map(
+      this.#places.map(({ at, step, column }) => [step === undefined ? at : `steps[${step}].${at}`, column]),
+    )
   }
 
   /** Takes these readings out of what was found, as one step. */
@@ -240,7 +255,7 @@ class RowRecord {
   }
 
   #addStep(step: object, test: number, cells: readonly (readonly [string, number])[]): void {
-    for (const [path, column] of cells) this.#columns.set(`steps[${this.#steps.length}].${path}`, column)
+    for (const [at, column] of cells) this.#places.push({ at, step: this.#steps.length, column })
     const minutes = this.#minutes.get(test)
     this.#steps.push(minutes === undefined ? step : { ...step, minutes })
   }
@@ -253,16 +268,37 @@ export function withPoint(text: string): string {
 
 /** A cell as a recorded value: in the words of the reading, with the unit of the column. */
 function recordedValue(graph: Graph, reading: number, text: string, unit: string | undefined): string {
-  const { cells, unit: own } = graph.readings[reading]!
+  const { unit: own } = graph.readings[reading]!
   if (own !== undefined) {
     const number = withPoint(text)
     return unit !== undefined && /^[-+.\d]+(e[-+]?\d+)?$/i.test(number) ? `${number} ${unit}` : number
   }
+  const said = spokenValue(graph, reading, text)
+  return said ?? text
+}
+
+/** A cell in the words of a reading, kept by graph: a column says the same few words over and over. */
+function spokenValue(graph: Graph, reading: number, text: string): string | undefined {
+  const all = valuesKept.get(graph) ?? graph.readings.map(() => new Map<string, string>())
+  valuesKept.set(graph, all)
+  const kept = all[reading]
+  const known = kept?.get(text)
+  if (known !== undefined) return known
+  const value = valueMeant(graph, reading, text)
+  if (value !== undefined && kept && kept.size < MOST_KEPT) kept.set(text, value)
+  return value
+}
+
+const valuesKept = new WeakMap<Graph, Map<string, string>[]>()
+const MOST_KEPT = 1000
+
+function valueMeant(graph: Graph, reading: number, text: string): string | undefined {
+  const { cells = [] } = graph.readings[reading] ?? {}
   const word = nameFrom(text)
   const values = cells.flatMap((cell) => cell.values ?? [])
   const yesNo = values.length === 2 && values.includes("yes") && values.includes("no")
   const said = yesNo ? (spoken[text.toLowerCase()] ?? word) : word
-  return values.find((value) => value === text || value === said) ?? text
+  return values.find((value) => value === text || value === said)
 }
 
 /** A fault by its name, written in whatever way, or by its label. */

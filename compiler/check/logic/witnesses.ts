@@ -25,7 +25,8 @@ export function partFalse(space: FindingSpace, formula: Formula): Part {
 
 /**
  * The fewest parts that no machine meets together, by index; undefined where a machine meets them all. Without parts
- * there must be a machine. `effort`: conflicts that the search for the fewest may meet.
+ * there must be a machine. `effort`: conflicts that the search may meet. Where it ends before anything is known, all parts
+ * are given: the caller has proved that no machine meets them, or asks only where one has.
  */
 export function smallestConflict(
   space: FindingSpace,
@@ -35,7 +36,9 @@ export function smallestConflict(
   const until = space.solver.conflicts + effort
   const nodes = parts.map((part) => part.node)
   const readings = [...new Set(parts.flatMap((part) => part.readings))]
-  if (space.askActual(nodes, readings) !== "no") return undefined
+  const all = space.askActual(nodes, readings, effort)
+  if (all === "yes") return undefined
+  if (all === "unknown") return { elements: [...parts.keys()], smallest: false }
   const start = space.solver.core
   // A machine that meets as many parts as can be: then few are left of which one more is needed. Those that were left
   // last go first, so that each need is unlike those before.

@@ -17,7 +17,7 @@ import { type Exit, UserError } from "../io/user-error.ts"
 const help = `
 Only cases that come to an end under both rulesets are compared. Exit code 1 if the new one is worse beyond chance: fewer
 cases end well or more verdicts are wrong (exact McNemar test, 5 %), or a case costs more (95 % interval of the mean
-difference). Otherwise 0, so that a release can depend on it.
+difference). Exit code 2 if nothing could be compared. Otherwise 0, so that a release can depend on it.
 
 Examples:
   $ ruleout compare kiosk-old.ruleout kiosk.ruleout kiosk.cases.jsonl
@@ -81,6 +81,8 @@ async function compare(oldFile: string, freshFile: string, cases: string, option
     problems.say()
     out(plain(renderComparison(comparison)))
   }
+  // Nothing compared is no reason to let a release pass.
+  if (comparison.compared === 0) return 2
   return comparison.judgement.is === "worse" ? 1 : 0
 }
 

@@ -115,7 +115,7 @@ async function readRows(
           rejected.push([...entry.source, entry.diagnostics.map(({ message }) => message).join(" ")])
         if (!entry.case) continue
         good++
-        const { line } = rowLine(source.sheet, entry.source, entry.case.line, graph)
+        const line = rowLine(source.sheet, entry.source, entry.case.line, graph)
         if (first.length < 3) first.push(line)
         lines += `${line}\n`
       }

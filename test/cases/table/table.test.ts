@@ -71,7 +71,7 @@ describe("columns are told by their headers", () => {
 describe("rows", () => {
   test("become the line of JSON that says the same", () => {
     const cells = ["K-1", "2026-03-09", "24100", "No", "y", "gone", "stays", "5", "panel_dead", "no", "x"]
-    const { line } = rowLine(sheet, cells, 5, graph)
+    const line = rowLine(sheet, cells, 5, graph)
     expect(JSON.parse(line)).toEqual({
       id: "K-1",
       date: "2026-03-09",
@@ -121,8 +121,8 @@ describe("rows", () => {
       "panel failed",
       "unlisted",
     ]
-    const { line, bad } = rowLine(wide, cells, 2, graph)
-    expect(bad).toEqual([])
+    const line = rowLine(wide, cells, 2, graph)
+    expect(readRow(wide, cells, 2, graph).rejected).toBeUndefined()
     expect(JSON.parse(line)).toEqual({
       id: "K-5",
       steps: [

@@ -287,7 +287,7 @@ describe("fit", () => {
 })
 
 describe("compare", () => {
-  test("exits 1 where the new one is worse beyond chance, else 0", async () => {
+  test("exits 1 where the new one is worse beyond chance, 2 where nothing is compared, else 0", async () => {
     // Who takes the board for guilty, and does not listen, buys boards in vain.
     const worse = TILL.replace("odds 3\n  shows click is no\n", "odds 60\n")
     writeFileSync(path("worse.ruleout"), worse)
@@ -298,5 +298,9 @@ describe("compare", () => {
     expect(up.exit).toBe(0)
     expect(JSON.parse(up.out).comparison.judgement.is).toBe("better")
     expect(await said(["compare", graph, graph, cases])).toMatchObject({ exit: 0 })
+    // A release must not depend on a comparison of nothing.
+    writeFileSync(path("empty.cases.jsonl"), '{"id":"K-1","steps":[]}\n')
+    const none = await said(["compare", graph, graph, "empty.cases.jsonl"])
+    expect(none).toMatchObject({ exit: 2, out: expect.stringContaining("Nothing could be compared") })
   })
 })
