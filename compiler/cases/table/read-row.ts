@@ -273,8 +273,7 @@ function recordedValue(graph: Graph, reading: number, text: string, unit: string
     const number = withPoint(text)
     return unit !== undefined && /^[-+.\d]+(e[-+]?\d+)?$/i.test(number) ? `${number} ${unit}` : number
   }
-  const said = spokenValue(graph, reading, text)
-  return said ?? text
+  return spokenValue(graph, reading, text) ?? text
 }
 
 /** A cell in the words of a reading, kept by graph: a column says the same few words over and over. */
@@ -293,9 +292,8 @@ const valuesKept = new WeakMap<Graph, Map<string, string>[]>()
 const MOST_KEPT = 1000
 
 function valueMeant(graph: Graph, reading: number, text: string): string | undefined {
-  const { cells = [] } = graph.readings[reading] ?? {}
   const word = nameFrom(text)
-  const values = cells.flatMap((cell) => cell.values ?? [])
+  const values = graph.readings[reading]?.cells.flatMap((cell) => cell.values ?? []) ?? []
   const yesNo = values.length === 2 && values.includes("yes") && values.includes("no")
   const said = yesNo ? (spoken[text.toLowerCase()] ?? word) : word
   return values.find((value) => value === text || value === said)
