@@ -96,9 +96,10 @@ export function startCompile(
     },
     advance: (expansions) => planner()?.advance(expansions),
     finish({ hasTime = false } = {}) {
-      const plan = planner()?.plan()
-      if (!model || !plan) return analysis
-      const expanded = planner()!.progress.expanded
+      const planned = planner()
+      const plan = planned?.plan()
+      if (!model || !planned || !plan) return analysis
+      const { expanded } = planned.progress
       const cannot = hasTime ? Math.max(LEAST_OF_CODES, Math.round(expanded * SHARE_OF_CODES)) : 0
       const graph = writeGraph(model, plan, { source: digest(analysis), compiler: VERSION })
       const refused = refusal(graph, model)

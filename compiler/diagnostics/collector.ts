@@ -38,10 +38,12 @@ export class Collector<Code extends string> {
     let [low, high] = [0, stretches.length]
     while (low < high) {
       const middle = (low + high) >> 1
-      if (stretches[middle]!.start <= span.start) low = middle + 1
+      const stretch = stretches[middle]
+      if (stretch !== undefined && stretch.start <= span.start) low = middle + 1
       else high = middle
     }
-    return low > 0 && span.end <= stretches[low - 1]!.end
+    const before = stretches[low - 1]
+    return before !== undefined && span.end <= before.end
   }
 
   /** Something is unusable and the author has been told of it already, here or by the parser. */

@@ -1,4 +1,5 @@
 import { eastAsianWidth } from "get-east-asian-width"
+import { codeOf } from "./escape.ts"
 
 /** Combining marks, joiners and selectors of a variant stand on the character before them. */
 const NO_WIDTH = /\p{M}|\p{Cf}/u
@@ -7,7 +8,7 @@ const NO_WIDTH = /\p{M}|\p{Cf}/u
 export function displayWidth(text: string): number {
   let width = 0
   for (const character of text) {
-    const point = character.codePointAt(0)!
+    const point = codeOf(character)
     if (point < 0x7f) width++
     else if (!NO_WIDTH.test(character)) width += eastAsianWidth(point)
   }

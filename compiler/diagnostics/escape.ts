@@ -7,12 +7,19 @@ export function excerpt(text: string): string {
   return `\`${visible(short.replace(/\s+/gu, " "))}\``
 }
 
+/** The code point that a text begins with; 0 of an empty one. */
+export function codeOf(text: string): number {
+  return text.codePointAt(0) ?? 0
+}
+
+/** `U+0000`. */
+function unicode(character: string): string {
+  return `U+${codeOf(character).toString(16).toUpperCase().padStart(4, "0")}`
+}
+
 /** What cannot be seen by its number, like `U+0000`: the first few, then `…`. */
 export function codePoints(text: string): string {
-  const points = Array.from(
-    text.slice(0, 8),
-    (c) => `U+${c.codePointAt(0)!.toString(16).toUpperCase().padStart(4, "0")}`,
-  )
+  const points = Array.from(text.slice(0, 8), unicode)
   const shown = points.slice(0, 3).join(" ")
   return `\`${shown}${points.length > 3 ? " …" : ""}\``
 }
@@ -22,5 +29,5 @@ const UNSEEN = /[\p{Cc}\p{Surrogate}\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff
 
 /** The text with each character that a terminal would obey, or not show, written as `<U+0007>`. */
 export function visible(text: string): string {
-  return text.replace(UNSEEN, (c) => `<U+${c.codePointAt(0)!.toString(16).toUpperCase().padStart(4, "0")}>`)
+  return text.replace(UNSEEN, (c) => `<${unicode(c)}>`)
 }

@@ -22,16 +22,21 @@ export class Lines {
     let high = this.starts.length - 1
     while (low < high) {
       const middle = (low + high + 1) >> 1
-      if (this.starts[middle]! <= offset) low = middle
+      if (this.startOf(middle) <= offset) low = middle
       else high = middle - 1
     }
-    return { line: low + 1, column: offset - this.starts[low]! + 1 }
+    return { line: low + 1, column: offset - this.startOf(low) + 1 }
+  }
+
+  /** Where a line (from 0) begins; of one after the last, where the text ends. */
+  private startOf(line: number): number {
+    return this.starts[line] ?? this.text.length
   }
 
   /** Where a line (from 1) begins, and where its text ends, its line break left out. */
   bounds(line: number): { start: number; end: number } {
-    const start = this.starts[line - 1] ?? this.text.length
-    let end = this.starts[line] ?? this.text.length
+    const start = this.startOf(line - 1)
+    let end = this.startOf(line)
     if (end > start && this.text[end - 1] === "\n") end--
     if (end > start && this.text[end - 1] === "\r") end--
     return { start, end }

@@ -61,8 +61,7 @@ function renderOne(
     { span, text: "", primary: true },
     ...labels.map((label) => ({ ...label, primary: false })),
   ]
-  for (const file of new Set(marks.map((mark) => mark.span.file))) {
-    const here = marks.filter((mark) => mark.span.file === file)
+  for (const [file, here] of byFile(marks)) {
     const lines = linesOf(file)
     if (lines === undefined) {
       out.push(
@@ -71,7 +70,8 @@ function renderOne(
       )
       continue
     }
-    const { line, column } = lines.at(here[0]!.span.start)
+    const [first] = here
+    const { line, column } = lines.at(first.span.start)
     out.push(`  ${visible(file)}:${line}:${column}`, ...renderLines(here, lines, severity, paint))
   }
   if (help !== undefined) out.push(`  ${paint("bold", "help:")} ${visible(help)}`)
@@ -79,25 +79,36 @@ function renderOne(
   return `${out.join("\n")}\n`
 }
 
+/** The marks of each file in their order, the files by their first marks. */
+function byFile(marks: readonly Mark[]): Map<string, [Mark, ...Mark[]]> {
+  const files = new Map<string, [Mark, ...Mark[]]>()
+  for (const mark of marks) {
+    const here = files.get(mark.span.file)
+    if (here === undefined) files.set(mark.span.file, [mark])
+    else here.push(mark)
+  }
+  return files
+}
+
 /** The marked lines in their order, each with a row per mark below it; a gap between them shows as `…`. */
 function renderLines(marks: readonly Mark[], lines: Lines, severity: Severity, paint: Painter): string[] {
   const placed = marks
     .map((mark) => ({ mark, line: lines.at(mark.span.start).line }))
     .sort((a, b) => a.line - b.line || a.mark.span.start - b.mark.span.start)
-  const gutter = String(placed.at(-1)!.line).length + 2
+  const gutter = String(Math.max(...placed.map(({ line }) => line))).length + 2
   const bar = paint("dim", `${" ".repeat(gutter + 1)}|`)
   const out: string[] = []
   let shown: View | undefined
   let last: number | undefined
   for (const { mark, line } of placed) {
-    if (line !== last) {
+    if (shown === undefined || line !== last) {
       if (last !== undefined && line > last + 1) out.push(paint("dim", `${" ".repeat(gutter)}…`))
       shown = view(lines, line, mark.span.start)
       out.push(`${paint("dim", `${String(line).padStart(gutter)} |`)} ${shown.text}`.trimEnd())
       last = line
     }
-    const from = shown!.column(mark.span.start)
-    const to = Math.max(shown!.column(underlined(lines.text, mark.span).end), from + 1)
+    const from = shown.column(mark.span.start)
+    const to = Math.max(shown.column(underlined(lines.text, mark.span).end), from + 1)
     const under = (mark.primary ? "^" : "-").repeat(to - from)
     const words = mark.text === "" ? "" : ` ${visible(mark.text)}`
     out.push(`${bar} ${" ".repeat(from)}${paint(mark.primary ? severity : "label", under + words)}`)

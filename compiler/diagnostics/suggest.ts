@@ -54,9 +54,9 @@ export function distance(a: string, b: string, limit = Number.POSITIVE_INFINITY)
     let least = i
     for (let j = 1; j <= b.length; j++) {
       const same = a[i - 1] === b[j - 1]
-      let cost = Math.min(above[j]! + 1, row[j - 1]! + 1, above[j - 1]! + (same ? 0 : 1))
+      let cost = Math.min(entry(above, j) + 1, entry(row, j - 1) + 1, entry(above, j - 1) + (same ? 0 : 1))
       if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1])
-        cost = Math.min(cost, twoAbove[j - 2]! + 1)
+        cost = Math.min(cost, entry(twoAbove, j - 2) + 1)
       row.push(cost)
       if (cost < least) least = cost
     }
@@ -64,5 +64,10 @@ export function distance(a: string, b: string, limit = Number.POSITIVE_INFINITY)
     twoAbove = above
     above = row
   }
-  return Math.min(above[b.length]!, limit + 1)
+  return Math.min(entry(above, b.length), limit + 1)
+}
+
+/** Beyond its ends a row is infinitely far away. */
+function entry(row: readonly number[], j: number): number {
+  return row[j] ?? Number.POSITIVE_INFINITY
 }

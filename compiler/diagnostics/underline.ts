@@ -9,7 +9,7 @@ const head = /^\w+[ \t]+\w+(?=[ \t]*[":])/
  */
 export function underlined(text: string, span: Span): Span {
   const all = text.slice(span.start, span.end)
-  const [first] = all.split(/[\r\n]/, 1)
-  const shown = head.exec(all)?.[0] ?? (first === all ? all : first!.trimEnd())
+  const [first = ""] = all.split(/[\r\n]/, 1)
+  const shown = head.exec(all)?.[0] ?? (first === all ? all : first.trimEnd())
   return { ...span, end: span.start + shown.length }
 }

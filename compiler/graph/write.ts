@@ -1,4 +1,4 @@
-import type { Grid, Model, Place, Reading, Test } from "../model/model.ts"
+import type { Cell, Grid, Model, Place, Reading, Test } from "../model/model.ts"
 import { waitingCost } from "../model/repairs.ts"
 import type { Expected, Plan } from "../plan/plan.ts"
 import type { Graph, GraphCell, GraphExpected, GraphPlace, GraphReading, GraphTest } from "../run/graph.ts"
@@ -95,14 +95,21 @@ function writeExpected(expected: Expected): GraphExpected {
   return Object.fromEntries(figures) as GraphExpected
 }
 
+function writeValue({ label, value }: Cell): GraphCell {
+  return { label, values: value === undefined ? [] : [value] }
+}
+
+function writeRun(grid: Grid, { label, first, last }: Cell): GraphCell {
+  if (first === undefined || last === undefined) throw new Error(`Cell \`${label}\` has no range`)
+  return { label, from: gridValue(grid, first), to: gridValue(grid, last) }
+}
+
 function writeReading(reading: Reading): GraphReading {
   const { name, question, told, grid } = reading
   if (!grid) {
-    return { name, question, told, cells: reading.cells.map((c) => ({ label: c.label, values: [c.value!] })) }
+    return { name, question, told, cells: reading.cells.map(writeValue) }
   }
-  const cells = reading.cells.map(
-    (c): GraphCell => ({ label: c.label, from: gridValue(grid, c.first!), to: gridValue(grid, c.last!) }),
-  )
+  const cells = reading.cells.map((cell) => writeRun(grid, cell))
   return { name, question, told, unit: grid.unit, from: grid.from, to: grid.to, by: grid.by, cells }
 }
 

@@ -1,5 +1,6 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
 import type { Act } from "../run/index.ts"
+import { at } from "../run/lookup.ts"
 import type {
   Finding,
   Name,
@@ -135,7 +136,7 @@ function takesReadings(name: Name, { names, tests, report }: Scope): boolean {
   if (entry === undefined || test === undefined || test.reads.length === 0) return false
   report.say("wrong-kind", name.span, `\`${name.text}\` takes readings and doesn't look for the complaint.`, {
     labels: [{ span: entry.span, text: "declared here" }],
-    help: `Say what it finds, like \`finds ${test.reads[0]!.text} is …\`.`,
+    help: `Say what it finds, like \`finds ${at(test.reads, 0).text} is …\`.`,
   })
   return true
 }

@@ -1,3 +1,4 @@
+import { at } from "../run/lookup.ts"
 import { percent } from "../wording/figures.ts"
 import { prior } from "./posterior.ts"
 import type { Workspace } from "./workspace.ts"
@@ -20,7 +21,7 @@ export function hints(workspace: Workspace, file: string): Hint[] {
     if (declaration.kind !== "fault" || !declaration.odds) return []
     const fault = indexes.get(declaration.name?.text ?? "")
     if (fault === undefined) return []
-    const text = percent(chances[fault]!)
+    const text = percent(at(chances, fault))
     return { offset: declaration.odds.span.end, text, says: `${text} of jobs have it, before any finding.` }
   })
 }

@@ -1,3 +1,4 @@
+import { at } from "../run/lookup.ts"
 import { CONTEXTUAL_WORDS, DECLARATION_WORDS, KEYWORDS } from "../syntax/language/keywords.ts"
 import { DECLARATIONS } from "../syntax/language/statements.ts"
 import type { TokenStyle } from "./highlight.ts"
@@ -45,7 +46,7 @@ function contextual(): string[] {
 }
 
 function styled(match: string, ...looks: readonly TokenStyle[]): Pattern {
-  if (looks.length === 1) return { name: SCOPES[looks[0]!], match }
+  if (looks.length === 1) return { name: SCOPES[at(looks, 0)], match }
   return { match, captures: Object.fromEntries(looks.map((look, i) => [i + 1, { name: SCOPES[look] }])) }
 }
 

@@ -49,9 +49,10 @@ export function* readCases(text: string, graph: Graph, file = "cases.jsonl"): Ge
   for (const { line, n, offset } of linesOf(text)) {
     const place = { file, offset }
     const read = readCase(line, n, graph, place)
-    const before = read.case && ids.before(read.case.id, n)
-    if (before === undefined) yield read
-    else yield { diagnostics: [...read.diagnostics, sameId(line, n, place, read.case!.id, before)] }
+    const id = read.case?.id
+    const before = id === undefined ? undefined : ids.before(id, n)
+    if (id === undefined || before === undefined) yield read
+    else yield { diagnostics: [...read.diagnostics, sameId(line, n, place, id, before)] }
   }
 }
 

@@ -1,5 +1,5 @@
 /** Counts walks, one case at a time, in memory that does not grow with the number of cases. */
-import { at } from "../../run/lookup.ts"
+import { addTo, at } from "../../run/lookup.ts"
 import type { Case } from "../record/case.ts"
 import { type Blame, Blamer } from "../replay/blame.ts"
 import { Decisions } from "../replay/decisions.ts"
@@ -70,14 +70,14 @@ export class Tally {
   }
 
   #cover({ edges, repairs, strayed }: Walk): void {
-    if (strayed !== undefined) this.#counts.strayed[strayed]!++
-    for (const repair of repairs) this.#counts.repaired[repairNumber(this.#index.graph, repair)]!++
+    if (strayed !== undefined) addTo(this.#counts.strayed, strayed, 1)
+    for (const repair of repairs) addTo(this.#counts.repaired, repairNumber(this.#index.graph, repair), 1)
     const acted = new Set<number>()
     for (const edge of edges) {
-      this.#counts.taken[edge]!++
+      addTo(this.#counts.taken, edge, 1)
       for (const rule of at(this.#index.edges, edge).because) acted.add(rule)
     }
-    for (const rule of acted) this.#counts.rules[rule]!++
+    for (const rule of acted) addTo(this.#counts.rules, rule, 1)
   }
 
   #ending(record: Case, walk: Walk): void {
@@ -134,7 +134,7 @@ export class Tally {
         repair.do === "fix"
           ? !faults.includes(repair.fault)
           : faults.every((fault) => at(graph.faults, fault).place !== repair.part)
-      if (inVain) this.#counts.vain[repairNumber(graph, repair)]!++
+      if (inVain) addTo(this.#counts.vain, repairNumber(graph, repair), 1)
     }
   }
 

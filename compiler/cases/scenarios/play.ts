@@ -1,7 +1,9 @@
 /** Plays scenarios on a compiled graph with the runner: what was expected and isn't so. */
+
 import type { Span } from "../../diagnostics/diagnostic.ts"
 import type { FaultIs, Scenario, ScenarioStep } from "../../model/scenario.ts"
 import { type Act, type Entry, RunError, type Session, type Step } from "../../run/index.ts"
+import { at, last, lookUp } from "../../run/lookup.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked } from "../../wording/sentence.ts"
 
@@ -49,7 +51,7 @@ interface Stage {
 function stages(steps: readonly ScenarioStep[]): Stage[] {
   const all: Stage[] = [{ deeds: [], expectations: [] }]
   for (const step of steps) {
-    const stage = all.at(-1)!
+    const stage = last(all)
     if (step.kind === "expects next" || step.kind === "expects fault") stage.expectations.push(step)
     else if (stage.expectations.length > 0) all.push({ deeds: [step], expectations: [] })
     else stage.deeds.push(step)
@@ -106,8 +108,8 @@ function found(session: Session, findings: readonly Finds[]): Session {
       ? left.filter(({ reading }) => step.reads.some(({ name }) => name === reading))
       : left.slice(0, 1)
     const values = Object.fromEntries(taken.map(({ reading, value }) => [reading, value]))
-    const act = step?.act ?? { reading: taken[0]!.reading }
-    now = tried(taken[0]!, () => now.find(act, step ? values : taken[0]!.value))
+    const act = step?.act ?? { reading: at(taken, 0).reading }
+    now = tried(at(taken, 0), () => now.find(act, step ? values : at(taken, 0).value))
     left = left.filter((each) => !taken.includes(each))
   }
   return now
@@ -131,7 +133,8 @@ function disappointment(session: Session, expectation: Expectation): string | un
 }
 
 function faultIsNot(session: Session, { fault, is }: Expectation & { fault: string; is: FaultIs }) {
-  const { active, present } = session.candidates.find(({ info }) => info?.name === fault)!
+  const suspects = new Map(session.candidates.map((suspect) => [suspect.info?.name, suspect]))
+  const { active, present } = lookUp(suspects, fault)
   const name = backticked(fault)
   if (is.bound === "ruled out")
     return present === 0 ? undefined : `${name} isn't ruled out: it is present in ${percent(present)}.`

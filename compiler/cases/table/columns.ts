@@ -5,6 +5,7 @@ import { closest } from "../../diagnostics/suggest.ts"
 import type { Graph } from "../../run/graph.ts"
 import { convert } from "../../run/index.ts"
 import type { ReadingIndex, TestIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { listedNames } from "../../wording/sentence.ts"
 import { namesOf, readsOf } from "../record/graph-lookup.ts"
 
@@ -51,14 +52,14 @@ const synonyms: Readonly<Record<string, Field>> = {
 export function roleText({ role }: Column, graph: Graph): string {
   switch (role.is) {
     case "reading": {
-      const { name, told, unit } = graph.readings[role.reading]!
+      const { name, told, unit } = at(graph.readings, role.reading)
       const numbers = unit === undefined ? "" : `, numbers in ${role.unit ?? unit}`
       return `${told ? "told" : "reading"} \`${name}\`${numbers}`
     }
     case "look":
-      return `\`gone\` or \`stays\` after \`${graph.tests[role.test]!.name}\``
+      return `\`gone\` or \`stays\` after \`${at(graph.tests, role.test).name}\``
     case "left in":
-      return `whether the parts of \`${graph.tests[role.test]!.name}\` stayed in`
+      return `whether the parts of \`${at(graph.tests, role.test).name}\` stayed in`
     case "put back":
       return `\`gone\` or \`stays\` after the old \`${role.part}\` went back`
     case "replace":
@@ -76,7 +77,7 @@ export function roleText({ role }: Column, graph: Graph): string {
     case "hand over":
       return "whether the machine was handed over"
     case "minutes":
-      return `minutes of \`${graph.tests[role.test]!.name}\``
+      return `minutes of \`${at(graph.tests, role.test).name}\``
     case "nothing":
       return role.why === undefined ? "nothing" : `nothing: ${role.why}`
     default:
@@ -162,7 +163,7 @@ function roleOf(text: string, graph: Graph): Role {
   if (test !== undefined) {
     const reads = readsOf(graph, test)
     if (reads === undefined) return { is: "look", test }
-    const read = listedNames(reads.map((reading) => graph.readings[reading]!.name))
+    const read = listedNames(reads.map((reading) => at(graph.readings, reading).name))
     return { is: "nothing", why: `name the column after what is read: ${read}` }
   }
   const known = [...names.readings.keys(), ...names.tests.keys(), ...fields]
@@ -183,7 +184,7 @@ function actionRole(name: string, graph: Graph): Role | undefined {
   if (verb.startsWith("fix")) return faults.has(object) ? { is: "fix", fault: object } : undefined
   if (verb === "left_in") {
     const test = tests.get(object)
-    return test !== undefined && graph.tests[test]!.kind === "swaps" ? { is: "left in", test } : undefined
+    return test !== undefined && at(graph.tests, test).kind === "swaps" ? { is: "left in", test } : undefined
   }
   const part = parts.get(object)
   if (part === undefined) return undefined
@@ -196,9 +197,9 @@ function actionRole(name: string, graph: Graph): Role | undefined {
 }
 
 function readingRole(graph: Graph, reading: ReadingIndex, unit: string | undefined): Role {
-  const own = graph.readings[reading]!.unit
+  const own = at(graph.readings, reading).unit
   if (unit === undefined) return { is: "reading", reading }
-  if (own === undefined) return { is: "nothing", why: `\`${graph.readings[reading]!.name}\` has no unit` }
+  if (own === undefined) return { is: "nothing", why: `\`${at(graph.readings, reading).name}\` has no unit` }
   if (convert(1, unit, own) === undefined)
     return { is: "nothing", why: `${excerpt(unit)} does not measure what \`${own}\` does` }
   return { is: "reading", reading, unit }

@@ -149,7 +149,8 @@ function guessed(text: string, newline: string): string {
       const row = rowAt(text, at, delimiter, newline, true)
       if (row === undefined) break
       at = row.end
-      if (row.cells.length > 1 || row.cells[0]!.trim() !== "") counts.push(row.cells.length)
+      const [only = "", ...others] = row.cells
+      if (others.length > 0 || only.trim() !== "") counts.push(row.cells.length)
     }
     const [header = 1] = counts
     // A last row that is cut off in this piece, or rows with fewer cells than the header, are no reason against it.

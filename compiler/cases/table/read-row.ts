@@ -6,6 +6,8 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import { excerpt } from "../../diagnostics/escape.ts"
 import type { Graph } from "../../run/graph.ts"
+import type { ReadingIndex, TestIndex } from "../../run/indexes.ts"
+import { at, lookUp } from "../../run/lookup.ts"
 import type { Case } from "../record/case.ts"
 import type { CaseCode } from "../record/codes.ts"
 import { type CaseDiagnostic, readRecord } from "../record/read.ts"
@@ -48,7 +50,7 @@ const isField = (role: Role): role is Extract<Role, { is: Field }> => FIELDS.has
 function actionOf(role: Role, graph: Graph): { readonly step: object; readonly looks: boolean } | undefined {
   switch (role.is) {
     case "look":
-      return { step: { test: graph.tests[role.test]!.name }, looks: true }
+      return { step: { test: at(graph.tests, role.test).name }, looks: true }
     case "put back":
       return { step: { putBack: role.part }, looks: true }
     case "replace":
@@ -140,7 +142,7 @@ class RowRecord {
   readonly #graph: Graph
   readonly #record: Record<string, unknown>
   readonly #told: Record<string, string> = {}
-  readonly #found = new Map<number, { readonly column: number; readonly value: string }>()
+  readonly #found = new Map<ReadingIndex, { readonly column: number; readonly value: string }>()
   readonly #minutes = new Map<number, number>()
   readonly #leftIn = new Set<number>()
   readonly #looks: { readonly column: number; readonly step: object; readonly test: number }[] = []
@@ -187,7 +189,7 @@ class RowRecord {
 
   #addReading({ reading, unit }: Extract<Role, { is: "reading" }>, column: number, text: string): void {
     const value = recordedValue(this.#graph, reading, text, unit)
-    const { name, told } = this.#graph.readings[reading]!
+    const { name, told } = at(this.#graph.readings, reading)
     if (!told) {
       this.#found.set(reading, { column, value })
       return
@@ -220,7 +222,7 @@ class RowRecord {
   finish(): RowContents {
     const { model, tests } = this.#graph
     model.tests.forEach(({ reads = [] }, test) => {
-      if (tests[test]!.kind === "reads" && reads.every((reading) => this.#found.has(reading)))
+      if (at(tests, test).kind === "reads" && reads.every((reading) => this.#found.has(reading)))
         this.#addFindings(reads, test)
     })
     this.#addFindings([...this.#found.keys()], undefined)
@@ -239,14 +241,14 @@ class RowRecord {
   }
 
   /** Takes these readings out of what was found, as one step. */
-  #addFindings(reads: readonly number[], test: number | undefined): void {
+  #addFindings(reads: readonly ReadingIndex[], test: TestIndex | undefined): void {
     const all = reads.map(
-      (reading) => [this.#graph.readings[reading]!.name, this.#found.get(reading)!] as const,
+      (reading) => [at(this.#graph.readings, reading).name, lookUp(this.#found, reading)] as const,
     )
     for (const reading of reads) this.#found.delete(reading)
     if (all.length === 0) return
     const found = Object.fromEntries(all.map(([name, { value }]) => [name, value]))
-    const action = test === undefined ? {} : { test: this.#graph.tests[test]!.name }
+    const action = test === undefined ? {} : { test: at(this.#graph.tests, test).name }
     this.#addStep(
       { ...action, found },
       test ?? -1,
@@ -267,8 +269,8 @@ export function withPoint(text: string): string {
 }
 
 /** A cell as a recorded value: in the words of the reading, with the unit of the column. */
-function recordedValue(graph: Graph, reading: number, text: string, unit: string | undefined): string {
-  const { unit: own } = graph.readings[reading]!
+function recordedValue(graph: Graph, reading: ReadingIndex, text: string, unit: string | undefined): string {
+  const { unit: own } = at(graph.readings, reading)
   if (own !== undefined) {
     const number = withPoint(text)
     return unit !== undefined && /^[-+.\d]+(e[-+]?\d+)?$/i.test(number) ? `${number} ${unit}` : number

@@ -65,7 +65,9 @@ export function whyText(session: Session, graph: Graph, name: string | undefined
   if (all.length === 0) return [paint.warn(`  There is no fault \`${name}\`.`)]
   if (name !== undefined) return oneFault(session.why(name), session, graph)
   const lines = all.flatMap(({ info, out }) =>
-    out === undefined ? [] : [plain(`  ${info!.name}: ruled out in step ${out.step + 1}, ${out.text}`)],
+    out === undefined || info === undefined
+      ? []
+      : [plain(`  ${info.name}: ruled out in step ${out.step + 1}, ${out.text}`)],
   )
   return lines.length > 0 ? lines : ["  Nothing is ruled out yet."]
 }

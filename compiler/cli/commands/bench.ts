@@ -117,10 +117,10 @@ async function finish(
   lines: Lines,
 ): Promise<void> {
   const record = recordOf(session, faults, proved, options.id)
-  if (target !== undefined)
+  if (target !== undefined && options.save !== undefined)
     try {
       target.append(JSON.stringify(record))
-      lines.say(plain(`Saved as ${record.id} in ${displayName(options.save!)}.`))
+      lines.say(plain(`Saved as ${record.id} in ${displayName(options.save)}.`))
     } catch (error) {
       // The record is all that there is of the job's end.
       lines.say("The job couldn't be saved. This is its record:", plain(JSON.stringify(record)))

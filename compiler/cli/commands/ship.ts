@@ -151,10 +151,10 @@ async function sealedBy(
   try {
     return await seal(graph, { subtle: crypto.subtle, key: key?.pem, at: signingTime(), purpose, expires })
   } catch (error) {
-    if (!(error instanceof KeyError)) throw error
-    const isEncrypted = key!.pem.includes("ENCRYPTED PRIVATE KEY")
+    if (!(error instanceof KeyError) || key === undefined) throw error
+    const isEncrypted = key.pem.includes("ENCRYPTED PRIVATE KEY")
     throw new UserError(
-      `${displayName(key!.file)}: ${error.message}`,
+      `${displayName(key.file)}: ${error.message}`,
       isEncrypted ? "Decrypt it, and sign with the result: openssl pkey -in KEY -out PLAIN" : makeKey,
     )
   }

@@ -6,6 +6,7 @@ import type { Compiled } from "../../compile.ts"
 import { lineAndColumn } from "../../diagnostics/line-index.ts"
 import type { Graph } from "../../run/graph.ts"
 import { open } from "../../run/index.ts"
+import { at } from "../../run/lookup.ts"
 import { countOf, grouped } from "../../wording/figures.ts"
 import { listed, listedNames } from "../../wording/sentence.ts"
 import { compileFile } from "../io/compile-file.ts"
@@ -124,7 +125,7 @@ function asJson({ file, compiled, graph, played, coverage: { rules, branches } }
       failures: failures.map((each) => ({ ...each, ...lineOf(compiled, each.span) })),
       log,
     })),
-    rules: graph.rules.map(({ name, line }, i) => ({ ...(name ? { name } : {}), line, met: rules[i]! })),
+    rules: graph.rules.map(({ name, line }, i) => ({ ...(name ? { name } : {}), line, met: at(rules, i) })),
     branches: { taken: branches.filter((is) => is).length, all: branches.length },
   }
 }

@@ -58,9 +58,10 @@ async function check(file: string, options: Options): Promise<Exit> {
 function sealText({ authentic, signed, key, purpose, at, expires }: Verified, options: Options): string {
   const { good, warn } = style(hasColor(process.stdout))
   if (!signed) return `${warn("Not signed:")} anybody who changes the graph can seal it again.\n`
-  const whose = authentic
-    ? `${good("Signed")} with the key in ${plain(displayName(options.key!))}.\n`
-    : "It is signed too: name the public key with --key to check by whom.\n"
+  const whose =
+    authentic && options.key !== undefined
+      ? `${good("Signed")} with the key in ${plain(displayName(options.key))}.\n`
+      : "It is signed too: name the public key with --key to check by whom.\n"
   const until = expires === undefined ? "" : `, to be used until ${expires}`
   return `${whose}${plain(`Key ${key ?? "not named"}, for ${purpose ?? "nothing said"}, ${at ?? "at no time said"}${until}.`)}\n`
 }

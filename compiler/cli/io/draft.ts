@@ -37,13 +37,18 @@ export class Draft {
     if (open.size === 1) for (const signal of SIGNALS) process.on(signal, interrupted)
   }
 
+  get #opened(): number {
+    if (this.#handle === undefined) throw new Error(`${this.path} is closed`)
+    return this.#handle
+  }
+
   write(text: string): void {
-    writeAll(this.#handle!, Buffer.from(text))
+    writeAll(this.#opened, Buffer.from(text))
   }
 
   /** The draft takes the name; whoever loses power now has the old text or the new one, whole. */
   commit(): void {
-    const handle = this.#handle!
+    const handle = this.#opened
     const isOwned = this.#before === undefined || takesAfter(handle, this.#before)
     fsyncSync(handle)
     if (isOwned) renameSync(this.path, this.#target)

@@ -45,9 +45,9 @@ export async function verified(graph: Graph, { key, purpose }: Trust): Promise<V
   try {
     return await verify(graph, { subtle: crypto.subtle, key: pem, purpose, now: new Date().toISOString() })
   } catch (error) {
-    if (!(error instanceof KeyError)) throw error
+    if (!(error instanceof KeyError) || key === undefined) throw error
     throw new UserError(
-      `${displayName(key!)}: ${error.message}`,
+      `${displayName(key)}: ${error.message}`,
       "To get the public key of a private one: openssl pkey -in shop.key -pubout -out shop.pub",
     )
   }

@@ -34,7 +34,8 @@ export async function replayBatches(
     let next = 0
     for await (const batch of batches) {
       waiting.push(at(workers, next++ % threads).take(batch))
-      if (waiting.length >= threads * ahead) await each(await waiting.shift()!)
+      const first = waiting.length >= threads * ahead ? waiting.shift() : undefined
+      if (first !== undefined) await each(await first)
     }
     for (const walked of waiting) await each(await walked)
     for (const thread of workers) tally.join(await thread.finish())

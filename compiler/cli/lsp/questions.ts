@@ -143,8 +143,9 @@ function answerAboutFiles(connection: Connection, session: Session, about: Asked
   })
   connection.onDocumentFormatting((params) => {
     const at = about(params)
-    const changes = at?.project.service.format(at.file) ?? []
-    return changes.map(({ span, text }) => ({ range: rangeOf(at!.lines, span), newText: text }))
+    if (at === undefined) return []
+    const changes = at.project.service.format(at.file) ?? []
+    return changes.map(({ span, text }) => ({ range: rangeOf(at.lines, span), newText: text }))
   })
   connection.onCodeLens((params) => {
     const at = about(params)

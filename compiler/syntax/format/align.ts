@@ -1,4 +1,5 @@
 import { displayWidth } from "../../diagnostics/display-width.ts"
+import { at } from "../../run/lookup.ts"
 import {
   besides,
   type DeclarationLayout,
@@ -19,7 +20,7 @@ type Columns = ReadonlyMap<string, number>
  * several lines anyway takes part with its head.
  */
 export function alignGroup(layouts: readonly DeclarationLayout[]): (FirstLine | undefined)[] {
-  if (layouts.length < 2 || !layouts[0]!.hasColumns) return layouts.map(() => undefined)
+  if (layouts.length < 2 || !at(layouts, 0).hasColumns) return layouts.map(() => undefined)
   const order = columnOrder(layouts)
   const rows = layouts.map((layout) => {
     const fits = displayWidth(firstLine(layout)) <= WIDTH && isOrdered(layout, order) && !isBroken(layout)
@@ -29,7 +30,7 @@ export function alignGroup(layouts: readonly DeclarationLayout[]): (FirstLine | 
     const columns = measure(rows, order, depth)
     const lines = rows.map((row) => alignedLine(row, columns))
     if (depth === 1 || lines.every((line) => displayWidth(line) <= WIDTH))
-      return rows.map((row, i) => ({ text: lines[i]!, clauses: besides(row).length }))
+      return rows.map((row, i) => ({ text: at(lines, i), clauses: besides(row).length }))
   }
   return []
 }

@@ -1,4 +1,5 @@
 import type { Span } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import type { ArgumentShape } from "../language/arguments.ts"
 import type { ClauseSpec } from "../language/clause-specs.ts"
 import { DECLARATIONS } from "../language/statements.ts"
@@ -86,7 +87,7 @@ const PRINTERS: { readonly [S in ArgumentShape]: Printer<ArgumentValues[S]> } = 
     listOf(
       `${words} `,
       items.map((item) => item.name),
-      (i) => after(items[i]!.chance),
+      (i) => after(at(items, i).chance),
     ),
   yesOrNo: type,
   values: type,

@@ -1,3 +1,4 @@
+import { at } from "../../run/lookup.ts"
 import { DECLARATIONS } from "../language/statements.ts"
 import type { Declaration, Text } from "../syntax-tree.ts"
 import { type Atom, conditionOf, textOf } from "./atoms.ts"
@@ -7,9 +8,9 @@ import type { DeclarationLayout } from "./layout.ts"
 /** What the printer lays out: the head of a declaration and its clauses, in the order in which they were written. */
 export function layoutOf(declaration: Declaration): DeclarationLayout {
   const clauses = clauseLayouts(declaration)
-  const isWritten = clauses.every((clause) => clause.atoms[0]!.at >= 0)
+  const isWritten = clauses.every((clause) => at(clause.atoms, 0).at >= 0)
   // Of a tree that was built and not read, the order of the reference stands.
-  if (isWritten) clauses.sort((a, b) => a.atoms[0]!.at - b.atoms[0]!.at)
+  if (isWritten) clauses.sort((a, b) => at(a.atoms, 0).at - at(b.atoms, 0).at)
   const hasColumns = declaration.kind !== "rule" && declaration.kind !== "never"
   return { head: headOf(declaration), clauses, comments: declaration.inner, hasColumns }
 }
@@ -32,7 +33,7 @@ function headOf(d: Declaration): Atom[] {
 
 /** The head begins at its keyword, not at the condition after it. */
 function startAt(at: number, [first, ...others]: Atom[]): Atom[] {
-  return [{ text: first!.text, at }, ...others]
+  return first === undefined ? [] : [{ text: first.text, at }, ...others]
 }
 
 function textIn(d: Declaration): Text | undefined {

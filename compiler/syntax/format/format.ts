@@ -1,3 +1,4 @@
+import { at } from "../../run/lookup.ts"
 import type { Comment, Declaration, Tree } from "../syntax-tree.ts"
 import { alignGroup } from "./align.ts"
 import { layoutOf } from "./declaration-layout.ts"
@@ -18,7 +19,7 @@ export function print(tree: Tree): string {
       if (declaration.blankBefore) out.push("")
       out.push(...linesOf(declaration.leading))
       if (declaration.detached && declaration.leading.length > 0) out.push("")
-      out.push(...writeDeclaration(layouts[i]!, rows[i]))
+      out.push(...writeDeclaration(at(layouts, i), rows[i]))
     }
   }
   const [first] = tree.trailing
@@ -31,13 +32,12 @@ export function print(tree: Tree): string {
 /** Declarations of one kind with no blank line and no comment of their own line between. */
 function groupsOf(declarations: readonly Declaration[]): Declaration[][] {
   const groups: Declaration[][] = []
-  let last: Declaration | undefined
   for (const declaration of declarations) {
+    const group = groups.at(-1)
     const goesOn =
-      last?.kind === declaration.kind && !declaration.blankBefore && declaration.leading.length === 0
-    if (goesOn) groups.at(-1)!.push(declaration)
+      group?.[0]?.kind === declaration.kind && !declaration.blankBefore && declaration.leading.length === 0
+    if (goesOn) group.push(declaration)
     else groups.push([declaration])
-    last = declaration
   }
   return groups
 }

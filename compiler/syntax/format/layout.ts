@@ -1,4 +1,5 @@
 import { displayWidth } from "../../diagnostics/display-width.ts"
+import { at, last } from "../../run/lookup.ts"
 import type { Comment } from "../syntax-tree.ts"
 import type { Atom } from "./atoms.ts"
 
@@ -41,8 +42,8 @@ export function firstLine(layout: DeclarationLayout): string {
 /** A comment stands somewhere before the end of the first line, so that it has to end there. */
 export function isBroken(layout: DeclarationLayout): boolean {
   const beside = besides(layout)
-  const last = beside.at(-1)?.atoms.at(-1) ?? layout.head.at(-1)!
-  return layout.comments.some((comment) => comment.span.start < last.at)
+  const final = beside.at(-1)?.atoms.at(-1) ?? last(layout.head)
+  return layout.comments.some((comment) => comment.span.start < final.at)
 }
 
 /** How a declaration's first line reads, and how many of its clauses are on it. */
@@ -120,8 +121,8 @@ class Writer {
   /** Comments that stood before the offset: one at the end of the line if it stood so, others on their own lines. */
   private flush(before: number, indent: string): void {
     let isFirst = true
-    while (this.written < this.comments.length && this.comments[this.written]!.span.start < before) {
-      const { text, ownLine } = this.comments[this.written++]!
+    while (this.written < this.comments.length && at(this.comments, this.written).span.start < before) {
+      const { text, ownLine } = at(this.comments, this.written++)
       if (isFirst && !ownLine) this.line += INDENT + text
       else this.start(indent + text)
       isFirst = false

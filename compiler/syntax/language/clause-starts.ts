@@ -1,3 +1,4 @@
+import { at } from "../../run/lookup.ts"
 import type { ClauseSpec } from "./clause-specs.ts"
 import type { DeclarationSpec } from "./declaration-specs.ts"
 import { DECLARATIONS } from "./statements.ts"
@@ -14,7 +15,7 @@ const STARTS: ReadonlyMap<DeclarationSpec, ClauseStarts> = new Map(
 )
 
 function clauseStarts({ clauses }: DeclarationSpec): ClauseStarts {
-  const firstWords = [...new Set(clauses.map(({ words }) => words.split(" ")[0]!))]
+  const firstWords = [...new Set(clauses.map(({ words }) => at(words.split(" "), 0)))]
   const byFirstWord = new Map(
     firstWords.map((word) => [word, clauses.filter(({ words }) => words.split(" ")[0] === word)]),
   )

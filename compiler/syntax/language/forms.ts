@@ -1,3 +1,4 @@
+import { at } from "../../run/lookup.ts"
 import type { ClauseSpec } from "./clause-specs.ts"
 import type { DeclarationSpec } from "./declaration-specs.ts"
 import { DECLARATIONS } from "./statements.ts"
@@ -26,7 +27,7 @@ function clauseForms(clauses: readonly ClauseSpec[]): string[] {
   const grouped = groups
     .map((group) => clauses.filter((clause) => clause.group === group))
     .filter((group) => group.length > 0)
-    .map((group) => (group[0]!.group === "type" ? "TYPE" : group.map(({ form }) => form).join(" or ")))
+    .map((group) => (at(group, 0).group === "type" ? "TYPE" : group.map(({ form }) => form).join(" or ")))
   return [...grouped, ...clauses.filter(({ group }) => group === undefined).map(clauseForm)]
 }
 
@@ -36,9 +37,10 @@ function clauseForm({ form, repeats, required }: ClauseSpec): string {
 
 /** `[rule NAME:] when CONDITION rule out FAULTS [N%] [because "reason"]`, for each verdict. */
 function ruleForms([spec]: readonly DeclarationSpec[]): string[] {
-  const verdicts = spec!.clauses.filter(({ argument }) => argument === "faults")
-  const others = spec!.clauses.filter(({ argument }) => argument !== "faults").map(clauseForm)
-  return verdicts.flatMap(({ form }) => wrapped([`[rule NAME:] ${headOf(spec!)}`, form, ...others]))
+  if (spec === undefined) return []
+  const verdicts = spec.clauses.filter(({ argument }) => argument === "faults")
+  const others = spec.clauses.filter(({ argument }) => argument !== "faults").map(clauseForm)
+  return verdicts.flatMap(({ form }) => wrapped([`[rule NAME:] ${headOf(spec)}`, form, ...others]))
 }
 
 function wrapped(pieces: readonly string[]): string[] {

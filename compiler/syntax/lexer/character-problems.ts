@@ -1,5 +1,6 @@
 import { type Diagnostic, diagnostic, type Span } from "../../diagnostics/diagnostic.ts"
 import { codePoints, excerpt } from "../../diagnostics/escape.ts"
+import { at } from "../../run/lookup.ts"
 import type { SyntaxCode } from "../codes.ts"
 
 /** More problems than this are not listed: with so many, fix the first ones and run again. */
@@ -223,7 +224,7 @@ const STRAY: ReadonlySet<string> = new Set(["stray-character", "open-text"] sati
 /** Forgets the stray characters of a stretch that turned out to be a text without quotes. */
 export function forgetStray(diagnostics: Diagnostic[], { start, end }: Span): void {
   for (let i = diagnostics.length - 1; i >= 0; i--) {
-    const { code, span } = diagnostics[i]!
+    const { code, span } = at(diagnostics, i)
     if (STRAY.has(code) && span.start >= start && span.end <= end) diagnostics.splice(i, 1)
   }
 }

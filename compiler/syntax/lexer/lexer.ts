@@ -1,4 +1,5 @@
 import type { IToken, Lexer, TokenType } from "chevrotain"
+import { lookUp } from "../../run/lookup.ts"
 import { DECLARATION_WORDS } from "../language/keywords.ts"
 import { CharacterProblems, HIDDEN } from "./character-problems.ts"
 import {
@@ -9,6 +10,7 @@ import {
   MARKS,
   makeLexer,
   Num,
+  numberOf,
   OddSpace,
   OpenText,
   OtherText,
@@ -107,7 +109,7 @@ class TokenCollector implements Lexemes {
     if (lines > 0) this.isFirst = true
     if (isWord(type)) {
       const key = reservedWord(image)
-      this.push("word", key === "" ? Word : WORD_TOKENS.get(key)!, key, image, start)
+      this.push("word", key === "" ? Word : lookUp(WORD_TOKENS, key), key, image, start)
     } else if (type === Num) this.push("number", Num, "", image, start)
     else if (type === Sign || type === Dash) this.push("symbol", type, "", image, start)
     else if (type === Comment) this.comment(image, start, lines > 1)
@@ -117,7 +119,7 @@ class TokenCollector implements Lexemes {
     else if (type === Text || type === OtherText) {
       this.push("text", Text, "", this.problems.resolve(image, start), start)
       if (this.hasHidden) this.problems.hidden(image, start, "text")
-    } else this.push("mark", MARKS.get(image)!, image, image, start)
+    } else this.push("mark", lookUp(MARKS, image), image, image, start)
   }
 
   private push(
@@ -128,7 +130,7 @@ class TokenCollector implements Lexemes {
     start: number,
     end = this.last,
   ): void {
-    const tokenTypeIdx = tokenType.tokenTypeIdx!
+    const tokenTypeIdx = numberOf(tokenType)
     const first = this.isFirst
     // One by one, and always in this order: there are many of them.
     this.tokens.push({

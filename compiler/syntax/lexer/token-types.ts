@@ -22,7 +22,7 @@ function lexed(name: string, pattern: RegExp): TokenType {
  */
 function wide(name: string, pattern: RegExp, firsts = ""): TokenType {
   const exec: CustomPatternMatcherFunc = (text, offset) => {
-    if (firsts !== "" && !firsts.includes(text[offset]!)) return null
+    if (firsts !== "" && !firsts.includes(text.charAt(offset))) return null
     pattern.lastIndex = offset
     return pattern.exec(text)
   }
@@ -133,4 +133,10 @@ export function reservedWord(word: string): string {
 
 export function isWord(type: TokenType): boolean {
   return type === PlainWord || type === WideWord
+}
+
+/** The number that the library gives a kind of token when it is made. */
+export function numberOf({ name, tokenTypeIdx }: TokenType): number {
+  if (tokenTypeIdx === undefined) throw new Error(`The kind of token ${name} has no number`)
+  return tokenTypeIdx
 }

@@ -1,3 +1,4 @@
+import { lookUp } from "../../run/lookup.ts"
 import type { ArgumentShape } from "../language/arguments.ts"
 import * as T from "../lexer/token-types.ts"
 import type {
@@ -149,7 +150,7 @@ function correctOr($: TokenParser): void {
   }
   const span = problems.span(last.end, next.end)
   problems.correct("unexpected", span, "`yes, no` is written `yes or no`.", "Write `or`", " or")
-  become(next, T.WORD_TOKENS.get("or")!, "or")
+  become(next, lookUp(T.WORD_TOKENS, "or"), "or")
 }
 
 function conditionArguments($: TokenParser, { names, quantities, condition }: SharedRules) {

@@ -1,3 +1,4 @@
+import { at } from "../../run/lookup.ts"
 import { lineBreaks, type RawComment } from "../lexer/lexer.ts"
 import type { Comment } from "../syntax-tree.ts"
 
@@ -48,22 +49,27 @@ export function placeComments(
   }
 
   for (const place of places) {
-    while (next < comments.length && comments[next]!.start < place.start && belongsToLast(comments[next]!)) {
-      const raw = comments[next++]!
+    while (
+      next < comments.length &&
+      at(comments, next).start < place.start &&
+      belongsToLast(at(comments, next))
+    ) {
+      const raw = at(comments, next++)
       innerOfLast.push(comment(raw))
       lastEnd = raw.end
     }
     const leading: Comment[] = []
     let blankBefore: boolean | undefined
-    while (next < comments.length && comments[next]!.start < place.start) {
-      const raw = comments[next++]!
+    while (next < comments.length && at(comments, next).start < place.start) {
+      const raw = at(comments, next++)
       leading.push(comment(raw))
       blankBefore ??= raw.blankBefore
       lastEnd = raw.end
     }
     const blank = lineBreaks(text, lastEnd, place.start) > 1
     const inner: Comment[] = []
-    while (next < comments.length && comments[next]!.start < place.end) inner.push(comment(comments[next++]!))
+    while (next < comments.length && at(comments, next).start < place.end)
+      inner.push(comment(at(comments, next++)))
     around.push({
       leading,
       inner,
@@ -75,8 +81,8 @@ export function placeComments(
     lastStart = place.start
     column = undefined
   }
-  while (next < comments.length && belongsToLast(comments[next]!))
-    innerOfLast.push(comment(comments[next++]!))
+  while (next < comments.length && belongsToLast(at(comments, next)))
+    innerOfLast.push(comment(at(comments, next++)))
   return { around, trailing: comments.slice(next).map(comment) }
 }
 

@@ -43,7 +43,7 @@ export function readClauses(
     DEF: () => {
       const ahead = $.act(() => clauseAhead($))
       const before = ahead && seen.get(ahead.once)
-      if (before !== undefined) $.problems.doubled(ahead!.words, ahead!.here, before)
+      if (ahead !== undefined && before !== undefined) $.problems.doubled(ahead.words, ahead.here, before)
       else if (ahead !== undefined && ahead.once !== "") seen.set(ahead.once, ahead.here)
       const all = before === undefined ? own : alternatives($, args, clauses, structuredClone(into))
       $.attempt(() => {
@@ -74,7 +74,7 @@ function readClause($: TokenParser, args: Arguments, clause: ClauseSpec, index: 
   const [first] = words.map((word) => $.word(word, index))
   if (clause.group === "kind") {
     const kinds = into.kinds as Name[] | undefined
-    $.act(() => kinds?.push({ text: first!.key, span: $.problems.spanOf(first!) }))
+    if (first !== undefined) $.act(() => kinds?.push({ text: first.key, span: $.problems.spanOf(first) }))
   }
   if (clause.argument === "faults") return
   $.use(args[clause.argument], [keeping(clause, into), first?.start, nameOfText(clause)], index)

@@ -1,4 +1,5 @@
 import { excerpt } from "../../diagnostics/escape.ts"
+import { lookUp } from "../../run/lookup.ts"
 import * as T from "../lexer/token-types.ts"
 import type { Comparison, Name, Quantity } from "../syntax-tree.ts"
 import { COMPARING, SYMBOLS } from "./comparison-symbols.ts"
@@ -183,7 +184,7 @@ export function correctSymbol($: TokenParser, meant: string): void {
   }
   const type = IN_TWO_WORDS.get(meant)
   if (type !== undefined) become(token, type)
-  else become(token, T.WORD_TOKENS.get(meant)!, meant)
+  else become(token, lookUp(T.WORD_TOKENS, meant), meant)
 }
 
 function amongValues(comparison: Comparison, values: readonly Name[]): Relation {

@@ -1,4 +1,5 @@
 import { excerpt } from "../../diagnostics/escape.ts"
+import { at } from "../../run/lookup.ts"
 import type { Lexeme } from "../lexer/lexer.ts"
 import * as T from "../lexer/token-types.ts"
 import type { Condition, Name } from "../syntax-tree.ts"
@@ -102,7 +103,7 @@ function termRule(
 }
 
 function chain($: TokenParser, kind: "and" | "or", items: readonly Condition[], start: number): Condition {
-  if (items.length === 1) return items[0]!
+  if (items.length === 1) return at(items, 0)
   const flat = items.flatMap((item) => (item.kind === kind ? item.items : [item]))
   return { kind, items: flat, span: $.spanFrom(start) }
 }

@@ -1,3 +1,4 @@
+import { at, last, lookUp } from "../../run/lookup.ts"
 import type { ClauseSpec } from "../language/clause-specs.ts"
 import { secondWord } from "../language/clause-starts.ts"
 import { CONTEXTUAL_WORDS, DECLARATION_WORDS } from "../language/keywords.ts"
@@ -10,7 +11,7 @@ import { become } from "./token-parser.ts"
 const BEFORE_NAME: ReadonlySet<string> = new Set([
   ...DECLARATION_WORDS,
   ...DECLARATIONS.flatMap(({ clauses }) =>
-    clauses.filter(isAboutName).map(({ words }) => words.split(" ").at(-1)!),
+    clauses.filter(isAboutName).map(({ words }) => last(words.split(" "))),
   ),
   ..."in except and or not is , ( :".split(" "),
 ])
@@ -23,13 +24,13 @@ function isAboutName({ names, argument }: ClauseSpec): boolean {
 export function promoteContextualWords(tokens: readonly Lexeme[], clauses: readonly ClauseSpec[]): void {
   for (const [i, token] of tokens.entries()) {
     if (!isKeywordAt(tokens, i, clauses)) continue
-    become(token, WORD_TOKENS.get(token.text)!, token.text)
+    become(token, lookUp(WORD_TOKENS, token.text), token.text)
   }
 }
 
 /** Whether a contextual word stands for itself here, and not for something that has it as its name. */
 export function isKeywordAt(tokens: readonly Token[], i: number, clauses: readonly ClauseSpec[]): boolean {
-  const token = tokens[i]!
+  const token = at(tokens, i)
   if (token.kind !== "word" || token.key !== "") return false
   if (!CONTEXTUAL_WORDS.has(token.text)) return false
   return clauses.some((clause) => {
@@ -51,6 +52,6 @@ function goesOn(tokens: readonly Token[], i: number, clause: ClauseSpec): boolea
   const [next, afterNext] = [tokens[i + 1], tokens[i + 2]]
   if (next === undefined) return false
   if (secondWord(clause) !== "") return next.text === secondWord(clause)
-  if (clause.names.length > 0) return tokens[i]!.first && next.kind === "word"
+  if (clause.names.length > 0) return at(tokens, i).first && next.kind === "word"
   return next.kind === "number" && (afterNext?.key === "%") === (clause.argument === "percent")
 }

@@ -1,3 +1,4 @@
+import { lookUp } from "../../run/lookup.ts"
 import type { DeclarationSpec } from "../language/declaration-specs.ts"
 import { DECLARATIONS } from "../language/statements.ts"
 import type { Lexeme } from "../lexer/lexer.ts"
@@ -38,7 +39,7 @@ export function makeGrammar(checked = false): Grammar {
       const draft = {
         kind: spec.kind,
         ...(name && { name }),
-        ...(text && { [spec.text!]: text }),
+        ...(text && spec.text && { [spec.text]: text }),
         ...Object.fromEntries(lists.map((field) => [field, []])),
       }
       readClauses($, args, spec.clauses, draft)
@@ -78,8 +79,10 @@ function sharedRules($: TokenParser): SharedRules {
   return { texts, quantities, names, condition }
 }
 
+const SPECS = new Map<string, DeclarationSpec>(DECLARATIONS.map((spec) => [spec.keyword, spec]))
+
 function specOf(keyword: string): DeclarationSpec {
-  return DECLARATIONS.find((spec) => spec.keyword === keyword)!
+  return lookUp(SPECS, keyword)
 }
 
 /** The fields of a declaration that hold lists. */

@@ -1,4 +1,5 @@
 import { type Diagnostic, diagnostic, inOrder, type Span } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import type { SyntaxCode } from "../codes.ts"
 import { DECLARATIONS } from "../language/statements.ts"
 import { MOST_PROBLEMS } from "../lexer/character-problems.ts"
@@ -50,43 +51,43 @@ function read(
   let whole = !characters.isDamaged && first === 0
 
   const outside = tokens.slice(0, first).find((token) => token.kind !== "garbage")
-  if (outside !== undefined) diagnostics.push(outsideAll(file, outside, tokens[first - 1]!))
+  if (outside !== undefined) diagnostics.push(outsideAll(file, outside, at(tokens, first - 1)))
 
   const places = stretches.map(({ start, end }) => ({
-    start: tokens[start]!.start,
-    end: tokens[end - 1]!.end,
+    start: at(tokens, start).start,
+    end: at(tokens, end - 1).end,
   }))
   const { around, trailing } = placeComments(file, text, comments, places)
   const declarations: Declaration[] = []
   const misdeclared: string[] = []
   for (const [i, stretch] of stretches.entries()) {
-    const keyword = stretch.meant ?? tokens[stretch.start]!.key
+    const keyword = stretch.meant ?? at(tokens, stretch.start).key
     const spec = SPECS.get(keyword)
-    const span = { file, ...places[i]! }
+    const span = { file, ...at(places, i) }
     if (spec === undefined) {
-      diagnostics.push(unknownDeclaration(file, tokens[stretch.start]!))
-      misdeclared.push(tokens[stretch.start + 1]!.text)
+      diagnostics.push(unknownDeclaration(file, at(tokens, stretch.start)))
+      misdeclared.push(at(tokens, stretch.start + 1).text)
       whole = false
       continue
     }
     if (diagnostics.length > MOST_PROBLEMS) {
-      const unsaid = new DeclarationProblems(file, [], spec, tokens[stretch.start]!)
+      const unsaid = new DeclarationProblems(file, [], spec, at(tokens, stretch.start))
       const head = grammar.read(
         tokens.slice(stretch.start, Math.min(stretch.start + HEAD, stretch.end)),
         unsaid,
       )
-      declarations.push(complete(head, unsaid.keyword, span, around[i]!, false))
+      declarations.push(complete(head, unsaid.keyword, span, at(around, i), false))
       whole = false
       continue
     }
-    const problems = new DeclarationProblems(file, diagnostics, spec, tokens[stretch.start]!)
+    const problems = new DeclarationProblems(file, diagnostics, spec, at(tokens, stretch.start))
     const own = tokens.slice(stretch.start, stretch.end)
     // What can't be read may have been a clause; reading takes it as part of something else.
     const isSound = own.every(({ kind }) => kind !== "garbage")
     promoteContextualWords(own, spec.clauses)
     const bare = grammar.read(own, problems)
     whole &&= problems.isWhole && !problems.isCorrected
-    declarations.push(complete(bare, problems.keyword, span, around[i]!, problems.isWhole && isSound))
+    declarations.push(complete(bare, problems.keyword, span, at(around, i), problems.isWhole && isSound))
   }
   const tree = { file, declarations, trailing, whole, ...(misdeclared.length > 0 && { misdeclared }) }
   const starts = places.map(({ start }) => start)

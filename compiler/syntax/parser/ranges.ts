@@ -1,4 +1,5 @@
 import { excerpt } from "../../diagnostics/escape.ts"
+import { lookUp } from "../../run/lookup.ts"
 import { meantBy } from "../language/synonyms.ts"
 import * as T from "../lexer/token-types.ts"
 import { COMPARING } from "./comparison-symbols.ts"
@@ -39,7 +40,7 @@ function correctRange($: TokenParser): void {
   ]
   const message = "A range is written `between … and …`."
   $.problems.correctAt("symbol", span, message, "Write `between … and …`", changes)
-  become(between, T.WORD_TOKENS.get("and")!, "and")
+  become(between, lookUp(T.WORD_TOKENS, "and"), "and")
 }
 
 /** A dash or another word where the word between two numbers belongs. */
@@ -49,7 +50,7 @@ export function correctBetween($: TokenParser, word: "and" | "to"): void {
   const span = $.problems.span($.last.end, $.ahead(2).start)
   const message = `Between two numbers, ${excerpt(next.text || "–")} is written \`${word}\` here.`
   $.problems.correct("symbol", span, message, `Write \`${word}\``, ` ${word} `)
-  become(next, T.WORD_TOKENS.get(word)!, word)
+  become(next, lookUp(T.WORD_TOKENS, word), word)
 }
 
 /** Words about a comparison that are no part of it: `is` before it, `than` after it, `from` for `between`. */
@@ -65,7 +66,7 @@ export function correctSpoken($: TokenParser): void {
   const message = `${excerpt(`${next.text} than`)} is written \`${word}\`.`
   $.problems.correct("symbol", span, message, `Write \`${word}\``, word)
   $.skip()
-  become(second, T.WORD_TOKENS.get(word)!, word)
+  become(second, lookUp(T.WORD_TOKENS, word), word)
 }
 
 /** `is at least 5 V`. Values can be called `at` or `below`, so what follows must be a number, and no percentage. */
@@ -86,5 +87,5 @@ function correctFrom($: TokenParser): void {
   const { next } = $
   const span = $.problems.spanOf(next)
   $.problems.correct("symbol", span, "`from` is written `between` here.", "Write `between`", "between")
-  become(next, T.WORD_TOKENS.get("between")!, "between")
+  become(next, lookUp(T.WORD_TOKENS, "between"), "between")
 }

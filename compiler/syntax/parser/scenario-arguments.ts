@@ -1,3 +1,4 @@
+import { lookUp } from "../../run/lookup.ts"
 import * as T from "../lexer/token-types.ts"
 import type { EndingTree, Finding, NameWithOutcome, OutcomeTree, Standing } from "../syntax-tree.ts"
 import { argumentRule } from "./argument-rule.ts"
@@ -87,6 +88,6 @@ function boundRule($: TokenParser, { quantities }: SharedRules): Rule<Pick<Stand
 function promote($: TokenParser, words: readonly string[]): void {
   const { next } = $
   if (next.kind !== "word" || next.key !== "") return
-  if (words.includes(next.text)) become(next, T.WORD_TOKENS.get(next.text)!, next.text)
+  if (words.includes(next.text)) become(next, lookUp(T.WORD_TOKENS, next.text), next.text)
   else $.correctWord(words)
 }

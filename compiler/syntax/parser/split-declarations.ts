@@ -1,4 +1,5 @@
 import { closest } from "../../diagnostics/suggest.ts"
+import { at } from "../../run/lookup.ts"
 import { DECLARATION_WORDS } from "../language/keywords.ts"
 import { meantBy } from "../language/synonyms.ts"
 import { beginsDeclaration, type Token } from "../lexer/lexer.ts"
@@ -31,7 +32,7 @@ export function splitDeclarations(tokens: readonly Token[]): { first: number; st
   // The `when` of this declaration has its `rule out` or `leaves only`.
   let hasVerb = false
   for (let i = 0; i < tokens.length; i++) {
-    const token = tokens[i]!
+    const token = at(tokens, i)
     const last = tokens[i - 1]
     const isValue =
       list === "value" || last?.key === "is" || (last?.key === "not" && tokens[i - 2]?.key === "is")
@@ -62,7 +63,7 @@ function begins(
   hasVerb: boolean,
   stretch: number,
 ): boolean {
-  const { key, first } = tokens[i]!
+  const { key, first } = at(tokens, i)
   const next = tokens[i + 1]
   const fits = fitsBehind(key, next, tokens[i + 2])
   if (isValue) return fits && first
@@ -100,7 +101,7 @@ function isVerb(tokens: readonly Token[], i: number, hasVerb: boolean, stretch: 
 /** The `when` of `rule NAME: when`, also where the name or the colon is missing. */
 function isNamedRule(tokens: readonly Token[], i: number, stretch: number): boolean {
   if (tokens[stretch]?.key !== "rule" || i - stretch > 3) return false
-  for (let k = stretch + 1; k < i; k++) if (tokens[k]!.key === "when") return false
+  for (let k = stretch + 1; k < i; k++) if (at(tokens, k).key === "when") return false
   return true
 }
 
@@ -109,7 +110,7 @@ function isNamedRule(tokens: readonly Token[], i: number, stretch: number): bool
  * (or a comparison) at the beginning of a line, are nowhere else in the language.
  */
 function misspelt(tokens: readonly Token[], i: number): string | undefined {
-  const token = tokens[i]!
+  const token = at(tokens, i)
   const last = tokens[i - 1]
   if (!token.first || last?.key === "," || (last !== undefined && beginsDeclaration(last))) return undefined
   const next = tokens[i + 1]

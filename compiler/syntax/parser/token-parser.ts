@@ -12,11 +12,12 @@ import {
 } from "chevrotain"
 import type { Span } from "../../diagnostics/diagnostic.ts"
 import { closest } from "../../diagnostics/suggest.ts"
+import { at, last, lookUp } from "../../run/lookup.ts"
 import { firstWords } from "../language/clause-starts.ts"
 import { DECLARATIONS } from "../language/statements.ts"
 import { meantBy } from "../language/synonyms.ts"
 import type { Lexeme } from "../lexer/lexer.ts"
-import { TOKEN_TYPES, WORD_TOKENS } from "../lexer/token-types.ts"
+import { numberOf, TOKEN_TYPES, WORD_TOKENS } from "../lexer/token-types.ts"
 import { DeclarationProblems } from "../recovery/declaration-problems.ts"
 import type { Unmet } from "../recovery/expected.ts"
 import { explain } from "../recovery/explain.ts"
@@ -26,7 +27,7 @@ export const GIVE_UP = Symbol("give up")
 
 const NOTHING: Lexeme = {
   ...{ kind: "end", key: "", text: "", start: 0, end: 0, first: true },
-  ...{ image: "", startOffset: 0, tokenType: EOF, tokenTypeIdx: EOF.tokenTypeIdx! },
+  ...{ image: "", startOffset: 0, tokenType: EOF, tokenTypeIdx: numberOf(EOF) },
 }
 
 /** Keeps what the library could not go on without; its messages are for those who write grammars. */
@@ -74,7 +75,7 @@ interface Guarded {
  */
 export class TokenParser extends EmbeddedActionsParser {
   /** Of the declaration that is being read. */
-  problems = new DeclarationProblems("", [], DECLARATIONS[0]!, NOTHING)
+  problems = new DeclarationProblems("", [], at(DECLARATIONS, 0), NOTHING)
   /** Words that begin a clause here: a name is missing, and no reserved word misused, where one of them stands. */
   clauseWords: readonly string[] = []
   private finish = NOTHING
@@ -133,7 +134,7 @@ export class TokenParser extends EmbeddedActionsParser {
   }
 
   private begin(tokens: Lexeme[], problems: DeclarationProblems): void {
-    const { end } = tokens.at(-1)!
+    const { end } = last(tokens)
     this.finish = { ...NOTHING, start: end, end }
     this.problems = problems
     this.clauseWords = firstWords(problems.spec)
@@ -142,7 +143,7 @@ export class TokenParser extends EmbeddedActionsParser {
     if (keyword === undefined || keyword.key === problems.spec.keyword) return
     problems.misspeltKeyword(keyword)
     const word = problems.spec.keyword
-    become(keyword, WORD_TOKENS.get(word)!, word)
+    become(keyword, lookUp(WORD_TOKENS, word), word)
   }
 
   /** The `n`th token from here, the next one at first. */
@@ -171,7 +172,7 @@ export class TokenParser extends EmbeddedActionsParser {
 
   /** Takes a word of the language; a misspelling of it is reported and taken for it. */
   word(key: string, index = 0): Lexeme {
-    const type = WORD_TOKENS.get(key)!
+    const type = lookUp(WORD_TOKENS, key)
     if (this.LA(1).tokenType !== type) this.act(() => this.correctWord([key]))
     const token = this.take(type, index)
     if (token.text !== key && token.text?.toLowerCase() === key) this.problems.wrongCase(token)
@@ -200,7 +201,7 @@ export class TokenParser extends EmbeddedActionsParser {
     const word = misspelt ?? meantBy(token.key || token.text, words)
     if (word === undefined) return false
     this.problems.misspelt(token, word)
-    become(token, WORD_TOKENS.get(word)!, word)
+    become(token, lookUp(WORD_TOKENS, word), word)
     return true
   }
 
@@ -228,5 +229,5 @@ export class TokenParser extends EmbeddedActionsParser {
 export function become(token: Lexeme, type: TokenType, key = ""): void {
   token.key = key
   token.tokenType = type
-  token.tokenTypeIdx = type.tokenTypeIdx!
+  token.tokenTypeIdx = numberOf(type)
 }

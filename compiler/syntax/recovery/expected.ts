@@ -54,7 +54,7 @@ export function expectedIn(rules: readonly string[], problems: DeclarationProble
     return { what: `the name of the ${spec.kind}`, example: spec.example, isName: false }
   if (rule === "label") return { what: `the ${spec.text}`, example: spec.example, isName: false }
   if (rule !== undefined) {
-    const { what, isName = false } = IN_RULES[rule]!
+    const { what = "something else", isName = false } = IN_RULES[rule] ?? {}
     return { what, example: example ?? problems.example, isName }
   }
   const what = clause?.expected ?? "something else"
