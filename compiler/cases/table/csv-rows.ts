@@ -27,6 +27,11 @@ export class CsvRows {
   #row = 0
   #begun = false
 
+  /** Undefined before the first rows. */
+  get delimiter(): string | undefined {
+    return this.#delimiter
+  }
+
   /** The rows that are whole with this piece. @throws CsvError */
   push(piece: string): string[][] {
     return this.#read(piece, false)

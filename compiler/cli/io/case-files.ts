@@ -23,6 +23,8 @@ export interface CaseFile {
   readonly file: string
   /** The header row of a table; absent for lines of JSON. */
   readonly header?: readonly string[]
+  /** Between the cells of a table. */
+  readonly delimiter?: string
   readonly batches: AsyncIterable<Batch>
   /** How much of the file has been read, of 1; undefined where its length is not known. */
   progress(): number | undefined
@@ -40,7 +42,8 @@ export async function openCaseFile(
     read += bytes
   })
   if (!table) return { file, batches: lines(text, file), progress }
-  const rows = rowsOf(text, file)
+  const parser = new CsvRows()
+  const rows = rowsOf(text, file, parser)
   const first = await rows.next()
   const [header = [], ...others] = first.done ? [] : first.value
   if (header.every((cell) => cell.trim() === ""))
@@ -50,7 +53,8 @@ export async function openCaseFile(
       `${displayName(file)} has ${grouped(header.length)} columns; a table may have ${grouped(mostColumns)}.`,
       "Is it a table with one row per case?",
     )
-  return { file, header, batches: inRows(others, rows), progress }
+  const delimiter = parser.delimiter ?? ","
+  return { file, header, delimiter, batches: inRows(others, rows), progress }
 }
 
 function sizeOf(file: string): number | undefined {
@@ -126,8 +130,11 @@ async function* lines(text: AsyncIterable<string>, file: string): AsyncGenerator
 }
 
 /** The rows of each piece; the first piece that has any has the header. */
-async function* rowsOf(text: AsyncIterable<string>, file: string): AsyncGenerator<string[][]> {
-  const parser = new CsvRows()
+async function* rowsOf(
+  text: AsyncIterable<string>,
+  file: string,
+  parser: CsvRows,
+): AsyncGenerator<string[][]> {
   try {
     for await (const piece of text) {
       const rows = parser.push(piece)

@@ -59,6 +59,31 @@ INSERT INTO ruleout_finding
     FROM (SELECT id, n, nr, round, ${name} AS name, value FROM said WHERE name IS NOT NULL AND value IS NOT NULL));`
 }
 
+/**
+ * A table as `sheet`, all of its cells texts. Delimiter and columns are said and not guessed: rows that don't fit are then
+ * those that are wrong, and are left out.
+ */
+export function sheetOf(file: string, names: readonly string[], delimiter: string): string {
+  const columns = names.map((name) => `${text(name)}: 'VARCHAR'`).join(", ")
+  return `CREATE TABLE sheet AS SELECT * FROM read_csv(${text(file)}, auto_detect = false, columns = {${columns}},
+  header = true, delim = ${text(delimiter)}, quote = '"', escape = '"', ignore_errors = true, store_rejects = true);`
+}
+
+/** Lines of the table that were left out. */
+export const REJECTED = "SELECT DISTINCT line FROM reject_errors ORDER BY line"
+
+/** The headers, each with a name of its own. */
+export function distinctNames(header: readonly string[]): string[] {
+  const taken = new Set<string>()
+  return header.map((text, i) => {
+    const name = text.replace(/^\ufeff/, "") || `column ${i + 1}`
+    // DuckDB's names don't tell capitals apart.
+    const own = taken.has(name.toLowerCase()) ? `${name} (column ${i + 1})` : name
+    taken.add(own.toLowerCase())
+    return own
+  })
+}
+
 /** An id that two rows of a table have. */
 export function doubledIn(graph: Graph, source: string, header: readonly string[]): string {
   const id = columnsOf(header, graph).find(({ role }) => role.is === "id")

@@ -7,7 +7,17 @@ import type { Graph } from "../../run/graph.ts"
 import { at } from "../../run/lookup.ts"
 import { sqlParts } from "../../ship/sql.ts"
 import { countOf } from "../../wording/figures.ts"
-import { doubledIn, fromLines, fromTable, recordsOf, text } from "./duckdb-cases.ts"
+import { openCaseFile } from "./case-files.ts"
+import {
+  distinctNames,
+  doubledIn,
+  fromLines,
+  fromTable,
+  REJECTED,
+  recordsOf,
+  sheetOf,
+  text,
+} from "./duckdb-cases.ts"
 import { displayName } from "./files.ts"
 import { UserError } from "./user-error.ts"
 
@@ -82,7 +92,7 @@ async function load(
   }
   const source = /\.parquet$/i.test(file)
     ? `read_parquet(${text(file)})`
-    : `read_csv(${text(file)}, all_varchar = true, header = true)`
+    : await loadTable(connection, file, say)
   const header = (await connection.run(`SELECT * FROM ${source} LIMIT 0`)).columnNames()
   const insert = fromTable(graph, source, header)
   const [doubled] = await rowsOf(connection, doubledIn(graph, source, header))
@@ -94,14 +104,36 @@ async function load(
   await connection.run(insert)
 }
 
+/** A table that isn't Parquet as one of the database; rows that can't be read are left out. */
+async function loadTable(
+  connection: DuckDBConnection,
+  file: string,
+  say: (problem: string) => void,
+): Promise<string> {
+  const { header = [], delimiter = ",", batches } = await openCaseFile(file, true)
+  // Only its head is read here.
+  for await (const _ of batches) break
+  await connection.run(sheetOf(file, distinctNames(header), delimiter))
+  sayUnread(await rowsOf(connection, REJECTED), "row", "line", say)
+  return "sheet"
+}
+
+function sayUnread(
+  unread: readonly (readonly unknown[])[],
+  what: string,
+  place: string,
+  say: (problem: string) => void,
+): void {
+  if (unread.length === 0) return
+  const first = unread.slice(0, MOST_NAMED).map(([n]) => String(n))
+  const more = unread.length > first.length ? " and more" : ""
+  say(`${countOf(unread.length, what)} can't be read and left out: ${place} ${first.join(", ")}${more}.`)
+}
+
 /** Lines that are no records, and of records with one id all but the first: what is left is replayed. */
 async function leaveOutUnread(connection: DuckDBConnection, say: (problem: string) => void): Promise<void> {
   const unread = await rowsOf(connection, "SELECT n FROM record WHERE id IS NULL ORDER BY n")
-  if (unread.length > 0) {
-    const first = unread.slice(0, MOST_NAMED).map(([n]) => String(n))
-    const more = unread.length > first.length ? " and more" : ""
-    say(`${countOf(unread.length, "record")} can't be read and left out: number ${first.join(", ")}${more}.`)
-  }
+  sayUnread(unread, "record", "number", say)
   const doubled = await rowsOf(
     connection,
     `SELECT id, n, first FROM (SELECT id, n, min(n) OVER (PARTITION BY id) AS first FROM record WHERE id IS NOT NULL)

@@ -203,6 +203,14 @@ test("one bad line, or an id twice, doesn't fail a whole replay by SQL", async (
     exit: 2,
     err: expect.stringContaining("Two rows of `jobs.csv` have the id `K-1`."),
   })
+  const bad = 'K-2,gone,left_loose,more,and more\nK-3,gone\nK-4,"go"ne,left_loose\n'
+  put("jobs.csv", `id,push_left,fault\nK-1,gone,left_loose\n${bad}K-5,gone,left_loose\n`)
+  const rows = await said(["replay", "fan.json", "jobs.csv", "--sql"])
+  expect(rows).toMatchObject({
+    exit: 2,
+    err: expect.stringContaining("error: 3 rows can't be read and left out: line 3, 4, 5."),
+  })
+  expect(endsOf(rows.out)).toEqual(["K-1", "K-5"])
 })
 
 describe("the reader of tables", () => {
