@@ -4,7 +4,7 @@
  * grammar for editors. And the command line as few files: to look for the hundreds of the packages it uses took most of
  * the time in which it starts.
  */
-import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs"
+import { copyFileSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { build, type Rolldown } from "vite"
 import { caseSchema } from "../../compiler/cases/record/schema.ts"
@@ -77,6 +77,7 @@ mkdirSync(editors, { recursive: true })
 const page = await bundleBenchPage()
 writeFileSync(join(parts, "runner.js"), await runner())
 writeFileSync(join(parts, "runner.d.ts"), `${types()}\n`)
+copyFileSync(join(root, "compiler/ship/python/runner.py"), join(parts, "runner.py"))
 writeFileSync(join(parts, "bench.js"), page.script)
 writeFileSync(join(parts, "bench.css"), page.style)
 writeFileSync(join(schemas, "graph.schema.json"), `${JSON.stringify(graphSchema, undefined, 2)}\n`)

@@ -34,6 +34,11 @@ export const targets = {
       ]
     },
   },
+  python: {
+    says: "one file of Python 3.9 or newer with the runner and the graph",
+    carries: true,
+    write: (graph) => one(".py", ship.writePython(graph, part("runner.py"))),
+  },
   page: {
     says: "one HTML file with the bench: needs no network, prints on A4",
     carries: true,
@@ -77,6 +82,7 @@ export const targets = {
 export type TargetName =
   | "graph"
   | "module"
+  | "python"
   | "page"
   | "markdown"
   | "svg"

@@ -114,7 +114,7 @@ function checkOptions({ to, least, purpose, expires }: Options, signs: boolean, 
   if (signs && !target.carries)
     throw new UserError(
       `\`${to}\` doesn't contain the graph, so it can't be sealed.`,
-      "Seal the graph itself: --to graph, module or page.",
+      "Seal the graph itself: --to graph, module, python or page.",
     )
   if (!hasKey && (purpose !== undefined || expires !== undefined))
     throw new UserError("--purpose and --expires are part of a signature.", "Name a private key with --key.")

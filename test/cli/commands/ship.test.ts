@@ -21,6 +21,7 @@ describe("ruleout ship", () => {
   test.each([
     ["graph", ["kiosk_dark.graph.json"], '{\n"bench": 48'],
     ["module", ["kiosk_dark.mjs", "kiosk_dark.d.mts"], "// Ticket kiosk"],
+    ["python", ["kiosk_dark.py"], "# Written by Ruleout.\n#\n# Ticket kiosk"],
     ["page", ["kiosk_dark.html"], "<!doctype html>"],
     ["markdown", ["kiosk_dark.md"], "# Ticket kiosk: powered, screen dark"],
     ["svg", ["kiosk_dark.svg"], "<svg "],
@@ -65,11 +66,11 @@ describe("ruleout ship", () => {
   })
 
   test.each([
-    [["ship", "kiosk.json", "--to", "paper"], 2, "Allowed choices are graph, module, page"],
+    [["ship", "kiosk.json", "--to", "paper"], 2, "Allowed choices are graph, module, python, page"],
     [
       ["ship", "kiosk.json", "--to", "dot", "--sign"],
       2,
-      "Seal the graph itself: --to graph, module or page.",
+      "Seal the graph itself: --to graph, module, python or page.",
     ],
     [
       ["ship", "kiosk.json", "--to", "dmn", "--least", "1%"],
@@ -154,5 +155,7 @@ describe("ruleout verify", () => {
       const { out } = await said(["ship", "signed.json", "--to", target, "--out", "-"])
       expect(out).toContain(JSON.parse(read("signed.json")).seal.signature)
     }
+    const { out } = await said(["ship", "signed.json", "--to", "python", "--out", "-"])
+    expect(out).toContain(JSON.parse(read("signed.json")).seal.signature)
   })
 })
