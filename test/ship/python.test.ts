@@ -3,7 +3,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "n
 import { tmpdir } from "node:os"
 import { join } from "node:path"
 import { afterAll, expect, test } from "vitest"
-import type { Graph } from "../../compiler/run/graph.ts"
+import type { Graph, GraphReading } from "../../compiler/run/graph.ts"
 import { open, type Session } from "../../compiler/run/index.ts"
 import { writePython } from "../../compiler/ship/index.ts"
 import { debian } from "../support/debian.ts"
@@ -77,7 +77,7 @@ function drawn(graph: Graph, own: boolean, seed: number) {
   const { int } = seeded(seed)
   const draw = () => int(0, 999) / 1000
   let session = open(graph)
-  const steps: [object | null, object][] = [[null, stateOf(session)]]
+  const steps: [object | null, ReturnType<typeof stateOf>][] = [[null, stateOf(session)]]
   for (let n = 0; n < 14 && session.next.do !== "end" && session.next.do !== "handover"; n++) {
     const { next } = session
     const others = session.steps
@@ -113,7 +113,7 @@ function drawn(graph: Graph, own: boolean, seed: number) {
 }
 
 /** Numbers within the cell as a meter would show them, in other units too. */
-function valuesAt(reads: Graph["readings"], found: readonly number[], draw: () => number) {
+function valuesAt(reads: readonly GraphReading[], found: readonly number[], draw: () => number) {
   return Object.fromEntries(
     reads.map(({ name, cells, unit, by }, i) => {
       const cell = cells[found[i]!]!
@@ -132,7 +132,7 @@ test("it says what our runner says, advice and all, and its records are the same
   const others = vectors.slice(0, 4).map((name) => JSON.parse(readFileSync(name, "utf8")).graph as Graph)
   const jobs = [kiosk, kiosk, ...others].map((graph, seed) => drawn(graph, graph === kiosk, seed + 1))
   const advised = jobs.flatMap(({ steps }) =>
-    steps.filter(([, { next }]: never) => (next as { by?: string }).by === "model"),
+    steps.filter(([, { next }]) => "by" in next && next.by === "model"),
   )
   expect(advised.length).toBeGreaterThan(5)
   const all = jobs.map((job, j) => ({ ...job, record: job.record(`K-${j}`) }))
@@ -172,7 +172,7 @@ for graph in json.load(open("broken.json")):
 })
 
 test("a title that would be code, a comment about the encoding, or the end of a text stays a text", () => {
-  const title = '""" coding: utf-7 \\" \n import os; os.abort() # \u2028 \'\'\' ${x} $& RULEOUT_GRAPH'
+  const title = '""" coding: utf-7 \\" \n import os; os.abort() # \u2028 \'\'\' $& $1 RULEOUT_GRAPH'
   const hostile = { ...kiosk, ruleset: { ...kiosk.ruleset, title } }
   put("hostile.py", writePython(hostile, runner))
   const code =
