@@ -14,6 +14,8 @@ const keys: readonly (readonly [string, string])[] = [
   ["F2", "rename in all files (Write)"],
   ["Shift Alt F", "format the file (Write)"],
   ["Ctrl Shift O", "outline (Write)"],
+  ["F1", "all commands (Write)"],
+  ["Ctrl S", "save the file (Write)"],
   ["Ctrl M", "make Tab leave the editor, or indent again"],
   ["Esc, then Tab", "leave the editor"],
   ["Arrows", "walk the graph: forward, back, between outcomes (Graph)"],

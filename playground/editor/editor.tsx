@@ -2,6 +2,7 @@ import { effect, untracked } from "@preact/signals"
 import { useEffect, useRef } from "preact/hooks"
 import { formatFile } from "../actions/apply-edits.ts"
 import { goToHelp } from "../actions/navigate.ts"
+import { saveActiveFile } from "../actions/save.ts"
 import { changeFile } from "../actions/text.ts"
 import { activeFile, caret, dark, deepRound, project, quickDiagnostics, reveal } from "../state.ts"
 import { showUses } from "./line-counts.ts"
@@ -78,8 +79,16 @@ function addActions(editor: CodeEditor): void {
   editor.addAction({
     id: "ruleout.format",
     label: "Format the file",
+    contextMenuGroupId: "1_modification",
     keybindings: [monaco.KeyMod.Shift | monaco.KeyMod.Alt | monaco.KeyCode.KeyF],
     run: formatFile,
+  })
+  editor.addAction({
+    id: "ruleout.save",
+    label: "Save the file",
+    contextMenuGroupId: "1_modification",
+    keybindings: [monaco.KeyMod.CtrlCmd | monaco.KeyCode.KeyS],
+    run: saveActiveFile,
   })
   editor.addAction({
     id: "ruleout.leave",
@@ -133,13 +142,21 @@ function keepView(editor: CodeEditor): void {
 
 function showRevealed(editor: CodeEditor): void {
   const span = reveal.value
+  // The file that it is in may be brought only now.
+  activeFile.value
   const model = editor.getModel()
   if (!span || !model || fileOf(model.uri) !== span.file) return
   const range = rangeIn(model, span)
   editor.setSelection(range)
-  editor.revealRangeInCenterIfOutsideViewport(range)
   editor.focus()
+  bring(editor, range)
+  // An editor that has just come onto the page knows its size a moment later, and would forget a scroll under way.
+  requestAnimationFrame(() => editor.getModel() === model && bring(editor, range))
   reveal.value = undefined
+}
+
+function bring(editor: CodeEditor, range: monaco.IRange): void {
+  editor.revealRangeInCenterIfOutsideViewport(range, monaco.editor.ScrollType.Immediate)
 }
 
 /** Definitions in other files and links to the help open in this page; returns what ends that. */

@@ -67,7 +67,10 @@ export function Search({ graph, figures, query, hits, chosen, onChoose }: Props)
                   type="button"
                   class="tool"
                   aria-current={hit === chosen ? "true" : undefined}
-                  onClick={() => onChoose(hit, true)}
+                  onClick={(event) => {
+                    foldList(event.currentTarget)
+                    onChoose(hit, true)
+                  }}
                 >
                   {nodeTitle(graph, graph.nodes[hit]!)}
                   <span class="small quiet">
@@ -86,3 +89,10 @@ export function Search({ graph, figures, query, hits, chosen, onChoose }: Props)
 }
 
 const whyText = (name: string | undefined) => (name === undefined ? "" : ` · because of ${name}`)
+
+/** The list lies over the outline: once something was chosen from it, it makes room. */
+function foldList(button: HTMLElement): void {
+  const list = button.closest("details")
+  if (list) list.open = false
+  list?.querySelector("summary")?.focus()
+}

@@ -80,18 +80,7 @@ function GraphOf({ made }: { made: Compiled }) {
     focus.current = at
     opened.value = new Set([...opened.value, at])
   }
-  const save = () => {
-    if (!picture.value) return
-    const svg = drawingAsSvg({
-      graph,
-      figures,
-      ...picture.value,
-      lit: new Set(),
-      path: path.value,
-      found: new Set(),
-    })
-    saveFile(`${graph.ruleset.name}.svg`, svg, "image/svg+xml")
-  }
+  const save = () => picture.value && savePicture(graph, figures, picture.value, path.value)
 
   return (
     <div class={isOutlineShown.value ? "graph with-outline" : "graph"}>
@@ -152,6 +141,12 @@ function GraphOf({ made }: { made: Compiled }) {
       />
     </div>
   )
+}
+
+function savePicture(graph: Graph, figures: NodeFigures, picture: Picture, path: ReadonlySet<number>): void {
+  const none = new Set<number>()
+  const svg = drawingAsSvg({ graph, figures, ...picture, lit: none, path, found: none })
+  saveFile(`${graph.ruleset.name}.svg`, svg, "image/svg+xml")
 }
 
 /** Nodes that stand out: those that a search found, those of the line at the caret, and the way of the job at hand. */

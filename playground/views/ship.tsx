@@ -9,6 +9,7 @@ import { CodeText } from "../code-text.tsx"
 import { examples } from "../examples.ts"
 import { toFragment } from "../share.ts"
 import { History } from "../ship/history.tsx"
+import { OtherTools } from "../ship/other-tools.tsx"
 import { compiled, planState, project, say, version } from "../state.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
 import { openExample } from "../write/welcome.tsx"
@@ -18,6 +19,7 @@ export function Ship() {
   return (
     <div class="page ship">
       <Downloads />
+      <OtherTools />
       <Link />
       <Sources />
       <History />

@@ -1,6 +1,7 @@
 import { useSignal } from "@preact/signals"
 import { formatFile } from "../actions/apply-edits.ts"
-import { openFiles, saveInPlace, saveTo } from "../actions/files.ts"
+import { openFiles, saveTo } from "../actions/files.ts"
+import { saveActiveFile } from "../actions/save.ts"
 import { addFile, openProject, removeFile } from "../actions/text.ts"
 import { activeFile, diagnostics, project, say } from "../state.ts"
 
@@ -28,10 +29,6 @@ export function Files() {
       files: Object.fromEntries(placed.map(([path, { text }]) => [path, text])),
     })
     saveTo(placed)
-  }
-  const save = async () => {
-    const file = activeFile.value
-    if (await saveInPlace(file, files[file] ?? "")) say(`Saved ${file}.`)
   }
   return (
     <div class="files">
@@ -92,7 +89,7 @@ export function Files() {
         <button type="button" onClick={open}>
           Open…
         </button>
-        <button type="button" onClick={save}>
+        <button type="button" onClick={saveActiveFile} aria-keyshortcuts="Control+S">
           Save…
         </button>
       </div>

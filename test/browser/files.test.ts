@@ -81,7 +81,7 @@ test("files are opened and saved in place, in the folders of `use`, and never ov
   await focusEditor(page)
   await page.keyboard.press("ControlOrMeta+Home")
   await page.keyboard.type("# all meters\n")
-  await page.getByRole("button", { name: "Save…" }).click()
+  await page.keyboard.press("ControlOrMeta+s")
   await page.getByText("Saved shared/meters.ruleout.").waitFor()
   expect(await onDisk(page, "meters.ruleout")).toBe(`# all meters\n${meters}`)
   expect(await onDisk(page, "lamp.ruleout")).toBe(main)

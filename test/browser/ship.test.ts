@@ -5,6 +5,7 @@ import { pathToFileURL } from "node:url"
 import { expect, inject, test } from "vitest"
 import { compile, graphText } from "../../compiler/compile.ts"
 import { open } from "../../compiler/run/index.ts"
+import { otherTargets } from "../../playground/ship/targets.ts"
 import { LAMP } from "./support/lamp.ts"
 import { downloaded, keptFiles, playground, shared, soon, station, watch } from "./support/page.ts"
 
@@ -96,6 +97,16 @@ test("the graph that ships opens in the runner and is the same bytes each time; 
   expect(texts[0]).toBe(graphText(compile("shared.ruleout", () => LAMP).graph!))
   const session = open(JSON.parse(texts[0]!))
   expect("act" in session.next && session.next.act).toEqual({ test: "try_head" })
+
+  // Every other format is looked at before it is saved, and is what the library writes.
+  const graph = compile("shared.ruleout", () => LAMP).graph!
+  for (const { name, ending, write } of otherTargets) {
+    await page.getByLabel("Format").selectOption(name)
+    const text = await write(graph)
+    const preview = page.getByRole("region", { name: `Preview: ${name}` })
+    await soon(() => preview.textContent()).toContain(text.slice(0, 200))
+    expect(await downloaded(page, `Save work_light${ending}`)).toBe(text)
+  }
 
   await station(page, "Graph")
   await page.locator(".canvas .node").first().waitFor()

@@ -243,3 +243,27 @@ test("what the page did not survive analysing isn't analysed on the next opening
   await asked.reload()
   await compiled(asked)
 })
+
+test("a line far down is shown every time, from another station and from the list; commands are a key away", async () => {
+  const { page } = await visit()
+  const far = LAMP.replace("proof ", `${"# between\n".repeat(300)}proof `)
+  await begin(page, far)
+  const goes = page.locator(".source-lines button").last()
+  for (let i = 0; i < 4; i++) {
+    await station(page, "Graph")
+    await page.getByRole("searchbox").fill("close")
+    await page.keyboard.press("Enter")
+    await goes.waitFor()
+    await goes.click()
+    await page.locator(".view-line", { hasText: "Switch it on and shake it" }).waitFor()
+    await focusEditor(page)
+    await page.keyboard.press("ControlOrMeta+Home")
+    await page.locator(".view-line", { hasText: "ruleset work_light" }).waitFor()
+  }
+  await page.keyboard.press("F1")
+  const commands = page.locator(".quick-input-widget")
+  await commands.waitFor()
+  await page.keyboard.type("Save the file")
+  await commands.getByText("Save the file").first().waitFor()
+  await page.keyboard.press("Escape")
+})
