@@ -3,9 +3,13 @@ import { sarif } from "../../check/sarif.ts"
 import { type Testability, testability } from "../../check/testability.ts"
 import { analyse, type Compiled } from "../../compile.ts"
 import { type Diagnostic, inOrder } from "../../diagnostics/diagnostic.ts"
+import { lineAndColumn } from "../../diagnostics/line-index.ts"
 import { VERSION } from "../../version.ts"
 import { compileFile, sourceReader } from "../io/compile-file.ts"
 import { withSlashes } from "../io/files.ts"
+import { addFormatFlag, type FormatFlags, formatOf } from "../io/format-flag.ts"
+import { githubText } from "../io/github-text.ts"
+import { type JunitSuite, junitText } from "../io/junit-text.ts"
 import { countDiagnostics, countsText, diagnosticsText } from "../io/print-diagnostics.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
 import { type Exit, exitOf, UserError } from "../io/user-error.ts"
@@ -18,6 +22,7 @@ Exit code 2 if there is an error, 1 if there is a warning. Notes don't count.
 Examples:
   $ ruleout check kiosk.ruleout
   $ ruleout check shop/*.ruleout --json
+  $ ruleout check shop/*.ruleout --format github    notes beside the lines of a change
   $ ruleout check kiosk.ruleout --gaps        as a decision table that has to be complete
   $ ruleout check kiosk.ruleout --plan        and what the best plan shows
   $ ruleout check kiosk.ruleout --figures     and how far the plan narrows a fault down
@@ -25,13 +30,14 @@ Examples:
   $ cat kiosk.ruleout | ruleout check -`
 
 export function addCheck(program: Command, done: (exit: Exit) => void): void {
-  program
+  const command = program
     .command("check")
     .summary("report problems in a ruleset")
     .description(
       "Reports the problems in each ruleset: in its text, in its names and units, and in what its rules do together.",
     )
     .argument("<file...>", "rulesets, - for standard input")
+  addFormatFlag(command)
     .option("--json", "print the problems as JSON")
     .option("--sarif", "print the problems as SARIF 2.1.0, for tools that collect them")
     .option(
@@ -45,56 +51,90 @@ export function addCheck(program: Command, done: (exit: Exit) => void): void {
     .action((files: string[], options: Options) => done(check(files, options)))
 }
 
-interface Options {
-  readonly json?: true
-  readonly sarif?: true
+interface Options extends FormatFlags {
   readonly gaps?: boolean
   readonly plan?: true
   readonly figures?: true
   readonly fix?: true
 }
 
-function check(
-  files: readonly string[],
-  { json, sarif: asSarif, gaps = false, plan, figures: measure, fix: applyFixes }: Options,
-): Exit {
-  if (json && asSarif) throw new UserError("Use either --json or --sarif.", "Both go to standard output.")
-  if (applyFixes && files.includes("-"))
+function check(files: readonly string[], options: Options): Exit {
+  const format = formatOf(options)
+  if (options.fix && files.includes("-"))
     throw new UserError("Standard input can't be fixed.", "Name the file, or leave out --fix.")
-  const fixed = applyFixes ? files.flatMap((file) => fix(file)) : []
-  const isolation: { file: string; figures: Testability }[] = []
-  const diagnostics: Diagnostic[] = []
-  const sources = new Map<string, string>()
-  for (const file of files) {
-    const seen: Compiled =
-      plan || measure ? compileFile(file, { gaps }) : analyse(withSlashes(file), sourceReader(file), { gaps })
-    if (measure && seen.model && seen.plan)
-      isolation.push({ file, figures: testability(seen.model, seen.plan) })
-    for (const [path, text] of seen.sources) sources.set(path, text)
-    // A file that two rulesets use is reported once.
-    for (const each of inOrder(seen.diagnostics))
-      if (!diagnostics.some((other) => JSON.stringify(other) === JSON.stringify(each))) diagnostics.push(each)
-  }
+  const fixed = options.fix ? files.flatMap((file) => fix(file)) : []
+  const checked = checkFiles(files, options)
+  const { diagnostics, sources } = checked
   const counts = countDiagnostics(diagnostics)
-  if (asSarif) outJson(sarif(diagnostics, sources, VERSION))
-  else if (json)
+  if (format === "sarif") outJson(sarif(diagnostics, sources, VERSION))
+  else if (format === "github") out(plain(githubText(diagnostics, sources)))
+  else if (format === "junit") out(junitText(checked.files.map((each) => suiteOf(each, sources))))
+  else if (format === "json")
     outJson({
       findings: diagnostics,
       ...counts,
-      ...(measure ? { isolation } : {}),
-      ...(applyFixes ? { mended: fixed } : {}),
+      ...(options.figures ? { isolation: checked.isolation } : {}),
+      ...(options.fix ? { mended: fixed } : {}),
     })
   else {
     for (const { file, title, message } of fixed) out(`${plain(file)}: ${plain(title)}. ${plain(message)}\n`)
-    if (diagnostics.length > 0) out(`${diagnosticsText(diagnostics, sources, hasColor(process.stdout))}\n`)
-    const { good, bold } = style(hasColor(process.stdout))
-    const many = files.length === 1 ? "" : ` in ${files.length} files`
-    out(
-      diagnostics.length > 0
-        ? `${bold(`${countsText(counts)}${many}`)}\n`
-        : `${good(`No problems found${many}.`)}\n`,
-    )
-    for (const each of isolation) out(`\n${figuresText(plain(each.file), each.figures)}`)
+    printChecked(checked)
   }
   return exitOf(counts)
+}
+
+interface CheckedFile {
+  readonly file: string
+  /** Without what another file before it has too. */
+  readonly diagnostics: readonly Diagnostic[]
+}
+
+interface Checked {
+  readonly files: readonly CheckedFile[]
+  readonly diagnostics: readonly Diagnostic[]
+  readonly sources: ReadonlyMap<string, string>
+  readonly isolation: readonly { readonly file: string; readonly figures: Testability }[]
+}
+
+function checkFiles(files: readonly string[], { gaps = false, plan, figures }: Options): Checked {
+  const isolation: { file: string; figures: Testability }[] = []
+  const sources = new Map<string, string>()
+  // A file that two rulesets use is reported once.
+  const said = new Set<string>()
+  const checked = files.map((file): CheckedFile => {
+    const seen: Compiled =
+      plan || figures ? compileFile(file, { gaps }) : analyse(withSlashes(file), sourceReader(file), { gaps })
+    if (figures && seen.model && seen.plan)
+      isolation.push({ file, figures: testability(seen.model, seen.plan) })
+    for (const [path, text] of seen.sources) sources.set(path, text)
+    const diagnostics = inOrder(seen.diagnostics).filter((each) => {
+      const key = JSON.stringify(each)
+      return !said.has(key) && said.add(key)
+    })
+    return { file, diagnostics }
+  })
+  return { files: checked, diagnostics: checked.flatMap((each) => each.diagnostics), sources, isolation }
+}
+
+function printChecked({ files, diagnostics, sources, isolation }: Checked): void {
+  if (diagnostics.length > 0) out(`${diagnosticsText(diagnostics, sources, hasColor(process.stdout))}\n`)
+  const { good, bold } = style(hasColor(process.stdout))
+  const many = files.length === 1 ? "" : ` in ${files.length} files`
+  const counted = countsText(countDiagnostics(diagnostics))
+  out(diagnostics.length > 0 ? `${bold(`${counted}${many}`)}\n` : `${good(`No problems found${many}.`)}\n`)
+  for (const { file, figures } of isolation) out(`\n${figuresText(plain(file), figures)}`)
+}
+
+/** A ruleset's problems, each as a test that failed; notes are none. */
+function suiteOf({ file, diagnostics }: CheckedFile, sources: ReadonlyMap<string, string>): JunitSuite {
+  const cases = diagnostics
+    .filter(({ severity }) => severity !== "note")
+    .map(({ code, message, help = "", span }) => ({
+      name: code,
+      file: span.file,
+      line: lineAndColumn(sources.get(span.file) ?? "", span.start).line,
+      failures: [{ type: code, message, text: help }],
+    }))
+  const clean = { name: "no problems", file, line: 1, failures: [] }
+  return { name: file, cases: cases.length > 0 ? cases : [clean] }
 }

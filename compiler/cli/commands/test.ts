@@ -2,15 +2,21 @@ import type { Command } from "commander"
 import { indexGraph } from "../../cases/replay/graph-index.ts"
 import { type Coverage, coverage } from "../../cases/scenarios/coverage.ts"
 import { type Played, play } from "../../cases/scenarios/play.ts"
+import { sarif } from "../../check/sarif.ts"
 import type { Compiled } from "../../compile.ts"
+import { type Diagnostic, diagnostic } from "../../diagnostics/diagnostic.ts"
 import { lineAndColumn } from "../../diagnostics/line-index.ts"
 import type { Graph } from "../../run/graph.ts"
 import { open } from "../../run/index.ts"
 import { at } from "../../run/lookup.ts"
+import { VERSION } from "../../version.ts"
 import { countOf, grouped } from "../../wording/figures.ts"
 import { listed, listedNames } from "../../wording/sentence.ts"
 import { compileFile } from "../io/compile-file.ts"
 import { displayName } from "../io/files.ts"
+import { addFormatFlag, type Format, type FormatFlags, formatOf } from "../io/format-flag.ts"
+import { githubText } from "../io/github-text.ts"
+import { type JunitSuite, junitText } from "../io/junit-text.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { countDiagnostics, printDiagnostics } from "../io/print-diagnostics.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
@@ -21,11 +27,9 @@ Exit code 0 if all is as expected, 1 if not, 2 if a ruleset has an error or no s
 
 Examples:
   $ ruleout test kiosk.ruleout
-  $ ruleout test shop/*.ruleout --json`
+  $ ruleout test shop/*.ruleout --format junit > results.xml`
 
-interface Options extends PlanFlags {
-  readonly json?: true
-}
+interface Options extends PlanFlags, FormatFlags {}
 
 export function addTest(program: Command, done: (exit: Exit) => void): void {
   const command = program
@@ -35,7 +39,7 @@ export function addTest(program: Command, done: (exit: Exit) => void): void {
       "Compiles each ruleset, plays its scenarios, and says what isn't as expected, and what no scenario touches.",
     )
     .argument("<file...>", "rulesets, - for standard input")
-  addPlanFlags(command)
+  addFormatFlag(addPlanFlags(command))
     .option("--json", "print the results as JSON")
     .addHelpText("after", help)
     .action((files: string[], options: Options) => done(test(files, options)))
@@ -50,12 +54,43 @@ interface Tested {
 }
 
 function test(files: readonly string[], options: Options): Exit {
+  const format = formatOf(options)
   const tested = files.map((file) => testFile(file, options))
   const sound = tested.filter((each) => each !== undefined)
-  if (options.json) outJson({ rulesets: sound.map(asJson) })
-  else for (const each of sound) out(resultText(each))
+  report(sound, format)
   if (sound.length < tested.length) return 2
   return sound.some(({ played }) => played.some(({ failures }) => failures.length > 0)) ? 1 : 0
+}
+
+function report(tested: readonly Tested[], format: Format): void {
+  const diagnostics = tested.flatMap(diagnosticsOf)
+  const sources = new Map(tested.flatMap(({ compiled }) => [...compiled.sources]))
+  if (format === "json") outJson({ rulesets: tested.map(asJson) })
+  else if (format === "sarif") outJson(sarif(diagnostics, sources, VERSION))
+  else if (format === "github") out(plain(githubText(diagnostics, sources)))
+  else if (format === "junit") out(junitText(tested.map(suiteOf)))
+  else for (const each of tested) out(resultText(each))
+}
+
+function diagnosticsOf({ played }: Tested): Diagnostic[] {
+  return played.flatMap(({ failures }) =>
+    failures.map(({ span, message }) => diagnostic("error", "not-as-expected", span, message)),
+  )
+}
+
+/** Each scenario is a test. */
+function suiteOf({ file, compiled, played }: Tested): JunitSuite {
+  const cases = played.map(({ scenario, failures }) => ({
+    name: scenario.text,
+    file: scenario.span.file,
+    line: lineOf(compiled, scenario.span).line,
+    failures: failures.map(({ span, message }) => ({
+      type: "not-as-expected",
+      message,
+      text: placeText(compiled, span),
+    })),
+  }))
+  return { name: file, cases }
 }
 
 /** Undefined where the ruleset has an error, which is printed. */

@@ -1,7 +1,7 @@
 import { readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { expect, test } from "vitest"
-import { openFolder, said } from "./run.ts"
+import { openFolder, said } from "../run.ts"
 
 const folder = openFolder()
 const seat = readFileSync(join(folder, "seat.ruleout"), "utf8")
