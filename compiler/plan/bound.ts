@@ -1,6 +1,7 @@
 import { KnownStateCosts } from "./known-state.ts"
 import { RuledOut } from "./ruled-out.ts"
 import type { State } from "./state.ts"
+import { TellingApart } from "./telling-apart.ts"
 import type { Dynamics } from "./transition.ts"
 
 /** Proved lower bounds on the best expected total from a state, money. */
@@ -8,19 +9,32 @@ export class Bounds {
   private readonly dynamics: Dynamics
   private readonly costs: KnownStateCosts
   private readonly ruledOut: RuledOut
+  private readonly tellingApart: TellingApart
 
   constructor(dynamics: Dynamics) {
     const { problem, looks, readings, memories } = dynamics
     this.dynamics = dynamics
     this.costs = new KnownStateCosts(problem, looks, readings)
     this.ruledOut = new RuledOut(problem, readings, memories, this.costs)
+    this.tellingApart = new TellingApart(problem, this.costs, looks, readings, memories)
   }
 
   /**
    * What is spent if somebody tells the state, and each cure, from here on, less what rules and nevers may take out of
    * the belief before it is spent. The weight of that goes to hypotheses that have spent as much so far.
    */
-  of({ job, ids, memories, weights }: State): number {
+  of(state: State): number {
+    return Math.min(this.known(state), this.dynamics.problem.handover)
+  }
+
+  /** The same with what it costs besides that nobody tells, which takes a second where there are fifty faults. */
+  thorough(state: State): number {
+    const { ids, memories } = state
+    const lost = (k: number) => this.ruledOut.chance(ids[k]! >> 2, memories[k]!)
+    return Math.min(this.known(state) + this.tellingApart.extra(state, lost), this.dynamics.problem.handover)
+  }
+
+  private known({ job, ids, memories, weights }: State): number {
     const costs = this.costs.from(job)
     let sum = 0
     for (let k = 0; k < ids.length; k++) {
@@ -29,7 +43,7 @@ export class Bounds {
       if (loss === Number.POSITIVE_INFINITY) continue
       sum += weights[k]! * Math.max(0, costs(state, ids[k]! & 3, loss > 0) - loss)
     }
-    return Math.min(sum, this.dynamics.problem.handover)
+    return sum
   }
 
   /** The same where a certain step comes first, by step. */

@@ -62,7 +62,10 @@ export class Branching {
   branch(outcome: number, id: number, active: number, memory: number, chance: number, tries = 0): void {
     if (chance < NO_CHANCE) return
     const { verdict } = this.eliminations
-    this.eliminations.judge(id >> 2, active, memory)
+    if (!this.eliminations.judge(id >> 2, active, memory)) {
+      this.keep(outcome, id, memory, chance, tries)
+      return
+    }
     for (const rule of verdict.rules) this.because[outcome]!.add(rule)
     this.struck += this.weight * chance * (1 - verdict.left)
     let value = chance * verdict.left
@@ -70,12 +73,15 @@ export class Branching {
       this.forbidden += this.weight * value
       value = 0
     }
-    if (value === 0) return
+    if (value > 0) this.keep(outcome, id, verdict.memory, value, tries)
+  }
+
+  private keep(outcome: number, id: number, memory: number, value: number, tries: number): void {
     if (this.size === this.ids.length) this.grow()
     const at = this.size++
     this.outcomes[at] = outcome
     this.ids[at] = id
-    this.memories[at] = verdict.memory
+    this.memories[at] = memory
     this.values[at] = value
     this.triesOf[at] = tries
     this.sum += value

@@ -25,15 +25,17 @@ export class Eliminations {
     this.memories = memories
   }
 
-  /** Judges a hypothesis of which these faults are active; fills `verdict`. */
-  judge(state: number, active: number, memory: number): void {
+  /** Judges a hypothesis of which these faults are active; false where nothing acts on it, else fills `verdict`. */
+  judge(state: number, active: number, memory: number): boolean {
     const { verdict } = this
     const { rules, isForbidden } = this.memories.standing(memory, active)
+    if (rules.length === 0 && !isForbidden) return false
     verdict.left = 1
     verdict.isForbidden = isForbidden
     verdict.memory = memory
     if (verdict.rules.length > 0) verdict.rules = []
     for (const rule of rules) this.apply(rule, state, active)
+    return true
   }
 
   private apply(index: number, state: number, active: number): void {

@@ -28,6 +28,7 @@ export class Estimate {
   private readonly active: Float64Array
   private readonly gain: Float64Array
   private readonly extra: Float64Array
+  private readonly isOpen: Uint8Array
   private readonly tried: number[] = []
   private readonly price: Float64Array
 
@@ -38,6 +39,7 @@ export class Estimate {
     this.counting = new Array<Remedy | undefined>(faults).fill(undefined)
     this.second = [...this.counting]
     this.active = new Float64Array(faults)
+    this.isOpen = new Uint8Array(problem.steps.length)
     this.gain = new Float64Array(problem.steps.length)
     this.extra = new Float64Array(problem.steps.length)
     this.price = Float64Array.from(problem.model.places, (place) => place.price)
@@ -45,18 +47,45 @@ export class Estimate {
 
   /** Fixes which steps are still open as remedies. */
   enter(open: readonly number[]): void {
-    const isOpen = new Set(open)
-    this.remedies.forEach((list, fault) => {
-      const usable = list.filter(({ step }) => isOpen.has(step))
-      this.counting[fault] = usable[0]
-      this.second[fault] = usable[1]
-    })
+    const { isOpen, counting, second } = this
+    isOpen.fill(0)
+    for (const step of open) isOpen[step] = 1
+    for (let fault = 0; fault < this.remedies.length; fault++) {
+      counting[fault] = undefined
+      second[fault] = undefined
+      for (const remedy of this.remedies[fault]!) {
+        if (isOpen[remedy.step] === 0) continue
+        if (counting[fault] === undefined) counting[fault] = remedy
+        else {
+          second[fault] = remedy
+          break
+        }
+      }
+    }
   }
 
   /** Money from here on, per unit of weight; `step` has just been done and won't be done again. */
   of(weighted: Weighted, standing: Standing, done: number): number {
+    const { handover, comeback, trust } = this.problem
+    const { total, nothing, unlisted } = this.divide(weighted, standing.out)
+    if (total === 0) return 0
+    const closing = standing.closing.cost + this.unfitting(weighted, standing, total)
+    this.group(done)
+    const wrong = total - nothing
+    if (!standing.isGone) return Math.min(handover, this.seek(wrong, closing, unlisted) / total + closing)
+    return Math.min(handover, this.settle(wrong / total, closing, total, comeback, 1 - trust))
+  }
+
+  /** The remedy of most chance for its cost; undefined where none is open. */
+  first(weighted: Weighted, out: Uint8Array): number | undefined {
+    this.divide(weighted, out)
+    this.group(-1)
+    return this.tried[0]
+  }
+
+  /** Fills `active` with the weight of each fault; returns all weight, and that of nothing active and of what isn't listed. */
+  private divide(weighted: Weighted, out: Uint8Array): { total: number; nothing: number; unlisted: number } {
     const { active, problem } = this
-    const { handover, comeback, trust } = problem
     active.fill(0)
     let total = 0
     let nothing = 0
@@ -66,7 +95,7 @@ export class Estimate {
       const state = weighted.ids[k]! >> 2
       total += weight
       const first = problem.states.first[state]!
-      const on = activeOf(problem.states, state, weighted.ids[k]! & 3, standing.out)
+      const on = activeOf(problem.states, state, weighted.ids[k]! & 3, out)
       if (first < 0) unlisted += weight
       else if (on === 0) nothing += weight
       else {
@@ -75,12 +104,7 @@ export class Estimate {
         if ((on & 2) !== 0) active[problem.states.second[state]!]! += share
       }
     }
-    if (total === 0) return 0
-    const closing = standing.closing.cost + this.unfitting(weighted, standing, total)
-    this.group(done)
-    const wrong = total - nothing
-    if (!standing.isGone) return Math.min(handover, this.seek(wrong, closing, unlisted) / total + closing)
-    return Math.min(handover, this.settle(wrong / total, closing, total, comeback, 1 - trust))
+    return { total, nothing, unlisted }
   }
 
   /** Cost of trying remedies until the complaint is gone; `closing` is added elsewhere. */
@@ -158,7 +182,8 @@ export class Estimate {
     return step === undefined ? 0 : step.cost + step.tries * this.problem.tryCost
   }
 
-  private isIn(part: number, id: number): boolean {
+  /** Whether an uncured fault of a hypothesis lies in a part. */
+  isIn(part: number, id: number): boolean {
     const { states, place } = this.problem
     const state = id >> 2
     const uncured = allOf(states, state) & ~(id & 3)

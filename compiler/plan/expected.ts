@@ -1,6 +1,6 @@
-import type { Node } from "./node.ts"
 import type { Expected } from "./plan.ts"
 import type { Problem } from "./problem.ts"
+import type { Sequence } from "./repair-sequence.ts"
 import type { State } from "./state.ts"
 import type { Step } from "./steps.ts"
 import type { Transition } from "./transition.ts"
@@ -33,7 +33,7 @@ export function handingOver({ handover }: Problem): Figures {
 /** The figures of a step and of what follows it. */
 export function figuresOf(
   problem: Problem,
-  { state }: Node,
+  state: State,
   step: Step,
   transition: Transition,
   after: readonly { readonly chance: number; readonly figures: Figures }[],
@@ -42,6 +42,18 @@ export function figuresOf(
   for (const { chance, figures: next } of after)
     for (const key of Object.keys(figures) as (keyof Figures)[]) figures[key] += chance * next[key]
   return figures
+}
+
+/** The figures of a repair sequence. */
+export function figuresOfSequence(problem: Problem, { state, step, after }: Sequence): Figures {
+  if (step === undefined) return handingOver(problem)
+  const { index, transition } = step
+  const going = transition.outcomes.filter((outcome) => outcome.state !== undefined)
+  const next = after.map((each, i) => ({
+    chance: going[i]!.chance,
+    figures: figuresOfSequence(problem, each),
+  }))
+  return figuresOf(problem, state, problem.steps[index]!, transition, next)
 }
 
 function ofStep(problem: Problem, state: State, step: Step, transition: Transition): Figures {

@@ -12,9 +12,10 @@ import { lookUp } from "../run/lookup.ts"
 import { beliefOf } from "./belief.ts"
 import { type Figures, figuresOf, handingOver } from "./expected.ts"
 import { DONE, FAILS, GONE, HOLDS, STAYS } from "./job.ts"
-import { type Choice, isSolved, type Node } from "./node.ts"
+import { type Choice, isSolved, Node } from "./node.ts"
 import type { Action, Alternative, Plan, PlanEdge, PlanNode } from "./plan.ts"
 import type { Problem } from "./problem.ts"
+import type { Sequence } from "./repair-sequence.ts"
 import type { Search } from "./search.ts"
 import type { State } from "./state.ts"
 import type { Step } from "./steps.ts"
@@ -40,11 +41,12 @@ const LABELS = new Map<number, Exclude<PlanEdge["on"], readonly number[]>>([
   [FAILS, "fails"],
 ])
 
-/** The best that the search knows at a node: to do `chosen`, or to hand over. */
+/** The best that the search knows at a node: to do `chosen`, to go on by a repair sequence, or to hand over. */
 interface Settled {
   readonly figures: Figures
-  readonly chosen: Choice | undefined
-  readonly transition: Transition | undefined
+  readonly chosen?: Choice
+  readonly transition?: Transition
+  readonly isSequence?: true
 }
 
 interface Walk {
@@ -83,17 +85,17 @@ export function extract(
 
 /** Tries something else at the likely nodes. It may find something better, so it comes before anything is written down. */
 function compare(problem: Problem, search: Search): void {
-  const { settled, order, reach } = walk(problem, search)
+  const { settled, order, reach } = walk(problem, search, COMPARED_ABOVE)
   const enough = search.expanded * (1 + COMPARED_EFFORT) + 1000
   for (const node of order) {
-    const chance = reach.get(node)!
-    if (settled.get(node)!.chosen && chance >= COMPARED_ABOVE && search.expanded < enough)
+    const chance = reach.get(node) ?? 0
+    if (node.chosen && settled.get(node)!.chosen && chance >= COMPARED_ABOVE && search.expanded < enough)
       search.compare(node, chance)
   }
 }
 
 /** The nodes of the best policy with the chance to come to each; below `mass` none is followed. */
-function walk(problem: Problem, search: Search, mass = 0): Walk {
+function walk(problem: Problem, search: Search, mass: number): Walk {
   const settled = new Map<Node, Settled>()
   const order: Node[] = []
   settle(problem, search, search.root, settled, order)
@@ -102,6 +104,7 @@ function walk(problem: Problem, search: Search, mass = 0): Walk {
   for (const node of order) {
     const chance = reach.get(node)
     if (chance === undefined || (chance < mass && node !== search.root)) continue
+    if (settled.get(node)!.isSequence) unroll(problem, search, node, settled, order)
     for (const b of settled.get(node)!.chosen?.branches ?? [])
       reach.set(b.node, (reach.get(b.node) ?? 0) + chance * b.chance)
   }
@@ -121,7 +124,7 @@ function settle(
 ): Figures {
   const known = settled.get(node)
   if (known) return known.figures
-  let best: Settled = { figures: handingOver(problem), chosen: undefined, transition: undefined }
+  let best: Settled = { figures: handingOver(problem) }
   if (node.chosen) {
     const { chosen } = node
     const transition = search.dynamics.after(node.state, chosen.step)
@@ -129,12 +132,45 @@ function settle(
       chance: branch.chance,
       figures: settle(problem, search, branch.node, settled, order),
     }))
-    const figures = figuresOf(problem, node, problem.steps[chosen.step]!, transition, after)
+    const figures = figuresOf(problem, node.state, problem.steps[chosen.step]!, transition, after)
     if (figures.total < problem.handover) best = { figures, chosen, transition }
+  } else if (node.sequence !== undefined && node.sequence.total < problem.handover) {
+    best = { figures: node.sequence, isSequence: true }
   }
   settled.set(node, best)
   order.push(node)
   return best.figures
+}
+
+/** Makes nodes of what a repair sequence does, for this walk alone. */
+function unroll(
+  problem: Problem,
+  search: Search,
+  node: Node,
+  settled: Map<Node, Settled>,
+  order: Node[],
+): void {
+  const visit = ({ state, step, after, total }: Sequence, here: Node): Figures => {
+    if (here !== node) order.push(here)
+    if (step === undefined) {
+      const figures = handingOver(problem)
+      settled.set(here, { figures })
+      return figures
+    }
+    const { index, transition } = step
+    const chances = transition.outcomes.flatMap((outcome) => (outcome.state ? [outcome.chance] : []))
+    const branches = after.map((next, i) => {
+      const made = new Node(next.state, () => 0, next.total)
+      made.followed = true
+      return { chance: chances[i]!, visits: 0, node: made }
+    })
+    const next = after.map((each, i) => ({ chance: chances[i]!, figures: visit(each, branches[i]!.node) }))
+    const figures = figuresOf(problem, state, problem.steps[index]!, transition, next)
+    const chosen = { step: index, cost: transition.cost, lower: 0, upper: total, branches }
+    settled.set(here, { figures, chosen, transition })
+    return figures
+  }
+  visit(search.sequences.from(node.state), node)
 }
 
 /** Nobody has looked at what can be done here, or at what comes of it: handing over is only for want of a better plan. */

@@ -58,9 +58,54 @@ export const FAILS = -5
 
 type Draft = Omit<Job, "id" | "out" | "steps" | "ahead" | "closing">
 
+/** Works out what may be done when first asked: of many a job only its end is looked at. */
+class InternedJob implements Job {
+  readonly id: number
+  readonly fitted: readonly Fitted[]
+  readonly done: ReadonlySet<string>
+  readonly before: ReadonlySet<number>
+  readonly repaired: ReadonlySet<number>
+  readonly mayLook: boolean
+  readonly isGone: boolean
+  readonly proofs: readonly number[]
+  readonly found: Int32Array
+  readonly out: Uint8Array
+  readonly closing: Closing
+  private readonly problem: Problem
+  private listed: readonly number[] | undefined
+  private open: readonly number[] | undefined
+
+  constructor(problem: Problem, id: number, draft: Draft, out: Uint8Array, closing: Closing) {
+    this.problem = problem
+    this.id = id
+    this.fitted = draft.fitted
+    this.done = draft.done
+    this.before = draft.before
+    this.repaired = draft.repaired
+    this.mayLook = draft.mayLook
+    this.isGone = draft.isGone
+    this.proofs = draft.proofs
+    this.found = draft.found
+    this.out = out
+    this.closing = closing
+  }
+
+  get steps(): readonly number[] {
+    this.open ??= stepsOpen(this.problem, this, false)
+    return this.open
+  }
+
+  get ahead(): readonly number[] {
+    this.listed ??= stepsOpen(this.problem, this, true)
+    return this.listed
+  }
+}
+
 export class Jobs {
   readonly first: Job
   private readonly known = new Map<string, Job>()
+  /** By job, by step and look: the job after it. */
+  private readonly following = new Map<Job, Map<number, Job>>()
   private readonly closings = new Map<string, Closing>()
   private readonly outs = new Map<string, Uint8Array>()
   private readonly problem: Problem
@@ -91,6 +136,24 @@ export class Jobs {
 
   /** The job after a step that came out so; `cells`: by reading of the step, what was found. */
   after(job: Job, index: number, outcome: number, cells: readonly number[] = []): Job {
+    if (this.problem.steps[index]!.reads.some((reading) => this.asked[reading]))
+      return this.make(job, index, outcome, cells)
+    // What was found doesn't matter, only which look it was.
+    const key = 8 * index + Math.max(0, -outcome)
+    let following = this.following.get(job)
+    if (following === undefined) {
+      following = new Map()
+      this.following.set(job, following)
+    }
+    let next = following.get(key)
+    if (next === undefined) {
+      next = this.make(job, index, outcome, cells)
+      following.set(key, next)
+    }
+    return next
+  }
+
+  private make(job: Job, index: number, outcome: number, cells: readonly number[]): Job {
     const step = this.problem.steps[index]!
     if (step.kind === "close") return this.intern({ ...job, isGone: false })
     const isRepair = step.kind === "keep" || step.kind === "replace" || step.kind === "fix"
@@ -153,22 +216,8 @@ export class Jobs {
     ].join(";")
     const known = this.known.get(key)
     if (known !== undefined) return known
-    const ahead = [...this.problem.steps.keys()].filter((index) => isOpen(this.problem, draft, index, true))
-    const job: Job = {
-      fitted: draft.fitted,
-      done: draft.done,
-      before: draft.before,
-      repaired: draft.repaired,
-      mayLook: draft.mayLook,
-      isGone: draft.isGone,
-      proofs: draft.proofs,
-      found: draft.found,
-      id: this.known.size,
-      out: this.outOf(draft.fitted.map(({ part }) => part)),
-      steps: ahead.filter((index) => isOpen(this.problem, draft, index, false)),
-      ahead,
-      closing: this.closingOf(draft.proofs),
-    }
+    const out = this.outOf(draft.fitted.map(({ part }) => part))
+    const job = new InternedJob(this.problem, this.known.size, draft, out, this.closingOf(draft.proofs))
     this.known.set(key, job)
     return job
   }
@@ -220,6 +269,13 @@ function fittedAfter(job: Job, step: Step, outcome: number): readonly Fitted[] {
   }
   if (kind !== "takeOut" && kind !== "putBack" && kind !== "keep") return job.fitted
   return job.fitted.filter(({ part }) => part !== step.subject)
+}
+
+function stepsOpen(problem: Problem, job: Draft, ahead: boolean): readonly number[] {
+  const open: number[] = []
+  for (let index = 0; index < problem.steps.length; index++)
+    if (isOpen(problem, job, index, ahead)) open.push(index)
+  return open
 }
 
 /** `ahead`: or might be once what it waits for is done and found. */

@@ -34,6 +34,7 @@ export class KnownStateCosts {
   private readonly relevant: readonly (readonly number[])[]
   /** By part: the steps that take it out of the machine. */
   private readonly unfits = new Map<number, Step[]>()
+  private readonly following = new Map<number, ReadonlySet<number>>()
   /** By set of proofs, by `extra`: the values known. */
   private readonly tables: Map<number, Map<number, number>>[] = []
 
@@ -85,8 +86,86 @@ export class KnownStateCosts {
     }
   }
 
+  /**
+   * What a step that changes something for the one fault of a state costs at least beyond the known-state cost,
+   * whichever proofs have come to count by then, and whether the part that is fitted has left the machine.
+   */
+  regretOf(job: Job, state: number, cured: number, index: number): number {
+    const here = this.standing(job, state, cured)
+    let least = Number.POSITIVE_INFINITY
+    for (const proofs of this.reachable(here.proofs))
+      for (const extra of new Set([0, here.extra]))
+        least = Math.min(least, this.regret(index, { ...here, proofs, extra }))
+    return Math.max(0, least)
+  }
+
+  /** The same of closing. */
+  regretOfClosing(job: Job, state: number, cured: number): number {
+    const here = this.standing(job, state, cured)
+    if (here.uncured === 0) return 0
+    if (here.fitted !== 0 || this.comeback(here) === Number.POSITIVE_INFINITY) return Number.POSITIVE_INFINITY
+    let least = Number.POSITIVE_INFINITY
+    for (const proofs of this.reachable(here.proofs))
+      for (const extra of new Set([0, here.extra])) {
+        const at = { ...here, proofs, extra }
+        const holds = this.proofs.holds(proofs, state, here.uncured)
+        const cost = this.proofs.cost(proofs)
+        least = Math.min(least, cost, cost + holds * (this.problem.comeback - this.value(at)))
+      }
+    return Math.max(0, least)
+  }
+
+  private standing(job: Job, state: number, cured: number): Known {
+    const { states, place } = this.problem
+    const uncured = allOf(states, state) & ~cured
+    const first = states.first[state]!
+    let extra = 0
+    let fitted = 0
+    for (const { part, test, leftIn } of job.fitted) {
+      if (uncured !== 0 && first >= 0 && place[first] === part) fitted = 1
+      else if (!leftIn) extra += this.unfitting(part, test, state, uncured)
+    }
+    return { state, uncured, fitted, proofs: this.proofs.number(job.proofs), extra }
+  }
+
+  /** Sets of proofs that may come to count. */
+  private reachable(proofs: number): ReadonlySet<number> {
+    let found = this.following.get(proofs)
+    if (found === undefined) {
+      const sets = new Set([proofs])
+      for (const set of sets)
+        for (const index of this.problem.steps.keys()) sets.add(this.proofs.after(set, index))
+      found = sets
+      this.following.set(proofs, found)
+    }
+    return found
+  }
+
+  private regret(index: number, here: Known): number {
+    const { states, steps, tryCost } = this.problem
+    const { state, uncured, extra } = here
+    const step = steps[index]!
+    const its = this.among(step, state)
+    if (step.kind === "keep" && (its & here.fitted) === 0) return Number.POSITIVE_INFINITY
+    const fitted = here.fitted | (step.kind === "swaps" ? its & uncured : 0)
+    const proofs = this.proofs.after(here.proofs, index)
+    const cures = step.cures[states.first[state]!]!
+    let cost = step.cost
+    for (const [left, chance] of [
+      [uncured, 1 - cures],
+      [0, cures],
+    ] as const) {
+      if (chance === 0) continue
+      const seen = step.kind === "removes" ? uncured : left
+      if (step.tries > 0 && tryCost > 0)
+        cost += chance * tryCost * triesMade(this.looks.quiet(state, seen), step.tries)
+      cost += chance * this.value({ state, uncured: left, fitted: fitted & left, proofs, extra })
+    }
+    return cost - this.value(here)
+  }
+
   /** What it costs at least that a part leaves the machine; 0 where that may cure something besides. */
-  private unfitting(part: number, test: number, state: number, uncured: number): number {
+  unfitting(part: number, test: number, state: number, uncured: number): number {
     const { first, second } = this.problem.states
     let least = Number.POSITIVE_INFINITY
     for (const { kind, test: by, cost, cures } of this.unfits.get(part) ?? []) {

@@ -1,15 +1,18 @@
+import type { Figures } from "./expected.ts"
 import type { State } from "./state.ts"
 
 /** A state in the search, with what is known of its best cost: `lower` ≤ best ≤ `upper`. */
 export class Node {
   readonly state: State
-  /** Cost of a plan that is in the table: handing over, or `chosen`. */
+  /** Cost of a plan that is known: handing over, the repair sequence, or `chosen`. */
   upper: number
-  /** The step of the best plan so far; undefined: hand over. */
+  /** The step of the best plan so far; undefined: the repair sequence where it is worked out, else hand over. */
   chosen: Choice | undefined = undefined
   /** The step of the base policy; undefined until followed, and where it hands over. */
   base: Choice | undefined = undefined
   followed = false
+  /** Of the repair sequence from here, once it has been worked out. */
+  sequence: Figures | undefined = undefined
   /** Steps that have been looked into. */
   choices: Choice[] = []
   /** Undefined until expanded: then the steps that have not been looked into yet, the most promising first. */

@@ -45,12 +45,23 @@ export class ProofSets {
 
   /** What proof runs cost at least until one holds with these faults active all the while; infinite where none can. */
   untilHeld(number: number, state: number, active: number): number {
+    const holds = this.holds(number, state, active)
+    return holds > 0 ? this.costs[number]! / holds : Number.POSITIVE_INFINITY
+  }
+
+  /** Money of one proof run. */
+  cost(number: number): number {
+    return this.costs[number]!
+  }
+
+  /** Chance that one proof run holds, at most. */
+  holds(number: number, state: number, active: number): number {
     let holds = this.looks.gone(state, active, this.tries[number]!)
     for (const { reading, cells } of this.expects[number]!) {
       const chances = this.readings.distribution(reading, state, active)
       holds *= chances.reduce((sum, chance, cell) => (cells[cell] ? sum + chance : sum), 0)
     }
-    return holds > 0 ? this.costs[number]! / holds : Number.POSITIVE_INFINITY
+    return holds
   }
 
   /** Readings that a proof expects and no test takes: what is found is drawn anew in each run. */

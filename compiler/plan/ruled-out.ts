@@ -84,6 +84,18 @@ export class RuledOut {
     return sum
   }
 
+  /** The chance itself, at most. */
+  chance(state: number, memory: number): number {
+    if (this.hasNone) return 0
+    this.known[state] ??= this.risksOf(state)
+    const { isSudden, risks, left } = this.known[state]!
+    if (isSudden) return 1
+    let sum = 0
+    for (const { condition, active } of risks)
+      sum += this.comesTrue(condition, false, { state, active, memory, left })
+    return Math.min(1, sum)
+  }
+
   /** At most, the chance that a condition is ever true, or false where `negated`. */
   private comesTrue(
     c: Condition,

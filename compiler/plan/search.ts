@@ -1,4 +1,5 @@
 import { Bounds } from "./bound.ts"
+import { figuresOfSequence } from "./expected.ts"
 import { Greedy } from "./greedy.ts"
 import {
   type Branch,
@@ -14,6 +15,7 @@ import {
 } from "./node.ts"
 import type { Problem } from "./problem.ts"
 import { Queue } from "./queue.ts"
+import { RepairSequence } from "./repair-sequence.ts"
 import type { State } from "./state.ts"
 import { BYTES_OF_OPEN, Table } from "./table.ts"
 import { Dynamics } from "./transition.ts"
@@ -33,8 +35,11 @@ const PROVING = 0.25
 const ROLLOUT_BRANCHES = 60
 
 /** The same for the first plan, for each fault of the ruleset: every fault has a branch of its own at least. */
-const FIRST_BRANCHES = 300
-const FIRST_BRANCHES_PER_FAULT = 7
+const FIRST_BRANCHES = 100
+const FIRST_BRANCHES_PER_FAULT = 2
+
+/** Where the base policy isn't followed any more, the repair sequence is worked out down to this part of the reach. */
+const SEQUENCED = 1 / 30
 
 /** How many alternatives are tried where the search saw no need to try any. */
 const COMPARED = 3
@@ -51,11 +56,17 @@ export interface Means {
   readonly dynamics: Dynamics
   readonly bounds: Bounds
   readonly greedy: Greedy
+  readonly sequences: RepairSequence
 }
 
 export function meansOf(problem: Problem): Means {
   const dynamics = new Dynamics(problem)
-  return { dynamics, bounds: new Bounds(dynamics), greedy: new Greedy(dynamics) }
+  return {
+    dynamics,
+    bounds: new Bounds(dynamics),
+    greedy: new Greedy(dynamics),
+    sequences: new RepairSequence(dynamics),
+  }
 }
 
 interface Arrival {
@@ -80,13 +91,14 @@ export class Search {
   private readonly handover: number
   private readonly bounds: Bounds
   private readonly greedy: Greedy
+  readonly sequences: RepairSequence
   private readonly branchesAtFirst: number
   private readonly room: number
   private proofDue = 0
   private deepenAt = 0
 
   /** `room`: bytes that the table may take before following ends. */
-  constructor({ dynamics, bounds, greedy }: Means, start: State, room = Number.POSITIVE_INFINITY) {
+  constructor({ dynamics, bounds, greedy, sequences }: Means, start: State, room = Number.POSITIVE_INFINITY) {
     const { model, handover } = dynamics.problem
     this.room = room
     this.handover = handover
@@ -94,8 +106,10 @@ export class Search {
     this.dynamics = dynamics
     this.bounds = bounds
     this.greedy = greedy
+    this.sequences = sequences
     this.branchesAtFirst = Math.max(FIRST_BRANCHES, FIRST_BRANCHES_PER_FAULT * model.faults.length)
     this.root = this.intern(start)
+    this.root.lower = Math.min(this.root.upper, bounds.thorough(start))
   }
 
   /** One trial from the start, after the first plan; false when the best plan is proved. */
@@ -116,6 +130,7 @@ export class Search {
       node.visits++
       const isNew = !node.open
       this.expand(node)
+      this.adopt(node)
       // What only improves would fill the memory with plans that no proof asks for.
       if ((improve && this.widen(node, reach)) || isNew) break
       const next = (improve && node.chosen && furthestApart(node.chosen)) || this.prove(node)
@@ -287,7 +302,9 @@ export class Search {
     const queue = new Queue<Arrival>()
     const push = (arrival: Arrival) => {
       const { node, reach } = arrival
-      if (!node.followed && reach >= faint) queue.push(reach, arrival)
+      if (node.followed) return
+      if (reach >= faint) queue.push(reach, arrival)
+      else if (reach >= faint * SEQUENCED) this.sequence(node)
     }
     from.forEach(push)
     const followed = new Set<Node>()
@@ -314,6 +331,27 @@ export class Search {
     }
     for (const node of [...followed]) settle(node)
     return queue.top < faint
+  }
+
+  /** Works out what the repair sequence costs from a state on. */
+  private sequence(node: Node): void {
+    if (node.sequence !== undefined || isSolved(node)) return
+    this.expanded++
+    node.sequence = figuresOfSequence(this.dynamics.problem, this.sequences.from(node.state))
+    if (node.sequence.total >= node.upper) return
+    node.upper = node.sequence.total
+    node.chosen = undefined
+  }
+
+  /** Makes the first step of the repair sequence, where that is the best plan so far, a choice that can be improved on. */
+  private adopt(node: Node): void {
+    if (node.sequence === undefined || node.chosen || node.upper >= this.handover) return
+    const { step } = this.sequences.from(node.state)
+    const next = node.open!.find((each) => each.step === step?.index)
+    const choice = next ? this.lookInto(node, next) : node.choices.find((each) => each.step === step?.index)
+    if (!choice) return
+    for (const branch of choice.branches) this.sequence(branch.node)
+    this.renew(node, choice)
   }
 
   private reconsider(node: Node): void {

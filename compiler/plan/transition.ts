@@ -243,7 +243,9 @@ export class Dynamics {
     const second = states.second[state]!
     const a = first < 0 || (cured & 1) !== 0 ? 0 : step.cures[first]!
     const b = second < 0 || (cured & 2) !== 0 ? 0 : step.cures[second]!
-    for (let more = 0; more < 4; more++) {
+    const possible = (a > 0 ? 1 : 0) | (b > 0 ? 2 : 0)
+    for (let more = 0; more <= possible; more++) {
+      if ((more & ~possible) !== 0) continue
       const chance = ((more & 1) === 0 ? 1 - a : a) * ((more & 2) === 0 ? 1 - b : b)
       if (chance < NO_CHANCE) continue
       const now = 4 * state + (cured | more)
@@ -266,12 +268,26 @@ export class Dynamics {
     const { states } = this.problem
     const state = id >> 2
     const gone = this.looks.gone(state, active, step.tries)
-    const made = gone < 1 ? triesMade(this.looks.quiet(state, active), step.tries) : step.tries
-    const unmade = gone < 1 ? (made - step.tries * gone) / (1 - gone) : 0
-    const ifGone = activeOf(states, state, id & 3, next[0]!)
-    const ifStays = activeOf(states, state, id & 3, next[1]!)
-    this.branching.branch(0, id, ifGone, memory, chance * gone, step.tries)
-    this.branching.branch(1, id, ifStays, memory, chance * (1 - gone), unmade)
+    if (gone > 0)
+      this.branching.branch(
+        0,
+        id,
+        activeOf(states, state, id & 3, next[0]!),
+        memory,
+        chance * gone,
+        step.tries,
+      )
+    if (gone === 1) return
+    const made = gone === 0 ? 1 : triesMade(this.looks.quiet(state, active), step.tries)
+    const unmade = (made - step.tries * gone) / (1 - gone)
+    this.branching.branch(
+      1,
+      id,
+      activeOf(states, state, id & 3, next[1]!),
+      memory,
+      chance * (1 - gone),
+      unmade,
+    )
   }
 
   /** The proof run; it teaches nothing but that it fails. */

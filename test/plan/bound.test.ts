@@ -37,7 +37,8 @@ function walk(
     let state = dynamics.start()
     let there = reference.start(model)
     for (let i = 0; i < STEPS; i++) {
-      visit({ state, there, bound: bounds.of(state) })
+      visit({ state, there, bound: bounds.thorough(state) })
+      expect(bounds.of(state), `seed ${seed}`).toBeLessThanOrEqual(bounds.thorough(state) + 1e-12)
       const steps = state.job.steps.filter((step) => dynamics.after(state, step).outcomes.length > 0)
       if (steps.length === 0) break
       const step = steps[draw.int(0, steps.length - 1)]!

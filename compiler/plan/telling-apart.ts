@@ -1,0 +1,206 @@
+import type { Job } from "./job.ts"
+import type { KnownStateCosts } from "./known-state.ts"
+import { type Looks, triesMade } from "./looks.ts"
+import type { Memories } from "./memory.ts"
+import { type Pair, pack } from "./pair-packing.ts"
+import type { Problem } from "./problem.ts"
+import type { Readings } from "./readings.ts"
+import type { State } from "./state.ts"
+import type { Step } from "./steps.ts"
+import { Variations } from "./variations.ts"
+
+/** So many hypotheses, the likeliest with one fault or none, are told apart; of the others nothing is asked. */
+const MOST = 80
+
+/** Of a step that can't be done. */
+const NEVER = 1e12
+
+/** One hypothesis, and what each step, handing over the last, costs it beyond what its state costs in any case. */
+interface Suspect {
+  readonly weight: number
+  readonly state: number
+  readonly active: number
+  readonly memory: number
+  readonly lost: number
+  /** By step: money. */
+  readonly regret: Float64Array
+  /** By step: whether it changes what this hypothesis has still to do, or may end the job. */
+  readonly affects: Uint8Array
+}
+
+/**
+ * What it costs at least, beyond what each state costs by itself, that nobody knows the state.
+ *
+ * What a policy costs in a hypothesis f is its known-state cost plus the regrets of the steps done (Kakade and Langford
+ * 2002, "performance difference"): a reading's price, the whole cost of another fault's repair, what a dearer repair of
+ * its own costs more. Play f and g side by side with findings coupled as well as can be. As long as they agree, the
+ * policy does the same in both, and each job must come to a step that affects one of them, or the two must part: a step
+ * parts them with at most the total variation of what it shows (Le Cam 1973). So with n(s, f) the expected times that s
+ * is done in f, Σs τ(s, f, g) · min(n(s, f), n(s, g)) ≥ 1 for each pair, where τ is that variation, or 1 where s affects
+ * f or g. The least Σ w(f) · regret(s, f) · n(s, f) under these is a linear program; any solution of its dual is a lower
+ * bound: y(f, g) for each pair, so that for each step both budgets w · regret together hold τ · y of all their pairs.
+ */
+export class TellingApart {
+  private readonly problem: Problem
+  private readonly costs: KnownStateCosts
+  private readonly looks: Looks
+  private readonly readings: Readings
+  private readonly memories: Memories
+  private readonly variations: Variations | undefined
+  private readonly rows = new Map<string, Pick<Suspect, "regret" | "affects">>()
+
+  constructor(
+    problem: Problem,
+    costs: KnownStateCosts,
+    looks: Looks,
+    readings: Readings,
+    memories: Memories,
+  ) {
+    this.problem = problem
+    this.costs = costs
+    this.looks = looks
+    this.readings = readings
+    this.memories = memories
+    this.variations = Variations.of(problem, readings)
+  }
+
+  /** `lost`: by entry of `state`, the chance at most that rules and nevers ever take it out of the belief. */
+  extra(state: State, lost: (k: number) => number): number {
+    if (this.variations === undefined) return 0
+    if (state.job.fitted.filter(({ leftIn }) => !leftIn).length > 1) return 0
+    const suspects = this.suspects(state, lost)
+    if (suspects.length < 2) return 0
+    const pairs = this.pairs(suspects)
+    const budgets = suspects.map(({ weight, regret }) => regret.map((each) => Math.min(NEVER, weight * each)))
+    return pack(pairs, budgets)
+  }
+
+  private pairs(suspects: readonly Suspect[]): Pair[] {
+    const pairs: Pair[] = []
+    suspects.forEach((one, f) => {
+      for (let g = f + 1; g < suspects.length; g++) {
+        const other = suspects[g]!
+        // Where one of them may be taken out of the belief, no more is sure than of the rest.
+        const sure = 1 - one.lost - other.lost
+        if (sure > 0) pairs.push({ f, g, sure, parting: this.parting(one, other) })
+      }
+    })
+    return pairs
+  }
+
+  private suspects({ job, ids, memories, weights }: State, lost: (k: number) => number): Suspect[] {
+    const { states } = this.problem
+    const single: number[] = []
+    for (let k = 0; k < ids.length; k++) if (states.second[ids[k]! >> 2]! < 0) single.push(k)
+    single.sort((a, b) => weights[b]! - weights[a]! || a - b)
+    return single.slice(0, MOST).map((k) => {
+      const state = ids[k]! >> 2
+      const fault = states.first[state]!
+      const active = fault >= 0 && (ids[k]! & 1) === 0 && job.out[fault] === 0 ? 1 : 0
+      const row = this.row(job, state, ids[k]! & 1)
+      return { weight: weights[k]!, state, active, memory: memories[k]!, lost: lost(k), ...row }
+    })
+  }
+
+  private row(job: Job, state: number, cured: number): Pick<Suspect, "regret" | "affects"> {
+    const fitted = job.fitted.map(({ part, test, leftIn }) => `${part}.${test}.${leftIn}`).join()
+    const key = `${state}:${cured}:${job.proofs.join()}:${fitted}`
+    let row = this.rows.get(key)
+    if (row === undefined) {
+      row = this.regrets(job, state, cured)
+      this.rows.set(key, row)
+    }
+    return row
+  }
+
+  private regrets(job: Job, state: number, cured: number): Pick<Suspect, "regret" | "affects"> {
+    const { steps, states, handover } = this.problem
+    const regret = new Float64Array(steps.length + 1)
+    const affects = new Uint8Array(steps.length + 1)
+    const fault = cured === 0 ? states.first[state]! : -1
+    steps.forEach((step, index) => {
+      const own = this.own(job, step, fault)
+      const ends = step.kind === "close"
+      affects[index] = own || ends ? 1 : 0
+      if (ends) regret[index] = this.costs.regretOfClosing(job, state, cured)
+      else if (own) regret[index] = this.ownRegret(job, state, cured, index)
+      else regret[index] = this.wasted(job, state, cured, step)
+    })
+    affects[steps.length] = 1
+    regret[steps.length] = Math.max(0, handover - this.costs.from(job)(state, cured, false))
+    return { regret, affects }
+  }
+
+  /** Whether a step changes what is left to do for a fault. */
+  private own({ out }: Job, { kind, parts, cures }: Step, fault: number): boolean {
+    if (fault < 0) return false
+    if (cures[fault]! > 0) return true
+    const isIn = parts.includes(this.problem.place[fault]!)
+    if (kind === "swaps") return isIn
+    return isIn && out[fault] === 1 && (kind === "takeOut" || kind === "putBack" || kind === "keep")
+  }
+
+  private ownRegret(job: Job, state: number, cured: number, index: number): number {
+    const { steps, states, place } = this.problem
+    const { kind, subject, cost, cures } = steps[index]!
+    const fault = states.first[state]!
+    if (kind === "takeOut") return 0
+    // The known-state cost lets a part that has been fitted count as fitted for good.
+    if (kind === "putBack" && subject === place[fault]) return cures[fault]! > 0 ? 0 : cost
+    if (kind === "putBack") return 0
+    return this.costs.regretOf(job, state, cured, index)
+  }
+
+  /** What a step costs that has nothing to do with a hypothesis, less what is counted already for taking parts out. */
+  private wasted({ fitted }: Job, state: number, cured: number, step: Step): number {
+    const { tryCost } = this.problem
+    const active = cured === 0 && this.problem.states.first[state]! >= 0 ? 1 : 0
+    const quiet = this.looks.quiet(state, active)
+    const cost =
+      step.cost + (step.tries > 0 ? tryCost * triesMade(quiet, step.kind === "removes" ? 1 : step.tries) : 0)
+    if (step.kind === "takeOut") return 0
+    if (step.kind !== "keep" && step.kind !== "putBack") return cost
+    const its = fitted.find(({ part }) => part === step.subject)
+    if (its === undefined) return NEVER
+    return its.leftIn
+      ? step.cost
+      : Math.max(0, step.cost - this.costs.unfitting(its.part, its.test, state, active))
+  }
+
+  /** By step: how much of the coupled jobs of two hypotheses it parts or affects at most. */
+  private parting(f: Suspect, g: Suspect): Float64Array {
+    const { steps } = this.problem
+    const parting = new Float64Array(steps.length + 1)
+    for (let index = 0; index <= steps.length; index++) {
+      if (f.affects[index] === 1 || g.affects[index] === 1) {
+        parting[index] = 1
+        continue
+      }
+      const step = steps[index]!
+      if (step.reads.length > 0) {
+        let same = 1
+        for (const reading of step.reads) same *= 1 - this.variation(reading, f, g)
+        parting[index] = 1 - same
+      } else if (step.tries > 0) {
+        parting[index] = Math.abs(this.gone(f, step) - this.gone(g, step))
+      }
+    }
+    return parting
+  }
+
+  private gone({ state, active }: Suspect, { kind, parts, away, tries }: Step): number {
+    const fault = this.problem.states.first[state]!
+    const isAway = kind === "removes" && fault >= 0 && parts.length > 0 && away[fault] === 1
+    return this.looks.gone(state, isAway ? 0 : active, tries)
+  }
+
+  private variation(reading: number, f: Suspect, g: Suspect): number {
+    const again = (s: Suspect) =>
+      this.memories.repeated(s.memory, reading, this.readings.speaking(reading, s.state), s.active)
+    const [a, b] = [again(f), again(g)]
+    if (a >= 0 && b >= 0) return a === b ? 0 : 1
+    if (a >= 0) return 1 - this.readings.distribution(reading, g.state, g.active)[a]!
+    if (b >= 0) return 1 - this.readings.distribution(reading, f.state, f.active)[b]!
+    return this.variations!.between(reading, f.state, f.active, g.state, g.active)
+  }
+}
