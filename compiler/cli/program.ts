@@ -6,6 +6,7 @@ import { addBench } from "./commands/bench.ts"
 import { addCheck } from "./commands/check.ts"
 import { addCompare } from "./commands/compare.ts"
 import { addCompile } from "./commands/compile.ts"
+import { addDiff } from "./commands/diff.ts"
 import { addFit } from "./commands/fit.ts"
 import { addFormat } from "./commands/format.ts"
 import { addImport } from "./commands/import.ts"
@@ -27,6 +28,7 @@ Examples:
   $ ruleout bench kiosk_dark.graph.json      leads through a job
   $ ruleout replay kiosk.ruleout kiosk.cases.jsonl
   $ ruleout compare old.ruleout kiosk.ruleout kiosk.cases.jsonl
+  $ ruleout diff old.ruleout kiosk.ruleout   says what changes
   $ ruleout fit kiosk.ruleout kiosk.cases.jsonl
   $ ruleout ship kiosk.ruleout --to page     one file for the bench, no network
   $ ruleout verify kiosk_dark.graph.json     is it undamaged?
@@ -60,6 +62,7 @@ export async function run(args: readonly string[]): Promise<Exit> {
     addBench,
     addReplay,
     addCompare,
+    addDiff,
     addFit,
     addImport,
     addShip,

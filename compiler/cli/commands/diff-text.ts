@@ -1,0 +1,114 @@
+/** What changes between two rulesets, in words: as lines of text, or as Markdown for the page of a change. */
+import type { Changed, Difference } from "../../graph/difference.ts"
+import { fixedPercent, percent, rounded } from "../../wording/figures.ts"
+
+/** A scenario of the new ruleset that comes out otherwise than it did. */
+export interface ScenarioChange {
+  readonly text: string
+  readonly now: "as expected" | "not as expected"
+  /** Undefined where the old ruleset has no scenario of this text. */
+  readonly before: "as expected" | "not as expected" | undefined
+}
+
+interface Section {
+  readonly title: string
+  readonly lines: readonly string[]
+}
+
+const figureNames: Readonly<Record<string, string>> = {
+  total: "expected cost of a job",
+  repairs: "fitting and fixing",
+  proof: "proof run",
+  comebacks: "machines that come back",
+  handover: "handing over",
+  minutes: "minutes of work",
+  comesBack: "comes back",
+  handedOver: "handed over",
+  wasted: "parts bought in vain",
+  unavoidable: "unavoidable, if the fault were known",
+}
+
+const shares = new Set(["comesBack", "handedOver"])
+
+/** Partings beyond these are only counted. */
+const MOST_PARTINGS = 10
+
+function sections(difference: Difference, scenarios: readonly ScenarioChange[], money: string): Section[] {
+  const { figures, declared, chances, rules, partings, same } = difference
+  const rest = partings.length - MOST_PARTINGS
+  return [
+    {
+      title: "Figures",
+      lines: figures.map((each) =>
+        changeText(each, figureNames[each.name] ?? each.name, figureText(each.name, money)),
+      ),
+    },
+    { title: "Declared", lines: declared.map(({ kind, name, change }) => `${kind} ${name}: ${change}`) },
+    {
+      title: "Rules",
+      lines: rules
+        ? [rules.old === rules.fresh ? "they say something else" : changeText(rules, "rules", String)]
+        : [],
+    },
+    {
+      title: "Chances at intake, by the odds",
+      lines: chances.map((each) => changeText(each, each.name, percent)),
+    },
+    {
+      title: `Plan: ${fixedPercent(same)} of jobs go the same way`,
+      lines: [
+        ...partings
+          .slice(0, MOST_PARTINGS)
+          .map(
+            ({ after, old, fresh, share }) =>
+              `${wayText(after)}: ${old} -> ${fresh} (${percent(share)} of jobs)`,
+          ),
+        ...(rest > 0 ? [`and ${rest} more`] : []),
+      ],
+    },
+    {
+      title: "Scenarios",
+      lines: scenarios.map(({ text, now, before }) => `${text}: ${before ?? "not there"} -> ${now}`),
+    },
+  ].filter(({ lines }) => lines.length > 0)
+}
+
+function figureText(name: string, money: string): (value: number) => string {
+  if (shares.has(name)) return (value) => fixedPercent(value, 2)
+  return (value) =>
+    name === "minutes" || name === "steps" ? rounded(value, 2) : `${rounded(value, 2)} ${money}`
+}
+
+function changeText({ old, fresh }: Changed, name: string, say: (value: number) => string): string {
+  const said = (value: number | undefined) => (value === undefined ? "none" : say(value))
+  return `${name}: ${said(old)} -> ${said(fresh)}`
+}
+
+function wayText(after: readonly string[]): string {
+  return after.length === 0 ? "at first" : `after ${after.join(", ")}`
+}
+
+const NOTHING = "Nothing changes."
+
+export function differenceText(
+  difference: Difference,
+  scenarios: readonly ScenarioChange[],
+  money: string,
+): string {
+  const all = sections(difference, scenarios, money)
+  if (all.length === 0) return `${NOTHING}\n`
+  return all.map(({ title, lines }) => `${title}\n${lines.map((line) => `  ${line}\n`).join("")}`).join("\n")
+}
+
+export function differenceMarkdown(
+  difference: Difference,
+  scenarios: readonly ScenarioChange[],
+  money: string,
+): string {
+  const all = sections(difference, scenarios, money)
+  if (all.length === 0) return `${NOTHING}\n`
+  const escaped = (text: string) => text.replaceAll(" -> ", " → ").replace(/[\\`*_{}[\]<>#|!]/g, "\\$&")
+  return all
+    .map(({ title, lines }) => `### ${title}\n\n${lines.map((line) => `- ${escaped(line)}\n`).join("")}`)
+    .join("\n")
+}
