@@ -1,5 +1,6 @@
 import type { Diagnostic } from "../diagnostics/diagnostic.ts"
 import { CODES } from "../model/codes.ts"
+import { at } from "../run/lookup.ts"
 import { SYNTAX_CODES } from "../syntax/codes.ts"
 import { checks } from "./check.ts"
 import type { CodeText } from "./code.ts"
@@ -78,9 +79,9 @@ export function codeList(codes: readonly CodeText[], heading: string): string {
 
 /** Columns of equal width, as the formatter leaves them. */
 function table(rows: readonly (readonly string[])[]): string {
-  const widths = rows[0]!.map((_, column) => Math.max(...rows.map((row) => row[column]!.length)))
+  const widths = at(rows, 0).map((_, column) => Math.max(...rows.map((row) => at(row, column).length)))
   const lines = rows.map(
-    (row) => `| ${row.map((text, column) => text.padEnd(widths[column]!)).join(" | ")} |`,
+    (row) => `| ${row.map((text, column) => text.padEnd(at(widths, column))).join(" | ")} |`,
   )
   const rule = `| ${widths.map((width) => "-".repeat(width)).join(" | ")} |`
   return [lines[0], rule, ...lines.slice(1)].join("\n")

@@ -1,4 +1,5 @@
 import type { Model } from "../model/model.ts"
+import { at } from "../run/lookup.ts"
 import { comparisons, typicalValue } from "../wording/ranges.ts"
 import { backticked, listed } from "../wording/sentence.ts"
 import type { Findings, Formula } from "./logic/formula.ts"
@@ -15,9 +16,9 @@ export function conditionSource(model: Model, formula: Formula): string {
 
 function write(model: Model, formula: Formula, nameOf: (name: string) => string): string {
   if (formula.kind === "in") {
-    const reading = model.readings[formula.reading]!
+    const reading = at(model.readings, formula.reading)
     const parts = comparisons(reading, formula.cells).map((part) => `${nameOf(reading.name)} ${part}`)
-    return parts.length > 1 ? `(${parts.join(" or ")})` : parts[0]!
+    return parts.length > 1 ? `(${parts.join(" or ")})` : at(parts, 0)
   }
   const items = formula.items.map((item) => {
     const text = write(model, item, nameOf)

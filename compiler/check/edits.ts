@@ -1,6 +1,7 @@
 import type { Edit, Span } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
 import type { FaultIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import { backticked } from "../wording/sentence.ts"
 import { conditionSource } from "./condition-text.ts"
 import { type Findings, type Formula, holds } from "./logic/formula.ts"
@@ -21,7 +22,7 @@ export function widened(model: Model, findings: Findings, still: (findings: Find
   }
   for (const [reading, cell] of findings.entries()) {
     const { cells, grid } = model.readings[reading]!
-    const range = ranges[reading]!
+    const range = at(ranges, reading)
     // The cells of a choice have no order to widen along.
     if (cell < 0 || grid === undefined) continue
     while (range[0] > 0 && fits(reading, range[0] - 1)) range[0]--
@@ -67,7 +68,7 @@ export function exceptEdit(model: Model, rule: number, fault: FaultIndex): Edit 
   const { faults } = model.rules[rule]!
   // An `except` must leave something of what it follows.
   if (faults?.items.some(({ of }) => of.length < 2 && of.includes(fault)) !== false) return undefined
-  const { name } = model.faults[fault]!
+  const { name } = at(model.faults, fault)
   const changes = faults.items
     .filter(({ of }) => of.includes(fault))
     .map(({ span, except }) => ({

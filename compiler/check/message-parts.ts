@@ -1,5 +1,6 @@
 import type { Label } from "../diagnostics/diagnostic.ts"
 import type { Model, Rule } from "../model/model.ts"
+import { at } from "../run/lookup.ts"
 import { backticked, listed } from "../wording/sentence.ts"
 import { conditionText } from "./condition-text.ts"
 import type { Elimination } from "./eliminations.ts"
@@ -17,7 +18,7 @@ export function ruleName(rule: Rule): string {
 /** What an elimination is called in a sentence. */
 export function eliminationName(model: Model, { rule, from, formula, out }: Elimination): string {
   if (rule !== undefined) return ruleName(model.rules[rule]!)
-  const reading = formula.kind === "in" ? model.readings[formula.reading]!.name : ""
+  const reading = formula.kind === "in" ? at(model.readings, formula.reading).name : ""
   return from === "normally"
     ? `what ${backticked(reading)} normally is`
     : `what ${faultNames(model, out)} shows on ${backticked(reading)}`

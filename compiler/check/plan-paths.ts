@@ -1,6 +1,7 @@
 import type { Model } from "../model/model.ts"
 import type { Action, Plan, PlanEdge, PlanNode, PlanStep } from "../plan/plan.ts"
 import type { NodeIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import { backticked, listed } from "../wording/sentence.ts"
 import { findingText } from "./condition-text.ts"
 
@@ -31,11 +32,11 @@ export function likeliestPaths(model: Model, plan: Plan): readonly PathToNode[] 
     if (before === undefined) found[node] = { steps: [], done: new Set(), repairs: new Set() }
     else {
       chance[node] = before.chance
-      found[node] = extended(model, plan, found[before.from]!, before.from, before.edge)
+      found[node] = extended(model, plan, at(found, before.from), before.from, before.edge)
     }
-    for (const edge of edgesOf(plan.nodes[node]!)) {
+    for (const edge of edgesOf(at(plan.nodes, node))) {
       if (edge.to === undefined) continue
-      const through = chance[node]! * edge.chance
+      const through = at(chance, node) * edge.chance
       if (through > (best[edge.to]?.chance ?? -1)) best[edge.to] = { chance: through, from: node, edge }
     }
   }
@@ -75,7 +76,7 @@ export function topologicalOrder(plan: Plan): NodeIndex[] {
     else if (!done.has(node)) {
       done.add(node)
       stack.push([node, true])
-      for (const { to } of edgesOf(plan.nodes[node]!)) if (to !== undefined) stack.push([to, false])
+      for (const { to } of edgesOf(at(plan.nodes, node))) if (to !== undefined) stack.push([to, false])
     }
   }
   return order.reverse()
@@ -87,8 +88,8 @@ export function pathText(model: Model, plan: Plan, { steps }: PathToNode): strin
     const action = plan.nodes[node] as StepNode
     if (typeof on === "string")
       return on === "done" ? actionText(model, action) : `${actionText(model, action)}: ${on}`
-    const reads = action.do === "test" ? model.tests[action.test]!.reads : []
-    return listed(on.map((cell, i) => findingText(model, reads[i]!, cell)))
+    const reads = action.do === "test" ? at(model.tests, action.test).reads : []
+    return listed(on.map((cell, i) => findingText(model, at(reads, i), cell)))
   })
   return parts.length === 0 ? "nothing found yet" : parts.join(", then ")
 }
@@ -97,7 +98,7 @@ function actionText(model: Model, action: StepNode): string {
   const part = (index: number) => backticked(model.places[index]!.name)
   switch (action.do) {
     case "test":
-      return backticked(model.tests[action.test]!.name)
+      return backticked(at(model.tests, action.test).name)
     case "takeOut":
       return `${part(action.part)} taken out again`
     case "putBack":
@@ -107,7 +108,7 @@ function actionText(model: Model, action: StepNode): string {
     case "replace":
       return `${part(action.part)} replaced`
     case "fix":
-      return `${backticked(model.faults[action.fault]!.name)} fixed`
+      return `${backticked(at(model.faults, action.fault).name)} fixed`
     case "look":
       return "looked again"
     case "close":
@@ -130,7 +131,7 @@ export function firstCommitments(plan: Plan, from: NodeIndex): ReadonlyMap<NodeI
   for (const node of topologicalOrder({ ...plan, start: from })) {
     const chance = mass.get(node)
     if (chance === undefined) continue
-    const here = plan.nodes[node]!
+    const here = at(plan.nodes, node)
     if (repairKey(here) !== undefined || here.do === "close" || !isStep(here)) {
       found.set(node, chance)
       continue

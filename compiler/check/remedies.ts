@@ -2,6 +2,7 @@ import type { Model, Test } from "../model/model.ts"
 import { cureChance } from "../model/repairs.ts"
 import type { Action, Belief, Hypothesis, PlanNode } from "../plan/plan.ts"
 import type { FaultIndex, PlaceIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import { backticked } from "../wording/sentence.ts"
 import { isRemoved } from "./proofs/doable-tests.ts"
 
@@ -32,7 +33,7 @@ export function causesIn(belief: Belief): Cause[] {
 /** What has to be done about a cause: the same text for the same remedy. */
 export function remedyOf(model: Model, { fault, cured }: Pick<Cause, "fault" | "cured">): string {
   if (cured) return "nothing more to do"
-  const { name, kind } = model.places[model.faults[fault]!.place]!
+  const { name, kind } = at(model.places, at(model.faults, fault).place)
   return `${kind === "part" ? "replace" : "redo"} ${backticked(name)}`
 }
 
@@ -53,10 +54,10 @@ export function byRemedy(model: Model, belief: Belief): ReadonlyMap<string, numb
 
 /** The chance that an action cures a fault that is not cured yet. */
 export function actionCures(model: Model, action: Action | PlanNode, fault: FaultIndex): number {
-  const { place } = model.faults[fault]!
+  const { place } = at(model.faults, fault)
   switch (action.do) {
     case "test":
-      return cureChance(model, model.tests[action.test]!, fault)
+      return cureChance(model, at(model.tests, action.test), fault)
     case "putBack": {
       const swaps = model.tests.filter(({ kind, parts }) => kind === "swaps" && parts.includes(action.part))
       return Math.max(0, ...swaps.map((test) => cureChance(model, test, fault)))
@@ -66,7 +67,7 @@ export function actionCures(model: Model, action: Action | PlanNode, fault: Faul
     case "replace":
       return place === action.part ? 1 : reachCures(model, action.part, fault)
     case "fix":
-      return fault === action.fault ? 1 : reachCures(model, model.faults[action.fault]!.place, fault)
+      return fault === action.fault ? 1 : reachCures(model, at(model.faults, action.fault).place, fault)
     default:
       return 0
   }
@@ -74,11 +75,11 @@ export function actionCures(model: Model, action: Action | PlanNode, fault: Faul
 
 /** The chance that what is redone on the way to a place cures a fault. */
 function reachCures(model: Model, place: PlaceIndex, fault: FaultIndex): number {
-  const { place: own, eased } = model.faults[fault]!
+  const { place: own, eased } = at(model.faults, fault)
   let left = 1
-  for (const setup of model.places[place]!.reach) {
+  for (const setup of at(model.places, place).reach) {
     const chance = eased.find((each) => each.setup === setup)?.chance ?? 0
-    left *= 1 - (setup === own ? model.places[setup]!.cures : chance)
+    left *= 1 - (setup === own ? at(model.places, setup).cures : chance)
   }
   return 1 - left
 }
@@ -98,7 +99,7 @@ export function chanceOfGone(
   test: Test,
   fitted: ReadonlySet<number>,
 ): number {
-  const { place, recurs } = model.faults[fault]!
+  const { place, recurs } = at(model.faults, fault)
   if (cured || fitted.has(place)) return 1
   const hidden = (1 - recurs) ** test.tries
   // Removed parts go in again after the look, and only then is redone what was undone on the way.
@@ -114,7 +115,7 @@ export function distribution(
   reading: number,
   fitted: ReadonlySet<number>,
 ): Float64Array {
-  const { chances, place } = model.faults[fault]!
+  const { chances, place } = at(model.faults, fault)
   const { healthy, told } = model.readings[reading]!
   const active = !cured && !fitted.has(place)
   return (active || told ? chances[reading] : undefined) ?? healthy

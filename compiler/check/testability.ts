@@ -1,5 +1,6 @@
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
+import { at } from "../run/lookup.ts"
 import { firstCommitments } from "./plan-paths.ts"
 import { byRemedy } from "./remedies.ts"
 
@@ -32,7 +33,7 @@ export function testability(model: Model, plan: Plan): Testability {
   let members = 0
   const within: [number, number, number] = [0, 0, 0]
   for (const [index, reach] of firstCommitments(plan, plan.start)) {
-    const node = plan.nodes[index]!
+    const node = at(plan.nodes, index)
     if (node.do === "advise") {
       unplanned += reach
       continue

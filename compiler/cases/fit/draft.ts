@@ -4,6 +4,7 @@
  * 6.9.1.1): (count + weight × what was thought before) / (cases + weight).
  */
 
+import { at } from "../../run/lookup.ts"
 import { print } from "../../syntax/format/format.ts"
 import { KEYWORDS } from "../../syntax/language/keywords.ts"
 import { parse } from "../../syntax/parser/parse.ts"
@@ -45,7 +46,7 @@ export function draft({ header, rows }: Table, options: DraftOptions): Draft {
   if (faultColumn < 0) throw new RangeError("There is no column `fault`.")
   const placeColumn = names.findIndex((name) => places.includes(name))
   const known = rows.filter((row) => !isMissing(row[faultColumn]))
-  const labels = [...new Set(known.map((row) => row[faultColumn]!.trim()))].sort()
+  const labels = [...new Set(known.map((row) => at(row, faultColumn).trim()))].sort()
   if (labels.length === 0) throw new RangeError("No row has a fault.")
 
   const taken = new Set<string>(KEYWORDS)
@@ -57,13 +58,13 @@ export function draft({ header, rows }: Table, options: DraftOptions): Draft {
   }
   const counted = rows.filter((row, i) => !isMissing(row[faultColumn]) && (options.counted?.(i) ?? true))
   const of = new Map(
-    labels.map((label) => [label, counted.filter((row) => row[faultColumn]!.trim() === label)]),
+    labels.map((label) => [label, counted.filter((row) => at(row, faultColumn).trim() === label)]),
   )
 
   const notes: string[] = []
   const readings: (Drawn & { readonly column: number })[] = []
   header.forEach((text, column) => {
-    if (column === faultColumn || column === placeColumn || aside.has(names[column]!)) return
+    if (column === faultColumn || column === placeColumn || aside.has(at(names, column))) return
     const values = rows.map((row) => row[column]?.trim() ?? "")
     const drawn = drawReading(text, values, unused)
     if (typeof drawn === "string")
@@ -133,15 +134,15 @@ function shows(
     all++
   }
   if (all === 0) return []
-  const chances = counts.map((n, k) => (n + weight * shares[k]!) / (all + weight))
-  let seen = chances.flatMap((_, k) => (counts[k]! > 0 ? [k] : []))
+  const chances = counts.map((n, k) => (n + weight * at(shares, k)) / (all + weight))
+  let seen = chances.flatMap((_, k) => (at(counts, k) > 0 ? [k] : []))
   // Where every value was seen, the rarest is the rest.
   if (seen.length === chances.length)
     seen = seen.filter((k) => k !== chances.lastIndexOf(Math.min(...chances)))
-  const rest = 1 - seen.reduce((sum, k) => sum + chances[k]!, 0)
-  const all100 = [...seen.map((k) => chances[k]!), rest]
+  const rest = 1 - seen.reduce((sum, k) => sum + at(chances, k), 0)
+  const all100 = [...seen.map((k) => at(chances, k)), rest]
   const written = percents(all100, all100, true, decimals)
-  return seen.map((k, i) => `  shows ${name} ${conditions[k]!} ${written[i]}%`)
+  return seen.map((k, i) => `  shows ${name} ${at(conditions, k)} ${written[i]}%`)
 }
 
 /** The places that the table names, each fault in the one it was found in most; else a part for each fault. */
@@ -158,7 +159,7 @@ function placesOf(
     if (column >= 0)
       for (const row of rows)
         if (!isMissing(row[column]))
-          counts.set(row[column]!.trim(), (counts.get(row[column]!.trim()) ?? 0) + 1)
+          counts.set(at(row, column).trim(), (counts.get(at(row, column).trim()) ?? 0) + 1)
     const [found] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? []
     const text = found ?? `where it is: ${label}`
     let place = declared.get(text)

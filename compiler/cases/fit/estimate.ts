@@ -4,6 +4,7 @@
  * not show (was it cured, was the owner right) is counted by its chance, over and over until the numbers stand still:
  * A. P. Dempster, N. M. Laird, D. B. Rubin, Journal of the Royal Statistical Society B 39, 1977.
  */
+import { at } from "../../run/lookup.ts"
 import type { Machine } from "../../run/machine.ts"
 import { Counter } from "./count-history.ts"
 import type { Counts, Estimate } from "./counts.ts"
@@ -54,7 +55,7 @@ function noCounts({ model, groups, rates }: Parameters, values: Values): Counts 
   return {
     odds: new Float64Array(model.faults.length),
     states: new Float64Array(3),
-    groups: groups.map((_, g) => new Float64Array(values.groups[g]!.length)),
+    groups: groups.map((_, g) => new Float64Array(at(values.groups, g).length)),
     could: new Float64Array(rates.length),
     did: new Float64Array(rates.length),
   }
@@ -95,18 +96,20 @@ function blend(author: Values, counts: Counts, weight: number): Values {
   return {
     odds: oddsShares(counts, thought, weight).map((share) => total * share),
     states: blendShares(author.states, counts.states, weight),
-    groups: author.groups.map((chances, g) => blendShares(chances, counts.groups[g]!, weight)),
+    groups: author.groups.map((chances, g) => blendShares(chances, at(counts.groups, g), weight)),
     rates: author.rates.map((chance, r) =>
-      isFree(chance) ? (weight * chance + counts.did[r]!) / (weight + counts.could[r]!) : chance,
+      isFree(chance) ? (weight * chance + at(counts.did, r)) / (weight + at(counts.could, r)) : chance,
     ),
   }
 }
 
 /** What the author has at 0 % or 100 % stays there, and takes no part in the counting. */
 function blendShares(author: Float64Array, counts: Float64Array, weight: number): Float64Array {
-  const seen = counts.map((n, k) => (isFree(author[k]!) ? n : 0))
+  const seen = counts.map((n, k) => (isFree(at(author, k)) ? n : 0))
   const all = seen.reduce((sum, n) => sum + n, 0)
-  return author.map((chance, k) => (isFree(chance) ? (weight * chance + seen[k]!) / (weight + all) : chance))
+  return author.map((chance, k) =>
+    isFree(chance) ? (weight * chance + at(seen, k)) / (weight + all) : chance,
+  )
 }
 
 /** The numbers that move from round to round; the odds are counted and don't. */
@@ -117,7 +120,8 @@ function moving({ rates, states, groups }: Values): Float64Array[] {
 function distance(a: Values, b: Values): number {
   const others = moving(b)
   return moving(a).reduce(
-    (most, each, g) => each.reduce((so, value, i) => Math.max(so, Math.abs(value - others[g]![i]!)), most),
+    (most, each, g) =>
+      each.reduce((so, value, i) => Math.max(so, Math.abs(value - at(at(others, g), i))), most),
     0,
   )
 }
@@ -131,21 +135,21 @@ function ahead(start: Values, first: Values, second: Values): Values {
   let [steps, bends] = [0, 0]
   for (const [g, each] of a.entries())
     each.forEach((value, i) => {
-      const step = b[g]![i]! - value
+      const step = at(at(b, g), i) - value
       steps += step ** 2
-      bends += (c[g]![i]! - b[g]![i]! - step) ** 2
+      bends += (at(at(c, g), i) - at(at(b, g), i) - step) ** 2
     })
   if (bends === 0) return second
   const stride = Math.max(1, Math.min(MOST_STRIDE, Math.sqrt(steps / bends)))
   const led = a.map((each, g) =>
     each.map((value, i) => {
-      const step = b[g]![i]! - value
-      return value + 2 * stride * step + stride ** 2 * (c[g]![i]! - b[g]![i]! - step)
+      const step = at(at(b, g), i) - value
+      return value + 2 * stride * step + stride ** 2 * (at(at(c, g), i) - at(at(b, g), i) - step)
     }),
   )
   // Linear in the numbers, so sums stay; what is hard doesn't move.
   const isSound = led.every((each, g) =>
-    each.every((value, i) => value === a[g]![i] || (value > LEAST && value < 1 - LEAST)),
+    each.every((value, i) => value === at(a, g)[i] || (value > LEAST && value < 1 - LEAST)),
   )
   const [rates, states, ...groups] = led
   return isSound && rates && states ? { odds: second.odds, rates, states, groups } : second

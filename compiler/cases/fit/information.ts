@@ -4,6 +4,7 @@
  * score; R. A. Fisher, and I. Meilijson, Journal of the Royal Statistical Society B 51, 1989), and the interval is that of
  * as many observations in plain sight as would tell as much.
  */
+import { at } from "../../run/lookup.ts"
 import { inverse } from "../stats/inverse.ts"
 import { type Share, wilson } from "../stats/wilson.ts"
 import type { Counts, Estimate } from "./counts.ts"
@@ -249,7 +250,7 @@ function spreadOf(
           score.push({ at, of: ((all[i] ?? 0) - n * p) * (scales[at] ?? 0) })
         })
     }
-    for (const a of score) for (const b of score) information[a.at]![b.at]! += often * a.of * b.of
+    for (const a of score) for (const b of score) at(information, a.at)[b.at]! += often * a.of * b.of
   })
   return inverse(information)
 }

@@ -46,7 +46,7 @@ function toldEvent(machine: Machine, { reading, cell }: Finding): Event {
 function stepEvents(machine: Machine, step: CaseStep): Event[] {
   const { found } = step
   if (typeof found !== "string") {
-    const reads = step.do === "test" ? machine.tests[step.test]!.reads : []
+    const reads = step.do === "test" ? at(machine.tests, step.test).reads : []
     const cells = reads.flatMap((reading) => found.find((each) => each.reading === reading)?.cell ?? [])
     if (step.do === "test" && cells.length === reads.length && cells.length === found.length)
       return [{ action: { do: "test", test: step.test }, found: cells }]
@@ -109,7 +109,7 @@ function after(machine: Machine, h: Hypothesis, { action, found, job, effect }: 
   if (typeof found !== "string") {
     let { weight } = h
     effect.reads.forEach((reading, i) => {
-      weight *= cellChance(machine, job, h, reading, found[i]!)
+      weight *= cellChance(machine, job, h, reading, at(found, i))
     })
     return [{ ...h, weight }]
   }

@@ -1,6 +1,8 @@
 /** The estimates as edits of the source: numbers alone, so that comments and layout stay as they are. */
+
 import { applyToFiles } from "../../diagnostics/apply-edits.ts"
 import type { Change } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import type { Share } from "../stats/wilson.ts"
 import type { Known } from "./information.ts"
 import { type Values, written } from "./parameter-values.ts"
@@ -32,7 +34,7 @@ export function numberChanges(parameters: Parameters, values: Values, known: Kno
   groupChanges(parameters, values, known, add)
   parameters.rates.forEach(({ kind, name, chance, written }, r) => {
     if (!isFree(chance)) return
-    const [to = ""] = percents([values.rates[r]!, 0], [chance, 1 - chance], true)
+    const [to = ""] = percents([at(values.rates, r), 0], [chance, 1 - chance], true)
     add(kind, name, known.rates[r], written, to)
   })
   return changes
@@ -66,13 +68,13 @@ function groupChanges(parameters: Parameters, values: Values, known: Known, add:
   const { model, groups } = parameters
   const author = written(parameters)
   groups.forEach(({ reading, fault, clauses, rest }, g) => {
-    const texts = percents(values.groups[g]!, author.groups[g]!, rest.length > 0)
+    const texts = percents(at(values.groups, g), at(author.groups, g), rest.length > 0)
     const name = model.readings[reading]!.name
     clauses.forEach((clause, k) => {
       if (!isFree(clause.chance)) return
       const seen = known.groups[g]?.[k]
-      if (fault === undefined) add("normally", name, seen, clause.written, texts[k]!)
-      else add("shows", `${model.faults[fault]!.name} on ${name}`, seen, clause.written, texts[k]!)
+      if (fault === undefined) add("normally", name, seen, clause.written, at(texts, k))
+      else add("shows", `${model.faults[fault]!.name} on ${name}`, seen, clause.written, at(texts, k))
     })
   })
 }
@@ -96,13 +98,13 @@ export function percents(
 ): string[] {
   const whole = 100 * 10 ** decimals
   const units = Array.from(chances, (chance, k) => {
-    if (!isFree(author[k]!)) return Math.round(author[k]! * whole)
+    if (!isFree(at(author, k))) return Math.round(at(author, k) * whole)
     return Math.min(whole - 1, Math.max(1, Math.round(chance * whole)))
   })
   const written = hasRest ? units.slice(0, -1) : units
   const sum = written.reduce((all, n) => all + n, 0)
   // A free rest keeps at least its smallest share; one that the author has at 0 % stays there.
-  const restIsFree = hasRest && isFree(author[author.length - 1]!)
+  const restIsFree = hasRest && isFree(at(author, author.length - 1))
   const wanted = restIsFree ? Math.min(sum, whole - 1) : whole
   const largest = written.indexOf(Math.max(...written))
   if (largest >= 0) written[largest]! += wanted - sum

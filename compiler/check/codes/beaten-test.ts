@@ -1,4 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import { money, percent } from "../../wording/figures.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -27,7 +28,7 @@ when play is no  rule out gear_held`,
   *run(context) {
     const { model, plan } = context
     if (plan === undefined) return
-    const nodes = topologicalOrder(plan).map((node) => plan.nodes[node]!)
+    const nodes = topologicalOrder(plan).map((node) => at(plan.nodes, node))
     // What lies below a branch that was not planned may use any test.
     const unplanned = nodes.reduce((sum, node) => sum + (node.do === "advise" ? node.reach : 0), 0)
     if (unplanned > MOST_UNPLANNED) return
@@ -87,7 +88,7 @@ function bearing({ model, eliminations }: Context, test: number): Set<number> {
   for (const [index, fault] of model.faults.entries()) {
     const shows = reads.some((reading) => {
       const own = fault.chances[reading]
-      return own !== undefined && distributionsDiffer(own, model.readings[reading]!.healthy)
+      return own !== undefined && distributionsDiffer(own, at(model.readings, reading).healthy)
     })
     if (shows || touches(model, model.tests[test]!, index)) faults.add(index)
   }

@@ -1,4 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { usedReadings } from "../context.ts"
@@ -24,10 +25,10 @@ when noise is yes  rule out board_dead`,
     for (const index of blindTests(context)) {
       const { name, span, kind, reads } = model.tests[index]!
       // A question that nothing uses is `silent-reading`, which stands at the same place.
-      if (kind === "told" && !used.has(reads[0]!)) continue
+      if (kind === "told" && !used.has(at(reads, 0))) continue
       const why =
         kind === "reads" || kind === "told"
-          ? `with every fault ${listed(reads.map((reading) => backticked(model.readings[reading]!.name)))} reads the same, and no rule uses it`
+          ? `with every fault ${listed(reads.map((reading) => backticked(at(model.readings, reading).name)))} reads the same, and no rule uses it`
           : "no fault is in what it touches, and looking for the complaint again tells nothing new"
       yield diagnostic("warning", "blind-test", span, `${backticked(name)} tells nothing: ${why}.`, {
         help:

@@ -1,5 +1,6 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { ReadingIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { backticked, capitalized, counted } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { conditionText } from "../condition-text.ts"
@@ -27,7 +28,7 @@ missing. Several \`never\`s can do this together; then the message names the few
   *run(context) {
     const { model } = context
     for (const { reading, cells, nevers } of barred(context)) {
-      const spans = nevers.map((n) => model.nevers[n]!.span)
+      const spans = nevers.map((n) => at(model.nevers, n).span)
       const last = spans.at(-1)!
       const subject =
         nevers.length === 1 ? "This `never`" : `${capitalized(counted(nevers.length, "`never`"))} together`
@@ -38,7 +39,7 @@ missing. Several \`never\`s can do this together; then the message names the few
           : {
               kind: "in" as const,
               reading,
-              cells: model.readings[reading]!.cells.map((_, c) => cells.includes(c)),
+              cells: at(model.readings, reading).cells.map((_, c) => cells.includes(c)),
             }
       const what =
         atom === undefined
@@ -49,7 +50,7 @@ missing. Several \`never\`s can do this together; then the message names the few
         help:
           reading === -1
             ? "Name findings that cannot occur together. At least one combination must stay possible."
-            : `Add what it cannot occur with, or remove the value from ${backticked(model.readings[reading]!.name)}.`,
+            : `Add what it cannot occur with, or remove the value from ${backticked(at(model.readings, reading).name)}.`,
       })
     }
   },
@@ -75,13 +76,13 @@ function barred(context: Context): Barred[] {
     if (allowed(context, machine)) note(machine)
   }
   for (const reading of readings) {
-    const { name, cells } = model.readings[reading]!
+    const { name, cells } = at(model.readings, reading)
     const groups = new Map<string, { cells: number[]; nevers: readonly number[] }>()
     for (const cell of cells.keys()) {
       if (met.has(`${reading} ${cell}`)) continue
       const linked = new Set(space.closure([reading]))
       const bearing = [...space.nevers.keys()].filter((n) =>
-        readingsOf(space.nevers[n]!).some((r) => linked.has(r)),
+        readingsOf(at(space.nevers, n)).some((r) => linked.has(r)),
       )
       const clash = context.proofs.prove(`certain ${name} ${cell} ${context.keys.bound([reading])}`, () => {
         const atom = { kind: "in" as const, reading, cells: cells.map((_, c) => c === cell) }
@@ -89,13 +90,13 @@ function barred(context: Context): Barred[] {
           note(space.machine([reading]))
           return undefined
         }
-        const here = [partTrue(free, atom), ...bearing.map((n) => parts[n]!)]
+        const here = [partTrue(free, atom), ...bearing.map((n) => at(parts, n))]
         return smallestConflict(free, here, context.effort)!
           .elements.filter((i) => i > 0)
           .map((i) => i - 1)
       })
       if (clash === undefined) continue
-      const nevers = clash.map((i) => bearing[i]!)
+      const nevers = clash.map((i) => at(bearing, i))
       const key = nevers.join(" ")
       const group = groups.get(key) ?? { cells: [], nevers }
       group.cells.push(cell)
@@ -113,7 +114,7 @@ function allowed({ model, space }: Context, machine: Findings): boolean {
     machine.length === model.readings.length &&
     machine.every((cell, reading) => cell < model.readings[reading]!.cells.length) &&
     machine.every(
-      (cell, reading) => cell < 0 || space.closure([reading]).every((other) => machine[other]! >= 0),
+      (cell, reading) => cell < 0 || space.closure([reading]).every((other) => at(machine, other) >= 0),
     ) &&
     !space.nevers.some((never) => holds(never, machine))
   )

@@ -1,6 +1,7 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { Plan } from "../../plan/plan.ts"
+import { at } from "../../run/lookup.ts"
 import { minutes, money, percent } from "../../wording/figures.ts"
 import { backticked, counted, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -39,12 +40,12 @@ test try_relay "Fit the known-good relay"  swaps relay  takes 6 min  costs 30`,
       const { name, span } = model.tests[each.test]!
       const shares = each.causes.map(
         (cause) =>
-          `${backticked(model.faults[cause.fault]!.name)} (${percent(cause.chance)}: ${remedyOf(model, cause)})`,
+          `${backticked(at(model.faults, cause.fault).name)} (${percent(cause.chance)}: ${remedyOf(model, cause)})`,
       )
       const message = `After ${backticked(name)}, \`gone\` has ${counted(each.causes.length, "cause")} that the plan does not tell apart: ${listed(shares)}.`
       yield diagnostic("warning", "confounded", span, message, {
         labels: each.causes.map(({ fault }) => ({
-          span: model.faults[fault]!.span,
+          span: at(model.faults, fault).span,
           text: "also explains it",
         })),
         help: `${wayOut(model, each.separators)} ${guess(model, plan, each)}${unprovedNote(plan)}`,
@@ -67,17 +68,17 @@ function wayOut(model: Model, separators: readonly Separator[]): string {
 
 /** What the plan does instead, and what is lost when it is wrong. */
 function guess(model: Model, plan: Plan, { commitment }: Confounding): string {
-  const node = plan.nodes[commitment]!
+  const node = at(plan.nodes, commitment)
   const { belief } = node
   if (node.do === "keep" || node.do === "replace") {
-    const { name, price } = model.places[node.part]!
+    const { name, price } = at(model.places, node.part)
     const inVain = belief.hypotheses
-      .filter(({ faults }) => faults.every((fault) => model.faults[fault]!.place !== node.part))
+      .filter(({ faults }) => faults.every((fault) => at(model.faults, fault).place !== node.part))
       .reduce((sum, { chance }) => sum + chance, 0)
     return `The plan buys ${backticked(name)} there: in vain in ${percent(inVain)} of these jobs, which costs ${money(inVain * price, model.ruleset.money)} on average.`
   }
   if (node.do === "fix")
-    return `The plan fixes ${backticked(model.faults[node.fault]!.name)} there: right in ${percent(belief.active[node.fault]!)} of these jobs.`
+    return `The plan fixes ${backticked(at(model.faults, node.fault).name)} there: right in ${percent(at(belief.active, node.fault))} of these jobs.`
   const left = belief.hypotheses
     .filter(({ faults, cured }) => faults.length === 0 || cured.length < faults.length)
     .reduce((sum, { chance }) => sum + chance, 0)

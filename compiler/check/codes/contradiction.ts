@@ -1,6 +1,7 @@
 import { diagnostic, type Edit } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { FaultIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { counted } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { findingsText } from "../condition-text.ts"
@@ -27,7 +28,7 @@ when hum is no        rule out board_dead, plug_loose`,
     const { model, eliminations } = context
     for (const found of contradictions(context)) {
       const { findings, rules, distributions, smallest } = found
-      const all = [...rules, ...distributions].map((i) => eliminations[i]!)
+      const all = [...rules, ...distributions].map((i) => at(eliminations, i))
       const last = rules
         .map((rule) => model.rules[rule]!)
         .reduce((a, b) => (b.span.file === a.span.file && b.span.start < a.span.start ? a : b))
@@ -49,7 +50,7 @@ function editsFor(context: Context, { findings, rules, distributions }: Contradi
   const { model, eliminations } = context
   const all = [...rules, ...distributions]
   const last = rules.map((rule) => model.rules[rule]!).reduce((a, b) => (b.span.start < a.span.start ? a : b))
-  const still = allHold(all.map((index) => eliminations[index]!.formula))
+  const still = allHold(all.map((index) => at(eliminations, index).formula))
   const edits: Edit[] = [neverEdit(model, findings, still, last.span)]
   for (const rule of rules) {
     const alone = model.rules[rule]!.of.filter(
@@ -65,5 +66,5 @@ function editsFor(context: Context, { findings, rules, distributions }: Contradi
 }
 
 function likeliest(model: Model, faults: readonly FaultIndex[]): FaultIndex | undefined {
-  return [...faults].sort((a, b) => model.faults[b]!.odds - model.faults[a]!.odds)[0]
+  return [...faults].sort((a, b) => at(model.faults, b).odds - at(model.faults, a).odds)[0]
 }

@@ -1,4 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { eliminationLabels, eliminationName } from "../message-parts.ts"
@@ -18,7 +19,7 @@ when rail at least 22 V  rule out motor_worn`,
     const { model } = context
     for (const { fault, explain } of context.once(deadFaults)) {
       const { by, smallest } = explain()
-      const eliminations = by.map((i) => context.eliminations[i]!)
+      const eliminations = by.map((i) => at(context.eliminations, i))
       const { name, span } = model.faults[fault]!
       const names = listed(eliminations.map((each) => eliminationName(model, each)))
       yield diagnostic(

@@ -1,5 +1,6 @@
 import { type Diagnostic, diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Condition, Grid, Model, Threshold } from "../../model/model.ts"
+import { at } from "../../run/lookup.ts"
 import { gridValue } from "../../wording/ranges.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -26,10 +27,10 @@ function* unmet(model: Model, condition: Condition): Iterable<Diagnostic> {
   if (condition.kind === "not") yield* unmet(model, condition.item)
   else if (condition.kind !== "in") for (const item of condition.items) yield* unmet(model, item)
   else {
-    const { grid, name, span } = model.readings[condition.reading]!
+    const { grid, name, span } = at(model.readings, condition.reading)
     if (grid === undefined || condition.cells.includes(true)) return
     const inside = (grid.thresholds ?? []).filter((limit) => within(limit, condition.span))
-    const around = inside.length > 0 ? ` The nearest values are ${neighbours(grid, inside[0]!)}.` : ""
+    const around = inside.length > 0 ? ` The nearest values are ${neighbours(grid, at(inside, 0))}.` : ""
     yield diagnostic(
       "warning",
       "finer-than-meter",

@@ -1,4 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import type { Check } from "../code.ts"
 import { conditionText } from "../condition-text.ts"
 import type { Context } from "../context.ts"
@@ -44,7 +45,7 @@ when rail at least 22 V and hum is yes  rule out gear_held`,
 function ruleAbout({ model, eliminations }: Context, condition: Formula) {
   const wanted = readingsOf(condition)
   const shared = model.rules.map(
-    (_, i) => readingsOf(eliminations[i]!.formula).filter((reading) => wanted.includes(reading)).length,
+    (_, i) => readingsOf(at(eliminations, i).formula).filter((reading) => wanted.includes(reading)).length,
   )
   return model.rules[shared.indexOf(Math.max(...shared))]!
 }

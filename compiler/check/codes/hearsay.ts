@@ -1,5 +1,6 @@
 import { diagnostic, type Edit } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
+import { at } from "../../run/lookup.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked, capitalized, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -21,11 +22,11 @@ when pushed is no and hum is no  rule out gear_held`,
   *run(context) {
     const { model, space, proofs } = context
     for (const [index, rule] of model.rules.entries()) {
-      const { formula, out } = context.eliminations[index]!
+      const { formula, out } = at(context.eliminations, index)
       if (out.length === 0 || context.unreachable[index] || !context.possible) continue
-      const told = restricted(formula, (reading) => model.readings[reading]!.told)
+      const told = restricted(formula, (reading) => at(model.readings, reading).told)
       if (told === NEVER) continue
-      const doubted = readingsOf(told).filter((reading) => model.readings[reading]!.trust < rule.chance)
+      const doubted = readingsOf(told).filter((reading) => at(model.readings, reading).trust < rule.chance)
       if (doubted.length === 0) continue
       const sure = restricted(told, (reading) => !doubted.includes(reading))
       const readings = readingsOf(told)
@@ -40,7 +41,7 @@ when pushed is no and hum is no  rule out gear_held`,
       if (!alone) continue
       const trusts = doubted.map(
         (reading) =>
-          `${backticked(model.readings[reading]!.name)} (trust ${percent(model.readings[reading]!.trust)})`,
+          `${backticked(at(model.readings, reading).name)} (trust ${percent(at(model.readings, reading).trust)})`,
       )
       yield diagnostic(
         "warning",
@@ -49,8 +50,8 @@ when pushed is no and hum is no  rule out gear_held`,
         `${capitalized(ruleName(rule))} rules out ${faultNames(model, out)} on hearsay, from ${listed(trusts)} alone.`,
         {
           labels: doubted.map((reading) => ({
-            span: model.readings[reading]!.span,
-            text: `trusted to ${percent(model.readings[reading]!.trust)}`,
+            span: at(model.readings, reading).span,
+            text: `trusted to ${percent(at(model.readings, reading).trust)}`,
           })),
           edits: percentEdits(model, index, doubted),
           help: "Let the rule ask for a reading too, trust it no more than the answer, or use `shows` to say how likely the answer is with the fault.",

@@ -1,4 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import { capitalized, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { eliminationLabels, eliminationName, faultNames, ruleName } from "../message-parts.ts"
@@ -21,13 +22,13 @@ when rail below 20 V and hum is no  rule out gear_held`,
     for (const { rule: index, spare, explain } of context.once(idleRules)) {
       const { by, smallest } = explain()
       const rule = model.rules[index]!
-      const eliminations = by.map((i) => context.eliminations[i]!)
+      const eliminations = by.map((i) => at(context.eliminations, i))
       const names = listed(eliminations.map((each) => eliminationName(model, each)))
       const alone = eliminations.every((each) => each.rule !== undefined)
       const what =
-        context.eliminations[index]!.out.length === 0
+        at(context.eliminations, index).out.length === 0
           ? "it rules out no fault"
-          : `whenever it acts, ${names} ${eliminations.length === 1 ? "has" : "have"} ruled out ${faultNames(model, context.eliminations[index]!.out)} already`
+          : `whenever it acts, ${names} ${eliminations.length === 1 ? "has" : "have"} ruled out ${faultNames(model, at(context.eliminations, index).out)} already`
       yield diagnostic(
         "warning",
         "idle-rule",

@@ -1,5 +1,6 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
+import { at } from "../../run/lookup.ts"
 import { money, percent } from "../../wording/figures.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -33,10 +34,10 @@ test try_driver "Fit the known-good lamp driver"  swaps lamp_driver  takes 4 min
     const { model } = context
     const all = model.faults.reduce((sum, fault) => sum + fault.odds, 0)
     for (const group of inseparableGroups(context)) {
-      const chance = group.reduce((sum, fault) => sum + model.faults[fault]!.odds, 0) / all
+      const chance = group.reduce((sum, fault) => sum + at(model.faults, fault).odds, 0) / all
       const labels = group.map((fault) => {
-        const { span, odds, place } = model.faults[fault]!
-        const { kind, price } = model.places[place]!
+        const { span, odds, place } = at(model.faults, fault)
+        const { kind, price } = at(model.places, place)
         const cost = kind === "part" ? `, ${money(price, model.ruleset.money)}` : ""
         return {
           span,
@@ -44,7 +45,7 @@ test try_driver "Fit the known-good lamp driver"  swaps lamp_driver  takes 4 min
         }
       })
       const message = `No sequence of the tests can tell ${faultNames(model, group)} apart; together they are ${percent(chance)} of the jobs.`
-      yield diagnostic("warning", "inseparable", model.faults[group[0]!]!.span, message, {
+      yield diagnostic("warning", "inseparable", at(model.faults, at(group, 0)).span, message, {
         labels,
         help: wayOut(context, group),
       })
@@ -58,15 +59,15 @@ function wayOut(context: Context, group: readonly number[]): string {
   const ways: string[] = []
   const unread = model.readings.flatMap((_, reading) =>
     !context.once(doableTests).readings[reading] &&
-    group.some((fault) => showsElse(model, fault, group[0]!, reading))
+    group.some((fault) => showsElse(model, fault, at(group, 0), reading))
       ? [reading]
       : [],
   )
   for (const reading of unread)
-    ways.push(`a test that reads ${backticked(model.readings[reading]!.name)}, on which they differ`)
+    ways.push(`a test that reads ${backticked(at(model.readings, reading).name)}, on which they differ`)
   const places = [...new Set(group.map((fault) => model.faults[fault]!.place))]
   const cheapest = places
-    .map((place) => model.places[place]!)
+    .map((place) => at(model.places, place))
     .filter(({ kind }) => kind === "part")
     .sort((a, b) => a.price - b.price)[0]
   if (cheapest !== undefined) {
@@ -74,7 +75,7 @@ function wayOut(context: Context, group: readonly number[]): string {
       `a test that swaps ${backticked(cheapest.name)}${cheapest.spare ? "" : `, once the shop has a known-good one (${money(cheapest.price, model.ruleset.money)})`}`,
     )
   }
-  const setup = places.map((place) => model.places[place]!).find(({ kind }) => kind === "setup")
+  const setup = places.map((place) => at(model.places, place)).find(({ kind }) => kind === "setup")
   if (setup !== undefined) ways.push(`a test that redoes ${backticked(setup.name)} alone`)
   ways.push("a reading that differs between them")
   return `What would: ${listed(ways, "or")}.`

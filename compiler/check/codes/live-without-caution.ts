@@ -1,6 +1,7 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model, Test } from "../../model/model.ts"
 import { unit } from "../../model/units.ts"
+import { at } from "../../run/lookup.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 
@@ -46,10 +47,10 @@ licensed practice come before anything that a ruleset says.`,
 
 function danger(model: Model, test: Test): string | undefined {
   if (test.kind === "swaps" || test.kind === "removes")
-    return `${test.kind} ${listed(test.parts.map((part) => backticked(model.places[part]!.name)))}`
+    return `${test.kind} ${listed(test.parts.map((part) => backticked(at(model.places, part).name)))}`
   if (test.kind === "redoes") return "takes connections apart"
   const metered = test.reads
-    .map((reading) => model.readings[reading]!)
+    .map((reading) => at(model.readings, reading))
     .find(({ grid }) => grid !== undefined && METERED.has(unit(grid.unit)!.dimension))
   return metered === undefined ? undefined : `meters ${backticked(metered.name)}`
 }

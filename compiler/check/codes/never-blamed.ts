@@ -2,6 +2,7 @@ import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
 import type { Belief, Plan } from "../../plan/plan.ts"
 import type { FaultIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -48,7 +49,7 @@ test look_lean "Look along the post"  reads lean  takes 1 min`,
     const { lost, winners, handed, share } = faultsLost(context, plan)
     if (lost.reduce((sum, fault) => sum + share(fault), 0) <= WORTH_NAMING) return
     for (const fault of lost) {
-      const { name, span } = model.faults[fault]!
+      const { name, span } = at(model.faults, fault)
       const over = [...(winners.get(fault) ?? new Map<FaultIndex, number>())].sort((a, b) => b[1] - a[1])
       const names = over.map(([winner]) => winner)
       const isBeaten = over.length > 0 && (handed.get(fault) ?? 0) < share(fault) / 2
@@ -65,7 +66,7 @@ test look_lean "Look along the post"  reads lean  takes 1 min`,
         {
           labels: names
             .slice(0, 3)
-            .map((winner) => ({ span: model.faults[winner]!.span, text: "repaired instead" })),
+            .map((winner) => ({ span: at(model.faults, winner).span, text: "repaired instead" })),
           help: `Add a test that tells it from ${isBeaten ? "these" : "the others"}.${unprovedNote(plan)}`,
         },
       )
@@ -77,8 +78,8 @@ test look_lean "Look along the post"  reads lean  takes 1 min`,
 function faultsLost(context: Context, plan: Plan) {
   const { model } = context
   const { repaired, winners, handed, unplanned } = repairsIn(model, plan)
-  const { present } = plan.nodes[plan.start]!.belief
-  const share = (fault: FaultIndex) => present[fault]!
+  const { present } = at(plan.nodes, plan.start).belief
+  const share = (fault: FaultIndex) => at(present, fault)
   const others = new Set([
     ...context.once(deadFaults).map(({ fault }) => fault),
     ...context.once(unrepairedFaults),
@@ -98,7 +99,7 @@ function repairsIn(model: Model, plan: Plan) {
   const unplanned = new Map<FaultIndex, number>()
   const handed = new Map<FaultIndex, number>()
   const winners = new Map<FaultIndex, Map<FaultIndex, number>>()
-  for (const node of topologicalOrder(plan).map((i) => plan.nodes[i]!)) {
+  for (const node of topologicalOrder(plan).map((i) => at(plan.nodes, i))) {
     const left = uncured(node.belief)
     const cures = (fault: FaultIndex) => actionCures(model, node, fault) > 0
     for (const fault of left.keys()) if (cures(fault)) repaired.add(fault)

@@ -1,4 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { unrepairedFaults } from "../proofs/repairs.ts"
@@ -22,7 +23,7 @@ fault post_loose "post loose in its footing"  in post  odds 0.2
     const { model } = context
     for (const fault of unrepairedFaults(context)) {
       const { name, place, span } = model.faults[fault]!
-      const setup = model.places[place]!
+      const setup = at(model.places, place)
       yield diagnostic(
         "warning",
         "never-repaired",

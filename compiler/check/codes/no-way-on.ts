@@ -3,6 +3,7 @@ import type { Model } from "../../model/model.ts"
 import { fixWork } from "../../model/repairs.ts"
 import type { Belief, Hypothesis, Plan, PlanNode } from "../../plan/plan.ts"
 import type { GraphAction } from "../../run/graph.ts"
+import { at } from "../../run/lookup.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -42,7 +43,7 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
     const paths = likeliestPaths(model, plan)
     for (const [index, node] of plan.nodes.entries()) {
       if (node.do !== "handover" || node.reach * worthRepairing(context, node) <= WORTH_NAMING) continue
-      const path = paths[index]!
+      const path = at(paths, index)
       const best = bestCure(context, node, path)
       // Where something would be trusted, handing over is a choice and not a dead end.
       if (best >= model.ruleset.trust && best > 0) continue
@@ -55,7 +56,7 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
         `${percent(node.reach)} of the jobs are handed over after ${pathText(model, plan, path)}: no repair that is open then is likely enough.`,
         {
           labels: left.slice(0, 3).map((each) => ({
-            span: model.faults[each.fault]!.span,
+            span: at(model.faults, each.fault).span,
             text: `left with ${percent(each.chance)}`,
           })),
           help: `Left are ${listed(candidates(context, node, left))}. Add a test that tells them apart, or a repair that is missing.${unprovedNote(plan)}`,
@@ -77,7 +78,7 @@ function candidates(context: Context, { belief }: PlanNode, left: readonly Cause
   const dear = context.once(dearRepairs)
   const named = left
     .slice(0, 5)
-    .map(({ fault, chance }) => `${backticked(model.faults[fault]!.name)} (${percent(chance)})`)
+    .map(({ fault, chance }) => `${backticked(at(model.faults, fault).name)} (${percent(chance)})`)
   if (left.length > 5) named.push(`${left.length - 5} more`)
   const others = {
     "faults whose repair costs more than handing over": shareOf(belief, (_, left) =>
@@ -129,7 +130,7 @@ function bestCure(context: Context, node: PlanNode, path: PathToNode): number {
 function lastTest(model: Model, plan: Plan, { steps }: PathToNode): Span | undefined {
   const tests = steps.flatMap(({ node }) => {
     const action = plan.nodes[node]!
-    return action.do === "test" ? [model.tests[action.test]!.span] : []
+    return action.do === "test" ? [at(model.tests, action.test).span] : []
   })
   return tests.at(-1)
 }

@@ -1,5 +1,6 @@
 import type { Edit } from "../../diagnostics/diagnostic.ts"
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import { capitalized } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { findingsText } from "../condition-text.ts"
@@ -23,9 +24,9 @@ when rail below 12 V   rule out motor_open`,
     for (const { leaves, against, kept, explain } of context.once(opposedPairs)) {
       const { findings, smallest } = explain()
       const [first, second] = [model.rules[leaves]!, model.rules[against]!]
-      const formulas = [leaves, against].map((i) => context.eliminations[i]!.formula)
+      const formulas = [leaves, against].map((i) => at(context.eliminations, i).formula)
       const edits: Edit[] = [neverEdit(model, findings, allHold(formulas), second.span)]
-      const spared = second.verb === "rule out" ? exceptEdit(model, against, kept[0]!) : undefined
+      const spared = second.verb === "rule out" ? exceptEdit(model, against, at(kept, 0)) : undefined
       if (spared !== undefined) edits.push(spared)
       const message = `${capitalized(ruleName(second))} rules out ${faultNames(model, kept)}, which ${kept.length === 1 ? "is" : "are"} all that ${ruleName(first)} leaves: both act with ${findingsText(model, findings)}.`
       yield diagnostic("error", "opposed-rules", second.span, message, {

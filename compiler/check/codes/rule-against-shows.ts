@@ -1,5 +1,6 @@
 import { diagnostic, type Edit } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
+import { at } from "../../run/lookup.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked, capitalized } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -33,7 +34,7 @@ when rail between 23 and 26 V  rule out board_hot 85%`,
         yield diagnostic("note", "rule-against-shows", rule.span, message)
         continue
       }
-      const { name } = model.faults[first.fault]!
+      const { name } = at(model.faults, first.fault)
       const more =
         others.length === 0
           ? ""
@@ -53,12 +54,12 @@ when rail between 23 and 26 V  rule out board_hot 85%`,
 }
 
 function labelsFor(model: Model, { fault, findings }: AgainstShows) {
-  const { shows } = model.faults[fault]!
+  const { shows } = at(model.faults, fault)
   return shows
-    .filter(({ reading }) => findings[reading]! >= 0)
+    .filter(({ reading }) => at(findings, reading) >= 0)
     .map(({ span, reading }) => ({
       span,
-      text: `what it shows on ${backticked(model.readings[reading]!.name)}`,
+      text: `what it shows on ${backticked(at(model.readings, reading).name)}`,
     }))
 }
 

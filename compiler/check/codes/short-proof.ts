@@ -1,5 +1,6 @@
 import { diagnostic, type Edit } from "../../diagnostics/diagnostic.ts"
 import type { Fault, Model, Proof } from "../../model/model.ts"
+import { at } from "../../run/lookup.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -57,7 +58,7 @@ function messageFor({ name, recurs }: Fault, tries: number, trust: number): stri
 
 /** The proofs that surely count after a repair of this fault, which works on its place and redoes the way to it. */
 function proofsAfter(model: Model, { place }: Fault): Proof[] {
-  const worked = new Set([place, ...model.places[place]!.reach])
+  const worked = new Set([place, ...at(model.places, place).reach])
   return model.proofs.filter(({ places }) => places.length === 0 || places.some((each) => worked.has(each)))
 }
 

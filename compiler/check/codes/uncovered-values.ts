@@ -1,5 +1,6 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
+import { at } from "../../run/lookup.ts"
 import { comparison, flaggedRuns, gridValue } from "../../wording/ranges.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -17,7 +18,7 @@ this is only a note.`,
   *run({ model }) {
     const mentioned = mentions(model)
     for (const [index, reading] of model.readings.entries()) {
-      const cells = mentioned[index]!
+      const cells = at(mentioned, index)
       if (reading.grid === undefined || !cells.includes(true)) continue
       const first = cells.indexOf(true)
       const last = cells.lastIndexOf(true)

@@ -1,4 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import type { Check } from "../code.ts"
 import { findingsText } from "../condition-text.ts"
 import { eliminationLabels } from "../message-parts.ts"
@@ -26,7 +27,7 @@ test look_lamp "Look at the lamp on the board"  reads lamp  takes 1 min`,
     const { model, eliminations } = context
     const found = smallestUnexplained(context)
     if (found === undefined) return
-    const by = distributionsOn(context, found.findings).map((index) => eliminations[index]!)
+    const by = distributionsOn(context, found.findings).map((index) => at(eliminations, index))
     const budget = found.smallest ? "" : " (Fewer findings may be enough: the search reached its limit.)"
     yield diagnostic(
       "note",

@@ -1,4 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import { capitalized, counted, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { conditionText } from "../condition-text.ts"
@@ -24,7 +25,7 @@ together: one of them is wrong.`,
       if (!context.unreachable[index]) continue
       const { items, nevers, smallest } = clashOf(context, index)
       const clauses = items.map((item) => conditionText(model, item))
-      const barred = nevers.map((never) => model.nevers[never]!)
+      const barred = nevers.map((never) => at(model.nevers, never))
       const ground =
         barred.length === 0
           ? clauses.length === 1
@@ -49,18 +50,18 @@ together: one of them is wrong.`,
 /** The fewest items of the rule's condition and `never`s, by index, that cannot hold together. */
 export function clashOf(context: Context, rule: number) {
   const { space, proofs } = context
-  const { formula } = context.eliminations[rule]!
+  const { formula } = at(context.eliminations, rule)
   const items = formula.kind === "and" ? formula.items : [formula]
   const linked = space.closure(readingsOf(formula))
   const nevers = [...space.nevers.keys()].filter((never) =>
-    readingsOf(space.nevers[never]!).some((reading) => linked.includes(reading)),
+    readingsOf(at(space.nevers, never)).some((reading) => linked.includes(reading)),
   )
   // Kept by place among these, since an edit may shift their indexes.
   const { elements, smallest } = proofs.prove(`clash ${context.keys.of(formula)}`, () =>
     fewestClauses(
       context,
       items,
-      nevers.map((never) => space.nevers[never]!),
+      nevers.map((never) => at(space.nevers, never)),
     ),
   )
   return {
