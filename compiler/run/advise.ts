@@ -24,22 +24,38 @@ export interface Advice {
 }
 
 /** Elementary steps spent on an advice: some tens of milliseconds. */
-const EFFORT = 6e4
+const EFFORT = 8e4
 /** Hypotheses that an advice weighs; the rest is too unlikely to change it. */
-const MOST_WEIGHED = 80
-/** How many of the actions that promise most are looked into, by depth; below that, one. */
-const BREADTH = [6, 3, 2]
-/** A branch with less effort left for it is estimated. */
-const LEAST_EFFORT = 2000
+const MOST_WEIGHED = 40
+/** What it takes to work out an outcome, in hypotheses. */
+const OVERHEAD = 20
+/** How many of the readings, and of all else that can be done, are looked into: those that promise most. */
+const BREADTH = 4
+/** No look ahead goes over more changes of the machine. */
+const DEEPEST = 4
 
-/** What can be done here, as far as it stays the same. */
-interface Bench {
+/** What an advice looks ahead with. */
+interface Lookahead {
+  readonly m: Machine
   readonly unable: ReadonlySet<string>
   readonly repairs: readonly FaultRepairs[]
+  readonly views: Map<Belief, View>
+  /** Effort that is left. */
+  left: number
+}
+
+/** A belief and what is worth looking into from there, the most promising first. */
+interface View {
+  readonly belief: Belief
+  /** What can be done here. */
+  readonly keys: ReadonlySet<string>
+  readonly readings: readonly Option[]
+  readonly changes: readonly Option[]
 }
 
 interface Option {
   readonly action: StepAction
+  readonly key: string
   readonly cost: Estimate
   readonly outcomes: readonly Outcome[]
   /** Expected total if the job goes on with repairs alone. */
@@ -49,19 +65,23 @@ interface Option {
 }
 
 /**
- * The next step: a look ahead over the few actions that promise most, and from there on rollout (Bertsekas, Tsitsiklis
- * and Wu 1997; for test sequencing Tu and Pattipati 2003) of the action that promises most by the estimate. Branches
- * share the effort by their chances, so that no alternative is judged by what was left of it. The same belief gives the
- * same advice.
+ * The next step: a look ahead over the few actions that promise most, deeper and deeper as long as the effort lasts, to where the job is
+ * estimated. An estimate always follows the same number of changes of the machine, however many readings lie between: being
+ * too low, as it may be, it would else make a reading that tells nothing seem to save what the next change takes. The same
+ * belief gives the same advice.
  */
 export function advise(m: Machine, belief: Belief, unable: ReadonlySet<string>): Advice {
-  if (belief.hypotheses.length === 0) return { action: undefined, outlook: givenUp(m) }
-  let action: StepAction | undefined
-  const bench = { unable, repairs: pricedRepairs(m, belief, unable) }
-  const outlook = expectedFrom(m, likeliest(belief), bench, 0, EFFORT, (best) => {
-    action = best
-  })
-  return { action, outlook }
+  let best: Advice = { action: undefined, outlook: givenUp(m) }
+  if (belief.hypotheses.length === 0) return best
+  const repairs = pricedRepairs(m, belief, unable)
+  const ahead: Lookahead = { m, unable, repairs, views: new Map(), left: EFFORT }
+  const weighed = likeliest(belief)
+  for (let depth = 1; depth <= DEEPEST && ahead.left > 0; depth++) {
+    const next = expectedFrom(ahead, weighed, depth, depth)
+    // What was cut short can't be held against the rest.
+    if (depth === 1 || ahead.left > 0) best = next
+  }
+  return best
 }
 
 /** The likeliest hypotheses alone. */
@@ -75,39 +95,58 @@ function likeliest({ job, hypotheses }: Belief): Belief {
   return { job, hypotheses: few.map((h) => ({ ...h, weight: h.weight / all })) }
 }
 
-/** Expected from here on. At the root the estimate is no alternative: there is an action to be named, or handing over. */
+/** The best from here on with so many changes of the machine and so many readings before the rest is estimated. */
 function expectedFrom(
-  m: Machine,
+  ahead: Lookahead,
   belief: Belief,
-  bench: Bench,
-  depth: number,
-  effort: number,
-  choose?: (action: StepAction) => void,
-): Estimate {
-  if (belief.job.ended) return afterClosing(m, belief)
-  const guess = estimateFrom(m, belief, bench.repairs)
-  if (effort < LEAST_EFFORT) return guess
-  const spent = { left: effort }
-  const options = optionsOf(m, belief, bench, depth, spent)
-  if (spent.left <= 0 && depth > 0) return guess
-  const few = promising(options, BREADTH[depth] ?? 1)
-  let best = depth === 0 ? givenUp(m) : guess
-  for (const { action, cost, outcomes } of few) {
-    const value = outcomes.reduce(
+  changes: number,
+  readings: number,
+  parent?: View,
+): Advice {
+  const { m } = ahead
+  if (changes === 0 || belief.job.ended || (ahead.left < 0 && parent))
+    return { action: undefined, outlook: guessFrom(ahead, belief) }
+  const view = viewOf(ahead, belief, parent)
+  let best: Advice = { action: undefined, outlook: givenUp(m) }
+  const consider = ({ action, cost, outcomes }: Option, changes: number, readings: number) => {
+    const outlook = outcomes.reduce(
       (sum, { chance, belief: then }) =>
-        plus(
-          sum,
-          expectedFrom(m, then, bench, depth + 1, (chance * Math.max(0, spent.left)) / few.length),
-          chance,
-        ),
+        plus(sum, expectedFrom(ahead, then, changes, readings, view).outlook, chance),
       cost,
     )
-    if (value.cost < best.cost) {
-      best = value
-      choose?.(action)
-    }
+    if (outlook.cost < best.outlook.cost) best = { action, outlook }
   }
+  for (const option of view.changes) consider(option, changes - 1, readings)
+  if (readings > 0) for (const option of view.readings) consider(option, changes, readings - 1)
   return best
+}
+
+/** What promised nothing before does so here too, unless it could not be done there. */
+function viewOf(ahead: Lookahead, belief: Belief, parent: View | undefined): View {
+  const known = ahead.views.get(belief)
+  if (known) return known
+  const { m, unable } = ahead
+  const open = availableActions(m, belief).filter((action) => !unable.has(actionKey(action)))
+  const again = parent && new Set([...parent.readings, ...parent.changes].map(({ key }) => key))
+  const isNews = (action: StepAction) =>
+    !again || again.has(actionKey(action)) || !parent?.keys.has(actionKey(action))
+  const options = optionsOf(ahead, belief, open.filter(isNews))
+  const isReading = ({ action, outcomes: [first] }: Option) =>
+    action.do === "look" || typeof first!.found !== "string"
+  const changes = options.filter((option) => !isReading(option)).sort((a, b) => a.promise - b.promise)
+  const view = {
+    belief,
+    keys: new Set(open.map(actionKey)),
+    readings: promising(options.filter(isReading)),
+    changes: changes.slice(0, BREADTH),
+  }
+  ahead.views.set(belief, view)
+  return view
+}
+
+/** Expected if the job goes on with repairs alone. */
+function guessFrom({ m, repairs }: Lookahead, belief: Belief): Estimate {
+  return belief.job.ended ? afterClosing(m, belief) : estimateFrom(m, belief, repairs)
 }
 
 /** The machine has left: it comes back if something is active. */
@@ -116,32 +155,24 @@ function afterClosing(m: Machine, { job, hypotheses }: Belief): Estimate {
   return { ...NONE, cost: active * m.comeback }
 }
 
-function optionsOf(
-  m: Machine,
-  belief: Belief,
-  bench: Bench,
-  depth: number,
-  spent: { left: number },
-): Option[] {
+function optionsOf(ahead: Lookahead, belief: Belief, open: readonly StepAction[]): Option[] {
+  const { m } = ahead
   const doubt = doubtOf(m, belief)
-  const estimates = (then: Belief) =>
-    then.job.ended ? afterClosing(m, then) : estimateFrom(m, then, bench.repairs)
-  return availableActions(m, belief)
-    .filter((action) => bench.unable.size === 0 || !bench.unable.has(actionKey(action)))
-    .flatMap((action) => (depth === 0 ? bothWays(m, belief, action) : [action]))
+  return open
+    .flatMap((action) => bothWays(m, belief, action))
     .flatMap((action) => {
-      if (depth > 0 && spent.left <= 0) return []
       const all = outcomes(m, belief, action)
-      spent.left -= belief.hypotheses.length * (all.length + 1) * 2
-      // A look that can only show one thing is never worth its tries, be they free.
-      if (all.length === 0 || (all.length === 1 && action.do === "look")) return []
+      ahead.left -= (belief.hypotheses.length + OVERHEAD) * (all.length + 1)
+      // A look that can only show one thing is worth its tries where the job can't be closed without it.
+      if (all.length === 0 || (all.length === 1 && action.do === "look" && !belief.job.changed)) return []
       const cost = costOf(m, belief, action, all)
       const gain = all.reduce((sum, { belief: then, chance }) => sum - chance * doubtOf(m, then), doubt)
       const promise = all.reduce(
-        (sum, { belief: then, chance }) => sum + chance * estimates(then).cost,
+        (sum, { belief: then, chance }) => sum + chance * guessFrom(ahead, then).cost,
         cost.cost,
       )
-      return [{ action, cost, outcomes: all, promise, rate: cost.cost / Math.max(gain, 1e-9) }]
+      const key = actionKey(action)
+      return [{ action, key, cost, outcomes: all, promise, rate: cost.cost / Math.max(gain, 1e-9) }]
     })
 }
 
@@ -152,15 +183,11 @@ function bothWays(m: Machine, { hypotheses }: Belief, action: StepAction): StepA
 }
 
 /** Those that promise most by the estimate and those that tell most for their money, by turns. */
-function promising(options: readonly Option[], most: number): Option[] {
+function promising(options: readonly Option[]): Option[] {
   const byPromise = options.slice().sort((a, b) => a.promise - b.promise)
   const byRate = options.slice().sort((a, b) => a.rate - b.rate)
-  const few = new Set<Option>()
-  for (let k = 0; k < options.length && few.size < most; k++) {
-    few.add(byPromise[k]!)
-    if (few.size < most) few.add(byRate[k]!)
-  }
-  return [...few]
+  const few = new Set(byPromise.flatMap((each, k) => [each, byRate[k]!]))
+  return [...few].slice(0, BREADTH)
 }
 
 /** What the action itself takes, its look included. */
