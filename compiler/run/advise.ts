@@ -1,7 +1,7 @@
 import { effectOf, type StepAction } from "./action.ts"
 import { actionKey } from "./acts.ts"
 import { availableActions } from "./available.ts"
-import { activeNow, type Belief, isActive, isUnlisted } from "./belief.ts"
+import { activeNow, type Belief, isActive } from "./belief.ts"
 import {
   type Estimate,
   estimateFrom,
@@ -31,6 +31,8 @@ const MOST_WEIGHED = 40
 const OVERHEAD = 20
 /** How many of the readings, and of all else that can be done, are looked into: those that promise most. */
 const BREADTH = 4
+/** What a reading shows more rarely is estimated. */
+const LEAST_CHANCE = 0.05
 /** No look ahead goes over more changes of the machine. */
 const DEEPEST = 4
 
@@ -44,13 +46,12 @@ interface Lookahead {
   left: number
 }
 
-/** A belief and what is worth looking into from there, the most promising first. */
+/** What is worth looking into at a belief, the most promising first. */
 interface View {
-  readonly belief: Belief
-  /** What can be done here. */
-  readonly keys: ReadonlySet<string>
   readonly readings: readonly Option[]
   readonly changes: readonly Option[]
+  /** What isn't, by key. */
+  readonly dull: ReadonlySet<string>
 }
 
 interface Option {
@@ -86,11 +87,7 @@ export function advise(m: Machine, belief: Belief, unable: ReadonlySet<string>):
 
 /** The likeliest hypotheses alone. */
 function likeliest({ job, hypotheses }: Belief): Belief {
-  if (hypotheses.length <= MOST_WEIGHED) return { job, hypotheses }
-  const few = hypotheses
-    .slice()
-    .sort((x, y) => y.weight - x.weight)
-    .slice(0, MOST_WEIGHED)
+  const few = [...hypotheses].sort((x, y) => y.weight - x.weight).slice(0, MOST_WEIGHED)
   const all = few.reduce((sum, { weight }) => sum + weight, 0)
   return { job, hypotheses: few.map((h) => ({ ...h, weight: h.weight / all })) }
 }
@@ -103,64 +100,62 @@ function expectedFrom(
   readings: number,
   parent?: View,
 ): Advice {
-  const { m } = ahead
+  const guess = guessFrom(ahead, belief)
   if (changes === 0 || belief.job.ended || (ahead.left < 0 && parent))
-    return { action: undefined, outlook: guessFrom(ahead, belief) }
+    return { action: undefined, outlook: guess }
   const view = viewOf(ahead, belief, parent)
-  let best: Advice = { action: undefined, outlook: givenUp(m) }
-  const consider = ({ action, cost, outcomes }: Option, changes: number, readings: number) => {
-    const outlook = outcomes.reduce(
-      (sum, { chance, belief: then }) =>
-        plus(sum, expectedFrom(ahead, then, changes, readings, view).outlook, chance),
-      cost,
-    )
+  let best: Advice = { action: undefined, outlook: givenUp(ahead.m) }
+  const consider = ({ action, cost, outcomes }: Option, changes: number, readings: number, late = 0) => {
+    const outlook = outcomes.reduce((sum, { chance, belief: then }) => {
+      const isRare = late > 0 && chance < LEAST_CHANCE
+      const { outlook } = expectedFrom(ahead, then, isRare ? 0 : changes, readings, view)
+      return plus(sum, isRare ? { ...outlook, cost: outlook.cost + late } : outlook, chance)
+    }, cost)
     if (outlook.cost < best.outlook.cost) best = { action, outlook }
   }
   for (const option of view.changes) consider(option, changes - 1, readings)
-  if (readings > 0) for (const option of view.readings) consider(option, changes, readings - 1)
+  // By so much the estimate is too low, as far as can be seen from here.
+  const late = best.outlook.cost - guess.cost
+  if (readings > 0) for (const option of view.readings) consider(option, changes, readings - 1, late)
   return best
 }
 
-/** What promised nothing before does so here too, unless it could not be done there. */
 function viewOf(ahead: Lookahead, belief: Belief, parent: View | undefined): View {
   const known = ahead.views.get(belief)
   if (known) return known
-  const { m, unable } = ahead
-  const open = availableActions(m, belief).filter((action) => !unable.has(actionKey(action)))
-  const again = parent && new Set([...parent.readings, ...parent.changes].map(({ key }) => key))
-  const isNews = (action: StepAction) =>
-    !again || again.has(actionKey(action)) || !parent?.keys.has(actionKey(action))
-  const options = optionsOf(ahead, belief, open.filter(isNews))
+  const options = optionsOf(ahead, belief, parent).sort((a, b) => a.promise - b.promise)
   const isReading = ({ action, outcomes: [first] }: Option) =>
     action.do === "look" || typeof first!.found !== "string"
-  const changes = options.filter((option) => !isReading(option)).sort((a, b) => a.promise - b.promise)
-  const view = {
-    belief,
-    keys: new Set(open.map(actionKey)),
-    readings: promising(options.filter(isReading)),
-    changes: changes.slice(0, BREADTH),
-  }
+  const readings = promising(options.filter(isReading))
+  const changes = options
+    .filter((option) => !isReading(option))
+    .sort((a, b) => a.promise - b.promise)
+    .slice(0, BREADTH)
+  const dull = new Set(parent?.dull)
+  for (const option of options)
+    if (!readings.includes(option) && !changes.includes(option)) dull.add(option.key)
+  const view = { readings, changes, dull }
   ahead.views.set(belief, view)
   return view
 }
 
-/** Expected if the job goes on with repairs alone. */
+/** Expected if the job goes on with repairs alone; of a machine that has left, that it comes back if something is active. */
 function guessFrom({ m, repairs }: Lookahead, belief: Belief): Estimate {
-  return belief.job.ended ? afterClosing(m, belief) : estimateFrom(m, belief, repairs)
-}
-
-/** The machine has left: it comes back if something is active. */
-function afterClosing(m: Machine, { job, hypotheses }: Belief): Estimate {
+  const { job, hypotheses } = belief
+  if (!job.ended) return estimateFrom(m, belief, repairs)
   const active = hypotheses.reduce((sum, h) => sum + (isActive(m, h, job) ? h.weight : 0), 0)
   return { ...NONE, cost: active * m.comeback }
 }
 
-function optionsOf(ahead: Lookahead, belief: Belief, open: readonly StepAction[]): Option[] {
-  const { m } = ahead
+/** What was dull before is so here too. */
+function optionsOf(ahead: Lookahead, belief: Belief, parent: View | undefined): Option[] {
+  const { m, unable } = ahead
   const doubt = doubtOf(m, belief)
-  return open
+  return availableActions(m, belief)
     .flatMap((action) => bothWays(m, belief, action))
     .flatMap((action) => {
+      const key = actionKey(action)
+      if (unable.has(key) || parent?.dull.has(key)) return []
       const all = outcomes(m, belief, action)
       ahead.left -= (belief.hypotheses.length + OVERHEAD) * (all.length + 1)
       // A look that can only show one thing is worth its tries where the job can't be closed without it.
@@ -171,7 +166,6 @@ function optionsOf(ahead: Lookahead, belief: Belief, open: readonly StepAction[]
         (sum, { belief: then, chance }) => sum + chance * guessFrom(ahead, then).cost,
         cost.cost,
       )
-      const key = actionKey(action)
       return [{ action, key, cost, outcomes: all, promise, rate: cost.cost / Math.max(gain, 1e-9) }]
     })
 }
@@ -184,9 +178,8 @@ function bothWays(m: Machine, { hypotheses }: Belief, action: StepAction): StepA
 
 /** Those that promise most by the estimate and those that tell most for their money, by turns. */
 function promising(options: readonly Option[]): Option[] {
-  const byPromise = options.slice().sort((a, b) => a.promise - b.promise)
-  const byRate = options.slice().sort((a, b) => a.rate - b.rate)
-  const few = new Set(byPromise.flatMap((each, k) => [each, byRate[k]!]))
+  const byRate = [...options].sort((a, b) => a.rate - b.rate)
+  const few = new Set(options.flatMap((each, k) => [each, byRate[k]!]))
   return [...few].slice(0, BREADTH)
 }
 
@@ -204,10 +197,8 @@ function doubtOf(m: Machine, { job, hypotheses }: Belief): number {
   const chances = new Map<string, number>()
   for (const h of hypotheses) {
     const active = activeNow(m, h, job)
-    const place = (fault: number) => m.faults[fault]!.place
-    const what = isUnlisted(h)
-      ? "not listed"
-      : `${active & 1 ? place(h.a) : ""} ${active & 2 ? place(h.b) : ""} ${job.fitted.has(place(h.a)) ? "in" : ""}`
+    const [a, b] = [m.faults[h.a]?.place, m.faults[h.b]?.place]
+    const what = [h.a < 0, active & 1 && a, active & 2 && b, job.fitted.has(a!)].join()
     chances.set(what, (chances.get(what) ?? 0) + h.weight)
   }
   let doubt = 0

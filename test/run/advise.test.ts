@@ -6,22 +6,21 @@ import { seeded, sketchFrom, tiny } from "../support/models.ts"
 import { modelOf } from "../support/sketch.ts"
 import { worthOfAdvice } from "../support/worth.ts"
 
+// The bench of advice takes 300 models.
 test("steps taken from the model cost at most 1.05 of the best plan, on models where that is known", () => {
-  let [best, advised, count] = [0, 0, 0]
-  for (let seed = 1; count < 6; seed++) {
+  const ratios: number[] = []
+  for (let seed = 1; ratios.length < 20; seed++) {
     const model = modelOf(sketchFrom(seeded(seed), tiny))
     const planner = makePlanner(model, { effort: 1000, mass: 0, gap: 0 })
     planner.advance(Number.POSITIVE_INFINITY)
     const { exact, expected } = planner.plan()
     if (!exact) continue
-    count++
     const { total } = worthOfAdvice(graphOf(model))
     // What is proved to be best cannot be bettered: the two must mean the same by cost.
     expect(total, `seed ${seed}`).toBeGreaterThan(expected.total - 1e-6)
-    best += expected.total
-    advised += total
+    ratios.push(total / expected.total)
   }
-  expect(advised / best).toBeLessThanOrEqual(1.05)
+  expect(ratios.reduce((sum, ratio) => sum + ratio, 0) / ratios.length).toBeLessThanOrEqual(1.05)
 })
 
 test("it doesn't hand over while a repair that pays is open, nor stop where something can be done", () => {
@@ -46,6 +45,51 @@ test("it doesn't hand over while a repair that pays is open, nor stop where some
   expect(second.answer("gone").next).toMatchObject({ act: { close: true } })
   // Without the part it is somebody else's: nothing is left that helps.
   expect(second.cannot({ replace: "b" }).next).toMatchObject({ do: "handover", fits: true })
+})
+
+test("what tells nothing is not read to put off a repair that takes more than its estimate", () => {
+  const model = modelOf({
+    comeback: 200,
+    handover: 300,
+    complaint: { minutes: 5 },
+    places: [
+      { name: "lead", kind: "part", price: 60 },
+      { name: "plug", kind: "setup" },
+    ],
+    // Nothing can be learnt of either from the lamp.
+    readings: [{ name: "lamp", cells: ["on", "off"], healthy: [0.7, 0.3] }],
+    faults: [
+      { name: "broken", in: "lead", odds: 1 },
+      { name: "loose", in: "plug", odds: 1 },
+    ],
+    tests: [
+      { name: "see", reads: ["lamp"], minutes: 0.5 },
+      { name: "try", swaps: ["lead"], redoes: ["plug"], minutes: 2 },
+    ],
+    proofs: [{ minutes: 10 }],
+  })
+  const job = open(graphOf(model)).find({ test: "try" }, "gone")
+  expect(job.next).toMatchObject({ act: { putBack: "lead" }, by: "model" })
+})
+
+test("where parts were taken out and it's gone, looking once more comes before closing, not handing over", () => {
+  const model = modelOf({
+    comeback: 150,
+    handover: 130,
+    places: [
+      { name: "card", kind: "part", price: 220 },
+      { name: "slot", kind: "setup", of: "card", cures: 1 },
+    ],
+    faults: [{ name: "loose", in: "slot", odds: 1 }],
+    tests: [{ name: "without_card", removes: ["card"], minutes: 4 }],
+    proofs: [{ minutes: 13 }],
+  })
+  let job = open(graphOf(model))
+  for (const act of [{ test: "without_card" }, { look: true }]) {
+    expect(job.next).toMatchObject({ act, by: "model" })
+    job = job.answer("gone")
+  }
+  expect(job.next).toMatchObject({ act: { close: true } })
 })
 
 test("a repair is not put off because the proof that counts for its sake is yet to come", () => {

@@ -7,7 +7,7 @@ import { bundle } from "./bundle.ts"
 import { unplanned } from "./kiosk.ts"
 
 /** Bytes, minified and gzipped: what a page that carries the runner pays for it. */
-const budget = 14 * 1024
+const budget = 14.25 * 1024
 
 test(`the runner stays within ${budget} bytes`, async () => {
   const code = await bundle("es")
