@@ -49,8 +49,11 @@ export const endingTone: Readonly<Record<EndingName, Tone>> = {
   open: "part",
 }
 
-export function headline({ ruleset, cases }: Report): string {
-  return `${countOf(cases, "case")} walked through ${ruleset.name} ${ruleset.version}`
+/** Tells how all of them end, those that are open in the records carried on: the decided alone are no fair sample. */
+export function headline(report: Report): string {
+  const { ruleset, cases, endings } = report
+  const walked = `${countOf(cases, "case")} walked through ${ruleset.name} ${ruleset.version}`
+  return endings.open.of === 0 ? walked : `${walked}: ${carriedOn(report).join(", ")}`
 }
 
 /** What has to be known to read the figures right. */
@@ -115,21 +118,24 @@ function endings(report: Report): Section | undefined {
       ...(handedOverSuspected > 0
         ? [`${countOf(handedOverSuspected, "case")} handed over with the fault still among the candidates.`]
         : []),
-      ...(open.count > 0 ? [carriedOn(report)] : []),
+      ...(open.count > 0
+        ? [
+            `With the open cases carried on by the chances, of all ${open.of}: ${carriedOn(report).join(", ")}.`,
+          ]
+        : []),
     ],
   }
 }
 
-/** Decided cases are those whose technician went the graph's way, so the open ones must be told beside them. */
-function carriedOn({ openEnds, endings: { open, fixed, comesBack, handedOver } }: Report): string {
+/** How all cases end: those that came to an end, and the open ones by their chances. */
+function carriedOn({ openEnds, endings: { open, fixed, comesBack, handedOver } }: Report): string[] {
   const percent = (count: number) => fixedPercent(count / open.of)
-  const parts = [
+  return [
     `${percent(fixed.count + openEnds.fixed)} fixed`,
     `${percent(comesBack.count + openEnds.comesBack)} come back`,
     `${percent(handedOver.count + openEnds.handedOver)} handed over`,
     ...(openEnds.notFollowed / open.of >= 0.0005 ? [`${percent(openEnds.notFollowed)} not followed`] : []),
   ]
-  return `With the open cases carried on by the chances, of all ${open.of}: ${parts.join(", ")}.`
 }
 
 function inVain({
