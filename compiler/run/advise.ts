@@ -127,13 +127,10 @@ function viewOf(ahead: Lookahead, belief: Belief, parent: View | undefined): Vie
   const isReading = ({ action, outcomes: [first] }: Option) =>
     action.do === "look" || typeof first!.found !== "string"
   const readings = promising(options.filter(isReading))
-  const changes = options
-    .filter((option) => !isReading(option))
-    .sort((a, b) => a.promise - b.promise)
-    .slice(0, BREADTH)
+  const changes = options.filter((option) => !isReading(option)).slice(0, BREADTH)
   const dull = new Set(parent?.dull)
-  for (const option of options)
-    if (!readings.includes(option) && !changes.includes(option)) dull.add(option.key)
+  for (const { key } of options) dull.add(key)
+  for (const { key } of [...readings, ...changes]) dull.delete(key)
   const view = { readings, changes, dull }
   ahead.views.set(belief, view)
   return view
@@ -198,7 +195,7 @@ function doubtOf(m: Machine, { job, hypotheses }: Belief): number {
   for (const h of hypotheses) {
     const active = activeNow(m, h, job)
     const [a, b] = [m.faults[h.a]?.place, m.faults[h.b]?.place]
-    const what = [h.a < 0, active & 1 && a, active & 2 && b, job.fitted.has(a!)].join()
+    const what = [h.a < 0, active & 1 ? a : "", active & 2 ? b : "", job.fitted.has(a!)].join()
     chances.set(what, (chances.get(what) ?? 0) + h.weight)
   }
   let doubt = 0

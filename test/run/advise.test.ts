@@ -9,7 +9,7 @@ import { worthOfAdvice } from "../support/worth.ts"
 // The bench of advice takes 300 models.
 test("steps taken from the model cost at most 1.05 of the best plan, on models where that is known", () => {
   const ratios: number[] = []
-  for (let seed = 1; ratios.length < 20; seed++) {
+  for (let seed = 1; ratios.length < 12; seed++) {
     const model = modelOf(sketchFrom(seeded(seed), tiny))
     const planner = makePlanner(model, { effort: 1000, mass: 0, gap: 0 })
     planner.advance(Number.POSITIVE_INFINITY)
@@ -21,7 +21,7 @@ test("steps taken from the model cost at most 1.05 of the best plan, on models w
     ratios.push(total / expected.total)
   }
   expect(ratios.reduce((sum, ratio) => sum + ratio, 0) / ratios.length).toBeLessThanOrEqual(1.05)
-})
+}, 60_000)
 
 test("it doesn't hand over while a repair that pays is open, nor stop where something can be done", () => {
   const model = modelOf({

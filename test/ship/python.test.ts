@@ -138,7 +138,7 @@ test("it says what our runner says, advice and all, and its records are the same
   const all = jobs.map((job, j) => ({ ...job, record: job.record(`K-${j}`) }))
   const given = put("jobs.json", JSON.stringify(all))
   expect(ran(join(import.meta.dirname, "jobs.py"), folder, given)).toBe(`${jobs.length} jobs: all agree`)
-})
+}, 120_000)
 
 test("numbers are written as they are in the records of every runner", () => {
   const numbers = [0, -0, 1, 24.1, 0.1 + 0.2, 1e21, 1.5e-7, 123456789012345680000, 1e-6, -2.5, 1e300, 5e-324]

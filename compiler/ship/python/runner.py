@@ -1420,7 +1420,7 @@ def settled(m: Machine, belief: Belief, part: int) -> Estimate:
     )
 
 
-EFFORT, MOST_WEIGHED, BREADTH, LEAST_EFFORT = 6e4, 80, (6, 3, 2), 2000
+EFFORT, MOST_WEIGHED, OVERHEAD, BREADTH, LEAST_CHANCE, DEEPEST = 8e4, 40, 20, 4, 0.05, 4
 
 
 @dataclass(eq=False)
@@ -1431,70 +1431,113 @@ class Option:
     promise: float
     rate: float
 
+    @property
+    def is_reading(self) -> bool:
+        return self.action.do == "look" or not isinstance(self.outcomes[0].found, str)
+
+
+class View(NamedTuple):
+    """What is worth looking into at a belief, the most promising first, and what isn't."""
+
+    readings: list[Option]
+    changes: list[Option]
+    dull: set[tuple[str, int]]
+
+
+class Advice(NamedTuple):
+    action: Optional[Action]
+    outlook: Estimate
+
 
 class Advisor:
-    """What to do next, decided from the model alone: a look ahead, and rollout of what promises most from there on."""
+    """What to do next, decided from the model alone: a look ahead, deeper and deeper as long as the effort lasts."""
 
     def __init__(self, m: Machine, belief: Belief, unable: frozenset[tuple[str, int]]) -> None:
         self.m, self.unable = m, unable
-        self.action: Optional[Action] = None
-        self.outlook = given_up(m)
+        self.views: dict[int, tuple[Belief, View]] = {}
+        self.left = EFFORT
+        best = Advice(None, given_up(m))
         if belief.hypotheses:
             self.repairs = priced_repairs(m, belief.job, unable)
-            self.outlook = self.expected(likeliest(belief), 0, EFFORT)
+            weighed = likeliest(belief)
+            for depth in range(1, DEEPEST + 1):
+                if self.left <= 0:
+                    break
+                found = self.expected(weighed, depth, depth)
+                # What was cut short can't be held against the rest.
+                if depth == 1 or self.left > 0:
+                    best = found
+        self.action, self.outlook = best
 
-    def expected(self, belief: Belief, depth: int, effort: float) -> Estimate:
-        m = self.m
-        if belief.job.ended:
-            return self.after_closing(belief)
-        guess = estimate_from(m, belief, self.repairs)
-        if effort < LEAST_EFFORT:
-            return guess
-        spent = [effort]
-        options = self.options(belief, depth, spent)
-        if spent[0] <= 0 and depth > 0:
-            return guess
-        few = promising(options, BREADTH[depth] if depth < len(BREADTH) else 1)
-        best = given_up(m) if depth == 0 else guess
-        for option in few:
+    def expected(self, belief: Belief, changes: int, readings: int, parent: Optional[View] = None) -> Advice:
+        """The best with so many changes of the machine and so many readings before the rest is estimated."""
+        guess = self.guess(belief)
+        if changes == 0 or belief.job.ended or (self.left < 0 and parent is not None):
+            return Advice(None, guess)
+        view = self.view(belief, parent)
+        best = Advice(None, given_up(self.m))
+
+        def considered(option: Option, changes: int, readings: int, late: float = 0) -> Advice:
             value = option.cost
             for _, chance, then, _ in option.outcomes:
-                rest = self.expected(then, depth + 1, chance * max(0, spent[0]) / len(few))
-                value = plus(value, rest, chance)
-            if value.cost < best.cost:
-                best = value
-                if depth == 0:
-                    self.action = option.action
+                is_rare = late > 0 and chance < LEAST_CHANCE
+                rest = self.expected(then, 0 if is_rare else changes, readings, view).outlook
+                value = plus(value, rest._replace(cost=rest.cost + late) if is_rare else rest, chance)
+            return Advice(option.action, value) if value.cost < best.outlook.cost else best
+
+        for option in view.changes:
+            best = considered(option, changes - 1, readings)
+        # By so much the estimate is too low, as far as can be seen from here.
+        late = best.outlook.cost - guess.cost
+        if readings > 0:
+            for option in view.readings:
+                best = considered(option, changes, readings - 1, late)
         return best
 
-    def after_closing(self, belief: Belief) -> Estimate:
+    def view(self, belief: Belief, parent: Optional[View]) -> View:
+        known = self.views.get(id(belief))
+        if known:
+            return known[1]
+        options = sorted(self.options(belief, parent), key=lambda each: each.promise)
+        readings = promising([each for each in options if each.is_reading])
+        changes = [each for each in options if not each.is_reading][:BREADTH]
+        dull = set(parent.dull) if parent else set()
+        dull.update(each.action.key for each in options)
+        dull.difference_update(each.action.key for each in readings + changes)
+        view = View(readings, changes, dull)
+        # With the belief, so that no other gets its identity.
+        self.views[id(belief)] = (belief, view)
+        return view
+
+    def guess(self, belief: Belief) -> Estimate:
+        if not belief.job.ended:
+            return estimate_from(self.m, belief, self.repairs)
         active = sum(h.weight for h in belief.hypotheses if is_active(self.m, h, belief.job))
         return Estimate(cost=active * self.m.graph["comeback"])
 
-    def options(self, belief: Belief, depth: int, spent: list[float]) -> list[Option]:
+    def options(self, belief: Belief, parent: Optional[View]) -> list[Option]:
         m, doubt = self.m, doubt_of(self.m, belief)
         options = []
-        for action in self.actions(belief, depth):
-            if depth > 0 and spent[0] <= 0:
+        for action in self.actions(belief):
+            # What was dull before is so here too.
+            if action.key in self.unable or (parent and action.key in parent.dull):
                 continue
             found = outcomes(m, belief, action)
-            spent[0] -= len(belief.hypotheses) * (len(found) + 1) * 2
-            if not found or (len(found) == 1 and action.do == "look"):
+            self.left -= (len(belief.hypotheses) + OVERHEAD) * (len(found) + 1)
+            # A look that can only show one thing is worth its tries where the job can't be closed without it.
+            if not found or (len(found) == 1 and action.do == "look" and not belief.job.changed):
                 continue
             cost = cost_of(m, belief.job, action, found)
             gain, promise = doubt, cost.cost
             for _, chance, then, _ in found:
                 gain -= chance * doubt_of(m, then)
-                rest = self.after_closing(then) if then.job.ended else estimate_from(m, then, self.repairs)
-                promise += chance * rest.cost
+                promise += chance * self.guess(then).cost
             options.append(Option(action, cost, found, promise, cost.cost / max(gain, 1e-9)))
         return options
 
-    def actions(self, belief: Belief, depth: int) -> Iterator[Action]:
-        both = depth == 0 and any(h.b >= 0 for h in belief.hypotheses)
+    def actions(self, belief: Belief) -> Iterator[Action]:
+        both = any(h.b >= 0 for h in belief.hypotheses)
         for action in available_actions(self.m, belief):
-            if action.key in self.unable:
-                continue
             yield action
             # After a swap the known-good parts may stay in too.
             if both and action.do == "test" and self.m.tests[action.of].kind == "swaps":
@@ -1502,22 +1545,19 @@ class Advisor:
 
 
 def likeliest(belief: Belief) -> Belief:
-    if len(belief.hypotheses) <= MOST_WEIGHED:
-        return belief
     few = sorted(belief.hypotheses, key=lambda h: -h.weight)[:MOST_WEIGHED]
     total = sum(h.weight for h in few)
     return Belief(belief.job, [h._replace(weight=h.weight / total) for h in few])
 
 
-def promising(options: Sequence[Option], most: int) -> list[Option]:
-    by_promise = sorted(options, key=lambda each: each.promise)
+def promising(options: Sequence[Option]) -> list[Option]:
+    """Those that promise most and those that tell most for their money, by turns; `options`: most promising first."""
     by_rate = sorted(options, key=lambda each: each.rate)
     few: dict[int, Option] = {}
-    for promised, rated in zip(by_promise, by_rate):
-        for each in (promised, rated):
-            if len(few) < most:
-                few[id(each)] = each
-    return list(few.values())
+    for promised, rated in zip(options, by_rate):
+        few.setdefault(id(promised), promised)
+        few.setdefault(id(rated), rated)
+    return list(few.values())[:BREADTH]
 
 
 def cost_of(m: Machine, job: Job, action: Action, found: Sequence[Outcome]) -> Estimate:
