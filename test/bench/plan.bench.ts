@@ -45,6 +45,8 @@ const sizes: Size[] = [
   { name: "machine, 6 faults, 6 tests", make: machines(6, 6), count: 30 },
   { name: "machine, 12 faults, 12 tests", make: machines(12, 12), count: 10 },
   { name: "machine, 30 faults, 30 tests", make: machines(30, 30), count: 6, effort: 10_000 },
+  // As by default: at most 30 s of processor.
+  { name: "machine, 50 faults, 50 tests", make: machines(50, 50), count: 2 },
 ]
 
 /** States of a plan made in a hurry, to see how near to the best it is. */
