@@ -1,6 +1,7 @@
 import type { Model } from "../../model/model.ts"
 import { fixWork } from "../../model/repairs.ts"
 import type { FaultIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Context } from "../context.ts"
 import { distributionsDiffer } from "../distributions.ts"
@@ -20,10 +21,10 @@ export function blindTests(context: Context): number[] {
   const doable = context.once(doableTests)
   const rests = context.once(someFaultRests)
   return [...model.tests.keys()].filter((index) => {
-    const { kind, reads } = model.tests[index]!
+    const { kind, reads } = at(model.tests, index)
     if (!doable.tests[index]) return false
     if (kind !== "reads" && kind !== "told") return !changes(context, index)
-    const { name, span } = model.tests[index]!
+    const { name, span } = at(model.tests, index)
     const subject = { code: "blind-test", span, what: `${backticked(name)} tells anything` }
     return context.attempt(subject, false, () => !tells(context, reads, rests))
   })
@@ -70,7 +71,9 @@ function someFaultRests(context: Context): boolean {
 
 /** Is there a repair of its own for this fault? */
 export function isRepairable(model: Model, fault: FaultIndex): boolean {
-  return model.places[model.faults[fault]!.place]!.kind === "part" || fixWork(model, fault) !== undefined
+  return (
+    at(model.places, at(model.faults, fault).place).kind === "part" || fixWork(model, fault) !== undefined
+  )
 }
 
 /** Are there findings that tests can get on which a rule acts on something that, without these readings, none would have? */
@@ -78,13 +81,13 @@ function feedsRule(context: Context, reads: readonly number[]): boolean {
   const { eliminations, possible } = context
   const doable = context.once(doableTests)
   if (!possible) return false
-  const got = (reading: number) => doable.readings[reading]!
-  for (const index of [...new Set(reads.flatMap((reading) => context.rulesOn[reading]!))]) {
+  const got = (reading: number) => at(doable.readings, reading)
+  for (const index of [...new Set(reads.flatMap((reading) => at(context.rulesOn, reading)))]) {
     if (context.unreachable[index]) continue
-    const formula = restricted(eliminations[index]!.formula, got)
+    const formula = restricted(at(eliminations, index).formula, got)
     if (formula === NEVER) continue
     // At some point this rule acts on something that no other does, and it cannot without the reading.
-    const whole = readingsOf(eliminations[index]!.formula).every(got)
+    const whole = readingsOf(at(eliminations, index).formula).every(got)
     const idle = context.once(idleRuleSet).has(index)
     if (whole && !idle && needed(formula).some((reading) => reads.includes(reading))) return true
     if (actsOnAccountOf(context, index, formula, reads)) return true
@@ -103,8 +106,8 @@ function actsOnAccountOf(
   const doable = context.once(doableTests)
   const without = (elimination: number): Formula =>
     restricted(
-      eliminations[elimination]!.formula,
-      (reading) => doable.readings[reading]! && !reads.includes(reading),
+      at(eliminations, elimination).formula,
+      (reading) => at(doable.readings, reading) && !reads.includes(reading),
     )
   // Whom the others leave is only asked where single faults are all there is; else it is enough that this one acts.
   const lists = kinds.pairs ? [[rule]] : rivalsByTarget(context, rule)
@@ -120,7 +123,7 @@ function actsOnAccountOf(
 /** By target of the rule: what rules it out, and the rule itself. */
 function rivalsByTarget(context: Context, rule: number): (readonly number[])[] {
   const { eliminations, model, kinds, against } = context
-  const lists = eliminations[rule]!.out.map((fault) => [...new Set([...against[fault]!, rule])])
+  const lists = at(eliminations, rule).out.map((fault) => [...new Set([...at(against, fault), rule])])
   if (kinds.unlisted && model.rules[rule]!.verb === "leaves only")
     lists.push([...new Set([...context.once(certainLeaves), rule])])
   return lists

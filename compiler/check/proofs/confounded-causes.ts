@@ -1,6 +1,7 @@
 import type { Model } from "../../model/model.ts"
 import type { Plan, PlanNode } from "../../plan/plan.ts"
 import type { NodeIndex, TestIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
 import { differ, distributionsDiffer } from "../distributions.ts"
 import { edgesOf, firstCommitments, likeliestPaths, type PathToNode } from "../plan-paths.ts"
@@ -66,7 +67,7 @@ export function confoundings(context: Context, plan: Plan): Confounding[] {
           mixed: { causes, commitment },
         },
       ]) => {
-        const separators = separatorsOf(context, plan, { node, gone, path: paths[node]! }, test, causes)
+        const separators = separatorsOf(context, plan, { node, gone, path: at(paths, node) }, test, causes)
         return { test, node, gone, causes, commitment, separators }
       },
     )
@@ -80,10 +81,10 @@ interface Mixed {
 }
 
 function unseparated(model: Model, plan: Plan, step: TestIndex, gone: NodeIndex): Mixed | undefined {
-  const causes = causesOf(model, step, plan.nodes[gone]!).filter(({ chance }) => chance > WORTH_NAMING)
+  const causes = causesOf(model, step, at(plan.nodes, gone)).filter(({ chance }) => chance > WORTH_NAMING)
   if (new Set(causes.map((cause) => remedyOf(model, cause))).size < 2) return undefined
   const commitments = [...firstCommitments(plan, gone)].map(([node, reach]) => {
-    const here = plan.nodes[node]!
+    const here = at(plan.nodes, node)
     return {
       node,
       reach,

@@ -1,3 +1,4 @@
+import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
 import { type Findings, holds } from "../logic/formula.ts"
 import { smallestHittingSet } from "../logic/hitting-set.ts"
@@ -29,11 +30,11 @@ export function contradictions(context: Context): Contradiction[] {
   if (context.once(hasNoHoles)) return []
   const { space, eliminations, model } = context
   const search = new HoleSearch(context)
-  const byDistribution = new HoleSearch(context, (index) => eliminations[index]!.rule === undefined)
-  const rules = [...model.rules.keys()].map((rule) => search.acts[rule]!)
+  const byDistribution = new HoleSearch(context, (index) => at(eliminations, index).rule === undefined)
+  const rules = [...model.rules.keys()].map((rule) => at(search.acts, rule))
   const barred: number[] = []
   for (const { leaves, against } of context.once(opposedPairs))
-    barred.push(space.some([leaves, against].map((rule) => space.fails(eliminations[rule]!.formula))))
+    barred.push(space.some([leaves, against].map((rule) => space.fails(at(eliminations, rule).formula))))
   const choice = leftByDistributions(context)
   const first = [...search.acts, ...(choice?.variables ?? [])]
   const wanted = () => [...(choice?.nodes ?? []), ...barred]
@@ -47,7 +48,7 @@ export function contradictions(context: Context): Contradiction[] {
     if (witness === undefined) break
     const least = fewestRules(context, search, witness, ask, rules)
     found.push(least)
-    barred.push(space.some(least.rules.map((rule) => space.fails(eliminations[rule]!.formula))))
+    barred.push(space.some(least.rules.map((rule) => space.fails(at(eliminations, rule).formula))))
   }
   return found
 }
@@ -57,7 +58,7 @@ function leftByDistributions(context: Context) {
   const { kinds, space, eliminations } = context
   if (kinds.unlisted) return undefined
   const choice = new StateChoice(context, space)
-  const distributions = [...eliminations.keys()].filter((index) => eliminations[index]!.rule === undefined)
+  const distributions = [...eliminations.keys()].filter((index) => at(eliminations, index).rule === undefined)
   const nodes = [choice.survives(distributions, "findings")]
   if (!kinds.pairs) nodes.push(choice.of(1))
   if (!kinds.singles) nodes.push(choice.of(2))
@@ -137,7 +138,7 @@ function distributionsDoing(
   if (!kinds.singles) return []
   for (const fault of model.faults.keys()) {
     if (rules.some((rule) => context.takes(rule, fault))) continue
-    const own = against[fault]!.find((index) => acting[index] && index >= model.rules.length)
+    const own = at(against, fault).find((index) => acting[index] && index >= model.rules.length)
     if (own !== undefined) found.add(own)
   }
   return [...found].sort((a, b) => a - b)
@@ -147,7 +148,7 @@ function distributionsDoing(
 export function unexplained(context: Context): FewestFindings | undefined {
   if (context.once(hasNoHoles)) return undefined
   const { eliminations, space } = context
-  const search = new HoleSearch(context, (index) => eliminations[index]!.rule === undefined)
+  const search = new HoleSearch(context, (index) => at(eliminations, index).rule === undefined)
   if (!search.thinkable) return undefined
   const ask = (further: readonly number[], budget?: number) => search.ask(further, budget)
   return fewestFindings(space, ask, search.readings, (findings) => search.isHole(findings), context.effort)
@@ -157,6 +158,6 @@ export function unexplained(context: Context): FewestFindings | undefined {
 export function distributionsOn(context: Context, findings: Findings): number[] {
   const { eliminations, against } = context
   const acts = (index: number) =>
-    eliminations[index]!.rule === undefined && holds(eliminations[index]!.formula, findings)
+    at(eliminations, index).rule === undefined && holds(at(eliminations, index).formula, findings)
   return [...new Set(against.flatMap((list) => list.find(acts) ?? []))].sort((a, b) => a - b)
 }

@@ -1,6 +1,7 @@
 import type { Model, Test } from "../../model/model.ts"
 import { cureChance } from "../../model/repairs.ts"
 import type { FaultIndex, PlaceIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Context } from "../context.ts"
 import { readingsOf, restricted } from "../logic/formula.ts"
@@ -83,13 +84,13 @@ function obstacleOf(
 
 /** Whether a fault at this place is out of the machine while a test that removes parts looks for the complaint. */
 export function isRemoved(model: Model, { parts }: Test, place: PlaceIndex): boolean {
-  const { of } = model.places[place]!
+  const { of } = at(model.places, place)
   return parts.includes(place) || (of !== undefined && parts.includes(of))
 }
 
 /** Whether a test can cure a fault, or leaves it out of the machine while it looks for the complaint. */
 export function touches(model: Model, test: Test, fault: FaultIndex): boolean {
-  const { place } = model.faults[fault]!
+  const { place } = at(model.faults, fault)
   if (cureChance(model, test, fault) > 0) return true
   if (test.kind === "swaps") return test.parts.includes(place)
   return test.kind === "removes" && isRemoved(model, test, place)

@@ -1,6 +1,7 @@
 import type { Condition, Model } from "../../model/model.ts"
 import type { Plan } from "../../plan/plan.ts"
 import { makePlan } from "../../plan/planner.ts"
+import { at } from "../../run/lookup.ts"
 import { Context } from "../context.ts"
 import { topologicalOrder } from "../plan-paths.ts"
 import { doableTests } from "./doable-tests.ts"
@@ -41,7 +42,7 @@ export function testsHungOn(context: Context, plan: Plan): HungOn[] {
   const most = Math.max(MOST_HANDED_OVER, plan.expected.handedOver + LEAST_MORE)
   const found: HungOn[] = []
   for (const test of model.tests.keys()) {
-    if (reach[test]! <= MOST_HANDED_OVER) continue
+    if (at(reach, test) <= MOST_HANDED_OVER) continue
     const without = withoutTest(model, test)
     const { expected, exact } = makePlan(without, { effort, bare: true })
     if (expected.handedOver <= most) continue
@@ -58,8 +59,8 @@ export function testsHungOn(context: Context, plan: Plan): HungOn[] {
 function reachOfTests(model: Model, plan: Plan): readonly number[] {
   const reach = model.tests.map(() => 0)
   for (const index of topologicalOrder(plan)) {
-    const node = plan.nodes[index]!
-    if (node.do === "test") reach[node.test] = reach[node.test]! + node.reach
+    const node = at(plan.nodes, index)
+    if (node.do === "test") reach[node.test] = at(reach, node.test) + node.reach
   }
   return reach
 }

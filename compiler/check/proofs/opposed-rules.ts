@@ -1,4 +1,5 @@
 import type { FaultIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
 import { type Findings, type Formula, holds, readingsOf } from "../logic/formula.ts"
 import { fewestFindings } from "../logic/witnesses.ts"
@@ -36,8 +37,8 @@ export function opposedPairs(context: Context): OpposedPair[] {
       )
         continue
       if (context.unreachable[against] || !kept.every((fault) => context.takes(against, fault))) continue
-      if (apart(boxes[leaves]!, boxes[against]!)) continue
-      const formulas = [eliminations[leaves]!.formula, eliminations[against]!.formula]
+      if (apart(at(boxes, leaves), at(boxes, against))) continue
+      const formulas = [at(eliminations, leaves).formula, at(eliminations, against).formula]
       const readings = readingsOf(...formulas)
       const key = context.keys.of(...formulas)
       const nodes = formulas.map((formula) => space.holds(formula))
@@ -61,7 +62,7 @@ function witness({ model, space, proofs, effort }: Context, formulas: readonly F
   // Kept by place in the list of readings, since an edit may shift their indexes.
   const proof = proofs.prove(`why opposed ${key}`, () => {
     const { findings, smallest } = fewestFindings(space, ask, readings, settles, effort)!
-    return { cells: readings.map((reading) => findings[reading]!), smallest }
+    return { cells: readings.map((reading) => at(findings, reading)), smallest }
   })
   const findings = model.readings.map((_, reading) => proof.cells[readings.indexOf(reading)] ?? -1)
   return { findings, smallest: proof.smallest }
@@ -75,7 +76,7 @@ function keptBy(context: Context, rule: number): FaultIndex[] {
 function rivals({ model, against }: Context, kept: readonly number[]): readonly number[] {
   let best: readonly number[] | undefined
   for (const fault of kept)
-    if (best === undefined || against[fault]!.length < best.length) best = against[fault]!
+    if (best === undefined || at(against, fault).length < best.length) best = at(against, fault)
   return (best ?? []).filter((i) => i < model.rules.length)
 }
 
@@ -87,7 +88,7 @@ function box(formula: Formula): ReadonlyMap<number, readonly boolean[]> {
     const before = cells.get(item.reading)
     cells.set(
       item.reading,
-      before === undefined ? item.cells : item.cells.map((flag, i) => flag && before[i]!),
+      before === undefined ? item.cells : item.cells.map((flag, i) => flag && at(before, i)),
     )
   }
   return cells

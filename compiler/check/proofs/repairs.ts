@@ -1,6 +1,7 @@
 import type { Model } from "../../model/model.ts"
 import { cureChance, fixWork, replaceWork, waitingCost, workCost } from "../../model/repairs.ts"
 import type { Action } from "../../plan/plan.ts"
+import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
 import { actionCures } from "../remedies.ts"
 import { isRepairable } from "./blind-tests.ts"
@@ -16,8 +17,8 @@ export function unrepairedFaults(context: Context): number[] {
   const onTheWay = redoneOnTheWay(model)
   return [...model.faults.keys()].filter((fault) => {
     if (isRepairable(model, fault)) return false
-    const { place, eased } = model.faults[fault]!
-    if (onTheWay.has(place) && model.places[place]!.cures > 0) return false
+    const { place, eased } = at(model.faults, fault)
+    if (onTheWay.has(place) && at(model.places, place).cures > 0) return false
     if (eased.some(({ setup, chance }) => chance > 0 && onTheWay.has(setup))) return false
     return !model.tests.some((test, i) => doable.tests[i] && cureChance(model, test, fault) > 0)
   })
@@ -30,7 +31,7 @@ function redoneOnTheWay(model: Model): ReadonlySet<number> {
     if (kind === "part") for (const setup of reach) redone.add(setup)
   for (const [fault, { place }] of model.faults.entries()) {
     if (fixWork(model, fault) === undefined) continue
-    for (const setup of model.places[place]!.reach) redone.add(setup)
+    for (const setup of at(model.places, place).reach) redone.add(setup)
   }
   return redone
 }
@@ -84,7 +85,7 @@ function waysToCure(model: Model): { action: Action; cost: number }[] {
     ways.push({ action: { do: "test", test }, cost: work })
     if (kind !== "swaps") continue
     for (const part of parts)
-      ways.push({ action: { do: "keep", part }, cost: work + model.places[part]!.price })
+      ways.push({ action: { do: "keep", part }, cost: work + at(model.places, part).price })
   }
   for (const [part, { kind, price }] of model.places.entries()) {
     if (kind !== "part") continue

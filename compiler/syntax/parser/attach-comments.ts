@@ -1,4 +1,3 @@
-import { at } from "../../run/lookup.ts"
 import { lineBreaks, type RawComment } from "../lexer/lexer.ts"
 import type { Comment } from "../syntax-tree.ts"
 
@@ -48,41 +47,32 @@ export function placeComments(
     return columnOf(text, raw.start) > column
   }
 
+  /** The next comments, as long as they are wanted. */
+  const taken = (isWanted: (raw: RawComment) => boolean): RawComment[] => {
+    const start = next
+    for (let raw = comments[next]; raw !== undefined && isWanted(raw); raw = comments[next]) next++
+    return comments.slice(start, next)
+  }
+
   for (const place of places) {
-    while (
-      next < comments.length &&
-      at(comments, next).start < place.start &&
-      belongsToLast(at(comments, next))
-    ) {
-      const raw = at(comments, next++)
-      innerOfLast.push(comment(raw))
-      lastEnd = raw.end
-    }
-    const leading: Comment[] = []
-    let blankBefore: boolean | undefined
-    while (next < comments.length && at(comments, next).start < place.start) {
-      const raw = at(comments, next++)
-      leading.push(comment(raw))
-      blankBefore ??= raw.blankBefore
-      lastEnd = raw.end
-    }
+    const after = taken((raw) => raw.start < place.start && belongsToLast(raw))
+    innerOfLast.push(...after.map(comment))
+    const before = taken((raw) => raw.start < place.start)
+    lastEnd = before.at(-1)?.end ?? after.at(-1)?.end ?? lastEnd
     const blank = lineBreaks(text, lastEnd, place.start) > 1
-    const inner: Comment[] = []
-    while (next < comments.length && at(comments, next).start < place.end)
-      inner.push(comment(at(comments, next++)))
+    const inner = taken((raw) => raw.start < place.end).map(comment)
     around.push({
-      leading,
+      leading: before.map(comment),
       inner,
-      blankBefore: blankBefore ?? blank,
-      ...(leading.length > 0 && blank ? { detached: true } : {}),
+      blankBefore: before[0]?.blankBefore ?? blank,
+      ...(before.length > 0 && blank ? { detached: true } : {}),
     })
     innerOfLast = inner
     lastEnd = place.end
     lastStart = place.start
     column = undefined
   }
-  while (next < comments.length && belongsToLast(at(comments, next)))
-    innerOfLast.push(comment(at(comments, next++)))
+  innerOfLast.push(...taken(belongsToLast).map(comment))
   return { around, trailing: comments.slice(next).map(comment) }
 }
 
