@@ -96,6 +96,7 @@ export class Search {
   private readonly room: number
   private proofDue = 0
   private deepenAt = 0
+  private level: number | undefined = undefined
 
   /** `room`: bytes that the table may take before following ends. */
   constructor({ dynamics, bounds, greedy, sequences }: Means, start: State, room = Number.POSITIVE_INFINITY) {
@@ -116,7 +117,11 @@ export class Search {
   trial(): boolean {
     if (isSolved(this.root)) return false
     if (this.expanded >= this.deepenAt) {
-      if (this.deepen(this.faint)) this.deepenAt = this.expanded * DEEPEN_EVERY
+      // As far as it was to go when it began: the likeliest branches first of all.
+      this.level ??= this.faint
+      if (!this.deepen(this.level)) return true
+      this.deepenAt = this.expanded * DEEPEN_EVERY
+      this.level = undefined
       return true
     }
     this.proofDue += Math.max(PROVING, Math.sqrt(this.root.lower / this.root.upper))
