@@ -4,7 +4,7 @@ import type { Diagnostic, Edit } from "../../diagnostics/diagnostic.ts"
 /** Nobody writes a declaration of so many characters; what is one is read once, not once for each edit. */
 const LONGEST_TRIED = 10_000
 
-/** Edits tried in one text, so that reading stays in step with its length; the first mistakes are mended first. */
+/** Edits tried in one text, so that reading stays in step with its length; the first mistakes are fixed first. */
 const MOST_TRIED = 200
 
 type Parse = (text: string) => readonly Diagnostic[]
@@ -12,7 +12,7 @@ type Parse = (text: string) => readonly Diagnostic[]
 /**
  * The diagnostics with those of their edits that do what they are offered for: the declaration that they change can be
  * read no worse afterwards, and the problem is gone from it. Where somebody has slipped twice in one place, what would
- * mend the one may make the other worse. `starts`: where the declarations begin, in order.
+ * fix the one may make the other worse. `starts`: where the declarations begin, in order.
  */
 export function withTriedEdits(
   text: string,
