@@ -5,6 +5,9 @@ import type { FaultIndex, PlaceIndex, ProofIndex, Table } from "./indexes.ts"
 import { proofChance } from "./likelihood.ts"
 import type { Machine } from "./machine.ts"
 
+/** Room for rounding where a chance is held against `trust`. */
+const ROUNDING = 1e-9
+
 /** What is expected from here to the end of the job. */
 export interface Estimate {
   /** Money. */
@@ -153,7 +156,10 @@ function closingWork(m: Machine, proofs: readonly ProofIndex[]): Estimate {
   return { ...NONE, cost: (minutes * m.bench) / 60, minutes }
 }
 
-/** The complaint is gone: known-good parts are settled, then the machine is proved, and what shows up then is repaired. */
+/**
+ * The complaint is gone: known-good parts are settled, what is likely still there is repaired until it is sure enough, then the
+ * machine is proved, and what shows up then is repaired.
+ */
 function closing(m: Machine, belief: Belief, repairs: readonly (Repair | undefined)[]): Estimate {
   const { job, hypotheses } = belief
   const proofs = countingProofs(m, job)
@@ -161,20 +167,28 @@ function closing(m: Machine, belief: Belief, repairs: readonly (Repair | undefin
   for (const part of job.fitted.keys()) sofar = plus(sofar, settled(m, belief, part))
   let whole = 0
   let hidden = 0
-  let rest = NONE
+  /** By repair, the hidden weight that it takes away. */
+  const helps = new Map<Repair, number>()
   for (const h of hypotheses) {
     if (!isActive(m, h, job)) {
       whole += h.weight
       continue
     }
-    const holds = proofChance(m, job, h, proofs)
-    hidden += h.weight * holds
+    const holds = h.weight * proofChance(m, job, h, proofs)
+    hidden += holds
     const needed = activeNow(m, h, job) === 0 ? undefined : needs(h, repairs)
+    for (const each of needed ?? []) helps.set(each, (helps.get(each) ?? 0) + holds / needed!.length)
     const repaired = needed?.reduce((sum, each) => plus(sum, each), NONE)
-    rest = plus(rest, { ...NONE, cost: m.comeback }, h.weight * holds)
-    rest = plus(rest, repaired ? cheaper(givenUp(m), repaired) : givenUp(m), h.weight * (1 - holds))
+    sofar = plus(sofar, repaired ? cheaper(givenUp(m), repaired) : givenUp(m), h.weight - holds)
   }
-  return whole / (whole + hidden) < m.trust ? givenUp(m) : plus(sofar, rest)
+  const isSure = () => whole >= (whole + hidden) * m.trust - ROUNDING
+  for (const [repair, weight] of [...helps].sort(([x, a], [y, b]) => b * x.cost - a * y.cost)) {
+    if (isSure()) break
+    sofar = plus(sofar, repair)
+    whole += weight
+    hidden -= weight
+  }
+  return isSure() ? cheaper(givenUp(m), plus(sofar, { ...NONE, cost: m.comeback * hidden })) : givenUp(m)
 }
 
 /** A known-good part that is in: bought, or put back and a new one bought only if the complaint is there again. */

@@ -1384,24 +1384,37 @@ def closing(m: Machine, belief: Belief, repairs: Sequence[Optional[Repair]]) -> 
     for part in job.fitted:
         so_far = plus(so_far, settled(m, belief, part))
     whole = hidden = 0.0
-    rest = Estimate()
+    helps: dict[int, float] = {}
+    made: dict[int, Repair] = {}
     for h in belief.hypotheses:
         if not is_active(m, h, job):
             whole += h.weight
             continue
-        passes = proof_chance(m, job, h, proofs)
-        hidden += h.weight * passes
+        passes = h.weight * proof_chance(m, job, h, proofs)
+        hidden += passes
         needed = needs(h, repairs) if active_now(m, h, job) != 0 else None
         repaired = given_up(m)
         if needed is not None:
             total = Estimate()
             for each in needed:
+                made[id(each)] = each
+                helps[id(each)] = helps.get(id(each), 0) + passes / len(needed)
                 total = plus(total, each.work)
             repaired = cheaper(given_up(m), total)
-        rest = plus(rest, Estimate(cost=m.graph["comeback"]), h.weight * passes)
-        rest = plus(rest, repaired, h.weight * (1 - passes))
-    sure = whole / (whole + hidden) if whole + hidden > 0 else 1
-    return given_up(m) if sure < m.graph["trust"] else plus(so_far, rest)
+        so_far = plus(so_far, repaired, h.weight - passes)
+
+    def is_sure() -> bool:
+        return bool(whole >= (whole + hidden) * m.graph["trust"] - CLOSE_ROUNDING)
+
+    order = sorted_by(list(made.values()), lambda x, y: helps[id(y)] * x.work.cost - helps[id(x)] * y.work.cost)
+    for repair in order:
+        if is_sure():
+            break
+        so_far = plus(so_far, repair.work)
+        whole += helps[id(repair)]
+        hidden -= helps[id(repair)]
+    left = Estimate(cost=m.graph["comeback"] * hidden)
+    return cheaper(given_up(m), plus(so_far, left)) if is_sure() else given_up(m)
 
 
 def settled(m: Machine, belief: Belief, part: int) -> Estimate:
