@@ -23,7 +23,8 @@ import {
 
 const visit = playground()
 const folder = join(import.meta.dirname, "../../rulesets/printer-faint-marked")
-const text = readFileSync(join(folder, "printer-faint-marked.ruleout"), "utf8")
+// Its scenarios stand in a file of their own, which isn't pasted.
+const text = readFileSync(join(folder, "printer-faint-marked.ruleout"), "utf8").replace(/^use .*\n/m, "")
 const cases = readFileSync(join(folder, "printer-faint-marked.cases.jsonl"), "utf8").trimEnd()
 
 /** The same fit by the library. */
