@@ -1,13 +1,16 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, it } from "vitest"
+import { play } from "../compiler/cases/scenarios/play.ts"
 import { check } from "../compiler/check/check.ts"
 import { analyse, type Compiled, compile } from "../compiler/compile.ts"
 import type { Model } from "../compiler/model/model.ts"
+import { open } from "../compiler/run/index.ts"
 import { casesOf, draw, drawn, handWritten } from "../rulesets/generate-cases.ts"
 
 const root = join(import.meta.dirname, "../rulesets")
 const folders = Object.keys(drawn)
+const withScenarios = ["laptop-no-charge"]
 const read = (path: string) => (existsSync(path) ? readFileSync(path, "utf8") : undefined)
 const fileOf = (folder: string) => join(root, folder, `${folder}.ruleout`)
 
@@ -74,6 +77,17 @@ describe.each(folders)("%s", (folder) => {
     const { struck, forbidden } = planned().plan!.expected
     expect(struck + forbidden).toBeLessThanOrEqual(0.005)
   })
+
+  if (withScenarios.includes(folder))
+    it("gets ten scenarios or more right", { timeout: 600_000 }, () => {
+      const { graph, scenarios } = planned()
+      expect(scenarios.length).toBeGreaterThanOrEqual(10)
+      const start = open(graph!)
+      const failures = scenarios.flatMap((scenario) =>
+        play(start, scenario).failures.map(({ message }) => `${scenario.text}: ${message}`),
+      )
+      expect(failures).toEqual([])
+    })
 
   it("uses shared files as they are on the shelf", () => {
     const shared = join(root, folder, "shared")
