@@ -10,7 +10,14 @@ import { casesOf, draw, drawn, handWritten } from "../rulesets/generate-cases.ts
 
 const root = join(import.meta.dirname, "../rulesets")
 const folders = Object.keys(drawn)
-const withScenarios = ["laptop-no-charge", "hire-bike-no-help", "link-down-slow", "printer-faint-marked"]
+const withScenarios = [
+  "desktop-hot-shutdown",
+  "server-random-reboot",
+  "laptop-no-charge",
+  "link-down-slow",
+  "printer-faint-marked",
+  "hire-bike-no-help",
+]
 const read = (path: string) => (existsSync(path) ? readFileSync(path, "utf8") : undefined)
 const fileOf = (folder: string) => join(root, folder, `${folder}.ruleout`)
 
