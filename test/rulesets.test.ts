@@ -10,14 +10,6 @@ import { casesOf, draw, drawn, handWritten } from "../rulesets/generate-cases.ts
 
 const root = join(import.meta.dirname, "../rulesets")
 const folders = Object.keys(drawn)
-const withScenarios = [
-  "desktop-hot-shutdown",
-  "server-random-reboot",
-  "laptop-no-charge",
-  "link-down-slow",
-  "printer-faint-marked",
-  "hire-bike-no-help",
-]
 const read = (path: string) => (existsSync(path) ? readFileSync(path, "utf8") : undefined)
 const fileOf = (folder: string) => join(root, folder, `${folder}.ruleout`)
 
@@ -85,16 +77,15 @@ describe.each(folders)("%s", (folder) => {
     expect(struck + forbidden).toBeLessThanOrEqual(0.005)
   })
 
-  if (withScenarios.includes(folder))
-    it("gets ten scenarios or more right", { timeout: 600_000 }, () => {
-      const { graph, scenarios } = planned()
-      expect(scenarios.length).toBeGreaterThanOrEqual(10)
-      const start = open(graph!)
-      const failures = scenarios.flatMap((scenario) =>
-        play(start, scenario).failures.map(({ message }) => `${scenario.text}: ${message}`),
-      )
-      expect(failures).toEqual([])
-    })
+  it("gets ten scenarios or more right", { timeout: 600_000 }, () => {
+    const { graph, scenarios } = planned()
+    expect(scenarios.length).toBeGreaterThanOrEqual(10)
+    const start = open(graph!)
+    const failures = scenarios.flatMap((scenario) =>
+      play(start, scenario).failures.map(({ message }) => `${scenario.text}: ${message}`),
+    )
+    expect(failures).toEqual([])
+  })
 
   it("uses shared files as they are on the shelf", () => {
     const shared = join(root, folder, "shared")
