@@ -150,7 +150,7 @@ export class Search {
 
   /**
    * Follows the best plan so far on, likeliest states first, down to one in so many jobs, a few states at a time; false
-   * where some are left. How many is always the same, so that the plan does not hang on how its host cuts up the work.
+   * where some are left. How many is always the same, so that the plan doesn't depend on how its host cuts up the work.
    */
   deepen(faint: number, most = Number.POSITIVE_INFINITY): boolean {
     const atOnce = Math.max(DEEPEN_AT_ONCE, Math.floor(this.expanded * DEEPEN_PART))
