@@ -73,8 +73,8 @@ export interface Compiling extends Analysis {
 }
 
 /** Plans of the codes get so much of the effort that the plan took, each. */
-const SHARE_OF_CODES = 1 / 20
-const LEAST_OF_CODES = 200
+const SHARE_OF_CODES = 1 / 50
+const LEAST_OF_CODES = 60
 
 export function startCompile(
   path: string,

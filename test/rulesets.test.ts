@@ -3,7 +3,7 @@ import { join } from "node:path"
 import { describe, expect, it } from "vitest"
 import { play } from "../compiler/cases/scenarios/play.ts"
 import { check } from "../compiler/check/check.ts"
-import { analyse, type Compiled, compile } from "../compiler/compile.ts"
+import { analyse, type Compiled, compile, startCompile } from "../compiler/compile.ts"
 import type { Model } from "../compiler/model/model.ts"
 import { open } from "../compiler/run/index.ts"
 import { casesOf, draw, drawn, handWritten } from "../rulesets/generate-cases.ts"
@@ -58,17 +58,22 @@ describe.each(folders)("%s", (folder) => {
     expect([...diagnostics, ...check(model)].map(({ code, message }) => `${code}: ${message}`)).toEqual([])
   })
 
-  // With a third of the usual effort: the plan need not be the best one to show what is wrong with it. A test that it never
-  // uses is nothing wrong: it stays a way on when a tool is missing.
+  // With a tenth of the usual effort: the plan need not be the best one to show what is wrong with it. A test that it never
+  // uses is nothing wrong: it stays a way on when a tool is missing; nor is what a hurried plan doesn't tell apart. What takes plans
+  // of its own is asked for by write-figures.ts, which gives no figures to a ruleset that `ruleout check --plan` finds anything in.
   let compiled: Compiled | undefined
   const planned = () => {
-    compiled ??= compile(fileOf(folder), read, { effort: 3000 })
+    if (compiled === undefined) {
+      const compiling = startCompile(fileOf(folder), read, { effort: 1000 })
+      compiling.advance(Number.POSITIVE_INFINITY)
+      compiled = compiling.finish()
+    }
     return compiled
   }
   it("has nothing that its plan shows, either", { timeout: 600_000 }, () => {
     const { plan, diagnostics } = planned()
     expect(plan).toBeDefined()
-    const wrong = diagnostics.filter(({ code }) => code !== "beaten-test")
+    const wrong = diagnostics.filter(({ code }) => code !== "beaten-test" && code !== "confounded")
     expect(wrong.map(({ code, message }) => `${code}: ${message}`)).toEqual([])
   })
 

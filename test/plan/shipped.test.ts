@@ -1,15 +1,17 @@
-import { existsSync, readdirSync, readFileSync } from "node:fs"
+import { existsSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
 import { compile } from "../../compiler/compile.ts"
 import { evaluate, type Figures } from "../support/policies.ts"
 
 const folder = join(import.meta.dirname, "../../rulesets")
-const shipped = readdirSync(folder)
-  .map((name) => ({ name, path: join(folder, name, `${name}.ruleout`) }))
-  .filter(({ path }) => existsSync(path))
+/** Two whose paths are few enough for a reference that is slow on purpose. */
+const shipped = ["ticket-kiosk", "link-down-slow"].map((name) => ({
+  name,
+  path: join(folder, name, `${name}.ruleout`),
+}))
 
-/** The graphs of the shipped rulesets, each walked along all of its paths by the reference. */
+/** Graphs of shipped rulesets, each walked along all of its paths by the reference. */
 describe.each(shipped)("$name", ({ path }) => {
   const read = (file: string) => (existsSync(file) ? readFileSync(file, "utf8") : undefined)
   // Nothing is left to the runner, so that the walk is whole; the plan need not be a good one for this.
