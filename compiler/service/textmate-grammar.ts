@@ -33,13 +33,16 @@ const reserved = `(?i:${oneOf(KEYWORDS)})`
 /** Words that are names elsewhere, where they begin or go on a clause. */
 function contextual(): string[] {
   const clauses = DECLARATIONS.flatMap((spec) => spec.clauses)
-  return clauses.flatMap(({ words, names }) => {
-    const [first = "", second] = words.split(" ")
-    const ahead = second ?? (names.length > 0 ? WORD : NUMBER)
+  return clauses.flatMap(({ words, names, argument }) => {
+    const [first = "", second, third] = words.split(" ")
+    const ahead = second ?? (names.length > 0 || argument === "ending" ? WORD : NUMBER)
     return [
       ...(CONTEXTUAL_WORDS.has(first) ? [String.raw`${first}(?=[ \t]+${ahead})`] : []),
       ...(second !== undefined && CONTEXTUAL_WORDS.has(second)
         ? [String.raw`(?<=\b${first}[ \t])${second}${WORD_ENDS}`]
+        : []),
+      ...(third !== undefined && CONTEXTUAL_WORDS.has(third)
+        ? [String.raw`(?<=\b${first}[ \t]${second}[ \t])${third}${WORD_ENDS}`]
         : []),
     ]
   })

@@ -89,7 +89,7 @@ describe("svg, by libxml2 and Chromium", () => {
     expect(kinds.filter((kind) => kind === "folded")).toEqual([])
     const part = elementsOf(writeSvg(graph, { least: 0.01 }))
     expect(part.find(({ name }) => name === "desc")!.text).toMatch(
-      / of jobs stay within the picture, \d+ less/,
+      / of jobs stay within the picture, [\d,]+ less/,
     )
   })
 

@@ -16,6 +16,9 @@ import { actionCures } from "../remedies.ts"
 /** Where the plan leaves more of a fault's jobs to the runner than this share, nothing is said of it. */
 const MOST_UNPLANNED = 0.05
 
+/** A fault is repaired where more than this share of its jobs are: rare branches end in trying whatever is left. */
+const REPAIRED = 0.01
+
 /** Faults that all together are rarer than this are not worth a warning, as a dead end of the plan is not. */
 const WORTH_NAMING = 0.01
 
@@ -77,32 +80,36 @@ test look_lean "Look along the post"  reads lean  takes 1 min`,
 /** Faults that can occur and are worth their repair, and that the plan never cures. */
 function faultsLost(context: Context, plan: Plan) {
   const { model } = context
-  const { repaired, winners, handed, unplanned } = repairsIn(model, plan)
+  const { cured, winners, handed, unplanned } = repairsIn(model, plan)
   const { present } = at(plan.nodes, plan.start).belief
   const share = (fault: FaultIndex) => at(present, fault)
   const others = new Set([
     ...context.once(deadFaults).map(({ fault }) => fault),
     ...context.once(unrepairedFaults),
     ...context.once(dearRepairs),
-    ...repaired,
   ])
+  const isRepaired = (fault: FaultIndex) => (cured.get(fault) ?? 0) > REPAIRED * share(fault)
   const lost = [...model.faults.keys()].filter(
     (fault) =>
-      !others.has(fault) && share(fault) > 0 && (unplanned.get(fault) ?? 0) <= MOST_UNPLANNED * share(fault),
+      !others.has(fault) &&
+      !isRepaired(fault) &&
+      share(fault) > 0 &&
+      (unplanned.get(fault) ?? 0) <= MOST_UNPLANNED * share(fault),
   )
   return { lost, winners, handed, share }
 }
 
 /** Which faults the plan cures somewhere, and what it does instead where it leaves one. */
 function repairsIn(model: Model, plan: Plan) {
-  const repaired = new Set<FaultIndex>()
+  const cured = new Map<FaultIndex, number>()
   const unplanned = new Map<FaultIndex, number>()
   const handed = new Map<FaultIndex, number>()
   const winners = new Map<FaultIndex, Map<FaultIndex, number>>()
   for (const node of topologicalOrder(plan).map((i) => at(plan.nodes, i))) {
     const left = uncured(node.belief)
     const cures = (fault: FaultIndex) => actionCures(model, node, fault) > 0
-    for (const fault of left.keys()) if (cures(fault)) repaired.add(fault)
+    for (const [fault, chance] of left)
+      if (cures(fault)) cured.set(fault, (cured.get(fault) ?? 0) + node.reach * chance)
     const ends = node.do === "advise" ? unplanned : node.do === "handover" ? handed : undefined
     for (const [fault, chance] of left) ends?.set(fault, (ends.get(fault) ?? 0) + node.reach * chance)
     if (repairKey(node) === undefined) continue
@@ -115,7 +122,7 @@ function repairsIn(model: Model, plan: Plan) {
       winners.set(fault, over)
     }
   }
-  return { repaired, winners, handed, unplanned }
+  return { cured, winners, handed, unplanned }
 }
 
 /** By fault, the likeliest first: the chance that it is there and not cured. */

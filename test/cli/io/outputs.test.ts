@@ -206,7 +206,7 @@ describe("files that are changed in place", () => {
   const inPlace: readonly (readonly [args: readonly string[], file: string])[] = [
     [["format", "--write", "ugly.ruleout"], "ugly.ruleout"],
     [["check", "--fix", "idle.ruleout"], "idle.ruleout"],
-    [["fit", "--write", "--weight", "1", "lamp.ruleout", "made.jsonl"], "lamp.ruleout"],
+    [["fit", "--write", "--unconfirmed", "--weight", "1", "lamp.ruleout", "made.jsonl"], "lamp.ruleout"],
   ]
   const begin = (file: string) =>
     file === "idle.ruleout"
