@@ -1,6 +1,6 @@
 import { allOf, maskOf } from "./fault-states.ts"
 import type { Memories } from "./memory.ts"
-import type { Problem } from "./problem.ts"
+import type { Elimination, Problem } from "./problem.ts"
 
 /** What rules and nevers do to a hypothesis. */
 export interface Verdict {
@@ -39,16 +39,21 @@ export class Eliminations {
   }
 
   private apply(index: number, state: number, active: number): void {
-    const { states, rules } = this.problem
+    const { rules } = this.problem
     const { verdict, memories } = this
     const rule = rules[index]!
-    const counting = rule.toldOnly ? allOf(states, state) : active
-    const isUnlisted = states.first[state]! < 0
-    if (counting === 0 && !isUnlisted) return
-    const isNamed = (maskOf(states, state, rule.names) & counting) !== 0
-    if (isNamed === rule.leavesOnly || memories.hasActed(verdict.memory, index)) return
+    if (!actsOn(this.problem, rule, state, active) || memories.hasActed(verdict.memory, index)) return
     verdict.left *= 1 - rule.chance
     verdict.rules.push(index)
     if (rule.chance < 1) verdict.memory = memories.act(verdict.memory, index)
   }
+}
+
+/** Whether a rule acts, where it is true, on a hypothesis of which these faults are active. */
+export function actsOn({ states }: Problem, rule: Elimination, state: number, active: number): boolean {
+  const counting = rule.toldOnly ? allOf(states, state) : active
+  const isUnlisted = states.first[state]! < 0
+  if (counting === 0 && !isUnlisted) return false
+  const isNamed = (maskOf(states, state, rule.names) & counting) !== 0
+  return isNamed !== rule.leavesOnly
 }

@@ -3,7 +3,6 @@ import type { Closing, Fitted } from "./job.ts"
 import type { Problem } from "./problem.ts"
 import { type Remedy, remediesOf } from "./remedies.ts"
 import type { Weighted } from "./state.ts"
-import type { Step } from "./steps.ts"
 
 /** Where a job stands after a step, as far as the estimate asks. */
 export interface Standing {
@@ -76,6 +75,11 @@ export class Estimate {
     return Math.min(handover, this.settle(wrong / total, closing, total, comeback, 1 - trust))
   }
 
+  /** Weight of nothing active. */
+  soundness(weighted: Weighted, out: Uint8Array): number {
+    return this.divide(weighted, out).nothing
+  }
+
   /** The remedy of most chance for its cost; undefined where none is open. */
   first(weighted: Weighted, out: Uint8Array): number | undefined {
     this.divide(weighted, out)
@@ -136,7 +140,8 @@ export class Estimate {
     return least
   }
 
-  private costOf(step: number): number {
+  /** Money of a step, each try of its look counted. */
+  costOf(step: number): number {
     return this.problem.steps[step]!.cost + this.problem.steps[step]!.tries * this.problem.tryCost
   }
 
@@ -165,9 +170,7 @@ export class Estimate {
   private unfitting(weighted: Weighted, { fitted }: Standing, total: number): number {
     let cost = 0
     for (const { part, test, leftIn } of fitted) {
-      let bad = 0
-      for (let k = 0; k < weighted.size; k++)
-        if (this.isIn(part, weighted.ids[k]!)) bad += weighted.weights[k]!
+      const bad = this.badness(part, weighted)
       const price = this.price[part]!
       const back = leftIn ? 0 : this.backCost(part, test)
       cost += Math.min(price, back + (bad / total) * (price + back))
@@ -176,14 +179,20 @@ export class Estimate {
   }
 
   private backCost(part: number, test: number): number {
-    const step = this.problem.steps.find(
-      (each): each is Step => each.kind === "putBack" && each.subject === part && each.test === test,
+    const back = this.problem.steps.findIndex(
+      (each) => each.kind === "putBack" && each.subject === part && each.test === test,
     )
-    return step === undefined ? 0 : step.cost + step.tries * this.problem.tryCost
+    return back < 0 ? 0 : this.costOf(back)
   }
 
-  /** Whether an uncured fault of a hypothesis lies in a part. */
-  isIn(part: number, id: number): boolean {
+  /** Weight of the hypotheses of which an uncured fault lies in a part. */
+  badness(part: number, { ids, weights, size }: Weighted): number {
+    let bad = 0
+    for (let k = 0; k < size; k++) if (this.isIn(part, ids[k]!)) bad += weights[k]!
+    return bad
+  }
+
+  private isIn(part: number, id: number): boolean {
     const { states, place } = this.problem
     const state = id >> 2
     const uncured = allOf(states, state) & ~(id & 3)

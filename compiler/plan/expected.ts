@@ -48,10 +48,9 @@ export function figuresOf(
 export function figuresOfSequence(problem: Problem, { state, step, after }: Sequence): Figures {
   if (step === undefined) return handingOver(problem)
   const { index, transition } = step
-  const going = transition.outcomes.filter((outcome) => outcome.state !== undefined)
-  const next = after.map((each, i) => ({
-    chance: going[i]!.chance,
-    figures: figuresOfSequence(problem, each),
+  const next = after.map(({ chance, sequence }) => ({
+    chance,
+    figures: figuresOfSequence(problem, sequence),
   }))
   return figuresOf(problem, state, problem.steps[index]!, transition, next)
 }

@@ -12,7 +12,7 @@ import { lookUp } from "../run/lookup.ts"
 import { beliefOf } from "./belief.ts"
 import { type Figures, figuresOf, handingOver } from "./expected.ts"
 import { DONE, FAILS, GONE, HOLDS, STAYS } from "./job.ts"
-import { type Choice, isSolved, Node } from "./node.ts"
+import { type Branch, type Choice, isSolved, Node } from "./node.ts"
 import type { Action, Alternative, Plan, PlanEdge, PlanNode } from "./plan.ts"
 import type { Problem } from "./problem.ts"
 import type { Sequence } from "./repair-sequence.ts"
@@ -158,13 +158,13 @@ function unroll(
       return figures
     }
     const { index, transition } = step
-    const chances = transition.outcomes.flatMap((outcome) => (outcome.state ? [outcome.chance] : []))
-    const branches = after.map((next, i) => {
-      const made = new Node(next.state, () => 0, next.total)
+    const branches: Branch[] = []
+    const next = after.map(({ chance, sequence }) => {
+      const made = new Node(sequence.state, () => 0, sequence.total)
       made.followed = true
-      return { chance: chances[i]!, visits: 0, node: made }
+      branches.push({ chance, visits: 0, node: made })
+      return { chance, figures: visit(sequence, made) }
     })
-    const next = after.map((each, i) => ({ chance: chances[i]!, figures: visit(each, branches[i]!.node) }))
     const figures = figuresOf(problem, state, problem.steps[index]!, transition, next)
     const chosen = { step: index, cost: transition.cost, lower: 0, upper: total, branches }
     settled.set(here, { figures, chosen, transition })

@@ -143,12 +143,10 @@ export class KnownStateCosts {
 
   private regret(index: number, here: Known): number {
     const { states, steps, tryCost } = this.problem
-    const { state, uncured, extra } = here
+    const { state, uncured } = here
     const step = steps[index]!
-    const its = this.among(step, state)
-    if (step.kind === "keep" && (its & here.fitted) === 0) return Number.POSITIVE_INFINITY
-    const fitted = here.fitted | (step.kind === "swaps" ? its & uncured : 0)
-    const proofs = this.proofs.after(here.proofs, index)
+    const done = this.done(step, index, here)
+    if (done === undefined) return Number.POSITIVE_INFINITY
     const cures = step.cures[states.first[state]!]!
     let cost = step.cost
     for (const [left, chance] of [
@@ -159,7 +157,7 @@ export class KnownStateCosts {
       const seen = step.kind === "removes" ? uncured : left
       if (step.tries > 0 && tryCost > 0)
         cost += chance * tryCost * triesMade(this.looks.quiet(state, seen), step.tries)
-      cost += chance * this.value({ state, uncured: left, fitted: fitted & left, proofs, extra })
+      cost += chance * this.value({ ...done, uncured: left, fitted: done.fitted & left })
     }
     return cost - this.value(here)
   }
@@ -221,13 +219,11 @@ export class KnownStateCosts {
 
   private byStep(index: number, here: Known): number {
     const { states, steps, tryCost } = this.problem
-    const { state, uncured, extra } = here
+    const { state, uncured } = here
     const step = steps[index]!
-    const its = this.among(step, state)
-    if (step.kind === "keep" && (its & here.fitted) === 0) return Number.POSITIVE_INFINITY
-    const fitted = here.fitted | (step.kind === "swaps" ? its & uncured : 0)
-    const proofs = this.proofs.after(here.proofs, index)
-    const isNew = fitted !== here.fitted || proofs !== here.proofs
+    const done = this.done(step, index, here)
+    if (done === undefined) return Number.POSITIVE_INFINITY
+    const isNew = done.fitted !== here.fitted || done.proofs !== here.proofs
     const chance = (bit: number, fault: number) => ((uncured & bit) === 0 ? 0 : step.cures[fault]!)
     const a = chance(1, states.first[state]!)
     const b = chance(2, states.second[state]!)
@@ -242,9 +238,17 @@ export class KnownStateCosts {
       if (step.tries > 0 && tryCost > 0)
         cost += p * tryCost * triesMade(this.looks.quiet(state, seen), step.tries)
       if (left === uncured && !isNew) nothing += p
-      else cost += p * this.value({ state, uncured: left, fitted: fitted & left, proofs, extra })
+      else cost += p * this.value({ ...done, uncured: left, fitted: done.fitted & left })
     }
     return nothing >= 1 ? Number.POSITIVE_INFINITY : cost / (1 - nothing)
+  }
+
+  /** Where a step leads before anything is cured; undefined where it can't be done. */
+  private done(step: Step, index: number, here: Known): Known | undefined {
+    const its = this.among(step, here.state)
+    if (step.kind === "keep" && (its & here.fitted) === 0) return undefined
+    const fitted = here.fitted | (step.kind === "swaps" ? its & here.uncured : 0)
+    return { ...here, fitted, proofs: this.proofs.after(here.proofs, index) }
   }
 
   /** Faults of the state that lie in the parts of a step, as a mask. */

@@ -1,5 +1,4 @@
 import { Estimate } from "./estimate.ts"
-import { activeOf } from "./fault-states.ts"
 import type { Fitted } from "./job.ts"
 import type { State } from "./state.ts"
 import type { Dynamics, Transition } from "./transition.ts"
@@ -10,7 +9,7 @@ export interface Sequence {
   /** Undefined where the job is handed over. */
   readonly step: { readonly index: number; readonly transition: Transition } | undefined
   /** By outcome after which the job goes on, in their order. */
-  readonly after: readonly Sequence[]
+  readonly after: readonly { readonly chance: number; readonly sequence: Sequence }[]
   readonly total: number
 }
 
@@ -43,55 +42,46 @@ export class RepairSequence {
     const { handover } = this.dynamics.problem
     const givenUp: Sequence = { state, step: undefined, after: [], total: handover }
     if (chance < FAINT || longest === 0) return givenUp
-    const index = this.next(state)
+    const index = this.firstOf(state)
     if (index === undefined) return givenUp
     const transition = this.dynamics.after(state, index)
     if (transition.outcomes.length === 0) return givenUp
     let total = transition.cost
-    const after: Sequence[] = []
+    const after: { chance: number; sequence: Sequence }[] = []
     for (const outcome of transition.outcomes) {
       if (outcome.state === undefined) continue
       if (total >= handover) return givenUp
-      const next = this.follow(outcome.state, chance * outcome.chance, longest - 1)
-      total += outcome.chance * next.total
-      after.push(next)
+      const sequence = this.follow(outcome.state, chance * outcome.chance, longest - 1)
+      total += outcome.chance * sequence.total
+      after.push({ chance: outcome.chance, sequence })
     }
     return total < handover ? { state, step: { index, transition }, after, total } : givenUp
   }
 
-  /** Chance that nothing is active. */
-  private soundness({ job, ids, weights }: State): number {
-    const { states } = this.dynamics.problem
-    let sound = 0
-    for (let k = 0; k < ids.length; k++) {
-      const state = ids[k]! >> 2
-      const isListed = states.first[state]! >= 0
-      if (isListed && activeOf(states, state, ids[k]! & 3, job.out) === 0) sound += weights[k]!
-    }
-    return sound
-  }
-
-  private next(state: State): number | undefined {
+  /** The step that it begins with, of a state from which it is worth its cost; undefined: there is none. */
+  firstOf(state: State): number | undefined {
     const { job } = state
     const [fitted] = job.fitted
     if (fitted !== undefined) return this.unfit(state, fitted)
-    if (job.isGone && this.soundness(state) >= this.dynamics.problem.trust) return this.close
+    const weighted = { ...state, size: state.ids.length }
+    if (job.isGone && this.estimate.soundness(weighted, job.out) >= this.dynamics.problem.trust)
+      return this.close
     this.estimate.enter(job.steps)
-    return this.estimate.first({ ...state, size: state.ids.length }, job.out)
+    return this.estimate.first(weighted, job.out)
   }
 
   /** A part that is fitted is bought, or goes back to see; what was left in comes out. */
-  private unfit({ job, ids, weights }: State, { part, leftIn }: Fitted): number | undefined {
-    const { steps, model, tryCost } = this.dynamics.problem
+  private unfit(state: State, { part, leftIn }: Fitted): number | undefined {
+    const { job } = state
+    const { steps, model } = this.dynamics.problem
     const its = (kind: string) =>
       job.steps.find((index) => steps[index]!.kind === kind && steps[index]!.subject === part)
     const [keep, back] = [its("keep"), its("putBack")]
     if (leftIn && !job.isGone) return its("takeOut")
     if (keep === undefined || back === undefined) return keep ?? back
-    let bad = 0
-    for (let k = 0; k < ids.length; k++) if (this.estimate.isIn(part, ids[k]!)) bad += weights[k]!
+    const bad = this.estimate.badness(part, { ...state, size: state.ids.length })
     const price = model.places[part]!.price
-    const cost = steps[back]!.cost + steps[back]!.tries * tryCost
+    const cost = this.estimate.costOf(back)
     return price <= cost + bad * (price + cost) ? keep : back
   }
 }

@@ -1,5 +1,6 @@
 import type { Condition } from "../model/model.ts"
 import { evaluate, FALSE } from "./condition.ts"
+import { actsOn } from "./eliminate.ts"
 import { allOf, maskOf } from "./fault-states.ts"
 import type { KnownStateCosts } from "./known-state.ts"
 import type { Memories } from "./memory.ts"
@@ -147,7 +148,7 @@ export class RuledOut {
       if ((active & ~all) !== 0) continue
       for (const rule of touching) {
         const isStrict = rule.chance > NEARLY_ALL || isMixed(this.problem, rule.condition)
-        if (isStrict && acts(this.problem, rule, state, active))
+        if (isStrict && actsOn(this.problem, rule, state, active))
           this.add(risks, rule.condition, state, active)
       }
       for (const never of nevers) this.add(risks, never, state, active)
@@ -187,7 +188,7 @@ export class RuledOut {
   private touches(rule: Elimination, state: number): boolean {
     const all = allOf(this.problem.states, state)
     for (let active = 0; active <= all; active++)
-      if ((active & ~all) === 0 && acts(this.problem, rule, state, active)) return true
+      if ((active & ~all) === 0 && actsOn(this.problem, rule, state, active)) return true
     return false
   }
 
@@ -232,15 +233,6 @@ export class RuledOut {
       return least
     })
   }
-}
-
-/** Whether a rule acts, where it is true, on a hypothesis of which these faults are active. */
-function acts(problem: Problem, rule: Elimination, state: number, active: number): boolean {
-  const counting = rule.toldOnly ? allOf(problem.states, state) : active
-  const isUnlisted = problem.states.first[state]! < 0
-  if (counting === 0 && !isUnlisted) return false
-  const isNamed = (maskOf(problem.states, state, rule.names) & counting) !== 0
-  return isNamed !== rule.leavesOnly
 }
 
 function isMixed(problem: Problem, condition: Condition): boolean {

@@ -351,9 +351,9 @@ export class Search {
   /** Makes the first step of the repair sequence, where that is the best plan so far, a choice that can be improved on. */
   private adopt(node: Node): void {
     if (node.sequence === undefined || node.chosen || node.upper >= this.handover) return
-    const { step } = this.sequences.from(node.state)
-    const next = node.open!.find((each) => each.step === step?.index)
-    const choice = next ? this.lookInto(node, next) : node.choices.find((each) => each.step === step?.index)
+    const step = this.sequences.firstOf(node.state)
+    const next = node.open!.find((each) => each.step === step)
+    const choice = next ? this.lookInto(node, next) : node.choices.find((each) => each.step === step)
     if (!choice) return
     for (const branch of choice.branches) this.sequence(branch.node)
     this.renew(node, choice)

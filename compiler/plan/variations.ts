@@ -1,5 +1,5 @@
 import { evaluate, FALSE } from "./condition.ts"
-import { allOf, maskOf } from "./fault-states.ts"
+import { actsOn } from "./eliminate.ts"
 import { type Problem, readingsIn } from "./problem.ts"
 import type { Readings } from "./readings.ts"
 
@@ -56,12 +56,8 @@ export class Variations {
     const at = this.voice(state, active)
     const known = this.taken[reading]![at]!
     if (!Number.isNaN(known)) return known
-    const { rules, nevers, states } = this.problem
-    const acting = rules.filter((rule) => {
-      const counting = rule.toldOnly ? allOf(states, state) : active
-      if (counting === 0 && states.first[state]! >= 0) return false
-      return ((maskOf(states, state, rule.names) & counting) !== 0) !== rule.leavesOnly
-    })
+    const { rules, nevers } = this.problem
+    const acting = rules.filter((rule) => actsOn(this.problem, rule, state, active))
     const conditions = [...acting.map(({ condition }) => condition), ...nevers].filter((condition) =>
       readingsIn(condition).has(reading),
     )

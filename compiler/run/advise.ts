@@ -42,6 +42,7 @@ interface Lookahead {
   readonly unable: ReadonlySet<string>
   readonly repairs: readonly FaultRepairs[]
   readonly views: Map<Belief, View>
+  readonly guesses: Map<Belief, Estimate>
   /** Effort that is left. */
   left: number
 }
@@ -75,7 +76,7 @@ export function advise(m: Machine, belief: Belief, unable: ReadonlySet<string>):
   let best: Advice = { action: undefined, outlook: givenUp(m) }
   if (belief.hypotheses.length === 0) return best
   const repairs = pricedRepairs(m, belief, unable)
-  const ahead: Lookahead = { m, unable, repairs, views: new Map(), left: EFFORT }
+  const ahead: Lookahead = { m, unable, repairs, views: new Map(), guesses: new Map(), left: EFFORT }
   const weighed = likeliest(belief)
   for (let depth = 1; depth <= DEEPEST && ahead.left > 0; depth++) {
     const next = expectedFrom(ahead, weighed, depth, depth)
@@ -137,7 +138,15 @@ function viewOf(ahead: Lookahead, belief: Belief, parent: View | undefined): Vie
 }
 
 /** Expected if the job goes on with repairs alone; of a machine that has left, that it comes back if something is active. */
-function guessFrom({ m, repairs }: Lookahead, belief: Belief): Estimate {
+function guessFrom(ahead: Lookahead, belief: Belief): Estimate {
+  const known = ahead.guesses.get(belief)
+  if (known) return known
+  const guess = estimated(ahead, belief)
+  ahead.guesses.set(belief, guess)
+  return guess
+}
+
+function estimated({ m, repairs }: Lookahead, belief: Belief): Estimate {
   const { job, hypotheses } = belief
   if (!job.ended) return estimateFrom(m, belief, repairs)
   const active = hypotheses.reduce((sum, h) => sum + (isActive(m, h, job) ? h.weight : 0), 0)

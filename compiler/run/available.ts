@@ -6,7 +6,7 @@ import { proofChance } from "./likelihood.ts"
 import type { Machine } from "./machine.ts"
 
 /** Room for rounding where a chance is held against `trust`. */
-const ROUNDING = 1e-9
+export const ROUNDING = 1e-9
 
 /** All that may be done now besides handing over: tests, parts, faults in their order, looking again, closing. */
 export function availableActions(m: Machine, belief: Belief): StepAction[] {

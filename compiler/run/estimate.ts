@@ -1,12 +1,10 @@
 import { type Action, countingProofs, effectOf, repairKey } from "./action.ts"
 import { actionKey } from "./acts.ts"
+import { ROUNDING } from "./available.ts"
 import { activeNow, type Belief, type Hypothesis, isActive, isUnlisted, type Job } from "./belief.ts"
 import type { FaultIndex, PlaceIndex, ProofIndex, Table } from "./indexes.ts"
 import { proofChance } from "./likelihood.ts"
 import type { Machine } from "./machine.ts"
-
-/** Room for rounding where a chance is held against `trust`. */
-const ROUNDING = 1e-9
 
 /** What is expected from here to the end of the job. */
 export interface Estimate {
