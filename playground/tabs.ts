@@ -1,7 +1,5 @@
 /** What the tabs of this page tell each other; a browser without a channel has tabs that don't hear. */
-export type Told =
-  | { readonly of: "job"; readonly key: string }
-  | { readonly of: "project"; readonly rev: number }
+export type Told = { readonly of: "job" } | { readonly of: "project"; readonly rev: number }
 
 const channel = typeof BroadcastChannel === "undefined" ? undefined : new BroadcastChannel("ruleout")
 

@@ -1,7 +1,7 @@
 import { effect, signal, untracked } from "@preact/signals"
 import { type Graph, type Recorded, RunError } from "../../compiler/run/index.ts"
 import { isFresh, type JobStore, Jobs } from "../bench/jobs.ts"
-import type { KeptJob } from "../bench/kept-job.ts"
+import { takenOver } from "../bench/kept-job.ts"
 import { readStored, secondJob } from "../bench/saved-job.ts"
 import { rulesetName, rulesetTitle } from "../ruleset-name.ts"
 import { compiled, projectsOpened, say, station } from "../state.ts"
@@ -21,8 +21,6 @@ import { addRecord, recordsOf } from "./cases.ts"
 import { go } from "./navigate.ts"
 
 /** The jobs at the bench. They survive a reload, and each stays on the graph that it began with. */
-
-const today = () => new Date().toISOString().slice(0, 10)
 
 /** A job that was stored here can't be read; forgotten once another is stored. */
 let unreadable = false
@@ -49,16 +47,13 @@ const store: JobStore = {
 
 export const jobs = new Jobs({
   store,
-  newId: () =>
-    `J-${today().slice(2).replaceAll("-", "")}-${String(Math.floor(Math.random() * 1000)).padStart(3, "0")}`,
-  today,
   say: (text, action) => say(text, action ? { action } : {}),
   async record({ ruleset: { name } }, record) {
     await addRecord(name, record)
     const action = { label: "Show the cases", run: () => go("cases") }
     say(`Added ${record.id} to the cases of ${name}.`, name === rulesetName.peek() ? { action } : {})
   },
-  tell: (key) => tellTabs({ of: "job", key }),
+  tell: () => tellTabs({ of: "job" }),
 })
 
 /** Begins a second job of the machine that a recorded case is of: it came back. */
@@ -95,18 +90,9 @@ async function takeOver(): Promise<void> {
   const stored = readStored(await storedValue("job"))
   unreadable = stored.unreadable ?? false
   if (!stored.job) return
-  const job: KeptJob = {
-    ...stored.job,
-    key: "taken over",
-    rev: 1,
-    ruleset: { name: rulesetName.peek(), title: rulesetTitle.peek() ?? rulesetName.peek(), version: "" },
-    complaint: "",
-    next: "",
-    done: stored.job.steps.length,
-    state: "open",
-    touched: Date.now(),
-  }
-  if (job.done > 0) await storeJob(job)
+  const name = rulesetName.peek()
+  const ruleset = { name, title: rulesetTitle.peek() ?? name, version: "" }
+  if (stored.job.steps.length > 0) await storeJob(takenOver(stored.job, { ruleset, complaint: "" }))
   await dropValue("job")
 }
 
@@ -121,7 +107,7 @@ export async function startBench(): Promise<void> {
   const all = [...jobs.open.peek(), ...jobs.recorded.peek()]
   void dropGraphsWithout(new Set(all.map(({ source }) => source)))
   hearTabs((told) => {
-    if (told.of === "job") void jobs.heard(told.key)
+    if (told.of === "job") void jobs.heard()
   })
   const active = await storedValue("activeJob")
   if (active !== undefined && !unreadable && jobs.open.peek().some(({ key }) => key === active)) {

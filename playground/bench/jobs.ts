@@ -18,12 +18,10 @@ export interface JobStore {
 
 export interface JobsHost {
   readonly store: JobStore
-  readonly newId: () => string
-  readonly today: () => string
   readonly say: (text: string, action?: { readonly label: string; readonly run: () => void }) => void
   readonly record: (graph: Graph, record: Recorded) => void
   /** Tells other tabs that a job was stored. */
-  readonly tell: (key: string) => void
+  readonly tell: () => void
 }
 
 interface Current {
@@ -54,14 +52,9 @@ export class Jobs {
 
   async load(): Promise<void> {
     const all = (await this.#host.store.all()).filter(isKept).sort((a, b) => b.touched - a.touched)
-    for (const { key } of all.filter(({ recorded }) => recorded).slice(recordedKept)) {
-      await this.#host.store.drop(key)
-      all.splice(
-        all.findIndex((each) => each.key === key),
-        1,
-      )
-    }
-    this.#all.value = all
+    const dropped = all.filter(({ recorded }) => recorded).slice(recordedKept)
+    for (const { key } of dropped) await this.#host.store.drop(key)
+    this.#all.value = all.filter((each) => !dropped.includes(each))
   }
 
   /** A new job on this graph. It is in the list once something was found. */
@@ -101,23 +94,23 @@ export class Jobs {
     this.#all.value = this.#all.peek().filter((each) => each !== kept)
     if (this.#current.peek()?.key === key) this.begin(this.#current.peek()!.job.graph)
     await this.#host.store.drop(key)
-    this.#host.tell(key)
+    this.#host.tell()
     this.#host.say(`Threw ${kept.id} away.`, { label: "Have it back", run: () => this.#restore(kept) })
   }
 
   /** Another tab has stored a job. */
-  async heard(key: string): Promise<void> {
+  async heard(): Promise<void> {
     await this.load()
     const at = this.#current.peek()
-    const kept = this.#all.peek().find((each) => each.key === key)
-    if (at?.key !== key || !kept || kept.rev <= at.rev) return
-    if (await this.resume(key, kept.source === at.job.graph.ruleset.source ? at.job.graph : undefined))
+    const kept = this.#all.peek().find(({ key }) => key === at?.key)
+    if (!at || !kept || kept.rev <= at.rev) return
+    if (await this.resume(at.key, kept.source === at.job.graph.ruleset.source ? at.job.graph : undefined))
       this.#host.say(`${kept.id} went on in another tab. This is how it stands now.`)
   }
 
   async #restore(kept: KeptJob): Promise<void> {
     await this.#host.store.put(kept)
-    this.#host.tell(kept.key)
+    this.#host.tell()
     await this.load()
   }
 
@@ -133,8 +126,8 @@ export class Jobs {
       graph,
       {
         store: (saved, session) => this.#keep(saved, session),
-        newId: host.newId,
-        today: host.today,
+        newId,
+        today,
         begin: () => this.begin(graph),
         comeBack: () => this.beginWith(graph, jobAfter(job.saved.peek())),
         record: { label: "Record the job", save: (record) => host.record(graph, record) },
@@ -158,7 +151,7 @@ export class Jobs {
 
   /** What two tabs did at once to one job is kept as two jobs. */
   async #put(kept: KeptJob): Promise<void> {
-    if (await this.#host.store.put(kept)) return this.#host.tell(kept.key)
+    if (await this.#host.store.put(kept)) return this.#host.tell()
     const at = this.#current.peek()
     if (at?.key !== kept.key) return
     const job = { ...at.job.saved.peek(), id: `${kept.id}-b` }
@@ -176,6 +169,9 @@ function isKept(job: KeptJob): boolean {
   )
 }
 
+const today = () => new Date().toISOString().slice(0, 10)
+const newId = () =>
+  `J-${today().slice(2).replaceAll("-", "")}-${String(Math.floor(Math.random() * 1000)).padStart(3, "0")}`
 const newKey = () => crypto.randomUUID?.() ?? `${Date.now()}-${Math.random()}`
 
 /** Whether nothing would be lost if another job took its place. */

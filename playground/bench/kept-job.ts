@@ -23,19 +23,36 @@ export type Keeping = Pick<KeptJob, "key" | "rev" | "touched">
 
 export function keptJob(graph: Graph, session: Session, saved: SavedJob, keeping: Keeping): KeptJob {
   const { name, title, version } = graph.ruleset
-  const { next } = session
   return {
     ...saved,
     ...keeping,
     ruleset: { name, title, version },
     complaint: graph.complaint.text,
-    next: "act" in next ? actTitle(graph, next.act) : next.do === "handover" ? "Hand over" : endText(next),
+    next: nextText(graph, session),
     done: session.log.length,
-    state: next.do === "end" ? "ended" : "open",
+    state: session.next.do === "end" ? "ended" : "open",
   }
 }
 
-const endText = ({ closed }: { readonly closed: boolean }) => (closed ? "Closed" : "Handed over")
+export function nextText(graph: Graph, { next }: Session): string {
+  if ("act" in next) return actTitle(graph, next.act)
+  if (next.do === "handover") return "Hand over"
+  return next.closed ? "Closed" : "Handed over"
+}
+
+/** The one job that older versions of a page kept, without what it was of. */
+export function takenOver(job: SavedJob, of: Pick<KeptJob, "ruleset" | "complaint">): KeptJob {
+  return {
+    ...job,
+    ...of,
+    key: "taken over",
+    rev: 1,
+    next: "",
+    done: job.steps.length,
+    state: "open",
+    touched: Date.now(),
+  }
+}
 
 /** How long nobody has touched it. */
 export function idleText(touched: number, now: number): string {

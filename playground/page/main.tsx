@@ -20,13 +20,8 @@ const store = new PageStore(graph)
 const records = signal(store.records.length)
 const said = signal<{ text: string; action?: { label: string; run: () => void } } | undefined>(undefined)
 
-const today = () => new Date().toISOString().slice(0, 10)
-
 const jobs = new Jobs({
   store: store.jobs,
-  newId: () =>
-    `J-${today().slice(2).replaceAll("-", "")}-${String(Math.floor(Math.random() * 1000)).padStart(3, "0")}`,
-  today,
   say: (text, action) => {
     said.value = { text, ...(action ? { action } : {}) }
   },
@@ -40,7 +35,7 @@ const jobs = new Jobs({
 
 async function start(): Promise<void> {
   await jobs.load()
-  store.listen((key) => void jobs.heard(key))
+  store.listen(() => void jobs.heard())
   const [last] = jobs.open.peek().concat(jobs.recorded.peek())
   if (!last || !(await jobs.resume(last.key))) jobs.begin(graph, { unreadable: store.isUnreadable })
 }

@@ -1,6 +1,6 @@
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import type { JobStore } from "../bench/jobs.ts"
-import type { KeptJob } from "../bench/kept-job.ts"
+import { type KeptJob, takenOver } from "../bench/kept-job.ts"
 import { readStored } from "../bench/saved-job.ts"
 
 /**
@@ -49,10 +49,9 @@ export class PageStore {
   }
 
   /** Another tab has stored something. */
-  listen(heard: (key: string) => void): void {
+  listen(heard: () => void): void {
     addEventListener("storage", ({ key, newValue }) => {
-      if (key !== `${this.#place}jobs` || newValue === null) return
-      for (const job of this.#list()) heard(job.key)
+      if (key === `${this.#place}jobs` && newValue !== null) heard()
     })
   }
 
@@ -70,18 +69,8 @@ export class PageStore {
     const { job } = readStored(parsed(this.#read("job")))
     if (!job) return
     const { name, title, version } = this.#graph.ruleset
-    const kept: KeptJob = {
-      ...job,
-      key: "taken over",
-      rev: 1,
-      ruleset: { name, title, version },
-      complaint: this.#graph.complaint.text,
-      next: "",
-      done: job.steps.length,
-      state: "open",
-      touched: Date.now(),
-    }
-    if (job.steps.length > 0) this.#writeJobs([kept, ...this.#list()])
+    const of = { ruleset: { name, title, version }, complaint: this.#graph.complaint.text }
+    if (job.steps.length > 0) this.#writeJobs([takenOver(job, of), ...this.#list()])
     try {
       if (this.keeps) localStorage.removeItem(`${this.#place}job`)
     } catch {
