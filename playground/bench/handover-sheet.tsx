@@ -1,10 +1,10 @@
 import { percent } from "../figures.ts"
-import { suspectLabel } from "./board/suspect-line.tsx"
 import { LocalCodes } from "./cautions.tsx"
-import { keptJob } from "./kept-job.ts"
+import { nextText } from "./kept-job.ts"
 import { entryText } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
 import { reasonOf } from "./reasons.ts"
+import { suspectLabel, suspectsOf } from "./suspects.ts"
 
 const mostSuspects = 12
 
@@ -13,7 +13,6 @@ export function HandoverSheet({ job, onBack }: { job: OpenJob; onBack: () => voi
   const { graph, saved } = job
   const { title, version, source } = graph.ruleset
   const { id, notes = "" } = saved.value
-  const { next } = keptJob(graph, job.session.value, saved.value, { key: "", rev: 0, touched: 0 })
   return (
     <article class="card handover-sheet" aria-labelledby="sheet-title">
       <p class="row no-print">
@@ -37,7 +36,7 @@ export function HandoverSheet({ job, onBack }: { job: OpenJob; onBack: () => voi
           version {version}, <code>{source.slice(0, 19)}</code>
         </dd>
         <dt>Next step</dt>
-        <dd>{next}</dd>
+        <dd>{nextText(graph, job.session.value)}</dd>
         <InMachine job={job} />
       </dl>
       <Steps job={job} />
@@ -97,9 +96,8 @@ function Steps({ job }: { job: OpenJob }) {
 }
 
 function Left({ job }: { job: OpenJob }) {
-  const suspects = job.session.value.candidates.filter(({ present, out }) => present > 0 || out)
-  const left = suspects.filter(({ present }) => present > 0)
-  const out = suspects.length - left.length
+  const { all, left } = suspectsOf(job.session.value)
+  const out = all.length - left.length
   return (
     <>
       <h3>Still suspected</h3>

@@ -16,12 +16,13 @@ export function Log({ job }: { job: OpenJob }) {
         <ol class="log">
           {log.map((entry, step) => {
             const { what, found } = entryText(job.graph, entry)
+            const reason = reasonOf(job, entry)
             return (
               <li key={step}>
                 <span class="log-number">{step + 1}</span>
                 <span class="grow">
                   {what} <b>{found}</b>
-                  {reasonOf(job, entry) && <span class="quiet">: {reasonOf(job, entry)}</span>}
+                  {reason && <span class="quiet">: {reason}</span>}
                 </span>
                 <button
                   type="button"

@@ -3,6 +3,7 @@ import type { ActionStep, Suspect } from "../../../compiler/run/index.ts"
 import { percent } from "../../figures.ts"
 import { MachineStatus } from "../machine-status.tsx"
 import type { OpenJob } from "../open-job.ts"
+import { suspectsOf } from "../suspects.ts"
 import { marksOf, placesOfStep } from "./marks.ts"
 import { type BoardState, Place } from "./place.tsx"
 import { SuspectLine } from "./suspect-line.tsx"
@@ -16,9 +17,7 @@ const mostPairs = 5
 export function Board({ job, step }: { job: OpenJob; step: ActionStep | undefined }) {
   const session = job.session.value
   const { graph } = job
-  // Something not listed is no suspect where the ruleset rules it out from the start.
-  const all = session.candidates.filter(({ present, out }) => present > 0 || out)
-  const left = all.filter(({ present }) => present > 0)
+  const { all, left } = suspectsOf(session)
   const state: BoardState = {
     job,
     most: left[0]?.present ?? 1,

@@ -1,5 +1,7 @@
 import type { Graph } from "../../../compiler/run/graph.ts"
 import type { Act, ActionStep, Entry, Session } from "../../../compiler/run/index.ts"
+import type { ActionKind } from "../../../compiler/wording/actions.ts"
+import { kindOfAct } from "../labels.ts"
 
 /** What was done to a place of the machine in this job, as it stands on the board. */
 export interface Mark {
@@ -32,31 +34,26 @@ interface Touched extends Mark {
 }
 
 const tried = "good part tried"
-const partWork = {
-  takeOut: "good part out",
-  putBack: "old part back",
-  keep: "shop's part bought",
-  replace: "new part",
-} as const
+const work: Readonly<Partial<Record<ActionKind, Mark>>> = {
+  swaps: { kind: "tried", text: tried },
+  removes: { kind: "tried", text: "run without it" },
+  fix: { kind: "changed", text: "fixed" },
+  takeOut: { kind: "changed", text: "good part out" },
+  putBack: { kind: "changed", text: "old part back" },
+  keep: { kind: "changed", text: "shop's part bought" },
+  replace: { kind: "changed", text: "new part" },
+}
+const doneAgain: Mark = { kind: "changed", text: "done again" }
 
 function touched(graph: Graph, entry: Entry): Touched[] {
   if (!("act" in entry)) return []
   const { act } = entry
   const places = placesOfAct(graph, act)
-  const direct = places.map((place): Touched => ({ place, ...workOf(graph, act) }))
+  const direct = places.map((place): Touched => ({ place, ...(work[kindOfAct(graph, act)] ?? doneAgain) }))
   const onTheWay = disturbedBy(graph, act, places).map(
     (place): Touched => ({ place, kind: "changed", text: "disturbed" }),
   )
   return [...direct, ...onTheWay]
-}
-
-function workOf(graph: Graph, act: Act): Mark {
-  const kind = "test" in act ? graph.tests.find(({ name }) => name === act.test)?.kind : undefined
-  if (kind === "swaps") return { kind: "tried", text: tried }
-  if (kind === "removes") return { kind: "tried", text: "run without it" }
-  if ("fix" in act) return { kind: "changed", text: "fixed" }
-  const work = (Object.keys(partWork) as (keyof typeof partWork)[]).find((name) => name in act)
-  return { kind: "changed", text: work ? partWork[work] : "done again" }
 }
 
 /** The places that an act works on: parts that go in or out, or the setups that are done again for their own sake. */

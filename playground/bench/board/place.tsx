@@ -99,6 +99,6 @@ function Behind({ graph, place }: { graph: Graph; place: number }) {
   return <p class="small quiet behind">behind {behind.map((each) => graph.places[each]!.label).join(", ")}</p>
 }
 
-export function setupsOf({ places }: Graph, part: number): number[] {
+function setupsOf({ places }: Graph, part: number): number[] {
   return places.flatMap(({ of }, place) => (of === part ? [place] : []))
 }

@@ -4,8 +4,7 @@ import { CodeText } from "../../code-text.tsx"
 import { percent } from "../../figures.ts"
 import { entryText } from "../labels.ts"
 import type { OpenJob } from "../open-job.ts"
-
-export const suspectLabel = ({ info }: Suspect) => info?.label ?? "Something not listed"
+import { suspectLabel } from "../suspects.ts"
 
 interface Props {
   readonly job: OpenJob
