@@ -1,5 +1,6 @@
 import { type Signal, useSignal } from "@preact/signals"
 import { useEffect, useRef } from "preact/hooks"
+import { groupBy } from "../../compiler/cases/stats/group-by.ts"
 import { unitsLike } from "../../compiler/service/units.ts"
 import type { ForeignTable } from "../actions/cases.ts"
 import type { Choice, TableColumn } from "../workers/table-columns.ts"
@@ -75,7 +76,6 @@ function Line({ column, at, choices, mapped }: LineProps) {
   const { letter, written, samples } = column
   const { header, unit } = mapped.value[at]!
   const own = choices.find((choice) => choice.header === header)?.unit
-  const groups = [...new Set(choices.map(({ group }) => group))]
   const set = (next: Mapped) => {
     mapped.value = mapped.value.map((each, i) => (i === at ? next : each))
   }
@@ -93,15 +93,13 @@ function Line({ column, at, choices, mapped }: LineProps) {
             onChange={(event) => set({ header: event.currentTarget.value, unit: undefined })}
           >
             <option value="">nothing</option>
-            {groups.map((group) => (
+            {[...groupBy(choices, ({ group }) => group)].map(([group, list]) => (
               <optgroup key={group} label={group}>
-                {choices
-                  .filter((choice) => choice.group === group)
-                  .map((choice) => (
-                    <option key={choice.header} value={choice.header}>
-                      {choice.label}
-                    </option>
-                  ))}
+                {list.map((choice) => (
+                  <option key={choice.header} value={choice.header}>
+                    {choice.label}
+                  </option>
+                ))}
               </optgroup>
             ))}
           </select>

@@ -4,7 +4,7 @@ import { countOf } from "../../compiler/wording/figures.ts"
 import type { Project } from "../project.ts"
 import { project } from "../state.ts"
 import type { Version } from "../store.ts"
-import { whenOf } from "./version-text.ts"
+import { titleOf } from "./version-text.ts"
 
 interface Props {
   readonly version: Version
@@ -21,7 +21,7 @@ export function Difference({ version, all, onClose }: Props) {
     <section class="difference" aria-labelledby="difference-title">
       <div class="row">
         <h3 id="difference-title" class="grow">
-          What changed since {version.named ? version.title : whenOf(version)}
+          What changed since {titleOf(version)}
         </h3>
         <label class="row small">
           Compare with
@@ -36,7 +36,7 @@ export function Difference({ version, all, onClose }: Props) {
               .filter((each) => each !== version)
               .map((each) => (
                 <option key={each.at} value={String(each.at)}>
-                  {each.named ? each.title : whenOf(each)}
+                  {titleOf(each)}
                 </option>
               ))}
           </select>

@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
+import { groupBy } from "../../compiler/cases/stats/group-by.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { saveFile } from "../actions/files.ts"
 import { compiled, version } from "../state.ts"
@@ -71,7 +72,6 @@ interface SelectProps {
 }
 
 function TargetSelect({ chosen, onChoose }: SelectProps) {
-  const groups = [...new Set(otherTargets.map(({ group }) => group))]
   return (
     <label class="row">
       Format
@@ -80,13 +80,11 @@ function TargetSelect({ chosen, onChoose }: SelectProps) {
         onChange={(event) => onChoose(otherTargets.find(({ name }) => name === event.currentTarget.value))}
       >
         <option value="">choose…</option>
-        {groups.map((group) => (
+        {[...groupBy(otherTargets, ({ group }) => group)].map(([group, targets]) => (
           <optgroup key={group} label={group}>
-            {otherTargets
-              .filter((target) => target.group === group)
-              .map(({ name }) => (
-                <option key={name}>{name}</option>
-              ))}
+            {targets.map(({ name }) => (
+              <option key={name}>{name}</option>
+            ))}
           </optgroup>
         ))}
       </select>

@@ -2,3 +2,5 @@ import type { Version } from "../store.ts"
 
 export const whenOf = ({ at }: Version): string =>
   new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "medium" })
+
+export const titleOf = (version: Version): string => (version.named ? version.title : whenOf(version))
