@@ -6,7 +6,7 @@ import { actTitle } from "../../playground/bench/labels.ts"
 import { money, percent } from "../../playground/figures.ts"
 import { faults } from "./support/axe.ts"
 import { LAMP, LAMP_FLICKERING, LAMP_HEDGED } from "./support/lamp.ts"
-import { playground, shared, soon, station } from "./support/page.ts"
+import { areCautionsSeen, openShared, playground, shared, soon, station } from "./support/page.ts"
 
 const visit = playground()
 
@@ -277,8 +277,7 @@ test("jobs of two machines stay apart, whatever is opened; a finished one goes t
   await press(page, /^Gone/)
   await soon(() => page.getByRole("button", { name: "2 jobs" }).count()).toBe(1)
 
-  await page.goto(inject("playground") + (await shared(LANTERN)))
-  await page.reload()
+  await openShared(page, LANTERN)
   await page.locator(".job-name").getByText("Lantern: no light").waitFor()
   expect(await page.locator(".log li").count()).toBe(0)
   await press(page, /^Gone/)
@@ -303,8 +302,7 @@ test("jobs of two machines stay apart, whatever is opened; a finished one goes t
   await soon(() => page.locator(".log li").count()).toBe(0)
   await station(page, "Cases")
   await page.getByText("No cases yet").waitFor()
-  await page.goto(inject("playground") + (await shared(LAMP)))
-  await page.reload()
+  await openShared(page, LAMP)
   await page.locator(".job-name").getByText("Work light: no light").waitFor()
   // Its own open job is gone on with.
   expect(await logLines(page)).toEqual([expect.stringContaining("complaint gone")])
@@ -393,8 +391,7 @@ test("one job in two tabs: each sees what the other found; what both enter at on
 test("a changed ruleset leaves a job on the text it began with, until the bench says otherwise", async () => {
   const page = await atBench()
   await press(page, /^Gone/)
-  await page.goto(inject("playground") + (await shared(LAMP.replaceAll("try_head", "swap_head"))))
-  await page.reload()
+  await openShared(page, LAMP.replaceAll("try_head", "swap_head"))
   await page.getByText("The ruleset has changed since this job began").waitFor()
   expect(await logLines(page)).toEqual([expect.stringContaining("complaint gone")])
   await page.getByRole("button", { name: "Go on with the new text" }).click()
@@ -414,8 +411,7 @@ test.each(["refused", "full"])("with storage %s all works in memory, and the pag
         throw new DOMException("full", "QuotaExceededError")
       }
   }, how)
-  await page.goto(inject("playground") + (await shared(LAMP)))
-  await page.reload()
+  await openShared(page, LAMP)
   await page.locator(".instruction").waitFor()
   await press(page, /^Stays/)
   await page.locator(".log li").waitFor()
@@ -474,21 +470,11 @@ test("cautions stand before the instruction, at repairs too; local codes are def
   expect(await codes.count()).toBe(0)
 })
 
-/** The cautions of the step lie between the edges of what the page shows of it. */
-async function cautionsOnScreen(page: Page): Promise<void> {
-  const seen = await page.locator(".step .cautions").evaluate((cautions) => {
-    const { top, bottom } = cautions.getBoundingClientRect()
-    const stage = document.getElementById("stage")?.getBoundingClientRect()
-    return top >= (stage?.top ?? 0) && bottom <= (stage?.bottom ?? innerHeight)
-  })
-  expect(seen).toBe(true)
-}
-
 test("on a phone each step opens with its cautions on the screen, wherever the last answer was given", async () => {
   const { page } = await visit({ at: await shared(LAMP_HEDGED), viewport: { width: 360, height: 740 } })
   await page.locator(".instruction").waitFor()
   await page.getByRole("button", { name: "Close this message" }).click()
-  await cautionsOnScreen(page)
+  expect(await areCautionsSeen(page)).toBe(true)
   for (let step = 1; step < 4; step++) {
     await page.locator("#stage").evaluate((stage) => stage.scrollTo(0, stage.scrollHeight))
     await press(page, buttons.stays)
@@ -496,7 +482,7 @@ test("on a phone each step opens with its cautions on the screen, wherever the l
       .locator(".log li")
       .nth(step - 1)
       .waitFor()
-    if ((await page.locator(".step .cautions").count()) > 0) await cautionsOnScreen(page)
+    if ((await page.locator(".step .cautions").count()) > 0) expect(await areCautionsSeen(page)).toBe(true)
   }
 })
 

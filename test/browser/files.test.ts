@@ -7,6 +7,7 @@ import {
   downloaded,
   focusEditor,
   keptFiles,
+  openShared,
   playground,
   shared,
   soon,
@@ -142,8 +143,7 @@ test("an earlier version is opened from the history, and the way back stays open
 test("versions have names and a difference, with the text now and with each other", async () => {
   const { page } = await visit({ at: await shared(LAMP) })
   await page.locator(".instruction").waitFor()
-  await page.goto(inject("playground") + (await shared(LAMP.replace("odds 5", "odds 7"))))
-  await page.reload()
+  await openShared(page, LAMP.replace("odds 5", "odds 7"))
   await station(page, "Ship")
   const first = page.locator(".history li").last()
   // The list is drawn anew when the text now is kept as well.

@@ -7,7 +7,16 @@ import { compile, graphText } from "../../compiler/compile.ts"
 import { open } from "../../compiler/run/index.ts"
 import { otherTargets } from "../../playground/ship/targets.ts"
 import { LAMP } from "./support/lamp.ts"
-import { downloaded, keptFiles, playground, shared, soon, station, watch } from "./support/page.ts"
+import {
+  areCautionsSeen,
+  downloaded,
+  keptFiles,
+  playground,
+  shared,
+  soon,
+  station,
+  watch,
+} from "./support/page.ts"
 
 const visit = playground()
 
@@ -30,16 +39,11 @@ test("the page that ships runs from the file system without a network, and keeps
     expect(await alone.locator(".step").evaluate((step) => getComputedStyle(step).borderTopWidth)).toBe("5px")
     // On a phone every step opens with its cautions on the screen.
     await alone.setViewportSize({ width: 360, height: 740 })
-    const cautionsSeen = () =>
-      alone.locator(".step .cautions").evaluate((cautions) => {
-        const { top, bottom } = cautions.getBoundingClientRect()
-        return top >= 0 && bottom <= innerHeight
-      })
-    expect(await cautionsSeen()).toBe(true)
+    expect(await areCautionsSeen(alone)).toBe(true)
     await alone.evaluate(() => scrollTo(0, document.body.scrollHeight))
     await alone.getByRole("button", { name: /^Gone/ }).click()
     expect(await alone.locator(".instruction").textContent()).toBe("Put the old part back: lamp head")
-    expect(await cautionsSeen()).toBe(true)
+    expect(await areCautionsSeen(alone)).toBe(true)
     await alone.getByRole("button", { name: /^Stays/ }).click()
     expect(await alone.locator(".instruction").textContent()).toBe("Replace: lamp head")
     await alone.getByRole("button", { name: /^Gone/ }).click()

@@ -88,6 +88,21 @@ export async function shared(text: string): Promise<string> {
   return `#${await toFragment({ root: "shared.ruleout", files: { "shared.ruleout": text } })}`
 }
 
+/** Opens a shared text in a page that has something open already. */
+export async function openShared(page: Page, text: string): Promise<void> {
+  await page.goto(inject("playground") + (await shared(text)))
+  await page.reload()
+}
+
+/** Whether the cautions of the step lie between the edges of what the page shows of it. */
+export function areCautionsSeen(page: Page): Promise<boolean> {
+  return page.locator(".step .cautions").evaluate((cautions) => {
+    const { top, bottom } = cautions.getBoundingClientRect()
+    const stage = document.getElementById("stage")?.getBoundingClientRect()
+    return top >= (stage?.top ?? 0) && bottom <= (stage?.bottom ?? innerHeight)
+  })
+}
+
 /** Drops a file of cases onto the page of cases, which is at hand. */
 export async function dropCases(page: Page, text: string, name = "dropped.cases.jsonl"): Promise<void> {
   await page.locator(".cases").waitFor()
