@@ -1,16 +1,8 @@
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
-import type * as model from "../../compiler/model/model.ts"
+import type { Model } from "../../compiler/model/model.ts"
 import type { Draw } from "../support/models.ts"
-import { indexed, type Plain } from "../support/plain.ts"
-
-type Cell = Plain<model.Cell>
-type CellSet = Plain<model.CellSet>
-type Condition = Plain<model.Condition>
-type Fault = Plain<model.Fault>
-type Never = Plain<model.Never>
-type Reading = Plain<model.Reading>
-type Rule = Plain<model.Rule>
-type Model = model.Model
+import { indexed } from "../support/plain.ts"
+import type { Cell, CellSet, Condition, Fault, Never, Reading, Rule } from "../support/plain-model.ts"
 
 /** How large a generated ruleset is. */
 export interface Extent {

@@ -1,12 +1,8 @@
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
-import type * as model from "../../compiler/model/model.ts"
+import type { Model } from "../../compiler/model/model.ts"
 import type { Draw } from "../support/models.ts"
-import { indexed, type Plain } from "../support/plain.ts"
-
-type Cell = Plain<model.Cell>
-type CellSet = Plain<model.CellSet>
-type Condition = Plain<model.Condition>
-type Model = model.Model
+import { indexed } from "../support/plain.ts"
+import type { Cell, CellSet, Condition } from "../support/plain-model.ts"
 
 /** Small models for the analysis: few readings, and conditions nested as no author would write them. */
 export interface Shape {

@@ -1,5 +1,5 @@
 /** How often intervals of fitted numbers hold what the cases were drawn with. */
-import { type FitOptions, fitTo, unplanned } from "../../compiler/cases/fit/fit.ts"
+import { fitTo, unplanned } from "../../compiler/cases/fit/fit.ts"
 import { parametersOf, type Written } from "../../compiler/cases/fit/parameters.ts"
 import { readCases } from "../../compiler/cases/record/read.ts"
 import type { Analysis } from "../../compiler/compile.ts"
@@ -11,7 +11,6 @@ type Ruleset = Analysis & { readonly model: Model }
 interface Drawn {
   readonly repetitions: number
   readonly jobs: number
-  readonly options?: Partial<FitOptions>
 }
 
 export interface Coverage {
@@ -22,11 +21,7 @@ export interface Coverage {
 }
 
 /** Fits the numbers of `guessed` to jobs of machines that are as `truth` says. */
-export function coverage(
-  truth: Ruleset,
-  guessed: Ruleset,
-  { repetitions, jobs: count, options }: Drawn,
-): Coverage {
+export function coverage(truth: Ruleset, guessed: Ruleset, { repetitions, jobs: count }: Drawn): Coverage {
   const truths = truthsOf(truth, guessed)
   const of = new Map<string, { all: number; covered: number }>()
   for (let seed = 1; seed <= repetitions; seed++) {
@@ -34,7 +29,7 @@ export function coverage(
     const records = [...readCases(lines, unplanned(guessed.model))].flatMap(
       ({ case: record }) => record ?? [],
     )
-    const { changes } = fitTo(guessed.model, guessed.trees, records, { weight: 20, ...options })
+    const { changes } = fitTo(guessed.model, guessed.trees, records, { weight: 20 })
     for (const { seen, change } of changes) {
       const written = truths.get(change.span.start)
       if (written === undefined)

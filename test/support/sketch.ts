@@ -1,15 +1,8 @@
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
-import type * as model from "../../compiler/model/model.ts"
-import { indexed, type Plain } from "./plain.ts"
+import type { Model } from "../../compiler/model/model.ts"
+import { indexed } from "./plain.ts"
+import type { Cell, Condition, Place, Reading, Test, Work } from "./plain-model.ts"
 import { redone } from "./reference/redoing.ts"
-
-type Cell = Plain<model.Cell>
-type Condition = Plain<model.Condition>
-type Place = Plain<model.Place>
-type Reading = Plain<model.Reading>
-type Test = Plain<model.Test>
-type Work = Plain<model.Work>
-type Model = model.Model
 
 /**
  * A model in a few lines, by names, without going through the language: so that tests of the planner and of published
