@@ -9,7 +9,7 @@ import { type Extent, realistic, worst } from "../check/large.ts"
 import { questionsOf, scriptFor, startZ3 } from "../check/z3.ts"
 import { seeded } from "../support/models.ts"
 import { Diagrams } from "./diagrams.ts"
-import { ms, times } from "./time.ts"
+import { cpuSeconds, ms, times } from "./time.ts"
 
 export const title = "Analysis: all questions over the findings that can occur"
 
@@ -56,10 +56,9 @@ function processor(work: () => unknown): number {
   let all = 0
   // Until the engine has warmed up, its own threads are in the figure: small sizes would look dearer than they are.
   for (let n = 0; n < 5 || (n < 30 && all < 1500); n++) {
-    const from = process.cpuUsage()
+    const from = cpuSeconds()
     work()
-    const { user, system } = process.cpuUsage(from)
-    const taken = (user + system) / 1000
+    const taken = 1000 * (cpuSeconds() - from)
     all += taken
     least = Math.min(least, taken)
   }
@@ -120,15 +119,14 @@ function diagrams(print: (line: string) => void): void {
     const context = new Context(model)
     const build = (work: (diagrams: Diagrams, allowed: number) => void): string => {
       const made = new Diagrams(sizes)
-      const from = process.cpuUsage()
+      const from = cpuSeconds()
       try {
         work(made, made.not(made.any(context.space.nevers.map((never) => made.of(never)))))
       } catch (problem) {
         if (problem instanceof RangeError) return `gave up at ${Diagrams.LIMIT.toLocaleString("en")} nodes`
         throw problem
       }
-      const { user, system } = process.cpuUsage(from)
-      return `${ms((user + system) / 1000)}, ${made.size.toLocaleString("en")} nodes`
+      return `${ms(1000 * (cpuSeconds() - from))}, ${made.size.toLocaleString("en")} nodes`
     }
     const rules = build((made, allowed) => {
       for (const rule of model.rules.keys()) made.all([allowed, made.of(context.eliminations[rule]!.formula)])

@@ -6,14 +6,13 @@ import { machineFrom } from "../support/machines.ts"
 import { medium, seeded, sketchFrom, tiny } from "../support/models.ts"
 import { modelOf } from "../support/sketch.ts"
 import { solve } from "../support/solved.ts"
+import { option } from "./option.ts"
 import { plot, type Row } from "./plan-plot.ts"
 import { cpuSeconds } from "./time.ts"
 
 export const title =
   "Planning, against its base policy and against the optimum (--models=300 for that many of each size, --size=12 for some)"
 
-const option = (name: string) =>
-  process.argv.find((word) => word.startsWith(`--${name}=`))?.slice(name.length + 3)
 const asked = Number(option("models"))
 const only = option("size")
 const folder = join(import.meta.dirname, "../../.tmp/bench")

@@ -5,14 +5,15 @@ import { compile } from "../../compiler/compile.ts"
 import { plain, type World, written } from "../support/hidden-machine.ts"
 import { seeded } from "../support/models.ts"
 import { disagreements, type Simulated, simulate } from "../support/simulate.ts"
+import { option } from "./option.ts"
 
 export const title =
   "Worlds: machines drawn and played through each shipped graph, in the world as written and in worlds that are not"
 
 /** `--jobs=2000` for a quick look. */
-const jobs = Number(process.argv.find((word) => word.startsWith("--jobs="))?.slice(7) ?? 20_000)
+const jobs = Number(option("jobs") ?? 20_000)
 /** Share of the jobs beyond the graph that are played to their end, `--carried-on=1` for all: the runner takes its time. */
-const carriedOn = Number(process.argv.find((word) => word.startsWith("--carried-on="))?.slice(13) ?? 0.1)
+const carriedOn = Number(option("carried-on") ?? 0.1)
 const folder = join(import.meta.dirname, "../../rulesets")
 
 /** Odds three times too high or too low, a coin for each fault. */
@@ -74,7 +75,7 @@ function playedRow({
 }
 
 export function run(line: (text: string) => void): void {
-  const wanted = process.argv.find((word) => word.startsWith("--ruleset="))?.slice(10)
+  const wanted = option("ruleset")
   for (const name of readdirSync(folder)) {
     const path = join(folder, name, `${name}.ruleout`)
     if (!existsSync(path) || (wanted !== undefined && wanted !== name)) continue
