@@ -2,7 +2,7 @@
 
 import { RunError } from "../../run/error.ts"
 import type { Graph } from "../../run/graph.ts"
-import type { CellIndex, ReadingIndex, TestIndex } from "../../run/indexes.ts"
+import type { ReadingIndex, TestIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import { readAnswer } from "../../run/read.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
@@ -10,6 +10,7 @@ import { type CaseStep, type Finding, PART_ACTIONS, type PartAction } from "./ca
 import { type LineDiagnostics, quote } from "./diagnostics.ts"
 import { type Names, namesOf, readsOf } from "./graph-lookup.ts"
 import type { Path } from "./json-locations.ts"
+import { KeptByReading } from "./kept-by-reading.ts"
 
 /** A value of JSON; objects are fields. */
 export type Json = null | boolean | number | string | readonly Json[] | Fields
@@ -250,7 +251,7 @@ export class StepReader {
     try {
       if (typeof value === "object") throw new RunError("answer", `\`${name}\` takes one value.`)
       const said = typeof value === "boolean" ? (value ? "yes" : "no") : value
-      return [{ reading, cell: cellOf(this.#graph, reading, said) }]
+      return [{ reading, cell: cellsOfWords.of(this.#graph, reading, said) }]
     } catch (problem) {
       if (!(problem instanceof RunError)) throw problem
       this.#diagnostics.warn("case-value", problem.message, path, "The finding is left out.")
@@ -266,21 +267,7 @@ const spoken: Readonly<Record<PartAction, string>> = {
   replace: "replaced",
 }
 
-/** Meters repeat themselves: this many values of a reading are kept with their cells. */
-const mostKept = 10_000
-
-/** By graph, so that a file of cases resolves each value once. */
-const cellsKept = new WeakMap<Graph, Map<string | number, CellIndex>[]>()
-
 /** @throws RunError that says what would have been a value. */
-function cellOf(graph: Graph, reading: ReadingIndex, said: string | number): CellIndex {
-  let all = cellsKept.get(graph)
-  if (all === undefined) {
-    all = graph.readings.map(() => new Map())
-    cellsKept.set(graph, all)
-  }
-  const known = at(all, reading)
-  const cell = known.get(said) ?? at(readAnswer(graph, [reading], said), 0).cell
-  if (known.size < mostKept) known.set(said, cell)
-  return cell
-}
+const cellsOfWords = new KeptByReading(
+  (graph, reading, said: string | number) => at(readAnswer(graph, [reading], said), 0).cell,
+)

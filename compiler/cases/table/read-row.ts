@@ -10,6 +10,7 @@ import type { ReadingIndex, TestIndex } from "../../run/indexes.ts"
 import { at, lookUp } from "../../run/lookup.ts"
 import type { Case } from "../record/case.ts"
 import type { CaseCode } from "../record/codes.ts"
+import { KeptByReading } from "../record/kept-by-reading.ts"
 import { type CaseDiagnostic, readRecord } from "../record/read.ts"
 import type { Fields } from "../record/read-steps.ts"
 import { type Column, columnsOf, type Field, fields, letterOf, nameFrom, type Role } from "./columns.ts"
@@ -275,31 +276,17 @@ function recordedValue(graph: Graph, reading: ReadingIndex, text: string, unit: 
     const number = withPoint(text)
     return unit !== undefined && /^[-+.\d]+(e[-+]?\d+)?$/i.test(number) ? `${number} ${unit}` : number
   }
-  return spokenValue(graph, reading, text) ?? text
+  return spokenValues.of(graph, reading, text) ?? text
 }
 
-/** A cell in the words of a reading, kept by graph: a column says the same few words over and over. */
-function spokenValue(graph: Graph, reading: number, text: string): string | undefined {
-  const all = valuesKept.get(graph) ?? graph.readings.map(() => new Map<string, string>())
-  valuesKept.set(graph, all)
-  const kept = all[reading]
-  const known = kept?.get(text)
-  if (known !== undefined) return known
-  const value = valueMeant(graph, reading, text)
-  if (value !== undefined && kept && kept.size < MOST_KEPT) kept.set(text, value)
-  return value
-}
-
-const valuesKept = new WeakMap<Graph, Map<string, string>[]>()
-const MOST_KEPT = 1000
-
-function valueMeant(graph: Graph, reading: number, text: string): string | undefined {
+/** A cell in the words of a reading, if it has such a word. */
+const spokenValues = new KeptByReading((graph, reading, text: string): string | undefined => {
   const word = nameFrom(text)
-  const values = graph.readings[reading]?.cells.flatMap((cell) => cell.values ?? []) ?? []
+  const values = at(graph.readings, reading).cells.flatMap((cell) => cell.values ?? [])
   const yesNo = values.length === 2 && values.includes("yes") && values.includes("no")
   const said = yesNo ? (spoken[text.toLowerCase()] ?? word) : word
   return values.find((value) => value === text || value === said)
-}
+})
 
 /** A fault by its name, written in whatever way, or by its label. */
 function faultName(graph: Graph, text: string): string {
