@@ -1,5 +1,6 @@
-import { type Contradiction, type Fit, fewCases } from "../../compiler/cases/fit/fit.ts"
+import { type Fit, fewCases } from "../../compiler/cases/fit/fit.ts"
 import {
+  examplesText,
   leftOutText,
   lossText,
   partsText,
@@ -99,7 +100,7 @@ export function Contradicted({ fit, report }: { fit: Fit; report: Report | undef
           <li key={JSON.stringify(each)}>
             {each.count} of {each.of} <code class="ticked">{each.fault}</code>, found{" "}
             <CodeText text={each.found} />: <Cause mistake={each} report={report} />
-            <span class="quiet"> {examplesOf(each)}</span>
+            <span class="quiet"> {examplesText(each)}</span>
           </li>
         ))}
       </ul>
@@ -107,5 +108,3 @@ export function Contradicted({ fit, report }: { fit: Fit; report: Report | undef
     </>
   )
 }
-
-const examplesOf = ({ count, ids }: Contradiction) => `${ids.slice(0, 3).join(", ")}${count > 3 ? ", …" : ""}`

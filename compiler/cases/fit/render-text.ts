@@ -5,6 +5,7 @@ import { causeText } from "../report/sections.ts"
 import { table } from "../report/text-table.ts"
 import { type Contradiction, type Fit, fewCases } from "./fit.ts"
 import {
+  examplesText,
   leftOutText,
   lossText,
   partsText,
@@ -75,7 +76,7 @@ function contradicted({ contradicted }: Fit): string[] {
     `\`${each.fault}\``,
     each.found,
     causeText(each),
-    `${each.ids.slice(0, 3).join(", ")}${each.count > 3 ? ", …" : ""}`,
+    examplesText(each),
   ]
   const more = contradicted.length - most
   return [

@@ -1,7 +1,7 @@
 /** What a fit comes to, in sentences: the same at the terminal and on the page. */
 import { countOf, signed } from "../../wording/figures.ts"
 import { listed } from "../../wording/sentence.ts"
-import { type Fit, fewCases } from "./fit.ts"
+import { type Contradiction, type Fit, fewCases } from "./fit.ts"
 import type { Tie } from "./information.ts"
 import type { NumberChange } from "./patch.ts"
 import { FEWEST, type Validation } from "./validate.ts"
@@ -67,6 +67,11 @@ export function tieText(tie: Tie): string {
   return tie.length > 1
     ? `${names}: these cases tell only what they come to together. How it is divided stays near the author's`
     : `${names}: these cases tell next to nothing of it`
+}
+
+/** The first of the cases that contradict. */
+export function examplesText({ count, ids }: Contradiction): string {
+  return `${ids.slice(0, 3).join(", ")}${count > 3 ? ", …" : ""}`
 }
 
 /** How many cases speak for a number: those that confirmed the fault, or in which it was looked at. */
