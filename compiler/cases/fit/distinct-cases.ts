@@ -4,7 +4,7 @@
  */
 
 import type { CellIndex, FaultIndex, PlaceIndex, ReadingIndex, TestIndex } from "../../run/indexes.ts"
-import { at } from "../../run/lookup.ts"
+import { addTo, at } from "../../run/lookup.ts"
 import type { Case, CaseStep, Finding } from "../record/case.ts"
 
 /** All of a case that numbers are learnt from. */
@@ -23,14 +23,14 @@ export class DistinctCases {
 
   add(record: CaseContent): void {
     const text = packed(record)
-    let at = this.#places.get(text)
-    if (at === undefined) {
-      at = this.#texts.push(text) - 1
-      this.#places.set(text, at)
+    let place = this.#places.get(text)
+    if (place === undefined) {
+      place = this.#texts.push(text) - 1
+      this.#places.set(text, place)
       this.#times.push(0)
     }
-    this.#times[at] = (this.#times[at] ?? 0) + 1
-    if (this.#cases++ % this.#stride === 0) this.#sample.push(at)
+    addTo(this.#times, place, 1)
+    if (this.#cases++ % this.#stride === 0) this.#sample.push(place)
     if (this.#sample.length < 2 * LEAST_KEPT) return
     this.#sample = this.#sample.filter((_, i) => i % 2 === 0)
     this.#stride *= 2
@@ -55,13 +55,20 @@ export class DistinctCases {
     return this.#sample
   }
 
+  /** By distinct case: how often it is in the sample. */
+  get sampleTimes(): Float64Array {
+    const times = new Float64Array(this.size)
+    for (const place of this.#sample) addTo(times, place, 1)
+    return times
+  }
+
   /** Whether the sample has all cases. */
   get isWholeSample(): boolean {
     return this.#stride === 1
   }
 
-  content(at: number): CaseContent {
-    return unpacked(this.#texts[at] ?? "")
+  content(place: number): CaseContent {
+    return unpacked(at(this.#texts, place))
   }
 }
 

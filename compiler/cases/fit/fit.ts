@@ -119,10 +119,8 @@ export class Fitting {
 function beginning(parameters: Parameters, histories: Histories, weight: number): { from?: Values } {
   const { cases } = histories
   if (cases.size < MANY || cases.isWholeSample) return {}
-  const times = new Float64Array(cases.size)
-  for (const at of cases.sample) times[at]!++
   const share = cases.sample.length / cases.cases
-  return { from: estimate(parameters, histories, weight * share, { times }).values }
+  return { from: estimate(parameters, histories, weight * share, { times: cases.sampleTimes }).values }
 }
 
 /** All cases at once. */

@@ -37,8 +37,9 @@ export interface TiedNumber {
 /** A chance that stands alone, or all that one fault or a healthy machine shows of one reading. */
 interface Unit {
   readonly named: TiedNumber
-  readonly rate?: number
-  readonly group?: number
+  readonly list: "rates" | "groups"
+  /** In that list of the parameters. */
+  readonly index: number
   /** By category but the last: its chance among those that are free. A rate has one. */
   readonly chances: readonly number[]
   /** Categories of the group, in the order of the chances. */
@@ -48,6 +49,9 @@ interface Unit {
   /** Of its first coordinate. */
   readonly at: number
 }
+
+/** Before it has a place among the coordinates. */
+type Candidate = Omit<Unit, "at">
 
 /** Counts of which less than this is hidden are taken as seen. */
 const SEEN = 0.005
@@ -72,9 +76,11 @@ export function knownFrom(parameters: Parameters, histories: Histories, alone: E
     odds: Array.from(oddsShares(counts, thought, 0), (share) => wilson(share * confirmed, confirmed)),
     states: Array.from(counts.states, (n) => wilson(n, sum(counts.states))),
     groups: counts.groups.map((all, g) =>
-      Array.from(all, (n, k) => shareWorth(n, sum(all), worth.ofGroup(g, k))),
+      Array.from(all, (n, k) => shareWorth(n, sum(all), worth.of("groups", g, k))),
     ),
-    rates: Array.from(counts.could, (could, r) => shareWorth(counts.did[r] ?? 0, could, worth.ofRate(r))),
+    rates: Array.from(counts.could, (could, r) =>
+      shareWorth(counts.did[r] ?? 0, could, worth.of("rates", r)),
+    ),
     ties: worth.ties,
   }
 }
@@ -88,7 +94,10 @@ function shareWorth(count: number, of: number, part: number): Share {
 /** Those with counts that are hidden in part, by the sample of the cases. */
 function hiddenUnits(parameters: Parameters, histories: Histories, { values, counts }: Estimate): Unit[] {
   const hidden = new HiddenParts(parameters, histories, values)
-  const candidates = [...rateUnits(parameters, values, counts), ...groupUnits(parameters, values, counts)]
+  const candidates = [
+    ...rateUnits(parameters, values, counts),
+    ...groupUnits(parameters, written(parameters), values, counts),
+  ]
   const units: Unit[] = []
   let coordinates = 0
   for (const unit of candidates.sort((a, b) => hidden.of(b) - hidden.of(a))) {
@@ -99,44 +108,32 @@ function hiddenUnits(parameters: Parameters, histories: Histories, { values, cou
   return units
 }
 
-function rateUnits({ rates }: Parameters, values: Values, { could }: Counts): Unit[] {
-  return rates.flatMap(({ kind, name, chance }, rate) => {
-    const of = could[rate] ?? 0
-    const unit = {
-      named: { kind, name },
-      rate,
-      chances: [values.rates[rate] ?? 0],
-      categories: [0],
-      of,
-      at: 0,
-    }
-    return isFree(chance) && of > 0 ? [unit] : []
+function rateUnits({ rates }: Parameters, values: Values, { could }: Counts): Candidate[] {
+  return rates.flatMap(({ kind, name, chance }, index): Candidate[] => {
+    const of = at(could, index)
+    if (!isFree(chance) || of <= 0) return []
+    const chances = [at(values.rates, index)]
+    return [{ named: { kind, name }, list: "rates", index, chances, categories: [0], of }]
   })
 }
 
-function groupUnits(parameters: Parameters, values: Values, counts: Counts): Unit[] {
-  const author = written(parameters)
-  const { model } = parameters
-  return parameters.groups.flatMap(({ reading, fault }, group) => {
-    const categories = [...(author.groups[group] ?? [])].flatMap((chance, k) => (isFree(chance) ? [k] : []))
-    const all = categories.map((k) => values.groups[group]?.[k] ?? 0)
+function groupUnits({ groups }: Parameters, author: Values, values: Values, counts: Counts): Candidate[] {
+  return groups.flatMap(({ kind, name }, index): Candidate[] => {
+    const written = at(author.groups, index)
+    const categories = [...written.keys()].filter((k) => isFree(at(written, k)))
+    const all = categories.map((k) => at(at(values.groups, index), k))
     const whole = all.reduce((sum, chance) => sum + chance, 0)
-    const of = categories.reduce((sum, k) => sum + (counts.groups[group]?.[k] ?? 0), 0)
+    const of = categories.reduce((sum, k) => sum + at(at(counts.groups, index), k), 0)
     if (categories.length < 2 || of === 0) return []
-    const name = model.readings[reading]?.name ?? ""
-    const named: TiedNumber =
-      fault === undefined
-        ? { kind: "normally", name }
-        : { kind: "shows", name: `${model.faults[fault]?.name} on ${name}` }
     const chances = all.slice(0, -1).map((chance) => chance / whole)
-    return [{ named, group, chances, categories, of, at: 0 }]
+    return [{ named: { kind, name }, list: "groups", index, chances, categories, of }]
   })
 }
 
 /** What one case counts for a unit: by category, or how often it could have happened and did. */
-function countsOf({ rate, group, categories }: Unit, counts: Counts): number[] {
-  if (rate !== undefined) return [counts.did[rate] ?? 0, (counts.could[rate] ?? 0) - (counts.did[rate] ?? 0)]
-  return categories.map((k) => counts.groups[group ?? 0]?.[k] ?? 0)
+function countsOf({ list, index, categories }: Unit, { could, did, groups }: Counts): number[] {
+  if (list === "rates") return [at(did, index), at(could, index) - at(did, index)]
+  return categories.map((k) => at(at(groups, index), k))
 }
 
 /** How much of the counts is broken: something that a record does not show. */
@@ -152,9 +149,7 @@ class HiddenParts {
     this.#broken = none()
     this.#all = none()
     const broken = (n: number) => Math.abs(n - Math.round(n))
-    const times = new Float64Array(histories.cases.size)
-    for (const at of histories.cases.sample) times[at]!++
-    eachCase(parameters, histories, values, times, ({ groups, could, did }, often) => {
+    eachCase(parameters, histories, values, histories.cases.sampleTimes, ({ groups, could, did }, often) => {
       groups.forEach((all, g) => {
         for (const n of all) {
           this.#broken.groups[g]! += often * broken(n)
@@ -168,10 +163,9 @@ class HiddenParts {
     })
   }
 
-  of({ rate, group }: Unit): number {
-    const [kind, at] = rate === undefined ? (["groups", group ?? 0] as const) : (["rates", rate] as const)
-    const all = this.#all[kind][at] ?? 0
-    return all > 0 ? (this.#broken[kind][at] ?? 0) / all : 0
+  of({ list, index }: Candidate): number {
+    const all = at(this.#all[list], index)
+    return all > 0 ? at(this.#broken[list], index) / all : 0
   }
 }
 
@@ -196,30 +190,26 @@ function eachCase(
 /** What an observation of each number is worth, of one in plain sight. */
 class Worth {
   readonly ties: readonly Tie[]
-  readonly #rates = new Map<number, number>()
-  readonly #groups = new Map<number, readonly number[]>()
+  /** By index, by category. */
+  readonly #parts = {
+    rates: new Map<number, readonly number[]>(),
+    groups: new Map<number, readonly number[]>(),
+  }
 
   constructor(parameters: Parameters, histories: Histories, values: Values, units: readonly Unit[]) {
     const spread = spreadOf(parameters, histories, values, units)
     const untold = units.filter((unit) => {
       const parts = partsOf(unit, spread)
-      if (unit.rate !== undefined) this.#rates.set(unit.rate, parts[0] ?? 1)
-      else {
-        const all: number[] = []
-        for (const [i, k] of unit.categories.entries()) all[k] = parts[i] ?? 1
-        this.#groups.set(unit.group ?? 0, all)
-      }
+      const all: number[] = []
+      for (const [i, k] of unit.categories.entries()) all[k] = at(parts, i)
+      this.#parts[unit.list].set(unit.index, all)
       return unit.of >= FEWEST && Math.min(...parts) < NOTHING
     })
     this.ties = tiesOf(untold, spread)
   }
 
-  ofRate(rate: number): number {
-    return this.#rates.get(rate) ?? 1
-  }
-
-  ofGroup(group: number, category: number): number {
-    return this.#groups.get(group)?.[category] ?? 1
+  of(list: Unit["list"], index: number, category = 0): number {
+    return this.#parts[list].get(index)?.[category] ?? 1
   }
 }
 
@@ -233,7 +223,7 @@ function spreadOf(
   values: Values,
   units: readonly Unit[],
 ): Float64Array[] {
-  const scales = units.flatMap(({ chances, of }) => chances.map((p) => 1 / Math.sqrt(of * p * (1 - p))))
+  const scales = units.flatMap(({ chances, of }) => chances.map((p) => errorInSight(p, of)))
   const information = scales.map((_, i) => {
     const row = new Float64Array(scales.length)
     row[i] = RIDGE
@@ -255,13 +245,17 @@ function spreadOf(
   return inverse(information)
 }
 
+/** Of the logarithm of a chance over the rest, if all observations were in plain sight. */
+function errorInSight(chance: number, of: number): number {
+  return 1 / Math.sqrt(of * chance * (1 - chance))
+}
+
 /** By category of a unit: its observations in plain sight that would tell as much, over those that there are. */
 function partsOf({ chances, of, at }: Unit, spread: readonly Float64Array[]): number[] {
-  const scale = (p: number) => 1 / Math.sqrt(of * p * (1 - p))
   const last = 1 - chances.reduce((sum, p) => sum + p, 0)
   return [...chances, last].map((p, k) => {
     // How the chance moves with each coordinate.
-    const slopes = chances.map((q, j) => (j === k ? p * (1 - p) : -p * q) * scale(q))
+    const slopes = chances.map((q, j) => (j === k ? p * (1 - p) : -p * q) * errorInSight(q, of))
     let variance = 0
     for (const [i, a] of slopes.entries())
       for (const [j, b] of slopes.entries()) variance += a * b * (spread[at + i]?.[at + j] ?? 0)

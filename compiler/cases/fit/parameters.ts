@@ -33,6 +33,9 @@ export interface Clause {
 
 /** How one fault, or the healthy machine (no fault), shows one reading: the clauses, and the rest on the other cells. */
 export interface Group {
+  readonly kind: "shows" | "normally"
+  /** What it is of, in the author's names. */
+  readonly name: string
   readonly reading: number
   readonly fault?: number
   readonly clauses: readonly Clause[]
@@ -186,10 +189,13 @@ function groupsOf(model: Model, text: Declarations): Pick<Parameters, "groups" |
   const groupOf = model.readings.map(() => new Int32Array(model.faults.length + 1).fill(-1))
   const add = (reading: number, fault: number | undefined, clauses: readonly Clause[]) => {
     if (clauses.length === 0) return
-    const rest = model.readings[reading]!.cells.flatMap((_, cell) =>
-      clauses.some(({ cells }) => cells[cell]) ? [] : [cell],
-    )
-    const at = groups.push({ reading, ...(fault === undefined ? {} : { fault }), clauses, rest }) - 1
+    const { name, cells } = model.readings[reading]!
+    const rest = cells.flatMap((_, cell) => (clauses.some((each) => each.cells[cell]) ? [] : [cell]))
+    const who =
+      fault === undefined
+        ? { kind: "normally" as const, name }
+        : { kind: "shows" as const, name: `${model.faults[fault]!.name} on ${name}`, fault }
+    const at = groups.push({ ...who, reading, clauses, rest }) - 1
     groupOf[reading]![fault ?? model.faults.length] = at
   }
   model.readings.forEach(({ name, normally }, reading) => {

@@ -65,16 +65,11 @@ function stateChanges(parameters: Parameters, values: Values, known: Known, add:
 const rotated = ([one = 0, two = 0, none = 0]: Float64Array) => [two, none, one]
 
 function groupChanges(parameters: Parameters, values: Values, known: Known, add: AddChange): void {
-  const { model, groups } = parameters
   const author = written(parameters)
-  groups.forEach(({ reading, fault, clauses, rest }, g) => {
+  parameters.groups.forEach(({ kind, name, clauses, rest }, g) => {
     const texts = percents(at(values.groups, g), at(author.groups, g), rest.length > 0)
-    const name = model.readings[reading]!.name
     clauses.forEach((clause, k) => {
-      if (!isFree(clause.chance)) return
-      const seen = known.groups[g]?.[k]
-      if (fault === undefined) add("normally", name, seen, clause.written, at(texts, k))
-      else add("shows", `${model.faults[fault]!.name} on ${name}`, seen, clause.written, at(texts, k))
+      if (isFree(clause.chance)) add(kind, name, known.groups[g]?.[k], clause.written, at(texts, k))
     })
   })
 }
