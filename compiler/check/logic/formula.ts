@@ -28,8 +28,13 @@ export function normal(condition: Condition, positive = true): Formula {
     if (part.kind === kind) items.push(...part.items)
     else items.push(part)
   }
-  const [only, ...others] = items
-  return only !== undefined && others.length === 0 ? only : { kind, items }
+  return joined(kind, items)
+}
+
+/** A single item stands for itself. */
+function joined(kind: "and" | "or", items: readonly Formula[]): Formula {
+  const [only] = items
+  return only !== undefined && items.length === 1 ? only : { kind, items }
 }
 
 /** Known true on these findings. */
@@ -60,8 +65,7 @@ export function restricted(formula: Formula, known: (reading: ReadingIndex) => b
   if (items.length === formula.items.length && items.every((item, i) => item === formula.items[i])) {
     return formula
   }
-  const [only, ...others] = items
-  return only !== undefined && others.length === 0 ? only : { kind: formula.kind, items }
+  return joined(formula.kind, items)
 }
 
 /** Whether a formula can be known true when the readings that `known` refuses are never read. */
