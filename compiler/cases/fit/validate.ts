@@ -51,30 +51,31 @@ export function validate(
   const { cases } = histories
   if (cases.cases < FEWEST) return undefined
   const folds = partsFor(cases)
-  const author = new Scorer(machineWith(parameters, written(parameters)))
-  const fitted = new Scorer()
-  const differences: number[] = []
+  const author = new CaseScores(machineWith(parameters, written(parameters)), cases)
+  const compared: { readonly before: CaseScore; readonly after: CaseScore }[] = []
   let ruledOut = 0
   for (let fold = 0; fold < folds; fold++) {
     const aside = cases.sample.filter((_, i) => i % folds === fold)
     const times = cases.times
     for (const at of aside) times[at]!--
-    fitted.use(machineWith(parameters, estimate(parameters, histories, weight, { times, from: near }).values))
+    const { values } = estimate(parameters, histories, weight, { times, from: near })
+    const fitted = new CaseScores(machineWith(parameters, values), cases)
     for (const at of aside) {
-      const [before, after] = [author.of(at, cases), fitted.of(at, cases)]
+      const [before, after] = [author.of(at), fitted.of(at)]
       // What is hard for the author is hard after fitting too: both rule it out, or neither.
       if (before === undefined || after === undefined) ruledOut++
-      else differences.push(fitted.add(after) - author.add(before))
+      else compared.push({ before, after })
     }
   }
-  if (differences.length === 0) return undefined
+  if (compared.length === 0) return undefined
+  const differences = compared.map(({ before, after }) => after.loss - before.loss)
   const [low, high] = bootstrap(differences)
   return {
     folds,
     cases: differences.length,
     ruledOut,
-    author: author.score,
-    fitted: fitted.score,
+    author: scoreOf(compared.map(({ before }) => before)),
+    fitted: scoreOf(compared.map(({ after }) => after)),
     difference: differences.reduce((sum, each) => sum + each, 0) / differences.length,
     low,
     high,
@@ -100,46 +101,33 @@ interface CaseScore {
   readonly isRight: boolean
 }
 
-/** Adds up how well the numbers of a machine foretell what was confirmed. */
-class Scorer {
-  #machine: Machine | undefined
-  /** By distinct case. */
-  #known = new Map<number, CaseScore | undefined>()
-  #cases = 0
-  #loss = 0
-  #right = 0
+/** How well the numbers of a machine foretell what was confirmed. */
+class CaseScores {
+  readonly #machine: Machine
+  readonly #cases: DistinctCases
+  readonly #known = new Map<number, CaseScore | undefined>()
 
-  constructor(machine?: Machine) {
+  constructor(machine: Machine, cases: DistinctCases) {
     this.#machine = machine
+    this.#cases = cases
   }
 
-  use(machine: Machine): void {
-    this.#machine = machine
-    this.#known = new Map()
-  }
-
-  /** Undefined where what was confirmed is ruled out. */
-  of(at: number, cases: DistinctCases): CaseScore | undefined {
-    if (!this.#known.has(at)) this.#known.set(at, this.#score(cases.content(at)))
+  /** Of a distinct case; undefined where what was confirmed is ruled out. */
+  of(at: number): CaseScore | undefined {
+    if (!this.#known.has(at)) this.#known.set(at, this.#score(this.#cases.content(at)))
     return this.#known.get(at)
   }
 
   #score(content: CaseContent): CaseScore | undefined {
-    const chances = this.#machine && posterior(this.#machine, content)
+    const chances = posterior(this.#machine, content)
     const chance = chances?.of(content.confirmed) ?? 0
     if (!chances || chance === 0) return undefined
     return { loss: -Math.log(chance), isRight: chances.isLikeliest(content.confirmed) }
   }
+}
 
-  /** Gives the log loss. */
-  add({ loss, isRight }: CaseScore): number {
-    this.#cases++
-    this.#loss += loss
-    if (isRight) this.#right++
-    return loss
-  }
-
-  get score(): Score {
-    return { logLoss: this.#loss / this.#cases, accuracy: this.#right / this.#cases }
-  }
+function scoreOf(scores: readonly CaseScore[]): Score {
+  const loss = scores.reduce((sum, each) => sum + each.loss, 0)
+  const right = scores.filter(({ isRight }) => isRight).length
+  return { logLoss: loss / scores.length, accuracy: right / scores.length }
 }
