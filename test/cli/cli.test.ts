@@ -1,17 +1,10 @@
 import { spawn } from "node:child_process"
-import { readFileSync, writeFileSync } from "node:fs"
+import { readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
-import { main, openFolder, ruleout, said } from "./run.ts"
+import { main, OBEYED, openFolder, ruleout, said } from "./run.ts"
 
-const folder = openFolder()
-const at = (name: string) => join(folder, name)
-const put = (name: string, text: string | Uint8Array) => {
-  writeFileSync(at(name), text)
-  return name
-}
-/** Line breaks aside, what a terminal would obey. */
-const obeyed = /[^\P{Cc}\n]|\u202e/u
+const { folder, put } = openFolder()
 
 describe("ruleout", () => {
   test("says what there is, with examples", async () => {
@@ -80,7 +73,7 @@ describe("ruleout", () => {
     }
     const all = words.join("\n")
     expect(all).not.toMatch(/\n\s+at |node:|Error|undefined/)
-    expect(all).not.toMatch(obeyed)
+    expect(all).not.toMatch(OBEYED)
     expect(all).toMatchSnapshot()
     expect(ruleout(["check", "missing.ruleout"])).toEqual({
       exit: 2,

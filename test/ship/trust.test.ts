@@ -1,6 +1,5 @@
 import { generateKeyPairSync } from "node:crypto"
-import { chmodSync, readFileSync, writeFileSync } from "node:fs"
-import { join } from "node:path"
+import { chmodSync } from "node:fs"
 import fc from "fast-check"
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest"
 import { readJson } from "../../compiler/cli/io/read-json.ts"
@@ -10,9 +9,7 @@ import { openFolder, ruleout, said } from "../cli/run.ts"
 vi.setConfig({ testTimeout: 120_000 })
 afterAll(() => vi.resetConfig())
 
-const folder = openFolder()
-const read = (name: string) => readFileSync(join(folder, name), "utf8")
-const put = (name: string, text: string) => writeFileSync(join(folder, name), text)
+const { at, read, put } = openFolder()
 
 const shop = generateKeyPairSync("ed25519")
 const other = generateKeyPairSync("ed25519")
@@ -22,7 +19,7 @@ beforeAll(async () => {
   for (const [name, pair] of Object.entries({ shop, other })) {
     put(`${name}.key`, pair.privateKey.export({ type: "pkcs8", format: "pem" }).toString())
     put(`${name}.pub`, pair.publicKey.export({ type: "spki", format: "pem" }).toString())
-    chmodSync(join(folder, `${name}.key`), 0o600)
+    chmodSync(at(`${name}.key`), 0o600)
   }
   put(
     "locked.key",
@@ -146,7 +143,7 @@ describe("signing", () => {
     expect(locked.exit).toBe(2)
     expect(locked.err).toContain("`locked.key`: This private key is encrypted with a passphrase.")
     expect(locked.err).toContain("openssl pkey -in KEY -out PLAIN")
-    chmodSync(join(folder, "other.key"), 0o644)
+    chmodSync(at("other.key"), 0o644)
     const { exit, err } = await said(["ship", "bare.json", "--key", "other.key", "-o", "x.json"])
     expect(exit).toBe(0)
     expect(err).toBe(

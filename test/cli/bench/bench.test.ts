@@ -1,17 +1,16 @@
-import { existsSync, readFileSync, writeFileSync } from "node:fs"
-import { join } from "node:path"
+import { existsSync, readFileSync } from "node:fs"
 import { beforeAll, describe, expect, test } from "vitest"
 import { openFolder, ruleout } from "../run.ts"
 import { TWO_PLUGS } from "../two-plugs.ts"
 
-const folder = openFolder()
+const { at, read, put } = openFolder()
 
 /** The date of the day is in the record; in a snapshot it must not be. */
 const undated = (text: string) => text.replace(/B-\d{8}-\d{6}/, "B-DATE").replace(/\d{4}-\d\d-\d\d/, "DATE")
 const walk = (args: readonly string[], ...lines: string[]) =>
   ruleout(["bench", ...args], `${lines.join("\n")}\n`)
 const records = (name: string) =>
-  readFileSync(join(folder, name), "utf8")
+  read(name)
     .split("\n")
     .filter(Boolean)
     .map((line) => JSON.parse(line))
@@ -47,9 +46,9 @@ proof "Let it run" times 3 takes 5 min
 `
 
 beforeAll(() => {
-  writeFileSync(join(folder, "swaps.ruleout"), swaps)
-  writeFileSync(join(folder, "pair.ruleout"), TWO_PLUGS)
-  writeFileSync(join(folder, "flaky.ruleout"), flaky)
+  put("swaps.ruleout", swaps)
+  put("pair.ruleout", TWO_PLUGS)
+  put("flaky.ruleout", flaky)
   for (const name of ["swaps", "pair", "flaky"])
     ruleout(["compile", `${name}.ruleout`, "-o", `${name}.graph.json`])
 }, 60_000)
@@ -71,7 +70,7 @@ describe("a job at the bench", () => {
     expect(out).toContain("Put the old part back: driver board")
     expect(out).toContain("The machine passed its proof run: the job is done.")
     expect(undated(out)).toMatchSnapshot()
-    expect(undated(readFileSync(join(folder, "swaps.cases.jsonl"), "utf8"))).toBe(
+    expect(undated(read("swaps.cases.jsonl"))).toBe(
       `${JSON.stringify({
         id: "B-DATE",
         date: "DATE",
@@ -177,15 +176,15 @@ describe("a job that does not end here", () => {
     const on = walk(["swaps.graph.json", "--job", "b.job.json"], "gone", "", "y", "y", "")
     expect(on.out).toContain("The job goes on after 1 step; steps lists them.")
     expect(on.out).toContain("the job is done")
-    expect(existsSync(join(folder, "b.job.json"))).toBe(false)
+    expect(existsSync(at("b.job.json"))).toBe(false)
   })
 
   test("a file that is not a job of the ruleset is refused and left alone", () => {
-    writeFileSync(join(folder, "other.json"), '{"format":"ruleout-job/1","ruleset":"other","log":[]}')
+    put("other.json", '{"format":"ruleout-job/1","ruleset":"other","log":[]}')
     const { exit, err } = walk(["swaps.graph.json", "--job", "other.json"], "gone")
     expect(exit).toBe(2)
     expect(err).toContain("`other.json` isn't a job of `seat_or_board`.")
-    expect(readFileSync(join(folder, "other.json"), "utf8")).toContain('"other"')
+    expect(read("other.json")).toContain('"other"')
   })
 
   test("a machine that comes back starts from the record of its first job", () => {
@@ -207,7 +206,7 @@ describe("a job that does not end here", () => {
     const { exit, out } = walk(["swaps.graph.json", "--save", "early.jsonl"], "gone")
     expect(exit).toBe(1)
     expect(out).toContain("The input ended before the job did; the job is kept in `seat_or_board")
-    expect(() => readFileSync(join(folder, "early.jsonl"))).toThrow()
+    expect(() => readFileSync(at("early.jsonl"))).toThrow()
   })
 })
 
@@ -257,7 +256,7 @@ describe("what can be typed", () => {
       "test try_board",
       'reading rail "Rail" in V from 0 to 30 by 0.1\ntest try_board',
     )
-    writeFileSync(join(folder, "metered.ruleout"), metered)
+    put("metered.ruleout", metered)
     const said = (text: string) => walk(["metered.ruleout"], `find rail ${text}`, "steps", "quit").out
     expect(said("24,1 V")).toContain("rail: 24.1 V")
     expect(said("24,100 V")).toContain("`24,100 V` isn't")
@@ -265,8 +264,8 @@ describe("what can be typed", () => {
 })
 
 test("a graph of the first format is refused with what to do", () => {
-  const text = readFileSync(join(folder, "pair.graph.json"), "utf8")
-  writeFileSync(join(folder, "old.graph.json"), text.replace("ruleout-graph/2", "ruleout-graph/1"))
+  const text = read("pair.graph.json")
+  put("old.graph.json", text.replace("ruleout-graph/2", "ruleout-graph/1"))
   const { exit, err } = walk(["old.graph.json"])
   expect(exit).toBe(2)
   expect(err).toContain("compile it again")

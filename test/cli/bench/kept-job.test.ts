@@ -1,38 +1,23 @@
 import { type ChildProcess, spawn } from "node:child_process"
-import {
-  chmodSync,
-  existsSync,
-  linkSync,
-  mkdirSync,
-  readdirSync,
-  readFileSync,
-  rmSync,
-  writeFileSync,
-} from "node:fs"
-import { join } from "node:path"
+import { chmodSync, existsSync, linkSync, mkdirSync, readdirSync, rmSync } from "node:fs"
 import { beforeAll, beforeEach, describe, expect, test } from "vitest"
 import { main, openFolder, ruleout, takeTime } from "../run.ts"
 import { TWO_PLUGS } from "../two-plugs.ts"
 
 takeTime()
 
-const folder = openFolder()
-const at = (name: string) => join(folder, name)
-const read = (name: string) => readFileSync(at(name), "utf8")
+const { folder, at, read, put, removeAllBut } = openFolder()
 
 const fan = TWO_PLUGS.replace("two_plugs", "fan")
 const answers = ["find left_lamp no", "find right_lamp yes", "find push_left stays", "find push_right gone"]
 const ending = ["left_loose right_loose"]
 
 beforeAll(() => {
-  writeFileSync(at("fan.ruleout"), fan)
+  put("fan.ruleout", fan)
   expect(ruleout(["compile", "fan.ruleout", "-o", "fan.graph.json"]).exit).toBe(0)
 })
 
-beforeEach(() => {
-  for (const name of readdirSync(folder))
-    if (!["fan.ruleout", "fan.graph.json"].includes(name)) rmSync(at(name), { recursive: true, force: true })
-})
+beforeEach(() => removeAllBut("fan.ruleout", "fan.graph.json"))
 
 const bench = (args: readonly string[], ...lines: string[]) =>
   ruleout(["bench", "fan.graph.json", ...args], lines.map((line) => `${line}\n`).join(""))
@@ -119,7 +104,7 @@ describe("a job that is interrupted", () => {
   test("in another terminal is left to it", async () => {
     bench([], ...answers.slice(0, 1))
     const job = JSON.parse(read("fan.job.json"))
-    writeFileSync(at("fan.job.json"), JSON.stringify({ ...job, process: process.pid }))
+    put("fan.job.json", JSON.stringify({ ...job, process: process.pid }))
     expect(bench(["--resume"])).toMatchObject({
       exit: 2,
       err: expect.stringContaining("The job in `fan.job.json` is open in another terminal."),
@@ -128,8 +113,8 @@ describe("a job that is interrupted", () => {
   })
 
   test("there is none, or one of another ruleset, or a file that is none", () => {
-    writeFileSync(at("fan.job.json"), '{"format":"ruleout-job/1","ruleset":"other","log":[]}')
-    writeFileSync(at("fan-2.job.json"), "[")
+    put("fan.job.json", '{"format":"ruleout-job/1","ruleset":"other","log":[]}')
+    put("fan-2.job.json", "[")
     expect(bench(["--resume"])).toMatchObject({
       exit: 2,
       err: expect.stringContaining("There is no unfinished job of `fan` in `.`."),
@@ -165,10 +150,10 @@ describe("the file that a job is saved in", () => {
   }
 
   test("is no ruleset, graph, table or text", () => {
-    writeFileSync(at("rules.txt"), fan)
-    writeFileSync(at("jobs.csv"), "id,fault\nK-1,left_loose\n")
-    writeFileSync(at("array.jsonl"), "[1]\n")
-    writeFileSync(at("one-line.json"), JSON.stringify(JSON.parse(read("fan.graph.json"))))
+    put("rules.txt", fan)
+    put("jobs.csv", "id,fault\nK-1,left_loose\n")
+    put("array.jsonl", "[1]\n")
+    put("one-line.json", JSON.stringify(JSON.parse(read("fan.graph.json"))))
     linkSync(at("fan.graph.json"), at("hard.json"))
     for (const name of ["rules.txt", "array.jsonl", "one-line.json"])
       expect(refused(name)).toContain(`\`${name}\` has something else than recorded cases in it.`)
@@ -179,7 +164,7 @@ describe("the file that a job is saved in", () => {
 
   test("is opened before the first step", () => {
     expect(refused("no/such/folder.jsonl")).toContain("The folder of `no/such/folder.jsonl` doesn't exist.")
-    writeFileSync(at("closed.jsonl"), '{"id":"K-0","steps":[]}\n')
+    put("closed.jsonl", '{"id":"K-0","steps":[]}\n')
     chmodSync(at("closed.jsonl"), 0o444)
     expect(refused("closed.jsonl")).toContain("`closed.jsonl` is write-protected.")
     mkdirSync(at("folder.jsonl"))
@@ -187,7 +172,7 @@ describe("the file that a job is saved in", () => {
   })
 
   test("gets the job after its last line, whether that has ended or not", () => {
-    writeFileSync(at("cut.jsonl"), '{"id":"K-0","steps":[]}')
+    put("cut.jsonl", '{"id":"K-0","steps":[]}')
     expect(bench(["--save", "cut.jsonl", "--id", "K-1"], ...answers, ...ending).exit).toBe(0)
     expect(bench(["--save", "cut.jsonl", "--id", "K-2"], ...answers, ...ending).exit).toBe(0)
     const ids = read("cut.jsonl")

@@ -1,5 +1,3 @@
-import { readFileSync, writeFileSync } from "node:fs"
-import { join } from "node:path"
 import { DuckDBInstance } from "@duckdb/node-api"
 import { beforeAll, describe, expect, test } from "vitest"
 import type { Model } from "../../../compiler/model/model.ts"
@@ -9,15 +7,13 @@ import { type Bench, drawMachine, drawn, plain } from "../../support/hidden-mach
 import { seeded } from "../../support/models.ts"
 import { openFolder, ruleout, said } from "../run.ts"
 
-const folder = openFolder()
-const path = (name: string) => join(folder, name)
-const read = (name: string) => readFileSync(path(name), "utf8")
+const { at, read, put } = openFolder()
 
 const lines = jobs(till().model, 400, 3)
 
 beforeAll(async () => {
-  writeFileSync(path("till.ruleout"), TILL)
-  writeFileSync(path("till.cases.jsonl"), `${lines.join("\n")}\n`)
+  put("till.ruleout", TILL)
+  put("till.cases.jsonl", `${lines.join("\n")}\n`)
   await said(["compile", "till.ruleout"])
 })
 
@@ -130,10 +126,7 @@ describe("replay", () => {
   })
 
   test("says a bad line with its place, however far down", async () => {
-    writeFileSync(
-      path("bad.jsonl"),
-      `${lines.join("\n")}\n{"id":"X","steps":[{"test":"haer","found":"yes"}]}\n{oops\n`,
-    )
+    put("bad.jsonl", `${lines.join("\n")}\n{"id":"X","steps":[{"test":"haer","found":"yes"}]}\n{oops\n`)
     const { exit, err } = await said(["replay", graph, "bad.jsonl"])
     expect(exit).toBe(2)
     expect(err).toContain("bad.jsonl:401:")
@@ -143,7 +136,7 @@ describe("replay", () => {
 
   test("by SQL says what it says itself, where nothing has to be inferred", async () => {
     const walked = followed(till().model, JSON.parse(read(graph)), 300)
-    writeFileSync(path("walked.jsonl"), `${walked.join("\n")}\n`)
+    put("walked.jsonl", `${walked.join("\n")}\n`)
     const own = rowsOf((await said(["replay", graph, "walked.jsonl", "--csv"])).out)
     const bySql = await said(["replay", graph, "walked.jsonl", "--sql"])
     expect(bySql).toMatchObject({ exit: 0, err: "" })
@@ -177,7 +170,7 @@ describe("replay", () => {
     expect(
       simple.filter(({ steps }) => steps.some((step) => "fix" in step || "replace" in step)).length,
     ).toBeGreaterThan(20)
-    writeFileSync(path("simple.jsonl"), simple.map((job) => `${JSON.stringify(job)}\n`).join(""))
+    put("simple.jsonl", simple.map((job) => `${JSON.stringify(job)}\n`).join(""))
     const rows = simple.map(({ id, told, steps, faults: [fault = "", second = ""] }) => {
       const row: Record<string, string> = { id, ...told, fault, "second fault": second }
       for (const step of steps) {
@@ -188,13 +181,13 @@ describe("replay", () => {
     })
     const table = rows.map((row: Record<string, string>) => COLUMNS.map((name) => row[name] ?? "").join(","))
     const header = COLUMNS.join(",").replace("force", "force (N)")
-    writeFileSync(path("chain.csv"), `${header}\n${table.join("\n")}\n`)
+    put("chain.csv", `${header}\n${table.join("\n")}\n`)
     const duckdb = await (await DuckDBInstance.create(":memory:")).connect()
     await duckdb.run(
-      `COPY (FROM read_csv('${path("chain.csv")}')) TO '${path("chain.parquet")}' (FORMAT parquet)`,
+      `COPY (FROM read_csv('${at("chain.csv")}')) TO '${at("chain.parquet")}' (FORMAT parquet)`,
     )
     const [types] = await duckdb
-      .runAndReadAll(`SELECT typeof("force (N)") FROM '${path("chain.parquet")}' LIMIT 1`)
+      .runAndReadAll(`SELECT typeof("force (N)") FROM '${at("chain.parquet")}' LIMIT 1`)
       .then((all) => all.getRows())
     duckdb.closeSync()
     expect(types).toEqual(["DOUBLE"])
@@ -207,7 +200,7 @@ describe("replay", () => {
   test.each(["nearly.csv", "."])(
     "by SQL a file that cannot be read is said as everywhere: %s",
     async (name) => {
-      writeFileSync(path("nearby.csv"), "id\n")
+      put("nearby.csv", "id\n")
       const own = await said(["replay", graph, name])
       expect(own.exit).toBe(2)
       expect(own.err).toMatch(/There is no file `nearly\.csv`.*nearby\.csv|is a folder/s)
@@ -225,7 +218,7 @@ describe("tables", () => {
   ].join("\n")
 
   test("are shown before they are taken, and bad rows are written aside", async () => {
-    writeFileSync(path("jobs.csv"), table)
+    put("jobs.csv", table)
     const shown = await said(["import", "till.ruleout", "jobs.csv"])
     expect(shown.exit).toBe(1)
     expect(shown.out).toContain("reading `force`, numbers in mN")
@@ -261,7 +254,7 @@ describe("tables", () => {
       { length: 40 },
       (_, i) => `${i},${i % 2 ? "yes" : "no"},${10 + (i % 7)},${i % 2 ? "belt" : "motor"}`,
     )
-    writeFileSync(path("old.csv"), `id,noise,speed (rpm),fault\n${rows.join("\n")}\n`)
+    put("old.csv", `id,noise,speed (rpm),fault\n${rows.join("\n")}\n`)
     expect(await said(["fit", "--new", "old.csv", "-o", "old.ruleout"])).toMatchObject({ exit: 0, err: "" })
     expect((await said(["check", "old.ruleout"])).err).toBe("")
     expect(await said(["fit", "--new", "jobs.jsonl"])).toMatchObject({ exit: 2 })
@@ -272,7 +265,7 @@ describe("fit", () => {
   const guessed = TILL.replace("odds 6", "odds 60").replace("N 85%", "N 40%")
 
   test("prints a patch and leaves the ruleset alone until asked", async () => {
-    writeFileSync(path("guessed.ruleout"), guessed)
+    put("guessed.ruleout", guessed)
     const { exit, out, err } = await said(["fit", "guessed.ruleout", cases])
     expect(exit).toBe(0)
     expect(out).toMatch(/^--- a\/guessed.ruleout\n\+\+\+ b\/guessed.ruleout\n@@ /)
@@ -290,7 +283,7 @@ describe("compare", () => {
   test("exits 1 where the new one is worse beyond chance, 2 where nothing is compared, else 0", async () => {
     // Who takes the board for guilty, and does not listen, buys boards in vain.
     const worse = TILL.replace("odds 3\n  shows click is no\n", "odds 60\n")
-    writeFileSync(path("worse.ruleout"), worse)
+    put("worse.ruleout", worse)
     const down = await said(["compare", graph, "worse.ruleout", cases])
     expect(down.out).toContain("Worse beyond chance: with the new one more cases buy a part in vain")
     expect(down.exit).toBe(1)
@@ -299,7 +292,7 @@ describe("compare", () => {
     expect(JSON.parse(up.out).comparison.judgement.is).toBe("better")
     expect(await said(["compare", graph, graph, cases])).toMatchObject({ exit: 0 })
     // A release must not depend on a comparison of nothing.
-    writeFileSync(path("empty.cases.jsonl"), '{"id":"K-1","steps":[]}\n')
+    put("empty.cases.jsonl", '{"id":"K-1","steps":[]}\n')
     const none = await said(["compare", graph, graph, "empty.cases.jsonl"])
     expect(none).toMatchObject({ exit: 2, out: expect.stringContaining("Nothing could be compared") })
   })

@@ -1,24 +1,14 @@
-import { mkdirSync, readFileSync, writeFileSync } from "node:fs"
-import { join } from "node:path"
+import { mkdirSync } from "node:fs"
 import { describe, expect, test } from "vitest"
-import { openFolder, ruleout } from "../run.ts"
+import { BROKEN, OBEYED, openFolder, ruleout } from "../run.ts"
 
-const folder = openFolder()
-const at = (name: string) => join(folder, name)
-const put = (name: string, text: string | Uint8Array) => {
-  writeFileSync(at(name), text)
-  return name
-}
-const read = (name: string) => readFileSync(at(name), "utf8")
-/** Line breaks aside, what a terminal would obey. */
-const obeyed = /[^\P{Cc}\n]|\u202e/u
-const broken = `ruleset b "b"\npart p "p" prise 3\n`
+const { at, read, put } = openFolder()
 
 describe("check", () => {
   test("0 where nothing is found, 1 where there is a warning, 2 where there is an error, with the line", () => {
     expect(ruleout(["check", "seat.ruleout"])).toEqual({ exit: 0, out: "No problems found.\n", err: "" })
     expect(ruleout(["check", "kiosk.ruleout"])).toMatchObject({ exit: 1, err: "" })
-    const { exit, out } = ruleout(["check", "-"], broken)
+    const { exit, out } = ruleout(["check", "-"], BROKEN)
     expect(exit).toBe(2)
     expect(out).toContain("`prise` isn't a keyword; `price` is.")
     expect(out).toMatch(/-:2:12\n/)
@@ -43,7 +33,7 @@ when hum is yes rule out board_dead 50%
   })
 
   test("several files, each finding once, as JSON too", () => {
-    put("b.ruleout", broken)
+    put("b.ruleout", BROKEN)
     const { exit, out } = ruleout(["check", "seat.ruleout", "b.ruleout", "b.ruleout", "--json"])
     const { findings, errors } = JSON.parse(out)
     expect(exit).toBe(2)
@@ -65,7 +55,7 @@ when hum is yes rule out board_dead 50%
   })
 
   test("colours: on a terminal, or where they are forced, unless they are not wanted", () => {
-    const has = (env: NodeJS.ProcessEnv) => ruleout(["check", "-"], broken, env).out.includes("\u001b[")
+    const has = (env: NodeJS.ProcessEnv) => ruleout(["check", "-"], BROKEN, env).out.includes("\u001b[")
     expect(
       [{}, { FORCE_COLOR: "1" }, { FORCE_COLOR: "0" }, { FORCE_COLOR: "1", NO_COLOR: "1" }].map(has),
     ).toEqual([false, true, false, false])
@@ -79,7 +69,7 @@ when hum is yes rule out board_dead 50%
       ["format", "-"],
     ]) {
       const { out, err } = ruleout(args, nasty)
-      expect(`${out}${err}`).not.toMatch(obeyed)
+      expect(`${out}${err}`).not.toMatch(OBEYED)
     }
   })
 })

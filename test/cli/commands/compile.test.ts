@@ -1,16 +1,8 @@
-import { existsSync, readFileSync, statSync, writeFileSync } from "node:fs"
-import { join } from "node:path"
+import { existsSync, statSync } from "node:fs"
 import { describe, expect, test } from "vitest"
-import { openFolder, ruleout, said } from "../run.ts"
+import { BROKEN, openFolder, ruleout, said } from "../run.ts"
 
-const folder = openFolder()
-const at = (name: string) => join(folder, name)
-const put = (name: string, text: string | Uint8Array) => {
-  writeFileSync(at(name), text)
-  return name
-}
-const read = (name: string) => readFileSync(at(name), "utf8")
-const broken = `ruleset b "b"\npart p "p" prise 3\n`
+const { at, read, put } = openFolder()
 
 describe("compile", () => {
   test("writes the graph and prints what it costs: the figures worked by hand", () => {
@@ -129,7 +121,7 @@ describe("compile", () => {
   })
 
   test("with errors writes nothing", () => {
-    put("broken.ruleout", broken)
+    put("broken.ruleout", BROKEN)
     const { exit, out, err } = ruleout(["compile", "broken.ruleout"])
     expect({ exit, out }).toEqual({ exit: 2, out: "" })
     expect(err).toContain("`prise`")

@@ -1,17 +1,10 @@
-import { readFileSync, writeFileSync } from "node:fs"
-import { join } from "node:path"
 import { describe, expect, test } from "vitest"
 import { openFolder, said } from "../run.ts"
 
-const folder = openFolder()
-const read = (name: string) => readFileSync(join(folder, name), "utf8")
-const write = (name: string, text: string) => {
-  writeFileSync(join(folder, name), text)
-  return name
-}
+const { read, put } = openFolder()
 const scenario = 'scenario "Board first"\n  expects next try_board\n'
-const old = write("old.ruleout", `${read("seat.ruleout")}${scenario}`)
-const fresh = write(
+const old = put("old.ruleout", `${read("seat.ruleout")}${scenario}`)
+const fresh = put(
   "new.ruleout",
   `${read("old.ruleout")
     .replace("odds 1  fix takes 200 min", "odds 3  fix takes 200 min")
@@ -23,10 +16,7 @@ test reseat "Push the board home" redoes seat takes 2 min
 
 describe("ruleout diff", () => {
   test("the same ruleset in other words: nothing changes", async () => {
-    const spaced = write(
-      "spaced.ruleout",
-      `# Another comment.\n${read("old.ruleout").replaceAll("  ", "   ")}`,
-    )
+    const spaced = put("spaced.ruleout", `# Another comment.\n${read("old.ruleout").replaceAll("  ", "   ")}`)
     expect(await said(["diff", old, spaced])).toEqual({ exit: 0, err: "", out: "Nothing changes.\n" })
   })
 
@@ -76,7 +66,7 @@ describe("ruleout diff", () => {
     expect((await said(["diff", "old.graph.json", old])).out).toBe("Nothing changes.\n")
     expect((await said(["diff", "old.graph.json", fresh])).exit).toBe(1)
     expect((await said(["diff", old, "none.ruleout"])).exit).toBe(2)
-    const broken = await said(["diff", old, write("broken.ruleout", "fault x")])
+    const broken = await said(["diff", old, put("broken.ruleout", "fault x")])
     expect(broken.exit).toBe(2)
     expect(broken.err).toContain("error:")
   })

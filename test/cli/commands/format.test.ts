@@ -1,16 +1,8 @@
-import { chmodSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs"
-import { join } from "node:path"
+import { chmodSync, readdirSync, statSync } from "node:fs"
 import { describe, expect, test } from "vitest"
-import { openFolder, ruleout } from "../run.ts"
+import { BROKEN, openFolder, ruleout } from "../run.ts"
 
-const folder = openFolder()
-const at = (name: string) => join(folder, name)
-const put = (name: string, text: string | Uint8Array) => {
-  writeFileSync(at(name), text)
-  return name
-}
-const read = (name: string) => readFileSync(at(name), "utf8")
-const broken = `ruleset b "b"\npart p "p" prise 3\n`
+const { folder, at, read, put } = openFolder()
 
 describe("format", () => {
   test("prints, checks and rewrites; the same once it is done", () => {
@@ -31,10 +23,10 @@ describe("format", () => {
   })
 
   test("leaves a broken file as it is", () => {
-    put("broken.ruleout", broken)
+    put("broken.ruleout", BROKEN)
     const { exit, out, err } = ruleout(["format", "--write", "broken.ruleout"])
     expect({ exit, out }).toEqual({ exit: 2, out: "" })
     expect(err).toContain("`broken.ruleout` is left as it is: fix the errors first.")
-    expect(read("broken.ruleout")).toBe(broken)
+    expect(read("broken.ruleout")).toBe(BROKEN)
   })
 })

@@ -1,20 +1,13 @@
-import { readFileSync, writeFileSync } from "node:fs"
-import { join } from "node:path"
 import { XmlDocument, type XmlElement } from "libxml2-wasm"
 import { describe, expect, test } from "vitest"
 import { sarifValidator } from "../../support/sarif.ts"
 import { openFolder, said } from "../run.ts"
 
-const folder = openFolder()
-const seat = readFileSync(join(folder, "seat.ruleout"), "utf8")
+const { read, put } = openFolder()
+const seat = read("seat.ruleout")
 
-function write(name: string, text: string): string {
-  writeFileSync(join(folder, name), text)
-  return name
-}
-
-const bad = write("bad.ruleout", seat.replace("swaps board", "swaps bord").replace("in seat ", "in seatt"))
-const scenario = write(
+const bad = put("bad.ruleout", seat.replace("swaps board", "swaps bord").replace("in seat ", "in seatt"))
+const scenario = put(
   "scenario.ruleout",
   `${seat}scenario "By <the> plan & more"
   expects next try_board

@@ -1,16 +1,7 @@
-import { writeFileSync } from "node:fs"
-import { join } from "node:path"
 import { beforeAll, describe, expect, test } from "vitest"
-import { openFolder, ruleout, said } from "../run.ts"
+import { OBEYED, openFolder, ruleout, said } from "../run.ts"
 
-const folder = openFolder()
-const at = (name: string) => join(folder, name)
-const put = (name: string, text: string | Uint8Array) => {
-  writeFileSync(at(name), text)
-  return name
-}
-/** Line breaks aside, what a terminal would obey. */
-const obeyed = /[^\P{Cc}\n]|\u202e/u
+const { put } = openFolder()
 
 beforeAll(() => said(["compile", "seat.ruleout"]))
 
@@ -52,6 +43,6 @@ describe("replay", () => {
     const nasty = JSON.stringify({ id: "\u001b[2J\u0007", steps: [], fault: "\u009b31m", came_back: true })
     const { out, err } = ruleout(["replay", "seat_or_board.graph.json", "-"], nasty)
     expect(out).toContain("<U+001B>[2J<U+0007>")
-    expect(`${out}${err}`).not.toMatch(obeyed)
+    expect(`${out}${err}`).not.toMatch(OBEYED)
   })
 })

@@ -1,16 +1,9 @@
 import { generateKeyPairSync } from "node:crypto"
-import { existsSync, readFileSync, writeFileSync } from "node:fs"
-import { join } from "node:path"
+import { existsSync } from "node:fs"
 import { beforeAll, describe, expect, test } from "vitest"
 import { openFolder, ruleout, said } from "../run.ts"
 
-const folder = openFolder()
-const at = (name: string) => join(folder, name)
-const read = (name: string) => readFileSync(at(name), "utf8")
-const put = (name: string, text: string) => {
-  writeFileSync(at(name), text)
-  return name
-}
+const { at, read, put } = openFolder()
 
 /** Planned once, and with little effort: what is written of a plan is the same however good it is. */
 beforeAll(async () => {

@@ -1,15 +1,10 @@
-import { readFileSync, writeFileSync } from "node:fs"
-import { join } from "node:path"
 import { expect, test } from "vitest"
 import { openFolder, said } from "../run.ts"
 
-const folder = openFolder()
-const seat = readFileSync(join(folder, "seat.ruleout"), "utf8")
+const { read, put } = openFolder()
+const seat = read("seat.ruleout")
 
-function write(name: string, scenarios: string): string {
-  writeFileSync(join(folder, name), `${seat}${scenarios}`)
-  return name
-}
+const write = (name: string, scenarios: string) => put(name, `${seat}${scenarios}`)
 
 const good = 'scenario "By the plan"\n  expects next try_board\n  does try_board gone\n'
 const bad = 'scenario "By hope"\n  expects board_dead at least 80%\n  does try_board stays\n  expects close\n'

@@ -1,31 +1,16 @@
 import { spawnSync } from "node:child_process"
-import { linkSync, mkdirSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs"
+import { linkSync, mkdirSync, readdirSync, symlinkSync } from "node:fs"
 import { join } from "node:path"
 import { beforeAll, beforeEach, describe, expect, test } from "vitest"
+import { FAN } from "../fan.ts"
 import { openFolder, type Ran, ruleout, said, takeTime } from "../run.ts"
 
 takeTime()
 
-const folder = openFolder()
-const at = (name: string) => join(folder, name)
-const put = (name: string, text: string) => writeFileSync(at(name), text)
+const { folder, at, read, put, removeAllBut } = openFolder()
 
-const head = `ruleset fan "Fan: dead"
-  money EUR
-  bench 60 per hour
-  handover costs 1000
-setup left "left plug"
-setup right "right plug"
-complaint dead "the fan stands still"
-fault left_loose "left plug loose"   in left  odds 1
-fault right_loose "right plug loose" in right odds 1
-  shows lamp is no 95%
-reading lamp "Is the lamp lit?" yes or no
-reading rail "Rail" in V from 0 to 30 by 0.1
-test look_lamp "Look at the lamp" reads lamp takes 1 min
+const head = `${FAN}reading rail "Rail" in V from 0 to 30 by 0.1
 test meter_rail "Measure the rail" reads rail takes 1 min
-test push_left "Push the left plug home" redoes left takes 1 min
-test push_right "Push the right plug home" redoes right takes 1 min
 `
 
 let graph: Record<string, never>
@@ -33,13 +18,10 @@ let graph: Record<string, never>
 beforeAll(async () => {
   put("fan.ruleout", head)
   expect((await said(["compile", "fan.ruleout", "-o", "fan.json"])).exit).toBe(0)
-  graph = JSON.parse(readFileSync(at("fan.json"), "utf8"))
+  graph = JSON.parse(read("fan.json"))
 })
 
-beforeEach(() => {
-  for (const name of readdirSync(folder))
-    if (!["fan.ruleout", "fan.json"].includes(name)) rmSync(at(name), { recursive: true, force: true })
-})
+beforeEach(() => removeAllBut("fan.ruleout", "fan.json"))
 
 /** Ends by itself, in words, and says no more than a person reads. */
 function expectBrief({ exit, out, err }: Ran, most = 60_000): void {
@@ -229,7 +211,7 @@ describe("what a ruleset uses", () => {
         expect(err).toContain("is a link that leads out of the folder of `shop/main.ruleout`.")
         expect(err).not.toContain("secret words")
       }
-    expect(readFileSync(at("away/secret.ruleout"), "utf8")).toContain("secret words")
+    expect(read("away/secret.ruleout")).toContain("secret words")
     for (const path of ["shared/inside.ruleout", "good.ruleout"])
       expect((await outcome(path, "check")).exit).not.toBe(2)
     // The folder itself may be reached through a link, and a file may have two names.

@@ -5,23 +5,17 @@ import {
   linkSync,
   mkdirSync,
   readdirSync,
-  readFileSync,
   rmSync,
   statSync,
   symlinkSync,
-  writeFileSync,
 } from "node:fs"
-import { join } from "node:path"
 import { beforeAll, beforeEach, describe, expect, test } from "vitest"
 import { onFaultyDisk } from "../../support/faulty-disk.ts"
 import { openFolder, ruleout, said, takeTime } from "../run.ts"
 
 takeTime()
 
-const folder = openFolder()
-const at = (name: string) => join(folder, name)
-const read = (name: string) => readFileSync(at(name), "utf8")
-const put = (name: string, text: string) => writeFileSync(at(name), text)
+const { folder, at, read, put, removeAllBut } = openFolder()
 
 const shop = `ruleset lamp "Lamp: dark"
   money EUR
@@ -71,7 +65,7 @@ beforeAll(async () => {
 })
 
 beforeEach(() => {
-  for (const name of readdirSync(folder)) rmSync(at(name), { recursive: true, force: true })
+  removeAllBut()
   for (const [name, text] of Object.entries(files)) put(name, text)
 })
 

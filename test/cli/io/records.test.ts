@@ -1,34 +1,17 @@
-import { readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs"
-import { join } from "node:path"
+import { readdirSync, readFileSync } from "node:fs"
 import { gzipSync } from "node:zlib"
 import fc from "fast-check"
 import Papa from "papaparse"
 import { beforeAll, beforeEach, describe, expect, test } from "vitest"
 import { isDay } from "../../../compiler/cases/record/calendar.ts"
 import { CsvRows } from "../../../compiler/cases/table/csv-rows.ts"
+import { FAN } from "../fan.ts"
 import { openFolder, ruleout, said, takeTime } from "../run.ts"
 
 takeTime()
 
-const folder = openFolder()
-const at = (name: string) => join(folder, name)
-const put = (name: string, text: string | Uint8Array) => writeFileSync(at(name), text)
+const { folder, at, read, put, removeAllBut } = openFolder()
 
-const fan = `ruleset fan "Fan: dead"
-  money EUR
-  bench 60 per hour
-  handover costs 1000
-setup left "left plug"
-setup right "right plug"
-complaint dead "the fan stands still"
-fault left_loose "left plug loose"   in left  odds 1
-fault right_loose "right plug loose" in right odds 1
-  shows lamp is no 95%
-reading lamp "Is the lamp lit?" yes or no
-test look_lamp "Look at the lamp" reads lamp takes 1 min
-test push_left "Push the left plug home" redoes left takes 1 min
-test push_right "Push the right plug home" redoes right takes 1 min
-`
 const record = (id: string, more: object = {}) =>
   JSON.stringify({
     id,
@@ -41,14 +24,11 @@ const record = (id: string, more: object = {}) =>
   })
 
 beforeAll(async () => {
-  put("fan.ruleout", fan)
+  put("fan.ruleout", FAN)
   expect((await said(["compile", "fan.ruleout", "-o", "fan.json"])).exit).toBe(0)
 })
 
-beforeEach(() => {
-  for (const name of readdirSync(folder))
-    if (!["fan.ruleout", "fan.json"].includes(name)) rmSync(at(name), { recursive: true, force: true })
-})
+beforeEach(() => removeAllBut("fan.ruleout", "fan.json"))
 
 const endsOf = (out: string) =>
   out
@@ -90,7 +70,7 @@ describe("two cases with one id", () => {
             : /same id as line 1, `K-1`/,
         )
       }
-    expect(readFileSync(at("made.jsonl"), "utf8").trimEnd().split("\n")).toHaveLength(2)
+    expect(read("made.jsonl").trimEnd().split("\n")).toHaveLength(2)
   })
 })
 

@@ -1,5 +1,4 @@
 import { spawnSync } from "node:child_process"
-import { readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { expect, test } from "vitest"
 import { neovim } from "../../support/neovim.ts"
@@ -18,9 +17,8 @@ test reseat "Push the board home" redoes seat takes 2 min
 `
 
 test("Neovim's own client is told problems, fixes one, looks names up, renames, completes, formats and saves", () => {
-  const folder = openFolder()
-  const file = join(folder, "lamp.ruleout")
-  writeFileSync(file, lamp)
+  const { folder, read, put } = openFolder()
+  put("lamp.ruleout", lamp)
   const script = join(import.meta.dirname, "neovim.lua")
   const ran = spawnSync(neovim(), ["--headless", "--clean", "-n", "-c", `luafile ${script}`], {
     env: { ...process.env, NODE: process.execPath, MAIN: main, FOLDER: folder, XDG_STATE_HOME: folder },
@@ -40,7 +38,7 @@ test("Neovim's own client is told problems, fixes one, looks names up, renames, 
   expect(symbols).toEqual(
     "lamp driver seat dead board_dead seat_loose rail meter try_board reseat".split(" "),
   )
-  const saved = readFileSync(file, "utf8")
+  const saved = read("lamp.ruleout")
   expect(saved).toContain('\nsetup seat "board seating"  of driver\n')
   expect(saved).toContain('ruleset lamp "Lamp: dead"\n  version "1.0.0"\n')
 })

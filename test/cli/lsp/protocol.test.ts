@@ -40,12 +40,12 @@ test meter "Meter the rail" reads rail takes 2 min
 const record = `{"id":"L-1","complaint":"dead","steps":[{"test":"try_board","found":"gone"},{"putBack":"board","found":"stays"},{"replace":"board","found":"gone"},{"close":true,"found":"holds"}],"faults":["board_dead"]}
 `
 
-const folder = openFolder()
+const { folder, at } = openFolder()
 const client = new Client(folder)
 let initialized: InitializeResult
 
 beforeAll(async () => {
-  mkdirSync(join(folder, "shared"))
+  mkdirSync(at("shared"))
   client.write("shop.ruleout", shop)
   client.write("shared/meter.ruleout", shared)
   client.write("seat.cases.jsonl", record)
