@@ -69,7 +69,6 @@ export class TellingApart {
     if (this.variations === undefined) return 0
     if (state.job.fitted.filter(({ leftIn }) => !leftIn).length > 1) return 0
     const suspects = this.suspects(state, lost)
-    if (suspects.length < 2) return 0
     const pairs = this.pairs(suspects)
     const budgets = suspects.map(({ weight, regret }) => regret.map((each) => Math.min(NEVER, weight * each)))
     return pack(pairs, budgets)
@@ -92,6 +91,8 @@ export class TellingApart {
     const { states } = this.problem
     const single: number[] = []
     for (let k = 0; k < ids.length; k++) if (states.second[ids[k]! >> 2]! < 0) single.push(k)
+    // A state that is known has nothing to be told from.
+    if (single.length < 2) return []
     single.sort((a, b) => weights[b]! - weights[a]! || a - b)
     return single.slice(0, MOST).map((k) => {
       const state = ids[k]! >> 2
