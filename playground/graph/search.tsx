@@ -47,10 +47,10 @@ export function Search({ graph, figures, query, hits, chosen, onChoose }: Props)
             query.value = event.currentTarget.value
           }}
         />
-        <button type="button" class="previous" disabled={hits.length === 0} onClick={() => step(-1)}>
+        <button type="button" class="tool previous" disabled={hits.length === 0} onClick={() => step(-1)}>
           Previous
         </button>
-        <button type="submit" disabled={hits.length === 0}>
+        <button type="submit" class="tool" disabled={hits.length === 0}>
           Next
         </button>
         <span class="small quiet" role="status">

@@ -180,6 +180,7 @@ function OutlineSwitch() {
   return (
     <button
       type="button"
+      class="tool"
       aria-pressed={isOutlineShown.value}
       onClick={() => {
         isOutlineShown.value = !isOutlineShown.value
@@ -254,19 +255,19 @@ interface CameraProps {
 function Camera({ canvas, start, onSave }: CameraProps) {
   return (
     <span class="row">
-      <button type="button" aria-label="Zoom out" onClick={() => canvas.current?.zoom(1 / 1.4)}>
+      <button type="button" class="tool" aria-label="Zoom out" onClick={() => canvas.current?.zoom(1 / 1.4)}>
         −
       </button>
-      <button type="button" aria-label="Zoom in" onClick={() => canvas.current?.zoom(1.4)}>
+      <button type="button" class="tool" aria-label="Zoom in" onClick={() => canvas.current?.zoom(1.4)}>
         +
       </button>
-      <button type="button" onClick={() => canvas.current?.whole()}>
+      <button type="button" class="tool" onClick={() => canvas.current?.whole()}>
         Whole
       </button>
-      <button type="button" onClick={() => canvas.current?.show(start)}>
+      <button type="button" class="tool" onClick={() => canvas.current?.show(start)}>
         Start
       </button>
-      <button type="button" onClick={onSave} disabled={!onSave}>
+      <button type="button" class="tool" onClick={onSave} disabled={!onSave}>
         Save SVG
       </button>
     </span>

@@ -71,6 +71,7 @@ export function Files() {
         ) : (
           <button
             type="button"
+            class="tool"
             onClick={() => {
               adding.value = true
             }}
@@ -79,17 +80,17 @@ export function Files() {
           </button>
         )}
         {activeFile.value !== root && (
-          <button type="button" onClick={() => removeFile(activeFile.value)}>
+          <button type="button" class="tool" onClick={() => removeFile(activeFile.value)}>
             Remove file
           </button>
         )}
-        <button type="button" onClick={formatFile}>
+        <button type="button" class="tool" onClick={formatFile}>
           Format
         </button>
-        <button type="button" onClick={open}>
+        <button type="button" class="tool" onClick={open}>
           Open…
         </button>
-        <button type="button" onClick={saveActiveFile} aria-keyshortcuts="Control+S">
+        <button type="button" class="tool" onClick={saveActiveFile} aria-keyshortcuts="Control+S">
           Save…
         </button>
       </div>
