@@ -256,10 +256,10 @@ const body = fc.oneof(
 const plainName = word
   .filter((text) => !reserved.has(text) && !CONTEXTUAL_WORDS.has(text))
   .map((text) => ({ text, span: NOWHERE }))
-const fewNames = fc.array(plainName, { maxLength: 2 })
 const outcome = fc.constantFrom("gone" as const, "stays" as const)
 const ending = fc.constantFrom("holds" as const, "fails" as const)
 const few = <T>(step: fc.Arbitrary<T>) => fc.array(step, { maxLength: 2 })
+const fewNames = few(plainName)
 const tried = few(fc.record({ name: plainName, outcome, span: is(NOWHERE) }))
 const scenario = fc.record({
   kind: is("scenario" as const),
@@ -270,12 +270,24 @@ const scenario = fc.record({
       fc.record({ reading: plainName, number: measured, span: is(NOWHERE) }),
     ),
   ),
-  ...{ does: tried, putsBack: tried, takesOut: fewNames, keeps: fewNames, replaces: tried, fixes: tried },
+  does: tried,
+  putsBack: tried,
+  takesOut: fewNames,
+  keeps: fewNames,
+  replaces: tried,
+  fixes: tried,
   looksAgain: few(fc.record({ outcome, span: is(NOWHERE) })),
   closes: few(fc.record({ ending, span: is(NOWHERE) })),
-  ...{ cannot: fewNames, expectsNext: fewNames, expectsPutBack: fewNames, expectsTakeOut: fewNames },
-  ...{ expectsKeep: fewNames, expectsReplace: fewNames, expectsFix: fewNames },
-  ...{ expectsLook: few(is(NOWHERE)), expectsClose: few(is(NOWHERE)), expectsHandOver: few(is(NOWHERE)) },
+  cannot: fewNames,
+  expectsNext: fewNames,
+  expectsPutBack: fewNames,
+  expectsTakeOut: fewNames,
+  expectsKeep: fewNames,
+  expectsReplace: fewNames,
+  expectsFix: fewNames,
+  expectsLook: few(is(NOWHERE)),
+  expectsClose: few(is(NOWHERE)),
+  expectsHandOver: few(is(NOWHERE)),
   expects: few(
     fc.oneof(
       fc.record({ fault: plainName, is: is("ruled out" as const), span: is(NOWHERE) }),
