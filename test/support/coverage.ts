@@ -62,12 +62,9 @@ function truthsOf(truth: Ruleset, guessed: Ruleset): Map<number, Truth> {
   for (const [f, { name, odds }] of model.faults.entries()) add(other.odds[f], `odds ${name}`, odds / total)
   add(other.second, "second fault", model.ruleset.second)
   add(other.unlisted, "unlisted", model.ruleset.unlisted)
-  for (const [g, { reading, fault, clauses }] of other.groups.entries())
-    for (const [k, { written }] of clauses.entries()) {
-      const who = fault === undefined ? "healthy" : model.faults[fault]?.name
-      const key = `${who} on ${model.readings[reading]?.name} ${k + 1}`
-      add(written, key, real.groups[g]?.clauses[k]?.chance ?? Number.NaN)
-    }
+  for (const [g, { kind, name, clauses }] of other.groups.entries())
+    for (const [k, { written }] of clauses.entries())
+      add(written, `${kind} ${name} ${k + 1}`, real.groups[g]?.clauses[k]?.chance ?? Number.NaN)
   for (const [r, { kind, name, written }] of other.rates.entries())
     add(written, `${kind} ${name}`, real.rates[r]?.chance ?? Number.NaN)
   return all
