@@ -17,3 +17,7 @@ export interface Estimate {
   readonly values: Values
   readonly counts: Counts
 }
+
+export function sum(all: Float64Array): number {
+  return all.reduce((so, n) => so + n, 0)
+}

@@ -7,7 +7,7 @@
 import { at } from "../../run/lookup.ts"
 import type { Machine } from "../../run/machine.ts"
 import { Counter } from "./count-history.ts"
-import type { Counts, Estimate } from "./counts.ts"
+import { type Counts, type Estimate, sum } from "./counts.ts"
 import type { Histories, JobPast } from "./histories.ts"
 import { historyOf, machineFor } from "./job-history.ts"
 import { oddsShares } from "./odds.ts"
@@ -91,10 +91,9 @@ export class Counting {
 }
 
 function blend(author: Values, counts: Counts, weight: number): Values {
-  const total = author.odds.reduce((sum, odds) => sum + odds, 0)
-  const thought = author.odds.map((odds) => odds / total)
+  const total = sum(author.odds)
   return {
-    odds: oddsShares(counts, thought, weight).map((share) => total * share),
+    odds: oddsShares(counts, author.odds, weight).map((share) => total * share),
     states: blendShares(author.states, counts.states, weight),
     groups: author.groups.map((chances, g) => blendShares(chances, at(counts.groups, g), weight)),
     rates: author.rates.map((chance, r) =>
@@ -106,7 +105,7 @@ function blend(author: Values, counts: Counts, weight: number): Values {
 /** What the author has at 0 % or 100 % stays there, and takes no part in the counting. */
 function blendShares(author: Float64Array, counts: Float64Array, weight: number): Float64Array {
   const seen = counts.map((n, k) => (isFree(at(author, k)) ? n : 0))
-  const all = seen.reduce((sum, n) => sum + n, 0)
+  const all = sum(seen)
   return author.map((chance, k) =>
     isFree(chance) ? (weight * chance + at(seen, k)) / (weight + all) : chance,
   )

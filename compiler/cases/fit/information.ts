@@ -7,7 +7,7 @@
 import { at } from "../../run/lookup.ts"
 import { inverse } from "../stats/inverse.ts"
 import { type Share, wilson } from "../stats/wilson.ts"
-import type { Counts, Estimate } from "./counts.ts"
+import { type Counts, type Estimate, sum } from "./counts.ts"
 import { Counting } from "./estimate.ts"
 import type { Histories } from "./histories.ts"
 import { oddsShares } from "./odds.ts"
@@ -69,11 +69,9 @@ export function knownFrom(parameters: Parameters, histories: Histories, alone: E
   const { values, counts } = alone
   const units = hiddenUnits(parameters, histories, alone)
   const worth = new Worth(parameters, histories, values, units)
-  const sum = (all: Float64Array) => all.reduce((so, n) => so + n, 0)
-  const thought = values.odds.map((odds) => odds / sum(values.odds))
   const confirmed = sum(counts.odds)
   return {
-    odds: Array.from(oddsShares(counts, thought, 0), (share) => wilson(share * confirmed, confirmed)),
+    odds: Array.from(oddsShares(counts, values.odds, 0), (share) => wilson(share * confirmed, confirmed)),
     states: Array.from(counts.states, (n) => wilson(n, sum(counts.states))),
     groups: counts.groups.map((all, g) =>
       Array.from(all, (n, k) => shareWorth(n, sum(all), worth.of("groups", g, k))),
