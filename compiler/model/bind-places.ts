@@ -4,12 +4,11 @@ import type { PartDecl, SetupDecl } from "../syntax/syntax-tree.ts"
 import { allRead } from "./all-read.ts"
 import { money, percentage, work } from "./bind-quantities.ts"
 import { required } from "./bind-ruleset.ts"
-import { cycles, MOST_SHOWN, renderCycle } from "./cycles.ts"
 import { toNumber } from "./fraction.ts"
 import type { Place } from "./model.ts"
 import { reaches } from "./redone-setups.ts"
-import type { PlaceDecl, Scope } from "./scope.ts"
-import type { Resolved } from "./symbol-table.ts"
+import { reportCycles } from "./report-cycles.ts"
+import type { Scope } from "./scope.ts"
 
 /** Parts and setups, and that no setup is `behind` itself. Only where nothing is reported is each at its index. */
 export function bindPlaces(scope: Scope): Table<PlaceIndex, Place> {
@@ -29,7 +28,9 @@ export function bindPlaces(scope: Scope): Table<PlaceIndex, Place> {
       ]
     }),
   )
-  reportCycles(scope.places, behind, scope)
+  // `of` closes no cycle: a seat that belongs to a part may well be what that part is behind. Only the way in can be
+  // impossible, where setups must each be undone before the other.
+  reportCycles("`behind`", "None of these could be reached first", scope.places, behind, report)
   const reach = reaches(places)
   return places.map((place, i) => ({ ...place, reach: at(reach, i) }))
 }
@@ -56,28 +57,5 @@ function setup(decl: Omit<SetupDecl, "behind">, { report, names }: Scope) {
     spare: false,
     cures: chance === undefined ? 1 : toNumber(chance),
     ...(whole === undefined ? {} : { of: whole.index }),
-  }
-}
-
-/**
- * `of` closes no cycle: a seat that belongs to a part may well be what that part is behind. Only the way in can be
- * impossible, where setups must each be undone before the other.
- */
-function reportCycles(
-  decls: readonly PlaceDecl[],
-  behind: Table<PlaceIndex, readonly Resolved<"setup">[]>,
-  { report }: Scope,
-): void {
-  for (const { nodes, closing } of cycles(behind)) {
-    const names = nodes.flatMap((node) => decls[node]?.name ?? [])
-    report.say(
-      "cycle",
-      closing.name.span,
-      `\`behind\` leads in a cycle: ${renderCycle(names.map(({ text }) => text))}.`,
-      {
-        labels: names.slice(1, MOST_SHOWN).map(({ span }) => ({ span, text: "on the way" })),
-        help: "None of these could be reached first: remove one `behind`.",
-      },
-    )
   }
 }

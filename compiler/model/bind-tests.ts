@@ -8,10 +8,10 @@ import { bindCondition, overCells, type ValueCondition } from "./bind-conditions
 import { minutes, money, percentage, times } from "./bind-quantities.ts"
 import { required } from "./bind-ruleset.ts"
 import type { CutDomain } from "./cells.ts"
-import { cycles, MOST_SHOWN, renderCycle } from "./cycles.ts"
 import { toNumber } from "./fraction.ts"
 import type { Complaint, Place, Ruleset, Test } from "./model.ts"
 import { type NamedSetup, redone } from "./redone-setups.ts"
+import { type NamedEdge, reportCycles } from "./report-cycles.ts"
 import type { PlaceDecl, Scope } from "./scope.ts"
 
 const FORM = 'test NAME "instruction" reads READING'
@@ -195,28 +195,14 @@ function bindRisks(
   })
 }
 
-/** A test that another one waits for, and where it says so. */
-interface Wait {
-  readonly index: TestIndex
-  readonly name: Name
-}
-
 /** Tests that wait for each other, so that none of them can ever be done. */
 export function reportAfterCycles(scope: Scope): void {
   const { report, tests } = scope
-  for (const { nodes, closing } of cycles(impossibleWaits(scope))) {
-    const names = nodes.flatMap((node) => tests[node]?.name ?? [])
-    report.say(
-      "cycle",
-      closing.name.span,
-      `\`after\` leads in a cycle: ${renderCycle(names.map(({ text }) => text))}.`,
-      {
-        labels: names.slice(1, MOST_SHOWN).map(({ span }) => ({ span, text: "on the way" })),
-        help: "None of these tests could come first: remove one `after`.",
-      },
-    )
-  }
+  reportCycles("`after`", "None of these tests could come first", tests, impossibleWaits(scope), report)
 }
+
+/** A test that another one waits for. */
+type Wait = NamedEdge<TestIndex>
 
 /** By test: those that it waits for in vain; nothing for a test that can be done. */
 function impossibleWaits({ tests, names }: Scope): Table<TestIndex, Wait[]> {
