@@ -23,12 +23,17 @@ export interface Loaded {
  * must stay inside the root ruleset's folder tree, so that a ruleset from a stranger cannot read anything else.
  */
 export function load(path: string, read: (path: string) => string | undefined): Loaded {
-  const at = path.lastIndexOf("/") + 1
-  const loader = new Loader(path.slice(0, at), read)
-  loader.include(path.slice(at))
+  const folder = folderOf(path)
+  const loader = new Loader(folder, read)
+  loader.include(path.slice(folder.length))
   const { trees, sources, diagnostics, report } = loader
   const complete = !report.diagnostics.some(({ code }) => code === "missing-file" || code === "bad-path")
   return { trees, sources, diagnostics: [...diagnostics, ...report.diagnostics], complete }
+}
+
+/** With the `/` at its end; empty where the path is a name alone. */
+export function folderOf(path: string): string {
+  return path.slice(0, path.lastIndexOf("/") + 1)
 }
 
 /** More than a person keeps in view, and less than what exhausts the stack. */
@@ -118,7 +123,7 @@ class Loader {
         },
       )
     }
-    const path = join(from.slice(0, from.lastIndexOf("/") + 1) + written)
+    const path = join(folderOf(from) + written)
     if (path === "")
       return this.report.say("bad-path", span, `${excerpt(written)} names a folder, not a file.`, {
         help: "Name a file, like `shared/supply.ruleout`.",

@@ -1,4 +1,5 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
+import { folderOf } from "../model/load.ts"
 import type { Kind } from "../model/symbol-table.ts"
 import { at } from "../run/lookup.ts"
 import type { DeclarationSpec } from "../syntax/language/declaration-specs.ts"
@@ -100,7 +101,7 @@ function pathCompletions(
   offset: number,
 ): Completion[] {
   if (tokens[0]?.key !== "use") return []
-  const folder = file.slice(0, file.lastIndexOf("/") + 1)
+  const folder = folderOf(file)
   return workspace.files
     .filter((path) => path !== file && path.startsWith(folder))
     .map((path) => path.slice(folder.length))

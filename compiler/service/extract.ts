@@ -1,4 +1,5 @@
 import type { Change } from "../diagnostics/diagnostic.ts"
+import { folderOf } from "../model/load.ts"
 import type { Declaration } from "../syntax/syntax-tree.ts"
 import type { Workspace } from "./workspace.ts"
 
@@ -53,8 +54,4 @@ function newPath(workspace: Workspace, file: string, [first]: readonly Declarati
     const path = `shared/${stem}${i === 1 ? "" : `-${i}`}.ruleout`
     if (!isTaken(path)) return path
   }
-}
-
-function folderOf(file: string): string {
-  return file.slice(0, file.lastIndexOf("/") + 1)
 }
