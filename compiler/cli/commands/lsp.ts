@@ -1,10 +1,9 @@
 import type { Command } from "commander"
-import type { Exit } from "../io/user-error.ts"
 
 const help = `
 Editors start it. How to set up Neovim, Helix, Emacs, Kate and VS Code is on the page about editors of the reference.`
 
-export function addLsp(program: Command, _done: (exit: Exit) => void): void {
+export function addLsp(program: Command): void {
   program
     .command("lsp")
     .summary("serve an editor")

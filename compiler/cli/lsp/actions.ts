@@ -6,12 +6,12 @@ import {
 } from "vscode-languageserver"
 import { applyChanges, applyToFiles, safeEdits } from "../../diagnostics/apply-edits.ts"
 import type { Change, Edit } from "../../diagnostics/diagnostic.ts"
-import { Lines } from "../../diagnostics/line-index.ts"
+import { folderOf } from "../../model/load.ts"
 import { changeBetween } from "../../service/change-between.ts"
 import { countOf } from "../../wording/figures.ts"
 import { capitalized } from "../../wording/sentence.ts"
 import { diagnosticOf } from "./answers.ts"
-import { editsOf, fileOf, offsetAt, uriOf } from "./places.ts"
+import { editOf, editsOf, fileOf, offsetAt, uriOf } from "./places.ts"
 import type { Project } from "./project.ts"
 
 /** Fixes for what stands in the range, all that change no meaning at once, and what a selection can become. */
@@ -20,7 +20,7 @@ export function actionsAt(
   { textDocument, range, context }: CodeActionParams,
 ): CodeAction[] {
   const file = fileOf(textDocument.uri)
-  const lines = new Lines(project.text(file))
+  const lines = project.lines(file)
   const [start, end] = [offsetAt(lines, range.start), offsetAt(lines, range.end)]
   const wants = (kind: string) =>
     context.only?.some((only) => kind === only || kind.startsWith(`${only}.`)) ?? true
@@ -73,7 +73,7 @@ function extraction(project: Project, file: string, start: number, end: number):
   if (!found) return []
   const source = project.text(file)
   const change = changeBetween(file, source, applyChanges(source, found.changes))
-  const [edits = []] = Object.values(editsOf(project, change ? [change] : []))
+  const edits = change ? [editOf(project.lines(file), change)] : []
   const edited: TextDocumentEdit = { textDocument: { uri: uriOf(file), version: null }, edits }
   const uri = uriOf(found.file)
   const top = { line: 0, character: 0 }
@@ -83,7 +83,7 @@ function extraction(project: Project, file: string, start: number, end: number):
   }
   return [
     {
-      title: `Extract to the shared file \`${found.file.slice(file.lastIndexOf("/") + 1)}\``,
+      title: `Extract to the shared file \`${found.file.slice(folderOf(file).length)}\``,
       kind: CodeActionKind.RefactorExtract,
       edit: {
         documentChanges: [{ kind: "create", uri, options: { ignoreIfExists: false } }, written, edited],

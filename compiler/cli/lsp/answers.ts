@@ -10,7 +10,7 @@ import {
   SymbolKind,
 } from "vscode-languageserver"
 import type { Diagnostic as Problem } from "../../diagnostics/diagnostic.ts"
-import { Lines } from "../../diagnostics/line-index.ts"
+import type { Lines } from "../../diagnostics/line-index.ts"
 import { underlined } from "../../diagnostics/underline.ts"
 import type { Completion, OutlineItem, SemanticToken, TokenStyle } from "../../service/index.ts"
 import { codePage } from "./code-page.ts"
@@ -25,10 +25,10 @@ const severities = {
 
 export function diagnosticOf(project: Project, found: Problem): Diagnostic {
   const { code, severity, message, help, span, labels } = found
-  const text = project.text(span.file)
+  const lines = project.lines(span.file)
   const page = codePage(code)
   return {
-    range: rangeOf(new Lines(text), underlined(text, span)),
+    range: rangeOf(lines, underlined(lines.text, span)),
     severity: severities[severity],
     code,
     ...(page === undefined ? {} : { codeDescription: { href: page } }),

@@ -2,7 +2,7 @@
 import { fileURLToPath, pathToFileURL } from "node:url"
 import type { Location, Position, Range, TextEdit } from "vscode-languageserver"
 import type { Change, Span } from "../../diagnostics/diagnostic.ts"
-import { Lines } from "../../diagnostics/line-index.ts"
+import type { Lines } from "../../diagnostics/line-index.ts"
 import { withSlashes } from "../io/files.ts"
 import type { Project } from "./project.ts"
 
@@ -30,7 +30,11 @@ export function rangeOf(lines: Lines, { start, end }: { start: number; end: numb
 }
 
 export function locationOf(project: Project, span: Span): Location {
-  return { uri: uriOf(span.file), range: rangeOf(new Lines(project.text(span.file)), span) }
+  return { uri: uriOf(span.file), range: rangeOf(project.lines(span.file), span) }
+}
+
+export function editOf(lines: Lines, { span, text }: Change): TextEdit {
+  return { range: rangeOf(lines, span), newText: text }
 }
 
 /** Changes of one or several files, by address. */
@@ -38,9 +42,8 @@ export function editsOf(project: Project, changes: readonly Change[]): Record<st
   const files = [...new Set(changes.map(({ span }) => span.file))]
   return Object.fromEntries(
     files.map((file) => {
-      const lines = new Lines(project.text(file))
       const own = changes.filter(({ span }) => span.file === file)
-      return [uriOf(file), own.map(({ span, text }) => ({ range: rangeOf(lines, span), newText: text }))]
+      return [uriOf(file), own.map((change) => editOf(project.lines(file), change))]
     }),
   )
 }

@@ -4,8 +4,8 @@ import { indexGraph } from "../../cases/replay/graph-index.ts"
 import { type Use, usesOf } from "../../cases/report/line-uses.ts"
 import { Tally } from "../../cases/report/tally.ts"
 import type { Compiled } from "../../compile.ts"
-import { Lines } from "../../diagnostics/line-index.ts"
 import { underlined } from "../../diagnostics/underline.ts"
+import { folderOf } from "../../model/load.ts"
 import type { Model } from "../../model/model.ts"
 import type { Graph } from "../../run/graph.ts"
 import { countOf, fixedMoney, grouped } from "../../wording/figures.ts"
@@ -36,7 +36,7 @@ export async function plan(connection: Connection, project: Project): Promise<Pl
   const compiling = project.analyse()
   if (!compiling?.progress) return undefined
   const progress = await connection.window.createWorkDoneProgress()
-  progress.begin(`Planning ${project.root.slice(project.root.lastIndexOf("/") + 1)}`, undefined, "", true)
+  progress.begin(`Planning ${project.root.slice(folderOf(project.root).length)}`, undefined, "", true)
   const isOver = () => project.version !== version || progress.token.isCancellationRequested
   try {
     for (let done = compiling.progress.done; !done; ) {
@@ -95,11 +95,10 @@ const did: Record<Use["of"], string> = {
 
 /** Above each declaration the cases behind it, above the ruleset what a job costs. */
 export function lensesOf(project: Project, file: string, { compiled, uses = [] }: Planned): CodeLens[] {
-  const text = project.text(file)
-  const lines = new Lines(text)
+  const lines = project.lines(file)
   const lens = (span: Use["span"], title: string): CodeLens[] =>
     span.file === file
-      ? [{ range: rangeOf(lines, underlined(text, span)), command: { title, command: "" } }]
+      ? [{ range: rangeOf(lines, underlined(lines.text, span)), command: { title, command: "" } }]
       : []
   const { graph, model } = compiled
   const cost = graph ? `${fixedMoney(graph.expected.total, graph.money)} a job, ${proofOf(graph)}` : ""

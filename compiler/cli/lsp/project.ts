@@ -1,11 +1,14 @@
 import { ProofCache } from "../../check/proof-cache.ts"
 import { type Compiling, startCompile } from "../../compile.ts"
 import { type Diagnostic, inOrder } from "../../diagnostics/diagnostic.ts"
+import { Lines } from "../../diagnostics/line-index.ts"
 import { load } from "../../model/load.ts"
 import { makeService, type Service } from "../../service/index.ts"
 
 /** Gives the text of a file as the editor has it, else as the disk has it. */
 export type ReadText = (file: string) => string | undefined
+
+const NOTHING = new Lines("")
 
 /** What an analysis of one version of the texts has said. */
 interface Analysed {
@@ -24,7 +27,7 @@ export class Project {
   readonly #root: string
   readonly #isLone: boolean
   readonly #read: ReadText
-  readonly #texts = new Map<string, string>()
+  readonly #texts = new Map<string, Lines>()
   readonly #proofs = new ProofCache()
   #analysed: Analysed | undefined
 
@@ -50,13 +53,17 @@ export class Project {
   }
 
   text(file: string): string {
-    return this.#texts.get(file) ?? ""
+    return this.lines(file).text
+  }
+
+  lines(file: string): Lines {
+    return this.#texts.get(file) ?? NOTHING
   }
 
   /** A new text of one of its files. */
   change(file: string, text: string): void {
     const usedOthers = usesIn(this.text(file)) !== usesIn(text)
-    this.#texts.set(file, text)
+    this.#texts.set(file, new Lines(text))
     this.service.change(file, text)
     this.version++
     if (usedOthers) this.reload()
@@ -68,7 +75,7 @@ export class Project {
     this.#load()
     // Setting all files forgets what the last whole ruleset was, so it is done only where one is gone.
     if (known.every((file) => this.has(file)))
-      for (const [file, text] of this.#texts) this.service.change(file, text)
+      for (const [file, { text }] of this.#texts) this.service.change(file, text)
     else this.#setAll()
     this.version++
   }
@@ -84,21 +91,25 @@ export class Project {
   analyse(): Compiling | undefined {
     if (this.#isLone) return undefined
     if (this.#analysed?.version !== this.version) {
-      const compiling = startCompile(this.#root, (path) => this.#texts.get(path), { proofs: this.#proofs })
+      const compiling = startCompile(this.#root, (path) => this.#texts.get(path)?.text, {
+        proofs: this.#proofs,
+      })
       this.#analysed = { version: this.version, compiling }
     }
     return this.#analysed.compiling
   }
 
   #setAll(): void {
-    this.service.set(Object.fromEntries(this.#texts), this.#isLone ? "" : this.#root)
+    const texts = [...this.#texts].map(([file, { text }]) => [file, text])
+    this.service.set(Object.fromEntries(texts), this.#isLone ? "" : this.#root)
   }
 
   #load(): void {
-    const { sources } = load(this.#root, this.#read)
+    const texts = this.#isLone
+      ? [[this.#root, this.#read(this.#root) ?? ""] as const]
+      : load(this.#root, this.#read).sources
     this.#texts.clear()
-    if (this.#isLone) this.#texts.set(this.#root, this.#read(this.#root) ?? "")
-    else for (const [file, text] of sources) this.#texts.set(file, text)
+    for (const [file, text] of texts) this.#texts.set(file, new Lines(text))
   }
 }
 

@@ -82,11 +82,12 @@ export class Projects {
   #bringInUsers(file: string): void {
     this.#found ??= this.#folders.flatMap(rulesetFiles)
     for (const root of this.#found) {
+      // What is brought in already doesn't use the file, else nobody would ask.
+      if (root === file || this.#projects.some((each) => each.root === root)) continue
       const text = this.#read(root, root)
-      if (root === file || text === undefined || !hasRuleset(text)) continue
+      if (text === undefined || !hasRuleset(text)) continue
       const project = new Project(root, (path) => this.#read(root, path), false)
-      if (project.has(file) && !this.#projects.some((each) => each.root === root))
-        this.#projects.unshift(project)
+      if (project.has(file)) this.#projects.unshift(project)
     }
     if (this.#with(file).length === 0) this.#bringIn(file, true)
   }

@@ -11,11 +11,11 @@ import {
   SymbolInformation,
   TextDocumentSyncKind,
 } from "vscode-languageserver"
-import { Lines } from "../../diagnostics/line-index.ts"
+import type { Lines } from "../../diagnostics/line-index.ts"
 import { hoverMarkdown } from "../../service/hover-markdown.ts"
 import { actionsAt } from "./actions.ts"
 import { completionOf, symbolOf, tokenModifiers, tokensOf, tokenTypes } from "./answers.ts"
-import { editsOf, fileOf, locationOf, offsetAt, positionAt, rangeOf, uriOf } from "./places.ts"
+import { editOf, editsOf, fileOf, locationOf, offsetAt, positionAt, rangeOf, uriOf } from "./places.ts"
 import { lensesOf } from "./planning.ts"
 import type { Project } from "./project.ts"
 import type { Session } from "./session.ts"
@@ -54,7 +54,7 @@ export function answerQuestions(connection: Connection, session: Session): void 
   const about = ({ textDocument }: { textDocument: { uri: string } }): About | undefined => {
     const file = fileOf(textDocument.uri)
     const project = session.projects.of(file)
-    return project && { project, file, lines: new Lines(project.text(file)) }
+    return project && { project, file, lines: project.lines(file) }
   }
   answerAtCaret(connection, session, about)
   answerAboutNames(connection, about)
@@ -145,7 +145,7 @@ function answerAboutFiles(connection: Connection, session: Session, about: Asked
     const at = about(params)
     if (at === undefined) return []
     const changes = at.project.service.format(at.file) ?? []
-    return changes.map(({ span, text }) => ({ range: rangeOf(at.lines, span), newText: text }))
+    return changes.map((change) => editOf(at.lines, change))
   })
   connection.onCodeLens((params) => {
     const at = about(params)
@@ -175,7 +175,7 @@ function answerAboutFiles(connection: Connection, session: Session, about: Asked
 
 /** Declarations whose name has the letters of the query, in their order. */
 function symbolsLike(project: Project, file: string, query: string): SymbolInformation[] {
-  const lines = new Lines(project.text(file))
+  const lines = project.lines(file)
   return project.service
     .outline(file)
     .filter(({ name }) => hasLetters(name, query.toLowerCase()))
