@@ -13,14 +13,11 @@ export interface SemanticToken {
 
 /** In the order of the text; no token goes over a line break. */
 export function semanticTokens(workspace: Workspace, file: string): SemanticToken[] {
-  const { trees } = workspace.reading
-  const kinds = new Map(
-    occurrences(trees)
-      .filter(({ declares }) => declares)
-      .map(({ name, declaration }) => [name, declaration.kind]),
-  )
-  const own = trees.filter((tree) => tree.file === file)
-  const named = new Map(occurrences(own).map(({ span, name }) => [span.start, kinds.get(name)]))
+  const all = occurrences(workspace.reading.trees)
+  const declared = all.filter(({ declares }) => declares)
+  const kinds = new Map(declared.map(({ name, declaration }) => [name, declaration.kind]))
+  const own = all.filter(({ span }) => span.file === file)
+  const named = new Map(own.map(({ span, name }) => [span.start, kinds.get(name)]))
   return highlight(workspace.text(file)).map((range) => {
     const names = named.get(range.start)
     return names === undefined ? range : { ...range, names }
