@@ -21,10 +21,14 @@ import type { Kind } from "./symbol-table.ts"
 
 type Bound = ScenarioStep | undefined
 
-/** Undefined where something in it is wrong, which has been reported. */
-export function bindScenario(decl: ScenarioDecl, shared: Scope): Scenario | undefined {
+/** Each undefined where something in it is wrong, which has been reported. */
+export function bindScenarios(decls: readonly ScenarioDecl[], shared: Scope): (Scenario | undefined)[] {
   // What a scenario finds cuts no cells: the graph is the same without it.
   const scope = { ...shared, domains: shared.domains.map((domain) => domain && copyOf(domain)) }
+  return decls.map((decl) => bindScenario(decl, scope))
+}
+
+function bindScenario(decl: ScenarioDecl, scope: Scope): Scenario | undefined {
   const text = required(decl, decl.text, "its text", 'scenario "text"', scope.report)
   const { done, left } = doneSteps(decl, scope)
   const steps = [...done, ...expectedSteps(left, scope)]
@@ -125,8 +129,8 @@ function bindStanding({ fault, is, chance, span }: Standing, scope: Scope): Boun
   const share = percentage(chance, is, scope.report)
   if (entry === undefined) return undefined
   if (is === "ruled out") return { kind: "expects fault", fault: fault.text, is: { bound: is }, span }
-  const bound = { bound: is, chance: share === undefined ? 0 : toNumber(share) }
-  return share && { kind: "expects fault", fault: fault.text, is: bound, span }
+  if (share === undefined) return undefined
+  return { kind: "expects fault", fault: fault.text, is: { bound: is, chance: toNumber(share) }, span }
 }
 
 /** A test that reads is known by what it finds; to say that it is done says nothing. */

@@ -9,7 +9,7 @@ import { bindPlaces } from "./bind-places.ts"
 import { bindDomain, bindReading, type ReadingDraft } from "./bind-readings.ts"
 import { bindNever, bindProof, bindRule } from "./bind-rules.ts"
 import { bindComplaint, bindRuleset, reportMissing } from "./bind-ruleset.ts"
-import { bindScenario } from "./bind-scenarios.ts"
+import { bindScenarios } from "./bind-scenarios.ts"
 import { bindAsking, bindTest, reportAfterCycles } from "./bind-tests.ts"
 import { type CutDomain, cut } from "./cells.ts"
 import { CODES, type Code, type Report } from "./codes.ts"
@@ -123,7 +123,7 @@ function bindAll(declarations: readonly Declaration[], scope: Scope, sources: Re
     rules: scope.rules.map((decl) => bindRule(decl, line(decl.keyword), placeOf, scope)),
     nevers: ofKind(declarations, "never").map((decl) => bindNever(decl, scope)),
     proofs: ofKind(declarations, "proof").map((decl) => bindProof(decl, scope)),
-    scenarios: ofKind(declarations, "scenario").map((decl) => bindScenario(decl, scope)),
+    scenarios: bindScenarios(ofKind(declarations, "scenario"), scope),
   }
 }
 
