@@ -34,16 +34,14 @@ const reserved = `(?i:${oneOf(KEYWORDS)})`
 function contextual(): string[] {
   const clauses = DECLARATIONS.flatMap((spec) => spec.clauses)
   return clauses.flatMap(({ words, names, argument }) => {
-    const [first = "", second, third] = words.split(" ")
-    const ahead = second ?? (names.length > 0 || argument === "ending" ? WORD : NUMBER)
+    const [first = "", ...others] = words.split(" ")
+    const ahead = others[0] ?? (names.length > 0 || argument === "ending" ? WORD : NUMBER)
     return [
       ...(CONTEXTUAL_WORDS.has(first) ? [String.raw`${first}(?=[ \t]+${ahead})`] : []),
-      ...(second !== undefined && CONTEXTUAL_WORDS.has(second)
-        ? [String.raw`(?<=\b${first}[ \t])${second}${WORD_ENDS}`]
-        : []),
-      ...(third !== undefined && CONTEXTUAL_WORDS.has(third)
-        ? [String.raw`(?<=\b${first}[ \t]${second}[ \t])${third}${WORD_ENDS}`]
-        : []),
+      ...others.flatMap((word, i) => {
+        const before = [first, ...others.slice(0, i)].join(String.raw`[ \t]`)
+        return CONTEXTUAL_WORDS.has(word) ? [String.raw`(?<=\b${before}[ \t])${word}${WORD_ENDS}`] : []
+      }),
     ]
   })
 }
