@@ -51,8 +51,8 @@ export function distribution(shares: readonly Share[], cut: CutDomain): Float64A
   const spread = (intervals: Intervals, chance: number): void => {
     const values = size(intervals)
     for (const [from, to] of cellIntervals(cut, intervals)) {
-      for (const [cell, { weight }] of cut.cells.entries())
-        if (cell >= from && cell <= to) addTo(chances, cell, (chance * weight) / values)
+      for (const [i, { weight }] of cut.cells.slice(from, to + 1).entries())
+        addTo(chances, from + i, (chance * weight) / values)
     }
   }
   for (const { intervals, chance } of shares) spread(intervals, toNumber(chance))
