@@ -35,9 +35,9 @@ export function isKeywordAt(tokens: readonly Token[], i: number, clauses: readon
   if (!CONTEXTUAL_WORDS.has(token.text)) return false
   return clauses.some((clause) => {
     const words = clause.words.split(" ")
-    const at = words.indexOf(token.text)
-    if (at > 0) return words.slice(0, at).every((word, n) => tokens[i - at + n]?.text === word)
-    return at === 0 && (!isBeforeName(tokens, i) || goesOn(tokens, i, clause))
+    const place = words.indexOf(token.text)
+    if (place > 0) return words.slice(0, place).every((word, n) => tokens[i - place + n]?.text === word)
+    return place === 0 && (!isBeforeName(tokens, i) || goesOn(tokens, i, clause))
   })
 }
 
