@@ -1,5 +1,8 @@
 /** What becomes another between two graphs: figures, what is declared, chances, and the steps of the plan. */
 import type { Graph, GraphEdge, GraphExpected, GraphNode } from "../run/graph.ts"
+import type { PlaceIndex, TestIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
+import { actionName } from "./action-name.ts"
 
 /** A figure before and after; undefined where one side has none. */
 export interface Changed {
@@ -67,10 +70,8 @@ function figuresOf(old: GraphExpected, fresh: GraphExpected): Changed[] {
 function changedIn(old: ReadonlyMap<string, number>, fresh: ReadonlyMap<string, number>): Changed[] {
   return [...new Set([...old.keys(), ...fresh.keys()])]
     .map((name) => ({ name, old: old.get(name), fresh: fresh.get(name) }))
-    .filter(
-      ({ old, fresh }) =>
-        Math.abs((old ?? Number.NaN) - (fresh ?? Number.NaN)) > LEAST ||
-        (old === undefined) !== (fresh === undefined),
+    .filter(({ old, fresh }) =>
+      old === undefined || fresh === undefined ? old !== fresh : Math.abs(old - fresh) > LEAST,
     )
 }
 
@@ -107,8 +108,8 @@ type Lists = "places" | "faults" | "readings" | "tests"
 
 /** What each says, with names in the place of indexes, which others may shift. */
 function byName(graph: Graph, list: Lists): Map<string, string> {
-  const place = (index: number) => graph.places.find((_, i) => i === index)?.name
-  const test = (index: number) => graph.tests.find((_, i) => i === index)?.name
+  const place = (index: PlaceIndex) => at(graph.places, index).name
+  const test = (index: TestIndex) => at(graph.tests, index).name
   return new Map(
     graph[list].map((each) => {
       const text = JSON.stringify(each, (key, value) => {
@@ -132,31 +133,27 @@ function partingsOf(old: Graph, fresh: Graph): Parting[] {
     after: string[],
     share: number,
   ): void => {
-    if (share < LEAST_SHARE) return
     const [then, now] = [actText(old, was), actText(fresh, is)]
-    if (then !== now || !was || !is) {
-      if (then !== now) partings.push({ after, old: then, fresh: now, share })
-      return
-    }
+    if (then !== now) partings.push({ after, old: then, fresh: now, share })
+    if (then !== now || !was || !is) return
     const edges = new Map(edgesOf(was).map((edge) => [outcomeText(old, was, edge), edge]))
     for (const edge of edgesOf(is)) {
+      const chance = share * edge.chance
+      if (chance < LEAST_SHARE) continue
       const found = outcomeText(fresh, is, edge)
       const before = edges.get(found)
       const way = [...after, `${now} ${found}`]
-      const next = edge.to === undefined ? undefined : fresh.nodes.at(edge.to)
-      if (before)
-        walk(before.to === undefined ? undefined : old.nodes.at(before.to), next, way, share * edge.chance)
-      else if (share * edge.chance >= LEAST_SHARE)
-        partings.push({
-          after: way,
-          old: "not found so",
-          fresh: actText(fresh, next),
-          share: share * edge.chance,
-        })
+      const next = targetOf(fresh, edge)
+      if (before) walk(targetOf(old, before), next, way, chance)
+      else partings.push({ after: way, old: "not found so", fresh: actText(fresh, next), share: chance })
     }
   }
-  walk(old.nodes.at(old.start), fresh.nodes.at(fresh.start), [], 1)
+  walk(at(old.nodes, old.start), at(fresh.nodes, fresh.start), [], 1)
   return partings
+}
+
+function targetOf({ nodes }: Graph, { to }: GraphEdge): GraphNode | undefined {
+  return to === undefined ? undefined : at(nodes, to)
 }
 
 function edgesOf(node: GraphNode): readonly GraphEdge[] {
@@ -164,34 +161,13 @@ function edgesOf(node: GraphNode): readonly GraphEdge[] {
 }
 
 /** What a node does, by the names of the ruleset. */
-function actText({ tests, places, faults }: Graph, node: GraphNode | undefined): string {
+function actText(graph: Graph, node: GraphNode | undefined): string {
   if (node === undefined) return "the end"
-  const name = (list: readonly { readonly name: string }[], index: number) => list.at(index)?.name ?? ""
-  switch (node.do) {
-    case "test":
-      return name(tests, node.test)
-    case "fix":
-      return `fix ${name(faults, node.fault)}`
-    case "takeOut":
-      return `take out ${name(places, node.part)}`
-    case "putBack":
-      return `put back ${name(places, node.part)}`
-    case "keep":
-    case "replace":
-      return `${node.do} ${name(places, node.part)}`
-    case "look":
-      return "look again"
-    case "handover":
-      return "hand over"
-    case "advise":
-      return "what the runner advises"
-    default:
-      return node.do
-  }
+  return node.do === "advise" ? "what the runner advises" : actionName(graph, node)
 }
 
 function outcomeText(graph: Graph, node: GraphNode, { on, leaveIn }: GraphEdge): string {
   if (typeof on === "string") return leaveIn ? `${on}, left in` : on
-  const reads = node.do === "test" ? (graph.model.tests.at(node.test)?.reads ?? []) : []
-  return on.map((cell, i) => graph.readings.at(reads.at(i) ?? -1)?.cells.at(cell)?.label ?? "").join(", ")
+  const reads = node.do === "test" ? (at(graph.model.tests, node.test).reads ?? []) : []
+  return on.map((cell, i) => at(at(graph.readings, at(reads, i)).cells, cell).label).join(", ")
 }

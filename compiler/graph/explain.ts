@@ -1,7 +1,8 @@
 import type { Model } from "../model/model.ts"
-import type { Action, Plan, PlanEdge, PlanNode, PlanStep } from "../plan/plan.ts"
+import type { Plan, PlanEdge, PlanNode, PlanStep } from "../plan/plan.ts"
 import type { NodeIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
+import { actionName } from "./action-name.ts"
 
 /** One step of the plan and why it comes here, in words for a technician. */
 export interface Explained {
@@ -25,7 +26,7 @@ export function explain(model: Model, plan: Plan, least = 0.01): Explained[] {
     .map(({ node, index }) => ({
       node: index,
       reach: node.reach,
-      step: named(model, node),
+      step: actionName(model, node),
       text: [money(model, node.cost), ...separates(model, plan, node), instead(model, node)].join("; "),
     }))
 }
@@ -34,29 +35,6 @@ type Step = PlanNode & PlanStep
 
 function isStep(node: PlanNode): node is Step {
   return node.do !== "handover" && node.do !== "advise"
-}
-
-/** An action by the names of the ruleset. */
-function named(model: Model, action: Action): string {
-  switch (action.do) {
-    case "test":
-      return at(model.tests, action.test).name
-    case "fix":
-      return `fix ${at(model.faults, action.fault).name}`
-    case "takeOut":
-      return `take out ${at(model.places, action.part).name}`
-    case "putBack":
-      return `put back ${at(model.places, action.part).name}`
-    case "keep":
-    case "replace":
-      return `${action.do} ${at(model.places, action.part).name}`
-    case "look":
-      return "look again"
-    case "close":
-      return "close"
-    case "handover":
-      return "hand over"
-  }
 }
 
 /** Outcomes and suspects named in one line; the rest is counted. */
@@ -109,7 +87,7 @@ function instead(model: Model, node: Step): string {
   const { second } = node
   if (!second) return "nothing else was tried"
   const dearer = second.costToGo - node.costToGo
-  const what = named(model, second.action)
+  const what = actionName(model, second.action)
   return dearer < 0.005
     ? `${what} would do as well`
     : `${what} instead would cost ${money(model, dearer)} more`
