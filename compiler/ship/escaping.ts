@@ -31,6 +31,19 @@ export function oneLine(text: string): string {
   return text.replace(UNSEEN, " ").replace(/ {2,}/g, " ").trim()
 }
 
+/**
+ * Text in which nothing is Markdown: no emphasis, code, link, image, HTML, reference, table cell, heading or list, and
+ * no address that a page would turn into a link by itself.
+ */
+export function markdownText(text: string): string {
+  return oneLine(text)
+    .replace(/[\\`*_{}[\]<>#!|&~$^=@]/g, "\\$&")
+    .replace(/^[-+](?=[\s-]|$)/, "\\$&")
+    .replace(/^(\d+)([.)])(?=\s|$)/, "$1\\$2")
+    .replace(/:(?=[\w/])/g, "\\:")
+    .replace(/(www)\./gi, "$1\\.")
+}
+
 /** JSON that is safe inside a `<script>`: without `<` no tag and no comment can begin (HTML, 4.12.1.3). */
 export function scriptData(json: string): string {
   return json.replaceAll("<", "\\u003c")

@@ -5,7 +5,7 @@ import { countOf, minutes as minutesText, percent } from "../wording/figures.ts"
 import { cellsText } from "../wording/ranges.ts"
 import { listed } from "../wording/sentence.ts"
 import { type DrawnStep, drawingOf, type Way } from "./drawing.ts"
-import { oneLine } from "./escaping.ts"
+import { markdownText } from "./escaping.ts"
 
 /**
  * A bench card in Markdown (CommonMark 0.31 with the tables of GitHub Flavored Markdown): cautions, limits, steps in the
@@ -22,8 +22,8 @@ export function writeMarkdown(graph: Graph, { least = 0.002 }: { readonly least?
   }
   const missing = `${percent(covered)} of jobs stay on this card. ${countOf(folded, "less likely step")} of the graph ${folded === 1 ? "is" : "are"} left out.`
   return blocks([
-    `# ${escaped(ruleset.title)}`,
-    `Complaint: ${escaped(complaint.text)}. Version ${escaped(ruleset.version)}.${folded === 0 ? "" : ` ${missing}`}`,
+    `# ${markdownText(ruleset.title)}`,
+    `Complaint: ${markdownText(complaint.text)}. Version ${markdownText(ruleset.version)}.${folded === 0 ? "" : ` ${missing}`}`,
     "Local codes and licensed practice come before anything on this card.",
     ...cautions(graph),
     ...limits(graph),
@@ -54,7 +54,7 @@ function cautions(graph: Graph): string[] {
     for (const caution of cautions) byCaution.set(caution, [...(byCaution.get(caution) ?? []), instruction])
   if (byCaution.size === 0) return []
   const items = [...byCaution].map(
-    ([caution, at]) => `- **${escaped(caution)}** At: ${at.map(escaped).join("; ")}`,
+    ([caution, at]) => `- **${markdownText(caution)}** At: ${at.map(markdownText).join("; ")}`,
   )
   return ["## Cautions", items.join("\n")]
 }
@@ -65,9 +65,9 @@ function limits(graph: Graph): string[] {
     if (reading.told) return []
     const healthy = at(graph.model.healthy, r)
     const cells = reading.cells.map(({ label }, c) =>
-      at(healthy, c) > 0.5 ? `**${escaped(label)}**` : escaped(label),
+      at(healthy, c) > 0.5 ? `**${markdownText(label)}**` : markdownText(label),
     )
-    return [`| ${escaped(reading.question)} | ${cells.join("; ")} | ${range(reading)} |`]
+    return [`| ${markdownText(reading.question)} | ${cells.join("; ")} | ${range(reading)} |`]
   })
   if (rows.length === 0) return []
   return [
@@ -78,16 +78,16 @@ function limits(graph: Graph): string[] {
 }
 
 function range({ from, to, by, unit }: GraphReading): string {
-  return by === undefined ? "" : escaped(`${from} to ${to} ${unit ?? ""} by ${by}`)
+  return by === undefined ? "" : markdownText(`${from} to ${to} ${unit ?? ""} by ${by}`)
 }
 
 function stepBlocks(card: Card, step: DrawnStep): string[] {
-  const facts = step.facts.length === 0 ? "" : `${escaped(step.facts.join(", "))}. `
+  const facts = step.facts.length === 0 ? "" : `${markdownText(step.facts.join(", "))}. `
   return [
-    `### Step ${card.numbers.get(step.node)}: ${escaped(step.title)}`,
-    ...step.cautions.map((caution) => `> **Caution:** ${escaped(caution)}`),
-    ...step.remedies.map(escaped),
-    ...(step.disturbs.length === 0 ? [] : [`Disturbs on the way: ${escaped(listed(step.disturbs))}.`]),
+    `### Step ${card.numbers.get(step.node)}: ${markdownText(step.title)}`,
+    ...step.cautions.map((caution) => `> **Caution:** ${markdownText(caution)}`),
+    ...step.remedies.map(markdownText),
+    ...(step.disturbs.length === 0 ? [] : [`Disturbs on the way: ${markdownText(listed(step.disturbs))}.`]),
     ...(step.kind === "close" ? closing(card.graph, step.node) : []),
     `${facts}${percent(step.reach)} of jobs get here.`,
     step.ways.map((way) => wayText(card, way)).join("\n"),
@@ -109,8 +109,8 @@ function wayText({ graph, numbers, byNode }: Card, { label, chance, to, rulesOut
   const why =
     out.length === 0 || out.length > 4
       ? ""
-      : ` Rules out ${out.map(escaped).join("; ")}${reasons.length === 1 ? ` (${escaped(at(reasons, 0))})` : ""}.`
-  return `- ${escaped(label)} (${percent(chance)}): ${next}.${why}`
+      : ` Rules out ${out.map(markdownText).join("; ")}${reasons.length === 1 ? ` (${markdownText(at(reasons, 0))})` : ""}.`
+  return `- ${markdownText(label)} (${percent(chance)}): ${next}.${why}`
 }
 
 /** What is on the list before the machine goes back, of the proofs that count on this way. */
@@ -120,7 +120,7 @@ function closing({ nodes, proofs }: Graph, index: NodeIndex): string[] {
   const runs = node.proofs.map((proof) => at(proofs, proof).text)
   return [
     "Everything that came off or out is back in its place, and no part of the shop's is left in.",
-    ...(runs.length === 0 ? [] : [`Proof run: ${escaped(runs.join("; "))}.`]),
+    ...(runs.length === 0 ? [] : [`Proof run: ${markdownText(runs.join("; "))}.`]),
   ]
 }
 
@@ -136,10 +136,10 @@ function ending(graph: Graph, { node: index, title }: DrawnStep): string {
           .filter(({ active }) => active >= WORTH_TELLING)
           .map(({ fault, active }) => {
             const label = fault === undefined ? "something not listed" : at(graph.faults, fault).label
-            return `${escaped(label)} ${percent(active)}`
+            return `${markdownText(label)} ${percent(active)}`
           })
       : []
-  return `**${escaped(title)}**${likely.length === 0 ? "" : ` (still likely: ${likely.slice(0, 4).join(", ")})`}`
+  return `**${markdownText(title)}**${likely.length === 0 ? "" : ` (still likely: ${likely.slice(0, 4).join(", ")})`}`
 }
 
 function proofs(all: readonly GraphProof[], graph: Graph): string[] {
@@ -157,20 +157,7 @@ function proofs(all: readonly GraphProof[], graph: Graph): string[] {
         ? []
         : [`after work on: ${listed(places.map((p) => at(graph.places, p).label))}`]),
     ]
-    return `- [ ] ${escaped(text)}${facts.length === 0 ? "" : ` (${escaped(facts.join("; "))})`}`
+    return `- [ ] ${markdownText(text)}${facts.length === 0 ? "" : ` (${markdownText(facts.join("; "))})`}`
   })
   return ["## Before the machine goes back", items.join("\n")]
-}
-
-/**
- * Text in which nothing is Markdown: no emphasis, code, link, image, HTML, reference, table cell, heading or list, and
- * no address that a page would turn into a link by itself.
- */
-function escaped(text: string): string {
-  return oneLine(text)
-    .replace(/[\\`*_{}[\]<>#!|&~$^=@]/g, "\\$&")
-    .replace(/^[-+](?=[\s-]|$)/, "\\$&")
-    .replace(/^(\d+)([.)])(?=\s|$)/, "$1\\$2")
-    .replace(/:(?=[\w/])/g, "\\:")
-    .replace(/(www)\./gi, "$1\\.")
 }

@@ -2,7 +2,7 @@
 
 import type { Span } from "../../diagnostics/diagnostic.ts"
 import type { FaultIs, Scenario, ScenarioStep } from "../../model/scenario.ts"
-import { type Act, type Entry, RunError, type Session, type Step } from "../../run/index.ts"
+import { type Act, type Entry, type Graph, open, RunError, type Session, type Step } from "../../run/index.ts"
 import { at, last, lookUp } from "../../run/lookup.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked } from "../../wording/sentence.ts"
@@ -21,6 +21,12 @@ export interface Played {
 
 type Expectation = Extract<ScenarioStep, { kind: `expects ${string}` }>
 type Deed = Exclude<ScenarioStep, Expectation>
+
+/** Each from the beginning of a job. */
+export function playAll(graph: Graph, scenarios: readonly Scenario[]): Played[] {
+  const start = open(graph)
+  return scenarios.map((scenario) => play(start, scenario))
+}
 
 /** `start`: the session with nothing found yet. Where something can't be done, the scenario ends there. */
 export function play(start: Session, scenario: Scenario): Played {

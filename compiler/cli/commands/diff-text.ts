@@ -1,5 +1,6 @@
 /** What changes between two rulesets, in words: as lines of text, or as Markdown for the page of a change. */
 import type { Changed, Difference } from "../../graph/difference.ts"
+import { markdownText } from "../../ship/escaping.ts"
 import { fixedPercent, percent, rounded } from "../../wording/figures.ts"
 
 /** A scenario of the new ruleset that comes out otherwise than it did. */
@@ -88,27 +89,22 @@ function wayText(after: readonly string[]): string {
   return after.length === 0 ? "at first" : `after ${after.join(", ")}`
 }
 
-const NOTHING = "Nothing changes."
+const layouts = {
+  text: { head: (title: string) => `${title}\n`, line: (text: string) => `  ${text}\n` },
+  markdown: {
+    head: (title: string) => `### ${title}\n\n`,
+    line: (text: string) => `- ${markdownText(text.replaceAll(" -> ", " → "))}\n`,
+  },
+}
 
 export function differenceText(
   difference: Difference,
   scenarios: readonly ScenarioChange[],
   money: string,
+  layout: keyof typeof layouts,
 ): string {
+  const { head, line } = layouts[layout]
   const all = sections(difference, scenarios, money)
-  if (all.length === 0) return `${NOTHING}\n`
-  return all.map(({ title, lines }) => `${title}\n${lines.map((line) => `  ${line}\n`).join("")}`).join("\n")
-}
-
-export function differenceMarkdown(
-  difference: Difference,
-  scenarios: readonly ScenarioChange[],
-  money: string,
-): string {
-  const all = sections(difference, scenarios, money)
-  if (all.length === 0) return `${NOTHING}\n`
-  const escaped = (text: string) => text.replaceAll(" -> ", " → ").replace(/[\\`*_{}[\]<>#|!]/g, "\\$&")
-  return all
-    .map(({ title, lines }) => `### ${title}\n\n${lines.map((line) => `- ${escaped(line)}\n`).join("")}`)
-    .join("\n")
+  if (all.length === 0) return "Nothing changes.\n"
+  return all.map(({ title, lines }) => head(title) + lines.map(line).join("")).join("\n")
 }

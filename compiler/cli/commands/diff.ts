@@ -1,14 +1,14 @@
 import { type Command, Option } from "commander"
-import { type Played, play } from "../../cases/scenarios/play.ts"
+import { type Played, playAll } from "../../cases/scenarios/play.ts"
 import { differenceOf, isNone } from "../../graph/difference.ts"
-import { type Graph, open } from "../../run/index.ts"
+import type { Graph } from "../../run/index.ts"
 import { compileFile } from "../io/compile-file.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { out, outJson, plain } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
-import { differenceMarkdown, differenceText, type ScenarioChange } from "./diff-text.ts"
+import { differenceText, type ScenarioChange } from "./diff-text.ts"
 
 const help = `
 The scenarios of both are played where both are rulesets. Exit code 0 if nothing changes, 1 if something does, 2 if one of
@@ -50,8 +50,7 @@ async function diff(oldFile: string, freshFile: string, options: Options): Promi
   const scenarios = scenarioChanges(old.played, fresh.played)
   const { money } = fresh.graph
   if (options.format === "json") outJson({ difference, scenarios })
-  else if (options.format === "markdown") out(plain(differenceMarkdown(difference, scenarios, money)))
-  else out(plain(differenceText(difference, scenarios, money)))
+  else out(plain(differenceText(difference, scenarios, money, options.format)))
   return isNone(difference) && scenarios.length === 0 ? 0 : 1
 }
 
@@ -71,7 +70,7 @@ async function sideOf(file: string, options: Options): Promise<Side | undefined>
     diagnostics.filter(({ severity }) => severity === "error"),
     sources,
   )
-  return graph && { graph, played: scenarios.map((scenario) => play(open(graph), scenario)) }
+  return graph && { graph, played: playAll(graph, scenarios) }
 }
 
 /** Scenarios of the new side that come out otherwise, or are new. */
