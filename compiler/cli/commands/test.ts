@@ -1,13 +1,12 @@
 import type { Command } from "commander"
 import { indexGraph } from "../../cases/replay/graph-index.ts"
 import { type Coverage, coverage } from "../../cases/scenarios/coverage.ts"
-import { type Played, play } from "../../cases/scenarios/play.ts"
+import { type Played, playAll } from "../../cases/scenarios/play.ts"
 import { sarif } from "../../check/sarif.ts"
 import type { Compiled } from "../../compile.ts"
-import { type Diagnostic, diagnostic } from "../../diagnostics/diagnostic.ts"
+import { type Diagnostic, diagnostic, type Span } from "../../diagnostics/diagnostic.ts"
 import { lineAndColumn } from "../../diagnostics/line-index.ts"
 import type { Graph } from "../../run/graph.ts"
-import { open } from "../../run/index.ts"
 import { at } from "../../run/lookup.ts"
 import { VERSION } from "../../version.ts"
 import { countOf, grouped } from "../../wording/figures.ts"
@@ -18,7 +17,7 @@ import { addFormatFlag, type Format, type FormatFlags, formatOf } from "../io/fo
 import { githubText } from "../io/github-text.ts"
 import { type JunitSuite, junitText } from "../io/junit-text.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
-import { countDiagnostics, printDiagnostics } from "../io/print-diagnostics.ts"
+import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
@@ -83,7 +82,7 @@ function suiteOf({ file, compiled, played }: Tested): JunitSuite {
   const cases = played.map(({ scenario, failures }) => ({
     name: scenario.text,
     file: scenario.span.file,
-    line: lineOf(compiled, scenario.span).line,
+    line: placeOf(compiled, scenario.span).line,
     failures: failures.map(({ span, message }) => ({
       type: "not-as-expected",
       message,
@@ -98,7 +97,7 @@ function testFile(file: string, options: Options): Tested | undefined {
   const compiled = compileFile(file, planOptions(options))
   const { graph, scenarios, diagnostics, sources } = compiled
   const errors = diagnostics.filter(({ severity }) => severity === "error")
-  if (graph === undefined || countDiagnostics(errors).errors > 0) {
+  if (graph === undefined || errors.length > 0) {
     printDiagnostics(errors, sources)
     return undefined
   }
@@ -107,8 +106,7 @@ function testFile(file: string, options: Options): Tested | undefined {
       `${displayName(file)} has no scenario.`,
       'Add one: `scenario "text"`, then what is found and done, and what it expects.',
     )
-  const start = open(graph)
-  const played = scenarios.map((scenario) => play(start, scenario))
+  const played = playAll(graph, scenarios)
   const logs = played.map(({ log }) => log)
   return { file, compiled, graph, played, coverage: coverage(indexGraph(graph), logs) }
 }
@@ -129,8 +127,8 @@ function resultText({ file, compiled, graph, played, coverage }: Tested): string
   ].join("\n")}\n`
 }
 
-function placeText({ sources }: Compiled, span: { file: string; start: number }): string {
-  const { line, column } = lineAndColumn(sources.get(span.file) ?? "", span.start)
+function placeText(compiled: Compiled, span: Span): string {
+  const { line, column } = placeOf(compiled, span)
   return plain(`${span.file}:${line}:${column}`)
 }
 
@@ -157,7 +155,7 @@ function asJson({ file, compiled, graph, played, coverage: { rules, branches } }
     scenarios: played.map(({ scenario, failures, log }) => ({
       text: scenario.text,
       span: scenario.span,
-      failures: failures.map((each) => ({ ...each, ...lineOf(compiled, each.span) })),
+      failures: failures.map((each) => ({ ...each, ...placeOf(compiled, each.span) })),
       log,
     })),
     rules: graph.rules.map(({ name, line }, i) => ({ ...(name ? { name } : {}), line, met: at(rules, i) })),
@@ -165,6 +163,6 @@ function asJson({ file, compiled, graph, played, coverage: { rules, branches } }
   }
 }
 
-function lineOf({ sources }: Compiled, span: { file: string; start: number }) {
-  return lineAndColumn(sources.get(span.file) ?? "", span.start)
+function placeOf({ sources }: Compiled, { file, start }: Span) {
+  return lineAndColumn(sources.get(file) ?? "", start)
 }
