@@ -2,18 +2,21 @@ import { sha256 } from "@noble/hashes/sha2.js"
 import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js"
 import { check, checkPlan } from "./check/check.ts"
 import type { ProofCache } from "./check/proof-cache.ts"
-import { type Diagnostic, diagnostic, inOrder } from "./diagnostics/diagnostic.ts"
+import { Collector } from "./diagnostics/collector.ts"
+import { type Diagnostic, inOrder } from "./diagnostics/diagnostic.ts"
 import { writeGraph } from "./graph/write.ts"
 import { bind } from "./model/bind.ts"
 import { load } from "./model/load.ts"
 import type { Model } from "./model/model.ts"
 import { type Scenario, withoutScenarios } from "./model/scenario.ts"
+import { LIMIT_CODES } from "./plan/codes.ts"
 import { beyondLimits } from "./plan/limits.ts"
 import type { Plan, Planner, PlanOptions, Progress } from "./plan/plan.ts"
 import { makePlanner } from "./plan/planner.ts"
 import { checkGraph } from "./run/check.ts"
 import { RunError } from "./run/error.ts"
 import type { Graph } from "./run/graph.ts"
+import { ShapeError } from "./run/shape.ts"
 import type { Tree } from "./syntax/syntax-tree.ts"
 import { VERSION } from "./version.ts"
 
@@ -106,28 +109,28 @@ export function startCompile(
       const diagnostics = inOrder([
         ...analysis.diagnostics,
         ...checkPlan(model, plan, { cannot }),
-        ...(refused ? [refused] : []),
+        ...refused,
       ])
-      return refused ? { ...analysis, diagnostics, plan } : { ...analysis, diagnostics, plan, graph }
+      return refused.length > 0
+        ? { ...analysis, diagnostics, plan }
+        : { ...analysis, diagnostics, plan, graph }
     },
   }
 }
 
 /** A graph that no runner would open is none: its limits, and those of what is written, are the runner's to say. */
-function refusal(graph: Graph, { complaint: { span } }: Model): Diagnostic | undefined {
+function refusal(graph: Graph, { complaint: { span } }: Model): readonly Diagnostic[] {
   try {
     checkGraph(graph)
-    return undefined
+    return []
   } catch (error) {
     if (!(error instanceof RunError)) throw error
-    const [, place = "it"] = /`graph\.([^`]*)`/.exec(error.message) ?? []
-    return diagnostic(
-      "error",
-      "too-large",
-      span,
-      `What comes of this ruleset is more than a runner takes, at \`${place}\` of its graph.`,
-      { help: "Is a number or a count in it far too large? If not, divide the ruleset." },
-    )
+    const place = error.cause instanceof ShapeError ? error.cause.path : "graph"
+    const report = new Collector(LIMIT_CODES)
+    report.say("too-large", span, `A runner would refuse the graph of this ruleset, at \`${place}\`.`, {
+      help: "Is a number or a count in it far too large? If not, divide the ruleset.",
+    })
+    return report.diagnostics
   }
 }
 

@@ -1,5 +1,7 @@
+import type { CodeTable } from "../diagnostics/collector.ts"
 import type { Diagnostic } from "../diagnostics/diagnostic.ts"
 import { CODES } from "../model/codes.ts"
+import { LIMIT_CODES } from "../plan/codes.ts"
 import { at } from "../run/lookup.ts"
 import { SYNTAX_CODES } from "../syntax/codes.ts"
 import { checks } from "./check.ts"
@@ -9,9 +11,6 @@ import { frame } from "./example-ruleset.ts"
 /** The reference of all codes, as Markdown. `says`: what the analysis reports about the declarations of an example. */
 export function codesPage(says: (code: string, example: string) => readonly Diagnostic[]): string {
   const pages = checks.map((each) => codeSection(each, says(each.code, each.example), "ruleout"))
-  const mistakes = Object.entries({ ...SYNTAX_CODES, ...CODES }).map(
-    ([code, [severity, summary]]) => `### ${code}\n\n_${severity}._ ${summary}`,
-  )
   return `# What the compiler reports
 
 <!-- Written by \`test/check/codes.test.ts\` from \`compiler/check/codes/\`; edit those files. -->
@@ -36,8 +35,20 @@ ${pages.join("\n")}
 The words, the names, the numbers and their units must be right before anything can be proved. Each mistake is reported at its own
 place, with the next step. A mistake whose meaning is clear is read as it was meant, so that it doesn't hide others.
 
-${mistakes.join("\n\n")}
+${sections({ ...SYNTAX_CODES, ...CODES })}
+
+## Too large
+
+What is right and yet more than can be planned or run. No ruleset from a bench comes near.
+
+${sections(LIMIT_CODES)}
 `
+}
+
+function sections(codes: CodeTable<string>): string {
+  return Object.entries(codes)
+    .map(([code, [severity, summary]]) => `### ${code}\n\n_${severity}._ ${summary}`)
+    .join("\n\n")
 }
 
 /** The section of a code. `language`: of its examples, as after the fence. */

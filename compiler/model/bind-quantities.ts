@@ -1,6 +1,7 @@
 import { insertAfter, replace } from "../diagnostics/collector.ts"
 import type { Span } from "../diagnostics/diagnostic.ts"
 import { excerpt } from "../diagnostics/escape.ts"
+import { GREATEST } from "../run/shape.ts"
 import type { Name, Quantity } from "../syntax/syntax-tree.ts"
 import type { Report } from "./codes.ts"
 import {
@@ -127,7 +128,7 @@ export function minutes(quantity: Quantity | undefined, clause: string, report: 
   const value = inUnit(quantity, MINUTE, "difference", `\`${clause}\` needs a time`, report)
   if (value === undefined) return undefined
   if (value.top < 0n) return below(quantity, `\`${clause}\` takes a time of 0 min or more.`, report)
-  return toNumber(value)
+  return inReach(quantity, value, report)
 }
 
 /** An amount of money, not below zero, in the ruleset's own currency. */
@@ -135,28 +136,33 @@ export function money(quantity: Quantity | undefined, clause: string, report: Re
   const value = bare(quantity, clause, "the amount is in the currency of `money`", report)
   if (quantity === undefined || value === undefined) return undefined
   if (value.top < 0n) return below(quantity, `\`${clause}\` takes an amount of 0 or more.`, report)
-  return toNumber(value)
+  return inReach(quantity, value, report)
 }
 
 /** A number above zero. */
 export function positive(quantity: Quantity | undefined, clause: string, report: Report): number | undefined {
   const value = bare(quantity, clause, `\`${clause}\` takes a plain number`, report)
   if (quantity === undefined || value === undefined) return undefined
-  if (value.top > 0n) return toNumber(value)
+  if (value.top > 0n) return inReach(quantity, value, report)
   return report.say("out-of-range", quantity.span, `\`${asTyped(quantity)}\` is not above zero.`, {
     help: `\`${clause}\` takes a number above 0.`,
   })
 }
 
 /** A whole number from 1. */
-export function times(quantity: Quantity | undefined, clause: string, report: Report): number | undefined {
+export function times(
+  quantity: Quantity | undefined,
+  clause: string,
+  report: Report,
+  most = 1_000_000,
+): number | undefined {
   const value = bare(quantity, clause, `\`${clause}\` takes a plain number`, report)
   if (quantity === undefined || value === undefined) return undefined
-  if (isWhole(value) && value.top > 0n && compare(value, whole(1_000_000)) <= 0) return toNumber(value)
+  if (isWhole(value) && value.top > 0n && compare(value, whole(most)) <= 0) return toNumber(value)
   return report.say(
     "out-of-range",
     quantity.span,
-    `\`${asTyped(quantity)}\` is not a whole number from 1 to 1000000.`,
+    `\`${asTyped(quantity)}\` is not a whole number from 1 to ${most}.`,
     {
       help: `\`${clause}\` takes how often it is done: 1 or more.`,
     },
@@ -195,6 +201,15 @@ function bare(
       edits: [replace(head, spelling)],
     },
   )
+}
+
+/** A number that a runner takes. */
+function inReach(quantity: Quantity, value: Fraction, report: Report): number | undefined {
+  const number = toNumber(value)
+  if (number <= GREATEST) return number
+  return report.say("out-of-range", quantity.span, `\`${asTyped(quantity)}\` is more than a runner takes.`, {
+    help: `No amount may be above ${GREATEST.toLocaleString("en")}.`,
+  })
 }
 
 function below(quantity: Quantity, help: string, report: Report): undefined {

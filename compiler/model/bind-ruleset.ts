@@ -1,4 +1,5 @@
 import { replace } from "../diagnostics/collector.ts"
+import { MOST_TRIES } from "../run/check.ts"
 import type {
   ComplaintDecl,
   Declaration,
@@ -82,7 +83,7 @@ export function bindComplaint(decls: readonly ComplaintDecl[], report: Report): 
   const { takes, tries, ...head } = decl
   allRead(head)
   const perTry = minutes(takes, "takes", report) ?? 0
-  const often = times(tries, "tries", report) ?? 1
+  const often = times(tries, "tries", report, MOST_TRIES) ?? 1
   return name && text && { name: name.text, text: text.value, minutes: perTry, tries: often, span: decl.span }
 }
 

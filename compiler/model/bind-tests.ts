@@ -1,4 +1,5 @@
 import { insertAfter } from "../diagnostics/collector.ts"
+import { MOST_TRIES } from "../run/check.ts"
 import type { PlaceIndex, ReadingIndex, Table, TestIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import type { HeadField } from "../syntax/language/clause-specs.ts"
@@ -53,7 +54,7 @@ export function bindTest(index: TestIndex, scope: Scope): TestDraft | undefined 
   const all = names.resolveAll(after, ["test"], "`after`").map((found) => found.index)
   const any = names.resolveAll(afterAny, ["test"], "`after any of`").map((found) => found.index)
   const onlyIf: ValueCondition | undefined = asked && bindCondition(asked, scope)
-  const tries = times(often, "tries", report)
+  const tries = times(often, "tries", report, MOST_TRIES)
   if (name === undefined || instruction === undefined || kind === undefined) return undefined
   return (ruleset, complaint, places, cuts) => ({
     name: name.text,

@@ -1,5 +1,7 @@
-import { type Diagnostic, diagnostic } from "../diagnostics/diagnostic.ts"
+import { Collector } from "../diagnostics/collector.ts"
+import type { Diagnostic } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
+import { LIMIT_CODES } from "./codes.ts"
 import { MOST_OUTCOMES, outcomesOf } from "./problem.ts"
 
 /** As many as the runner takes: two of them at once are a hypothesis each. */
@@ -8,34 +10,25 @@ const MOST_FAULTS = 2_000
 const MOST_CELLS = 30_000
 
 /** What the planner cannot take on, said before it is asked to; no ruleset from a bench comes near. */
-export function beyondLimits(model: Model): Diagnostic[] {
-  const found: Diagnostic[] = []
-  model.tests.forEach((test, index) => {
+export function beyondLimits(model: Model): readonly Diagnostic[] {
+  const report = new Collector(LIMIT_CODES)
+  const count = (n: number) => n.toLocaleString("en")
+  model.tests.forEach(({ name, span }, index) => {
     const outcomes = outcomesOf(model, index)
     if (outcomes <= MOST_OUTCOMES) return
-    found.push(
-      diagnostic(
-        "error",
-        "too-many-outcomes",
-        test.span,
-        `\`${test.name}\` can come out in ${outcomes.toLocaleString("en")} ways; a test may have ${MOST_OUTCOMES.toLocaleString("en")}.`,
-        { help: "Divide it into tests that read less each, or let the readings have fewer limits." },
-      ),
-    )
+    const message = `\`${name}\` can come out in ${count(outcomes)} ways; a test may have ${count(MOST_OUTCOMES)}.`
+    const help = "Divide it into tests that read less each, or let the readings have fewer limits."
+    report.say("too-many-outcomes", span, message, { help })
   })
-  if (model.faults.length > MOST_FAULTS) {
-    const message = `There are ${model.faults.length.toLocaleString("en")} faults; a ruleset may have ${MOST_FAULTS.toLocaleString("en")}.`
-    const { span } = model.faults[MOST_FAULTS]!
-    found.push(
-      diagnostic("error", "too-many-faults", span, message, { help: "Divide the ruleset by complaint." }),
-    )
+  const oneTooMany = model.faults[MOST_FAULTS]
+  if (oneTooMany) {
+    const message = `There are ${count(model.faults.length)} faults; a ruleset may have ${count(MOST_FAULTS)}.`
+    report.say("too-many-faults", oneTooMany.span, message, { help: "Divide the ruleset by complaint." })
   }
   for (const { name, cells, span } of model.readings) {
     if (cells.length <= MOST_CELLS) continue
-    const message = `\`${name}\` has ${cells.length.toLocaleString("en")} values that matter; a reading may have ${MOST_CELLS.toLocaleString("en")}.`
-    found.push(
-      diagnostic("error", "too-many-cells", span, message, { help: "Let it have fewer values or limits." }),
-    )
+    const message = `\`${name}\` has ${count(cells.length)} values that matter; a reading may have ${count(MOST_CELLS)}.`
+    report.say("too-many-cells", span, message, { help: "Let it have fewer values or limits." })
   }
-  return found
+  return report.diagnostics
 }

@@ -24,7 +24,7 @@ const DEEPEST = 200
 /** More faults are refused: two of them at once are a hypothesis each. */
 const MOST_FAULTS = 2000
 /** More tries of one look are refused. */
-const MOST_TRIES = 10_000
+export const MOST_TRIES = 10_000
 /** More combinations of cells in one test that rules and nevers may tell apart are refused. */
 const MOST_COMBINATIONS = 100_000
 /** How far the chances of a distribution may be from adding up to 1. */
@@ -55,7 +55,9 @@ export function checkGraph(graph: Unknown): Graph {
     checkNodes(graph)
   } catch (error) {
     if (!(error instanceof ShapeError)) throw error
-    throw new RunError("graph", `\`${error.path}\` is missing or wrong: compile the ruleset again.`)
+    throw new RunError("graph", `\`${error.path}\` is missing or wrong: compile the ruleset again.`, {
+      cause: error,
+    })
   }
   return graph
 }

@@ -8,7 +8,8 @@ export class RunError extends Error {
   constructor(
     readonly code: "graph" | "name" | "answer" | "ended",
     message: string,
+    options?: ErrorOptions,
   ) {
-    super(message)
+    super(message, options)
   }
 }

@@ -46,7 +46,7 @@ function isList(shape: Shape): shape is readonly [Shape] {
 }
 
 /** Greater numbers are refused, so that no sum or product of them leaves what a double holds. */
-const GREATEST = 1e12
+export const GREATEST = 1e12
 
 /** Longer texts are refused: they are shown to people, and no compiler lets one through. */
 export const LONGEST_TEXT = 10_000

@@ -137,6 +137,9 @@ cases("out-of-range", {
   "a temperature in K": "when heat above 20 K rule out worn",
   "odds of nothing": 'fault low "low" in supply odds 0',
   "half a try": 'test t "t" redoes plug tries 1.5',
+  "more tries than a runner takes": 'test t "t" redoes plug tries 10001',
+  "a price beyond any": 'part x "x" price 1000000000001',
+  "a time beyond any": 'test t "t" reads glow takes 20000000000 h',
   "a complaint that is never seen": 'fault low "low" in supply odds 1 shows dark 0%',
 })
 cases("reversed-range", {

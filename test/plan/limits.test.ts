@@ -43,9 +43,12 @@ test("what the runner would refuse is an error of the ruleset, and no graph", ()
       : diagnostics.filter(({ severity }) => severity === "error").map(({ code }) => code)
   }
   expect(outcome(bench("takes 1 min tries 10000"))).toBe("a graph")
-  expect(outcome(bench("takes 1 min tries 10001"))).not.toBe("a graph")
+  expect(outcome(bench("takes 1 min tries 10001"))).toEqual(["out-of-range"])
   expect(outcome(bench("", "100000000000"))).toBe("a graph")
-  expect(outcome(bench("", "10000000000000"))).not.toBe("a graph")
+  expect(outcome(bench("", "10000000000000"))).toEqual(["out-of-range"])
+  const dear = `${bench("").replace('"Long"', '"Long" bench 1000000000000 per hour')}
+    test strip "Strip the machine" swaps p takes 2 h`
+  expect(outcome(dear)).toEqual(["too-large"])
   const faults = (n: number) =>
     `${bench("")}\n${words(n - 1, "f")
       .map((name) => `fault ${name} "x" in p odds 1`)
