@@ -6,9 +6,10 @@
  */
 
 import { activeAt, type Hypothesis, isUnlisted } from "../../run/belief.ts"
-import type { CellIndex, ReadingIndex, RuleIndex } from "../../run/indexes.ts"
+import type { CellIndex, FaultIndex, ReadingIndex, RuleIndex, TestIndex } from "../../run/indexes.ts"
 import { leftBy, strikes } from "../../run/laws.ts"
 import { cellChance } from "../../run/likelihood.ts"
+import { addTo, at, lookUp } from "../../run/lookup.ts"
 import type { Law, Machine, Redone } from "../../run/machine.ts"
 import type { Counts } from "./counts.ts"
 import { type History, type Past, withReadings } from "./job-history.ts"
@@ -16,11 +17,8 @@ import { categoryOf } from "./parameter-values.ts"
 import type { Parameters } from "./parameters.ts"
 
 /** The one or two faults of a state, with their bits. */
-function faultsOf({ a, b }: Hypothesis): { readonly fault: number; readonly bit: number }[] {
-  return [
-    { fault: a, bit: 1 },
-    { fault: b, bit: 2 },
-  ].filter(({ fault }) => fault >= 0)
+function faultsOf({ a, b }: Hypothesis): { readonly fault: FaultIndex; readonly bit: number }[] {
+  return [...(a === -1 ? [] : [{ fault: a, bit: 1 }]), ...(b === -1 ? [] : [{ fault: b, bit: 2 }])]
 }
 
 /** Where rules leave less than this of what can be found, what they refused would be guesswork. */
@@ -53,7 +51,7 @@ export class Counter {
           continue
         }
         effect.reads.forEach((reading, i) => {
-          this.#reading(event, h, reading, found[i]!, h.weight)
+          this.#reading(event, h, reading, at(found, i), h.weight)
         })
         acted = this.#refused(event, { ...h, acted }, found)
       }
@@ -64,13 +62,13 @@ export class Counter {
   #refused(event: Past, h: Hypothesis, found: readonly CellIndex[]): readonly RuleIndex[] {
     const machine = this.#withRules
     const { reads } = event.effect
-    const laws = [...new Set(reads.flatMap((reading) => machine.lawsOf[reading]!))].filter((law) =>
+    const laws = [...new Set(reads.flatMap((reading) => at(machine.lawsOf, reading)))].filter((law) =>
       mayStrike(law, h),
     )
     if (laws.length === 0) return h.acted
     const named = reads.filter((reading) => laws.some((law) => law.readings.has(reading)))
-    const ways = combinations(named.map((reading) => machine.readings[reading]!.cells.length)).map((cells) =>
-      this.#way(event, h, laws, found, named, cells),
+    const ways = combinations(named.map((reading) => at(machine.readings, reading).cells.length)).map(
+      (cells) => this.#way(event, h, laws, found, named, cells),
     )
     const left = ways.reduce((sum, { chance, share }) => sum + chance * share, 0)
     const came = this.#way(
@@ -79,14 +77,14 @@ export class Counter {
       laws,
       found,
       named,
-      named.map((reading) => found[reads.indexOf(reading)]!),
+      named.map((reading) => at(found, reads.indexOf(reading))),
     )
     if (came.share > 0 && left >= LEAST_LEFT) {
       for (const { chance, share, cells, struck } of ways) {
         const refused = (h.weight * chance * (1 - share)) / left
         if (refused === 0) continue
         named.forEach((reading, i) => {
-          this.#reading(event, h, reading, cells[i]!, refused)
+          this.#reading(event, h, reading, at(cells, i), refused)
         })
         for (const law of struck) this.#rule(law, refused, (refused * law.chance) / (1 - share))
       }
@@ -106,7 +104,7 @@ export class Counter {
   ) {
     const { reads } = effect
     const all = reads.map((reading, i) =>
-      named.includes(reading) ? cells[named.indexOf(reading)]! : found[i]!,
+      named.includes(reading) ? at(cells, named.indexOf(reading)) : at(found, i),
     )
     const next = withReadings(job, reads, all)
     const struck = laws.filter(
@@ -115,7 +113,7 @@ export class Counter {
     )
     const { share, acted } = leftBy(this.#withRules, next, h, struck)
     const chance = named.reduce(
-      (so, reading, i) => so * cellChance(this.#machine, job, h, reading, cells[i]!),
+      (so, reading, i) => so * cellChance(this.#machine, job, h, reading, at(cells, i)),
       1,
     )
     return { chance, share, acted, struck, cells }
@@ -127,44 +125,47 @@ export class Counter {
 
   #reading({ job }: Past, h: Hypothesis, reading: ReadingIndex, cell: CellIndex, weight: number): void {
     const { readings, shows, model } = this.#machine
-    const { told } = readings[reading]!
+    const { told } = at(readings, reading)
     const speaking = (active: number) =>
-      faultsOf(h).filter(({ fault, bit }) => shows[fault]!.has(reading) && (told || active & bit))
+      faultsOf(h).filter(({ fault, bit }) => at(shows, fault).has(reading) && (told || active & bit))
     const now = speaking(activeAt(this.#machine, h, job.time, job.fitted))
-    const isRepeated = job.taken[reading]!.some(({ time, fitted }) => {
+    const isRepeated = at(job.taken, reading).some(({ time, fitted }) => {
       const then = speaking(activeAt(this.#machine, h, time, fitted))
-      return then.length === now.length && then.every(({ bit }, i) => bit === now[i]!.bit)
+      return then.length === now.length && then.every(({ bit }, i) => bit === at(now, i).bit)
     })
     // The same again tells nothing new.
     if (isRepeated) return
-    const base = model.base[reading]![cell]!
-    const healthy = model.healthy[reading]![cell]!
+    const base = at(at(model.base, reading), cell)
+    const healthy = at(at(model.healthy, reading), cell)
     const sources = isUnlisted(h)
       ? [
           { chance: healthy / 2, fault: undefined },
-          { chance: base / 2, fault: -1 },
+          { chance: base / 2, fault: -1 as const },
         ]
       : now.length === 0
         ? [{ chance: healthy, fault: undefined }]
-        : now.map(({ fault }) => ({ chance: shows[fault]!.get(reading)![cell]! / now.length, fault }))
+        : now.map(({ fault }) => ({
+            chance: at(lookUp(at(shows, fault), reading), cell) / now.length,
+            fault,
+          }))
     const shown = sources.reduce((sum, { chance }) => sum + chance, 0)
-    const trust = model.trust[reading]!
+    const trust = at(model.trust, reading)
     const meant = (trust * shown) / (trust * shown + (1 - trust) * base)
     if (told) this.#rate(this.#parameters.trust[reading], weight, weight * meant)
     for (const { chance, fault } of sources)
       if (fault !== -1 && shown > 0) this.#group(reading, cell, fault, (weight * meant * chance) / shown)
   }
 
-  #group(reading: number, cell: number, fault: number | undefined, chance: number): void {
+  #group(reading: ReadingIndex, cell: CellIndex, fault: FaultIndex | undefined, chance: number): void {
     const { groupOf, groups, model } = this.#parameters
-    const at = groupOf[reading]![fault ?? model.faults.length]!
-    if (at >= 0) this.#counts.groups[at]![categoryOf(groups[at]!, cell)]! += chance
+    const group = at(at(groupOf, reading), fault ?? model.faults.length)
+    if (group >= 0) addTo(at(this.#counts.groups, group), categoryOf(at(groups, group), cell), chance)
   }
 
-  #rate(at: number | undefined, could: number, did: number): void {
-    if (at === undefined || at < 0) return
-    this.#counts.could[at]! += could
-    this.#counts.did[at]! += did
+  #rate(rate: number | undefined, could: number, did: number): void {
+    if (rate === undefined || rate < 0) return
+    addTo(this.#counts.could, rate, could)
+    addTo(this.#counts.did, rate, did)
   }
 
   /** Every setup that was redone and could have cured a fault that was not. */
@@ -175,23 +176,29 @@ export class Counter {
     for (const redoes of [effect.redoes, effect.redoesAfter])
       for (const { fault, bit } of faultsOf(h)) {
         const curedAt = bit === 1 ? h.curedA : h.curedB
-        const { place } = this.#machine.faults[fault]!
+        const { place } = at(this.#machine.faults, fault)
         if (curedAt < job.time || fault === effect.cures || place === effect.curesPart) continue
         this.#redone(redoes, fault, test, h.weight, curedAt === job.time)
       }
   }
 
-  #redone(redoes: Redone, fault: number, test: number | undefined, weight: number, isCured: boolean): void {
+  #redone(
+    redoes: Redone,
+    fault: FaultIndex,
+    test: TestIndex | undefined,
+    weight: number,
+    isCured: boolean,
+  ): void {
     const { setups, cures, eased } = this.#parameters
-    const { place } = this.#machine.faults[fault]!
+    const { place } = at(this.#machine.faults, fault)
     const all = [...redoes].flatMap(([setup, chance]) =>
       setup === place
-        ? [{ at: test === undefined ? setups[setup] : cures[test]!.get(setup), chance }]
-        : [{ at: eased[fault]!.get(setup), chance: this.#machine.eased[fault]!.get(setup) ?? 0 }],
+        ? [{ rate: test === undefined ? setups[setup] : at(cures, test).get(setup), chance }]
+        : [{ rate: at(eased, fault).get(setup), chance: at(this.#machine.eased, fault).get(setup) ?? 0 }],
     )
     const any = 1 - all.reduce((fails, { chance }) => fails * (1 - chance), 1)
-    for (const { at, chance } of all)
-      if (chance > 0) this.#rate(at, weight, isCured ? (weight * chance) / any : 0)
+    for (const { rate, chance } of all)
+      if (chance > 0) this.#rate(rate, weight, isCured ? (weight * chance) / any : 0)
   }
 
   /** How often a fault that comes and goes was seen, of the tries that were made. */
@@ -202,7 +209,7 @@ export class Counter {
     const active = activeAt(this.#machine, h, job.time + (isRemoved ? 0 : 1), effect.out)
     const seen = faultsOf(h).filter(({ bit }) => active & bit)
     if (seen.length === 0) return
-    const miss = seen.reduce((so, { fault }) => so * (1 - recurs[fault]!), 1)
+    const miss = seen.reduce((so, { fault }) => so * (1 - at(recurs, fault)), 1)
     const n = action.do === "close" ? this.#proofTries() : effect.tries
     if (n === 0 || miss === 1 || (action.do === "close" && found !== "holds")) return
     const isGone = found === "gone" || found === "holds"
@@ -211,7 +218,7 @@ export class Counter {
       this.#rate(
         this.#parameters.recurs[fault],
         h.weight * tries,
-        isGone ? 0 : (h.weight * recurs[fault]!) / (1 - miss),
+        isGone ? 0 : (h.weight * at(recurs, fault)) / (1 - miss),
       )
   }
 

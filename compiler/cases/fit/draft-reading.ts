@@ -1,4 +1,5 @@
 /** A column of findings as a reading, or a told question where its header begins with `told`. */
+import { at, last } from "../../run/lookup.ts"
 import { headerOf, nameFrom } from "../table/columns.ts"
 
 export interface Drawn {
@@ -68,16 +69,16 @@ function quantity(base: Base, unit: string, numbers: readonly number[]): Drawn {
   const decimals = Math.min(6, Math.max(...numbers.map((n) => (String(n).split(".")[1] ?? "").length)))
   const scale = 10 ** decimals
   const sorted = numbers.map((n) => Math.round(n * scale)).sort((a, b) => a - b)
-  const [least, largest] = [sorted[0]!, sorted.at(-1)!]
+  const [least, largest] = [at(sorted, 0), last(sorted)]
   const cuts = new Set<number>()
   for (let lot = 1; lot < lots; lot++) {
-    const at = sorted[Math.floor((lot * sorted.length) / lots)]!
-    if (at > least) cuts.add(at)
+    const cut = at(sorted, Math.floor((lot * sorted.length) / lots))
+    if (cut > least) cuts.add(cut)
   }
   const edges = [least, ...cuts, largest + 1]
   const write = (n: number) => (n / scale).toFixed(decimals)
   const conditions = edges.slice(0, -1).map((from, k) => {
-    const to = edges[k + 1]!
+    const to = at(edges, k + 1)
     if (k === 0) return `below ${write(to)} ${unit}`
     return k === edges.length - 2
       ? `at least ${write(from)} ${unit}`
@@ -88,7 +89,7 @@ function quantity(base: Base, unit: string, numbers: readonly number[]): Drawn {
     ...base,
     declaration: `${base.told ? "told" : "reading"} ${base.name} ${question(base)} ${type}`,
     conditions: edges.length > 2 ? conditions : [`at least ${write(least)} ${unit}`],
-    shares: edges.slice(0, -1).map((from, k) => (edges[k + 1]! - from) / (largest + 1 - least)),
+    shares: edges.slice(0, -1).map((from, k) => (at(edges, k + 1) - from) / (largest + 1 - least)),
     categoryOf: (cell) => {
       const value = Math.round(Number(cell.replace(",", ".")) * scale)
       if (isMissing(cell) || !(value >= least && value <= largest)) return -1

@@ -4,7 +4,7 @@
  * 6.9.1.1): (count + weight × what was thought before) / (cases + weight).
  */
 
-import { at } from "../../run/lookup.ts"
+import { addTo, at, lookUp } from "../../run/lookup.ts"
 import { print } from "../../syntax/format/format.ts"
 import { KEYWORDS } from "../../syntax/language/keywords.ts"
 import { parse } from "../../syntax/parser/parse.ts"
@@ -72,7 +72,7 @@ export function draft({ header, rows }: Table, options: DraftOptions): Draft {
     else readings.push({ ...drawn, column })
   })
 
-  const faults = labels.map((label) => ({ label, name: unused(nameFrom(label)), rows: of.get(label)! }))
+  const faults = labels.map((label) => ({ label, name: unused(nameFrom(label)), rows: lookUp(of, label) }))
   const placed = placesOf(faults, placeColumn, unused)
   const lines = textOf({ faults, readings, placed, cases: counted.length }, options, unused)
   return { text: print(parse("draft.ruleout", lines.join("\n")).tree), notes }
@@ -103,7 +103,7 @@ function textOf(
     `complaint ${unused("complaint_as_told")} "what brought the machine in: put it in words"`,
     "",
     ...faults.flatMap(({ label, name, rows }) => [
-      `fault ${name} ${quoted(label)} in ${placed.of.get(name)!} odds ${figure(rows.length + weight / faults.length, digits)}`,
+      `fault ${name} ${quoted(label)} in ${lookUp(placed.of, name)} odds ${figure(rows.length + weight / faults.length, digits)}`,
       ...readings.flatMap((reading) => shows(reading, rows, weight, decimals)),
     ]),
     "",
@@ -130,7 +130,7 @@ function shows(
   for (const row of rows) {
     const category = categoryOf(row[column]?.trim() ?? "")
     if (category < 0) continue
-    counts[category]!++
+    addTo(counts, category, 1)
     all++
   }
   if (all === 0) return []

@@ -4,7 +4,7 @@
  * not show (was it cured, was the owner right) is counted by its chance, over and over until the numbers stand still:
  * A. P. Dempster, N. M. Laird, D. B. Rubin, Journal of the Royal Statistical Society B 39, 1977.
  */
-import { at } from "../../run/lookup.ts"
+import { addTo, at } from "../../run/lookup.ts"
 import type { Machine } from "../../run/machine.ts"
 import { Counter } from "./count-history.ts"
 import { type Counts, type Estimate, sum } from "./counts.ts"
@@ -84,8 +84,8 @@ export class Counting {
   }
 
   add({ past, faults }: JobPast, times: number): void {
-    this.counts.states[faults.length === 0 ? 2 : faults.length - 1]! += times
-    for (const fault of faults) this.counts.odds[fault]! += times
+    addTo(this.counts.states, faults.length === 0 ? 2 : faults.length - 1, times)
+    for (const fault of faults) addTo(this.counts.odds, fault, times)
     this.#counter.count(historyOf(this.#machine, past, faults), times)
   }
 }

@@ -4,7 +4,7 @@
  * score; R. A. Fisher, and I. Meilijson, Journal of the Royal Statistical Society B 51, 1989), and the interval is that of
  * as many observations in plain sight as would tell as much.
  */
-import { at } from "../../run/lookup.ts"
+import { addTo, at } from "../../run/lookup.ts"
 import { inverse } from "../stats/inverse.ts"
 import { type Share, wilson } from "../stats/wilson.ts"
 import { type Counts, type Estimate, sum } from "./counts.ts"
@@ -150,13 +150,13 @@ class HiddenParts {
     eachCase(parameters, histories, values, histories.cases.sampleTimes, ({ groups, could, did }, often) => {
       groups.forEach((all, g) => {
         for (const n of all) {
-          this.#broken.groups[g]! += often * broken(n)
-          this.#all.groups[g]! += often * n
+          addTo(this.#broken.groups, g, often * broken(n))
+          addTo(this.#all.groups, g, often * n)
         }
       })
       could.forEach((n, r) => {
-        this.#broken.rates[r]! += often * (broken(n) + broken(did[r] ?? 0))
-        this.#all.rates[r]! += often * n
+        addTo(this.#broken.rates, r, often * (broken(n) + broken(did[r] ?? 0)))
+        addTo(this.#all.rates, r, often * n)
       })
     })
   }
@@ -238,7 +238,7 @@ function spreadOf(
           score.push({ at, of: ((all[i] ?? 0) - n * p) * (scales[at] ?? 0) })
         })
     }
-    for (const a of score) for (const b of score) at(information, a.at)[b.at]! += often * a.of * b.of
+    for (const a of score) for (const b of score) addTo(at(information, a.at), b.at, often * a.of * b.of)
   })
   return inverse(information)
 }

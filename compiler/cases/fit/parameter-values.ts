@@ -2,6 +2,7 @@
 
 import type { Graph } from "../../run/graph.ts"
 import type { CellIndex, FaultIndex, ReadingIndex, Table } from "../../run/indexes.ts"
+import { addTo, at } from "../../run/lookup.ts"
 import type { Group, Parameters } from "./parameters.ts"
 import { unplanned } from "./unplanned.ts"
 
@@ -33,31 +34,31 @@ export function written({ model, groups, rates }: Parameters): Values {
 }
 
 /** The category of a cell in its group: the index of its clause, or of the rest. */
-export function categoryOf({ clauses }: Group, cell: number): number {
-  const at = clauses.findIndex(({ cells }) => cells[cell])
-  return at < 0 ? clauses.length : at
+export function categoryOf({ clauses }: Group, cell: CellIndex): number {
+  const clause = clauses.findIndex(({ cells }) => cells[cell])
+  return clause < 0 ? clauses.length : clause
 }
 
 /** The ruleset with these values, as a graph that plans nothing. */
 export function graphWith(parameters: Parameters, values: Values): Graph {
   const { model, groupOf, recurs, trust, rules, setups, cures, eased } = parameters
   const graph = unplanned(model)
-  const rate = (at: number | undefined, otherwise: number) =>
-    at === undefined || at < 0 ? otherwise : values.rates[at]!
+  const rate = (index: number | undefined, otherwise: number) =>
+    index === undefined || index < 0 ? otherwise : at(values.rates, index)
   const spread = (
     reading: ReadingIndex,
     fault: FaultIndex | undefined,
     otherwise: Table<CellIndex, number>,
   ) => {
-    const group = groupOf[reading]![fault ?? model.faults.length]!
+    const group = at(at(groupOf, reading), fault ?? model.faults.length)
     return group < 0 ? otherwise : distribution(parameters, values, group)
   }
   const { model: numbers } = graph
   return {
     ...graph,
-    second: values.states[1]!,
-    unlisted: values.states[2]!,
-    faults: graph.faults.map((fault, f) => ({ ...fault, odds: values.odds[f]! })),
+    second: at(values.states, 1),
+    unlisted: at(values.states, 2),
+    faults: graph.faults.map((fault, f) => ({ ...fault, odds: at(values.odds, f) })),
     model: {
       ...numbers,
       healthy: numbers.healthy.map((chances, reading) => spread(reading, undefined, chances)),
@@ -67,7 +68,7 @@ export function graphWith(parameters: Parameters, values: Values): Graph {
       trust: numbers.trust.map((chance, reading) => rate(trust[reading], chance)),
       recurs: numbers.recurs.map((chance, fault) => rate(recurs[fault], chance)),
       eased: numbers.eased.map((all, fault) =>
-        all.map(([setup, chance]) => [setup, rate(eased[fault]!.get(setup), chance)] as const),
+        all.map(([setup, chance]) => [setup, rate(at(eased, fault).get(setup), chance)] as const),
       ),
       reach: numbers.reach.map((all) =>
         all.map(([setup, chance]) => [setup, rate(setups[setup], chance)] as const),
@@ -77,7 +78,7 @@ export function graphWith(parameters: Parameters, values: Values): Graph {
         ...(test.redoes
           ? {
               redoes: test.redoes.map(
-                ([setup, chance]) => [setup, rate(cures[t]!.get(setup), chance)] as const,
+                ([setup, chance]) => [setup, rate(at(cures, t).get(setup), chance)] as const,
               ),
             }
           : {}),
@@ -88,15 +89,20 @@ export function graphWith(parameters: Parameters, values: Values): Graph {
 }
 
 /** By cell: each category's chance spread by base measure. */
-function distribution({ model, groups }: Parameters, values: Values, at: number): Table<CellIndex, number> {
-  const group = groups[at]!
-  const { cells } = model.readings[group.reading]!
+function distribution(
+  { model, groups }: Parameters,
+  values: Values,
+  index: number,
+): Table<CellIndex, number> {
+  const group = at(groups, index)
+  const chances = at(values.groups, index)
+  const { cells } = at(model.readings, group.reading)
   const sizes = new Float64Array(group.clauses.length + 1)
   cells.forEach(({ weight }, cell) => {
-    sizes[categoryOf(group, cell)]! += weight
+    addTo(sizes, categoryOf(group, cell), weight)
   })
   return cells.map(({ weight }, cell) => {
     const category = categoryOf(group, cell)
-    return (values.groups[at]![category]! * weight) / sizes[category]!
+    return (at(chances, category) * weight) / at(sizes, category)
   })
 }

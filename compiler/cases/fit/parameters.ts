@@ -2,8 +2,11 @@
  * The numbers of a ruleset that cases can teach, each with its place in the source. A number that is not written, or is
  * written 0 % or 100 %, is hard: an author's "always" and "never" are not for cases to wear down.
  */
+
 import type { Span } from "../../diagnostics/diagnostic.ts"
 import type { CellSet, Model } from "../../model/model.ts"
+import type { CellIndex, FaultIndex, PlaceIndex, ReadingIndex, Table, TestIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type {
   Declaration,
   FaultDecl,
@@ -36,11 +39,11 @@ export interface Group {
   readonly kind: "shows" | "normally"
   /** What it is of, in the author's names. */
   readonly name: string
-  readonly reading: number
-  readonly fault?: number
+  readonly reading: ReadingIndex
+  readonly fault?: FaultIndex
   readonly clauses: readonly Clause[]
   /** The cells that no clause covers; empty where they cover all. */
-  readonly rest: readonly number[]
+  readonly rest: readonly CellIndex[]
 }
 
 export type RateKind = "recurs" | "trust" | "cures" | "eased" | "rule"
@@ -63,7 +66,7 @@ export interface Parameters {
   readonly unlisted?: Written
   readonly groups: readonly Group[]
   /** By reading, then by fault; the last is the healthy machine's. -1 where nothing is written. */
-  readonly groupOf: readonly Int32Array[]
+  readonly groupOf: Table<ReadingIndex, Int32Array>
   readonly rates: readonly Rate[]
   /** Indexes into `rates`, -1 where nothing is written. */
   readonly recurs: Int32Array
@@ -72,9 +75,9 @@ export interface Parameters {
   /** By place: of a setup's own `redo cures`. */
   readonly setups: Int32Array
   /** By test and setup redone. */
-  readonly cures: readonly ReadonlyMap<number, number>[]
+  readonly cures: Table<TestIndex, ReadonlyMap<PlaceIndex, number>>
   /** By fault and setup. */
-  readonly eased: readonly ReadonlyMap<number, number>[]
+  readonly eased: Table<FaultIndex, ReadonlyMap<PlaceIndex, number>>
 }
 
 export const isFree = (chance: number) => chance > 0 && chance < 1
@@ -100,7 +103,7 @@ export function parametersOf(model: Model, trees: readonly Tree[]): Parameters {
       const clauses = text.faults.get(name)?.eased ?? []
       return new Map(
         eased.map(({ setup, chance }) => {
-          const place = model.places[setup]!.name
+          const place = at(model.places, setup).name
           const number = clauses.find((clause) => clause.name.text === place)?.chance
           return [setup, rates.add("eased", `${name} by ${place}`, chance, number)]
         }),
@@ -171,15 +174,14 @@ function testCures(
   setups: Int32Array,
   name: string,
   redoes: Model["tests"][number]["redoes"],
-): Map<number, number> {
-  const own = text.tests.get(name)?.redoes ?? []
+): Map<PlaceIndex, number> {
+  const clauses = text.tests.get(name)?.redoes ?? []
   return new Map(
     redoes.map(({ setup, cures }) => {
-      const place = model.places[setup]!.name
-      const number = own.find((each) => each.name.text === place)?.chance
-      const at =
-        number === undefined ? setups[setup]! : rates.add("cures", `${place} in ${name}`, cures, number)
-      return [setup, at]
+      const place = at(model.places, setup).name
+      const number = clauses.find((each) => each.name.text === place)?.chance
+      const own = number && rates.add("cures", `${place} in ${name}`, cures, number)
+      return [setup, own ?? at(setups, setup)]
     }),
   )
 }
@@ -187,16 +189,15 @@ function testCures(
 function groupsOf(model: Model, text: Declarations): Pick<Parameters, "groups" | "groupOf"> {
   const groups: Group[] = []
   const groupOf = model.readings.map(() => new Int32Array(model.faults.length + 1).fill(-1))
-  const add = (reading: number, fault: number | undefined, clauses: readonly Clause[]) => {
+  const add = (reading: ReadingIndex, fault: FaultIndex | undefined, clauses: readonly Clause[]) => {
     if (clauses.length === 0) return
-    const { name, cells } = model.readings[reading]!
+    const { name, cells } = at(model.readings, reading)
     const rest = cells.flatMap((_, cell) => (clauses.some((each) => each.cells[cell]) ? [] : [cell]))
     const who =
       fault === undefined
         ? { kind: "normally" as const, name }
-        : { kind: "shows" as const, name: `${model.faults[fault]!.name} on ${name}`, fault }
-    const at = groups.push({ ...who, reading, clauses, rest }) - 1
-    groupOf[reading]![fault ?? model.faults.length] = at
+        : { kind: "shows" as const, name: `${at(model.faults, fault).name} on ${name}`, fault }
+    at(groupOf, reading)[fault ?? model.faults.length] = groups.push({ ...who, reading, clauses, rest }) - 1
   }
   model.readings.forEach(({ name, normally }, reading) => {
     if (!normally) return

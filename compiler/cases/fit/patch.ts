@@ -2,7 +2,7 @@
 
 import { applyToFiles } from "../../diagnostics/apply-edits.ts"
 import type { Change } from "../../diagnostics/diagnostic.ts"
-import { at } from "../../run/lookup.ts"
+import { addTo, at } from "../../run/lookup.ts"
 import type { Share } from "../stats/wilson.ts"
 import type { Known } from "./information.ts"
 import { type Values, written } from "./parameter-values.ts"
@@ -102,7 +102,7 @@ export function percents(
   const restIsFree = hasRest && isFree(at(author, author.length - 1))
   const wanted = restIsFree ? Math.min(sum, whole - 1) : whole
   const largest = written.indexOf(Math.max(...written))
-  if (largest >= 0) written[largest]! += wanted - sum
+  if (largest >= 0) addTo(written, largest, wanted - sum)
   return written.map((n) => (n / 10 ** decimals).toFixed(decimals).replace(/\.?0+$/, ""))
 }
 

@@ -1,5 +1,7 @@
 /** The chance of everything that can be wrong, given all that a record found: what the runner says at the end of the job. */
+
 import { type Belief, startBelief } from "../../run/belief.ts"
+import { addTo } from "../../run/lookup.ts"
 import type { Machine } from "../../run/machine.ts"
 import { after } from "../../run/outcomes.ts"
 import type { Confirmed } from "../record/case.ts"
@@ -31,8 +33,8 @@ export class Posterior {
   present(faults: number): Float64Array {
     const all = new Float64Array(faults)
     for (const { a, b, weight } of this.#belief.hypotheses) {
-      if (a >= 0) all[a]! += weight
-      if (b >= 0) all[b]! += weight
+      if (a >= 0) addTo(all, a, weight)
+      if (b >= 0) addTo(all, b, weight)
     }
     return all
   }

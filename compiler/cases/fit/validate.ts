@@ -1,5 +1,6 @@
 /** Whether fitted numbers are better than the author's on cases that they were not fitted to. */
 
+import { addTo } from "../../run/lookup.ts"
 import type { Machine } from "../../run/machine.ts"
 import { bootstrap } from "../stats/paired-means.ts"
 import type { CaseContent, DistinctCases } from "./distinct-cases.ts"
@@ -57,7 +58,7 @@ export function validate(
   for (let fold = 0; fold < folds; fold++) {
     const aside = cases.sample.filter((_, i) => i % folds === fold)
     const times = cases.times
-    for (const at of aside) times[at]!--
+    for (const at of aside) addTo(times, at, -1)
     const { values } = estimate(parameters, histories, weight, { times, from: near })
     const fitted = new CaseScores(machineWith(parameters, values), cases)
     for (const at of aside) {

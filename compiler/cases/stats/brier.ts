@@ -1,3 +1,4 @@
+import { at, last } from "../../run/lookup.ts"
 import { type Share, wilson } from "./wilson.ts"
 
 /** How the chances that were given held up. `score` runs from 0 (perfect) to 2. */
@@ -23,7 +24,7 @@ export interface ReliabilityBin {
  */
 export function brier(chances: ArrayLike<number>, came: number): number {
   let sum = came >= 0 && came < chances.length ? 0 : 1
-  for (let i = 0; i < chances.length; i++) sum += (chances[i]! - (i === came ? 1 : 0)) ** 2
+  for (let i = 0; i < chances.length; i++) sum += (at(chances, i) - (i === came ? 1 : 0)) ** 2
   return sum
 }
 
@@ -46,9 +47,8 @@ export class Reliability {
   add(chance: number, came: boolean): void {
     this.#cases++
     this.#score += brier([chance, 1 - chance], came ? 0 : 1)
-    let at = 0
-    while (at < this.#bins.length - 1 && chance >= EDGES[at + 1]!) at++
-    const bin = this.#bins[at]!
+    const above = EDGES.findIndex((edge, i) => i > 0 && chance < edge)
+    const bin = above < 0 ? last(this.#bins) : at(this.#bins, above - 1)
     bin.cases++
     bin.said += chance
     if (came) bin.held++
@@ -62,9 +62,10 @@ export class Reliability {
     this.#cases += cases
     this.#score += score
     bins.forEach((bin, i) => {
-      this.#bins[i]!.cases += bin.cases
-      this.#bins[i]!.said += bin.said
-      this.#bins[i]!.held += bin.held
+      const sum = at(this.#bins, i)
+      sum.cases += bin.cases
+      sum.said += bin.said
+      sum.held += bin.held
     })
   }
 
@@ -75,8 +76,8 @@ export class Reliability {
       score: this.#score / this.#cases,
       bins: this.#bins
         .map((bin, i) => ({
-          from: EDGES[i]!,
-          to: EDGES[i + 1]!,
+          from: at(EDGES, i),
+          to: at(EDGES, i + 1),
           said: bin.cases ? bin.said / bin.cases : 0,
           held: wilson(bin.held, bin.cases),
         }))

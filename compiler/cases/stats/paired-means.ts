@@ -1,3 +1,4 @@
+import { at } from "../../run/lookup.ts"
 import { type MeanSums, RunningMean } from "./running-mean.ts"
 import { Z95 } from "./wilson.ts"
 
@@ -80,12 +81,11 @@ export function bootstrap(values: readonly number[], seed = 1): [number, number]
   const random = generator(seed)
   const means = new Float64Array(resamples)
   for (let r = 0; r < resamples; r++) {
-    let sum = 0
-    for (let i = 0; i < values.length; i++) sum += values[Math.floor(random() * values.length)]!
+    const sum = values.reduce((so) => so + at(values, Math.floor(random() * values.length)), 0)
     means[r] = sum / values.length
   }
   means.sort()
-  return [means[Math.floor(0.025 * resamples)]!, means[Math.ceil(0.975 * resamples) - 1]!]
+  return [at(means, Math.floor(0.025 * resamples)), at(means, Math.ceil(0.975 * resamples) - 1)]
 }
 
 /** Seeded, so that a report never changes by itself: xorshift32 (G. Marsaglia, Journal of Statistical Software 8, 2003). */
