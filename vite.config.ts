@@ -3,7 +3,8 @@ import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { build, defineConfig, type Plugin } from "vite"
 
-const jsx = { jsx: { runtime: "automatic", importSource: "preact" } } as const
+/** What is shipped is the same whoever builds it: tests build it too. */
+const jsx = { jsx: { runtime: "automatic", importSource: "preact", development: false } } as const
 
 /**
  * The bench on its own, for the page that `ship` writes: bundled to one script and one style without imports, and handed

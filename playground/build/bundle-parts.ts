@@ -6,33 +6,18 @@
  */
 import { copyFileSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
-import { build, type Rolldown } from "vite"
+import { build } from "vite"
 import { caseSchema } from "../../compiler/cases/record/schema.ts"
 import { graphSchema } from "../../compiler/graph/schema.ts"
 import { textmateGrammar } from "../../compiler/service/textmate-grammar.ts"
 import { bundleBenchPage } from "../../vite.config.ts"
+import { bundleRunner } from "./bundle-runner.ts"
 
 const root = join(import.meta.dirname, "../..")
 const dist = join(root, "dist")
 const parts = join(dist, "parts")
 const schemas = join(dist, "schemas")
 const editors = join(dist, "editors")
-
-async function runner(): Promise<string> {
-  const result = await build({
-    configFile: false,
-    root,
-    logLevel: "error",
-    build: {
-      write: false,
-      target: "es2022",
-      minify: false,
-      lib: { entry: join(root, "compiler/ship/module-entry.ts"), formats: ["es"] },
-    },
-  })
-  const [{ output }] = result as Rolldown.RolldownOutput[] as [Rolldown.RolldownOutput]
-  return output[0].code
-}
 
 /** The declarations of all files of the runner as one: what they import from each other stands in the same file then. */
 function types(): string {
@@ -75,7 +60,7 @@ mkdirSync(parts, { recursive: true })
 mkdirSync(schemas, { recursive: true })
 mkdirSync(editors, { recursive: true })
 const page = await bundleBenchPage()
-writeFileSync(join(parts, "runner.js"), await runner())
+writeFileSync(join(parts, "runner.js"), await bundleRunner("compiler/ship/module-entry.ts", "es"))
 writeFileSync(join(parts, "runner.d.ts"), `${types()}\n`)
 copyFileSync(join(root, "compiler/ship/python/runner.py"), join(parts, "runner.py"))
 writeFileSync(join(parts, "bench.js"), page.script)

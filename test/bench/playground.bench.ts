@@ -3,8 +3,8 @@ import { join } from "node:path"
 import { gzipSync } from "node:zlib"
 import { type BrowserContext, chromium as engine, type Page } from "playwright-core"
 import { build, type PreviewServer, preview } from "vite"
+import { bundleRunner } from "../../playground/build/bundle-runner.ts"
 import { toFragment } from "../../playground/share.ts"
-import { bundle } from "../run/bundle.ts"
 import { chromium, chromiumFlags } from "../support/chromium.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
 import { largeRuleset } from "../support/large.ts"
@@ -222,8 +222,8 @@ async function loading(
     `gzip until usable: a shared link at the bench ${bench.toFixed(0)} kB, the editor ${whole.toFixed(0)} kB (goal 1,229)`,
   )
 
-  const code = await bundle("es")
+  const code = await bundleRunner("compiler/run/index.ts", "es")
   line(
-    `the runner alone: ${gzipSync(code, { level: 9 }).length.toLocaleString("en")} bytes gzip (goal at most 6,144)`,
+    `the runner alone: ${gzipSync(code, { level: 9 }).length.toLocaleString("en")} bytes gzip (goal at most 12,000)`,
   )
 }
