@@ -141,6 +141,8 @@ function unreachableRules(context: Context): boolean[] {
   return model.rules.map((rule, index) => {
     if (!possible) return false
     const { formula } = eliminations[index]!
+    const known = canHoldFreely(formula, space)
+    if (known !== undefined) return !known
     const subject = {
       code: "unreachable-rule",
       span: rule.span,
@@ -153,6 +155,17 @@ function unreachableRules(context: Context): boolean[] {
       ),
     )
   })
+}
+
+/** Whether the formula can be known true, where its parts alone tell: on readings that no `never` binds, each in one part. */
+function canHoldFreely(formula: Formula, space: FindingSpace): boolean | undefined {
+  if (formula.kind === "in") return space.isFree(formula.reading) ? formula.cells.includes(true) : undefined
+  const parts = formula.items.map((item) => canHoldFreely(item, space))
+  const settles = formula.kind === "or"
+  if (parts.includes(settles)) return settles
+  if (parts.includes(undefined)) return undefined
+  const readings = formula.items.flatMap((item) => readingsOf(item))
+  return settles || new Set(readings).size === readings.length ? !settles : undefined
 }
 
 /** Readings in rules, in `shows` and in `only if`; a `never` only says what cannot be. */

@@ -11,7 +11,7 @@ import { bindNever, bindProof, bindRule } from "./bind-rules.ts"
 import { bindComplaint, bindRuleset, reportMissing } from "./bind-ruleset.ts"
 import { bindScenarios } from "./bind-scenarios.ts"
 import { bindAsking, bindTest, reportAfterCycles } from "./bind-tests.ts"
-import { type CutDomain, cut } from "./cells.ts"
+import { type CutDomain, cut, type Domain } from "./cells.ts"
 import { CODES, type Code, type Report } from "./codes.ts"
 import type { Model } from "./model.ts"
 import type { Scenario } from "./scenario.ts"
@@ -56,6 +56,9 @@ export function bind(
   const places = bindPlaces(scope)
   const drafts = bindAll(declarations, scope, sources)
   reportAfterCycles(scope)
+  scope.domains.forEach((domain, reading) => {
+    if (domain) reportTooManyLimits(domain, at(scope.readings, reading), report)
+  })
   names.close()
 
   const diagnostics = ordered(report.diagnostics, files)
@@ -76,6 +79,21 @@ export function bind(
     proofs: tableOf(allBound(drafts.proofs).map((draft) => draft(cuts))),
   }
   return { model, diagnostics, scenarios: allBound(drafts.scenarios) }
+}
+
+/** Each condition has a flag for each cell: so many flags are more than a machine holds. */
+const MOST_FLAGS = 100_000_000
+
+function reportTooManyLimits(
+  { cuts, thresholds }: Domain,
+  { name, span }: ReadingDecl,
+  report: Report,
+): void {
+  if ((cuts.size + 1) * thresholds.length <= MOST_FLAGS) return
+  const message = `${thresholds.length.toLocaleString("en")} limits divide \`${name?.text}\` into ${(cuts.size + 1).toLocaleString("en")} ranges: that is more than can be kept apart.`
+  report.say("too-fine", span, message, {
+    help: "Let conditions share their limits, or make a table of fewer rows.",
+  })
 }
 
 /** What became of each declaration: where nothing was reported, something did. */

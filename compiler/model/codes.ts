@@ -25,7 +25,10 @@ export const CODES = {
   ],
   "reversed-range": ["error", "The first number of a range is above the second."],
   "uneven-step": ["error", "A step is not positive, or the range is not a whole number of steps."],
-  "too-fine": ["error", "A quantity would have more values than the limit of ten million."],
+  "too-fine": [
+    "error",
+    "A quantity would have more values than the limit of ten million, or limits divide it into too many ranges.",
+  ],
   "beyond-hundred": ["error", "A percentage, or what percentages add up to, is above 100."],
   "not-hundred": ["error", "Percentages cover every value of a reading and yet add up to less than 100."],
   overlap: ["error", "Two `shows` of one fault on one reading share values."],

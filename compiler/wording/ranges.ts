@@ -34,11 +34,11 @@ function decimalsOf(value: number): number {
 /** Runs of consecutive flags: `[first, last]`, both included. */
 export function flaggedRuns(flags: readonly boolean[]): [number, number][] {
   const runs: [number, number][] = []
-  for (const [index, flag] of flags.entries()) {
-    if (!flag) continue
-    const run = runs.at(-1)
-    if (run !== undefined && run[1] === index - 1) run[1] = index
-    else runs.push([index, index])
+  for (let first = flags.indexOf(true); first >= 0; ) {
+    const gap = flags.indexOf(false, first)
+    const end = gap < 0 ? flags.length : gap
+    runs.push([first, end - 1])
+    first = flags.indexOf(true, end)
   }
   return runs
 }

@@ -5,6 +5,7 @@ import { Context } from "../../compiler/check/context.ts"
 import { Budget } from "../../compiler/check/logic/budget.ts"
 import { Solver } from "../../compiler/check/logic/solver.ts"
 import { ProofCache } from "../../compiler/check/proof-cache.ts"
+import { analyse } from "../../compiler/compile.ts"
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { seeded } from "../support/models.ts"
@@ -172,4 +173,15 @@ describe.each([
     // Of equal rules each is; of thresholds, all but the highest of each fault.
     expect(idle.length).toBe(models === equalRules ? 300 : 298)
   })
+})
+
+test("limits that divide a reading into more ranges than can be kept apart are an error in words", () => {
+  const bands = numbers(5001).map((i) => `volts between ${2 * i} and ${2 * i + 0.5} V`)
+  const wide = reading.replace("to 10000 by 1", "to 10010 by 0.5")
+  const text = `${head}${wide}\nwhen ${bands.join(" or ")} rule out pump_dead`
+  const { model, diagnostics } = analyse("large.ruleout", () => text)
+  expect(model).toBeUndefined()
+  expect(diagnostics.map(({ code, message }) => `${code}: ${message}`)).toEqual([
+    "too-fine: 10,002 limits divide `volts` into 10,002 ranges: that is more than can be kept apart.",
+  ])
 })

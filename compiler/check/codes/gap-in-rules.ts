@@ -4,8 +4,8 @@ import type { Check } from "../code.ts"
 import { conditionText } from "../condition-text.ts"
 import type { Context } from "../context.ts"
 import { allHold, neverEdit } from "../edits.ts"
-import { type Formula, normal, readingsOf } from "../logic/formula.ts"
-import { gapsInRules } from "../proofs/gaps.ts"
+import { type Formula, readingsOf } from "../logic/formula.ts"
+import { gapsInRules, noneActs } from "../proofs/gaps.ts"
 
 export const gapInRules: Check = {
   code: "gap-in-rules",
@@ -23,9 +23,9 @@ when rail at least 22 V and hum is yes  rule out gear_held`,
   *run(context) {
     const { model } = context
     if (!context.gaps && model.faults.some((fault) => fault.shows.length > 0)) return
+    const none = allHold([context.once(noneActs)])
     for (const { condition, findings, smallest } of gapsInRules(context)) {
       const rule = ruleAbout(context, condition)
-      const never = allHold(model.rules.map((each) => normal(each.condition, false)))
       const budget = smallest ? "" : " (Fewer findings may be enough: the search reached its limit.)"
       yield diagnostic(
         "note",
@@ -34,7 +34,7 @@ when rail at least 22 V and hum is yes  rule out gear_held`,
         `No rule acts if ${conditionText(model, condition)}.`,
         {
           help: `Add a rule for these findings, or say with a \`never\` that they cannot occur together.${budget}`,
-          edits: [neverEdit(model, findings, never, rule.span)],
+          edits: [neverEdit(model, findings, none, rule.span)],
         },
       )
     }

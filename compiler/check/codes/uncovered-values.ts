@@ -1,10 +1,10 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import type { Model } from "../../model/model.ts"
 import { at } from "../../run/lookup.ts"
 import { comparison, flaggedRuns, gridValue } from "../../wording/ranges.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
-import { type Formula, normal } from "../logic/formula.ts"
+import type { Context } from "../context.ts"
+import type { Formula } from "../logic/formula.ts"
 
 export const uncoveredValues: Check = {
   code: "uncovered-values",
@@ -15,8 +15,9 @@ there, and no fault shows it. Often the two limits were meant to meet. If nothin
 this is only a note.`,
   example: `when rail above 26.5 V  rule out gear_held`,
   fixed: `when rail at least 22 V  rule out gear_held`,
-  *run({ model }) {
-    const mentioned = mentions(model)
+  *run(context) {
+    const { model } = context
+    const mentioned = mentions(context)
     for (const [index, reading] of model.readings.entries()) {
       const cells = at(mentioned, index)
       if (reading.grid === undefined || !cells.includes(true)) continue
@@ -45,16 +46,16 @@ this is only a note.`,
 }
 
 /** By reading and cell: a comparison in a rule (what a `not` makes of it, where there is one) or a `shows` picks it. */
-function mentions(model: Model): boolean[][] {
+function mentions({ model, eliminations }: Context): boolean[][] {
   const mentioned = model.readings.map((reading) => reading.cells.map(() => false))
   const note = (reading: number, cells: readonly boolean[]): void => {
-    for (const [cell, flag] of cells.entries()) if (flag) mentioned[reading]![cell] = true
+    for (const [first, last] of flaggedRuns(cells)) mentioned[reading]!.fill(true, first, last + 1)
   }
   const visit = (formula: Formula): void => {
     if (formula.kind === "in") note(formula.reading, formula.cells)
     else for (const item of formula.items) visit(item)
   }
-  for (const rule of model.rules) visit(normal(rule.condition))
+  for (const { formula, rule } of eliminations) if (rule !== undefined) visit(formula)
   for (const fault of model.faults) for (const clause of fault.shows) note(clause.reading, clause.cells)
   return mentioned
 }

@@ -1,5 +1,6 @@
 import type { CellSet, Condition } from "../../model/model.ts"
-import type { ReadingIndex } from "../../run/indexes.ts"
+import type { CellIndex, ReadingIndex, Table } from "../../run/indexes.ts"
+import { flaggedRuns } from "../../wording/ranges.ts"
 
 /**
  * A condition in negation normal form: `not` has been moved inwards into the sets of cells. On partial findings such a
@@ -31,10 +32,33 @@ export function normal(condition: Condition, positive = true): Formula {
   return joined(kind, items)
 }
 
+/** Known true where the formula is known false. */
+export function negated(formula: Formula): Formula {
+  if (formula.kind === "in") return { ...formula, cells: formula.cells.map((flag) => !flag) }
+  return { kind: formula.kind === "and" ? "or" : "and", items: formula.items.map(negated) }
+}
+
 /** A single item stands for itself. */
 function joined(kind: "and" | "or", items: readonly Formula[]): Formula {
   const [only] = items
   return only !== undefined && items.length === 1 ? only : { kind, items }
+}
+
+/** Any of the formulas, the comparisons of one reading made one: that many conditions take no more than one does. */
+export function union(formulas: readonly Formula[]): Formula {
+  const comparisons = new Map<ReadingIndex, Table<CellIndex, boolean> & boolean[]>()
+  const items: Formula[] = []
+  for (const formula of formulas) {
+    if (formula.kind !== "in") {
+      items.push(formula)
+      continue
+    }
+    const cells = comparisons.get(formula.reading) ?? formula.cells.slice()
+    comparisons.set(formula.reading, cells)
+    for (const [first, last] of flaggedRuns(formula.cells)) cells.fill(true, first, last + 1)
+  }
+  for (const [reading, cells] of comparisons) items.push({ kind: "in", reading, cells })
+  return joined("or", items)
 }
 
 /** Known true on these findings. */
@@ -98,7 +122,7 @@ export function needed(formula: Formula): ReadingIndex[] {
 /** The same text for the same formula, whatever the spans: the key under which proofs are kept. */
 export function spelled(formula: Formula, name: (reading: ReadingIndex) => string): string {
   if (formula.kind === "in") {
-    return `${name(formula.reading)}:${formula.cells.map((flag) => (flag ? "1" : "0")).join("")}`
+    return `${name(formula.reading)}:${formula.cells.length}:${flaggedRuns(formula.cells).join(" ")}`
   }
   const items = formula.items.map((item) => spelled(item, name))
   return `(${items.join(formula.kind === "and" ? "&" : "|")})`

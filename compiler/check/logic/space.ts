@@ -53,6 +53,11 @@ export class FindingSpace {
     return this.askActual([], bound) !== "no"
   }
 
+  /** No `never` speaks of the reading, so each of its cells can occur, whatever else is found. */
+  isFree(reading: number): boolean {
+    return this.linked[reading] === undefined
+  }
+
   /** The readings that a question on `readings` has to settle. */
   closure(readings: readonly number[]): number[] {
     const found = new Set(readings)

@@ -1,9 +1,11 @@
 import type { ReadingIndex } from "../../run/indexes.ts"
+import { flaggedRuns } from "../../wording/ranges.ts"
 import type { Context } from "../context.ts"
 import { answerable } from "../logic/formula.ts"
+import { RunCounts } from "../logic/run-counts.ts"
 
-/** Counts by fault and cell. */
-type Counts = Map<number, Int32Array>
+/** Counts of cells, by fault. */
+type Counts = Map<number, RunCounts>
 
 /**
  * What the eliminations that speak of one reading alone rule out, counted by fault and cell. That settles most rules of
@@ -38,24 +40,29 @@ export class Coverage {
 
   /** Do the others do all that the rule does? Undefined where counting doesn't tell. */
   covers(rule: number): boolean | undefined {
-    const { model, eliminations, kinds } = this.context
+    const { model, eliminations, kinds, space } = this.context
     const { formula, out, certain } = eliminations[rule]!
     if (formula.kind !== "in" || model.rules[rule]!.verb !== "rule out" || out.length === 0) return undefined
     const { reading, cells } = formula
     const own = certain ? 1 : 0
     // A rule that rules a fault out alone does so beside any other fault too.
-    const isStruck = (fault: number, cell: number) => (this.struck[reading]!.get(fault)?.[cell] ?? 0) > own
-    const isTaken = (fault: number, cell: number) => (this.all[reading]!.get(fault)?.[cell] ?? 0) > own
-    const acts = [...cells.keys()].filter((cell) => cells[cell])
-    if (out.every((fault) => acts.every((cell) => isStruck(fault, cell)))) return true
+    const runs = flaggedRuns(cells)
+    const covered = (counts: Counts, fault: number, first: number, last: number) =>
+      (counts.get(fault)?.leastIn(first, last) ?? 0) > own
+    const [struck, all] = [this.struck[reading]!, this.all[reading]!]
+    if (out.every((fault) => runs.every(([first, last]) => covered(struck, fault, first, last)))) return true
     if (!kinds.singles || this.mixed[reading]) return undefined
-    const open = acts.filter((cell) => out.some((fault) => !isTaken(fault, cell)))
-    return open.some((cell) => this.occurs(reading, cell)) ? false : undefined
+    const open = runs.filter(([first, last]) => out.some((fault) => !covered(all, fault, first, last)))
+    if (space.isFree(reading)) return open.length > 0 ? false : undefined
+    const isOpen = (cell: number) => out.some((fault) => !covered(all, fault, cell, cell))
+    const acts = open.flatMap(([first, last]) =>
+      Array.from({ length: last - first + 1 }, (_, i) => first + i),
+    )
+    return acts.some((cell) => isOpen(cell) && this.occurs(reading, cell)) ? false : undefined
   }
 
   private occurs(reading: ReadingIndex, cell: number): boolean {
     const { model, space, keys, proofs } = this.context
-    if (keys.bound([reading]) === "") return true
     const cells = model.readings[reading]!.cells.map((_, i) => i === cell)
     const findings = model.readings.map((_, i) => (i === reading ? cell : -1))
     return proofs.prove(`occurs ${keys.of({ kind: "in", reading, cells })}`, () =>
@@ -69,11 +76,12 @@ export class Coverage {
     if (formula.kind !== "in" || !certain) return
     const { reading, cells } = formula
     const isRule = rule !== undefined && model.rules[rule]!.verb === "rule out"
+    const runs = flaggedRuns(cells)
     for (const counts of isRule ? [this.all[reading]!, this.struck[reading]!] : [this.all[reading]!]) {
       for (const fault of out) {
-        const row = counts.get(fault) ?? new Int32Array(model.readings[reading]!.cells.length)
+        const row = counts.get(fault) ?? new RunCounts(cells.length)
         counts.set(fault, row)
-        for (let cell = 0; cell < cells.length; cell++) if (cells[cell]) row[cell]! += step
+        for (const [first, last] of runs) row.add(first, last, step)
       }
     }
   }

@@ -1,6 +1,6 @@
 import type { Context } from "../context.ts"
 import { widened } from "../edits.ts"
-import { type Findings, type Formula, holds, normal, readingsOf } from "../logic/formula.ts"
+import { type Findings, type Formula, holds, negated, readingsOf, union } from "../logic/formula.ts"
 import { fewestFindings } from "../logic/witnesses.ts"
 
 export interface Gap {
@@ -17,20 +17,25 @@ const MOST_GAPS = 10
 export function gapsInRules(context: Context): Gap[] {
   const { model, space, possible, effort } = context
   if (!possible || model.rules.length === 0) return []
-  const idle = model.rules.map(({ condition }) => normal(condition, false))
-  const readings = readingsOf(...idle)
-  const nodes = idle.map((formula) => space.holds(formula))
-  const settles = (findings: Findings) => idle.every((formula) => holds(formula, findings))
-  const barred: number[] = []
+  const idle = context.once(noneActs)
+  const readings = readingsOf(idle)
+  const settles = (findings: Findings) => holds(idle, findings)
+  const nodes = [space.holds(idle)]
   const ask = (further: readonly number[], budget?: number) =>
-    space.ask([...nodes, ...barred, ...further], readings, budget)
+    space.ask([...nodes, ...further], readings, budget)
   const gaps: Gap[] = []
   while (gaps.length < MOST_GAPS) {
     const witness = fewestFindings(space, ask, readings, settles, effort)
     if (witness === undefined) break
     const condition: Formula = { kind: "and", items: widened(model, witness.findings, settles) }
     gaps.push({ condition, ...witness })
-    barred.push(space.fails(condition))
+    nodes.push(space.fails(condition))
   }
   return gaps
+}
+
+/** Known true where all rules are known not to act. */
+export function noneActs({ model, eliminations }: Context): Formula {
+  const rules = model.rules.map((_, rule) => eliminations[rule]!.formula)
+  return negated(union(rules))
 }

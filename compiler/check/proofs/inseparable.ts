@@ -2,7 +2,7 @@ import { cureChance } from "../../model/repairs.ts"
 import type { FaultIndex } from "../../run/indexes.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Context, Unproved } from "../context.ts"
-import { readingsOf, restricted } from "../logic/formula.ts"
+import { readingsOf, restricted, union } from "../logic/formula.ts"
 import { ruleName } from "../message-parts.ts"
 import { deadFaults } from "./dead-faults.ts"
 import { doableTests, isRemoved } from "./doable-tests.ts"
@@ -110,17 +110,15 @@ function ruleSeparates(context: Context, one: number, other: number): boolean {
   )
   if (rules.length === 0) return false
   const known = (reading: number) => doable.readings[reading]!
-  const takes = rules.map((i) => restricted(eliminations[i]!.formula, known))
+  const takes = union(rules.map((i) => restricted(eliminations[i]!.formula, known)))
   // Beside a third fault the other one may be left although alone it is not.
   const spared = context.kinds.pairs ? [] : against[other]!
-  const leaves = spared.map((i) => restricted(eliminations[i]!.formula, known))
-  const readings = readingsOf(...takes)
-  const key = `separates ${context.keys.of(...takes)} from ${context.keys.of(...leaves)}`
+  const leaves = union(spared.map((i) => restricted(eliminations[i]!.formula, known)))
   return context.attempt(doubt(context, one, other), true, () =>
-    proofs.prove(key, () => {
-      const some = space.some(takes.map((formula) => space.holds(formula)))
-      return space.ask([some, ...leaves.map((formula) => space.fails(formula))], readings) === "yes"
-    }),
+    proofs.prove(
+      `separates ${context.keys.of(takes)} from ${context.keys.of(leaves)}`,
+      () => space.ask([space.holds(takes), space.fails(leaves)], readingsOf(takes)) === "yes",
+    ),
   )
 }
 
