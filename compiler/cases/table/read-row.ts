@@ -47,27 +47,32 @@ const FIELDS: ReadonlySet<string> = new Set(fields)
 
 const isField = (role: Role): role is Extract<Role, { is: Field }> => FIELDS.has(role.is)
 
-/** The step that a column stands for, and whether it looks for the complaint or is merely done. */
-function actionOf(role: Role, graph: Graph): { readonly step: object; readonly looks: boolean } | undefined {
+/** The step that a column stands for with what was found, and whether it looks for the complaint or is merely done. */
+function stepOf(
+  role: Role,
+  graph: Graph,
+  found: string,
+): { readonly step: object; readonly looks: boolean } | undefined {
+  // Each written out: objects of a few fixed shapes are read several times as fast as ones put together from others.
   switch (role.is) {
     case "look":
-      return { step: { test: at(graph.tests, role.test).name }, looks: true }
+      return { step: { test: at(graph.tests, role.test).name, found }, looks: true }
     case "put back":
-      return { step: { putBack: role.part }, looks: true }
+      return { step: { putBack: role.part, found }, looks: true }
     case "replace":
-      return { step: { replace: role.part }, looks: true }
+      return { step: { replace: role.part, found }, looks: true }
     case "fix":
-      return { step: { fix: role.fault }, looks: true }
+      return { step: { fix: role.fault, found }, looks: true }
     case "look again":
-      return { step: { look: true }, looks: true }
+      return { step: { look: true, found }, looks: true }
     case "close":
-      return { step: { close: true }, looks: true }
+      return { step: { close: true, found }, looks: true }
     case "take out":
-      return { step: { takeOut: role.part }, looks: false }
+      return { step: { takeOut: role.part, found: "done" }, looks: false }
     case "keep":
-      return { step: { keep: role.part }, looks: false }
+      return { step: { keep: role.part, found: "done" }, looks: false }
     case "hand over":
-      return { step: { handOver: true }, looks: false }
+      return { step: { handOver: true, found: "done" }, looks: false }
     default:
       return undefined
   }
@@ -165,9 +170,9 @@ class RowRecord {
     else if (role.is === "left in") this.#addLeftIn(role.test, column, text)
     else if (isField(role)) this.#addField(role.is, column, text)
     else {
-      const action = actionOf(role, this.#graph)
-      if (action?.looks) this.#addLook(action.step, role.is === "look" ? role.test : -1, column, text)
-      else if (action) this.#addDone(action.step, column, text)
+      const { step, looks } = stepOf(role, this.#graph, text.toLowerCase()) ?? {}
+      if (step && looks) this.#looks.push({ column, step, test: role.is === "look" ? role.test : -1 })
+      else if (step) this.#addDone(step, column, text)
     }
   }
 
@@ -176,9 +181,9 @@ class RowRecord {
   }
 
   /** An action that comes to nothing but being done: `yes` where it was. */
-  #addDone(action: object, column: number, text: string): void {
+  #addDone(step: object, column: number, text: string): void {
     const said = yesOrNo(text)
-    if (said === "yes") this.#addLook(action, -1, column, "done")
+    if (said === "yes") this.#looks.push({ column, step, test: -1 })
     else if (said !== "no") this.#say(column, `This is yes or no; ${excerpt(text)} is neither.`)
   }
 
@@ -197,10 +202,6 @@ class RowRecord {
     }
     this.#told[name] = value
     this.#places.push({ at: `told.${name}`, column })
-  }
-
-  #addLook(action: object, test: number, column: number, text: string): void {
-    this.#looks.push({ column, step: { ...action, found: text.toLowerCase() }, test })
   }
 
   #addMinutes(test: number, column: number, text: string): void {
@@ -249,9 +250,8 @@ class RowRecord {
     for (const reading of reads) this.#found.delete(reading)
     if (all.length === 0) return
     const found = Object.fromEntries(all.map(([name, { value }]) => [name, value]))
-    const action = test === undefined ? {} : { test: at(this.#graph.tests, test).name }
     this.#addStep(
-      { ...action, found },
+      test === undefined ? { found } : { test: at(this.#graph.tests, test).name, found },
       test ?? -1,
       all.map(([name, { column }]) => [`found.${name}`, column] as const),
     )
