@@ -1,6 +1,7 @@
 import { type Diagnostic, diagnostic, inOrder } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
+import { last } from "../run/lookup.ts"
 import type { Check } from "./code.ts"
 import { beatenTest } from "./codes/beaten-test.ts"
 import { blindTest } from "./codes/blind-test.ts"
@@ -118,9 +119,12 @@ function upTo(limit: number, diagnostics: Iterable<Diagnostic>): Diagnostic[] {
   const shown: Diagnostic[] = []
   for (const diagnostic of diagnostics) {
     if (shown.length === limit) {
-      const last = shown.pop()!
+      const final = last(shown)
       const more = "There are more of this kind: fix these first."
-      return [...shown, { ...last, help: last.help === undefined ? more : `${last.help} ${more}` }]
+      return [
+        ...shown.slice(0, -1),
+        { ...final, help: final.help === undefined ? more : `${final.help} ${more}` },
+      ]
     }
     shown.push(diagnostic)
   }

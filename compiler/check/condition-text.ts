@@ -1,4 +1,5 @@
 import type { Model } from "../model/model.ts"
+import type { CellIndex, ReadingIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import { comparisons, typicalValue } from "../wording/ranges.ts"
 import { backticked, listed } from "../wording/sentence.ts"
@@ -29,12 +30,12 @@ function write(model: Model, formula: Formula, nameOf: (name: string) => string)
 
 /** What a technician would have found: "`rail` at 12.6 V and `glow` yes". A cell is told by a value from its middle. */
 export function findingsText(model: Model, findings: Findings): string {
-  const parts = findings.flatMap((cell, reading) => (cell < 0 ? [] : [findingText(model, reading, cell)]))
+  const parts = findings.flatMap((cell, reading) => (cell === -1 ? [] : [findingText(model, reading, cell)]))
   return parts.length === 0 ? "nothing read yet" : listed(parts)
 }
 
-export function findingText(model: Model, reading: number, cell: number): string {
-  const { name, grid } = model.readings[reading]!
-  const value = typicalValue(model.readings[reading]!, cell)
+export function findingText(model: Model, reading: ReadingIndex, cell: CellIndex): string {
+  const { name, grid } = at(model.readings, reading)
+  const value = typicalValue(at(model.readings, reading), cell)
   return grid === undefined ? `${backticked(name)} ${value}` : `${backticked(name)} at ${value}`
 }

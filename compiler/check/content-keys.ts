@@ -1,4 +1,6 @@
 import type { Model } from "../model/model.ts"
+import type { ReadingIndex, Table } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import { type Formula, readingsOf, spelled } from "./logic/formula.ts"
 import type { FindingSpace } from "./logic/space.ts"
 import type { ProofCache } from "./proof-cache.ts"
@@ -8,7 +10,7 @@ export class ContentKeys {
   private readonly model: Model
   private readonly proofs: ProofCache
   /** By reading: the text of all `never`s linked to it. */
-  private readonly nevers: readonly string[]
+  private readonly nevers: Table<ReadingIndex, string>
   private readonly numbers = new Map<Formula, number>()
 
   constructor(model: Model, space: FindingSpace, proofs: ProofCache) {
@@ -32,27 +34,27 @@ export class ContentKeys {
   }
 
   /** The text of all `never`s that bear on these readings. */
-  bound(readings: readonly number[]): string {
+  bound(readings: readonly ReadingIndex[]): string {
     const found = new Set<string>()
     for (const reading of readings) {
-      const text = this.nevers[reading]!
+      const text = at(this.nevers, reading)
       if (text !== "") found.add(text)
     }
     return found.size < 2 ? ([...found][0] ?? "") : [...found].sort().join(";")
   }
 
   private spelled(formula: Formula): string {
-    return spelled(formula, (reading) => this.model.readings[reading]!.name)
+    return spelled(formula, (reading) => at(this.model.readings, reading).name)
   }
 
-  private neversByReading(space: FindingSpace): string[] {
+  private neversByReading(space: FindingSpace): Table<ReadingIndex, string> {
     const texts = this.model.readings.map(() => "")
-    const heads = new Map<number, string[]>()
+    const heads = new Map<ReadingIndex, string[]>()
     for (const never of space.nevers) {
       const [first] = readingsOf(never)
       if (first === undefined) continue
       // All readings of one closure get the same text, kept under the least of them.
-      const head = Math.min(...space.closure([first]))
+      const [head = first] = space.closure([first]).sort((a, b) => a - b)
       const list = heads.get(head) ?? []
       list.push(this.spelled(never))
       heads.set(head, list)

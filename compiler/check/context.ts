@@ -1,8 +1,10 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
 import type { Condition, Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
+import type { FaultIndex, ReadingIndex, RuleIndex, Table } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import { ContentKeys } from "./content-keys.ts"
-import { byFault, type Elimination, eliminationsOf } from "./eliminations.ts"
+import { byFault, type Elimination, type EliminationIndex, eliminationsOf } from "./eliminations.ts"
 import { Budget, BudgetSpent } from "./logic/budget.ts"
 import { type Formula, needed, normal, readingsOf } from "./logic/formula.ts"
 import { FindingSpace } from "./logic/space.ts"
@@ -48,9 +50,9 @@ export class Context {
   readonly cannot: number
   /** For the keys of proofs. */
   readonly keys: ContentKeys
-  readonly eliminations: readonly Elimination[]
+  readonly eliminations: Table<EliminationIndex, Elimination>
   /** By fault: the eliminations that surely rule it out where it is alone. */
-  readonly against: readonly (readonly number[])[]
+  readonly against: Table<FaultIndex, readonly EliminationIndex[]>
   readonly kinds: StateKinds
   /** False where the `never`s forbid everything: then nothing that speaks of findings can be asked. */
   readonly possible: boolean
@@ -113,12 +115,12 @@ export class Context {
   }
 
   /** By rule: its condition can never be known true. */
-  get unreachable(): readonly boolean[] {
+  get unreachable(): Table<RuleIndex, boolean> {
     return this.once(unreachableRules)
   }
 
   /** Does the elimination act on the fault where it is alone? */
-  takes(elimination: number, fault: number): boolean {
+  takes(elimination: EliminationIndex, fault: FaultIndex): boolean {
     return this.once(takenFaults)(elimination, fault)
   }
 
@@ -126,21 +128,21 @@ export class Context {
    * By reading: the eliminations to look at when it is read. One that needs some readings is under the first of these
    * only, any other under all of its readings.
    */
-  get eliminationsOn(): readonly (readonly number[])[] {
+  get eliminationsOn(): Table<ReadingIndex, readonly EliminationIndex[]> {
     return this.once(eliminationsByReading)
   }
 
   /** By reading: the rules that speak of it, those that take the fewest faults first. */
-  get rulesOn(): readonly (readonly number[])[] {
+  get rulesOn(): Table<ReadingIndex, readonly RuleIndex[]> {
     return this.once(rulesByReading)
   }
 }
 
-function unreachableRules(context: Context): boolean[] {
+function unreachableRules(context: Context): Table<RuleIndex, boolean> {
   const { model, possible, eliminations, proofs, keys, space } = context
   return model.rules.map((rule, index) => {
     if (!possible) return false
-    const { formula } = eliminations[index]!
+    const { formula } = at(eliminations, index)
     const known = canHoldFreely(formula, space)
     if (known !== undefined) return !known
     const subject = {
@@ -169,38 +171,44 @@ function canHoldFreely(formula: Formula, space: FindingSpace): boolean | undefin
 }
 
 /** Readings in rules, in `shows` and in `only if`; a `never` only says what cannot be. */
-export function usedReadings(context: Context): ReadonlySet<number> {
+export function usedReadings(context: Context): ReadonlySet<ReadingIndex> {
   const { rules, tests, faults } = context.model
   const conditions = tests.flatMap(({ onlyIf }) => (onlyIf === undefined ? [] : [context.formula(onlyIf)]))
-  for (const index of rules.keys()) conditions.push(context.eliminations[index]!.formula)
+  for (const index of rules.keys()) conditions.push(at(context.eliminations, index).formula)
   const used = new Set(readingsOf(...conditions))
   for (const fault of faults) for (const clause of fault.shows) used.add(clause.reading)
   return used
 }
 
 /** A bit for each pair of elimination and fault. */
-function takenFaults({ model, eliminations }: Context): (elimination: number, fault: number) => boolean {
+function takenFaults({
+  model,
+  eliminations,
+}: Context): (elimination: EliminationIndex, fault: FaultIndex) => boolean {
   const words = (model.faults.length + 31) >> 5
   const bits = new Uint32Array(eliminations.length * words)
   for (const [index, { out }] of eliminations.entries())
-    for (const each of out) bits[index * words + (each >> 5)]! |= 1 << (each & 31)
-  return (elimination, fault) => ((bits[elimination * words + (fault >> 5)]! >> (fault & 31)) & 1) === 1
+    for (const each of out) {
+      const word = index * words + (each >> 5)
+      bits[word] = at(bits, word) | (1 << (each & 31))
+    }
+  return (elimination, fault) => (((bits[elimination * words + (fault >> 5)] ?? 0) >> (fault & 31)) & 1) === 1
 }
 
-function eliminationsByReading({ model, eliminations }: Context): number[][] {
-  const lists: number[][] = model.readings.map(() => [])
+function eliminationsByReading({ model, eliminations }: Context) {
+  const lists = model.readings.map((): EliminationIndex[] => [])
   for (const [index, { formula }] of eliminations.entries()) {
     const [first] = needed(formula)
-    for (const reading of first === undefined ? readingsOf(formula) : [first]) lists[reading]!.push(index)
+    for (const reading of first === undefined ? readingsOf(formula) : [first]) at(lists, reading).push(index)
   }
   return lists
 }
 
-function rulesByReading({ model, eliminations }: Context): number[][] {
-  const lists: number[][] = model.readings.map(() => [])
-  const size = (rule: number) => eliminations[rule]!.out.length
+function rulesByReading({ model, eliminations }: Context) {
+  const lists = model.readings.map((): RuleIndex[] => [])
+  const size = (rule: RuleIndex) => at(eliminations, rule).out.length
   const order = [...model.rules.keys()].sort((a, b) => size(a) - size(b))
   for (const rule of order)
-    for (const reading of readingsOf(eliminations[rule]!.formula)) lists[reading]!.push(rule)
+    for (const reading of readingsOf(at(eliminations, rule).formula)) at(lists, reading).push(rule)
   return lists
 }

@@ -1,6 +1,12 @@
 import type { Edit, Span } from "../diagnostics/diagnostic.ts"
 import type { Model } from "../model/model.ts"
-import type { FaultIndex } from "../run/indexes.ts"
+import {
+  type CellIndex,
+  type FaultIndex,
+  type ReadingIndex,
+  type RuleIndex,
+  tableOf,
+} from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import { backticked } from "../wording/sentence.ts"
 import { conditionSource } from "./condition-text.ts"
@@ -15,13 +21,13 @@ const MOST_COMBINATIONS = 2000
  */
 export function widened(model: Model, findings: Findings, still: (findings: Findings) => boolean): Formula[] {
   const ranges = findings.map((cell) => [cell, cell] as [first: number, last: number])
-  const fits = (reading: number, cell: number): boolean => {
+  const fits = (reading: ReadingIndex, cell: number): boolean => {
     const others = ranges.map((range, i): [number, number] => (i === reading ? [cell, cell] : range))
     const count = others.reduce((product, [first, last]) => product * (last - first + 1), 1)
     return count <= MOST_COMBINATIONS && combinations(others).every(still)
   }
   for (const [reading, cell] of findings.entries()) {
-    const { cells, grid } = model.readings[reading]!
+    const { cells, grid } = at(model.readings, reading)
     const range = at(ranges, reading)
     // The cells of a choice have no order to widen along.
     if (cell < 0 || grid === undefined) continue
@@ -43,7 +49,7 @@ function combinations(ranges: readonly (readonly [number, number])[]): Findings[
     const cells = Array.from({ length: last - first + 1 }, (_, i) => first + i)
     all = all.flatMap((before) => cells.map((cell) => [...before, cell]))
   }
-  return all
+  return all.map((cells) => tableOf(cells as (CellIndex | -1)[]))
 }
 
 /** The edit that says such findings cannot occur; they are widened as far as `still` allows. */
@@ -64,8 +70,8 @@ export function neverEdit(
 }
 
 /** The edit by which a rule spares a fault; undefined where it names no other beside it. */
-export function exceptEdit(model: Model, rule: number, fault: FaultIndex): Edit | undefined {
-  const { faults } = model.rules[rule]!
+export function exceptEdit(model: Model, rule: RuleIndex, fault: FaultIndex): Edit | undefined {
+  const { faults } = at(model.rules, rule)
   // An `except` must leave something of what it follows.
   if (faults?.items.some(({ of }) => of.length < 2 && of.includes(fault)) !== false) return undefined
   const { name } = at(model.faults, fault)
@@ -79,8 +85,8 @@ export function exceptEdit(model: Model, rule: number, fault: FaultIndex): Edit 
 }
 
 /** The edit that trusts a rule less, in percent. A rule with a percentage has one already that can be changed by hand. */
-export function percentEdit(model: Model, rule: number, percent: number): Edit | undefined {
-  const { faults, chance } = model.rules[rule]!
+export function percentEdit(model: Model, rule: RuleIndex, percent: number): Edit | undefined {
+  const { faults, chance } = at(model.rules, rule)
   if (faults === undefined || chance < 1) return undefined
   const end = { file: faults.span.file, start: faults.span.end, end: faults.span.end }
   const title = `trust the rule to ${percent} %`

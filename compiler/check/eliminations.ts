@@ -1,7 +1,11 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
 import type { CellSet, Model, Reading, Rule } from "../model/model.ts"
-import type { FaultIndex } from "../run/indexes.ts"
+import { type FaultIndex, type Index, type RuleIndex, type Table, tableOf } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 import { type Findings, type Formula, holds, normal } from "./logic/formula.ts"
+
+/** The rules come first in the list of eliminations, so that the index of a rule is that of its elimination too. */
+export type EliminationIndex = Index<"rules" | "distributions">
 
 /**
  * One way to rule faults out: a rule, or a distribution that gives some cells no chance. The latter holds for the
@@ -12,7 +16,7 @@ export interface Elimination {
   /** The faults that it rules out where they are alone in the machine. */
   readonly out: readonly FaultIndex[]
   /** Index of the rule; absent for a distribution. */
-  readonly rule?: number
+  readonly rule?: RuleIndex
   /** For a distribution: whether a `shows` of one fault or the `normally` of the reading says so. */
   readonly from?: "shows" | "normally"
   /** False for a rule trusted below 100 %: it makes faults less likely, but rules none out. */
@@ -20,8 +24,8 @@ export interface Elimination {
   readonly span: Span
 }
 
-/** All eliminations: the rules first, in order, so that the index of a rule is the index of its elimination. */
-export function eliminationsOf(model: Model): Elimination[] {
+/** All eliminations: the rules in order, then the distributions. */
+export function eliminationsOf(model: Model): Table<EliminationIndex, Elimination> {
   const all: Elimination[] = model.rules.map((rule, index) => ({
     formula: normal(rule.condition),
     out: ruledOutAlone(model, rule),
@@ -46,7 +50,7 @@ export function eliminationsOf(model: Model): Elimination[] {
       all.push({ formula, out: [f], from: "shows", certain: true, span })
     }
   }
-  return all
+  return tableOf(all)
 }
 
 /** The faults that a rule acts on where they are alone: those that it names, or all others for `leaves only`. */
@@ -63,10 +67,13 @@ function impossibleCells({ trust, cells }: Reading, chances: Float64Array): Cell
 }
 
 /** By fault: the eliminations that surely rule it out where it is alone, by index, in order. */
-export function byFault(model: Model, eliminations: readonly Elimination[]): number[][] {
-  const lists: number[][] = model.faults.map(() => [])
+export function byFault(
+  model: Model,
+  eliminations: Table<EliminationIndex, Elimination>,
+): Table<FaultIndex, readonly EliminationIndex[]> {
+  const lists = model.faults.map((): EliminationIndex[] => [])
   for (const [index, { out, certain }] of eliminations.entries())
-    if (certain) for (const fault of out) lists[fault]!.push(index)
+    if (certain) for (const fault of out) at(lists, fault).push(index)
   return lists
 }
 

@@ -1,13 +1,14 @@
 import type { Label } from "../diagnostics/diagnostic.ts"
 import type { Model, Rule } from "../model/model.ts"
+import type { FaultIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import { backticked, listed } from "../wording/sentence.ts"
 import { conditionText } from "./condition-text.ts"
 import type { Elimination } from "./eliminations.ts"
 
 /** The names of faults in a sentence; after `most` of them only how many more there are. */
-export function faultNames(model: Model, faults: readonly number[], most = 6): string {
-  const names = faults.slice(0, most).map((fault) => backticked(model.faults[fault]!.name))
+export function faultNames(model: Model, faults: readonly FaultIndex[], most = 6): string {
+  const names = faults.slice(0, most).map((fault) => backticked(at(model.faults, fault).name))
   return faults.length > most ? `${names.join(", ")} and ${faults.length - most} more` : listed(names)
 }
 
@@ -17,7 +18,7 @@ export function ruleName(rule: Rule): string {
 
 /** What an elimination is called in a sentence. */
 export function eliminationName(model: Model, { rule, from, formula, out }: Elimination): string {
-  if (rule !== undefined) return ruleName(model.rules[rule]!)
+  if (rule !== undefined) return ruleName(at(model.rules, rule))
   const reading = formula.kind === "in" ? at(model.readings, formula.reading).name : ""
   return from === "normally"
     ? `what ${backticked(reading)} normally is`

@@ -1,15 +1,15 @@
 import type { Model } from "../model/model.ts"
 import type { Action, Plan, PlanEdge, PlanNode, PlanStep } from "../plan/plan.ts"
-import type { NodeIndex } from "../run/indexes.ts"
+import { type NodeIndex, type PlaceIndex, type Table, type TestIndex, tableOf } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import { backticked, listed } from "../wording/sentence.ts"
 import { findingText } from "./condition-text.ts"
 
 /** How a job gets to a node of the plan, on the path that most of those take which get there. */
 export interface PathToNode {
-  readonly steps: readonly { readonly node: number; readonly edge: PlanEdge }[]
+  readonly steps: readonly { readonly node: NodeIndex; readonly edge: PlanEdge }[]
   /** Tests that were done and are not open again: a repair opens all of them, told questions apart. */
-  readonly done: ReadonlySet<number>
+  readonly done: ReadonlySet<TestIndex>
   /** Repairs made, as `repairKey` names them. */
   readonly repairs: ReadonlySet<string>
 }
@@ -20,12 +20,17 @@ export function isStep(node: PlanNode): node is StepNode {
   return node.do !== "handover" && node.do !== "advise"
 }
 
+/** The edge by which most jobs come to a node. */
+interface Entrance {
+  readonly chance: number
+  readonly from: NodeIndex
+  readonly edge: PlanEdge
+}
+
 /** By node: how it is reached. A plan has no cycles, so nodes are settled before those that follow them. */
-export function likeliestPaths(model: Model, plan: Plan): readonly PathToNode[] {
-  const best: ({ chance: number; from: number; edge: PlanEdge } | undefined)[] = plan.nodes.map(
-    () => undefined,
-  )
-  const chance: number[] = plan.nodes.map((_, i) => (i === plan.start ? 1 : 0))
+export function likeliestPaths(model: Model, plan: Plan): Table<NodeIndex, PathToNode> {
+  const best = plan.nodes.map((): Entrance | undefined => undefined)
+  const chance = plan.nodes.map((_, i): number => (i === plan.start ? 1 : 0))
   const found: PathToNode[] = []
   for (const node of topologicalOrder(plan)) {
     const before = best[node]
@@ -40,19 +45,19 @@ export function likeliestPaths(model: Model, plan: Plan): readonly PathToNode[] 
       if (through > (best[edge.to]?.chance ?? -1)) best[edge.to] = { chance: through, from: node, edge }
     }
   }
-  return found
+  return tableOf(found)
 }
 
 export function edgesOf(node: PlanNode): readonly PlanEdge[] {
   return isStep(node) ? node.edges : []
 }
 
-function extended(model: Model, plan: Plan, before: PathToNode, node: number, edge: PlanEdge): PathToNode {
+function extended(model: Model, plan: Plan, before: PathToNode, node: NodeIndex, edge: PlanEdge): PathToNode {
   const steps = [...before.steps, { node, edge }]
   const action = plan.nodes[node] as StepNode
   const repair = repairKey(action)
   if (repair !== undefined) {
-    const told = [...before.done].filter((test) => model.tests[test]!.kind === "told")
+    const told = [...before.done].filter((test) => at(model.tests, test).kind === "told")
     return { steps, done: new Set(told), repairs: new Set(before.repairs).add(repair) }
   }
   const done = action.do === "test" ? new Set(before.done).add(action.test) : before.done
@@ -70,8 +75,8 @@ export function topologicalOrder(plan: Plan): NodeIndex[] {
   const done = new Set<NodeIndex>()
   const order: NodeIndex[] = []
   const stack: [node: NodeIndex, left: boolean][] = [[plan.start, false]]
-  while (stack.length > 0) {
-    const [node, left] = stack.pop()!
+  for (let next = stack.pop(); next; next = stack.pop()) {
+    const [node, left] = next
     if (left) order.push(node)
     else if (!done.has(node)) {
       done.add(node)
@@ -95,7 +100,7 @@ export function pathText(model: Model, plan: Plan, { steps }: PathToNode): strin
 }
 
 function actionText(model: Model, action: StepNode): string {
-  const part = (index: number) => backticked(model.places[index]!.name)
+  const part = (index: PlaceIndex) => backticked(at(model.places, index).name)
   switch (action.do) {
     case "test":
       return backticked(at(model.tests, action.test).name)

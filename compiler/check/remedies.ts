@@ -1,7 +1,7 @@
 import type { Model, Test } from "../model/model.ts"
 import { cureChance } from "../model/repairs.ts"
 import type { Action, Belief, Hypothesis, PlanNode } from "../plan/plan.ts"
-import type { FaultIndex, PlaceIndex } from "../run/indexes.ts"
+import type { FaultIndex, PlaceIndex, ReadingIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import { backticked } from "../wording/sentence.ts"
 import { isRemoved } from "./proofs/doable-tests.ts"
@@ -97,7 +97,7 @@ export function chanceOfGone(
   model: Model,
   { fault, cured }: Pick<Cause, "fault" | "cured">,
   test: Test,
-  fitted: ReadonlySet<number>,
+  fitted: ReadonlySet<PlaceIndex>,
 ): number {
   const { place, recurs } = at(model.faults, fault)
   if (cured || fitted.has(place)) return 1
@@ -112,11 +112,11 @@ export function chanceOfGone(
 export function distribution(
   model: Model,
   { fault, cured }: Pick<Cause, "fault" | "cured">,
-  reading: number,
-  fitted: ReadonlySet<number>,
+  reading: ReadingIndex,
+  fitted: ReadonlySet<PlaceIndex>,
 ): Float64Array {
   const { chances, place } = at(model.faults, fault)
-  const { healthy, told } = model.readings[reading]!
+  const { healthy, told } = at(model.readings, reading)
   const active = !cured && !fitted.has(place)
   return (active || told ? chances[reading] : undefined) ?? healthy
 }

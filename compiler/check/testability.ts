@@ -1,6 +1,6 @@
 import type { Model } from "../model/model.ts"
 import type { Plan } from "../plan/plan.ts"
-import { at } from "../run/lookup.ts"
+import { addTo, at } from "../run/lookup.ts"
 import { firstCommitments } from "./plan-paths.ts"
 import { byRemedy } from "./remedies.ts"
 
@@ -43,7 +43,7 @@ export function testability(model: Model, plan: Plan): Testability {
     if (size === 0) continue
     detected += reach
     members += reach * size
-    for (const most of [1, 2, 3] as const) if (size <= most) within[most - 1]! += reach
+    for (const most of [1, 2, 3] as const) if (size <= most) addTo(within, most - 1, reach)
   }
   const over = (sum: number) => (detected > 0 ? sum / detected : 0)
   return {

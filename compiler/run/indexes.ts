@@ -5,7 +5,7 @@
  */
 declare const list: unique symbol
 declare const index: unique symbol
-type Index<List extends string> = number & { readonly [list]: List }
+export type Index<List extends string> = number & { readonly [list]: List }
 
 /** A place: a part or a setup. */
 export type PlaceIndex = Index<"places">
@@ -39,6 +39,7 @@ export interface Table<I extends number, T> extends ReadonlyArray<T> {
   reduce(fold: (so: T, value: T, index: I, all: readonly T[]) => T, start: T): T
   reduce<U>(fold: (so: U, value: T, index: I, all: readonly T[]) => U, start: U): U
   slice(): Table<I, T> & T[]
+  with(index: I, value: T): Table<I, T> & T[]
   slice(start: number, end?: number): T[]
   /** Of the first entry for which it holds, or -1, which is no index. */
   findIndex(holds: (value: T, index: I, all: readonly T[]) => unknown): I | -1

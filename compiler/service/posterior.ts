@@ -68,11 +68,11 @@ function faultsOf(states: FaultStates, state: number): FaultIndex[] {
 /** All findings on these readings under which the condition holds. */
 function meeting(model: Model, condition: Formula, readings: readonly ReadingIndex[]): Findings[] {
   const found: Findings[] = []
-  const findings = model.readings.map(() => -1)
+  const findings = model.readings.map((): CellIndex | -1 => -1)
   const visit = (i: number): void => {
     const reading = readings[i]
     if (reading === undefined) {
-      if (holds(condition, findings)) found.push([...findings])
+      if (holds(condition, findings)) found.push(findings.slice())
       return
     }
     for (const cell of at(model.readings, reading).cells.keys()) {

@@ -1,4 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import type { FaultIndex, TestIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import { money, percent } from "../../wording/figures.ts"
 import { backticked } from "../../wording/sentence.ts"
@@ -42,7 +43,7 @@ when play is no  rule out gear_held`,
       const with_ =
         instead === undefined
           ? "it does without"
-          : `it uses ${backticked(model.tests[instead]!.name)} (${money(model.tests[instead]!.cost, model.ruleset.money)}) instead`
+          : `it uses ${backticked(at(model.tests, instead).name)} (${money(at(model.tests, instead).cost, model.ruleset.money)}) instead`
       const rest =
         unplanned > 0 ? ` (${percent(unplanned)} of the jobs are not planned ahead and may use it.)` : ""
       const help = `${unprovedNote(plan)}${rest}`.trim()
@@ -54,7 +55,7 @@ when play is no  rule out gear_held`,
         {
           ...(instead === undefined
             ? {}
-            : { labels: [{ span: model.tests[instead]!.span, text: "used instead" }] }),
+            : { labels: [{ span: at(model.tests, instead).span, text: "used instead" }] }),
           ...(help === "" ? {} : { help }),
         },
       )
@@ -63,10 +64,10 @@ when play is no  rule out gear_held`,
 }
 
 /** The used test that bears on the most alike faults (Jaccard's index: of those that either bears on, how many both do); of equals the cheapest. */
-function closest(context: Context, test: number, used: ReadonlySet<number>): number | undefined {
+function closest(context: Context, test: TestIndex, used: ReadonlySet<TestIndex>): TestIndex | undefined {
   const { model } = context
   const own = bearing(context, test)
-  let best: { test: number; alike: number } | undefined
+  let best: { test: TestIndex; alike: number } | undefined
   for (const other of used) {
     const its = bearing(context, other)
     const shared = [...its].filter((fault) => own.has(fault)).length
@@ -75,22 +76,22 @@ function closest(context: Context, test: number, used: ReadonlySet<number>): num
     const isCloser =
       best === undefined ||
       alike > best.alike ||
-      (alike === best.alike && model.tests[other]!.cost < model.tests[best.test]!.cost)
+      (alike === best.alike && at(model.tests, other).cost < at(model.tests, best.test).cost)
     if (isCloser) best = { test: other, alike }
   }
   return best?.test
 }
 
 /** Faults whose chance the test can move by itself: those that it touches, shows apart, or feeds a rule about. */
-function bearing({ model, eliminations }: Context, test: number): Set<number> {
-  const { reads } = model.tests[test]!
-  const faults = new Set<number>()
+function bearing({ model, eliminations }: Context, test: TestIndex): Set<FaultIndex> {
+  const { reads } = at(model.tests, test)
+  const faults = new Set<FaultIndex>()
   for (const [index, fault] of model.faults.entries()) {
     const shows = reads.some((reading) => {
       const own = fault.chances[reading]
       return own !== undefined && distributionsDiffer(own, at(model.readings, reading).healthy)
     })
-    if (shows || touches(model, model.tests[test]!, index)) faults.add(index)
+    if (shows || touches(model, at(model.tests, test), index)) faults.add(index)
   }
   for (const { formula, out, rule } of eliminations) {
     if (rule === undefined || !readingsOf(formula).some((reading) => reads.includes(reading))) continue

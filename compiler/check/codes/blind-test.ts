@@ -23,7 +23,7 @@ when noise is yes  rule out board_dead`,
     const { model } = context
     const used = context.once(usedReadings)
     for (const index of blindTests(context)) {
-      const { name, span, kind, reads } = model.tests[index]!
+      const { name, span, kind, reads } = at(model.tests, index)
       // A question that nothing uses is `silent-reading`, which stands at the same place.
       if (kind === "told" && !used.has(at(reads, 0))) continue
       const why =

@@ -1,18 +1,18 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import type { ReadingIndex } from "../../run/indexes.ts"
-import { at } from "../../run/lookup.ts"
+import type { CellIndex, ReadingIndex } from "../../run/indexes.ts"
+import { at, last } from "../../run/lookup.ts"
 import { backticked, capitalized, counted } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { conditionText } from "../condition-text.ts"
 import type { Context } from "../context.ts"
 import { type Findings, holds, readingsOf } from "../logic/formula.ts"
 import { FindingSpace } from "../logic/space.ts"
-import { partFalse, partTrue, smallestConflict } from "../logic/witnesses.ts"
+import { partFalse, partTrue, smallestKnownConflict } from "../logic/witnesses.ts"
 
 /** Cells of one reading (all of nothing where `reading` is -1) that the same `never`s forbid. */
 interface Barred {
   readonly reading: ReadingIndex | -1
-  readonly cells: readonly number[]
+  readonly cells: readonly CellIndex[]
   readonly nevers: readonly number[]
 }
 
@@ -29,7 +29,7 @@ missing. Several \`never\`s can do this together; then the message names the few
     const { model } = context
     for (const { reading, cells, nevers } of barred(context)) {
       const spans = nevers.map((n) => at(model.nevers, n).span)
-      const last = spans.at(-1)!
+      const span = last(spans)
       const subject =
         nevers.length === 1 ? "This `never`" : `${capitalized(counted(nevers.length, "`never`"))} together`
       const verb = nevers.length === 1 ? "forbids" : "forbid"
@@ -45,7 +45,7 @@ missing. Several \`never\`s can do this together; then the message names the few
         atom === undefined
           ? "everything that could be found"
           : `${conditionText(model, atom)}, whatever else is found`
-      yield diagnostic("error", "certain-never", last, `${subject} ${verb} ${what}.`, {
+      yield diagnostic("error", "certain-never", span, `${subject} ${verb} ${what}.`, {
         labels: spans.slice(0, -1).map((span) => ({ span, text: "together with this" })),
         help:
           reading === -1
@@ -61,7 +61,7 @@ function barred(context: Context): Barred[] {
   const free = new FindingSpace(model, [])
   const parts = space.nevers.map((never) => partFalse(free, never))
   if (!context.possible) {
-    const clash = smallestConflict(free, parts, context.effort)!
+    const clash = smallestKnownConflict(free, parts, context.effort)
     return [{ reading: -1, cells: [], nevers: clash.elements }]
   }
   const found: Barred[] = []
@@ -77,7 +77,7 @@ function barred(context: Context): Barred[] {
   }
   for (const reading of readings) {
     const { name, cells } = at(model.readings, reading)
-    const groups = new Map<string, { cells: number[]; nevers: readonly number[] }>()
+    const groups = new Map<string, { cells: CellIndex[]; nevers: readonly number[] }>()
     for (const cell of cells.keys()) {
       if (met.has(`${reading} ${cell}`)) continue
       const linked = new Set(space.closure([reading]))
@@ -91,7 +91,7 @@ function barred(context: Context): Barred[] {
           return undefined
         }
         const here = [partTrue(free, atom), ...bearing.map((n) => at(parts, n))]
-        return smallestConflict(free, here, context.effort)!
+        return smallestKnownConflict(free, here, context.effort)
           .elements.filter((i) => i > 0)
           .map((i) => i - 1)
       })
@@ -112,7 +112,7 @@ function barred(context: Context): Barred[] {
 function allowed({ model, space }: Context, machine: Findings): boolean {
   return (
     machine.length === model.readings.length &&
-    machine.every((cell, reading) => cell < model.readings[reading]!.cells.length) &&
+    machine.every((cell, reading) => cell < at(model.readings, reading).cells.length) &&
     machine.every(
       (cell, reading) => cell < 0 || space.closure([reading]).every((other) => at(machine, other) >= 0),
     ) &&

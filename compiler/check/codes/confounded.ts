@@ -37,7 +37,7 @@ test try_relay "Fit the known-good relay"  swaps relay  takes 6 min  costs 30`,
     const { model, plan } = context
     if (plan === undefined) return
     for (const each of confoundings(context, plan)) {
-      const { name, span } = model.tests[each.test]!
+      const { name, span } = at(model.tests, each.test)
       const shares = each.causes.map(
         (cause) =>
           `${backticked(at(model.faults, cause.fault).name)} (${percent(cause.chance)}: ${remedyOf(model, cause)})`,
@@ -58,9 +58,9 @@ function wayOut(model: Model, separators: readonly Separator[]): string {
   if (separators.length === 0)
     return "No test of this ruleset would separate them: add one that redoes or reads one of them alone."
   const ways = separators.slice(0, 2).map(({ test, part, how }) => {
-    const { name, cost, minutes: time } = model.tests[test]!
+    const { name, cost, minutes: time } = at(model.tests, test)
     const price = `${money(cost, model.ruleset.money)}, ${minutes(time)}`
-    if (part !== undefined) return `putting ${backticked(model.places[part]!.name)} back (${price})`
+    if (part !== undefined) return `putting ${backticked(at(model.places, part).name)} back (${price})`
     return `${backticked(name)} ${how === "before" ? "done before it " : "done next "}(${price})`
   })
   return `What would separate them: ${listed(ways, "or")}.`

@@ -30,7 +30,7 @@ when hum is no        rule out board_dead, plug_loose`,
       const { findings, rules, distributions, smallest } = found
       const all = [...rules, ...distributions].map((i) => at(eliminations, i))
       const last = rules
-        .map((rule) => model.rules[rule]!)
+        .map((rule) => at(model.rules, rule))
         .reduce((a, b) => (b.span.file === a.span.file && b.span.start < a.span.start ? a : b))
       const subject = `${rules.length === 1 ? "this" : "these"} ${counted(rules.length, "rule")}`
       const others = distributions.length === 0 ? "" : ", with what `shows` and `normally` exclude,"
@@ -49,11 +49,13 @@ when hum is no        rule out board_dead, plug_loose`,
 function editsFor(context: Context, { findings, rules, distributions }: Contradiction): Edit[] {
   const { model, eliminations } = context
   const all = [...rules, ...distributions]
-  const last = rules.map((rule) => model.rules[rule]!).reduce((a, b) => (b.span.start < a.span.start ? a : b))
+  const last = rules
+    .map((rule) => at(model.rules, rule))
+    .reduce((a, b) => (b.span.start < a.span.start ? a : b))
   const still = allHold(all.map((index) => at(eliminations, index).formula))
   const edits: Edit[] = [neverEdit(model, findings, still, last.span)]
   for (const rule of rules) {
-    const alone = model.rules[rule]!.of.filter(
+    const alone = at(model.rules, rule).of.filter(
       (fault) => all.filter((index) => context.takes(index, fault)).length === 1,
     )
     const spared = likeliest(model, alone)

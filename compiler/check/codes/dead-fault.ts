@@ -20,7 +20,7 @@ when rail at least 22 V  rule out motor_worn`,
     for (const { fault, explain } of context.once(deadFaults)) {
       const { by, smallest } = explain()
       const eliminations = by.map((i) => at(context.eliminations, i))
-      const { name, span } = model.faults[fault]!
+      const { name, span } = at(model.faults, fault)
       const names = listed(eliminations.map((each) => eliminationName(model, each)))
       yield diagnostic(
         "error",

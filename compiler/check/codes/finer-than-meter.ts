@@ -50,16 +50,17 @@ function within(limit: Threshold, span: Condition["span"]): boolean {
 
 /** Limits that differ, by less than a step, and part the grid at the same place; each pair of neighbours once. */
 function* alike(name: string, grid: Grid): Iterable<Diagnostic> {
+  const { thresholds = [] } = grid
   const byValue = new Map<number, Threshold>()
-  for (const limit of grid.thresholds ?? []) if (!byValue.has(limit.at)) byValue.set(limit.at, limit)
+  for (const limit of thresholds) if (!byValue.has(limit.at)) byValue.set(limit.at, limit)
   const limits = [...byValue.values()].sort((a, b) => a.at - b.at)
   for (const [i, second] of limits.entries()) {
     const first = limits[i - 1]
     // Neighbours on the grid are a whole step apart, and two limits may well part the grid between them from both sides.
     if (first === undefined || second.at - first.at > grid.by * (1 - 1e-6)) continue
     if (
-      (grid.thresholds ?? []).every(
-        (a) => a.at !== first.at || grid.thresholds!.every((b) => b.at !== second.at || a.cut !== b.cut),
+      thresholds.every(
+        (a) => a.at !== first.at || thresholds.every((b) => b.at !== second.at || a.cut !== b.cut),
       )
     )
       continue

@@ -1,4 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import { at } from "../../run/lookup.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { freeRepairs } from "../proofs/repairs.ts"
@@ -19,7 +20,7 @@ test try_fuse "Fit the known-good fuse"  swaps fuse  takes 1 min`,
   *run({ model }) {
     for (const repair of freeRepairs(model)) {
       const { name, span } =
-        repair.kind === "replace" ? model.places[repair.part]! : model.faults[repair.fault]!
+        repair.kind === "replace" ? at(model.places, repair.part) : at(model.faults, repair.fault)
       const [message, help] =
         repair.kind === "replace"
           ? [`${backticked(name)} has no price, so buying one costs nothing.`, "Give the part a `price`."]

@@ -1,4 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import type { RuleIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import type { Check } from "../code.ts"
 import { conditionText } from "../condition-text.ts"
@@ -44,8 +45,13 @@ when rail at least 22 V and hum is yes  rule out gear_held`,
 /** The rule that speaks of most of these readings, the first of several: a new one would stand beside it. */
 function ruleAbout({ model, eliminations }: Context, condition: Formula) {
   const wanted = readingsOf(condition)
-  const shared = model.rules.map(
-    (_, i) => readingsOf(at(eliminations, i).formula).filter((reading) => wanted.includes(reading)).length,
+  const shared = (rule: RuleIndex) =>
+    readingsOf(at(eliminations, rule).formula).filter((reading) => wanted.includes(reading)).length
+  return at(
+    model.rules,
+    at(
+      [...model.rules.keys()].sort((a, b) => shared(b) - shared(a)),
+      0,
+    ),
   )
-  return model.rules[shared.indexOf(Math.max(...shared))]!
 }

@@ -1,5 +1,7 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
+import type { TestIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked, listedNames } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -42,7 +44,7 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
     const { model, plan } = context
     if (plan === undefined || context.cannot === 0 || plan.expected.handedOver > MOST_HANDED_OVER) return
     for (const { test, handedOver, waiting, exact } of testsHungOn(context, plan)) {
-      const { name, span } = model.tests[test]!
+      const { name, span } = at(model.tests, test)
       const cut = waiting.length === 0 ? "" : ` ${waitingText(model, waiting)}`
       const note =
         exact && plan.exact
@@ -55,7 +57,7 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
         `Without ${backticked(name)}, ${percent(handedOver)} of the jobs are handed over; with it, ${percent(plan.expected.handedOver)}.`,
         {
           labels: waiting.slice(0, MOST_NAMED).map((other) => {
-            const { onlyIf, span: own } = model.tests[other]!
+            const { onlyIf, span: own } = at(model.tests, other)
             return { span: onlyIf?.span ?? own, text: "waits for it" }
           }),
           help: `Add another way to find out what it tells, or to try a part.${cut}${note}`,
@@ -65,9 +67,9 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
   },
 }
 
-function waitingText(model: Model, waiting: readonly number[]): string {
+function waitingText(model: Model, waiting: readonly TestIndex[]): string {
   const names = listedNames(
-    waiting.map((test) => model.tests[test]!.name),
+    waiting.map((test) => at(model.tests, test).name),
     "and",
     MOST_NAMED,
   )

@@ -1,5 +1,6 @@
 import { diagnostic, type Edit } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
+import type { ReadingIndex, RuleIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked, capitalized, listed } from "../../wording/sentence.ts"
@@ -61,8 +62,8 @@ when pushed is no and hum is no  rule out gear_held`,
   },
 }
 
-function percentEdits(model: Model, rule: number, doubted: readonly number[]): Edit[] {
-  const least = Math.min(...doubted.map((reading) => model.readings[reading]!.trust))
+function percentEdits(model: Model, rule: RuleIndex, doubted: readonly ReadingIndex[]): Edit[] {
+  const least = Math.min(...doubted.map((reading) => at(model.readings, reading).trust))
   const edit = percentEdit(model, rule, Math.floor(least * 100 + 1e-9))
   return edit === undefined || least <= 0 ? [] : [edit]
 }

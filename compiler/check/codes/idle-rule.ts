@@ -21,7 +21,7 @@ when rail below 20 V and hum is no  rule out gear_held`,
     const { model } = context
     for (const { rule: index, spare, explain } of context.once(idleRules)) {
       const { by, smallest } = explain()
-      const rule = model.rules[index]!
+      const rule = at(model.rules, index)
       const eliminations = by.map((i) => at(context.eliminations, i))
       const names = listed(eliminations.map((each) => eliminationName(model, each)))
       const alone = eliminations.every((each) => each.rule !== undefined)

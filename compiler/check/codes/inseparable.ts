@@ -1,5 +1,6 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
+import type { FaultIndex, ReadingIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import { money, percent } from "../../wording/figures.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
@@ -54,7 +55,7 @@ test try_driver "Fit the known-good lamp driver"  swaps lamp_driver  takes 4 min
 }
 
 /** What would tell them apart, and what it costs, as far as the ruleset says. */
-function wayOut(context: Context, group: readonly number[]): string {
+function wayOut(context: Context, group: readonly FaultIndex[]): string {
   const { model } = context
   const ways: string[] = []
   const unread = model.readings.flatMap((_, reading) =>
@@ -65,7 +66,7 @@ function wayOut(context: Context, group: readonly number[]): string {
   )
   for (const reading of unread)
     ways.push(`a test that reads ${backticked(at(model.readings, reading).name)}, on which they differ`)
-  const places = [...new Set(group.map((fault) => model.faults[fault]!.place))]
+  const places = [...new Set(group.map((fault) => at(model.faults, fault).place))]
   const cheapest = places
     .map((place) => at(model.places, place))
     .filter(({ kind }) => kind === "part")
@@ -81,8 +82,8 @@ function wayOut(context: Context, group: readonly number[]): string {
   return `What would: ${listed(ways, "or")}.`
 }
 
-function showsElse(model: Model, fault: number, other: number, reading: number): boolean {
-  const { healthy } = model.readings[reading]!
-  const of = (f: number) => model.faults[f]!.chances[reading] ?? healthy
+function showsElse(model: Model, fault: FaultIndex, other: FaultIndex, reading: ReadingIndex): boolean {
+  const { healthy } = at(model.readings, reading)
+  const of = (each: FaultIndex) => at(model.faults, each).chances[reading] ?? healthy
   return distributionsDiffer(of(fault), of(other))
 }

@@ -51,6 +51,9 @@ function danger(model: Model, test: Test): string | undefined {
   if (test.kind === "redoes") return "takes connections apart"
   const metered = test.reads
     .map((reading) => at(model.readings, reading))
-    .find(({ grid }) => grid !== undefined && METERED.has(unit(grid.unit)!.dimension))
+    .find(({ grid }) => {
+      const dimension = grid && unit(grid.unit)?.dimension
+      return dimension !== undefined && METERED.has(dimension)
+    })
   return metered === undefined ? undefined : `meters ${backticked(metered.name)}`
 }

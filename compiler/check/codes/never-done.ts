@@ -1,5 +1,6 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
-import type { Test } from "../../model/model.ts"
+import type { TestIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 import { conditionText } from "../condition-text.ts"
@@ -20,8 +21,8 @@ before it, or it comes \`after\` a test that can never be done. Fix the clause, 
     const { model } = context
     if (!context.possible) return
     for (const [index, obstacle] of context.once(doableTests).obstacles) {
-      const test = model.tests[index]!
-      const why = reason(context, test, obstacle)
+      const test = at(model.tests, index)
+      const why = reason(context, obstacle)
       const span =
         (obstacle.kind === "condition" || obstacle.kind === "unread" ? test.onlyIf?.span : undefined) ??
         test.span
@@ -35,18 +36,18 @@ before it, or it comes \`after\` a test that can never be done. Fix the clause, 
   },
 }
 
-function reason(context: Context, test: Test, obstacle: Obstacle): string {
+function reason(context: Context, obstacle: Obstacle): string {
   const { model } = context
-  const name = (other: number) => backticked(model.tests[other]!.name)
+  const name = (other: TestIndex) => backticked(at(model.tests, other).name)
   switch (obstacle.kind) {
     case "after":
       return `it comes after ${name(obstacle.test)}, which can never be done`
     case "afterAny":
       return `it comes after any of ${listed(obstacle.tests.map(name), "or")}, and none of them can ever be done`
     case "condition":
-      return `its \`only if\` (${conditionText(model, context.formula(test.onlyIf!))}) is not met by any findings that can occur`
+      return `its \`only if\` (${conditionText(model, context.formula(obstacle.condition))}) is not met by any findings that can occur`
     case "unread": {
-      const names = obstacle.readings.map((reading) => backticked(model.readings[reading]!.name))
+      const names = obstacle.readings.map((reading) => backticked(at(model.readings, reading).name))
       return `its \`only if\` needs ${listed(names)}, which no test reads before it`
     }
   }

@@ -22,7 +22,7 @@ fault post_loose "post loose in its footing"  in post  odds 0.2
   *run(context) {
     const { model } = context
     for (const fault of unrepairedFaults(context)) {
-      const { name, place, span } = model.faults[fault]!
+      const { name, place, span } = at(model.faults, fault)
       const setup = at(model.places, place)
       yield diagnostic(
         "warning",

@@ -3,6 +3,7 @@ import type { Model } from "../../model/model.ts"
 import { fixWork } from "../../model/repairs.ts"
 import type { Belief, Hypothesis, Plan, PlanNode } from "../../plan/plan.ts"
 import type { GraphAction } from "../../run/graph.ts"
+import type { FaultIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
@@ -92,7 +93,7 @@ function candidates(context: Context, { belief }: PlanNode, left: readonly Cause
 }
 
 /** Chance of those hypotheses; `left`: what is not cured of one. */
-function shareOf({ hypotheses }: Belief, wanted: (each: Hypothesis, left: readonly number[]) => boolean) {
+function shareOf({ hypotheses }: Belief, wanted: (each: Hypothesis, left: readonly FaultIndex[]) => boolean) {
   return hypotheses
     .filter((each) =>
       wanted(
@@ -129,7 +130,7 @@ function bestCure(context: Context, node: PlanNode, path: PathToNode): number {
 /** Where the last test on the path is declared. */
 function lastTest(model: Model, plan: Plan, { steps }: PathToNode): Span | undefined {
   const tests = steps.flatMap(({ node }) => {
-    const action = plan.nodes[node]!
+    const action = at(plan.nodes, node)
     return action.do === "test" ? [at(model.tests, action.test).span] : []
   })
   return tests.at(-1)

@@ -23,7 +23,7 @@ when rail below 12 V   rule out motor_open`,
     const { model } = context
     for (const { leaves, against, kept, explain } of context.once(opposedPairs)) {
       const { findings, smallest } = explain()
-      const [first, second] = [model.rules[leaves]!, model.rules[against]!]
+      const [first, second] = [at(model.rules, leaves), at(model.rules, against)]
       const formulas = [leaves, against].map((i) => at(context.eliminations, i).formula)
       const edits: Edit[] = [neverEdit(model, findings, allHold(formulas), second.span)]
       const spared = second.verb === "rule out" ? exceptEdit(model, against, at(kept, 0)) : undefined

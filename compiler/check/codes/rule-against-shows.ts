@@ -1,5 +1,6 @@
 import { diagnostic, type Edit } from "../../diagnostics/diagnostic.ts"
 import type { Model } from "../../model/model.ts"
+import type { RuleIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked, capitalized } from "../../wording/sentence.ts"
@@ -27,7 +28,7 @@ when rail between 23 and 26 V  rule out board_hot 85%`,
   *run(context) {
     const { model } = context
     for (const { rule: index, faults, notProved } of rulesAgainstShows(context)) {
-      const rule = model.rules[index]!
+      const rule = at(model.rules, index)
       const [first, ...others] = faults
       if (first === undefined) {
         const message = `Not proved: whether ${ruleName(rule)} rules out ${faultNames(model, notProved, 3)} against their own \`shows\`. There are too many combinations of values.`
@@ -63,7 +64,7 @@ function labelsFor(model: Model, { fault, findings }: AgainstShows) {
     }))
 }
 
-function editsFor(model: Model, rule: number, { fault, chance }: AgainstShows): Edit[] {
+function editsFor(model: Model, rule: RuleIndex, { fault, chance }: AgainstShows): Edit[] {
   const trusted = percentEdit(model, rule, Math.min(98, Math.max(1, Math.floor((1 - chance) * 100))))
   return [trusted, exceptEdit(model, rule, fault)].flatMap((edit) => edit ?? [])
 }

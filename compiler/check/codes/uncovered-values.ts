@@ -1,4 +1,6 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import type { CellSet } from "../../model/model.ts"
+import type { ReadingIndex, Table } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import { comparison, flaggedRuns, gridValue } from "../../wording/ranges.ts"
 import { backticked } from "../../wording/sentence.ts"
@@ -24,9 +26,10 @@ this is only a note.`,
       const first = cells.indexOf(true)
       const last = cells.lastIndexOf(true)
       for (const [from, to] of flaggedRuns(cells.map((flag, cell) => !flag && cell > first && cell < last))) {
+        const single = from === to ? reading.cells[from] : undefined
         const range =
-          from === to && reading.cells[from]!.weight === 1
-            ? `at ${gridValue(reading.grid, reading.cells[from]!.first!)} ${reading.grid.unit}`
+          single?.first !== undefined && single.weight === 1
+            ? `at ${gridValue(reading.grid, single.first)} ${reading.grid.unit}`
             : comparison(
                 reading,
                 cells.map((_, cell) => cell >= from && cell <= to),
@@ -46,10 +49,10 @@ this is only a note.`,
 }
 
 /** By reading and cell: a comparison in a rule (what a `not` makes of it, where there is one) or a `shows` picks it. */
-function mentions({ model, eliminations }: Context): boolean[][] {
+function mentions({ model, eliminations }: Context): Table<ReadingIndex, CellSet> {
   const mentioned = model.readings.map((reading) => reading.cells.map(() => false))
-  const note = (reading: number, cells: readonly boolean[]): void => {
-    for (const [first, last] of flaggedRuns(cells)) mentioned[reading]!.fill(true, first, last + 1)
+  const note = (reading: ReadingIndex, cells: CellSet): void => {
+    for (const [first, last] of flaggedRuns(cells)) at(mentioned, reading).fill(true, first, last + 1)
   }
   const visit = (formula: Formula): void => {
     if (formula.kind === "in") note(formula.reading, formula.cells)

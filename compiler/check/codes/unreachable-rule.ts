@@ -1,4 +1,5 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
+import type { RuleIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import { capitalized, counted, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -7,7 +8,7 @@ import type { Context } from "../context.ts"
 import { type Formula, readingsOf } from "../logic/formula.ts"
 import type { SmallestSet } from "../logic/smallest-set.ts"
 import { FindingSpace } from "../logic/space.ts"
-import { partFalse, partTrue, smallestConflict } from "../logic/witnesses.ts"
+import { partFalse, partTrue, smallestKnownConflict } from "../logic/witnesses.ts"
 import { ruleName } from "../message-parts.ts"
 
 export const unreachableRule: Check = {
@@ -48,7 +49,7 @@ together: one of them is wrong.`,
 }
 
 /** The fewest items of the rule's condition and `never`s, by index, that cannot hold together. */
-export function clashOf(context: Context, rule: number) {
+export function clashOf(context: Context, rule: RuleIndex) {
   const { space, proofs } = context
   const { formula } = at(context.eliminations, rule)
   const items = formula.kind === "and" ? formula.items : [formula]
@@ -71,11 +72,15 @@ export function clashOf(context: Context, rule: number) {
   }
 }
 
-function fewestClauses(context: Context, items: readonly Formula[], nevers: readonly Formula[]): SmallestSet {
+function fewestClauses(
+  context: Context,
+  items: readonly Formula[],
+  nevers: readonly Formula[],
+): SmallestSet<number> {
   const free = new FindingSpace(context.model, [])
   const parts = [
     ...items.map((item) => partTrue(free, item)),
     ...nevers.map((never) => partFalse(free, never)),
   ]
-  return smallestConflict(free, parts, context.effort)!
+  return smallestKnownConflict(free, parts, context.effort)
 }

@@ -7,7 +7,7 @@ const WIDEST = 30
  * Values 0 to `size` − 1 of one thing, however many. Beyond 30 they are dealt out to several variables whose value 0
  * means "in another one of us", so that "is in this set" stays a plain disjunction of literals.
  */
-export class Domain {
+export class Domain<V extends number = number> {
   readonly size: number
   readonly variables: readonly number[]
   private readonly solver: Solver
@@ -29,25 +29,32 @@ export class Domain {
   }
 
   /** Literals of which one holds exactly when the value is in `accepts`. */
-  literals(accepts: (value: number) => boolean): number[] {
-    if (this.variables.length === 1) {
+  literals(accepts: (value: V) => boolean): number[] {
+    const [only, ...others] = this.variables
+    if (only !== undefined && others.length === 0) {
       let mask = 0
-      for (let i = 0; i < this.size; i++) if (accepts(i)) mask |= 1 << i
-      return mask === 0 ? [] : [this.variables[0]!, mask]
+      for (let i = 0; i < this.size; i++) if (accepts(i as V)) mask |= 1 << i
+      return mask === 0 ? [] : [only, mask]
     }
     const literals: number[] = []
     for (const [chunk, v] of this.variables.entries()) {
       let mask = 0
       const from = chunk * (WIDEST - 1)
-      for (let i = 0; i < WIDEST - 1 && from + i < this.size; i++) if (accepts(from + i)) mask |= 2 << i
+      for (let i = 0; i < WIDEST - 1 && from + i < this.size; i++)
+        if (accepts((from + i) as V)) mask |= 2 << i
       if (mask !== 0) literals.push(v, mask)
     }
     return literals
   }
 
   /** The value in the assignment that the solver found; the variables must have been decided. */
-  value(): number {
-    if (this.variables.length === 1) return lowest(this.solver.mask(this.variables[0]!))
+  value(): V {
+    return this.decided() as V
+  }
+
+  private decided(): number {
+    const [only, ...others] = this.variables
+    if (only !== undefined && others.length === 0) return lowest(this.solver.mask(only))
     for (const [chunk, v] of this.variables.entries()) {
       const bit = lowest(this.solver.mask(v))
       if (bit > 0) return chunk * (WIDEST - 1) + bit - 1

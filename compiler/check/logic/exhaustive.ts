@@ -1,4 +1,6 @@
 import type { Model } from "../../model/model.ts"
+import type { CellIndex, ReadingIndex } from "../../run/indexes.ts"
+import { addTo, at } from "../../run/lookup.ts"
 import type { Findings } from "./formula.ts"
 
 /**
@@ -8,21 +10,21 @@ import type { Findings } from "./formula.ts"
  */
 export function firstAccepted(
   model: Model,
-  readings: readonly number[],
+  readings: readonly ReadingIndex[],
   most: number,
   accepts: (findings: Findings) => boolean,
 ): Findings | undefined | "many" {
   const count = readings.reduce(
-    (product, reading) => product * (model.readings[reading]!.cells.length + 1),
+    (product, reading) => product * (at(model.readings, reading).cells.length + 1),
     1,
   )
   if (count > most) return "many"
-  const findings = model.readings.map(() => -1)
+  const findings = model.readings.map((): CellIndex | -1 => -1)
   for (let left = count; left > 0; left--) {
     if (accepts(findings)) return findings
     // Counts on, the first reading fastest.
     for (const reading of readings) {
-      if (++findings[reading]! < model.readings[reading]!.cells.length) break
+      if (addTo(findings, reading, 1) < at(model.readings, reading).cells.length) break
       findings[reading] = -1
     }
   }

@@ -14,7 +14,7 @@ export type Formula =
 export const NEVER: Formula = { kind: "or", items: [] }
 
 /** Findings: the cell of each reading by index, -1 where it has not been read. */
-export type Findings = readonly number[]
+export type Findings = Table<ReadingIndex, CellIndex | -1>
 
 export function normal(condition: Condition, positive = true): Formula {
   if (condition.kind === "not") return normal(condition.item, !positive)
@@ -65,7 +65,7 @@ export function union(formulas: readonly Formula[]): Formula {
 export function holds(formula: Formula, findings: Findings): boolean {
   if (formula.kind === "in") {
     const cell = findings[formula.reading]
-    return cell !== undefined && formula.cells[cell] === true
+    return cell !== undefined && cell !== -1 && formula.cells[cell] === true
   }
   return formula.kind === "and"
     ? formula.items.every((item) => holds(item, findings))

@@ -1,3 +1,4 @@
+import { addTo, at } from "../../run/lookup.ts"
 /**
  * How often each cell of a row is counted, where runs of cells are counted at once: in steps of the logarithm of the row, a
  * tree in which each node has what is added to all cells below it, and the least count among them.
@@ -26,21 +27,21 @@ export class RunCounts {
   private addBelow(node: number, from: number, to: number, first: number, last: number, step: number): void {
     if (last < from || to < first) return
     if (first <= from && to <= last) {
-      this.added[node]! += step
-      this.least[node]! += step
+      addTo(this.added, node, step)
+      addTo(this.least, node, step)
       return
     }
     const middle = (from + to) >> 1
     this.addBelow(2 * node, from, middle, first, last, step)
     this.addBelow(2 * node + 1, middle + 1, to, first, last, step)
-    this.least[node] = this.added[node]! + Math.min(this.least[2 * node]!, this.least[2 * node + 1]!)
+    this.least[node] = at(this.added, node) + Math.min(at(this.least, 2 * node), at(this.least, 2 * node + 1))
   }
 
   private leastBelow(node: number, from: number, to: number, first: number, last: number): number {
     if (last < from || to < first) return Number.POSITIVE_INFINITY
-    if (first <= from && to <= last) return this.least[node]!
+    if (first <= from && to <= last) return at(this.least, node)
     const middle = (from + to) >> 1
     const left = this.leastBelow(2 * node, from, middle, first, last)
-    return this.added[node]! + Math.min(left, this.leastBelow(2 * node + 1, middle + 1, to, first, last))
+    return at(this.added, node) + Math.min(left, this.leastBelow(2 * node + 1, middle + 1, to, first, last))
   }
 }

@@ -1,3 +1,4 @@
+import { at } from "../../run/lookup.ts"
 import type { FindingSpace } from "./space.ts"
 
 /**
@@ -24,8 +25,8 @@ export function conjunctions(
     for (let level = 0; here.length > 0; level++) {
       const pairs: number[] = []
       for (let i = 0; i < here.length; i++) {
-        if (here[i]! % 2 === 0 && here[i + 1] === here[i]! + 1) pairs.push(here[i++]! / 2)
-        else parts.push(node(level, here[i]!))
+        if (at(here, i) % 2 === 0 && here[i + 1] === at(here, i) + 1) pairs.push(at(here, i++) / 2)
+        else parts.push(node(level, at(here, i)))
       }
       here = pairs
     }

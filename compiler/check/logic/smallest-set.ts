@@ -13,17 +13,21 @@ import { smallestHittingSet } from "./hitting-set.ts"
  * `enough`, or else elements, none of those given, of which one more is needed; `unknown` where the budget ran out.
  * No element to add (an empty list) would mean that nothing is ever enough.
  */
-export type Enough = (elements: ReadonlySet<number>) => readonly number[] | "enough" | "unknown"
+export type Enough<E extends number> = (elements: ReadonlySet<E>) => readonly E[] | "enough" | "unknown"
 
-export interface SmallestSet {
-  readonly elements: readonly number[]
+export interface SmallestSet<E extends number> {
+  readonly elements: readonly E[]
   /** No smaller set is enough; else the search ended at its budget, and no element of this one can be left out. */
   readonly smallest: boolean
 }
 
 /** `start`: a set known to be enough. `questions`: how often `enough` may be asked for the smallest one. */
-export function smallestSet(start: readonly number[], enough: Enough, questions = 200): SmallestSet {
-  const needs: (readonly number[])[] = []
+export function smallestSet<E extends number>(
+  start: readonly E[],
+  enough: Enough<E>,
+  questions = 200,
+): SmallestSet<E> {
+  const needs: (readonly E[])[] = []
   for (let asked = 0; asked < questions; asked++) {
     const hit = smallestHittingSet(needs)
     if (!hit.proved) break
@@ -36,7 +40,7 @@ export function smallestSet(start: readonly number[], enough: Enough, questions 
 }
 
 /** Drops one element after the other as long as the rest is enough. */
-function minimal(start: readonly number[], enough: Enough): number[] {
+function minimal<E extends number>(start: readonly E[], enough: Enough<E>): E[] {
   const kept = new Set(start)
   for (const element of start) {
     kept.delete(element)

@@ -1,4 +1,6 @@
 import type { Condition, Model } from "../../model/model.ts"
+import type { CellIndex, ReadingIndex, Table } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { type Budget, BudgetSpent } from "./budget.ts"
 import { Domain } from "./domain.ts"
 import { type Findings, type Formula, normal, readingsOf } from "./formula.ts"
@@ -26,12 +28,13 @@ export class FindingSpace {
   /** The `never`s that bind, in negation normal form. */
   readonly nevers: readonly Formula[]
   private readonly budget: Budget | undefined
-  private readonly sizes: readonly number[]
-  private readonly seenDomains: (Domain | undefined)[]
-  private readonly actualDomains: (Domain | undefined)[]
+  private readonly sizes: Table<ReadingIndex, number>
+  private readonly seenDomains: Table<ReadingIndex, Domain | undefined> & (Domain | undefined)[]
+  private readonly actualDomains: Table<ReadingIndex, Domain<CellIndex> | undefined> &
+    (Domain<CellIndex> | undefined)[]
   private readonly nodes = new Map<Formula, number[]>()
   /** By reading: the readings linked to it by `never`s, itself included; absent where there are none. */
-  private readonly linked: (readonly number[] | undefined)[]
+  private readonly linked: Table<ReadingIndex, readonly ReadingIndex[] | undefined>
 
   constructor(
     model: Model,
@@ -43,7 +46,7 @@ export class FindingSpace {
     this.seenDomains = model.readings.map(() => undefined)
     this.actualDomains = model.readings.map(() => undefined)
     this.nevers = nevers.map((never) => normal(never.condition))
-    this.linked = linkage(this.nevers, this.sizes.length)
+    this.linked = linkage(this.nevers, this.sizes)
     for (const never of this.nevers) this.require([], never, false, false)
   }
 
@@ -54,12 +57,12 @@ export class FindingSpace {
   }
 
   /** No `never` speaks of the reading, so each of its cells can occur, whatever else is found. */
-  isFree(reading: number): boolean {
+  isFree(reading: ReadingIndex): boolean {
     return this.linked[reading] === undefined
   }
 
   /** The readings that a question on `readings` has to settle. */
-  closure(readings: readonly number[]): number[] {
+  closure(readings: readonly ReadingIndex[]): ReadingIndex[] {
     const found = new Set(readings)
     for (const reading of readings) for (const other of this.linked[reading] ?? []) found.add(other)
     return [...found]
@@ -85,8 +88,8 @@ export class FindingSpace {
   }
 
   /** A new variable with `size` values, however many; it has to be decided beside the readings. */
-  domain(size: number): Domain {
-    return new Domain(this.solver, size)
+  domain<V extends number>(size: number): Domain<V> {
+    return new Domain<V>(this.solver, size)
   }
 
   /** A node that implies all clauses; each is a list of literals. */
@@ -123,7 +126,7 @@ export class FindingSpace {
   }
 
   /** The same for how many of the readings are read. */
-  readCounter(readings: readonly number[], most: number): (limit: number) => number {
+  readCounter(readings: readonly ReadingIndex[], most: number): (limit: number) => number {
     return this.counted(
       readings.map((reading) => this.unread(reading)),
       most,
@@ -136,7 +139,7 @@ export class FindingSpace {
    */
   ask(
     nodes: readonly number[],
-    readings: readonly number[],
+    readings: readonly ReadingIndex[],
     budget?: number,
     first: readonly number[] = [],
   ): Answer {
@@ -149,8 +152,8 @@ export class FindingSpace {
   }
 
   /** Can these findings occur, all of them on `readings`? */
-  occurs(findings: Findings, readings: readonly number[]): boolean {
-    const bound = readings.filter((i) => findings[i]! >= 0 && this.linked[i] !== undefined)
+  occurs(findings: Findings, readings: readonly ReadingIndex[]): boolean {
+    const bound = readings.filter((i) => at(findings, i) >= 0 && this.linked[i] !== undefined)
     if (bound.length === 0) return true
     const as = bound.flatMap((i) => this.actual(i).literals((cell) => cell === findings[i]))
     return this.solve(as, this.machineOn(bound)) === "yes"
@@ -159,7 +162,7 @@ export class FindingSpace {
   /** Can a machine be so that all nodes hold? For nodes of `…Actually`. `first`: variables to decide before the readings. */
   askActual(
     nodes: readonly number[],
-    readings: readonly number[],
+    readings: readonly ReadingIndex[],
     budget?: number,
     first: readonly number[] = [],
   ): Answer {
@@ -170,7 +173,7 @@ export class FindingSpace {
   askMost(
     nodes: readonly number[],
     wished: readonly number[],
-    readings: readonly number[],
+    readings: readonly ReadingIndex[],
     budget?: number,
   ): Answer {
     for (const node of wished) this.solver.prefer(node, TRUE)
@@ -188,25 +191,25 @@ export class FindingSpace {
   }
 
   /** The variables to decide so that a machine is settled on `readings`. */
-  private machineOn(readings: readonly number[]): number[] {
+  private machineOn(readings: readonly ReadingIndex[]): number[] {
     const variables: number[] = []
     for (const reading of this.closure(readings)) variables.push(...this.actual(reading).variables)
     return variables
   }
 
   /** The findings that `ask` found; -1 outside of `readings` and where nothing was read. */
-  findings(readings: readonly number[]): number[] {
-    const found = this.sizes.map(() => -1)
+  findings(readings: readonly ReadingIndex[]): Findings {
+    const found = this.sizes.map((): CellIndex | -1 => -1)
     for (const reading of readings) {
       const value = this.seen(reading).value()
-      if (value < this.sizes[reading]!) found[reading] = value
+      if (value < at(this.sizes, reading)) found[reading] = value as CellIndex
     }
     return found
   }
 
   /** The machine that `askActual` found, for the readings that it settled; -1 for the others. */
-  machine(readings: readonly number[]): number[] {
-    const found = this.sizes.map(() => -1)
+  machine(readings: readonly ReadingIndex[]): Findings {
+    const found = this.sizes.map((): CellIndex | -1 => -1)
     for (const reading of this.closure(readings)) found[reading] = this.actual(reading).value()
     return found
   }
@@ -270,15 +273,15 @@ export class FindingSpace {
     return domain.literals((value) => (cells[value] === true) === positive)
   }
 
-  private unread(reading: number): number[] {
-    const size = this.sizes[reading]!
+  private unread(reading: ReadingIndex): number[] {
+    const size = at(this.sizes, reading)
     return this.seen(reading).literals((value) => value === size)
   }
 
-  private seen(reading: number): Domain {
+  private seen(reading: ReadingIndex): Domain {
     const known = this.seenDomains[reading]
     if (known !== undefined) return known
-    const size = this.sizes[reading]!
+    const size = at(this.sizes, reading)
     const domain = new Domain(this.solver, size + 1)
     this.seenDomains[reading] = domain
     if (this.linked[reading] !== undefined) {
@@ -293,10 +296,10 @@ export class FindingSpace {
     return domain
   }
 
-  private actual(reading: number): Domain {
+  private actual(reading: ReadingIndex): Domain<CellIndex> {
     const known = this.actualDomains[reading]
     if (known !== undefined) return known
-    const domain = new Domain(this.solver, this.sizes[reading]!)
+    const domain = new Domain<CellIndex>(this.solver, at(this.sizes, reading))
     this.actualDomains[reading] = domain
     return domain
   }
@@ -309,10 +312,13 @@ function assume(nodes: readonly number[]): number[] {
 }
 
 /** Readings are linked when one `never` speaks of both, or a chain of them does. */
-function linkage(nevers: readonly Formula[], count: number): (readonly number[] | undefined)[] {
-  const groups: (number[] | undefined)[] = Array.from({ length: count }, () => undefined)
+function linkage(
+  nevers: readonly Formula[],
+  sizes: Table<ReadingIndex, number>,
+): Table<ReadingIndex, readonly ReadingIndex[] | undefined> {
+  const groups = sizes.map((): ReadingIndex[] | undefined => undefined)
   for (const never of nevers) {
-    const joined = new Set<number>()
+    const joined = new Set<ReadingIndex>()
     for (const reading of readingsOf(never)) {
       for (const member of groups[reading] ?? [reading]) joined.add(member)
     }

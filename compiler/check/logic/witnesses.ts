@@ -1,3 +1,5 @@
+import type { ReadingIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { type Findings, type Formula, holds, readingsOf } from "./formula.ts"
 import { type SmallestSet, smallestSet } from "./smallest-set.ts"
 import type { Answer } from "./solver.ts"
@@ -9,7 +11,7 @@ export const MOST_COUNTED = 29
 /** A statement about the machine that can be switched on: `node` makes it so, `met` says whether it is so. */
 export interface Part {
   readonly node: number
-  readonly readings: readonly number[]
+  readonly readings: readonly ReadingIndex[]
   readonly met: (machine: Findings) => boolean
 }
 
@@ -32,7 +34,7 @@ export function smallestConflict(
   space: FindingSpace,
   parts: readonly Part[],
   effort: number,
-): SmallestSet | undefined {
+): SmallestSet<number> | undefined {
   const until = space.solver.conflicts + effort
   const nodes = parts.map((part) => part.node)
   const readings = [...new Set(parts.flatMap((part) => part.readings))]
@@ -44,14 +46,25 @@ export function smallestConflict(
   // last go first, so that each need is unlike those before.
   let order = nodes
   return smallestSet(start, (elements) => {
-    const chosen = [...elements].map((i) => nodes[i]!)
+    const chosen = [...elements].map((i) => at(nodes, i))
     const answer = space.askMost(chosen, order, readings, Math.max(1, until - space.solver.conflicts))
     if (answer !== "yes") return answer === "no" ? "enough" : "unknown"
     const machine = space.machine(readings)
-    const need = [...parts.keys()].filter((i) => !parts[i]!.met(machine))
-    order = [...new Set([...need.map((i) => nodes[i]!), ...order])]
+    const need = [...parts.keys()].filter((i) => !at(parts, i).met(machine))
+    order = [...new Set([...need.map((i) => at(nodes, i)), ...order])]
     return need
   })
+}
+
+/** The same of parts that are known not to be met together. */
+export function smallestKnownConflict(
+  space: FindingSpace,
+  parts: readonly Part[],
+  effort: number,
+): SmallestSet<number> {
+  const conflict = smallestConflict(space, parts, effort)
+  if (conflict === undefined) throw new Error("a machine meets parts that were proved to conflict")
+  return conflict
 }
 
 /** `smallest` as in `SmallestSet`. */
@@ -70,7 +83,7 @@ export type AskFindings = (further: readonly number[], budget?: number) => Answe
 export function fewestFindings(
   space: FindingSpace,
   ask: AskFindings,
-  readings: readonly number[],
+  readings: readonly ReadingIndex[],
   settles: (findings: Findings) => boolean,
   effort: number,
 ): FewestFindings | undefined {
@@ -79,7 +92,7 @@ export function fewestFindings(
     let findings: Findings = space.findings(readings)
     for (const reading of readings) {
       const without = findings.with(reading, -1)
-      if (findings[reading]! >= 0 && settles(without)) findings = without
+      if (at(findings, reading) >= 0 && settles(without)) findings = without
     }
     return findings
   }

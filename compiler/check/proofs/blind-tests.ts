@@ -1,10 +1,11 @@
 import type { Model } from "../../model/model.ts"
 import { fixWork } from "../../model/repairs.ts"
-import type { FaultIndex } from "../../run/indexes.ts"
+import type { FaultIndex, ReadingIndex, RuleIndex, TestIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Context } from "../context.ts"
 import { distributionsDiffer } from "../distributions.ts"
+import type { EliminationIndex } from "../eliminations.ts"
 import { type Formula, NEVER, needed, readingsOf, restricted } from "../logic/formula.ts"
 import { certainLeaves } from "../machine-states.ts"
 import { doableTests, touches } from "./doable-tests.ts"
@@ -16,7 +17,7 @@ import { idleRuleSet } from "./idle-rules.ts"
  * rule acts on account of it. A test that changes something is blind when it touches no fault and looking once more for
  * the complaint says nothing new.
  */
-export function blindTests(context: Context): number[] {
+export function blindTests(context: Context): TestIndex[] {
   const { model } = context
   const doable = context.once(doableTests)
   const rests = context.once(someFaultRests)
@@ -30,13 +31,13 @@ export function blindTests(context: Context): number[] {
   })
 }
 
-function tells(context: Context, reads: readonly number[], rests: boolean): boolean {
+function tells(context: Context, reads: readonly ReadingIndex[], rests: boolean): boolean {
   return reads.some((reading) => differs(context, reading, rests)) || feedsRule(context, reads)
 }
 
 /** Do two machines that can come to the bench differ on this reading? */
-function differs({ model, kinds }: Context, reading: number, rests: boolean): boolean {
-  const { healthy, told, trust, cells } = model.readings[reading]!
+function differs({ model, kinds }: Context, reading: ReadingIndex, rests: boolean): boolean {
+  const { healthy, told, trust, cells } = at(model.readings, reading)
   if (trust <= 0) return false
   const speaking = model.faults.flatMap((fault) => fault.chances[reading] ?? [])
   const shown = model.faults.map((fault) => fault.chances[reading] ?? healthy)
@@ -48,9 +49,10 @@ function differs({ model, kinds }: Context, reading: number, rests: boolean): bo
   }
   if (kinds.unlisted) {
     const all = cells.reduce((sum, { weight }) => sum + weight, 0)
-    shown.push(healthy.map((chance, i) => (chance + cells[i]!.weight / all) / 2))
+    shown.push(Float64Array.from(cells, ({ weight }, cell) => (at(healthy, cell) + weight / all) / 2))
   }
-  return shown.some((each) => distributionsDiffer(each, shown[0]!))
+  const [first, ...others] = shown
+  return first !== undefined && others.some((each) => distributionsDiffer(each, first))
 }
 
 /** One cell has all of the chance. */
@@ -77,11 +79,11 @@ export function isRepairable(model: Model, fault: FaultIndex): boolean {
 }
 
 /** Are there findings that tests can get on which a rule acts on something that, without these readings, none would have? */
-function feedsRule(context: Context, reads: readonly number[]): boolean {
+function feedsRule(context: Context, reads: readonly ReadingIndex[]): boolean {
   const { eliminations, possible } = context
   const doable = context.once(doableTests)
   if (!possible) return false
-  const got = (reading: number) => at(doable.readings, reading)
+  const got = (reading: ReadingIndex) => at(doable.readings, reading)
   for (const index of [...new Set(reads.flatMap((reading) => at(context.rulesOn, reading)))]) {
     if (context.unreachable[index]) continue
     const formula = restricted(at(eliminations, index).formula, got)
@@ -98,19 +100,21 @@ function feedsRule(context: Context, reads: readonly number[]): boolean {
 /** `formula`: what is left of the rule on readings that tests can get. */
 function actsOnAccountOf(
   context: Context,
-  rule: number,
+  rule: RuleIndex,
   formula: Formula,
-  reads: readonly number[],
+  reads: readonly ReadingIndex[],
 ): boolean {
   const { eliminations, kinds, proofs, space, keys } = context
   const doable = context.once(doableTests)
-  const without = (elimination: number): Formula =>
+  const without = (elimination: EliminationIndex): Formula =>
     restricted(
       at(eliminations, elimination).formula,
       (reading) => at(doable.readings, reading) && !reads.includes(reading),
     )
   // Whom the others leave is only asked where single faults are all there is; else it is enough that this one acts.
-  const lists = kinds.pairs ? [[rule]] : rivalsByTarget(context, rule)
+  const lists: readonly (readonly EliminationIndex[])[] = kinds.pairs
+    ? [[rule]]
+    : rivalsByTarget(context, rule)
   return lists.some((list) => {
     const others = list.map(without).filter((left) => left !== NEVER)
     return proofs.prove(`feeds ${keys.of(formula, ...others)}`, () => {
@@ -121,18 +125,20 @@ function actsOnAccountOf(
 }
 
 /** By target of the rule: what rules it out, and the rule itself. */
-function rivalsByTarget(context: Context, rule: number): (readonly number[])[] {
+function rivalsByTarget(context: Context, rule: RuleIndex): (readonly EliminationIndex[])[] {
   const { eliminations, model, kinds, against } = context
-  const lists = at(eliminations, rule).out.map((fault) => [...new Set([...at(against, fault), rule])])
-  if (kinds.unlisted && model.rules[rule]!.verb === "leaves only")
+  const lists = at(eliminations, rule).out.map((fault): readonly EliminationIndex[] => [
+    ...new Set([...at(against, fault), rule]),
+  ])
+  if (kinds.unlisted && at(model.rules, rule).verb === "leaves only")
     lists.push([...new Set([...context.once(certainLeaves), rule])])
   return lists
 }
 
-function changes(context: Context, index: number): boolean {
+function changes(context: Context, index: TestIndex): boolean {
   const { model, kinds } = context
   const doable = context.once(doableTests)
-  const test = model.tests[index]!
+  const test = at(model.tests, index)
   if (model.faults.some((_, fault) => touches(model, test, fault))) return true
   const recurs = new Set(model.faults.map((fault) => fault.recurs))
   // Something not listed always shows.

@@ -1,6 +1,6 @@
 import type { Model } from "../../model/model.ts"
 import type { Plan, PlanNode } from "../../plan/plan.ts"
-import type { NodeIndex, TestIndex } from "../../run/indexes.ts"
+import type { NodeIndex, PlaceIndex, TestIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
 import { differ, distributionsDiffer } from "../distributions.ts"
@@ -18,10 +18,10 @@ const WORTH_NAMING = 0.05
 const FEWEST_MISLED = 0.01
 
 export interface Confounding {
-  readonly test: number
+  readonly test: TestIndex
   /** The node at which the test is done, and the one that its `gone` leads to. */
-  readonly node: number
-  readonly gone: number
+  readonly node: NodeIndex
+  readonly gone: NodeIndex
   /** Causes that nothing tells apart before the plan commits itself, the likeliest first, with their shares of the `gone`. */
   readonly causes: readonly Cause[]
   /** Where the plan repairs or closes without knowing which of them it was; the node that most of the jobs come to. */
@@ -30,9 +30,9 @@ export interface Confounding {
 }
 
 export interface Separator {
-  readonly test: number
+  readonly test: TestIndex
   /** The part to be put back, for `put back`. */
-  readonly part?: number
+  readonly part?: PlaceIndex
   readonly how: "put back" | "after" | "before"
 }
 
@@ -43,7 +43,7 @@ export interface Separator {
  */
 export function confoundings(context: Context, plan: Plan): Confounding[] {
   const { model } = context
-  const found = new Map<number, { node: number; gone: number; mixed: Mixed; misled: number }>()
+  const found = new Map<TestIndex, { node: NodeIndex; gone: NodeIndex; mixed: Mixed; misled: number }>()
   for (const [node, here] of plan.nodes.entries()) {
     if (here.do !== "test" || here.reach <= 0) continue
     const edge = edgesOf(here).find(({ on }) => on === "gone")
@@ -52,7 +52,7 @@ export function confoundings(context: Context, plan: Plan): Confounding[] {
     if (mixed === undefined) continue
     const before = found.get(here.test)
     const misled = (before?.misled ?? 0) + here.reach * edge.chance * mixed.misled
-    const isMain = before === undefined || here.reach > plan.nodes[before.node]!.reach
+    const isMain = before === undefined || here.reach > at(plan.nodes, before.node).reach
     found.set(here.test, isMain ? { node, gone: edge.to, mixed, misled } : { ...before, misled })
   }
   const paths = likeliestPaths(model, plan)
@@ -92,7 +92,7 @@ function unseparated(model: Model, plan: Plan, step: TestIndex, gone: NodeIndex)
       shares: new Map(causesOf(model, step, here).map((each) => [each.fault, each])),
     }
   })
-  const guesses = new Map<number, (typeof commitments)[number]>()
+  const guesses = new Map<NodeIndex, (typeof commitments)[number]>()
   const together = (a: Cause, b: Cause): boolean => {
     const guessed: typeof commitments = []
     for (const commitment of commitments) {
@@ -123,8 +123,8 @@ function unseparated(model: Model, plan: Plan, step: TestIndex, gone: NodeIndex)
  * What the step changed and what by itself explains the `gone`, with its share: of two faults that the step both
  * changed, neither is the cause alone, and whatever is done about them is right.
  */
-function causesOf(model: Model, step: number, { belief }: PlanNode): Cause[] {
-  const test = model.tests[step]!
+function causesOf(model: Model, step: TestIndex, { belief }: PlanNode): Cause[] {
+  const test = at(model.tests, step)
   const hypotheses = belief.hypotheses
     .map((each) => ({ ...each, faults: each.faults.filter((fault) => touches(model, test, fault)) }))
     .filter(({ faults }) => faults.length === 1)
@@ -140,21 +140,23 @@ function isRight(model: Model, action: PlanNode, { fault, cured }: Cause): boole
 function separatorsOf(
   context: Context,
   plan: Plan,
-  { node, gone, path }: { node: number; gone: number; path: PathToNode },
-  step: number,
+  { node, gone, path }: { node: NodeIndex; gone: NodeIndex; path: PathToNode },
+  step: TestIndex,
   causes: readonly Cause[],
 ): Separator[] {
   const { model } = context
   const doable = context.once(doableTests)
-  const [first] = causes as [Cause]
-  const other = causes.find((cause) => remedyOf(model, cause) !== remedyOf(model, first))!
-  const fittedBefore = new Set(plan.nodes[node]!.fitted)
-  const fittedAfter = new Set(plan.nodes[gone]!.fitted)
+  const first = at(causes, 0)
+  const other = causes.find((cause) => remedyOf(model, cause) !== remedyOf(model, first))
+  if (other === undefined) return []
+  const fittedBefore = new Set(at(plan.nodes, node).fitted)
+  const fittedAfter = new Set(at(plan.nodes, gone).fitted)
   // As they were before the step: nothing cured yet by it.
-  const [a, b] = [first, other].map((cause) => ({
+  const before = (cause: Cause): Cause => ({
     ...cause,
-    cured: cause.cured && !touches(model, model.tests[step]!, cause.fault),
-  })) as [Cause, Cause]
+    cured: cause.cured && !touches(model, at(model.tests, step), cause.fault),
+  })
+  const [a, b] = [before(first), before(other)]
   const ways: Separator[] = []
   for (const [index, test] of model.tests.entries()) {
     if (!doable.tests[index]) continue
@@ -171,12 +173,18 @@ function separatorsOf(
   }
   const rank = { "put back": 0, after: 0, before: 1 }
   return ways.sort(
-    (x, y) => rank[x.how] - rank[y.how] || model.tests[x.test]!.cost - model.tests[y.test]!.cost,
+    (x, y) => rank[x.how] - rank[y.how] || at(model.tests, x.test).cost - at(model.tests, y.test).cost,
   )
 }
 
-function separates(model: Model, test: number, fitted: ReadonlySet<number>, a: Cause, b: Cause): boolean {
-  const { kind, reads, parts } = model.tests[test]!
+function separates(
+  model: Model,
+  test: TestIndex,
+  fitted: ReadonlySet<PlaceIndex>,
+  a: Cause,
+  b: Cause,
+): boolean {
+  const { kind, reads, parts } = at(model.tests, test)
   if (kind === "reads" || kind === "told") {
     return reads.some((reading) =>
       distributionsDiffer(distribution(model, a, reading, fitted), distribution(model, b, reading, fitted)),
@@ -187,7 +195,13 @@ function separates(model: Model, test: number, fitted: ReadonlySet<number>, a: C
   return goneDiffers(model, test, kind === "swaps" ? new Set([...fitted, ...parts]) : fitted, a, b)
 }
 
-function goneDiffers(model: Model, test: number, fitted: ReadonlySet<number>, a: Cause, b: Cause): boolean {
-  const work = model.tests[test]!
+function goneDiffers(
+  model: Model,
+  test: TestIndex,
+  fitted: ReadonlySet<PlaceIndex>,
+  a: Cause,
+  b: Cause,
+): boolean {
+  const work = at(model.tests, test)
   return differ(chanceOfGone(model, a, work, fitted), chanceOfGone(model, b, work, fitted))
 }

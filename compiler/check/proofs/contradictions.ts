@@ -1,5 +1,7 @@
+import type { RuleIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
+import type { EliminationIndex } from "../eliminations.ts"
 import { type Findings, holds } from "../logic/formula.ts"
 import { smallestHittingSet } from "../logic/hitting-set.ts"
 import { type FewestFindings, fewestFindings, MOST_COUNTED } from "../logic/witnesses.ts"
@@ -13,9 +15,9 @@ export interface Contradiction {
   /** Findings that can occur and leave no state, as few as can be. */
   readonly findings: Findings
   /** The rules that do it, by index, as few as can be on so few findings. */
-  readonly rules: readonly number[]
+  readonly rules: readonly RuleIndex[]
   /** Distributions that rule out what these rules leave, by index of the elimination. */
-  readonly distributions: readonly number[]
+  readonly distributions: readonly EliminationIndex[]
   readonly smallest: boolean
 }
 
@@ -101,8 +103,8 @@ function fewestRules(
 function rulesDoing(context: Context, search: HoleSearch, findings: Findings) {
   const { model } = context
   const acting = search.acting(findings)
-  const isRule = (index: number) => index < model.rules.length
-  const ownRules = (state: MachineState): readonly number[] | undefined => {
+  const isRule = (index: EliminationIndex): index is RuleIndex => index < model.rules.length
+  const ownRules = (state: MachineState): readonly RuleIndex[] | undefined => {
     const active = exclusionsOf(context, state).filter((each) => each.every((index) => acting[index]))
     if (active.some((each) => each.every((index) => !isRule(index)))) return undefined
     return active.flatMap(([index]) => (index !== undefined && isRule(index) ? [index] : []))
@@ -130,11 +132,11 @@ function distributionsDoing(
   context: Context,
   search: HoleSearch,
   findings: Findings,
-  rules: readonly number[],
-): number[] {
+  rules: readonly RuleIndex[],
+): EliminationIndex[] {
   const { model, against, kinds } = context
   const acting = search.acting(findings)
-  const found = new Set<number>()
+  const found = new Set<EliminationIndex>()
   if (!kinds.singles) return []
   for (const fault of model.faults.keys()) {
     if (rules.some((rule) => context.takes(rule, fault))) continue
@@ -155,9 +157,9 @@ export function unexplained(context: Context): FewestFindings | undefined {
 }
 
 /** The distributions that rule out the single faults on these findings, by index of the elimination. */
-export function distributionsOn(context: Context, findings: Findings): number[] {
+export function distributionsOn(context: Context, findings: Findings): EliminationIndex[] {
   const { eliminations, against } = context
-  const acts = (index: number) =>
+  const acts = (index: EliminationIndex) =>
     at(eliminations, index).rule === undefined && holds(at(eliminations, index).formula, findings)
   return [...new Set(against.flatMap((list) => list.find(acts) ?? []))].sort((a, b) => a - b)
 }

@@ -1,11 +1,13 @@
-import type { ReadingIndex } from "../../run/indexes.ts"
+import type { CellIndex, FaultIndex, ReadingIndex, RuleIndex, Table } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { flaggedRuns } from "../../wording/ranges.ts"
 import type { Context } from "../context.ts"
+import type { EliminationIndex } from "../eliminations.ts"
 import { answerable } from "../logic/formula.ts"
 import { RunCounts } from "../logic/run-counts.ts"
 
 /** Counts of cells, by fault. */
-type Counts = Map<number, RunCounts>
+type Counts = Map<FaultIndex, RunCounts>
 
 /**
  * What the eliminations that speak of one reading alone rule out, counted by fault and cell. That settles most rules of
@@ -14,10 +16,10 @@ type Counts = Map<number, RunCounts>
 export class Coverage {
   private readonly context: Context
   /** By reading: certain eliminations of any kind, and of them the rules that `rule out`. */
-  private readonly all: readonly Counts[]
-  private readonly struck: readonly Counts[]
+  private readonly all: Table<ReadingIndex, Counts>
+  private readonly struck: Table<ReadingIndex, Counts>
   /** By reading: some elimination can act on it alone though it speaks of others too. */
-  private readonly mixed: readonly boolean[]
+  private readonly mixed: Table<ReadingIndex, boolean>
 
   constructor(context: Context) {
     const { model, eliminations, eliminationsOn } = context
@@ -26,7 +28,7 @@ export class Coverage {
     this.struck = model.readings.map(() => new Map())
     this.mixed = eliminationsOn.map((list, reading) =>
       list.some((i) => {
-        const { certain, formula } = eliminations[i]!
+        const { certain, formula } = at(eliminations, i)
         return certain && formula.kind !== "in" && answerable(formula, (other) => other === reading)
       }),
     )
@@ -34,50 +36,53 @@ export class Coverage {
   }
 
   /** Leaves a rule out of the counts. */
-  drop(rule: number): void {
+  drop(rule: RuleIndex): void {
     this.count(rule, -1)
   }
 
   /** Do the others do all that the rule does? Undefined where counting doesn't tell. */
-  covers(rule: number): boolean | undefined {
+  covers(rule: RuleIndex): boolean | undefined {
     const { model, eliminations, kinds, space } = this.context
-    const { formula, out, certain } = eliminations[rule]!
-    if (formula.kind !== "in" || model.rules[rule]!.verb !== "rule out" || out.length === 0) return undefined
+    const { formula, out, certain } = at(eliminations, rule)
+    if (formula.kind !== "in" || at(model.rules, rule).verb !== "rule out" || out.length === 0)
+      return undefined
     const { reading, cells } = formula
     const own = certain ? 1 : 0
     // A rule that rules a fault out alone does so beside any other fault too.
     const runs = flaggedRuns(cells)
-    const covered = (counts: Counts, fault: number, first: number, last: number) =>
+    const covered = (counts: Counts, fault: FaultIndex, first: number, last: number) =>
       (counts.get(fault)?.leastIn(first, last) ?? 0) > own
-    const [struck, all] = [this.struck[reading]!, this.all[reading]!]
+    const [struck, all] = [at(this.struck, reading), at(this.all, reading)]
     if (out.every((fault) => runs.every(([first, last]) => covered(struck, fault, first, last)))) return true
     if (!kinds.singles || this.mixed[reading]) return undefined
     const open = runs.filter(([first, last]) => out.some((fault) => !covered(all, fault, first, last)))
     if (space.isFree(reading)) return open.length > 0 ? false : undefined
-    const isOpen = (cell: number) => out.some((fault) => !covered(all, fault, cell, cell))
-    const acts = open.flatMap(([first, last]) =>
-      Array.from({ length: last - first + 1 }, (_, i) => first + i),
+    const isOpen = (cell: CellIndex) => out.some((fault) => !covered(all, fault, cell, cell))
+    const acts = [...cells.keys()].filter((cell) =>
+      open.some(([first, last]) => first <= cell && cell <= last),
     )
     return acts.some((cell) => isOpen(cell) && this.occurs(reading, cell)) ? false : undefined
   }
 
-  private occurs(reading: ReadingIndex, cell: number): boolean {
+  private occurs(reading: ReadingIndex, cell: CellIndex): boolean {
     const { model, space, keys, proofs } = this.context
-    const cells = model.readings[reading]!.cells.map((_, i) => i === cell)
-    const findings = model.readings.map((_, i) => (i === reading ? cell : -1))
+    const cells = at(model.readings, reading).cells.map((_, i) => i === cell)
+    const findings = model.readings.map((_, i) => (i === reading ? cell : (-1 as const)))
     return proofs.prove(`occurs ${keys.of({ kind: "in", reading, cells })}`, () =>
       space.occurs(findings, [reading]),
     )
   }
 
-  private count(index: number, step: 1 | -1): void {
+  private count(index: EliminationIndex, step: 1 | -1): void {
     const { model, eliminations } = this.context
-    const { formula, out, certain, rule } = eliminations[index]!
+    const { formula, out, certain, rule } = at(eliminations, index)
     if (formula.kind !== "in" || !certain) return
     const { reading, cells } = formula
-    const isRule = rule !== undefined && model.rules[rule]!.verb === "rule out"
+    const isRule = rule !== undefined && at(model.rules, rule).verb === "rule out"
     const runs = flaggedRuns(cells)
-    for (const counts of isRule ? [this.all[reading]!, this.struck[reading]!] : [this.all[reading]!]) {
+    for (const counts of isRule
+      ? [at(this.all, reading), at(this.struck, reading)]
+      : [at(this.all, reading)]) {
       for (const fault of out) {
         const row = counts.get(fault) ?? new RunCounts(cells.length)
         counts.set(fault, row)

@@ -1,17 +1,19 @@
+import type { FaultIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
-import { ruledOut } from "../eliminations.ts"
+import { type EliminationIndex, ruledOut } from "../eliminations.ts"
 import { type Findings, holds, readingsOf } from "../logic/formula.ts"
 import { conjunctions } from "../logic/shared-conjunctions.ts"
 import { type SmallestSet, smallestSet } from "../logic/smallest-set.ts"
 import { FindingSpace } from "../logic/space.ts"
-import { partFalse, smallestConflict } from "../logic/witnesses.ts"
+import { partFalse, smallestKnownConflict } from "../logic/witnesses.ts"
 import { bearsOn } from "../machine-states.ts"
 import { StateChoice } from "./state-choice.ts"
 
 export interface DeadFault {
-  readonly fault: number
+  readonly fault: FaultIndex
   /** The fewest eliminations, by index, that leave it no findings. Costs more than to know that there are some. */
-  explain(): { readonly by: readonly number[]; readonly smallest: boolean }
+  explain(): { readonly by: readonly EliminationIndex[]; readonly smallest: boolean }
 }
 
 /**
@@ -33,15 +35,15 @@ export function deadFaults(context: Context): readonly DeadFault[] {
     fault,
     explain() {
       const proof = proofs.prove(`why dead ${keyOf(context, fault)}`, () => fewestRules(context, fault))
-      return { by: proof.elements.map((i) => against[fault]![i]!), smallest: proof.smallest }
+      return { by: proof.elements.map((i) => at(at(against, fault), i)), smallest: proof.smallest }
     },
   }))
 }
 
 /** Faults that no complete findings leave where they are alone. */
-function deadAlone(context: Context): number[] {
+function deadAlone(context: Context): FaultIndex[] {
   const { model, proofs, against } = context
-  const left = new Set([...model.faults.keys()].filter((fault) => against[fault]!.length > 0))
+  const left = new Set([...model.faults.keys()].filter((fault) => at(against, fault).length > 0))
   const useful: Findings[] = []
   const clear = (machine: Findings): void => {
     const before = left.size
@@ -61,7 +63,7 @@ function deadAlone(context: Context): number[] {
 }
 
 /** Those of the faults that some machine leaves together with another fault. */
-function aliveBesideOthers(context: Context, faults: readonly number[]): ReadonlySet<number> {
+function aliveBesideOthers(context: Context, faults: readonly FaultIndex[]): ReadonlySet<FaultIndex> {
   const { space, eliminations, model } = context
   if (faults.length === 0) return new Set()
   const choice = new StateChoice(context, space)
@@ -77,14 +79,14 @@ function aliveBesideOthers(context: Context, faults: readonly number[]): Readonl
 }
 
 /** The fewest eliminations, by index, that leave the fault no machine, alone or beside another. */
-function fewestOfAll(context: Context, fault: number) {
+function fewestOfAll(context: Context, fault: FaultIndex) {
   const { model, eliminations, effort, kinds } = context
   const space = new FindingSpace(model)
   const choice = new StateChoice(context, space)
   const readings = [...model.readings.keys()]
   const has = choice.has(fault)
   const only = kinds.singles ? [] : [choice.of(2)]
-  const certain = [...eliminations.keys()].filter((index) => eliminations[index]!.certain)
+  const certain = [...eliminations.keys()].filter((index) => at(eliminations, index).certain)
   const until = space.solver.conflicts + effort
   const { elements, smallest } = smallestSet(certain, (chosen) => {
     const nodes = [has, ...only, choice.survives(chosen, "machine")]
@@ -95,7 +97,9 @@ function fewestOfAll(context: Context, fault: number) {
     const state = choice.found
     return certain.filter(
       (index) =>
-        !chosen.has(index) && holds(eliminations[index]!.formula, machine) && bearsOn(context, index, state),
+        !chosen.has(index) &&
+        holds(at(eliminations, index).formula, machine) &&
+        bearsOn(context, index, state),
     )
   })
   return { by: elements, smallest }
@@ -107,8 +111,8 @@ function fewestOfAll(context: Context, fault: number) {
  */
 function clearAll(
   context: Context,
-  faults: readonly number[],
-  left: ReadonlySet<number>,
+  faults: readonly FaultIndex[],
+  left: ReadonlySet<FaultIndex>,
   clear: (machine: Findings) => void,
 ): void {
   const { space, against, eliminations } = context
@@ -117,25 +121,25 @@ function clearAll(
   clear(usual)
   const open = faults.filter((fault) => left.has(fault))
   // The rules that take the most faults first: these are in nearly all lists.
-  const order = [...new Set(open.flatMap((fault) => against[fault]!))].sort(
-    (a, b) => eliminations[b]!.out.length - eliminations[a]!.out.length || a - b,
+  const order = [...new Set(open.flatMap((fault) => at(against, fault)))].sort(
+    (a, b) => at(eliminations, b).out.length - at(eliminations, a).out.length || a - b,
   )
-  const fails = order.map((i) => space.failsActually(eliminations[i]!.formula))
-  const places: number[][] = against.map(() => [])
+  const fails = order.map((i) => space.failsActually(at(eliminations, i).formula))
+  const places = against.map((): number[] => [])
   for (const [place, i] of order.entries())
-    for (const fault of eliminations[i]!.out) places[fault]!.push(place)
+    for (const fault of at(eliminations, i).out) at(places, fault).push(place)
   const stays = conjunctions(
     space,
     fails,
-    open.map((fault) => places[fault]!),
+    open.map((fault) => at(places, fault)),
   )
-  const readings = readingsOf(...order.map((i) => eliminations[i]!.formula))
+  const readings = readingsOf(...order.map((i) => at(eliminations, i).formula))
   for (;;) {
-    const nodes = stays.filter((_, i) => left.has(open[i]!))
+    const nodes = stays.filter((_, i) => left.has(at(open, i)))
     if (nodes.length === 0) return
     if (space.askMost([space.some(nodes)], nodes, readings) === "no") return
     const machine = space.machine(readings)
-    clear(usual.map((cell, reading) => (machine[reading]! < 0 ? cell : machine[reading]!)))
+    clear(usual.map((cell, reading) => (at(machine, reading) < 0 ? cell : at(machine, reading))))
   }
 }
 
@@ -149,19 +153,22 @@ function anyMachine({ model, space }: Context): Findings {
 function complete({ model, space }: Context, machine: Findings): boolean {
   return (
     machine.length === model.readings.length &&
-    machine.every((cell, reading) => cell >= 0 && cell < model.readings[reading]!.cells.length) &&
+    machine.every((cell, reading) => cell >= 0 && cell < at(model.readings, reading).cells.length) &&
     !space.nevers.some((never) => holds(never, machine))
   )
 }
 
-function keyOf({ keys, against, eliminations }: Context, fault: number): string {
-  return keys.of(...against[fault]!.map((i) => eliminations[i]!.formula))
+function keyOf({ keys, against, eliminations }: Context, fault: FaultIndex): string {
+  return keys.of(...at(against, fault).map((i) => at(eliminations, i).formula))
 }
 
 /** By place in the fault's list of eliminations. */
-function fewestRules({ model, against, eliminations, effort }: Context, fault: number): SmallestSet {
-  const formulas = against[fault]!.map((i) => eliminations[i]!.formula)
+function fewestRules(
+  { model, against, eliminations, effort }: Context,
+  fault: FaultIndex,
+): SmallestSet<number> {
+  const formulas = at(against, fault).map((i) => at(eliminations, i).formula)
   const space = new FindingSpace(model)
   const parts = formulas.map((formula) => partFalse(space, formula))
-  return smallestConflict(space, parts, effort)!
+  return smallestKnownConflict(space, parts, effort)
 }

@@ -1,6 +1,6 @@
-import type { Model, Test } from "../../model/model.ts"
+import type { Condition, Model, Test } from "../../model/model.ts"
 import { cureChance } from "../../model/repairs.ts"
-import type { FaultIndex, PlaceIndex } from "../../run/indexes.ts"
+import type { FaultIndex, PlaceIndex, ReadingIndex, Table, TestIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Context } from "../context.ts"
@@ -8,21 +8,21 @@ import { readingsOf, restricted } from "../logic/formula.ts"
 
 /** Why a test can never be done. */
 export type Obstacle =
-  | { readonly kind: "after"; readonly test: number }
+  | { readonly kind: "after"; readonly test: TestIndex }
   /** None of the tests of `after any of` can be done. */
-  | { readonly kind: "afterAny"; readonly tests: readonly number[] }
+  | { readonly kind: "afterAny"; readonly tests: readonly TestIndex[] }
   /** No findings that can occur meet its `only if`. */
-  | { readonly kind: "condition" }
+  | { readonly kind: "condition"; readonly condition: Condition }
   /** Readings that its `only if` needs, which no test gets before it. */
-  | { readonly kind: "unread"; readonly readings: readonly number[] }
+  | { readonly kind: "unread"; readonly readings: readonly ReadingIndex[] }
 
 export interface Doable {
   /** By test: whether its clauses can be met, one after the other. */
-  readonly tests: readonly boolean[]
+  readonly tests: Table<TestIndex, boolean>
   /** By reading: whether a doable test reads it. */
-  readonly readings: readonly boolean[]
+  readonly readings: Table<ReadingIndex, boolean>
   /** By test that is not doable. */
-  readonly obstacles: ReadonlyMap<number, Obstacle>
+  readonly obstacles: ReadonlyMap<TestIndex, Obstacle>
 }
 
 /**
@@ -39,24 +39,24 @@ export function doableTests(context: Context): Doable {
     for (const [i, test] of model.tests.entries()) {
       if (tests[i] || !test.after.every((before) => tests[before])) continue
       if (test.afterAny.length > 0 && !test.afterAny.some((before) => tests[before])) continue
-      if (!canHold(context, i, (reading) => readings[reading]!)) continue
+      if (!canHold(context, i, (reading) => at(readings, reading))) continue
       tests[i] = true
       for (const reading of test.reads) readings[reading] = true
       changed = true
     }
   }
-  const obstacles = new Map<number, Obstacle>()
+  const obstacles = new Map<TestIndex, Obstacle>()
   for (const [i, done] of tests.entries())
     if (!done) obstacles.set(i, obstacleOf(context, i, tests, readings))
   return { tests, readings, obstacles }
 }
 
-function canHold(context: Context, test: number, known: (reading: number) => boolean): boolean {
-  const { onlyIf } = context.model.tests[test]!
+function canHold(context: Context, test: TestIndex, known: (reading: ReadingIndex) => boolean): boolean {
+  const { onlyIf } = at(context.model.tests, test)
   if (onlyIf === undefined) return true
   const left = restricted(context.formula(onlyIf), known)
   const readings = readingsOf(left)
-  const { name, span } = context.model.tests[test]!
+  const { name, span } = at(context.model.tests, test)
   const subject = { code: "never-done", span, what: `${backticked(name)} can ever be done` }
   return context.attempt(subject, true, () =>
     context.proofs.prove(
@@ -68,17 +68,18 @@ function canHold(context: Context, test: number, known: (reading: number) => boo
 
 function obstacleOf(
   context: Context,
-  test: number,
-  tests: readonly boolean[],
-  readings: readonly boolean[],
+  test: TestIndex,
+  tests: Table<TestIndex, boolean>,
+  readings: Table<ReadingIndex, boolean>,
 ): Obstacle {
-  const { after, afterAny, onlyIf } = context.model.tests[test]!
+  const { after, afterAny, onlyIf } = at(context.model.tests, test)
   const before = after.find((other) => !tests[other])
   if (before !== undefined) return { kind: "after", test: before }
   if (afterAny.length > 0 && !afterAny.some((other) => tests[other]))
     return { kind: "afterAny", tests: afterAny }
-  if (!canHold(context, test, () => true)) return { kind: "condition" }
-  const unread = readingsOf(context.formula(onlyIf!)).filter((reading) => !readings[reading])
+  if (onlyIf === undefined) throw new Error("a test that can't be done has a clause that can't be met")
+  if (!canHold(context, test, () => true)) return { kind: "condition", condition: onlyIf }
+  const unread = readingsOf(context.formula(onlyIf)).filter((reading) => !readings[reading])
   return { kind: "unread", readings: unread }
 }
 

@@ -1,3 +1,4 @@
+import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
 import { widened } from "../edits.ts"
 import { type Findings, type Formula, holds, negated, readingsOf, union } from "../logic/formula.ts"
@@ -36,6 +37,6 @@ export function gapsInRules(context: Context): Gap[] {
 
 /** Known true where all rules are known not to act. */
 export function noneActs({ model, eliminations }: Context): Formula {
-  const rules = model.rules.map((_, rule) => eliminations[rule]!.formula)
+  const rules = model.rules.map((_, rule) => at(eliminations, rule).formula)
   return negated(union(rules))
 }

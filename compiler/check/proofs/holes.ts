@@ -1,5 +1,7 @@
-import type { FaultIndex } from "../../run/indexes.ts"
+import type { FaultIndex, ReadingIndex, Table } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
+import type { EliminationIndex } from "../eliminations.ts"
 import { type Findings, type Formula, readingsOf } from "../logic/formula.ts"
 import type { FindingSpace } from "../logic/space.ts"
 import {
@@ -25,15 +27,15 @@ export class HoleSearch {
   readonly states: MachineState[] = []
   readonly nodes: number[] = []
   /** All readings that eliminations speak of. */
-  readonly readings: readonly number[]
+  readonly readings: readonly ReadingIndex[]
   /** By elimination: the node that it acts. */
-  readonly acts: readonly number[]
+  readonly acts: Table<EliminationIndex, number>
   private readonly context: Context
-  private readonly counts: (elimination: number) => boolean
+  private readonly counts: (elimination: EliminationIndex) => boolean
   private readonly clashes = new Map<string, Formula>()
 
   /** `counts`: which eliminations count. */
-  constructor(context: Context, counts: (elimination: number) => boolean = () => true) {
+  constructor(context: Context, counts: (elimination: EliminationIndex) => boolean = () => true) {
     this.context = context
     this.counts = counts
     const { eliminations, space, model, kinds } = context
@@ -49,7 +51,7 @@ export class HoleSearch {
     const { context } = this
     const { kinds, model } = context
     if (kinds.unlisted && !certainLeaves(context).some(this.counts)) return false
-    return !kinds.singles || [...model.faults.keys()].every((f) => context.against[f]!.some(this.counts))
+    return !kinds.singles || [...model.faults.keys()].every((f) => at(context.against, f).some(this.counts))
   }
 
   /** Can findings be a hole while the further nodes hold? After `yes` the space has them. */
@@ -66,11 +68,11 @@ export class HoleSearch {
   }
 
   /** By elimination: whether it counts and surely acts. */
-  acting(findings: Findings): boolean[] {
+  acting(findings: Findings): Table<EliminationIndex, boolean> {
     return actingOn(this.context, findings).map((acts, i) => acts && this.counts(i))
   }
 
-  pairsLeft(acting: readonly boolean[], most: number): MachineState[] {
+  pairsLeft(acting: Table<EliminationIndex, boolean>, most: number): MachineState[] {
     return this.context.kinds.pairs ? survivingPairs(this.context, acting, most) : []
   }
 
@@ -78,7 +80,7 @@ export class HoleSearch {
     return this.context.space
   }
 
-  private isHoleOf(acting: readonly boolean[]): boolean {
+  private isHoleOf(acting: Table<EliminationIndex, boolean>): boolean {
     const { context } = this
     const { kinds, against } = context
     if (kinds.singles && !against.every((list) => list.some((i) => acting[i]))) return false
@@ -101,11 +103,11 @@ export class HoleSearch {
   /** All eliminations of an exclusion act; those of more than one are all of one reading. */
   private nodeOf(exclusion: Exclusion): number {
     const [first, ...others] = exclusion
-    if (others.length === 0) return this.acts[first!]!
+    if (first !== undefined && others.length === 0) return at(this.acts, first)
     const key = exclusion.join(" ")
     let formula = this.clashes.get(key)
     if (formula === undefined) {
-      formula = intersection(exclusion.map((index) => this.context.eliminations[index]!.formula))
+      formula = intersection(exclusion.map((index) => at(this.context.eliminations, index).formula))
       this.clashes.set(key, formula)
     }
     return this.space.holds(formula)
@@ -136,7 +138,7 @@ export function hasNoHoles(context: Context): boolean {
 function remember(context: Context, { states }: HoleSearch): void {
   const { model, proofs, space } = context
   proofs.made++
-  const named = space.solver.core.map((i) => states[i]!.map((fault) => model.faults[fault]!.name))
+  const named = space.solver.core.map((i) => at(states, i).map((fault) => at(model.faults, fault).name))
   proofs.keep("survivors", named)
   proofs.keep("survivors of", contentOf(context, named))
 }
@@ -162,7 +164,7 @@ function contentOf(context: Context, states: readonly (readonly string[])[]): st
     if (state.length < known.length || !kindOf[state.length]) return undefined
     state.sort((a, b) => a - b)
     const exclusions = exclusionsOf(context, state).map((each) =>
-      context.keys.of(...each.map((index) => eliminations[index]!.formula)),
+      context.keys.of(...each.map((index) => at(eliminations, index).formula)),
     )
     lines.push(exclusions.sort().join(" | "))
   }

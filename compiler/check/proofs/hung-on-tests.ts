@@ -1,6 +1,7 @@
 import type { Condition, Model } from "../../model/model.ts"
 import type { Plan } from "../../plan/plan.ts"
 import { makePlan } from "../../plan/planner.ts"
+import type { TestIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import { Context } from "../context.ts"
 import { topologicalOrder } from "../plan-paths.ts"
@@ -13,11 +14,11 @@ export const MOST_HANDED_OVER = 0.25
 const LEAST_MORE = 0.1
 
 export interface HungOn {
-  readonly test: number
+  readonly test: TestIndex
   /** Share of the jobs that end in handing over without it. */
   readonly handedOver: number
   /** Tests that can't be done without it. */
-  readonly waiting: readonly number[]
+  readonly waiting: readonly TestIndex[]
   /** The plan without it was proved best. */
   readonly exact: boolean
 }
@@ -66,8 +67,8 @@ function reachOfTests(model: Model, plan: Plan): readonly number[] {
 }
 
 /** The same ruleset in which this test can never be done; what repairs cost stays as it was. */
-function withoutTest(model: Model, test: number): Model {
-  const never: Condition = { kind: "or", items: [], span: model.tests[test]!.span }
+function withoutTest(model: Model, test: TestIndex): Model {
+  const never: Condition = { kind: "or", items: [], span: at(model.tests, test).span }
   const tests = model.tests.map((each, i) => (i === test ? { ...each, onlyIf: never } : each))
   return { ...model, tests }
 }

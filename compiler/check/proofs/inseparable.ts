@@ -1,5 +1,6 @@
 import { cureChance } from "../../model/repairs.ts"
-import type { FaultIndex } from "../../run/indexes.ts"
+import type { FaultIndex, ReadingIndex, RuleIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Context, Unproved } from "../context.ts"
 import { readingsOf, restricted, union } from "../logic/formula.ts"
@@ -55,14 +56,14 @@ function curedTogether(context: Context, members: readonly FaultIndex[]): boolea
 }
 
 function inManyPlaces({ model }: Context, members: readonly FaultIndex[]): boolean {
-  return new Set(members.map((fault) => model.faults[fault]!.place)).size > 1
+  return new Set(members.map((fault) => at(model.faults, fault).place)).size > 1
 }
 
 /** Equal for faults that tests and readings treat alike. */
 function signature(context: Context, fault: FaultIndex): string {
   const { model, kinds } = context
   const doable = context.once(doableTests)
-  const { place, recurs, chances } = model.faults[fault]!
+  const { place, recurs, chances } = at(model.faults, fault)
   const parts: string[] = []
   let looks = false
   for (const [i, test] of model.tests.entries()) {
@@ -76,8 +77,8 @@ function signature(context: Context, fault: FaultIndex): string {
   if (looks) parts.push(`recurs ${recurs.toPrecision(12)}`)
   for (const [i, own] of chances.entries()) {
     if (own === undefined || !doable.readings[i]) continue
-    const { healthy } = model.readings[i]!
-    if (!kinds.pairs && own.every((chance, cell) => Math.abs(chance - healthy[cell]!) <= 1e-12)) continue
+    const { healthy } = at(model.readings, i)
+    if (!kinds.pairs && own.every((chance, cell) => Math.abs(chance - at(healthy, cell)) <= 1e-12)) continue
     parts.push(`${i} shows ${[...own].map((chance) => chance.toPrecision(12)).join(" ")}`)
   }
   return parts.join("; ")
@@ -87,7 +88,8 @@ function splitByRules(context: Context, members: readonly FaultIndex[]): FaultIn
   const groups: FaultIndex[][] = []
   for (const fault of members) {
     const group = groups.find(
-      ([first]) => !ruleSeparates(context, first!, fault) && !ruleSeparates(context, fault, first!),
+      (others) =>
+        !ruleSeparates(context, at(others, 0), fault) && !ruleSeparates(context, fault, at(others, 0)),
     )
     if (group === undefined) groups.push([fault])
     else group.push(fault)
@@ -95,25 +97,26 @@ function splitByRules(context: Context, members: readonly FaultIndex[]): FaultIn
   return groups
 }
 
-function doubt({ model }: Context, one: number, other: number): Unproved {
-  const [a, b] = [one, other].sort((x, y) => x - y).map((fault) => model.faults[fault]!)
-  const what = `any test can tell ${backticked(a!.name)} and ${backticked(b!.name)} apart`
-  return { code: "inseparable", span: a!.span, what }
+function doubt({ model }: Context, one: FaultIndex, other: FaultIndex): Unproved {
+  const [a, b] = one < other ? [one, other] : [other, one]
+  const [{ name, span }, second] = [at(model.faults, a), at(model.faults, b)]
+  const what = `any test can tell ${backticked(name)} and ${backticked(second.name)} apart`
+  return { code: "inseparable", span, what }
 }
 
 /** Can findings that the tests read let a rule act on `one` and not on `other`, and leave `other`? */
-function ruleSeparates(context: Context, one: number, other: number): boolean {
+function ruleSeparates(context: Context, one: FaultIndex, other: FaultIndex): boolean {
   const { model, space, proofs, eliminations, against } = context
   const doable = context.once(doableTests)
   const rules = [...model.rules.keys()].filter(
     (i) => context.takes(i, one) && !context.takes(i, other) && shifts(context, i, one),
   )
   if (rules.length === 0) return false
-  const known = (reading: number) => doable.readings[reading]!
-  const takes = union(rules.map((i) => restricted(eliminations[i]!.formula, known)))
+  const known = (reading: ReadingIndex) => at(doable.readings, reading)
+  const takes = union(rules.map((i) => restricted(at(eliminations, i).formula, known)))
   // Beside a third fault the other one may be left although alone it is not.
-  const spared = context.kinds.pairs ? [] : against[other]!
-  const leaves = union(spared.map((i) => restricted(eliminations[i]!.formula, known)))
+  const spared = context.kinds.pairs ? [] : at(against, other)
+  const leaves = union(spared.map((i) => restricted(at(eliminations, i).formula, known)))
   return context.attempt(doubt(context, one, other), true, () =>
     proofs.prove(
       `separates ${context.keys.of(takes)} from ${context.keys.of(leaves)}`,
@@ -126,20 +129,20 @@ function ruleSeparates(context: Context, one: number, other: number): boolean {
  * A rule that is not trusted fully, and acts whatever this fault lets the tests find, takes the same part of each
  * outcome: that changes no chance, for a rule does not change how likely a fault was. (Beside a third fault it may.)
  */
-function shifts(context: Context, rule: number, fault: number): boolean {
+function shifts(context: Context, rule: RuleIndex, fault: FaultIndex): boolean {
   const { model, space, proofs, eliminations, against, kinds } = context
-  if (kinds.pairs || model.rules[rule]!.chance >= 1) return true
+  if (kinds.pairs || at(model.rules, rule).chance >= 1) return true
   const doable = context.once(doableTests)
-  const acts = restricted(eliminations[rule]!.formula, (reading) => doable.readings[reading]!)
-  const shown = against[fault]!.filter((i) => eliminations[i]!.rule === undefined).map(
-    (i) => eliminations[i]!.formula,
-  )
+  const acts = restricted(at(eliminations, rule).formula, (reading) => at(doable.readings, reading))
+  const shown = at(against, fault)
+    .filter((i) => at(eliminations, i).rule === undefined)
+    .map((i) => at(eliminations, i).formula)
   const key = `shifts ${context.keys.of(acts)} with ${context.keys.of(...shown)}`
   // Where this can't be answered it is taken to shift: then the question of findings follows.
   const subject = {
     code: "inseparable",
-    span: model.rules[rule]!.span,
-    what: `${ruleName(model.rules[rule]!)} tells faults apart`,
+    span: at(model.rules, rule).span,
+    what: `${ruleName(at(model.rules, rule))} tells faults apart`,
   }
   return context.attempt(subject, true, () =>
     proofs.prove(key, () => {

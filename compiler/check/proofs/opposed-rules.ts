@@ -1,14 +1,16 @@
-import type { FaultIndex } from "../../run/indexes.ts"
+import type { CellSet } from "../../model/model.ts"
+import type { FaultIndex, ReadingIndex, RuleIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
+import type { EliminationIndex } from "../eliminations.ts"
 import { type Findings, type Formula, holds, readingsOf } from "../logic/formula.ts"
 import { fewestFindings } from "../logic/witnesses.ts"
 import { ruleName } from "../message-parts.ts"
 
 export interface OpposedPair {
   /** The rule that `leaves only` faults, and the one that rules these out. */
-  readonly leaves: number
-  readonly against: number
+  readonly leaves: RuleIndex
+  readonly against: RuleIndex
   /** The faults at issue. */
   readonly kept: readonly FaultIndex[]
   /** The fewest findings with which both act. Costs more than to know that there are some. */
@@ -19,13 +21,13 @@ export interface OpposedPair {
 export function opposedPairs(context: Context): OpposedPair[] {
   if (!context.possible) return []
   const { model, space, proofs, eliminations } = context
-  const boxes = eliminations.slice(0, model.rules.length).map(({ formula }) => box(formula))
+  const boxes = model.rules.map((_, rule) => box(at(eliminations, rule).formula))
   const found: OpposedPair[] = []
   for (const [leaves, rule] of model.rules.entries()) {
     if (rule.verb !== "leaves only" || rule.chance < 1 || context.unreachable[leaves]) continue
     const kept = keptBy(context, leaves)
     for (const against of rivals(context, kept)) {
-      const other = model.rules[against]!
+      const other = at(model.rules, against)
       // A fault of the one and a fault of the other together satisfy both.
       if (context.kinds.pairs && other.verb === "leaves only") continue
       // Two rules that both leave only something meet twice: once is enough.
@@ -61,28 +63,31 @@ function witness({ model, space, proofs, effort }: Context, formulas: readonly F
   const settles = (findings: Findings) => formulas.every((formula) => holds(formula, findings))
   // Kept by place in the list of readings, since an edit may shift their indexes.
   const proof = proofs.prove(`why opposed ${key}`, () => {
-    const { findings, smallest } = fewestFindings(space, ask, readings, settles, effort)!
+    const witness = fewestFindings(space, ask, readings, settles, effort)
+    if (witness === undefined)
+      throw new Error("two rules that can act together have findings on which they do")
+    const { findings, smallest } = witness
     return { cells: readings.map((reading) => at(findings, reading)), smallest }
   })
   const findings = model.readings.map((_, reading) => proof.cells[readings.indexOf(reading)] ?? -1)
   return { findings, smallest: proof.smallest }
 }
 
-function keptBy(context: Context, rule: number): FaultIndex[] {
+function keptBy(context: Context, rule: RuleIndex): FaultIndex[] {
   return [...context.model.faults.keys()].filter((fault) => !context.takes(rule, fault))
 }
 
 /** Rules that rule out at least one of the faults: those of the fault that the fewest speak against. */
-function rivals({ model, against }: Context, kept: readonly number[]): readonly number[] {
-  let best: readonly number[] | undefined
+function rivals({ eliminations, against }: Context, kept: readonly FaultIndex[]): readonly RuleIndex[] {
+  let best: readonly EliminationIndex[] | undefined
   for (const fault of kept)
     if (best === undefined || at(against, fault).length < best.length) best = at(against, fault)
-  return (best ?? []).filter((i) => i < model.rules.length)
+  return (best ?? []).flatMap((index) => at(eliminations, index).rule ?? [])
 }
 
 /** The cells that a formula which is a plain `and` of comparisons needs, by reading: clashes show without a solver. */
-function box(formula: Formula): ReadonlyMap<number, readonly boolean[]> {
-  const cells = new Map<number, readonly boolean[]>()
+function box(formula: Formula): ReadonlyMap<ReadingIndex, CellSet> {
+  const cells = new Map<ReadingIndex, CellSet>()
   for (const item of formula.kind === "and" ? formula.items : [formula]) {
     if (item.kind !== "in") continue
     const before = cells.get(item.reading)
@@ -94,10 +99,7 @@ function box(formula: Formula): ReadonlyMap<number, readonly boolean[]> {
   return cells
 }
 
-function apart(
-  a: ReadonlyMap<number, readonly boolean[]>,
-  b: ReadonlyMap<number, readonly boolean[]>,
-): boolean {
+function apart(a: ReadonlyMap<ReadingIndex, CellSet>, b: ReadonlyMap<ReadingIndex, CellSet>): boolean {
   for (const [reading, cells] of a) {
     const other = b.get(reading)
     if (other !== undefined && !cells.some((flag, i) => flag && other[i])) return true

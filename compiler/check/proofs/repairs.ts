@@ -1,6 +1,7 @@
 import type { Model } from "../../model/model.ts"
 import { cureChance, fixWork, replaceWork, waitingCost, workCost } from "../../model/repairs.ts"
 import type { Action } from "../../plan/plan.ts"
+import type { FaultIndex, PlaceIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
 import { actionCures } from "../remedies.ts"
@@ -11,7 +12,7 @@ import { doableTests } from "./doable-tests.ts"
  * Faults that no action can cure: in a setup that no test and no `fix` redoes, that nothing redoes on the way to another
  * place, and that no other setup eases.
  */
-export function unrepairedFaults(context: Context): number[] {
+export function unrepairedFaults(context: Context): FaultIndex[] {
   const { model } = context
   const doable = context.once(doableTests)
   const onTheWay = redoneOnTheWay(model)
@@ -25,8 +26,8 @@ export function unrepairedFaults(context: Context): number[] {
 }
 
 /** Setups that some repair redoes: replacing a part, or fixing a fault. */
-function redoneOnTheWay(model: Model): ReadonlySet<number> {
-  const redone = new Set<number>()
+function redoneOnTheWay(model: Model): ReadonlySet<PlaceIndex> {
+  const redone = new Set<PlaceIndex>()
   for (const { kind, reach } of model.places)
     if (kind === "part") for (const setup of reach) redone.add(setup)
   for (const [fault, { place }] of model.faults.entries()) {
@@ -37,8 +38,8 @@ function redoneOnTheWay(model: Model): ReadonlySet<number> {
 }
 
 export type FreeRepair =
-  | { readonly kind: "replace"; readonly part: number }
-  | { readonly kind: "fix"; readonly fault: number }
+  | { readonly kind: "replace"; readonly part: PlaceIndex }
+  | { readonly kind: "fix"; readonly fault: FaultIndex }
 
 /** Repairs that cost nothing: parts with a fault and without a price, fixes that take neither time nor money. */
 export function freeRepairs(model: Model): FreeRepair[] {
@@ -59,7 +60,7 @@ export function freeRepairs(model: Model): FreeRepair[] {
  * one: no way to tell it from others would make a plan repair it. A way costs at least its work over the chance that it
  * cures, and the proofs that count in every job; looks are left out. Faults that nothing cures are not among them.
  */
-export function dearRepairs({ model }: Context): ReadonlySet<number> {
+export function dearRepairs({ model }: Context): ReadonlySet<FaultIndex> {
   const works = waysToCure(model)
   const proved = model.proofs
     .filter(({ places }) => places.length === 0)

@@ -1,4 +1,5 @@
-import type { FaultIndex } from "../../run/indexes.ts"
+import type { CellIndex, FaultIndex, ReadingIndex, RuleIndex } from "../../run/indexes.ts"
+import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
 import { type Findings, type Formula, holds, readingsOf } from "../logic/formula.ts"
 
@@ -9,11 +10,11 @@ const WORTH_NAMING = 0.02
 const MOST_COMBINATIONS = 100_000
 
 export interface RuleAgainstShows {
-  readonly rule: number
+  readonly rule: RuleIndex
   /** Faults that the rule rules out against their own `shows`, those that show it most often first. */
   readonly faults: readonly AgainstShows[]
   /** Faults for which there were too many combinations to try. */
-  readonly notProved: readonly number[]
+  readonly notProved: readonly FaultIndex[]
 }
 
 export interface AgainstShows {
@@ -30,13 +31,13 @@ export function rulesAgainstShows(context: Context): RuleAgainstShows[] {
   if (!possible) return []
   const found: RuleAgainstShows[] = []
   for (const rule of model.rules.keys()) {
-    const { formula, out, certain } = eliminations[rule]!
+    const { formula, out, certain } = at(eliminations, rule)
     if (!certain || context.unreachable[rule]) continue
     const readings = readingsOf(formula)
     const faults: AgainstShows[] = []
-    const notProved: number[] = []
+    const notProved: FaultIndex[] = []
     for (const fault of out) {
-      const { chances } = model.faults[fault]!
+      const { chances } = at(model.faults, fault)
       if (!readings.some((reading) => chances[reading] !== undefined)) continue
       const shown = likeliest(context, formula, readings, fault)
       if (shown === "many") notProved.push(fault)
@@ -50,7 +51,7 @@ export function rulesAgainstShows(context: Context): RuleAgainstShows[] {
 
 /** Cells of a reading that neither the rule nor any `never` tells apart: one of them, and the fault's chance of them all. */
 interface CellClass {
-  readonly cell: number
+  readonly cell: CellIndex
   /** 1 for a reading of which the fault does not speak. */
   readonly chance: number
 }
@@ -62,46 +63,46 @@ interface CellClass {
 function likeliest(
   context: Context,
   formula: Formula,
-  readings: readonly number[],
+  readings: readonly ReadingIndex[],
   fault: FaultIndex,
 ): AgainstShows | "many" | undefined {
   const { model } = context
-  const speaks = (reading: number) => model.faults[fault]!.chances[reading] !== undefined
+  const speaks = (reading: ReadingIndex) => at(model.faults, fault).chances[reading] !== undefined
   const order = [...readings.filter((each) => !speaks(each)), ...readings.filter(speaks)]
   const classes = order.map((reading) => classesOf(context, formula, reading, fault))
   if (classes.reduce((product, list) => product * list.length, 1) > MOST_COMBINATIONS) return "many"
   const others = order.findIndex(speaks)
-  const findings = model.readings.map(() => -1)
+  const findings = model.readings.map((): CellIndex | -1 => -1)
   let best: AgainstShows | undefined
   let likeliestPart = 0
   let part: Findings = findings
-  const sum = (at: number, chance: number): number => {
-    const reading = order[at]
+  const sum = (place: number, chance: number): number => {
+    const reading = order[place]
     if (reading === undefined) {
       if (!holds(formula, findings) || !occurs(context, readings, findings)) return 0
       if (chance > likeliestPart) {
         likeliestPart = chance
-        part = [...findings]
+        part = findings.slice()
       }
       return chance
     }
     let total = 0
-    for (const each of classes[at]!) {
+    for (const each of at(classes, place)) {
       if (each.chance <= 0) continue
       findings[reading] = each.cell
-      if (at >= others) total += sum(at + 1, chance * each.chance)
-      else choose(at + 1)
+      if (place >= others) total += sum(place + 1, chance * each.chance)
+      else choose(place + 1)
     }
     findings[reading] = -1
     return total
   }
-  const choose = (at: number): void => {
-    if (at < others) {
-      sum(at, 1)
+  const choose = (place: number): void => {
+    if (place < others) {
+      sum(place, 1)
       return
     }
     likeliestPart = 0
-    const chance = sum(at, 1)
+    const chance = sum(place, 1)
     if (chance > (best?.chance ?? 0)) best = { fault, chance, findings: part }
   }
   choose(0)
@@ -109,16 +110,25 @@ function likeliest(
 }
 
 /** No `never` forbids these findings. */
-function occurs({ model, space, proofs, keys }: Context, readings: readonly number[], findings: Findings) {
+function occurs(
+  { model, space, proofs, keys }: Context,
+  readings: readonly ReadingIndex[],
+  findings: Findings,
+) {
   const bound = keys.bound(readings)
   if (bound === "") return true
-  const cells = readings.map((reading) => `${model.readings[reading]!.name}:${findings[reading]}`)
+  const cells = readings.map((reading) => `${at(model.readings, reading).name}:${findings[reading]}`)
   return proofs.prove(`occurs ${cells.join(" ")} ${proofs.number(bound)}`, () =>
     space.occurs(findings, readings),
   )
 }
 
-function classesOf(context: Context, formula: Formula, reading: number, fault: number): CellClass[] {
+function classesOf(
+  context: Context,
+  formula: Formula,
+  reading: ReadingIndex,
+  fault: FaultIndex,
+): CellClass[] {
   const { model, space } = context
   const atoms: (readonly boolean[])[] = []
   const visit = (each: Formula): void => {
@@ -128,9 +138,9 @@ function classesOf(context: Context, formula: Formula, reading: number, fault: n
   }
   visit(formula)
   for (const never of space.nevers) visit(never)
-  const own = model.faults[fault]!.chances[reading]
-  const classes = new Map<string, { cell: number; chance: number; most: number }>()
-  for (const cell of model.readings[reading]!.cells.keys()) {
+  const own = at(model.faults, fault).chances[reading]
+  const classes = new Map<string, { cell: CellIndex; chance: number; most: number }>()
+  for (const cell of at(model.readings, reading).cells.keys()) {
     const key = atoms.map((cells) => (cells[cell] ? "1" : "0")).join("")
     const chance = own?.[cell] ?? 1
     const known = classes.get(key)

@@ -1,7 +1,8 @@
 import type { CellSet } from "../../model/model.ts"
-import type { FaultIndex, ReadingIndex } from "../../run/indexes.ts"
+import type { FaultIndex, ReadingIndex, RuleIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
+import type { EliminationIndex } from "../eliminations.ts"
 import type { Domain } from "../logic/domain.ts"
 import type { Formula } from "../logic/formula.ts"
 import type { FindingSpace } from "../logic/space.ts"
@@ -18,14 +19,14 @@ export type Asked = "findings" | "machine"
 export class StateChoice {
   private readonly context: Context
   private readonly space: FindingSpace
-  private readonly first: Domain
-  private readonly second: Domain
+  private readonly first: Domain<FaultIndex>
+  private readonly second: Domain<FaultIndex>
 
   constructor(context: Context, space: FindingSpace) {
     this.context = context
     this.space = space
-    this.first = space.domain(context.model.faults.length)
-    this.second = space.domain(context.model.faults.length)
+    this.first = space.domain<FaultIndex>(context.model.faults.length)
+    this.second = space.domain<FaultIndex>(context.model.faults.length)
   }
 
   /** To be decided wherever one of the nodes below is asked for. */
@@ -35,9 +36,7 @@ export class StateChoice {
 
   /** The state that the solver found. */
   get found(): MachineState {
-    const [a, b] = [this.first.value(), this.second.value()]
-    // Values of the two domains are faults.
-    return [...new Set([a, b])].sort((x, y) => x - y) as FaultIndex[]
+    return [...new Set([this.first.value(), this.second.value()])].sort((a, b) => a - b)
   }
 
   /** A node that keeps the choice to one fault, or to two. */
@@ -52,23 +51,25 @@ export class StateChoice {
   }
 
   /** A node that makes this fault one of the state. */
-  has(fault: number): number {
+  has(fault: FaultIndex): number {
     return this.space.implying([this.first.literals((each) => each === fault)])
   }
 
   /** A node that makes the rule one that acts on the state. */
-  struckBy(rule: number): number {
-    const takes = (fault: number) => this.context.takes(rule, fault)
+  struckBy(rule: RuleIndex): number {
+    const takes = (fault: FaultIndex) => this.context.takes(rule, fault)
     const [a, b] = [this.first.literals(takes), this.second.literals(takes)]
-    return this.space.implying(this.context.model.rules[rule]!.verb === "rule out" ? [[...a, ...b]] : [a, b])
+    return this.space.implying(
+      at(this.context.model.rules, rule).verb === "rule out" ? [[...a, ...b]] : [a, b],
+    )
   }
 
   /** A node that lets the state survive all of these eliminations. */
-  survives(eliminations: Iterable<number>, asked: Asked): number {
+  survives(eliminations: Iterable<EliminationIndex>, asked: Asked): number {
     const clauses: Literals[] = []
-    const distributions: number[] = []
+    const distributions: EliminationIndex[] = []
     for (const index of eliminations) {
-      const { certain, rule } = this.context.eliminations[index]!
+      const { certain, rule } = at(this.context.eliminations, index)
       if (rule === undefined) distributions.push(index)
       else if (certain) clauses.push(...this.survivesRule(rule, asked))
     }
@@ -76,12 +77,12 @@ export class StateChoice {
     return this.space.implying(clauses)
   }
 
-  private survivesRule(rule: number, asked: Asked): Literals[] {
-    const spared = (fault: number) => !this.context.takes(rule, fault)
+  private survivesRule(rule: RuleIndex, asked: Asked): Literals[] {
+    const spared = (fault: FaultIndex) => !this.context.takes(rule, fault)
     const [a, b] = [this.first.literals(spared), this.second.literals(spared)]
-    const idle = this.fails(this.context.eliminations[rule]!.formula, asked)
+    const idle = this.fails(at(this.context.eliminations, rule).formula, asked)
     // `rule out` acts on a state with one of its faults, `leaves only` on one with none.
-    return this.context.model.rules[rule]!.verb === "rule out"
+    return at(this.context.model.rules, rule).verb === "rule out"
       ? [
           [...idle, ...a],
           [...idle, ...b],
@@ -90,21 +91,21 @@ export class StateChoice {
   }
 
   /** A finding rules the state out where all its faults that speak of the reading give it no chance. */
-  private survivesDistributions(distributions: readonly number[], asked: Asked): Literals[] {
+  private survivesDistributions(distributions: readonly EliminationIndex[], asked: Asked): Literals[] {
     const { model, eliminations } = this.context
-    const byReading = new Map<ReadingIndex, number[]>()
+    const byReading = new Map<ReadingIndex, EliminationIndex[]>()
     for (const index of distributions) {
-      const { formula } = eliminations[index]!
+      const { formula } = at(eliminations, index)
       if (formula.kind === "in")
         byReading.set(formula.reading, [...(byReading.get(formula.reading) ?? []), index])
     }
     const clauses: Literals[] = []
     for (const [reading, list] of byReading) {
-      const speaks = (fault: number) => model.faults[fault]!.chances[reading] !== undefined
+      const speaks = (fault: FaultIndex) => at(model.faults, fault).chances[reading] !== undefined
       for (const { cells, excluded, healthy } of this.zeroGroups(reading, list)) {
         const formula: Formula = { kind: "in", reading, cells }
         // A fault that does not speak leaves it to the other one.
-        const open = (fault: number) => speaks(fault) && !excluded.has(fault)
+        const open = (fault: FaultIndex) => speaks(fault) && !excluded.has(fault)
         const either = [...this.first.literals(open), ...this.second.literals(open)]
         const elsewhere = this.fails(formula, asked)
         if (healthy) clauses.push([...elsewhere, ...either])
@@ -117,24 +118,24 @@ export class StateChoice {
   }
 
   /** Cells of a reading that the same distributions give no chance. */
-  private zeroGroups(reading: ReadingIndex, distributions: readonly number[]) {
+  private zeroGroups(reading: ReadingIndex, distributions: readonly EliminationIndex[]) {
     const { model, eliminations } = this.context
     const groups = new Map<
       string,
-      { cells: CellSet & boolean[]; excluded: ReadonlySet<number>; healthy: boolean }
+      { cells: CellSet & boolean[]; excluded: ReadonlySet<FaultIndex>; healthy: boolean }
     >()
     const { cells } = at(model.readings, reading)
     for (const cell of cells.keys()) {
       const zero = distributions.filter((index) => {
-        const { formula } = eliminations[index]!
+        const { formula } = at(eliminations, index)
         return formula.kind === "in" && formula.cells[cell]
       })
       if (zero.length === 0) continue
       const key = zero.join(" ")
       let group = groups.get(key)
       if (group === undefined) {
-        const shows = zero.filter((index) => eliminations[index]!.from === "shows")
-        const excluded = new Set(shows.flatMap((index) => eliminations[index]!.out))
+        const shows = zero.filter((index) => at(eliminations, index).from === "shows")
+        const excluded = new Set(shows.flatMap((index) => at(eliminations, index).out))
         const healthy = shows.length < zero.length
         group = { cells: cells.map(() => false), excluded, healthy }
         groups.set(key, group)
