@@ -3,6 +3,7 @@ import { closest } from "../diagnostics/suggest.ts"
 import type { ReadingIndex, Table } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import type { Condition as ConditionTree, Name, Quantity } from "../syntax/syntax-tree.ts"
+import { withUnit } from "../wording/figures.ts"
 import { listedNames } from "../wording/sentence.ts"
 import { asTyped, inUnit } from "./bind-quantities.ts"
 import { type CutDomain, cellsIn, type Domain, mark, others } from "./cells.ts"
@@ -202,14 +203,15 @@ function limit(
   if (value === undefined || (compare(value, grid.from) >= 0 && compare(value, grid.to) <= 0)) return value
   const converted = said !== undefined && said.text !== grid.unit
   const type = scope.readings[reading]?.type
-  const zeros = unit(grid.unit)?.dimension === "temperature" && converted ? ", 0 degC being 273.15 K" : ""
+  const isKelvin = converted && [grid.unit, said.text].includes("K")
+  const zeros = unit(grid.unit)?.dimension === "temperature" && isKelvin ? ", 0 degC being 273.15 K" : ""
   return scope.report.say(
     "out-of-range",
     number.span,
-    `\`${asTyped(number)}\`${converted ? `, which is ${spell(value)} ${grid.unit},` : ""} is outside the range of \`${name}\`.`,
+    `\`${asTyped(number)}\`${converted ? `, which is ${withUnit(spell(value), grid.unit)},` : ""} is outside the range of \`${name}\`.`,
     {
       labels: type === undefined ? [] : [{ span: type.span, text: "the range is declared here" }],
-      help: `\`${name}\` goes from ${spell(grid.from)} to ${spell(grid.to)} ${grid.unit}${zeros}: correct the number or widen the range.`,
+      help: `\`${name}\` goes from ${spell(grid.from)} to ${withUnit(spell(grid.to), grid.unit)}${zeros}: correct the number or widen the range.`,
     },
   )
 }

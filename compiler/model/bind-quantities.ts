@@ -3,6 +3,7 @@ import type { Span } from "../diagnostics/diagnostic.ts"
 import { excerpt } from "../diagnostics/escape.ts"
 import { GREATEST } from "../run/shape.ts"
 import type { Name, Quantity } from "../syntax/syntax-tree.ts"
+import { COUNT } from "../wording/figures.ts"
 import type { Report } from "./codes.ts"
 import {
   compare,
@@ -15,7 +16,7 @@ import {
   whole,
 } from "./fraction.ts"
 import type { Work } from "./model.ts"
-import { likelyUnit, unitToUseInstead } from "./unit-spellings.ts"
+import { likelyUnit, unitToUseInstead, whyApart } from "./unit-spellings.ts"
 import { convertExactly, type Sense, type Unit, unit, unitOf } from "./units.ts"
 
 /** The number as it was typed, exactly. */
@@ -66,6 +67,7 @@ export function inUnit(
   const value = exact(quantity, report)
   if (value === undefined) return undefined
   if (from === undefined) {
+    if (target.symbol === COUNT) return value
     return report.say("missing-unit", quantity.span, `\`${quantity.spelling}\` has no unit.`, {
       help: `${whose}: write \`${written(quantity.spelling, target.symbol)}\`.`,
       edits: [
@@ -81,14 +83,30 @@ export function inUnit(
   if (source === undefined) return undefined
   const converted = convertExactly(value, source.symbol, target.symbol, sense)
   if (converted !== undefined) return converted
-  return report.say(
-    "unit-mismatch",
-    quantity.span,
-    `\`${written(quantity.spelling, from.text)}\` is ${article(source.dimension)}; ${article(target.dimension)} is needed.`,
-    {
-      help: `${from.text === "F" && target.dimension === "temperature" ? "`F` is the farad. " : ""}${whose}: give the number in \`${target.symbol}\` or a unit that converts to it.`,
-    },
-  )
+  return mismatch(quantity, source, target, whose, from, report)
+}
+
+/** Symbols that are units of their own and stand for another where a temperature is meant. */
+const TEMPERATURES: Readonly<Record<string, string>> = { deg: "degC", "°": "°C", F: "degF" }
+
+function mismatch(
+  quantity: Quantity,
+  source: Unit,
+  target: Unit,
+  whose: string,
+  from: Name,
+  report: Report,
+): undefined {
+  const [is, needed] = [source, target].map(({ dimension }) => article(dimension))
+  const message = `\`${written(quantity.spelling, from.text)}\` is ${is}; ${needed} is needed.`
+  const meant = target.dimension === "temperature" ? TEMPERATURES[from.text] : undefined
+  const why = whyApart(source.dimension, target.dimension)
+  const give = `${whose}: give the number in \`${target.symbol}\` or a unit that converts to it.`
+  const help = meant === undefined ? give : `Did you mean \`${meant}\`?`
+  return report.say("unit-mismatch", quantity.span, message, {
+    help: why === undefined ? help : `${why}. ${help}`,
+    edits: meant === undefined || quantity.unit === undefined ? [] : [replace(from.span, meant)],
+  })
 }
 
 function written(spelling: string, symbol: string): string {
@@ -96,8 +114,6 @@ function written(spelling: string, symbol: string): string {
 }
 
 function article(dimension: string): string {
-  if (dimension === "amount of data" || dimension === "rotational speed" || dimension === "level")
-    return `a ${dimension}`.replace("a amount", "an amount")
   return /^[aeiou]/.test(dimension) ? `an ${dimension}` : `a ${dimension}`
 }
 

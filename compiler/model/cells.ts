@@ -1,5 +1,6 @@
 import { type CellIndex, type Table, tableOf } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
+import { withUnit } from "../wording/figures.ts"
 import { type ExactGrid, spellAt } from "./grid.ts"
 import { complement, type Intervals } from "./intervals.ts"
 import type { Cell, CellSet, Threshold } from "./model.ts"
@@ -102,14 +103,12 @@ export function others(domain: Domain, intervals: Intervals): Intervals {
  */
 function label(grid: ExactGrid, limits: ReadonlySet<number>, first: number, last: number): string {
   const low = spellAt(grid, first)
-  const high = spellAt(grid, last)
+  const high = withUnit(spellAt(grid, last), grid.unit)
   const opens = first === 0
   const closes = last === grid.count - 1
-  if (first === last) return `${low} ${grid.unit}`
-  if (opens === closes) return `${low} to ${high} ${grid.unit}`
-  if (opens)
-    return limits.has(last + 1)
-      ? `below ${spellAt(grid, last + 1)} ${grid.unit}`
-      : `up to ${high} ${grid.unit}`
-  return limits.has(first - 1) ? `above ${spellAt(grid, first - 1)} ${grid.unit}` : `from ${low} ${grid.unit}`
+  if (first === last) return high
+  if (opens === closes) return `${low} to ${high}`
+  const limit = opens ? last + 1 : first - 1
+  if (!limits.has(limit)) return opens ? `up to ${high}` : `from ${withUnit(low, grid.unit)}`
+  return `${opens ? "below" : "above"} ${withUnit(spellAt(grid, limit), grid.unit)}`
 }

@@ -1,4 +1,5 @@
 import { lookUp } from "../run/lookup.ts"
+import { COUNT } from "../wording/figures.ts"
 import {
   add,
   divide,
@@ -13,11 +14,14 @@ import {
 /**
  * The units that a number may carry. Sources: SI prefixes and t/°C = T/K − 273.15, with an interval the same in both:
  * SI brochure, 9th edition (2019), as quoted by secondary sources; binary multiples: IEC 60027-2, taken over into
- * IEC 80000-13, likewise; 1 bar = 100 kPa, 1 h = 60 min = 3600 s, 1 B = 8 bit: from memory. `u` for the micro sign is
- * common practice on keyboards.
+ * IEC 80000-13, likewise; 1 bar = 100 kPa, 1 h = 60 min = 3600 s, 1 B = 8 bit: from memory. Inch, foot, mil, pound, ounce,
+ * psi and °F: NIST Special Publication 811 (2008), appendix B; `test/published/units.test.ts` has its figures. `u` for the
+ * micro sign is common practice on keyboards, and so is the `g` of gauge pressure.
  *
  * Some things that could be converted are kept apart on purpose, since at the bench the mix-up is the likelier meaning:
- * rpm and Hz (a motor's speed is not its supply's frequency), N·m and J, dB and plain ratios.
+ * rpm and Hz (a motor's speed is not its supply's frequency), N·m and J, dB and plain ratios. Others can't be: apparent
+ * and reactive power have no watts without the power factor, gauge pressure no absolute one without that of the air; and
+ * dBm is logarithmic, so that equal steps of it are no equal steps of watts. `whyApart` says so to whoever mixes them.
  */
 export interface Unit {
   /** As written, like `mV`. */
@@ -26,7 +30,7 @@ export interface Unit {
   readonly dimension: string
   /** Size of the unit in the dimension's base unit. */
   readonly factor: Fraction
-  /** Base units at which the unit's scale has its zero; other than 0 for °C alone. */
+  /** Base units at which the unit's scale has its zero; other than 0 for °C and °F alone. */
   readonly zero: Fraction
 }
 
@@ -45,6 +49,18 @@ const BINARY: readonly string[] = ["Ki", "Mi", "Gi", "Ti"]
 const NONE = whole(0)
 const ONE = whole(1)
 const KELVIN_AT_0_CELSIUS: Fraction = { top: 27315n, bottom: 100n }
+const KELVIN_PER_FAHRENHEIT: Fraction = { top: 5n, bottom: 9n }
+const KELVIN_AT_0_FAHRENHEIT = multiply({ top: 45967n, bottom: 100n }, KELVIN_PER_FAHRENHEIT)
+const INCH: Fraction = { top: 254n, bottom: 10_000n }
+const FOOT = multiply(INCH, whole(12))
+const MIL = divide(INCH, whole(1000))
+/** In grams; the exact value is in the footnote to the table. */
+const POUND: Fraction = { top: 45_359_237n, bottom: 100_000n }
+const OUNCE = divide(POUND, whole(16))
+const STANDARD_GRAVITY: Fraction = { top: 980_665n, bottom: 100_000n }
+const PSI = divide(multiply(divide(POUND, whole(1000)), STANDARD_GRAVITY), multiply(INCH, INCH))
+const BAR = whole(100_000)
+const HOUR = whole(3600)
 
 /** Prefixes that a unit takes: all of the above, only multiples from kilo up, those and the binary ones, or none. */
 type Prefixes = "all" | "multiples" | "data" | "none"
@@ -54,6 +70,11 @@ const BASES: readonly (readonly [string, string, Fraction, Prefixes, Fraction?])
   ["V", "voltage", ONE, "all"],
   ["A", "current", ONE, "all"],
   ["W", "power", ONE, "all"],
+  ["VA", "apparent power", ONE, "all"],
+  ["var", "reactive power", ONE, "all"],
+  ["Ah", "electric charge", HOUR, "all"],
+  ["J", "energy", ONE, "all"],
+  ["Wh", "energy", HOUR, "all"],
   ["ohm", "resistance", ONE, "all"],
   ["\u03a9", "resistance", ONE, "all"], // Greek omega
   ["\u2126", "resistance", ONE, "all"], // ohm sign
@@ -62,24 +83,47 @@ const BASES: readonly (readonly [string, string, Fraction, Prefixes, Fraction?])
   ["Hz", "frequency", ONE, "all"],
   ["s", "time", ONE, "all"],
   ["min", "time", whole(60), "none"],
-  ["h", "time", whole(3600), "none"],
+  ["h", "time", HOUR, "none"],
   ["K", "temperature", ONE, "all"],
   ["degC", "temperature", ONE, "none", KELVIN_AT_0_CELSIUS],
   ["°C", "temperature", ONE, "none", KELVIN_AT_0_CELSIUS],
   ["\u2103", "temperature", ONE, "none", KELVIN_AT_0_CELSIUS], // one-character °C
+  ["degF", "temperature", KELVIN_PER_FAHRENHEIT, "none", KELVIN_AT_0_FAHRENHEIT],
+  ["°F", "temperature", KELVIN_PER_FAHRENHEIT, "none", KELVIN_AT_0_FAHRENHEIT],
+  ["\u2109", "temperature", KELVIN_PER_FAHRENHEIT, "none", KELVIN_AT_0_FAHRENHEIT], // one-character °F
   ["rpm", "rotational speed", ONE, "none"],
   ["%", "percentage", ONE, "none"],
   ["dB", "level", ONE, "none"],
+  ["dBm", "power level", ONE, "none"],
+  ["lm", "luminous flux", ONE, "all"],
+  ["lx", "illuminance", ONE, "all"],
+  ["deg", "angle", ONE, "none"],
+  ["°", "angle", ONE, "none"],
   ["m", "length", ONE, "all"],
+  ["inch", "length", INCH, "none"],
+  ["ft", "length", FOOT, "none"],
+  ["mil", "length", MIL, "none"],
+  ["m/s", "speed", ONE, "all"],
+  ["km/h", "speed", divide(whole(1000), HOUR), "none"],
+  ["L", "volume", ONE, "all"],
+  ["L/h", "flow", ONE, "all"],
+  ["L/min", "flow", whole(60), "all"],
   ["g", "mass", ONE, "all"],
+  ["oz", "mass", OUNCE, "none"],
+  ["lb", "mass", POUND, "none"],
   ["N", "force", ONE, "all"],
   ["Nm", "torque", ONE, "all"],
   ["Pa", "pressure", ONE, "all"],
-  ["bar", "pressure", whole(100_000), "all"],
+  ["bar", "pressure", BAR, "all"],
+  ["psi", "pressure", PSI, "none"],
+  ["Pag", "gauge pressure", ONE, "all"],
+  ["barg", "gauge pressure", BAR, "all"],
+  ["psig", "gauge pressure", PSI, "none"],
   ["bit", "amount of data", ONE, "data"],
   ["B", "amount of data", whole(8), "data"],
   ["bit/s", "data rate", ONE, "data"],
   ["B/s", "data rate", whole(8), "data"],
+  [COUNT, "number", ONE, "none"],
 ]
 
 const UNITS = everyUnit()

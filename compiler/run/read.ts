@@ -15,9 +15,12 @@ const table = (text: string) => text.split(" ").map((each) => each.split("="))
 const prefixes = table(
   "=1 p=1e-12 n=1e-9 u=1e-6 μ=1e-6 m=.001 c=.01 d=.1 h=100 k=1e3 M=1e6 G=1e9 T=1e12 Ki=0x400 Mi=0x100000 Gi=0x40000000 Ti=0x10000000000",
 )
-/** A unit, or the unit that it is a multiple of and how many of it. SI brochure, 9th edition, tables 2, 4 and 8. */
+/**
+ * A unit, or the unit that it is a multiple of, how many of it, and how many to add so that the scale starts where that
+ * unit's does. SI brochure, 9th edition, tables 2, 4 and 8; NIST SP 811, appendix B.
+ */
 const units = table(
-  "V A W ohm Ω=ohm F H Hz s min=s=60 h=s=3600 K degC=K °C=K m g N Nm Pa bar=Pa=1e5 bit B=bit=8 bit/s B/s=bit/s=8 rpm % dB",
+  "V A W VA var Ah J Wh=J=3600 ohm Ω=ohm F H Hz s min=s=60 h=s=3600 K degC=K=1=273.15 °C=K=1=273.15 degF=K=.55555555555556=255.37222222222 °F=K=.55555555555556=255.37222222222 m inch=m=.0254 ft=m=.3048 mil=m=254e-7 m/s km/h=m/s=.27777777777778 L L/h L/min=L/h=60 g oz=g=28.349523125 lb=g=453.59237 N Nm Pa bar=Pa=1e5 psi=Pa=6894.7572931684 Pag barg=Pag=1e5 psig=Pag=6894.7572931684 bit B=bit=8 bit/s B/s=bit/s=8 rpm % dB dBm lm lx deg °=deg count",
 )
 
 /** Base unit, how many of it, and how many to add so that the scale starts where the base unit's does. */
@@ -25,9 +28,8 @@ function unitOf(symbol: string) {
   // Micro and ohm have signs of their own beside the Greek letters, and so has the degree Celsius.
   const text = symbol.normalize("NFKC")
   for (const [prefix, factor] of prefixes)
-    for (const [name, base = name, size = 1] of units)
-      if (text === prefix! + name)
-        return { base, size: Number(factor) * Number(size), zero: /C$/.test(text) ? 273.15 : 0 }
+    for (const [name, base = name, size = 1, zero = 0] of units)
+      if (text === prefix! + name) return { base, size: +factor! * +size, zero: +zero }
   return undefined
 }
 
@@ -56,7 +58,7 @@ export function readValue(reading: GraphReading, value: unknown): Read {
   const cell = number === undefined ? -1 : cellAt(reading, number)
   if (cell === -1)
     throw new RunError("answer", `\`${reading.name}\` is ${wanted(reading)}; \`${brief(said)}\` isn't.`)
-  return { cell, said: `${number} ${reading.unit}` }
+  return { cell, said: withUnit(number, reading) }
 }
 
 /** A number with or without a unit, in the reading's unit. */
@@ -74,8 +76,16 @@ function cellAt({ cells, from, to, by }: GraphReading, number: number): CellInde
   )
 }
 
-function wanted({ cells, from, to, by, unit }: GraphReading): string {
-  return by ? `a number from ${from} to ${to} ${unit}` : cells.map(({ label }) => `\`${label}\``).join(" or ")
+function wanted(reading: GraphReading): string {
+  const { cells, from, to, by } = reading
+  return by
+    ? `a number from ${from} to ${withUnit(to, reading)}`
+    : cells.map(({ label }) => `\`${label}\``).join(" or ")
+}
+
+/** What is merely counted has no unit that anybody says. */
+function withUnit(number: number | undefined, { unit }: GraphReading): string {
+  return unit === "count" ? `${number}` : `${number} ${unit}`
 }
 
 /** A text from outside, as much of it as a message repeats. */

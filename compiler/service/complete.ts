@@ -28,6 +28,12 @@ export interface Completion {
 
 const keyword = new RegExp(`^[ \\t]*(?:${DECLARATIONS.map((spec) => spec.keyword).join("|")})\\b`, "gm")
 
+/** Offered for a new reading. */
+const USUAL_UNITS =
+  "V mV A mA W ohm kohm uF Ah Wh degC degF Hz s ms min rpm % dB dBm bar psi barg L L/min mm inch deg km/h count".split(
+    " ",
+  )
+
 /** Everything that can come at this place, and nothing else: names by kind, units and values of the reading in question. */
 export function complete(workspace: Workspace, file: string, offset: number): Completion[] {
   const text = workspace.text(file)
@@ -149,23 +155,7 @@ class CompletionList {
         for (const [i, unit] of this.#units().entries()) this.#push(unit, "unit", "", unit, 1 + i / 100)
         break
       case "new-unit":
-        for (const unit of [
-          "V",
-          "mV",
-          "A",
-          "mA",
-          "ohm",
-          "kohm",
-          "degC",
-          "Hz",
-          "s",
-          "ms",
-          "min",
-          "rpm",
-          "%",
-          "bar",
-        ])
-          this.#push(unit, "unit", "", unit, 1)
+        for (const unit of USUAL_UNITS) this.#push(unit, "unit", "", unit, 1)
         break
     }
   }

@@ -20,7 +20,7 @@ export const SCOPES: Readonly<Record<TokenStyle, string>> = {
 type Captures = Readonly<Record<string, { readonly name: string }>>
 type Pattern = { readonly name: string; readonly match: string } | { match: string; captures: Captures }
 
-const WORD = String.raw`[\p{L}_°℃][\p{L}\p{M}\p{N}_°]*(?:[-/](?=\p{L})[\p{L}\p{M}\p{N}_°]+)*`
+const WORD = String.raw`[\p{L}_°℃℉][\p{L}\p{M}\p{N}_°]*(?:[-/](?=\p{L})[\p{L}\p{M}\p{N}_°]+)*`
 const WORD_ENDS = String.raw`(?![\p{L}\p{M}\p{N}_°]|[-/]\p{L})`
 const NUMBER = String.raw`[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)`
 

@@ -1,11 +1,22 @@
 import { convert } from "../run/read.ts"
 
 const prefixes = ["", "µ", "m", "k", "M", "G"] as const
-const base = /^(?:[µμmkMG])?(V|A|W|ohm|Ω|F|H|Hz|m|g|N|Nm|Pa|bar|bit\/s|B\/s|bit|B)$/u
+const base = /^(?:[µμmkMG])?(V|A|W|VA|var|ohm|Ω|F|H|Hz|lm|lx|N|Nm|bit\/s|B\/s|bit|B)$/u
 const kin: readonly (readonly string[])[] = [
   ["s", "ms", "µs", "min", "h"],
-  ["degC", "°C", "K"],
+  ["degC", "°C", "K", "degF"],
+  ["°F", "degC", "K"],
   ["F", "mF", "µF", "nF", "pF"],
+  ["Wh", "kWh", "MWh", "J", "kJ", "MJ"],
+  ["Ah", "mAh"],
+  ["m", "km", "cm", "mm", "µm", "inch", "ft", "mil"],
+  ["g", "kg", "mg", "oz", "lb"],
+  ["Pa", "hPa", "kPa", "MPa", "mbar", "bar", "psi"],
+  ["Pag", "kPag", "MPag", "mbarg", "barg", "psig"],
+  ["m/s", "mm/s", "km/h"],
+  ["L", "mL", "µL"],
+  ["L/min", "mL/min", "L/h"],
+  ["deg", "°"],
 ]
 
 /**
@@ -19,7 +30,7 @@ export function unitsLike(unit: string, largest = Number.NaN): string[] {
   const handy = others.filter((other) => {
     if (other === unit || convert(1, other, unit) === undefined) return false
     const most = convert(largest, unit, other)
-    const scale = other === "K" || other === "°C" || other === "degC"
+    const scale = /^(?:K|(?:deg|°)[CF])$/.test(other)
     return scale || Number.isNaN(largest) || (most !== undefined && most >= 0.5 && most < 1e6)
   })
   return [unit, ...handy]

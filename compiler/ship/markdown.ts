@@ -1,7 +1,7 @@
 import type { Graph, GraphProof, GraphReading } from "../run/graph.ts"
 import type { NodeIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
-import { countOf, minutes as minutesText, percent } from "../wording/figures.ts"
+import { countOf, minutes as minutesText, percent, withUnit } from "../wording/figures.ts"
 import { cellsText } from "../wording/ranges.ts"
 import { listed } from "../wording/sentence.ts"
 import { type DrawnStep, drawingOf, type Way } from "./drawing.ts"
@@ -78,7 +78,7 @@ function limits(graph: Graph): string[] {
 }
 
 function range({ from, to, by, unit }: GraphReading): string {
-  return by === undefined ? "" : markdownText(`${from} to ${to} ${unit ?? ""} by ${by}`)
+  return by === undefined ? "" : markdownText(`${from} to ${withUnit(to ?? "", unit)} by ${by}`)
 }
 
 function stepBlocks(card: Card, step: DrawnStep): string[] {

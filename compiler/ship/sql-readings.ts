@@ -1,5 +1,6 @@
 /** The rows that say how a value that was found becomes a cell, and how the cells of a test become one number. */
 
+import { unitSymbols } from "../model/units.ts"
 import type { Graph } from "../run/graph.ts"
 import { convert } from "../run/index.ts"
 import type { TestIndex } from "../run/indexes.ts"
@@ -29,15 +30,11 @@ export function cellRows(graph: Graph): Row[] {
   })
 }
 
-const prefixes = ["", "p", "n", "u", "µ", "m", "c", "k", "M", "G", "Ki", "Mi", "Gi"]
-const bases = "V A W ohm Ω F H Hz s min h degC °C K m g N Nm Pa bar bit B bit/s B/s rpm % dB".split(" ")
-const spelt = bases.flatMap((base) => prefixes.map((prefix) => prefix + base))
-
 /** Converts a number in another unit of the same dimension to the reading's own: number × factor + shift. */
 export function unitRows(graph: Graph): Row[] {
   return graph.readings.flatMap(({ name, unit: own }) => {
     if (own === undefined) return []
-    return [...new Set([...spelt, own])].flatMap((unit): Row[] => {
+    return [...new Set([...unitSymbols(), own])].flatMap((unit): Row[] => {
       const [zero, one] = [convert(0, unit, own), convert(1, unit, own)]
       return zero === undefined || one === undefined ? [] : [[name, unit, one - zero, zero]]
     })

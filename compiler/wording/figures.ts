@@ -66,6 +66,14 @@ export function moneyChange(difference: number, currency: string): string {
   return `${money(Math.abs(difference), currency)} ${difference > 0 ? "more" : "less"}`
 }
 
+/** The unit of what is merely counted. It is there for authors and other tools: people read the number alone. */
+export const COUNT = "count"
+
+/** `24 V`; of a count the number alone. */
+export function withUnit(value: number | string, unit: string | undefined): string {
+  return unit === undefined || unit === COUNT ? `${value}` : `${value} ${unit}`
+}
+
 /** A time at the bench as `4 min` or `4.5 min`, to the tenth. */
 export function minutes(time: number): string {
   return `${rounded(time)} min`

@@ -1,3 +1,5 @@
+import { withUnit } from "./figures.ts"
+
 /** The grid of a quantity: the values `from`, `from + by`, … of which there are `count`. */
 export interface ValueGrid {
   readonly unit: string
@@ -83,17 +85,21 @@ function rangeComparison(grid: ValueGrid, first: number, last: number): string {
   // Of two limits that mean the same, an author is likely to have written the shorter.
   if (first === 0 && last < end) {
     const [most, next] = [gridValue(grid, last), gridValue(grid, last + 1)]
-    return most.length <= next.length ? `at most ${most} ${grid.unit}` : `below ${next} ${grid.unit}`
+    return most.length <= next.length
+      ? `at most ${withUnit(most, grid.unit)}`
+      : `below ${withUnit(next, grid.unit)}`
   }
   if (last === end && first > 0) {
     const [least, before] = [gridValue(grid, first), gridValue(grid, first - 1)]
-    return least.length <= before.length ? `at least ${least} ${grid.unit}` : `above ${before} ${grid.unit}`
+    return least.length <= before.length
+      ? `at least ${withUnit(least, grid.unit)}`
+      : `above ${withUnit(before, grid.unit)}`
   }
   return `between ${gridSpan(grid, first, last, "and")}`
 }
 
 function gridSpan(grid: ValueGrid, first: number, last: number, word: string): string {
-  return `${gridValue(grid, first)} ${word} ${gridValue(grid, last)} ${grid.unit}`
+  return `${gridValue(grid, first)} ${word} ${withUnit(gridValue(grid, last), grid.unit)}`
 }
 
 /** A value from the middle of a cell, as somebody at the bench would have found it: `yes`, `12.6 V`. */
@@ -101,7 +107,7 @@ export function typicalValue({ grid, cells }: ReadingValues, cell: number): stri
   const { value, label, first, last } = cells[cell] ?? { label: "" }
   return grid === undefined || first === undefined || last === undefined
     ? (value ?? label)
-    : `${gridValue(grid, (first + last) >> 1)} ${grid.unit}`
+    : withUnit(gridValue(grid, (first + last) >> 1), grid.unit)
 }
 
 /** A reading as a graph has it. A cell of a quantity goes `from` its first `to` its last value. */
@@ -115,18 +121,26 @@ export interface LabelledReading {
 }
 
 /** Cells as a technician reads them: `yes or no`, `below 22.8 V`, `5 to 40 ohm or from 201 ohm`. Cells side by side are one range. */
-export function cellsText({ cells: all, unit = "" }: LabelledReading, cells: readonly number[]): string {
+export function cellsText({ cells: all, unit }: LabelledReading, cells: readonly number[]): string {
   const runs = flaggedRuns(all.map((_, cell) => cells.includes(cell)))
   return runs.flatMap(([first, last]) => runText(all, unit, first, last)).join(" or ")
 }
 
-function runText(all: LabelledReading["cells"], unit: string, first: number, last: number): string[] {
+function runText(
+  all: LabelledReading["cells"],
+  unit: string | undefined,
+  first: number,
+  last: number,
+): string[] {
   const [from, to, next] = [all[first]?.from, all[last]?.to, all[last + 1]?.from]
   // Words have no order, so each stands for itself.
   if (first === last || from === undefined || to === undefined)
     return all.slice(first, last + 1).map(({ label }) => label)
-  if (first > 0) return [next === undefined ? `from ${from} ${unit}` : `${from} to ${to} ${unit}`]
-  if (next === undefined) return [`${from} to ${to} ${unit}`]
+  const range = `${from} to ${withUnit(to, unit)}`
+  if (first > 0) return [next === undefined ? `from ${withUnit(from, unit)}` : range]
+  if (next === undefined) return [range]
   // Of the two values beside the border the rounder one is mostly the limit that the author wrote.
-  return [String(next).length < String(to).length ? `below ${next} ${unit}` : `up to ${to} ${unit}`]
+  return [
+    String(next).length < String(to).length ? `below ${withUnit(next, unit)}` : `up to ${withUnit(to, unit)}`,
+  ]
 }

@@ -29,7 +29,13 @@ export function AnswerForm({ job, step, onAnswer }: Props) {
         only && only.unit === undefined ? (
           <Choice reading={only} step={step} onAnswer={give} chances={chances.value} />
         ) : (
-          <ReadingSheet readings={step.reads} onAnswer={(found) => give(found, {})} />
+          <ReadingSheet
+            readings={step.reads}
+            onAnswer={(found) => give(found, {})}
+            onProblem={(text) => {
+              job.problem.value = { text, from: "step" }
+            }}
+          />
         )
       ) : step.tries > 0 ? (
         <LookAnswer job={job} step={step} onAnswer={give} chances={chances.value} />

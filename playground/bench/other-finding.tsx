@@ -72,6 +72,9 @@ function OtherReading({ job }: { job: OpenJob }) {
             if (noted) chosen.value = ""
             return noted
           }}
+          onProblem={(text) => {
+            job.problem.value = { text, from: "other" }
+          }}
         />
       )}
     </>

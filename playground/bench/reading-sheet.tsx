@@ -2,16 +2,20 @@ import { useSignal } from "@preact/signals"
 import { useId } from "preact/hooks"
 import type { GraphReading } from "../../compiler/run/graph.ts"
 import type { Answer, Value } from "../../compiler/run/index.ts"
+import { withUnit } from "../../compiler/wording/figures.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
+import { typedNumber } from "../../compiler/wording/typed-number.ts"
 import { unitsFor } from "./units.ts"
 
 interface Props {
   readonly readings: readonly GraphReading[]
   readonly onAnswer: (found: Answer) => boolean
+  /** What was typed can mean two numbers. */
+  readonly onProblem: (message: string) => void
 }
 
 /** One field for each reading; all are noted together. */
-export function ReadingSheet({ readings, onAnswer }: Props) {
+export function ReadingSheet({ readings, onAnswer, onProblem }: Props) {
   const values = useSignal<Readonly<Record<string, string>>>({})
   const units = useSignal<Readonly<Record<string, string>>>({})
   const send = (event: Event) => {
@@ -20,9 +24,9 @@ export function ReadingSheet({ readings, onAnswer }: Props) {
     for (const { name, unit } of readings) {
       const typed = values.value[name]?.trim()
       if (!typed) continue
-      const number = typed.replace("−", "-").replace(",", ".")
-      const isPlain = unit !== undefined && /^[-+]?[\d.]+$/.test(number)
-      found[name] = isPlain ? `${number} ${units.value[name] ?? unit}` : typed
+      const value = unit === undefined ? { said: typed } : typedNumber(typed, units.value[name] ?? unit)
+      if ("problem" in value) return onProblem(value.problem)
+      found[name] = value.said
     }
     onAnswer(found)
   }
@@ -110,7 +114,7 @@ function NumberField({ reading, value, unit, onValue, onUnit }: FieldProps) {
         )}
       </span>
       <span id={`${id}-range`} class="small quiet">
-        {reading.from} to {reading.to} {reading.unit}, in steps of {reading.by}
+        {reading.from} to {withUnit(reading.to ?? "", reading.unit)}, in steps of {reading.by}
       </span>
     </div>
   )

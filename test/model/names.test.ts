@@ -81,7 +81,52 @@ test.each([
   expect(withEdit(text, finding!, `Write \`${symbol}\``)).toBe(FRAME.replace(from, `10 ${symbol}`))
 })
 
+test.each([
+  [
+    "in degC from 0 to 90 by 1",
+    "25 deg",
+    "`25 deg` is an angle; a temperature is needed.",
+    "Did you mean `degC`?",
+    "degC",
+  ],
+  [
+    "in degC from 0 to 90 by 1",
+    "25 F",
+    "`25 F` is a capacitance; a temperature is needed.",
+    "Did you mean `degF`?",
+    "degF",
+  ],
+  [
+    "in barg from 0 to 9 by 0.1",
+    "3 bar",
+    "`3 bar` is a pressure; a gauge pressure is needed.",
+    /^`barg`, `kPag` and `psig` count from the pressure of the air, /,
+    undefined,
+  ],
+  [
+    "in W from 0 to 9 by 0.1",
+    "3 dBm",
+    "`3 dBm` is a power level; a power is needed.",
+    /^`dBm` is logarithmic: 0 dBm is 1 mW, /,
+    undefined,
+  ],
+] as const)("%s and %s: the mix-up is named", (type, value, message, help, edit) => {
+  const [finding] = said(
+    `${FRAME}reading probe "Probe" ${type}\nwhen probe above ${value} rule out winding_open\n`,
+  )
+  expect(finding).toMatchObject({ code: "unit-mismatch", message })
+  expect(finding!.help).toMatch(help)
+  expect(finding!.edits.map(({ changes }) => changes[0]!.text)).toEqual(edit === undefined ? [] : [edit])
+})
+
+test("a count needs no unit, and is labelled without one", () => {
+  const text = `${FRAME}reading blinks "Blinks" in count from 0 to 9 by 1\nwhen blinks at least 3 rule out winding_open\n`
+  expect(said(text).filter(({ severity }) => severity === "error")).toEqual([])
+  const { model } = bind([parse("pump.ruleout", text).tree], new Map([["pump.ruleout", text]]))
+  expect(model?.readings[0]?.cells.map(({ label }) => label)).toEqual(["below 3", "from 3"])
+})
+
 test("a unit that is none of ours is no slip for another", () => {
-  const [finding] = said(`${FRAME}reading pressure "Pressure" in psi from 0 to 100\n`)
-  expect(finding).toMatchObject({ code: "unknown-unit", edits: [], help: "Give it in `bar` or `kPa`." })
+  const [finding] = said(`${FRAME}reading pressure "Pressure" in mph from 0 to 100\n`)
+  expect(finding).toMatchObject({ code: "unknown-unit", edits: [], help: "Give it in `km/h`." })
 })

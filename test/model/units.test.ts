@@ -79,6 +79,15 @@ describe("units", () => {
     [25, "mN", "N", 0.025],
     [12, "dNm", "Nm", 1.2],
     [2.5, "GHz", "MHz", 2500],
+    [2600, "mAh", "Ah", 2.6],
+    [1.2, "kvar", "var", 1200],
+    [0.5, "L", "mL", 500],
+    [1.5, "L/min", "L/h", 90],
+    [36, "km/h", "m/s", 10],
+    [3, "ft", "inch", 36],
+    [1, "lb", "oz", 16],
+    [1.5, "barg", "kPag", 150],
+    [90, "°", "deg", 90],
   ])("%d %s in %s is %d", (value, from, to, expected) => {
     expect(convert(value, from, to)).toBe(expected)
   })
@@ -99,6 +108,18 @@ describe("units", () => {
     ["dB", "%"],
     ["min", "m"],
     ["B", "W"],
+    ["deg", "degC"],
+    ["dBm", "W"], // logarithmic
+    ["dBm", "dB"],
+    ["VA", "W"],
+    ["var", "VA"],
+    ["Ah", "Wh"],
+    ["Wh", "W"],
+    ["barg", "bar"], // the pressure of the air isn't known
+    ["psig", "psi"],
+    ["lm", "lx"],
+    ["J", "Nm"],
+    ["count", "%"],
   ])("%s does not convert to %s", (from, to) => {
     expect(unit(from)).toBeDefined()
     expect(unit(to)).toBeDefined()
@@ -166,6 +187,7 @@ test("the runner converts as the model does, and refuses what the model refuses"
     "Pa",
     "B",
     "bit/s",
+    ..."VA var Ah Wh degF dBm lm lx deg inch km/h L L/min lb psi psig count".split(" "),
   ]
   const amiss: string[] = []
   for (const symbol of unitSymbols()) {
@@ -192,6 +214,12 @@ test.each([
   ["VDC", "V"],
   ["kohn", "kohm"],
   ["V/s", undefined],
+  ["ml", "mL"],
+  ["l/min", "L/min"],
+  ["inches", "inch"],
+  ["lbs", "lb"],
+  ["Celsius", "degC"],
+  ["pcs", "count"],
 ])("`%s` is most likely %s", (typed, meant) => {
   expect(likelyUnit(typed)).toBe(meant)
 })

@@ -94,7 +94,7 @@ test("units are converted as the compiler converts them", () => {
     "Ti",
   ]
   const plain =
-    "V A W ohm \u03a9 \u2126 F H Hz s min h K degC \u00b0C \u2103 m g N Nm Pa bar bit B bit/s B/s rpm % dB".split(
+    "V A W VA var Ah J Wh ohm \u03a9 \u2126 F H Hz s min h K degC \u00b0C \u2103 degF \u00b0F \u2109 m inch ft mil m/s km/h L L/h L/min g oz lb N Nm Pa bar psi Pag barg psig bit B bit/s B/s rpm % dB dBm lm lx deg \u00b0 count".split(
       " ",
     )
   const symbols = plain

@@ -278,6 +278,9 @@ test("a line is coloured by the compiler's own lexer", () => {
 test("units offered for a reading convert to it and give handy numbers", () => {
   expect(unitsLike("V", 30)).toEqual(["V", "mV"])
   expect(unitsLike("ohm", 2e6)).toEqual(["ohm", "kohm", "Mohm"])
-  expect(unitsLike("degC", 120)).toEqual(["degC", "°C", "K"])
+  expect(unitsLike("degC", 120)).toEqual(["degC", "°C", "K", "degF"])
+  expect(unitsLike("mm", 30)).toEqual(["mm", "cm", "µm", "inch", "mil"])
+  expect(unitsLike("barg", 10)).toEqual(["barg", "kPag", "MPag", "mbarg", "psig"])
+  expect(unitsLike("count", 10)).toEqual(["count"])
   expect(unitsLike("rpm", 3000)).toEqual(["rpm"])
 })

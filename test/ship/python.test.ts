@@ -3,8 +3,9 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "n
 import { tmpdir } from "node:os"
 import { join } from "node:path"
 import { afterAll, expect, test } from "vitest"
+import { unitSymbols } from "../../compiler/model/units.ts"
 import type { Graph, GraphReading } from "../../compiler/run/graph.ts"
-import { open, type Session } from "../../compiler/run/index.ts"
+import { convert, open, type Session } from "../../compiler/run/index.ts"
 import { writePython } from "../../compiler/ship/index.ts"
 import { debian } from "../support/debian.ts"
 import { seeded } from "../support/models.ts"
@@ -144,6 +145,22 @@ test("numbers are written as they are in the records of every runner", () => {
   const numbers = [0, -0, 1, 24.1, 0.1 + 0.2, 1e21, 1.5e-7, 123456789012345680000, 1e-6, -2.5, 1e300, 5e-324]
   const code = `import json, kiosk_dark as k; print(json.dumps([k.number_text(x) for x in json.loads('${JSON.stringify(numbers)}')]))`
   expect(JSON.parse(ran("-c", code))).toEqual(numbers.map(String))
+})
+
+test("units convert as they do in our runner, and what doesn't convert is refused", () => {
+  const symbols = unitSymbols()
+  const asked = symbols.flatMap((from) =>
+    "V W VA J K degF m m/s L L/h g Pa psig deg count".split(" ").map((to) => [7.3, from, to] as const),
+  )
+  put("units.json", JSON.stringify(asked))
+  const code = `import json, kiosk_dark as k; print(json.dumps([k.convert(*each) for each in json.load(open("units.json"))]))`
+  const said: (number | null)[] = JSON.parse(ran("-c", code))
+  const wrong = asked.filter(([value, from, to], i) => {
+    const [ours, theirs] = [convert(value, from, to), said[i]]
+    return ours === undefined ? theirs !== null : theirs === null || Math.abs(theirs! / ours - 1) > 1e-11
+  })
+  expect(wrong).toEqual([])
+  expect(said.filter((each) => each !== null).length).toBeGreaterThan(150)
 })
 
 test("what is no graph of this format, or broken inside, is refused with a sentence", () => {

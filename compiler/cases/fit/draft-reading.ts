@@ -1,5 +1,6 @@
 /** A column of findings as a reading, or a told question where its header begins with `told`. */
 import { at, last } from "../../run/lookup.ts"
+import { typedNumber } from "../../wording/typed-number.ts"
 import { headerOf, nameFrom } from "../table/columns.ts"
 
 export interface Drawn {
@@ -39,13 +40,21 @@ export function drawReading(
   if (/^minutes_|_minutes$/.test(name)) return "it counts minutes."
   const base = { name: "", question: (told ?? header).trim(), told: told !== undefined }
   if (unit !== undefined) {
-    const numbers = present.map((value) => Number(value.replace(",", ".")))
+    const numbers = present.map((cell) => numberIn(cell, unit))
     if (numbers.every(Number.isFinite)) return quantity({ ...base, name: unused(name) }, unit, numbers)
     return `not all of it are numbers, and its header has a unit.`
   }
   if (distinct.length > mostValues)
     return `it has ${distinct.length} different values; a number needs its unit in the header.`
   return choice({ ...base, name: unused(name) }, distinct)
+}
+
+/** NaN where it is none, or can be two. */
+function numberIn(cell: string, unit: string): number {
+  const typed = typedNumber(cell, unit)
+  return "said" in typed && typed.said.endsWith(` ${unit}`)
+    ? Number(typed.said.slice(0, -unit.length - 1))
+    : Number.NaN
 }
 
 type Base = Pick<Drawn, "name" | "question" | "told">
@@ -91,7 +100,7 @@ function quantity(base: Base, unit: string, numbers: readonly number[]): Drawn {
     conditions: edges.length > 2 ? conditions : [`at least ${write(least)} ${unit}`],
     shares: edges.slice(0, -1).map((from, k) => (at(edges, k + 1) - from) / (largest + 1 - least)),
     categoryOf: (cell) => {
-      const value = Math.round(Number(cell.replace(",", ".")) * scale)
+      const value = Math.round(numberIn(cell, unit) * scale)
       if (isMissing(cell) || !(value >= least && value <= largest)) return -1
       return edges.findLastIndex((edge) => value >= edge)
     },

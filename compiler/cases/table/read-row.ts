@@ -8,6 +8,7 @@ import { excerpt } from "../../diagnostics/escape.ts"
 import type { Graph } from "../../run/graph.ts"
 import type { ReadingIndex, TestIndex } from "../../run/indexes.ts"
 import { at, lookUp } from "../../run/lookup.ts"
+import { type TypedNumber, typedNumber } from "../../wording/typed-number.ts"
 import type { Case } from "../record/case.ts"
 import type { CaseCode } from "../record/codes.ts"
 import { KeptByReading } from "../record/kept-by-reading.ts"
@@ -194,7 +195,12 @@ class RowRecord {
   }
 
   #addReading({ reading, unit }: Extract<Role, { is: "reading" }>, column: number, text: string): void {
-    const value = recordedValue(this.#graph, reading, text, unit)
+    const typed = recordedValue(this.#graph, reading, text, unit)
+    if ("problem" in typed) {
+      this.#say(column, typed.problem)
+      return
+    }
+    const value = typed.said
     const { name, told } = at(this.#graph.readings, reading)
     if (!told) {
       this.#found.set(reading, { column, value })
@@ -205,7 +211,12 @@ class RowRecord {
   }
 
   #addMinutes(test: number, column: number, text: string): void {
-    const value = Number(text.replace(",", "."))
+    const typed = typedNumber(text, "min")
+    if ("problem" in typed) {
+      this.#say(column, typed.problem)
+      return
+    }
+    const value = Number(typed.said.replace(/ ?min$/, ""))
     if (value >= 0) this.#minutes.set(test, value)
     else this.#say(column, `Minutes are a number from 0; ${excerpt(text)} is not.`)
   }
@@ -264,19 +275,17 @@ class RowRecord {
   }
 }
 
-/** A number, perhaps with its unit, with a point for its decimal comma. Before three digits a comma may separate thousands: it stays. */
-export function withPoint(text: string): string {
-  return text.replace(/^([-+]?\d+),(?!\d{3}(?!\d))(\d+\D*)$/, "$1.$2")
-}
-
 /** A cell as a recorded value: in the words of the reading, with the unit of the column. */
-function recordedValue(graph: Graph, reading: ReadingIndex, text: string, unit: string | undefined): string {
+function recordedValue(
+  graph: Graph,
+  reading: ReadingIndex,
+  text: string,
+  unit: string | undefined,
+): TypedNumber {
   const { unit: own } = at(graph.readings, reading)
-  if (own !== undefined) {
-    const number = withPoint(text)
-    return unit !== undefined && /^[-+.\d]+(e[-+]?\d+)?$/i.test(number) ? `${number} ${unit}` : number
-  }
-  return spokenValues.of(graph, reading, text) ?? text
+  return own === undefined
+    ? { said: spokenValues.of(graph, reading, text) ?? text }
+    : typedNumber(text, unit ?? own)
 }
 
 /** A cell in the words of a reading, if it has such a word. */

@@ -10,6 +10,8 @@ const METERED = new Set([
   "voltage",
   "current",
   "power",
+  "apparent power",
+  "reactive power",
   "resistance",
   "capacitance",
   "inductance",
@@ -22,8 +24,8 @@ export const liveWithoutCaution: Check = {
   summary: "A test with `power on` that opens or meters the machine and has no `caution`.",
   explain: `Whoever does this test has hands or probes in a machine that is on. Say in a \`caution\` what can hurt them; it is shown
 before the step. A test opens the machine if it swaps, removes or redoes something. It meters the machine if it reads
-volts, amperes, watts, ohms, farads, henries or hertz. Mains, charged capacitors and batteries can kill: local codes and
-licensed practice come before anything that a ruleset says.`,
+volts, amperes, watts, volt-amperes, vars, ohms, farads, henries or hertz. Mains, charged capacitors and batteries can
+kill: local codes and licensed practice come before anything that a ruleset says.`,
   example: `test meter_live "Meter the rail with the gate running"  reads rail  takes 3 min  power on`,
   fixed: `test meter_live "Meter the rail with the gate running"  reads rail  takes 3 min  power on
   caution "Live terminals: one hand, insulated probes, keep clear of the arm."`,

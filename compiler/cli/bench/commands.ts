@@ -1,8 +1,11 @@
 /** What can be typed besides an answer. */
-import { withPoint } from "../../cases/table/read-row.ts"
-import type { Graph, Session } from "../../run/index.ts"
+import { namesOf, readsOf } from "../../cases/record/graph-lookup.ts"
+import type { Act, Graph, GraphReading, Session } from "../../run/index.ts"
+import { at } from "../../run/lookup.ts"
+import type { TypedNumber } from "../../wording/typed-number.ts"
 import type { Style } from "../io/terminal.ts"
 import { parseAct } from "./parse-act.ts"
+import { valueTyped } from "./read-typed.ts"
 import { candidates, help, outlookText, standing, stepsText, whyText } from "./status-text.ts"
 
 /** What a command does: prints lines, says what is wrong with it, changes the job, or stops. */
@@ -91,13 +94,30 @@ export class Commands {
     const typed = parseAct(this.#graph, words)
     if (typed === undefined) return { problem: this.#unknown(words) }
     const minutes = this.took === undefined ? {} : { minutes: this.took }
-    const [, word, how] = /^(stays) (left in|put back)$/.exec(typed.found) ?? []
-    const beside = { ...minutes, ...(how === undefined ? {} : { leftIn: how === "left in" }) }
+    const [, word, how] = /^(stays) (left in|put back)$/i.exec(typed.found) ?? []
+    const beside = { ...minutes, ...(how === undefined ? {} : { leftIn: how.toLowerCase() === "left in" }) }
     const isSure = "keep" in typed.act || "takeOut" in typed.act || "handOver" in typed.act
-    const found = word ?? withPoint(typed.found)
+    const value = this.#value(typed.act, word ?? typed.found)
+    if ("problem" in value) return value
+    const found = value.said
     if (found === "" && !isSure)
       return { problem: "What was found? Like `find glow no` or `find try_panel stays`." }
     return { change: () => session.find(typed.act, found === "" ? "done" : found, beside) }
+  }
+
+  /** What was found on an act: `gone` and the like, or a value of the one reading that it takes. */
+  #value(act: Act, typed: string): TypedNumber {
+    const [reading, ...others] = this.#readingsOf(act)
+    if (reading === undefined) return { said: typed.toLowerCase() }
+    return typed === "" || others.length > 0 ? { said: typed } : valueTyped(reading, typed)
+  }
+
+  #readingsOf(act: Act): readonly GraphReading[] {
+    const { readings } = this.#graph
+    if ("reading" in act) return readings.filter(({ name }) => name === act.reading)
+    const test = "test" in act ? namesOf(this.#graph).tests.get(act.test) : undefined
+    const reads = test === undefined ? undefined : readsOf(this.#graph, test)
+    return (reads ?? []).map((reading) => at(readings, reading))
   }
 
   #unknown(words: readonly string[]): string {

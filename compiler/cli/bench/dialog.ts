@@ -1,6 +1,5 @@
 /** A job walked through at the terminal: asks for the step at hand, and does what is typed. */
 
-import { withPoint } from "../../cases/table/read-row.ts"
 import {
   type ActionStep,
   type Answer,
@@ -12,11 +11,12 @@ import {
   type Session,
   type Step,
 } from "../../run/index.ts"
+import { withUnit } from "../../wording/figures.ts"
 import type { Lines } from "../io/line-input.ts"
 import { plain, type Style } from "../io/terminal.ts"
 import { Commands } from "./commands.ts"
 import { ProofRun } from "./proof-run.ts"
-import { only, readsAs } from "./read-typed.ts"
+import { only, readsAs, valueTyped } from "./read-typed.ts"
 import { suspicionText } from "./status-text.ts"
 import { actionText, endText, handoverText, lookQuestion, opening } from "./step-text.ts"
 
@@ -120,15 +120,15 @@ export class Dialog {
     const wanted =
       reading.by === undefined
         ? listedValues.join(" or ")
-        : `${reading.from} to ${reading.to} ${reading.unit}`
+        : `${reading.from} to ${withUnit(reading.to ?? "", reading.unit)}`
     this.#lines.say(plain(`  ${reading.question}  ${wanted}`))
     for (;;) {
       const text = await this.#ask(listedValues)
       if (text === undefined) return undefined
-      const value = only(listedValues, text) ?? withPoint(text)
-      const problem = readsAs(reading, value)
-      if (problem === undefined) return value
-      this.#complain(problem)
+      const typed = valueTyped(reading, text)
+      const problem = "problem" in typed ? typed.problem : readsAs(reading, typed.said)
+      if (problem === undefined && "said" in typed) return typed.said
+      this.#complain(problem ?? "")
     }
   }
 

@@ -1,6 +1,7 @@
 import { type GraphReading, RunError } from "../../run/index.ts"
 import type { CellIndex } from "../../run/indexes.ts"
 import { readValue } from "../../run/read.ts"
+import { type TypedNumber, typedNumber } from "../../wording/typed-number.ts"
 
 /** The one of these answers that the text is, or that begins with it. */
 export function only(answers: readonly string[], text: string): string | undefined {
@@ -11,6 +12,13 @@ export function only(answers: readonly string[], text: string): string | undefin
   // `st` is `stays`, though `stays left in` begins with it too.
   const shortest = found.toSorted((a, b) => a.length - b.length)[0]
   return shortest !== undefined && found.every((answer) => answer.startsWith(shortest)) ? shortest : undefined
+}
+
+/** What was typed for a reading, as the runner takes it: one of its words, or a number with its unit. */
+export function valueTyped({ cells, unit }: GraphReading, text: string): TypedNumber {
+  if (unit !== undefined) return typedNumber(text, unit)
+  const words = cells.flatMap((cell) => cell.values ?? [])
+  return { said: only(words, text) ?? text }
 }
 
 /** What is wrong with a value of a reading; undefined where it can be read. */

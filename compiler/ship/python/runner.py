@@ -47,9 +47,16 @@ PREFIXES: dict[str, float] = {
 }
 #: A unit: its base unit, how many of it, and what is added so that both scales start at one place.
 UNITS: dict[str, tuple[str, float, float]] = {
-    **{u: (u, 1, 0) for u in "V A W ohm F H Hz s K m g N Nm Pa bit bit/s rpm % dB".split()},
-    **{"\u03a9": ("ohm", 1, 0), "min": ("s", 60, 0), "h": ("s", 3600, 0), "bar": ("Pa", 1e5, 0)},
-    **{"B": ("bit", 8, 0), "B/s": ("bit/s", 8, 0), "degC": ("K", 1, 273.15), "\u00b0C": ("K", 1, 273.15)},
+    **{u: (u, 1, 0) for u in "V A W VA var Ah J ohm F H Hz s K m m/s L L/h g N Nm Pa Pag bit bit/s".split()},
+    **{u: (u, 1, 0) for u in "rpm % dB dBm lm lx deg count".split()},
+    **{"\u03a9": ("ohm", 1, 0), "min": ("s", 60, 0), "h": ("s", 3600, 0), "Wh": ("J", 3600, 0)},
+    **{"B": ("bit", 8, 0), "B/s": ("bit/s", 8, 0), "\u00b0": ("deg", 1, 0)},
+    **{u: ("K", 1, 273.15) for u in ("degC", "\u00b0C")},
+    **{u: ("K", 5 / 9, 459.67 * 5 / 9) for u in ("degF", "\u00b0F")},
+    **{"inch": ("m", 0.0254, 0), "ft": ("m", 0.3048, 0), "mil": ("m", 254e-7, 0)},
+    **{"oz": ("g", 28.349523125, 0), "lb": ("g", 453.59237, 0), "km/h": ("m/s", 1 / 3.6, 0), "L/min": ("L/h", 60, 0)},
+    **{"bar": ("Pa", 1e5, 0), "psi": ("Pa", 6894.7572931684, 0)},
+    **{"barg": ("Pag", 1e5, 0), "psig": ("Pag", 6894.7572931684, 0)},
 }
 TWELVE_DIGITS = decimal.Context(prec=12, rounding=decimal.ROUND_HALF_UP)
 #: Room for binary fractions where a value lies half way between two that the meter can show.
@@ -107,8 +114,13 @@ def said_as(value: Any) -> str:
 
 def wanted(reading: Mapping[str, Any]) -> str:
     if "by" in reading:
-        return f"a number from {number_text(reading['from'])} to {number_text(reading['to'])} {reading['unit']}"
+        return f"a number from {number_text(reading['from'])} to {with_unit(reading['to'], reading)}"
     return " or ".join(f"`{cell['label']}`" for cell in reading["cells"])
+
+
+def with_unit(number: float, reading: Mapping[str, Any]) -> str:
+    """What is merely counted has no unit that anybody says."""
+    return number_text(number) if reading["unit"] == "count" else f"{number_text(number)} {reading['unit']}"
 
 
 def brief(text: str) -> str:
@@ -125,7 +137,7 @@ def read_value(reading: Mapping[str, Any], value: Any) -> tuple[int, str]:
         number = number_in(reading, said)
         cell_index = -1 if number is None else cell_at(reading, number)
         if number is not None and cell_index >= 0:
-            return cell_index, f"{number_text(number)} {reading['unit']}"
+            return cell_index, with_unit(number, reading)
     raise RunError("answer", f"`{reading['name']}` is {wanted(reading)}; `{brief(said)}` isn't.")
 
 

@@ -42,7 +42,7 @@ export const Comment = lexed("Comment", /#[^\r\n]*/)
 const PlainWord = lexed("PlainWord", /[a-z_][a-z0-9_]*(?![^\s"#,:()%])/)
 const WideWord = wide(
   "WideWord",
-  /[\p{L}_°℃][\p{L}\p{M}\p{N}_°]*(?:-(?=\p{L})[\p{L}\p{M}\p{N}_°]+|\/(?=\p{L})[\p{L}\p{M}\p{N}]+)*/uy,
+  /[\p{L}_°℃℉][\p{L}\p{M}\p{N}_°]*(?:-(?=\p{L})[\p{L}\p{M}\p{N}_°]+|\/(?=\p{L})[\p{L}\p{M}\p{N}]+)*/uy,
 )
 // Texts take curly quotes too, which word processors put in.
 export const Text = lexed("Text", /"(?:[^"\\\r\n]|\\[^\r\n])*"|[“”„][^“”„"\r\n]*[“”"]/)
@@ -65,7 +65,7 @@ export const Sign = lexed("Sign", /-?[=<>!≤≥≠&|]+/)
 export const OddSpace = lexed("OddSpace", /[\u00a0\u2000-\u200b\u202f\u3000]+/)
 export const Garbage = wide(
   "Garbage",
-  /(?:(?![\p{L}_°℃"“”„0-9,:()%#=<>!≤≥≠&| \t\r\n\u00a0\u2000-\u200b\u202f\u3000]|[-+.][0-9]|-[=<>!≤≥≠&|]).)+/suy,
+  /(?:(?![\p{L}_°℃℉"“”„0-9,:()%#=<>!≤≥≠&| \t\r\n\u00a0\u2000-\u200b\u202f\u3000]|[-+.][0-9]|-[=<>!≤≥≠&|]).)+/suy,
 )
 
 /** Any word, reserved or not: a value of `one of` is one. */

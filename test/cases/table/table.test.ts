@@ -95,6 +95,13 @@ describe("rows", () => {
     expect(record!.steps.length).toBe(1)
   })
 
+  test("a number that can be two is refused, in words", () => {
+    const { case: record, diagnostics } = read("K-3", "", "24,100", "?", "", "", "", "", "panel failed", "1")
+    expect(record).toBeUndefined()
+    expect(diagnostics[0]!.message).toContain("`24,100` can be read as 24.100 or as 24100")
+    expect(read("K-4", "", "24 100", "?", "", "", "", "", "panel failed", "1").case?.steps.length).toBe(1)
+  })
+
   test("all actions have columns, in the order in which they were done", () => {
     const header = [
       "id",

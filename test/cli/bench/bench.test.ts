@@ -251,15 +251,21 @@ describe("what can be typed", () => {
     expect(out.replace(/seat_or_board(-\d+)?\.job/, "seat_or_board.job")).toMatchSnapshot()
   })
 
-  test("a decimal comma is read, but none that could part thousands", () => {
+  test("numbers are read as people write them, and asked about where they can be two", () => {
     const metered = swaps.replace(
       "test try_board",
-      'reading rail "Rail" in V from 0 to 30 by 0.1\ntest try_board',
+      'reading rail "Rail" in V from 0 to 30 by 0.1\nreading coil "Coil" in ohm from 0 to 9000 by 0.1\nreading blinks "Blinks" in count from 0 to 9 by 1\ntest try_board',
     )
     put("metered.ruleout", metered)
-    const said = (text: string) => walk(["metered.ruleout"], `find rail ${text}`, "steps", "quit").out
-    expect(said("24,1 V")).toContain("rail: 24.1 V")
-    expect(said("24,100 V")).toContain("`24,100 V` isn't")
+    const said = (text: string) => walk(["metered.ruleout"], `find ${text}`, "steps", "quit").out
+    expect(said("rail 24,1 V")).toContain("rail: 24.1 V")
+    expect(said("rail 24 100 mV")).toContain("rail: 24.1 V")
+    expect(said("coil 4k7")).toContain("coil: 4700 ohm")
+    expect(said("coil 0R22")).toContain("coil: 0.22 ohm")
+    expect(said("blinks 3")).toMatch(/blinks: 3$/m)
+    expect(said("rail 24,100 V")).toContain(
+      "`24,100` can be read as 24.100 or as 24100: write `24.100` or `24100`.",
+    )
   })
 })
 

@@ -1,0 +1,71 @@
+/**
+ * Numbers as people write them at the bench and in tables, brought into the one way that the runner reads: digits, a
+ * point, a unit. Terminal, page and table import all come here, so that they take the same and refuse the same.
+ */
+
+/** The text for the runner; or, where it can mean two numbers, the sentence that says so. */
+export type TypedNumber = { readonly said: string } | { readonly problem: string }
+
+/**
+ * IEC 60062: a letter stands where the decimal point would, and says the multiple: `4k7` is 4.7 kohm, `0R22` 0.22 ohm,
+ * `4n7` 4.7 nF. The standard has `K`; `k` is as common. For ohms and farads alone.
+ */
+const LETTERS: Readonly<Record<"ohm" | "F", ReadonlyMap<string, string>>> = {
+  ohm: new Map(Object.entries({ R: "", k: "k", K: "k", M: "M", G: "G", T: "T" })),
+  F: new Map(Object.entries({ p: "p", n: "n", u: "u", µ: "u", μ: "u", m: "m", F: "" })),
+}
+
+/**
+ * `typed` with its unit, or with `unit` where it has none of its own. What isn't a number stays as it is, for the runner
+ * to say what would be one.
+ */
+export function typedNumber(typed: string, unit: string): TypedNumber {
+  // Typographers' spaces (no-break, figure, thin, narrow no-break) and minus signs.
+  const text = typed
+    .replace(/[\u00a0\u2007\u2009\u202f]/g, " ")
+    .trim()
+    .replace(/^[−–]/, "-")
+  const sign = /^[-+]/.exec(text)?.[0] ?? ""
+  const digits = (/^[\d.,'’ ]*/.exec(text.slice(sign.length))?.[0] ?? "").trimEnd()
+  const tail = text.slice(sign.length + digits.length)
+  const coded = codedNumber(digits, tail.trim(), unit)
+  if (coded !== undefined) return { said: sign + coded }
+  const plain = plainDigits(digits)
+  if (plain === undefined) return { said: text }
+  if ("problem" in plain) return plain
+  const hasUnit = !/^(?:e[-+]?\d+)?$/i.test(tail)
+  return { said: `${sign}${plain.said}${tail}${hasUnit ? "" : ` ${unit}`}` }
+}
+
+function codedNumber(digits: string, rest: string, unit: string): string | undefined {
+  const base = /(?:ohm|[ΩΩ])$/.test(unit) ? "ohm" : /(?<!deg|°)F$/.test(unit) ? "F" : undefined
+  const letter = rest.charAt(0)
+  const multiple = base === undefined ? undefined : LETTERS[base].get(letter)
+  if (multiple === undefined) return undefined
+  const [decimals = ""] = /^\d*/.exec(rest.slice(1)) ?? []
+  const after = rest.slice(1 + decimals.length).trim()
+  const isCode = after === "" || after === base || (base === "ohm" && /^[ΩΩ]$/.test(after))
+  if (!isCode || (decimals !== "" && !/^\d*$/.test(digits))) return undefined
+  const plain = plainDigits(decimals === "" ? digits : `${digits || "0"}.${decimals}`)
+  return plain === undefined || "problem" in plain ? undefined : `${plain.said} ${multiple}${base}`
+}
+
+/** With a point for the decimal mark and without separators; undefined where it is no number. */
+function plainDigits(text: string): TypedNumber | undefined {
+  const marks = text.replace(/\d/g, "")
+  if (marks === "" || marks === ".") return /\d/.test(text) ? { said: text } : undefined
+  // The last mark is the decimal mark where it is the only one of its kind, and no space or apostrophe.
+  const last = marks.charAt(marks.length - 1)
+  const isDecimal = /[.,]/.test(last) && marks.indexOf(last) === marks.length - 1
+  const end = isDecimal ? text.lastIndexOf(last) : text.length
+  const [whole, decimals] = [text.slice(0, end), text.slice(end + 1)]
+  if (marks === "," && /^[1-9]\d{0,2}$/.test(whole) && decimals.length === 3)
+    return {
+      problem: `\`${text}\` can be read as ${whole}.${decimals} or as ${whole}${decimals}: write \`${whole}.${decimals}\` or \`${whole}${decimals}\`.`,
+    }
+  const separators = isDecimal ? marks.slice(0, -1) : marks
+  const [first = "", ...groups] = whole.split(/[.,'’ ]/)
+  const isGrouped = new Set(separators).size < 2 && groups.every((group) => /^\d{3}$/.test(group))
+  if (!isGrouped || (groups.length > 0 && !/^\d{1,3}$/.test(first))) return undefined
+  return { said: first + groups.join("") + (decimals === "" ? "" : `.${decimals}`) }
+}
