@@ -2,7 +2,10 @@ import { createHash } from "node:crypto"
 import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { build, defineConfig, type Plugin } from "vite"
+import { minified } from "./playground/build/minified.ts"
 
+/** Browsers since May 2024: they know `light-dark()`, by which the bench keeps to the scheme of the page it is on. */
+const cssTarget = ["chrome123", "firefox126", "safari17.5"]
 /** What is shipped is the same whoever builds it: tests build it too. */
 const jsx = { jsx: { runtime: "automatic", importSource: "preact", development: false } } as const
 
@@ -45,6 +48,15 @@ function exampleTitles(): Plugin {
 }
 
 export async function bundleBenchPage(): Promise<{ script: string; style: string }> {
+  return bundled("playground/page/main.tsx", "iife")
+}
+
+/** The bench as an element, in one module with its style. */
+export async function bundleBenchElement(): Promise<string> {
+  return (await bundled("playground/element/index.ts", "es")).script
+}
+
+async function bundled(input: string, format: "es" | "iife"): Promise<{ script: string; style: string }> {
   const result = await build({
     configFile: false,
     root: "playground",
@@ -53,15 +65,16 @@ export async function bundleBenchPage(): Promise<{ script: string; style: string
     build: {
       write: false,
       target: "es2022",
+      cssTarget,
       // One file of style, not style that the script puts in: the page's policy allows what it names and no more.
       cssCodeSplit: false,
-      rolldownOptions: { input: "playground/page/main.tsx", output: { format: "iife" } },
+      rolldownOptions: { input, output: { format, minify: true } },
     },
   })
   const { output } = Array.isArray(result) ? result[0]! : (result as Exclude<typeof result, { on: unknown }>)
   const script = output.flatMap((file) => (file.type === "chunk" ? [file.code] : [])).join("")
   const style = output.flatMap((file) => (file.type === "asset" ? [String(file.source)] : [])).join("")
-  return { script, style }
+  return { script: await minified(script, format === "es"), style }
 }
 
 /** The worker that answers without a network, with the list of all files of the build in it. */
@@ -106,6 +119,7 @@ export default defineConfig({
     outDir: "../dist/playground",
     emptyOutDir: true,
     target: "es2022",
+    cssTarget,
     chunkSizeWarningLimit: 6000,
     license: { fileName: "licenses.md" },
   },

@@ -1,4 +1,4 @@
-import { useSignal } from "@preact/signals"
+import { type Signal, useSignal } from "@preact/signals"
 import type { ComponentChildren } from "preact"
 import type { Recorded } from "../../compiler/run/index.ts"
 import { HandoverSheet } from "./handover-sheet.tsx"
@@ -6,12 +6,18 @@ import { JobBar, type Panel } from "./job-bar.tsx"
 import { JobView } from "./job-view.tsx"
 import type { Jobs } from "./jobs.ts"
 import type { OpenJob } from "./open-job.ts"
+import type { Message } from "./said.tsx"
 
-interface Props {
+export interface StationProps {
   readonly jobs: Jobs
   /** The recorded cases of the ruleset at hand; any of them may come back. */
   readonly records: () => Promise<Recorded[]>
   readonly onCameBack: (record: Recorded) => void
+  /** What was said last; a host that has a place of its own for messages gives none. */
+  readonly said?: Signal<Message | undefined>
+}
+
+interface Props extends StationProps {
   /** What is to be said above the job. */
   readonly children?: ComponentChildren
 }

@@ -1,4 +1,3 @@
-import "../style/bench.css"
 import { useSignal } from "@preact/signals"
 import type { RefObject } from "preact"
 import { useEffect, useRef } from "preact/hooks"
@@ -110,7 +109,15 @@ function useFocusOnChange(at: string): RefObject<HTMLHeadingElement | null> {
 /** The cautions stand above the heading: a card that isn't seen from its top, or stands low, is brought up. */
 function showFromTop(card: Element | null | undefined): void {
   if (!card) return
-  const edge = card.closest(".stage")?.getBoundingClientRect().top ?? 0
+  const edge = scrollerOf(card)?.getBoundingClientRect().top ?? 0
   const { top } = card.getBoundingClientRect()
   if (top < edge || top > edge + innerHeight / 4) card.scrollIntoView({ block: "start" })
+}
+
+/** What scrolls around an element, outside the bench's own tree too; undefined where the page does. */
+function scrollerOf(element: Element): Element | undefined {
+  const root = element.getRootNode()
+  const around = element.parentElement ?? (root instanceof ShadowRoot ? root.host : undefined)
+  if (!around || around === document.body) return undefined
+  return /auto|scroll/.test(getComputedStyle(around).overflowY) ? around : scrollerOf(around)
 }

@@ -1,6 +1,6 @@
 /**
- * What `npm run build` makes besides the library. What exports carry besides the graph: the runner without imports with
- * its types, the bench page, the schemas; the library itself stays pure, and the command line reads these files. The
+ * What `npm run build` makes besides the library. The bench as an element. What exports carry besides the graph: the
+ * runner without imports with its types, the bench page, the schemas; the library itself stays pure, and the command line reads these files. The
  * grammar for editors. And the command line as few files: to look for the hundreds of the packages it uses took most of
  * the time in which it starts.
  */
@@ -10,12 +10,13 @@ import { build } from "vite"
 import { caseSchema } from "../../compiler/cases/record/schema.ts"
 import { graphSchema } from "../../compiler/graph/schema.ts"
 import { textmateGrammar } from "../../compiler/service/textmate-grammar.ts"
-import { bundleBenchPage } from "../../vite.config.ts"
+import { bundleBenchElement, bundleBenchPage } from "../../vite.config.ts"
 import { bundleRunner } from "./bundle-runner.ts"
 
 const root = join(import.meta.dirname, "../..")
 const dist = join(root, "dist")
 const parts = join(dist, "parts")
+const bench = join(dist, "bench")
 const schemas = join(dist, "schemas")
 const editors = join(dist, "editors")
 
@@ -32,6 +33,12 @@ function types(): string {
     .replace(/^export \{\s*\};$/gm, "")
     .replace(/\n{2,}/g, "\n")
     .trim()
+}
+
+/** What the element's page says of it, beside the runner's types in the package. */
+function benchTypes(): string {
+  const text = readFileSync(join(root, "playground/element/types.ts"), "utf8")
+  return text.replace("../../compiler/run/index.ts", "../run/index.js")
 }
 
 async function commandLine(): Promise<void> {
@@ -57,6 +64,7 @@ async function commandLine(): Promise<void> {
 }
 
 mkdirSync(parts, { recursive: true })
+mkdirSync(bench, { recursive: true })
 mkdirSync(schemas, { recursive: true })
 mkdirSync(editors, { recursive: true })
 const page = await bundleBenchPage()
@@ -65,6 +73,8 @@ writeFileSync(join(parts, "runner.d.ts"), `${types()}\n`)
 copyFileSync(join(root, "compiler/ship/python/runner.py"), join(parts, "runner.py"))
 writeFileSync(join(parts, "bench.js"), page.script)
 writeFileSync(join(parts, "bench.css"), page.style)
+writeFileSync(join(bench, "ruleout-bench.js"), await bundleBenchElement())
+writeFileSync(join(bench, "ruleout-bench.d.ts"), benchTypes())
 writeFileSync(join(schemas, "graph.schema.json"), `${JSON.stringify(graphSchema, undefined, 2)}\n`)
 writeFileSync(join(schemas, "case.schema.json"), `${JSON.stringify(caseSchema, undefined, 2)}\n`)
 writeFileSync(

@@ -1,6 +1,6 @@
 import { join } from "node:path"
-import { minify } from "terser"
 import { build, type Rolldown } from "vite"
+import { minified } from "./minified.ts"
 
 const root = join(import.meta.dirname, "../..")
 
@@ -20,15 +20,4 @@ export async function bundleRunner(entry: string, format: "es" | "iife"): Promis
   const { output } = Array.isArray(result) ? result[0]! : (result as Exclude<typeof result, { on: unknown }>)
   if (output.length !== 1) throw new Error(`${entry} came out as ${output.length} files`)
   return minified((output as Rolldown.OutputChunk[])[0]!.code, format === "es")
-}
-
-/** Nothing of ours asks how many parameters a function has, or calls a method with `new`. */
-async function minified(code: string, module: boolean): Promise<string> {
-  const { code: small } = await minify(code, {
-    module,
-    ecma: 2020,
-    compress: { passes: 5, keep_fargs: false, pure_getters: true, unsafe_arrows: true, unsafe_methods: true },
-  })
-  if (small === undefined) throw new Error("nothing came out of the minifier")
-  return small
 }

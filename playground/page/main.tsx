@@ -1,12 +1,12 @@
-import "../style/tokens.css"
-import "../style/base.css"
 import "./page.css"
 import { signal } from "@preact/signals"
 import { render } from "preact"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
-import { JobStation } from "../bench/job-station.tsx"
 import { Jobs } from "../bench/jobs.ts"
+import type { Message } from "../bench/said.tsx"
 import { secondJob } from "../bench/saved-job.ts"
+import { defineBench } from "../element/ruleout-bench.tsx"
+import { benchStyle } from "../element/style.ts"
 import { PageStore } from "./page-store.ts"
 import { sealProblem } from "./seal-problem.ts"
 
@@ -18,12 +18,12 @@ const graph = JSON.parse(document.getElementById("graph")!.textContent!) as Grap
 const store = new PageStore(graph)
 /** Counted up with each record, which are no signals of their own. */
 const records = signal(store.records.length)
-const said = signal<{ text: string; action?: { label: string; run: () => void } } | undefined>(undefined)
+const said = signal<Message | undefined>(undefined)
 
 const jobs = new Jobs({
   store: store.jobs,
   say: (text, action) => {
-    said.value = { text, ...(action ? { action } : {}) }
+    said.value = { text, action }
   },
   record: (_, record) => {
     store.addRecord(record)
@@ -50,7 +50,16 @@ function saveRecords(): void {
   setTimeout(() => URL.revokeObjectURL(address), 10_000)
 }
 
-const ownRecords = async () => store.records.map((line) => JSON.parse(line) as Recorded).reverse()
+defineBench()
+// Its colours and buttons are the page's too.
+document.adoptedStyleSheets = [benchStyle()]
+
+const station = {
+  jobs,
+  said,
+  records: async () => store.records.map((line) => JSON.parse(line) as Recorded).reverse(),
+  onCameBack: (record: Recorded) => jobs.beginWith(graph, secondJob(graph, record)),
+}
 
 const problem = sealProblem(graph, new Date().toISOString())
 
@@ -76,46 +85,9 @@ function Page() {
         </p>
       </header>
       <main>
-        {problem === undefined ? (
-          <JobStation
-            jobs={jobs}
-            records={ownRecords}
-            onCameBack={(record) => jobs.beginWith(graph, secondJob(graph, record))}
-          />
-        ) : (
-          <p role="alert">{problem}</p>
-        )}
+        {problem === undefined ? <ruleout-bench station={station} /> : <p role="alert">{problem}</p>}
       </main>
-      <Said />
     </>
-  )
-}
-
-function Said() {
-  const { text, action } = said.value ?? {}
-  const close = () => {
-    said.value = undefined
-  }
-  return (
-    <div class="page-said row" role="status">
-      {text}
-      {action && (
-        <button
-          type="button"
-          onClick={() => {
-            action.run()
-            close()
-          }}
-        >
-          {action.label}
-        </button>
-      )}
-      {text && (
-        <button type="button" class="plain" onClick={close}>
-          Close
-        </button>
-      )}
-    </div>
   )
 }
 

@@ -1,12 +1,21 @@
+import type { Recorded } from "../../compiler/run/index.ts"
 import { jobs, recordsAtHand, startSecondJob } from "../actions/bench.ts"
-import { JobStation } from "../bench/job-station.tsx"
 import { isFresh } from "../bench/jobs.ts"
 import type { OpenJob } from "../bench/open-job.ts"
 import { CodeText } from "../code-text.tsx"
+import { defineBench } from "../element/ruleout-bench.tsx"
 import { EmptyState } from "../empty-state.tsx"
 import { BoardPicture } from "../pictures.tsx"
 import { compiled, planState } from "../state.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
+
+defineBench()
+
+const station = {
+  jobs,
+  records: recordsAtHand,
+  onCameBack: (record: Recorded) => void startSecondJob(record, jobs.current.peek()?.graph),
+}
 
 /** The jobs at the bench; a new one runs on the graph that was compiled last. */
 export function Bench() {
@@ -14,13 +23,7 @@ export function Bench() {
   if (!job && jobs.open.value.length === 0) return <NoJob />
   return (
     <>
-      <JobStation
-        jobs={jobs}
-        records={recordsAtHand}
-        onCameBack={(record) => startSecondJob(record, job?.graph)}
-      >
-        {job && <NewerText job={job} />}
-      </JobStation>
+      <ruleout-bench station={station}>{job && <NewerText job={job} />}</ruleout-bench>
       {!job && <NoJob />}
     </>
   )

@@ -6,7 +6,7 @@ import { actTitle } from "../../playground/bench/labels.ts"
 import { money, percent } from "../../playground/figures.ts"
 import { faults } from "./support/axe.ts"
 import { LAMP, LAMP_FLICKERING, LAMP_HEDGED } from "./support/lamp.ts"
-import { areCautionsSeen, openShared, playground, shared, soon, station } from "./support/page.ts"
+import { areCautionsSeen, focused, openShared, playground, shared, soon, station } from "./support/page.ts"
 
 const visit = playground()
 
@@ -172,7 +172,7 @@ test("another action than the planned one is shown with its cautions before it i
   await page.getByText("Found or did something else?").click()
   await page.getByLabel("An action").selectOption({ label: "Replace: lamp head" })
   await soon(() => instruction(page)).toBe("Replace: lamp head")
-  await soon(() => page.evaluate(() => document.activeElement?.id)).toBe("step-title")
+  await soon(() => focused(page)).toMatchObject({ id: "step-title" })
   await page.getByText("your choice, not the plan's").waitFor()
   await page.locator(".cautions").getByText("Hot lamp head").waitFor()
   await page.locator(".changes").getByText("Disturbed on the way: head connector.").waitFor()
@@ -494,17 +494,13 @@ test("the whole job is done by keys alone", async () => {
   const tabTo = async (name: RegExp) => {
     for (let i = 0; i < 40; i++) {
       await page.keyboard.press("Tab")
-      const label = await page.evaluate(() => {
-        const at = document.activeElement
-        return at?.getAttribute("aria-label") ?? at?.textContent ?? ""
-      })
-      if (name.test(label)) return
+      if (name.test((await focused(page)).label)) return
     }
     throw new Error(`no Tab leads to ${name}`)
   }
   await tabTo(/^Gone/)
   await page.keyboard.press("Enter")
-  await soon(() => page.evaluate(() => document.activeElement?.id)).toBe("step-title")
+  await soon(() => focused(page)).toMatchObject({ id: "step-title" })
   await tabTo(/^Stays/)
   await page.keyboard.press("Enter")
   await soon(() => instruction(page)).toBe("Replace: lamp head")

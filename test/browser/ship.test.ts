@@ -1,15 +1,19 @@
+import { readFileSync } from "node:fs"
 import { mkdtemp, rm, writeFile } from "node:fs/promises"
 import { tmpdir } from "node:os"
 import { join } from "node:path"
 import { pathToFileURL } from "node:url"
+import type { Page } from "playwright-core"
 import { expect, inject, test } from "vitest"
 import { compile, graphText } from "../../compiler/compile.ts"
-import { open } from "../../compiler/run/index.ts"
+import { open, type Recorded, reopen } from "../../compiler/run/index.ts"
 import { otherTargets } from "../../playground/ship/targets.ts"
+import { faults } from "./support/axe.ts"
 import { LAMP } from "./support/lamp.ts"
 import {
   areCautionsSeen,
   downloaded,
+  focused,
   keptFiles,
   playground,
   shared,
@@ -35,7 +39,8 @@ test("the page that ships runs from the file system without a network, and keeps
     const asked: string[] = []
     alone.on("request", (request) => asked.push(request.url()))
     await alone.goto(pathToFileURL(file).href)
-    // Its own style is there: the policy names it.
+    // Its own style is there, of the page and of the bench in it: the policy names the one.
+    expect(await alone.locator(".page-head").evaluate((head) => getComputedStyle(head).display)).toBe("flex")
     expect(await alone.locator(".step").evaluate((step) => getComputedStyle(step).borderTopWidth)).toBe("5px")
     // On a phone every step opens with its cautions on the screen.
     await alone.setViewportSize({ width: 360, height: 740 })
@@ -137,6 +142,81 @@ test("a shared link brings the whole ruleset, and what was there before can be h
   await other.page.getByText("The link is damaged").waitFor()
   await soon(() => keptFiles(other.page)).toEqual({ "shared.ruleout": LAMP })
   await station(other.page, "Ship")
+})
+
+const root = join(import.meta.dirname, "../..")
+
+/** The page that the README shows, with this graph. */
+async function embedded(page: Page, graph: string): Promise<void> {
+  const html = /```html\n([\s\S]*?)```/.exec(readFileSync(join(root, "README.md"), "utf8"))![1]!
+  const files: Record<string, string> = {
+    "/": html,
+    "/ruleout-bench.js": readFileSync(join(root, "dist/bench/ruleout-bench.js"), "utf8"),
+    "/kiosk_dark.graph.json": graph,
+  }
+  await page.route("https://shop.example/**", (route) => {
+    const path = new URL(route.request().url()).pathname
+    const contentType =
+      path === "/" ? "text/html" : path.endsWith(".js") ? "text/javascript" : "application/json"
+    return route.fulfill(path in files ? { contentType, body: files[path]! } : { status: 204 })
+  })
+  await page.goto("https://shop.example/")
+}
+
+test("the bench is an element of a page that is somebody else's, which hears each step and the record", async () => {
+  const { context } = await visit()
+  const page = await context.newPage()
+  watch(page)
+  const told: string[] = []
+  page.on("console", (message) => told.push(message.text()))
+  const graph = compile("shared.ruleout", () => LAMP).graph!
+  await embedded(page, graphText(graph))
+  const instruction = page.locator(".instruction")
+  await instruction.waitFor()
+  // Its look is the page's to set, and the rest of the page is left alone.
+  const colour = await page.locator(".step").evaluate((step) => getComputedStyle(step).borderTopColor)
+  expect(colour).toBe("rgb(122, 31, 92)")
+  const margin = await page.locator("h1").evaluate((heading) => getComputedStyle(heading).marginTop)
+  expect(margin).not.toBe("0px")
+  expect(await faults(page)).toEqual([])
+  await page.setViewportSize({ width: 360, height: 740 })
+  expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(0)
+  expect(await faults(page)).toEqual([])
+
+  // By keys, as on the page; what was kept goes on after a reload.
+  await page.getByRole("button", { name: /^Gone/ }).focus()
+  await page.keyboard.press("Enter")
+  await soon(() => focused(page)).toMatchObject({ id: "step-title" })
+  const now = await instruction.textContent()
+  expect(now).toBe("Put the old part back: lamp head")
+  await page.reload()
+  await soon(() => instruction.textContent()).toBe(now)
+  await page.getByRole("button", { name: /^Stays/ }).click()
+  await page.getByRole("button", { name: /^Gone/ }).click()
+  for (let i = 0; i < 3; i++) await page.getByRole("button", { name: /^Passed once more/ }).click()
+  await page.getByRole("button", { name: /close the job$/i }).click()
+  await page.getByRole("button", { name: "Record the job" }).click()
+  await soon(() => told.length).toBe(1)
+  const record = JSON.parse(told[0]!) as Recorded
+  expect(record).toMatchObject({ complaint: "dark", faults: ["head_dead"], confirmed: "proof" })
+  const session = reopen(graph, record)
+  expect(session.next).toMatchObject({ do: "end", closed: true })
+})
+
+test("the element says why it has no job: of a graph of another format, or of none", async () => {
+  const { context } = await visit()
+  const page = await context.newPage()
+  await embedded(page, '{"format":"ruleout-graph/1"}')
+  await page.getByRole("alert").getByText("compile it again").waitFor()
+  const message = await page.evaluate(
+    () =>
+      new Promise<string>((heard) => {
+        const bench = document.querySelector("ruleout-bench")!
+        bench.addEventListener("ruleout-problem", ({ detail }) => heard(detail.message))
+        bench.src = "nothing.graph.json"
+      }),
+  )
+  expect(message).toContain("The graph couldn't be loaded")
 })
 
 test("after one visit the playground works without a network", async () => {

@@ -44,6 +44,7 @@ test("has what it needs and none of the workshop", () => {
     "dist/run/index.d.ts",
     "dist/cli/main.js",
     "dist/parts/bench.js",
+    "dist/bench/ruleout-bench.js",
     "dist/schemas/graph.schema.json",
     "dist/editors/ruleout.tmLanguage.json",
     "compiler/reference/editors.md",
@@ -90,6 +91,12 @@ test("has types that hold without any others", () => {
 import { open, RunError, type Session } from "ruleout/run"
 import { writeDmn, writePage } from "ruleout/ship"
 import { verify, type Verified } from "ruleout/verify"
+import type { BenchElement } from "ruleout/bench"
+
+const bench: BenchElement = document.createElement("ruleout-bench")
+bench.addEventListener("ruleout-record", ({ detail }) => console.log(detail.record.steps.length))
+// @ts-expect-error a step has no record
+bench.addEventListener("ruleout-step", ({ detail }) => console.log(detail.record))
 
 const compiled: Compiled = compile("a.ruleout", (path: string) => (path === "a.ruleout" ? "" : undefined))
 const graph: Graph | undefined = compiled.graph
@@ -140,7 +147,18 @@ test("is tree-shaken to what is used", async () => {
   expect(await size('export { graphText } from "ruleout"')).toBeLessThan(1000)
   expect(await size('export { verify } from "ruleout/verify"')).toBeLessThan(2000)
   expect(await size('export { open } from "ruleout/run"')).toBeLessThan(whole / 4)
-  expect(readFileSync(join(project, "node_modules/ruleout/package.json"), "utf8")).toContain(
-    '"sideEffects": false',
-  )
+  // The element is defined by being imported, so nothing may leave it out.
+  const { sideEffects } = JSON.parse(
+    readFileSync(join(project, "node_modules/ruleout/package.json"), "utf8"),
+  ) as { sideEffects: unknown }
+  expect(sideEffects).toEqual(["./dist/bench/ruleout-bench.js"])
+})
+
+/** Bytes, gzipped, with its style: what a page pays for the bench. */
+const benchBudget = 41.5 * 1024
+
+test(`gives the bench as one file of at most ${benchBudget} bytes, without imports`, () => {
+  const code = readFileSync(join(project, "node_modules/ruleout/dist/bench/ruleout-bench.js"), "utf8")
+  expect(code).not.toMatch(/\bimport\b\s*[({"'\w]/)
+  expect(gzipSync(code, { level: 9 }).length).toBeLessThanOrEqual(benchBudget)
 })

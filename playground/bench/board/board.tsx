@@ -1,4 +1,3 @@
-import "../../style/board.css"
 import type { ActionStep, Suspect } from "../../../compiler/run/index.ts"
 import { percent } from "../../figures.ts"
 import { MachineStatus } from "../machine-status.tsx"

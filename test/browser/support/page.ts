@@ -174,3 +174,12 @@ export async function downloaded(page: Page, button: string): Promise<string> {
   for await (const part of await (await download).createReadStream()) text += part
   return text
 }
+
+/** What has the keyboard, in whatever shadow tree: its id, and what it is called. */
+export function focused(page: Page): Promise<{ readonly id: string; readonly label: string }> {
+  return page.evaluate(() => {
+    let at = document.activeElement
+    while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement
+    return { id: at?.id ?? "", label: at?.getAttribute("aria-label") ?? at?.textContent ?? "" }
+  })
+}

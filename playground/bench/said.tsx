@@ -1,0 +1,36 @@
+import type { Signal } from "@preact/signals"
+
+/** A message of the bench, and what can be done about it. */
+export interface Message {
+  readonly text: string
+  readonly action?: { readonly label: string; readonly run: () => void } | undefined
+}
+
+/** What the bench has said last, until it is closed. */
+export function Said({ said }: { said: Signal<Message | undefined> }) {
+  const { text, action } = said.value ?? {}
+  const close = () => {
+    said.value = undefined
+  }
+  return (
+    <div class="said row" role="status">
+      {text}
+      {action && (
+        <button
+          type="button"
+          onClick={() => {
+            action.run()
+            close()
+          }}
+        >
+          {action.label}
+        </button>
+      )}
+      {text && (
+        <button type="button" class="plain" onClick={close}>
+          Close
+        </button>
+      )}
+    </div>
+  )
+}

@@ -1,0 +1,207 @@
+import { effect, type ReadonlySignal, type Signal, signal, untracked } from "@preact/signals"
+import { render } from "preact"
+import { type Graph, type Recorded, RunError, type Session } from "../../compiler/run/index.ts"
+import { JobStation, type StationProps } from "../bench/job-station.tsx"
+import type { Jobs } from "../bench/jobs.ts"
+import type { OpenJob } from "../bench/open-job.ts"
+import { type Message, Said } from "../bench/said.tsx"
+import { readStored, secondJob } from "../bench/saved-job.ts"
+import { ownJobs } from "./own-jobs.ts"
+import { benchStyle } from "./style.ts"
+import type { BenchElement, BenchEventMap, BenchJob } from "./types.ts"
+
+/** What can be set before the element is defined, and is taken over then. */
+const settable = ["graph", "job", "records", "station"] as const
+
+/**
+ * The bench as an element of any page. Whoever embeds it gives a graph and hears its events; the playground and the page
+ * that ships give a `station`, whose jobs they keep themselves.
+ */
+export class RuleoutBench extends HTMLElement implements BenchElement {
+  static readonly observedAttributes = ["src"]
+  readonly #said = signal<Message | undefined>(undefined)
+  readonly #problem = signal("")
+  readonly #station = signal<StationProps | undefined>(undefined)
+  /** Those of a graph that was given. */
+  readonly #own: Jobs
+  #graph: Graph | undefined
+  #records: readonly Recorded[] = []
+  #kept: BenchJob | undefined
+  #stop: (() => void) | undefined
+  /** What was told last: a job that is only looked at has no step to tell. */
+  #told: readonly [OpenJob, Session] | undefined
+
+  constructor() {
+    super()
+    this.attachShadow({ mode: "open" }).adoptedStyleSheets = [benchStyle()]
+    this.#own = ownJobs({
+      say: (text, action) => {
+        this.#said.value = { text, action }
+      },
+      record: (record) => {
+        this.#records = [record, ...this.#records.filter(({ id }) => id !== record.id)]
+        this.#tell("ruleout-record", { record })
+      },
+    })
+  }
+
+  connectedCallback(): void {
+    for (const name of settable) this.#takeOver(name)
+    this.#stop = effect(() => this.#hear())
+    render(
+      <Bench station={this.#station} said={this.#said} problem={this.#problem} />,
+      this.shadowRoot as ShadowRoot,
+    )
+  }
+
+  disconnectedCallback(): void {
+    this.#stop?.()
+    render(null, this.shadowRoot as ShadowRoot)
+  }
+
+  attributeChangedCallback(_: string, __: string | null, address: string | null): void {
+    if (address) void this.#fetch(address)
+  }
+
+  get src(): string {
+    return this.getAttribute("src") ?? ""
+  }
+  set src(address: string) {
+    this.setAttribute("src", address)
+  }
+
+  get graph(): Graph | undefined {
+    return this.#graph
+  }
+  set graph(graph: Graph | undefined) {
+    this.#graph = graph
+    this.#begin()
+  }
+
+  get job(): BenchJob | undefined {
+    return this.#station.peek()?.jobs.current.peek()?.saved.peek() ?? this.#kept
+  }
+  set job(job: BenchJob | undefined) {
+    this.#kept = job
+    this.#begin()
+  }
+
+  get records(): readonly Recorded[] {
+    return this.#records
+  }
+  set records(records: readonly Recorded[]) {
+    this.#records = records
+  }
+
+  get session(): Session | undefined {
+    return this.#station.peek()?.jobs.current.peek()?.session.peek()
+  }
+
+  get station(): StationProps | undefined {
+    return this.#station.peek()
+  }
+  set station(station: StationProps | undefined) {
+    this.#station.value = station
+  }
+
+  #takeOver(name: (typeof settable)[number]): void {
+    const own = Object.getOwnPropertyDescriptor(this, name)
+    if (!own) return
+    Reflect.deleteProperty(this, name)
+    Reflect.set(this, name, own.value)
+  }
+
+  async #fetch(address: string): Promise<void> {
+    try {
+      const answer = await fetch(address)
+      if (!answer.ok) throw new Error(`the server says ${answer.status}`)
+      const graph = (await answer.json()) as Graph
+      if (address === this.src) this.graph = graph
+    } catch (error) {
+      if (address === this.src) this.#fail(`The graph couldn't be loaded: ${String(error)}`)
+    }
+  }
+
+  #begin(): void {
+    const graph = this.#graph
+    if (!graph) return
+    const kept = this.#kept
+    this.#kept = undefined
+    const { job, unreadable = false } = readStored(kept)
+    try {
+      // With its notes and its clock, which a job of an older page doesn't have.
+      this.#own.begin(graph, job ? { job: { ...kept, ...job } } : { unreadable })
+    } catch (error) {
+      if (!(error instanceof RunError)) throw error
+      this.#fail(error.message)
+      return
+    }
+    this.#problem.value = ""
+    this.station = {
+      jobs: this.#own,
+      records: async () => this.#records.slice(),
+      onCameBack: (record) => this.#comeBack(graph, record),
+    }
+  }
+
+  #comeBack(graph: Graph, record: Recorded): void {
+    try {
+      this.#own.beginWith(graph, secondJob(graph, record))
+    } catch (error) {
+      if (!(error instanceof RunError)) throw error
+      this.#said.value = { text: `This record can't be reopened: ${error.message}` }
+    }
+  }
+
+  #fail(message: string): void {
+    this.station = undefined
+    this.#problem.value = message
+    this.#tell("ruleout-problem", { message })
+  }
+
+  #hear(): void {
+    const job = this.#station.value?.jobs.current.value
+    if (!job) return
+    const session = job.session.value
+    const [before, last] = this.#told ?? []
+    this.#told = [job, session]
+    if (job !== before || session === last) return
+    const { log, next } = session
+    untracked(() => this.#tell("ruleout-step", { job: job.saved.peek(), log, next }))
+  }
+
+  #tell<K extends keyof BenchEventMap>(type: K, detail: BenchEventMap[K]["detail"]): void {
+    this.dispatchEvent(new CustomEvent(type, { detail, bubbles: true, composed: true }))
+  }
+}
+
+interface Props {
+  readonly station: ReadonlySignal<StationProps | undefined>
+  /** Why no job can be shown. */
+  readonly problem: ReadonlySignal<string>
+  readonly said: Signal<Message | undefined>
+}
+
+function Bench({ station, problem, said }: Props) {
+  const at = station.value
+  return (
+    <>
+      {problem.value !== "" && (
+        <p class="warned" role="alert">
+          {problem}
+        </p>
+      )}
+      {at && (
+        <JobStation {...at}>
+          <slot />
+        </JobStation>
+      )}
+      <Said said={at?.said ?? said} />
+    </>
+  )
+}
+
+/** Two scripts of a page may both bring the bench: the first one's is taken. */
+export function defineBench(): void {
+  if (!customElements.get("ruleout-bench")) customElements.define("ruleout-bench", RuleoutBench)
+}
