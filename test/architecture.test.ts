@@ -23,7 +23,7 @@ const order = [
 /** In a folder with rooms of its own: a room imports only from those before it; files beside the rooms come last. */
 const rooms: Readonly<Record<string, readonly string[]>> = {
   cases: ["stats", "record", "table", "replay", "worlds", "report", "fit", "compare", "scenarios"],
-  cli: ["io", "bench", "lsp", "commands", ""],
+  cli: ["io", "bench", "lsp", "serve", "commands", ""],
 }
 
 /** What makes a result depend on the machine, the moment or the luck; `compiler/cli/` alone may. */

@@ -12,6 +12,7 @@ import { addFormat } from "./commands/format.ts"
 import { addImport } from "./commands/import.ts"
 import { addLsp } from "./commands/lsp.ts"
 import { addReplay } from "./commands/replay.ts"
+import { addServe } from "./commands/serve.ts"
 import { addShip } from "./commands/ship.ts"
 import { addTest } from "./commands/test.ts"
 import { addVerify } from "./commands/verify.ts"
@@ -32,6 +33,7 @@ Examples:
   $ ruleout fit kiosk.ruleout kiosk.cases.jsonl
   $ ruleout ship kiosk.ruleout --to page     one file for the bench, no network
   $ ruleout verify kiosk_dark.graph.json     is it undamaged?
+  $ ruleout serve kiosk_dark.graph.json      answers other shop tools over HTTP
   $ ruleout lsp                              serves an editor
 
 Use - for standard input. Exit codes: 0 fine, 1 a warning or the answer is no, 2 bad use or input.
@@ -67,6 +69,7 @@ export async function run(args: readonly string[]): Promise<Exit> {
     addImport,
     addShip,
     addVerify,
+    addServe,
     addLsp,
   ])
     add(program, done)

@@ -35,12 +35,15 @@ function afterRecord(session: Session, record: Recorded): Session {
 }
 
 function replayed(m: Machine, session: Session, log: readonly Entry[]): Session {
-  return log.reduce((so, entry) => {
-    if ("cameBack" in entry) return cameBack(m, so)
-    if ("cannot" in entry) return so.cannot(entry.cannot)
-    const { act, minutes, leftIn = false } = entry
-    return so.find(act, answerIn(m, entry), { ...(minutes === undefined ? {} : { minutes }), leftIn })
-  }, session)
+  return log.reduce((so, entry) => afterEntry(m, so, entry), session)
+}
+
+/** @throws RunError where the entry can't be one of this session's log */
+export function afterEntry(m: Machine, session: Session, entry: Entry): Session {
+  if ("cameBack" in entry) return cameBack(m, session)
+  if ("cannot" in entry) return session.cannot(entry.cannot)
+  const { act, minutes, leftIn = false } = entry
+  return session.find(act, answerIn(m, entry), { ...(minutes === undefined ? {} : { minutes }), leftIn })
 }
 
 /** What was said, where the log has it: the cells of a graph that was compiled anew may be others. */

@@ -20,11 +20,7 @@ export async function loadGraph(
   trust: Trust = {},
 ): Promise<Graph | undefined> {
   const text = readText(file, largestGraph)
-  if (/^\ufeff?\s*\{/.test(text)) {
-    const graph = parseGraph(file, text)
-    await checkSeal(file, graph, trust)
-    return graph
-  }
+  if (isObject(text)) return trustedGraph(file, text, trust)
   if (/\.json$/i.test(file))
     throw new UserError(`${displayName(file)} isn't a graph: it doesn't begin with \`{\`.`)
   if (trust.key !== undefined)
@@ -40,6 +36,27 @@ export async function loadGraph(
   )
   if (graph === undefined) err(`${plain(displayName(file))} can't be run: fix the errors first.\n`)
   else checkVersion(file, graph, trust)
+  return graph
+}
+
+/** A compiled graph from its file. @throws UserError as `loadGraph` does, and for a ruleset */
+export async function readGraph(file: string, trust: Trust): Promise<Graph> {
+  const text = readText(file, largestGraph)
+  if (!isObject(text))
+    throw new UserError(
+      `${displayName(file)} isn't a compiled graph.`,
+      "Compile the ruleset, and name the graph.",
+    )
+  return trustedGraph(file, text, trust)
+}
+
+function isObject(text: string): boolean {
+  return /^\ufeff?\s*\{/.test(text)
+}
+
+async function trustedGraph(file: string, text: string, trust: Trust): Promise<Graph> {
+  const graph = parseGraph(file, text)
+  await checkSeal(file, graph, trust)
   return graph
 }
 

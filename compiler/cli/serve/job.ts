@@ -1,0 +1,74 @@
+/** One request about a job: its log goes in, and what is to be done next comes out. Nothing is kept between two requests. */
+
+import type { Entry, Outlook, Recorded, Session, Step, Suspect } from "../../run/index.ts"
+import type { MachineStatus } from "../../run/session-types.ts"
+import type { SentEntry } from "./recent-sessions.ts"
+import type { Pin, ServedGraph } from "./served-graphs.ts"
+
+export interface JobRequest extends Pin {
+  readonly log?: readonly SentEntry[]
+  /** An entry of the log to take back, with what couldn't have been done without it. */
+  readonly undo?: number
+}
+
+export interface RecordRequest extends JobRequest {
+  readonly id: string
+  readonly date?: string
+  readonly faults?: readonly string[]
+  readonly confirmed?: string
+  readonly cameBack?: boolean
+}
+
+/** Which graph answered. */
+export interface GraphName {
+  readonly name: string
+  readonly version: string
+  readonly title: string
+  readonly digest: string
+  readonly money: string
+}
+
+export interface JobAnswer {
+  readonly graph: GraphName
+  /** The log as the next request sends it. */
+  readonly log: readonly Entry[]
+  readonly step: Step
+  readonly outlook: Outlook
+  readonly suspects: readonly Suspect[]
+  readonly standing: MachineStatus
+}
+
+export interface RecordAnswer {
+  readonly graph: GraphName
+  readonly ended: boolean
+  readonly record: Recorded
+}
+
+/** @throws Problem where the log isn't one of this graph */
+export function jobAnswer(served: ServedGraph, request: JobRequest): JobAnswer {
+  const { log, next, outlook, candidates, standing } = sessionAfter(served, request)
+  return { graph: graphName(served), log, step: next, outlook, suspects: candidates, standing }
+}
+
+/** @throws Problem where the log isn't one of this graph */
+export function recordAnswer(served: ServedGraph, request: RecordRequest): RecordAnswer {
+  const session = sessionAfter(served, request)
+  const { id, date, faults, confirmed, cameBack } = request
+  const record = session.record({
+    id,
+    ...(date === undefined ? {} : { date }),
+    ...(faults === undefined ? {} : { faults }),
+    ...(confirmed === undefined ? {} : { confirmed }),
+    ...(cameBack === undefined ? {} : { cameBack }),
+  })
+  return { graph: graphName(served), ended: session.next.do === "end", record }
+}
+
+export function graphName({ graph, digest }: ServedGraph): GraphName {
+  const { name, version, title } = graph.ruleset
+  return { name, version, title, digest, money: graph.money }
+}
+
+function sessionAfter({ sessions }: ServedGraph, { log = [], undo }: JobRequest): Session {
+  return sessions.after(log, undo)
+}

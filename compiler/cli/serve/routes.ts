@@ -1,0 +1,102 @@
+import type { FastifyInstance, FastifyRequest } from "fastify"
+import { graphName, type JobRequest, jobAnswer, type RecordRequest, recordAnswer } from "./job.ts"
+import type { Metrics } from "./metrics.ts"
+import type { Pin, ServedGraph, ServedGraphs } from "./served-graphs.ts"
+
+const ref = (id: string) => ({ $ref: `${id}#` })
+const answers = (description: string, id: string) => ({
+  200: { description, content: { "application/json": { schema: ref(id) } } },
+})
+const problems = (...statuses: readonly number[]) =>
+  Object.fromEntries(
+    statuses.map((status) => [
+      status,
+      { description: "A problem", content: { "application/problem+json": { schema: ref("Problem") } } },
+    ]),
+  )
+
+export function addJobRoutes(app: FastifyInstance, graphs: ServedGraphs): void {
+  const params = {
+    type: "object",
+    properties: { name: { type: "string", description: "Of the ruleset." } },
+    required: ["name"],
+  }
+  const refusals = problems(400, 404, 409, 410, 413, 415, 422, 429)
+  const served = (request: FastifyRequest): ServedGraph => {
+    const { name } = request.params as { name: string }
+    request.served = graphs.find(name, request.body as Pin, new Date().toISOString())
+    return request.served
+  }
+  app.post(
+    "/graphs/:name/next",
+    {
+      schema: {
+        operationId: "next",
+        summary: "The next step of a job",
+        description:
+          "An empty log begins a job. To go on, send the log of the answer with a new entry at its end.",
+        params,
+        body: ref("JobRequest"),
+        response: { ...answers("What to do now", "JobAnswer"), ...refusals },
+      },
+    },
+    async (request) => jobAnswer(served(request), request.body as JobRequest),
+  )
+  app.post(
+    "/graphs/:name/record",
+    {
+      schema: {
+        operationId: "record",
+        summary: "A job as a recorded case",
+        description:
+          "When the job has ended: one line for the file of cases that `ruleout replay` and `ruleout fit` read.",
+        params,
+        body: ref("RecordRequest"),
+        response: { ...answers("The case", "RecordAnswer"), ...refusals },
+      },
+    },
+    async (request) => recordAnswer(served(request), request.body as RecordRequest),
+  )
+}
+
+export function addOtherRoutes(app: FastifyInstance, graphs: ServedGraphs, metrics: Metrics): void {
+  const unlimited = { rateLimit: false }
+  app.get(
+    "/graphs",
+    {
+      schema: {
+        operationId: "graphs",
+        summary: "The graphs that are served",
+        response: { ...answers("All of them", "Graphs"), ...problems(429) },
+      },
+    },
+    async () => ({ graphs: graphs.all.map(graphName) }),
+  )
+  app.get(
+    "/health",
+    {
+      config: unlimited,
+      schema: {
+        operationId: "health",
+        summary: "Whether the service answers",
+        response: { ...answers("It does", "Health"), ...problems(503) },
+      },
+    },
+    async () => ({ status: "ok", graphs: graphs.all.length }),
+  )
+  app.get(
+    "/metrics",
+    {
+      config: unlimited,
+      schema: {
+        operationId: "metrics",
+        summary: "Counts and times, as Prometheus reads them",
+        response: {
+          200: { description: "Text", content: { "text/plain": { schema: { type: "string" } } } },
+        },
+      },
+    },
+    async (_request, reply) => reply.type(metrics.contentType).send(await metrics.text()),
+  )
+  app.get("/openapi.json", { schema: { hide: true } }, async () => app.swagger())
+}

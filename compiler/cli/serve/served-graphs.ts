@@ -1,0 +1,118 @@
+/** The graphs that are served: several rulesets, and several versions of each, side by side. */
+import { checkGraph } from "../../run/check.ts"
+import type { Graph } from "../../run/index.ts"
+import { machineOf } from "../../run/machine.ts"
+import { isOlder } from "../../ship/index.ts"
+import { contentOf, digestOf, VerifyError } from "../../ship/verify.ts"
+import { displayName } from "../io/files.ts"
+import { readGraph } from "../io/load-graph.ts"
+import type { Trust } from "../io/trust.ts"
+import { UserError } from "../io/user-error.ts"
+import { Problem } from "./problem.ts"
+import { RecentSessions } from "./recent-sessions.ts"
+
+export interface ServedGraph {
+  readonly file: string
+  readonly graph: Graph
+  readonly sessions: RecentSessions
+  /** `sha256:…` of the content, as a seal has it. */
+  readonly digest: string
+}
+
+/** What a job may say of the graph that it began with. */
+export interface Pin {
+  readonly version?: string
+  readonly digest?: string
+}
+
+export class ServedGraphs {
+  readonly #trust: Trust
+  /** By file, in the order of the command line. */
+  readonly #served = new Map<string, ServedGraph>()
+
+  private constructor(trust: Trust) {
+    this.#trust = trust
+  }
+
+  /** @throws UserError where a file isn't a graph that can be run and is trusted, or two are one version of a ruleset */
+  static async open(files: readonly string[], trust: Trust): Promise<ServedGraphs> {
+    const graphs = new ServedGraphs(trust)
+    for (const file of files) await graphs.load(file)
+    return graphs
+  }
+
+  get files(): readonly string[] {
+    return [...this.#served.keys()]
+  }
+
+  get all(): readonly ServedGraph[] {
+    return [...this.#served.values()]
+  }
+
+  /** Reads a file, again where it is served already; what was served of it stays where it can't be taken. @throws UserError */
+  async load(file: string): Promise<ServedGraph> {
+    const graph = await readGraph(file, this.#trust)
+    const sessions = new RecentSessions(machineOf(checkGraph(graph)))
+    const served = { file, graph, sessions, digest: await digestIn(file, graph) }
+    this.#refuseTwin(served)
+    this.#served.set(file, served)
+    return served
+  }
+
+  #refuseTwin({ file, graph: { ruleset }, digest }: ServedGraph): void {
+    const twin = this.all.find(
+      (other) =>
+        other.file !== file &&
+        other.graph.ruleset.name === ruleset.name &&
+        other.graph.ruleset.version === ruleset.version &&
+        other.digest !== digest,
+    )
+    if (twin)
+      throw new UserError(
+        `${displayName(twin.file)} and ${displayName(file)} are different graphs of \`${ruleset.name}\` ${ruleset.version}.`,
+        "Give the newer one a version of its own.",
+      )
+  }
+
+  /** @throws Problem where there is none, or it may not be used any more */
+  find(name: string, { version, digest }: Pin, now: string): ServedGraph {
+    const named = this.all.filter(({ graph }) => graph.ruleset.name === name)
+    if (named.length === 0) throw new Problem("no-such-graph", 404, `No graph of \`${name}\` is served.`)
+    const some =
+      version === undefined ? named : named.filter((each) => each.graph.ruleset.version === version)
+    if (some.length === 0)
+      throw new Problem("no-such-graph", 404, `Version ${version} of \`${name}\` isn't served.`)
+    const fitting = digest === undefined ? some : some.filter((each) => each.digest === digest)
+    const [first, ...others] = fitting
+    if (first === undefined)
+      throw new Problem(
+        "other-graph",
+        409,
+        `The graph ${digest} of \`${name}\` isn't served any more. Without \`digest\` the job goes on with the one that is.`,
+      )
+    const served = others.reduce((newest, each) => (isNewer(each, newest) ? each : newest), first)
+    this.#refuseExpired(served, now)
+    return served
+  }
+
+  /** A signature may expire while the service runs. */
+  #refuseExpired({ graph: { ruleset, seal } }: ServedGraph, now: string): void {
+    const expires = seal?.expires
+    if (this.#trust.key === undefined || expires === undefined || Date.parse(now) < Date.parse(expires))
+      return
+    throw new Problem("expired", 410, `The signature of \`${ruleset.name}\` expired at ${expires}.`)
+  }
+}
+
+async function digestIn(file: string, graph: Graph): Promise<string> {
+  try {
+    return await digestOf(contentOf(graph), crypto.subtle)
+  } catch (error) {
+    throw error instanceof VerifyError ? new UserError(`${displayName(file)}: ${error.message}`) : error
+  }
+}
+
+/** Versions that can't be compared: the one that was named last. */
+function isNewer(a: ServedGraph, than: ServedGraph): boolean {
+  return isOlder(than.graph.ruleset.version, a.graph.ruleset.version) ?? true
+}
