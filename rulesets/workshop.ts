@@ -70,12 +70,12 @@ export class WorkshopJob {
   readonly steps: Step[] = []
   readonly told: Record<string, string> = {}
   machine: Machine
-  private bench: Bench = { fitted: new Map(), findings: new Map(), touched: new Set() }
-  private readonly used = new Set<number>()
-  private readonly repaired = new Set<string>()
+  #bench: Bench = { fitted: new Map(), findings: new Map(), touched: new Set() }
+  readonly #used = new Set<number>()
+  readonly #repaired = new Set<string>()
   /** The technician's own idea of what it is: weighs findings, knows no rules. */
-  private readonly belief: Table<FaultIndex, number> & number[]
-  private gone = false
+  readonly #belief: Table<FaultIndex, number> & number[]
+  #gone = false
 
   constructor(
     private readonly model: Model,
@@ -83,48 +83,48 @@ export class WorkshopJob {
     private readonly chance: Chance,
   ) {
     this.machine = drawMachine(model, chance.draw, world)
-    this.belief = model.faults.map((each) => each.odds)
+    this.#belief = model.faults.map((each) => each.odds)
   }
 
   /** How the job ended, and whether the machine comes back. */
   play(): { ended: "closed" | "handed over"; comesBack: boolean } {
-    this.begin()
+    this.#begin()
     for (let turn = 0; turn < MOST_TURNS; turn++) {
-      if (this.gone) {
-        if (this.close()) return { ended: "closed", comesBack: this.isWrong() }
-        this.gone = false
+      if (this.#gone) {
+        if (this.#close()) return { ended: "closed", comesBack: this.#isWrong() }
+        this.#gone = false
       }
-      if (!this.repairIfSure() && !this.tryNext()) break
+      if (!this.#repairIfSure() && !this.#tryNext()) break
     }
-    if (this.gone && this.close()) return { ended: "closed", comesBack: this.isWrong() }
+    if (this.#gone && this.#close()) return { ended: "closed", comesBack: this.#isWrong() }
     this.steps.push({ handOver: true, found: "done", minutes: 10 })
     return { ended: "handed over", comesBack: false }
   }
 
-  private isWrong(): boolean {
-    return isWrong(this.model, this.machine, this.bench.fitted)
+  #isWrong(): boolean {
+    return isWrong(this.model, this.machine, this.#bench.fitted)
   }
 
   /** What every technician of this workshop does first: asks, and looks at what takes a moment and no instrument. */
-  private begin(): void {
+  #begin(): void {
     for (const [index, { kind, minutes, needs }] of this.model.tests.entries()) {
-      if (kind === "told" && this.chance.share() < 0.85) this.read(index)
-      if (kind === "reads" && minutes <= 4 && needs.length === 0 && this.may(index)) {
-        if (this.chance.share() < 0.5) this.read(index)
+      if (kind === "told" && this.chance.share() < 0.85) this.#read(index)
+      if (kind === "reads" && minutes <= 4 && needs.length === 0 && this.#may(index)) {
+        if (this.chance.share() < 0.5) this.#read(index)
       }
     }
   }
 
-  private act(action: GraphAction) {
+  #act(action: GraphAction) {
     const { chance, world } = this
-    const came = drawn(this.moods(), this.bench, this.machine, action, false, chance.draw, world)!
+    const came = drawn(this.#moods(), this.#bench, this.machine, action, false, chance.draw, world)!
     this.machine = came.machine
-    this.bench = came.bench
+    this.#bench = came.bench
     return came
   }
 
   /** The model as the technician of the moment works: in a hurry, with one look only. */
-  private moods(): Model {
+  #moods(): Model {
     const { model, chance } = this
     const rate = chance.strays("hurried") ? 0.5 : 1
     const once = chance.strays("oneTry")
@@ -137,24 +137,26 @@ export class WorkshopJob {
     return { ...model, tests, complaint: { ...model.complaint, tries: once ? 1 : model.complaint.tries } }
   }
 
-  private read(index: TestIndex): void {
-    const { model, chance, used } = this
+  #read(index: TestIndex): void {
+    const { model, chance } = this
+    const used = this.#used
     used.add(index)
     const test = model.tests[index]!
-    const { on } = this.act({ do: "test", test: index })
+    const { on } = this.#act({ do: "test", test: index })
     const values: Record<string, string> = {}
     test.reads.forEach((reading, i) => {
       const cell = (on as readonly CellIndex[])[i]!
-      this.learn(reading, cell)
+      this.#learn(reading, cell)
       if (test.reads.length > 1 && chance.strays("valueMissing")) return
       values[model.readings[reading]!.name] = valueIn(model, reading, cell, chance)
     })
     if (test.kind === "told") Object.assign(this.told, values)
-    else if (Object.keys(values).length > 0) this.write({ test: test.name, found: values }, test.minutes)
+    else if (Object.keys(values).length > 0) this.#write({ test: test.name, found: values }, test.minutes)
   }
 
-  private learn(reading: ReadingIndex, cell: CellIndex): void {
-    const { model, belief } = this
+  #learn(reading: ReadingIndex, cell: CellIndex): void {
+    const { model } = this
+    const belief = this.#belief
     const { healthy, told, trust, cells } = model.readings[reading]!
     const all = cells.reduce((sum, { weight }) => sum + weight, 0)
     for (const [f, { chances }] of model.faults.entries()) {
@@ -164,14 +166,14 @@ export class WorkshopJob {
     }
   }
 
-  private write(step: Omit<Step, "minutes">, minutes: number): void {
+  #write(step: Omit<Step, "minutes">, minutes: number): void {
     const { chance } = this
     if (chance.strays("unwritten")) return
     this.steps.push({ ...step, minutes: Math.max(1, Math.round(minutes * (0.7 + chance.share()))) })
   }
 
   /** Whatever opens the machine may move a seat that nobody meant, for the better or the worse. */
-  private handle(places: readonly PlaceIndex[]): void {
+  #handle(places: readonly PlaceIndex[]): void {
     const { model, machine, chance } = this
     const seats = (fault: number) => model.places[model.faults[fault]!.place]!.kind === "setup"
     const moved = machine.faults.filter((fault) => !machine.cured.has(fault) && seats(fault))
@@ -186,128 +188,133 @@ export class WorkshopJob {
     this.machine = { ...this.machine, faults: [...machine.faults, slip].sort((a, b) => a - b) }
   }
 
-  private tryNext(): boolean {
-    const index = this.chance.strays("detour") ? this.anything() : this.likeliest()
+  #tryNext(): boolean {
+    const index = this.chance.strays("detour") ? this.#anything() : this.#likeliest()
     if (index === -1) return false
-    if (this.model.tests[index]!.kind === "reads") this.read(index)
-    else this.change(index)
+    if (this.model.tests[index]!.kind === "reads") this.#read(index)
+    else this.#change(index)
     return true
   }
 
-  private change(index: TestIndex): void {
-    const { model, used } = this
+  #change(index: TestIndex): void {
+    const { model } = this
+    const used = this.#used
     const test = model.tests[index]!
     used.add(index)
-    if (test.power === "off") this.handle([...test.parts, ...test.redoes.map(({ setup }) => setup)])
-    const on = this.act({ do: "test", test: index }).on as "gone" | "stays"
-    this.write({ test: test.name, found: on }, test.minutes)
-    if (on === "stays") this.weigh((fault) => (this.addresses(test, fault) ? 0.12 : 1))
-    else if (test.kind === "swaps") for (const part of test.parts) this.unfit(part, test)
+    if (test.power === "off") this.#handle([...test.parts, ...test.redoes.map(({ setup }) => setup)])
+    const on = this.#act({ do: "test", test: index }).on as "gone" | "stays"
+    this.#write({ test: test.name, found: on }, test.minutes)
+    if (on === "stays") this.#weigh((fault) => (this.#addresses(test, fault) ? 0.12 : 1))
+    else if (test.kind === "swaps") for (const part of test.parts) this.#unfit(part, test)
     else if (test.kind === "removes") {
-      this.weigh((fault) => (test.parts.includes(model.faults[fault]!.place) ? 1 : 0.05))
-      this.repairPart(test.parts[0]!)
-    } else this.gone = true
+      this.#weigh((fault) => (test.parts.includes(model.faults[fault]!.place) ? 1 : 0.05))
+      this.#repairPart(test.parts[0]!)
+    } else this.#gone = true
   }
 
   /** The old part goes back to see, or the known-good one is bought at once. */
-  private unfit(part: PlaceIndex, test: Test): void {
+  #unfit(part: PlaceIndex, test: Test): void {
     const { name } = this.model.places[part]!
     if (this.chance.strays("notPutBack")) {
-      this.act({ do: "keep", part })
-      this.write({ keep: name, found: "done" }, 1)
-      this.repaired.add(name)
-      this.gone = true
+      this.#act({ do: "keep", part })
+      this.#write({ keep: name, found: "done" }, 1)
+      this.#repaired.add(name)
+      this.#gone = true
       return
     }
-    const on = this.act({ do: "putBack", part }).on as "gone" | "stays"
-    this.write({ putBack: name, found: on }, test.minutes)
-    if (on === "stays") this.repairPart(part)
-    else this.gone = true
+    const on = this.#act({ do: "putBack", part }).on as "gone" | "stays"
+    this.#write({ putBack: name, found: on }, test.minutes)
+    if (on === "stays") this.#repairPart(part)
+    else this.#gone = true
   }
 
-  private weigh(factor: (fault: FaultIndex) => number): void {
-    for (const fault of this.model.faults.keys()) this.belief[fault]! *= factor(fault)
+  #weigh(factor: (fault: FaultIndex) => number): void {
+    for (const fault of this.model.faults.keys()) this.#belief[fault]! *= factor(fault)
   }
 
-  private addresses({ parts, redoes }: Test, fault: FaultIndex): boolean {
+  #addresses({ parts, redoes }: Test, fault: FaultIndex): boolean {
     const { place } = this.model.faults[fault]!
     return parts.includes(place) || redoes.some((each) => each.setup === place)
   }
 
   /** What is mended in place is mended, else a new part is fitted. */
-  private repairPart(part: PlaceIndex): void {
-    const { model, belief } = this
+  #repairPart(part: PlaceIndex): void {
+    const { model } = this
+    const belief = this.#belief
     const inside = [...model.faults.keys()].filter((fault) => model.faults[fault]!.place === part)
     const fault = inside.sort((a, b) => belief[b]! - belief[a]!)[0]
-    if (fault !== undefined && fixWork(model, fault) && this.repair({ do: "fix", fault })) return
-    this.repair({ do: "replace", part })
+    if (fault !== undefined && fixWork(model, fault) && this.#repair({ do: "fix", fault })) return
+    this.#repair({ do: "replace", part })
   }
 
-  private repairIfSure(): boolean {
-    const { model, belief } = this
+  #repairIfSure(): boolean {
+    const { model } = this
+    const belief = this.#belief
     const sum = belief.reduce((all, each) => all + each, 0)
     const fault = belief.findIndex((each) => each > SURE * sum)
     if (fault === -1) return false
     const { place } = model.faults[fault]!
-    if (fixWork(model, fault)) return this.repair({ do: "fix", fault })
-    return model.places[place]!.kind === "part" && this.repair({ do: "replace", part: place })
+    if (fixWork(model, fault)) return this.#repair({ do: "fix", fault })
+    return model.places[place]!.kind === "part" && this.#repair({ do: "replace", part: place })
   }
 
   /** False where it has been done already. */
-  private repair(action: { do: "fix"; fault: FaultIndex } | { do: "replace"; part: PlaceIndex }): boolean {
-    const { model, repaired } = this
+  #repair(action: { do: "fix"; fault: FaultIndex } | { do: "replace"; part: PlaceIndex }): boolean {
+    const { model } = this
+    const repaired = this.#repaired
     const isFix = action.do === "fix"
     const { name } = isFix ? model.faults[action.fault]! : model.places[action.part]!
     if (repaired.has(name)) return false
     repaired.add(name)
     const place = isFix ? model.faults[action.fault]!.place : action.part
-    this.handle(model.places[place]!.reach)
-    const on = this.act(action).on as "gone" | "stays"
+    this.#handle(model.places[place]!.reach)
+    const on = this.#act(action).on as "gone" | "stays"
     const work = isFix ? fixWork(model, action.fault)! : replaceWork(model, action.part)
-    this.write(isFix ? { fix: name, found: on } : { replace: name, found: on }, work.minutes + 1)
-    if (on === "gone") this.gone = true
+    this.#write(isFix ? { fix: name, found: on } : { replace: name, found: on }, work.minutes + 1)
+    if (on === "gone") this.#gone = true
     else
-      this.weigh((fault) =>
+      this.#weigh((fault) =>
         (isFix ? fault === action.fault : model.faults[fault]!.place === place) ? 0.02 : 1,
       )
     return true
   }
 
-  private close(): boolean {
-    const on = this.act({ do: "close", proofs: [] }).on
+  #close(): boolean {
+    const on = this.#act({ do: "close", proofs: [] }).on
     this.steps.push({ close: true, found: on as "holds" | "fails", minutes: 12 })
     return on === "holds"
   }
 
-  private may(index: number): boolean {
+  #may(index: number): boolean {
     const { after, afterAny, onlyIf } = this.model.tests[index]!
-    const { used } = this
+    const used = this.#used
     if (used.has(index) || !after.every((each) => used.has(each))) return false
     if (afterAny.length > 0 && !afterAny.some((each) => used.has(each))) return false
-    return onlyIf === undefined || holds(onlyIf, this.bench.findings) === true
+    return onlyIf === undefined || holds(onlyIf, this.#bench.findings) === true
   }
 
-  private open(): TestIndex[] {
+  #open(): TestIndex[] {
     return [...this.model.tests.keys()].filter(
-      (index) => this.model.tests[index]!.kind !== "told" && this.may(index),
+      (index) => this.model.tests[index]!.kind !== "told" && this.#may(index),
     )
   }
 
-  private anything(): TestIndex | -1 {
-    const open = this.open()
+  #anything(): TestIndex | -1 {
+    const open = this.#open()
     return open[this.chance.draw.int(0, Math.max(0, open.length - 1))] ?? -1
   }
 
   /** Chance of being right for the time it takes, with a good deal of taste. */
-  private likeliest(): TestIndex | -1 {
-    const { model, belief, chance } = this
+  #likeliest(): TestIndex | -1 {
+    const { model, chance } = this
+    const belief = this.#belief
     const sum = belief.reduce((all, each) => all + each, 0)
     let best: TestIndex | -1 = -1
     let most = 0
-    for (const index of this.open()) {
+    for (const index of this.#open()) {
       const test = model.tests[index]!
-      const hope = belief.reduce((all, each, f) => all + (this.addresses(test, f) ? each : 0), 0) / sum
-      const worth = test.kind === "reads" ? this.saysOf(test, sum) : hope
+      const hope = belief.reduce((all, each, f) => all + (this.#addresses(test, f) ? each : 0), 0) / sum
+      const worth = test.kind === "reads" ? this.#saysOf(test, sum) : hope
       const score = (worth * Math.exp(0.7 * (chance.share() + chance.share() - 1))) / (test.minutes + 3)
       if (score > most) {
         best = index
@@ -318,8 +325,8 @@ export class WorkshopJob {
   }
 
   /** Share of the suspects that a test says something of. */
-  private saysOf({ reads }: Test, sum: number): number {
-    const spoken = this.belief.reduce(
+  #saysOf({ reads }: Test, sum: number): number {
+    const spoken = this.#belief.reduce(
       (all, each, f) => all + (reads.some((r) => this.model.faults[f]!.chances[r]) ? each : 0),
       0,
     )

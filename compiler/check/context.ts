@@ -57,11 +57,11 @@ export class Context {
   /** False where the `never`s forbid everything: then nothing that speaks of findings can be asked. */
   readonly possible: boolean
   /** Results that several codes need, by the function that computes them. */
-  private readonly results = new Map<(context: Context) => unknown, unknown>()
+  readonly #results = new Map<(context: Context) => unknown, unknown>()
   /** Questions that ran out of the budget so far, each once. */
   readonly unproved: Unproved[] = []
   /** Conditions met so far, in normal form, so that one condition becomes one node of the solver. */
-  private readonly formulas = new Map<Condition, Formula>()
+  readonly #formulas = new Map<Condition, Formula>()
 
   constructor(model: Model, plan?: Plan, options: CheckOptions = {}) {
     this.model = model
@@ -86,12 +86,12 @@ export class Context {
 
   /** The result of `compute` for this run, computed the first time somebody asks. */
   once<T>(compute: (context: Context) => T): T {
-    if (!this.results.has(compute))
-      this.results.set(
+    if (!this.#results.has(compute))
+      this.#results.set(
         compute,
         valueOrSpent(() => compute(this)),
       )
-    const result = this.results.get(compute) as T | BudgetSpent
+    const result = this.#results.get(compute) as T | BudgetSpent
     if (result instanceof BudgetSpent) throw result
     return result
   }
@@ -106,10 +106,10 @@ export class Context {
   }
 
   formula(condition: Condition): Formula {
-    let formula = this.formulas.get(condition)
+    let formula = this.#formulas.get(condition)
     if (formula === undefined) {
       formula = normal(condition)
-      this.formulas.set(condition, formula)
+      this.#formulas.set(condition, formula)
     }
     return formula
   }

@@ -10,15 +10,15 @@ export class ProofCache {
   /** Proofs made, and proofs taken from the run before, since `begin`. */
   made = 0
   reused = 0
-  private last = new Map<string, unknown>()
-  private now = new Map<string, unknown>()
+  #last = new Map<string, unknown>()
+  #now = new Map<string, unknown>()
   /** Numbers given to texts so far. */
-  private given = 0
+  #given = 0
 
   /** Starts a run: what the run before did not use is forgotten. */
   begin(): void {
-    this.last = this.now
-    this.now = new Map()
+    this.#last = this.#now
+    this.#now = new Map()
     this.made = 0
     this.reused = 0
   }
@@ -26,35 +26,35 @@ export class ProofCache {
   /** A number for a text, to keep keys short: the same as in the run before, and never that of another text. */
   number(text: string): number {
     const key = `number of ${text}`
-    const number = this.hint<number>(key) ?? ++this.given
+    const number = this.hint<number>(key) ?? ++this.#given
     this.keep(key, number)
     return number
   }
 
   /** Whether a proof can be had without making it. */
   knows(key: string): boolean {
-    return this.now.has(key) || this.last.has(key)
+    return this.#now.has(key) || this.#last.has(key)
   }
 
   prove<T>(key: string, prove: () => T): T {
-    if (!this.now.has(key)) {
-      const isKnown = this.last.has(key)
-      this.now.set(key, isKnown ? this.last.get(key) : valueOrSpent(prove))
+    if (!this.#now.has(key)) {
+      const isKnown = this.#last.has(key)
+      this.#now.set(key, isKnown ? this.#last.get(key) : valueOrSpent(prove))
       if (isKnown) this.reused++
       else this.made++
     }
-    const value = this.now.get(key) as T | BudgetSpent
+    const value = this.#now.get(key) as T | BudgetSpent
     if (value instanceof BudgetSpent) throw value
     return value
   }
 
   /** What the last run kept under a key that says where to look rather than what was proved. */
   hint<T>(key: string): T | undefined {
-    return (this.now.get(key) ?? this.last.get(key)) as T | undefined
+    return (this.#now.get(key) ?? this.#last.get(key)) as T | undefined
   }
 
   keep(key: string, value: unknown): void {
-    this.now.set(key, value)
+    this.#now.set(key, value)
   }
 }
 

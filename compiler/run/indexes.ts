@@ -39,8 +39,8 @@ export interface Table<I extends number, T> extends ReadonlyArray<T> {
   reduce(fold: (so: T, value: T, index: I, all: readonly T[]) => T, start: T): T
   reduce<U>(fold: (so: U, value: T, index: I, all: readonly T[]) => U, start: U): U
   slice(): Table<I, T> & T[]
-  with(index: I, value: T): Table<I, T> & T[]
   slice(start: number, end?: number): T[]
+  with(index: I, value: T): Table<I, T> & T[]
   /** Of the first entry for which it holds, or -1, which is no index. */
   findIndex(holds: (value: T, index: I, all: readonly T[]) => unknown): I | -1
   indexOf(value: T): I | -1

@@ -39,34 +39,35 @@ export class Shop {
     wasted: 0,
   }
 
-  private readonly model: Model
+  readonly #model: Model
 
   constructor(model: Model) {
-    this.model = model
+    this.#model = model
   }
 
   /** Money of the step, its look not counted. */
   charge(action: GraphAction): number {
-    const { model, figures } = this
+    const { figures } = this
+    const model = this.#model
     figures.steps++
-    if (action.do === "test") return this.test(model.tests[action.test]!)
-    if (action.do === "putBack") return this.test(model.tests[this.bench.fitted.get(action.part)!]!)
+    if (action.do === "test") return this.#test(model.tests[action.test]!)
+    if (action.do === "putBack") return this.#test(model.tests[this.bench.fitted.get(action.part)!]!)
     if (action.do === "keep" || action.do === "replace") {
       const { price } = model.places[action.part]!
       figures.parts += price
-      return price + (action.do === "keep" ? 0 : this.repair(replaceWork(model, action.part)))
+      return price + (action.do === "keep" ? 0 : this.#repair(replaceWork(model, action.part)))
     }
-    if (action.do === "fix") return this.repair(fixWork(model, action.fault)!)
+    if (action.do === "fix") return this.#repair(fixWork(model, action.fault)!)
     if (action.do !== "close") return 0
     const minutes = countingProofs(model, this.bench).reduce(
       (sum, each) => sum + each.times * each.minutes,
       0,
     )
-    return this.spend("proof", minutes, 0)
+    return this.#spend("proof", minutes, 0)
   }
 
-  private spend(on: "tests" | "repairs" | "proof", minutes: number, costs: number, waits = 0): number {
-    const { bench, waiting } = this.model.ruleset
+  #spend(on: "tests" | "repairs" | "proof", minutes: number, costs: number, waits = 0): number {
+    const { bench, waiting } = this.#model.ruleset
     const work = (minutes * bench) / 60 + costs
     this.figures[on] += work
     this.figures.minutes += minutes
@@ -74,35 +75,35 @@ export class Shop {
     return work + (waits * waiting) / 60
   }
 
-  private test({ minutes, costs, risks, waits }: Test): number {
-    const risked = risks.reduce((sum, each) => sum + each.chance * this.model.places[each.part]!.price, 0)
-    return this.spend("tests", minutes, costs + risked, waits)
+  #test({ minutes, costs, risks, waits }: Test): number {
+    const risked = risks.reduce((sum, each) => sum + each.chance * this.#model.places[each.part]!.price, 0)
+    return this.#spend("tests", minutes, costs + risked, waits)
   }
 
-  private repair({ minutes, costs, waits }: Work): number {
-    return this.spend("repairs", minutes, costs, waits)
+  #repair({ minutes, costs, waits }: Work): number {
+    return this.#spend("repairs", minutes, costs, waits)
   }
 
   looked(action: GraphAction, tries: number): void {
     const repair = action.do === "replace" || action.do === "fix"
-    this.spend(repair ? "repairs" : "tests", tries * this.model.complaint.minutes, 0)
+    this.#spend(repair ? "repairs" : "tests", tries * this.#model.complaint.minutes, 0)
   }
 
   bought(part: number, machine: Machine): void {
-    if (machine.faults.every((fault) => this.model.faults[fault]!.place !== part)) {
-      this.figures.wasted += this.model.places[part]!.price
+    if (machine.faults.every((fault) => this.#model.faults[fault]!.place !== part)) {
+      this.figures.wasted += this.#model.places[part]!.price
     }
   }
 
   closed(machine: Machine): void {
-    if (!isWrong(this.model, machine, this.bench.fitted)) return
+    if (!isWrong(this.#model, machine, this.bench.fitted)) return
     this.figures.comesBack = 1
-    this.figures.comebacks = this.model.ruleset.comeback
+    this.figures.comebacks = this.#model.ruleset.comeback
   }
 
   handOver(): void {
     this.figures.steps++
     this.figures.handedOver = 1
-    this.figures.handover = this.model.ruleset.handover
+    this.figures.handover = this.#model.ruleset.handover
   }
 }

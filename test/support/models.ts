@@ -122,64 +122,68 @@ export function sketchFrom(draw: Draw, size: Size): Sketch {
 }
 
 class Drawing {
-  private readonly draw: Draw
-  private readonly size: Size
+  readonly #draw: Draw
+  readonly #size: Size
 
   constructor(draw: Draw, size: Size) {
-    this.draw = draw
-    this.size = size
+    this.#draw = draw
+    this.#size = size
   }
 
-  readonly upTo = (least: number, most: number) => (this.size.exactly ? most : this.draw.int(least, most))
+  readonly upTo = (least: number, most: number) => (this.#size.exactly ? most : this.#draw.int(least, most))
   readonly list = (count: number, prefix: string) => Array.from({ length: count }, (_, i) => `${prefix}${i}`)
-  private readonly likely = (percent: number) => this.draw.int(1, 100) <= percent
-  private readonly pick = <T>(items: readonly T[]): T => items[this.draw.int(0, items.length - 1)]!
-  private readonly some = <T>(items: readonly T[], percent: number) =>
-    items.filter(() => this.likely(percent))
-  private readonly few = <T>(items: readonly T[], most: number): T[] =>
+  readonly #likely = (percent: number) => this.#draw.int(1, 100) <= percent
+  readonly #pick = <T>(items: readonly T[]): T => items[this.#draw.int(0, items.length - 1)]!
+  readonly #some = <T>(items: readonly T[], percent: number) => items.filter(() => this.#likely(percent))
+  readonly #few = <T>(items: readonly T[], most: number): T[] =>
     items.length === 0
       ? []
-      : [...new Set(Array.from({ length: this.draw.int(0, most) }, () => this.pick(items)))]
+      : [...new Set(Array.from({ length: this.#draw.int(0, most) }, () => this.#pick(items)))]
 
   /** A clause in so many cases of a hundred, else none. */
-  private maybe<K extends string, T>(percent: number, key: K, value: () => T): { [k in K]?: T } {
-    return this.likely(percent) ? ({ [key]: value() } as { [k in K]: T }) : {}
+  #maybe<K extends string, T>(percent: number, key: K, value: () => T): { [k in K]?: T } {
+    return this.#likely(percent) ? ({ [key]: value() } as { [k in K]: T }) : {}
   }
 
-  private work() {
+  #work() {
     return {
-      minutes: this.draw.int(0, 20),
-      costs: this.pick([0, 0, 15]),
-      waits: this.pick([0, 0, 120]),
+      minutes: this.#draw.int(0, 20),
+      costs: this.#pick([0, 0, 15]),
+      waits: this.#pick([0, 0, 120]),
     }
   }
 
   ruleset() {
-    const { draw, likely, pick } = this
+    const draw = this.#draw
+    const likely = this.#likely
+    const pick = this.#pick
     return {
       bench: 60,
       comeback: likely(90) ? draw.int(2, 30) * 10 : 0,
       handover: draw.int(1, 40) * 10,
       trust: pick([0, 0, 0.37, 0.63, 0.83, 0.93, 1]),
-      ...this.maybe(50, "second", () => pick([0.05, 0.2, 0.6])),
-      ...this.maybe(50, "unlisted", () => pick([0.03, 0.1, 0.4])),
-      ...this.maybe(40, "waiting", () => pick([6, 30])),
+      ...this.#maybe(50, "second", () => pick([0.05, 0.2, 0.6])),
+      ...this.#maybe(50, "unlisted", () => pick([0.03, 0.1, 0.4])),
+      ...this.#maybe(40, "waiting", () => pick([6, 30])),
       complaint: {
-        ...this.maybe(40, "minutes", () => pick([0.5, 2])),
-        ...this.maybe(40, "tries", () => draw.int(1, 3)),
+        ...this.#maybe(40, "minutes", () => pick([0.5, 2])),
+        ...this.#maybe(40, "tries", () => draw.int(1, 3)),
       },
     }
   }
 
   places(parts: readonly string[], setups: readonly string[]): SketchPlace[] {
-    const { draw, likely, pick, few } = this
+    const draw = this.#draw
+    const likely = this.#likely
+    const pick = this.#pick
+    const few = this.#few
     return [
       ...parts.map((name) => ({
         name,
         kind: "part" as const,
         price: draw.int(0, 30) * 10,
         behind: few(setups, 1),
-        ...this.maybe(30, "fit", () => this.work()),
+        ...this.#maybe(30, "fit", () => this.#work()),
       })),
       // A setup is only behind earlier ones, so that `behind` has no cycle.
       ...setups.map((name, i) => ({
@@ -193,7 +197,11 @@ class Drawing {
   }
 
   readings(): SketchReading[] {
-    const { draw, likely, pick, list, upTo, size } = this
+    const { list, upTo } = this
+    const draw = this.#draw
+    const likely = this.#likely
+    const pick = this.#pick
+    const size = this.#size
     return [
       ...list(upTo(0, size.readings), "reading").map((name) => ({ name, told: false })),
       ...list(upTo(0, size.told), "told").map((name) => ({
@@ -208,15 +216,15 @@ class Drawing {
         : likely(50)
           ? ["low", "right", "high"]
           : list(draw.int(2, 3), "").map(() => draw.int(1, 40))
-      return { ...each, cells, ...this.maybe(60, "healthy", () => this.shown(cells)) }
+      return { ...each, cells, ...this.#maybe(60, "healthy", () => this.#shown(cells)) }
     })
   }
 
   /** What `C p%` makes of a reading: p on some cells, the rest on the others, by base measure. */
-  private shown(cells: readonly string[] | readonly number[]): number[] {
+  #shown(cells: readonly string[] | readonly number[]): number[] {
     const weights = cells.map((cell) => (typeof cell === "number" ? cell : 1))
-    const cut = this.draw.int(0, cells.length - 1)
-    const percent = this.pick([100, 100, 97, 90, 70, 50])
+    const cut = this.#draw.int(0, cells.length - 1)
+    const percent = this.#pick([100, 100, 97, 90, 70, 50])
     const inside = weights.map((weight, i) => (i === cut ? weight : 0))
     const outside = weights.map((weight, i) => (i === cut ? 0 : weight))
     const sum = (all: readonly number[]) => all.reduce((so, each) => so + each, 0)
@@ -231,7 +239,10 @@ class Drawing {
     readings: readonly SketchReading[],
     setups: readonly string[],
   ): SketchFault[] {
-    const { draw, pick, some, size } = this
+    const draw = this.#draw
+    const pick = this.#pick
+    const some = this.#some
+    const size = this.#size
     const spoken = size.exactly ? Math.min(40, 400 / size.readings) : 70
     return this.list(Math.max(this.upTo(1, size.faults), 1), "fault").map((name) => {
       const where = pick(places).name
@@ -241,17 +252,19 @@ class Drawing {
         in: where,
         odds: draw.int(1, 12),
         recurs: pick([1, 1, 1, 0.7, 0.3]),
-        shows: Object.fromEntries(some(readings, spoken).map((each) => [each.name, this.shown(each.cells)])),
-        ...this.maybe(25, "fix", () => this.work()),
-        ...this.maybe(25, "eased", () =>
-          Object.fromEntries(this.few(others, 1).map((setup) => [setup, pick([1, 0.5])])),
+        shows: Object.fromEntries(some(readings, spoken).map((each) => [each.name, this.#shown(each.cells)])),
+        ...this.#maybe(25, "fix", () => this.#work()),
+        ...this.#maybe(25, "eased", () =>
+          Object.fromEntries(this.#few(others, 1).map((setup) => [setup, pick([1, 0.5])])),
         ),
       }
     })
   }
 
   condition(readings: readonly SketchReading[], depth: number): SketchCondition {
-    const { likely, pick, some } = this
+    const likely = this.#likely
+    const pick = this.#pick
+    const some = this.#some
     const reading = pick(readings)
     const cells = reading.cells.map((_: unknown, i: number) => i)
     if (depth === 0 || likely(50)) {
@@ -267,20 +280,23 @@ class Drawing {
     setups: readonly string[],
     readings: readonly SketchReading[],
   ): SketchTest[] {
-    const { draw, likely, pick, size } = this
+    const draw = this.#draw
+    const likely = this.#likely
+    const pick = this.#pick
+    const size = this.#size
     const read = readings.filter((each) => !each.told).map((each) => each.name)
     const tests: SketchTest[] = []
     for (const name of this.list(this.upTo(2, size.tests), "test")) {
-      const kind = this.kind(parts, setups, read)
+      const kind = this.#kind(parts, setups, read)
       tests.push({
         name,
         ...kind,
         minutes: draw.int(size.exactly ? 1 : 0, kind.reads ? 6 : 20),
         costs: kind.reads ? 0 : pick([0, 0, 5, 12.5]),
-        ...this.maybe(20, "waits", () => pick([30, 240])),
+        ...this.#maybe(20, "waits", () => pick([30, 240])),
         ...(likely(15) && tests.length > 0 ? { after: [pick(tests).name] } : {}),
         ...(likely(10) && tests.length > 0
-          ? { afterAny: this.some(tests, 70).map((each) => each.name) }
+          ? { afterAny: this.#some(tests, 70).map((each) => each.name) }
           : {}),
         ...(likely(15) && readings.length > 0 ? { onlyIf: this.condition(readings, 1) } : {}),
         ...(likely(15) && parts.length > 0 ? { risks: [[pick(parts), 0.02] as const] } : {}),
@@ -289,13 +305,15 @@ class Drawing {
     return tests
   }
 
-  private kind(
+  #kind(
     parts: readonly string[],
     setups: readonly string[],
     read: readonly string[],
   ): Omit<SketchTest, "name"> {
-    const { draw, likely, pick } = this
-    const named = () => this.few(setups, 2).map((setup) => (likely(30) ? ([setup, 0.5] as const) : setup))
+    const draw = this.#draw
+    const likely = this.#likely
+    const pick = this.#pick
+    const named = () => this.#few(setups, 2).map((setup) => (likely(30) ? ([setup, 0.5] as const) : setup))
     const pair = () => (likely(25) ? [...new Set([pick(parts), pick(parts)])] : [pick(parts)])
     const kind = pick([
       ...(read.length > 0 ? ["reads", "reads", "reads"] : []),
@@ -303,7 +321,7 @@ class Drawing {
       ...(setups.length > 0 ? ["redoes", "redoes"] : []),
     ])
     if (kind === "reads") return { reads: [...new Set([pick(read), ...(likely(25) ? [pick(read)] : [])])] }
-    const tries = this.maybe(70, "tries", () => draw.int(1, 3))
+    const tries = this.#maybe(70, "tries", () => draw.int(1, 3))
     if (kind === "removes") return { removes: pair(), ...tries }
     if (kind === "swaps") return { swaps: pair(), ...(likely(30) ? { redoes: named() } : {}), ...tries }
     const first = likely(20) ? ([pick(setups), 0.6] as const) : pick(setups)
@@ -314,18 +332,22 @@ class Drawing {
   }
 
   rule(faults: readonly string[], readings: readonly SketchReading[]): SketchRule {
-    const { likely, pick } = this
+    const likely = this.#likely
+    const pick = this.#pick
     const when = this.condition(readings, 1)
     const named = [...new Set([pick(faults), ...(likely(30) ? [pick(faults)] : [])])]
     return {
       when,
       ...(likely(35) ? { only: named } : { out: named }),
-      ...this.maybe(35, "chance", () => pick([0.9, 0.6])),
+      ...this.#maybe(35, "chance", () => pick([0.9, 0.6])),
     }
   }
 
   proof(places: readonly SketchPlace[], readings: readonly SketchReading[]): SketchProof {
-    const { draw, likely, pick, some } = this
+    const draw = this.#draw
+    const likely = this.#likely
+    const pick = this.#pick
+    const some = this.#some
     const taken = readings.filter((each) => !each.told)
     const expects = (): [string, number[]] => {
       const { name, cells } = pick(taken)
@@ -335,7 +357,7 @@ class Drawing {
       times: draw.int(1, 3),
       minutes: draw.int(0, 4),
       ...(taken.length > 0 && likely(30) ? { expects: expects() } : {}),
-      ...this.maybe(40, "for", () => this.few(places, 2).map((each) => each.name)),
+      ...this.#maybe(40, "for", () => this.#few(places, 2).map((each) => each.name)),
     }
   }
 }

@@ -35,23 +35,23 @@ export function boundProgram(size: Partial<Size> = {}): fc.Arbitrary<string> {
 }
 
 class Writer {
-  private readonly g: Draw
-  private readonly size: Size
-  private readonly lines: string[] = []
-  private readonly parts: string[] = []
-  private readonly spares: string[] = []
-  private readonly setups: string[] = []
-  private readonly faults: { name: string; place: string }[] = []
-  private readonly readings: Reading[] = []
-  private readonly tests: string[] = []
+  readonly #g: Draw
+  readonly #size: Size
+  readonly #lines: string[] = []
+  readonly #parts: string[] = []
+  readonly #spares: string[] = []
+  readonly #setups: string[] = []
+  readonly #faults: { name: string; place: string }[] = []
+  readonly #readings: Reading[] = []
+  readonly #tests: string[] = []
 
   constructor(g: Draw, size: Size) {
-    this.g = g
-    this.size = size
+    this.#g = g
+    this.#size = size
   }
 
   write(): string {
-    this.lines.push('ruleset drawn "A drawn ruleset"')
+    this.#lines.push('ruleset drawn "A drawn ruleset"')
     for (const clause of [
       'version "1.0.0"',
       "money EUR",
@@ -59,111 +59,111 @@ class Writer {
       "comeback costs 50",
       "handover costs 200",
     ])
-      if (this.maybe()) this.lines.push(`  ${clause}`)
-    if (this.maybe()) this.lines.push(`  trust ${this.count(0, 95)}%`)
-    this.lines.push("", 'complaint bad "it does not work"', "")
-    this.times(0, this.size.setups, (i) => this.setup(`seat_${i}`))
-    this.times(1, this.size.parts, (i) => this.part(`part_${i}`))
-    for (const [i, seat] of this.setups.entries()) {
-      const of = this.maybe() ? ` of ${this.one(this.parts)}` : ""
-      const behind = this.clause(" behind", this.some(this.setups.slice(0, i)))
-      this.lines.push(
-        `setup ${seat} "seat"${of}${behind}${this.maybe() ? ` redo cures ${this.count(1, 100)}%` : ""}`,
+      if (this.#maybe()) this.#lines.push(`  ${clause}`)
+    if (this.#maybe()) this.#lines.push(`  trust ${this.#count(0, 95)}%`)
+    this.#lines.push("", 'complaint bad "it does not work"', "")
+    this.#times(0, this.#size.setups, (i) => this.#setup(`seat_${i}`))
+    this.#times(1, this.#size.parts, (i) => this.#part(`part_${i}`))
+    for (const [i, seat] of this.#setups.entries()) {
+      const of = this.#maybe() ? ` of ${this.#one(this.#parts)}` : ""
+      const behind = this.#clause(" behind", this.#some(this.#setups.slice(0, i)))
+      this.#lines.push(
+        `setup ${seat} "seat"${of}${behind}${this.#maybe() ? ` redo cures ${this.#count(1, 100)}%` : ""}`,
       )
     }
-    this.times(0, this.size.readings, (i) => this.reading(`found_${i}`))
-    this.times(1, this.size.faults, (i) => this.fault(`fault_${i}`))
-    this.times(0, this.size.tests, (i) => this.test(`test_${i}`))
-    if (this.readings.length > 0) {
-      this.times(0, this.size.rules, (i) => this.rule(i))
-      this.times(0, this.size.nevers, () =>
-        this.lines.push(`never ${this.comparison()} and ${this.comparison()}`),
+    this.#times(0, this.#size.readings, (i) => this.#reading(`found_${i}`))
+    this.#times(1, this.#size.faults, (i) => this.#fault(`fault_${i}`))
+    this.#times(0, this.#size.tests, (i) => this.#test(`test_${i}`))
+    if (this.#readings.length > 0) {
+      this.#times(0, this.#size.rules, (i) => this.#rule(i))
+      this.#times(0, this.#size.nevers, () =>
+        this.#lines.push(`never ${this.#comparison()} and ${this.#comparison()}`),
       )
     }
-    if (this.maybe()) this.proof()
-    return `${this.lines.join("\n")}\n`
+    if (this.#maybe()) this.#proof()
+    return `${this.#lines.join("\n")}\n`
   }
 
   // Draws.
 
-  private count(min: number, max: number): number {
-    return this.g(fc.integer, { min, max })
+  #count(min: number, max: number): number {
+    return this.#g(fc.integer, { min, max })
   }
 
-  private maybe(): boolean {
-    return this.g(fc.boolean)
+  #maybe(): boolean {
+    return this.#g(fc.boolean)
   }
 
-  private one<T>(items: readonly T[]): T {
-    return items[this.count(0, items.length - 1)]!
+  #one<T>(items: readonly T[]): T {
+    return items[this.#count(0, items.length - 1)]!
   }
 
-  private some<T>(items: readonly T[]): T[] {
-    return items.filter(() => this.maybe())
+  #some<T>(items: readonly T[]): T[] {
+    return items.filter(() => this.#maybe())
   }
 
-  private times(min: number, max: number, write: (i: number) => void): void {
-    const count = this.count(min, max)
+  #times(min: number, max: number, write: (i: number) => void): void {
+    const count = this.#count(min, max)
     for (let i = 0; i < count; i++) write(i)
   }
 
-  private clause(words: string, names: readonly string[]): string {
+  #clause(words: string, names: readonly string[]): string {
     return names.length === 0 ? "" : `${words} ${names.join(", ")}`
   }
 
   // Declarations.
 
-  private setup(name: string): void {
-    this.setups.push(name)
+  #setup(name: string): void {
+    this.#setups.push(name)
   }
 
-  private part(name: string): void {
-    const spare = this.maybe()
-    this.parts.push(name)
-    if (spare) this.spares.push(name)
-    const behind = this.clause(" behind", this.some(this.setups))
-    this.lines.push(`part ${name} "part" price ${this.count(0, 300)}${spare ? " spare" : ""}${behind}`)
+  #part(name: string): void {
+    const spare = this.#maybe()
+    this.#parts.push(name)
+    if (spare) this.#spares.push(name)
+    const behind = this.#clause(" behind", this.#some(this.#setups))
+    this.#lines.push(`part ${name} "part" price ${this.#count(0, 300)}${spare ? " spare" : ""}${behind}`)
   }
 
-  private reading(name: string): void {
-    const told = this.maybe()
-    const kind = this.count(0, 2)
-    const values = kind === 0 ? ["yes", "no"] : ["low", "part", "high", "never"].slice(0, this.count(2, 4))
-    const quantity = kind === 2 ? this.quantity() : undefined
+  #reading(name: string): void {
+    const told = this.#maybe()
+    const kind = this.#count(0, 2)
+    const values = kind === 0 ? ["yes", "no"] : ["low", "part", "high", "never"].slice(0, this.#count(2, 4))
+    const quantity = kind === 2 ? this.#quantity() : undefined
     const reading: Reading = {
       name,
       told,
       type: quantity?.type ?? (kind === 0 ? "yes or no" : `one of ${values.join(", ")}`),
-      compare: quantity?.compare ?? (() => this.compareValues(values)),
+      compare: quantity?.compare ?? (() => this.#compareValues(values)),
       values: quantity === undefined ? values.map((value) => `is ${value}`) : [],
     }
-    this.readings.push(reading)
+    this.#readings.push(reading)
     const more = told
-      ? `${this.maybe() ? ` trust ${this.count(0, 100)}%` : ""}${this.maybe() ? ` takes ${this.count(1, 5)} min` : ""}`
-      : this.maybe()
-        ? ` normally ${reading.compare()} ${this.count(1, 99)}%`
+      ? `${this.#maybe() ? ` trust ${this.#count(0, 100)}%` : ""}${this.#maybe() ? ` takes ${this.#count(1, 5)} min` : ""}`
+      : this.#maybe()
+        ? ` normally ${reading.compare()} ${this.#count(1, 99)}%`
         : ""
-    this.lines.push(`${told ? "told" : "reading"} ${name} "what of it?" ${reading.type}${more}`)
+    this.#lines.push(`${told ? "told" : "reading"} ${name} "what of it?" ${reading.type}${more}`)
   }
 
-  private compareValues(values: readonly string[]): string {
-    const value = this.one(values)
-    const how = this.count(0, 2)
+  #compareValues(values: readonly string[]): string {
+    const value = this.#one(values)
+    const how = this.#count(0, 2)
     if (how < 2 || values.length === 2) return `is ${how === 1 ? "not " : ""}${value}`
     return `is one of ${values.filter((other) => other !== value).join(", ")}`
   }
 
   /** A quantity of few values, and limits between and on them which leave values on both sides. */
-  private quantity(): { type: string; compare: () => string } {
-    const top = this.count(2, 12)
+  #quantity(): { type: string; compare: () => string } {
+    const top = this.#count(2, 12)
     const compare = (): string => {
-      const unit = this.one(["V", "mV"])
+      const unit = this.#one(["V", "mV"])
       const volts = (halves: number) => (unit === "V" ? `${halves / 2} V` : `${halves * 500} mV`)
-      const low = this.count(1, 2 * top - 1)
-      const high = this.count(low, 2 * top - 1)
+      const low = this.#count(1, 2 * top - 1)
+      const high = this.#count(low, 2 * top - 1)
       const even = low - (low % 2)
       const inner = Math.max(2, even)
-      return this.one([
+      return this.#one([
         () => `below ${volts(low)}`,
         () => `above ${volts(low)}`,
         () => `at least ${volts(low)}`,
@@ -176,87 +176,88 @@ class Writer {
     return { type: `in V from 0 to ${top} by 1`, compare }
   }
 
-  private fault(name: string): void {
-    const place = this.one([...this.parts, ...this.setups])
-    this.faults.push({ name, place })
-    this.lines.push(`fault ${name} "fault" in ${place} odds ${this.count(1, 20)}`)
-    if (this.maybe()) this.lines.push(`  shows bad ${this.count(1, 99)}%`)
-    for (const reading of this.some(this.readings)) this.shows(reading)
-    if (this.maybe())
-      this.lines.push(
+  #fault(name: string): void {
+    const place = this.#one([...this.#parts, ...this.#setups])
+    this.#faults.push({ name, place })
+    this.#lines.push(`fault ${name} "fault" in ${place} odds ${this.#count(1, 20)}`)
+    if (this.#maybe()) this.#lines.push(`  shows bad ${this.#count(1, 99)}%`)
+    for (const reading of this.#some(this.#readings)) this.#shows(reading)
+    if (this.#maybe())
+      this.#lines.push(
         `  remedy "mend it"`,
-        `  fix costs ${this.count(0, 40)} fix takes ${this.count(1, 40)} min`,
+        `  fix costs ${this.#count(0, 40)} fix takes ${this.#count(1, 40)} min`,
       )
   }
 
-  private shows({ name, compare, values }: Reading): void {
-    const chance = this.count(1, 100)
-    if (values.length > 2 && chance < 100 && this.maybe()) {
-      const rest = this.count(1, 100 - chance)
-      this.lines.push(`  shows ${name} ${values[0]} ${chance}%`, `  shows ${name} ${values[1]} ${rest}%`)
-    } else this.lines.push(`  shows ${name} ${compare()}${chance === 100 ? "" : ` ${chance}%`}`)
+  #shows({ name, compare, values }: Reading): void {
+    const chance = this.#count(1, 100)
+    if (values.length > 2 && chance < 100 && this.#maybe()) {
+      const rest = this.#count(1, 100 - chance)
+      this.#lines.push(`  shows ${name} ${values[0]} ${chance}%`, `  shows ${name} ${values[1]} ${rest}%`)
+    } else this.#lines.push(`  shows ${name} ${compare()}${chance === 100 ? "" : ` ${chance}%`}`)
   }
 
-  private test(name: string): void {
-    const read = this.some(this.readings.filter((reading) => !reading.told)).map((reading) => reading.name)
-    const redone = this.some(this.setups)
+  #test(name: string): void {
+    const read = this.#some(this.#readings.filter((reading) => !reading.told)).map((reading) => reading.name)
+    const redone = this.#some(this.#setups)
     const kinds = [
       read.length > 0 ? () => `reads ${read.join(", ")}` : undefined,
-      this.spares.length > 0
-        ? () => `swaps ${this.one(this.spares)}${this.clause(" redoes", redone)} tries ${this.count(1, 3)}`
+      this.#spares.length > 0
+        ? () =>
+            `swaps ${this.#one(this.#spares)}${this.#clause(" redoes", redone)} tries ${this.#count(1, 3)}`
         : undefined,
       redone.length > 0
         ? () =>
-            `redoes ${redone.map((seat) => (this.maybe() ? `${seat} ${this.count(1, 100)}%` : seat)).join(", ")}`
+            `redoes ${redone.map((seat) => (this.#maybe() ? `${seat} ${this.#count(1, 100)}%` : seat)).join(", ")}`
         : undefined,
     ].filter((kind) => kind !== undefined)
     if (kinds.length === 0) return
-    const power = this.one(["", " power off", ' power on caution "Live."'])
-    const after = this.clause(" after", this.some(this.tests))
-    const costs = this.maybe() ? ` costs ${this.count(0, 9)}` : ""
-    const risks = this.maybe() ? ` risks ${this.one(this.parts)} ${this.count(1, 9)}%` : ""
-    const only = this.readings.length > 0 && this.count(0, 4) === 0 ? ` only if ${this.comparison()}` : ""
-    this.lines.push(
-      `test ${name} "do it" ${this.one(kinds)()} takes ${this.count(1, 30)} min${costs}${risks}${power}${after}${only}`,
+    const power = this.#one(["", " power off", ' power on caution "Live."'])
+    const after = this.#clause(" after", this.#some(this.#tests))
+    const costs = this.#maybe() ? ` costs ${this.#count(0, 9)}` : ""
+    const risks = this.#maybe() ? ` risks ${this.#one(this.#parts)} ${this.#count(1, 9)}%` : ""
+    const only = this.#readings.length > 0 && this.#count(0, 4) === 0 ? ` only if ${this.#comparison()}` : ""
+    this.#lines.push(
+      `test ${name} "do it" ${this.#one(kinds)()} takes ${this.#count(1, 30)} min${costs}${risks}${power}${after}${only}`,
     )
-    this.tests.push(name)
+    this.#tests.push(name)
   }
 
-  private rule(i: number): void {
-    const named = this.maybe() ? `rule rule_${i}: ` : ""
-    const verb = this.count(0, 3) === 0 ? "leaves only" : "rule out"
-    const { place } = this.one(this.faults)
-    const there = this.faults.filter((fault) => fault.place === place).map((fault) => fault.name)
-    const names = this.faults.map((fault) => fault.name)
-    const listed = this.maybe()
-      ? `any in ${place}${this.clause(" except", this.some(there.slice(1)))}`
-      : [...new Set([this.one(names), ...this.some(names)])].join(", ")
-    this.lines.push(
-      `${named}when ${this.condition(2)} ${verb} ${listed}${this.maybe() ? ' because "so it is"' : ""}`,
+  #rule(i: number): void {
+    const named = this.#maybe() ? `rule rule_${i}: ` : ""
+    const verb = this.#count(0, 3) === 0 ? "leaves only" : "rule out"
+    const { place } = this.#one(this.#faults)
+    const there = this.#faults.filter((fault) => fault.place === place).map((fault) => fault.name)
+    const names = this.#faults.map((fault) => fault.name)
+    const listed = this.#maybe()
+      ? `any in ${place}${this.#clause(" except", this.#some(there.slice(1)))}`
+      : [...new Set([this.#one(names), ...this.#some(names)])].join(", ")
+    this.#lines.push(
+      `${named}when ${this.#condition(2)} ${verb} ${listed}${this.#maybe() ? ' because "so it is"' : ""}`,
     )
   }
 
-  private proof(): void {
-    const reading = this.readings.find((item) => !item.told)
+  #proof(): void {
+    const reading = this.#readings.find((item) => !item.told)
     const expects =
-      reading !== undefined && this.maybe() ? ` expects ${reading.name} ${reading.compare()}` : ""
-    const places = this.clause(" for", this.some([...this.parts, ...this.setups]))
-    this.lines.push(
-      `proof "start it" times ${this.count(1, 9)} takes ${this.count(1, 9)} min${expects}${places}`,
+      reading !== undefined && this.#maybe() ? ` expects ${reading.name} ${reading.compare()}` : ""
+    const places = this.#clause(" for", this.#some([...this.#parts, ...this.#setups]))
+    this.#lines.push(
+      `proof "start it" times ${this.#count(1, 9)} takes ${this.#count(1, 9)} min${expects}${places}`,
     )
   }
 
   // Conditions.
 
-  private comparison(): string {
-    const { name, compare } = this.one(this.readings)
+  #comparison(): string {
+    const { name, compare } = this.#one(this.#readings)
     return `${name} ${compare()}`
   }
 
-  private condition(depth: number): string {
-    const kind = depth === 0 ? 0 : this.count(0, 4)
-    if (kind < 3) return this.comparison()
-    if (kind === 3) return `not (${this.condition(depth - 1)})`
-    return `(${this.condition(depth - 1)}) ${this.one(["and", "or"])} (${this.condition(depth - 1)})`
+  #condition(depth: number): string {
+    const kind = depth === 0 ? 0 : this.#count(0, 4)
+    if (kind < 3) return this.#comparison()
+    if (kind === 3) return `not (${this.#condition(depth - 1)})`
+    return `(${this.#condition(depth - 1)}) ${this.#one(["and", "or"])} (${this.#condition(depth - 1)})`
   }
 }

@@ -137,18 +137,18 @@ type Found = readonly number[] | "gone" | "stays" | "holds" | "fails" | "done"
 /** What jobs share: the answers of the runner, which take it a while, and which machines the rules leave nothing of. */
 class Workshop {
   /** Machines, with what is done to them, that were found to leave nothing: most of the time goes into finding that. */
-  private readonly impossible = new Set<string>()
-  private readonly answers = new Map<string, Step>()
+  readonly #impossible = new Set<string>()
+  readonly #answers = new Map<string, Step>()
 
   constructor(readonly graph: Graph) {}
 
   /** What the runner says after these steps; it is only made to think where nobody came this way before. */
   next(log: readonly Logged[], session: () => Session): Step {
     const key = log.map(({ action, on, leaveIn }) => `${Object.values(action)}:${on}:${leaveIn}`).join("|")
-    const before = this.answers.get(key)
+    const before = this.#answers.get(key)
     if (before) return before
     const { next } = session()
-    this.answers.set(key, next)
+    this.#answers.set(key, next)
     return next
   }
 
@@ -165,9 +165,9 @@ class Workshop {
     const standing = [cured, readings, activeAt, struckBy, bench.fitted, bench.findings]
     const [what, which] = Object.values(action)
     const key = `${faults}|${standing.map((each) => [...each].sort().join()).join("|")}|${what}${which}${leaveIn}`
-    if (this.impossible.has(key)) return undefined
+    if (this.#impossible.has(key)) return undefined
     const came = drawn(model, bench, machine, action, leaveIn, draw, world)
-    if (came === undefined) this.impossible.add(key)
+    if (came === undefined) this.#impossible.add(key)
     return came
   }
 
@@ -201,11 +201,11 @@ class Job {
   replaced = false
   /** What was spent when the graph left off. */
   left: JobFigures | undefined
-  private machine: Machine
-  private readonly log: Logged[] = []
-  private session: Session | undefined
+  #machine: Machine
+  readonly #log: Logged[] = []
+  #session: Session | undefined
   /** How much of the log the session knows. */
-  private entered = 0
+  #entered = 0
 
   constructor(
     private readonly model: Model,
@@ -216,7 +216,7 @@ class Job {
     private readonly carriedOn: number,
   ) {
     this.shop = new Shop(model)
-    this.machine = drawMachine(model, draw, world)
+    this.#machine = drawMachine(model, draw, world)
   }
 
   get figures(): JobFigures {
@@ -228,28 +228,28 @@ class Job {
   play(): void {
     let node: number | undefined = this.graph.start
     for (let step = 0; step < 300; step++) {
-      const todo: Todo | undefined = this.todo(node)
+      const todo: Todo | undefined = this.#todo(node)
       if (todo === undefined) return
-      const on = this.perform(todo)
+      const on = this.#perform(todo)
       if (on === undefined || on === "holds") return
       node = node === undefined ? undefined : todo.to(on)
-      if (node === undefined && !this.offGraph && !this.leaveGraph()) return
+      if (node === undefined && !this.offGraph && !this.#leaveGraph()) return
     }
     this.stuck = true
   }
 
   /** Whether the job is carried on beyond the graph. */
-  private leaveGraph(): boolean {
+  #leaveGraph(): boolean {
     this.offGraph = true
     this.left = this.figures
     return this.carriedOn === 1 || this.draw.int(1, 1000) <= this.carriedOn * 1000
   }
 
   /** By the graph, else by the runner; undefined at the end of the job. */
-  private todo(node: number | undefined): Todo | undefined {
+  #todo(node: number | undefined): Todo | undefined {
     const step = node === undefined ? undefined : this.graph.nodes[node]!
-    if (step === undefined) return this.advised()
-    if (step.do === "advise") return this.offGraph || this.leaveGraph() ? this.advised() : undefined
+    if (step === undefined) return this.#advised()
+    if (step.do === "advise") return this.offGraph || this.#leaveGraph() ? this.#advised() : undefined
     if (step.do === "handover") {
       this.shop.handOver()
       return undefined
@@ -259,8 +259,8 @@ class Job {
     return { action: step, leaveIn, cost: step.cost, to }
   }
 
-  private advised(): Todo | undefined {
-    const next = this.workshop.next(this.log, () => this.caughtUp())
+  #advised(): Todo | undefined {
+    const next = this.workshop.next(this.#log, () => this.#caughtUp())
     if (next.do === "handover") {
       this.unexplained = !next.fits
       this.shop.handOver()
@@ -273,34 +273,34 @@ class Job {
     return { action: next, leaveIn: next.leaveIn, cost: undefined, to: () => undefined }
   }
 
-  private caughtUp(): Session {
-    let session = this.session ?? open(this.graph)
-    for (const { action, on, leaveIn } of this.log.slice(this.entered))
+  #caughtUp(): Session {
+    let session = this.#session ?? open(this.graph)
+    for (const { action, on, leaveIn } of this.#log.slice(this.#entered))
       session = session.find(this.workshop.act(action), on, { leftIn: leaveIn })
-    this.entered = this.log.length
-    this.session = session
+    this.#entered = this.#log.length
+    this.#session = session
     return session
   }
 
   /** Does it to the machine, and counts what it takes. */
-  private perform({ action, leaveIn, cost }: Todo): Found | undefined {
+  #perform({ action, leaveIn, cost }: Todo): Found | undefined {
     const spent = this.shop.charge(action)
     if (cost !== undefined && Math.abs(cost - spent) > 1e-6) {
       throw new Error(`the graph says ${cost} for a step that takes ${spent}: ${JSON.stringify(action)}`)
     }
-    if (action.do === "keep" || action.do === "replace") this.shop.bought(action.part, this.machine)
+    if (action.do === "keep" || action.do === "replace") this.shop.bought(action.part, this.#machine)
     const { model, draw, world } = this
-    const came = this.workshop.come(model, this.shop.bench, this.machine, { action, leaveIn }, draw, world)
-    const result = came ?? this.replace(action, leaveIn)
+    const came = this.workshop.come(model, this.shop.bench, this.#machine, { action, leaveIn }, draw, world)
+    const result = came ?? this.#replace(action, leaveIn)
     if (result === undefined) {
       this.stuck = true
       return undefined
     }
-    this.machine = result.machine
+    this.#machine = result.machine
     this.shop.bench = result.bench
     this.shop.looked(action, result.tries)
-    if (result.on === "holds") this.shop.closed(this.machine)
-    this.log.push({ action, on: result.on, leaveIn })
+    if (result.on === "holds") this.shop.closed(this.#machine)
+    this.#log.push({ action, on: result.on, leaveIn })
     return result.on
   }
 
@@ -308,13 +308,13 @@ class Job {
    * Rules that leave this machine nothing take it out of the sums, and the others that came the same way stand for it
    * from here on: so another is drawn that comes the same way.
    */
-  private replace(action: GraphAction, leaveIn: boolean) {
+  #replace(action: GraphAction, leaveIn: boolean) {
     this.replaced = true
     const { model, draw, world } = this
     for (let i = 0; i < REPLACEMENTS; i++) {
       let machine: Machine | undefined = drawMachine(model, draw, world)
       let bench = new Shop(model).bench
-      for (const logged of this.log) {
+      for (const logged of this.#log) {
         const came = this.workshop.come(model, bench, machine, logged, draw, world)
         machine = came && `${came.on}` === `${logged.on}` ? came.machine : undefined
         if (machine === undefined) break

@@ -12,21 +12,21 @@ const LEAST = 100
 
 /** What the questions of one run may take, in conflicts of the solver and not in time: the same on every machine. */
 export class Budget {
-  private readonly each: number
-  private readonly least: number
-  private left: number
+  readonly #each: number
+  readonly #least: number
+  #left: number
 
   constructor(each = EACH, all = ALL, least = LEAST) {
-    this.each = each
-    this.left = all
-    this.least = least
+    this.#each = each
+    this.#left = all
+    this.#least = least
   }
 
   get next(): number {
-    return Math.max(this.least, Math.min(this.each, this.left))
+    return Math.max(this.#least, Math.min(this.#each, this.#left))
   }
 
   spend(conflicts: number): void {
-    this.left -= conflicts
+    this.#left -= conflicts
   }
 }

@@ -10,10 +10,10 @@ const WIDEST = 30
 export class Domain<V extends number = number> {
   readonly size: number
   readonly variables: readonly number[]
-  private readonly solver: Solver
+  readonly #solver: Solver
 
   constructor(solver: Solver, size: number) {
-    this.solver = solver
+    this.#solver = solver
     this.size = size
     if (size <= WIDEST) {
       this.variables = [solver.variable(size)]
@@ -49,14 +49,14 @@ export class Domain<V extends number = number> {
 
   /** The value in the assignment that the solver found; the variables must have been decided. */
   value(): V {
-    return this.decided() as V
+    return this.#decided() as V
   }
 
-  private decided(): number {
+  #decided(): number {
     const [only, ...others] = this.variables
-    if (only !== undefined && others.length === 0) return lowest(this.solver.mask(only))
+    if (only !== undefined && others.length === 0) return lowest(this.#solver.mask(only))
     for (const [chunk, v] of this.variables.entries()) {
-      const bit = lowest(this.solver.mask(v))
+      const bit = lowest(this.#solver.mask(v))
       if (bit > 0) return chunk * (WIDEST - 1) + bit - 1
     }
     return 0

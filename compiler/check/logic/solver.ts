@@ -27,46 +27,46 @@ export class Solver {
   /** After `no`: the indexes of the assumptions that cannot hold together. */
   core: readonly number[] = []
 
-  private sound = true
-  private readonly trail = new Trail()
-  private readonly watches: Clause[][] = []
-  private readonly activity: number[] = []
-  private learnts: Clause[] = []
+  #sound = true
+  readonly #trail = new Trail()
+  readonly #watches: Clause[][] = []
+  readonly #activity: number[] = []
+  #learnts: Clause[] = []
   /** How many learnt clauses are kept before the idle ones are dropped. */
-  private room = 800
-  private bump = 1
-  private clauseBump = 1
-  private readonly queue = new ActivityQueue(this.activity)
+  #room = 800
+  #bump = 1
+  #clauseBump = 1
+  readonly #queue = new ActivityQueue(this.#activity)
 
   // Scratch of conflict analysis: the mask of the literal being built, by variable.
-  private readonly building: number[] = []
+  readonly #building: number[] = []
   /** Variables that have such a mask. */
-  private readonly marked: number[] = []
+  readonly #marked: number[] = []
 
   /** A fresh variable of `size` values, 1 to 31. */
   variable(size: number): number {
     const full = size >= 31 ? 0x7fffffff : (1 << size) - 1
-    this.watches.push([])
-    this.activity.push(0)
-    this.building.push(0)
-    return this.trail.variable(full)
+    this.#watches.push([])
+    this.#activity.push(0)
+    this.#building.push(0)
+    return this.#trail.variable(full)
   }
 
   /** What to try first until another value has been met with. */
   prefer(v: number, mask: number): void {
-    this.trail.backTo(0, this.queue)
-    this.trail.saved[v] = mask
+    this.#trail.backTo(0, this.#queue)
+    this.#trail.saved[v] = mask
   }
 
   /** The values a variable can still have; after `yes`, one bit for every variable that was to be decided. */
   mask(v: number): number {
-    return this.trail.domain[v]!
+    return this.#trail.domain[v]!
   }
 
   /** Adds a clause; an empty one makes every later answer `no`. */
   add(literals: Literals): void {
-    this.trail.backTo(0, this.queue)
-    if (!this.sound) return
+    this.#trail.backTo(0, this.#queue)
+    if (!this.#sound) return
     const merged = new Map<number, number>()
     for (let i = 0; i < literals.length; i += 2) {
       const v = literals[i]!
@@ -74,15 +74,15 @@ export class Solver {
     }
     const lits: number[] = []
     for (const [v, mask] of merged) {
-      const open = mask & this.trail.domain[v]!
-      if (open === this.trail.domain[v]!) return
+      const open = mask & this.#trail.domain[v]!
+      if (open === this.#trail.domain[v]!) return
       if (open !== 0) lits.push(v, open)
     }
-    if (lits.length === 0) this.sound = false
+    if (lits.length === 0) this.#sound = false
     else if (lits.length === 2) {
-      this.trail.narrow(lits[0]!, lits[1]!, undefined)
-      if (this.propagate() !== undefined) this.sound = false
-    } else this.attach({ lits, learnt: false, activity: 0, dropped: false })
+      this.#trail.narrow(lits[0]!, lits[1]!, undefined)
+      if (this.#propagate() !== undefined) this.#sound = false
+    } else this.#attach({ lits, learnt: false, activity: 0, dropped: false })
   }
 
   /**
@@ -91,69 +91,69 @@ export class Solver {
    */
   solve(assumptions: Literals, decide: readonly number[], budget = Number.POSITIVE_INFINITY): Answer {
     this.core = []
-    this.trail.backTo(0, this.queue)
-    if (!this.sound) return "no"
-    this.queue.fill(decide)
+    this.#trail.backTo(0, this.#queue)
+    if (!this.#sound) return "no"
+    this.#queue.fill(decide)
     const stopAt = this.conflicts + budget
     for (let round = 1; ; round++) {
-      const answer = this.search(assumptions, this.conflicts + 64 * luby(round), stopAt)
+      const answer = this.#search(assumptions, this.conflicts + 64 * luby(round), stopAt)
       if (answer !== undefined) return answer
-      this.trail.backTo(0, this.queue)
-      this.queue.fill(decide)
-      if (this.learnts.length > this.room) this.forget()
+      this.#trail.backTo(0, this.#queue)
+      this.#queue.fill(decide)
+      if (this.#learnts.length > this.#room) this.#forget()
     }
   }
 
-  private search(assumptions: Literals, restartAt: number, stopAt: number): Answer | undefined {
+  #search(assumptions: Literals, restartAt: number, stopAt: number): Answer | undefined {
     for (;;) {
-      const conflict = this.propagate()
+      const conflict = this.#propagate()
       if (conflict !== undefined) {
         this.conflicts++
-        if (this.trail.levels.length === 0) {
-          this.sound = false
+        if (this.#trail.levels.length === 0) {
+          this.#sound = false
           return "no"
         }
-        this.learn(conflict)
+        this.#learn(conflict)
         if (this.conflicts >= stopAt) return "unknown"
         continue
       }
-      if (this.conflicts >= restartAt && this.trail.levels.length > assumptions.length / 2) return undefined
-      const level = this.trail.levels.length
+      if (this.conflicts >= restartAt && this.#trail.levels.length > assumptions.length / 2) return undefined
+      const level = this.#trail.levels.length
       if (level < assumptions.length / 2) {
         const v = assumptions[2 * level]!
         const mask = assumptions[2 * level + 1]!
-        if ((this.trail.domain[v]! & mask) === 0) {
-          this.core = this.trail.responsible(v, mask, level)
+        if ((this.#trail.domain[v]! & mask) === 0) {
+          this.core = this.#trail.responsible(v, mask, level)
           return "no"
         }
-        this.trail.levels.push(this.trail.entries.length)
-        this.trail.narrow(v, mask, undefined)
+        this.#trail.levels.push(this.#trail.entries.length)
+        this.#trail.narrow(v, mask, undefined)
         continue
       }
-      const v = this.next()
+      const v = this.#next()
       if (v < 0) return "yes"
-      this.trail.levels.push(this.trail.entries.length)
-      const open = this.trail.domain[v]!
-      const again = this.trail.saved[v]! & open
-      this.trail.narrow(v, again !== 0 ? again & -again : open & -open, undefined)
+      this.#trail.levels.push(this.#trail.entries.length)
+      const open = this.#trail.domain[v]!
+      const again = this.#trail.saved[v]! & open
+      this.#trail.narrow(v, again !== 0 ? again & -again : open & -open, undefined)
     }
   }
 
-  private next(): number {
+  #next(): number {
     for (;;) {
-      const v = this.queue.pop()
+      const v = this.#queue.pop()
       if (v < 0) return -1
-      const open = this.trail.domain[v]!
+      const open = this.#trail.domain[v]!
       if ((open & (open - 1)) !== 0) return v
     }
   }
 
-  private propagate(): Clause | undefined {
-    const { trail } = this
+  #propagate(): Clause | undefined {
+    const trail = this.#trail
     const { domain, entries } = trail
     while (trail.head < entries.length) {
       const v = entries[trail.head++]!
-      const list = this.watches[v]!
+      const list = this.#watches[v]!
       let kept = 0
       for (let i = 0; i < list.length; i++) {
         const clause = list[i]!
@@ -181,7 +181,7 @@ export class Solver {
           lits[k + 1] = lits[at + 1]!
           lits[at] = u
           lits[at + 1] = m
-          this.watches[u]!.push(clause)
+          this.#watches[u]!.push(clause)
           moved = true
           break
         }
@@ -192,7 +192,7 @@ export class Solver {
           list.length = kept
           return clause
         }
-        this.trail.narrow(w, mask, clause)
+        this.#trail.narrow(w, mask, clause)
       }
       list.length = kept
     }
@@ -200,26 +200,27 @@ export class Solver {
   }
 
   /** Resolves back to the first unique implication point, learns its clause, goes back and asserts it. */
-  private learn(conflict: Clause): void {
-    const { building, marked } = this
-    const trail = this.trail.entries
-    const start = this.trail.levels[this.trail.levels.length - 1]!
+  #learn(conflict: Clause): void {
+    const building = this.#building
+    const marked = this.#marked
+    const trail = this.#trail.entries
+    const start = this.#trail.levels[this.#trail.levels.length - 1]!
     let open = 0
     const take = (clause: Clause, except: number): void => {
-      if (clause.learnt) this.bumpClause(clause)
+      if (clause.learnt) this.#bumpClause(clause)
       const { lits } = clause
       for (let i = 0; i < lits.length; i += 2) {
         const y = lits[i]!
         if (y === except) continue
         const had = building[y]!
-        const mask = had | (lits[i + 1]! & this.trail.startOf(y))
+        const mask = had | (lits[i + 1]! & this.#trail.startOf(y))
         if (mask === had) continue
         if (had === 0) {
           marked.push(y)
-          this.bumpVariable(y)
+          this.#bumpVariable(y)
         }
         building[y] = mask
-        const earlier = this.trail.domainAt(y, start)
+        const earlier = this.#trail.domainAt(y, start)
         if ((had & earlier) === 0 && (mask & earlier) !== 0) open++
       }
     }
@@ -227,34 +228,35 @@ export class Solver {
     for (let i = trail.length - 1; open > 1; i--) {
       const x = trail[i]!
       const mask = building[x]!
-      if (mask === 0 || (mask & this.trail.before[i]!) === 0) continue
-      const reason = this.trail.reasons[i]!
+      if (mask === 0 || (mask & this.#trail.before[i]!) === 0) continue
+      const reason = this.#trail.reasons[i]!
       const { lits } = reason
       let own = 0
       for (let k = 0; k < lits.length; k += 2) if (lits[k] === x) own = lits[k + 1]!
-      const earlier = this.trail.domainAt(x, start)
+      const earlier = this.#trail.domainAt(x, start)
       building[x] = mask & own
       if ((mask & own & earlier) === 0) open--
       take(reason, x)
     }
-    this.assert(start)
+    this.#assert(start)
   }
 
   /** Turns the literals built by `learn` into a clause and uses it. */
-  private assert(start: number): void {
-    const { building, marked } = this
+  #assert(start: number): void {
+    const building = this.#building
+    const marked = this.#marked
     const lits: number[] = [0, 0]
     let back = 0
     for (const y of marked) {
       const mask = building[y]!
       building[y] = 0
       if (mask === 0) continue
-      if ((mask & this.trail.domainAt(y, start)) !== 0) {
+      if ((mask & this.#trail.domainAt(y, start)) !== 0) {
         lits[0] = y
         lits[1] = mask
         continue
       }
-      const level = this.trail.levelOf(y, mask)
+      const level = this.#trail.levelOf(y, mask)
       lits.push(y, mask)
       if (level > back) {
         back = level
@@ -267,50 +269,50 @@ export class Solver {
       }
     }
     marked.length = 0
-    this.trail.backTo(back, this.queue)
-    this.bump *= 1.05
-    this.clauseBump *= 1.001
-    if (this.bump > 1e100) this.rescale()
+    this.#trail.backTo(back, this.#queue)
+    this.#bump *= 1.05
+    this.#clauseBump *= 1.001
+    if (this.#bump > 1e100) this.#rescale()
     if (lits.length === 2) {
-      this.trail.narrow(lits[0]!, lits[1]!, undefined)
+      this.#trail.narrow(lits[0]!, lits[1]!, undefined)
       return
     }
-    const clause: Clause = { lits, learnt: true, activity: this.clauseBump, dropped: false }
-    this.attach(clause)
-    this.learnts.push(clause)
-    this.trail.narrow(lits[0]!, lits[1]!, clause)
+    const clause: Clause = { lits, learnt: true, activity: this.#clauseBump, dropped: false }
+    this.#attach(clause)
+    this.#learnts.push(clause)
+    this.#trail.narrow(lits[0]!, lits[1]!, clause)
   }
 
-  private attach(clause: Clause): void {
-    this.watches[clause.lits[0]!]!.push(clause)
-    this.watches[clause.lits[2]!]!.push(clause)
+  #attach(clause: Clause): void {
+    this.#watches[clause.lits[0]!]!.push(clause)
+    this.#watches[clause.lits[2]!]!.push(clause)
   }
 
-  private bumpVariable(v: number): void {
-    this.activity[v] = this.activity[v]! + this.bump
-    this.queue.raised(v)
+  #bumpVariable(v: number): void {
+    this.#activity[v] = this.#activity[v]! + this.#bump
+    this.#queue.raised(v)
   }
 
-  private bumpClause(clause: Clause): void {
-    clause.activity += this.clauseBump
+  #bumpClause(clause: Clause): void {
+    clause.activity += this.#clauseBump
   }
 
-  private rescale(): void {
-    for (let v = 0; v < this.activity.length; v++) this.activity[v] = this.activity[v]! * 1e-100
-    this.bump *= 1e-100
+  #rescale(): void {
+    for (let v = 0; v < this.#activity.length; v++) this.#activity[v] = this.#activity[v]! * 1e-100
+    this.#bump *= 1e-100
   }
 
   /** Drops the half of the learnt clauses that took part in the fewest conflicts of late. */
-  private forget(): void {
-    const inUse = new Set(this.trail.reasons)
-    this.learnts.sort((a, b) => b.activity - a.activity)
-    const half = this.learnts.length >> 1
-    this.learnts = this.learnts.filter((clause, i) => {
+  #forget(): void {
+    const inUse = new Set(this.#trail.reasons)
+    this.#learnts.sort((a, b) => b.activity - a.activity)
+    const half = this.#learnts.length >> 1
+    this.#learnts = this.#learnts.filter((clause, i) => {
       if (i < half || clause.lits.length <= 4 || inUse.has(clause)) return true
       clause.dropped = true
       return false
     })
-    this.room *= 1.05
+    this.#room *= 1.05
   }
 }
 

@@ -27,64 +27,64 @@ export class FindingSpace {
   readonly solver = new Solver()
   /** The `never`s that bind, in negation normal form. */
   readonly nevers: readonly Formula[]
-  private readonly budget: Budget | undefined
-  private readonly sizes: Table<ReadingIndex, number>
-  private readonly seenDomains: Table<ReadingIndex, Domain | undefined> & (Domain | undefined)[]
-  private readonly actualDomains: Table<ReadingIndex, Domain<CellIndex> | undefined> &
+  readonly #budget: Budget | undefined
+  readonly #sizes: Table<ReadingIndex, number>
+  readonly #seenDomains: Table<ReadingIndex, Domain | undefined> & (Domain | undefined)[]
+  readonly #actualDomains: Table<ReadingIndex, Domain<CellIndex> | undefined> &
     (Domain<CellIndex> | undefined)[]
-  private readonly nodes = new Map<Formula, number[]>()
+  readonly #nodes = new Map<Formula, number[]>()
   /** By reading: the readings linked to it by `never`s, itself included; absent where there are none. */
-  private readonly linked: Table<ReadingIndex, readonly ReadingIndex[] | undefined>
+  readonly #linked: Table<ReadingIndex, readonly ReadingIndex[] | undefined>
 
   constructor(
     model: Model,
     nevers: readonly { readonly condition: Condition }[] = model.nevers,
     budget?: Budget,
   ) {
-    this.budget = budget
-    this.sizes = model.readings.map((reading) => reading.cells.length)
-    this.seenDomains = model.readings.map(() => undefined)
-    this.actualDomains = model.readings.map(() => undefined)
+    this.#budget = budget
+    this.#sizes = model.readings.map((reading) => reading.cells.length)
+    this.#seenDomains = model.readings.map(() => undefined)
+    this.#actualDomains = model.readings.map(() => undefined)
     this.nevers = nevers.map((never) => normal(never.condition))
-    this.linked = linkage(this.nevers, this.sizes)
-    for (const never of this.nevers) this.require([], never, false, false)
+    this.#linked = linkage(this.nevers, this.#sizes)
+    for (const never of this.nevers) this.#require([], never, false, false)
   }
 
   /** Is there a machine at all that no `never` forbids? */
   get possible(): boolean {
-    const bound = this.linked.flatMap((group, reading) => (group === undefined ? [] : [reading]))
+    const bound = this.#linked.flatMap((group, reading) => (group === undefined ? [] : [reading]))
     return this.askActual([], bound) !== "no"
   }
 
   /** No `never` speaks of the reading, so each of its cells can occur, whatever else is found. */
   isFree(reading: ReadingIndex): boolean {
-    return this.linked[reading] === undefined
+    return this.#linked[reading] === undefined
   }
 
   /** The readings that a question on `readings` has to settle. */
   closure(readings: readonly ReadingIndex[]): ReadingIndex[] {
     const found = new Set(readings)
-    for (const reading of readings) for (const other of this.linked[reading] ?? []) found.add(other)
+    for (const reading of readings) for (const other of this.#linked[reading] ?? []) found.add(other)
     return [...found]
   }
 
   /** A node that makes the formula known true on the findings. */
   holds(formula: Formula): number {
-    return this.node(formula, true, true)
+    return this.#node(formula, true, true)
   }
 
   /** A node that keeps the formula from being known true on the findings. */
   fails(formula: Formula): number {
-    return this.node(formula, false, true)
+    return this.#node(formula, false, true)
   }
 
   /** A node that makes the formula false of the machine itself, all readings having a cell. */
   failsActually(formula: Formula): number {
-    return this.node(formula, false, false)
+    return this.#node(formula, false, false)
   }
 
   holdsActually(formula: Formula): number {
-    return this.node(formula, true, false)
+    return this.#node(formula, true, false)
   }
 
   /** A new variable with `size` values, however many; it has to be decided beside the readings. */
@@ -119,7 +119,7 @@ export class FindingSpace {
 
   /** For counting how many of the nodes hold, up to `most`: gives the node that lets no more than `limit` of them. */
   counter(nodes: readonly number[], most: number): (limit: number) => number {
-    return this.counted(
+    return this.#counted(
       nodes.map((node) => [node, FALSE]),
       most,
     )
@@ -127,8 +127,8 @@ export class FindingSpace {
 
   /** The same for how many of the readings are read. */
   readCounter(readings: readonly ReadingIndex[], most: number): (limit: number) => number {
-    return this.counted(
-      readings.map((reading) => this.unread(reading)),
+    return this.#counted(
+      readings.map((reading) => this.#unread(reading)),
       most,
     )
   }
@@ -144,19 +144,19 @@ export class FindingSpace {
     first: readonly number[] = [],
   ): Answer {
     const decide = [...first]
-    for (const reading of readings) decide.push(...this.seen(reading).variables)
+    for (const reading of readings) decide.push(...this.#seen(reading).variables)
     for (const reading of this.closure(readings)) {
-      if (this.linked[reading] !== undefined) decide.push(...this.actual(reading).variables)
+      if (this.#linked[reading] !== undefined) decide.push(...this.#actual(reading).variables)
     }
-    return this.solve(assume(nodes), decide, budget)
+    return this.#solve(assume(nodes), decide, budget)
   }
 
   /** Can these findings occur, all of them on `readings`? */
   occurs(findings: Findings, readings: readonly ReadingIndex[]): boolean {
-    const bound = readings.filter((i) => at(findings, i) >= 0 && this.linked[i] !== undefined)
+    const bound = readings.filter((i) => at(findings, i) >= 0 && this.#linked[i] !== undefined)
     if (bound.length === 0) return true
-    const as = bound.flatMap((i) => this.actual(i).literals((cell) => cell === findings[i]))
-    return this.solve(as, this.machineOn(bound)) === "yes"
+    const as = bound.flatMap((i) => this.#actual(i).literals((cell) => cell === findings[i]))
+    return this.#solve(as, this.#machineOn(bound)) === "yes"
   }
 
   /** Can a machine be so that all nodes hold? For nodes of `…Actually`. `first`: variables to decide before the readings. */
@@ -166,7 +166,7 @@ export class FindingSpace {
     budget?: number,
     first: readonly number[] = [],
   ): Answer {
-    return this.solve(assume(nodes), [...first, ...this.machineOn(readings)], budget)
+    return this.#solve(assume(nodes), [...first, ...this.#machineOn(readings)], budget)
   }
 
   /** The same of a machine on which as many of the `wished` nodes hold as can, the first ones rather than the last. */
@@ -177,40 +177,40 @@ export class FindingSpace {
     budget?: number,
   ): Answer {
     for (const node of wished) this.solver.prefer(node, TRUE)
-    return this.solve(assume(nodes), [...wished, ...this.machineOn(readings)], budget)
+    return this.#solve(assume(nodes), [...wished, ...this.#machineOn(readings)], budget)
   }
 
-  private solve(assumptions: Literals, decide: readonly number[], budget?: number): Answer {
+  #solve(assumptions: Literals, decide: readonly number[], budget?: number): Answer {
     const { solver } = this
-    if (budget !== undefined || this.budget === undefined) return solver.solve(assumptions, decide, budget)
+    if (budget !== undefined || this.#budget === undefined) return solver.solve(assumptions, decide, budget)
     const before = solver.conflicts
-    const answer = solver.solve(assumptions, decide, this.budget.next)
-    this.budget.spend(solver.conflicts - before)
+    const answer = solver.solve(assumptions, decide, this.#budget.next)
+    this.#budget.spend(solver.conflicts - before)
     if (answer === "unknown") throw new BudgetSpent()
     return answer
   }
 
   /** The variables to decide so that a machine is settled on `readings`. */
-  private machineOn(readings: readonly ReadingIndex[]): number[] {
+  #machineOn(readings: readonly ReadingIndex[]): number[] {
     const variables: number[] = []
-    for (const reading of this.closure(readings)) variables.push(...this.actual(reading).variables)
+    for (const reading of this.closure(readings)) variables.push(...this.#actual(reading).variables)
     return variables
   }
 
   /** The findings that `ask` found; -1 outside of `readings` and where nothing was read. */
   findings(readings: readonly ReadingIndex[]): Findings {
-    const found = this.sizes.map((): CellIndex | -1 => -1)
+    const found = this.#sizes.map((): CellIndex | -1 => -1)
     for (const reading of readings) {
-      const value = this.seen(reading).value()
-      if (value < at(this.sizes, reading)) found[reading] = value as CellIndex
+      const value = this.#seen(reading).value()
+      if (value < at(this.#sizes, reading)) found[reading] = value as CellIndex
     }
     return found
   }
 
   /** The machine that `askActual` found, for the readings that it settled; -1 for the others. */
   machine(readings: readonly ReadingIndex[]): Findings {
-    const found = this.sizes.map((): CellIndex | -1 => -1)
-    for (const reading of this.closure(readings)) found[reading] = this.actual(reading).value()
+    const found = this.#sizes.map((): CellIndex | -1 => -1)
+    for (const reading of this.closure(readings)) found[reading] = this.#actual(reading).value()
     return found
   }
 
@@ -218,7 +218,7 @@ export class FindingSpace {
    * The sequential counter of C. Sinz, "Towards an optimal CNF encoding of Boolean cardinality constraints" (2005); how
    * many there are up to an item is one variable here. `absent`: by item, the literal that it is not there.
    */
-  private counted(absent: readonly Literals[], most: number): (limit: number) => number {
+  #counted(absent: readonly Literals[], most: number): (limit: number) => number {
     let before: Domain | undefined
     for (const none of absent) {
       const sum = new Domain(this.solver, most + 1)
@@ -237,55 +237,55 @@ export class FindingSpace {
     }
   }
 
-  private node(formula: Formula, positive: boolean, seen: boolean): number {
+  #node(formula: Formula, positive: boolean, seen: boolean): number {
     const which = (positive ? 0 : 1) + (seen ? 0 : 2)
-    const nodes = this.nodes.get(formula) ?? []
-    this.nodes.set(formula, nodes)
+    const nodes = this.#nodes.get(formula) ?? []
+    this.#nodes.set(formula, nodes)
     const known = nodes[which]
     if (known !== undefined) return known
     const guard = this.solver.variable(2)
     this.solver.prefer(guard, TRUE)
     nodes[which] = guard
-    this.require([guard, FALSE], formula, positive, seen)
+    this.#require([guard, FALSE], formula, positive, seen)
     return guard
   }
 
   /** Adds clauses: whenever no literal of `unless` holds, the formula is true (or fails). */
-  private require(unless: readonly number[], formula: Formula, positive: boolean, seen: boolean): void {
+  #require(unless: readonly number[], formula: Formula, positive: boolean, seen: boolean): void {
     if (formula.kind === "in") {
-      this.solver.add([...unless, ...this.atom(formula, positive, seen)])
+      this.solver.add([...unless, ...this.#atom(formula, positive, seen)])
     } else if ((formula.kind === "and") === positive) {
-      for (const item of formula.items) this.require(unless, item, positive, seen)
+      for (const item of formula.items) this.#require(unless, item, positive, seen)
     } else {
       const literals = [...unless]
       for (const item of formula.items) {
-        if (item.kind === "in") literals.push(...this.atom(item, positive, seen))
-        else literals.push(this.node(item, positive, seen), TRUE)
+        if (item.kind === "in") literals.push(...this.#atom(item, positive, seen))
+        else literals.push(this.#node(item, positive, seen), TRUE)
       }
       this.solver.add(literals)
     }
   }
 
-  private atom(formula: Extract<Formula, { kind: "in" }>, positive: boolean, seen: boolean): number[] {
+  #atom(formula: Extract<Formula, { kind: "in" }>, positive: boolean, seen: boolean): number[] {
     const { reading, cells } = formula
-    const domain = seen ? this.seen(reading) : this.actual(reading)
+    const domain = seen ? this.#seen(reading) : this.#actual(reading)
     // "Not read" is beyond the cells: it never makes an atom true, and always keeps it from being known true.
     return domain.literals((value) => (cells[value] === true) === positive)
   }
 
-  private unread(reading: ReadingIndex): number[] {
-    const size = at(this.sizes, reading)
-    return this.seen(reading).literals((value) => value === size)
+  #unread(reading: ReadingIndex): number[] {
+    const size = at(this.#sizes, reading)
+    return this.#seen(reading).literals((value) => value === size)
   }
 
-  private seen(reading: ReadingIndex): Domain {
-    const known = this.seenDomains[reading]
+  #seen(reading: ReadingIndex): Domain {
+    const known = this.#seenDomains[reading]
     if (known !== undefined) return known
-    const size = at(this.sizes, reading)
+    const size = at(this.#sizes, reading)
     const domain = new Domain(this.solver, size + 1)
-    this.seenDomains[reading] = domain
-    if (this.linked[reading] !== undefined) {
-      const actual = this.actual(reading)
+    this.#seenDomains[reading] = domain
+    if (this.#linked[reading] !== undefined) {
+      const actual = this.#actual(reading)
       for (let cell = 0; cell < size; cell++) {
         this.solver.add([
           ...domain.literals((value) => value !== cell),
@@ -296,11 +296,11 @@ export class FindingSpace {
     return domain
   }
 
-  private actual(reading: ReadingIndex): Domain<CellIndex> {
-    const known = this.actualDomains[reading]
+  #actual(reading: ReadingIndex): Domain<CellIndex> {
+    const known = this.#actualDomains[reading]
     if (known !== undefined) return known
-    const domain = new Domain<CellIndex>(this.solver, at(this.sizes, reading))
-    this.actualDomains[reading] = domain
+    const domain = new Domain<CellIndex>(this.solver, at(this.#sizes, reading))
+    this.#actualDomains[reading] = domain
     return domain
   }
 }

@@ -26,13 +26,13 @@ export class Trail {
   readonly levels: number[] = []
   /** Entries up to here have been propagated. */
   head = 0
-  private readonly previous: number[] = []
-  private readonly latest: number[] = []
+  readonly #previous: number[] = []
+  readonly #latest: number[] = []
 
   variable(full: number): number {
     this.domain.push(full)
     this.saved.push(0)
-    this.latest.push(-1)
+    this.#latest.push(-1)
     return this.domain.length - 1
   }
 
@@ -44,8 +44,8 @@ export class Trail {
     const old = this.domain[v]!
     const now = old & mask
     if (now === old) return
-    this.previous.push(this.latest[v]!)
-    this.latest[v] = this.entries.length
+    this.#previous.push(this.#latest[v]!)
+    this.#latest[v] = this.entries.length
     this.entries.push(v)
     this.before.push(old)
     this.reasons.push(reason)
@@ -61,13 +61,13 @@ export class Trail {
       const mask = this.domain[v]!
       if ((mask & (mask - 1)) === 0) this.saved[v] = mask
       this.domain[v] = this.before[i]!
-      this.latest[v] = this.previous[i]!
+      this.#latest[v] = this.#previous[i]!
       queue.put(v)
     }
     this.entries.length = start
     this.before.length = start
     this.reasons.length = start
-    this.previous.length = start
+    this.#previous.length = start
     this.levels.length = level
     this.head = start
   }
@@ -75,7 +75,7 @@ export class Trail {
   /** The domain of `v` just before the entry `start`. */
   domainAt(v: number, start: number): number {
     let mask = this.domain[v]!
-    for (let i = this.latest[v]!; i >= start; i = this.previous[i]!) mask = this.before[i]!
+    for (let i = this.#latest[v]!; i >= start; i = this.#previous[i]!) mask = this.before[i]!
     return mask
   }
 
@@ -86,8 +86,8 @@ export class Trail {
 
   /** The level at which `v ∈ mask` became false. */
   levelOf(v: number, mask: number): number {
-    let i = this.latest[v]!
-    while (i >= 0 && (this.before[i]! & mask) === 0) i = this.previous[i]!
+    let i = this.#latest[v]!
+    while (i >= 0 && (this.before[i]! & mask) === 0) i = this.#previous[i]!
     return i < 0 ? 0 : this.levelAt(i)
   }
 

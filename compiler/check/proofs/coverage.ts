@@ -14,35 +14,35 @@ type Counts = Map<FaultIndex, RunCounts>
  * a large table without asking the solver, which would be told of each rule beside each other one.
  */
 export class Coverage {
-  private readonly context: Context
+  readonly #context: Context
   /** By reading: certain eliminations of any kind, and of them the rules that `rule out`. */
-  private readonly all: Table<ReadingIndex, Counts>
-  private readonly struck: Table<ReadingIndex, Counts>
+  readonly #all: Table<ReadingIndex, Counts>
+  readonly #struck: Table<ReadingIndex, Counts>
   /** By reading: some elimination can act on it alone though it speaks of others too. */
-  private readonly mixed: Table<ReadingIndex, boolean>
+  readonly #mixed: Table<ReadingIndex, boolean>
 
   constructor(context: Context) {
     const { model, eliminations, eliminationsOn } = context
-    this.context = context
-    this.all = model.readings.map(() => new Map())
-    this.struck = model.readings.map(() => new Map())
-    this.mixed = eliminationsOn.map((list, reading) =>
+    this.#context = context
+    this.#all = model.readings.map(() => new Map())
+    this.#struck = model.readings.map(() => new Map())
+    this.#mixed = eliminationsOn.map((list, reading) =>
       list.some((i) => {
         const { certain, formula } = at(eliminations, i)
         return certain && formula.kind !== "in" && answerable(formula, (other) => other === reading)
       }),
     )
-    for (const index of eliminations.keys()) this.count(index, 1)
+    for (const index of eliminations.keys()) this.#count(index, 1)
   }
 
   /** Leaves a rule out of the counts. */
   drop(rule: RuleIndex): void {
-    this.count(rule, -1)
+    this.#count(rule, -1)
   }
 
   /** Do the others do all that the rule does? Undefined where counting doesn't tell. */
   covers(rule: RuleIndex): boolean | undefined {
-    const { model, eliminations, kinds, space } = this.context
+    const { model, eliminations, kinds, space } = this.#context
     const { formula, out, certain } = at(eliminations, rule)
     if (formula.kind !== "in" || at(model.rules, rule).verb !== "rule out" || out.length === 0)
       return undefined
@@ -52,20 +52,20 @@ export class Coverage {
     const runs = flaggedRuns(cells)
     const covered = (counts: Counts, fault: FaultIndex, first: number, last: number) =>
       (counts.get(fault)?.leastIn(first, last) ?? 0) > own
-    const [struck, all] = [at(this.struck, reading), at(this.all, reading)]
+    const [struck, all] = [at(this.#struck, reading), at(this.#all, reading)]
     if (out.every((fault) => runs.every(([first, last]) => covered(struck, fault, first, last)))) return true
-    if (!kinds.singles || this.mixed[reading]) return undefined
+    if (!kinds.singles || this.#mixed[reading]) return undefined
     const open = runs.filter(([first, last]) => out.some((fault) => !covered(all, fault, first, last)))
     if (space.isFree(reading)) return open.length > 0 ? false : undefined
     const isOpen = (cell: CellIndex) => out.some((fault) => !covered(all, fault, cell, cell))
     const acts = [...cells.keys()].filter((cell) =>
       open.some(([first, last]) => first <= cell && cell <= last),
     )
-    return acts.some((cell) => isOpen(cell) && this.occurs(reading, cell)) ? false : undefined
+    return acts.some((cell) => isOpen(cell) && this.#occurs(reading, cell)) ? false : undefined
   }
 
-  private occurs(reading: ReadingIndex, cell: CellIndex): boolean {
-    const { model, space, keys, proofs } = this.context
+  #occurs(reading: ReadingIndex, cell: CellIndex): boolean {
+    const { model, space, keys, proofs } = this.#context
     const cells = at(model.readings, reading).cells.map((_, i) => i === cell)
     const findings = model.readings.map((_, i) => (i === reading ? cell : (-1 as const)))
     return proofs.prove(`occurs ${keys.of({ kind: "in", reading, cells })}`, () =>
@@ -73,16 +73,16 @@ export class Coverage {
     )
   }
 
-  private count(index: EliminationIndex, step: 1 | -1): void {
-    const { model, eliminations } = this.context
+  #count(index: EliminationIndex, step: 1 | -1): void {
+    const { model, eliminations } = this.#context
     const { formula, out, certain, rule } = at(eliminations, index)
     if (formula.kind !== "in" || !certain) return
     const { reading, cells } = formula
     const isRule = rule !== undefined && at(model.rules, rule).verb === "rule out"
     const runs = flaggedRuns(cells)
     for (const counts of isRule
-      ? [at(this.all, reading), at(this.struck, reading)]
-      : [at(this.all, reading)]) {
+      ? [at(this.#all, reading), at(this.#struck, reading)]
+      : [at(this.#all, reading)]) {
       for (const fault of out) {
         const row = counts.get(fault) ?? new RunCounts(cells.length)
         counts.set(fault, row)

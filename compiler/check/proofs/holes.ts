@@ -30,87 +30,87 @@ export class HoleSearch {
   readonly readings: readonly ReadingIndex[]
   /** By elimination: the node that it acts. */
   readonly acts: Table<EliminationIndex, number>
-  private readonly context: Context
-  private readonly counts: (elimination: EliminationIndex) => boolean
-  private readonly clashes = new Map<string, Formula>()
+  readonly #context: Context
+  readonly #counts: (elimination: EliminationIndex) => boolean
+  readonly #clashes = new Map<string, Formula>()
 
   /** `counts`: which eliminations count. */
   constructor(context: Context, counts: (elimination: EliminationIndex) => boolean = () => true) {
-    this.context = context
-    this.counts = counts
+    this.#context = context
+    this.#counts = counts
     const { eliminations, space, model, kinds } = context
     const used = eliminations.filter((each, i) => each.certain && counts(i))
     this.readings = readingsOf(...used.map((each) => each.formula))
     this.acts = eliminations.map(({ formula }) => space.holds(formula))
-    if (kinds.singles) for (const fault of model.faults.keys()) this.add([fault])
-    if (kinds.unlisted) this.add([])
+    if (kinds.singles) for (const fault of model.faults.keys()) this.#add([fault])
+    if (kinds.unlisted) this.#add([])
   }
 
   /** False where some state cannot be ruled out at all, which spares the solver. */
   get thinkable(): boolean {
-    const { context } = this
+    const context = this.#context
     const { kinds, model } = context
-    if (kinds.unlisted && !certainLeaves(context).some(this.counts)) return false
-    return !kinds.singles || [...model.faults.keys()].every((f) => at(context.against, f).some(this.counts))
+    if (kinds.unlisted && !certainLeaves(context).some(this.#counts)) return false
+    return !kinds.singles || [...model.faults.keys()].every((f) => at(context.against, f).some(this.#counts))
   }
 
   /** Can findings be a hole while the further nodes hold? After `yes` the space has them. */
   ask(further: readonly number[], budget?: number, first: readonly number[] = this.acts) {
     for (;;) {
-      const answer = this.space.ask([...this.nodes, ...further], this.readings, budget, first)
-      if (answer !== "yes" || !this.learn(this.space.findings(this.readings))) return answer
+      const answer = this.#space.ask([...this.nodes, ...further], this.readings, budget, first)
+      if (answer !== "yes" || !this.#learn(this.#space.findings(this.readings))) return answer
     }
   }
 
   isHole(findings: Findings): boolean {
     const acting = this.acting(findings)
-    return this.isHoleOf(acting) && this.pairsLeft(acting, 1).length === 0
+    return this.#isHoleOf(acting) && this.pairsLeft(acting, 1).length === 0
   }
 
   /** By elimination: whether it counts and surely acts. */
   acting(findings: Findings): Table<EliminationIndex, boolean> {
-    return actingOn(this.context, findings).map((acts, i) => acts && this.counts(i))
+    return actingOn(this.#context, findings).map((acts, i) => acts && this.#counts(i))
   }
 
   pairsLeft(acting: Table<EliminationIndex, boolean>, most: number): MachineState[] {
-    return this.context.kinds.pairs ? survivingPairs(this.context, acting, most) : []
+    return this.#context.kinds.pairs ? survivingPairs(this.#context, acting, most) : []
   }
 
-  private get space(): FindingSpace {
-    return this.context.space
+  get #space(): FindingSpace {
+    return this.#context.space
   }
 
-  private isHoleOf(acting: Table<EliminationIndex, boolean>): boolean {
-    const { context } = this
+  #isHoleOf(acting: Table<EliminationIndex, boolean>): boolean {
+    const context = this.#context
     const { kinds, against } = context
     if (kinds.singles && !against.every((list) => list.some((i) => acting[i]))) return false
     return !kinds.unlisted || certainLeaves(context).some((i) => acting[i])
   }
 
   /** Puts pairs that these findings leave into the question; false where they leave none. */
-  private learn(findings: Findings): boolean {
+  #learn(findings: Findings): boolean {
     const pairs = this.pairsLeft(this.acting(findings), LEARNT_AT_ONCE)
-    for (const pair of pairs) this.add(pair)
+    for (const pair of pairs) this.#add(pair)
     return pairs.length > 0
   }
 
-  private add(state: MachineState): void {
-    const exclusions = exclusionsOf(this.context, state).filter((each) => each.every(this.counts))
+  #add(state: MachineState): void {
+    const exclusions = exclusionsOf(this.#context, state).filter((each) => each.every(this.#counts))
     this.states.push(state)
-    this.nodes.push(this.space.some(exclusions.map((each) => this.nodeOf(each))))
+    this.nodes.push(this.#space.some(exclusions.map((each) => this.#nodeOf(each))))
   }
 
   /** All eliminations of an exclusion act; those of more than one are all of one reading. */
-  private nodeOf(exclusion: Exclusion): number {
+  #nodeOf(exclusion: Exclusion): number {
     const [first, ...others] = exclusion
     if (first !== undefined && others.length === 0) return at(this.acts, first)
     const key = exclusion.join(" ")
-    let formula = this.clashes.get(key)
+    let formula = this.#clashes.get(key)
     if (formula === undefined) {
-      formula = intersection(exclusion.map((index) => at(this.context.eliminations, index).formula))
-      this.clashes.set(key, formula)
+      formula = intersection(exclusion.map((index) => at(this.#context.eliminations, index).formula))
+      this.#clashes.set(key, formula)
     }
-    return this.space.holds(formula)
+    return this.#space.holds(formula)
   }
 }
 

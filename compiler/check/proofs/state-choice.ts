@@ -17,50 +17,50 @@ export type Asked = "findings" | "machine"
  * is one question however many pairs of faults there are.
  */
 export class StateChoice {
-  private readonly context: Context
-  private readonly space: FindingSpace
-  private readonly first: Domain<FaultIndex>
-  private readonly second: Domain<FaultIndex>
+  readonly #context: Context
+  readonly #space: FindingSpace
+  readonly #first: Domain<FaultIndex>
+  readonly #second: Domain<FaultIndex>
 
   constructor(context: Context, space: FindingSpace) {
-    this.context = context
-    this.space = space
-    this.first = space.domain<FaultIndex>(context.model.faults.length)
-    this.second = space.domain<FaultIndex>(context.model.faults.length)
+    this.#context = context
+    this.#space = space
+    this.#first = space.domain<FaultIndex>(context.model.faults.length)
+    this.#second = space.domain<FaultIndex>(context.model.faults.length)
   }
 
   /** To be decided wherever one of the nodes below is asked for. */
   get variables(): readonly number[] {
-    return [...this.first.variables, ...this.second.variables]
+    return [...this.#first.variables, ...this.#second.variables]
   }
 
   /** The state that the solver found. */
   get found(): MachineState {
-    return [...new Set([this.first.value(), this.second.value()])].sort((a, b) => a - b)
+    return [...new Set([this.#first.value(), this.#second.value()])].sort((a, b) => a - b)
   }
 
   /** A node that keeps the choice to one fault, or to two. */
   of(count: 1 | 2): number {
-    const faults = [...this.context.model.faults.keys()]
-    return this.space.implying(
+    const faults = [...this.#context.model.faults.keys()]
+    return this.#space.implying(
       faults.map((fault) => [
-        ...this.first.literals((each) => each !== fault),
-        ...this.second.literals((each) => (each === fault) === (count === 1)),
+        ...this.#first.literals((each) => each !== fault),
+        ...this.#second.literals((each) => (each === fault) === (count === 1)),
       ]),
     )
   }
 
   /** A node that makes this fault one of the state. */
   has(fault: FaultIndex): number {
-    return this.space.implying([this.first.literals((each) => each === fault)])
+    return this.#space.implying([this.#first.literals((each) => each === fault)])
   }
 
   /** A node that makes the rule one that acts on the state. */
   struckBy(rule: RuleIndex): number {
-    const takes = (fault: FaultIndex) => this.context.takes(rule, fault)
-    const [a, b] = [this.first.literals(takes), this.second.literals(takes)]
-    return this.space.implying(
-      at(this.context.model.rules, rule).verb === "rule out" ? [[...a, ...b]] : [a, b],
+    const takes = (fault: FaultIndex) => this.#context.takes(rule, fault)
+    const [a, b] = [this.#first.literals(takes), this.#second.literals(takes)]
+    return this.#space.implying(
+      at(this.#context.model.rules, rule).verb === "rule out" ? [[...a, ...b]] : [a, b],
     )
   }
 
@@ -69,20 +69,20 @@ export class StateChoice {
     const clauses: Literals[] = []
     const distributions: EliminationIndex[] = []
     for (const index of eliminations) {
-      const { certain, rule } = at(this.context.eliminations, index)
+      const { certain, rule } = at(this.#context.eliminations, index)
       if (rule === undefined) distributions.push(index)
-      else if (certain) clauses.push(...this.survivesRule(rule, asked))
+      else if (certain) clauses.push(...this.#survivesRule(rule, asked))
     }
-    clauses.push(...this.survivesDistributions(distributions, asked))
-    return this.space.implying(clauses)
+    clauses.push(...this.#survivesDistributions(distributions, asked))
+    return this.#space.implying(clauses)
   }
 
-  private survivesRule(rule: RuleIndex, asked: Asked): Literals[] {
-    const spared = (fault: FaultIndex) => !this.context.takes(rule, fault)
-    const [a, b] = [this.first.literals(spared), this.second.literals(spared)]
-    const idle = this.fails(at(this.context.eliminations, rule).formula, asked)
+  #survivesRule(rule: RuleIndex, asked: Asked): Literals[] {
+    const spared = (fault: FaultIndex) => !this.#context.takes(rule, fault)
+    const [a, b] = [this.#first.literals(spared), this.#second.literals(spared)]
+    const idle = this.#fails(at(this.#context.eliminations, rule).formula, asked)
     // `rule out` acts on a state with one of its faults, `leaves only` on one with none.
-    return at(this.context.model.rules, rule).verb === "rule out"
+    return at(this.#context.model.rules, rule).verb === "rule out"
       ? [
           [...idle, ...a],
           [...idle, ...b],
@@ -91,8 +91,8 @@ export class StateChoice {
   }
 
   /** A finding rules the state out where all its faults that speak of the reading give it no chance. */
-  private survivesDistributions(distributions: readonly EliminationIndex[], asked: Asked): Literals[] {
-    const { model, eliminations } = this.context
+  #survivesDistributions(distributions: readonly EliminationIndex[], asked: Asked): Literals[] {
+    const { model, eliminations } = this.#context
     const byReading = new Map<ReadingIndex, EliminationIndex[]>()
     for (const index of distributions) {
       const { formula } = at(eliminations, index)
@@ -102,15 +102,15 @@ export class StateChoice {
     const clauses: Literals[] = []
     for (const [reading, list] of byReading) {
       const speaks = (fault: FaultIndex) => at(model.faults, fault).chances[reading] !== undefined
-      for (const { cells, excluded, healthy } of this.zeroGroups(reading, list)) {
+      for (const { cells, excluded, healthy } of this.#zeroGroups(reading, list)) {
         const formula: Formula = { kind: "in", reading, cells }
         // A fault that does not speak leaves it to the other one.
         const open = (fault: FaultIndex) => speaks(fault) && !excluded.has(fault)
-        const either = [...this.first.literals(open), ...this.second.literals(open)]
-        const elsewhere = this.fails(formula, asked)
+        const either = [...this.#first.literals(open), ...this.#second.literals(open)]
+        const elsewhere = this.#fails(formula, asked)
         if (healthy) clauses.push([...elsewhere, ...either])
         else
-          for (const side of [this.first, this.second])
+          for (const side of [this.#first, this.#second])
             clauses.push([...elsewhere, ...either, ...side.literals((fault) => !speaks(fault))])
       }
     }
@@ -118,8 +118,8 @@ export class StateChoice {
   }
 
   /** Cells of a reading that the same distributions give no chance. */
-  private zeroGroups(reading: ReadingIndex, distributions: readonly EliminationIndex[]) {
-    const { model, eliminations } = this.context
+  #zeroGroups(reading: ReadingIndex, distributions: readonly EliminationIndex[]) {
+    const { model, eliminations } = this.#context
     const groups = new Map<
       string,
       { cells: CellSet & boolean[]; excluded: ReadonlySet<FaultIndex>; healthy: boolean }
@@ -145,8 +145,8 @@ export class StateChoice {
     return groups.values()
   }
 
-  private fails(formula: Formula, asked: Asked): Literals {
-    const { space } = this
+  #fails(formula: Formula, asked: Asked): Literals {
+    const space = this.#space
     return space.literal(asked === "findings" ? space.fails(formula) : space.failsActually(formula))
   }
 }

@@ -74,59 +74,59 @@ export function writeDeclaration(layout: DeclarationLayout, aligned: FirstLine |
 
 /** Fills lines, and puts each comment after what it followed in the source. */
 class Writer {
-  private readonly lines: string[] = []
-  private readonly comments: readonly Comment[]
-  private line = ""
-  private broken = false
-  private written = 0
+  readonly #lines: string[] = []
+  readonly #comments: readonly Comment[]
+  #line = ""
+  #broken = false
+  #written = 0
 
   constructor(comments: readonly Comment[]) {
-    this.comments = comments
+    this.#comments = comments
   }
 
   ready(line: string): void {
-    this.line = line
+    this.#line = line
   }
 
   /** What comes next stands on a new line. */
   breakLine(): void {
-    this.broken = true
+    this.#broken = true
   }
 
   /** A clause stands on one line if one can hold it; what is longer goes on in hanging lines. */
   piece(atoms: readonly Atom[]): void {
-    const width = displayWidth(this.line + INDENT + wordsOf(atoms))
+    const width = displayWidth(this.#line + INDENT + wordsOf(atoms))
     for (const [i, { text, at }] of atoms.entries()) {
       const indent = i === 0 ? INDENT : HANGING
-      this.flush(at, indent)
+      this.#flush(at, indent)
       const joint = i === 0 ? INDENT : " "
-      const isFull = i === 0 ? width > WIDTH : displayWidth(this.line + joint + text) > WIDTH
-      if (this.line === "" && this.lines.length === 0) this.line = text
-      else if (this.broken || isFull) this.start(indent + text)
-      else this.line += joint + text
+      const isFull = i === 0 ? width > WIDTH : displayWidth(this.#line + joint + text) > WIDTH
+      if (this.#line === "" && this.#lines.length === 0) this.#line = text
+      else if (this.#broken || isFull) this.#start(indent + text)
+      else this.#line += joint + text
     }
   }
 
   finish(): string[] {
-    this.flush(Number.POSITIVE_INFINITY, INDENT)
-    return [...this.lines, this.line]
+    this.#flush(Number.POSITIVE_INFINITY, INDENT)
+    return [...this.#lines, this.#line]
   }
 
-  private start(line: string): void {
-    this.lines.push(this.line)
-    this.line = line
-    this.broken = false
+  #start(line: string): void {
+    this.#lines.push(this.#line)
+    this.#line = line
+    this.#broken = false
   }
 
   /** Comments that stood before the offset: one at the end of the line if it stood so, others on their own lines. */
-  private flush(before: number, indent: string): void {
+  #flush(before: number, indent: string): void {
     let isFirst = true
-    while (this.written < this.comments.length && at(this.comments, this.written).span.start < before) {
-      const { text, ownLine } = at(this.comments, this.written++)
-      if (isFirst && !ownLine) this.line += INDENT + text
-      else this.start(indent + text)
+    while (this.#written < this.#comments.length && at(this.#comments, this.#written).span.start < before) {
+      const { text, ownLine } = at(this.#comments, this.#written++)
+      if (isFirst && !ownLine) this.#line += INDENT + text
+      else this.#start(indent + text)
       isFirst = false
-      this.broken = true
+      this.#broken = true
     }
   }
 }

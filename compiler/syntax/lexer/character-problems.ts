@@ -23,22 +23,22 @@ export class CharacterProblems {
   /** Some text belongs to no token, or was read as something other than what was typed. */
   isDamaged = false
   /** Enough is reported: what comes after is counted as damage, and no message is made for it. */
-  private get isFull(): boolean {
+  get #isFull(): boolean {
     return this.diagnostics.length > MOST_PROBLEMS
   }
 
   /** What word processors put in everywhere is reported once in a file, so that it leaves room for others. */
-  private readonly oddSpaces: Substitution[] = []
-  private readonly quotedTexts: Substitution[] = []
-  private readonly file: string
+  readonly #oddSpaces: Substitution[] = []
+  readonly #quotedTexts: Substitution[] = []
+  readonly #file: string
 
   constructor(file: string) {
-    this.file = file
+    this.#file = file
   }
 
   byteOrderMark(): void {
-    const span = this.span(0, 1)
-    this.say(
+    const span = this.#span(0, 1)
+    this.#say(
       "warning",
       "byte-order-mark",
       span,
@@ -53,18 +53,18 @@ export class CharacterProblems {
   }
 
   oddSpace(start: number, end: number, content: string): void {
-    this.oddSpaces.push({ span: this.span(start, end), content, text: " " })
+    this.#oddSpaces.push({ span: this.#span(start, end), content, text: " " })
   }
 
   stray(text: string, start: number, end: number): void {
     this.isDamaged = true
-    if (this.isFull) return
+    if (this.#isFull) return
     const content = text.slice(start, Math.min(end, start + 100))
-    const span = this.span(start, end)
+    const span = this.#span(start, end)
     const meant = meantBy(content, text.slice(end, end + 20))
     if (meant !== undefined) {
-      const whole = this.span(start, end + meant.more)
-      this.add("stray-character", span, `${excerpt(content)} ${meant.says}.`, "", {
+      const whole = this.#span(start, end + meant.more)
+      this.#add("stray-character", span, `${excerpt(content)} ${meant.says}.`, "", {
         title: `Write \`${meant.text}\``,
         safe: false,
         changes: [
@@ -77,7 +77,7 @@ export class CharacterProblems {
       return
     }
     const what = HIDDEN.test(content) ? codePoints(content) : excerpt(content)
-    this.add(
+    this.#add(
       "stray-character",
       span,
       `${what} has no meaning in a ruleset.`,
@@ -92,24 +92,24 @@ export class CharacterProblems {
 
   /** The run reported last goes on. */
   strayMore(text: string, start: number, end: number): void {
-    if (this.isFull) return
+    if (this.#isFull) return
     this.diagnostics.pop()
     this.stray(text, start, end)
   }
 
   openText(start: number, content: string): void {
     this.isDamaged = true
-    if (this.isFull) return
+    if (this.#isFull) return
     const end = start + content.length
-    this.add(
+    this.#add(
       "open-text",
-      this.span(start, end),
+      this.#span(start, end),
       `The text ${excerpt(content)} has no closing \`"\` on its line.`,
       'A text goes between `"` and `"`, on one line.',
       {
         title: 'Close it with `"`',
         safe: false,
-        changes: [{ span: this.span(end, end), text: '"' }],
+        changes: [{ span: this.#span(end, end), text: '"' }],
       },
     )
   }
@@ -118,16 +118,16 @@ export class CharacterProblems {
   resolve(literal: string, start: number): string {
     const inner = literal.slice(1, -1)
     if (!literal.startsWith('"') || !literal.endsWith('"')) {
-      const span = this.span(start, start + literal.length)
+      const span = this.#span(start, start + literal.length)
       this.isDamaged = true
-      this.quotedTexts.push({ span, content: literal, text: `"${inner.replaceAll("\\", "\\\\")}"` })
+      this.#quotedTexts.push({ span, content: literal, text: `"${inner.replaceAll("\\", "\\\\")}"` })
       return inner
     }
     if (!inner.includes("\\")) return inner
     return inner.replace(/\\(.)/gsu, (pair, character: string, offset: number) => {
       if (character === '"' || character === "\\") return character
-      const span = this.span(start + 1 + offset, start + 1 + offset + pair.length)
-      this.add(
+      const span = this.#span(start + 1 + offset, start + 1 + offset + pair.length)
+      this.#add(
         "bad-escape",
         span,
         `${excerpt(pair)} has no meaning in a text.`,
@@ -145,10 +145,10 @@ export class CharacterProblems {
   /** Reports what cannot be seen in a text or comment, where any other character may stand. */
   hidden(content: string, start: number, where: "text" | "comment"): void {
     this.isDamaged ||= HIDDEN.test(content)
-    if (this.isFull) return
+    if (this.#isFull) return
     for (const match of content.matchAll(HIDDEN_RUN)) {
-      const span = this.span(start + match.index, start + match.index + match[0].length)
-      this.add(
+      const span = this.#span(start + match.index, start + match.index + match[0].length)
+      this.#add(
         "hidden-character",
         span,
         `This ${where} holds ${codePoints(match[0])}, which can't be seen.`,
@@ -164,47 +164,41 @@ export class CharacterProblems {
 
   /** Reports what was collected over the file. */
   close(): void {
-    const [space] = this.oddSpaces
+    const [space] = this.#oddSpaces
     if (space !== undefined) {
-      const message = `${codePoints(space.content)} is a space of a kind that no keyboard makes${others(this.oddSpaces, "is", "are")}.`
-      this.say(
+      const message = `${codePoints(space.content)} is a space of a kind that no keyboard makes${others(this.#oddSpaces, "is", "are")}.`
+      this.#say(
         "warning",
         "odd-space",
         space.span,
         message,
         "",
-        allOf("Write a plain space", "Write plain spaces", this.oddSpaces),
+        allOf("Write a plain space", "Write plain spaces", this.#oddSpaces),
       )
     }
-    const [bent] = this.quotedTexts
+    const [bent] = this.#quotedTexts
     if (bent === undefined) return
-    const message = `The text ${excerpt(bent.content)} has ${quotesOf(bent.content)} quotes${others(this.quotedTexts, "has", "have")}.`
+    const message = `The text ${excerpt(bent.content)} has ${quotesOf(bent.content)} quotes${others(this.#quotedTexts, "has", "have")}.`
     const help = 'A text goes between straight quotes, `"` and `"`.'
-    this.add(
+    this.#add(
       "curly-quotes",
       bent.span,
       message,
       help,
-      allOf("Write straight quotes", "Write straight quotes everywhere", this.quotedTexts),
+      allOf("Write straight quotes", "Write straight quotes everywhere", this.#quotedTexts),
     )
   }
 
-  private span(start: number, end: number): Span {
-    return { file: this.file, start, end }
+  #span(start: number, end: number): Span {
+    return { file: this.#file, start, end }
   }
 
-  private add(
-    code: SyntaxCode,
-    span: Span,
-    message: string,
-    help: string,
-    edit: Diagnostic["edits"][number],
-  ): void {
+  #add(code: SyntaxCode, span: Span, message: string, help: string, edit: Diagnostic["edits"][number]): void {
     this.isDamaged = true
-    this.say("error", code, span, message, help, edit)
+    this.#say("error", code, span, message, help, edit)
   }
 
-  private say(
+  #say(
     severity: "error" | "warning",
     code: SyntaxCode,
     span: Span,
@@ -212,7 +206,7 @@ export class CharacterProblems {
     help: string,
     edit: Diagnostic["edits"][number],
   ): void {
-    if (!this.isFull)
+    if (!this.#isFull)
       this.diagnostics.push(
         diagnostic(severity, code, span, message, { help: help || undefined, edits: [edit] }),
       )

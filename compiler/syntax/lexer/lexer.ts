@@ -89,49 +89,49 @@ class TokenCollector implements Lexemes {
   readonly tokens: Lexeme[] = []
   readonly comments: RawComment[] = []
   readonly problems: CharacterProblems
-  private readonly text: string
+  readonly #text: string
   /** Something in the text can't be seen. */
-  private readonly hasHidden: boolean
+  readonly #hasHidden: boolean
   /** Where what was added last ends. */
-  private last = 0
+  #last = 0
   /** Nothing has been added yet on this line. */
-  private isFirst = true
+  #isFirst = true
 
   constructor(file: string, text: string) {
-    this.text = text
-    this.hasHidden = HIDDEN.test(text)
+    this.#text = text
+    this.#hasHidden = HIDDEN.test(text)
     this.problems = new CharacterProblems(file)
   }
 
   add(image: string, start: number, type: TokenType): void {
-    const lines = lineBreaks(this.text, this.last, start)
-    this.last = start + image.length
-    if (lines > 0) this.isFirst = true
+    const lines = lineBreaks(this.#text, this.#last, start)
+    this.#last = start + image.length
+    if (lines > 0) this.#isFirst = true
     if (isWord(type)) {
       const key = reservedWord(image)
-      this.push("word", key === "" ? Word : lookUp(WORD_TOKENS, key), key, image, start)
-    } else if (type === Num) this.push("number", Num, "", image, start)
-    else if (type === Sign || type === Dash) this.push("symbol", type, "", image, start)
-    else if (type === Comment) this.comment(image, start, lines > 1)
-    else if (type === OddSpace) this.problems.oddSpace(start, this.last, image)
-    else if (type === Garbage) this.garbage(start)
-    else if (type === OpenText) this.openText(image, start)
+      this.#push("word", key === "" ? Word : lookUp(WORD_TOKENS, key), key, image, start)
+    } else if (type === Num) this.#push("number", Num, "", image, start)
+    else if (type === Sign || type === Dash) this.#push("symbol", type, "", image, start)
+    else if (type === Comment) this.#comment(image, start, lines > 1)
+    else if (type === OddSpace) this.problems.oddSpace(start, this.#last, image)
+    else if (type === Garbage) this.#garbage(start)
+    else if (type === OpenText) this.#openText(image, start)
     else if (type === Text || type === OtherText) {
-      this.push("text", Text, "", this.problems.resolve(image, start), start)
-      if (this.hasHidden) this.problems.hidden(image, start, "text")
-    } else this.push("mark", lookUp(MARKS, image), image, image, start)
+      this.#push("text", Text, "", this.problems.resolve(image, start), start)
+      if (this.#hasHidden) this.problems.hidden(image, start, "text")
+    } else this.#push("mark", lookUp(MARKS, image), image, image, start)
   }
 
-  private push(
+  #push(
     kind: TokenKind,
     tokenType: TokenType,
     key: string,
     text: string,
     start: number,
-    end = this.last,
+    end = this.#last,
   ): void {
     const tokenTypeIdx = numberOf(tokenType)
-    const first = this.isFirst
+    const first = this.#isFirst
     // One by one, and always in this order: there are many of them.
     this.tokens.push({
       kind,
@@ -145,30 +145,30 @@ class TokenCollector implements Lexemes {
       tokenType,
       tokenTypeIdx,
     })
-    this.isFirst = false
+    this.#isFirst = false
   }
 
-  private openText(image: string, start: number): void {
+  #openText(image: string, start: number): void {
     const content = image.trimEnd()
-    this.push("garbage", Garbage, "", content, start, start + content.length)
+    this.#push("garbage", Garbage, "", content, start, start + content.length)
     this.problems.openText(start, content)
   }
 
-  private comment(image: string, start: number, blankBefore: boolean): void {
+  #comment(image: string, start: number, blankBefore: boolean): void {
     const text = image.trimEnd()
-    this.comments.push({ text, start, end: start + text.length, first: this.isFirst, blankBefore })
-    if (this.hasHidden) this.problems.hidden(text, start, "comment")
+    this.comments.push({ text, start, end: start + text.length, first: this.#isFirst, blankBefore })
+    if (this.#hasHidden) this.problems.hidden(text, start, "comment")
   }
 
-  private garbage(start: number): void {
+  #garbage(start: number): void {
     const before = this.tokens.at(-1)
     // A run that only white space interrupts is one mistake.
-    if (before?.kind === "garbage" && !this.isFirst) {
-      before.end = this.last
-      this.problems.strayMore(this.text, before.start, this.last)
+    if (before?.kind === "garbage" && !this.#isFirst) {
+      before.end = this.#last
+      this.problems.strayMore(this.#text, before.start, this.#last)
     } else {
-      this.push("garbage", Garbage, "", "", start)
-      this.problems.stray(this.text, start, this.last)
+      this.#push("garbage", Garbage, "", "", start)
+      this.problems.stray(this.#text, start, this.#last)
     }
   }
 }

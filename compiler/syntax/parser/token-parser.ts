@@ -78,14 +78,14 @@ export class TokenParser extends EmbeddedActionsParser {
   problems = new DeclarationProblems("", [], at(DECLARATIONS, 0), NOTHING)
   /** Words that begin a clause here: a name is missing, and no reserved word misused, where one of them stands. */
   clauseWords: readonly string[] = []
-  private finish = NOTHING
-  private readonly unmet: UnmetExpectation
+  #finish = NOTHING
+  readonly #unmet: UnmetExpectation
 
   /** `checked`: have the library look for ambiguities in the grammar. */
   constructor(checked: boolean) {
     const unmet = new UnmetExpectation()
     super(TOKEN_TYPES, { maxLookahead: 2, skipValidations: !checked, errorMessageProvider: unmet })
-    this.unmet = unmet
+    this.#unmet = unmet
   }
 
   /** Adds a rule. The library keeps it under its name in the parser: it must not be called as one of our methods is. */
@@ -129,13 +129,13 @@ export class TokenParser extends EmbeddedActionsParser {
 
   /** Reads the tokens of one declaration. */
   run<R>(rule: Rule<R>, tokens: Lexeme[], problems: DeclarationProblems): R {
-    this.begin(tokens, problems)
+    this.#begin(tokens, problems)
     return rule.call(this)
   }
 
-  private begin(tokens: Lexeme[], problems: DeclarationProblems): void {
+  #begin(tokens: Lexeme[], problems: DeclarationProblems): void {
     const { end } = last(tokens)
-    this.finish = { ...NOTHING, start: end, end }
+    this.#finish = { ...NOTHING, start: end, end }
     this.problems = problems
     this.clauseWords = firstWords(problems.spec)
     this.input = tokens as IToken[]
@@ -149,7 +149,7 @@ export class TokenParser extends EmbeddedActionsParser {
   /** The `n`th token from here, the next one at first. */
   ahead(n = 1): Lexeme {
     const token = this.LA(n)
-    return token.tokenType === EOF ? this.finish : (token as Lexeme)
+    return token.tokenType === EOF ? this.#finish : (token as Lexeme)
   }
 
   get next(): Lexeme {
@@ -176,12 +176,12 @@ export class TokenParser extends EmbeddedActionsParser {
     if (this.LA(1).tokenType !== type) this.act(() => this.correctWord([key]))
     const token = this.take(type, index)
     if (token.text !== key && token.text?.toLowerCase() === key) this.problems.wrongCase(token)
-    this.act(() => this.dropMark())
+    this.act(() => this.#dropMark())
     return token
   }
 
   /** `odds: 6`, `power=off`: a mark after a word of the language, but for the colon of a rule without its name. */
-  private dropMark(): void {
+  #dropMark(): void {
     const { next, last } = this
     if ((next.key !== ":" || last.key === "rule") && next.text !== "=") return
     this.dropNeedless()
@@ -212,7 +212,8 @@ export class TokenParser extends EmbeddedActionsParser {
     } catch (thrown) {
       if (thrown !== GIVE_UP) {
         if (!isRecognitionException(thrown as Error)) throw thrown
-        const { problems, unmet, next, last, clauseWords } = this
+        const { problems, next, last, clauseWords } = this
+        const unmet = this.#unmet
         explain(problems, thrown as IRecognitionException, unmet.last, next, last, clauseWords)
       }
       this.problems.isWhole = false

@@ -73,7 +73,7 @@ export class DeclarationProblems {
   }
 
   /** Reports a mistake that is read as meant, with the edits that write it so. */
-  private readAsMeant(code: SyntaxCode, span: Span, message: string, more: More): void {
+  #readAsMeant(code: SyntaxCode, span: Span, message: string, more: More): void {
     this.isCorrected = true
     this.diagnostics.push(diagnostic("error", code, span, message, more))
   }
@@ -87,7 +87,7 @@ export class DeclarationProblems {
     changes: Edit["changes"],
     help?: string,
   ): void {
-    this.readAsMeant(code, span, message, { help, edits: [{ title, safe: false, changes }] })
+    this.#readAsMeant(code, span, message, { help, edits: [{ title, safe: false, changes }] })
   }
 
   /** As `correctAt`, where the text of the span is replaced. */
@@ -121,7 +121,7 @@ export class DeclarationProblems {
   missingComma(name: Token, next: Token): void {
     const joined = `${name.text}_${next.text}`
     const after = this.span(name.end, name.end)
-    this.readAsMeant(
+    this.#readAsMeant(
       "incomplete",
       this.spanOf(name),
       `A comma is missing between ${quoteToken(name)} and ${quoteToken(next)}.`,

@@ -68,44 +68,44 @@ interface Known {
 }
 
 class Search {
-  private readonly model: Model
-  private readonly most: number
-  private readonly textOf: (state: State) => string
-  private readonly found = new Map<string, Known>()
+  readonly #model: Model
+  readonly #most: number
+  readonly #textOf: (state: State) => string
+  readonly #found = new Map<string, Known>()
 
   constructor(model: Model, most: number) {
-    this.model = model
-    this.most = most
-    this.textOf = canonical(model)
+    this.#model = model
+    this.#most = most
+    this.#textOf = canonical(model)
   }
 
   /** The least total from here if it is below the limit, else infinity. */
   value(state: State, limit: number): number {
-    const key = this.textOf(state)
-    const before = this.found.get(key)
+    const key = this.#textOf(state)
+    const before = this.#found.get(key)
     if (before?.exact && before.value < limit) return before.value
     if (before && before.value >= limit) return Number.POSITIVE_INFINITY
-    const { least } = this.tryAll(state, limit)
+    const { least } = this.#tryAll(state, limit)
     const exact = least < limit
-    this.found.set(key, { value: exact ? least : limit, exact })
-    if (this.found.size > this.most) throw new TooLarge()
+    this.#found.set(key, { value: exact ? least : limit, exact })
+    if (this.#found.size > this.#most) throw new TooLarge()
     return exact ? least : Number.POSITIVE_INFINITY
   }
 
   choose(state: State): { action: Action; least: number } {
-    return this.tryAll(state, Number.POSITIVE_INFINITY)
+    return this.#tryAll(state, Number.POSITIVE_INFINITY)
   }
 
-  private tryAll(state: State, limit: number): { action: Action; least: number } {
+  #tryAll(state: State, limit: number): { action: Action; least: number } {
     let action: Action = { do: "handover" }
-    let least = this.model.ruleset.handover
-    const open = this.ways(state)
-      .map((each) => ({ way: each, cost: money(charge(this.model, state, each)) }))
+    let least = this.#model.ruleset.handover
+    const open = this.#ways(state)
+      .map((each) => ({ way: each, cost: money(charge(this.#model, state, each)) }))
       .sort((a, b) => a.cost - b.cost)
     for (const { way, cost } of open) {
       const bound = Math.min(least, limit)
       if (cost >= bound) break
-      const total = this.total(state, way, cost, bound)
+      const total = this.#total(state, way, cost, bound)
       if (total < least) {
         least = total
         action = way
@@ -115,18 +115,18 @@ class Search {
   }
 
   /** A swap is done with either of the two things in mind that can be done after `stays`. */
-  private ways(state: State): Action[] {
-    return actions(this.model, state).flatMap((each): Action[] => {
+  #ways(state: State): Action[] {
+    return actions(this.#model, state).flatMap((each): Action[] => {
       if (each.do === "handover") return []
-      const swaps = each.do === "test" && this.model.tests[each.test]!.kind === "swaps"
+      const swaps = each.do === "test" && this.#model.tests[each.test]!.kind === "swaps"
       return swaps ? [each, { ...each, leaveIn: true }] : [each]
     })
   }
 
-  private total(state: State, action: Action, cost: number, bound: number): number {
-    const found = outcomes(this.model, state, action)
+  #total(state: State, action: Action, cost: number, bound: number): number {
+    const found = outcomes(this.#model, state, action)
     if (found.length === 0) return Number.POSITIVE_INFINITY
-    let total = cost + sum(found.map((each) => each.chance * this.atOnce(each)))
+    let total = cost + sum(found.map((each) => each.chance * this.#atOnce(each)))
     for (const each of [...found].sort((a, b) => b.chance - a.chance)) {
       if (total >= bound) return total
       if (each.on === "holds") continue
@@ -136,9 +136,9 @@ class Search {
   }
 
   /** The tries of the look, or the machine that comes back. */
-  private atOnce({ on, tries, state }: Outcome): number {
-    const look = atBench(this.model, lookMinutes(this.model, tries))
+  #atOnce({ on, tries, state }: Outcome): number {
+    const look = atBench(this.#model, lookMinutes(this.#model, tries))
     if (on !== "holds") return look
-    return this.model.ruleset.comeback * activeChance(this.model, state)
+    return this.#model.ruleset.comeback * activeChance(this.#model, state)
   }
 }
