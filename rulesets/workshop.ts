@@ -77,11 +77,14 @@ export class WorkshopJob {
   readonly #belief: Table<FaultIndex, number> & number[]
   #gone = false
 
-  constructor(
-    private readonly model: Model,
-    private readonly world: World,
-    private readonly chance: Chance,
-  ) {
+  readonly #model: Model
+  readonly #world: World
+  readonly #chance: Chance
+
+  constructor(model: Model, world: World, chance: Chance) {
+    this.#model = model
+    this.#world = world
+    this.#chance = chance
     this.machine = drawMachine(model, chance.draw, world)
     this.#belief = model.faults.map((each) => each.odds)
   }
@@ -102,21 +105,22 @@ export class WorkshopJob {
   }
 
   #isWrong(): boolean {
-    return isWrong(this.model, this.machine, this.#bench.fitted)
+    return isWrong(this.#model, this.machine, this.#bench.fitted)
   }
 
   /** What every technician of this workshop does first: asks, and looks at what takes a moment and no instrument. */
   #begin(): void {
-    for (const [index, { kind, minutes, needs }] of this.model.tests.entries()) {
-      if (kind === "told" && this.chance.share() < 0.85) this.#read(index)
+    for (const [index, { kind, minutes, needs }] of this.#model.tests.entries()) {
+      if (kind === "told" && this.#chance.share() < 0.85) this.#read(index)
       if (kind === "reads" && minutes <= 4 && needs.length === 0 && this.#may(index)) {
-        if (this.chance.share() < 0.5) this.#read(index)
+        if (this.#chance.share() < 0.5) this.#read(index)
       }
     }
   }
 
   #act(action: GraphAction) {
-    const { chance, world } = this
+    const chance = this.#chance
+    const world = this.#world
     const came = drawn(this.#moods(), this.#bench, this.machine, action, false, chance.draw, world)!
     this.machine = came.machine
     this.#bench = came.bench
@@ -125,7 +129,8 @@ export class WorkshopJob {
 
   /** The model as the technician of the moment works: in a hurry, with one look only. */
   #moods(): Model {
-    const { model, chance } = this
+    const model = this.#model
+    const chance = this.#chance
     const rate = chance.strays("hurried") ? 0.5 : 1
     const once = chance.strays("oneTry")
     if (rate === 1 && !once) return model
@@ -138,7 +143,8 @@ export class WorkshopJob {
   }
 
   #read(index: TestIndex): void {
-    const { model, chance } = this
+    const model = this.#model
+    const chance = this.#chance
     const used = this.#used
     used.add(index)
     const test = model.tests[index]!
@@ -155,7 +161,7 @@ export class WorkshopJob {
   }
 
   #learn(reading: ReadingIndex, cell: CellIndex): void {
-    const { model } = this
+    const model = this.#model
     const belief = this.#belief
     const { healthy, told, trust, cells } = model.readings[reading]!
     const all = cells.reduce((sum, { weight }) => sum + weight, 0)
@@ -167,14 +173,16 @@ export class WorkshopJob {
   }
 
   #write(step: Omit<Step, "minutes">, minutes: number): void {
-    const { chance } = this
+    const chance = this.#chance
     if (chance.strays("unwritten")) return
     this.steps.push({ ...step, minutes: Math.max(1, Math.round(minutes * (0.7 + chance.share()))) })
   }
 
   /** Whatever opens the machine may move a seat that nobody meant, for the better or the worse. */
   #handle(places: readonly PlaceIndex[]): void {
-    const { model, machine, chance } = this
+    const { machine } = this
+    const model = this.#model
+    const chance = this.#chance
     const seats = (fault: number) => model.places[model.faults[fault]!.place]!.kind === "setup"
     const moved = machine.faults.filter((fault) => !machine.cured.has(fault) && seats(fault))
     if (moved.length > 0 && chance.strays("nudged"))
@@ -189,15 +197,15 @@ export class WorkshopJob {
   }
 
   #tryNext(): boolean {
-    const index = this.chance.strays("detour") ? this.#anything() : this.#likeliest()
+    const index = this.#chance.strays("detour") ? this.#anything() : this.#likeliest()
     if (index === -1) return false
-    if (this.model.tests[index]!.kind === "reads") this.#read(index)
+    if (this.#model.tests[index]!.kind === "reads") this.#read(index)
     else this.#change(index)
     return true
   }
 
   #change(index: TestIndex): void {
-    const { model } = this
+    const model = this.#model
     const used = this.#used
     const test = model.tests[index]!
     used.add(index)
@@ -214,8 +222,8 @@ export class WorkshopJob {
 
   /** The old part goes back to see, or the known-good one is bought at once. */
   #unfit(part: PlaceIndex, test: Test): void {
-    const { name } = this.model.places[part]!
-    if (this.chance.strays("notPutBack")) {
+    const { name } = this.#model.places[part]!
+    if (this.#chance.strays("notPutBack")) {
       this.#act({ do: "keep", part })
       this.#write({ keep: name, found: "done" }, 1)
       this.#repaired.add(name)
@@ -229,17 +237,17 @@ export class WorkshopJob {
   }
 
   #weigh(factor: (fault: FaultIndex) => number): void {
-    for (const fault of this.model.faults.keys()) this.#belief[fault]! *= factor(fault)
+    for (const fault of this.#model.faults.keys()) this.#belief[fault]! *= factor(fault)
   }
 
   #addresses({ parts, redoes }: Test, fault: FaultIndex): boolean {
-    const { place } = this.model.faults[fault]!
+    const { place } = this.#model.faults[fault]!
     return parts.includes(place) || redoes.some((each) => each.setup === place)
   }
 
   /** What is mended in place is mended, else a new part is fitted. */
   #repairPart(part: PlaceIndex): void {
-    const { model } = this
+    const model = this.#model
     const belief = this.#belief
     const inside = [...model.faults.keys()].filter((fault) => model.faults[fault]!.place === part)
     const fault = inside.sort((a, b) => belief[b]! - belief[a]!)[0]
@@ -248,7 +256,7 @@ export class WorkshopJob {
   }
 
   #repairIfSure(): boolean {
-    const { model } = this
+    const model = this.#model
     const belief = this.#belief
     const sum = belief.reduce((all, each) => all + each, 0)
     const fault = belief.findIndex((each) => each > SURE * sum)
@@ -260,7 +268,7 @@ export class WorkshopJob {
 
   /** False where it has been done already. */
   #repair(action: { do: "fix"; fault: FaultIndex } | { do: "replace"; part: PlaceIndex }): boolean {
-    const { model } = this
+    const model = this.#model
     const repaired = this.#repaired
     const isFix = action.do === "fix"
     const { name } = isFix ? model.faults[action.fault]! : model.places[action.part]!
@@ -286,7 +294,7 @@ export class WorkshopJob {
   }
 
   #may(index: number): boolean {
-    const { after, afterAny, onlyIf } = this.model.tests[index]!
+    const { after, afterAny, onlyIf } = this.#model.tests[index]!
     const used = this.#used
     if (used.has(index) || !after.every((each) => used.has(each))) return false
     if (afterAny.length > 0 && !afterAny.some((each) => used.has(each))) return false
@@ -294,19 +302,20 @@ export class WorkshopJob {
   }
 
   #open(): TestIndex[] {
-    return [...this.model.tests.keys()].filter(
-      (index) => this.model.tests[index]!.kind !== "told" && this.#may(index),
+    return [...this.#model.tests.keys()].filter(
+      (index) => this.#model.tests[index]!.kind !== "told" && this.#may(index),
     )
   }
 
   #anything(): TestIndex | -1 {
     const open = this.#open()
-    return open[this.chance.draw.int(0, Math.max(0, open.length - 1))] ?? -1
+    return open[this.#chance.draw.int(0, Math.max(0, open.length - 1))] ?? -1
   }
 
   /** Chance of being right for the time it takes, with a good deal of taste. */
   #likeliest(): TestIndex | -1 {
-    const { model, chance } = this
+    const model = this.#model
+    const chance = this.#chance
     const belief = this.#belief
     const sum = belief.reduce((all, each) => all + each, 0)
     let best: TestIndex | -1 = -1
@@ -327,7 +336,7 @@ export class WorkshopJob {
   /** Share of the suspects that a test says something of. */
   #saysOf({ reads }: Test, sum: number): number {
     const spoken = this.#belief.reduce(
-      (all, each, f) => all + (reads.some((r) => this.model.faults[f]!.chances[r]) ? each : 0),
+      (all, each, f) => all + (reads.some((r) => this.#model.faults[f]!.chances[r]) ? each : 0),
       0,
     )
     return (0.8 * Math.min(spoken, sum - spoken)) / sum + 0.02

@@ -207,14 +207,20 @@ class Job {
   /** How much of the log the session knows. */
   #entered = 0
 
-  constructor(
-    private readonly model: Model,
-    private readonly graph: Graph,
-    private readonly workshop: Workshop,
-    private readonly draw: Draw,
-    private readonly world: World,
-    private readonly carriedOn: number,
-  ) {
+  readonly #model: Model
+  readonly #graph: Graph
+  readonly #workshop: Workshop
+  readonly #draw: Draw
+  readonly #world: World
+  readonly #carriedOn: number
+
+  constructor(model: Model, graph: Graph, workshop: Workshop, draw: Draw, world: World, carriedOn: number) {
+    this.#model = model
+    this.#graph = graph
+    this.#workshop = workshop
+    this.#draw = draw
+    this.#world = world
+    this.#carriedOn = carriedOn
     this.shop = new Shop(model)
     this.#machine = drawMachine(model, draw, world)
   }
@@ -226,7 +232,7 @@ class Job {
   }
 
   play(): void {
-    let node: number | undefined = this.graph.start
+    let node: number | undefined = this.#graph.start
     for (let step = 0; step < 300; step++) {
       const todo: Todo | undefined = this.#todo(node)
       if (todo === undefined) return
@@ -242,12 +248,12 @@ class Job {
   #leaveGraph(): boolean {
     this.offGraph = true
     this.left = this.figures
-    return this.carriedOn === 1 || this.draw.int(1, 1000) <= this.carriedOn * 1000
+    return this.#carriedOn === 1 || this.#draw.int(1, 1000) <= this.#carriedOn * 1000
   }
 
   /** By the graph, else by the runner; undefined at the end of the job. */
   #todo(node: number | undefined): Todo | undefined {
-    const step = node === undefined ? undefined : this.graph.nodes[node]!
+    const step = node === undefined ? undefined : this.#graph.nodes[node]!
     if (step === undefined) return this.#advised()
     if (step.do === "advise") return this.offGraph || this.#leaveGraph() ? this.#advised() : undefined
     if (step.do === "handover") {
@@ -260,7 +266,7 @@ class Job {
   }
 
   #advised(): Todo | undefined {
-    const next = this.workshop.next(this.#log, () => this.#caughtUp())
+    const next = this.#workshop.next(this.#log, () => this.#caughtUp())
     if (next.do === "handover") {
       this.unexplained = !next.fits
       this.shop.handOver()
@@ -274,9 +280,9 @@ class Job {
   }
 
   #caughtUp(): Session {
-    let session = this.#session ?? open(this.graph)
+    let session = this.#session ?? open(this.#graph)
     for (const { action, on, leaveIn } of this.#log.slice(this.#entered))
-      session = session.find(this.workshop.act(action), on, { leftIn: leaveIn })
+      session = session.find(this.#workshop.act(action), on, { leftIn: leaveIn })
     this.#entered = this.#log.length
     this.#session = session
     return session
@@ -289,8 +295,10 @@ class Job {
       throw new Error(`the graph says ${cost} for a step that takes ${spent}: ${JSON.stringify(action)}`)
     }
     if (action.do === "keep" || action.do === "replace") this.shop.bought(action.part, this.#machine)
-    const { model, draw, world } = this
-    const came = this.workshop.come(model, this.shop.bench, this.#machine, { action, leaveIn }, draw, world)
+    const model = this.#model
+    const draw = this.#draw
+    const world = this.#world
+    const came = this.#workshop.come(model, this.shop.bench, this.#machine, { action, leaveIn }, draw, world)
     const result = came ?? this.#replace(action, leaveIn)
     if (result === undefined) {
       this.stuck = true
@@ -310,18 +318,20 @@ class Job {
    */
   #replace(action: GraphAction, leaveIn: boolean) {
     this.replaced = true
-    const { model, draw, world } = this
+    const model = this.#model
+    const draw = this.#draw
+    const world = this.#world
     for (let i = 0; i < REPLACEMENTS; i++) {
       let machine: Machine | undefined = drawMachine(model, draw, world)
       let bench = new Shop(model).bench
       for (const logged of this.#log) {
-        const came = this.workshop.come(model, bench, machine, logged, draw, world)
+        const came = this.#workshop.come(model, bench, machine, logged, draw, world)
         machine = came && `${came.on}` === `${logged.on}` ? came.machine : undefined
         if (machine === undefined) break
         bench = came!.bench
       }
       if (machine === undefined) continue
-      const came = this.workshop.come(model, bench, machine, { action, leaveIn }, draw, world)
+      const came = this.#workshop.come(model, bench, machine, { action, leaveIn }, draw, world)
       if (came) return came
     }
     return undefined

@@ -30,7 +30,7 @@ export class ServedGraphs {
   /** By file, in the order of the command line. */
   readonly #served = new Map<string, ServedGraph>()
 
-  private constructor(trust: Trust) {
+  constructor(trust: Trust) {
     this.#trust = trust
   }
 
