@@ -7,10 +7,12 @@ import { addCheck } from "./commands/check.ts"
 import { addCompare } from "./commands/compare.ts"
 import { addCompile } from "./commands/compile.ts"
 import { addDiff } from "./commands/diff.ts"
+import { addDoctor } from "./commands/doctor.ts"
 import { addFit } from "./commands/fit.ts"
 import { addFormat } from "./commands/format.ts"
 import { addImport } from "./commands/import.ts"
 import { addLsp } from "./commands/lsp.ts"
+import { addNew } from "./commands/new.ts"
 import { addReplay } from "./commands/replay.ts"
 import { addServe } from "./commands/serve.ts"
 import { addShip } from "./commands/ship.ts"
@@ -22,6 +24,7 @@ import { type Exit, UserError } from "./io/user-error.ts"
 
 const examples = `
 Examples:
+  $ ruleout new kiosk                        writes a ruleset to begin with
   $ ruleout check kiosk.ruleout              reports problems
   $ ruleout test kiosk.ruleout               plays its scenarios
   $ ruleout format --write kiosk.ruleout     the standard layout
@@ -35,6 +38,7 @@ Examples:
   $ ruleout verify kiosk_dark.graph.json     is it undamaged?
   $ ruleout serve kiosk_dark.graph.json      answers other shop tools over HTTP
   $ ruleout lsp                              serves an editor
+  $ ruleout doctor                           says what is missing on this machine
 
 Use - for standard input. Exit codes: 0 fine, 1 a warning or the answer is no, 2 bad use or input.
 NO_COLOR and FORCE_COLOR are respected. RULEOUT_DEBUG=1 adds the stack trace to a failure.`
@@ -57,6 +61,7 @@ export async function run(args: readonly string[]): Promise<Exit> {
     .configureOutput({ outputError: (text, write) => write(plain(text.replace(/'([^']*)'/g, "`$1`"))) })
     .exitOverride()
   for (const add of [
+    addNew,
     addCheck,
     addTest,
     addFormat,
@@ -71,6 +76,7 @@ export async function run(args: readonly string[]): Promise<Exit> {
     addVerify,
     addServe,
     addLsp,
+    addDoctor,
   ])
     add(program, done)
   for (const command of program.commands)

@@ -1,9 +1,9 @@
 /** What `ship` can write, one entry per export. */
-import { existsSync, readFileSync } from "node:fs"
-import { fileURLToPath } from "node:url"
+import { readFileSync } from "node:fs"
 import { graphText } from "../../graph/text.ts"
 import type { Graph } from "../../run/index.ts"
 import * as ship from "../../ship/index.ts"
+import { partPath } from "../io/parts.ts"
 import { UserError } from "../io/user-error.ts"
 
 interface Target {
@@ -92,11 +92,8 @@ export type TargetName =
   | "jsonschema"
   | "sql"
 
-/** A file that `npm run build` makes: beside the built library, or in `dist/` when run from source. */
 function part(name: string): string {
-  const path = ["../parts/", "../../../dist/parts/"]
-    .map((folder) => fileURLToPath(new URL(folder + name, import.meta.url)))
-    .find((place) => existsSync(place))
+  const path = partPath(name)
   if (path === undefined)
     throw new UserError(`The file \`${name}\` that this export needs is missing.`, "Run `npm run build`.")
   return readFileSync(path, "utf8")

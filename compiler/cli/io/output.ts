@@ -37,6 +37,8 @@ export interface OutputRules {
   readonly mayReplace?: (there: string) => boolean
   /** What the file is, where it isn't one that makes way; for the message. */
   readonly describe?: (there: string) => string
+  /** What to do where something is there already. */
+  readonly instead?: string
 }
 
 /** A file to be written. Made before the work, so that a name that can't be used is said before it. */
@@ -158,7 +160,7 @@ function refuseLoss(path: string, there: Stats, rules: OutputRules): void {
   if (rules.mayReplace?.(text)) return
   throw new UserError(
     `${name} exists already${rules.describe ? ` and is ${rules.describe(text)}` : ""}.`,
-    "Name another file, or add --force to overwrite it.",
+    rules.instead ?? "Name another file, or add --force to overwrite it.",
   )
 }
 

@@ -10,7 +10,7 @@ export interface Atom {
 }
 
 /** A text literal. It has no escape for a line break, so one becomes a space. */
-export function textOf({ value }: Text): string {
+export function textOf({ value }: Pick<Text, "value">): string {
   return `"${value.replace(/[\\"]/g, "\\$&").replace(/[\r\n]+/g, " ")}"`
 }
 
