@@ -2,7 +2,7 @@ import KeysIcon from "lucide/dist/esm/icons/keyboard.mjs"
 import { useRef } from "preact/hooks"
 import { Icon } from "./icon.tsx"
 
-const keys: readonly (readonly [string, string])[] = [
+const KEYS: readonly (readonly [string, string])[] = [
   ["Alt 1 … Alt 5", "go to a station"],
   ["Alt 6", "help"],
   ["Ctrl Space", "suggestions (Write)"],
@@ -41,7 +41,7 @@ export function Keys() {
         <h2 id="keys-title">Keys</h2>
         <table>
           <tbody>
-            {keys.map(([key, what]) => (
+            {KEYS.map(([key, what]) => (
               <tr key={key}>
                 <th scope="row">{key}</th>
                 <td>{what}</td>

@@ -37,4 +37,4 @@ export interface Compiled {
 }
 
 /** Graphs with more nodes need the command line. */
-export const maxNodes = 20_000
+export const MAX_NODES = 20_000

@@ -4,9 +4,9 @@ import type { Project } from "./project.ts"
  * A ruleset in the fragment of an address: JSON, deflated, base64url. A fragment is never sent to a server, so sharing a
  * link tells nobody but the one who gets it.
  */
-const prefix = "r1."
+const PREFIX = "r1."
 /** What comes out of a stranger's link is bounded: a small fragment can inflate to gigabytes. */
-const mostText = 8_000_000
+const MOST_TEXT = 8_000_000
 
 export async function toFragment(project: Project): Promise<string> {
   const bytes = new TextEncoder().encode(JSON.stringify(project))
@@ -14,7 +14,7 @@ export async function toFragment(project: Project): Promise<string> {
   let binary = ""
   for (const byte of packed) binary += String.fromCharCode(byte)
   return (
-    prefix +
+    PREFIX +
     btoa(binary)
       .replaceAll("+", "-")
       .replaceAll("/", "_")
@@ -24,11 +24,11 @@ export async function toFragment(project: Project): Promise<string> {
 
 /** Undefined where the fragment is not one of ours or is damaged. */
 export async function fromFragment(fragment: string): Promise<Project | undefined> {
-  if (!fragment.startsWith(prefix)) return undefined
+  if (!fragment.startsWith(PREFIX)) return undefined
   try {
-    const binary = atob(fragment.slice(prefix.length).replaceAll("-", "+").replaceAll("_", "/"))
+    const binary = atob(fragment.slice(PREFIX.length).replaceAll("-", "+").replaceAll("_", "/"))
     const packed = Uint8Array.from(binary, (char) => char.charCodeAt(0))
-    const bytes = await through(packed, new DecompressionStream("deflate-raw"), mostText)
+    const bytes = await through(packed, new DecompressionStream("deflate-raw"), MOST_TEXT)
     return asProject(JSON.parse(new TextDecoder().decode(bytes)))
   } catch {
     return undefined

@@ -15,7 +15,7 @@ import { CodeText } from "./code-text.tsx"
 import { Icon } from "./icon.tsx"
 import { Keys } from "./keys.tsx"
 import { rulesetTitle } from "./ruleset-name.ts"
-import { notice, project, type Station, station, stations, theme } from "./state.ts"
+import { notice, project, STATIONS, type Station, station, theme } from "./state.ts"
 import { benchNote, casesNote, graphNote, shipNote, writeNote } from "./station-notes.ts"
 import { StatusLine } from "./status-line.tsx"
 
@@ -47,7 +47,7 @@ export function Shell() {
       <header class="head">
         <Brand />
         <nav class="stations" aria-label="Stations">
-          {stations.map((name, i) => (
+          {STATIONS.map((name, i) => (
             <StationLink key={name} name={name} position={i + 1} />
           ))}
         </nav>
@@ -95,7 +95,7 @@ function HelpLink() {
   )
 }
 
-function StationLink({ name, position }: { name: (typeof stations)[number]; position: number }) {
+function StationLink({ name, position }: { name: (typeof STATIONS)[number]; position: number }) {
   const note = notes[name].value
   return (
     <a
@@ -174,7 +174,7 @@ function ThemeSwitch() {
 }
 
 /** Milliseconds for which a message stays that asks for nothing. */
-const lingers = 8000
+const LINGERS = 8000
 
 function NoticeBox() {
   const shown = notice.value
@@ -185,7 +185,7 @@ function NoticeBox() {
     if (!shown || shown.bad || shown.action) return
     const timer = setTimeout(() => {
       if (notice.peek() === shown) close()
-    }, lingers)
+    }, LINGERS)
     return () => clearTimeout(timer)
   }, [shown])
   return (

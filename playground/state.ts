@@ -8,9 +8,9 @@ import type { Project } from "./project.ts"
  * over a reload goes through `store.ts`.
  */
 
-export const stations = ["write", "graph", "bench", "cases", "ship"] as const
+export const STATIONS = ["write", "graph", "bench", "cases", "ship"] as const
 /** What the stage shows: one of the stations of the work, in their order, or the help. */
-export type Station = (typeof stations)[number] | "help"
+export type Station = (typeof STATIONS)[number] | "help"
 
 export type Theme = "auto" | "light" | "dark"
 

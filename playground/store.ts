@@ -52,9 +52,9 @@ export interface Version {
 /** Whether the browser keeps what it is given, refuses, or has no room left. */
 export const storage = signal<"kept" | "refused" | "full">("kept")
 
-const versionsKept = 40
+const VERSIONS_KEPT = 40
 /** Milliseconds to wait for a tab with an older version of this page to let go. */
-const patience = 3000
+const PATIENCE = 3000
 
 const memory: Readonly<Record<Name, Map<IDBValidKey, unknown>>> = {
   now: new Map(),
@@ -84,7 +84,7 @@ async function open(): Promise<IDBPDatabase<Kept>> {
       },
       blocking: (_, __, event) => (event.target as IDBDatabase).close(),
     }),
-    new Promise<never>((_, fail) => setTimeout(() => fail(new Error("no answer")), patience)),
+    new Promise<never>((_, fail) => setTimeout(() => fail(new Error("no answer")), PATIENCE)),
   ])
 }
 
@@ -173,7 +173,7 @@ export async function storeProject(
 export async function addVersion(version: Version): Promise<void> {
   await put("versions", version, version.at)
   const list = (await versions()).filter(({ named }) => !named)
-  for (const { at } of list.slice(versionsKept)) await remove("versions", at)
+  for (const { at } of list.slice(VERSIONS_KEPT)) await remove("versions", at)
 }
 
 export function nameVersion(version: Version, title: string): Promise<void> {

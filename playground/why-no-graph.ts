@@ -1,4 +1,4 @@
-import { maxNodes, type PlanState } from "./plan-state.ts"
+import { MAX_NODES, type PlanState } from "./plan-state.ts"
 import { isEmpty, project } from "./state.ts"
 
 /** Why there is no graph to show, and what to do about it. */
@@ -19,5 +19,5 @@ export function whyNoGraph(state: PlanState): string {
 }
 
 export function largeText(nodes: number): string {
-  return `The plan has ${nodes.toLocaleString("en")} nodes, but this page can draw only ${maxNodes.toLocaleString("en")}. Compile it on the command line, which has no such limit: \`ruleout compile ${project.value.root}\`. Or split the ruleset, one for each complaint.`
+  return `The plan has ${nodes.toLocaleString("en")} nodes, but this page can draw only ${MAX_NODES.toLocaleString("en")}. Compile it on the command line, which has no such limit: \`ruleout compile ${project.value.root}\`. Or split the ruleset, one for each complaint.`
 }

@@ -3,14 +3,14 @@ import { join } from "node:path"
 
 /** Checks, compiles and replays the shipped ruleset, with the commands that anyone would type. */
 const root = join(import.meta.dirname, "..")
-const ruleset = "rulesets/desktop-no-picture/desktop-no-picture.ruleout"
-const cases = "rulesets/desktop-no-picture/desktop-no-picture.cases.jsonl"
-const graph = "desktop_no_picture.graph.json"
+const RULESET = "rulesets/desktop-no-picture/desktop-no-picture.ruleout"
+const CASES = "rulesets/desktop-no-picture/desktop-no-picture.cases.jsonl"
+const GRAPH = "desktop_no_picture.graph.json"
 
 const commands = [
-  ["check", ruleset],
-  ["compile", ruleset, "--out", graph],
-  ["replay", graph, cases],
+  ["check", RULESET],
+  ["compile", RULESET, "--out", GRAPH],
+  ["replay", GRAPH, CASES],
 ]
 
 for (const args of commands) {
@@ -20,4 +20,4 @@ for (const args of commands) {
   if (run.status !== 0 && run.status !== 1) process.exit(run.status ?? 2)
 }
 
-console.log(`\nThe graph is in ${graph}. Walk through a job with it:\n\n$ ruleout bench ${graph}`)
+console.log(`\nThe graph is in ${GRAPH}. Walk through a job with it:\n\n$ ruleout bench ${GRAPH}`)

@@ -14,7 +14,7 @@ import { drawn } from "./generate-cases.ts"
 const here = import.meta.dirname
 
 /** What a page gets that has no such table yet, below its figures. */
-const empty = `## In other worlds
+const EMPTY = `## In other worlds
 
 What \`ruleout compile --worlds\` says, written by \`npx tsx rulesets/write-worlds.ts\`: machines drawn and played through the plan, in
 the world as the ruleset is written and in worlds that are not. Beside the cost stands its standard error.
@@ -27,7 +27,7 @@ the world as the ruleset is written and in worlds that are not. Beside the cost 
 export function withWorlds(page: string, graph: Graph, jobs: number): string {
   const marks = /(<!-- worlds -->\n)[\s\S]*?(<!-- \/worlds -->)/
   const below = "<!-- /figures -->"
-  const prepared = marks.test(page) ? page : page.replace(below, `${below}\n\n${empty}`)
+  const prepared = marks.test(page) ? page : page.replace(below, `${below}\n\n${EMPTY}`)
   if (!marks.test(prepared)) throw new Error(`the page has neither <!-- worlds --> nor ${below}`)
   const written = section(graph, jobs)
   return prepared.replace(marks, (_, from: string, to: string) => `${from}\n${written}\n\n${to}`)

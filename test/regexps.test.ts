@@ -1,10 +1,6 @@
-import { readdirSync, readFileSync } from "node:fs"
-import { join, sep } from "node:path"
 import { analyse } from "scslre"
-import { parseAst } from "vite"
 import { describe, expect, test } from "vitest"
-
-const root = join(import.meta.dirname, "..")
+import { nodesIn, programOf, sourceFiles } from "./support/source-files.ts"
 
 /** What may backtrack, and why no text from outside makes it do so for long. */
 const bounded: Readonly<Record<string, string>> = {
@@ -25,27 +21,15 @@ const composed = [
   "playground/help/search.ts",
 ]
 
-const files = ["compiler", "playground"].flatMap((top) =>
-  readdirSync(join(root, top), { recursive: true, encoding: "utf8" })
-    .filter((name) => /\.tsx?$/.test(name) && !name.endsWith(".d.ts"))
-    .map((name) => join(top, name).split(sep).join("/")),
-)
+const files = sourceFiles("compiler", "playground")
 
-interface Node {
-  readonly type?: string
-  readonly regex?: { readonly pattern: string; readonly flags: string }
-}
-
-/** The regular expressions of a program, as they stand in it. */
-function literalsIn(node: unknown): { pattern: string; flags: string }[] {
-  if (typeof node !== "object" || node === null) return []
-  const { type, regex } = node as Node
-  if (type === "Literal" && regex) return [regex]
-  return Object.values(node).flatMap(literalsIn)
+interface Pattern {
+  readonly pattern: string
+  readonly flags: string
 }
 
 /** Whether some text that repeats one character makes it take more than a time in step with its length. */
-function isSlow({ pattern, flags }: { pattern: string; flags: string }): boolean {
+function isSlow({ pattern, flags }: Pattern): boolean {
   const types = { Move: !flags.includes("y") }
   return analyse({ source: pattern, flags }, { reportTypes: types }).reports.length > 0
 }
@@ -64,17 +48,17 @@ describe("what is slow", () => {
 })
 
 test("no regular expression backtracks for long, whatever it is given", () => {
-  const all = files.flatMap((file) => {
-    const lang = file.endsWith("x") ? ("tsx" as const) : ("ts" as const)
-    const program = parseAst(readFileSync(join(root, file), "utf8"), { lang })
-    return literalsIn(program).map((literal) => ({ file, ...literal }))
-  })
+  const all = files.flatMap((source) =>
+    [...nodesIn(programOf(source))]
+      .filter(({ type, regex }) => type === "Literal" && regex !== undefined)
+      .map(({ regex }) => ({ file: source.file, ...(regex as Pattern) })),
+  )
   expect(all.length).toBeGreaterThan(150)
   const slow = all.filter(isSlow).map(({ file, pattern, flags }) => `${file} /${pattern}/${flags}`)
   expect([...new Set(slow)].sort()).toEqual(Object.keys(bounded).sort())
 })
 
 test("regular expressions are literals, so that they are looked at", () => {
-  const makers = files.filter((file) => /\bRegExp\(/.test(readFileSync(join(root, file), "utf8")))
+  const makers = files.filter(({ text }) => /\bRegExp\(/.test(text)).map(({ file }) => file)
   expect(makers.sort()).toEqual(composed)
 })

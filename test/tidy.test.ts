@@ -1,6 +1,7 @@
 import { spawnSync } from "node:child_process"
 import { join } from "node:path"
-import { expect, test } from "vitest"
+import { describe, expect, test } from "vitest"
+import { nodesIn, programOf, type SyntaxNode, sourceFiles } from "./support/source-files.ts"
 
 const root = join(import.meta.dirname, "..")
 
@@ -15,3 +16,80 @@ test.each([
   })
   expect(run.status === 0 ? "" : run.stdout + run.stderr).toBe("")
 })
+
+const programs = sourceFiles("compiler", "playground", "rulesets").map((source) => ({
+  ...source,
+  program: programOf(source),
+}))
+
+describe("functions are read in one sitting", () => {
+  test.each([
+    ["compiler/", 60],
+    ["playground/", 100],
+  ] as const)("in %s they have at most %i lines", (folder, most) => {
+    const found = programs
+      .filter(({ file }) => file.startsWith(folder))
+      .flatMap(({ file, text, program }) => longFunctions(text, program, most).map((at) => `${file}:${at}`))
+    expect(found).toEqual([])
+  })
+
+  test("and a longer one is found", () => {
+    const text = `const a = 1\nconst f = () => {\n${"a\n".repeat(59)}}\nfunction g() {\n${"a\n".repeat(58)}}\n`
+    expect(longFunctions(text, programOf({ file: "a.ts", text }), 60)).toEqual([2])
+  })
+})
+
+test("constants that are written out as they stand are in capitals: numbers, texts, patterns and lists of these", () => {
+  expect(
+    programs.flatMap(({ file, program }) => smallConstants(program).map((name) => `${file} ${name}`)),
+  ).toEqual([])
+  const text = `const a = 1\nexport const b = [/x/, "y"] as const\nconst c = new Set([-1])\nconst D = 2 * a\nconst e = f()\nconst g = {}`
+  expect(smallConstants(programOf({ file: "a.ts", text }))).toEqual(["a", "b", "c"])
+})
+
+/** The lines on which functions with more than `most` lines begin. */
+function longFunctions(text: string, program: SyntaxNode, most: number): number[] {
+  const lines = (from: number, to: number) => text.slice(from, to).split("\n").length
+  return [...nodesIn(program)]
+    .filter(({ type, body }) => /Function/.test(type) && body)
+    .filter(({ start, end }) => lines(start, end) > most)
+    .map(({ start }) => lines(0, start))
+}
+
+function smallConstants(program: SyntaxNode): string[] {
+  return nodes(program.body)
+    .map((each) => (each.type === "ExportNamedDeclaration" ? (each.declaration as SyntaxNode | null) : each))
+    .filter((each) => each?.type === "VariableDeclaration" && each.kind === "const")
+    .flatMap((each) => nodes(each?.declarations))
+    .filter(({ init }) => isWrittenOut(init as SyntaxNode | null))
+    .map(({ id }) => String((id as SyntaxNode).name))
+    .filter((name) => /^[a-z]/.test(name))
+}
+
+function isWrittenOut(node: SyntaxNode | null): boolean {
+  switch (node?.type) {
+    case "Literal":
+      return true
+    case "TemplateLiteral":
+      return nodes(node.expressions).length === 0
+    case "UnaryExpression":
+      return isWrittenOut(node.argument as SyntaxNode)
+    case "BinaryExpression":
+      return isWrittenOut(node.left as SyntaxNode) && isWrittenOut(node.right as SyntaxNode)
+    case "TSAsExpression":
+    case "TSSatisfiesExpression":
+      return isWrittenOut(node.expression as SyntaxNode)
+    case "ArrayExpression":
+      return nodes(node.elements).every(isWrittenOut)
+    case "NewExpression":
+      return (
+        (node.callee as SyntaxNode).name === "Set" &&
+        nodes(node.arguments).length === 1 &&
+        nodes(node.arguments).every(isWrittenOut)
+      )
+    default:
+      return false
+  }
+}
+
+const nodes = (value: unknown) => (value ?? []) as readonly SyntaxNode[]

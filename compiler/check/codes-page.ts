@@ -6,7 +6,7 @@ import { at } from "../run/lookup.ts"
 import { SYNTAX_CODES } from "../syntax/codes.ts"
 import { checks } from "./check.ts"
 import type { CodeText } from "./code.ts"
-import { frame } from "./example-ruleset.ts"
+import { FRAME } from "./example-ruleset.ts"
 
 /** The reference of all codes, as Markdown. `says`: what the analysis reports about the declarations of an example. */
 export function codesPage(says: (code: string, example: string) => readonly Diagnostic[]): string {
@@ -26,7 +26,7 @@ ${codeList(checks, "what it proves")}
 The examples add their declarations to this ruleset, about which the analysis reports nothing:
 
 \`\`\`ruleout
-${frame.trimEnd()}
+${FRAME.trimEnd()}
 \`\`\`
 
 ${pages.join("\n")}

@@ -1,5 +1,5 @@
 /** The ruleset that the examples of all codes add their declarations to. The analysis reports nothing about it. */
-export const frame = `ruleset gate_stuck "Car-park gate: button pressed, the arm stays down"
+export const FRAME = `ruleset gate_stuck "Car-park gate: button pressed, the arm stays down"
   version "1.0.0"
   money EUR
   bench 60 per hour

@@ -22,7 +22,7 @@ import { forgetFiles } from "./io/known-files.ts"
 import { err, hasColor, plain, style } from "./io/terminal.ts"
 import { type Exit, UserError } from "./io/user-error.ts"
 
-const examples = `
+const EXAMPLES = `
 Examples:
   $ ruleout new kiosk                        writes a ruleset to begin with
   $ ruleout check kiosk.ruleout              reports problems
@@ -56,7 +56,7 @@ export async function run(args: readonly string[]): Promise<Exit> {
     )
     .version(VERSION, "-V, --version", "print the version")
     .helpOption("-h, --help", "print help")
-    .addHelpText("after", examples)
+    .addHelpText("after", EXAMPLES)
     .showHelpAfterError("(see ruleout --help)")
     .configureOutput({ outputError: (text, write) => write(plain(text.replace(/'([^']*)'/g, "`$1`"))) })
     .exitOverride()

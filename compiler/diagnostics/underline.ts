@@ -1,7 +1,7 @@
 import type { Span } from "./diagnostic.ts"
 
 /** Two words before a text or a colon: the keyword and the name of a declaration. */
-const head = /^\w+[ \t]+\w+(?=[ \t]*[":])/
+const HEAD = /^\w+[ \t]+\w+(?=[ \t]*[":])/
 
 /**
  * What is underlined of a span: of a declaration its keyword and name, of anything else what is on its first line. A
@@ -10,6 +10,6 @@ const head = /^\w+[ \t]+\w+(?=[ \t]*[":])/
 export function underlined(text: string, span: Span): Span {
   const all = text.slice(span.start, span.end)
   const [first = ""] = all.split(/[\r\n]/, 1)
-  const shown = head.exec(all)?.[0] ?? (first === all ? all : first.trimEnd())
+  const shown = HEAD.exec(all)?.[0] ?? (first === all ? all : first.trimEnd())
   return { ...span, end: span.start + shown.length }
 }

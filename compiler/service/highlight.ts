@@ -26,7 +26,7 @@ export interface StyledRange {
 const declares = new Set(
   DECLARATIONS.filter(({ head }) => head.startsWith("NAME")).map(({ keyword }) => keyword),
 )
-const starts = new Set(DECLARATION_WORDS)
+const STARTS = new Set(DECLARATION_WORDS)
 const clauses = DECLARATIONS.flatMap((spec) => spec.clauses)
 
 /** A text, cut by the compiler's own lexer. No token goes over a line break, so a line can also be styled by itself. */
@@ -53,7 +53,7 @@ function styleOf(token: Token, tokens: readonly Token[], i: number): TokenStyle 
       return token.key === "%" && before?.kind === "number" ? "unit" : "mark"
     default:
       if (token.key !== "" || isKeywordAt(tokens, i, clauses)) {
-        if (starts.has(token.key) && token.first) return "declaration"
+        if (STARTS.has(token.key) && token.first) return "declaration"
         return before?.kind === "number" && token.key !== "and" && token.text === "min" ? "unit" : "keyword"
       }
       if (before?.kind === "number") return "unit"

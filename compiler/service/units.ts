@@ -1,8 +1,8 @@
 import { convert } from "../run/read.ts"
 
-const prefixes = ["", "µ", "m", "k", "M", "G"] as const
-const base = /^(?:[µμmkMG])?(V|A|W|VA|var|ohm|Ω|F|H|Hz|lm|lx|N|Nm|bit\/s|B\/s|bit|B)$/u
-const kin: readonly (readonly string[])[] = [
+const PREFIXES = ["", "µ", "m", "k", "M", "G"] as const
+const BASE = /^(?:[µμmkMG])?(V|A|W|VA|var|ohm|Ω|F|H|Hz|lm|lx|N|Nm|bit\/s|B\/s|bit|B)$/u
+const KIN: readonly (readonly string[])[] = [
   ["s", "ms", "µs", "min", "h"],
   ["degC", "°C", "K", "degF"],
   ["°F", "degC", "K"],
@@ -24,9 +24,9 @@ const kin: readonly (readonly string[])[] = [
  * out those in which the numbers would be unhandy.
  */
 export function unitsLike(unit: string, largest = Number.NaN): string[] {
-  const stem = base.exec(unit)?.[1]
+  const stem = BASE.exec(unit)?.[1]
   const others =
-    kin.find((list) => list.includes(unit)) ?? (stem ? prefixes.map((prefix) => prefix + stem) : [])
+    KIN.find((list) => list.includes(unit)) ?? (stem ? PREFIXES.map((prefix) => prefix + stem) : [])
   const handy = others.filter((other) => {
     if (other === unit || convert(1, other, unit) === undefined) return false
     const most = convert(largest, unit, other)

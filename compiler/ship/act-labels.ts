@@ -5,7 +5,7 @@ import { placeLabel } from "../wording/places.ts"
 
 /** How actions and entries of a job's log are worded at the bench: the same at the terminal and on the page. */
 
-const partActs = ["takeOut", "putBack", "keep", "replace"] as const
+const PART_ACTS = ["takeOut", "putBack", "keep", "replace"] as const
 
 export function kindOfAct(graph: Graph, act: Act): ActionKind {
   if ("test" in act) return graph.tests.find(({ name }) => name === act.test)?.kind ?? "reads"
@@ -14,7 +14,7 @@ export function kindOfAct(graph: Graph, act: Act): ActionKind {
   if ("look" in act) return "look"
   if ("close" in act) return "close"
   if ("handOver" in act) return "handover"
-  for (const kind of partActs) if (kind in act) return kind
+  for (const kind of PART_ACTS) if (kind in act) return kind
   throw new Error(`No act has the fields ${Object.keys(act).join()}`)
 }
 

@@ -1,18 +1,18 @@
 import { lookUp } from "../run/lookup.ts"
 
 const box = { width: 140, height: 48 }
-const gap = 24
+const GAP = 24
 
 /** The decision requirements as a picture (DMN 1.5, chapter 13): inputs below, the table, what is ruled out, what is doubted, what is left. */
 export function diagram(inputs: readonly number[]): string {
-  const width = Math.max(3, inputs.length) * (box.width + gap) + gap
+  const width = Math.max(3, inputs.length) * (box.width + GAP) + GAP
   const center = (width - box.width) / 2
-  const row = (n: number) => gap + n * 2 * box.height
+  const row = (n: number) => GAP + n * 2 * box.height
   const decisions = ["left", "ruled_out", "rules"]
   const places = [
     ...decisions.map((id, n) => ({ id, x: center, y: row(n) })),
-    { id: "doubted", x: center + box.width + gap, y: row(0) },
-    ...inputs.map((index, n) => ({ id: `r${index}`, x: gap + n * (box.width + gap), y: row(3) })),
+    { id: "doubted", x: center + box.width + GAP, y: row(0) },
+    ...inputs.map((index, n) => ({ id: `r${index}`, x: GAP + n * (box.width + GAP), y: row(3) })),
   ]
   const at = new Map(places.map((place) => [place.id, place]))
   const links = [
@@ -41,7 +41,7 @@ export function diagram(inputs: readonly number[]): string {
   }
   return `  <dmndi:DMNDI xmlns:dmndi="https://www.omg.org/spec/DMN/20230324/DMNDI/" xmlns:dc="http://www.omg.org/spec/DMN/20180521/DC/" xmlns:di="http://www.omg.org/spec/DMN/20180521/DI/">
     <dmndi:DMNDiagram id="diagram">
-      <dmndi:Size width="${width}" height="${row(3) + box.height + gap}"/>
+      <dmndi:Size width="${width}" height="${row(3) + box.height + GAP}"/>
 ${places.map(shape).join("")}${links.map(edge).join("")}    </dmndi:DMNDiagram>
   </dmndi:DMNDI>
 `

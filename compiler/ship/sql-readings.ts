@@ -10,7 +10,7 @@ import { quantityOf } from "./quantity.ts"
 type Row = (string | number | undefined)[]
 
 /** Half a grid step, as the runner rounds: up, with room for binary fractions. */
-const half = 0.5 + 1e-9
+const HALF = 0.5 + 1e-9
 
 /** reading, its name, cell, and the cell's value or, with its label, the range of numbers that it holds. */
 export function cellRows(graph: Graph): Row[] {
@@ -22,10 +22,10 @@ export function cellRows(graph: Graph): Row[] {
         values.map((value): Row => [reading, name, c, value, undefined, undefined, undefined]),
       )
     const { from, to, by } = quantity
-    const step = (value: number) => Math.floor((value - from) / by + half)
+    const step = (value: number) => Math.floor((value - from) / by + HALF)
     return quantity.cells.map((cell, c): Row => {
-      const low = Math.max(from, from + (step(cell.from) - half) * by)
-      return [reading, name, c, at(cells, c).label, low, from + (step(cell.to) + 1 - half) * by, to]
+      const low = Math.max(from, from + (step(cell.from) - HALF) * by)
+      return [reading, name, c, at(cells, c).label, low, from + (step(cell.to) + 1 - HALF) * by, to]
     })
   })
 }

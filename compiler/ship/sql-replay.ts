@@ -4,13 +4,13 @@
  * between graphs.
  */
 export function replaySql(start: number): string {
-  return `${foundSql}
+  return `${FOUND_SQL}
 ${walkSql(start)}
-${endingSql}`
+${ENDING_SQL}`
 }
 
 /** Outcome -1 belongs to actions after which nothing is looked at: they need no finding. */
-const foundSql = `-- What each case found in each action, as one number.
+const FOUND_SQL = `-- What each case found in each action, as one number.
 CREATE TABLE ruleout_seen AS
 SELECT f.case_id AS case_id, n.act AS act, f.round AS round, f.nth AS nth, SUM(n.stride * c.cell) AS outcome
 FROM ruleout_finding f
@@ -57,7 +57,7 @@ SELECT case_id, step, node, round, done FROM walk;
 `
 }
 
-const endingSql = `-- ending: closed (the proof run passed), handover (also if no state of the machine fits), open (the record lacks what
+const ENDING_SQL = `-- ending: closed (the proof run passed), handover (also if no state of the machine fits), open (the record lacks what
 -- the graph asks for), or advise (the graph isn't planned that far: a runner goes on from the model).
 -- bought: the price of the parts bought on the way; in_vain: of those in which no confirmed fault lies.
 CREATE TABLE ruleout_ending AS

@@ -25,21 +25,21 @@ export function writeSql(graph: Graph): string {
   return `${tables}\n-- Fill ruleout_case and ruleout_finding here.\n\n${replay}`
 }
 
-const text = "VARCHAR(4000)"
+const TEXT = "VARCHAR(4000)"
 const tables: Readonly<Record<string, string>> = {
-  case: `case_id ${text} NOT NULL PRIMARY KEY, fault ${text}, other ${text}`,
-  finding: `case_id ${text} NOT NULL, name ${text} NOT NULL, value ${text}, number DOUBLE PRECISION, unit ${text}, round INTEGER DEFAULT 0 NOT NULL, nth INTEGER DEFAULT 1 NOT NULL, PRIMARY KEY (case_id, name, round, nth)`,
-  cell: `reading INTEGER, name ${text}, cell INTEGER, value ${text}, low DOUBLE PRECISION, high DOUBLE PRECISION, top DOUBLE PRECISION`,
-  unit: `name ${text}, unit ${text}, factor DOUBLE PRECISION, shift DOUBLE PRECISION`,
+  case: `case_id ${TEXT} NOT NULL PRIMARY KEY, fault ${TEXT}, other ${TEXT}`,
+  finding: `case_id ${TEXT} NOT NULL, name ${TEXT} NOT NULL, value ${TEXT}, number DOUBLE PRECISION, unit ${TEXT}, round INTEGER DEFAULT 0 NOT NULL, nth INTEGER DEFAULT 1 NOT NULL, PRIMARY KEY (case_id, name, round, nth)`,
+  cell: `reading INTEGER, name ${TEXT}, cell INTEGER, value ${TEXT}, low DOUBLE PRECISION, high DOUBLE PRECISION, top DOUBLE PRECISION`,
+  unit: `name ${TEXT}, unit ${TEXT}, factor DOUBLE PRECISION, shift DOUBLE PRECISION`,
   need: "act INTEGER, reading INTEGER, stride INTEGER, takes INTEGER",
-  look: `act INTEGER, name ${text}`,
-  node: `node INTEGER NOT NULL PRIMARY KEY, does ${text}, act INTEGER, name ${text}, tag ${text}, rounds INTEGER, repairs INTEGER, place ${text}, price DOUBLE PRECISION, likeliest ${text}`,
+  look: `act INTEGER, name ${TEXT}`,
+  node: `node INTEGER NOT NULL PRIMARY KEY, does ${TEXT}, act INTEGER, name ${TEXT}, tag ${TEXT}, rounds INTEGER, repairs INTEGER, place ${TEXT}, price DOUBLE PRECISION, likeliest ${TEXT}`,
   edge: "node INTEGER NOT NULL, outcome INTEGER NOT NULL, next_node INTEGER, PRIMARY KEY (node, outcome)",
-  fault: `name ${text}, place ${text}`,
+  fault: `name ${TEXT}, place ${TEXT}`,
 }
-const results = ["seen", "walk", "ending"]
+const RESULTS = ["seen", "walk", "ending"]
 
-const about = [
+const ABOUT = [
   "-- One row of ruleout_case for each job: `fault` and `other` are what it turned out to be, as far as that is known.",
   "-- One row of ruleout_finding for each thing found in it. `name` is a reading or told question (`value` its word, or",
   "-- `number` its number, with `unit` if it isn't the reading's own); or the name of a test that swaps, redoes or removes,",
@@ -71,10 +71,10 @@ export function sqlParts(graph: Graph): SqlParts {
       graph.faults.map((fault) => [fault.name, at(graph.places, fault.place).name]),
     ),
   ]
-  const head = [`-- ${oneLine(`${name} ${version}`)}, ${oneLine(source)}`, ...about]
+  const head = [`-- ${oneLine(`${name} ${version}`)}, ${oneLine(source)}`, ...ABOUT]
   return {
-    graph: `${[...head, "", drops([...results, ...Object.keys(tables)]), ...columns, "", ...rows.filter((each) => each !== "")].join("\n")}\n`,
-    replay: `${drops(results)}\n${replaySql(graph.start)}`,
+    graph: `${[...head, "", drops([...RESULTS, ...Object.keys(tables)]), ...columns, "", ...rows.filter((each) => each !== "")].join("\n")}\n`,
+    replay: `${drops(RESULTS)}\n${replaySql(graph.start)}`,
   }
 }
 

@@ -9,10 +9,10 @@ import { type Placed, placed } from "./layout.ts"
 /** In CSS pixels; letters are assumed as wide as they are in common sans-serif fonts, on average. */
 const box = { width: 216, height: 50, letters: 30 }
 const gap = { across: 132, down: 14, letters: 20 }
-const margin = 24
-const head = 64
+const MARGIN = 24
+const HEAD = 64
 
-const style = `
+const STYLE = `
 .ground { fill: #fff }
 text { font: 12px system-ui, sans-serif; fill: #1b2430 }
 .title { font-size: 18px; font-weight: 600 }
@@ -46,8 +46,8 @@ text { font: 12px system-ui, sans-serif; fill: #1b2430 }
 export function writeSvg(graph: Graph, { least = 0.002 }: { readonly least?: number } = {}): string {
   const drawing = drawingOf(graph, least)
   const { items, columns, rows } = placed(drawing)
-  const width = 2 * margin + columns * (box.width + gap.across) - gap.across
-  const height = head + margin + rows * (box.height + gap.down)
+  const width = 2 * MARGIN + columns * (box.width + gap.across) - gap.across
+  const height = HEAD + MARGIN + rows * (box.height + gap.down)
   const { title, version } = graph.ruleset
   const folded =
     drawing.folded === 0
@@ -57,16 +57,16 @@ export function writeSvg(graph: Graph, { least = 0.002 }: { readonly least?: num
   return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" width="${width}" height="${height}" role="img" aria-labelledby="title about">
 <title id="title">${markup(title)}</title>
 <desc id="about">${markup(about)}</desc>
-<style>${style}</style>
+<style>${STYLE}</style>
 <rect class="ground" width="${width}" height="${height}"/>
-<text class="title" x="${margin}" y="30">${clipped(title, 90)}</text>
-<text class="quiet" x="${margin}" y="48">${clipped(about, 180)}</text>
+<text class="title" x="${MARGIN}" y="30">${clipped(title, 90)}</text>
+<text class="quiet" x="${MARGIN}" y="48">${clipped(about, 180)}</text>
 ${items.map(wayLine).join("")}${items.map(itemBox).join("")}</svg>
 `
 }
 
-const left = (column: number) => margin + column * (box.width + gap.across)
-const middle = (row: number) => head + row * (box.height + gap.down) + box.height / 2
+const left = (column: number) => MARGIN + column * (box.width + gap.across)
+const middle = (row: number) => HEAD + row * (box.height + gap.down) + box.height / 2
 
 function clipped(text: string, letters: number): string {
   return markup(short(oneLine(text), letters))

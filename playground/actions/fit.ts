@@ -1,5 +1,5 @@
 import { computed, signal } from "@preact/signals"
-import { type Fit, usualWeight } from "../../compiler/cases/fit/fit.ts"
+import { type Fit, USUAL_WEIGHT } from "../../compiler/cases/fit/fit.ts"
 import { type NumberChange, patched } from "../../compiler/cases/fit/patch.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import type { Project } from "../project.ts"
@@ -19,7 +19,7 @@ export type FitState =
 
 export const fitState = signal<FitState>({ kind: "none" })
 /** How many cases the author's numbers count as. */
-export const fitWeight = signal(usualWeight)
+export const fitWeight = signal(USUAL_WEIGHT)
 /** The sets of numbers that are to stay as they are, by `setOf`. */
 export const leftAlone = signal<ReadonlySet<string>>(new Set())
 

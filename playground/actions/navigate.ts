@@ -1,8 +1,8 @@
 import { batch } from "@preact/signals"
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
-import { activeFile, chosenNode, helpAt, reveal, type Station, station, stations } from "../state.ts"
+import { activeFile, chosenNode, helpAt, reveal, STATIONS, type Station, station } from "../state.ts"
 
-const places: readonly Station[] = [...stations, "help"]
+const places: readonly Station[] = [...STATIONS, "help"]
 
 /** Goes to a station; the address keeps it, so that back, forward and a reload work as in any page. */
 export function go(name: Station): void {

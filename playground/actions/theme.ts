@@ -1,13 +1,13 @@
 import { dark, type Theme, theme } from "../state.ts"
 
-const order: readonly Theme[] = ["auto", "light", "dark"]
+const ORDER: readonly Theme[] = ["auto", "light", "dark"]
 const system = matchMedia("(prefers-color-scheme: dark)")
 
-const place = "ruleout.theme"
+const PLACE = "ruleout.theme"
 
 function storedTheme(): string | null {
   try {
-    return localStorage.getItem(place)
+    return localStorage.getItem(PLACE)
   } catch {
     return null
   }
@@ -19,17 +19,17 @@ export function setTheme(next: Theme): void {
   else document.documentElement.dataset.theme = next
   dark.value = next === "dark" || (next === "auto" && system.matches)
   try {
-    localStorage.setItem(place, next)
+    localStorage.setItem(PLACE, next)
   } catch {
     // A browser that keeps nothing still shows colours.
   }
 }
 
 export function cycleTheme(): void {
-  setTheme(order[(order.indexOf(theme.value) + 1) % order.length]!)
+  setTheme(ORDER[(ORDER.indexOf(theme.value) + 1) % ORDER.length]!)
 }
 
 export function startTheme(): void {
-  setTheme(order.find((name) => name === storedTheme()) ?? "auto")
+  setTheme(ORDER.find((name) => name === storedTheme()) ?? "auto")
   system.addEventListener("change", () => setTheme(theme.value))
 }

@@ -133,7 +133,7 @@ function Effects({ lines }: { lines: readonly string[] }) {
   )
 }
 
-const shown = 5
+const SHOWN = 5
 
 /** The faults that the action may cure, each with what its author says about the repair. */
 function Cures({ step }: { step: ActionStep }) {
@@ -145,7 +145,7 @@ function Cures({ step }: { step: ActionStep }) {
     <div class="cures">
       <h3>May cure</h3>
       <ul class="dots">
-        {cures.slice(0, shown).map(({ fault, info, present, active }) => (
+        {cures.slice(0, SHOWN).map(({ fault, info, present, active }) => (
           <li key={fault}>
             {capitalized(info?.label ?? "")}{" "}
             <span class="small quiet">{percent(isKept ? present : active)}</span>
@@ -153,7 +153,7 @@ function Cures({ step }: { step: ActionStep }) {
           </li>
         ))}
       </ul>
-      {cures.length > shown && <p class="small quiet">and {cures.length - shown} more</p>}
+      {cures.length > SHOWN && <p class="small quiet">and {cures.length - SHOWN} more</p>}
     </div>
   )
 }

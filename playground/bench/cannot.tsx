@@ -2,7 +2,7 @@ import { useSignal } from "@preact/signals"
 import type { Act } from "../../compiler/run/index.ts"
 import type { OpenJob } from "./open-job.ts"
 
-const usual = ["No instrument", "No spare part", "No access", "Not allowed here", "No time now"]
+const USUAL = ["No instrument", "No spare part", "No access", "Not allowed here", "No time now"]
 
 /** The step can't be done here; why is asked, but needn't be answered. */
 export function CannotForm({ job, act, onBack }: { job: OpenJob; act: Act; onBack: () => void }) {
@@ -18,7 +18,7 @@ export function CannotForm({ job, act, onBack }: { job: OpenJob; act: Act; onBac
     >
       <fieldset class="field-choices">
         <legend>Why can't it be done here?</legend>
-        {usual.map((text) => (
+        {USUAL.map((text) => (
           <button key={text} type="button" onClick={() => note(text.toLowerCase())}>
             {text}
           </button>

@@ -6,7 +6,7 @@ import type { OpenJob } from "./open-job.ts"
 import { reasonOf } from "./reasons.ts"
 import { suspectLabel, suspectsOf } from "./suspects.ts"
 
-const mostSuspects = 12
+const MOST_SUSPECTS = 12
 
 /** The job on a sheet of paper, for whoever goes on with the machine. */
 export function HandoverSheet({ job, onBack }: { job: OpenJob; onBack: () => void }) {
@@ -102,14 +102,14 @@ function Left({ job }: { job: OpenJob }) {
     <>
       <h3>Still suspected</h3>
       <ul class="dots">
-        {left.slice(0, mostSuspects).map((each) => (
+        {left.slice(0, MOST_SUSPECTS).map((each) => (
           <li key={each.fault ?? "unlisted"}>
             {suspectLabel(each)} {percent(each.present)}
             {each.active < each.present && `, active now ${percent(each.active)}`}
           </li>
         ))}
       </ul>
-      {left.length > mostSuspects && <p>and {left.length - mostSuspects} less likely</p>}
+      {left.length > MOST_SUSPECTS && <p>and {left.length - MOST_SUSPECTS} less likely</p>}
       {out > 0 && <p>Ruled out: {out}.</p>}
     </>
   )

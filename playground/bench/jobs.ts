@@ -31,7 +31,7 @@ interface Current {
 }
 
 /** How many recorded jobs stay, so that one that comes back goes on with all that was found. */
-const recordedKept = 30
+const RECORDED_KEPT = 30
 
 /** All jobs of this browser, any number over any rulesets, each on the graph it began with; one is looked at. */
 export class Jobs {
@@ -52,7 +52,7 @@ export class Jobs {
 
   async load(): Promise<void> {
     const all = (await this.#host.store.all()).filter(isKept).sort((a, b) => b.touched - a.touched)
-    const dropped = all.filter(({ recorded }) => recorded).slice(recordedKept)
+    const dropped = all.filter(({ recorded }) => recorded).slice(RECORDED_KEPT)
     for (const { key } of dropped) await this.#host.store.drop(key)
     this.#all.value = all.filter((each) => !dropped.includes(each))
   }

@@ -8,7 +8,7 @@ interface Props {
   readonly likeliest: string | undefined
 }
 
-const unlisted = "unlisted"
+const UNLISTED = "unlisted"
 
 /** What the machine turned out to have, and the record of the job. */
 export function RecordForm({ job, likeliest }: Props) {
@@ -37,7 +37,7 @@ export function RecordForm({ job, likeliest }: Props) {
       <h3>Record of the job</h3>
       <div class="row">
         <FaultSelect label="It turned out to be" graph={graph} chosen={first} hasUnlisted />
-        {first.value !== "" && first.value !== unlisted && (
+        {first.value !== "" && first.value !== UNLISTED && (
           <FaultSelect label="And also" graph={graph} chosen={second} />
         )}
         <label class="field">
@@ -84,7 +84,7 @@ function FaultSelect({ label, graph, chosen, hasUnlisted = false }: SelectProps)
             {each.label}
           </option>
         ))}
-        {hasUnlisted && <option value={unlisted}>something not listed</option>}
+        {hasUnlisted && <option value={UNLISTED}>something not listed</option>}
       </select>
     </label>
   )

@@ -17,7 +17,7 @@ export function endingText(ending: CaseRow["ending"]): string {
 }
 
 /** What needs attention comes first. */
-export const worstFirst: readonly CaseRow["ending"][] = [
+export const WORST_FIRST: readonly CaseRow["ending"][] = [
   "comesBack",
   "handedOver",
   "open",
@@ -25,8 +25,8 @@ export const worstFirst: readonly CaseRow["ending"][] = [
   "fixed",
 ]
 
-export const columns = ["id", "ending", "fault", "says", "minutes", "saved"] as const
-export type Column = (typeof columns)[number] | "date"
+export const COLUMNS = ["id", "ending", "fault", "says", "minutes", "saved"] as const
+export type Column = (typeof COLUMNS)[number] | "date"
 export const columnTitles: Record<Column, string> = {
   id: "Case",
   date: "Date",
@@ -65,7 +65,7 @@ function keyOf(row: CaseRow, column: Column): string | number {
   switch (column) {
     case "ending":
       // Among equals, what came back is first, then what bought a part in vain.
-      return 3 * worstFirst.indexOf(row.ending) + (row.cameBack ? 0 : row.inVain > 0 ? 1 : 2)
+      return 3 * WORST_FIRST.indexOf(row.ending) + (row.cameBack ? 0 : row.inVain > 0 ? 1 : 2)
     case "saved":
       return row.recorded - row.minutes
     default:

@@ -10,7 +10,7 @@ const judgements = {
   even: "No difference from what was shipped beyond chance.",
 } as const
 const turns = { lost: "✗ lost", gained: "✓ gained", other: "≠ other" } as const
-const most = 30
+const MOST = 30
 
 /** The ruleset at hand against the version that was shipped last, on the same cases. */
 export function Compared({ comparison }: { comparison: Comparison }) {
@@ -38,7 +38,7 @@ export function Compared({ comparison }: { comparison: Comparison }) {
       </dl>
       {changed.length > 0 && (
         <ul class="notes">
-          {changed.slice(0, most).map((each) => (
+          {changed.slice(0, MOST).map((each) => (
             <li key={each.line}>
               <b>{turns[each.turn]}</b> <CaseLink id={each.id} line={each.line} /> {each.fault}: was{" "}
               <CodeText text={each.old} />, is <CodeText text={each.fresh} />

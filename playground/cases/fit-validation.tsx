@@ -1,4 +1,4 @@
-import { type Fit, fewCases } from "../../compiler/cases/fit/fit.ts"
+import { FEW_CASES, type Fit } from "../../compiler/cases/fit/fit.ts"
 import {
   examplesText,
   leftOutText,
@@ -15,7 +15,7 @@ import { CodeText } from "../code-text.tsx"
 import { percent } from "../figures.ts"
 import { Cause } from "./mistakes.tsx"
 
-const most = 20
+const MOST = 20
 
 /** Cross-validation: the author's numbers and the fitted ones on cases that were not fitted to. */
 export function Helps({ fit }: { fit: Fit }) {
@@ -55,7 +55,7 @@ export function Helps({ fit }: { fit: Fit }) {
       {ties.length > 0 && (
         <details class="small">
           <summary>Numbers that these cases can't tell</summary>
-          {ties.slice(0, most).map((tie) => (
+          {ties.slice(0, MOST).map((tie) => (
             <p key={tieText(tie)}>
               <CodeText text={tieText(tie)} />.
             </p>
@@ -65,7 +65,7 @@ export function Helps({ fit }: { fit: Fit }) {
       {few.length > 0 && (
         <details class="small">
           <summary>
-            {countOf(few.length, "fault")} confirmed by fewer than {fewCases} cases, whose numbers stay close
+            {countOf(few.length, "fault")} confirmed by fewer than {FEW_CASES} cases, whose numbers stay close
             to the author's
           </summary>
           <p>
@@ -96,7 +96,7 @@ export function Contradicted({ fit, report }: { fit: Fit; report: Report | undef
       <h3>Cases contradict what the text says is always or never so</h3>
       <p class="small quiet">The fit changes none of this. Look at each.</p>
       <ul class="notes">
-        {contradicted.slice(0, most).map((each) => (
+        {contradicted.slice(0, MOST).map((each) => (
           <li key={JSON.stringify(each)}>
             {each.count} of {each.of} <code class="ticked">{each.fault}</code>, found{" "}
             <CodeText text={each.found} />: <Cause mistake={each} report={report} />
@@ -104,7 +104,7 @@ export function Contradicted({ fit, report }: { fit: Fit; report: Report | undef
           </li>
         ))}
       </ul>
-      {contradicted.length > most && <p class="small quiet">and {contradicted.length - most} more</p>}
+      {contradicted.length > MOST && <p class="small quiet">and {contradicted.length - MOST} more</p>}
     </>
   )
 }

@@ -6,7 +6,7 @@ import { percent } from "../figures.ts"
 import { CaseLink } from "./case-link.tsx"
 import { LineLink } from "./line-link.tsx"
 
-const most = 30
+const MOST = 30
 
 /** Findings that ruled out the fault which was confirmed in the end: a mistake of the ruleset, or of the bench. */
 export function Mistakes({ report }: { report: Report }) {
@@ -23,7 +23,7 @@ export function Mistakes({ report }: { report: Report }) {
         </p>
       )}
       <ul class="notes">
-        {report.mistakes.slice(0, most).map((each) => (
+        {report.mistakes.slice(0, MOST).map((each) => (
           <li key={`${each.line}${each.cause}${each.name}${each.at}`}>
             <CaseLink id={each.id} line={each.line} /> {each.cameBack && <b>came back </b>}
             {labelsOf(each.fault)}, ruled out as <CodeText text={each.found} />:{" "}
@@ -31,7 +31,7 @@ export function Mistakes({ report }: { report: Report }) {
           </li>
         ))}
       </ul>
-      {report.mistakesInAll > most && <p class="small quiet">and {report.mistakesInAll - most} more</p>}
+      {report.mistakesInAll > MOST && <p class="small quiet">and {report.mistakesInAll - MOST} more</p>}
     </section>
   )
 }

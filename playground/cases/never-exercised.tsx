@@ -3,7 +3,7 @@ import { goToNode } from "../actions/navigate.ts"
 import { CodeText } from "../code-text.tsx"
 import { percent } from "../figures.ts"
 
-const most = 8
+const MOST = 8
 
 /** Tests that no case needed and branches that none took: what the cases say nothing about. */
 export function NeverExercised({ report }: { report: Report }) {
@@ -22,7 +22,7 @@ export function NeverExercised({ report }: { report: Report }) {
         {branches.idleInAll} of {branches.of} branches
       </h3>
       <ul class="notes">
-        {branches.idle.slice(0, most).map(({ node, step, found, chance }) => (
+        {branches.idle.slice(0, MOST).map(({ node, step, found, chance }) => (
           <li key={`${node}${found}`}>
             <CodeText text={`${step}, where ${found}: `} />
             <span class="quiet">expected in {percent(chance)} of jobs, </span>

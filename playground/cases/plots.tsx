@@ -7,7 +7,7 @@ import { rounded } from "../../compiler/wording/figures.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
 import { endingSign } from "./case-order.ts"
 
-const endings = ["fixed", "comesBack", "handedOver", "open"] as const
+const ENDINGS = ["fixed", "comesBack", "handedOver", "open"] as const
 
 /** Each plot has its figures in words beside it, for those who can't see it. */
 export function Plots({ report, rows }: { report: Report; rows: readonly CaseRow[] }) {
@@ -73,7 +73,7 @@ const colours = {
 function Legend() {
   return (
     <ul class="legend small">
-      {endings.map((ending) => (
+      {ENDINGS.map((ending) => (
         <li key={ending}>
           <span class="swatch" style={{ background: colours[ending] }} aria-hidden="true">
             {endingSign[ending]}
@@ -91,13 +91,13 @@ function wholeTicks(most: number): number {
 }
 
 /** Width of a letter at the size of the plots, about. */
-const letter = 6.3
+const LETTER = 6.3
 const style = { background: "none", fontFamily: "inherit", fontSize: "12px" }
 
 function ByFault({ report }: { report: Report }) {
   const faults = report.faults.filter((fault) => fault.cases > 0).sort((a, b) => b.cases - a.cases)
   const bars = faults.flatMap((fault) =>
-    endings.map((ending) => ({ fault: fault.label, ending, cases: fault[ending] })),
+    ENDINGS.map((ending) => ({ fault: fault.label, ending, cases: fault[ending] })),
   )
   const bad = faults.filter((fault) => fault.comesBack > 0)
   if (faults.length === 0)
@@ -113,11 +113,11 @@ function ByFault({ report }: { report: Report }) {
       legend
       make={(width) => {
         const longest = Math.max(...faults.map((fault) => fault.label.length))
-        const letters = Math.min(longest, Math.floor((width * 0.5) / letter))
+        const letters = Math.min(longest, Math.floor((width * 0.5) / LETTER))
         return Plot.plot({
           width,
           height: 50 + 22 * faults.length,
-          marginLeft: 14 + letter * letters,
+          marginLeft: 14 + LETTER * letters,
           marginBottom: 40,
           style,
           x: { label: "cases", grid: true, ticks: wholeTicks(faults[0]?.cases ?? 0), tickFormat: "d" },
@@ -128,15 +128,15 @@ function ByFault({ report }: { report: Report }) {
               text.length > letters ? `${text.slice(0, letters - 1).trimEnd()}…` : text,
           },
           color: {
-            domain: [...endings],
-            range: endings.map((ending) => colours[ending]),
+            domain: [...ENDINGS],
+            range: ENDINGS.map((ending) => colours[ending]),
             legend: false,
           },
           marks: [
             Plot.barX(
               bars,
               Plot.stackX({
-                order: [...endings],
+                order: [...ENDINGS],
                 x: "cases",
                 y: "fault",
                 fill: "ending",
@@ -147,7 +147,7 @@ function ByFault({ report }: { report: Report }) {
             Plot.textX(
               bars,
               Plot.stackX({
-                order: [...endings],
+                order: [...ENDINGS],
                 x: "cases",
                 y: "fault",
                 z: "ending",

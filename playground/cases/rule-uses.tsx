@@ -4,7 +4,7 @@ import { countText } from "../actions/line-uses.ts"
 import { CodeText } from "../code-text.tsx"
 import { LineLink } from "./line-link.tsx"
 
-const most = 12
+const MOST = 12
 
 /** Every rule with the number of cases in which it ruled something out, those without any first; a way to its line. */
 export function RuleUses({ report }: { report: Report }) {
@@ -20,7 +20,7 @@ export function RuleUses({ report }: { report: Report }) {
           : `${idle} of ${rules.length} ruled nothing out in any case.`}
       </p>
       <ul class="rule-uses">
-        {rules.slice(0, all.value ? rules.length : most).map(({ rule, line, used, because, name }) => (
+        {rules.slice(0, all.value ? rules.length : MOST).map(({ rule, line, used, because, name }) => (
           <li key={rule}>
             <span class={used === 0 ? "use-count none" : "use-count"}>{countText(used)}</span>
             <span>
@@ -29,7 +29,7 @@ export function RuleUses({ report }: { report: Report }) {
           </li>
         ))}
       </ul>
-      {rules.length > most && !all.value && (
+      {rules.length > MOST && !all.value && (
         <button
           type="button"
           onClick={() => {

@@ -4,22 +4,22 @@ import { CodeText } from "../code-text.tsx"
 import type { CaseRow } from "../workers/replay.worker.ts"
 import {
   arranged,
+  COLUMNS,
   type Column,
-  columns,
   columnTitles,
   endingText,
   type Filter,
   type Order,
-  worstFirst,
+  WORST_FIRST,
 } from "./case-order.ts"
 
-const shownAtOnce = 200
+const SHOWN_AT_ONCE = 200
 
 /** All cases; sorted by any column, those that come back first at the beginning. */
 export function CaseTable({ rows }: { rows: readonly CaseRow[] }) {
   const order = useSignal<Order>({ column: "ending", down: false })
   const filter = useSignal<Filter>({ ending: "", words: "" })
-  const limit = useSignal(shownAtOnce)
+  const limit = useSignal(SHOWN_AT_ONCE)
   const shown = arranged(rows, filter.value, order.value)
   return (
     <section class="card case-table" aria-labelledby="case-table-title">
@@ -34,7 +34,7 @@ export function CaseTable({ rows }: { rows: readonly CaseRow[] }) {
         <table>
           <thead>
             <tr>
-              {columns.map((column) => (
+              {COLUMNS.map((column) => (
                 <th
                   key={column}
                   scope="col"
@@ -88,7 +88,7 @@ function FilterFields({ filter, rows }: { filter: Signal<Filter>; rows: readonly
           }}
         >
           <option value="">all</option>
-          {worstFirst.map((each) => (
+          {WORST_FIRST.map((each) => (
             <option key={each} value={each}>
               {endingText(each)} ({rows.filter((row) => row.ending === each).length})
             </option>

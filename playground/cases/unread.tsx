@@ -4,8 +4,8 @@ import { saveFile } from "../actions/files.ts"
 import { CodeText } from "../code-text.tsx"
 
 /** Shown at once; the others, as far as a person would read them, are folded. */
-const first = 6
-const most = 200
+const FIRST = 6
+const MOST = 200
 
 interface UnreadProps {
   readonly diagnostics: readonly CaseDiagnostic[]
@@ -15,12 +15,12 @@ interface UnreadProps {
 /** What the file of cases says that the ruleset does not know, by its lines or its cells. */
 export function Unread({ diagnostics, tables: { remarks, rejected } }: UnreadProps) {
   const items = [
-    ...remarks.slice(0, most).map(({ text, code }) => (
+    ...remarks.slice(0, MOST).map(({ text, code }) => (
       <li key={text}>
         <CodeText text={text} /> {code && <More code={code} />}
       </li>
     )),
-    ...diagnostics.slice(0, most).map((each) => (
+    ...diagnostics.slice(0, MOST).map((each) => (
       <li key={`${each.line}${each.path}${each.code}`}>
         Line {each.line}: <CodeText text={each.message} /> {each.help && <CodeText text={each.help} />}{" "}
         <More code={each.code} />
@@ -33,11 +33,11 @@ export function Unread({ diagnostics, tables: { remarks, rejected } }: UnreadPro
       <h2 id="unread-title">
         Not understood in the file <span class="quiet">{diagnostics.length + remarks.length}</span>
       </h2>
-      <ul class="notes">{items.slice(0, first)}</ul>
-      {items.length > first && (
+      <ul class="notes">{items.slice(0, FIRST)}</ul>
+      {items.length > FIRST && (
         <details>
-          <summary>Show {Math.min(items.length, most) - first} more</summary>
-          <ul class="notes">{items.slice(first, most)}</ul>
+          <summary>Show {Math.min(items.length, MOST) - FIRST} more</summary>
+          <ul class="notes">{items.slice(FIRST, MOST)}</ul>
         </details>
       )}
       {rejected.map(({ name, text }) => (

@@ -6,7 +6,7 @@ import { saveActiveFile } from "../actions/save.ts"
 import { changeFile } from "../actions/text.ts"
 import { activeFile, caret, dark, deepRound, project, quickDiagnostics, reveal } from "../state.ts"
 import { showUses } from "./line-counts.ts"
-import { helpScheme, showMarkers } from "./markers.ts"
+import { HELP_SCHEME, showMarkers } from "./markers.ts"
 import { fileOf, syncModels, uriOf } from "./models.ts"
 import { monaco } from "./monaco.ts"
 import { rangeIn, registerLanguage } from "./providers.ts"
@@ -180,7 +180,7 @@ function openLinks(): (() => void)[] {
   })
   const helper = monaco.editor.registerLinkOpener({
     open({ scheme, path }) {
-      if (scheme !== helpScheme) return false
+      if (scheme !== HELP_SCHEME) return false
       goToHelp(path)
       return true
     },

@@ -6,7 +6,7 @@ import { monaco } from "./monaco.ts"
 import { rangeIn } from "./providers.ts"
 
 /** Addresses in the help, as of a code that the editor shows as a link. */
-export const helpScheme = "ruleout-help"
+export const HELP_SCHEME = "ruleout-help"
 
 const severities: Record<Severity, monaco.MarkerSeverity> = {
   error: monaco.MarkerSeverity.Error,
@@ -36,7 +36,10 @@ function marker(model: monaco.editor.ITextModel, text: string, found: Diagnostic
     ...range,
     severity: severities[found.severity],
     message: found.help === undefined ? found.message : `${found.message}\n${found.help}`,
-    code: { value: found.code, target: monaco.Uri.from({ scheme: helpScheme, path: `codes/${found.code}` }) },
+    code: {
+      value: found.code,
+      target: monaco.Uri.from({ scheme: HELP_SCHEME, path: `codes/${found.code}` }),
+    },
     relatedInformation: found.labels.flatMap(({ span, text }) => {
       const other = monaco.editor.getModel(uriOf(span.file))
       return other ? [{ resource: other.uri, message: text, ...rangeIn(other, span) }] : []

@@ -8,13 +8,13 @@ import {
   record,
 } from "../actions/undo-journal.ts"
 import { project } from "../state.ts"
-import { languageId, monaco } from "./monaco.ts"
+import { LANGUAGE_ID, monaco } from "./monaco.ts"
 
 /** One text model for each file of the project; they outlive the editor, so that undo and folds survive a change of station. */
-const scheme = "ruleout"
+const SCHEME = "ruleout"
 
 export function uriOf(file: string): monaco.Uri {
-  return monaco.Uri.from({ scheme, path: `/${file}` })
+  return monaco.Uri.from({ scheme: SCHEME, path: `/${file}` })
 }
 
 export function fileOf(uri: monaco.Uri): string {
@@ -28,7 +28,7 @@ const known = new Map<string, string>()
 export function syncModels(changed: (file: string, text: string, shift?: Shift) => void): void {
   const { files } = project.value
   for (const model of monaco.editor.getModels())
-    if (model.uri.scheme === scheme && files[fileOf(model.uri)] === undefined) {
+    if (model.uri.scheme === SCHEME && files[fileOf(model.uri)] === undefined) {
       closeJournal(fileOf(model.uri))
       model.dispose()
     }
@@ -59,7 +59,7 @@ const changeOf = ({ rangeOffset, rangeLength, text }: monaco.editor.IModelConten
 /** The model of a file, with all that can be undone: what was changed before a reload is changed again. */
 function createModel(file: string, text: string): monaco.editor.ITextModel {
   const journal = keptJournal(file, text)
-  const model = monaco.editor.createModel(journal.base, languageId, uriOf(file))
+  const model = monaco.editor.createModel(journal.base, LANGUAGE_ID, uriOf(file))
   const ids = [model.getAlternativeVersionId()]
   journal.steps.forEach((step, i) => {
     if (!goesOn(journal.steps[i - 1], step)) model.pushStackElement()
@@ -78,7 +78,7 @@ function createModel(file: string, text: string): monaco.editor.ITextModel {
 
 function newModel(old: monaco.editor.ITextModel, text: string, file: string): monaco.editor.ITextModel {
   old.dispose()
-  const model = monaco.editor.createModel(text, languageId, uriOf(file))
+  const model = monaco.editor.createModel(text, LANGUAGE_ID, uriOf(file))
   openJournal(file, { base: text, steps: [] }, [model.getAlternativeVersionId()])
   return model
 }

@@ -29,4 +29,4 @@ import EditorWorker from "monaco-editor/editor/editor.worker?worker"
 self.MonacoEnvironment = { getWorker: () => new EditorWorker() }
 
 export { monaco }
-export const languageId = "ruleout"
+export const LANGUAGE_ID = "ruleout"

@@ -6,7 +6,7 @@ import { capitalized } from "../../compiler/wording/sentence.ts"
 import { language } from "../actions/text.ts"
 import { diagnostics } from "../state.ts"
 import { fileOf, uriOf } from "./models.ts"
-import { languageId, monaco } from "./monaco.ts"
+import { LANGUAGE_ID, monaco } from "./monaco.ts"
 
 /** Monaco asks, the language service in its worker answers; here is only the translation between the two. */
 type Model = monaco.editor.ITextModel
@@ -55,8 +55,8 @@ const kindNames: Partial<Record<Completion["kind"], string>> = {
 }
 
 export function registerLanguage(): void {
-  monaco.languages.register({ id: languageId, extensions: [".ruleout"] })
-  monaco.languages.setLanguageConfiguration(languageId, {
+  monaco.languages.register({ id: LANGUAGE_ID, extensions: [".ruleout"] })
+  monaco.languages.setLanguageConfiguration(LANGUAGE_ID, {
     comments: { lineComment: "#" },
     brackets: [["(", ")"]],
     autoClosingPairs: [
@@ -65,7 +65,7 @@ export function registerLanguage(): void {
     ],
     wordPattern: /[\p{L}_][\p{L}\p{N}_]*/u,
   })
-  monaco.languages.setTokensProvider(languageId, {
+  monaco.languages.setTokensProvider(LANGUAGE_ID, {
     getInitialState: () => lineState,
     tokenize: (line) => ({
       endState: lineState,
@@ -83,14 +83,14 @@ export function registerLanguage(): void {
 }
 
 function provideWords(): void {
-  monaco.languages.registerCompletionItemProvider(languageId, {
+  monaco.languages.registerCompletionItemProvider(LANGUAGE_ID, {
     triggerCharacters: [" ", ",", '"'],
     async provideCompletionItems(model, position) {
       const list = await language.complete(fileOf(model.uri), model.getOffsetAt(position))
       return { suggestions: list.map((each) => suggestion(model, each)) }
     },
   })
-  monaco.languages.registerHoverProvider(languageId, {
+  monaco.languages.registerHoverProvider(LANGUAGE_ID, {
     async provideHover(model, position) {
       const hover = await language.hover(fileOf(model.uri), model.getOffsetAt(position))
       if (!hover) return null
@@ -103,26 +103,26 @@ function provideWords(): void {
 }
 
 function providePlaces(): void {
-  monaco.languages.registerDefinitionProvider(languageId, {
+  monaco.languages.registerDefinitionProvider(LANGUAGE_ID, {
     async provideDefinition(model, position) {
       const span = await language.definition(fileOf(model.uri), model.getOffsetAt(position))
       return span ? location(span) : null
     },
   })
-  monaco.languages.registerReferenceProvider(languageId, {
+  monaco.languages.registerReferenceProvider(LANGUAGE_ID, {
     async provideReferences(model, position) {
       const spans = await language.references(fileOf(model.uri), model.getOffsetAt(position))
       return spans.flatMap((span) => location(span) ?? [])
     },
   })
-  monaco.languages.registerDocumentHighlightProvider(languageId, {
+  monaco.languages.registerDocumentHighlightProvider(LANGUAGE_ID, {
     async provideDocumentHighlights(model, position) {
       const file = fileOf(model.uri)
       const spans = await language.references(file, model.getOffsetAt(position))
       return spans.filter((span) => span.file === file).map((span) => ({ range: rangeIn(model, span) }))
     },
   })
-  monaco.languages.registerDocumentSymbolProvider(languageId, {
+  monaco.languages.registerDocumentSymbolProvider(LANGUAGE_ID, {
     displayName: "Declarations",
     async provideDocumentSymbols(model) {
       const items = await language.outline(fileOf(model.uri))
@@ -139,7 +139,7 @@ function providePlaces(): void {
 }
 
 function provideRenaming(): void {
-  monaco.languages.registerRenameProvider(languageId, {
+  monaco.languages.registerRenameProvider(LANGUAGE_ID, {
     async resolveRenameLocation(model, position) {
       const found = await language.renamed(fileOf(model.uri), model.getOffsetAt(position))
       if ("refused" in found) {
@@ -162,7 +162,7 @@ function provideRenaming(): void {
 }
 
 function provideLayout(): void {
-  monaco.languages.registerFoldingRangeProvider(languageId, {
+  monaco.languages.registerFoldingRangeProvider(LANGUAGE_ID, {
     async provideFoldingRanges(model) {
       const folds = await language.folding(fileOf(model.uri))
       return folds.map(({ first, last, comment }) => ({
@@ -172,7 +172,7 @@ function provideLayout(): void {
       }))
     },
   })
-  monaco.languages.registerDocumentFormattingEditProvider(languageId, {
+  monaco.languages.registerDocumentFormattingEditProvider(LANGUAGE_ID, {
     async provideDocumentFormattingEdits(model) {
       const changes = await language.format(fileOf(model.uri))
       return changes.map(({ span, text }) => ({ range: rangeIn(model, span), text }))
@@ -181,7 +181,7 @@ function provideLayout(): void {
 }
 
 function provideFixes(): void {
-  monaco.languages.registerCodeActionProvider(languageId, {
+  monaco.languages.registerCodeActionProvider(LANGUAGE_ID, {
     provideCodeActions(model, range) {
       const file = fileOf(model.uri)
       const from = model.getOffsetAt(monaco.Range.getStartPosition(range))

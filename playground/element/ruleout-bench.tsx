@@ -11,7 +11,7 @@ import { benchStyle } from "./style.ts"
 import type { BenchElement, BenchEventMap, BenchJob } from "./types.ts"
 
 /** What can be set before the element is defined, and is taken over then. */
-const settable = ["graph", "job", "records", "station"] as const
+const SETTABLE = ["graph", "job", "records", "station"] as const
 
 /**
  * The bench as an element of any page. Whoever embeds it gives a graph and hears its events; the playground and the page
@@ -46,7 +46,7 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
   }
 
   connectedCallback(): void {
-    for (const name of settable) this.#takeOver(name)
+    for (const name of SETTABLE) this.#takeOver(name)
     this.#stop = effect(() => this.#hear())
     render(
       <Bench station={this.#station} said={this.#said} problem={this.#problem} />,
@@ -104,7 +104,7 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
     this.#station.value = station
   }
 
-  #takeOver(name: (typeof settable)[number]): void {
+  #takeOver(name: (typeof SETTABLE)[number]): void {
     const own = Object.getOwnPropertyDescriptor(this, name)
     if (!own) return
     Reflect.deleteProperty(this, name)

@@ -5,7 +5,7 @@ import type { Graph } from "../../compiler/run/graph.ts"
 import { percent } from "../figures.ts"
 import { Drawing, type Viewport } from "./drawing.tsx"
 import { isStep, kindText, nodeTitle } from "./labels.ts"
-import { type Layout, nodeWidth, type Point } from "./layout.ts"
+import { type Layout, NODE_WIDTH, type Point } from "./layout.ts"
 import type { NodeFigures } from "./node-figures.ts"
 import { type Camera, followPointers, windowOf, within, zoomed } from "./panzoom.ts"
 import type { Visible } from "./visible.ts"
@@ -41,8 +41,8 @@ export interface CanvasProps {
 }
 
 /** Rendered beyond the edge of the screen, so that a drag does not show white at once. */
-const margin = 600
-const readable = 0.42
+const MARGIN = 600
+const READABLE = 0.42
 
 /** Pan and zoom only move one group; nodes are rendered again only when the camera leaves what was rendered. */
 export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
@@ -161,10 +161,10 @@ function useCamera(
     // A picture that has just been taken off the page is still told of its size.
     if (!box.current) return
     const { clientWidth, clientHeight } = box.current
-    const words = next.scale >= readable
+    const words = next.scale >= READABLE
     const seen = windowOf(next, clientWidth, clientHeight, 0)
     if (words === drawnNow.current.words && within(seen, drawnNow.current.window)) return
-    const window = windowOf(next, clientWidth, clientHeight, margin)
+    const window = windowOf(next, clientWidth, clientHeight, MARGIN)
     drawnNow.current = { window, words }
     setDrawn(drawnNow.current)
   }
@@ -220,7 +220,7 @@ function cameraAt(
   { clientWidth, clientHeight }: Size,
 ): Camera {
   const near = Math.max(scale, 0.9)
-  const left = isStart ? 24 + (nodeWidth / 2) * near : clientWidth * 0.36
+  const left = isStart ? 24 + (NODE_WIDTH / 2) * near : clientWidth * 0.36
   return { scale: near, x: left - place.x * near, y: clientHeight / 2 - place.y * near }
 }
 

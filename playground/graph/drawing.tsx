@@ -3,7 +3,7 @@ import type { Graph } from "../../compiler/run/graph.ts"
 import type { ActionKind } from "../../compiler/wording/actions.ts"
 import { percent } from "../figures.ts"
 import { cautionsOf, costToGo, edgeText, isStep, kindOf, kindText, nodeTitle, placeOf } from "./labels.ts"
-import { type Layout, nodeHeight, nodeWidth, type Point, stubHeight, stubWidth } from "./layout.ts"
+import { type Layout, NODE_HEIGHT, NODE_WIDTH, type Point, STUB_HEIGHT, STUB_WIDTH } from "./layout.ts"
 import type { NodeFigures } from "./node-figures.ts"
 import type { Visible } from "./visible.ts"
 
@@ -49,7 +49,7 @@ export const Drawing = memo((props: DrawingProps) => {
           const laid = layout.edges[i]
           return (
             laid &&
-            near(laid, stubWidth, stubHeight) && <Label key={i} {...props} index={i} from={edge.from} />
+            near(laid, STUB_WIDTH, STUB_HEIGHT) && <Label key={i} {...props} index={i} from={edge.from} />
           )
         })}
       {[...visible.folds].map(([at, fold]) => {
@@ -58,21 +58,21 @@ export const Drawing = memo((props: DrawingProps) => {
         return (
           place &&
           from &&
-          near(place, stubWidth, stubHeight) && (
+          near(place, STUB_WIDTH, STUB_HEIGHT) && (
             <g key={`f${at}`} class="stub" data-stub={at}>
               <path
                 class="edge thin"
                 d={curve([
-                  { x: from.x + nodeWidth / 2, y: from.y },
-                  { x: place.x - stubWidth / 2, y: place.y },
+                  { x: from.x + NODE_WIDTH / 2, y: from.y },
+                  { x: place.x - STUB_WIDTH / 2, y: place.y },
                 ])}
               />
               <rect
-                x={place.x - stubWidth / 2}
-                y={place.y - stubHeight / 2}
-                width={stubWidth}
-                height={stubHeight}
-                rx={stubHeight / 2}
+                x={place.x - STUB_WIDTH / 2}
+                y={place.y - STUB_HEIGHT / 2}
+                width={STUB_WIDTH}
+                height={STUB_HEIGHT}
+                rx={STUB_HEIGHT / 2}
               />
               {props.words && (
                 <text x={place.x} y={place.y + 4} text-anchor="middle">
@@ -86,7 +86,7 @@ export const Drawing = memo((props: DrawingProps) => {
       {visible.nodes.map((at) => {
         const place = layout.nodes.get(at)
         return (
-          place && near(place, nodeWidth, nodeHeight) && <Node key={at} {...props} at={at} place={place} />
+          place && near(place, NODE_WIDTH, NODE_HEIGHT) && <Node key={at} {...props} at={at} place={place} />
         )
       })}
     </>
@@ -111,8 +111,8 @@ function Node({
   if (path.has(at)) classes.push("on-path")
   if (found.has(at)) classes.push("found")
   if (chosen === at) classes.push("chosen")
-  const left = place.x - nodeWidth / 2
-  const top = place.y - nodeHeight / 2
+  const left = place.x - NODE_WIDTH / 2
+  const top = place.y - NODE_HEIGHT / 2
   const caution = cautionsOf(graph, node).length > 0
   return (
     <g class={classes.join(" ")} data-node={at}>
@@ -124,10 +124,10 @@ function Node({
             {kindText(graph, node)}
             {caution ? " ⚠" : ""}
           </text>
-          <text class="figure" x={left + nodeWidth - 12} y={top + 17} text-anchor="end">
+          <text class="figure" x={left + NODE_WIDTH - 12} y={top + 17} text-anchor="end">
             {`${percent(figures.reach[at]!)} · ${costToGo(graph, node)}`}
           </text>
-          {twoLines(nodeTitle(graph, node), titleLetters).map((line, i) => (
+          {twoLines(nodeTitle(graph, node), TITLE_LETTERS).map((line, i) => (
             <text key={line} class="title" x={left + 12} y={top + 39 + 18 * i}>
               {line}
             </text>
@@ -200,8 +200,8 @@ function Label({ graph, visible, layout, index, from }: DrawingProps & { index: 
 
 /** Shape tells the kind without colour: tests are boxes, repairs lean, closing is round, handing over has cut corners. */
 function outline(kind: ActionKind, left: number, top: number): string {
-  const right = left + nodeWidth
-  const bottom = top + nodeHeight
+  const right = left + NODE_WIDTH
+  const bottom = top + NODE_HEIGHT
   if (kind === "close") {
     const r = 20
     const corner = (x: number, y: number) => `A${r} ${r} 0 0 1 ${x} ${y}`
@@ -246,7 +246,7 @@ function crosses(points: readonly Point[], window: Viewport): boolean {
   return right >= window.left && left <= window.right && bottom >= window.top && top <= window.bottom
 }
 
-const titleLetters = 31
+const TITLE_LETTERS = 31
 
 /** As much of a text as two lines hold, broken between words. */
 function twoLines(text: string, most: number): string[] {

@@ -1,9 +1,9 @@
-const shown = 3
+const SHOWN = 3
 
 /** A list in a sentence: the first few, the rest unfolded on demand. */
 export function FoldedList({ lead, items: all }: { lead: string; items: readonly string[] }) {
   const items = [...new Set(all)]
-  if (items.length <= shown + 1)
+  if (items.length <= SHOWN + 1)
     return (
       <p class="small quiet">
         {lead} {items.join(", ")}
@@ -12,9 +12,9 @@ export function FoldedList({ lead, items: all }: { lead: string; items: readonly
   return (
     <details class="small quiet">
       <summary class="folded-list">
-        {lead} {items.slice(0, shown).join(", ")} and {items.length - shown} more
+        {lead} {items.slice(0, SHOWN).join(", ")} and {items.length - SHOWN} more
       </summary>
-      {items.slice(shown).join(", ")}
+      {items.slice(SHOWN).join(", ")}
     </details>
   )
 }

@@ -1,8 +1,8 @@
 /** Sizes in the units of the drawing, one to a CSS pixel at scale 1. */
-export const nodeWidth = 236
-export const nodeHeight = 72
-export const stubWidth = 120
-export const stubHeight = 26
+export const NODE_WIDTH = 236
+export const NODE_HEIGHT = 72
+export const STUB_WIDTH = 120
+export const STUB_HEIGHT = 26
 
 export interface LayoutInput {
   readonly nodes: readonly number[]

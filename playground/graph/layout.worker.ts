@@ -1,13 +1,13 @@
 import { Graph, layout } from "@dagrejs/dagre"
 import { serve } from "../workers/rpc.ts"
-import { type Layout, type LayoutInput, nodeHeight, nodeWidth, stubHeight, stubWidth } from "./layout.ts"
+import { type Layout, type LayoutInput, NODE_HEIGHT, NODE_WIDTH, STUB_HEIGHT, STUB_WIDTH } from "./layout.ts"
 
 /** Layered from left to right by dagre; in a worker, since a thousand nodes take about a second. */
 function arrange(input: LayoutInput): Layout {
   const graph = new Graph({ multigraph: true })
   graph.setGraph({ rankdir: "LR", ranker: "tight-tree", nodesep: 14, edgesep: 6, ranksep: 40 })
-  for (const id of input.nodes) graph.setNode(String(id), { width: nodeWidth, height: nodeHeight })
-  for (const id of input.stubs) graph.setNode(`f${id}`, { width: stubWidth, height: stubHeight })
+  for (const id of input.nodes) graph.setNode(String(id), { width: NODE_WIDTH, height: NODE_HEIGHT })
+  for (const id of input.stubs) graph.setNode(`f${id}`, { width: STUB_WIDTH, height: STUB_HEIGHT })
   for (const [i, edge] of input.edges.entries())
     graph.setEdge(
       String(edge.from),
@@ -33,9 +33,9 @@ function arrange(input: LayoutInput): Layout {
       const from = place(String(edge.from))
       const to = place(String(edge.to))
       const points = [
-        { x: from.x + nodeWidth / 2, y: from.y },
+        { x: from.x + NODE_WIDTH / 2, y: from.y },
         ...laid.points!.slice(1, -1),
-        { x: to.x - nodeWidth / 2, y: to.y },
+        { x: to.x - NODE_WIDTH / 2, y: to.y },
       ]
       return { points, x: laid.x ?? 0, y: laid.y ?? 0 }
     }),

@@ -20,14 +20,14 @@ interface Props {
 }
 
 /** Steps to which fewer jobs come are folded at first. */
-const likely = 0.1
+const LIKELY = 0.1
 
 /** The plan as indented text: what is done, what may come of it, and what is done then. */
 export function Outline(props: Props) {
   const { graph, figures, chosen, unfolded } = props
   const box = useRef<HTMLElement>(null)
   const first = useMemo(
-    () => new Set(graph.nodes.flatMap((_, at) => (figures.reach[at]! >= likely ? [at] : []))),
+    () => new Set(graph.nodes.flatMap((_, at) => (figures.reach[at]! >= LIKELY ? [at] : []))),
     [graph, figures],
   )
   const open = unfolded.value ?? first

@@ -7,8 +7,8 @@ export interface Camera {
   readonly scale: number
 }
 
-const leastScale = 0.02
-const mostScale = 2.5
+const LEAST_SCALE = 0.02
+const MOST_SCALE = 2.5
 
 export function windowOf(camera: Camera, width: number, height: number, margin: number): Viewport {
   const { x, y, scale } = camera
@@ -31,7 +31,7 @@ export function within(inner: Viewport, outer: Viewport): boolean {
 
 /** Zooms so that the point of the drawing under (px, py) stays there. */
 export function zoomed(camera: Camera, factor: number, px: number, py: number): Camera {
-  const scale = Math.min(mostScale, Math.max(leastScale, camera.scale * factor))
+  const scale = Math.min(MOST_SCALE, Math.max(LEAST_SCALE, camera.scale * factor))
   const by = scale / camera.scale
   return { scale, x: px - (px - camera.x) * by, y: py - (py - camera.y) * by }
 }

@@ -2,15 +2,15 @@ import { createElement, render } from "preact"
 import drawingStyle from "./drawing.css?inline"
 import { Drawing, type DrawingProps } from "./drawing.tsx"
 
-const margin = 24
+const MARGIN = 24
 
 /** The whole drawing as a standalone file, in light colours because it is mostly printed. */
 export function drawingAsSvg(props: Omit<DrawingProps, "window" | "words" | "chosen">): string {
   const { width, height } = props.layout
   const svg = document.createElementNS("http://www.w3.org/2000/svg", "svg")
-  svg.setAttribute("viewBox", `${-margin} ${-margin} ${width + 2 * margin} ${height + 2 * margin}`)
-  svg.setAttribute("width", String(Math.round(width + 2 * margin)))
-  svg.setAttribute("height", String(Math.round(height + 2 * margin)))
+  svg.setAttribute("viewBox", `${-MARGIN} ${-MARGIN} ${width + 2 * MARGIN} ${height + 2 * MARGIN}`)
+  svg.setAttribute("width", String(Math.round(width + 2 * MARGIN)))
+  svg.setAttribute("height", String(Math.round(height + 2 * MARGIN)))
   const all = {
     left: Number.NEGATIVE_INFINITY,
     top: Number.NEGATIVE_INFINITY,

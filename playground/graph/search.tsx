@@ -15,7 +15,7 @@ interface Props {
   readonly onChoose: (node: number, bring: boolean) => void
 }
 
-const shown = 100
+const SHOWN = 100
 
 /** Looks for steps, readings and faults: how many there are, which one is shown, and why each was found. */
 export function Search({ graph, figures, query, hits, chosen, onChoose }: Props) {
@@ -61,7 +61,7 @@ export function Search({ graph, figures, query, hits, chosen, onChoose }: Props)
         <details class="hits">
           <summary class="small">List</summary>
           <ol>
-            {hits.slice(0, shown).map((hit) => (
+            {hits.slice(0, SHOWN).map((hit) => (
               <li key={hit}>
                 <button
                   type="button"
@@ -81,7 +81,7 @@ export function Search({ graph, figures, query, hits, chosen, onChoose }: Props)
               </li>
             ))}
           </ol>
-          {hits.length > shown && <p class="small quiet">and {hits.length - shown} more</p>}
+          {hits.length > SHOWN && <p class="small quiet">and {hits.length - SHOWN} more</p>}
         </details>
       )}
     </search>

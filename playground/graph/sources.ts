@@ -27,7 +27,7 @@ export function sourcesOf(model: Model): Sources {
   }
 }
 
-const candidatesShown = 6
+const CANDIDATES_SHOWN = 6
 
 /** The declarations that a node comes from: what it does, what it reads, and the rules that act after it. */
 export function spansOf(graph: Graph, sources: Sources, at: number): Span[] {
@@ -41,7 +41,7 @@ export function spansOf(graph: Graph, sources: Sources, at: number): Span[] {
 
 function declarations(graph: Graph, sources: Sources, node: GraphNode): (Span | undefined)[] {
   if (node.do === "handover")
-    return node.candidates.slice(0, candidatesShown).map(({ fault }) => sources.faults[fault ?? -1])
+    return node.candidates.slice(0, CANDIDATES_SHOWN).map(({ fault }) => sources.faults[fault ?? -1])
   if (!isStep(node)) return []
   const place = placeOf(graph, node)
   const { parts = [], reads = [], redoes = [] } = node.do === "test" ? graph.model.tests[node.test]! : {}

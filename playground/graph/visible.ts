@@ -43,12 +43,12 @@ export function visibleOf(
   return { nodes: queue, edges, folds }
 }
 
-export const shares = [0, 0.001, 0.005, 0.01, 0.02, 0.05, 0.1] as const
+export const SHARES = [0, 0.001, 0.005, 0.01, 0.02, 0.05, 0.1] as const
 /** A picture with more nodes than this is no overview. */
-const calm = 70
+const CALM = 70
 
 /** Laying out more nodes takes far longer than anybody waits: three times as many took ten times as long and more. */
-const most = 1500
+const MOST = 1500
 
 export interface Fold {
   readonly share: number
@@ -60,15 +60,15 @@ export interface Fold {
 /** What can be folded away, the least first. */
 export function foldsOf(graph: Graph, figures: NodeFigures): Fold[] {
   const none = new Set<number>()
-  return shares.map((share, i) => {
+  return SHARES.map((share, i) => {
     const nodes = visibleOf(graph, figures, share, none).nodes.length
-    return { share, nodes, fits: nodes <= most || i === shares.length - 1 }
+    return { share, nodes, fits: nodes <= MOST || i === SHARES.length - 1 }
   })
 }
 
 /** The least fold that leaves a picture one can take in. */
 export function firstFold(folds: readonly Fold[]): number {
-  return folds.find(({ nodes }) => nodes <= calm)?.share ?? shares.at(-1)!
+  return folds.find(({ nodes }) => nodes <= CALM)?.share ?? SHARES.at(-1)!
 }
 
 /** Nodes to open so that `target` is drawn: those on its likeliest way in. */

@@ -35,11 +35,11 @@ markdown.renderer.rules.table_open = () =>
 markdown.renderer.rules.table_close = () => "</table></div>"
 
 /** For whoever edits the file, not for its readers. */
-const comments = /^<!--[\s\S]*?-->\n/gm
+const COMMENTS = /^<!--[\s\S]*?-->\n/gm
 
 /** `places`: all pages of the help; a link to one of them stays in the help. */
 export function readPage(place: Place, text: string, places: readonly Place[]): Page {
-  const tokens = markdown.parse(text.replace(comments, ""), {})
+  const tokens = markdown.parse(text.replace(COMMENTS, ""), {})
   const slugs = new Set<string>()
   const blocks: Block[] = []
   const sections: { id: string; title: string; text: string }[] = [{ id: "", title: "", text: "" }]

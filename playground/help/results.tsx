@@ -3,7 +3,7 @@ import { pages } from "./pages.ts"
 import { cutAt, search, wordsOf } from "./search.ts"
 
 const sections = pages.flatMap((page) => page.sections)
-const most = 30
+const MOST = 30
 
 /** What the search found, best first. */
 export function Results({ query }: { query: string }) {
@@ -23,7 +23,7 @@ export function Results({ query }: { query: string }) {
         </p>
       )}
       <ol>
-        {hits.slice(0, most).map(({ section, excerpt }) => (
+        {hits.slice(0, MOST).map(({ section, excerpt }) => (
           <li key={`${section.page}/${section.id}`}>
             <a href={`#${helpAddress(section.page, section.id)}`}>
               <Marked text={section.title} words={words} />
@@ -35,7 +35,7 @@ export function Results({ query }: { query: string }) {
           </li>
         ))}
       </ol>
-      {hits.length > most && <p class="small quiet">and {hits.length - most} more</p>}
+      {hits.length > MOST && <p class="small quiet">and {hits.length - MOST} more</p>}
     </section>
   )
 }

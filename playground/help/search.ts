@@ -56,7 +56,7 @@ function scoreOf({ title, pageTitle, text }: Section, words: readonly string[]):
   return score
 }
 
-const excerptLength = 150
+const EXCERPT_LENGTH = 150
 
 function excerptOf(text: string, words: readonly string[]): string {
   const flat = text.replace(/\s+/g, " ").trim()
@@ -64,7 +64,7 @@ function excerptOf(text: string, words: readonly string[]): string {
   const places = words.map((word) => small.indexOf(word)).filter((at) => at >= 0)
   const first = places.length === 0 ? 0 : Math.min(...places)
   const from = first < 60 ? 0 : flat.indexOf(" ", first - 50) + 1
-  const end = from + excerptLength
+  const end = from + EXCERPT_LENGTH
   const to = end >= flat.length ? flat.length : Math.max(flat.lastIndexOf(" ", end), from + 1)
   return `${from > 0 ? "… " : ""}${flat.slice(from, to)}${to < flat.length ? " …" : ""}`
 }

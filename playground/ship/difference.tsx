@@ -67,7 +67,7 @@ function changedFiles(before: Project, after: Project): FileChanges[] {
 }
 
 /** Lines around a change that stay the same and are shown. */
-const around = 2
+const AROUND = 2
 
 const signs = { added: "+", removed: "−", same: " " } as const
 
@@ -98,8 +98,8 @@ interface ChangeProps {
 function Change({ change, isFirst, isLast }: ChangeProps) {
   const kind = change.added ? "added" : change.removed ? "removed" : "same"
   const lines = change.value.replace(/\n$/, "").split("\n")
-  const head = isFirst ? [] : lines.slice(0, around)
-  const tail = isLast ? [] : lines.slice(-around)
+  const head = isFirst ? [] : lines.slice(0, AROUND)
+  const tail = isLast ? [] : lines.slice(-AROUND)
   const isLong = kind === "same" && lines.length > head.length + tail.length + 1
   const draw = (list: readonly string[]) => list.map((line) => `${signs[kind]} ${line}\n`).join("")
   if (!isLong) return <span class={kind}>{draw(lines)}</span>

@@ -14,7 +14,7 @@ interface Written {
 }
 
 /** Letters of the preview; the file has all. */
-const shown = 6000
+const SHOWN = 6000
 
 /** The graph in the formats of other tools: each is looked at before it is saved. */
 export function OtherTools() {
@@ -113,7 +113,7 @@ function Preview({ target, written: { text, problem } }: { target: Target; writt
       <section aria-label={`Preview: ${target.name}`}>
         {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls is reached by keys */}
         <pre class="preview" tabIndex={0}>
-          {text.length > shown ? `${text.slice(0, shown)}…` : text}
+          {text.length > SHOWN ? `${text.slice(0, SHOWN)}…` : text}
         </pre>
       </section>
     </>

@@ -13,14 +13,14 @@ export interface Target {
 /** The writers are fetched when the first is asked for. */
 const writers = () => import("../../compiler/ship/index.ts")
 
-const paper = "For paper and pages"
-const pictures = "For drawing tools"
-const data = "For data and decision tools"
+const PAPER = "For paper and pages"
+const PICTURES = "For drawing tools"
+const DATA = "For data and decision tools"
 
 export const otherTargets: readonly Target[] = [
   {
     name: "Bench card",
-    group: paper,
+    group: PAPER,
     says: "Markdown: cautions, limits and steps.",
     ending: ".md",
     type: "text/markdown",
@@ -28,7 +28,7 @@ export const otherTargets: readonly Target[] = [
   },
   {
     name: "Picture",
-    group: paper,
+    group: PAPER,
     says: "SVG, the whole plan.",
     ending: ".svg",
     type: "image/svg+xml",
@@ -36,7 +36,7 @@ export const otherTargets: readonly Target[] = [
   },
   {
     name: "Graphviz",
-    group: pictures,
+    group: PICTURES,
     says: "A drawing in DOT.",
     ending: ".dot",
     type: "text/vnd.graphviz",
@@ -44,7 +44,7 @@ export const otherTargets: readonly Target[] = [
   },
   {
     name: "Mermaid",
-    group: pictures,
+    group: PICTURES,
     says: "A flowchart for pages that draw Mermaid.",
     ending: ".mmd",
     type: "text/plain",
@@ -52,7 +52,7 @@ export const otherTargets: readonly Target[] = [
   },
   {
     name: "Decision table",
-    group: data,
+    group: DATA,
     says: "The rules as a table of OMG DMN 1.5.",
     ending: ".dmn",
     type: "application/xml",
@@ -60,7 +60,7 @@ export const otherTargets: readonly Target[] = [
   },
   {
     name: "JSON Schema",
-    group: data,
+    group: DATA,
     says: "Of this ruleset's recorded cases, and of graphs.",
     ending: ".schema.json",
     type: "application/schema+json",
@@ -68,7 +68,7 @@ export const otherTargets: readonly Target[] = [
   },
   {
     name: "SQL",
-    group: data,
+    group: DATA,
     says: "Tables and the replay of cases, for any engine.",
     ending: ".sql",
     type: "application/sql",

@@ -29,7 +29,7 @@ import { CasesPicture } from "../pictures.tsx"
 import { compiled } from "../state.ts"
 
 const noTables = { remarks: [], rejected: [] }
-const endings = [".jsonl", ".csv", ".tsv"]
+const ENDINGS = [".jsonl", ".csv", ".tsv"]
 
 /** Recorded cases held against the graph: figures, plots, and each case step by step. */
 export function Cases() {
@@ -37,7 +37,7 @@ export function Cases() {
   const over = useSignal(false)
   useEffect(() => replayWhenNeeded(), [])
   const open = async () => {
-    const files = await openFiles(endings)
+    const files = await openFiles(ENDINGS)
     if (files) loadCases(files)
   }
   const drop = async (event: DragEvent) => {

@@ -6,7 +6,7 @@ import type { Plan } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { graphNodes } from "../graph/node-figures.ts"
 import { sourcesOf } from "../graph/sources.ts"
-import { maxNodes, type PlanState } from "../plan-state.ts"
+import { MAX_NODES, type PlanState } from "../plan-state.ts"
 import type { FromWorker, PlanRequest, ToWorker } from "./plan-messages.ts"
 
 /**
@@ -48,7 +48,7 @@ async function run({ version, project }: PlanRequest): Promise<void> {
   const publish = (final: boolean): number => {
     const { graph, plan, diagnostics } = compiling.finish()
     const nodes = graph?.nodes.length ?? 0
-    if (graph && plan && nodes <= maxNodes) {
+    if (graph && plan && nodes <= MAX_NODES) {
       const text = graphText(graph)
       const sources = sourcesOf(model)
       const reasons = reasonsOf(graph, model, plan)
@@ -74,7 +74,7 @@ async function run({ version, project }: PlanRequest): Promise<void> {
   }
   report({ kind: "writing" })
   const nodes = publish(true)
-  if (nodes > maxNodes) report({ kind: "large", nodes })
+  if (nodes > MAX_NODES) report({ kind: "large", nodes })
   else report({ kind: stopping ? "stopped" : "ready" })
   tell({ kind: "end" })
 }

@@ -1,4 +1,4 @@
-import { type Column, columnsOf, fields, type Role } from "../../compiler/cases/table/columns.ts"
+import { type Column, columnsOf, FIELDS, type Role } from "../../compiler/cases/table/columns.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 
 /** What the columns of a foreign table may stand for, as the headers that say so. */
@@ -21,7 +21,7 @@ export interface TableColumn {
   readonly unit?: string
 }
 
-const shown = 3
+const SHOWN = 3
 
 export function tableColumns(graph: Graph, rows: readonly (readonly string[])[]): TableColumn[] {
   const [written = [], ...cells] = rows
@@ -31,7 +31,7 @@ export function tableColumns(graph: Graph, rows: readonly (readonly string[])[])
     return {
       letter: column.letter,
       written: column.header,
-      samples: [...new Set(values)].slice(0, shown),
+      samples: [...new Set(values)].slice(0, SHOWN),
       header: headerOf(column, graph),
       ...(role.is === "reading" && role.unit !== undefined ? { unit: role.unit } : {}),
     }
@@ -63,7 +63,7 @@ function headerOf({ role }: Column, graph: Graph): string {
   }
 }
 
-const fieldLabels: Readonly<Record<(typeof fields)[number], string>> = {
+const fieldLabels: Readonly<Record<(typeof FIELDS)[number], string>> = {
   id: "Number of the job",
   date: "Date",
   complaint: "Complaint",
@@ -80,7 +80,7 @@ export function choicesOf(graph: Graph): Choice[] {
   )
   const parts = graph.places.filter(({ kind }) => kind === "part")
   const all: Choice[] = [
-    ...fields.map((field) => ({ header: field, label: fieldLabels[field], group: "The job" })),
+    ...FIELDS.map((field) => ({ header: field, label: fieldLabels[field], group: "The job" })),
     ...graph.readings.map(({ name, question, unit }) => ({
       header: name,
       label: question,

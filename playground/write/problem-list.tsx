@@ -8,7 +8,7 @@ import { placeOf } from "../source-link.tsx"
 import { diagnostics, isEmpty, planState, quickDiagnostics } from "../state.ts"
 
 const severityNames = { error: "Error", warning: "Warning", note: "Note" } as const
-const most = 60
+const MOST = 60
 
 /** Everything the compiler reports, with its places and fixes; the same as the marks in the text. */
 export function ProblemList() {
@@ -35,11 +35,11 @@ export function ProblemList() {
         </p>
       )}
       <ul>
-        {sorted.slice(0, most).map((found) => (
+        {sorted.slice(0, MOST).map((found) => (
           <Item key={`${found.code}${found.span.file}${found.span.start}${found.message}`} found={found} />
         ))}
       </ul>
-      {all.length > most && <p class="small quiet">and {all.length - most} more</p>}
+      {all.length > MOST && <p class="small quiet">and {all.length - MOST} more</p>}
     </section>
   )
 }

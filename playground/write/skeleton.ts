@@ -1,5 +1,5 @@
 /** The smallest ruleset that has a bit of everything; replace its words with your own. */
-export const skeleton = `ruleset lamp_dark "Desk lamp: switched on, no light"
+export const SKELETON = `ruleset lamp_dark "Desk lamp: switched on, no light"
   version "0.1.0"
   money EUR
   bench 48 per hour

@@ -4,7 +4,7 @@ import { openInstead, openProject } from "../actions/text.ts"
 import { type Example, examples, fetchExample } from "../examples.ts"
 import { BoardPicture, GraphPicture, TextPicture } from "../pictures.tsx"
 import { project, say } from "../state.ts"
-import { skeleton } from "./skeleton.ts"
+import { SKELETON } from "./skeleton.ts"
 
 /** Opens one of the shipped rulesets, with its cases. */
 export async function openExample(example: Example): Promise<void> {
@@ -48,7 +48,7 @@ export function Welcome({ onStart }: { onStart: () => void }) {
             type="button"
             class="main"
             onClick={() => {
-              openProject({ root: project.value.root, files: { [project.value.root]: skeleton } })
+              openProject({ root: project.value.root, files: { [project.value.root]: SKELETON } })
             }}
           >
             Start with a skeleton

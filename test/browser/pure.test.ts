@@ -10,10 +10,10 @@ import { newJob, readStored, resume, stepsOf } from "../../playground/bench/save
 import { isStep } from "../../playground/graph/labels.ts"
 import { figuresOf, graphNodes } from "../../playground/graph/node-figures.ts"
 import { nodesAt, sourcesOf, spansOf } from "../../playground/graph/sources.ts"
-import { firstFold, foldsOf, shares, visibleOf } from "../../playground/graph/visible.ts"
+import { firstFold, foldsOf, SHARES, visibleOf } from "../../playground/graph/visible.ts"
 import { lineOf } from "../../playground/line-of.ts"
 import { asProject, fromFragment, toFragment } from "../../playground/share.ts"
-import { skeleton } from "../../playground/write/skeleton.ts"
+import { SKELETON } from "../../playground/write/skeleton.ts"
 import { indexed } from "../support/plain.ts"
 import { LAMP, LAMP_RULED } from "./support/lamp.ts"
 
@@ -23,7 +23,7 @@ const compiled = (text: string) => compile("a.ruleout", () => text)
 const { graph, plan, model } = compiled(LAMP_RULED)
 
 test("nothing is to be said of the ruleset that one starts from, and its best plan uses all of it", () => {
-  const { diagnostics, graph } = compiled(skeleton)
+  const { diagnostics, graph } = compiled(SKELETON)
   expect(diagnostics).toEqual([])
   expect(graph!.proof.exact).toBe(true)
 })
@@ -53,7 +53,7 @@ describe("figures of the picture", () => {
   })
 
   test("folding hides no job: what is drawn and what is folded make up the whole", () => {
-    for (const least of shares) {
+    for (const least of SHARES) {
       const { nodes, edges, folds } = visibleOf(graph!, figures, least, new Set())
       for (const at of nodes) {
         const node = graph!.nodes[at]!
@@ -69,10 +69,10 @@ describe("figures of the picture", () => {
     expect(visibleOf(graph!, figures, 0, new Set()).folds.size).toBe(0)
     const folds = foldsOf(graph!, figures)
     expect(folds.map(({ nodes }) => nodes)).toEqual(
-      shares.map((share) => visibleOf(graph!, figures, share, new Set()).nodes.length),
+      SHARES.map((share) => visibleOf(graph!, figures, share, new Set()).nodes.length),
     )
     expect(folds.every(({ fits }) => fits)).toBe(true)
-    expect(shares).toContain(firstFold(folds))
+    expect(SHARES).toContain(firstFold(folds))
   })
 
   test("a graph of more nodes than can be laid out offers only the folds that leave few enough", () => {
@@ -100,7 +100,7 @@ describe("figures of the picture", () => {
     }
     const folds = foldsOf(wide, figuresOf(wide))
     expect(folds.map(({ share, nodes, fits }) => [share, nodes, fits])).toEqual(
-      shares.map((share) => (share === 0 ? [0, ways + 1, false] : [share, 2, true])),
+      SHARES.map((share) => (share === 0 ? [0, ways + 1, false] : [share, 2, true])),
     )
     expect(firstFold(folds)).toBe(0.001)
   })

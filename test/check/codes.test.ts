@@ -1,7 +1,7 @@
 import { describe, expect, test, vi } from "vitest"
 import { checks } from "../../compiler/check/check.ts"
 import { codesPage } from "../../compiler/check/codes-page.ts"
-import { frame } from "../../compiler/check/example-ruleset.ts"
+import { FRAME } from "../../compiler/check/example-ruleset.ts"
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { analysed as analysedWith, codesIn } from "./text.ts"
 
@@ -22,10 +22,10 @@ function analysed(text: string, code?: string): Diagnostic[] {
 
 vi.setConfig({ testTimeout: 240_000 })
 
-const withFrame = (declarations: string) => `${frame}\n${declarations}\n`
+const withFrame = (declarations: string) => `${FRAME}\n${declarations}\n`
 
 test("the ruleset that the examples build on has no problem at all", () => {
-  expect(analysed(frame)).toEqual([])
+  expect(analysed(FRAME)).toEqual([])
 })
 
 test("all codes of the interface are there, each once", () => {

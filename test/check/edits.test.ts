@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
 import { checks } from "../../compiler/check/check.ts"
-import { frame } from "../../compiler/check/example-ruleset.ts"
+import { FRAME } from "../../compiler/check/example-ruleset.ts"
 import { analyse } from "../../compiler/compile.ts"
 import { applyChanges } from "../../compiler/diagnostics/apply-edits.ts"
 import type { Diagnostic, Edit } from "../../compiler/diagnostics/diagnostic.ts"
@@ -53,7 +53,7 @@ describe("every edit, applied by itself, can be read and takes its own problem a
   test("of the analysis, in drawn rulesets", { timeout: 120_000 }, () => {
     const counts = new Map<string, number>()
     for (let seed = 1; seed <= 250; seed++) tryAll(sourceOf(draftFrom(seeded(seed))), counts)
-    for (const { example } of checks) tryAll(`${frame}\n${example}\n`, counts)
+    for (const { example } of checks) tryAll(`${FRAME}\n${example}\n`, counts)
     expect(total(counts)).toBeGreaterThan(300)
     expect([...counts.keys()]).toEqual(expect.arrayContaining(["contradiction", "idle-rule"]))
   })
@@ -63,7 +63,7 @@ describe("every edit, applied by itself, can be read and takes its own problem a
     const sources = [
       KIOSK_DARK,
       readFileSync(join(import.meta.dirname, "../cli/seat.ruleout"), "utf8"),
-      frame,
+      FRAME,
     ]
     for (let seed = 1; seed <= 400; seed++) {
       const draw = seeded(seed)

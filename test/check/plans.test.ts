@@ -2,7 +2,7 @@ import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { checkPlan } from "../../compiler/check/check.ts"
 import { hangsOnOne } from "../../compiler/check/codes/hangs-on-one.ts"
-import { frame } from "../../compiler/check/example-ruleset.ts"
+import { FRAME } from "../../compiler/check/example-ruleset.ts"
 import { startCompile } from "../../compiler/compile.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { type RuleIndex, tableOf } from "../../compiler/run/indexes.ts"
@@ -127,7 +127,7 @@ describe("against every path of the plan", () => {
   }, 240_000)
 
   test("plans without a test are made where there is time for them, not while somebody types", () => {
-    const text = `${frame}\n${hangsOnOne.example}\n`
+    const text = `${FRAME}\n${hangsOnOne.example}\n`
     const read = (path: string) => (path === "one.ruleout" ? text : undefined)
     const compiling = startCompile("one.ruleout", read, { effort: 400 })
     compiling.advance(Number.POSITIVE_INFINITY)
@@ -136,7 +136,7 @@ describe("against every path of the plan", () => {
   })
 
   test("what becomes of the jobs without a test is what the reference says of the plan without it", () => {
-    const text = `${frame}\n${hangsOnOne.example}\n`
+    const text = `${FRAME}\n${hangsOnOne.example}\n`
     const model = modelFrom(text)
     const [problem] = checkPlan(model, planFor(model, { effort: 400 }), { cannot: 400 }).filter(
       ({ code }) => code === "hangs-on-one",

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest"
 import { checks } from "../../compiler/check/check.ts"
-import { frame } from "../../compiler/check/example-ruleset.ts"
+import { FRAME } from "../../compiler/check/example-ruleset.ts"
 import { sarif } from "../../compiler/check/sarif.ts"
 import { sarifValidator } from "../support/sarif.ts"
 import { analysed } from "./text.ts"
@@ -10,7 +10,7 @@ const validate = sarifValidator()
 test.each(checks)(
   "the log of what the example of $code finds is valid",
   ({ code, example, asksForGaps = false }) => {
-    const text = `${frame}\n${example}\n`
+    const text = `${FRAME}\n${example}\n`
     const diagnostics = analysed(text, { gaps: asksForGaps })
     const log = sarif(diagnostics, new Map([["one.ruleout", text]]), "1.2.3")
     expect(validate(log), JSON.stringify(validate.errors)).toBe(true)
@@ -40,7 +40,7 @@ interface Result {
 }
 
 test("the validator refuses a log with a wrong level", () => {
-  const log = JSON.parse(JSON.stringify(sarif(analysed(frame), new Map(), "1.2.3")))
+  const log = JSON.parse(JSON.stringify(sarif(analysed(FRAME), new Map(), "1.2.3")))
   log.runs[0].results = [{ message: { text: "x" }, level: "fatal" }]
   expect(validate(log)).toBe(false)
 })

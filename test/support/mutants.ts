@@ -1,7 +1,7 @@
 /** Texts with mistakes in them, and what must hold of every text whatever is in it. */
 import { readFileSync } from "node:fs"
 import { join } from "node:path"
-import { frame } from "../../compiler/check/example-ruleset.ts"
+import { FRAME } from "../../compiler/check/example-ruleset.ts"
 import { analyse } from "../../compiler/compile.ts"
 import { renderText } from "../../compiler/diagnostics/render.ts"
 import { print } from "../../compiler/syntax/format/format.ts"
@@ -10,7 +10,7 @@ import { KIOSK_DARK } from "./kiosk.ts"
 import type { Draw } from "./models.ts"
 
 const SEAT = readFileSync(join(import.meta.dirname, "../cli/seat.ruleout"), "utf8")
-const SOURCES = [KIOSK_DARK, SEAT, frame]
+const SOURCES = [KIOSK_DARK, SEAT, FRAME]
 const STRANGE = [...'\u0000\u001b\u202e\ufeff\ud800\u00a0\u2028"\\#%(),;é°🙂\r\n\t']
 
 /** A ruleset with one to eight mistakes: slips of the pen, pieces moved and doubled, characters that nobody types. */

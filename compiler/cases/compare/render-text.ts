@@ -7,7 +7,7 @@ import { table } from "../report/text-table.ts"
 import { type Change, type ChangedCase, type Comparison, type Ground, LEVEL } from "./compare.ts"
 
 /** Lists are cut after this many; the JSON has more. */
-const most = 20
+const MOST = 20
 
 export function renderComparison(comparison: Comparison): string {
   const sections = [
@@ -77,14 +77,14 @@ function changed({ changed }: Comparison, turn: ChangedCase["turn"]): string[] {
   const all = changed.filter((each) => each.turn === turn)
   if (all.length === 0) return []
   const rows = all
-    .slice(0, most)
+    .slice(0, MOST)
     .flatMap(({ id, line, cameBack, fault, old, fresh, causes }) => [
       `  ${id} (line ${line}${cameBack ? ", came back" : ""})${fault && `: was \`${fault}\``}`,
       `    old: ${old}`,
       `    new: ${fresh}`,
       ...causes.map((each) => `      now ${newCauseText(each)}`),
     ])
-  const more = all.length - most
+  const more = all.length - MOST
   return [`${titles[turn]} (${all.length})`, ...rows, ...(more > 0 ? [`  and ${more} more, see --json`] : [])]
 }
 

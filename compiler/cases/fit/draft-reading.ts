@@ -15,9 +15,9 @@ export interface Drawn {
   categoryOf(cell: string): number
 }
 
-const mostValues = 30
+const MOST_VALUES = 30
 /** Cases of a quantity are parted into so many about equal lots. */
-const lots = 4
+const LOTS = 4
 
 export function isMissing(cell: string | undefined): boolean {
   return cell === undefined || ["", "?", "-", "–", "n/a", "na", "null"].includes(cell.trim().toLowerCase())
@@ -44,7 +44,7 @@ export function drawReading(
     if (numbers.every(Number.isFinite)) return quantity({ ...base, name: unused(name) }, unit, numbers)
     return `not all of it are numbers, and its header has a unit.`
   }
-  if (distinct.length > mostValues)
+  if (distinct.length > MOST_VALUES)
     return `it has ${distinct.length} different values; a number needs its unit in the header.`
   return choice({ ...base, name: unused(name) }, distinct)
 }
@@ -80,8 +80,8 @@ function quantity(base: Base, unit: string, numbers: readonly number[]): Drawn {
   const sorted = numbers.map((n) => Math.round(n * scale)).sort((a, b) => a - b)
   const [least, largest] = [at(sorted, 0), last(sorted)]
   const cuts = new Set<number>()
-  for (let lot = 1; lot < lots; lot++) {
-    const cut = at(sorted, Math.floor((lot * sorted.length) / lots))
+  for (let lot = 1; lot < LOTS; lot++) {
+    const cut = at(sorted, Math.floor((lot * sorted.length) / LOTS))
     if (cut > least) cuts.add(cut)
   }
   const edges = [least, ...cuts, largest + 1]

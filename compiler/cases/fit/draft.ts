@@ -36,15 +36,15 @@ export interface Draft {
 }
 
 /** Columns that hold no findings. */
-const aside = new Set(["id", "case", "job", "confirmed", "confirmed_by", "came_back", "complaint"])
-const places = ["part", "setup", "place"]
+const ASIDE = new Set(["id", "case", "job", "confirmed", "confirmed_by", "came_back", "complaint"])
+const PLACES = ["part", "setup", "place"]
 
 /** @throws RangeError where the table has no column `fault`, or no row with one. */
 export function draft({ header, rows }: Table, options: DraftOptions): Draft {
   const names = header.map((text) => headerOf(text).name)
   const faultColumn = names.findLastIndex((name) => name === "fault" || name === "class")
   if (faultColumn < 0) throw new RangeError("There is no column `fault`.")
-  const placeColumn = names.findIndex((name) => places.includes(name))
+  const placeColumn = names.findIndex((name) => PLACES.includes(name))
   const known = rows.filter((row) => !isMissing(row[faultColumn]))
   const labels = [...new Set(known.map((row) => at(row, faultColumn).trim()))].sort()
   if (labels.length === 0) throw new RangeError("No row has a fault.")
@@ -64,7 +64,7 @@ export function draft({ header, rows }: Table, options: DraftOptions): Draft {
   const notes: string[] = []
   const readings: (Drawn & { readonly column: number })[] = []
   header.forEach((text, column) => {
-    if (column === faultColumn || column === placeColumn || aside.has(at(names, column))) return
+    if (column === faultColumn || column === placeColumn || ASIDE.has(at(names, column))) return
     const values = rows.map((row) => row[column]?.trim() ?? "")
     const drawn = drawReading(text, values, unused)
     if (typeof drawn === "string")

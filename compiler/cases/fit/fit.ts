@@ -36,9 +36,9 @@ export interface Fit {
   readonly validation?: Validation
 }
 
-export const fewCases = 5
+export const FEW_CASES = 5
 /** How many cases the author's numbers count as, unless said otherwise. */
-export const usualWeight = 20
+export const USUAL_WEIGHT = 20
 
 export interface FitOptions {
   /** How many cases the author's numbers count as; above 0. */
@@ -110,7 +110,7 @@ export class Fitting {
   #few({ odds }: Counts): Fit["few"] {
     return this.#model.faults.flatMap(({ name }, f) => {
       const cases = odds[f] ?? 0
-      return cases < fewCases ? [{ fault: name, cases }] : []
+      return cases < FEW_CASES ? [{ fault: name, cases }] : []
     })
   }
 }

@@ -3,7 +3,7 @@
 import { countOf, fixedPercent } from "../../wording/figures.ts"
 import { causeText } from "../report/sections.ts"
 import { table } from "../report/text-table.ts"
-import { type Contradiction, type Fit, fewCases } from "./fit.ts"
+import { type Contradiction, FEW_CASES, type Fit } from "./fit.ts"
 import {
   examplesText,
   leftOutText,
@@ -16,7 +16,7 @@ import {
   verdictText,
 } from "./sentences.ts"
 
-const most = 20
+const MOST = 20
 
 export function renderFit(fit: Fit): string {
   const sections = [head(fit), validation(fit), ties(fit), few(fit), contradicted(fit)]
@@ -51,20 +51,20 @@ function validation(fit: Fit): string[] {
 
 function ties({ ties }: Fit): string[] {
   if (ties.length === 0) return []
-  const more = ties.length - most
+  const more = ties.length - MOST
   return [
     "What these cases can't tell",
-    ...ties.slice(0, most).map((tie) => `  ${tieText(tie)}.`),
+    ...ties.slice(0, MOST).map((tie) => `  ${tieText(tie)}.`),
     ...(more > 0 ? [`  and ${more} more, see --json`] : []),
   ]
 }
 
 function few({ few, cases }: Fit): string[] {
   if (few.length === 0 || cases === 0) return []
-  const names = few.slice(0, most).map(({ fault, cases }) => `\`${fault}\` ${cases}`)
-  const more = few.length > most ? ` and ${few.length - most} more` : ""
+  const names = few.slice(0, MOST).map(({ fault, cases }) => `\`${fault}\` ${cases}`)
+  const more = few.length > MOST ? ` and ${few.length - MOST} more` : ""
   return [
-    `Too few cases: fewer than ${fewCases} confirmed ${countOf(few.length, "fault")}, whose numbers stay close to the author's`,
+    `Too few cases: fewer than ${FEW_CASES} confirmed ${countOf(few.length, "fault")}, whose numbers stay close to the author's`,
     `  ${names.join(", ")}${more}`,
   ]
 }
@@ -78,12 +78,12 @@ function contradicted({ contradicted }: Fit): string[] {
     causeText(each),
     examplesText(each),
   ]
-  const more = contradicted.length - most
+  const more = contradicted.length - MOST
   return [
     "Cases contradict what is written as always or never so. None of it is changed: check each",
     ...table([
       ["  cases", "fault", "found", "against", "for example"],
-      ...contradicted.slice(0, most).map(row),
+      ...contradicted.slice(0, MOST).map(row),
     ]),
     ...(more > 0 ? [`  and ${more} more, see --json`] : []),
   ]

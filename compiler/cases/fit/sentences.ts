@@ -1,7 +1,7 @@
 /** What a fit comes to, in sentences: the same at the terminal and on the page. */
 import { countOf, signed } from "../../wording/figures.ts"
 import { listed } from "../../wording/sentence.ts"
-import { type Contradiction, type Fit, fewCases } from "./fit.ts"
+import { type Contradiction, FEW_CASES, type Fit } from "./fit.ts"
 import type { Tie } from "./information.ts"
 import type { NumberChange } from "./patch.ts"
 import { FEWEST, type Validation } from "./validate.ts"
@@ -79,4 +79,4 @@ function speaking({ kind, seen }: NumberChange): number {
   return kind === "odds" ? seen.count : seen.of
 }
 
-export const isFew = (change: NumberChange) => speaking(change) < fewCases
+export const isFew = (change: NumberChange) => speaking(change) < FEW_CASES

@@ -30,7 +30,7 @@ export function flaw(line: string): { at: number; says: string } | undefined {
 }
 
 /** Deep enough for any record; a line nested deeper is not one. */
-const deepest = 200
+const DEEPEST = 200
 
 class Flaw {
   readonly at: number
@@ -101,7 +101,7 @@ class Scanner {
   #value(): void {
     this.#space()
     const start = this.#at
-    if (this.#path.length > deepest) throw new Flaw(start, `values are nested more than ${deepest} deep`)
+    if (this.#path.length > DEEPEST) throw new Flaw(start, `values are nested more than ${DEEPEST} deep`)
     if (this.#peek() === "{") this.#items("}", () => this.#member())
     else if (this.#peek() === "[")
       this.#items("]", (n) => {

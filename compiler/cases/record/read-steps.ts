@@ -33,9 +33,9 @@ const STEP_FIELDS = [
 ]
 
 /** No job takes longer than a working year. */
-const longest = 120_000
+const LONGEST = 120_000
 
-const leftOut = "The step is left out."
+const LEFT_OUT = "The step is left out."
 
 /** A step without its minutes. */
 type Done = CaseStep extends infer Step ? (Step extends unknown ? Omit<Step, "minutes"> : never) : never
@@ -72,7 +72,7 @@ export class StepReader {
   #step(step: Json, path: Path): CaseStep | undefined {
     if (!isFields(step)) {
       const message = "A step says what was done, like `test` or `putBack`, and what was `found`."
-      this.#diagnostics.warn("case-shape", message, path, leftOut)
+      this.#diagnostics.warn("case-shape", message, path, LEFT_OUT)
       return undefined
     }
     this.#diagnostics.spelling(step, STEP_FIELDS, path)
@@ -87,10 +87,10 @@ export class StepReader {
 
   #minutes(minutes: Json | undefined, path: Path): number | undefined {
     if (minutes === undefined || minutes === null) return undefined
-    if (typeof minutes === "number" && minutes >= 0 && minutes <= longest) return minutes
+    if (typeof minutes === "number" && minutes >= 0 && minutes <= LONGEST) return minutes
     this.#diagnostics.warn(
       "case-value",
-      `\`minutes\` is a number from 0 to ${longest}; ${quote(minutes)} is not.`,
+      `\`minutes\` is a number from 0 to ${LONGEST}; ${quote(minutes)} is not.`,
       path,
       "The minutes of the ruleset are used instead.",
     )
@@ -116,7 +116,7 @@ export class StepReader {
     if (isFields(found)) return this.#read(this.#answers(found, [...path, "found"]))
     const message =
       "This step does not say what was done: it has no `test`, `putBack`, `replace`, `fix` or the like."
-    this.#diagnostics.warn("case-shape", message, path, leftOut)
+    this.#diagnostics.warn("case-shape", message, path, LEFT_OUT)
     return undefined
   }
 
@@ -130,7 +130,7 @@ export class StepReader {
         name,
         this.#names.tests.keys(),
         [...path, "test"],
-        leftOut,
+        LEFT_OUT,
       )
       return undefined
     }
@@ -158,7 +158,7 @@ export class StepReader {
       action === "replace"
         ? this.#names.parts.keys()
         : [...this.#names.swaps.keys()].map((each) => at(places, each).name)
-    this.#diagnostics.unknownName("case-part", message, name, known, [...path, action], leftOut)
+    this.#diagnostics.unknownName("case-part", message, name, known, [...path, action], LEFT_OUT)
     return undefined
   }
 
@@ -172,7 +172,7 @@ export class StepReader {
       name,
       this.#names.faults.keys(),
       [...path, "fix"],
-      leftOut,
+      LEFT_OUT,
     )
     return undefined
   }
@@ -185,7 +185,7 @@ export class StepReader {
     if (found === "gone" || found === "stays") return { ...action, found }
     const what = found === undefined ? "`found` is missing" : `${quote(found)} is neither`
     const message = `After this step \`${this.#graph.complaint.name}\` is \`gone\` or \`stays\`: ${what}.`
-    this.#diagnostics.warn("case-value", message, [...path, "found"], leftOut)
+    this.#diagnostics.warn("case-value", message, [...path, "found"], LEFT_OUT)
     return undefined
   }
 
@@ -193,7 +193,7 @@ export class StepReader {
     if (found === "holds" || found === "fails") return { do: "close", found }
     const what = found === undefined ? "`found` is missing" : `${quote(found)} is neither`
     const message = `A proof run \`holds\` or \`fails\`: ${what}.`
-    this.#diagnostics.warn("case-value", message, [...path, "found"], leftOut)
+    this.#diagnostics.warn("case-value", message, [...path, "found"], LEFT_OUT)
     return undefined
   }
 
@@ -214,7 +214,7 @@ export class StepReader {
     const names = listed([only ?? "", ...others].map(backticked))
     const what = found === undefined ? "`found` is missing" : "`found` holds the values by these names"
     const message = `\`${at(this.#graph.tests, test).name}\` reads ${names}: ${what}.`
-    this.#diagnostics.warn("case-shape", message, inFound, leftOut)
+    this.#diagnostics.warn("case-shape", message, inFound, LEFT_OUT)
     return undefined
   }
 

@@ -98,7 +98,7 @@ function parsed(line: string, n: number, diagnostics: LineDiagnostics): Fields |
 /** What is longer names nothing: ids, and the names of faults that a ruleset doesn't have. */
 const LONGEST_NAME = 200
 
-const caseFields = ["id", "date", "complaint", "told", "steps", "faults", "fault", "confirmed", "came_back"]
+const CASE_FIELDS = ["id", "date", "complaint", "told", "steps", "faults", "fault", "confirmed", "came_back"]
 
 function caseOf(
   json: Fields,
@@ -107,7 +107,7 @@ function caseOf(
   diagnostics: LineDiagnostics,
   today: string | undefined,
 ): Case | undefined {
-  diagnostics.spelling(json, caseFields, [])
+  diagnostics.spelling(json, CASE_FIELDS, [])
   const { id, date } = json
   if (typeof id !== "string" || id === "") {
     const help = 'Give it one that does not name a person, like `"id":"K-0412"`.'
@@ -163,8 +163,8 @@ function checkComplaint(name: Json | undefined, graph: Graph, diagnostics: LineD
   )
 }
 
-const notConfirmed = "The case counts as one in which nobody confirmed a fault."
-const rightToHandOver = "Only handing over is right for this case."
+const NOT_CONFIRMED = "The case counts as one in which nobody confirmed a fault."
+const RIGHT_TO_HAND_OVER = "Only handing over is right for this case."
 
 /** `faults` as it is written now, or `fault` as version 1 had it. */
 function confirmedIn({ faults, fault }: Fields, graph: Graph, diagnostics: LineDiagnostics): Confirmed {
@@ -191,7 +191,7 @@ function confirmedOf(
         "case-value",
         `A fault is given by its name; ${quote(name)} is not one.`,
         path,
-        notConfirmed,
+        NOT_CONFIRMED,
       )
       return { kind: "unknown" }
     }
@@ -201,7 +201,7 @@ function confirmedOf(
       unlisted ??= name.length > LONGEST_NAME ? `${name.slice(0, LONGEST_NAME)}…` : name
       if (name === "unlisted") continue
       const message = `\`${graph.ruleset.name}\` has no fault ${quote(name)}.`
-      diagnostics.unknownName("case-fault", message, name, known.keys(), path, rightToHandOver)
+      diagnostics.unknownName("case-fault", message, name, known.keys(), path, RIGHT_TO_HAND_OVER)
     }
   }
   const faults = [...found].sort((a, b) => a - b)
@@ -209,7 +209,7 @@ function confirmedOf(
   if (faults.length === 0) return { kind: "unknown" }
   if (faults.length <= 2) return { kind: "faults", faults }
   const message = "A ruleset knows of two faults at most in one machine; this case has more."
-  diagnostics.warn("case-fault", message, ["faults"], rightToHandOver)
+  diagnostics.warn("case-fault", message, ["faults"], RIGHT_TO_HAND_OVER)
   return { kind: "unlisted", name: faults.map((each) => at(graph.faults, each).name).join(", ") }
 }
 

@@ -8,7 +8,7 @@ import { isRight, likeliest } from "../replay/judge.ts"
 import type { Walk } from "../replay/walk.ts"
 import { endingName, Labels } from "./labels.ts"
 
-export const outcomeHeader = [
+export const OUTCOME_HEADER = [
   "id",
   "line",
   "date",

@@ -4,34 +4,34 @@ import { fixedPercent } from "../../wording/figures.ts"
 import { escaped } from "./escape-html.ts"
 import { endingTone, type Figure, figureText } from "./sections.ts"
 
-const width = 760
-const left = 210
-const right = 190
-const row = 26
+const WIDTH = 760
+const LEFT = 210
+const RIGHT = 190
+const ROW = 26
 
 const at = (n: number) => Number(n.toFixed(1))
 
-function svg(height: number, title: string, body: string, wide = width): string {
+function svg(height: number, title: string, body: string, wide = WIDTH): string {
   return `<svg viewBox="0 0 ${wide} ${height}" width="${wide}" role="img" aria-label="${escaped(title)}"><title>${escaped(title)}</title>\n${body}\n</svg>`
 }
 
 /** A bar per share, with its interval as a line, count and share beside it. */
 export function sharesPlot(figure: Extract<Figure, { kind: "shares" }>): string {
   const all = figure.rows
-  const room = width - left - right
+  const room = WIDTH - LEFT - RIGHT
   const body = all.map(({ label, share, tone }, i) => {
-    const y = i * row
-    const [x0, x1] = [left + share.low * room, left + share.high * room]
-    const middle = y + row / 2
+    const y = i * ROW
+    const [x0, x1] = [LEFT + share.low * room, LEFT + share.high * room]
+    const middle = y + ROW / 2
     return [
-      `<text x="${left - 10}" y="${middle + 4}" text-anchor="end">${escaped(label)}</text>`,
-      `<rect class="${tone}" x="${left}" y="${y + 5}" width="${at(share.share * room)}" height="${row - 10}"/>`,
+      `<text x="${LEFT - 10}" y="${middle + 4}" text-anchor="end">${escaped(label)}</text>`,
+      `<rect class="${tone}" x="${LEFT}" y="${y + 5}" width="${at(share.share * room)}" height="${ROW - 10}"/>`,
       share.of > 0 ? `<line class="reach" x1="${at(x0)}" x2="${at(x1)}" y1="${middle}" y2="${middle}"/>` : "",
-      `<text class="dim" x="${width - right + 14}" y="${middle + 4}">${share.count} of ${share.of}${share.of > 0 ? `, ${fixedPercent(share.share)}` : ""}</text>`,
+      `<text class="dim" x="${WIDTH - RIGHT + 14}" y="${middle + 4}">${share.count} of ${share.of}${share.of > 0 ? `, ${fixedPercent(share.share)}` : ""}</text>`,
     ].join("")
   })
-  const axis = `<line class="axis" x1="${left}" x2="${left}" y1="0" y2="${all.length * row}"/>`
-  return svg(all.length * row + 4, figureText(figure), `${axis}${body.join("\n")}`)
+  const axis = `<line class="axis" x1="${LEFT}" x2="${LEFT}" y1="0" y2="${all.length * ROW}"/>`
+  return svg(all.length * ROW + 4, figureText(figure), `${axis}${body.join("\n")}`)
 }
 
 const ENDINGS = ["fixed", "comesBack", "handedOver", "open"] as const
@@ -39,19 +39,19 @@ const ENDINGS = ["fixed", "comesBack", "handedOver", "open"] as const
 /** A bar per fault, in parts by how its cases ended, all on one scale of counts. */
 export function endingsPlot(figure: Extract<Figure, { kind: "endings" }>): string {
   const largest = Math.max(1, ...figure.rows.map(({ cases }) => cases))
-  const room = width - left - right
+  const room = WIDTH - LEFT - RIGHT
   const body = figure.rows.map((fault, i) => {
-    const y = i * row
-    let x = left
+    const y = i * ROW
+    let x = LEFT
     const rects = ENDINGS.map((ending) => {
       const wide = (fault[ending] / largest) * room
-      const rect = `<rect class="${endingTone[ending]}" x="${at(x)}" y="${y + 5}" width="${at(wide)}" height="${row - 10}"/>`
+      const rect = `<rect class="${endingTone[ending]}" x="${at(x)}" y="${y + 5}" width="${at(wide)}" height="${ROW - 10}"/>`
       x += wide
       return fault[ending] > 0 ? rect : ""
     })
-    return `<text x="${left - 10}" y="${y + row / 2 + 4}" text-anchor="end">${escaped(fault.name)}</text>${rects.join("")}<text class="dim" x="${at(x + 8)}" y="${y + row / 2 + 4}">${fault.cases}</text>`
+    return `<text x="${LEFT - 10}" y="${y + ROW / 2 + 4}" text-anchor="end">${escaped(fault.name)}</text>${rects.join("")}<text class="dim" x="${at(x + 8)}" y="${y + ROW / 2 + 4}">${fault.cases}</text>`
   })
-  return svg(figure.rows.length * row + 4, figureText(figure), body.join("\n"))
+  return svg(figure.rows.length * ROW + 4, figureText(figure), body.join("\n"))
 }
 
 /** Chance said against share held, with intervals; on the diagonal both agree. */

@@ -12,7 +12,7 @@ import {
   type SectionTable,
 } from "./sections.ts"
 
-const style = `
+const STYLE = `
 :root { color-scheme: light dark; --ink: #1d2327; --dim: #5d666d; --line: #d5dadd; --page: #fff; --good: #2c7a51; --bad: #b3402f; --wait: #b98a2b; --part: #8a949b }
 @media (prefers-color-scheme: dark) { :root { --ink: #e6e9eb; --dim: #9aa4ab; --line: #3a4248; --page: #15191c; --good: #58b287; --bad: #e0776a; --wait: #d9ad55; --part: #6d777e } }
 body { margin: 2rem auto; max-width: 62rem; padding: 0 1rem; background: var(--page); color: var(--ink); font: 16px/1.5 system-ui, sans-serif }
@@ -32,7 +32,7 @@ export function reportPage(report: Report): string {
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
 <title>${escaped(name)} ${escaped(version)}: recorded cases</title>
-<style>${style}</style>
+<style>${STYLE}</style>
 <h1>${escaped(name)} ${escaped(version)}</h1>
 <p>${worded(`${headline(report)}.`)}</p>
 ${remarks(report)

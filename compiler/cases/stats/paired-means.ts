@@ -15,8 +15,8 @@ export interface Paired {
   readonly method: "bootstrap" | "normal"
 }
 
-const keep = 2000
-const resamples = 2000
+const KEEP = 2000
+const RESAMPLES = 2000
 
 /** What has been gathered so far, as plain data; mean and squares are those of the differences. */
 export interface PairedSums extends MeanSums {
@@ -37,7 +37,7 @@ export class PairedMeans {
     this.#differences.add(difference)
     this.#walked += walked
     this.#recorded += recorded
-    if (this.#differences.count <= keep) this.#kept.push(difference)
+    if (this.#differences.count <= KEEP) this.#kept.push(difference)
   }
 
   get sums(): PairedSums {
@@ -51,14 +51,14 @@ export class PairedMeans {
     this.#differences.join(differences)
     this.#walked += walked
     this.#recorded += recorded
-    if (this.#differences.count <= keep) this.#kept.push(...kept)
+    if (this.#differences.count <= KEEP) this.#kept.push(...kept)
     else this.#kept = []
   }
 
   result(): Paired | undefined {
     const { count } = this.#differences
     if (count === 0) return undefined
-    const [low, high] = count <= keep ? bootstrap(this.#kept.toSorted((a, b) => a - b)) : this.#normal()
+    const [low, high] = count <= KEEP ? bootstrap(this.#kept.toSorted((a, b) => a - b)) : this.#normal()
     return {
       cases: count,
       walked: this.#walked / count,
@@ -66,7 +66,7 @@ export class PairedMeans {
       difference: this.#differences.result.mean,
       low,
       high,
-      method: count <= keep ? "bootstrap" : "normal",
+      method: count <= KEEP ? "bootstrap" : "normal",
     }
   }
 
@@ -79,13 +79,13 @@ export class PairedMeans {
 /** Percentile interval of the mean: B. Efron, R. J. Tibshirani, An Introduction to the Bootstrap, 1993, ch. 13. */
 export function bootstrap(values: readonly number[], seed = 1): [number, number] {
   const random = generator(seed)
-  const means = new Float64Array(resamples)
-  for (let r = 0; r < resamples; r++) {
+  const means = new Float64Array(RESAMPLES)
+  for (let r = 0; r < RESAMPLES; r++) {
     const sum = values.reduce((so) => so + at(values, Math.floor(random() * values.length)), 0)
     means[r] = sum / values.length
   }
   means.sort()
-  return [at(means, Math.floor(0.025 * resamples)), at(means, Math.ceil(0.975 * resamples) - 1)]
+  return [at(means, Math.floor(0.025 * RESAMPLES)), at(means, Math.ceil(0.975 * RESAMPLES) - 1)]
 }
 
 /** Seeded, so that a report never changes by itself: xorshift32 (G. Marsaglia, Journal of Statistical Software 8, 2003). */

@@ -33,9 +33,9 @@ export interface Column {
   readonly role: Role
 }
 
-export const fields = ["id", "date", "complaint", "fault", "second_fault", "confirmed", "came_back"] as const
+export const FIELDS = ["id", "date", "complaint", "fault", "second_fault", "confirmed", "came_back"] as const
 /** What a record says of the whole job. */
-export type Field = (typeof fields)[number]
+export type Field = (typeof FIELDS)[number]
 const synonyms: Readonly<Record<string, Field>> = {
   case: "id",
   job: "id",
@@ -149,7 +149,7 @@ function roleOf(text: string, graph: Graph): Role {
   const { name, unit } = headerOf(text)
   const names = namesOf(graph)
   const field =
-    fields.find((each) => each === name) ?? (Object.hasOwn(synonyms, name) ? synonyms[name] : undefined)
+    FIELDS.find((each) => each === name) ?? (Object.hasOwn(synonyms, name) ? synonyms[name] : undefined)
   const reading = names.readings.get(name) ?? graph.readings.findIndex(({ question }) => same(question, text))
   if (reading !== -1) return readingRole(graph, reading, unit)
   if (field !== undefined) return { is: field }
@@ -166,7 +166,7 @@ function roleOf(text: string, graph: Graph): Role {
     const read = listedNames(reads.map((reading) => at(graph.readings, reading).name))
     return { is: "nothing", why: `name the column after what is read: ${read}` }
   }
-  const known = [...names.readings.keys(), ...names.tests.keys(), ...fields]
+  const known = [...names.readings.keys(), ...names.tests.keys(), ...FIELDS]
   const meant = closest(name, known)
   return { is: "nothing", ...(meant === undefined ? {} : { why: `did you mean \`${meant}\`?` }) }
 }

@@ -14,7 +14,7 @@ import type { CaseCode } from "../record/codes.ts"
 import { KeptByReading } from "../record/kept-by-reading.ts"
 import { type CaseDiagnostic, readRecord } from "../record/read.ts"
 import type { Fields } from "../record/read-steps.ts"
-import { type Column, columnsOf, type Field, fields, letterOf, nameFrom, type Role } from "./columns.ts"
+import { type Column, columnsOf, FIELDS, type Field, letterOf, nameFrom, type Role } from "./columns.ts"
 
 export interface Sheet {
   readonly columns: readonly Column[]
@@ -33,7 +33,7 @@ interface RowContents {
 }
 
 /** Cells that say that nothing was found. */
-const missing = new Set(["", "?", "-", "–", "n/a", "na", "null"])
+const MISSING = new Set(["", "?", "-", "–", "n/a", "na", "null"])
 
 const spoken: Readonly<Record<string, string>> = {
   y: "yes",
@@ -44,9 +44,9 @@ const spoken: Readonly<Record<string, string>> = {
   "0": "no",
 }
 
-const FIELDS: ReadonlySet<string> = new Set(fields)
+const FIELD_NAMES: ReadonlySet<string> = new Set(FIELDS)
 
-const isField = (role: Role): role is Extract<Role, { is: Field }> => FIELDS.has(role.is)
+const isField = (role: Role): role is Extract<Role, { is: Field }> => FIELD_NAMES.has(role.is)
 
 /** The step that a column stands for with what was found, and whether it looks for the complaint or is merely done. */
 function stepOf(
@@ -86,7 +86,7 @@ function yesOrNo(text: string): "yes" | "no" | undefined {
 }
 
 /** Diagnostics that take nothing out of a case. */
-const harmless: ReadonlySet<string> = new Set<CaseCode>(["case-fault", "case-complaint"])
+const HARMLESS: ReadonlySet<string> = new Set<CaseCode>(["case-fault", "case-complaint"])
 
 /** Reads one row; `row` counts from 1 with the header, as a spreadsheet does. Never throws. */
 export function readRow(
@@ -119,13 +119,13 @@ export function readRow(
     }),
   ]
   const diagnostics = all.sort((a, b) => (a.column ?? -1) - (b.column ?? -1)).map(({ said }) => said)
-  const rejected = bad.length > 0 || read.diagnostics.some(({ code }) => !harmless.has(code))
+  const rejected = bad.length > 0 || read.diagnostics.some(({ code }) => !HARMLESS.has(code))
   return { diagnostics, ...(rejected ? { rejected } : read.case ? { case: read.case } : {}) }
 }
 
 /** A row is used whole or not at all, whatever a line of JSON would leave out. */
 function helpOf({ code, help, hint }: CaseDiagnostic): string | undefined {
-  if (harmless.has(code)) return help
+  if (HARMLESS.has(code)) return help
   return hint === undefined ? "The row is left out." : `${hint} The row is left out.`
 }
 
@@ -139,7 +139,7 @@ function rowContents({ columns }: Sheet, cells: readonly string[], row: number, 
   const contents = new RowRecord(graph, row)
   cells.forEach((raw, column) => {
     const text = raw.trim()
-    if (!missing.has(text.toLowerCase())) contents.add(columns[column]?.role, column, text)
+    if (!MISSING.has(text.toLowerCase())) contents.add(columns[column]?.role, column, text)
   })
   return contents.finish()
 }

@@ -6,7 +6,7 @@ import type { TypedNumber } from "../../wording/typed-number.ts"
 import type { Style } from "../io/terminal.ts"
 import { parseAct } from "./parse-act.ts"
 import { valueTyped } from "./read-typed.ts"
-import { candidates, help, outlookText, standing, stepsText, whyText } from "./status-text.ts"
+import { candidates, HELP, outlookText, standing, stepsText, whyText } from "./status-text.ts"
 
 /** What a command does: prints lines, says what is wrong with it, changes the job, or stops. */
 export interface Done {
@@ -33,7 +33,7 @@ export class Commands {
     switch (word.toLowerCase()) {
       case "help":
       case "?":
-        return { lines: help }
+        return { lines: HELP }
       case "quit":
       case "exit":
         return { stop: true }

@@ -1,7 +1,7 @@
 import { readdirSync, rmSync, statSync } from "node:fs"
 import { dirname, join } from "node:path"
 import { type Entry, type Graph, RunError, reopen, type Session } from "../../run/index.ts"
-import { displayName, largestSource, readError, readIfThere } from "../io/files.ts"
+import { displayName, LARGEST_SOURCE, readError, readIfThere } from "../io/files.ts"
 import { claim, rewrite } from "../io/output.ts"
 import { UserError } from "../io/user-error.ts"
 
@@ -32,7 +32,7 @@ export class JobFile {
 
   /** Undefined if there is no such file. @throws UserError if it isn't a job of this ruleset */
   read(): Session | undefined {
-    const text = readIfThere(this.path, largestSource)
+    const text = readIfThere(this.path, LARGEST_SOURCE)
     if (text.trim() === "") return undefined
     const { name } = this.#graph.ruleset
     try {
@@ -78,7 +78,7 @@ export function lastJobFile(folder: string, graph: Graph): JobFile {
     .filter((file) => file.startsWith(stemOf(graph)) && file.endsWith(ENDING))
     .map((file) => join(folder, file))
     .flatMap((path) => {
-      const job = keptIn(readIfThere(path, largestSource))
+      const job = keptIn(readIfThere(path, LARGEST_SOURCE))
       return job?.ruleset === name ? [{ path, job, at: statSync(path).mtimeMs }] : []
     })
     .sort((a, b) => b.at - a.at)

@@ -1,5 +1,5 @@
 import { type Graph, type Recorded, RunError, reopen, type Session } from "../../run/index.ts"
-import { displayName, largestCases, readText } from "../io/files.ts"
+import { displayName, LARGEST_CASES, readText } from "../io/files.ts"
 import { UserError } from "../io/user-error.ts"
 
 /**
@@ -20,7 +20,7 @@ export function sessionFromRecord(graph: Graph, file: string, id: string | undef
 }
 
 function recordIn(file: string, id: string | undefined): Recorded {
-  const lines = readText(file, largestCases).split(/\r?\n/)
+  const lines = readText(file, LARGEST_CASES).split(/\r?\n/)
   for (const [at, line] of [...lines.entries()].reverse()) {
     if (line.trim() === "") continue
     const record = parsed(line, file, at + 1)

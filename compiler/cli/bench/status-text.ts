@@ -8,7 +8,7 @@ import { placesText } from "../../wording/places.ts"
 import { plain, type Style } from "../io/terminal.ts"
 import { typedAct } from "./parse-act.ts"
 
-export const help = [
+export const HELP = [
   "  an answer         what was found, like `yes`, `24.1 V` or `gone`; the first letters are enough",
   "  stays left in     after a swap: the complaint stays, and the shop's part is left in; `stays put back` if not",
   "  find ACT VALUE    something done or found out of turn: `find rail 24.1 V`, `find try_panel stays`,",

@@ -12,7 +12,7 @@ import { hasColor, jsonText, outWhole, plain, style } from "../io/terminal.ts"
 import { addTrustFlags, type Trust } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
-const help = `
+const HELP = `
 Cautions come first, then what to do and what it disturbs. Repairs are steps of the job: the complaint is looked for after
 each, and a repair that doesn't hold isn't the end. The job ends when the machine passes its proof run, or is handed over.
 Nothing is lost if the terminal closes: the job is kept after each finding, and --resume goes on with it. With --from a job
@@ -50,7 +50,7 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
     .option("--record <id>", "with --from: the job with this id")
   addTrustFlags(addPlanFlags(command))
     .option("--json", "print the record as JSON; the dialog goes to standard error")
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action(async (graph: string, options: Options) => done(await bench(graph, options)))
 }
 

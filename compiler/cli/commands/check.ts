@@ -16,7 +16,7 @@ import { type Exit, exitOf, UserError } from "../io/user-error.ts"
 import { fix } from "./fix.ts"
 import { figuresText } from "./isolation-text.ts"
 
-const help = `
+const HELP = `
 Exit code 2 if there is an error, 1 if there is a warning. Notes don't count.
 
 Examples:
@@ -47,7 +47,7 @@ export function addCheck(program: Command, done: (exit: Exit) => void): void {
     .option("--plan", "plan too, and report what the best plan shows")
     .option("--figures", "plan too, and print how far the plan isolates a fault")
     .option("--fix", "apply the edits that don't change what a ruleset means, and list them")
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action((files: string[], options: Options) => done(check(files, options)))
 }
 

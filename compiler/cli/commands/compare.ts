@@ -14,7 +14,7 @@ import { singleCases } from "../io/single-cases.ts"
 import { out, outJson, ProgressLine, plain } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
-const help = `
+const HELP = `
 Only cases that come to an end under both rulesets are compared. Exit code 1 if the new one is worse beyond chance: fewer
 cases end well or more verdicts are wrong (exact McNemar test, 5 %), or a case costs more (95 % interval of the mean
 difference). Exit code 2 if nothing could be compared. Otherwise 0, so that a release can depend on it.
@@ -39,7 +39,7 @@ export function addCompare(program: Command, done: (exit: Exit) => void): void {
     .argument("<cases>", "recorded cases: lines of JSON, or a table (.csv, .tsv); - for standard input")
   addPlanFlags(command)
     .option("--json", "print the comparison as JSON")
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action(async (old: string, fresh: string, cases: string, options: Options) =>
       done(await compare(old, fresh, cases, options)),
     )

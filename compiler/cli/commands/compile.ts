@@ -12,7 +12,7 @@ import { planFigures, planFiguresText } from "./plan-figures.ts"
 import { supposed, supposedText } from "./what-if-text.ts"
 import { playedWorlds, USUAL_JOBS, worldsText } from "./worlds-text.ts"
 
-const help = `
+const HELP = `
 Without --out the graph goes to NAME.graph.json in the current folder, where NAME is the ruleset's name. Only a graph of
 the same ruleset is overwritten. The same ruleset and options always give the same bytes.
 
@@ -57,7 +57,7 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
       wholeNumber,
     )
     .option("--json", "print the figures as JSON")
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action((file: string, options: Options) => done(compile(file, options)))
 }
 

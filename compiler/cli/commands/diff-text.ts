@@ -29,7 +29,7 @@ const figureNames: Readonly<Record<string, string>> = {
   unavoidable: "unavoidable, if the fault were known",
 }
 
-const shares = new Set(["comesBack", "handedOver"])
+const SHARES = new Set(["comesBack", "handedOver"])
 
 /** Partings beyond these are only counted. */
 const MOST_PARTINGS = 10
@@ -75,7 +75,7 @@ function sections(difference: Difference, scenarios: readonly ScenarioChange[], 
 }
 
 function figureText(name: string, money: string): (value: number) => string {
-  if (shares.has(name)) return (value) => fixedPercent(value, 2)
+  if (SHARES.has(name)) return (value) => fixedPercent(value, 2)
   return (value) =>
     name === "minutes" || name === "steps" ? rounded(value, 2) : `${rounded(value, 2)} ${money}`
 }

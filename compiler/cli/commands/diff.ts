@@ -10,7 +10,7 @@ import { out, outJson, plain } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 import { differenceText, type ScenarioChange } from "./diff-text.ts"
 
-const help = `
+const HELP = `
 The scenarios of both are played where both are rulesets. Exit code 0 if nothing changes, 1 if something does, 2 if one of
 the two can't be read.
 
@@ -37,7 +37,7 @@ export function addDiff(program: Command, done: (exit: Exit) => void): void {
         .choices(["text", "json", "markdown"])
         .default("text"),
     )
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action(async (old: string, fresh: string, options: Options) => done(await diff(old, fresh, options)))
 }
 

@@ -3,7 +3,7 @@ import { hasColor, out, outJson, plain, type Style, style } from "../io/terminal
 import { type ThisMachine, thisMachine } from "../io/this-machine.ts"
 import { type Exit, exitOf } from "../io/user-error.ts"
 
-const help = `
+const HELP = `
 What only some commands use may be missing: that is said, and counts for nothing. Exit code 1 if something should be changed,
 2 if Ruleout can't work here.
 
@@ -17,7 +17,7 @@ export function addDoctor(program: Command, done: (exit: Exit) => void): void {
     .summary("say what is missing on this machine")
     .description("Says whether this machine has what Ruleout's commands use, and what to do where it hasn't.")
     .option("--json", "print the findings as JSON")
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action(async (options: { json?: true }) => done(await doctor(options)))
 }
 
@@ -119,7 +119,7 @@ async function duckDbOf({ hasDuckDb }: ThisMachine): Promise<Symptom> {
 function pythonOf({ programVersion }: ThisMachine): Symptom {
   const of = "Python"
   const help = "What `ship --to python` writes runs on Python 3.9 or newer."
-  const version = /\d+\.\d+(?:\.\d+)?/.exec(programVersion(["python3", "python"], "--version") ?? "")?.[0]
+  const version = /\d{1,9}\.\d{1,9}(?:\.\d{1,9})?/.exec(programVersion(["python3", "python"], "--version") ?? "")?.[0]
   if (version === undefined) return { of, is: "optional", says: "not found", help }
   const [major = 0, minor = 0] = version.split(".").map(Number)
   const isOld = major < 3 || (major === 3 && minor < 9)

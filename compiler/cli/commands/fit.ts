@@ -1,6 +1,6 @@
 import { type Command, InvalidArgumentError } from "commander"
 import { createTwoFilesPatch } from "diff"
-import { type Fit, Fitting, isHarmful, unplanned, usualWeight } from "../../cases/fit/fit.ts"
+import { type Fit, Fitting, isHarmful, USUAL_WEIGHT, unplanned } from "../../cases/fit/fit.ts"
 import { patched } from "../../cases/fit/patch.ts"
 import { renderFit } from "../../cases/fit/render-text.ts"
 import { entriesOf } from "../../cases/table/batch.ts"
@@ -20,7 +20,7 @@ import { err, hasColor, out, outJson, ProgressLine, plain, style } from "../io/t
 import { type Exit, UserError } from "../io/user-error.ts"
 import { draftFrom } from "./draft.ts"
 
-const help = `
+const HELP = `
 Fits the odds, the percentages of shows and normally, how often an intermittent fault shows the complaint, the trust in
 told answers, and how often redoing cures. Numbers that aren't in the text, 0 % and 100 % are never changed. The change is
 printed as a patch; nothing is overwritten unless you ask. A fault without \`confirmed\` may be no more than what the plan
@@ -51,7 +51,7 @@ export function addFit(program: Command, done: (exit: Exit) => void): void {
     .argument("[cases]", "recorded cases: lines of JSON, or a table (.csv, .tsv); - for standard input")
     .option(
       "--weight <n>",
-      `how many cases the author's numbers count as (default: ${usualWeight}; with --new: 1)`,
+      `how many cases the author's numbers count as (default: ${USUAL_WEIGHT}; with --new: 1)`,
       above0,
     )
     .option("--unconfirmed", "learn also from cases that don't say how their fault was `confirmed`")
@@ -64,7 +64,7 @@ export function addFit(program: Command, done: (exit: Exit) => void): void {
     .option("--json", "print the estimates as JSON")
     .option("--new <table>", "draft a ruleset from a table of cases alone, with a column `fault`")
     .option("--digits <n>", "significant digits of the numbers in a draft", figures, 3)
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action(async (ruleset: string | undefined, cases: string | undefined, options: Options) =>
       done(await run(ruleset, cases, options)),
     )
@@ -103,7 +103,7 @@ async function run(ruleset: string | undefined, cases: string | undefined, optio
     return 2
   }
   const problems = new CaseProblems()
-  const { weight = usualWeight, unconfirmed = false } = options
+  const { weight = USUAL_WEIGHT, unconfirmed = false } = options
   const fitting = new Fitting(analysis.model, analysis.trees, { weight, unconfirmed })
   await readAll(cases, unplanned(analysis.model), problems, fitting)
   const result = fitting.result()

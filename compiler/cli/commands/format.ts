@@ -1,13 +1,13 @@
 import type { Command } from "commander"
 import { print } from "../../syntax/format/format.ts"
 import { parse } from "../../syntax/parser/parse.ts"
-import { displayName, largestSource, readText } from "../io/files.ts"
+import { displayName, LARGEST_SOURCE, readText } from "../io/files.ts"
 import { rewrite } from "../io/output.ts"
 import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { err, out, outJson, plain } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
-const help = `
+const HELP = `
 Comments are kept, and blank lines between groups. A file with syntax errors is left as it is, with exit code 2.
 
 Examples:
@@ -32,7 +32,7 @@ export function addFormat(program: Command, done: (exit: Exit) => void): void {
     .option("--check", "only list the files that differ")
     .option("--write", "rewrite the files that differ")
     .option("--json", "print the state of each file as JSON")
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action((files: string[], options: Options) => done(format(files, options)))
 }
 
@@ -46,7 +46,7 @@ function format(files: readonly string[], { check, write, json }: Options): Exit
       "Add --write to rewrite them, or --check to list those that differ.",
     )
   const states = files.map((file): { file: string; state: State } => {
-    const text = readText(file, largestSource)
+    const text = readText(file, LARGEST_SOURCE)
     const { tree, diagnostics } = parse(file, text)
     if (diagnostics.some(({ severity }) => severity === "error")) {
       printDiagnostics(diagnostics, new Map([[file, text]]))

@@ -22,7 +22,7 @@ import { singleCases } from "../io/single-cases.ts"
 import { err, hasColor, out, ProgressLine, plain, style } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
-const help = `
+const HELP = `
 The first row names the columns: a reading or told question by its name or its text, with a unit if it differs from the
 ruleset's, like \`rail (mV)\`; a swap or redo by its test's name, with gone or stays in the cells; \`put back PART\`;
 \`minutes TEST\`; and id, date, fault, confirmed, came_back. Empty cells and ? mean that nothing was found. Without --out
@@ -48,7 +48,7 @@ export function addImport(program: Command, done: (exit: Exit) => void): void {
     .option("-o, --out <file>", "write the cases to this file, - for standard output")
     .option("--rejected <file>", "write rows with bad cells to this file, with the problem of each")
     .option("--force", "overwrite files that exist")
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action(async (ruleset: string, file: string, options: Options) =>
       done(await importTable(ruleset, file, options)),
     )

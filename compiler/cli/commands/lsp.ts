@@ -1,6 +1,6 @@
 import type { Command } from "commander"
 
-const help = `
+const HELP = `
 Editors start it. How to set up Neovim, Helix, Emacs, Kate and VS Code is on the page about editors of the reference.`
 
 export function addLsp(program: Command): void {
@@ -9,7 +9,7 @@ export function addLsp(program: Command): void {
     .summary("serve an editor")
     .description("Serves the Language Server Protocol 3.17 on standard input and output.")
     .option("--stdio", "what is done anyway; many editors say it")
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action(async () => {
       const { serve } = await import("../lsp/server.ts")
       await serve()

@@ -9,7 +9,7 @@ import { out, plain } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 import { type Beginning, skeleton, workflow } from "./skeleton.ts"
 
-const help = `
+const HELP = `
 Writes NAME.ruleout, which checks clean and compiles, an empty NAME.cases.jsonl for recorded jobs, and a workflow for a build
 server, .github/workflows/rulesets.yml, unless there is one. Nothing that exists is overwritten. On a terminal it asks for
 what isn't given, if there is no NAME.
@@ -40,7 +40,7 @@ export function addNew(program: Command, done: (exit: Exit) => void): void {
     .option("--bench <rate>", "what an hour at the bench costs (default: 60)")
     .option("--folder <folder>", "where the ruleset goes (default: rulesets)")
     .option("--no-workflow", "write no workflow")
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action(async (name: string | undefined, options: Options) => done(await begin(name, options)))
 }
 

@@ -1,5 +1,5 @@
 import { type Command, InvalidArgumentError } from "commander"
-import { outcomeHeader } from "../../cases/report/outcome-row.ts"
+import { OUTCOME_HEADER } from "../../cases/report/outcome-row.ts"
 import { reportPage } from "../../cases/report/render-html.ts"
 import { renderReport } from "../../cases/report/render-text.ts"
 import { sheetOf } from "../../cases/table/read-row.ts"
@@ -24,7 +24,7 @@ import { type Exit, UserError } from "../io/user-error.ts"
 import { replayBatches } from "../io/worker-pool.ts"
 import { coverageText } from "./line-uses-text.ts"
 
-const help = `
+const HELP = `
 CASES are lines of JSON, or a table with one column per reading and test if the name ends in .csv or .tsv; see
 ruleout import for the columns. A line that can't be read is reported and left out, with exit code 2; so is a row
 with a bad cell, with exit code 1. Files may be larger than memory.
@@ -67,7 +67,7 @@ export function addReplay(program: Command, done: (exit: Exit) => void): void {
     .option("--rejected <file>", "write rows with bad cells to this file")
     .option("--force", "overwrite files that exist")
     .option("--workers <n>", "number of threads", threads, 1)
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action(async (graph: string, cases: string, options: Options) =>
       done(await replay(graph, cases, options)),
     )
@@ -97,7 +97,7 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
   const rejected: (readonly string[])[] = []
   const progress = new ProgressLine()
   let seen = 0
-  if (options.csv) await writeTo(process.stdout, csvText([[...outcomeHeader]]))
+  if (options.csv) await writeTo(process.stdout, csvText([[...OUTCOME_HEADER]]))
   const batches = singleCases(caseFile.batches, source, (problem) => problems.add([problem]))
   const work = { graph, source, rows: options.csv === true }
   const tally = await replayBatches(batches, work, options.workers, async (walked) => {

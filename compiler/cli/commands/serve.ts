@@ -3,7 +3,7 @@ import { err, hasColor, style } from "../io/terminal.ts"
 import { addTrustFlags, type Trust } from "../io/trust.ts"
 import type { Exit } from "../io/user-error.ts"
 
-const help = `
+const HELP = `
 POST /graphs/NAME/next takes the log of a job and answers with the next step and the outlook; POST /graphs/NAME/record gives
 the record at the end. Nothing is kept between two requests. /openapi.json describes all of it, /health and /metrics are for
 those who run it. A graph is read again when its file changes, or at SIGHUP; SIGTERM and SIGINT stop the service when the
@@ -47,7 +47,7 @@ export function addServe(program: Command, done: (exit: Exit) => void): void {
         .choices(["info", "warn", "error", "silent"])
         .default("info"),
     )
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action(async (graphs: string[], options: Options) => done(await serveGraphs(graphs, options)))
 }
 
@@ -59,11 +59,11 @@ function wholeNumberUpTo(most: number): (text: string) => number {
   }
 }
 
-const loopback = ["localhost", "127.0.0.1", "::1", "[::1]"]
+const LOOPBACK = ["localhost", "127.0.0.1", "::1", "[::1]"]
 
 async function serveGraphs(files: readonly string[], options: Options): Promise<Exit> {
   const { host, port, name = [], proxy, body, rate, log, ...trust } = options
-  const isLocal = loopback.includes(host) || /^127\./.test(host)
+  const isLocal = LOOPBACK.includes(host) || /^127\./.test(host)
   if (!isLocal)
     err(
       `${style(hasColor(process.stderr)).warn("Warning:")} anybody who reaches this machine can ask the service. Put a proxy with TLS and a login before it.\n`,
@@ -73,7 +73,7 @@ async function serveGraphs(files: readonly string[], options: Options): Promise<
   await serve(files, trust, {
     host,
     port,
-    ...(isLocal ? { hosts: [...loopback, host, ...name.map((each) => each.toLowerCase())] } : {}),
+    ...(isLocal ? { hosts: [...LOOPBACK, host, ...name.map((each) => each.toLowerCase())] } : {}),
     ...(proxy ? { proxies: proxy } : {}),
     largestBody: body * 1024,
     rate,

@@ -3,7 +3,7 @@ import type { Graph } from "../../run/index.ts"
 import { at } from "../../run/lookup.ts"
 import { KeyError, ShipError, seal } from "../../ship/index.ts"
 import { grouped } from "../../wording/figures.ts"
-import { displayName, largestSource, readText } from "../io/files.ts"
+import { displayName, LARGEST_SOURCE, readText } from "../io/files.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
 import { addPlanFlags, type PlanFlags, percentage, planOptions } from "../io/plan-flags.ts"
@@ -32,7 +32,7 @@ Examples:
   $ ruleout ship kiosk.ruleout --sign --key shop.key         a signed graph; ruleout verify checks it
   $ ruleout ship - --to dot --out - < kiosk.ruleout | dot -Tpdf > kiosk.pdf`
 
-const makeKey = "Make one with: openssl genpkey -algorithm ed25519 -out shop.key"
+const MAKE_KEY = "Make one with: openssl genpkey -algorithm ed25519 -out shop.key"
 
 interface Options extends PlanFlags {
   readonly to: TargetName
@@ -132,7 +132,7 @@ function keysOf(files: readonly string[]): { privateKey?: NamedKey; publicKey?: 
   let privateKey: NamedKey | undefined
   let publicKey: string | undefined
   for (const file of files) {
-    const pem = readText(file, largestSource)
+    const pem = readText(file, LARGEST_SOURCE)
     const isPublic = pem.includes("-----BEGIN PUBLIC KEY-----")
     if (isPublic ? publicKey !== undefined : privateKey !== undefined)
       throw new UserError("Name one private key to sign with, and one public key to check with.")
@@ -155,7 +155,7 @@ async function sealedBy(
     const isEncrypted = key.pem.includes("ENCRYPTED PRIVATE KEY")
     throw new UserError(
       `${displayName(key.file)}: ${error.message}`,
-      isEncrypted ? "Decrypt it, and sign with the result: openssl pkey -in KEY -out PLAIN" : makeKey,
+      isEncrypted ? "Decrypt it, and sign with the result: openssl pkey -in KEY -out PLAIN" : MAKE_KEY,
     )
   }
 }

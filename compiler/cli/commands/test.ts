@@ -21,7 +21,7 @@ import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
-const help = `
+const HELP = `
 Exit code 0 if all is as expected, 1 if not, 2 if a ruleset has an error or no scenario.
 
 Examples:
@@ -40,7 +40,7 @@ export function addTest(program: Command, done: (exit: Exit) => void): void {
     .argument("<file...>", "rulesets, - for standard input")
   addFormatFlag(addPlanFlags(command))
     .option("--json", "print the results as JSON")
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action((files: string[], options: Options) => done(test(files, options)))
 }
 

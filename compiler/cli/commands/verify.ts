@@ -1,12 +1,12 @@
 import type { Command } from "commander"
 import { type Verified, VerifyError } from "../../ship/index.ts"
-import { displayName, largestGraph, readText } from "../io/files.ts"
+import { displayName, LARGEST_GRAPH, readText } from "../io/files.ts"
 import { parseGraph } from "../io/load-graph.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
 import { addTrustFlags, isTooOld, type Trust, verified } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
-const help = `
+const HELP = `
 Exit code 1 if the graph isn't sealed, isn't what was sealed, or with --key isn't signed with that key, for
 that purpose, or not any more.
 
@@ -27,14 +27,14 @@ export function addVerify(program: Command, done: (exit: Exit) => void): void {
     .argument("<graph>", "a sealed graph, - for standard input")
   addTrustFlags(command)
     .option("--json", "print the result as JSON")
-    .addHelpText("after", help)
+    .addHelpText("after", HELP)
     .action(async (file: string, options: Options) => done(await check(file, options)))
 }
 
 async function check(file: string, options: Options): Promise<Exit> {
   if (file === "-" && options.key === "-")
     throw new UserError("Only one of the two can be standard input.", "Name the file of the key.")
-  const graph = parseGraph(file, readText(file, largestGraph))
+  const graph = parseGraph(file, readText(file, LARGEST_GRAPH))
   const { good, bad } = style(hasColor(process.stdout))
   try {
     const seal = await verified(graph, options)

@@ -11,13 +11,13 @@ import { UserError } from "./user-error.ts"
 const KiB = 1024
 
 /** A longer line isn't a recorded case. */
-const longestLine = 16 * KiB * KiB
+const LONGEST_LINE = 16 * KiB * KiB
 
 /** Rows that go into one batch. */
-const rowsAtOnce = 2000
+const ROWS_AT_ONCE = 2000
 
 /** More columns are no table of cases. */
-const mostColumns = 10_000
+const MOST_COLUMNS = 10_000
 
 export interface CaseFile {
   readonly file: string
@@ -48,9 +48,9 @@ export async function openCaseFile(
   const [header = [], ...others] = first.done ? [] : first.value
   if (header.every((cell) => cell.trim() === ""))
     throw new UserError(`${displayName(file)} has no header row.`, "Name each column in the first row.")
-  if (header.length > mostColumns)
+  if (header.length > MOST_COLUMNS)
     throw new UserError(
-      `${displayName(file)} has ${grouped(header.length)} columns; a table may have ${grouped(mostColumns)}.`,
+      `${displayName(file)} has ${grouped(header.length)} columns; a table may have ${grouped(MOST_COLUMNS)}.`,
       "Is it a table with one row per case?",
     )
   const delimiter = parser.delimiter ?? ","
@@ -113,7 +113,7 @@ async function* lines(text: AsyncIterable<string>, file: string): AsyncGenerator
     const end = chunk.lastIndexOf("\n") + 1
     if (end === 0) {
       held += chunk
-      if (held.length > longestLine)
+      if (held.length > LONGEST_LINE)
         throw new UserError(
           `Line ${from} of ${displayName(file)} is too long for a recorded case.`,
           "Each case is one line of JSON. The name of a table ends in `.csv` or `.tsv`.",
@@ -154,8 +154,8 @@ async function* rowsOf(
 async function* inRows(first: string[][], rows: AsyncIterable<string[][]>): AsyncGenerator<Batch> {
   let from = 2
   for await (const all of withFirst(first, rows))
-    for (let at = 0; at < all.length; at += rowsAtOnce) {
-      const some = all.slice(at, at + rowsAtOnce)
+    for (let at = 0; at < all.length; at += ROWS_AT_ONCE) {
+      const some = all.slice(at, at + ROWS_AT_ONCE)
       yield { kind: "rows", rows: some, from }
       from += some.length
     }

@@ -5,8 +5,8 @@ import { countsText, diagnosticsText } from "./print-diagnostics.ts"
 import { err, hasColor, style } from "./terminal.ts"
 import { type Exit, exitOf } from "./user-error.ts"
 
-const most = 200
-const mostInJson = 10_000
+const MOST = 200
+const MOST_IN_JSON = 10_000
 
 /** A diagnostic with the line that it is in, since the file is not kept. */
 export interface CaseProblem {
@@ -31,8 +31,8 @@ export class CaseProblems {
     for (const problem of problems) {
       this.#all++
       this.#counts[`${problem.diagnostic.severity}s`]++
-      if (this.#kept.length < most) this.#kept.push(apart(problem))
-      else if (this.#kept.length < mostInJson) this.#kept.push({ diagnostic: problem.diagnostic })
+      if (this.#kept.length < MOST) this.#kept.push(apart(problem))
+      else if (this.#kept.length < MOST_IN_JSON) this.#kept.push({ diagnostic: problem.diagnostic })
     }
   }
 
@@ -49,7 +49,7 @@ export class CaseProblems {
   say(): void {
     if (this.#all === 0) return
     const color = hasColor(process.stderr)
-    for (const { diagnostic, line } of this.#kept.slice(0, most)) {
+    for (const { diagnostic, line } of this.#kept.slice(0, MOST)) {
       // The renderer counts lines from the start of the file: blank ones stand for those before.
       const before = "\n".repeat(diagnostic.line - 1)
       const shift = before.length - (line?.offset ?? 0)
@@ -58,7 +58,7 @@ export class CaseProblems {
       const sources = new Map(line === undefined ? [] : [[file, before + line.text]])
       err(`${diagnosticsText([{ ...diagnostic, span }], sources, color)}\n`)
     }
-    if (this.#all > most) err(`and ${this.#all - most} more.\n`)
+    if (this.#all > MOST) err(`and ${this.#all - MOST} more.\n`)
     const { warn } = style(color)
     err(
       `${warn(`${countsText(this.#counts)} in the cases, see above. What couldn't be read was left out.`)}\n`,

@@ -4,7 +4,7 @@ import { dirname, isAbsolute, relative, sep } from "node:path"
 import { type AnalysisOptions, type Compiled, startCompile } from "../../compile.ts"
 import type { PlanOptions } from "../../plan/plan.ts"
 import { amountText, grouped } from "../../wording/figures.ts"
-import { displayName, largestSource, readError, readText, withSlashes } from "./files.ts"
+import { displayName, LARGEST_SOURCE, readError, readText, withSlashes } from "./files.ts"
 import { ProgressLine } from "./terminal.ts"
 import { UserError } from "./user-error.ts"
 
@@ -13,7 +13,7 @@ import { UserError } from "./user-error.ts"
  * not exist is undefined: the compiler reports it where it is used.
  */
 export function sourceReader(root: string, text?: string): (path: string) => string | undefined {
-  const first = text ?? readText(root, largestSource)
+  const first = text ?? readText(root, LARGEST_SOURCE)
   let isRead = false
   return (path) => {
     if (!isRead) {
@@ -28,7 +28,7 @@ export function sourceReader(root: string, text?: string): (path: string) => str
 export function readUsed(path: string, root: string): string | undefined {
   try {
     keepInside(path, root)
-    return readText(path, largestSource)
+    return readText(path, LARGEST_SOURCE)
   } catch (error) {
     if (error instanceof UserError && error.code === "no-such-file") return undefined
     throw error
@@ -60,14 +60,14 @@ function keepInside(path: string, root: string): void {
 }
 
 /** States expanded between two updates of the progress line. */
-const stride = 500
+const STRIDE = 500
 
 /** Compiles a ruleset. Progress goes to standard error, if that is a terminal. */
 export function compileFile(file: string, options: PlanOptions & AnalysisOptions, text?: string): Compiled {
   const compiling = startCompile(withSlashes(file), sourceReader(file, text), options)
   const progress = new ProgressLine()
   for (let done = compiling.progress?.done ?? true; !done; ) {
-    const now = compiling.advance(stride)
+    const now = compiling.advance(STRIDE)
     done = now?.done ?? true
     if (now && !done)
       progress.show(

@@ -17,12 +17,12 @@ const parts = (value: string) =>
   `${value}, TRY_CAST(regexp_extract(${value}, '^\\s*([-+]?[0-9.]+(?:[eE][-+]?[0-9]+)?)', 1) AS DOUBLE), NULLIF(trim(regexp_extract(${value}, '^\\s*[-+]?[0-9.]+(?:[eE][-+]?[0-9]+)?\\s*([^0-9].*)$', 1)), '')`
 
 /** What a step of a record did, as a finding is named in SQL. */
-const done = `coalesce(step ->> '$.test', step ->> '$.reading', 'put back ' || (step ->> '$.putBack'),
+const DONE = `coalesce(step ->> '$.test', step ->> '$.reading', 'put back ' || (step ->> '$.putBack'),
     'replace ' || (step ->> '$.replace'), 'fix ' || (step ->> '$.fix'),
     CASE WHEN step ->> '$.look' = 'true' THEN 'look again' WHEN step ->> '$.close' = 'true' THEN 'proof run' END)`
 
 /** A part that is kept or replaced and a fault that is fixed begin a new round. */
-const isRepair = `CASE WHEN coalesce(step ->> '$.keep', step ->> '$.replace', step ->> '$.fix') IS NULL THEN 0 ELSE 1 END`
+const IS_REPAIR = `CASE WHEN coalesce(step ->> '$.keep', step ->> '$.replace', step ->> '$.fix') IS NULL THEN 0 ELSE 1 END`
 
 /** Lines of `*.cases.jsonl`, blank ones aside, with their numbers; what isn't a record has no id. */
 export const recordsOf = (file: string) => `
@@ -43,7 +43,7 @@ export function fromLines(graph: Graph): string {
   return `
 INSERT INTO ruleout_case SELECT id, any_value(coalesce(faults[1], fault)), any_value(faults[2]) FROM record GROUP BY id;
 CREATE TABLE step AS
-  SELECT *, coalesce(SUM(${isRepair}) OVER (PARTITION BY id ORDER BY n, nr ROWS BETWEEN UNBOUNDED PRECEDING AND 1 PRECEDING), 0) AS round
+  SELECT *, coalesce(SUM(${IS_REPAIR}) OVER (PARTITION BY id ORDER BY n, nr ROWS BETWEEN UNBOUNDED PRECEDING AND 1 PRECEDING), 0) AS round
   FROM (SELECT id, n, generate_subscripts(steps, 1) AS nr, unnest(steps) AS step FROM record);
 CREATE TABLE said AS
   SELECT id, n, 0 AS nr, 0 AS round, key AS name, told ->> ('$."' || key || '"') AS value
@@ -52,7 +52,7 @@ CREATE TABLE said AS
   SELECT id, n, nr, round, key, step ->> ('$.found."' || key || '"')
     FROM (SELECT *, unnest(json_keys(step, '$.found')) AS key FROM step WHERE json_type(step, '$.found') = 'OBJECT')
   UNION ALL
-  SELECT id, n, nr, round, ${done}, step ->> '$.found' FROM step WHERE json_type(step, '$.found') <> 'OBJECT';
+  SELECT id, n, nr, round, ${DONE}, step ->> '$.found' FROM step WHERE json_type(step, '$.found') <> 'OBJECT';
 INSERT INTO ruleout_finding
   SELECT id, name, ${parts("value")}, round, row_number() OVER (PARTITION BY id, name, round ORDER BY n, nr)
   FROM (SELECT id, n, nr, name, ${word("value")} AS value, ${round} AS round

@@ -22,12 +22,12 @@ import { UserError } from "./user-error.ts"
 const MiB = 1024 * 1024
 
 /** Rulesets written by hand have some hundred kB; a larger file isn't one. */
-export const largestSource = 16 * MiB
-export const largestGraph = 256 * MiB
+export const LARGEST_SOURCE = 16 * MiB
+export const LARGEST_GRAPH = 256 * MiB
 /** What a text in memory can hold. */
-export const largestCases = 256 * MiB
+export const LARGEST_CASES = 256 * MiB
 
-const standardInput = 0
+const STANDARD_INPUT = 0
 
 /** The text of a file, `-` for standard input. @throws UserError if there is none, it is too large, or isn't UTF-8. */
 export function readText(path: string, largest: number): string {
@@ -60,7 +60,7 @@ function readBytes(path: string, largest: number): Uint8Array {
   let handle: number | undefined
   try {
     refusePipe(path)
-    handle = path === "-" ? standardInput : openSync(path, "r")
+    handle = path === "-" ? STANDARD_INPUT : openSync(path, "r")
     const stat = fstatSync(handle)
     if (stat.isDirectory()) throw new UserError(`${displayName(path)} is a folder.`, "Name a file in it.")
     if (stat.isFile() && stat.size > largest) throw tooLarge()
@@ -79,7 +79,7 @@ function readBytes(path: string, largest: number): Uint8Array {
   } catch (error) {
     throw error instanceof UserError ? error : readError(path, error)
   } finally {
-    if (handle !== undefined && handle !== standardInput) closeSync(handle)
+    if (handle !== undefined && handle !== STANDARD_INPUT) closeSync(handle)
   }
 }
 

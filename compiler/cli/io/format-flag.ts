@@ -1,9 +1,9 @@
 import { type Command, Option } from "commander"
 import { UserError } from "./user-error.ts"
 
-const formats = ["text", "json", "sarif", "github", "junit"] as const
+const FORMATS = ["text", "json", "sarif", "github", "junit"] as const
 
-export type Format = (typeof formats)[number]
+export type Format = (typeof FORMATS)[number]
 
 export interface FormatFlags {
   readonly format?: Format
@@ -16,7 +16,7 @@ export function addFormatFlag(command: Command): Command {
     new Option(
       "--format <format>",
       "text, json, sarif (2.1.0), github (notes beside the lines of a change), junit (for build servers)",
-    ).choices(formats),
+    ).choices(FORMATS),
   )
 }
 

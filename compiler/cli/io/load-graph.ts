@@ -2,7 +2,7 @@
 import type { PlanOptions } from "../../plan/plan.ts"
 import { type Graph, open, RunError } from "../../run/index.ts"
 import { compileFile } from "./compile-file.ts"
-import { displayName, largestGraph, readText } from "./files.ts"
+import { displayName, LARGEST_GRAPH, readText } from "./files.ts"
 import { printDiagnostics } from "./print-diagnostics.ts"
 import { readJson } from "./read-json.ts"
 import { err, plain } from "./terminal.ts"
@@ -19,7 +19,7 @@ export async function loadGraph(
   options: PlanOptions,
   trust: Trust = {},
 ): Promise<Graph | undefined> {
-  const text = readText(file, largestGraph)
+  const text = readText(file, LARGEST_GRAPH)
   if (isObject(text)) return trustedGraph(file, text, trust)
   if (/\.json$/i.test(file))
     throw new UserError(`${displayName(file)} isn't a graph: it doesn't begin with \`{\`.`)
@@ -41,7 +41,7 @@ export async function loadGraph(
 
 /** A compiled graph from its file. @throws UserError as `loadGraph` does, and for a ruleset */
 export async function readGraph(file: string, trust: Trust): Promise<Graph> {
-  const text = readText(file, largestGraph)
+  const text = readText(file, LARGEST_GRAPH)
   if (!isObject(text))
     throw new UserError(
       `${displayName(file)} isn't a compiled graph.`,

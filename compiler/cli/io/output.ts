@@ -13,7 +13,7 @@ import {
   writeFileSync,
 } from "node:fs"
 import { Draft } from "./draft.ts"
-import { displayName, isCompressed, largestGraph, writeError } from "./files.ts"
+import { displayName, isCompressed, LARGEST_GRAPH, writeError } from "./files.ts"
 import { claimOutput, isInput } from "./known-files.ts"
 import { UserError } from "./user-error.ts"
 
@@ -156,7 +156,7 @@ function refuseLoss(path: string, there: Stats, rules: OutputRules): void {
     )
   if (rules.force || there.size === 0) return
   // What is larger is none of ours.
-  const text = there.size > largestGraph ? "" : readFileSync(path, "utf8")
+  const text = there.size > LARGEST_GRAPH ? "" : readFileSync(path, "utf8")
   if (rules.mayReplace?.(text)) return
   throw new UserError(
     `${name} exists already${rules.describe ? ` and is ${rules.describe(text)}` : ""}.`,

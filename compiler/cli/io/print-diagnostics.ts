@@ -5,7 +5,7 @@ import { countOf, grouped } from "../../wording/figures.ts"
 import { err, hasColor } from "./terminal.ts"
 
 /** Diagnostics beyond these are only counted: whoever reads them in a terminal fixes the first ones first. */
-const most = 200
+const MOST = 200
 
 export interface Counts {
   readonly errors: number
@@ -29,8 +29,8 @@ export function diagnosticsText(
   sources: ReadonlyMap<string, string>,
   color: boolean,
 ): string {
-  const text = renderText(diagnostics.slice(0, most), sources, { color })
-  const more = diagnostics.length - most
+  const text = renderText(diagnostics.slice(0, MOST), sources, { color })
+  const more = diagnostics.length - MOST
   return more > 0 ? `${text}\nand ${grouped(more)} more. Fix these first, or see all with --json.\n` : text
 }
 

@@ -3,7 +3,7 @@ import { statSync } from "node:fs"
 import type { Command } from "commander"
 import type { Graph } from "../../run/index.ts"
 import { isOlder, KeyError, type Verified, VerifyError, verify } from "../../ship/index.ts"
-import { displayName, largestSource, readText } from "./files.ts"
+import { displayName, LARGEST_SOURCE, readText } from "./files.ts"
 import { err, hasColor, plain, style } from "./terminal.ts"
 import { UserError } from "./user-error.ts"
 
@@ -41,7 +41,7 @@ export async function checkSeal(file: string, graph: Graph, trust: Trust): Promi
 
 /** @throws VerifyError where the seal doesn't hold, UserError where the key can't be used */
 export async function verified(graph: Graph, { key, purpose }: Trust): Promise<Verified> {
-  const pem = key === undefined ? undefined : readText(key, largestSource)
+  const pem = key === undefined ? undefined : readText(key, LARGEST_SOURCE)
   try {
     return await verify(graph, { subtle: crypto.subtle, key: pem, purpose, now: new Date().toISOString() })
   } catch (error) {

@@ -9,7 +9,7 @@ import { at } from "../../run/lookup.ts"
 import { type BatchResult, type ReplayInput, ReplayTask } from "./replay-task.ts"
 
 /** Batches queued at each thread, so that it never has to wait for one. */
-const ahead = 2
+const AHEAD = 2
 
 type Answer = { readonly walked: BatchResult } | { readonly data: TallyData }
 
@@ -34,7 +34,7 @@ export async function replayBatches(
     let next = 0
     for await (const batch of batches) {
       waiting.push(at(workers, next++ % threads).take(batch))
-      const first = waiting.length >= threads * ahead ? waiting.shift() : undefined
+      const first = waiting.length >= threads * AHEAD ? waiting.shift() : undefined
       if (first !== undefined) await each(await first)
     }
     for (const walked of waiting) await each(await walked)

@@ -132,7 +132,7 @@ const looks = {
 export const tokenTypes: readonly string[] = [
   ...new Set([...Object.values(names), ...Object.values(looks).filter((look) => look !== undefined)]),
 ]
-export const tokenModifiers: readonly string[] = ["declaration"]
+export const TOKEN_MODIFIERS: readonly string[] = ["declaration"]
 
 export function tokensOf(lines: Lines, tokens: readonly SemanticToken[]) {
   const builder = new SemanticTokensBuilder()

@@ -9,7 +9,7 @@ import { folderOf } from "../../model/load.ts"
 import type { Model } from "../../model/model.ts"
 import type { Graph } from "../../run/graph.ts"
 import { countOf, fixedMoney, grouped } from "../../wording/figures.ts"
-import { largestSource, readText } from "../io/files.ts"
+import { LARGEST_SOURCE, readText } from "../io/files.ts"
 import { rangeOf } from "./places.ts"
 import type { Project } from "./project.ts"
 
@@ -80,7 +80,7 @@ async function usesBeside(
 
 function casesBeside(root: string): string | undefined {
   try {
-    return readText(root.replace(/\.ruleout$/, ".cases.jsonl"), largestSource)
+    return readText(root.replace(/\.ruleout$/, ".cases.jsonl"), LARGEST_SOURCE)
   } catch {
     // There need not be any.
     return undefined

@@ -1,7 +1,7 @@
 import { type Dirent, readdirSync } from "node:fs"
 import { join } from "node:path"
 import { readUsed } from "../io/compile-file.ts"
-import { largestSource, readText, withSlashes } from "../io/files.ts"
+import { LARGEST_SOURCE, readText, withSlashes } from "../io/files.ts"
 import { Project } from "./project.ts"
 
 /** Entries of the folders of a workspace that are looked at, to find the rulesets that use a file. */
@@ -94,7 +94,7 @@ export class Projects {
 
   #read(root: string, file: string): string | undefined {
     try {
-      return this.#open.get(file) ?? (file === root ? readText(root, largestSource) : readUsed(file, root))
+      return this.#open.get(file) ?? (file === root ? readText(root, LARGEST_SOURCE) : readUsed(file, root))
     } catch {
       // What can't be read is reported where it is used.
       return undefined

@@ -14,7 +14,7 @@ import {
 import type { Lines } from "../../diagnostics/line-index.ts"
 import { hoverMarkdown } from "../../service/hover-markdown.ts"
 import { actionsAt } from "./actions.ts"
-import { completionOf, symbolOf, tokenModifiers, tokensOf, tokenTypes } from "./answers.ts"
+import { completionOf, symbolOf, TOKEN_MODIFIERS, tokensOf, tokenTypes } from "./answers.ts"
 import { editOf, editsOf, fileOf, locationOf, offsetAt, positionAt, rangeOf, uriOf } from "./places.ts"
 import { lensesOf } from "./planning.ts"
 import type { Project } from "./project.ts"
@@ -38,7 +38,7 @@ export const capabilities: ServerCapabilities = {
   codeLensProvider: {},
   inlayHintProvider: true,
   semanticTokensProvider: {
-    legend: { tokenTypes: [...tokenTypes], tokenModifiers: [...tokenModifiers] },
+    legend: { tokenTypes: [...tokenTypes], tokenModifiers: [...TOKEN_MODIFIERS] },
     full: true,
   },
   workspace: { workspaceFolders: { supported: true, changeNotifications: true } },

@@ -82,7 +82,7 @@ export const NotEqual = told("NotEqual")
 export const NoLess = told("NoLess")
 export const NoMore = told("NoMore")
 
-const isReserved: ReadonlySet<string> = new Set(KEYWORDS)
+const IS_RESERVED: ReadonlySet<string> = new Set(KEYWORDS)
 
 /** The words of the language. */
 export const WORD_TOKENS: ReadonlyMap<string, TokenType> = new Map(
@@ -126,9 +126,9 @@ export function makeLexer(checked = false): Lexer {
 
 /** The reserved word that this is, in whatever case of its letters, or nothing. */
 export function reservedWord(word: string): string {
-  if (isReserved.has(word)) return word
+  if (IS_RESERVED.has(word)) return word
   const small = word.length < 12 ? word.toLowerCase() : ""
-  return isReserved.has(small) ? small : ""
+  return IS_RESERVED.has(small) ? small : ""
 }
 
 export function isWord(type: TokenType): boolean {

@@ -7,7 +7,7 @@ import { marksOf, placesOfStep } from "./marks.ts"
 import { type BoardState, Place } from "./place.tsx"
 import { SuspectLine } from "./suspect-line.tsx"
 
-const mostPairs = 5
+const MOST_PAIRS = 5
 
 /**
  * The machine as its places, with all that was suspected in them. What is struck stays where it was, and what is fitted or
@@ -71,14 +71,14 @@ function Pairs({ job: { graph, session } }: { job: OpenJob }) {
     <details class="pairs">
       <summary>Two at once: {percent(both)}</summary>
       <ul class="plain-list">
-        {pairs.slice(0, mostPairs).map(({ faults, chance }) => (
+        {pairs.slice(0, MOST_PAIRS).map(({ faults, chance }) => (
           <li key={faults.join()}>
             <span class="number">{percent(chance)}</span>{" "}
             {faults.map((fault) => graph.faults[fault]!.label).join(" and ")}
           </li>
         ))}
       </ul>
-      {pairs.length > mostPairs && <p class="small quiet">and {pairs.length - mostPairs} more</p>}
+      {pairs.length > MOST_PAIRS && <p class="small quiet">and {pairs.length - MOST_PAIRS} more</p>}
     </details>
   )
 }

@@ -23,7 +23,7 @@ export function marksOf(graph: Graph, { log, standing }: Session): ReadonlyMap<n
   })
   for (const part of standing.fitted) {
     const place = graph.places.indexOf(part)
-    const before = (marks.get(place) ?? []).filter(({ text }) => text !== tried)
+    const before = (marks.get(place) ?? []).filter(({ text }) => text !== TRIED)
     marks.set(place, [{ kind: "in", text: "shop's part in" }, ...before])
   }
   return marks
@@ -33,9 +33,9 @@ interface Touched extends Mark {
   readonly place: number
 }
 
-const tried = "good part tried"
+const TRIED = "good part tried"
 const work: Readonly<Partial<Record<ActionKind, Mark>>> = {
-  swaps: { kind: "tried", text: tried },
+  swaps: { kind: "tried", text: TRIED },
   removes: { kind: "tried", text: "run without it" },
   fix: { kind: "changed", text: "fixed" },
   takeOut: { kind: "changed", text: "good part out" },

@@ -18,7 +18,7 @@ export interface BoardState {
 }
 
 /** Lines that are struck are folded where there are more. */
-const fewStruck = 3
+const FEW_STRUCK = 3
 
 /** A part with its setups, or a setup of the whole machine: what is suspected in it, and what was done to it. */
 export function Place({ place, board }: { place: number; board: BoardState }) {
@@ -80,9 +80,9 @@ function Suspects({ own, board }: { own: readonly Suspect[]; board: BoardState }
     <>
       <ul class="suspect-list">
         {left.map(line)}
-        {struck.length <= fewStruck && struck.map(line)}
+        {struck.length <= FEW_STRUCK && struck.map(line)}
       </ul>
-      {struck.length > fewStruck && (
+      {struck.length > FEW_STRUCK && (
         <details class="struck">
           <summary>{struck.length} struck</summary>
           <ul class="suspect-list">{struck.map(line)}</ul>

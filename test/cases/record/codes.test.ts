@@ -2,10 +2,10 @@ import { describe, expect, test } from "vitest"
 import { CASE_CODES, type CaseCode } from "../../../compiler/cases/record/codes.ts"
 import { caseCodesPage } from "../../../compiler/cases/record/codes-page.ts"
 import { readCase } from "../../../compiler/cases/record/read.ts"
-import { frame } from "../../../compiler/check/example-ruleset.ts"
+import { FRAME } from "../../../compiler/check/example-ruleset.ts"
 import { compile } from "../../../compiler/compile.ts"
 
-const graph = compile("gate.ruleout", () => frame).graph!
+const graph = compile("gate.ruleout", () => FRAME).graph!
 const said = (line: string) => readCase(line, 1, graph).diagnostics
 
 describe.each(Object.keys(CASE_CODES) as CaseCode[])("%s", (code) => {
