@@ -8,12 +8,13 @@ import CasesIcon from "lucide/dist/esm/icons/table-2.mjs"
 import GraphIcon from "lucide/dist/esm/icons/workflow.mjs"
 import BenchIcon from "lucide/dist/esm/icons/wrench.mjs"
 import type { ComponentType } from "preact"
-import { useEffect, useRef, useState } from "preact/hooks"
+import { useEffect } from "preact/hooks"
 import { go } from "./actions/navigate.ts"
 import { cycleTheme } from "./actions/theme.ts"
 import { CodeText } from "./code-text.tsx"
 import { Icon } from "./icon.tsx"
 import { Keys } from "./keys.tsx"
+import { Late } from "./late.tsx"
 import { rulesetTitle } from "./ruleset-name.ts"
 import { notice, project, STATIONS, type Station, station, theme } from "./state.ts"
 import { benchNote, casesNote, graphNote, shipNote, writeNote } from "./station-notes.ts"
@@ -39,7 +40,6 @@ const views: Record<Station, () => Promise<ComponentType>> = {
   ship: () => import("./views/ship.tsx").then((m) => m.Ship),
   help: () => import("./views/help.tsx").then((m) => m.Help),
 }
-const loaded = new Map<Station, ComponentType>()
 
 export function Shell() {
   return (
@@ -118,36 +118,13 @@ function StationLink({ name, position }: { name: (typeof STATIONS)[number]; posi
 }
 
 function Stage() {
-  const [, redraw] = useState(0)
-  const [failed, setFailed] = useState(false)
-  const stage = useRef<HTMLElement>(null)
   const name = station.value
-  const View = loaded.get(name)
   useEffect(() => {
     document.title = `${names[name]} · Ruleout`
-    if (loaded.has(name)) return
-    setFailed(false)
-    views[name]().then(
-      (view) => {
-        loaded.set(name, view)
-        redraw((n) => n + 1)
-      },
-      () => setFailed(true),
-    )
   }, [name])
   return (
-    <main class="stage" ref={stage} tabIndex={-1} id="stage" aria-label={names[name]}>
-      {View ? (
-        <View />
-      ) : failed ? (
-        <p class="empty" role="alert">
-          Couldn't load this part of the page. Check the connection and reload. Your work is saved.
-        </p>
-      ) : (
-        <p class="empty quiet" role="status">
-          Loading {names[name]}…
-        </p>
-      )}
+    <main class="stage" tabIndex={-1} id="stage" aria-label={names[name]}>
+      <Late load={views[name]} name={names[name]} />
     </main>
   )
 }

@@ -6,13 +6,21 @@ import { startMark } from "./analysis-mark.ts"
 import { startBench } from "./bench.ts"
 import { startCases } from "./cases.ts"
 import { followAddress, listenToAddress } from "./navigate.ts"
-import { hearOfOtherTexts, keepOnLeaving, openInstead, readRevision, setProject } from "./text.ts"
+import {
+  hearOfOtherTexts,
+  keepOnLeaving,
+  loadPlanner,
+  openInstead,
+  readRevision,
+  setProject,
+} from "./text.ts"
 import { startTheme } from "./theme.ts"
 import { bringJournals } from "./undo-journal.ts"
 
 /** Brings back what was kept, then what the address asks for. A page that is kept nothing of starts empty and says so. */
 export async function start(): Promise<void> {
   startTheme()
+  if (isSharedLink()) loadPlanner()
   listenToAddress()
   keepOnLeaving()
   await tryStorage()
@@ -55,15 +63,17 @@ function workOffline(): void {
     navigator.serviceWorker.register(new URL("./offline.js", document.baseURI)).catch(() => {})
 }
 
+const isSharedLink = () => location.hash.startsWith("#r1.")
+
 async function openShared(): Promise<void> {
-  const fragment = location.hash.slice(1)
-  if (!fragment.startsWith("r1.")) return
-  const shared = await fromFragment(fragment)
+  if (!isSharedLink()) return
+  const shared = await fromFragment(location.hash.slice(1))
   history.replaceState(null, "", "#bench")
   if (!shared) {
     say("The link is damaged. Ask for a new one.", { bad: true })
     return
   }
-  openInstead(shared, "Opened the shared ruleset.")
+  // First, so that nothing is fetched for the editor meanwhile.
   station.value = "bench"
+  openInstead(shared, "Opened the shared ruleset.")
 }

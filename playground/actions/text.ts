@@ -1,4 +1,4 @@
-import { batch } from "@preact/signals"
+import { batch, effect } from "@preact/signals"
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Project } from "../project.ts"
 import {
@@ -6,6 +6,7 @@ import {
   compiled,
   deepDiagnostics,
   deepRound,
+  isEmpty,
   isHeld,
   planState,
   project,
@@ -13,6 +14,7 @@ import {
   quickDiagnostics,
   savedAt,
   say,
+  station,
   stopAsked,
   version,
 } from "../state.ts"
@@ -22,7 +24,7 @@ import type { functions, LanguageUpdate } from "../workers/language.worker.ts"
 import LanguageWorker from "../workers/language.worker.ts?worker"
 import type { PlanUpdate } from "../workers/plan-messages.ts"
 import { PlanRunner } from "../workers/plan-runner.ts"
-import { forward } from "../workers/rpc.ts"
+import { forward, LateWorker } from "../workers/rpc.ts"
 import { saveTo } from "./files.ts"
 import { type Shift, shifted, shiftOf } from "./text-shift.ts"
 import { journals } from "./undo-journal.ts"
@@ -32,10 +34,19 @@ import { journals } from "./undo-journal.ts"
 /** After the last keystroke: before the analysis starts, before the text is kept, before it becomes a version. */
 const wait = { analysis: 250, keep: 400, version: 60_000 }
 
-export const language = forward<typeof functions>(new LanguageWorker(), (told) => {
+const languageWorker = new LateWorker(() => new LanguageWorker(), ["set", "change"])
+// Elsewhere it comes after the first plan, which on a slow line is waited for.
+effect(() => {
+  if (station.value === "write" && !isEmpty.value) languageWorker.start()
+})
+
+export const language = forward<typeof functions>(languageWorker, (told) => {
   const { version: of, diagnostics } = told as LanguageUpdate
   if (of !== version.value) return
-  quickDiagnostics.value = diagnostics
+  batch(() => {
+    quickDiagnostics.value = diagnostics
+    deepDiagnostics.value = beyondQuick(deepDiagnostics.value)
+  })
   if (diagnostics.some((found) => found.severity === "error")) {
     batch(() => {
       planState.value = { kind: "blocked" }
@@ -45,6 +56,7 @@ export const language = forward<typeof functions>(new LanguageWorker(), (told) =
 })
 
 const runner = new PlanRunner((told: PlanUpdate) => {
+  if (told.kind !== "state") languageWorker.start()
   if (told.kind === "compiled") compiled.value = told.compiled
   else if (told.version !== version.value) return
   else if (told.kind === "diagnostics")
@@ -59,13 +71,20 @@ const runner = new PlanRunner((told: PlanUpdate) => {
     })
 })
 
+/** Fetches what plans, ahead of a text that is on its way. */
+export function loadPlanner(): void {
+  runner.load()
+}
+
 /** The analysis says again what reading the text has said already. */
-function beyondQuick(all: readonly Diagnostic[]): Diagnostic[] {
+function beyondQuick(all: readonly Diagnostic[]): readonly Diagnostic[] {
   const key = ({ code, span, message }: Diagnostic) => `${code} ${span.file} ${span.start} ${message}`
   const said = new Set(quickDiagnostics.value.map(key))
   return all.filter((found) => !said.has(key(found)))
 }
 
+/** The version that was planned last, or is being planned. */
+let planned = -1
 let planTimer: number | undefined
 let keepTimer: number | undefined
 let lastVersionAt = 0
@@ -73,7 +92,7 @@ let lastVersionAt = 0
 function planSoon(): void {
   clearTimeout(planTimer)
   if (isHeld.value) planState.value = { kind: "held" }
-  else planTimer = window.setTimeout(planNow, wait.analysis)
+  else if (planned !== version.value) planTimer = window.setTimeout(planNow, wait.analysis)
 }
 
 /** The search ends at its next step, and the best plan so far is written. */
@@ -86,6 +105,7 @@ export function stopPlanning(): void {
 export function planNow(): void {
   stopAsked.value = false
   isHeld.value = false
+  planned = version.value
   planState.value = { kind: "checking" }
   runner.run({ version: version.value, project: project.value })
 }
@@ -138,6 +158,9 @@ export function setProject(next: Project, active = next.root): void {
   })
   stale()
   void language.set(next.files, next.root, version.value)
+  // Nobody is in the middle of a word here, as one is who types.
+  if (isHeld.value) planState.value = { kind: "held" }
+  else if (!isEmpty.value) planNow()
 }
 
 export function addFile(path: string, text = ""): void {

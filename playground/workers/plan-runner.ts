@@ -3,7 +3,7 @@ import type { FromWorker, PlanRequest, PlanUpdate, ToWorker } from "./plan-messa
 
 /**
  * Analysis and planning in a worker of their own. A new text does not wait for the old one: a busy worker is ended and a
- * spare one, already loaded, takes the job. `stop` lets the plan in hand be written as it is.
+ * spare one, loaded once there was a first result, takes the job. `stop` lets the plan in hand be written as it is.
  */
 export class PlanRunner {
   readonly #tell: (update: PlanUpdate) => void
@@ -14,7 +14,11 @@ export class PlanRunner {
 
   constructor(tell: (update: PlanUpdate) => void) {
     this.#tell = tell
-    this.#spare = new PlanWorker()
+  }
+
+  /** A plan will be asked for in a moment. */
+  load(): void {
+    this.#spare ??= new PlanWorker()
   }
 
   run(request: PlanRequest): void {
@@ -53,7 +57,8 @@ export class PlanRunner {
           compiled: { ...data.compiled, graph: JSON.parse(data.compiled.text) },
         })
       else this.#tell(data)
-      this.#spare ??= new PlanWorker()
+      // Not before there is something to show: on a slow line it would only be in the way.
+      if (data.kind !== "state") this.load()
     })
     worker.addEventListener("error", (event) => {
       if (worker !== this.#current) return

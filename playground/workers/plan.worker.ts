@@ -14,7 +14,7 @@ import type { FromWorker, PlanRequest, ToWorker } from "./plan-messages.ts"
  * same to the byte. Between strides of the search the worker listens whether it is to stop.
  */
 /** Milliseconds of one stride, after which the worker listens; and until a first graph is shown while the search goes on. */
-const patience = { stride: 80, first: 2500 }
+const patience = { stride: 80, first: 500 }
 
 const tell = (told: FromWorker) => self.postMessage(told)
 const listen = () => new Promise<void>((done) => setTimeout(done, 0))

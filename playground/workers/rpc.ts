@@ -32,8 +32,46 @@ export function serve(functions: Functions): void {
   })
 }
 
+/** What `forward` needs of a worker. */
+type Channel = Pick<Worker, "addEventListener" | "postMessage">
+
+/**
+ * A worker that is fetched when it is wanted: when one of its functions is called, but for those that `canWait`, or when
+ * it is told to `start`. What was posted before waits for it.
+ */
+export class LateWorker implements Channel {
+  readonly #make: () => Worker
+  readonly #canWait: readonly string[]
+  readonly #waiting: unknown[] = []
+  readonly #listening: Parameters<Worker["addEventListener"]>[] = []
+  #worker: Worker | undefined
+
+  constructor(make: () => Worker, canWait: readonly string[]) {
+    this.#make = make
+    this.#canWait = canWait
+  }
+
+  start(): void {
+    if (this.#worker) return
+    this.#worker = this.#make()
+    for (const each of this.#listening) this.#worker.addEventListener(...each)
+    for (const each of this.#waiting.splice(0)) this.#worker.postMessage(each)
+  }
+
+  addEventListener(...listened: Parameters<Worker["addEventListener"]>): void {
+    if (this.#worker) this.#worker.addEventListener(...listened)
+    else this.#listening.push(listened)
+  }
+
+  postMessage(call: unknown): void {
+    if (!this.#canWait.includes((call as Call).name)) this.start()
+    if (this.#worker) this.#worker.postMessage(call)
+    else this.#waiting.push(call)
+  }
+}
+
 /** `tell` gets what the worker posts unasked, under the key `told`. */
-export function forward<F>(worker: Worker, tell: (told: unknown) => void = () => {}): Remote<F> {
+export function forward<F>(worker: Channel, tell: (told: unknown) => void = () => {}): Remote<F> {
   const waiting = new Map<number, { done: (value: unknown) => void; fail: (reason: Error) => void }>()
   let next = 0
   worker.addEventListener("message", ({ data }: MessageEvent<Answer | { readonly told: unknown }>) => {

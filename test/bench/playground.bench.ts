@@ -8,6 +8,7 @@ import { toFragment } from "../../playground/share.ts"
 import { chromium, chromiumFlags } from "../support/chromium.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
 import { largeRuleset } from "../support/large.ts"
+import { onSlowPhone } from "./slow-phone.ts"
 import { ms, times } from "./time.ts"
 
 export const title = "The playground: typing in 3,000 lines, 1,500 nodes drawn, and what is loaded"
@@ -49,6 +50,13 @@ export async function run(line: (text: string) => void): Promise<void> {
     await typing(await visit(), servers, line)
     await drawing(await visit(), servers[1], line)
     await loading(visit, servers[0], line)
+    const kiosk = await toFragment({ root: "kiosk.ruleout", files: { "kiosk.ruleout": KIOSK_DARK } })
+    const folder = join(root, "dist/playground")
+    const bench = await onSlowPhone(browser, folder, `#${kiosk}`, ".instruction")
+    const welcome = await onSlowPhone(browser, folder, "", ".welcome")
+    line(
+      `first visit on a slow phone: the bench from a link usable in ${ms(bench)} (goal 3 s), the welcome page in ${ms(welcome)} (goal 2 s)`,
+    )
   } finally {
     await browser.close()
     for (const server of servers) await server.close()
