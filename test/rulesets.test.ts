@@ -3,15 +3,14 @@ import { join } from "node:path"
 import { describe, expect, it } from "vitest"
 import { play } from "../compiler/cases/scenarios/play.ts"
 import { check } from "../compiler/check/check.ts"
-import { analyse, type Compiled, compile, startCompile } from "../compiler/compile.ts"
+import { analyse, compile } from "../compiler/compile.ts"
 import type { Model } from "../compiler/model/model.ts"
 import { open } from "../compiler/run/index.ts"
 import { casesOf, draw, drawn, handWritten } from "../rulesets/generate-cases.ts"
+import { fileOf, read, shelved } from "./support/shelf.ts"
 
 const root = join(import.meta.dirname, "../rulesets")
 const folders = Object.keys(drawn)
-const read = (path: string) => (existsSync(path) ? readFileSync(path, "utf8") : undefined)
-const fileOf = (folder: string) => join(root, folder, `${folder}.ruleout`)
 
 function modelOf(folder: string): Model {
   const { model } = analyse(fileOf(folder), read)
@@ -59,17 +58,8 @@ describe.each(folders)("%s", (folder) => {
   })
 
   // With a tenth of the usual effort: the plan need not be the best one to show what is wrong with it. A test that it never
-  // uses is nothing wrong: it stays a way on when a tool is missing; nor is what a hurried plan doesn't tell apart. What takes plans
-  // of its own is asked for by write-figures.ts, which gives no figures to a ruleset that `ruleout check --plan` finds anything in.
-  let compiled: Compiled | undefined
-  const planned = () => {
-    if (compiled === undefined) {
-      const compiling = startCompile(fileOf(folder), read, { effort: 1000 })
-      compiling.advance(Number.POSITIVE_INFINITY)
-      compiled = compiling.finish()
-    }
-    return compiled
-  }
+  // uses is nothing wrong: it stays a way on when a tool is missing; nor is what a hurried plan doesn't tell apart.
+  const planned = () => shelved(folder, { effort: 1000 })
   it("has nothing that its plan shows, either", { timeout: 600_000 }, () => {
     const { plan, diagnostics } = planned()
     expect(plan).toBeDefined()

@@ -1,13 +1,11 @@
-import { existsSync, readFileSync } from "node:fs"
-import { join } from "node:path"
-import { beforeAll, describe, expect, test } from "vitest"
-import { type Compiled, compile } from "../../compiler/compile.ts"
+import { describe, expect, test } from "vitest"
 import type { Model } from "../../compiler/model/model.ts"
 import { makePlanner } from "../../compiler/plan/planner.ts"
 import { flakySeat } from "../support/flaky-seat.ts"
 import { graphOf } from "../support/graphs.ts"
 import { plain, written } from "../support/hidden-machine.ts"
 import { seeded } from "../support/models.ts"
+import { shelved } from "../support/shelf.ts"
 import { disagreements, simulate } from "../support/simulate.ts"
 import { type Solved, solvedModels } from "../support/solved.ts"
 
@@ -54,23 +52,17 @@ test("a part of the jobs beyond the graph stands for all of them", () => {
   expect(some!.offGraph).toBe(1)
 })
 
-const path = join(import.meta.dirname, "../../rulesets/ticket-kiosk/ticket-kiosk.ruleout")
-
 /** The one that takes seconds; the bench of worlds plays all of the shelf. */
 describe("ticket-kiosk", () => {
-  const read = (file: string) => (existsSync(file) ? readFileSync(file, "utf8") : undefined)
   // A hurried plan has figures as well, and they must be as true as those of a good one.
-  let compiled: Compiled
-  beforeAll(() => {
-    compiled = compile(path, read, { effort: 1000 })
-  }, 120_000)
+  const compiled = () => shelved("ticket-kiosk", { effort: 1000 })
 
   test("has no errors", () => {
-    expect(compiled.diagnostics.filter((each) => each.severity === "error")).toEqual([])
+    expect(compiled().diagnostics.filter((each) => each.severity === "error")).toEqual([])
   })
 
   test("comes out as its graph expects", () => {
-    const { model, graph } = compiled
+    const { model, graph } = compiled()
     const simulated = simulate(model!, graph!, seeded(1), 3000)
     expect(disagreements(simulated, graph!)).toEqual([])
     expect(simulated).toMatchObject({ stuck: 0, unexplained: 0 })
@@ -78,7 +70,7 @@ describe("ticket-kiosk", () => {
   }, 120_000)
 
   test("lets nobody get stuck where machines know nothing of its rules", () => {
-    const { model, graph } = compiled
+    const { model, graph } = compiled()
     expect(simulate(model!, graph!, seeded(2), 200, plain)).toMatchObject({ stuck: 0 })
   }, 120_000)
 })

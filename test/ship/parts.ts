@@ -2,7 +2,9 @@ import { readFileSync } from "node:fs"
 import { join } from "node:path"
 import { compile } from "../../compiler/compile.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { casesOf } from "../../rulesets/generate-cases.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
+import { shelved } from "../support/shelf.ts"
 
 export const root = join(import.meta.dirname, "../..")
 
@@ -14,28 +16,7 @@ export const pageParts = { script: part("bench.js"), style: part("bench.css") }
 
 export const kiosk: Graph = compile("kiosk.ruleout", () => KIOSK_DARK, { effort: 300 }).graph!
 
-const folder = join(root, "rulesets/desktop-no-picture")
+/** With less effort than the command line spends: what is read back here is the same whether or not the plan is the best. */
+export const flagship = (): Graph => shelved("desktop-no-picture", { effort: 300 }).graph!
 
-let made: Graph | undefined
-
-/**
- * With less effort than the command line spends: what is read back here is the same whether or not the plan is the best.
- * Compiled once for all files of tests.
- */
-export function flagship(): Graph {
-  made ??= compileFlagship()
-  return made
-}
-
-function compileFlagship(): Graph {
-  const read = (path: string) => {
-    try {
-      return readFileSync(path, "utf8")
-    } catch {
-      return undefined
-    }
-  }
-  return compile(join(folder, "desktop-no-picture.ruleout"), read, { effort: 300 }).graph!
-}
-
-export const flagshipCases = readFileSync(join(folder, "desktop-no-picture.cases.jsonl"), "utf8")
+export const flagshipCases = readFileSync(casesOf("desktop-no-picture"), "utf8")

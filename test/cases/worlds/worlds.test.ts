@@ -1,18 +1,16 @@
-import { existsSync, readFileSync } from "node:fs"
-import { join } from "node:path"
 import { describe, expect, test } from "vitest"
 import { type Mean, RunningMean } from "../../../compiler/cases/stats/running-mean.ts"
 import { playWorlds, type WorldFigures } from "../../../compiler/cases/worlds/play-worlds.ts"
 import { luckOf, pick, seeded } from "../../../compiler/cases/worlds/random.ts"
 import { worldsNotes, worldsTable } from "../../../compiler/cases/worlds/table.ts"
 import { type World, worldsOf } from "../../../compiler/cases/worlds/world.ts"
-import { compile } from "../../../compiler/compile.ts"
 import type { Model } from "../../../compiler/model/model.ts"
 import { makePlanner } from "../../../compiler/plan/planner.ts"
 import type { Graph } from "../../../compiler/run/graph.ts"
 import { flakySeat } from "../../support/flaky-seat.ts"
 import { graphOf } from "../../support/graphs.ts"
 import { seeded as drawFrom } from "../../support/models.ts"
+import { shelved } from "../../support/shelf.ts"
 import { type Simulated, simulate } from "../../support/simulate.ts"
 import { modelOf } from "../../support/sketch.ts"
 import { solvedModels } from "../../support/solved.ts"
@@ -83,9 +81,7 @@ describe("against the independent simulator", () => {
   }, 60_000)
 
   test("so does the ticket kiosk", () => {
-    const path = join(import.meta.dirname, "../../../rulesets/ticket-kiosk/ticket-kiosk.ruleout")
-    const read = (file: string) => (existsSync(file) ? readFileSync(file, "utf8") : undefined)
-    const { model, graph } = compile(path, read, { effort: 200 })
+    const { model, graph } = shelved("ticket-kiosk", { effort: 200 })
     for (const played of playWorlds(graph!, 100, worldsFor(graph!))) {
       const world = worldsFor(graph!).find(({ name }) => name === played.world)!
       expect(apart(played, simulated(model!, graph!, world, 100, 1)), world.name).toEqual([])

@@ -1,0 +1,26 @@
+import { existsSync, readFileSync } from "node:fs"
+import { join } from "node:path"
+import { type Compiled, startCompile } from "../../compiler/compile.ts"
+import type { PlanOptions } from "../../compiler/plan/plan.ts"
+
+const root = join(import.meta.dirname, "../../rulesets")
+
+export const read = (path: string) => (existsSync(path) ? readFileSync(path, "utf8") : undefined)
+export const fileOf = (folder: string) => join(root, folder, `${folder}.ruleout`)
+
+const compiled = new Map<string, Compiled>()
+
+/**
+ * A shipped ruleset, compiled once for all files of a worker. Without the codes that take plans of their own: these plan it a
+ * dozen times more, and what they find is asked for by write-figures.ts.
+ */
+export function shelved(folder: string, options: PlanOptions): Compiled {
+  const key = `${folder} ${JSON.stringify(options)}`
+  const known = compiled.get(key)
+  if (known) return known
+  const compiling = startCompile(fileOf(folder), read, options)
+  compiling.advance(Number.POSITIVE_INFINITY)
+  const made = compiling.finish()
+  compiled.set(key, made)
+  return made
+}
