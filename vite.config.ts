@@ -2,10 +2,11 @@ import { createHash } from "node:crypto"
 import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { build, defineConfig, type Plugin } from "vite"
+import { bundleRunner } from "./playground/build/bundle-runner.ts"
 import { minified } from "./playground/build/minified.ts"
 
 /** Browsers since May 2024: they know `light-dark()`, by which the bench keeps to the scheme of the page it is on. */
-const cssTarget = ["chrome123", "firefox126", "safari17.5"]
+const CSS_TARGET = ["chrome123", "firefox126", "safari17.5"]
 /** What is shipped is the same whoever builds it: tests build it too. */
 const jsx = { jsx: { runtime: "automatic", importSource: "preact", development: false } } as const
 
@@ -21,6 +22,19 @@ function benchPage(): Plugin {
     async load(asked) {
       if (asked !== `\0${id}`) return undefined
       return `export default ${JSON.stringify(await bundleBenchPage())}`
+    },
+  }
+}
+
+/** The runner of a shipped module, fetched when somebody ships one. */
+function runner(): Plugin {
+  const id = "virtual:runner"
+  return {
+    name: "runner",
+    resolveId: (source) => (source === id ? `\0${id}` : undefined),
+    async load(asked) {
+      if (asked !== `\0${id}`) return undefined
+      return `export default ${JSON.stringify(await bundleRunner("compiler/ship/module-entry.ts", "es"))}`
     },
   }
 }
@@ -65,7 +79,7 @@ async function bundled(input: string, format: "es" | "iife"): Promise<{ script: 
     build: {
       write: false,
       target: "es2022",
-      cssTarget,
+      cssTarget: CSS_TARGET,
       // One file of style, not style that the script puts in: the page's policy allows what it names and no more.
       cssCodeSplit: false,
       rolldownOptions: { input, output: { format, minify: true } },
@@ -113,13 +127,13 @@ export default defineConfig({
   root: "playground",
   base: "./",
   oxc: jsx,
-  plugins: [benchPage(), exampleTitles(), offline()],
+  plugins: [benchPage(), runner(), exampleTitles(), offline()],
   worker: { format: "es" },
   build: {
     outDir: "../dist/playground",
     emptyOutDir: true,
     target: "es2022",
-    cssTarget,
+    cssTarget: CSS_TARGET,
     chunkSizeWarningLimit: 6000,
     license: { fileName: "licenses.md" },
   },

@@ -18,7 +18,7 @@ export interface ModuleParts {
  * It exports `start`, `graph`, `open`, `convert` and `RunError`. The graph is parsed from JSON: its texts
  * are data, whatever they say. The same graph and parts give the same bytes.
  */
-export function writeModule(graph: Graph, { runner }: ModuleParts): string {
+export function writeModule(graph: Graph, { runner }: Pick<ModuleParts, "runner">): string {
   const { title, version, source } = graph.ruleset
   // On one line, which ends the comment, and without a tag.
   const heading = oneLine(`${title}, version ${version}, ${source}`).replaceAll("<", "‹")
@@ -30,7 +30,7 @@ export function writeModule(graph: Graph, { runner }: ModuleParts): string {
 }
 
 /** Types of the module, for a file `NAME.d.mts` beside it. */
-export function writeModuleTypes({ types }: ModuleParts): string {
+export function writeModuleTypes({ types }: Pick<ModuleParts, "types">): string {
   return `${types}
 /** The compiled graph that this module runs. */
 export declare const graph: Graph

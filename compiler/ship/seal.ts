@@ -46,6 +46,18 @@ export async function seal(graph: Graph, options: SealOptions): Promise<Graph> {
   return { ...graph, seal: { ...terms, signature } }
 }
 
+/** The public key of a private one, both as PEM. @throws KeyError if it isn't such a key. */
+export async function publicKeyOf(pem: string, subtle: SigningSubtle): Promise<string> {
+  const { spki } = await imported(pem, subtle)
+  return pemOf("PUBLIC KEY", spki)
+}
+
+/** A key as PEM (RFC 7468): PKCS #8 of a private one, SubjectPublicKeyInfo of a public one. */
+export function pemOf(label: "PRIVATE KEY" | "PUBLIC KEY", key: Uint8Array): string {
+  const lines = btoa(String.fromCharCode(...key)).match(/.{1,64}/g) ?? []
+  return [`-----BEGIN ${label}-----`, ...lines, `-----END ${label}-----`, ""].join("\n")
+}
+
 /** The SubjectPublicKeyInfo of an Ed25519 key up to the key itself (RFC 8410). */
 const SPKI = [0x30, 0x2a, 0x30, 0x05, 0x06, 0x03, 0x2b, 0x65, 0x70, 0x03, 0x21, 0x00]
 

@@ -1,3 +1,7 @@
+import type { Graph } from "../../compiler/run/graph.ts"
+import type { TargetName } from "../../compiler/ship/index.ts"
+import { fetchParts } from "../ship/parts.ts"
+import { signed } from "../ship/signing.ts"
 import { compiled, say } from "../state.ts"
 import { storeValue } from "../store.ts"
 import { saveFile } from "./files.ts"
@@ -8,24 +12,23 @@ async function rememberShipped(): Promise<void> {
   if (made) await storeValue("shipped", made.text).catch(() => {})
 }
 
-export function shipGraph(): void {
-  const made = compiled.value
-  if (!made) return
-  saveFile(`${made.graph.ruleset.name}.graph.json`, made.text, "application/json")
-  void rememberShipped()
+/** A graph as the command line writes it, signed where it carries the graph and there is a key. */
+export async function written(graph: Graph, name: TargetName): Promise<string> {
+  const { targets } = await import("../../compiler/ship/targets.ts")
+  const { files, carries } = targets[name]
+  const part = await fetchParts(files[0].needs ?? [])
+  return files[0].write(carries ? await signed(graph) : graph, { part })
 }
 
-export async function shipPage(): Promise<void> {
+export async function shipAs(name: TargetName): Promise<void> {
   const made = compiled.value
   if (!made) return
   try {
-    const [{ writePage }, parts] = await Promise.all([
-      import("../../compiler/ship/page.ts"),
-      import("virtual:bench-page"),
-    ])
-    saveFile(`${made.graph.ruleset.name}.html`, await writePage(made.graph, parts.default), "text/html")
+    const { targets } = await import("../../compiler/ship/targets.ts")
+    const { ending, type } = targets[name].files[0]
+    saveFile(`${made.graph.ruleset.name}${ending}`, await written(made.graph, name), type)
     await rememberShipped()
   } catch {
-    say("The page could not be put together. Load this site again and try once more.", { bad: true })
+    say("The file could not be put together. Load this site again and try once more.", { bad: true })
   }
 }

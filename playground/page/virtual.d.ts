@@ -8,3 +8,9 @@ declare module "virtual:example-titles" {
   const titles: Readonly<Record<string, string>>
   export default titles
 }
+
+declare module "virtual:runner" {
+  /** The runner bundled without imports, with a place for the graph. */
+  const text: string
+  export default text
+}

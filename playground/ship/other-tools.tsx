@@ -1,10 +1,13 @@
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
 import { groupBy } from "../../compiler/cases/stats/group-by.ts"
+import { type Target, type TargetName, targets } from "../../compiler/ship/targets.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
+import { capitalized } from "../../compiler/wording/sentence.ts"
 import { saveFile } from "../actions/files.ts"
+import { written as writtenAs } from "../actions/ship.ts"
 import { compiled, version } from "../state.ts"
-import { otherTargets, type Target } from "./targets.ts"
+import { signing } from "./signing.ts"
 
 /** Nothing of both while it is being written. */
 interface Written {
@@ -19,45 +22,48 @@ const SHOWN = 6000
 /** The graph in the formats of other tools: each is looked at before it is saved. */
 export function OtherTools() {
   const made = compiled.value
-  const chosen = useSignal<Target | undefined>(undefined)
+  const chosen = useSignal<TargetName | undefined>(undefined)
   const written = useSignal<Written>({})
-  const target = chosen.value
+  const name = chosen.value
+  const target = name && targets[name]
+  const key = signing.value
   useEffect(() => {
     written.value = {}
-    if (!made || !target) return
+    if (!made || !name) return
     let late = false
     const take = (result: Written) => {
       if (!late) written.value = result
     }
-    target.write(made.graph).then(
+    writtenAs(made.graph, name).then(
       (text) => take({ text }),
       (error: unknown) => take({ problem: error instanceof Error ? error.message : String(error) }),
     )
     return () => {
       late = true
     }
-  }, [made, target, written])
+  }, [made, name, written, key])
   if (!made) return null
   const { text } = written.value
+  const file = target?.files[0]
   const isReady = made.final && made.version === version.value
   return (
     <section class="card" aria-labelledby="other-tools-title">
-      <h2 id="other-tools-title">For other tools</h2>
+      <h2 id="other-tools-title">Every format</h2>
       <p class="row">
         <TargetSelect
-          chosen={target}
+          chosen={name}
           onChoose={(next) => {
             chosen.value = next
           }}
         />
-        {target && (
+        {file && (
           <button
             type="button"
             disabled={!isReady || text === undefined}
-            onClick={() => saveFile(`${made.graph.ruleset.name}${target.ending}`, text ?? "", target.type)}
+            onClick={() => saveFile(`${made.graph.ruleset.name}${file.ending}`, text ?? "", file.type)}
           >
             Save {made.graph.ruleset.name}
-            {target.ending}
+            {file.ending}
           </button>
         )}
       </p>
@@ -67,23 +73,27 @@ export function OtherTools() {
 }
 
 interface SelectProps {
-  readonly chosen: Target | undefined
-  readonly onChoose: (target: Target | undefined) => void
+  readonly chosen: TargetName | undefined
+  readonly onChoose: (target: TargetName | undefined) => void
 }
+
+const all = Object.keys(targets) as TargetName[]
 
 function TargetSelect({ chosen, onChoose }: SelectProps) {
   return (
     <label class="row">
       Format
       <select
-        value={chosen?.name ?? ""}
-        onChange={(event) => onChoose(otherTargets.find(({ name }) => name === event.currentTarget.value))}
+        value={chosen ?? ""}
+        onChange={(event) => onChoose(all.find((name) => name === event.currentTarget.value))}
       >
         <option value="">choose…</option>
-        {[...groupBy(otherTargets, ({ group }) => group)].map(([group, targets]) => (
-          <optgroup key={group} label={group}>
-            {targets.map(({ name }) => (
-              <option key={name}>{name}</option>
+        {[...groupBy(all, (name) => targets[name].group)].map(([group, names]) => (
+          <optgroup key={group} label={capitalized(group)}>
+            {names.map((name) => (
+              <option key={name} value={name}>
+                {targets[name].title}
+              </option>
             ))}
           </optgroup>
         ))}
@@ -108,9 +118,9 @@ function Preview({ target, written: { text, problem } }: { target: Target; writt
   return (
     <>
       <p class="small quiet">
-        {target.says} {countOf(text.split("\n").length, "line")}.
+        {capitalized(target.says)}. {countOf(text.split("\n").length, "line")}.
       </p>
-      <section aria-label={`Preview: ${target.name}`}>
+      <section aria-label={`Preview: ${target.title}`}>
         {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls is reached by keys */}
         <pre class="preview" tabIndex={0}>
           {text.length > SHOWN ? `${text.slice(0, SHOWN)}…` : text}

@@ -4,12 +4,13 @@ import { useEffect } from "preact/hooks"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { casesState } from "../actions/cases.ts"
 import { saveFile, saveInPlace } from "../actions/files.ts"
-import { shipGraph, shipPage } from "../actions/ship.ts"
+import { shipAs } from "../actions/ship.ts"
 import { CodeText } from "../code-text.tsx"
 import { examples } from "../examples.ts"
 import { toFragment } from "../share.ts"
 import { History } from "../ship/history.tsx"
 import { OtherTools } from "../ship/other-tools.tsx"
+import { SigningCard } from "../ship/signing-card.tsx"
 import { compiled, planState, project, say, version } from "../state.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
 import { openExample } from "../write/welcome.tsx"
@@ -20,6 +21,7 @@ export function Ship() {
     <div class="page ship">
       <Downloads />
       <OtherTools />
+      <SigningCard />
       <Link />
       <Sources />
       <History />
@@ -50,13 +52,13 @@ function Downloads() {
       )}
       <ul class="ship-list">
         <li>
-          <button type="button" class="main" disabled={!made || old} onClick={shipGraph}>
+          <button type="button" class="main" disabled={!made || old} onClick={() => shipAs("graph")}>
             Graph
           </button>
           <span>One JSON document with all that a shop's own tool needs to run the ruleset.</span>
         </li>
         <li>
-          <button type="button" class="main" disabled={!made || old} onClick={shipPage}>
+          <button type="button" class="main" disabled={!made || old} onClick={() => shipAs("page")}>
             Page
           </button>
           <span>One HTML file with the bench in it. Works from a memory stick, without a network.</span>

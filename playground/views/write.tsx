@@ -9,7 +9,7 @@ import { Welcome } from "../write/welcome.tsx"
 
 const editor = () => import("../editor/editor.tsx").then(({ Editor }) => Editor)
 /** Milliseconds after which it is fetched for whoever still reads the welcome. */
-const ahead = 3000
+const AHEAD = 3000
 
 /** The text, what is wrong with it, and what it comes to. */
 export function Write() {
@@ -17,7 +17,7 @@ export function Write() {
   const isWelcome = isEmpty.value && !started.value
   useEffect(() => {
     if (!isWelcome) return
-    const timer = setTimeout(editor, ahead)
+    const timer = setTimeout(editor, AHEAD)
     return () => clearTimeout(timer)
   }, [isWelcome])
   if (isWelcome) {

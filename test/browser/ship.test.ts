@@ -7,7 +7,7 @@ import type { Page } from "playwright-core"
 import { expect, inject, test } from "vitest"
 import { compile, graphText } from "../../compiler/compile.ts"
 import { open, type Recorded, reopen } from "../../compiler/run/index.ts"
-import { otherTargets } from "../../playground/ship/targets.ts"
+import { targets, verify } from "../../compiler/ship/index.ts"
 import { faults } from "./support/axe.ts"
 import { LAMP } from "./support/lamp.ts"
 import {
@@ -23,6 +23,7 @@ import {
 } from "./support/page.ts"
 
 const visit = playground()
+const root = join(import.meta.dirname, "../..")
 
 test("the page that ships runs from the file system without a network, and keeps its job", async () => {
   const folder = await mkdtemp(join(tmpdir(), "ruleout-"))
@@ -107,14 +108,15 @@ test("the graph that ships opens in the runner and is the same bytes each time; 
   const session = open(JSON.parse(texts[0]!))
   expect("act" in session.next && session.next.act).toEqual({ test: "try_head" })
 
-  // Every other format is looked at before it is saved, and is what the library writes.
+  // Every format is looked at before it is saved, and is what the command line writes.
   const graph = compile("shared.ruleout", () => LAMP).graph!
-  for (const { name, ending, write } of otherTargets) {
-    await page.getByLabel("Format").selectOption(name)
-    const text = await write(graph)
-    const preview = page.getByRole("region", { name: `Preview: ${name}` })
+  const part = (name: string) => readFileSync(join(root, "dist/parts", name), "utf8")
+  for (const { title, files } of Object.values(targets)) {
+    await page.getByLabel("Format").selectOption({ label: title })
+    const text = files[0].write(graph, { part })
+    const preview = page.getByRole("region", { name: `Preview: ${title}` })
     await soon(() => preview.textContent()).toContain(text.slice(0, 200))
-    expect(await downloaded(page, `Save work_light${ending}`)).toBe(text)
+    expect(await downloaded(page, `Save work_light${files[0].ending}`)).toBe(text)
   }
 
   await station(page, "Graph")
@@ -124,6 +126,27 @@ test("the graph that ships opens in the runner and is the same bytes each time; 
   expect(svg.match(/data-node=/g)).toHaveLength(count)
   expect(svg).toContain("Fit the known-good lamp h")
   expect(svg).toContain("<style")
+})
+
+test("what is shipped is signed with a key that its owner keeps, and nobody else's", async () => {
+  const { page } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Ship")
+  const input = page.getByLabel("Private key")
+  await input.setInputFiles({ name: "no.key", mimeType: "text/plain", buffer: Buffer.from("hello") })
+  await page.getByText("This isn't a private").waitFor()
+  const pem = await downloaded(page, "Make a new key")
+  await page.getByText("What you save from here on is signed").waitFor()
+  const key = await downloaded(page, "Save the public key")
+  const check = async (text: string) =>
+    (await verify(JSON.parse(text), { subtle: crypto.subtle, key })).signed
+  expect(await check(await downloaded(page, "Graph"))).toBe(true)
+  // The file is all that is left of it after a reload.
+  await page.reload()
+  expect(JSON.parse(await downloaded(page, "Graph"))).not.toHaveProperty("seal")
+  await input.setInputFiles({ name: "ruleout.key", mimeType: "text/plain", buffer: Buffer.from(pem) })
+  await page.getByText("What you save from here on is signed").waitFor()
+  expect(await check(await downloaded(page, "Graph"))).toBe(true)
 })
 
 test("a shared link brings the whole ruleset, and what was there before can be had back", async () => {
@@ -143,8 +166,6 @@ test("a shared link brings the whole ruleset, and what was there before can be h
   await soon(() => keptFiles(other.page)).toEqual({ "shared.ruleout": LAMP })
   await station(other.page, "Ship")
 })
-
-const root = join(import.meta.dirname, "../..")
 
 /** The page that the README shows, with this graph. */
 async function embedded(page: Page, graph: string): Promise<void> {

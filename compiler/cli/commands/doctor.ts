@@ -119,7 +119,9 @@ async function duckDbOf({ hasDuckDb }: ThisMachine): Promise<Symptom> {
 function pythonOf({ programVersion }: ThisMachine): Symptom {
   const of = "Python"
   const help = "What `ship --to python` writes runs on Python 3.9 or newer."
-  const version = /\d{1,9}\.\d{1,9}(?:\.\d{1,9})?/.exec(programVersion(["python3", "python"], "--version") ?? "")?.[0]
+  const version = /\d{1,9}\.\d{1,9}(?:\.\d{1,9})?/.exec(
+    programVersion(["python3", "python"], "--version") ?? "",
+  )?.[0]
   if (version === undefined) return { of, is: "optional", says: "not found", help }
   const [major = 0, minor = 0] = version.split(".").map(Number)
   const isOld = major < 3 || (major === 3 && minor < 9)

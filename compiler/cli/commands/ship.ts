@@ -1,16 +1,15 @@
 import { type Command, InvalidArgumentError, Option } from "commander"
 import type { Graph } from "../../run/index.ts"
-import { at } from "../../run/lookup.ts"
-import { KeyError, ShipError, seal } from "../../ship/index.ts"
+import { KeyError, ShipError, seal, type TargetFile, type TargetName, targets } from "../../ship/index.ts"
 import { grouped } from "../../wording/figures.ts"
 import { displayName, LARGEST_SOURCE, readText } from "../io/files.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
+import { readPart } from "../io/parts.ts"
 import { addPlanFlags, type PlanFlags, percentage, planOptions } from "../io/plan-flags.ts"
 import { out, plain } from "../io/terminal.ts"
 import { warnOfReaders } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
-import { type TargetName, targets } from "./export-targets.ts"
 
 const list = Object.entries(targets)
   .map(([name, { says }]) => `  ${name.padEnd(12)}${says}`)
@@ -90,12 +89,12 @@ async function ship(file: string, options: Options): Promise<Exit> {
   if (graph === undefined) return 2
   try {
     const sealed = signs ? await sealedBy(privateKey, graph, options) : graph
-    const least = options.least === undefined ? {} : { least: options.least }
-    const texts = target.write(sealed, least)
-    if (options.out === "-") out(at(texts, 0).text)
+    const textOf = (file: TargetFile) => file.write(sealed, { part: readPart, least: options.least })
+    if (options.out === "-") out(textOf(target.files[0]))
     else {
-      const files = texts.map(({ ending, text }, i) => {
-        const path = pathOf(options.out, graph, ending, i)
+      const files = target.files.map((file, i) => {
+        const path = pathOf(options.out, graph, file.ending, i)
+        const text = textOf(file)
         return { path, text, output: outputOf(path, text, options) }
       })
       for (const { output, text } of files) output.write(text)
