@@ -2,7 +2,7 @@ import { Eliminations } from "./eliminate.ts"
 import type { Job } from "./job.ts"
 import type { Memories } from "./memory.ts"
 import type { Problem } from "./problem.ts"
-import { Gathering, NO_CHANCE, type State, type Weighted } from "./state.ts"
+import { Gathering, NO_CHANCE, type Scratch, type State, type Weighted } from "./state.ts"
 
 /** A hypothesis of which all outcomes together keep less than this is out. */
 const OUT = 1e-12
@@ -58,6 +58,13 @@ export class Branching {
     this.sum = 0
   }
 
+  /** What is left as it was goes to an outcome: rules and nevers have had their say before. */
+  pass(outcome: number, id: number, memory: number, weight: number, tries = 0): void {
+    this.total += weight
+    this.tries += weight * tries
+    this.gatherings[outcome]!.add(id, memory, weight)
+  }
+
   /** `id`, `active` and `memory` are those after the step, before rules act. */
   branch(outcome: number, id: number, active: number, memory: number, chance: number, tries = 0): void {
     if (chance < NO_CHANCE) return
@@ -109,8 +116,8 @@ export class Branching {
     return this.gatherings[outcome]!
   }
 
-  state(outcome: number, job: Job): State {
-    return this.gatherings[outcome]!.state(job)
+  state(outcome: number, job: Job, scratch?: Scratch): State {
+    return this.gatherings[outcome]!.state(job, scratch)
   }
 
   rules(outcome: number): number[] {

@@ -27,6 +27,7 @@ export class Estimate {
   private readonly active: Float64Array
   private readonly gain: Float64Array
   private readonly extra: Float64Array
+  private readonly worth: Float64Array
   private readonly isOpen: Uint8Array
   private readonly tried: number[] = []
   private readonly price: Float64Array
@@ -41,6 +42,7 @@ export class Estimate {
     this.isOpen = new Uint8Array(problem.steps.length)
     this.gain = new Float64Array(problem.steps.length)
     this.extra = new Float64Array(problem.steps.length)
+    this.worth = new Float64Array(problem.steps.length)
     this.price = Float64Array.from(problem.model.places, (place) => place.price)
   }
 
@@ -83,8 +85,16 @@ export class Estimate {
   /** The remedy of most chance for its cost; undefined where none is open. */
   first(weighted: Weighted, out: Uint8Array): number | undefined {
     this.divide(weighted, out)
-    this.group(-1)
-    return this.tried[0]
+    this.collect(-1)
+    let first: number | undefined
+    let most = 0
+    for (const step of this.tried) {
+      const worth = this.gain[step]! / (this.costOf(step) + 1e-6)
+      if (first !== undefined && (worth < most || (worth === most && step > first))) continue
+      first = step
+      most = worth
+    }
+    return first
   }
 
   /** Fills `active` with the weight of each fault; returns all weight, and that of nothing active and of what isn't listed. */
@@ -147,6 +157,13 @@ export class Estimate {
 
   /** Sums up, by remedy, the weight of the faults that it counts for, and sorts remedies by that for their cost. */
   private group(done: number): void {
+    this.collect(done)
+    for (const step of this.tried) this.worth[step] = this.gain[step]! / (this.costOf(step) + 1e-6)
+    const { worth } = this
+    this.tried.sort((a, b) => worth[b]! - worth[a]! || a - b)
+  }
+
+  private collect(done: number): void {
     const { gain, extra, tried, active } = this
     for (const step of tried) {
       gain[step] = 0
@@ -163,7 +180,6 @@ export class Estimate {
       gain[remedy.step]! += weight * remedy.chance
       extra[remedy.step]! += weight * remedy.chance * remedy.extra
     }
-    tried.sort((a, b) => gain[b]! / (this.costOf(b) + 1e-6) - gain[a]! / (this.costOf(a) + 1e-6) || a - b)
   }
 
   /** What it costs that fitted parts leave the machine: the shop buys them, or they are put back to see. */

@@ -1,6 +1,5 @@
 import type { Expected } from "./plan.ts"
 import type { Problem } from "./problem.ts"
-import type { Sequence } from "./repair-sequence.ts"
 import type { State } from "./state.ts"
 import type { Step } from "./steps.ts"
 import type { Transition } from "./transition.ts"
@@ -42,17 +41,6 @@ export function figuresOf(
   for (const { chance, figures: next } of after)
     for (const key of Object.keys(figures) as (keyof Figures)[]) figures[key] += chance * next[key]
   return figures
-}
-
-/** The figures of a repair sequence. */
-export function figuresOfSequence(problem: Problem, { state, step, after }: Sequence): Figures {
-  if (step === undefined) return handingOver(problem)
-  const { index, transition } = step
-  const next = after.map(({ chance, sequence }) => ({
-    chance,
-    figures: figuresOfSequence(problem, sequence),
-  }))
-  return figuresOf(problem, state, problem.steps[index]!, transition, next)
 }
 
 function ofStep(problem: Problem, state: State, step: Step, transition: Transition): Figures {

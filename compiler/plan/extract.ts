@@ -104,7 +104,7 @@ function walk(problem: Problem, search: Search, mass: number): Walk {
   for (const node of order) {
     const chance = reach.get(node)
     if (chance === undefined || (chance < mass && node !== search.root)) continue
-    if (settled.get(node)!.isSequence) unroll(problem, search, node, settled, order)
+    if (settled.get(node)!.isSequence) unroll(search, node, settled, order)
     for (const b of settled.get(node)!.chosen?.branches ?? [])
       reach.set(b.node, (reach.get(b.node) ?? 0) + chance * b.chance)
   }
@@ -144,31 +144,26 @@ function settle(
 
 /** Makes nodes of what a repair sequence does, for this walk alone. */
 function unroll(
-  problem: Problem,
   search: Search,
   node: Node,
   settled: Map<Node, Settled>,
   order: Node[],
 ): void {
-  const visit = ({ state, step, after, total }: Sequence, here: Node): Figures => {
+  const visit = ({ step, after, figures }: Sequence, here: Node): void => {
     if (here !== node) order.push(here)
     if (step === undefined) {
-      const figures = handingOver(problem)
       settled.set(here, { figures })
-      return figures
+      return
     }
     const { index, transition } = step
-    const branches: Branch[] = []
-    const next = after.map(({ chance, sequence }) => {
-      const made = new Node(sequence.state, () => 0, sequence.total)
+    const branches = after.map(({ chance, sequence }): Branch => {
+      const made = new Node(sequence.state, () => 0, sequence.figures.total)
       made.followed = true
-      branches.push({ chance, visits: 0, node: made })
-      return { chance, figures: visit(sequence, made) }
+      visit(sequence, made)
+      return { chance, visits: 0, node: made }
     })
-    const figures = figuresOf(problem, state, problem.steps[index]!, transition, next)
-    const chosen = { step: index, cost: transition.cost, lower: 0, upper: total, branches }
+    const chosen = { step: index, cost: transition.cost, lower: 0, upper: figures.total, branches }
     settled.set(here, { figures, chosen, transition })
-    return figures
   }
   visit(search.sequences.from(node.state), node)
 }

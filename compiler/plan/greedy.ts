@@ -127,10 +127,14 @@ export class Greedy {
 function likeliest(state: State): State {
   if (state.ids.length <= JUDGED) return state
   const { weights } = state
-  const order = Array.from(weights.keys())
-    .sort((a, b) => weights[b]! - weights[a]! || a - b)
-    .slice(0, JUDGED)
-    .sort((a, b) => a - b)
+  const order: number[] = []
+  for (let k = 0; k < weights.length; k++) {
+    if (order.length === JUDGED && weights[order[JUDGED - 1]!]! >= weights[k]!) continue
+    let at = Math.min(order.length, JUDGED - 1)
+    for (; at > 0 && weights[order[at - 1]!]! < weights[k]!; at--) order[at] = order[at - 1]!
+    order[at] = k
+  }
+  order.sort((a, b) => a - b)
   const sum = order.reduce((so, k) => so + weights[k]!, 0)
   return {
     job: state.job,

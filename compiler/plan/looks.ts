@@ -6,22 +6,30 @@ export interface Looks {
   quiet(state: number, active: number): number
   /** Chance that none of so many tries shows it. */
   gone(state: number, active: number, tries: number): number
+  /** By fault: the same where it alone is active. */
+  goneBy(tries: number): Float64Array
 }
 
 export function makeLooks({ states, quiet }: Problem): Looks {
-  const ofOne = (state: number, active: number): number => {
+  /** By number of tries, by fault. */
+  const known = new Map<number, Float64Array>()
+  const goneBy = (tries: number): Float64Array => {
+    let found = known.get(tries)
+    if (found === undefined) {
+      found = quiet.map((one) => one ** tries)
+      known.set(tries, found)
+    }
+    return found
+  }
+  const gone = (state: number, active: number, tries: number): number => {
     const first = states.first[state]!
     // Something not listed always shows the complaint.
-    if (first < 0) return 0
-    return ((active & 1) === 0 ? 1 : quiet[first]!) * ((active & 2) === 0 ? 1 : quiet[states.second[state]!]!)
+    if (first < 0) return tries === 0 ? 1 : 0
+    if (active === 0) return 1
+    const by = goneBy(tries)
+    return ((active & 1) === 0 ? 1 : by[first]!) * ((active & 2) === 0 ? 1 : by[states.second[state]!]!)
   }
-  return {
-    quiet: ofOne,
-    gone(state, active, tries) {
-      const one = ofOne(state, active)
-      return one === 1 || one === 0 ? (tries === 0 ? 1 : one) : one ** tries
-    },
-  }
+  return { quiet: (state, active) => gone(state, active, 1), gone, goneBy }
 }
 
 /** Tries made on average by a look that ends with the first that shows the complaint. */

@@ -1,6 +1,7 @@
 import { Estimate } from "./estimate.ts"
+import { type Figures, figuresOf, handingOver } from "./expected.ts"
 import type { Fitted } from "./job.ts"
-import type { State } from "./state.ts"
+import { Scratch, type State } from "./state.ts"
 import type { Dynamics, Transition } from "./transition.ts"
 
 /** A policy from one state on, as a tree: a step and what follows each of its outcomes, or handing over. */
@@ -10,7 +11,7 @@ export interface Sequence {
   readonly step: { readonly index: number; readonly transition: Transition } | undefined
   /** By outcome after which the job goes on, in their order. */
   readonly after: readonly { readonly chance: number; readonly sequence: Sequence }[]
-  readonly total: number
+  readonly figures: Figures
 }
 
 /** Branches of less chance are handed over, and so is what comes after so many steps. */
@@ -27,35 +28,47 @@ export class RepairSequence {
   private readonly dynamics: Dynamics
   private readonly estimate: Estimate
   private readonly close: number
+  private readonly givenUp: Figures
+  private readonly scratch = new Scratch()
 
   constructor(dynamics: Dynamics) {
     this.dynamics = dynamics
     this.close = dynamics.problem.steps.findIndex(({ kind }) => kind === "close")
     this.estimate = new Estimate(dynamics.problem)
+    this.givenUp = handingOver(dynamics.problem)
   }
 
   from(state: State): Sequence {
     return this.follow(state, 1, LONGEST)
   }
 
-  private follow(state: State, chance: number, longest: number): Sequence {
-    const { handover } = this.dynamics.problem
-    const givenUp: Sequence = { state, step: undefined, after: [], total: handover }
+  /** What it costs and does from a state on. */
+  figures(state: State): Figures {
+    return this.follow(state, 1, LONGEST, this.scratch).figures
+  }
+
+  private follow(state: State, chance: number, longest: number, scratch?: Scratch): Sequence {
+    const { problem } = this.dynamics
+    const givenUp: Sequence = { state, step: undefined, after: [], figures: this.givenUp }
     if (chance < FAINT || longest === 0) return givenUp
     const index = this.firstOf(state)
     if (index === undefined) return givenUp
-    const transition = this.dynamics.after(state, index)
+    const mark = scratch?.mark ?? 0
+    const transition = this.dynamics.after(state, index, scratch)
     if (transition.outcomes.length === 0) return givenUp
     let total = transition.cost
-    const after: { chance: number; sequence: Sequence }[] = []
+    const after: { chance: number; sequence: Sequence; figures: Figures }[] = []
     for (const outcome of transition.outcomes) {
       if (outcome.state === undefined) continue
-      if (total >= handover) return givenUp
-      const sequence = this.follow(outcome.state, chance * outcome.chance, longest - 1)
-      total += outcome.chance * sequence.total
-      after.push({ chance: outcome.chance, sequence })
+      if (total >= problem.handover) break
+      const sequence = this.follow(outcome.state, chance * outcome.chance, longest - 1, scratch)
+      total += outcome.chance * sequence.figures.total
+      after.push({ chance: outcome.chance, sequence, figures: sequence.figures })
     }
-    return total < handover ? { state, step: { index, transition }, after, total } : givenUp
+    if (scratch) scratch.mark = mark
+    if (total >= problem.handover) return givenUp
+    const figures = figuresOf(problem, state, problem.steps[index]!, transition, after)
+    return { state, step: { index, transition }, after, figures }
   }
 
   /** The step that it begins with, of a state from which it is worth its cost; undefined: there is none. */

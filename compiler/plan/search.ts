@@ -1,5 +1,4 @@
 import { Bounds } from "./bound.ts"
-import { figuresOfSequence } from "./expected.ts"
 import { Greedy } from "./greedy.ts"
 import {
   type Branch,
@@ -342,7 +341,7 @@ export class Search {
   private sequence(node: Node): void {
     if (node.sequence !== undefined || isSolved(node)) return
     this.expanded++
-    node.sequence = figuresOfSequence(this.dynamics.problem, this.sequences.from(node.state))
+    node.sequence = this.sequences.figures(node.state)
     if (node.sequence.total >= node.upper) return
     node.upper = node.sequence.total
     node.chosen = undefined

@@ -23,6 +23,32 @@ export interface Weighted {
   readonly size: number
 }
 
+type Hypotheses = Omit<State, "job">
+
+function fresh(size: number): Hypotheses {
+  return { ids: new Int32Array(size), memories: new Int32Array(size), weights: new Float64Array(size) }
+}
+
+/** Room for the states of a policy that is followed to its end and forgotten: what was taken after `mark` is free again after `release`. */
+export class Scratch {
+  mark = 0
+  private room = fresh(1 << 14)
+
+  take(size: number): Hypotheses {
+    const end = this.mark + size
+    // States taken before keep the room that they are in.
+    if (end > this.room.ids.length) this.room = fresh(2 * end)
+    const from = this.mark
+    this.mark = end
+    const { ids, memories, weights } = this.room
+    return {
+      ids: ids.subarray(from, end),
+      memories: memories.subarray(from, end),
+      weights: weights.subarray(from, end),
+    }
+  }
+}
+
 /** Gathers the hypotheses that an outcome leaves, merging equal ones; they come state by state in rising order. */
 export class Gathering implements Weighted {
   ids: Int32Array = new Int32Array(64)
@@ -57,10 +83,14 @@ export class Gathering implements Weighted {
   }
 
   /** The state with these hypotheses, scaled to sum 1. */
-  state(job: Job): State {
-    const weights = this.weights.slice(0, this.size)
-    for (let k = 0; k < weights.length; k++) weights[k]! /= this.total
-    return { job, ids: this.ids.slice(0, this.size), memories: this.memories.slice(0, this.size), weights }
+  state(job: Job, scratch?: Scratch): State {
+    const { ids, memories, weights } = scratch?.take(this.size) ?? fresh(this.size)
+    for (let k = 0; k < this.size; k++) {
+      ids[k] = this.ids[k]!
+      memories[k] = this.memories[k]!
+      weights[k] = this.weights[k]! / this.total
+    }
+    return { job, ids, memories, weights }
   }
 
   private isAfter(at: number, id: number, memory: number): boolean {

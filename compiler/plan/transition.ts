@@ -1,11 +1,11 @@
 import { Branching } from "./branching.ts"
 import { activeOf } from "./fault-states.ts"
 import { DONE, FAILS, GONE, HOLDS, type Job, Jobs, STAYS } from "./job.ts"
-import { type Looks, makeLooks, triesMade } from "./looks.ts"
+import { type Looks, makeLooks } from "./looks.ts"
 import { BLANK, Memories } from "./memory.ts"
 import { outcomesOf, type Problem, readingsIn } from "./problem.ts"
 import { makeReadings, type Readings } from "./readings.ts"
-import { NO_CHANCE, type State } from "./state.ts"
+import { NO_CHANCE, type Scratch, type State } from "./state.ts"
 import type { Step } from "./steps.ts"
 
 /** What a step can lead to; no outcomes where it may not be done, or no hypothesis is left. */
@@ -82,10 +82,10 @@ export class Dynamics {
     }
   }
 
-  /** What doing one of the job's steps leads to. */
-  after(state: State, index: number): Transition {
+  /** What doing one of the job's steps leads to; the states after it are in `scratch`, if that is given. */
+  after(state: State, index: number, scratch?: Scratch): Transition {
     const step = this.problem.steps[index]!
-    if (step.kind === "close") return this.close(state, index)
+    if (step.kind === "close") return this.close(state, index, scratch)
     const { branching, jobs, problem } = this
     const labels = this.spread(state, index, this.everyReading)
     if (branching.total === 0) return CLOSED
@@ -94,7 +94,7 @@ export class Dynamics {
       const chance = branching.chance(o)
       if (chance === 0) return []
       const job = jobs.after(state.job, index, label, reads?.[o])
-      return [{ label, chance, state: branching.state(o, job), because: branching.rules(o) }]
+      return [{ label, chance, state: branching.state(o, job, scratch), because: branching.rules(o) }]
     })
     const tries = branching.tries / branching.total
     const { struck, forbidden } = branching
@@ -220,12 +220,48 @@ export class Dynamics {
     const next = labels.map((label) => this.outAfter(job, step, label))
     const looked = step.kind === "removes" ? job.out.map((is, f) => is | step.away[f]!) : next[0]!
     branching.reset(labels.length)
+    const moves = looked !== job.out || next.some((out) => out !== job.out)
     for (let k = 0; k < ids.length; k++) {
-      branching.begin(weights[k]!)
-      this.branches(step, ids[k]!, memories[k]!, looked, next)
-      branching.end()
+      const id = ids[k]!
+      const active = this.untouched(step, id, job.out, moves ? [looked, ...next] : [])
+      if (active < 0) {
+        branching.begin(weights[k]!)
+        this.branches(step, id, memories[k]!, looked, next)
+        branching.end()
+      } else if (labels.length === 1) branching.pass(0, id, memories[k]!, weights[k]!)
+      else this.passLook(step, id, active, memories[k]!, weights[k]!)
     }
     return labels
+  }
+
+  /** The active faults of a hypothesis in which a step changes nothing; -1 where it may change something. */
+  private untouched(step: Step, id: number, out: Uint8Array, outs: readonly Uint8Array[]): number {
+    const { states } = this.problem
+    const state = id >> 2
+    const first = states.first[state]!
+    if (first < 0) return 0
+    if ((id & 1) === 0 && step.cures[first]! > 0) return -1
+    const second = states.second[state]!
+    if (second >= 0 && (id & 2) === 0 && step.cures[second]! > 0) return -1
+    const active = activeOf(states, state, id & 3, out)
+    for (const each of outs) if (activeOf(states, state, id & 3, each) !== active) return -1
+    return active
+  }
+
+  private passLook({ tries }: Step, id: number, active: number, memory: number, weight: number): void {
+    const gone = this.looks.gone(id >> 2, active, tries)
+    if (gone === 0) this.branching.pass(1, id, memory, weight, 1)
+    else if (gone === 1) this.branching.pass(0, id, memory, weight, tries)
+    else {
+      this.branching.pass(0, id, memory, weight * gone, tries)
+      this.branching.pass(1, id, memory, weight * (1 - gone), this.unmade(id >> 2, active, gone, tries))
+    }
+  }
+
+  /** Tries made on average by a look that shows the complaint. */
+  private unmade(state: number, active: number, gone: number, tries: number): number {
+    const made = gone === 0 ? 1 : (1 - gone) / (1 - this.looks.quiet(state, active))
+    return (made - tries * gone) / (1 - gone)
   }
 
   /** The branches of one hypothesis: what is cured, and whether the complaint is gone. */
@@ -278,8 +314,7 @@ export class Dynamics {
         step.tries,
       )
     if (gone === 1) return
-    const made = gone === 0 ? 1 : triesMade(this.looks.quiet(state, active), step.tries)
-    const unmade = (made - step.tries * gone) / (1 - gone)
+    const unmade = this.unmade(state, active, gone, step.tries)
     this.branching.branch(
       1,
       id,
@@ -291,7 +326,7 @@ export class Dynamics {
   }
 
   /** The proof run; it teaches nothing but that it fails. */
-  private close(state: State, index: number): Transition {
+  private close(state: State, index: number, scratch?: Scratch): Transition {
     const { branching, problem } = this
     const { ids, memories, weights, job } = state
     branching.reset(1)
@@ -303,17 +338,14 @@ export class Dynamics {
       holds += weights[k]! * chance
       const isWrong = active !== 0 || problem.states.first[ids[k]! >> 2]! < 0
       if (isWrong) comesBack += weights[k]! * chance
-      const fails = 1 - chance < NO_CHANCE ? 0 : 1 - chance
-      branching.begin(weights[k]! * fails)
-      branching.branch(0, ids[k]!, active, memories[k]!, fails > 0 ? 1 : 0)
-      branching.end()
+      if (1 - chance >= NO_CHANCE) branching.pass(0, ids[k]!, memories[k]!, weights[k]! * (1 - chance))
     }
     const isTrusted = holds - comesBack >= (problem.trust - TRUST_MARGIN) * holds
     if (holds < NO_CHANCE || !isTrusted) return CLOSED
     const outcomes: Outcome[] = [{ label: HOLDS, chance: holds, state: undefined, because: [] }]
     if (branching.total > NO_CHANCE) {
       const next = this.jobs.after(job, index, FAILS)
-      outcomes.push({ label: FAILS, chance: 1 - holds, state: branching.state(0, next), because: [] })
+      outcomes.push({ label: FAILS, chance: 1 - holds, state: branching.state(0, next, scratch), because: [] })
     }
     const cost = job.closing.cost + comesBack * problem.comeback
     return { ...CLOSED, outcomes, cost, comesBack }
@@ -322,6 +354,7 @@ export class Dynamics {
   /** Chance that the proof run holds in one hypothesis. */
   private proofHolds({ closing }: Job, state: number, active: number, memory: number): number {
     let chance = this.looks.gone(state, active, closing.tries)
+    if (chance === 0) return 0
     for (const { reading, cells } of closing.expects) {
       const speaking = this.readings.speaking(reading, state)
       const again = this.memories.repeated(memory, reading, speaking, active)
