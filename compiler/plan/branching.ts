@@ -65,6 +65,16 @@ export class Branching {
     this.gatherings[outcome]!.add(id, memory, weight)
   }
 
+  /** The same of a run of hypotheses that show the complaint at the first try. */
+  passRun(outcome: number, { ids, memories, weights }: State, from: number, to: number): void {
+    if (from === to) return
+    const gathering = this.gatherings[outcome]!
+    const before = gathering.total
+    gathering.addRun(ids, memories, weights, from, to)
+    this.total += gathering.total - before
+    this.tries += gathering.total - before
+  }
+
   /** `id`, `active` and `memory` are those after the step, before rules act. */
   branch(outcome: number, id: number, active: number, memory: number, chance: number, tries = 0): void {
     if (chance < NO_CHANCE) return

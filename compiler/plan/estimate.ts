@@ -1,4 +1,4 @@
-import { activeOf, allOf } from "./fault-states.ts"
+import { allOf } from "./fault-states.ts"
 import type { Closing, Fitted } from "./job.ts"
 import type { Problem } from "./problem.ts"
 import { type Remedy, remediesOf } from "./remedies.ts"
@@ -99,24 +99,31 @@ export class Estimate {
 
   /** Fills `active` with the weight of each fault; returns all weight, and that of nothing active and of what isn't listed. */
   private divide(weighted: Weighted, out: Uint8Array): { total: number; nothing: number; unlisted: number } {
-    const { active, problem } = this
+    const { active } = this
+    const { first, second } = this.problem.states
+    const { ids, weights, size } = weighted
     active.fill(0)
     let total = 0
     let nothing = 0
     let unlisted = 0
-    for (let k = 0; k < weighted.size; k++) {
-      const weight = weighted.weights[k]!
-      const state = weighted.ids[k]! >> 2
+    for (let k = 0; k < size; k++) {
+      const weight = weights[k]!
+      const id = ids[k]!
+      const f = first[id >> 2]!
+      const g = second[id >> 2]!
       total += weight
-      const first = problem.states.first[state]!
-      const on = activeOf(problem.states, state, weighted.ids[k]! & 3, out)
-      if (first < 0) unlisted += weight
-      else if (on === 0) nothing += weight
-      else {
-        const share = on === 3 ? weight / 2 : weight
-        if ((on & 1) !== 0) active[first]! += share
-        if ((on & 2) !== 0) active[problem.states.second[state]!]! += share
+      if (f < 0) {
+        unlisted += weight
+        continue
       }
+      const hasF = (id & 1) === 0 && out[f] === 0
+      const hasG = g >= 0 && (id & 2) === 0 && out[g] === 0
+      if (hasF && hasG) {
+        active[f]! += weight / 2
+        active[g]! += weight / 2
+      } else if (hasF) active[f]! += weight
+      else if (hasG) active[g]! += weight
+      else nothing += weight
     }
     return { total, nothing, unlisted }
   }

@@ -143,12 +143,7 @@ function settle(
 }
 
 /** Makes nodes of what a repair sequence does, for this walk alone. */
-function unroll(
-  search: Search,
-  node: Node,
-  settled: Map<Node, Settled>,
-  order: Node[],
-): void {
+function unroll(search: Search, node: Node, settled: Map<Node, Settled>, order: Node[]): void {
   const visit = ({ step, after, figures }: Sequence, here: Node): void => {
     if (here !== node) order.push(here)
     if (step === undefined) {

@@ -82,6 +82,26 @@ export class Gathering implements Weighted {
     this.size++
   }
 
+  /** Adds entries of a state; what has been added before comes before them. */
+  addRun(ids: Int32Array, memories: Int32Array, weights: Float64Array, from: number, to: number): void {
+    if (this.size > 0 && !this.isBefore(this.size - 1, ids[from]!, memories[from]!)) {
+      for (let k = from; k < to; k++) this.add(ids[k]!, memories[k]!, weights[k]!)
+      return
+    }
+    while (this.size + to - from > this.ids.length) this.grow()
+    const { ids: ownIds, memories: ownMemories, weights: ownWeights } = this
+    let at = this.size
+    let { total } = this
+    for (let k = from; k < to; k++, at++) {
+      ownIds[at] = ids[k]!
+      ownMemories[at] = memories[k]!
+      ownWeights[at] = weights[k]!
+      total += weights[k]!
+    }
+    this.size = at
+    this.total = total
+  }
+
   /** The state with these hypotheses, scaled to sum 1. */
   state(job: Job, scratch?: Scratch): State {
     const { ids, memories, weights } = scratch?.take(this.size) ?? fresh(this.size)
@@ -97,11 +117,16 @@ export class Gathering implements Weighted {
     return this.ids[at]! > id || (this.ids[at] === id && this.memories[at]! > memory)
   }
 
+  private isBefore(at: number, id: number, memory: number): boolean {
+    return this.ids[at]! < id || (this.ids[at] === id && this.memories[at]! < memory)
+  }
+
   private grow(): void {
-    const [ids, memories, weights] = [this.ids, this.memories, this.weights]
-    this.ids = new Int32Array(2 * this.size)
-    this.memories = new Int32Array(2 * this.size)
-    this.weights = new Float64Array(2 * this.size)
+    const { ids, memories, weights } = this
+    const wider = fresh(2 * ids.length)
+    this.ids = wider.ids
+    this.memories = wider.memories
+    this.weights = wider.weights
     this.ids.set(ids)
     this.memories.set(memories)
     this.weights.set(weights)

@@ -222,6 +222,12 @@ export class Dynamics {
     branching.reset(labels.length)
     const moves = looked !== job.out || next.some((out) => out !== job.out)
     for (let k = 0; k < ids.length; k++) {
+      if (!moves && labels.length > 1) {
+        const end = this.staysUntil(step, state, k)
+        branching.passRun(1, state, k, end)
+        if (end === ids.length) break
+        k = end
+      }
       const id = ids[k]!
       const active = this.untouched(step, id, job.out, moves ? [looked, ...next] : [])
       if (active < 0) {
@@ -232,6 +238,24 @@ export class Dynamics {
       else this.passLook(step, id, active, memories[k]!, weights[k]!)
     }
     return labels
+  }
+
+  /** Where a run of hypotheses from `k` on ends that a step leaves as they are, and that surely show the complaint. */
+  private staysUntil({ cures, tries }: Step, { ids, job: { out } }: State, k: number): number {
+    const { first, second } = this.problem.states
+    const gone = this.looks.goneBy(tries)
+    for (let at = k; at < ids.length; at++) {
+      const id = ids[at]!
+      const f = first[id >> 2]!
+      if (f < 0) continue
+      const g = second[id >> 2]!
+      const hasF = (id & 1) === 0
+      const hasG = g >= 0 && (id & 2) === 0
+      if ((hasF && cures[f]! > 0) || (hasG && cures[g]! > 0)) return at
+      const isSure = (hasF && out[f] === 0 && gone[f] === 0) || (hasG && out[g] === 0 && gone[g] === 0)
+      if (!isSure) return at
+    }
+    return ids.length
   }
 
   /** The active faults of a hypothesis in which a step changes nothing; -1 where it may change something. */
@@ -345,7 +369,12 @@ export class Dynamics {
     const outcomes: Outcome[] = [{ label: HOLDS, chance: holds, state: undefined, because: [] }]
     if (branching.total > NO_CHANCE) {
       const next = this.jobs.after(job, index, FAILS)
-      outcomes.push({ label: FAILS, chance: 1 - holds, state: branching.state(0, next, scratch), because: [] })
+      outcomes.push({
+        label: FAILS,
+        chance: 1 - holds,
+        state: branching.state(0, next, scratch),
+        because: [],
+      })
     }
     const cost = job.closing.cost + comesBack * problem.comeback
     return { ...CLOSED, outcomes, cost, comesBack }
