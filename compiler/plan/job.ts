@@ -1,5 +1,6 @@
 import type { Condition } from "../model/model.ts"
 import { evaluate, FALSE, TRUE } from "./condition.ts"
+import { has, type NumberSet, NumberSets } from "./number-sets.ts"
 import { type Problem, readingsIn } from "./problem.ts"
 import type { Step } from "./steps.ts"
 
@@ -19,25 +20,15 @@ export interface Job {
   readonly fitted: readonly Fitted[]
   /** By fault: 1 where its part isn't in the machine. */
   readonly out: Uint8Array
-  /** Tests done since the last repair, told questions at any time; a swap once for each set of parts fitted before. */
-  readonly done: ReadonlySet<string>
-  /** Tests done in this job of which another asks (`after`). */
-  readonly before: ReadonlySet<number>
-  /** Repairs done, by step. */
-  readonly repaired: ReadonlySet<number>
-  /** The machine has been changed and not been looked at again by `look again`. */
-  readonly mayLook: boolean
   /** The last look gave `gone`, and nothing has changed since. */
   readonly isGone: boolean
   /** Proofs that count. */
   readonly proofs: readonly number[]
-  /** By reading that an `only if` asks for: the cell found last, else -1. */
-  readonly found: Int32Array
-  /** Steps that may be done; `close` by its look alone. */
+  readonly closing: Closing
+  /** Steps that may be done; `close` by its look alone. Worked out when asked: a search has many more jobs than it asks. */
   readonly steps: readonly number[]
   /** These, and tests that wait for another one or for a finding that is still to come. */
   readonly ahead: readonly number[]
-  readonly closing: Closing
 }
 
 /** The proof run of the proofs that count. */
@@ -56,59 +47,95 @@ export const DONE = -3
 export const HOLDS = -4
 export const FAILS = -5
 
-type Draft = Omit<Job, "id" | "out" | "steps" | "ahead" | "closing">
-
-/** Works out what may be done when first asked: of many a job only its end is looked at. */
-class InternedJob implements Job {
-  readonly id: number
+/** Parts that are fitted, and the faults that are out with them. */
+interface Fitting {
+  readonly number: number
   readonly fitted: readonly Fitted[]
-  readonly done: ReadonlySet<string>
-  readonly before: ReadonlySet<number>
-  readonly repaired: ReadonlySet<number>
+  readonly out: Uint8Array
+}
+
+/** Proofs that count. */
+interface Counting {
+  readonly number: number
+  readonly proofs: readonly number[]
+  readonly closing: Closing
+}
+
+/** By reading that an `only if` asks for: the cell found last, else -1. */
+interface Found {
+  readonly number: number
+  readonly cells: Int32Array
+}
+
+/** What makes a job; each field is one object wherever it is equal. */
+interface Draft {
+  readonly fitting: Fitting
+  /** Tests done since the last repair, told questions at any time; a swap once for each set of parts fitted before. */
+  readonly done: NumberSet
+  /** Tests done in this job of which another asks (`after`). */
+  readonly before: NumberSet
+  /** Repairs done, by step. */
+  readonly repaired: NumberSet
+  /** The machine has been changed and not been looked at again by `look again`. */
   readonly mayLook: boolean
   readonly isGone: boolean
-  readonly proofs: readonly number[]
-  readonly found: Int32Array
-  readonly out: Uint8Array
-  readonly closing: Closing
-  private readonly problem: Problem
-  private listed: readonly number[] | undefined
-  private open: readonly number[] | undefined
+  readonly counting: Counting
+  readonly found: Found
+}
 
-  constructor(problem: Problem, id: number, draft: Draft, out: Uint8Array, closing: Closing) {
-    this.problem = problem
+class InternedJob implements Job {
+  readonly id: number
+  readonly draft: Draft
+  private readonly jobs: Jobs
+  /** By step and look: the job after it. */
+  readonly following = new Map<number, InternedJob>()
+
+  constructor(jobs: Jobs, id: number, draft: Draft) {
+    this.jobs = jobs
     this.id = id
-    this.fitted = draft.fitted
-    this.done = draft.done
-    this.before = draft.before
-    this.repaired = draft.repaired
-    this.mayLook = draft.mayLook
-    this.isGone = draft.isGone
-    this.proofs = draft.proofs
-    this.found = draft.found
-    this.out = out
-    this.closing = closing
+    this.draft = draft
+  }
+
+  get fitted(): readonly Fitted[] {
+    return this.draft.fitting.fitted
+  }
+
+  get out(): Uint8Array {
+    return this.draft.fitting.out
+  }
+
+  get isGone(): boolean {
+    return this.draft.isGone
+  }
+
+  get proofs(): readonly number[] {
+    return this.draft.counting.proofs
+  }
+
+  get closing(): Closing {
+    return this.draft.counting.closing
   }
 
   get steps(): readonly number[] {
-    this.open ??= stepsOpen(this.problem, this, false)
-    return this.open
+    return this.jobs.open(this.draft, false)
   }
 
   get ahead(): readonly number[] {
-    this.listed ??= stepsOpen(this.problem, this, true)
-    return this.listed
+    return this.jobs.open(this.draft, true)
   }
 }
 
 export class Jobs {
   readonly first: Job
-  private readonly known = new Map<string, Job>()
-  /** By job, by step and look: the job after it. */
-  private readonly following = new Map<Job, Map<number, Job>>()
-  private readonly closings = new Map<string, Closing>()
-  private readonly outs = new Map<string, Uint8Array>()
   private readonly problem: Problem
+  private readonly known = new Map<string, InternedJob>()
+  private readonly sets = new NumberSets()
+  private readonly fittings = new Map<string, Fitting>()
+  private readonly countings = new Map<string, Counting>()
+  private readonly findings = new Map<string, Found>()
+  /** What can be done once: a test, or a swap with other parts fitted before it. */
+  private readonly doable = new Map<string, number>()
+  private readonly told: NumberSet
   /** By reading: whether an `only if` asks for it. */
   private readonly asked: readonly boolean[]
   /** By test: whether an `after` asks for it. */
@@ -122,193 +149,212 @@ export class Jobs {
     this.asked = readings.map((_, r) => asked.has(r))
     const opens = new Set(tests.flatMap(({ after, afterAny }) => [...after, ...afterAny]))
     this.opens = tests.map((_, t) => opens.has(t))
+    const { none } = this.sets
+    this.told = tests.reduce((so, { kind }, t) => (kind === "told" ? this.sets.with(so, t) : so), none)
     this.first = this.intern({
-      fitted: [],
-      done: new Set(),
-      before: new Set(),
-      repaired: new Set(),
+      fitting: this.fittingOf([]),
+      done: none,
+      before: none,
+      repaired: none,
       mayLook: false,
       isGone: false,
-      proofs: [...proofs.keys()].filter((i) => proofs[i]!.places.length === 0),
-      found: new Int32Array(readings.length).fill(-1),
+      counting: this.countingOf([...proofs.keys()].filter((i) => proofs[i]!.places.length === 0)),
+      found: this.foundOf(new Int32Array(readings.length).fill(-1)),
     })
   }
 
   /** The job after a step that came out so; `cells`: by reading of the step, what was found. */
   after(job: Job, index: number, outcome: number, cells: readonly number[] = []): Job {
+    const { draft, following } = job as InternedJob
     if (this.problem.steps[index]!.reads.some((reading) => this.asked[reading]))
-      return this.make(job, index, outcome, cells)
+      return this.make(draft, index, outcome, cells)
     // What was found doesn't matter, only which look it was.
     const key = 8 * index + Math.max(0, -outcome)
-    let following = this.following.get(job)
-    if (following === undefined) {
-      following = new Map()
-      this.following.set(job, following)
-    }
     let next = following.get(key)
     if (next === undefined) {
-      next = this.make(job, index, outcome, cells)
+      next = this.make(draft, index, outcome, cells)
       following.set(key, next)
     }
     return next
   }
 
-  private make(job: Job, index: number, outcome: number, cells: readonly number[]): Job {
+  private make(draft: Draft, index: number, outcome: number, cells: readonly number[]): InternedJob {
     const step = this.problem.steps[index]!
-    if (step.kind === "close") return this.intern({ ...job, isGone: false })
+    if (step.kind === "close") return this.intern({ ...draft, isGone: false })
     const isRepair = step.kind === "keep" || step.kind === "replace" || step.kind === "fix"
     const isFinding = step.kind === "reads" || step.kind === "told"
     const changes = !isFinding && step.kind !== "look" && step.kind !== "keep"
+    const isTest = step.test >= 0 && step.kind !== "putBack"
     return this.intern({
-      fitted: fittedAfter(job, step, outcome),
-      done: this.doneAfter(job, step, isRepair),
-      before:
-        step.test >= 0 && step.kind !== "putBack" && this.opens[step.test]
-          ? new Set([...job.before, step.test])
-          : job.before,
-      repaired: isRepair ? new Set([...job.repaired, index]) : job.repaired,
-      mayLook: changes || (job.mayLook && step.kind !== "look"),
-      isGone: isFinding || step.kind === "keep" ? job.isGone : outcome === GONE && step.kind !== "removes",
-      proofs: this.proofsAfter(job, step),
-      found: this.foundAfter(job, step, cells),
+      fitting: this.fittingAfter(draft.fitting, step, outcome),
+      done: isRepair
+        ? this.sets.within(draft.done, this.told)
+        : isTest
+          ? this.sets.with(draft.done, this.doing(draft, step))
+          : draft.done,
+      before: isTest && this.opens[step.test] ? this.sets.with(draft.before, step.test) : draft.before,
+      repaired: isRepair ? this.sets.with(draft.repaired, index) : draft.repaired,
+      mayLook: changes || (draft.mayLook && step.kind !== "look"),
+      isGone: isFinding || step.kind === "keep" ? draft.isGone : outcome === GONE && step.kind !== "removes",
+      counting: this.countingAfter(draft.counting, step),
+      found: this.foundAfter(draft.found, step, cells),
     })
   }
 
-  private doneAfter(job: Job, step: Step, isRepair: boolean): ReadonlySet<string> {
-    const { tests } = this.problem.model
-    if (isRepair) {
-      const told = [...job.done].filter((key) => tests[Number(key)]?.kind === "told")
-      return new Set(told)
+  private intern(draft: Draft): InternedJob {
+    const { fitting, done, before, repaired, mayLook, isGone, counting, found } = draft
+    const flags = (mayLook ? 2 : 0) + (isGone ? 1 : 0)
+    const key = `${done.number},${repaired.number},${before.number},${found.number},${fitting.number},${counting.number},${flags}`
+    let job = this.known.get(key)
+    if (job === undefined) {
+      job = new InternedJob(this, this.known.size, draft)
+      this.known.set(key, job)
     }
-    if (step.test < 0 || step.kind === "putBack") return job.done
-    return new Set([...job.done, doneKey(job, step)])
-  }
-
-  private proofsAfter(job: Job, { touches }: Step): readonly number[] {
-    const { proofs } = this.problem.model
-    if (job.proofs.length === proofs.length || touches.length === 0) return job.proofs
-    return [...proofs.keys()].filter(
-      (i) => job.proofs.includes(i) || proofs[i]!.places.some((place) => touches.includes(place)),
-    )
-  }
-
-  private foundAfter(job: Job, { reads }: Step, cells: readonly number[]): Int32Array {
-    if (!reads.some((reading) => this.asked[reading])) return job.found
-    const found = job.found.slice()
-    reads.forEach((reading, i) => {
-      if (this.asked[reading]) found[reading] = cells[i]!
-    })
-    return found
-  }
-
-  private intern(draft: Draft): Job {
-    const fitted = draft.fitted.map(({ part, test, leftIn }) => `${part}:${test}:${leftIn ? 1 : 0}`)
-    const sorted = (all: ReadonlySet<string | number>) => [...all].sort().join()
-    const key = [
-      fitted.join(),
-      sorted(draft.done),
-      sorted(draft.before),
-      sorted(draft.repaired),
-      draft.mayLook ? 1 : 0,
-      draft.isGone ? 1 : 0,
-      draft.proofs.join(),
-      draft.found.join(),
-    ].join(";")
-    const known = this.known.get(key)
-    if (known !== undefined) return known
-    const out = this.outOf(draft.fitted.map(({ part }) => part))
-    const job = new InternedJob(this.problem, this.known.size, draft, out, this.closingOf(draft.proofs))
-    this.known.set(key, job)
     return job
   }
 
-  /** By fault: whether it is in one of these parts. Jobs with the same parts out share it. */
-  private outOf(parts: readonly number[]): Uint8Array {
-    const key = parts.join()
-    let out = this.outs.get(key)
-    if (out === undefined) {
-      out = Uint8Array.from(this.problem.place, (place) => (parts.includes(place) ? 1 : 0))
-      this.outs.set(key, out)
+  /** The number of what a test does once; of a swap once for each set of parts that were fitted before it. */
+  private doing({ fitting }: Draft, { kind, test }: Step): number {
+    if (kind !== "swaps" || fitting.fitted.length === 0) return test
+    const key = `${test}:${fitting.fitted.map(({ part }) => part).join()}`
+    let number = this.doable.get(key)
+    if (number === undefined) {
+      number = this.problem.model.tests.length + this.doable.size
+      this.doable.set(key, number)
     }
-    return out
+    return number
   }
 
-  private closingOf(counting: readonly number[]): Closing {
-    const key = counting.join()
-    const known = this.closings.get(key)
-    if (known !== undefined) return known
-    const { ruleset, proofs, readings } = this.problem.model
-    const counted = counting.map((i) => proofs[i]!)
-    const minutes = counted.reduce((sum, proof) => sum + proof.times * proof.minutes, 0)
-    const closing: Closing = {
-      cost: (minutes * ruleset.bench) / 60,
-      minutes,
-      tries: counted.reduce((sum, { times }) => sum + times, 0),
-      expects: readings.flatMap((_, reading) => {
-        const wanted = counted.flatMap(({ expects }) => (expects?.reading === reading ? [expects.cells] : []))
-        if (wanted.length === 0) return []
-        return [{ reading, cells: wanted[0]!.map((_, cell) => wanted.every((cells) => cells[cell])) }]
-      }),
+  private fittingAfter(fitting: Fitting, step: Step, outcome: number): Fitting {
+    const { kind, parts, test, leaveIn, subject } = step
+    if (kind === "swaps") {
+      if (outcome === STAYS && !leaveIn) return fitting
+      const added = parts.map((part) => ({ part, test, leftIn: outcome === STAYS }))
+      return this.fittingOf([...fitting.fitted, ...added].sort((a, b) => a.part - b.part))
     }
-    this.closings.set(key, closing)
-    return closing
+    if (kind !== "takeOut" && kind !== "putBack" && kind !== "keep") return fitting
+    return this.fittingOf(fitting.fitted.filter(({ part }) => part !== subject))
   }
-}
 
-/** A test done once; a swap once for each set of parts that were fitted before it. */
-function doneKey({ fitted }: Pick<Job, "fitted">, { kind, test }: Step): string {
-  return kind === "swaps" ? `${test}:${fitted.map(({ part }) => part).join("+")}` : `${test}`
-}
-
-function fittedAfter(job: Job, step: Step, outcome: number): readonly Fitted[] {
-  const { kind, parts, test, leaveIn } = step
-  if (kind === "swaps") {
-    if (outcome === STAYS && !leaveIn) return job.fitted
-    const added = parts.map((part) => ({ part, test, leftIn: outcome === STAYS }))
-    return [...job.fitted, ...added].sort((a, b) => a.part - b.part)
+  private fittingOf(fitted: readonly Fitted[]): Fitting {
+    const key = fitted.map(({ part, test, leftIn }) => `${part}:${test}:${leftIn ? 1 : 0}`).join()
+    let fitting = this.fittings.get(key)
+    if (fitting === undefined) {
+      fitting = { number: this.fittings.size, fitted, out: this.outOf(fitted) }
+      this.fittings.set(key, fitting)
+    }
+    return fitting
   }
-  if (kind !== "takeOut" && kind !== "putBack" && kind !== "keep") return job.fitted
-  return job.fitted.filter(({ part }) => part !== step.subject)
-}
 
-function stepsOpen(problem: Problem, job: Draft, ahead: boolean): readonly number[] {
-  const open: number[] = []
-  for (let index = 0; index < problem.steps.length; index++)
-    if (isOpen(problem, job, index, ahead)) open.push(index)
-  return open
-}
+  /** By fault: whether it is in one of these parts. Fittings with the same parts out share it. */
+  private outOf(fitted: readonly Fitted[]): Uint8Array {
+    const parts = fitted.map(({ part }) => part)
+    for (const { fitted: others, out } of this.fittings.values())
+      if (others.length === parts.length && others.every(({ part }, i) => part === parts[i])) return out
+    return Uint8Array.from(this.problem.place, (place) => (parts.includes(place) ? 1 : 0))
+  }
 
-/** `ahead`: or might be once what it waits for is done and found. */
-function isOpen(problem: Problem, job: Draft, index: number, ahead: boolean): boolean {
-  const step = problem.steps[index]!
-  const { kind, subject, parts, test } = step
-  const fitted = job.fitted.find(({ part }) => part === subject)
-  switch (kind) {
-    case "look":
-      return job.mayLook
-    case "close":
-      return job.isGone && job.fitted.length === 0
-    case "takeOut":
-      return fitted?.leftIn === true
-    case "putBack":
-      return fitted?.test === test
-    case "keep":
-      return fitted !== undefined && !job.repaired.has(index)
-    case "replace":
-      return fitted === undefined && !job.repaired.has(index)
-    case "fix": {
-      const place = problem.place[subject]!
-      return !job.fitted.some(({ part }) => part === place) && !job.repaired.has(index)
+  private countingAfter(counting: Counting, { touches }: Step): Counting {
+    const { proofs } = this.problem.model
+    if (counting.proofs.length === proofs.length || touches.length === 0) return counting
+    return this.countingOf(
+      [...proofs.keys()].filter(
+        (i) => counting.proofs.includes(i) || proofs[i]!.places.some((place) => touches.includes(place)),
+      ),
+    )
+  }
+
+  private countingOf(proofs: readonly number[]): Counting {
+    const key = proofs.join()
+    let counting = this.countings.get(key)
+    if (counting === undefined) {
+      counting = { number: this.countings.size, proofs, closing: closingOf(this.problem, proofs) }
+      this.countings.set(key, counting)
+    }
+    return counting
+  }
+
+  private foundAfter(found: Found, { reads }: Step, cells: readonly number[]): Found {
+    if (!reads.some((reading) => this.asked[reading])) return found
+    const next = found.cells.slice()
+    reads.forEach((reading, i) => {
+      if (this.asked[reading]) next[reading] = cells[i]!
+    })
+    return this.foundOf(next)
+  }
+
+  private foundOf(cells: Int32Array): Found {
+    const key = cells.join()
+    let found = this.findings.get(key)
+    if (found === undefined) {
+      found = { number: this.findings.size, cells }
+      this.findings.set(key, found)
+    }
+    return found
+  }
+
+  /** The steps that may be done; `ahead`: or might be once what they wait for is done and found. */
+  open(draft: Draft, ahead: boolean): number[] {
+    const open: number[] = []
+    for (let index = 0; index < this.problem.steps.length; index++)
+      if (this.isOpen(draft, index, ahead)) open.push(index)
+    return open
+  }
+
+  private isOpen(draft: Draft, index: number, ahead: boolean): boolean {
+    const step = this.problem.steps[index]!
+    const { fitted } = draft.fitting
+    switch (step.kind) {
+      case "look":
+        return draft.mayLook
+      case "close":
+        return draft.isGone && fitted.length === 0
+      case "takeOut":
+        return fitted.some(({ part, leftIn }) => part === step.subject && leftIn)
+      case "putBack":
+        return fitted.some(({ part, test }) => part === step.subject && test === step.test)
+      case "keep":
+        return !has(draft.repaired, index) && isFitted(fitted, step.subject)
+      case "replace":
+        return !has(draft.repaired, index) && !isFitted(fitted, step.subject)
+      case "fix":
+        return !has(draft.repaired, index) && !isFitted(fitted, this.problem.place[step.subject]!)
+      default:
+        return this.isTestOpen(draft, step, ahead)
     }
   }
-  if (job.done.has(doneKey(job, step))) return false
-  const { after, afterAny, onlyIf } = problem.model.tests[test]!
-  const truth = onlyIf === undefined ? TRUE : evaluate(onlyIf, job.found)
-  if (truth === FALSE) return false
-  if (!ahead) {
-    if (truth !== TRUE || !after.every((each) => job.before.has(each))) return false
-    if (afterAny.length > 0 && !afterAny.some((each) => job.before.has(each))) return false
+
+  private isTestOpen(draft: Draft, step: Step, ahead: boolean): boolean {
+    if (has(draft.done, this.doing(draft, step))) return false
+    const { after, afterAny, onlyIf } = this.problem.model.tests[step.test]!
+    const truth = onlyIf === undefined ? TRUE : evaluate(onlyIf, draft.found.cells)
+    if (truth === FALSE) return false
+    if (!ahead) {
+      if (truth !== TRUE || !after.every((each) => has(draft.before, each))) return false
+      if (afterAny.length > 0 && !afterAny.some((each) => has(draft.before, each))) return false
+    }
+    const { fitted } = draft.fitting
+    if (fitted.length === 0 || (step.kind !== "swaps" && step.kind !== "removes")) return true
+    return !step.parts.some((part) => isFitted(fitted, part))
   }
-  if (kind !== "swaps" && kind !== "removes") return true
-  return !job.fitted.some(({ part }) => parts.includes(part))
+}
+
+function isFitted(fitted: readonly Fitted[], part: number): boolean {
+  return fitted.some((each) => each.part === part)
+}
+
+function closingOf(problem: Problem, counting: readonly number[]): Closing {
+  const { ruleset, proofs, readings } = problem.model
+  const counted = counting.map((i) => proofs[i]!)
+  const minutes = counted.reduce((sum, proof) => sum + proof.times * proof.minutes, 0)
+  return {
+    cost: (minutes * ruleset.bench) / 60,
+    minutes,
+    tries: counted.reduce((sum, { times }) => sum + times, 0),
+    expects: readings.flatMap((_, reading) => {
+      const wanted = counted.flatMap(({ expects }) => (expects?.reading === reading ? [expects.cells] : []))
+      if (wanted.length === 0) return []
+      return [{ reading, cells: wanted[0]!.map((_, cell) => wanted.every((cells) => cells[cell])) }]
+    }),
+  }
 }
