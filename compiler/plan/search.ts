@@ -109,7 +109,6 @@ export class Search {
     this.sequences = sequences
     this.branchesAtFirst = Math.max(FIRST_BRANCHES, FIRST_BRANCHES_PER_FAULT * model.faults.length)
     this.root = this.intern(start)
-    this.root.lower = Math.min(this.root.upper, bounds.thorough(start))
   }
 
   /** One trial from the start, after the first plan; false when the best plan is proved. */
@@ -119,6 +118,7 @@ export class Search {
       // As far as it was to go when it began: the likeliest branches first of all.
       this.level ??= this.faint
       if (!this.deepen(this.level)) return true
+      if (this.deepenAt === 0) this.boundThoroughly()
       this.deepenAt = this.expanded * DEEPEN_EVERY
       this.level = undefined
       return true
@@ -145,6 +145,12 @@ export class Search {
     }
     for (let i = path.length - 1; i >= 0; i--) this.backUp(path[i]!)
     return true
+  }
+
+  /** Once there is a plan: who only asks for that need not wait for a bound. */
+  private boundThoroughly(): void {
+    const lower = Math.max(this.root.lower, this.bounds.thorough(this.root.state))
+    this.root.lower = Math.min(this.root.upper, lower)
   }
 
   /**
