@@ -80,7 +80,7 @@ export class Greedy {
       const chance = branching.chance(o)
       if (chance === 0) return
       const standing = {
-        out: dynamics.outAfter(state.job, step, isRead ? DONE : label),
+        out: dynamics.out.after(state.job, step, isRead ? DONE : label),
         fitted: fittedAfter(state.job.fitted, step, label),
         isGone: isRead || step.kind === "keep" ? state.job.isGone : label === GONE && step.kind !== "removes",
         closing: state.job.closing,

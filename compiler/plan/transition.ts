@@ -1,9 +1,11 @@
 import { Branching } from "./branching.ts"
 import { activeOf } from "./fault-states.ts"
-import { DONE, FAILS, GONE, HOLDS, type Job, Jobs, STAYS } from "./job.ts"
+import { DONE, FAILS, GONE, HOLDS, Jobs, STAYS } from "./job.ts"
 import { type Looks, makeLooks } from "./looks.ts"
 import { BLANK, Memories } from "./memory.ts"
+import { OutOfMachine } from "./out-of-machine.ts"
 import { outcomesOf, type Problem, readingsIn } from "./problem.ts"
+import { ProofRun } from "./proof-run.ts"
 import { makeReadings, type Readings } from "./readings.ts"
 import { NO_CHANCE, type Scratch, type State } from "./state.ts"
 import type { Step } from "./steps.ts"
@@ -53,8 +55,8 @@ export class Dynamics {
   private readonly readInLaws: readonly boolean[]
   private readonly everyReading: readonly boolean[]
   private product = new Float64Array(64)
-  /** By what is out of the machine, by whether parts leave it, by parts: what is out then. */
-  private readonly moves = new WeakMap<Uint8Array, Map<readonly number[], Uint8Array>[]>()
+  readonly out: OutOfMachine
+  private readonly proofRun: ProofRun
 
   constructor(problem: Problem) {
     this.problem = problem
@@ -63,6 +65,8 @@ export class Dynamics {
     this.readings = makeReadings(problem)
     this.looks = makeLooks(problem)
     this.branching = new Branching(problem, this.memories)
+    this.out = new OutOfMachine(problem)
+    this.proofRun = new ProofRun(this.looks, this.readings, this.memories)
     const conditions = [...problem.rules.map(({ condition }) => condition), ...problem.nevers]
     const inLaws = new Set(conditions.flatMap((condition) => [...readingsIn(condition)]))
     this.readInLaws = problem.model.readings.map((_, r) => inLaws.has(r))
@@ -114,27 +118,6 @@ export class Dynamics {
     const step = this.problem.steps[index]!
     if (step.reads.length > 0) return this.read(state, index, step, kept)
     return this.change(state, step, step.tries > 0 ? LOOKED : UNLOOKED)
-  }
-
-  /** By fault: 1 where its part isn't in the machine after a step that came out so. */
-  outAfter({ out }: Job, { kind, parts, leaveIn }: Step, label: number): Uint8Array {
-    if (kind === "swaps" && (label === GONE || leaveIn)) return this.moved(out, parts, 1)
-    if (kind === "takeOut" || kind === "putBack" || kind === "keep") return this.moved(out, parts, 0)
-    return out
-  }
-
-  private moved(out: Uint8Array, parts: readonly number[], is: number): Uint8Array {
-    let known = this.moves.get(out)
-    if (known === undefined) {
-      known = [new Map(), new Map()]
-      this.moves.set(out, known)
-    }
-    let made = known[is]!.get(parts)
-    if (made === undefined) {
-      made = out.map((before, fault) => (parts.includes(this.problem.place[fault]!) ? is : before))
-      known[is]!.set(parts, made)
-    }
-    return made
   }
 
   /** By outcome of a step that reads: one cell for each of its readings. */
@@ -217,7 +200,7 @@ export class Dynamics {
   private change(state: State, step: Step, labels: readonly number[]): readonly number[] {
     const { branching } = this
     const { ids, memories, weights, job } = state
-    const next = labels.map((label) => this.outAfter(job, step, label))
+    const next = labels.map((label) => this.out.after(job, step, label))
     const looked = step.kind === "removes" ? job.out.map((is, f) => is | step.away[f]!) : next[0]!
     branching.reset(labels.length)
     const moves = looked !== job.out || next.some((out) => out !== job.out)
@@ -358,7 +341,7 @@ export class Dynamics {
     let comesBack = 0
     for (let k = 0; k < ids.length; k++) {
       const active = activeOf(problem.states, ids[k]! >> 2, ids[k]! & 3, job.out)
-      const chance = this.proofHolds(job, ids[k]! >> 2, active, memories[k]!)
+      const chance = this.proofRun.holds(job, ids[k]! >> 2, active, memories[k]!)
       holds += weights[k]! * chance
       const isWrong = active !== 0 || problem.states.first[ids[k]! >> 2]! < 0
       if (isWrong) comesBack += weights[k]! * chance
@@ -378,25 +361,5 @@ export class Dynamics {
     }
     const cost = job.closing.cost + comesBack * problem.comeback
     return { ...CLOSED, outcomes, cost, comesBack }
-  }
-
-  /** Chance that the proof run holds in one hypothesis. */
-  private proofHolds({ closing }: Job, state: number, active: number, memory: number): number {
-    let chance = this.looks.gone(state, active, closing.tries)
-    if (chance === 0) return 0
-    for (const { reading, cells } of closing.expects) {
-      const speaking = this.readings.speaking(reading, state)
-      const again = this.memories.repeated(memory, reading, speaking, active)
-      if (again >= 0) {
-        if (!cells[again]) return 0
-        continue
-      }
-      let inside = 0
-      this.readings.distribution(reading, state, active).forEach((each, cell) => {
-        if (cells[cell]) inside += each
-      })
-      chance *= inside
-    }
-    return chance
   }
 }
