@@ -12,23 +12,54 @@ export interface Explained {
   readonly reach: number
   /** What is done, by the names of the ruleset: `meter_rail`, `put back panel`, `close`. */
   readonly step: string
+  /** What is found on the likeliest way here, at the step before; empty at the first step and where nothing is found. */
+  readonly after: string
+  /** Forks on that way. */
+  readonly depth: number
   readonly text: string
 }
 
 /** Suspects with less chance than this are not worth a word. */
 const WORTH_NAMING = 0.02
 
-/** Steps of a plan in the order of the walk, those that more jobs take first at each fork; `least`: chance to be named. */
+/**
+ * Steps of a plan in the order of the walk, those that more jobs take first at each fork; `least`: chance to be named. A
+ * step with several ways to it stands after the first that is walked.
+ */
 export function explain(model: Model, plan: Plan, least = 0.01): Explained[] {
-  return plan.nodes
-    .flatMap((node, index) => (isStep(node) && node.reach >= least ? [{ node, index }] : []))
-    .sort((a, b) => b.node.reach - a.node.reach || a.index - b.index)
-    .map(({ node, index }) => ({
-      node: index,
-      reach: node.reach,
-      step: actionName(model, node),
-      text: [money(model, node.cost), ...separates(model, plan, node), instead(model, node)].join("; "),
-    }))
+  const steps: Explained[] = []
+  const seen = new Set<NodeIndex>()
+  const ahead: Way[] = [{ index: plan.start, after: "", depth: 0 }]
+  for (let way = ahead.pop(); way !== undefined; way = ahead.pop()) {
+    const { index, after, depth } = way
+    const node = at(plan.nodes, index)
+    if (seen.has(index) || !isStep(node) || node.reach < least) continue
+    seen.add(index)
+    const { reach } = node
+    const text = [money(model, node.cost), ...separates(model, plan, node), instead(model, node)].join("; ")
+    steps.push({ node: index, reach, step: actionName(model, node), after, depth, text })
+    ahead.push(...waysFrom(model, node, depth))
+  }
+  return steps
+}
+
+interface Way {
+  readonly index: NodeIndex
+  readonly after: string
+  readonly depth: number
+}
+
+/** The likeliest last, as the last is walked first. */
+function waysFrom(model: Model, node: Step, depth: number): Way[] {
+  const onward = node.edges
+    .flatMap((edge) => (edge.to === undefined ? [] : [{ edge, to: edge.to }]))
+    .sort((a, b) => a.edge.chance - b.edge.chance)
+  const forks = onward.length > 1 ? 1 : 0
+  return onward.map(({ edge, to }) => ({
+    index: to,
+    after: edge.on === "done" ? "" : outcome(model, node, edge),
+    depth: depth + forks,
+  }))
 }
 
 type Step = PlanNode & PlanStep

@@ -2,6 +2,7 @@ import type { Graph, GraphReading } from "../run/graph.ts"
 import type { CellIndex, ReadingIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import { cellsText } from "../wording/ranges.ts"
+import { sentence } from "../wording/sentence.ts"
 import { type DecisionRow, decisionRows } from "./decision-rows.ts"
 import { diagram } from "./dmn-diagram.ts"
 import { markup, oneLine } from "./escaping.ts"
@@ -32,7 +33,7 @@ export function writeDmn(graph: Graph): string {
       ? [{ reading, index, name: feelName(reading.name, taken) }]
       : [],
   )
-  const about = `${ruleset.title}. Complaint: ${complaint.text}. Version ${ruleset.version}, ${ruleset.source}.`
+  const about = `${sentence(ruleset.title)} Complaint: ${sentence(complaint.text)} Version ${ruleset.version}, ${ruleset.source}.`
   const space = `urn:ruleout:${encodeURIComponent(oneLine(ruleset.name))}:${encodeURIComponent(oneLine(ruleset.version))}`
   const everything = graph.faults.map(({ name }) => feelText(name)).join(", ")
   return `<?xml version="1.0" encoding="UTF-8"?>

@@ -3,7 +3,7 @@ import type { NodeIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import { countOf, minutes as minutesText, percent, withUnit } from "../wording/figures.ts"
 import { cellsText } from "../wording/ranges.ts"
-import { listed } from "../wording/sentence.ts"
+import { listed, sentence } from "../wording/sentence.ts"
 import { type DrawnStep, drawingOf, type Way } from "./drawing.ts"
 import { markdownText } from "./escaping.ts"
 
@@ -23,7 +23,7 @@ export function writeMarkdown(graph: Graph, { least = 0.002 }: { readonly least?
   const missing = `${percent(covered)} of jobs stay on this card. ${countOf(folded, "less likely step")} of the graph ${folded === 1 ? "is" : "are"} left out.`
   return blocks([
     `# ${markdownText(ruleset.title)}`,
-    `Complaint: ${markdownText(complaint.text)}. Version ${markdownText(ruleset.version)}.${folded === 0 ? "" : ` ${missing}`}`,
+    `Complaint: ${markdownText(sentence(complaint.text))} Version ${markdownText(ruleset.version)}.${folded === 0 ? "" : ` ${missing}`}`,
     "Local codes and licensed practice come before anything on this card.",
     ...cautions(graph),
     ...limits(graph),
@@ -87,7 +87,9 @@ function stepBlocks(card: Card, step: DrawnStep): string[] {
     `### Step ${card.numbers.get(step.node)}: ${markdownText(step.title)}`,
     ...step.cautions.map((caution) => `> **Caution:** ${markdownText(caution)}`),
     ...step.remedies.map(markdownText),
-    ...(step.disturbs.length === 0 ? [] : [`Disturbs on the way: ${markdownText(listed(step.disturbs))}.`]),
+    ...(step.disturbs.length === 0
+      ? []
+      : [`Disturbs on the way: ${markdownText(sentence(listed(step.disturbs)))}`]),
     ...(step.kind === "close" ? closing(card.graph, step.node) : []),
     `${facts}${percent(step.reach)} of jobs get here.`,
     step.ways.map((way) => wayText(card, way)).join("\n"),
@@ -120,7 +122,7 @@ function closing({ nodes, proofs }: Graph, index: NodeIndex): string[] {
   const runs = node.proofs.map((proof) => at(proofs, proof).text)
   return [
     "Everything that came off or out is back in its place, and no part of the shop's is left in.",
-    ...(runs.length === 0 ? [] : [`Proof run: ${markdownText(runs.join("; "))}.`]),
+    ...(runs.length === 0 ? [] : [`Proof run: ${markdownText(sentence(runs.join("; ")))}`]),
   ]
 }
 

@@ -16,6 +16,11 @@ export function capitalized(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1)
 }
 
+/** A text of an author's as a sentence: with a full stop, unless it ends in a mark of its own. */
+export function sentence(text: string): string {
+  return /[.!?…:]$/.test(text) ? text : `${text}.`
+}
+
 /** A name as the author wrote it, set off from the sentence around it. */
 export function backticked(name: string): string {
   return `\`${name}\``

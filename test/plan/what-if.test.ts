@@ -80,7 +80,16 @@ describe("why a step comes where it does", () => {
 
   test("a look that only adds its cost is no next best", () => {
     const { model, plan } = compile("kiosk.ruleout", () => KIOSK_DARK, { effort: 8000 })
-    const lines = explain(model!, plan!).map(({ text }) => text)
+    const steps = explain(model!, plan!)
+    const lines = steps.map(({ text }) => text)
+    // Each stands under the finding that leads to it, the likelier way first.
+    expect(steps[0]).toMatchObject({ step: "look_glow", after: "", depth: 0 })
+    expect(steps[1]).toMatchObject({ step: "meter_rail", after: "glow yes", depth: 1 })
+    const others = steps.filter(({ depth }) => depth === 1).slice(1)
+    expect(others.map(({ after }) => after)).toEqual(["glow no"])
+    steps.slice(1).forEach(({ depth }, i) => {
+      expect(depth).toBeLessThanOrEqual(steps[i]!.depth + 1)
+    })
     // To ask whether it was moved changes nothing that follows: its 0.40 EUR would come on top, at every step. To look
     // again costs nothing, as a try of this complaint takes no time.
     expect(lines.filter((line) => line.includes("moved instead"))).toEqual([])

@@ -1,6 +1,13 @@
 import { expect, test } from "vitest"
 import { placeLabel, placesText } from "../../compiler/wording/places.ts"
-import { backticked, capitalized, counted, listed, listedNames } from "../../compiler/wording/sentence.ts"
+import {
+  backticked,
+  capitalized,
+  counted,
+  listed,
+  listedNames,
+  sentence,
+} from "../../compiler/wording/sentence.ts"
 
 test("things are listed as a sentence lists them", () => {
   expect([listed([]), listed(["a"]), listed(["a", "b"]), listed(["a", "b", "c"], "or")]).toEqual([
@@ -8,6 +15,15 @@ test("things are listed as a sentence lists them", () => {
     "a",
     "a and b",
     "a, b or c",
+  ])
+})
+
+test("a text of an author's gets a full stop, unless it has one", () => {
+  expect(["it hums", "It hums.", "Does it hum?", "Wait …"].map(sentence)).toEqual([
+    "it hums.",
+    "It hums.",
+    "Does it hum?",
+    "Wait …",
   ])
 })
 

@@ -85,7 +85,7 @@ function parsed(line: string, n: number, diagnostics: LineDiagnostics): Fields |
       "case-json",
       `Not valid JSON: ${says}.`,
       [],
-      "Each case is one line of JSON, from `{` to `}`.",
+      n === 1 && isTable(text) ? TABLE_HINT : "Each case is one line of JSON, from `{` to `}`.",
       stretch,
     )
     return undefined
@@ -93,6 +93,14 @@ function parsed(line: string, n: number, diagnostics: LineDiagnostics): Fields |
   if (isFields(json)) return json
   diagnostics.error("case-shape", "A case is an object with `id`, `steps` and `faults`.", [])
   return undefined
+}
+
+const TABLE_HINT =
+  "This looks like a table. Name a file that ends in `.csv` or `.tsv`, or make cases of it with `ruleout import`."
+
+/** A header: names with something between them, and no brace before. */
+function isTable(line: string): boolean {
+  return /^\s*"?[\p{L}\p{N}]/u.test(line) && /[,;\t]/.test(line)
 }
 
 /** What is longer names nothing: ids, and the names of faults that a ruleset doesn't have. */

@@ -9,7 +9,8 @@ export interface TypedAct {
 
 /** Undefined if the words name nothing in the graph that can be done. */
 export function parseAct(graph: Graph, words: readonly string[]): TypedAct | undefined {
-  const [first = "", second = "", third = ""] = words
+  // Names have small letters; the first word of a sentence on a phone has none.
+  const [first = "", second = "", third = ""] = words.slice(0, 3).map((word) => word.toLowerCase())
   const typed = (act: Act, used: number): TypedAct => ({ act, found: words.slice(used).join(" ") })
   const isPart = (name: string) => graph.places.some((place) => place.kind === "part" && place.name === name)
   if (first === "put" && second === "back" && isPart(third)) return typed({ putBack: third }, 3)

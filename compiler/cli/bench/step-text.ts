@@ -13,7 +13,7 @@ import { actTitle, effectsOf } from "../../ship/act-labels.ts"
 import { cautionsOf } from "../../ship/labels.ts"
 import { duration, minutes, money, percent } from "../../wording/figures.ts"
 import { placesText } from "../../wording/places.ts"
-import { listed } from "../../wording/sentence.ts"
+import { listed, sentence } from "../../wording/sentence.ts"
 import { plain, type Style } from "../io/terminal.ts"
 import { typedAct } from "./parse-act.ts"
 import { candidates, entryText } from "./status-text.ts"
@@ -23,7 +23,7 @@ export function opening(graph: Graph, session: Session, paint: Style): string[] 
   const done = session.log.length
   return [
     paint.bold(`${title} (${name} ${version})`),
-    plain(`Complaint \`${graph.complaint.name}\`: ${graph.complaint.text}.`),
+    plain(`Complaint \`${graph.complaint.name}\`: ${sentence(graph.complaint.text)}`),
     ...(done > 0
       ? [`The job goes on after ${done === 1 ? "1 step" : `${done} steps`}; steps lists them.`]
       : []),

@@ -5,6 +5,7 @@ import { analyse, type Compiled } from "../../compile.ts"
 import { type Diagnostic, inOrder } from "../../diagnostics/diagnostic.ts"
 import { lineAndColumn } from "../../diagnostics/line-index.ts"
 import { VERSION } from "../../version.ts"
+import { countOf } from "../../wording/figures.ts"
 import { compileFile, sourceReader } from "../io/compile-file.ts"
 import { withSlashes } from "../io/files.ts"
 import { addFormatFlag, type FormatFlags, formatOf } from "../io/format-flag.ts"
@@ -78,9 +79,17 @@ function check(files: readonly string[], options: Options): Exit {
     })
   else {
     for (const { file, title, message } of fixed) out(`${plain(file)}: ${plain(title)}. ${plain(message)}\n`)
+    if (options.fix) out(leftText(diagnostics))
     printChecked(checked)
   }
   return exitOf(counts)
+}
+
+/** What `--fix` left: edits that are a guess, or take something out. */
+function leftText(diagnostics: readonly Diagnostic[]): string {
+  const left = diagnostics.filter(({ edits }) => edits.length > 0).length
+  if (left === 0) return ""
+  return `${countOf(left, "edit")} left to you, since ${left === 1 ? "it" : "they"} may change what the ruleset means; see below.\n`
 }
 
 interface CheckedFile {

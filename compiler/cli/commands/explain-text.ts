@@ -14,7 +14,8 @@ export function explainedSteps({ model, plan }: Compiled): Explained[] {
 export function explainedText(steps: readonly Explained[], color: boolean): string {
   const { bold, dim } = style(color)
   const lines = steps.map(
-    ({ reach, step, text }) => `${dim(fixedPercent(reach).padStart(7))}  ${bold(step)}: ${plain(text)}`,
+    ({ reach, step, after, depth, text }) =>
+      `${dim(fixedPercent(reach).padStart(7))}  ${"  ".repeat(depth)}${after === "" ? "" : `${plain(after)}: `}${bold(step)}: ${plain(text)}`,
   )
   return `${bold("Why each step comes where it does, with the share of jobs that get there:")}\n${lines.join("\n")}\n`
 }

@@ -13,7 +13,7 @@ import { UserError } from "./user-error.ts"
  * not exist is undefined: the compiler reports it where it is used.
  */
 export function sourceReader(root: string, text?: string): (path: string) => string | undefined {
-  const first = text ?? readText(root, LARGEST_SOURCE)
+  const first = text ?? rulesetText(root)
   let isRead = false
   return (path) => {
     if (!isRead) {
@@ -22,6 +22,16 @@ export function sourceReader(root: string, text?: string): (path: string) => str
     }
     return readUsed(path, root)
   }
+}
+
+/** @throws UserError where it is a graph: every character of it would be reported */
+function rulesetText(path: string): string {
+  const text = readText(path, LARGEST_SOURCE)
+  if (!/^\s*\{/.test(text) || !text.includes('"ruleout-graph/')) return text
+  throw new UserError(
+    `${displayName(path)} is a compiled graph, not a ruleset.`,
+    "Name the ruleset that it was compiled from. `bench`, `replay` and `ship` take a graph.",
+  )
 }
 
 /** The text of a file that a ruleset uses, undefined where there is none. @throws UserError if it can't be read */

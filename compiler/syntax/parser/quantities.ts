@@ -96,6 +96,11 @@ function correctNumber($: TokenParser, whole: string, decimals: string | undefin
       ? whole.replace(".", "") + decimals.replace(/^(?!.*\.)/, ".")
       : `${whole}.${decimals}`
     const message = `${excerpt(`${whole},${decimals}`)} has a comma.`
+    if (!isSeparated && /^[-+]?[1-9]\d{0,2}$/.test(whole) && /^\d{3}$/.test(decimals)) {
+      const help = `It can be ${text} or ${whole}${decimals}: decimals follow a point, and thousands have no separator.`
+      $.problems.correctAsOneOf("bad-number", span, message, [text, whole + decimals], help)
+      return text
+    }
     const help = isSeparated
       ? "Thousands have no separator, and decimals follow a point."
       : "Decimals follow a point."

@@ -18,6 +18,9 @@ interface More {
   edits?: readonly Edit[]
 }
 
+/** What is only written in another way: neither a guess, nor does anything get lost. */
+const OTHER_SPELLINGS: ReadonlySet<SyntaxCode> = new Set(["symbol", "bad-number", "wrong-case"])
+
 /** What is wrong with one declaration. Where it is clear what a mistake means, the text is read as that. */
 export class DeclarationProblems {
   readonly file: string
@@ -78,7 +81,10 @@ export class DeclarationProblems {
     this.diagnostics.push(diagnostic("error", code, span, message, more))
   }
 
-  /** Reports a mistake that is read as meant, with the one edit that changes several places. */
+  /**
+   * Reports a mistake that is read as meant, with the one edit that changes several places. The edit is safe where what
+   * stands there has one meaning in any case: another way to write a word or a number, and no guess.
+   */
   correctAt(
     code: SyntaxCode,
     span: Span,
@@ -87,12 +93,31 @@ export class DeclarationProblems {
     changes: Edit["changes"],
     help?: string,
   ): void {
-    this.#readAsMeant(code, span, message, { help, edits: [{ title, safe: false, changes }] })
+    this.#readAsMeant(code, span, message, {
+      help,
+      edits: [{ title, safe: OTHER_SPELLINGS.has(code), changes }],
+    })
   }
 
   /** As `correctAt`, where the text of the span is replaced. */
   correct(code: SyntaxCode, span: Span, message: string, title: string, text: string, help?: string): void {
     this.correctAt(code, span, message, title, [{ span, text }], help)
+  }
+
+  /** As `correct`, where more than one can be meant: read as the first. */
+  correctAsOneOf(
+    code: SyntaxCode,
+    span: Span,
+    message: string,
+    texts: readonly string[],
+    help: string,
+  ): void {
+    const edits = texts.map((text) => ({
+      title: `Write \`${text}\``,
+      safe: false,
+      changes: [{ span, text }],
+    }))
+    this.#readAsMeant(code, span, message, { help, edits })
   }
 
   /** The words of a clause are missing before what it is about. */

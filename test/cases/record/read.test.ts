@@ -265,3 +265,11 @@ describe("places in a line of JSON", () => {
     )
   })
 })
+
+test("a table where lines of JSON are expected is called one, at its first line", () => {
+  const help = (line: string, n: number) => readCase(line, n, graph).diagnostics[0]!.help
+  expect(help("id,rail,found", 1)).toContain("This looks like a table. Name a file that ends in `.csv`")
+  expect(help("\ufeffjob;Rail [V]", 1)).toContain("This looks like a table.")
+  expect(help("id,rail,found", 2)).toBe("Each case is one line of JSON, from `{` to `}`.")
+  expect(help('{"id":1,', 1)).toBe("Each case is one line of JSON, from `{` to `}`.")
+})

@@ -223,6 +223,11 @@ describe("what can be typed", () => {
     expect(err.indexOf("Caution")).toBeLessThan(err.indexOf("Fit the known-good board"))
   })
 
+  test("capitals make no difference, in an answer to the step as in a finding out of turn", () => {
+    const { out } = walk(["swaps.graph.json"], "FIND Try_Board STAYS Left In", "steps", "quit")
+    expect(out).toContain("step 1, try_board: complaint stays, known-good part left in")
+  })
+
   test("anything can be asked, left out, found out of turn and taken back", () => {
     const { exit, out } = walk(
       ["swaps.graph.json"],

@@ -14,6 +14,20 @@ describe("check", () => {
     expect(out).toMatch(/-:2:12\n/)
   })
 
+  test("--fix writes what has one meaning in the language's own way, and says what it left", () => {
+    const own = read("seat.ruleout")
+    const written = own.replace(/odds 1\b/, "odds 1,0").replace(/swaps/, "SWAPS")
+    expect(written).not.toBe(own)
+    put("spoken.ruleout", `${written}\nfault late "late" in s odds 12,500\n`)
+    const { out } = ruleout(["check", "--fix", "spoken.ruleout"])
+    expect(out).toContain("spoken.ruleout: Write `1.0`. `1,0` has a comma.\n")
+    expect(out).toContain("1 edit left to you, since it may change what the ruleset means; see below.\n")
+    expect(out).toContain("It can be 12.500 or 12500")
+    expect(read("spoken.ruleout")).toContain("odds 1.0")
+    expect(read("spoken.ruleout")).toContain("swaps")
+    expect(read("spoken.ruleout")).toContain("odds 12,500")
+  })
+
   test("findings that no rule speaks of are reported when they are asked for", () => {
     put(
       "gappy.ruleout",

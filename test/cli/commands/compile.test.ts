@@ -120,6 +120,17 @@ describe("compile", () => {
     expect((await said(["compile", "--worlds", "seat.ruleout"])).err).toContain("the ruleset comes before it")
   })
 
+  test("a graph in the ruleset's place is named as one", () => {
+    ruleout(["compile", "seat.ruleout", "--out", "named.graph.json"])
+    for (const command of ["compile", "check"]) {
+      const { exit, err } = ruleout([command, "named.graph.json"])
+      expect(exit).toBe(2)
+      expect(err).toBe(
+        "ruleout: `named.graph.json` is a compiled graph, not a ruleset.\n  help: Name the ruleset that it was compiled from. `bench`, `replay` and `ship` take a graph.\n",
+      )
+    }
+  })
+
   test("with errors writes nothing", () => {
     put("broken.ruleout", BROKEN)
     const { exit, out, err } = ruleout(["compile", "broken.ruleout"])
