@@ -1,6 +1,7 @@
 import { Estimate } from "./estimate.ts"
 import { allOf } from "./fault-states.ts"
 import { DONE, type Fitted, GONE, STAYS } from "./job.ts"
+import { type Problem, readingsIn } from "./problem.ts"
 import type { State } from "./state.ts"
 import type { Step, StepKind } from "./steps.ts"
 import type { Dynamics } from "./transition.ts"
@@ -39,11 +40,14 @@ export class Greedy {
   private readonly estimate: Estimate
   /** By fault: 1 where it may be uncured in the state at hand. */
   private readonly uncured: Uint8Array
+  /** By step: whether a test waits for it or for what it finds. */
+  private readonly isAwaited: readonly boolean[]
 
   constructor(dynamics: Dynamics) {
     this.dynamics = dynamics
     this.estimate = new Estimate(dynamics.problem)
     this.uncured = new Uint8Array(dynamics.problem.place.length)
+    this.isAwaited = awaited(dynamics.problem)
   }
 
   /** Every step that may be done, the most promising first. */
@@ -70,7 +74,7 @@ export class Greedy {
     const { steps, tryCost } = dynamics.problem
     const step = steps[index]!
     if (step.kind === "close") return this.valueOfClosing(state, index)
-    if (this.isIdle(state, step)) return dynamics.problem.handover + step.cost
+    if (this.isIdle(state, step, index)) return dynamics.problem.handover + step.cost
     const labels = dynamics.weigh(state, index)
     const { branching } = dynamics
     if (branching.total === 0) return Number.POSITIVE_INFINITY
@@ -100,10 +104,10 @@ export class Greedy {
     }
   }
 
-  /** Whether a step can't change what is thought of the machine, but by its look. */
-  private isIdle({ ids }: State, { kind, reads, cured, parts }: Step): boolean {
+  /** Whether a step can't change what is thought of the machine, but by its look, and opens no other. */
+  private isIdle({ ids }: State, { kind, reads, cured, parts }: Step, index: number): boolean {
     const { uncured } = this
-    if (reads.length > 0) return ids.length === 1
+    if (reads.length > 0) return ids.length === 1 && !this.isAwaited[index]
     if (kind === "look" || kind === "takeOut" || kind === "putBack" || kind === "keep") return false
     if (cured.some((fault) => uncured[fault] === 1)) return false
     if (kind !== "swaps" && kind !== "removes") return true
@@ -121,6 +125,12 @@ export class Greedy {
     }
     return value
   }
+}
+
+function awaited({ steps, model: { tests } }: Problem): boolean[] {
+  const readings = new Set(tests.flatMap(({ onlyIf }) => (onlyIf ? [...readingsIn(onlyIf)] : [])))
+  const before = new Set(tests.flatMap(({ after, afterAny }): number[] => [...after, ...afterAny]))
+  return steps.map(({ test, reads }) => before.has(test) || reads.some((reading) => readings.has(reading)))
 }
 
 /** The likeliest hypotheses of a state, in their order, their weights scaled to sum 1. */
