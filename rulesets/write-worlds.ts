@@ -7,11 +7,19 @@ import { existsSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { playWorlds } from "../compiler/cases/worlds/play-worlds.ts"
 import { worldsNotes, worldsTable } from "../compiler/cases/worlds/table.ts"
+import type { World } from "../compiler/cases/worlds/world.ts"
 import { compile, type Graph } from "../compiler/compile.ts"
 import { countOf } from "../compiler/wording/figures.ts"
 import { drawn } from "./generate-cases.ts"
 
 const here = import.meta.dirname
+
+/** Of the hardest machines a world has a few; so each kind is played by itself as well, a machine for every fourth job. */
+const hardest: readonly World[] = [
+  { name: "Drawn for this alone", second: 1, unlisted: 0 },
+  { name: "Drawn for this alone", second: 0, unlisted: 1 },
+]
+const JOBS_PER_HARD_ONE = 4
 
 /** What a page gets that has no such table yet, below its figures. */
 const EMPTY = `## In other worlds
@@ -41,7 +49,7 @@ function section(graph: Graph, jobs: number): string {
   return [
     `${countOf(jobs, "job")} in each world, the same luck in all.`,
     [line(head), rule, ...rows.map(line)].join("\n"),
-    ...worldsNotes(worlds),
+    ...worldsNotes(playWorlds(graph, Math.ceil(jobs / JOBS_PER_HARD_ONE), hardest)),
   ].join("\n\n")
 }
 
