@@ -143,7 +143,13 @@ function digest({ sources, trees }: Analysis): string {
   return `sha256:${bytesToHex(sha256(utf8ToBytes(texts.map((text) => `${text.length}\n${text}`).join(""))))}`
 }
 
-export type { Diagnostic } from "./diagnostics/diagnostic.ts"
+export type { ProofCache } from "./check/proof-cache.ts"
+export type * from "./diagnostics/diagnostic.ts"
 export { graphText } from "./graph/text.ts"
+export type * from "./model/model.ts"
+export type { FaultIs, Scenario, ScenarioStep } from "./model/scenario.ts"
+export type * from "./plan/plan.ts"
 export type { Graph } from "./run/graph.ts"
+export type * as syntax from "./syntax/syntax-tree.ts"
+export type { Tree } from "./syntax/syntax-tree.ts"
 export { VERSION } from "./version.ts"

@@ -1,6 +1,5 @@
 /** The command line: which commands there are, and what is printed when one fails. */
-import { Command, CommanderError } from "commander"
-import { RunError } from "../run/index.ts"
+import { Command } from "commander"
 import { VERSION } from "../version.ts"
 import { addBench } from "./commands/bench.ts"
 import { addCheck } from "./commands/check.ts"
@@ -10,6 +9,7 @@ import { addDiff } from "./commands/diff.ts"
 import { addDoctor } from "./commands/doctor.ts"
 import { addFit } from "./commands/fit.ts"
 import { addFormat } from "./commands/format.ts"
+import { addHelp } from "./commands/help.ts"
 import { addImport } from "./commands/import.ts"
 import { addLsp } from "./commands/lsp.ts"
 import { addNew } from "./commands/new.ts"
@@ -19,8 +19,9 @@ import { addShip } from "./commands/ship.ts"
 import { addTest } from "./commands/test.ts"
 import { addVerify } from "./commands/verify.ts"
 import { forgetFiles } from "./io/known-files.ts"
-import { err, hasColor, plain, style } from "./io/terminal.ts"
-import { type Exit, UserError } from "./io/user-error.ts"
+import { reportError } from "./io/report-error.ts"
+import { plain } from "./io/terminal.ts"
+import type { Exit } from "./io/user-error.ts"
 
 const EXAMPLES = `
 Examples:
@@ -39,6 +40,7 @@ Examples:
   $ ruleout serve kiosk_dark.graph.json      answers other shop tools over HTTP
   $ ruleout lsp                              serves an editor
   $ ruleout doctor                           says what is missing on this machine
+  $ ruleout help language                    the reference, page by page; help alone lists all topics
 
 Use - for standard input. Exit codes: 0 fine, 1 a warning or the answer is no, 2 bad use or input.
 NO_COLOR and FORCE_COLOR are respected. RULEOUT_DEBUG=1 adds the stack trace to a failure.`
@@ -77,6 +79,7 @@ export async function run(args: readonly string[]): Promise<Exit> {
     addServe,
     addLsp,
     addDoctor,
+    addHelp,
   ])
     add(program, done)
   for (const command of program.commands)
@@ -89,22 +92,6 @@ export async function run(args: readonly string[]): Promise<Exit> {
     await program.parseAsync([...args], { from: "user" })
     return exit
   } catch (error) {
-    return report(error)
+    return reportError(error)
   }
-}
-
-/** Says what went wrong, on standard error. */
-export function report(error: unknown): Exit {
-  // Commander has printed its message.
-  if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2
-  const { bad, bold } = style(hasColor(process.stderr))
-  const known = error instanceof UserError || error instanceof RunError
-  const message = error instanceof Error ? error.message : String(error)
-  err(`${bad("ruleout:")} ${known ? plain(message) : `Internal error: ${plain(message)}`}\n`)
-  const hint = error instanceof UserError ? error.hint : undefined
-  if (hint !== undefined) err(`  ${bold("help:")} ${plain(hint)}\n`)
-  if (process.env.RULEOUT_DEBUG === "1") err(`${plain(error instanceof Error ? (error.stack ?? "") : "")}\n`)
-  else if (!known)
-    err(`  ${bold("help:")} Please report it, with the file and with what RULEOUT_DEBUG=1 prints.\n`)
-  return 2
 }

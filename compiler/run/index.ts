@@ -33,5 +33,6 @@ export function reopen(graph: unknown, ...past: readonly (readonly Entry[] | Rec
 
 export { RunError } from "./error.ts"
 export type * from "./graph.ts"
+export type * from "./indexes.ts"
 export { convert } from "./read.ts"
 export type * from "./session-types.ts"

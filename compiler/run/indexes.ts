@@ -20,12 +20,15 @@ export type ProofIndex = Index<"proofs">
 /** A node of a plan or of its graph. */
 export type NodeIndex = Index<"nodes">
 
+/** What goes through an array: `ArrayIterator` for TypeScript 5.6 and newer, which older versions don't have. */
+export type ValuesOf<T> = ReturnType<T[]["values"]>
+
 /** A list with an entry for each of the things that `I` is an index of; its keys are such indexes. */
 export interface Table<I extends number, T> extends ReadonlyArray<T> {
   /** In types only: what `at` takes for this list. */
   readonly [index]?: I
-  keys(): ArrayIterator<I>
-  entries(): ArrayIterator<[I, T]>
+  keys(): ValuesOf<I>
+  entries(): ValuesOf<[I, T]>
   map<U>(change: (value: T, index: I, all: readonly T[]) => U): Table<I, U> & U[]
   flatMap<U>(change: (value: T, index: I, all: T[]) => U | readonly U[]): U[]
   filter<S extends T>(keep: (value: T, index: I, all: readonly T[]) => value is S): S[]

@@ -12,6 +12,7 @@ import { type Renaming, rename } from "./rename.ts"
 import { type SemanticToken, semanticTokens } from "./semantic-tokens.ts"
 import { Workspace } from "./workspace.ts"
 
+export type { Change, Diagnostic, Edit, Label, Severity, Span } from "../diagnostics/diagnostic.ts"
 export type { Completion } from "./complete.ts"
 export type { Extraction } from "./extract.ts"
 export type { StyledRange, TokenStyle } from "./highlight.ts"

@@ -1,11 +1,21 @@
 import type { Graph, GraphSeal } from "../run/graph.ts"
-import { contentOf, digestOf, KeyError, keyBytes, keyIdOf, RELEASE, type Subtle, termsOf } from "./verify.ts"
+import {
+  type Bytes,
+  contentOf,
+  digestOf,
+  KeyError,
+  keyBytes,
+  keyIdOf,
+  RELEASE,
+  type Subtle,
+  termsOf,
+} from "./verify.ts"
 
 type Key = Awaited<ReturnType<Subtle["importKey"]>>
 
 /** The part of WebCrypto that signing needs too. */
 export interface SigningSubtle extends Subtle {
-  sign(algorithm: "Ed25519", key: Key, data: Uint8Array<ArrayBuffer>): Promise<ArrayBuffer>
+  sign(algorithm: "Ed25519", key: Key, data: Bytes): Promise<ArrayBuffer>
   exportKey(format: "jwk", key: Key): Promise<{ readonly x?: string }>
 }
 
@@ -61,10 +71,7 @@ export function pemOf(label: "PRIVATE KEY" | "PUBLIC KEY", key: Uint8Array): str
 /** The SubjectPublicKeyInfo of an Ed25519 key up to the key itself (RFC 8410). */
 const SPKI = [0x30, 0x2a, 0x30, 0x05, 0x06, 0x03, 0x2b, 0x65, 0x70, 0x03, 0x21, 0x00]
 
-async function imported(
-  pem: string,
-  subtle: SigningSubtle,
-): Promise<{ key: Key; spki: Uint8Array<ArrayBuffer> }> {
+async function imported(pem: string, subtle: SigningSubtle): Promise<{ key: Key; spki: Bytes }> {
   const bytes = keyBytes(pem, "PRIVATE KEY")
   try {
     const key = await subtle.importKey("pkcs8", bytes, "Ed25519", true, ["sign"])

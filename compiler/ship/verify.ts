@@ -1,21 +1,19 @@
 import { canonicalJson } from "./canonical-json.ts"
 
+/** Bytes in memory that nobody shares. TypeScript before 5.7 has one type for all of them. */
+export type Bytes = ReturnType<Uint8ArrayConstructor["from"]>
+
 /** The part of WebCrypto (W3C) that is used: `crypto.subtle` in browsers and in Node. */
 export interface Subtle {
-  digest(algorithm: "SHA-256", data: Uint8Array<ArrayBuffer>): Promise<ArrayBuffer>
+  digest(algorithm: "SHA-256", data: Bytes): Promise<ArrayBuffer>
   importKey(
     format: "spki" | "pkcs8",
-    data: Uint8Array<ArrayBuffer>,
+    data: Bytes,
     algorithm: "Ed25519",
     extractable: boolean,
     usages: ("sign" | "verify")[],
   ): Promise<CryptoKeyLike>
-  verify(
-    algorithm: "Ed25519",
-    key: CryptoKeyLike,
-    signature: Uint8Array<ArrayBuffer>,
-    data: Uint8Array<ArrayBuffer>,
-  ): Promise<boolean>
+  verify(algorithm: "Ed25519", key: CryptoKeyLike, signature: Bytes, data: Bytes): Promise<boolean>
 }
 
 // biome-ignore lint/suspicious/noExplicitAny: a key is opaque, and each host has its own type of it
@@ -150,33 +148,33 @@ function checkTerms(
 const toSecond = (time: string) => time.slice(0, 19)
 
 /** What is signed: the seal without its signature, as canonical JSON in UTF-8. The digest in it stands for the graph. */
-export function termsOf(seal: object): Uint8Array<ArrayBuffer> {
+export function termsOf(seal: object): Bytes {
   const { signature: _, ...terms } = seal as { readonly signature?: unknown }
-  return new TextEncoder().encode(canonicalJson(terms)) as Uint8Array<ArrayBuffer>
+  return new TextEncoder().encode(canonicalJson(terms)) as Bytes
 }
 
 /** What is digested: the graph without its seal, as canonical JSON in UTF-8. */
-export function contentOf(graph: unknown): Uint8Array<ArrayBuffer> {
+export function contentOf(graph: unknown): Bytes {
   const { seal: _, ...rest } = Object(graph) as Record<string, unknown>
   try {
-    return new TextEncoder().encode(canonicalJson(rest)) as Uint8Array<ArrayBuffer>
+    return new TextEncoder().encode(canonicalJson(rest)) as Bytes
   } catch {
     throw new VerifyError("This isn't a graph: it is nested too deep, or a number in it is too large.")
   }
 }
 
-export async function digestOf(content: Uint8Array<ArrayBuffer>, subtle: Subtle): Promise<string> {
+export async function digestOf(content: Bytes, subtle: Subtle): Promise<string> {
   const bytes = new Uint8Array(await subtle.digest("SHA-256", content))
   return `sha256:${Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("")}`
 }
 
 /** How a key is named: the first 16 hexadecimal digits of the SHA-256 of its public part (SubjectPublicKeyInfo, DER). */
-export async function keyIdOf(spki: Uint8Array<ArrayBuffer>, subtle: Subtle): Promise<string> {
+export async function keyIdOf(spki: Bytes, subtle: Subtle): Promise<string> {
   return (await digestOf(spki, subtle)).slice("sha256:".length, "sha256:".length + 16)
 }
 
 /** The bytes of a key as PEM (RFC 7468). @throws KeyError that calls what it is instead by its name */
-export function keyBytes(pem: string, label: "PUBLIC KEY" | "PRIVATE KEY"): Uint8Array<ArrayBuffer> {
+export function keyBytes(pem: string, label: "PUBLIC KEY" | "PRIVATE KEY"): Bytes {
   const wanted = `${label === "PUBLIC KEY" ? "a public" : "a private"} Ed25519 key in PEM format`
   const found = /-----BEGIN ([A-Z0-9 ]{1,40})-----/.exec(pem)?.[1]
   if (found === "ENCRYPTED PRIVATE KEY")
@@ -191,6 +189,6 @@ export function keyBytes(pem: string, label: "PUBLIC KEY" | "PRIVATE KEY"): Uint
   }
 }
 
-function base64(text: string): Uint8Array<ArrayBuffer> {
+function base64(text: string): Bytes {
   return Uint8Array.from(atob(text), (character) => character.charCodeAt(0))
 }

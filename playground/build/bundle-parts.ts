@@ -63,6 +63,18 @@ async function commandLine(): Promise<void> {
   })
 }
 
+/** What the compiler leaves in declarations as it stands in the source: the files are called `.js` now. */
+function nameBuiltFiles(): void {
+  for (const name of readdirSync(dist, { recursive: true, encoding: "utf8" })) {
+    if (!name.endsWith(".d.ts")) continue
+    const file = join(dist, name)
+    const text = readFileSync(file, "utf8")
+    const built = text.replace(/(\bfrom |\bimport\()"(\.[^"]*)\.ts"/g, '$1"$2.js"')
+    if (built !== text) writeFileSync(file, built)
+  }
+}
+
+nameBuiltFiles()
 mkdirSync(parts, { recursive: true })
 mkdirSync(bench, { recursive: true })
 mkdirSync(schemas, { recursive: true })

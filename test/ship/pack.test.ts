@@ -1,7 +1,8 @@
 import { execFileSync, spawnSync } from "node:child_process"
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs"
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs"
+import { isBuiltin } from "node:module"
 import { tmpdir } from "node:os"
-import { join } from "node:path"
+import { dirname, join } from "node:path"
 import { gzipSync } from "node:zlib"
 import { afterAll, beforeAll, expect, test } from "vitest"
 import { KIOSK_DARK } from "../support/kiosk.ts"
@@ -49,12 +50,73 @@ test("has what it needs and none of the workshop", () => {
     "dist/editors/ruleout.tmLanguage.json",
     "compiler/reference/editors.md",
     "compiler/check/CODES.md",
+    "compiler/reference/api/run.md",
+    "rulesets/handbook/README.md",
+    "rulesets/ticket-kiosk/ticket-kiosk.ruleout",
+    "test/conformance/vectors/drawn-1.json",
     "LICENSE",
     "README.md",
   ])
     expect(paths).toContain(wanted)
-  const workshop = /^(test|node_modules)\/|^compiler\/.*(?<!\.md)$|\.env|\.key$/
+  const workshop =
+    /^(test\/(?!conformance\/(README|runner|vectors))|node_modules\/)|^rulesets\/.*\.ts$|^compiler\/.*(?<!\.md)$|\.env|\.key$/
   expect(paths.filter((path) => workshop.test(path))).toEqual([])
+})
+
+const installed = join(project, "node_modules/ruleout")
+
+/** The files of the installed package with this ending, by their names in it, with their texts. */
+const filesOf = (ending: RegExp) =>
+  packed.files
+    .map(({ path }) => path)
+    .filter((path) => ending.test(path))
+    .map((path) => ({ path, text: readFileSync(join(installed, path), "utf8") }))
+
+test("no page links to one that isn't there", () => {
+  const pages = filesOf(/\.md$/)
+  expect(pages.length).toBeGreaterThan(30)
+  const dead = pages.flatMap(({ path, text }) =>
+    [...text.replace(/^```[\s\S]*?^```/gm, "").matchAll(/\]\(([^)#\s]+)(?:#[^)]*)?\)/g)]
+      .map(([, link]) => link!)
+      .filter((link) => !/^\w+:/.test(link) && !existsSync(join(installed, dirname(path), link)))
+      .map((link) => `${path} links to ${link}`),
+  )
+  expect(dead).toEqual([])
+})
+
+test("no file imports one that isn't there, or a package that isn't a dependency", () => {
+  const { dependencies } = JSON.parse(readFileSync(join(installed, "package.json"), "utf8"))
+  const known = new Set([...Object.keys(dependencies), "@duckdb/node-api"])
+  const files = filesOf(/\.(js|d\.ts)$/).filter(({ path }) => !path.startsWith("dist/parts/"))
+  expect(files.length).toBeGreaterThan(400)
+  const absent = files.flatMap(({ path, text }) =>
+    [
+      ...text
+        .replace(/\/\*[\s\S]*?\*\//g, "")
+        .matchAll(/^(?:import|export)\b[^"'\n]*\bfrom "([^"]+)"|\bimport\("([^"]+)"\)/gm),
+    ]
+      .map((match) => match[1] ?? match[2]!)
+      .filter((from) => !isBuiltin(from))
+      .filter((from) =>
+        from.startsWith(".")
+          ? !existsSync(join(installed, dirname(path), from))
+          : !known.has(from.split("/", from.startsWith("@") ? 2 : 1).join("/")),
+      )
+      .map((from) => `${path} imports ${from}`),
+  )
+  expect(absent).toEqual([])
+})
+
+test("its pages are reached from the command line, in an empty folder", () => {
+  const help = (topic: string) => node("node_modules/ruleout/dist/cli/main.js", "help", topic)
+  for (const [topic, file] of [
+    ["meaning", "compiler/reference/meaning.md"],
+    ["glossary", "rulesets/handbook/glossary.md"],
+    ["ticket-kiosk", "rulesets/ticket-kiosk/ticket-kiosk.ruleout"],
+    ["types/run", "compiler/reference/api/run.md"],
+  ] as const)
+    expect(help(topic)).toBe(readFileSync(join(installed, file), "utf8"))
+  expect(help("confounded")).toMatch(/^## confounded\n/)
 })
 
 test("compiles, runs, ships and verifies from one import each", () => {
@@ -84,39 +146,49 @@ console.log(JSON.stringify([diagnostics.filter(({ severity }) => severity === "e
   ])
 })
 
-test("has types that hold without any others", () => {
+/** The oldest that the types are held against; the newest is the one that the project itself uses. */
+const compilers = [
+  ["5.4.5", join(root, "node_modules/@tsd/typescript/typescript/lib/tsc.js")],
+  ["the project's own", join(root, "node_modules/typescript/bin/tsc")],
+] as const
+
+test.each(compilers)("has types that hold without any others, libraries checked: TypeScript %s", (_, tsc) => {
   put(
     "use.ts",
-    `import { compile, type Compiled, type Graph } from "ruleout"
-import { open, RunError, type Session } from "ruleout/run"
+    `import { compile, startCompile, type Change, type Compiled, type Graph, type Model, type PlanOptions, type Progress, type Span, type syntax } from "ruleout"
+import { open, RunError, type FaultIndex, type Session } from "ruleout/run"
+import { makeService, type Completion } from "ruleout/service"
 import { writeDmn, writePage } from "ruleout/ship"
 import { verify, type Verified } from "ruleout/verify"
-import type { BenchElement } from "ruleout/bench"
 
-const bench: BenchElement = document.createElement("ruleout-bench")
-bench.addEventListener("ruleout-record", ({ detail }) => console.log(detail.record.steps.length))
-// @ts-expect-error a step has no record
-bench.addEventListener("ruleout-step", ({ detail }) => console.log(detail.record))
-
-const compiled: Compiled = compile("a.ruleout", (path: string) => (path === "a.ruleout" ? "" : undefined))
+const options: PlanOptions = { effort: 1000 }
+const compiled: Compiled = compile("a.ruleout", (path: string) => (path === "a.ruleout" ? "" : undefined), options)
 const graph: Graph | undefined = compiled.graph
+const model: Model | undefined = compiled.model
+const tree: syntax.Tree | undefined = compiled.trees[0]
+const progress: Progress | undefined = startCompile("a.ruleout", () => "").progress
+const changes: readonly Change[] = compiled.diagnostics.flatMap(({ edits }) => edits.flatMap((edit) => edit.changes))
+const span: Span | undefined = changes[0]?.span
 if (graph) {
   const job: Session = open(graph).undo(0)
+  const fault: FaultIndex | undefined = job.candidates[0]?.fault
   const text: string = writeDmn(graph) + writePage(graph, { script: "", style: "" })
-  console.log(job.candidates[0]?.info?.label.length, text, RunError)
+  console.log(job.candidates[0]?.info?.label.length, text, RunError, fault, model, tree, progress, span)
 }
+export const completions: readonly Completion[] = makeService().complete("a.ruleout", 0)
 export const seal = (subtle: SubtleCrypto): Promise<Verified> => verify(graph, { subtle, key: "" })
 // @ts-expect-error a path is needed
 compile()
 `,
   )
-  const tsc = join(root, "node_modules/typescript/bin/tsc")
-  const options = ["--strict", "--exactOptionalPropertyTypes", "--target", "es2022", "--module", "nodenext"]
-  const out = spawnSync(process.execPath, [tsc, "--noEmit", ...options, "--types", "", "use.ts"], {
-    cwd: project,
-    encoding: "utf8",
-  })
+  const compilerOptions = {
+    ...{ strict: true, exactOptionalPropertyTypes: true, skipLibCheck: false },
+    ...{ target: "es2022", module: "nodenext", types: [], noEmit: true },
+  }
+  put("tsconfig.json", JSON.stringify({ compilerOptions, files: ["use.ts"] }))
+  const out = spawnSync(process.execPath, [tsc, "-p", "tsconfig.json"], { cwd: project, encoding: "utf8" })
   expect(out.stdout).toBe("")
+  expect(out.status).toBe(0)
 })
 
 test("gives the command line", () => {

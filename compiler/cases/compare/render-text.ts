@@ -93,7 +93,8 @@ function newCauseText(mistake: Mistake): string {
   return `${mistake.found}: ${causeText(mistake)}`
 }
 
-const grounds: Readonly<Record<Ground, { readonly worse: string; readonly better: string }>> = {
+/** What a judgement stands on, in words. */
+export const grounds: Readonly<Record<Ground, { readonly worse: string; readonly better: string }>> = {
   right: { worse: "fewer cases end well", better: "more cases end well" },
   comesBack: { worse: "more machines come back", better: "fewer machines come back" },
   inVain: { worse: "more cases buy a part in vain", better: "fewer cases buy a part in vain" },

@@ -1,19 +1,16 @@
 import type { Command } from "commander"
-import { sarif } from "../../check/sarif.ts"
 import { type Testability, testability } from "../../check/testability.ts"
 import { analyse, type Compiled } from "../../compile.ts"
 import { type Diagnostic, inOrder } from "../../diagnostics/diagnostic.ts"
-import { lineAndColumn } from "../../diagnostics/line-index.ts"
-import { VERSION } from "../../version.ts"
 import { countOf } from "../../wording/figures.ts"
 import { compileFile, sourceReader } from "../io/compile-file.ts"
 import { withSlashes } from "../io/files.ts"
 import { addFormatFlag, type FormatFlags, formatOf } from "../io/format-flag.ts"
-import { githubText } from "../io/github-text.ts"
-import { type JunitSuite, junitText } from "../io/junit-text.ts"
 import { countDiagnostics, countsText, diagnosticsText } from "../io/print-diagnostics.ts"
+import { printForTools, suiteOfProblems } from "../io/print-format.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
 import { type Exit, exitOf, UserError } from "../io/user-error.ts"
+import { addWatchFlag, type WatchFlags, watched } from "../io/watched.ts"
 import { fix } from "./fix.ts"
 import { figuresText } from "./isolation-text.ts"
 
@@ -28,6 +25,7 @@ Examples:
   $ ruleout check kiosk.ruleout --plan        and what the best plan shows
   $ ruleout check kiosk.ruleout --figures     and how far the plan narrows a fault down
   $ ruleout check kiosk.ruleout --fix         applies the edits that change nothing
+  $ ruleout check kiosk.ruleout --watch       again whenever a file changes
   $ cat kiosk.ruleout | ruleout check -`
 
 export function addCheck(program: Command, done: (exit: Exit) => void): void {
@@ -48,11 +46,14 @@ export function addCheck(program: Command, done: (exit: Exit) => void): void {
     .option("--plan", "plan too, and report what the best plan shows")
     .option("--figures", "plan too, and print how far the plan isolates a fault")
     .option("--fix", "apply the edits that don't change what a ruleset means, and list them")
+  addWatchFlag(command)
     .addHelpText("after", HELP)
-    .action((files: string[], options: Options) => done(check(files, options)))
+    .action(async (files: string[], options: Options) =>
+      done(await watched(files, options, () => check(files, options))),
+    )
 }
 
-interface Options extends FormatFlags {
+interface Options extends FormatFlags, WatchFlags {
   readonly gaps?: boolean
   readonly plan?: true
   readonly figures?: true
@@ -63,14 +64,15 @@ function check(files: readonly string[], options: Options): Exit {
   const format = formatOf(options)
   if (options.fix && files.includes("-"))
     throw new UserError("Standard input can't be fixed.", "Name the file, or leave out --fix.")
+  if (options.fix && options.watch)
+    throw new UserError("Use either --fix or --watch.", "An editor with `ruleout lsp` fixes while you write.")
   const fixed = options.fix ? files.flatMap((file) => fix(file)) : []
   const checked = checkFiles(files, options)
   const { diagnostics, sources } = checked
   const counts = countDiagnostics(diagnostics)
-  if (format === "sarif") outJson(sarif(diagnostics, sources, VERSION))
-  else if (format === "github") out(plain(githubText(diagnostics, sources)))
-  else if (format === "junit") out(junitText(checked.files.map((each) => suiteOf(each, sources))))
-  else if (format === "json")
+  const suites = () => checked.files.map((each) => suiteOfProblems(each.file, each.diagnostics, sources))
+  if (printForTools(format, diagnostics, sources, suites)) return exitOf(counts)
+  if (format === "json")
     outJson({
       findings: diagnostics,
       ...counts,
@@ -132,18 +134,4 @@ function printChecked({ files, diagnostics, sources, isolation }: Checked): void
   const counted = countsText(countDiagnostics(diagnostics))
   out(diagnostics.length > 0 ? `${bold(`${counted}${many}`)}\n` : `${good(`No problems found${many}.`)}\n`)
   for (const { file, figures } of isolation) out(`\n${figuresText(plain(file), figures)}`)
-}
-
-/** A ruleset's problems, each as a test that failed; notes are none. */
-function suiteOf({ file, diagnostics }: CheckedFile, sources: ReadonlyMap<string, string>): JunitSuite {
-  const cases = diagnostics
-    .filter(({ severity }) => severity !== "note")
-    .map(({ code, message, help = "", span }) => ({
-      name: code,
-      file: span.file,
-      line: lineAndColumn(sources.get(span.file) ?? "", span.start).line,
-      failures: [{ type: code, message, text: help }],
-    }))
-  const clean = { name: "no problems", file, line: 1, failures: [] }
-  return { name: file, cases: cases.length > 0 ? cases : [clean] }
 }

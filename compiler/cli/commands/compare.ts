@@ -1,14 +1,18 @@
 import type { Command } from "commander"
-import { Contest } from "../../cases/compare/compare.ts"
-import { renderComparison } from "../../cases/compare/render-text.ts"
+import { type Comparison, Contest } from "../../cases/compare/compare.ts"
+import { grounds, renderComparison } from "../../cases/compare/render-text.ts"
 import { entriesOf } from "../../cases/table/batch.ts"
 import { sheetOf } from "../../cases/table/read-row.ts"
+import { type Diagnostic, diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Graph } from "../../run/graph.ts"
 import { openCaseFile } from "../io/case-files.ts"
 import { CaseProblems, problemsOf } from "../io/case-problems.ts"
+import { addFormatFlag, type Format, type FormatFlags, formatOf } from "../io/format-flag.ts"
+import type { JunitSuite } from "../io/junit-text.ts"
 import { latestDay } from "../io/latest-day.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
+import { printForTools, suiteOfProblems } from "../io/print-format.ts"
 import { progressText } from "../io/progress.ts"
 import { singleCases } from "../io/single-cases.ts"
 import { out, outJson, ProgressLine, plain } from "../io/terminal.ts"
@@ -23,9 +27,7 @@ Examples:
   $ ruleout compare kiosk-old.ruleout kiosk.ruleout kiosk.cases.jsonl
   $ ruleout compare released.graph.json kiosk.ruleout kiosk.cases.csv --json`
 
-interface Options extends PlanFlags {
-  readonly json?: true
-}
+interface Options extends PlanFlags, Pick<FormatFlags, "format" | "json"> {}
 
 export function addCompare(program: Command, done: (exit: Exit) => void): void {
   const command = program
@@ -37,7 +39,7 @@ export function addCompare(program: Command, done: (exit: Exit) => void): void {
     .argument("<old>", "a compiled graph or a ruleset")
     .argument("<new>", "a compiled graph or a ruleset")
     .argument("<cases>", "recorded cases: lines of JSON, or a table (.csv, .tsv); - for standard input")
-  addPlanFlags(command)
+  addFormatFlag(addPlanFlags(command))
     .option("--json", "print the comparison as JSON")
     .addHelpText("after", HELP)
     .action(async (old: string, fresh: string, cases: string, options: Options) =>
@@ -48,6 +50,7 @@ export function addCompare(program: Command, done: (exit: Exit) => void): void {
 async function compare(oldFile: string, freshFile: string, cases: string, options: Options): Promise<Exit> {
   if ([oldFile, freshFile, cases].filter((file) => file === "-").length > 1)
     throw new UserError("Only one of the three can be standard input.")
+  const format = formatOf(options)
   const old = await loadGraph(oldFile, planOptions(options))
   const fresh = await loadGraph(freshFile, planOptions(options))
   if (old === undefined || fresh === undefined) return 2
@@ -76,14 +79,57 @@ async function compare(oldFile: string, freshFile: string, cases: string, option
   }
   progress.clear()
   const comparison = contest.result()
-  if (options.json) outJson({ comparison, findings: problems.diagnostics })
-  else {
-    problems.say()
-    out(plain(renderComparison(comparison)))
-  }
+  print(comparison, problems, format, { fresh: freshFile, cases })
   // Nothing compared is no reason to let a release pass.
   if (comparison.compared === 0) return 2
   return comparison.judgement.is === "worse" ? 1 : 0
+}
+
+function print(
+  comparison: Comparison,
+  problems: CaseProblems,
+  format: Format,
+  files: { readonly fresh: string; readonly cases: string },
+): void {
+  if (format === "json") {
+    outJson({ comparison, findings: problems.diagnostics })
+    return
+  }
+  const { diagnostics, sources } = problems.located()
+  const suites = () => [suiteOf(comparison, files.fresh), suiteOfProblems(files.cases, diagnostics, sources)]
+  const all = [...worsened(comparison, files.fresh), ...diagnostics]
+  if (printForTools(format, all, sources, suites)) return
+  problems.say()
+  out(plain(renderComparison(comparison)))
+}
+
+const WORSE = "worse-than-before"
+
+/** What is worse beyond chance, as problems of the new ruleset. */
+function worsened({ judgement }: Comparison, file: string): Diagnostic[] {
+  const span = { file, start: 0, end: 0 }
+  return judgement.worse.map((ground) =>
+    diagnostic("error", WORSE, span, `Worse beyond chance: ${grounds[ground].worse}.`),
+  )
+}
+
+/** Each ground of the judgement is a test; so is that there was anything to compare. */
+function suiteOf({ judgement, compared }: Comparison, file: string): JunitSuite {
+  const failed = (message: string) => [{ type: WORSE, message, text: "" }]
+  const test = (name: string, failures: ReturnType<typeof failed>) => ({ name, file, line: 1, failures })
+  const nothing = "No case came to an end under both."
+  return {
+    name: file,
+    cases: [
+      test("cases to compare", compared === 0 ? failed(nothing) : []),
+      ...(["right", "comesBack", "inVain", "total"] as const).map((ground) =>
+        test(
+          `not: ${grounds[ground].worse}`,
+          judgement.worse.includes(ground) ? failed(`Worse beyond chance: ${grounds[ground].worse}.`) : [],
+        ),
+      ),
+    ],
+  }
 }
 
 function sameMoney(old: Graph, fresh: Graph): void {

@@ -7,6 +7,7 @@ import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { countDiagnostics, printDiagnostics } from "../io/print-diagnostics.ts"
 import { err, hasColor, out, outJson, plain, style } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
+import { addWatchFlag, type WatchFlags, watched } from "../io/watched.ts"
 import { explainedSteps, explainedText } from "./explain-text.ts"
 import { planFigures, planFiguresText } from "./plan-figures.ts"
 import { supposed, supposedText } from "./what-if-text.ts"
@@ -24,7 +25,7 @@ Examples:
   $ ruleout compile kiosk.ruleout --worlds          what comes of jobs where the ruleset is wrong
   $ ruleout compile - --out - < kiosk.ruleout | gzip > kiosk.graph.json.gz`
 
-interface Options extends PlanFlags {
+interface Options extends PlanFlags, WatchFlags {
   readonly out?: string
   readonly force?: true
   readonly json?: true
@@ -43,7 +44,7 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
     )
     .argument("<file>", "a ruleset, - for standard input")
     .option("-o, --out <file>", "where the graph goes, - for standard output")
-  addPlanFlags(command)
+  addWatchFlag(addPlanFlags(command))
     .option("--force", "overwrite a file that isn't a graph of the same ruleset")
     .option("--explain", "explain why each step comes before the next best one")
     .option(
@@ -58,7 +59,9 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
     )
     .option("--json", "print the figures as JSON")
     .addHelpText("after", HELP)
-    .action((file: string, options: Options) => done(compile(file, options)))
+    .action(async (file: string, options: Options) =>
+      done(await watched([file], options, () => compile(file, options))),
+    )
 }
 
 function compile(file: string, options: Options): Exit {

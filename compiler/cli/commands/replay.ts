@@ -2,6 +2,7 @@ import { type Command, InvalidArgumentError } from "commander"
 import { OUTCOME_HEADER } from "../../cases/report/outcome-row.ts"
 import { reportPage } from "../../cases/report/render-html.ts"
 import { renderReport } from "../../cases/report/render-text.ts"
+import type { Report } from "../../cases/report/report.ts"
 import { sheetOf } from "../../cases/table/read-row.ts"
 import type { Compiled } from "../../compile.ts"
 import type { Graph } from "../../run/graph.ts"
@@ -11,11 +12,13 @@ import { compileFile } from "../io/compile-file.ts"
 import { csvText } from "../io/csv.ts"
 import { replayBySql } from "../io/duckdb.ts"
 import { checkReadable, displayName, writeTo } from "../io/files.ts"
+import { addFormatFlag, type Format, type FormatFlags, formatOf } from "../io/format-flag.ts"
 import { latestDay } from "../io/latest-day.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { printDiagnostics } from "../io/print-diagnostics.ts"
+import { printForTools, suiteOfProblems } from "../io/print-format.ts"
 import { progressText } from "../io/progress.ts"
 import { singleCases } from "../io/single-cases.ts"
 import { err, hasColor, out, outJson, ProgressLine, plain, style } from "../io/terminal.ts"
@@ -27,7 +30,7 @@ import { coverageText } from "./line-uses-text.ts"
 const HELP = `
 CASES are lines of JSON, or a table with one column per reading and test if the name ends in .csv or .tsv; see
 ruleout import for the columns. A line that can't be read is reported and left out, with exit code 2; so is a row
-with a bad cell, with exit code 1. Files may be larger than memory.
+with a bad cell, with exit code 1. Files may be larger than memory. As sarif, github and junit these problems are printed.
 
 Examples:
   $ ruleout replay kiosk.ruleout kiosk.cases.jsonl
@@ -36,8 +39,7 @@ Examples:
   $ ruleout replay kiosk_dark.graph.json year.csv --workers 4 --csv > ends.csv
   $ ruleout replay kiosk_dark.graph.json chain.parquet --sql > ends.csv`
 
-interface Options extends PlanFlags, Trust {
-  readonly json?: true
+interface Options extends PlanFlags, Trust, Pick<FormatFlags, "format" | "json"> {
   readonly csv?: true
   readonly html?: string
   readonly lines?: true
@@ -57,7 +59,7 @@ export function addReplay(program: Command, done: (exit: Exit) => void): void {
     )
     .argument("<graph>", "a compiled graph or a ruleset, - for standard input")
     .argument("<cases>", "recorded cases: lines of JSON, or a table; - for standard input")
-  addTrustFlags(addPlanFlags(command))
+  addFormatFlag(addTrustFlags(addPlanFlags(command)))
     .option("--json", "print the report as JSON")
     .option("--csv", "print how each case ended, as CSV")
     .option("--html <file>", "write the report as an HTML page with plots")
@@ -82,7 +84,9 @@ function threads(text: string): number {
 async function replay(graphFile: string, casesFile: string, options: Options): Promise<Exit> {
   if (graphFile === "-" && casesFile === "-")
     throw new UserError("Only one of the two can be standard input.")
-  if (options.json && options.csv) throw new UserError("Use either --json or --csv.")
+  const format = formatOf(options)
+  if (format !== "text" && options.csv)
+    throw new UserError(`Use either --${options.json ? "json" : `format ${format}`} or --csv.`)
   const { page, aside } = outputsOf(options)
   const { graph, compiled } = await openGraph(graphFile, options)
   if (graph === undefined) return 2
@@ -109,11 +113,7 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
   })
   progress.clear()
   const report = tally.report()
-  if (options.json) outJson({ report, findings: problems.diagnostics })
-  else {
-    problems.say()
-    if (!options.csv) out(plain(renderReport(report)))
-  }
+  print(report, problems, format, options.csv, casesFile)
   if (options.lines && compiled) out(coverageText(compiled, report, hasColor(process.stdout)))
   writeAside(page, () => reportPage(report))
   if (rejected.length > 0)
@@ -121,9 +121,31 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
   return problems.exit
 }
 
+function print(
+  report: Report,
+  problems: CaseProblems,
+  format: Format,
+  csv: true | undefined,
+  casesFile: string,
+): void {
+  if (format === "json") {
+    outJson({ report, findings: problems.diagnostics })
+    return
+  }
+  const { diagnostics, sources } = problems.located()
+  const suites = () => [suiteOfProblems(casesFile, diagnostics, sources)]
+  if (printForTools(format, diagnostics, sources, suites)) return
+  problems.say()
+  if (!csv) out(plain(renderReport(report)))
+}
+
 /** Runs what `ship --to sql` writes. Findings count as recorded: nothing is inferred, and the order of steps is unknown. */
-async function bySql(graph: Graph, file: string, { json, html, lines, rejected }: Options): Promise<Exit> {
-  if (json || html !== undefined || lines || rejected !== undefined)
+async function bySql(
+  graph: Graph,
+  file: string,
+  { format, json, html, lines, rejected }: Options,
+): Promise<Exit> {
+  if (json || format !== undefined || html !== undefined || lines || rejected !== undefined)
     throw new UserError("--sql only prints how each case ended.")
   checkReadable(file)
   let exit: Exit = 0
@@ -157,7 +179,8 @@ async function openGraph(
 ): Promise<{ graph: Graph | undefined; compiled?: Compiled }> {
   if (!options.lines) return { graph: await loadGraph(file, planOptions(options), options) }
   if (options.key !== undefined) throw new UserError("--lines takes a ruleset, and only graphs are signed.")
-  if (options.json || options.csv) throw new UserError("--lines prints text: leave out --json and --csv.")
+  if (formatOf(options) !== "text" || options.csv)
+    throw new UserError("--lines prints text: leave out --json, --format and --csv.")
   if (/\.json$/i.test(file))
     throw new UserError(`${displayName(file)} is a graph, which has no lines.`, "Name the ruleset instead.")
   const compiled = compileFile(file, planOptions(options))

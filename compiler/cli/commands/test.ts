@@ -2,33 +2,33 @@ import type { Command } from "commander"
 import { indexGraph } from "../../cases/replay/graph-index.ts"
 import { type Coverage, coverage } from "../../cases/scenarios/coverage.ts"
 import { type Played, playAll } from "../../cases/scenarios/play.ts"
-import { sarif } from "../../check/sarif.ts"
 import type { Compiled } from "../../compile.ts"
 import { type Diagnostic, diagnostic, type Span } from "../../diagnostics/diagnostic.ts"
 import { lineAndColumn } from "../../diagnostics/line-index.ts"
 import type { Graph } from "../../run/graph.ts"
 import { at } from "../../run/lookup.ts"
-import { VERSION } from "../../version.ts"
 import { countOf, grouped } from "../../wording/figures.ts"
 import { listed, listedNames } from "../../wording/sentence.ts"
 import { compileFile } from "../io/compile-file.ts"
 import { displayName } from "../io/files.ts"
 import { addFormatFlag, type Format, type FormatFlags, formatOf } from "../io/format-flag.ts"
-import { githubText } from "../io/github-text.ts"
-import { type JunitSuite, junitText } from "../io/junit-text.ts"
+import type { JunitSuite } from "../io/junit-text.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { printDiagnostics } from "../io/print-diagnostics.ts"
+import { printForTools } from "../io/print-format.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
+import { addWatchFlag, type WatchFlags, watched } from "../io/watched.ts"
 
 const HELP = `
 Exit code 0 if all is as expected, 1 if not, 2 if a ruleset has an error or no scenario.
 
 Examples:
   $ ruleout test kiosk.ruleout
+  $ ruleout test kiosk.ruleout --watch      again whenever a file changes
   $ ruleout test shop/*.ruleout --format junit > results.xml`
 
-interface Options extends PlanFlags, FormatFlags {}
+interface Options extends PlanFlags, FormatFlags, WatchFlags {}
 
 export function addTest(program: Command, done: (exit: Exit) => void): void {
   const command = program
@@ -38,10 +38,12 @@ export function addTest(program: Command, done: (exit: Exit) => void): void {
       "Compiles each ruleset, plays its scenarios, and says what isn't as expected, and what no scenario touches.",
     )
     .argument("<file...>", "rulesets, - for standard input")
-  addFormatFlag(addPlanFlags(command))
+  addWatchFlag(addFormatFlag(addPlanFlags(command)))
     .option("--json", "print the results as JSON")
     .addHelpText("after", HELP)
-    .action((files: string[], options: Options) => done(test(files, options)))
+    .action(async (files: string[], options: Options) =>
+      done(await watched(files, options, () => test(files, options))),
+    )
 }
 
 interface Tested {
@@ -64,10 +66,8 @@ function test(files: readonly string[], options: Options): Exit {
 function report(tested: readonly Tested[], format: Format): void {
   const diagnostics = tested.flatMap(diagnosticsOf)
   const sources = new Map(tested.flatMap(({ compiled }) => [...compiled.sources]))
+  if (printForTools(format, diagnostics, sources, () => tested.map(suiteOf))) return
   if (format === "json") outJson({ rulesets: tested.map(asJson) })
-  else if (format === "sarif") outJson(sarif(diagnostics, sources, VERSION))
-  else if (format === "github") out(plain(githubText(diagnostics, sources)))
-  else if (format === "junit") out(junitText(tested.map(suiteOf)))
   else for (const each of tested) out(resultText(each))
 }
 

@@ -1,6 +1,7 @@
 /** Problems of recorded cases as they stream by: the first are printed in full, the others counted. */
 import type { CaseDiagnostic } from "../../cases/record/read.ts"
 import type { Entry } from "../../cases/table/batch.ts"
+import type { Diagnostic } from "../../diagnostics/diagnostic.ts"
 import { countsText, diagnosticsText } from "./print-diagnostics.ts"
 import { err, hasColor, style } from "./terminal.ts"
 import { type Exit, exitOf } from "./user-error.ts"
@@ -45,6 +46,25 @@ export class CaseProblems {
     return this.#kept.map(({ diagnostic }) => diagnostic)
   }
 
+  /** With their places in the file, of which only those lines are there. */
+  located(): { readonly diagnostics: readonly Diagnostic[]; readonly sources: ReadonlyMap<string, string> } {
+    const texts: string[] = []
+    for (const { diagnostic, line } of this.#kept) {
+      while (texts.length < diagnostic.line) texts.push("")
+      if (line !== undefined) texts[diagnostic.line - 1] = line.text
+    }
+    const starts = startsOf(texts)
+    const diagnostics = this.#kept.map(({ diagnostic, line }) => {
+      const { file, start, end } = diagnostic.span
+      const from = starts[diagnostic.line - 1] ?? 0
+      const shift = from - (line?.offset ?? 0)
+      const span = line ? { file, start: start + shift, end: end + shift } : { file, start: from, end: from }
+      return { ...diagnostic, span }
+    })
+    const files = new Set(diagnostics.map(({ span }) => span.file))
+    return { diagnostics, sources: new Map([...files].map((file) => [file, texts.join("\n")])) }
+  }
+
   /** To standard error. */
   say(): void {
     if (this.#all === 0) return
@@ -70,4 +90,14 @@ export class CaseProblems {
 function apart({ diagnostic, line }: CaseProblem): CaseProblem {
   if (line === undefined) return { diagnostic }
   return { diagnostic, line: { text: Buffer.from(line.text).toString(), offset: line.offset } }
+}
+
+/** Where each line begins in the text of all of them. */
+function startsOf(lines: readonly string[]): number[] {
+  let start = 0
+  return lines.map((line) => {
+    const at = start
+    start += line.length + 1
+    return at
+  })
 }

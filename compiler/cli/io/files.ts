@@ -16,7 +16,7 @@ import { gunzipSync } from "node:zlib"
 import { excerpt } from "../../diagnostics/escape.ts"
 import { closest } from "../../diagnostics/suggest.ts"
 import { at } from "../../run/lookup.ts"
-import { noteInput } from "./known-files.ts"
+import { noteInput, noteLookedFor } from "./known-files.ts"
 import { UserError } from "./user-error.ts"
 
 const MiB = 1024 * 1024
@@ -58,6 +58,7 @@ function readBytes(path: string, largest: number): Uint8Array {
       "Is it the right file? If so, split it into several.",
     )
   let handle: number | undefined
+  noteLookedFor(path)
   try {
     refusePipe(path)
     handle = path === "-" ? STANDARD_INPUT : openSync(path, "r")

@@ -4,11 +4,22 @@ import { basename, dirname, join, resolve } from "node:path"
 
 const inputs = new Set<string>()
 const outputs = new Set<string>()
+const lookedFor = new Set<string>()
 
 /** For the next command line of this process. */
 export function forgetFiles(): void {
   inputs.clear()
   outputs.clear()
+  lookedFor.clear()
+}
+
+/** To be called for every file that is looked for, whether or not it is there. */
+export function noteLookedFor(path: string): void {
+  if (path !== "-") lookedFor.add(path)
+}
+
+export function filesLookedFor(): readonly string[] {
+  return [...lookedFor]
 }
 
 /** To be called for every file that is read: no output may take its place. */

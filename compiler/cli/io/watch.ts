@@ -14,3 +14,13 @@ export function watchFiles(files: readonly string[], changed: (file: string) => 
     for (const { file, listener } of watched) unwatchFile(file, listener)
   }
 }
+
+/** Resolves to true when one of the files is another than before. */
+export function nextChange(files: readonly string[]): Promise<boolean> {
+  return new Promise((resolve) => {
+    const unwatch = watchFiles(files, () => {
+      unwatch()
+      resolve(true)
+    })
+  })
+}

@@ -284,10 +284,23 @@ describe("compare", () => {
     // Who takes the board for guilty, and does not listen, buys boards in vain.
     const worse = TILL.replace("odds 3\n  shows click is no\n", "odds 60\n")
     put("worse.ruleout", worse)
+    const worseGraph = "worse.graph.json"
+    await said(["compile", "worse.ruleout", "-o", worseGraph])
     const down = await said(["compare", graph, "worse.ruleout", cases])
     expect(down.out).toContain("Worse beyond chance: with the new one more cases buy a part in vain")
     expect(down.exit).toBe(1)
-    const up = await said(["compare", "worse.ruleout", graph, cases, "--json"])
+    expect(await said(["compare", graph, worseGraph, cases, "--format", "github"])).toMatchObject({
+      exit: 1,
+      out: expect.stringContaining(
+        "::error file=worse.graph.json,title=worse-than-before::Worse beyond chance: more cases buy a part in vain.\n",
+      ),
+    })
+    const { out } = await said(["compare", graph, worseGraph, cases, "--format", "junit"])
+    expect(out).toContain('<testsuite name="worse.graph.json" tests="5" ')
+    expect(out).toContain(
+      '<failure type="worse-than-before" message="Worse beyond chance: more cases buy a part in vain."',
+    )
+    const up = await said(["compare", worseGraph, graph, cases, "--json"])
     expect(up.exit).toBe(0)
     expect(JSON.parse(up.out).comparison.judgement.is).toBe("better")
     expect(await said(["compare", graph, graph, cases])).toMatchObject({ exit: 0 })

@@ -95,3 +95,40 @@ describe("ruleout test --format", () => {
     expect(JSON.parse(out).runs[0].results).toMatchObject([{ ruleId: "not-as-expected", level: "error" }])
   })
 })
+
+describe("ruleout replay --format", async () => {
+  put(
+    "odd.cases.jsonl",
+    `{"id":"K-1","steps":[{"test":"try_board","found":"stays"}]}
+{"id":"K-2","steps":[{"test":"try_bord","found":"stays"}]}
+
+{"id":"K-3"
+`,
+  )
+  const replayed = (...args: string[]) => said(["replay", "seat.ruleout", "odd.cases.jsonl", ...args])
+
+  test("github: each problem of a case with its line and columns in the file", async () => {
+    const { out, exit } = await replayed("--format", "github")
+    expect(exit).toBe(2)
+    const lines = out.trimEnd().split("\n")
+    expect(lines).toHaveLength(2)
+    expect(lines[0]).toMatch(
+      /^::warning file=odd\.cases\.jsonl,line=2,endLine=2,col=30,endColumn=40,.*try_bord/,
+    )
+    expect(lines[1]).toMatch(/^::error file=odd\.cases\.jsonl,line=4,/)
+  })
+
+  test("junit and sarif have the same problems; json is the report, and other output is refused", async () => {
+    const { counts, found } = casesIn((await replayed("--format", "junit")).out)
+    expect(counts).toEqual(["2", "2"])
+    expect(found.map(({ at }) => at)).toEqual(["odd.cases.jsonl:2", "odd.cases.jsonl:4"])
+    const valid = sarifValidator()
+    const log = JSON.parse((await replayed("--format", "sarif")).out)
+    expect(valid(log), JSON.stringify(valid.errors)).toBe(true)
+    expect(log.runs[0].results).toHaveLength(2)
+    expect(await replayed("--format", "json")).toEqual(await replayed("--json"))
+    expect((await replayed("--format", "junit", "--csv")).err).toContain(
+      "Use either --format junit or --csv.",
+    )
+  })
+})
