@@ -49,8 +49,12 @@ function ofPlan(model: Model, { expected, lower, exact }: Plan, graph: Graph): [
 }
 
 function ofCases(report: Report): [string, string][] {
-  const { endings, openEnds, inVain, minutes } = report
+  const { endings, allEnds, inVain, minutes } = report
   const rows: [string, string][] = [
+    [
+      "all cases, open ones carried on by the chances: whole, comes back, handed over",
+      [allEnds.fixed, allEnds.comesBack, allEnds.handedOver].map(percent).join(", "),
+    ],
     ["cases; decided by what they record", `${report.cases}; ${endings.fixed.of}`],
     ["leaves whole", shown(endings.fixed)],
     ["comes back", shown(endings.comesBack)],
@@ -58,12 +62,6 @@ function ofCases(report: Report): [string, string][] {
     ["a part bought in vain", shown(inVain.cases)],
     ["those that did not go as well as they could", wrongOf(report).join(", ") || "none"],
     ["open, out of all", shown(endings.open)],
-    [
-      "open ones carried on by the chances: whole, comes back, handed over, out of all",
-      [openEnds.fixed, openEnds.comesBack, openEnds.handedOver]
-        .map((each) => percent(each / report.cases))
-        .join(", "),
-    ],
   ]
   if (minutes)
     rows.push([

@@ -1,5 +1,5 @@
 import type { Change, Comparison } from "../../compiler/cases/compare/compare.ts"
-import { countOf } from "../../compiler/wording/figures.ts"
+import { countOf, rounded } from "../../compiler/wording/figures.ts"
 import { CodeText } from "../code-text.tsx"
 import { money, percent } from "../figures.ts"
 import { CaseLink } from "./case-link.tsx"
@@ -22,7 +22,7 @@ export function Compared({ comparison }: { comparison: Comparison }) {
       </h2>
       <p>
         <b>{judgements[judgement.is]}</b> {compared.toLocaleString("en")} of{" "}
-        {countOf(comparison.cases, "case")} end under both.
+        {countOf(comparison.cases, "case")} end under both; others count by their chances in how jobs end.
       </p>
       <dl class="figures">
         <Pair name="Ended well" change={right} />
@@ -56,8 +56,8 @@ function Pair({ name, change }: { name: string; change: Change }) {
       <dt>{name}</dt>
       <dd>{percent(change.fresh.share)}</dd>
       <dd class="small quiet">
-        was {percent(change.old.share)}; {change.gained} gained, {change.lost} lost (exact McNemar p{" "}
-        {change.p.toPrecision(2)})
+        was {percent(change.old.share)}; {rounded(change.gained)} gained, {rounded(change.lost)} lost (exact
+        McNemar p {change.p.toPrecision(2)})
       </dd>
     </div>
   )

@@ -4,8 +4,9 @@ import type { Graph } from "../../run/graph.ts"
 import { at } from "../../run/lookup.ts"
 import type { Case } from "../record/case.ts"
 import { Blamer } from "../replay/blame.ts"
+import type { Ends } from "../replay/continue-open.ts"
 import { type GraphIndex, indexGraph } from "../replay/graph-index.ts"
-import { comesBack, type Ending, isRight, lossOf } from "../replay/judge.ts"
+import { type Ending, endsOf, isRight, lossOf } from "../replay/judge.ts"
 import { type Walk, Walker } from "../replay/walk.ts"
 import { keep } from "../report/counts.ts"
 import { Labels } from "../report/labels.ts"
@@ -24,13 +25,15 @@ export interface Comparison {
   readonly cases: number
   /** Nobody confirmed a fault: nothing to judge by. */
   readonly unconfirmed: number
-  /** Cases that came to an end under both, over which all else is counted. */
+  /** Cases that came to an end under both: over these parts in vain, minutes and money are counted. */
   readonly compared: number
-  /** Cases in which one of them asks for what the record does not have. */
+  /** Cases in which one of them asks for what the record does not have: they are carried on by their chances. */
   readonly open: { readonly old: number; readonly fresh: number; readonly either: number }
-  /** Ended well: fixed and closed, or handed over where what was wrong is not listed. */
+  /** Of those the part that isn't followed to an end, in cases. */
+  readonly notFollowed: { readonly old: number; readonly fresh: number }
+  /** Of all cases: ended well, that is fixed and closed, or handed over where what was wrong is not listed. */
   readonly right: Change
-  /** Closed with a fault still in the machine. */
+  /** Of all cases: closed with a fault still in the machine. */
   readonly comesBack: Change
   /** Bought a part in vain. */
   readonly inVain: Change
@@ -51,13 +54,13 @@ export interface Named {
   readonly source: string
 }
 
-/** Of the compared cases. `gained` and `lost`: only under the new one, only under the old one. */
+/** `gained` and `lost`: only under the new one, only under the old one; of cases that are open, the part that is so. */
 export interface Change {
   readonly old: Share
   readonly fresh: Share
   readonly gained: number
   readonly lost: number
-  /** Exact McNemar test, two-sided. */
+  /** Exact McNemar test, two-sided, of the whole cases gained and lost. */
   readonly p: number
 }
 
@@ -129,6 +132,7 @@ export class Contest {
   #unconfirmed = 0
   #compared = 0
   readonly #open = { old: 0, fresh: 0, either: 0 }
+  readonly #notFollowed = { old: 0, fresh: 0 }
   readonly #right = none()
   readonly #comesBack = none()
   readonly #inVain = none()
@@ -166,15 +170,14 @@ export class Contest {
     const [openOld, openFresh] = [a.ending.kind === "open", b.ending.kind === "open"]
     if (openOld) this.#open.old++
     if (openFresh) this.#open.fresh++
+    this.#end(old, endsOf(a), endsOf(b))
     if (openOld || openFresh) {
       this.#open.either++
       return
     }
     this.#compared++
     const right = [isRight(a.ending), isRight(b.ending)] as const
-    count(this.#right, ...right)
-    count(this.#comesBack, comesBack(a.ending), comesBack(b.ending))
-    count(this.#inVain, a.spent.inVain > 0, b.spent.inVain > 0)
+    count(this.#inVain, Number(a.spent.inVain > 0), Number(b.spent.inVain > 0))
     this.#minutes.add(b.spent.minutes, a.spent.minutes)
     this.#spent.add(b.spent.money, a.spent.money)
     const { graphs } = this
@@ -183,6 +186,14 @@ export class Contest {
       a.spent.money + lossOf(graphs.old, a.ending),
     )
     if (right[0] !== right[1] || !this.#isAlike(a, b)) this.#note(old, fresh, a, b, right)
+  }
+
+  #end({ confirmed }: Case, old: Ends, fresh: Ends): void {
+    const right = ({ fixed, handedOver }: Ends) => fixed + (confirmed.kind === "unlisted" ? handedOver : 0)
+    count(this.#right, right(old), right(fresh))
+    count(this.#comesBack, old.comesBack, fresh.comesBack)
+    this.#notFollowed.old += old.notFollowed
+    this.#notFollowed.fresh += fresh.notFollowed
   }
 
   /** The same end, and the same parts bought. */
@@ -220,9 +231,10 @@ export class Contest {
 
   result(): Comparison {
     const { old, fresh } = this.graphs
-    const right = this.#change(this.#right)
-    const comesBack = this.#change(this.#comesBack)
-    const inVain = this.#change(this.#inVain)
+    const all = this.#cases - this.#unconfirmed
+    const right = changeIn(this.#right, all)
+    const comesBack = changeIn(this.#comesBack, all)
+    const inVain = changeIn(this.#inVain, this.#compared)
     const total = this.#total.result()
     return {
       old: named(old),
@@ -232,6 +244,7 @@ export class Contest {
       unconfirmed: this.#unconfirmed,
       compared: this.#compared,
       open: { ...this.#open },
+      notFollowed: { ...this.#notFollowed },
       right,
       comesBack,
       inVain,
@@ -245,15 +258,17 @@ export class Contest {
       changedInAll: this.#changedInAll,
     }
   }
+}
 
-  #change({ gained, lost, both }: Pair): Change {
-    return {
-      old: wilson(both + lost, this.#compared),
-      fresh: wilson(both + gained, this.#compared),
-      gained,
-      lost,
-      p: mcnemar(gained, lost),
-    }
+function changeIn({ gained, lost, both }: Pair, of: number): Change {
+  // What sums of chances lack of a whole case is no reason to count one fewer.
+  const whole = (cases: number) => Math.floor(cases + 1e-9)
+  return {
+    old: wilson(both + lost, of),
+    fresh: wilson(both + gained, of),
+    gained,
+    lost,
+    p: mcnemar(whole(gained), whole(lost)),
   }
 }
 
@@ -278,10 +293,11 @@ function sameEnd(a: Ending, b: Ending): boolean {
   return a.kind === b.kind
 }
 
-function count(pair: Pair, old: boolean, fresh: boolean): void {
-  if (old && fresh) pair.both++
-  else if (fresh) pair.gained++
-  else if (old) pair.lost++
+/** A case that is so under each of the two with a chance. */
+function count(pair: Pair, old: number, fresh: number): void {
+  pair.both += Math.min(old, fresh)
+  pair.gained += Math.max(0, fresh - old)
+  pair.lost += Math.max(0, old - fresh)
 }
 
 function named({ ruleset: { name, version, source } }: Graph): Named {

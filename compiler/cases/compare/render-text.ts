@@ -1,6 +1,6 @@
 /** A comparison as plain text, for whoever decides whether the new ruleset goes to the benches. */
 
-import { countOf, fixedPercent } from "../../wording/figures.ts"
+import { countOf, fixedPercent, rounded } from "../../wording/figures.ts"
 import type { Mistake } from "../report/report.ts"
 import { causeText, methodText, pairedCells } from "../report/sections.ts"
 import { table } from "../report/text-table.ts"
@@ -22,29 +22,35 @@ export function renderComparison(comparison: Comparison): string {
     .join("\n\n")}\n`
 }
 
-function head({ old, fresh, cases, compared, unconfirmed, open }: Comparison): string[] {
+function head({ old, fresh, cases, compared, unconfirmed, open, notFollowed }: Comparison): string[] {
   const lines = [
     `Old: ${old.name} ${old.version}   New: ${fresh.name} ${fresh.version}`,
-    `${compared} of ${countOf(cases, "case")} compared: both came to an end`,
+    `${countOf(cases - unconfirmed, "case")} compared; ${compared} end under both`,
   ]
   if (old.source === fresh.source) lines.push("  Both come from the same source.")
   if (unconfirmed > 0) lines.push(`  ${unconfirmed} without a confirmed fault: left out`)
   if (open.either > 0)
     lines.push(
-      `  ${open.either} left out: the record does not have what was asked for (old ${open.old}, new ${open.fresh})`,
+      `  ${open.either} open, carried on by the chances: the record does not have what was asked for (old ${open.old}, new ${open.fresh})${notFollowedText(notFollowed, cases - unconfirmed)}`,
     )
   return lines
+}
+
+function notFollowedText({ old, fresh }: Comparison["notFollowed"], of: number): string {
+  if (Math.max(old, fresh) / of < 0.0005) return ""
+  return `; ${fixedPercent(old / of)} (old) and ${fixedPercent(fresh / of)} (new) not followed to an end`
 }
 
 function figures({ right, comesBack, inVain, minutes, spent, total, money, compared }: Comparison): string[] {
   if (compared === 0) return []
   const rows = [
-    ["Of the cases compared", "old", "new", "gained", "lost", "by chance alone"],
+    ["Of all cases compared", "old", "new", "gained", "lost", "by chance alone"],
     ["  ended well", ...changeCells(right)],
     ["  come back", ...changeCells(comesBack)],
+    ["Of those that end under both", "", "", "", "", ""],
     ["  bought in vain", ...changeCells(inVain)],
   ]
-  const amounts = [["Per case", "old", "new", "difference", "95 % interval"]]
+  const amounts = [["Per case that ends under both", "old", "new", "difference", "95 % interval"]]
   const add = (label: string, paired: Comparison["minutes"]) => {
     if (paired) amounts.push([`  ${label}`, ...pairedCells(paired).slice(0, 4)])
   }
@@ -64,7 +70,7 @@ function figures({ right, comesBack, inVain, minutes, spent, total, money, compa
 
 function changeCells({ old, fresh, gained, lost, p }: Change): string[] {
   const chance = gained + lost === 0 ? "" : p < 0.001 ? "< 0.1 %" : fixedPercent(p)
-  return [`${old.count}`, `${fresh.count}`, `${gained}`, `${lost}`, chance]
+  return [...[old.count, fresh.count, gained, lost].map((count) => rounded(count)), chance]
 }
 
 const titles = {
@@ -121,8 +127,6 @@ function conclusion({ judgement, compared, right, comesBack, open, cases }: Comp
   if (judgement.worse.includes("right") || right.lost > 0)
     lines.push("Next: go through the cases lost, above. Where a rule is named, correct it or trust it less.")
   if (2 * open.either > cases)
-    lines.push(
-      "More than half of the cases were left out: have the benches record what the new one asks for.",
-    )
+    lines.push("More than half of the cases are open: have the benches record what the new one asks for.")
   return lines
 }

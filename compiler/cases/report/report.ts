@@ -47,6 +47,8 @@ export interface Report {
   readonly advised: number
   /** Open cases carried on by the chances: how many would end how. */
   readonly openEnds: Ends
+  /** How all cases with a confirmed fault end, of 1: those that came to an end, and the open ones by their chances. */
+  readonly allEnds: Ends
   /** Outcomes that the record does not have, but that follow surely from what was confirmed. */
   readonly inferred: { readonly cases: number; readonly steps: number }
   /** Minutes of work and money of the same jobs, over cases that end fixed; absent without any. */

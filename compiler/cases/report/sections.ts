@@ -127,14 +127,12 @@ function endings(report: Report): Section | undefined {
   }
 }
 
-/** How all cases end: those that came to an end, and the open ones by their chances. */
-function carriedOn({ openEnds, endings: { open, fixed, comesBack, handedOver } }: Report): string[] {
-  const percent = (count: number) => fixedPercent(count / open.of)
+function carriedOn({ allEnds: { fixed, comesBack, handedOver, notFollowed } }: Report): string[] {
   return [
-    `${percent(fixed.count + openEnds.fixed)} fixed`,
-    `${percent(comesBack.count + openEnds.comesBack)} come back`,
-    `${percent(handedOver.count + openEnds.handedOver)} handed over`,
-    ...(openEnds.notFollowed / open.of >= 0.0005 ? [`${percent(openEnds.notFollowed)} not followed`] : []),
+    `${fixedPercent(fixed)} fixed`,
+    `${fixedPercent(comesBack)} come back`,
+    `${fixedPercent(handedOver)} handed over`,
+    ...(notFollowed >= 0.0005 ? [`${fixedPercent(notFollowed)} not followed`] : []),
   ]
 }
 

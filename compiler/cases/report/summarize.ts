@@ -43,6 +43,12 @@ export function summary(index: GraphIndex, gathered: Gathered): Report {
     },
     advised: totals.advised,
     openEnds: counts.ends,
+    allEnds: {
+      fixed: (fixed + counts.ends.fixed) / Math.max(1, cases),
+      comesBack: (comesBack + counts.ends.comesBack) / Math.max(1, cases),
+      handedOver: (handedOver + counts.ends.handedOver) / Math.max(1, cases),
+      notFollowed: counts.ends.notFollowed / Math.max(1, cases),
+    },
     inferred: { cases: totals.inferredCases, steps: totals.inferredSteps },
     minutes: gathered.minutes.result(),
     spent: gathered.spent.result(),

@@ -26,10 +26,10 @@ const IS_REPAIR = `CASE WHEN coalesce(step ->> '$.keep', step ->> '$.replace', s
 
 /** Lines of `*.cases.jsonl`, blank ones aside, with their numbers; what isn't a record has no id. */
 export const recordsOf = (file: string) => `
-CREATE TABLE record AS SELECT row_number() OVER () AS n, * FROM read_json(${text(file)}, format = 'newline_delimited', ignore_errors = true,
+CREATE TABLE every AS SELECT row_number() OVER () AS n, * FROM read_json(${text(file)}, format = 'newline_delimited', ignore_errors = true,
   columns = {id: 'VARCHAR', told: 'JSON', steps: 'JSON[]', fault: 'VARCHAR', faults: 'VARCHAR[]'});`
 
-/** The records in the tables of the graph. */
+/** A batch of the records in the tables of the graph. */
 export function fromLines(graph: Graph): string {
   // A test with one reading may have its value alone.
   const alone = graph.model.tests.flatMap(({ reads = [] }, test) =>
@@ -41,13 +41,13 @@ export function fromLines(graph: Graph): string {
   const told = graph.readings.flatMap((reading) => (reading.told ? [text(reading.name)] : []))
   const round = told.length > 0 ? `CASE WHEN name IN (${told.join(", ")}) THEN 0 ELSE round END` : "round"
   return `
-INSERT INTO ruleout_case SELECT id, any_value(coalesce(faults[1], fault)), any_value(faults[2]) FROM record GROUP BY id;
-CREATE TABLE step AS
+INSERT INTO ruleout_case SELECT id, any_value(coalesce(faults[1], fault)), any_value(faults[2]) FROM batch GROUP BY id;
+CREATE OR REPLACE TABLE step AS
   SELECT *, coalesce(SUM(${IS_REPAIR}) OVER (PARTITION BY id ORDER BY n, nr ROWS BETWEEN UNBOUNDED PRECEDING AND 1 PRECEDING), 0) AS round
-  FROM (SELECT id, n, generate_subscripts(steps, 1) AS nr, unnest(steps) AS step FROM record);
-CREATE TABLE said AS
+  FROM (SELECT id, n, generate_subscripts(steps, 1) AS nr, unnest(steps) AS step FROM batch);
+CREATE OR REPLACE TABLE said AS
   SELECT id, n, 0 AS nr, 0 AS round, key AS name, told ->> ('$."' || key || '"') AS value
-    FROM (SELECT id, n, told, unnest(json_keys(told)) AS key FROM record WHERE told IS NOT NULL)
+    FROM (SELECT id, n, told, unnest(json_keys(told)) AS key FROM batch WHERE told IS NOT NULL)
   UNION ALL
   SELECT id, n, nr, round, key, step ->> ('$.found."' || key || '"')
     FROM (SELECT *, unnest(json_keys(step, '$.found')) AS key FROM step WHERE json_type(step, '$.found') = 'OBJECT')
@@ -60,12 +60,12 @@ INSERT INTO ruleout_finding
 }
 
 /**
- * A table as `sheet`, all of its cells texts. Delimiter and columns are said and not guessed: rows that don't fit are then
+ * A table, all of its cells texts. Delimiter and columns are said and not guessed: rows that don't fit are then
  * those that are wrong, and are left out.
  */
 export function sheetOf(file: string, names: readonly string[], delimiter: string): string {
   const columns = names.map((name) => `${text(name)}: 'VARCHAR'`).join(", ")
-  return `CREATE TABLE sheet AS SELECT * FROM read_csv(${text(file)}, auto_detect = false, columns = {${columns}},
+  return `CREATE TABLE every AS SELECT * FROM read_csv(${text(file)}, auto_detect = false, columns = {${columns}},
   header = true, delim = ${text(delimiter)}, quote = '"', escape = '"', ignore_errors = true, store_rejects = true);`
 }
 
@@ -84,15 +84,14 @@ export function distinctNames(header: readonly string[]): string[] {
   })
 }
 
-/** An id that two rows of a table have. */
-export function doubledIn(graph: Graph, source: string, header: readonly string[]): string {
+/** The ids of a table. */
+export function idOf(graph: Graph, header: readonly string[]): string {
   const id = columnsOf(header, graph).find(({ role }) => role.is === "id")
-  const name = `CAST(${column(id?.header ?? "id")} AS VARCHAR)`
-  return `SELECT ${name} FROM ${source} WHERE ${name} IS NOT NULL GROUP BY 1 HAVING count(*) > 1 ORDER BY 1 LIMIT 1`
+  return `CAST(${column(id?.header ?? "id")} AS VARCHAR)`
 }
 
-/** One row per case; columns by their headers, as `ruleout import` takes them: readings first, then the rest from left to right. */
-export function fromTable(graph: Graph, source: string, header: readonly string[]): string {
+/** A batch of a table, one row per case; columns by their headers, as `ruleout import` takes them: readings first, then the rest from left to right. */
+export function fromTable(graph: Graph, header: readonly string[]): string {
   const columns = columnsOf(header, graph)
   const field = (is: "id" | "fault" | "second_fault") => columns.find(({ role }) => role.is === is)
   const id = field("id")
@@ -108,12 +107,12 @@ export function fromTable(graph: Graph, source: string, header: readonly string[
     const before = repairs.filter((repair) => columns.indexOf(repair) < i && each.role.is !== "reading")
     const round = before.map((repair) => `CASE WHEN ${wasDone(repair)} THEN 1 ELSE 0 END`).join(" + ")
     return [
-      `SELECT ${column(id.header)} AS case_id, ${cells}, ${round === "" ? "0" : round}, 1 FROM ${source} WHERE ${isGiven(each)}`,
+      `SELECT ${column(id.header)} AS case_id, ${cells}, ${round === "" ? "0" : round}, 1 FROM batch WHERE ${isGiven(each)}`,
     ]
   })
   const name = (of: Column | undefined) => (of ? `CAST(${column(of.header)} AS VARCHAR)` : "NULL")
   return [
-    `INSERT INTO ruleout_case SELECT ${column(id.header)}, ${name(field("fault"))}, ${name(field("second_fault"))} FROM ${source};`,
+    `INSERT INTO ruleout_case SELECT ${column(id.header)}, ${name(field("fault"))}, ${name(field("second_fault"))} FROM batch;`,
     ...(selects.length > 0 ? [`INSERT INTO ruleout_finding ${selects.join("\nUNION ALL ")};`] : []),
   ].join("\n")
 }

@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest"
+import { reportPage } from "../../../compiler/cases/report/render-html.ts"
 import { renderReport } from "../../../compiler/cases/report/render-text.ts"
 import { board, index, leavingIndex, panel, report, reportOf, sureIndex, walked } from "../small-machine.ts"
 
@@ -186,6 +187,11 @@ describe("the report", () => {
     expect(all.inVain).toMatchObject({ parts: 1, money: 200, bought: 3, cases: { count: 1, of: 4 } })
     const { fixed, comesBack, handedOver, notFollowed } = all.openEnds
     expect(fixed + comesBack + handedOver + notFollowed).toBeCloseTo(1, 12)
+    // Of all five: two were fixed, two handed over, and one is a bit of each.
+    expect(all.allEnds.fixed).toBeCloseTo((2 + fixed) / 5, 12)
+    expect(all.allEnds.handedOver).toBeCloseTo((2 + handedOver) / 5, 12)
+    expect(renderReport(all)).toContain(`${(20 * (2 + fixed)).toFixed(1)} % fixed`)
+    expect(reportPage(all)).toContain(`${(20 * (2 + fixed)).toFixed(1)} % fixed`)
     expect(all.faults[0]).toMatchObject({ name: "board_dead", cases: 3, fixed: 2, handedOver: 1, inVain: 1 })
     expect(all.repairs).toEqual([
       { do: "replace", name: "panel", used: 1, inVain: 1 },

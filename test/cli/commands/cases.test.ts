@@ -1,5 +1,7 @@
 import { DuckDBInstance } from "@duckdb/node-api"
 import { beforeAll, describe, expect, test } from "vitest"
+import { csvText } from "../../../compiler/cli/io/csv.ts"
+import { replayBySql } from "../../../compiler/cli/io/duckdb.ts"
 import type { Model } from "../../../compiler/model/model.ts"
 import { type ActionStep, type Answer, type Graph, open } from "../../../compiler/run/index.ts"
 import { jobs, TILL, till } from "../../cases/till.ts"
@@ -160,6 +162,11 @@ describe("replay", () => {
       if (Number(same.in_vain) > 0) seen.inVain = (seen.inVain ?? 0) + 1
     }
     for (const what of ["closed", "open", "repaired", "inVain"]) expect(seen[what], what).toBeGreaterThan(5)
+    // In batches, as many cases are walked, it is the same.
+    const rows: (string | number)[][] = []
+    const batches = replayBySql(JSON.parse(read(graph)), at("walked.jsonl"), () => {}, 70)
+    for await (const some of batches) rows.push(...some)
+    expect(csvText(rows)).toBe(bySql.out)
   })
 
   test("by SQL reads a table and a Parquet file, with numbers that are numbers, like lines of JSON", async () => {
