@@ -58,9 +58,22 @@ export const chosenNode = signal<number | undefined>(undefined)
 /** A stretch that the editor is asked to show and select. */
 export const reveal = signal<Span | undefined>(undefined)
 
+/** The declaration that is being written; what is wrong with it waits until the caret leaves it. */
+export const writing = signal<Span | undefined>(undefined)
+
+function isWritten({ span, code }: Diagnostic): boolean {
+  const at = writing.value
+  if (at === undefined) return false
+  // What the text doesn't have yet may be what is being written.
+  if (code === "missing-declaration") return true
+  return span.file === at.file && at.start <= span.start && span.start <= at.end
+}
+
 /** An empty page has not done anything wrong yet. */
 export const diagnostics = computed(() =>
-  isEmpty.value ? [] : [...quickDiagnostics.value, ...deepDiagnostics.value],
+  isEmpty.value
+    ? []
+    : [...quickDiagnostics.value.filter((found) => !isWritten(found)), ...deepDiagnostics.value],
 )
 export const counts = computed(() => {
   const count = { error: 0, warning: 0, note: 0 }

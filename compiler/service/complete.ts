@@ -7,6 +7,7 @@ import { DECLARATIONS } from "../syntax/language/statements.ts"
 import { type Token, tokenize } from "../syntax/lexer/lexer.ts"
 import type { ReadingDecl } from "../syntax/syntax-tree.ts"
 import { declarations, type Expected } from "./completion-grammar.ts"
+import { startOfDeclaration } from "./declaration-at.ts"
 import { type Occurrence, occurrences } from "./occurrences.ts"
 import { labelOf } from "./outline.ts"
 import { unitsLike } from "./units.ts"
@@ -25,14 +26,6 @@ export interface Completion {
   /** Best first. */
   readonly rank: number
 }
-
-const keyword = new RegExp(`^[ \\t]*(?:${DECLARATIONS.map((spec) => spec.keyword).join("|")})\\b`, "gm")
-
-/** Offered for a new reading. */
-const USUAL_UNITS =
-  "V mV A mA W ohm kohm uF Ah Wh degC degF Hz s ms min rpm % dB dBm bar psi barg L L/min mm inch deg km/h count".split(
-    " ",
-  )
 
 /** Everything that can come at this place, and nothing else: names by kind, units and values of the reading in question. */
 export function complete(workspace: Workspace, file: string, offset: number): Completion[] {
@@ -53,17 +46,15 @@ export function complete(workspace: Workspace, file: string, offset: number): Co
   const { expected, complete: isWhole } = expectedAfter(before)
   const completions = new CompletionList(workspace, span, before)
   for (const each of expected) completions.add(each)
-  if (isWhole || lineStart || before.length === 0) completions.declarations(lineStart ? 3 : 6)
+  if (isWhole || lineStart || before.length === 0)
+    completions.declarations(rankOfDeclarations(text, span.start, lineStart))
   return completions.list
 }
 
-function startOfDeclaration(text: string, offset: number): number {
-  let start = 0
-  for (const match of text.slice(0, offset).matchAll(keyword)) {
-    // A keyword that is only just being typed does not begin a declaration of its own yet.
-    if (match.index + match[0].length < offset) start = match.index
-  }
-  return start
+/** Where a line isn't indented, a declaration is likelier than another clause of the one above. */
+function rankOfDeclarations(text: string, start: number, lineStart: boolean): number {
+  if (!lineStart) return 6
+  return start === 0 || text[start - 1] === "\n" ? 1.5 : 3
 }
 
 function endOfWord(text: string, offset: number): number {
@@ -161,11 +152,18 @@ class CompletionList {
   }
 
   declarations(rank: number): void {
-    for (const spec of DECLARATIONS) {
+    for (const [i, spec] of DECLARATIONS.entries()) {
       if (spec.kind === "ruleset" && this.#names.some((each) => each.declaration.kind === "ruleset")) continue
       if (spec.kind === "complaint" && this.#names.some((each) => each.declaration.kind === "complaint"))
         continue
-      this.#push(spec.keyword, "declaration", spec.head, snippetOfDeclaration(spec), rank, spec.says)
+      this.#push(
+        spec.keyword,
+        "declaration",
+        spec.head,
+        snippetOfDeclaration(spec),
+        rank + i / 100,
+        spec.says,
+      )
     }
   }
 

@@ -1,5 +1,5 @@
 import type { Change, Diagnostic, Edit, Span } from "../diagnostics/diagnostic.ts"
-import { tokenize } from "../syntax/lexer/lexer.ts"
+import { type Token, tokenize } from "../syntax/lexer/lexer.ts"
 import { type Completion, complete } from "./complete.ts"
 import { declareMissing } from "./declare-missing.ts"
 import { type Extraction, extract } from "./extract.ts"
@@ -8,7 +8,7 @@ import { type Hint, hints } from "./hints.ts"
 import { aboutRule, type Hover, hoverName, hoverWord } from "./hover.ts"
 import { type Occurrence, occurrenceAt, occurrences } from "./occurrences.ts"
 import { type Fold, folding, type OutlineItem, outline } from "./outline.ts"
-import { type Renaming, rename } from "./rename.ts"
+import { type Renaming, rename, whyNoName } from "./rename.ts"
 import { type SemanticToken, semanticTokens } from "./semantic-tokens.ts"
 import { Workspace } from "./workspace.ts"
 
@@ -82,11 +82,16 @@ export function makeService(): Service {
     },
     renamed(file, offset) {
       const used = at(file, offset)
-      return used ? { span: used.span, name: used.name } : { refused: "There is no declared name here." }
+      const isDeclared = used && all().some((each) => each.declares && each.name === used.name)
+      return isDeclared
+        ? { span: used.span, name: used.name }
+        : { refused: whyNoName(tokenAt(workspace.text(file), file, offset)) }
     },
     rename(file, offset, name) {
       const used = at(file, offset)
-      return used ? rename(all(), used.name, name) : { refused: "There is no declared name here." }
+      return used
+        ? rename(all(), used.name, name)
+        : { refused: whyNoName(tokenAt(workspace.text(file), file, offset)) }
     },
     outline(file) {
       const tree = workspace.tree(file)
@@ -119,14 +124,9 @@ function hover(
     return about && { span: used.span, ...about }
   }
   const text = workspace.text(file)
-  const from = text.lastIndexOf("\n", offset - 1) + 1
-  const to = text.indexOf("\n", offset)
-  const line = tokenize(file, text.slice(from, to < 0 ? text.length : to)).tokens
-  const token = line.find(
-    (each) => from + each.start <= offset && offset <= from + each.end && each.key !== "",
-  )
+  const token = tokenAt(text, file, offset, (each) => each.key !== "")
   if (!token) return undefined
-  const span = { file, start: from + token.start, end: from + token.end }
+  const span = { file, start: token.start, end: token.end }
   const declaration = workspace
     .tree(file)
     ?.declarations.find((each) => each.span.start <= offset && offset <= each.span.end)
@@ -137,6 +137,21 @@ function hover(
   if (rule && model && workspace.reading.model) return { span, ...aboutRule(model, rule) }
   const about = hoverWord(keywordOf(text, declaration?.keyword), token.key)
   return about && { span, ...about }
+}
+
+/** The token at an offset, where its line has one of that sort. */
+function tokenAt(
+  text: string,
+  file: string,
+  offset: number,
+  isWanted: (token: Token) => boolean = () => true,
+): Token | undefined {
+  const from = text.lastIndexOf("\n", offset - 1) + 1
+  const to = text.indexOf("\n", offset)
+  const { tokens } = tokenize(file, text.slice(from, to < 0 ? text.length : to))
+  const [start, end] = [(token: Token) => from + token.start, (token: Token) => from + token.end]
+  const found = tokens.find((each) => start(each) <= offset && offset <= end(each) && isWanted(each))
+  return found && { ...found, start: start(found), end: end(found) }
 }
 
 function keywordOf(text: string, keyword: Span | undefined): string | undefined {

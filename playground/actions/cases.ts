@@ -244,6 +244,11 @@ export async function replayAll(): Promise<void> {
   }
 }
 
+/** How the cases in these lines end on the graph, as a table (CSV). */
+export function outcomesOf(lines: readonly number[]): Promise<string> {
+  return replayWorker().outcomes(lines)
+}
+
 /** Holds the graph at hand against the one that was shipped last. */
 async function compareWithShipped(fresh: string, text: string, mine: number): Promise<void> {
   const old = await storedValue("shipped")

@@ -57,8 +57,8 @@ export function newJob(graph: Graph, id: string): SavedJob {
 }
 
 /** The session's log with what it refers to by name. */
-export function stepsOf(graph: Graph, session: Session): SavedStep[] {
-  return session.log.map((entry) => ("act" in entry ? savedStep(graph, entry) : entry))
+export function stepsOf(graph: Graph, { log }: Pick<Session, "log">): SavedStep[] {
+  return log.map((entry) => ("act" in entry ? savedStep(graph, entry) : entry))
 }
 
 function savedStep(graph: Graph, { act, found, said, minutes, leftIn }: Done): SavedStep {

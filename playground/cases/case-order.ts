@@ -44,15 +44,32 @@ export interface Order {
 
 export interface Filter {
   readonly ending: CaseRow["ending"] | ""
+  /** As the row has it. */
+  readonly fault: string
+  /** Days, the first and the last, as in `2026-03-31`; empty for no bound. */
+  readonly from: string
+  readonly to: string
   readonly words: string
+  /** The cases behind a figure or a bar; of other rows than these it means nothing. */
+  readonly among?: {
+    readonly label: string
+    readonly of: readonly CaseRow[]
+    readonly lines: ReadonlySet<number>
+  }
 }
+
+export const everyCase: Filter = { ending: "", fault: "", from: "", to: "", words: "" }
 
 /** The rows that pass the filter, in order; equal ones as in the file. */
 export function arranged(rows: readonly CaseRow[], filter: Filter, order: Order): CaseRow[] {
+  const { ending, fault, from, to, among } = filter
   const wanted = filter.words.trim().toLowerCase()
   const text = (row: CaseRow) => `${row.id} ${row.date} ${row.fault} ${row.says}`.toLowerCase()
   return rows
-    .filter((row) => filter.ending === "" || row.ending === filter.ending)
+    .filter((row) => among?.of !== rows || among.lines.has(row.line))
+    .filter((row) => ending === "" || row.ending === ending)
+    .filter((row) => fault === "" || row.faults.includes(fault))
+    .filter(({ date }) => (from === "" || date >= from) && (to === "" || (date !== "" && date <= `${to}~`)))
     .filter((row) => wanted === "" || text(row).includes(wanted))
     .sort((a, b) => {
       const [x, y] = [keyOf(a, order.column), keyOf(b, order.column)]

@@ -1,10 +1,21 @@
 import { effect, untracked } from "@preact/signals"
 import { useEffect, useRef } from "preact/hooks"
+import { unfinishedAt } from "../../compiler/service/declaration-at.ts"
 import { formatFile } from "../actions/apply-edits.ts"
 import { goToHelp } from "../actions/navigate.ts"
 import { saveActiveFile } from "../actions/save.ts"
 import { changeFile } from "../actions/text.ts"
-import { activeFile, caret, dark, deepRound, project, quickDiagnostics, reveal } from "../state.ts"
+import {
+  activeFile,
+  caret,
+  dark,
+  deepRound,
+  isEmpty,
+  project,
+  quickDiagnostics,
+  reveal,
+  writing,
+} from "../state.ts"
 import { showUses } from "./line-counts.ts"
 import { HELP_SCHEME, showMarkers } from "./markers.ts"
 import { fileOf, syncModels, uriOf } from "./models.ts"
@@ -63,14 +74,19 @@ export function Editor() {
       cursorBlinking: isStill ? "solid" : "blink",
     })
     addActions(editor)
-    const stops = [...followState(editor), ...openLinks()]
+    const stops = [...followState(editor), ...followWriting(editor), ...openLinks()]
+    if (isEmpty.peek()) {
+      editor.focus()
+      editor.trigger("empty", "editor.action.triggerSuggest", {})
+    }
     return () => {
       keepView(editor)
       for (const stop of stops) stop()
       editor.dispose()
     }
   }, [])
-  return <div ref={box} class="editor" />
+  // The second class brings the editor's colours to what it opens beside itself, as its menu.
+  return <div ref={box} class="editor monaco-component" />
 }
 
 type CodeEditor = monaco.editor.IStandaloneCodeEditor
@@ -124,6 +140,7 @@ function followState(editor: CodeEditor): (() => void)[] {
     effect(() => {
       quickDiagnostics.value
       deepRound.value
+      writing.value
       untracked(showMarkers)
     }),
     effect(showUses),
@@ -133,6 +150,33 @@ function followState(editor: CodeEditor): (() => void)[] {
     effect(() => showRevealed(editor)),
     () => moved.dispose(),
   ]
+}
+
+/** What is wrong in a declaration waits while it is written: until the caret leaves it, or the editor is left. */
+function followWriting(editor: CodeEditor): (() => void)[] {
+  const look = (isTyped: boolean) => {
+    const model = editor.getModel()
+    const position = editor.getPosition()
+    const before = writing.peek()
+    if (!model || !position || (!isTyped && !before)) return
+    const span = unfinishedAt(model.getValue(), model.getOffsetAt(position))
+    const isLeft = !span || (!isTyped && span.start !== before?.start)
+    writing.value = isLeft ? undefined : { file: fileOf(model.uri), ...span }
+  }
+  const end = () => {
+    writing.value = undefined
+  }
+  const watches = [
+    editor.onDidChangeModelContent(({ changes }) => {
+      // What is pasted or fixed is there at once, and so is what is wrong with it.
+      const isTyped = editor.hasTextFocus() && changes.every(({ text }) => !text.trim().includes("\n"))
+      look(isTyped)
+    }),
+    editor.onDidChangeCursorPosition(() => look(false)),
+    editor.onDidChangeModel(end),
+    editor.onDidBlurEditorText(end),
+  ]
+  return [...watches.map((watch) => () => watch.dispose()), end]
 }
 
 function keepView(editor: CodeEditor): void {

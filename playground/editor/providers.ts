@@ -1,10 +1,11 @@
+import { effect } from "@preact/signals"
 import type { Change, Edit, Span } from "../../compiler/diagnostics/diagnostic.ts"
 import { highlight } from "../../compiler/service/highlight.ts"
 import { hoverMarkdown } from "../../compiler/service/hover-markdown.ts"
-import type { Completion } from "../../compiler/service/index.ts"
+import type { Completion, Hint } from "../../compiler/service/index.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
 import { language } from "../actions/text.ts"
-import { diagnostics } from "../state.ts"
+import { diagnostics, quickDiagnostics, say } from "../state.ts"
 import { fileOf, uriOf } from "./models.ts"
 import { LANGUAGE_ID, monaco } from "./monaco.ts"
 
@@ -79,6 +80,7 @@ export function registerLanguage(): void {
   providePlaces()
   provideRenaming()
   provideLayout()
+  provideHints()
   provideFixes()
 }
 
@@ -155,7 +157,11 @@ function provideRenaming(): void {
     },
     async provideRenameEdits(model, position, name) {
       const renaming = await language.rename(fileOf(model.uri), model.getOffsetAt(position), name)
-      if ("refused" in renaming) return { edits: [], rejectReason: renaming.refused }
+      // The editor would write the reason to the console only.
+      if ("refused" in renaming) {
+        say(`Not renamed: ${renaming.refused}`, { bad: true })
+        return { edits: [] }
+      }
       return workspaceEdit(renaming.changes)
     },
   })
@@ -172,10 +178,30 @@ function provideLayout(): void {
       }))
     },
   })
-  monaco.languages.registerDocumentFormattingEditProvider(LANGUAGE_ID, {
-    async provideDocumentFormattingEdits(model) {
-      const changes = await language.format(fileOf(model.uri))
-      return changes.map(({ span, text }) => ({ range: rangeIn(model, span), text }))
+}
+
+/** After the odds of each fault, how many jobs have it; odds of other files count too, so all reading renews them. */
+function provideHints(): void {
+  const changed = new monaco.Emitter<void>()
+  effect(() => {
+    quickDiagnostics.value
+    changed.fire()
+  })
+  monaco.languages.registerInlayHintsProvider(languageId, {
+    onDidChangeInlayHints: changed.event,
+    async provideInlayHints(model, range) {
+      const hints = await language.hints(fileOf(model.uri))
+      const at = ({ offset }: Hint) => model.getPositionAt(offset)
+      const shown = hints.filter((hint) => monaco.Range.containsPosition(range, at(hint)))
+      return {
+        hints: shown.map((hint) => ({
+          position: at(hint),
+          label: hint.text,
+          tooltip: hint.says,
+          paddingLeft: true,
+        })),
+        dispose: () => {},
+      }
     },
   })
 }

@@ -1,7 +1,8 @@
 import "../style/write.css"
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
-import { Late } from "../late.tsx"
+import { saveActiveFile } from "../actions/save.ts"
+import { Editor } from "../editor/editor.tsx"
 import { isEmpty } from "../state.ts"
 import { Files } from "../write/files.tsx"
 import { SidePanel } from "../write/side-panel.tsx"
@@ -13,14 +14,18 @@ const AHEAD = 3000
 
 /** The text, what is wrong with it, and what it comes to. */
 export function Write() {
-  const started = useSignal(false)
-  const isWelcome = isEmpty.value && !started.value
+  // Whoever deletes the whole text stays in it.
+  const started = useSignal(!isEmpty.peek())
   useEffect(() => {
-    if (!isWelcome) return
-    const timer = setTimeout(editor, AHEAD)
-    return () => clearTimeout(timer)
-  }, [isWelcome])
-  if (isWelcome) {
+    const save = (event: KeyboardEvent) => {
+      if (event.defaultPrevented || event.key !== "s" || !(event.ctrlKey || event.metaKey)) return
+      event.preventDefault()
+      void saveActiveFile()
+    }
+    addEventListener("keydown", save)
+    return () => removeEventListener("keydown", save)
+  }, [])
+  if (isEmpty.value && !started.value) {
     return (
       <Welcome
         onStart={() => {

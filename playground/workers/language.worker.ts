@@ -42,5 +42,6 @@ export const functions = {
   outline: service.outline,
   folding: service.folding,
   format: service.format,
+  hints: service.hints,
 }
 serve(functions)

@@ -7,8 +7,10 @@ import { recordedSpending } from "../../compiler/cases/replay/spending.ts"
 import type { Walk } from "../../compiler/cases/replay/walk.ts"
 import { endingName, Labels } from "../../compiler/cases/report/labels.ts"
 import type { EndingName, Report } from "../../compiler/cases/report/report.ts"
+import { outcomeHeader, outcomeRow } from "../../compiler/cases/report/outcome-row.ts"
 import { Tally } from "../../compiler/cases/report/tally.ts"
 import { readRow, rowLine, sheetOf } from "../../compiler/cases/table/read-row.ts"
+import { csvText } from "../../compiler/cli/io/csv.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { listed } from "../../compiler/wording/sentence.ts"
 import { serve } from "./rpc.ts"
@@ -19,7 +21,8 @@ export interface CaseRow {
   readonly id: string
   readonly line: number
   readonly date: string
-  /** Labels of what was confirmed; empty where nothing was. */
+  /** Labels of what was confirmed, none where nothing was; and all of them in words. */
+  readonly faults: readonly string[]
   readonly fault: string
   readonly ending: EndingName | "unconfirmed"
   /** What came of it in words, the author's names in backticks. */
@@ -44,6 +47,8 @@ export interface Replayed {
 }
 
 let last: { text: string; index: GraphIndex } | undefined
+/** By line of the cases that were replayed last. */
+let ends = new Map<number, (string | number)[]>()
 
 /** `graph` as shipped, JSON. Tells `{ done, of }` in lines now and then. */
 function replay(graph: string, text: string): Replayed {
@@ -53,13 +58,18 @@ function replay(graph: string, text: string): Replayed {
   const labels = new Labels(index.graph)
   const rows: CaseRow[] = []
   const diagnostics: CaseDiagnostic[] = []
+  ends = new Map()
   const lines = text.split("\n").length
   let at = 0
   let said = performance.now()
   for (const line of readCases(text, index.graph)) {
     at += 1
     diagnostics.push(...line.diagnostics)
-    if (line.case) rows.push(rowOf(index, labels, line.case, tally.add(line.case)))
+    if (line.case) {
+      const walk = tally.add(line.case)
+      rows.push(rowOf(index, labels, line.case, walk))
+      ends.set(line.case.line, outcomeRow(index.graph, line.case, walk))
+    }
     if (performance.now() - said < 60) continue
     said = performance.now()
     self.postMessage({ told: { done: at, of: lines } })
@@ -75,7 +85,8 @@ function rowOf(index: GraphIndex, labels: Labels, record: Case, walk: Walk): Cas
     id: record.id,
     line: record.line,
     date: record.date ?? "",
-    fault: confirmedText(graph, record.confirmed),
+    faults: confirmedLabels(graph, record.confirmed),
+    fault: listed(confirmedLabels(graph, record.confirmed)),
     ending: record.confirmed.kind === "unknown" ? "unconfirmed" : endingName(ending),
     says: labels.noted(record, walk).says,
     inVain: spent.inVain,
@@ -89,9 +100,14 @@ function rowOf(index: GraphIndex, labels: Labels, record: Case, walk: Walk): Cas
   }
 }
 
-function confirmedText(graph: Graph, confirmed: Case["confirmed"]): string {
-  if (confirmed.kind === "faults") return listed(confirmed.faults.map((fault) => graph.faults[fault]!.label))
-  return confirmed.kind === "unlisted" ? `not listed: ${confirmed.name}` : ""
+function confirmedLabels(graph: Graph, confirmed: Case["confirmed"]): string[] {
+  if (confirmed.kind === "faults") return confirmed.faults.map((fault) => graph.faults[fault]!.label)
+  return confirmed.kind === "unlisted" ? [`not listed: ${confirmed.name}`] : []
+}
+
+/** How these cases end, as the command line writes it; those of the last replay, by their lines. */
+function outcomes(lines: readonly number[]): string {
+  return csvText([[...outcomeHeader], ...lines.flatMap((line) => [ends.get(line) ?? []])])
 }
 
 /** Two graphs as shipped on the same cases; undefined where the older cannot be run. */
@@ -160,5 +176,5 @@ function linesOf(graph: string, table: string, headers?: readonly string[]): Row
   }
 }
 
-export const functions = { replay, compare, columnsOf, linesOf }
+export const functions = { replay, outcomes, compare, columnsOf, linesOf }
 serve(functions)

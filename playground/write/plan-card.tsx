@@ -5,7 +5,7 @@ import { rounded } from "../../compiler/wording/figures.ts"
 import { planNow, stopPlanning } from "../actions/text.ts"
 import { CodeText } from "../code-text.tsx"
 import { minutes, money, percent } from "../figures.ts"
-import { compiled, isEmpty, planState, stopAsked, version } from "../state.ts"
+import { compiled, counts, isEmpty, planState, stopAsked, version } from "../state.ts"
 import { largeText } from "../why-no-graph.ts"
 
 /** The cost of the best plan, and how well that is proved. */
@@ -17,11 +17,7 @@ export function PlanCard() {
   return (
     <section class="plan-card" aria-labelledby="plan-head">
       <h2 id="plan-head">Best plan</h2>
-      {state.kind === "blocked" && (
-        <p class="quiet">
-          {isEmpty.value ? "Appears with your first complete ruleset." : "Fix the errors first."}
-        </p>
-      )}
+      {state.kind === "blocked" && <p class="quiet">{blockedText()}</p>}
       {state.kind === "held" && <Held />}
       {state.kind === "checking" && (
         <p class="quiet" role="status">
@@ -58,6 +54,11 @@ export function PlanCard() {
       {old && <p class="small quiet">From before your last changes.</p>}
     </section>
   )
+}
+
+function blockedText(): string {
+  if (isEmpty.value) return "Appears with your first complete ruleset."
+  return counts.value.error === 0 ? "Finish what you are writing." : "Fix the errors first."
 }
 
 /** What closed the page once may do so again. */

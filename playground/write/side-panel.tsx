@@ -1,38 +1,61 @@
-import { useSignal } from "@preact/signals"
+import { signal } from "@preact/signals"
 import { lazy, Suspense } from "preact/compat"
+import { hasScenarios } from "../actions/scenarios.ts"
 import { CaseCounts } from "./case-counts.tsx"
+import { Outline } from "./outline.tsx"
 import { PlanCard } from "./plan-card.tsx"
 import { ProblemList } from "./problem-list.tsx"
+import { Scenarios } from "./scenarios.tsx"
 
 const Graph = lazy(() => import("../views/graph.tsx").then((m) => m.GraphView))
 
-/** SidePanel the text on a wide screen, below it on a narrow one: the problems, the plan, and the graph if wanted. */
+type Shown = "outline" | "scenarios" | "graph"
+
+/** What stands beside the text; kept while somebody is at another station. */
+const shown = signal<"problems" | Shown>("problems")
+
+/** Beside the text on a wide screen, below it on a narrow one: the problems, the outline or the scenarios
+ * with the plan, or the graph. */
 export function SidePanel() {
-  const graph = useSignal(false)
   return (
-    <div class={graph.value ? "beside with-graph" : "beside"} id="after-editor" tabIndex={-1}>
+    <div class={shown.value === "graph" ? "beside with-graph" : "beside"} id="after-editor" tabIndex={-1}>
       <div class="beside-switch row">
-        <button
-          type="button"
-          aria-pressed={graph.value}
-          onClick={() => {
-            graph.value = !graph.value
-          }}
-        >
-          Graph beside the text
-        </button>
+        <Switch of="outline">Outline</Switch>
+        {hasScenarios.value && <Switch of="scenarios">Scenarios</Switch>}
+        <Switch of="graph">Graph beside the text</Switch>
         <CaseCounts />
       </div>
-      {graph.value ? (
+      {shown.value === "graph" ? (
         <Suspense fallback={<p class="quiet">Loading the graph…</p>}>
           <Graph />
         </Suspense>
       ) : (
         <>
-          <ProblemList />
+          {shown.value === "outline" ? (
+            <Outline />
+          ) : shown.value === "scenarios" && hasScenarios.value ? (
+            <Scenarios />
+          ) : (
+            <ProblemList />
+          )}
           <PlanCard />
         </>
       )}
     </div>
+  )
+}
+
+/** Shows one thing beside the text, and the problems again. */
+function Switch({ of, children }: { of: Shown; children: string }) {
+  return (
+    <button
+      type="button"
+      aria-pressed={shown.value === of}
+      onClick={() => {
+        shown.value = shown.value === of ? "problems" : of
+      }}
+    >
+      {children}
+    </button>
   )
 }

@@ -101,6 +101,23 @@ test("an empty page says how to begin; a text from a word processor is fixed in 
   const { page } = await visit()
   await startEmpty(page)
   await page.locator(".problems").getByText("The file is empty").waitFor()
+  // Begun with the ruleset, and nothing is red before what is being written is finished.
+  const options = page.locator(".suggest-widget.visible").getByRole("option")
+  await options.first().waitFor()
+  expect(await options.first().getAttribute("aria-label")).toMatch(/^ruleset/)
+  await page.keyboard.press("Tab")
+  await page.keyboard.type("lamp")
+  await page.keyboard.press("Tab")
+  await page.keyboard.type("Lamp")
+  await page.keyboard.press("Tab")
+  await page.keyboard.type("\nfault bulb_dead ")
+  await page.getByText("Finish what you are writing.").waitFor()
+  expect(await page.locator(".problem").count()).toBe(0)
+  await page.keyboard.press("Control+Home")
+  await page.locator(".problem.error").getByText("Expected the label").waitFor()
+  await page.keyboard.press("ControlOrMeta+a")
+  await page.keyboard.press("Delete")
+  await page.locator(".problems").getByText("The file is empty").waitFor()
   expect(await page.locator(".problems a").getAttribute("href")).toBe("#help/from-a-notebook")
   const quotes = /"([^"\n]*)"/g
   const text = LAMP.replace(quotes, "“$1”").replaceAll(" odds", "\u00a0odds")
@@ -129,6 +146,17 @@ test("formatting, outline, uses, hover and definition answer to their keys", asy
   await page.keyboard.type("try_battery")
   await page.keyboard.press("Enter")
   await soon(() => page.locator(".active-line-number").first().textContent()).not.toBe("1")
+  // Beside the odds stand the chances, and beside the text its outline.
+  await page.locator(".view-line", { hasText: "fault battery_flat" }).getByText("9.1").waitFor()
+  await page.getByRole("button", { name: "Outline" }).click()
+  const outline = page.locator(".file-outline")
+  expect(await outline.locator("[aria-current]").textContent()).toContain("try_battery")
+  await outline.getByRole("searchbox").fill("worn")
+  await outline.getByRole("button", { name: "battery_flat" }).click()
+  await soon(() => page.locator(".active-line-number").first().textContent()).toBe("18")
+  await page.getByRole("button", { name: "Outline" }).click()
+  await page.keyboard.press("ControlOrMeta+Home")
+  await focusEditor(page)
   await page.keyboard.press("ControlOrMeta+Home")
   await findText(page, "swaps battery")
   await page.keyboard.press("ArrowRight")
@@ -164,7 +192,12 @@ test("a name is renamed in all files", async () => {
   await findText(page, "reads rail")
   await page.keyboard.press("ArrowRight")
   await page.keyboard.press("F2")
-  await page.locator(".rename-box input").fill("driver_rail")
+  const name = page.locator(".rename-box input")
+  await name.fill("glow")
+  await page.keyboard.press("Enter")
+  await page.locator(".notice").getByText("is already declared. Every name must be unique.").waitFor()
+  await page.keyboard.press("F2")
+  await name.fill("driver_rail")
   await page.keyboard.press("Enter")
   await soon(async () => (await keptFiles(page))["meters.ruleout"]).toContain("reads driver_rail takes")
   const files = await keptFiles(page)
@@ -249,7 +282,8 @@ test("a line far down is shown every time, from another station and from the lis
   const far = LAMP.replace("proof ", `${"# between\n".repeat(300)}proof `)
   await begin(page, far)
   const goes = page.locator(".source-lines button").last()
-  for (let i = 0; i < 4; i++) {
+  for (let i = 0; i < 10; i++) {
+    await page.emulateMedia({ reducedMotion: i % 2 === 0 ? "no-preference" : "reduce" })
     await station(page, "Graph")
     await page.getByRole("searchbox").fill("close")
     await page.keyboard.press("Enter")
@@ -266,4 +300,30 @@ test("a line far down is shown every time, from another station and from the lis
   await page.keyboard.type("Save the file")
   await commands.getByText("Save the file").first().waitFor()
   await page.keyboard.press("Escape")
+})
+
+test("scenarios are played on the plan: what isn't as expected is said at its line, and each opens at the bench", async () => {
+  const { page } = await visit()
+  await begin(
+    page,
+    `${LAMP}
+scenario "A flat battery"
+  finds output is 5 V
+  expects battery_flat at least 50%
+scenario "The battery first"
+  expects next try_battery
+`,
+  )
+  await page.getByRole("button", { name: "Scenarios" }).click()
+  const scenarios = page.locator(".scenario")
+  await page.getByText("1 scenario not as expected.").waitFor()
+  expect(await scenarios.first().textContent()).toContain("as expected: A flat battery")
+  expect(await scenarios.last().textContent()).toContain(
+    "Expected `try_battery` next, but it is".replaceAll("`", ""),
+  )
+  await scenarios.last().getByRole("button", { name: "line 37" }).click()
+  await soon(() => page.locator(".active-line-number").first().textContent()).toBe("37")
+  await scenarios.first().getByRole("button", { name: "Open at the bench" }).click()
+  await soon(() => page.locator(".log li").count()).toBe(1)
+  expect(await page.locator(".log li").textContent()).toContain("5 V")
 })

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest"
 import { declarations } from "../../compiler/service/completion-grammar.ts"
+import { unfinishedAt } from "../../compiler/service/declaration-at.ts"
 import { highlight } from "../../compiler/service/highlight.ts"
 import { makeService } from "../../compiler/service/index.ts"
 import { unitsLike } from "../../compiler/service/units.ts"
@@ -105,6 +106,20 @@ describe("completion offers what may come at the caret", () => {
     expect(offered).not.toContain("complaint")
   })
 
+  test("an empty text begins with its ruleset; where a line isn't indented, declarations win over clauses", () => {
+    const service = makeService()
+    service.set({ "a.ruleout": "" }, "a.ruleout")
+    expect(service.complete("a.ruleout", 0)[0]?.label).toBe("ruleset")
+    const typed = (text: string) => labels(`${root}${text}`)
+    const declared = ["reading", "setup", "part", "fault", "test", "when", "proof", "scenario"]
+    for (const word of declared) {
+      const offered = typed(`test x "do" reads glow\n${word.slice(0, 2)}¦`)
+      expect(offered.indexOf(word)).toBeLessThan(offered.indexOf("takes"))
+    }
+    const indented = typed('test x "do" reads glow\n  t¦')
+    expect(indented.indexOf("takes")).toBeLessThan(indented.indexOf("test"))
+  })
+
   test("nothing inside a comment or a text, and files inside the path of a `use`", () => {
     expect(labels(`${root}# the ¦`)).toEqual([])
     expect(labels(`${root}part x "the ¦`)).toEqual([])
@@ -183,6 +198,40 @@ describe("names", () => {
     const { service, file, offset } = at(root.replace("when glow", "when gl¦ow"))
     expect(service.rename(file, offset, name)).toEqual({ refused })
   })
+})
+
+test.each([
+  ["try_driver", "swa¦ps", "`swaps` is a word of the language. Only names that you declared can be renamed."],
+  ["a label", '"Ticket ki¦osk"', "This is a text. Change it where it stands."],
+  ["a number", "price 21¦0", "This is a number. Change it where it stands."],
+  ["a unit", "takes 12 m¦in", "`min` isn't declared. Values and units are changed where they stand."],
+  [
+    "what isn't declared",
+    "redoes ribb¦on_x",
+    "`ribbon_x` isn't declared. Values and units are changed where they stand.",
+  ],
+  ["a space", "part ¦ panel", "There is no name here. Put the cursor on a name that you declared."],
+])("what isn't a name isn't renamed, and it is said why: %s", (_, there, refused) => {
+  const plain = there.replace("¦", "")
+  const { service, file, offset } = at(
+    root.replace("redoes ribbon ", "redoes ribbon_x ").replace(plain, there),
+  )
+  expect(service.renamed(file, offset)).toEqual({ refused })
+})
+
+test("a declaration is being written where nothing follows the caret in it and no empty line lies between", () => {
+  const span = (marked: string) => {
+    const text = marked.replace("¦", "")
+    const found = unfinishedAt(text, marked.indexOf("¦"))
+    return found && text.slice(found.start, found.end)
+  }
+  const [first, second] = ['part a "a" price 3\n', 'fault b "b"\n  in a odds 2\n']
+  expect(span(`${first}fault b¦`)).toBe("fault b")
+  expect(span(`${first}fault b "b"\n  in ¦\n${second}`)).toBe('fault b "b"\n  in \n')
+  expect(span(`${first}fault b "b"\n¦`)).toBe('fault b "b"\n')
+  expect(span(`${first}fa¦\n\n# next\n${second}`)).toBe(`${first}fa\n\n# next\n`)
+  expect(span(`${first}fault b "b"\n\n¦`)).toBeUndefined()
+  expect(span(`${first}fault ¦b "b"\n`)).toBeUndefined()
 })
 
 describe("hover", () => {
