@@ -1,6 +1,6 @@
 /** What becomes another between two graphs: figures, what is declared, chances, and the steps of the plan. */
 import type { Graph, GraphEdge, GraphExpected, GraphNode } from "../run/graph.ts"
-import type { PlaceIndex, TestIndex } from "../run/indexes.ts"
+import type { NodeIndex, PlaceIndex, TestIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import { actionName } from "./action-name.ts"
 
@@ -24,6 +24,8 @@ export interface Parting {
   readonly fresh: string
   /** Of jobs, by the new graph. */
   readonly share: number
+  /** Of the new graph; undefined where the job ends. */
+  readonly node: NodeIndex | undefined
 }
 
 export interface Difference {
@@ -128,13 +130,14 @@ const LEAST_SHARE = 1e-4
 function partingsOf(old: Graph, fresh: Graph): Parting[] {
   const partings: Parting[] = []
   const walk = (
-    was: GraphNode | undefined,
-    is: GraphNode | undefined,
+    from: NodeIndex | undefined,
+    node: NodeIndex | undefined,
     after: string[],
     share: number,
   ): void => {
+    const [was, is] = [nodeOf(old, from), nodeOf(fresh, node)]
     const [then, now] = [actText(old, was), actText(fresh, is)]
-    if (then !== now) partings.push({ after, old: then, fresh: now, share })
+    if (then !== now) partings.push({ after, old: then, fresh: now, share, node })
     if (then !== now || !was || !is) return
     const edges = new Map(edgesOf(was).map((edge) => [outcomeText(old, was, edge), edge]))
     for (const edge of edgesOf(is)) {
@@ -143,17 +146,20 @@ function partingsOf(old: Graph, fresh: Graph): Parting[] {
       const found = outcomeText(fresh, is, edge)
       const before = edges.get(found)
       const way = [...after, `${now} ${found}`]
-      const next = targetOf(fresh, edge)
-      if (before) walk(targetOf(old, before), next, way, chance)
-      else partings.push({ after: way, old: "not found so", fresh: actText(fresh, next), share: chance })
+      const { to } = edge
+      if (before) walk(before.to, to, way, chance)
+      else {
+        const next = actText(fresh, nodeOf(fresh, to))
+        partings.push({ after: way, old: "not found so", fresh: next, share: chance, node: to })
+      }
     }
   }
-  walk(at(old.nodes, old.start), at(fresh.nodes, fresh.start), [], 1)
+  walk(old.start, fresh.start, [], 1)
   return partings
 }
 
-function targetOf({ nodes }: Graph, { to }: GraphEdge): GraphNode | undefined {
-  return to === undefined ? undefined : at(nodes, to)
+function nodeOf({ nodes }: Graph, index: NodeIndex | undefined): GraphNode | undefined {
+  return index === undefined ? undefined : at(nodes, index)
 }
 
 function edgesOf(node: GraphNode): readonly GraphEdge[] {

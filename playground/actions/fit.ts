@@ -1,6 +1,7 @@
 import { computed, signal } from "@preact/signals"
 import { type Fit, USUAL_WEIGHT } from "../../compiler/cases/fit/fit.ts"
 import { type NumberChange, patched } from "../../compiler/cases/fit/patch.ts"
+import { setOf, unsupported } from "../../compiler/cases/fit/supported.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import type { Project } from "../project.ts"
 import { project, say } from "../state.ts"
@@ -22,9 +23,6 @@ export const fitState = signal<FitState>({ kind: "none" })
 export const fitWeight = signal(USUAL_WEIGHT)
 /** The sets of numbers that are to stay as they are, by `setOf`. */
 export const leftAlone = signal<ReadonlySet<string>>(new Set())
-
-/** Percentages of one reading with one fault add up to 100 %, so they are taken or left together. */
-export const setOf = ({ kind, name }: NumberChange) => `${kind} ${name}`
 
 /** Whether the fit is of the text and the cases as they are now; undoing what came since makes it so again. */
 export const isFresh = computed(() => {
@@ -53,7 +51,7 @@ export async function runFit(): Promise<void> {
   mine.addEventListener("error", () => end({ kind: "failed" }))
   try {
     const fit = await forward<typeof functions>(mine).fit(of.project, of.cases, fitWeight.value)
-    leftAlone.value = new Set()
+    leftAlone.value = new Set(unsupported(fit).map(setOf))
     end({ kind: "done", fit, ...of })
   } catch {
     end({ kind: "failed" })

@@ -1,6 +1,7 @@
 import { useEffect, useRef } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { startSecondJob } from "../actions/bench.ts"
+import { caseBeside } from "../actions/case-filter.ts"
 import { chosenCase, recordIn } from "../actions/cases.ts"
 import { goToNode } from "../actions/navigate.ts"
 import { CodeText } from "../code-text.tsx"
@@ -20,6 +21,10 @@ export function OneCase({ row, graph }: { row: CaseRow; graph: Graph }) {
         <h2 id="one-case-title" class="grow">
           {row.id}, step by step
         </h2>
+        <Beside by={-1}>Previous</Beside>
+        <Beside by={1}>Next</Beside>
+      </div>
+      <div class="row">
         <button
           type="button"
           onClick={() => {
@@ -60,6 +65,24 @@ export function OneCase({ row, graph }: { row: CaseRow; graph: Graph }) {
         .
       </p>
     </section>
+  )
+}
+
+/** The case before or after this one, as the table has them. */
+function Beside({ by, children }: { by: number; children: string }) {
+  const row = caseBeside(by)
+  return (
+    <button
+      type="button"
+      class="tool"
+      disabled={!row}
+      title={row?.id}
+      onClick={() => {
+        chosenCase.value = row?.line
+      }}
+    >
+      {children}
+    </button>
   )
 }
 

@@ -2,9 +2,10 @@ import { useSignal } from "@preact/signals"
 import { type Fit, isHarmful } from "../../compiler/cases/fit/fit.ts"
 import type { NumberChange } from "../../compiler/cases/fit/patch.ts"
 import { isFew, numberText } from "../../compiler/cases/fit/sentences.ts"
+import { setOf, unsupported } from "../../compiler/cases/fit/supported.ts"
 import { groupBy } from "../../compiler/cases/stats/group-by.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
-import { leftAlone, putIn, setOf } from "../actions/fit.ts"
+import { leftAlone, putIn } from "../actions/fit.ts"
 import { CodeText } from "../code-text.tsx"
 import { SourceLink } from "../source-link.tsx"
 
@@ -24,6 +25,7 @@ export function FitChanges({ fit }: { fit: Fit }) {
   return (
     <>
       <h3 id="fit-changes-title">{countOf(changes.length, "number")} would change</h3>
+      <p class="small quiet">{offeredText(fit)}</p>
       <ul class="scroll fit-changes" aria-labelledby="fit-changes-title">
         {[...sets].map(([set, list]) => (
           <li key={set}>
@@ -45,7 +47,7 @@ export function FitChanges({ fit }: { fit: Fit }) {
         <PutIn taken={taken} isHarmful={isHarmful(fit)} />
         {few.length > 0 && (
           <button type="button" onClick={() => leave(few)}>
-            Leave out those with few cases
+            Tick those with enough cases
           </button>
         )}
         <button type="button" onClick={() => leave(left.size > 0 ? [] : [...sets.keys()])}>
@@ -54,6 +56,15 @@ export function FitChanges({ fit }: { fit: Fit }) {
       </p>
     </>
   )
+}
+
+/** Why these are ticked. */
+function offeredText(fit: Fit): string {
+  const { length } = unsupported(fit)
+  if (length === 0) return "All are ticked: on cases that weren't fitted to, they help."
+  return length === fit.changes.length
+    ? "None is ticked: nothing shows that they help on other cases. Tick those that you want."
+    : "Those with few cases aren't ticked. The others help on cases that weren't fitted to."
 }
 
 /** Numbers that make things worse go into the text only where somebody insists. */

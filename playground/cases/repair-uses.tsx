@@ -1,8 +1,10 @@
 import type { RepairCount, Report } from "../../compiler/cases/report/report.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import type { Act } from "../../compiler/run/index.ts"
+import { showCases } from "../actions/case-filter.ts"
 import { actTitle } from "../bench/labels.ts"
 import { percent } from "../figures.ts"
+import type { CaseRow } from "../workers/replay.worker.ts"
 
 /** Every repair that the cases came to, and how often nothing confirmed was there. */
 export function RepairUses({ report, graph }: { report: Report; graph: Graph }) {
@@ -27,7 +29,15 @@ export function RepairUses({ report, graph }: { report: Report; graph: Graph }) 
           {used.map((each) => (
             <tr key={`${each.do}${each.name}`}>
               <td>{actTitle(graph, actOf(each))}</td>
-              <td class="number">{each.used}</td>
+              <td class="number">
+                <button
+                  type="button"
+                  class="plain link"
+                  onClick={() => showCases(actTitle(graph, actOf(each)), comesTo(graph, each))}
+                >
+                  {each.used}
+                </button>
+              </td>
               <td class="number">{each.inVain > 0 ? percent(each.inVain / each.used) : "never"}</td>
             </tr>
           ))}
@@ -35,6 +45,15 @@ export function RepairUses({ report, graph }: { report: Report; graph: Graph }) 
       </table>
     </section>
   )
+}
+
+/** Whether a case comes to a repair. */
+function comesTo(graph: Graph, { do: kind, name }: RepairCount): (row: CaseRow) => boolean {
+  return ({ repairs }) =>
+    repairs.some((each) => {
+      const of = each.do === "fix" ? graph.faults[each.fault]! : graph.places[each.part]!
+      return each.do === kind && of.name === name
+    })
 }
 
 function actOf({ do: kind, name }: RepairCount): Act {

@@ -1,13 +1,18 @@
 import { useSignal } from "@preact/signals"
 import type { Report } from "../../compiler/cases/report/report.ts"
+import type { Graph } from "../../compiler/run/graph.ts"
+import type { RuleIndex } from "../../compiler/run/indexes.ts"
+import { showCases } from "../actions/case-filter.ts"
 import { countText } from "../actions/line-uses.ts"
 import { CodeText } from "../code-text.tsx"
+import { isStep } from "../graph/labels.ts"
+import type { CaseRow } from "../workers/replay.worker.ts"
 import { LineLink } from "./line-link.tsx"
 
 const MOST = 12
 
 /** Every rule with the number of cases in which it ruled something out, those without any first; a way to its line. */
-export function RuleUses({ report }: { report: Report }) {
+export function RuleUses({ report, graph }: { report: Report; graph: Graph }) {
   const all = useSignal(false)
   const rules = report.rules.toSorted((a, b) => a.used - b.used || a.rule - b.rule)
   const idle = rules.filter(({ used }) => used === 0).length
@@ -22,7 +27,17 @@ export function RuleUses({ report }: { report: Report }) {
       <ul class="rule-uses">
         {rules.slice(0, all.value ? rules.length : MOST).map(({ rule, line, used, because, name }) => (
           <li key={rule}>
-            <span class={used === 0 ? "use-count none" : "use-count"}>{countText(used)}</span>
+            {used === 0 ? (
+              <span class="use-count none">{countText(used)}</span>
+            ) : (
+              <button
+                type="button"
+                class="plain link use-count"
+                onClick={() => showCases(`rule in line ${line}`, actsIn(graph, rule))}
+              >
+                {countText(used)}
+              </button>
+            )}
             <span>
               <LineLink rule={rule} line={line} /> <CodeText text={because ?? (name ? `\`${name}\`` : "")} />
             </span>
@@ -41,4 +56,13 @@ export function RuleUses({ report }: { report: Report }) {
       )}
     </section>
   )
+}
+
+/** Whether a rule acts on the way of a case. */
+function actsIn(graph: Graph, rule: RuleIndex): (row: CaseRow) => boolean {
+  return ({ way }) =>
+    way.some(({ node, edge }) => {
+      const at = graph.nodes[node]!
+      return isStep(at) && at.edges[edge]?.because.includes(rule)
+    })
 }

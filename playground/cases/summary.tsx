@@ -5,7 +5,9 @@ import type { Calibration } from "../../compiler/cases/stats/brier.ts"
 import type { Paired } from "../../compiler/cases/stats/paired-means.ts"
 import type { Share } from "../../compiler/cases/stats/wilson.ts"
 import { countOf, rounded, signed } from "../../compiler/wording/figures.ts"
+import { showCases } from "../actions/case-filter.ts"
 import { minutes as minutesText, money, percent } from "../figures.ts"
+import type { CaseRow } from "../workers/replay.worker.ts"
 
 /** The figures that decide, each share with its 95 % interval. */
 export function Summary({ report }: { report: Report }) {
@@ -15,20 +17,26 @@ export function Summary({ report }: { report: Report }) {
     <section class="card" aria-labelledby="summary-title">
       <h2 id="summary-title">{headline(report)}</h2>
       <dl class="figures">
-        <Figure name="Fixed and closed" share={endings.fixed} tone="good" />
+        <Figure name="Fixed and closed" share={endings.fixed} tone="good" isBehind={endedAs("fixed")} />
         <Figure
           name="Closed, comes back"
           share={endings.comesBack}
           tone={endings.comesBack.count > 0 ? "bad" : ""}
+          isBehind={endedAs("comesBack")}
         />
-        <Figure name="Handed over" share={endings.handedOver} tone="">
+        <Figure name="Handed over" share={endings.handedOver} tone="" isBehind={endedAs("handedOver")}>
           {endings.handedOver.count > 0 && `${endings.rightly.count} rightly: not listed`}
         </Figure>
-        <Figure name="Bought a part in vain" share={inVain.cases} tone={inVain.parts > 0 ? "bad" : ""}>
+        <Figure
+          name="Bought a part in vain"
+          share={inVain.cases}
+          tone={inVain.parts > 0 ? "bad" : ""}
+          isBehind={(row) => row.inVain > 0 && row.ending !== "open" && row.ending !== "unconfirmed"}
+        >
           {inVain.parts > 0 &&
             `${amount(inVain.money)}, ${inVain.parts} of ${countOf(inVain.bought, "part")}`}
         </Figure>
-        <Figure name="Open: not in the record" share={endings.open} tone="" />
+        <Figure name="Open: not in the record" share={endings.open} tone="" isBehind={endedAs("open")} />
         {minutes && <PairedFigure name="Work on a job that ends fixed" paired={minutes} text={minutesText} />}
         {total && <PairedFigure name="Cost of a job, comebacks included" paired={total} text={amount} />}
         <Score name="Brier score of repairs" calibration={calibration.repairs} />
@@ -42,6 +50,8 @@ export function Summary({ report }: { report: Report }) {
     </section>
   )
 }
+
+const endedAs = (ending: CaseRow["ending"]) => (row: CaseRow) => row.ending === ending
 
 interface PairedProps {
   readonly name: string
@@ -79,14 +89,31 @@ interface FigureProps {
   readonly name: string
   readonly share: Share
   readonly tone: "good" | "bad" | ""
+  /** Whether a case is one of those counted. */
+  readonly isBehind: (row: CaseRow) => boolean
   readonly children?: ComponentChildren
 }
 
-function Figure({ name, share, tone, children }: FigureProps) {
+/** A share leads to the cases behind it. */
+function Figure({ name, share, tone, isBehind, children }: FigureProps) {
+  const text = share.of === 0 ? "none" : percent(share.share)
   return (
     <div>
       <dt>{name}</dt>
-      <dd class={tone}>{share.of === 0 ? "none" : percent(share.share)}</dd>
+      <dd class={tone}>
+        {share.count === 0 ? (
+          text
+        ) : (
+          <button
+            type="button"
+            class="plain link"
+            title={`Show the ${countOf(share.count, "case")}`}
+            onClick={() => showCases(name, isBehind)}
+          >
+            {text}
+          </button>
+        )}
+      </dd>
       <dd class="small quiet">
         {share.count} of {share.of}
         {share.of > 0 ? `, ${percent(share.low)} to ${percent(share.high)}` : ""}

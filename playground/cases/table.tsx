@@ -1,57 +1,42 @@
-import { type Signal, useSignal } from "@preact/signals"
-import { chosenCase } from "../actions/cases.ts"
+import { useSignal } from "@preact/signals"
+import SaveIcon from "lucide/dist/esm/icons/download.mjs"
+import { useEffect, useRef } from "preact/hooks"
+import { caseFilter, caseOrder, shownCases } from "../actions/case-filter.ts"
+import { casesState, chosenCase, outcomesOf } from "../actions/cases.ts"
+import { saveFile } from "../actions/files.ts"
 import { CodeText } from "../code-text.tsx"
+import { Icon } from "../icon.tsx"
 import type { CaseRow } from "../workers/replay.worker.ts"
-import {
-  arranged,
-  COLUMNS,
-  type Column,
-  columnTitles,
-  endingText,
-  type Filter,
-  type Order,
-  WORST_FIRST,
-} from "./case-order.ts"
+import { CaseFilters } from "./case-filters.tsx"
+import { type Column, columns, columnTitles, endingText, savedBy } from "./case-order.ts"
 
 const SHOWN_AT_ONCE = 200
 
 /** All cases; sorted by any column, those that come back first at the beginning. */
 export function CaseTable({ rows }: { rows: readonly CaseRow[] }) {
-  const order = useSignal<Order>({ column: "ending", down: false })
-  const filter = useSignal<Filter>({ ending: "", words: "" })
-  const limit = useSignal(SHOWN_AT_ONCE)
-  const shown = arranged(rows, filter.value, order.value)
+  const limit = useSignal(shownAtOnce)
+  const title = useRef<HTMLHeadingElement>(null)
+  const { among } = caseFilter.value
+  useEffect(() => {
+    if (among) title.current?.scrollIntoView({ block: "nearest" })
+  }, [among])
+  const shown = shownCases.value
   return (
     <section class="card case-table" aria-labelledby="case-table-title">
       <div class="row">
-        <h2 id="case-table-title" class="grow">
+        <h2 id="case-table-title" class="grow" ref={title}>
           Cases
         </h2>
-        <FilterFields filter={filter} rows={rows} />
+        <button type="button" class="tool" disabled={shown.length === 0} onClick={saveTable}>
+          <Icon of={SaveIcon} size={18} />
+          Save table (CSV)
+        </button>
       </div>
+      <CaseFilters rows={rows} />
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a wide table is scrolled by keyboard too */}
       <section class="scroll" tabIndex={0} aria-label="Table of cases">
         <table>
-          <thead>
-            <tr>
-              {COLUMNS.map((column) => (
-                <th
-                  key={column}
-                  scope="col"
-                  aria-sort={
-                    order.value.column === column
-                      ? order.value.down
-                        ? "descending"
-                        : "ascending"
-                      : undefined
-                  }
-                >
-                  <Sorter order={order} column={column} />
-                  {column === "id" && <Sorter order={order} column="date" />}
-                </th>
-              ))}
-            </tr>
-          </thead>
+          <Head />
           <tbody>
             {shown.slice(0, limit.value).map((row) => (
               <Row key={row.line} row={row} />
@@ -76,48 +61,41 @@ export function CaseTable({ rows }: { rows: readonly CaseRow[] }) {
   )
 }
 
-function FilterFields({ filter, rows }: { filter: Signal<Filter>; rows: readonly CaseRow[] }) {
+/** What is shown, in its order, for a spreadsheet. */
+async function saveTable(): Promise<void> {
+  const text = await outcomesOf(shownCases.peek().map(({ line }) => line))
+  const name = casesState.peek().name.replace(/(\.cases)?\.jsonl$/, "")
+  await saveFile(`${name || "cases"}.outcomes.csv`, text, "text/csv")
+}
+
+function Head() {
+  const { column: by, down } = caseOrder.value
   return (
-    <>
-      <label class="small row">
-        Show
-        <select
-          value={filter.value.ending}
-          onChange={(event) => {
-            filter.value = { ...filter.value, ending: event.currentTarget.value as Filter["ending"] }
-          }}
-        >
-          <option value="">all</option>
-          {WORST_FIRST.map((each) => (
-            <option key={each} value={each}>
-              {endingText(each)} ({rows.filter((row) => row.ending === each).length})
-            </option>
-          ))}
-        </select>
-      </label>
-      <label class="small row">
-        <span class="unseen">Filter the cases</span>
-        <input
-          type="search"
-          placeholder="Filter…"
-          value={filter.value.words}
-          onInput={(event) => {
-            filter.value = { ...filter.value, words: event.currentTarget.value }
-          }}
-        />
-      </label>
-    </>
+    <thead>
+      <tr>
+        {columns.map((column) => (
+          <th
+            key={column}
+            scope="col"
+            aria-sort={by === column ? (down ? "descending" : "ascending") : undefined}
+          >
+            <Sorter column={column} />
+            {column === "id" && <Sorter column="date" />}
+          </th>
+        ))}
+      </tr>
+    </thead>
   )
 }
 
-function Sorter({ order, column }: { order: Signal<Order>; column: Column }) {
-  const { column: by, down } = order.value
+function Sorter({ column }: { column: Column }) {
+  const { column: by, down } = caseOrder.value
   return (
     <button
       type="button"
       class="plain sort"
       onClick={() => {
-        order.value = { column, down: by === column && !down }
+        caseOrder.value = { column, down: by === column && !down }
       }}
     >
       {columnTitles[column]}
@@ -152,7 +130,7 @@ function Row({ row }: { row: CaseRow }) {
         <CodeText text={row.says} />
       </td>
       <td class="number">{Math.round(row.minutes)}</td>
-      <td class="number">{String(Math.round(row.recorded - row.minutes)).replace("-", "−")}</td>
+      <td class="number">{String(Math.round(savedBy(row))).replace("-", "−")}</td>
     </tr>
   )
 }

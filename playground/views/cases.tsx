@@ -1,5 +1,10 @@
 import "../style/cases.css"
 import { useSignal } from "@preact/signals"
+import SaveIcon from "lucide/dist/esm/icons/download.mjs"
+import OpenIcon from "lucide/dist/esm/icons/folder-open.mjs"
+import ReplayIcon from "lucide/dist/esm/icons/rotate-cw.mjs"
+import FitIcon from "lucide/dist/esm/icons/sliders-horizontal.mjs"
+import CloseIcon from "lucide/dist/esm/icons/x.mjs"
 import { useEffect } from "preact/hooks"
 import { countOf } from "../../compiler/wording/figures.ts"
 import {
@@ -25,11 +30,44 @@ import { Summary } from "../cases/summary.tsx"
 import { CaseTable } from "../cases/table.tsx"
 import { Unread } from "../cases/unread.tsx"
 import { EmptyState } from "../empty-state.tsx"
+import { Icon } from "../icon.tsx"
 import { CasesPicture } from "../pictures.tsx"
 import { compiled } from "../state.ts"
 
 const noTables = { remarks: [], rejected: [] }
 const ENDINGS = [".jsonl", ".csv", ".tsv"]
+
+function CaseTools() {
+  const { name, text } = casesState.value
+  return (
+    <>
+      <button type="button" class="tool" disabled={!compiled.value} onClick={replayAll}>
+        <Icon of={ReplayIcon} size={18} />
+        Replay all
+      </button>
+      <button
+        type="button"
+        class="tool"
+        onClick={() => saveFile(name || "cases.jsonl", `${text}\n`, "application/x-ndjson")}
+      >
+        <Icon of={SaveIcon} size={18} />
+        Save cases
+      </button>
+      <button
+        type="button"
+        class="tool"
+        onClick={() => document.getElementById("fit-title")?.scrollIntoView({ block: "start" })}
+      >
+        <Icon of={FitIcon} size={18} />
+        Fit to these cases
+      </button>
+      <button type="button" class="tool" onClick={clearCases}>
+        <Icon of={CloseIcon} size={18} />
+        Close
+      </button>
+    </>
+  )
+}
 
 /** Recorded cases held against the graph: figures, plots, and each case step by step. */
 export function Cases() {
@@ -62,22 +100,11 @@ export function Cases() {
       onDrop={drop}
     >
       <div class="row">
-        <button type="button" class={state.cases === 0 ? "main" : ""} onClick={open}>
+        <button type="button" class={state.cases === 0 ? "main" : "tool"} onClick={open}>
+          {state.cases > 0 && <Icon of={OpenIcon} size={18} />}
           Open cases…
         </button>
-        <button type="button" disabled={state.cases === 0 || !made} onClick={replayAll}>
-          Replay all
-        </button>
-        <button
-          type="button"
-          disabled={state.cases === 0}
-          onClick={() => saveFile(state.name || "cases.jsonl", `${state.text}\n`, "application/x-ndjson")}
-        >
-          Save cases
-        </button>
-        <button type="button" disabled={state.cases === 0} onClick={clearCases}>
-          Close
-        </button>
+        {state.cases > 0 && <CaseTools />}
         <span class="quiet grow" role="status">
           {state.cases > 0
             ? `${state.name}: ${countOf(state.cases, "case")}`
@@ -112,7 +139,6 @@ export function Cases() {
           {state.comparison && <Compared comparison={state.comparison} />}
         </>
       )}
-      {state.cases > 0 && <FitCard />}
       {report && rows && made && (
         <div class="cases-columns">
           <div class="stack">
@@ -123,11 +149,12 @@ export function Cases() {
           <div class="stack">
             {row ? <OneCase row={row} graph={made.graph} /> : <Plots report={report} rows={rows} />}
             <RepairUses report={report} graph={made.graph} />
-            <RuleUses report={report} />
+            <RuleUses report={report} graph={made.graph} />
             <NeverExercised report={report} />
           </div>
         </div>
       )}
+      {state.cases > 0 && <FitCard />}
     </div>
   )
 }

@@ -6,8 +6,8 @@ import { type GraphIndex, indexGraph } from "../../compiler/cases/replay/graph-i
 import { recordedSpending } from "../../compiler/cases/replay/spending.ts"
 import type { Walk } from "../../compiler/cases/replay/walk.ts"
 import { endingName, Labels } from "../../compiler/cases/report/labels.ts"
-import type { EndingName, Report } from "../../compiler/cases/report/report.ts"
 import { outcomeHeader, outcomeRow } from "../../compiler/cases/report/outcome-row.ts"
+import type { EndingName, Report } from "../../compiler/cases/report/report.ts"
 import { Tally } from "../../compiler/cases/report/tally.ts"
 import { readRow, rowLine, sheetOf } from "../../compiler/cases/table/read-row.ts"
 import { csvText } from "../../compiler/cli/io/csv.ts"
@@ -32,6 +32,8 @@ export interface CaseRow {
   readonly inVainMoney: number
   readonly minutes: number
   readonly recorded: number
+  /** What was bought and fixed. */
+  readonly repairs: Walk["repairs"]
   readonly cameBack: boolean
   readonly inferred: number
   /** Nodes walked with the edge taken out of each. */
@@ -93,6 +95,7 @@ function rowOf(index: GraphIndex, labels: Labels, record: Case, walk: Walk): Cas
     inVainMoney: spent.inVainMoney,
     minutes: spent.minutes,
     recorded: recordedSpending(trueMachine, record).minutes,
+    repairs: walk.repairs,
     cameBack: record.cameBack,
     inferred,
     way: walk.edges.map((edge) => ({ node: from[edge]!, edge: edge - first[from[edge]!]! })),

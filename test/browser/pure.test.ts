@@ -1,19 +1,24 @@
 import { deflateRawSync } from "node:zlib"
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
+import type { Fit } from "../../compiler/cases/fit/fit.ts"
+import type { NumberChange } from "../../compiler/cases/fit/patch.ts"
+import { unsupported } from "../../compiler/cases/fit/supported.ts"
 import { compile } from "../../compiler/compile.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { open } from "../../compiler/run/index.ts"
 import type { NodeIndex } from "../../compiler/run/indexes.ts"
 import { shifted, shiftOf } from "../../playground/actions/text-shift.ts"
 import { newJob, readStored, resume, stepsOf } from "../../playground/bench/saved-job.ts"
+import { periodsOf } from "../../playground/cases/trend.ts"
 import { isStep } from "../../playground/graph/labels.ts"
 import { figuresOf, graphNodes } from "../../playground/graph/node-figures.ts"
 import { nodesAt, sourcesOf, spansOf } from "../../playground/graph/sources.ts"
 import { firstFold, foldsOf, SHARES, visibleOf } from "../../playground/graph/visible.ts"
 import { lineOf } from "../../playground/line-of.ts"
 import { asProject, fromFragment, toFragment } from "../../playground/share.ts"
-import { SKELETON } from "../../playground/write/skeleton.ts"
+import type { CaseRow } from "../../playground/workers/replay.worker.ts"
+import { skeleton } from "../../playground/write/skeleton.ts"
 import { indexed } from "../support/plain.ts"
 import { LAMP, LAMP_RULED } from "./support/lamp.ts"
 
@@ -21,6 +26,39 @@ import { LAMP, LAMP_RULED } from "./support/lamp.ts"
 
 const compiled = (text: string) => compile("a.ruleout", () => text)
 const { graph, plan, model } = compiled(LAMP_RULED)
+
+test("cases are grouped by the shortest time that leaves few bars, those without a date left out", () => {
+  const rows = (dates: readonly string[]) => dates.map((date) => ({ date }) as CaseRow)
+  const names = (dates: readonly string[]) =>
+    periodsOf(rows(dates)).map(({ name, rows }) => [name, rows.length])
+  expect(names(["2026-03-04", "2026-03-01", "", "2026-03-02"])).toEqual([
+    ["2026-02-23", 1],
+    ["2026-03-02", 2],
+  ])
+  expect(names(["2026-03-04", "2026-03-05"])).toEqual([])
+  const weekly = Array.from({ length: 60 }, (_, i) =>
+    new Date(Date.UTC(2024, 11, 2) + i * 7 * 86_400_000).toISOString().slice(0, 10),
+  )
+  expect(names(weekly)[0]).toEqual(["2024-12", 5])
+  const monthly = Array.from(
+    { length: 72 },
+    (_, i) => `${2020 + Math.floor(i / 12)}-${String((i % 12) + 1).padStart(2, "0")}-05`,
+  )
+  expect(names(monthly)).toEqual(["2020", "2021", "2022", "2023", "2024", "2025"].map((year) => [year, 12]))
+})
+
+test("what cross-validation doesn't speak for isn't offered: all where it can't tell, else what few cases say", () => {
+  const change = (name: string, count: number) =>
+    ({ kind: "odds", name, seen: { count, of: 80 } }) as unknown as NumberChange
+  const fitOf = (verdict: string | undefined) =>
+    ({
+      changes: [change("a", 40), change("b", 2)],
+      ...(verdict ? { validation: { verdict } } : {}),
+    }) as unknown as Fit
+  const names = (verdict: string | undefined) => unsupported(fitOf(verdict)).map(({ name }) => name)
+  expect(names("helps")).toEqual(["b"])
+  for (const verdict of ["harms", "cannot be told", undefined]) expect(names(verdict)).toEqual(["a", "b"])
+})
 
 test("nothing is to be said of the ruleset that one starts from, and its best plan uses all of it", () => {
   const { diagnostics, graph } = compiled(SKELETON)

@@ -11,7 +11,7 @@ export interface ScenarioChange {
   readonly before: "as expected" | "not as expected" | undefined
 }
 
-interface Section {
+export interface Section {
   readonly title: string
   readonly lines: readonly string[]
 }
@@ -34,7 +34,11 @@ const SHARES = new Set(["comesBack", "handedOver"])
 /** Partings beyond these are only counted. */
 const MOST_PARTINGS = 10
 
-function sections(difference: Difference, scenarios: readonly ScenarioChange[], money: string): Section[] {
+export function sections(
+  difference: Difference,
+  scenarios: readonly ScenarioChange[],
+  money: string,
+): Section[] {
   const { figures, declared, chances, rules, partings, same } = difference
   const rest = partings.length - MOST_PARTINGS
   return [
@@ -85,7 +89,7 @@ function changeText({ old, fresh }: Changed, name: string, say: (value: number) 
   return `${name}: ${said(old)} -> ${said(fresh)}`
 }
 
-function wayText(after: readonly string[]): string {
+export function wayText(after: readonly string[]): string {
   return after.length === 0 ? "at first" : `after ${after.join(", ")}`
 }
 

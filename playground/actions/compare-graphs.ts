@@ -1,0 +1,88 @@
+import { computed, signal } from "@preact/signals"
+import { type Difference, differenceOf } from "../../compiler/graph/difference.ts"
+import type { Graph } from "../../compiler/run/graph.ts"
+import type { Project } from "../project.ts"
+import { compiled, say } from "../state.ts"
+import { storedValue, type Version, versions } from "../store.ts"
+import { PlanRunner } from "../workers/plan-runner.ts"
+import { openFiles } from "./files.ts"
+
+/** Another graph to hold the one at hand against: shipped, in a file, or planned anew from an earlier version. */
+export interface Against {
+  readonly label: string
+  /** Undefined while it is being planned. */
+  readonly graph: Graph | undefined
+}
+
+export const against = signal<Against | undefined>(undefined)
+
+export const difference = computed((): Difference | undefined => {
+  const [old, fresh] = [against.value?.graph, compiled.value?.graph]
+  return old && fresh && differenceOf(old, fresh)
+})
+
+/** Something to compare with. */
+export interface Candidate {
+  readonly label: string
+  readonly compare: () => void
+}
+
+const versionsOffered = 12
+let runner: PlanRunner | undefined
+
+export async function candidates(): Promise<Candidate[]> {
+  const shipped = await storedValue("shipped")
+  const earlier = (await versions()).slice(0, versionsOffered)
+  return [
+    ...(typeof shipped === "string"
+      ? [{ label: "the version shipped last", compare: () => set("the version shipped last", shipped) }]
+      : []),
+    ...earlier.map((version) => {
+      const label = titleOf(version)
+      return { label, compare: () => planFor(label, version.project) }
+    }),
+    { label: "a graph in a file…", compare: () => void openGraph() },
+  ]
+}
+
+function titleOf({ at, title }: Version): string {
+  const when = new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "short" })
+  return title === "" ? when : `${title}, ${when}`
+}
+
+export function stopComparing(): void {
+  runner?.cancel()
+  against.value = undefined
+}
+
+function set(label: string, text: string): void {
+  try {
+    const graph = JSON.parse(text) as Graph
+    if (!Array.isArray(graph.nodes) || !graph.expected) throw new SyntaxError("not a graph")
+    against.value = { label, graph }
+  } catch {
+    against.value = undefined
+    say(`“${label}” isn't a decision graph that this page can read.`, { bad: true })
+  }
+}
+
+async function openGraph(): Promise<void> {
+  const [file] = (await openFiles([".graph.json"], false)) ?? []
+  if (file) set(file.name, file.text)
+}
+
+/** In a worker beside the one that plans the text at hand. */
+function planFor(label: string, project: Project): void {
+  stopComparing()
+  const mine = new PlanRunner((told) => {
+    if (mine !== runner || against.peek()?.label !== label) return
+    if (told.kind === "compiled" && told.compiled.final) against.value = { label, graph: told.compiled.graph }
+    const failed = told.kind === "state" && ["blocked", "failed", "large"].includes(told.state.kind)
+    if (!failed) return
+    against.value = undefined
+    say(`“${label}” has no graph: it has errors, or its plan is too large for a page.`, { bad: true })
+  })
+  runner = mine
+  against.value = { label, graph: undefined }
+  mine.run({ version: 0, project })
+}

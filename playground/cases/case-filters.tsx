@@ -1,0 +1,115 @@
+import CloseIcon from "lucide/dist/esm/icons/x.mjs"
+import { caseFilter } from "../actions/case-filter.ts"
+import { Icon } from "../icon.tsx"
+import type { CaseRow } from "../workers/replay.worker.ts"
+import { endingText, everyCase, type Filter, worstFirst } from "./case-order.ts"
+
+/** What narrows the table down: how a case ended, what it was, when, and any words. */
+export function CaseFilters({ rows }: { rows: readonly CaseRow[] }) {
+  const filter = caseFilter.value
+  const set = (change: Partial<Filter>) => {
+    caseFilter.value = { ...filter, ...change }
+  }
+  return (
+    <search class="row case-filters">
+      <Select
+        label="Outcome"
+        value={filter.ending}
+        options={worstFirst.map((each) => [each, endingText(each), (row) => row.ending === each])}
+        rows={rows}
+        onChange={(ending) => set({ ending: ending as Filter["ending"] })}
+      />
+      <Select
+        label="Fault"
+        value={filter.fault}
+        options={faultsOf(rows).map((fault) => [fault, fault, (row) => row.faults.includes(fault)])}
+        rows={rows}
+        onChange={(fault) => set({ fault })}
+      />
+      {rows.some(({ date }) => date !== "") && <Days filter={filter} set={set} />}
+      <label>
+        <span class="unseen">Filter the cases</span>
+        <input
+          type="search"
+          placeholder="Words…"
+          value={filter.words}
+          onInput={(event) => set({ words: event.currentTarget.value })}
+        />
+      </label>
+      <Among filter={filter} rows={rows} />
+    </search>
+  )
+}
+
+/** The commonest first. */
+function faultsOf(rows: readonly CaseRow[]): string[] {
+  const counts = new Map<string, number>()
+  for (const { faults } of rows) for (const fault of faults) counts.set(fault, (counts.get(fault) ?? 0) + 1)
+  return [...counts].sort(([, a], [, b]) => b - a).map(([fault]) => fault)
+}
+
+interface SelectProps {
+  readonly label: string
+  readonly value: string
+  readonly options: readonly (readonly [value: string, text: string, isOf: (row: CaseRow) => boolean])[]
+  readonly rows: readonly CaseRow[]
+  readonly onChange: (value: string) => void
+}
+
+function Select({ label, value, options, rows, onChange }: SelectProps) {
+  return (
+    <label class="small row">
+      {label}
+      <select value={value} onChange={(event) => onChange(event.currentTarget.value)}>
+        <option value="">all</option>
+        {options.map(([each, text, isOf]) => (
+          <option key={each} value={each}>
+            {text} ({rows.filter(isOf).length})
+          </option>
+        ))}
+      </select>
+    </label>
+  )
+}
+
+function Days({ filter, set }: { filter: Filter; set: (change: Partial<Filter>) => void }) {
+  return (
+    <span class="small row">
+      <label class="row">
+        From
+        <input
+          type="date"
+          value={filter.from}
+          onChange={(event) => set({ from: event.currentTarget.value })}
+        />
+      </label>
+      <label class="row">
+        to
+        <input type="date" value={filter.to} onChange={(event) => set({ to: event.currentTarget.value })} />
+      </label>
+    </span>
+  )
+}
+
+/** The figure or the bar that the cases shown are behind, and the way back to all. */
+function Among({ filter, rows }: { filter: Filter; rows: readonly CaseRow[] }) {
+  const among = filter.among?.of === rows ? filter.among : undefined
+  const isWhole =
+    !among && Object.entries(everyCase).every(([key, value]) => filter[key as "words"] === value)
+  if (isWhole) return null
+  return (
+    <>
+      {among && <span class="small among">Only: {among.label}</span>}
+      <button
+        type="button"
+        class="tool small"
+        onClick={() => {
+          caseFilter.value = everyCase
+        }}
+      >
+        <Icon of={CloseIcon} size={16} />
+        Show all
+      </button>
+    </>
+  )
+}
