@@ -22,6 +22,12 @@ export type PlanState =
   /** The plan has more nodes than a page can hold and draw. */
   | { readonly kind: "large"; readonly nodes: number }
 
+/** What could be done in place of a step, and how much more a job then costs from there on. */
+export interface Alternative {
+  readonly title: string
+  readonly dearer: number
+}
+
 export interface Compiled {
   readonly version: number
   /** False while the search goes on and a better plan may follow. */
@@ -34,6 +40,8 @@ export interface Compiled {
   readonly sources: Sources
   /** By node of the graph: why this is the step, in words; undefined where few jobs come or nothing is to be said. */
   readonly reasons: readonly (string | undefined)[]
+  /** By node of the graph; undefined where nothing else was tried. */
+  readonly instead: readonly (Alternative | undefined)[]
 }
 
 /** Graphs with more nodes need the command line. */

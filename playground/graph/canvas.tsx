@@ -1,11 +1,12 @@
 import type { RefObject } from "preact"
 import { forwardRef } from "preact/compat"
-import { useEffect, useImperativeHandle, useRef, useState } from "preact/hooks"
+import { useCallback, useEffect, useImperativeHandle, useRef, useState } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { percent } from "../figures.ts"
 import { Drawing, type Viewport } from "./drawing.tsx"
 import { isStep, kindText, nodeTitle } from "./labels.ts"
-import { type Layout, NODE_WIDTH, type Point } from "./layout.ts"
+import { type Layout, nodeWidth, type Point } from "./layout.ts"
+import { Minimap } from "./minimap.tsx"
 import type { NodeFigures } from "./node-figures.ts"
 import { type Camera, followPointers, windowOf, within, zoomed } from "./panzoom.ts"
 import type { Visible } from "./visible.ts"
@@ -41,15 +42,18 @@ export interface CanvasProps {
 }
 
 /** Rendered beyond the edge of the screen, so that a drag does not show white at once. */
-const MARGIN = 600
-const READABLE = 0.42
+const margin = 600
+const readable = 0.42
+/** A picture with fewer nodes is taken in without a map. */
+const worthMap = 12
 
 /** Pan and zoom only move one group; nodes are rendered again only when the camera leaves what was rendered. */
 export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
   const { graph, figures, picture, chosen } = props
   const box = useRef<HTMLDivElement>(null)
   const group = useRef<SVGGElement>(null)
-  const { camera, drawn, move } = useCamera(box, group, props.state)
+  const frame = useRef<SVGRectElement>(null)
+  const { camera, drawn, move } = useCamera(box, group, frame, props.state)
   const whole = () => {
     const element = box.current
     if (picture && element) move(cameraOfWhole(picture.layout, element))
@@ -63,6 +67,12 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
     const { clientWidth, clientHeight } = box.current!
     move(zoomed(camera.current, factor, clientWidth / 2, clientHeight / 2))
   }
+  const latestMove = useRef(move)
+  latestMove.current = move
+  const look = useCallback(
+    (at: Point) => box.current && latestMove.current(cameraOver(at, camera.current.scale, box.current)),
+    [camera],
+  )
   useImperativeHandle(ref, () => ({ whole, show, zoom }))
 
   useEffect(() => {
@@ -128,6 +138,16 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
           )}
         </g>
       </svg>
+      {picture && picture.layout.nodes.size >= worthMap && (
+        <Minimap
+          layout={picture.layout}
+          path={props.path}
+          found={props.found}
+          chosen={chosen}
+          frame={frame}
+          onLook={look}
+        />
+      )}
       <p id="graph-chosen" class="unseen" aria-live="polite">
         {`${kindText(graph, node)}: ${nodeTitle(graph, node)}. ${percent(figures.reach[chosen]!)} of jobs.`}
       </p>
@@ -144,6 +164,7 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
 function useCamera(
   box: RefObject<HTMLDivElement | null>,
   group: RefObject<SVGGElement | null>,
+  frame: RefObject<SVGRectElement | null>,
   state: CanvasProps["state"],
 ) {
   const camera = useRef<Camera>(state.camera ?? { x: 24, y: 24, scale: 1 })
@@ -163,12 +184,20 @@ function useCamera(
     const { clientWidth, clientHeight } = box.current
     const words = next.scale >= READABLE
     const seen = windowOf(next, clientWidth, clientHeight, 0)
+    if (frame.current) showFrame(frame.current, seen)
     if (words === drawnNow.current.words && within(seen, drawnNow.current.window)) return
     const window = windowOf(next, clientWidth, clientHeight, MARGIN)
     drawnNow.current = { window, words }
     setDrawn(drawnNow.current)
   }
   return { camera, drawn, move }
+}
+
+function showFrame(frame: SVGRectElement, { left, top, right, bottom }: Viewport): void {
+  frame.setAttribute("x", String(left))
+  frame.setAttribute("y", String(top))
+  frame.setAttribute("width", String(right - left))
+  frame.setAttribute("height", String(bottom - top))
 }
 
 /** Pointers and changes of size move the camera; the latest `move` and `tap` are the ones called. */
@@ -210,6 +239,11 @@ function cameraOfWhole(layout: Layout, { clientWidth, clientHeight }: Size): Cam
     x: (clientWidth - layout.width * scale) / 2,
     y: (clientHeight - layout.height * scale) / 2,
   }
+}
+
+/** The camera with a point of the drawing in the middle. */
+function cameraOver({ x, y }: Point, scale: number, { clientWidth, clientHeight }: Size): Camera {
+  return { scale, x: clientWidth / 2 - x * scale, y: clientHeight / 2 - y * scale }
 }
 
 /** The camera that shows one node large enough to read. What follows it is to its right; nothing precedes the start. */

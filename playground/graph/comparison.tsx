@@ -1,5 +1,5 @@
-import { sections, wayText } from "../../compiler/cli/commands/diff-text.ts"
-import { isNone, type Parting } from "../../compiler/graph/difference.ts"
+import { type Section, sections, wayText } from "../../compiler/cli/commands/diff-text.ts"
+import { type Difference, isNone } from "../../compiler/graph/difference.ts"
 import { against, difference, stopComparing } from "../actions/compare-graphs.ts"
 import { percent } from "../figures.ts"
 
@@ -31,25 +31,48 @@ export function Comparison({ money, onChoose }: Props) {
         </p>
       )}
       {found && isNone(found) && <p>Nothing changes.</p>}
-      {found &&
-        sections({ ...found, partings: [] }, [], money).map(({ title, lines }) => (
-          <div key={title}>
-            <h3>{title}</h3>
-            <ul class="small">
-              {lines.map((line) => (
-                <li key={line}>{line.replace(" -> ", " → ")}</li>
-              ))}
-            </ul>
-          </div>
-        ))}
-      {found && <Partings partings={found.partings} onChoose={onChoose} />}
+      {found && (
+        <>
+          <Lines sections={sections({ ...nothing, figures: found.figures }, [], money)} />
+          <Partings found={found} onChoose={onChoose} />
+          <details>
+            <summary>What else is another</summary>
+            <Lines sections={sections({ ...found, figures: [], partings: [], same: 1 }, [], money)} />
+          </details>
+        </>
+      )}
     </section>
   )
 }
 
-function Partings({ partings, onChoose }: Pick<Props, "onChoose"> & { partings: readonly Parting[] }) {
+const nothing: Difference = {
+  figures: [],
+  declared: [],
+  chances: [],
+  rules: undefined,
+  same: 1,
+  partings: [],
+}
+
+/** As the command line says it. */
+function Lines({ sections }: { sections: readonly Section[] }) {
+  return sections.map(({ title, lines }) => (
+    <div key={title}>
+      <h3>{title}</h3>
+      <ul class="small">
+        {lines.map((line) => (
+          <li key={line}>{line.replace(" -> ", " → ")}</li>
+        ))}
+      </ul>
+    </div>
+  ))
+}
+
+function Partings({ found, onChoose }: Pick<Props, "onChoose"> & { found: Difference }) {
+  const { same, partings } = found
   return (
     <>
+      <h3>{percent(same)} of jobs go the same way</h3>
       <ol class="outcomes">
         {partings.slice(0, most).map(({ after, old, fresh, share, node }) => (
           <li key={after.join()}>

@@ -4,6 +4,8 @@ import { goToSource } from "../actions/navigate.ts"
 import { CodeText } from "../code-text.tsx"
 import { duration, minutes, money, percent } from "../figures.ts"
 import { lineOf } from "../line-of.ts"
+import type { Alternative } from "../plan-state.ts"
+import { Comparison } from "./comparison.tsx"
 import { FoldedList } from "./folded-list.tsx"
 import { cautionsOf, costToGo, edgeText, isStep, kindText, nodeTitle, targetText } from "./labels.ts"
 import type { NodeFigures } from "./node-figures.ts"
@@ -16,6 +18,8 @@ interface DetailProps {
   readonly sources: Sources
   /** By node, in words. */
   readonly reasons: readonly (string | undefined)[]
+  /** By node, the cheapest that could be done there instead. */
+  readonly instead: readonly (Alternative | undefined)[]
   readonly files: Readonly<Record<string, string>>
   readonly at: number
   readonly onChoose: (node: number, bring: boolean) => void
@@ -27,6 +31,7 @@ export function Detail(props: DetailProps) {
   const node = graph.nodes[at]!
   return (
     <aside class="detail" aria-label="Chosen node">
+      <Comparison money={graph.money} onChoose={props.onChoose} />
       <p class="small quiet">{kindText(graph, node)}</p>
       <h2>{nodeTitle(graph, node)}</h2>
       <Facts {...props} node={node} />
@@ -35,7 +40,8 @@ export function Detail(props: DetailProps) {
           <b>Caution</b> {text}
         </p>
       ))}
-      <Reason text={props.reasons[at]} />
+      <Instead graph={graph} instead={props.instead[at]} />
+      <Reason parts={props.reasons[at]?.split("; ").slice(1, props.instead[at] ? -1 : undefined)} />
       <WayIn {...props} />
       {isStep(node) && <Outcomes {...props} node={node} />}
       {node.do === "handover" && <Candidates graph={graph} candidates={node.candidates} />}
@@ -98,13 +104,28 @@ function Fact({ name, children }: { name: string; children: ComponentChildren })
   )
 }
 
-function Reason({ text }: { text: string | undefined }) {
-  if (text === undefined) return null
+/** The cheapest of what else could be done here. */
+function Instead({ graph, instead }: { graph: Graph; instead: Alternative | undefined }) {
+  if (!instead) return null
+  const { title, dearer } = instead
+  return (
+    <section>
+      <h3>Cheapest alternative</h3>
+      <p class="small">
+        {title}: {dearer < 0.005 ? "costs as much" : `${money(dearer, graph.money)} more a job`}
+      </p>
+    </section>
+  )
+}
+
+/** Without what the step costs and what else could be done, which stand above. */
+function Reason({ parts }: { parts: readonly string[] | undefined }) {
+  if (!parts || parts.length === 0) return null
   return (
     <section>
       <h3>Why this step</h3>
       <ul class="dots small">
-        {text.split("; ").map((part) => (
+        {parts.map((part) => (
           <li key={part}>
             <CodeText text={part} />
           </li>

@@ -1,6 +1,7 @@
 import { memo } from "preact/compat"
-import type { Graph } from "../../compiler/run/graph.ts"
+import type { Graph, GraphNode } from "../../compiler/run/graph.ts"
 import type { ActionKind } from "../../compiler/wording/actions.ts"
+import { rounded } from "../../compiler/wording/figures.ts"
 import { percent } from "../figures.ts"
 import { cautionsOf, costToGo, edgeText, isStep, kindOf, kindText, nodeTitle, placeOf } from "./labels.ts"
 import { type Layout, NODE_HEIGHT, NODE_WIDTH, type Point, STUB_HEIGHT, STUB_WIDTH } from "./layout.ts"
@@ -147,19 +148,25 @@ interface FromAfarProps extends Pick<DrawingProps, "graph" | "figures"> {
 /** What can still be read from afar: where the work is, how many jobs come here, and what it costs from here. */
 function FromAfar({ graph, figures, at, left, top }: FromAfarProps) {
   const node = graph.nodes[at]!
-  const place = isStep(node) ? placeOf(graph, node) : undefined
-  const [part] = node.do === "test" ? (graph.model.tests[node.test]!.parts ?? []) : []
-  const label = graph.places[place ?? part ?? -1]?.label ?? kindText(graph, node)
+  const label = graph.places[placeWorkedOn(graph, node) ?? -1]?.label ?? nodeTitle(graph, node)
+  const cost = rounded(node.do === "handover" ? graph.handover : node.costToGo, 0)
   return (
     <>
       <text class="afar" x={left + 10} y={top + 31}>
         {clip(label, 15)}
       </text>
       <text class="afar figure" x={left + 10} y={top + 61}>
-        {`${percent(figures.reach[at]!)} · ${costToGo(graph, node)}`}
+        {`${percent(figures.reach[at]!)} · ${cost} ${graph.money}`}
       </text>
     </>
   )
+}
+
+/** Where a step takes place; a reading that is only taken has none. */
+function placeWorkedOn(graph: Graph, node: GraphNode): number | undefined {
+  if (!isStep(node)) return undefined
+  const { parts = [], redoes = [] } = node.do === "test" ? graph.model.tests[node.test]! : {}
+  return placeOf(graph, node) ?? parts[0] ?? redoes[0]?.[0]
 }
 
 function Edge({
@@ -246,7 +253,7 @@ function crosses(points: readonly Point[], window: Viewport): boolean {
   return right >= window.left && left <= window.right && bottom >= window.top && top <= window.bottom
 }
 
-const TITLE_LETTERS = 31
+const titleLetters = 29
 
 /** As much of a text as two lines hold, broken between words. */
 function twoLines(text: string, most: number): string[] {

@@ -26,6 +26,12 @@ export function costToGo(graph: Graph, node: GraphNode): string {
   return money(node.do === "handover" ? graph.handover : node.costToGo, graph.money)
 }
 
+/** What an action does that isn't a node of the graph. */
+export function titleOfAction(graph: Graph, action: GraphAction | { readonly do: "handover" }): string {
+  if (action.do === "handover") return "Hand over"
+  return nodeTitle(graph, { ...action, cost: 0, costToGo: 0, edges: [] })
+}
+
 /** The cautions of an action that isn't a node of the graph. */
 export function cautionsOfAction(graph: Graph, action: GraphAction): readonly string[] {
   return ship.cautionsOf(graph, { ...action, cost: 0, costToGo: 0, edges: [] })

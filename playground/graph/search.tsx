@@ -47,12 +47,16 @@ export function Search({ graph, figures, query, hits, chosen, onChoose }: Props)
             query.value = event.currentTarget.value
           }}
         />
-        <button type="button" class="tool previous" disabled={hits.length === 0} onClick={() => step(-1)}>
-          Previous
-        </button>
-        <button type="submit" class="tool" disabled={hits.length === 0}>
-          Next
-        </button>
+        {hits.length > 0 && (
+          <>
+            <button type="button" class="tool previous" onClick={() => step(-1)}>
+              Previous
+            </button>
+            <button type="submit" class="tool">
+              Next
+            </button>
+          </>
+        )}
         <span class="small quiet" role="status">
           {isAsked && (at < 0 ? `${hits.length} found` : `${at + 1} of ${hits.length}`)}
         </span>

@@ -6,11 +6,13 @@ import { useEffect, useMemo, useRef } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { jobs } from "../actions/bench.ts"
 import { casesState, chosenCase } from "../actions/cases.ts"
+import { difference } from "../actions/compare-graphs.ts"
 import { saveFile } from "../actions/files.ts"
 import { CodeText } from "../code-text.tsx"
 import { EmptyState } from "../empty-state.tsx"
 import { percent } from "../figures.ts"
 import { Canvas, type CanvasHandle, type Picture } from "../graph/canvas.tsx"
+import { CompareSelect } from "../graph/compare-select.tsx"
 import { Detail } from "../graph/detail.tsx"
 import { pathOf } from "../graph/job-path.ts"
 import { edgeText, isStep } from "../graph/labels.ts"
@@ -19,6 +21,7 @@ import type { functions } from "../graph/layout.worker.ts"
 import LayoutWorker from "../graph/layout.worker.ts?worker"
 import { figuresOf, type NodeFigures } from "../graph/node-figures.ts"
 import { Outline } from "../graph/outline.tsx"
+import { PrintedPicture, useIsPrinting } from "../graph/print.tsx"
 import { drawingAsSvg } from "../graph/save.ts"
 import { Search } from "../graph/search.tsx"
 import { nodesAt, searchText } from "../graph/sources.ts"
@@ -29,6 +32,8 @@ import type { Compiled } from "../plan-state.ts"
 import { caret, chosenNode, compiled, planState, version } from "../state.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
 import { forward, type Remote } from "../workers/rpc.ts"
+
+const noNodes: ReadonlySet<number> = new Set()
 
 let layouts: Remote<typeof functions> | undefined
 function layoutWorker(): Remote<typeof functions> {
@@ -63,7 +68,7 @@ function GraphOf({ made }: { made: Compiled }) {
   const focus = useRef<Picture["focus"]>(state.camera ? undefined : "whole")
 
   const visible = useComputed(() => visibleOf(graph, figures, least.value, opened.value))
-  const { found, lit, path } = useMarks(made, figures, query)
+  const { found, lit, way, path } = useMarks(made, figures, query)
   const chosen =
     chosenNode.value !== undefined && graph.nodes[chosenNode.value] ? chosenNode.value : graph.start
   const shown = visible.value
@@ -80,6 +85,7 @@ function GraphOf({ made }: { made: Compiled }) {
     focus.current = at
     opened.value = new Set([...opened.value, at])
   }
+  const isPrinting = useIsPrinting()
   const save = () => picture.value && savePicture(graph, figures, picture.value, path.value)
 
   return (
@@ -104,9 +110,20 @@ function GraphOf({ made }: { made: Compiled }) {
           }}
         />
         <Camera canvas={canvas} start={graph.start} onSave={picture.value && save} />
-        <Count made={made} shown={shown.nodes.length} />
+        <CompareSelect />
+        <Count made={made} shown={shown.nodes.length} lit={way.value.says} />
       </div>
-      {isOutlineShown.value && (
+      {isPrinting && picture.value && (
+        <PrintedPicture
+          graph={graph}
+          figures={figures}
+          {...picture.value}
+          lit={noNodes}
+          path={path.value}
+          found={noNodes}
+        />
+      )}
+      {(isOutlineShown.value || isPrinting) && (
         <Outline
           graph={graph}
           figures={figures}
@@ -135,6 +152,7 @@ function GraphOf({ made }: { made: Compiled }) {
         figures={figures}
         sources={sources}
         reasons={made.reasons}
+        instead={made.instead}
         files={made.project.files}
         at={chosen}
         onChoose={choose}
@@ -144,16 +162,18 @@ function GraphOf({ made }: { made: Compiled }) {
 }
 
 function savePicture(graph: Graph, figures: NodeFigures, picture: Picture, path: ReadonlySet<number>): void {
-  const none = new Set<number>()
-  const svg = drawingAsSvg({ graph, figures, ...picture, lit: none, path, found: none })
+  const svg = drawingAsSvg({ graph, figures, ...picture, lit: noNodes, path, found: noNodes })
   saveFile(`${graph.ruleset.name}.svg`, svg, "image/svg+xml")
 }
 
-/** Nodes that stand out: those that a search found, those of the line at the caret, and the way of the job at hand. */
+/**
+ * Nodes that stand out: those that a search found, or where the plan parts from another; those of the line at the caret;
+ * and the way of the job at hand.
+ */
 function useMarks({ graph, sources, version: of }: Compiled, figures: NodeFigures, query: Signal<string>) {
   const found = useComputed(() => {
     const words = query.value.trim().toLowerCase()
-    if (words === "") return new Set<number>()
+    if (words === "") return new Set(difference.value?.partings.flatMap(({ node }) => node ?? []))
     const hits = graph.nodes.flatMap((_, at) => (searchText(graph, at).includes(words) ? [at] : []))
     return new Set(hits.sort((a, b) => figures.reach[b]! - figures.reach[a]!))
   })
@@ -161,19 +181,30 @@ function useMarks({ graph, sources, version: of }: Compiled, figures: NodeFigure
     const at = caret.value
     return at && of === version.value ? nodesAt(graph, sources, at.file, at.offset) : new Set<number>()
   })
-  const path = useComputed(() => new Set(pathAtHand(graph)))
-  return { found, lit, path }
+  const way = useComputed(() => wayAtHand(graph))
+  const path = useComputed(() => new Set(way.value.nodes))
+  return { found, lit, way, path }
+}
+
+interface Way {
+  readonly nodes: readonly number[]
+  /** Whose it is; empty for nobody's. */
+  readonly says: string
 }
 
 /** The way of the chosen case, else of the job at the bench, where either is of this graph. */
-function pathAtHand(graph: Graph): readonly number[] {
+function wayAtHand(graph: Graph): Way {
   const { rows, graph: replayed } = casesState.value
   const row = replayed === graph ? rows?.find(({ line }) => line === chosenCase.value) : undefined
-  if (row) return [...row.way.map(({ node }) => node), ...(row.end === undefined ? [] : [row.end])]
+  if (row) {
+    const nodes = [...row.way.map(({ node }) => node), ...(row.end === undefined ? [] : [row.end])]
+    return { nodes, says: `case ${row.id}` }
+  }
   const job = jobs.current.value
-  if (!job || job.graph.ruleset.source !== graph.ruleset.source) return []
-  const { log } = job.session.value
-  return log.length === 0 ? [] : pathOf(graph, log)
+  const log = job?.graph.ruleset.source === graph.ruleset.source ? job.session.value.log : []
+  return job && log.length > 0
+    ? { nodes: pathOf(graph, log), says: `job ${job.saved.value.id}` }
+    : { nodes: [], says: "" }
 }
 
 function OutlineSwitch() {
@@ -274,12 +305,14 @@ function Camera({ canvas, start, onSave }: CameraProps) {
   )
 }
 
-function Count({ made, shown }: { made: Compiled; shown: number }) {
+/** `lit`: whose way through the graph is lit. */
+function Count({ made, shown, lit }: { made: Compiled; shown: number; lit: string }) {
   const all = made.graph.nodes.length
   const old = made.version !== version.value
   return (
     <span class="small quiet grow graph-count" role="status">
       {`${shown.toLocaleString("en")} of ${all.toLocaleString("en")} nodes`}
+      {lit && ` · lit: the way of ${lit}`}
       {old ? " · of an older text" : made.final ? "" : " · still being improved"}
     </span>
   )

@@ -4,9 +4,10 @@ import { explain } from "../../compiler/graph/explain.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import type { Plan } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { titleOfAction } from "../graph/labels.ts"
 import { graphNodes } from "../graph/node-figures.ts"
 import { sourcesOf } from "../graph/sources.ts"
-import { MAX_NODES, type PlanState } from "../plan-state.ts"
+import { type Alternative, maxNodes, type PlanState } from "../plan-state.ts"
 import type { FromWorker, PlanRequest, ToWorker } from "./plan-messages.ts"
 
 /**
@@ -51,8 +52,10 @@ async function run({ version, project }: PlanRequest): Promise<void> {
     if (graph && plan && nodes <= MAX_NODES) {
       const text = graphText(graph)
       const sources = sourcesOf(model)
-      const reasons = reasonsOf(graph, model, plan)
-      tell({ kind: "compiled", compiled: { version, final, project, text, sources, reasons } })
+      const written = graphNodes(graph, plan)
+      const reasons = reasonsOf(graph, model, plan, written)
+      const instead = insteadOf(graph, plan, written)
+      tell({ kind: "compiled", compiled: { version, final, project, text, sources, reasons, instead } })
     }
     if (final) tell({ kind: "diagnostics", version, diagnostics })
     return nodes
@@ -80,9 +83,20 @@ async function run({ version, project }: PlanRequest): Promise<void> {
 }
 
 /** Why each step of the graph is taken; of nodes that the graph merges, what is said of the one that most jobs come to. */
-function reasonsOf(graph: Graph, model: Model, plan: Plan): (string | undefined)[] {
-  const written = graphNodes(graph, plan)
+function reasonsOf(graph: Graph, model: Model, plan: Plan, written: Int32Array): (string | undefined)[] {
   const reasons: (string | undefined)[] = graph.nodes.map(() => undefined)
   for (const { node, text } of explain(model, plan, 0.0005)) reasons[written[node]!] ??= text
   return reasons
+}
+
+/** The cheapest alternative at each step to which the search had one. */
+function insteadOf(graph: Graph, plan: Plan, written: Int32Array): (Alternative | undefined)[] {
+  const instead: (Alternative | undefined)[] = graph.nodes.map(() => undefined)
+  for (const [i, node] of plan.nodes.entries()) {
+    const at = written[i]!
+    if (at < 0 || !("second" in node) || !node.second) continue
+    const { action, costToGo } = node.second
+    instead[at] ??= { title: titleOfAction(graph, action), dearer: costToGo - node.costToGo }
+  }
+  return instead
 }

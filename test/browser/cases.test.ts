@@ -144,7 +144,10 @@ test("a figure, a bar, a month, a repair lead to the cases behind them; one is g
   const days = await rows.locator(".case-date").allTextContents()
   expect(days.length).toBeGreaterThan(0)
   expect(days.every((day) => day >= "2026-09-01" && day <= "2026-09-12")).toBe(true)
-  await page.getByLabel("Fault").selectOption("battery pack worn")
+  await page
+    .locator("label", { hasText: /^Fault/ })
+    .locator("select")
+    .selectOption("battery pack worn")
   const faultsShown = await rows.locator("td:nth-child(3)").allTextContents()
   expect(new Set(faultsShown)).toEqual(new Set(["battery pack worn"]))
 

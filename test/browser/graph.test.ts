@@ -1,17 +1,19 @@
 import { expect, test } from "vitest"
 import { compile } from "../../compiler/compile.ts"
-import { percent } from "../../playground/figures.ts"
+import { differenceOf } from "../../compiler/graph/difference.ts"
+import { money, percent } from "../../playground/figures.ts"
 import { costToGo, isStep, nodeTitle } from "../../playground/graph/labels.ts"
 import { figuresOf } from "../../playground/graph/node-figures.ts"
 import { searchText } from "../../playground/graph/sources.ts"
 import { faults } from "./support/axe.ts"
 import { LAMP_RULED } from "./support/lamp.ts"
-import { playground, shared, soon, station } from "./support/page.ts"
+import { downloaded, paste, planned, playground, shared, soon, station } from "./support/page.ts"
 
 const visit = playground()
 
 test("the picture is the graph: every node, ways as wide as their chance, folds, a search, figures and reasons", async () => {
-  const graph = compile("shared.ruleout", () => LAMP_RULED).graph!
+  const { graph: made, plan: found } = compile("shared.ruleout", () => LAMP_RULED)
+  const [graph, plan] = [made!, found!]
   const figures = figuresOf(graph)
   const { page } = await visit({ at: await shared(LAMP_RULED), viewport: { width: 1800, height: 1100 } })
   await page.locator(".instruction").waitFor()
@@ -52,6 +54,12 @@ test("the picture is the graph: every node, ways as wide as their chance, folds,
   const outcomes = await detail.locator(".outcomes .number").allTextContents()
   expect(outcomes).toEqual(start.edges.map(({ chance }) => percent(chance)))
   await detail.getByText("Why this step").waitFor()
+  const planned = plan.nodes[plan.start]!
+  const dearer = "second" in planned ? planned.second!.costToGo - planned.costToGo : 0
+  expect(dearer).toBeGreaterThan(0)
+  expect(await detail.locator("section", { hasText: "Cheapest alternative" }).textContent()).toContain(
+    `${money(dearer, graph.money)} more a job`,
+  )
 
   const wanted = graph.nodes.flatMap((_, at) => (searchText(graph, at).includes("meter") ? [at] : []))
   expect(wanted.length).toBeGreaterThan(0)
@@ -150,4 +158,48 @@ test("beside the picture an outline and a list of what was found; the job's way 
   await page.emulateMedia({ media: "print" })
   expect(await page.locator(".canvas").isVisible()).toBe(false)
   expect(await outline.isVisible()).toBe(true)
+})
+
+test("two versions are held against each other, a map leads about, and paper gets the whole picture", async () => {
+  const changed = LAMP_RULED.replace("in battery   odds 1", "in battery   odds 30")
+  const [old, fresh] = [LAMP_RULED, changed].map((text) => compile("shared.ruleout", () => text).graph!)
+  const { partings, same } = differenceOf(old!, fresh!)
+  expect(partings.length).toBeGreaterThan(0)
+  const { page } = await visit({ at: await shared(LAMP_RULED) })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Ship")
+  await downloaded(page, "Graph")
+  await station(page, "Write")
+  await page.locator(".monaco-editor .view-line").first().waitFor()
+  await paste(page, changed)
+  await planned(page)
+  await station(page, "Graph")
+  await page.locator(".canvas .node").first().waitFor()
+  await page.getByLabel("Compare with").selectOption("the version shipped last")
+  const comparison = page.locator(".comparison")
+  await comparison.getByText(`${percent(same)} of jobs go the same way`).waitFor()
+  expect(await comparison.textContent()).toContain("expected cost of a job")
+  const parted = comparison.locator(".outcomes button")
+  expect(await parted.count()).toBe(Math.min(30, partings.length))
+  await parted.first().click()
+  const node = fresh!.nodes[partings[0]!.node!]!
+  await soon(() => page.locator(".detail h2").last().textContent()).toBe(nodeTitle(fresh!, node))
+  await soon(() => page.locator(".canvas .node.found").count()).toBeGreaterThan(0)
+  expect(await faults(page)).toEqual([])
+  await comparison.getByRole("button", { name: "Close" }).click()
+  expect(await page.locator(".canvas .node.found").count()).toBe(0)
+
+  const camera = () => page.locator(".canvas svg > g").first().getAttribute("transform")
+  const before = await camera()
+  await page.locator(".minimap").click({ position: { x: 150, y: 90 } })
+  await soon(camera).not.toBe(before)
+
+  const shown = Number((await page.locator(".graph-count").textContent())!.split(" ")[0])
+  await page.emulateMedia({ media: "print" })
+  await page.locator(".printed figure").first().waitFor()
+  const drawn = await page
+    .locator(".printed [data-node]")
+    .evaluateAll((all) => all.map((node) => node.getAttribute("data-node")))
+  expect(new Set(drawn).size).toBe(shown)
+  expect(await page.getByRole("navigation", { name: "Outline of the plan" }).isVisible()).toBe(true)
 })

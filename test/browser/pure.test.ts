@@ -14,7 +14,8 @@ import { periodsOf } from "../../playground/cases/trend.ts"
 import { isStep } from "../../playground/graph/labels.ts"
 import { figuresOf, graphNodes } from "../../playground/graph/node-figures.ts"
 import { nodesAt, sourcesOf, spansOf } from "../../playground/graph/sources.ts"
-import { firstFold, foldsOf, SHARES, visibleOf } from "../../playground/graph/visible.ts"
+import { tilesOf } from "../../playground/graph/tiles.ts"
+import { firstFold, foldsOf, shares, visibleOf } from "../../playground/graph/visible.ts"
 import { lineOf } from "../../playground/line-of.ts"
 import { asProject, fromFragment, toFragment } from "../../playground/share.ts"
 import type { CaseRow } from "../../playground/workers/replay.worker.ts"
@@ -58,6 +59,22 @@ test("what cross-validation doesn't speak for isn't offered: all where it can't 
   const names = (verdict: string | undefined) => unsupported(fitOf(verdict)).map(({ name }) => name)
   expect(names("helps")).toEqual(["b"])
   for (const verdict of ["harms", "cannot be told", undefined]) expect(names(verdict)).toEqual(["a", "b"])
+})
+
+test("a picture is printed on pages that cover all of it, and never on too many", () => {
+  for (const [width, height, most] of [
+    [400, 300, 1],
+    [2200, 2900, 4],
+    [60_000, 30_000, 24],
+  ] as const) {
+    const { pages, columns, rows } = tilesOf({ width, height })
+    expect(pages.length).toBe(columns * rows)
+    expect(pages.length).toBeLessThanOrEqual(most)
+    const area = pages.reduce((sum, { left, right, top, bottom }) => sum + (right - left) * (bottom - top), 0)
+    expect(area).toBeCloseTo((width + 24) * (height + 24), 3)
+    expect(Math.max(...pages.map(({ right }) => right))).toBeGreaterThanOrEqual(width)
+    expect(Math.max(...pages.map(({ bottom }) => bottom))).toBeGreaterThanOrEqual(height)
+  }
 })
 
 test("nothing is to be said of the ruleset that one starts from, and its best plan uses all of it", () => {

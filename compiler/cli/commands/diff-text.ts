@@ -44,9 +44,9 @@ export function sections(
   return [
     {
       title: "Figures",
-      lines: figures.map((each) =>
-        changeText(each, figureNames[each.name] ?? each.name, figureText(each.name, money)),
-      ),
+      lines: figures
+        .filter(({ name, old, fresh }) => isSeen(old, fresh, figureText(name, money)))
+        .map((each) => changeText(each, figureNames[each.name] ?? each.name, figureText(each.name, money))),
     },
     { title: "Declared", lines: declared.map(({ kind, name, change }) => `${kind} ${name}: ${change}`) },
     {
@@ -57,7 +57,9 @@ export function sections(
     },
     {
       title: "Chances at intake, by the odds",
-      lines: chances.map((each) => changeText(each, each.name, percent)),
+      lines: chances
+        .filter(({ old, fresh }) => isSeen(old, fresh, percent))
+        .map((each) => changeText(each, each.name, percent)),
     },
     {
       title: `Plan: ${fixedPercent(same)} of jobs go the same way`,
@@ -82,6 +84,11 @@ function figureText(name: string, money: string): (value: number) => string {
   if (SHARES.has(name)) return (value) => fixedPercent(value, 2)
   return (value) =>
     name === "minutes" || name === "steps" ? rounded(value, 2) : `${rounded(value, 2)} ${money}`
+}
+
+/** What is another only beyond the decimals that are said isn't worth a line. */
+function isSeen(old: number | undefined, fresh: number | undefined, say: (value: number) => string): boolean {
+  return old === undefined || fresh === undefined || say(old) !== say(fresh)
 }
 
 function changeText({ old, fresh }: Changed, name: string, say: (value: number) => string): string {

@@ -1,0 +1,49 @@
+import { flushSync } from "preact/compat"
+import { useEffect, useState } from "preact/hooks"
+import { Drawing, type DrawingProps } from "./drawing.tsx"
+import { tilesOf } from "./tiles.ts"
+
+/** True while the page is being printed. */
+export function useIsPrinting(): boolean {
+  const [isPrinting, print] = useState(false)
+  useEffect(() => {
+    const media = matchMedia("print")
+    // At once: what is drawn after the browser has laid the pages out isn't on them.
+    const follow = () => flushSync(() => print(media.matches))
+    const begin = () => flushSync(() => print(true))
+    media.addEventListener("change", follow)
+    addEventListener("beforeprint", begin)
+    addEventListener("afterprint", follow)
+    return () => {
+      media.removeEventListener("change", follow)
+      removeEventListener("beforeprint", begin)
+      removeEventListener("afterprint", follow)
+    }
+  }, [])
+  return isPrinting
+}
+
+/** The whole picture on as many pages as it takes, row by row, each with its place among them. */
+export function PrintedPicture(props: Omit<DrawingProps, "window" | "words" | "chosen">) {
+  const { title, version } = props.graph.ruleset
+  const { pages, columns, rows } = tilesOf(props.layout)
+  return (
+    <div class="printed">
+      {pages.map((window, i) => (
+        <figure key={i}>
+          <figcaption class="small">
+            {title} {version}
+            {pages.length > 1 &&
+              `, row ${Math.floor(i / columns) + 1} of ${rows}, column ${(i % columns) + 1} of ${columns}`}
+          </figcaption>
+          <svg
+            viewBox={`${window.left} ${window.top} ${window.right - window.left} ${window.bottom - window.top}`}
+            aria-hidden="true"
+          >
+            <Drawing {...props} window={window} words chosen={undefined} />
+          </svg>
+        </figure>
+      ))}
+    </div>
+  )
+}
