@@ -27,6 +27,12 @@ export interface Completion {
   readonly rank: number
 }
 
+/** Offered for a new reading. */
+const USUAL_UNITS =
+  "V mV A mA W ohm kohm uF Ah Wh degC degF Hz s ms min rpm % dB dBm bar psi barg L L/min mm inch deg km/h count".split(
+    " ",
+  )
+
 /** Everything that can come at this place, and nothing else: names by kind, units and values of the reading in question. */
 export function complete(workspace: Workspace, file: string, offset: number): Completion[] {
   const text = workspace.text(file)

@@ -27,12 +27,12 @@ export interface Candidate {
   readonly compare: () => void
 }
 
-const versionsOffered = 12
+const VERSIONS_OFFERED = 12
 let runner: PlanRunner | undefined
 
 export async function candidates(): Promise<Candidate[]> {
   const shipped = await storedValue("shipped")
-  const earlier = (await versions()).slice(0, versionsOffered)
+  const earlier = (await versions()).slice(0, VERSIONS_OFFERED)
   return [
     ...(typeof shipped === "string"
       ? [{ label: "the version shipped last", compare: () => set("the version shipped last", shipped) }]

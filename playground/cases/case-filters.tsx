@@ -2,7 +2,7 @@ import CloseIcon from "lucide/dist/esm/icons/x.mjs"
 import { caseFilter } from "../actions/case-filter.ts"
 import { Icon } from "../icon.tsx"
 import type { CaseRow } from "../workers/replay.worker.ts"
-import { endingText, everyCase, type Filter, worstFirst } from "./case-order.ts"
+import { endingText, everyCase, type Filter, WORST_FIRST } from "./case-order.ts"
 
 /** What narrows the table down: how a case ended, what it was, when, and any words. */
 export function CaseFilters({ rows }: { rows: readonly CaseRow[] }) {
@@ -15,7 +15,7 @@ export function CaseFilters({ rows }: { rows: readonly CaseRow[] }) {
       <Select
         label="Outcome"
         value={filter.ending}
-        options={worstFirst.map((each) => [each, endingText(each), (row) => row.ending === each])}
+        options={WORST_FIRST.map((each) => [each, endingText(each), (row) => row.ending === each])}
         rows={rows}
         onChange={(ending) => set({ ending: ending as Filter["ending"] })}
       />

@@ -4,7 +4,7 @@ import { endingLabel } from "../../compiler/cases/report/sections.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { showCases } from "../actions/case-filter.ts"
 import { endingSign } from "./case-order.ts"
-import { colours, type Ending, endings, leading, PlotFigure, plotStyle, wholeTicks } from "./plot-figure.tsx"
+import { colours, ENDINGS, type Ending, leading, PlotFigure, plotStyle, wholeTicks } from "./plot-figure.tsx"
 
 interface Bar {
   readonly fault: string
@@ -12,8 +12,8 @@ interface Bar {
   readonly cases: number
 }
 
-/** Width of a letter at the size of the plots, about. */
-const letter = 6.3
+/** Width of a LETTER at the size of the plots, about. */
+const LETTER = 6.3
 
 export function ByFault({ report }: { report: Report }) {
   const faults = report.faults.filter((fault) => fault.cases > 0).sort((a, b) => b.cases - a.cases)
@@ -41,16 +41,16 @@ function show({ fault, ending }: Bar): void {
 
 function drawn(faults: readonly FaultCount[], width: number) {
   const bars = faults.flatMap((fault) =>
-    endings
-      .map((ending): Bar => ({ fault: fault.label, ending, cases: fault[ending] }))
-      .filter(({ cases }) => cases > 0),
+    ENDINGS.map((ending): Bar => ({ fault: fault.label, ending, cases: fault[ending] })).filter(
+      ({ cases }) => cases > 0,
+    ),
   )
   const longest = Math.max(...faults.map((fault) => fault.label.length))
-  const letters = Math.min(longest, Math.floor((width * 0.5) / letter))
+  const letters = Math.min(longest, Math.floor((width * 0.5) / LETTER))
   return Plot.plot({
     width,
     height: 50 + 22 * faults.length,
-    marginLeft: 14 + letter * letters,
+    marginLeft: 14 + LETTER * letters,
     marginBottom: 40,
     style: plotStyle,
     x: { label: "cases", grid: true, ticks: wholeTicks(faults[0]?.cases ?? 0), tickFormat: "d" },
@@ -60,12 +60,12 @@ function drawn(faults: readonly FaultCount[], width: number) {
       tickFormat: (text: string) =>
         text.length > letters ? `${text.slice(0, letters - 1).trimEnd()}…` : text,
     },
-    color: { domain: [...endings], range: endings.map((ending) => colours[ending]), legend: false },
+    color: { domain: [...ENDINGS], range: ENDINGS.map((ending) => colours[ending]), legend: false },
     marks: [
       Plot.barX(
         bars,
         Plot.stackX({
-          order: [...endings],
+          order: [...ENDINGS],
           x: "cases",
           y: "fault",
           fill: "ending",
@@ -79,7 +79,7 @@ function drawn(faults: readonly FaultCount[], width: number) {
       Plot.textX(
         bars,
         Plot.stackX({
-          order: [...endings],
+          order: [...ENDINGS],
           x: "cases",
           y: "fault",
           z: "ending",

@@ -2,10 +2,10 @@ import { useEffect, useRef } from "preact/hooks"
 import { endingLabel } from "../../compiler/cases/report/sections.ts"
 import { endingSign } from "./case-order.ts"
 
-/** What all plots of cases share: the frame with the figures in words, the endings and their colours, the ways to the cases. */
+/** What all plots of cases share: the frame with the figures in words, the ENDINGS and their colours, the ways to the cases. */
 
-export const endings = ["fixed", "comesBack", "handedOver", "open"] as const
-export type Ending = (typeof endings)[number]
+export const ENDINGS = ["fixed", "comesBack", "handedOver", "open"] as const
+export type Ending = (typeof ENDINGS)[number]
 
 export const colours: Readonly<Record<Ending, string>> = {
   fixed: "var(--good)",
@@ -55,7 +55,7 @@ export function PlotFigure({ title, says, legend = false, make }: Props) {
 function Legend() {
   return (
     <ul class="legend small">
-      {endings.map((ending) => (
+      {ENDINGS.map((ending) => (
         <li key={ending}>
           <span class="swatch" style={{ background: colours[ending] }} aria-hidden="true">
             {endingSign[ending]}

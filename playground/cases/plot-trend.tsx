@@ -4,7 +4,7 @@ import { countOf } from "../../compiler/wording/figures.ts"
 import { showCases } from "../actions/case-filter.ts"
 import { percent } from "../figures.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
-import { colours, type Ending, endings, leading, PlotFigure, plotStyle, wholeTicks } from "./plot-figure.tsx"
+import { colours, ENDINGS, type Ending, leading, PlotFigure, plotStyle, wholeTicks } from "./plot-figure.tsx"
 import { fixedOf, type Period, periodsOf } from "./trend.ts"
 
 interface Bar {
@@ -43,9 +43,9 @@ function show({ period, ending, rows }: Bar): void {
 
 function drawn(periods: readonly Period[], width: number) {
   const bars = periods.flatMap(({ name, rows }) =>
-    endings
-      .map((ending): Bar => ({ period: name, ending, rows: rows.filter((row) => row.ending === ending) }))
-      .filter(({ rows }) => rows.length > 0),
+    ENDINGS.map(
+      (ending): Bar => ({ period: name, ending, rows: rows.filter((row) => row.ending === ending) }),
+    ).filter(({ rows }) => rows.length > 0),
   )
   const tallest = Math.max(...periods.map(({ rows }) => rows.length))
   const labelled = Math.ceil(periods.length / Math.max(1, Math.floor(width / 90)))
@@ -61,12 +61,12 @@ function drawn(periods: readonly Period[], width: number) {
       tickSize: 0,
     },
     y: { label: "cases", grid: true, ticks: wholeTicks(tallest), tickFormat: "d" },
-    color: { domain: [...endings], range: endings.map((ending) => colours[ending]), legend: false },
+    color: { domain: [...ENDINGS], range: ENDINGS.map((ending) => colours[ending]), legend: false },
     marks: [
       Plot.barY(
         bars,
         Plot.stackY({
-          order: [...endings],
+          order: [...ENDINGS],
           x: "period",
           y: ({ rows }: Bar) => rows.length,
           fill: "ending",

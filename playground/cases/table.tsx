@@ -8,13 +8,13 @@ import { CodeText } from "../code-text.tsx"
 import { Icon } from "../icon.tsx"
 import type { CaseRow } from "../workers/replay.worker.ts"
 import { CaseFilters } from "./case-filters.tsx"
-import { type Column, columns, columnTitles, endingText, savedBy } from "./case-order.ts"
+import { COLUMNS, type Column, columnTitles, endingText, savedBy } from "./case-order.ts"
 
 const SHOWN_AT_ONCE = 200
 
 /** All cases; sorted by any column, those that come back first at the beginning. */
 export function CaseTable({ rows }: { rows: readonly CaseRow[] }) {
-  const limit = useSignal(shownAtOnce)
+  const limit = useSignal(SHOWN_AT_ONCE)
   const title = useRef<HTMLHeadingElement>(null)
   const { among } = caseFilter.value
   useEffect(() => {
@@ -73,7 +73,7 @@ function Head() {
   return (
     <thead>
       <tr>
-        {columns.map((column) => (
+        {COLUMNS.map((column) => (
           <th
             key={column}
             scope="col"

@@ -7,9 +7,9 @@ export interface Period {
   readonly rows: readonly CaseRow[]
 }
 
-const day = 86_400_000
+const DAY = 86_400_000
 /** With more bars than this nobody sees a trend. */
-const most = 36
+const MOST = 36
 
 const lengths: readonly ((date: string) => string)[] = [
   mondayBefore,
@@ -30,7 +30,7 @@ export function periodsOf(rows: readonly CaseRow[]): Period[] {
     }
     return [...periods]
   })
-  const chosen = grouped.find(({ length }) => length <= most) ?? grouped.at(-1)!
+  const chosen = grouped.find(({ length }) => length <= MOST) ?? grouped.at(-1)!
   if (chosen.length < 2) return []
   return chosen.map(([name, rows]) => ({ name, rows })).sort((a, b) => (a.name < b.name ? -1 : 1))
 }
@@ -38,7 +38,7 @@ export function periodsOf(rows: readonly CaseRow[]): Period[] {
 function mondayBefore(date: string): string {
   const at = Date.parse(date.slice(0, 10))
   const sinceMonday = (new Date(at).getUTCDay() + 6) % 7
-  return new Date(at - sinceMonday * day).toISOString().slice(0, 10)
+  return new Date(at - sinceMonday * DAY).toISOString().slice(0, 10)
 }
 
 /** Of those that came to an end, how many ended fixed. */

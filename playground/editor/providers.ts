@@ -187,7 +187,7 @@ function provideHints(): void {
     quickDiagnostics.value
     changed.fire()
   })
-  monaco.languages.registerInlayHintsProvider(languageId, {
+  monaco.languages.registerInlayHintsProvider(LANGUAGE_ID, {
     onDidChangeInlayHints: changed.event,
     async provideInlayHints(model, range) {
       const hints = await language.hints(fileOf(model.uri))

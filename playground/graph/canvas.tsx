@@ -5,7 +5,7 @@ import type { Graph } from "../../compiler/run/graph.ts"
 import { percent } from "../figures.ts"
 import { Drawing, type Viewport } from "./drawing.tsx"
 import { isStep, kindText, nodeTitle } from "./labels.ts"
-import { type Layout, nodeWidth, type Point } from "./layout.ts"
+import { type Layout, NODE_WIDTH, type Point } from "./layout.ts"
 import { Minimap } from "./minimap.tsx"
 import type { NodeFigures } from "./node-figures.ts"
 import { type Camera, followPointers, windowOf, within, zoomed } from "./panzoom.ts"
@@ -42,10 +42,10 @@ export interface CanvasProps {
 }
 
 /** Rendered beyond the edge of the screen, so that a drag does not show white at once. */
-const margin = 600
-const readable = 0.42
+const MARGIN = 600
+const READABLE = 0.42
 /** A picture with fewer nodes is taken in without a map. */
-const worthMap = 12
+const WORTH_MAP = 12
 
 /** Pan and zoom only move one group; nodes are rendered again only when the camera leaves what was rendered. */
 export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
@@ -67,12 +67,7 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
     const { clientWidth, clientHeight } = box.current!
     move(zoomed(camera.current, factor, clientWidth / 2, clientHeight / 2))
   }
-  const latestMove = useRef(move)
-  latestMove.current = move
-  const look = useCallback(
-    (at: Point) => box.current && latestMove.current(cameraOver(at, camera.current.scale, box.current)),
-    [camera],
-  )
+  const look = useLook(box, camera, move)
   useImperativeHandle(ref, () => ({ whole, show, zoom }))
 
   useEffect(() => {
@@ -87,9 +82,7 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
   }, [picture])
 
   const tap = (event: PointerEvent) => {
-    const hit = document.elementFromPoint(event.clientX, event.clientY)
-    const node = hit?.closest("[data-node]")?.getAttribute("data-node")
-    const stub = hit?.closest("[data-stub]")?.getAttribute("data-stub")
+    const { node, stub } = hitBy(event)
     box.current?.focus({ preventScroll: true })
     if (node) props.onChoose(Number(node), false)
     else if (stub) props.onOpen(Number(stub))
@@ -107,7 +100,6 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
     event.preventDefault()
   }
 
-  const node = graph.nodes[chosen]!
   return (
     <div
       ref={box}
@@ -124,21 +116,18 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
         <g ref={group} class={drawn.words ? "" : "far"}>
           {picture && (
             <Drawing
-              graph={graph}
-              figures={figures}
+              {...{ graph, figures, chosen }}
+              {...drawn}
               visible={picture.visible}
               layout={picture.layout}
-              window={drawn.window}
-              words={drawn.words}
               lit={props.lit}
               path={props.path}
               found={props.found}
-              chosen={chosen}
             />
           )}
         </g>
       </svg>
-      {picture && picture.layout.nodes.size >= worthMap && (
+      {picture && picture.layout.nodes.size >= WORTH_MAP && (
         <Minimap
           layout={picture.layout}
           path={props.path}
@@ -148,9 +137,7 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
           onLook={look}
         />
       )}
-      <p id="graph-chosen" class="unseen" aria-live="polite">
-        {`${kindText(graph, node)}: ${nodeTitle(graph, node)}. ${percent(figures.reach[chosen]!)} of jobs.`}
-      </p>
+      <ChosenText graph={graph} figures={figures} chosen={chosen} />
       {props.arranging > 0 && (
         <p class="canvas-busy quiet" role="status">
           Laying out {props.arranging.toLocaleString("en")} nodes…
@@ -159,6 +146,38 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
     </div>
   )
 })
+
+/** For a screen reader, which doesn't see the picture. */
+function ChosenText({ graph, figures, chosen }: Pick<CanvasProps, "graph" | "figures" | "chosen">) {
+  const node = graph.nodes[chosen]!
+  return (
+    <p id="graph-chosen" class="unseen" aria-live="polite">
+      {`${kindText(graph, node)}: ${nodeTitle(graph, node)}. ${percent(figures.reach[chosen]!)} of jobs.`}
+    </p>
+  )
+}
+
+function hitBy({ clientX, clientY }: PointerEvent) {
+  const hit = document.elementFromPoint(clientX, clientY)
+  const of = (name: string) => hit?.closest(`[${name}]`)?.getAttribute(name)
+  return { node: of("data-node"), stub: of("data-stub") }
+}
+
+/** Brings a point of the drawing into the middle; one function for good, so that the map isn't drawn again. */
+function useLook(
+  box: RefObject<HTMLDivElement | null>,
+  camera: RefObject<Camera>,
+  move: (next: Camera) => void,
+): (at: Point) => void {
+  const latest = useRef(move)
+  latest.current = move
+  return useCallback(
+    (at) => {
+      if (box.current) latest.current(cameraOver(at, camera.current.scale, box.current))
+    },
+    [box, camera],
+  )
+}
 
 /** The camera, which moves one group, and what of the drawing is rendered around it. */
 function useCamera(

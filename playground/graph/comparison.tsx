@@ -3,7 +3,7 @@ import { type Difference, isNone } from "../../compiler/graph/difference.ts"
 import { against, difference, stopComparing } from "../actions/compare-graphs.ts"
 import { percent } from "../figures.ts"
 
-const most = 30
+const MOST = 30
 
 interface Props {
   readonly money: string
@@ -74,7 +74,7 @@ function Partings({ found, onChoose }: Pick<Props, "onChoose"> & { found: Differ
     <>
       <h3>{percent(same)} of jobs go the same way</h3>
       <ol class="outcomes">
-        {partings.slice(0, most).map(({ after, old, fresh, share, node }) => (
+        {partings.slice(0, MOST).map(({ after, old, fresh, share, node }) => (
           <li key={after.join()}>
             <button
               type="button"
@@ -90,7 +90,7 @@ function Partings({ found, onChoose }: Pick<Props, "onChoose"> & { found: Differ
           </li>
         ))}
       </ol>
-      {partings.length > most && <p class="small quiet">and {partings.length - most} more</p>}
+      {partings.length > MOST && <p class="small quiet">and {partings.length - MOST} more</p>}
     </>
   )
 }

@@ -253,7 +253,7 @@ function crosses(points: readonly Point[], window: Viewport): boolean {
   return right >= window.left && left <= window.right && bottom >= window.top && top <= window.bottom
 }
 
-const titleLetters = 29
+const TITLE_LETTERS = 29
 
 /** As much of a text as two lines hold, broken between words. */
 function twoLines(text: string, most: number): string[] {

@@ -1,6 +1,6 @@
 import type { RefObject } from "preact"
 import { memo } from "preact/compat"
-import { type Layout, nodeHeight, nodeWidth, type Point } from "./layout.ts"
+import { type Layout, NODE_HEIGHT, NODE_WIDTH, type Point } from "./layout.ts"
 
 interface Props {
   readonly layout: Layout
@@ -46,10 +46,10 @@ export const Minimap = memo(({ layout, path, found, chosen, frame, onLook }: Pro
         <rect
           key={at}
           class={classOf(at)}
-          x={x - nodeWidth / 2}
-          y={y - nodeHeight / 2}
-          width={nodeWidth}
-          height={nodeHeight}
+          x={x - NODE_WIDTH / 2}
+          y={y - NODE_HEIGHT / 2}
+          width={NODE_WIDTH}
+          height={NODE_HEIGHT}
         />
       ))}
       <rect ref={frame} class="frame" />

@@ -23,10 +23,17 @@ export function useIsPrinting(): boolean {
   return isPrinting
 }
 
+interface Props extends Pick<DrawingProps, "graph" | "figures" | "path"> {
+  readonly picture: Pick<DrawingProps, "visible" | "layout">
+}
+
+const NO_NODES: ReadonlySet<number> = new Set()
+
 /** The whole picture on as many pages as it takes, row by row, each with its place among them. */
-export function PrintedPicture(props: Omit<DrawingProps, "window" | "words" | "chosen">) {
-  const { title, version } = props.graph.ruleset
-  const { pages, columns, rows } = tilesOf(props.layout)
+export function PrintedPicture({ graph, figures, picture, path }: Props) {
+  const { title, version } = graph.ruleset
+  const { pages, columns, rows } = tilesOf(picture.layout)
+  const drawn = { graph, figures, ...picture, path, lit: NO_NODES, found: NO_NODES, chosen: undefined }
   return (
     <div class="printed">
       {pages.map((window, i) => (
@@ -40,7 +47,7 @@ export function PrintedPicture(props: Omit<DrawingProps, "window" | "words" | "c
             viewBox={`${window.left} ${window.top} ${window.right - window.left} ${window.bottom - window.top}`}
             aria-hidden="true"
           >
-            <Drawing {...props} window={window} words chosen={undefined} />
+            <Drawing {...drawn} window={window} words />
           </svg>
         </figure>
       ))}

@@ -3,7 +3,7 @@ import type { Viewport } from "./drawing.tsx"
 /** Of the drawing on one page: an upright A4 sheet at a size at which its words can be read. */
 const tile = { width: 1150, height: 1500 }
 /** Beyond so many pages nobody glues them together; the picture then goes on fewer, smaller. */
-const mostPages = 24
+const MOST_PAGES = 24
 
 interface Tiles {
   /** Row by row. */
@@ -21,7 +21,7 @@ export function tilesOf({ width, height }: { readonly width: number; readonly he
   let scale = 1
   for (; scale < 100; scale *= 1.1) {
     const [columns, rows] = countAt(scale)
-    if (columns * rows <= mostPages) break
+    if (columns * rows <= MOST_PAGES) break
   }
   const [columns, rows] = countAt(scale)
   const pages = Array.from({ length: rows * columns }, (_, i) => {

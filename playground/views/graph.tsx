@@ -33,8 +33,6 @@ import { caret, chosenNode, compiled, planState, version } from "../state.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
 import { forward, type Remote } from "../workers/rpc.ts"
 
-const noNodes: ReadonlySet<number> = new Set()
-
 let layouts: Remote<typeof functions> | undefined
 function layoutWorker(): Remote<typeof functions> {
   layouts ??= forward<typeof functions>(new LayoutWorker())
@@ -91,14 +89,7 @@ function GraphOf({ made }: { made: Compiled }) {
   return (
     <div class={isOutlineShown.value ? "graph with-outline" : "graph"}>
       <div class="graph-tools" role="toolbar" aria-label="Graph">
-        <Search
-          graph={graph}
-          figures={figures}
-          query={query}
-          hits={[...found.value]}
-          chosen={chosen}
-          onChoose={choose}
-        />
+        <Search {...{ graph, figures, query, chosen }} hits={[...found.value]} onChoose={choose} />
         <OutlineSwitch />
         <FoldSelect
           folds={folds}
@@ -114,20 +105,11 @@ function GraphOf({ made }: { made: Compiled }) {
         <Count made={made} shown={shown.nodes.length} lit={way.value.says} />
       </div>
       {isPrinting && picture.value && (
-        <PrintedPicture
-          graph={graph}
-          figures={figures}
-          {...picture.value}
-          lit={noNodes}
-          path={path.value}
-          found={noNodes}
-        />
+        <PrintedPicture graph={graph} figures={figures} picture={picture.value} path={path.value} />
       )}
       {(isOutlineShown.value || isPrinting) && (
         <Outline
-          graph={graph}
-          figures={figures}
-          chosen={chosen}
+          {...{ graph, figures, chosen }}
           path={path.value}
           unfolded={state.unfolded}
           onChoose={choose}
@@ -162,7 +144,8 @@ function GraphOf({ made }: { made: Compiled }) {
 }
 
 function savePicture(graph: Graph, figures: NodeFigures, picture: Picture, path: ReadonlySet<number>): void {
-  const svg = drawingAsSvg({ graph, figures, ...picture, lit: noNodes, path, found: noNodes })
+  const none = new Set<number>()
+  const svg = drawingAsSvg({ graph, figures, ...picture, lit: none, path, found: none })
   saveFile(`${graph.ruleset.name}.svg`, svg, "image/svg+xml")
 }
 

@@ -7,7 +7,7 @@ import type { Graph } from "../../compiler/run/graph.ts"
 import { titleOfAction } from "../graph/labels.ts"
 import { graphNodes } from "../graph/node-figures.ts"
 import { sourcesOf } from "../graph/sources.ts"
-import { type Alternative, maxNodes, type PlanState } from "../plan-state.ts"
+import { type Alternative, MAX_NODES, type PlanState } from "../plan-state.ts"
 import type { FromWorker, PlanRequest, ToWorker } from "./plan-messages.ts"
 
 /**

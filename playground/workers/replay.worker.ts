@@ -6,7 +6,7 @@ import { type GraphIndex, indexGraph } from "../../compiler/cases/replay/graph-i
 import { recordedSpending } from "../../compiler/cases/replay/spending.ts"
 import type { Walk } from "../../compiler/cases/replay/walk.ts"
 import { endingName, Labels } from "../../compiler/cases/report/labels.ts"
-import { outcomeHeader, outcomeRow } from "../../compiler/cases/report/outcome-row.ts"
+import { OUTCOME_HEADER, outcomeRow } from "../../compiler/cases/report/outcome-row.ts"
 import type { EndingName, Report } from "../../compiler/cases/report/report.ts"
 import { Tally } from "../../compiler/cases/report/tally.ts"
 import { readRow, rowLine, sheetOf } from "../../compiler/cases/table/read-row.ts"
@@ -110,7 +110,7 @@ function confirmedLabels(graph: Graph, confirmed: Case["confirmed"]): string[] {
 
 /** How these cases end, as the command line writes it; those of the last replay, by their lines. */
 function outcomes(lines: readonly number[]): string {
-  return csvText([[...outcomeHeader], ...lines.flatMap((line) => [ends.get(line) ?? []])])
+  return csvText([[...OUTCOME_HEADER], ...lines.flatMap((line) => [ends.get(line) ?? []])])
 }
 
 /** Two graphs as shipped on the same cases; undefined where the older cannot be run. */

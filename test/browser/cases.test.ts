@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs"
 import { join } from "node:path"
 import { expect, test } from "vitest"
 import { usesOf } from "../../compiler/cases/report/line-uses.ts"
-import { outcomeHeader } from "../../compiler/cases/report/outcome-row.ts"
+import { OUTCOME_HEADER } from "../../compiler/cases/report/outcome-row.ts"
 import { replay } from "../../compiler/cases/report/replay.ts"
 import { compile } from "../../compiler/compile.ts"
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
@@ -158,7 +158,7 @@ test("a figure, a bar, a month, a repair lead to the cases behind them; one is g
   await page.getByRole("button", { name: "Previous", exact: true }).click()
   expect(await page.getByRole("button", { name: "Previous", exact: true }).isDisabled()).toBe(true)
   const table = (await downloaded(page, "Save table (CSV)")).trim().split("\n")
-  expect(table[0]).toBe(outcomeHeader.join(","))
+  expect(table[0]).toBe(OUTCOME_HEADER.join(","))
   expect(table.slice(1).map((line) => line.split(",")[0])).toEqual(ids)
   expect(await faults(page)).toEqual([])
 })
