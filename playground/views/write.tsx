@@ -2,7 +2,7 @@ import "../style/write.css"
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
 import { saveActiveFile } from "../actions/save.ts"
-import { Editor } from "../editor/editor.tsx"
+import { Late } from "../late.tsx"
 import { isEmpty } from "../state.ts"
 import { Files } from "../write/files.tsx"
 import { SidePanel } from "../write/side-panel.tsx"
@@ -16,6 +16,12 @@ const AHEAD = 3000
 export function Write() {
   // Whoever deletes the whole text stays in it.
   const started = useSignal(!isEmpty.peek())
+  const isWelcome = isEmpty.value && !started.value
+  useEffect(() => {
+    if (!isWelcome) return
+    const timer = setTimeout(editor, AHEAD)
+    return () => clearTimeout(timer)
+  }, [isWelcome])
   useEffect(() => {
     const save = (event: KeyboardEvent) => {
       if (event.defaultPrevented || event.key !== "s" || !(event.ctrlKey || event.metaKey)) return
@@ -25,7 +31,7 @@ export function Write() {
     addEventListener("keydown", save)
     return () => removeEventListener("keydown", save)
   }, [])
-  if (isEmpty.value && !started.value) {
+  if (isWelcome) {
     return (
       <Welcome
         onStart={() => {
