@@ -6,17 +6,17 @@ import type { Dynamics } from "./transition.ts"
 
 /** Proved lower bounds on the best expected total from a state, money. */
 export class Bounds {
-  private readonly dynamics: Dynamics
-  private readonly costs: KnownStateCosts
-  private readonly ruledOut: RuledOut
-  private readonly tellingApart: TellingApart
+  readonly #dynamics: Dynamics
+  readonly #costs: KnownStateCosts
+  readonly #ruledOut: RuledOut
+  readonly #tellingApart: TellingApart
 
   constructor(dynamics: Dynamics) {
     const { problem, looks, readings, memories } = dynamics
-    this.dynamics = dynamics
-    this.costs = new KnownStateCosts(problem, looks, readings)
-    this.ruledOut = new RuledOut(problem, readings, memories, this.costs)
-    this.tellingApart = new TellingApart(problem, this.costs, looks, readings, memories)
+    this.#dynamics = dynamics
+    this.#costs = new KnownStateCosts(problem, looks, readings)
+    this.#ruledOut = new RuledOut(problem, readings, memories, this.#costs)
+    this.#tellingApart = new TellingApart(problem, this.#costs, looks, readings, memories)
   }
 
   /**
@@ -24,22 +24,25 @@ export class Bounds {
    * the belief before it is spent. The weight of that goes to hypotheses that have spent as much so far.
    */
   of(state: State): number {
-    return Math.min(this.known(state), this.dynamics.problem.handover)
+    return Math.min(this.#known(state), this.#dynamics.problem.handover)
   }
 
   /** The same with what it costs besides that nobody tells, which takes a second where there are fifty faults. */
   thorough(state: State): number {
     const { ids, memories } = state
-    const lost = (k: number) => this.ruledOut.chance(ids[k]! >> 2, memories[k]!)
-    return Math.min(this.known(state) + this.tellingApart.extra(state, lost), this.dynamics.problem.handover)
+    const lost = (k: number) => this.#ruledOut.chance(ids[k]! >> 2, memories[k]!)
+    return Math.min(
+      this.#known(state) + this.#tellingApart.extra(state, lost),
+      this.#dynamics.problem.handover,
+    )
   }
 
-  private known({ job, ids, memories, weights }: State): number {
-    const costs = this.costs.from(job)
+  #known({ job, ids, memories, weights }: State): number {
+    const costs = this.#costs.from(job)
     let sum = 0
     for (let k = 0; k < ids.length; k++) {
       const state = ids[k]! >> 2
-      const loss = this.ruledOut.loss(state, memories[k]!)
+      const loss = this.#ruledOut.loss(state, memories[k]!)
       if (loss === Number.POSITIVE_INFINITY) continue
       sum += weights[k]! * Math.max(0, costs(state, ids[k]! & 3, loss > 0) - loss)
     }
@@ -48,7 +51,7 @@ export class Bounds {
 
   /** The same where a certain step comes first, by step. */
   byFirst(state: State): (step: number) => number {
-    const { steps } = this.dynamics.problem
+    const { steps } = this.#dynamics.problem
     const least = this.of(state)
     // A finding doesn't change what the state costs.
     return (step) => (steps[step]!.reads.length > 0 ? steps[step]!.cost + least : least)

@@ -19,32 +19,32 @@ export class Branching {
   /** Weight of all hypotheses that aren't out, and of theirs times the tries of the look. */
   total = 0
   tries = 0
-  private readonly gatherings: Gathering[] = []
-  private readonly because: Set<number>[] = []
-  private readonly eliminations: Eliminations
-  private weight = 0
-  private size = 0
-  private sum = 0
+  readonly #gatherings: Gathering[] = []
+  readonly #because: Set<number>[] = []
+  readonly #eliminations: Eliminations
+  #weight = 0
+  #size = 0
+  #sum = 0
   // The branches of the hypothesis at hand.
-  private outcomes = new Int32Array(16)
-  private ids = new Int32Array(16)
-  private memories = new Int32Array(16)
-  private values = new Float64Array(16)
-  private triesOf = new Float64Array(16)
+  #outcomes = new Int32Array(16)
+  #ids = new Int32Array(16)
+  #memories = new Int32Array(16)
+  #values = new Float64Array(16)
+  #triesOf = new Float64Array(16)
 
   constructor(problem: Problem, memories: Memories) {
-    this.eliminations = new Eliminations(problem, memories)
+    this.#eliminations = new Eliminations(problem, memories)
   }
 
   /** Starts a step with so many outcomes. */
   reset(outcomes: number): void {
-    while (this.gatherings.length < outcomes) {
-      this.gatherings.push(new Gathering())
-      this.because.push(new Set())
+    while (this.#gatherings.length < outcomes) {
+      this.#gatherings.push(new Gathering())
+      this.#because.push(new Set())
     }
     for (let o = 0; o < outcomes; o++) {
-      this.gatherings[o]!.clear()
-      if (this.because[o]!.size > 0) this.because[o]!.clear()
+      this.#gatherings[o]!.clear()
+      if (this.#because[o]!.size > 0) this.#because[o]!.clear()
     }
     this.struck = 0
     this.forbidden = 0
@@ -53,22 +53,22 @@ export class Branching {
   }
 
   begin(weight: number): void {
-    this.weight = weight
-    this.size = 0
-    this.sum = 0
+    this.#weight = weight
+    this.#size = 0
+    this.#sum = 0
   }
 
   /** What is left as it was goes to an outcome: rules and nevers have had their say before. */
   pass(outcome: number, id: number, memory: number, weight: number, tries = 0): void {
     this.total += weight
     this.tries += weight * tries
-    this.gatherings[outcome]!.add(id, memory, weight)
+    this.#gatherings[outcome]!.add(id, memory, weight)
   }
 
   /** The same of a run of hypotheses that show the complaint at the first try. */
   passRun(outcome: number, { ids, memories, weights }: State, from: number, to: number): void {
     if (from === to) return
-    const gathering = this.gatherings[outcome]!
+    const gathering = this.#gatherings[outcome]!
     const before = gathering.total
     gathering.addRun(ids, memories, weights, from, to)
     this.total += gathering.total - before
@@ -78,64 +78,64 @@ export class Branching {
   /** `id`, `active` and `memory` are those after the step, before rules act. */
   branch(outcome: number, id: number, active: number, memory: number, chance: number, tries = 0): void {
     if (chance < NO_CHANCE) return
-    const { verdict } = this.eliminations
-    if (!this.eliminations.judge(id >> 2, active, memory)) {
-      this.keep(outcome, id, memory, chance, tries)
+    const { verdict } = this.#eliminations
+    if (!this.#eliminations.judge(id >> 2, active, memory)) {
+      this.#keep(outcome, id, memory, chance, tries)
       return
     }
-    for (const rule of verdict.rules) this.because[outcome]!.add(rule)
-    this.struck += this.weight * chance * (1 - verdict.left)
+    for (const rule of verdict.rules) this.#because[outcome]!.add(rule)
+    this.struck += this.#weight * chance * (1 - verdict.left)
     let value = chance * verdict.left
     if (verdict.isForbidden) {
-      this.forbidden += this.weight * value
+      this.forbidden += this.#weight * value
       value = 0
     }
-    if (value > 0) this.keep(outcome, id, verdict.memory, value, tries)
+    if (value > 0) this.#keep(outcome, id, verdict.memory, value, tries)
   }
 
-  private keep(outcome: number, id: number, memory: number, value: number, tries: number): void {
-    if (this.size === this.ids.length) this.grow()
-    const at = this.size++
-    this.outcomes[at] = outcome
-    this.ids[at] = id
-    this.memories[at] = memory
-    this.values[at] = value
-    this.triesOf[at] = tries
-    this.sum += value
+  #keep(outcome: number, id: number, memory: number, value: number, tries: number): void {
+    if (this.#size === this.#ids.length) this.#grow()
+    const at = this.#size++
+    this.#outcomes[at] = outcome
+    this.#ids[at] = id
+    this.#memories[at] = memory
+    this.#values[at] = value
+    this.#triesOf[at] = tries
+    this.#sum += value
   }
 
   end(): void {
-    if (this.sum < OUT) return
-    this.total += this.weight
-    const scale = this.weight / this.sum
-    for (let at = 0; at < this.size; at++) {
-      const weight = scale * this.values[at]!
-      this.tries += weight * this.triesOf[at]!
-      this.gatherings[this.outcomes[at]!]!.add(this.ids[at]!, this.memories[at]!, weight)
+    if (this.#sum < OUT) return
+    this.total += this.#weight
+    const scale = this.#weight / this.#sum
+    for (let at = 0; at < this.#size; at++) {
+      const weight = scale * this.#values[at]!
+      this.tries += weight * this.#triesOf[at]!
+      this.#gatherings[this.#outcomes[at]!]!.add(this.#ids[at]!, this.#memories[at]!, weight)
     }
   }
 
   /** Chance of an outcome; 0 where nothing comes to it. */
   chance(outcome: number): number {
-    const { total } = this.gatherings[outcome]!
+    const { total } = this.#gatherings[outcome]!
     return total > 0 ? total / this.total : 0
   }
 
   /** The hypotheses of an outcome, valid until the next step is weighed. */
   gathered(outcome: number): Weighted {
-    return this.gatherings[outcome]!
+    return this.#gatherings[outcome]!
   }
 
   state(outcome: number, job: Job, scratch?: Scratch): State {
-    return this.gatherings[outcome]!.state(job, scratch)
+    return this.#gatherings[outcome]!.state(job, scratch)
   }
 
   rules(outcome: number): number[] {
-    return [...this.because[outcome]!].sort((a, b) => a - b)
+    return [...this.#because[outcome]!].sort((a, b) => a - b)
   }
 
-  private grow(): void {
-    const wider = 2 * this.ids.length
+  #grow(): void {
+    const wider = 2 * this.#ids.length
     const int = (from: Int32Array): Int32Array<ArrayBuffer> => {
       const to = new Int32Array(wider)
       to.set(from)
@@ -146,10 +146,10 @@ export class Branching {
       to.set(from)
       return to
     }
-    this.outcomes = int(this.outcomes)
-    this.ids = int(this.ids)
-    this.memories = int(this.memories)
-    this.values = float(this.values)
-    this.triesOf = float(this.triesOf)
+    this.#outcomes = int(this.#outcomes)
+    this.#ids = int(this.#ids)
+    this.#memories = int(this.#memories)
+    this.#values = float(this.#values)
+    this.#triesOf = float(this.#triesOf)
   }
 }

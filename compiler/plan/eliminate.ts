@@ -17,32 +17,33 @@ export interface Verdict {
 /** Rules and nevers at work after an action (the reference's formulas.md, "Rules and nevers"). */
 export class Eliminations {
   readonly verdict: Verdict = { left: 1, isForbidden: false, memory: 0, rules: [] }
-  private readonly problem: Problem
-  private readonly memories: Memories
+  readonly #problem: Problem
+  readonly #memories: Memories
 
   constructor(problem: Problem, memories: Memories) {
-    this.problem = problem
-    this.memories = memories
+    this.#problem = problem
+    this.#memories = memories
   }
 
   /** Judges a hypothesis of which these faults are active; false where nothing acts on it, else fills `verdict`. */
   judge(state: number, active: number, memory: number): boolean {
     const { verdict } = this
-    const { rules, isForbidden } = this.memories.standing(memory, active)
+    const { rules, isForbidden } = this.#memories.standing(memory, active)
     if (rules.length === 0 && !isForbidden) return false
     verdict.left = 1
     verdict.isForbidden = isForbidden
     verdict.memory = memory
     if (verdict.rules.length > 0) verdict.rules = []
-    for (const rule of rules) this.apply(rule, state, active)
+    for (const rule of rules) this.#apply(rule, state, active)
     return true
   }
 
-  private apply(index: number, state: number, active: number): void {
-    const { rules } = this.problem
-    const { verdict, memories } = this
+  #apply(index: number, state: number, active: number): void {
+    const { rules } = this.#problem
+    const { verdict } = this
+    const memories = this.#memories
     const rule = rules[index]!
-    if (!actsOn(this.problem, rule, state, active) || memories.hasActed(verdict.memory, index)) return
+    if (!actsOn(this.#problem, rule, state, active) || memories.hasActed(verdict.memory, index)) return
     verdict.left *= 1 - rule.chance
     verdict.rules.push(index)
     if (rule.chance < 1) verdict.memory = memories.act(verdict.memory, index)

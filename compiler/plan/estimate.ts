@@ -19,42 +19,44 @@ export interface Standing {
  * faults that it is the best for, so it is no bound; it only says which steps to try first.
  */
 export class Estimate {
-  private readonly problem: Problem
-  private readonly remedies: readonly (readonly Remedy[])[]
+  readonly #problem: Problem
+  readonly #remedies: readonly (readonly Remedy[])[]
   /** By fault: the remedy that counts in the job at hand; undefined where there is none. */
-  private readonly counting: (Remedy | undefined)[]
-  private readonly second: (Remedy | undefined)[]
-  private readonly active: Float64Array
-  private readonly gain: Float64Array
-  private readonly extra: Float64Array
-  private readonly worth: Float64Array
-  private readonly isOpen: Uint8Array
-  private readonly tried: number[] = []
-  private readonly price: Float64Array
+  readonly #counting: (Remedy | undefined)[]
+  readonly #second: (Remedy | undefined)[]
+  readonly #active: Float64Array
+  readonly #gain: Float64Array
+  readonly #extra: Float64Array
+  readonly #worth: Float64Array
+  readonly #isOpen: Uint8Array
+  readonly #tried: number[] = []
+  readonly #price: Float64Array
 
   constructor(problem: Problem) {
     const faults = problem.model.faults.length
-    this.problem = problem
-    this.remedies = remediesOf(problem)
-    this.counting = new Array<Remedy | undefined>(faults).fill(undefined)
-    this.second = [...this.counting]
-    this.active = new Float64Array(faults)
-    this.isOpen = new Uint8Array(problem.steps.length)
-    this.gain = new Float64Array(problem.steps.length)
-    this.extra = new Float64Array(problem.steps.length)
-    this.worth = new Float64Array(problem.steps.length)
-    this.price = Float64Array.from(problem.model.places, (place) => place.price)
+    this.#problem = problem
+    this.#remedies = remediesOf(problem)
+    this.#counting = new Array<Remedy | undefined>(faults).fill(undefined)
+    this.#second = [...this.#counting]
+    this.#active = new Float64Array(faults)
+    this.#isOpen = new Uint8Array(problem.steps.length)
+    this.#gain = new Float64Array(problem.steps.length)
+    this.#extra = new Float64Array(problem.steps.length)
+    this.#worth = new Float64Array(problem.steps.length)
+    this.#price = Float64Array.from(problem.model.places, (place) => place.price)
   }
 
   /** Fixes which steps are still open as remedies. */
   enter(open: readonly number[]): void {
-    const { isOpen, counting, second } = this
+    const isOpen = this.#isOpen
+    const counting = this.#counting
+    const second = this.#second
     isOpen.fill(0)
     for (const step of open) isOpen[step] = 1
-    for (let fault = 0; fault < this.remedies.length; fault++) {
+    for (let fault = 0; fault < this.#remedies.length; fault++) {
       counting[fault] = undefined
       second[fault] = undefined
-      for (const remedy of this.remedies[fault]!) {
+      for (const remedy of this.#remedies[fault]!) {
         if (isOpen[remedy.step] === 0) continue
         if (counting[fault] === undefined) counting[fault] = remedy
         else {
@@ -67,29 +69,29 @@ export class Estimate {
 
   /** Money from here on, per unit of weight; `step` has just been done and won't be done again. */
   of(weighted: Weighted, standing: Standing, done: number): number {
-    const { handover, comeback, trust } = this.problem
-    const { total, nothing, unlisted } = this.divide(weighted, standing.out)
+    const { handover, comeback, trust } = this.#problem
+    const { total, nothing, unlisted } = this.#divide(weighted, standing.out)
     if (total === 0) return 0
-    const closing = standing.closing.cost + this.unfitting(weighted, standing, total)
-    this.group(done)
+    const closing = standing.closing.cost + this.#unfitting(weighted, standing, total)
+    this.#group(done)
     const wrong = total - nothing
-    if (!standing.isGone) return Math.min(handover, this.seek(wrong, closing, unlisted) / total + closing)
-    return Math.min(handover, this.settle(wrong / total, closing, total, comeback, 1 - trust))
+    if (!standing.isGone) return Math.min(handover, this.#seek(wrong, closing, unlisted) / total + closing)
+    return Math.min(handover, this.#settle(wrong / total, closing, total, comeback, 1 - trust))
   }
 
   /** Weight of nothing active. */
   soundness(weighted: Weighted, out: Uint8Array): number {
-    return this.divide(weighted, out).nothing
+    return this.#divide(weighted, out).nothing
   }
 
   /** The remedy of most chance for its cost; undefined where none is open. */
   first(weighted: Weighted, out: Uint8Array): number | undefined {
-    this.divide(weighted, out)
-    this.collect(-1)
+    this.#divide(weighted, out)
+    this.#collect(-1)
     let first: number | undefined
     let most = 0
-    for (const step of this.tried) {
-      const worth = this.gain[step]! / (this.costOf(step) + 1e-6)
+    for (const step of this.#tried) {
+      const worth = this.#gain[step]! / (this.costOf(step) + 1e-6)
       if (first !== undefined && (worth < most || (worth === most && step > first))) continue
       first = step
       most = worth
@@ -98,9 +100,9 @@ export class Estimate {
   }
 
   /** Fills `active` with the weight of each fault; returns all weight, and that of nothing active and of what isn't listed. */
-  private divide(weighted: Weighted, out: Uint8Array): { total: number; nothing: number; unlisted: number } {
-    const { active } = this
-    const { first, second } = this.problem.states
+  #divide(weighted: Weighted, out: Uint8Array): { total: number; nothing: number; unlisted: number } {
+    const active = this.#active
+    const { first, second } = this.#problem.states
     const { ids, weights, size } = weighted
     active.fill(0)
     let total = 0
@@ -129,29 +131,29 @@ export class Estimate {
   }
 
   /** Cost of trying remedies until the complaint is gone; `closing` is added elsewhere. */
-  private seek(wrong: number, closing: number, unlisted: number): number {
-    const { handover } = this.problem
+  #seek(wrong: number, closing: number, unlisted: number): number {
+    const { handover } = this.#problem
     // Whoever hands over doesn't close.
     const give = handover - closing
     let rest = wrong
     let cost = 0
     let least = rest * give
-    for (const step of this.tried) {
-      cost += rest * this.costOf(step) + this.extra[step]!
-      rest = Math.max(unlisted, rest - this.gain[step]!)
+    for (const step of this.#tried) {
+      cost += rest * this.costOf(step) + this.#extra[step]!
+      rest = Math.max(unlisted, rest - this.#gain[step]!)
       least = Math.min(least, cost + rest * give)
     }
     return least
   }
 
   /** Cost of making sure enough that nothing is active although the complaint is gone, and of closing. */
-  private settle(wrong: number, closing: number, total: number, comeback: number, doubt: number): number {
+  #settle(wrong: number, closing: number, total: number, comeback: number, doubt: number): number {
     let rest = wrong
     let cost = closing
     let least = rest <= doubt + 1e-9 ? cost + rest * comeback : Number.POSITIVE_INFINITY
-    for (const step of this.tried) {
-      cost += this.costOf(step) + this.extra[step]! / total
-      rest -= this.gain[step]! / total
+    for (const step of this.#tried) {
+      cost += this.costOf(step) + this.#extra[step]! / total
+      rest -= this.#gain[step]! / total
       if (rest <= doubt + 1e-9) least = Math.min(least, cost + Math.max(0, rest) * comeback)
     }
     return least
@@ -159,19 +161,22 @@ export class Estimate {
 
   /** Money of a step, each try of its look counted. */
   costOf(step: number): number {
-    return this.problem.steps[step]!.cost + this.problem.steps[step]!.tries * this.problem.tryCost
+    return this.#problem.steps[step]!.cost + this.#problem.steps[step]!.tries * this.#problem.tryCost
   }
 
   /** Sums up, by remedy, the weight of the faults that it counts for, and sorts remedies by that for their cost. */
-  private group(done: number): void {
-    this.collect(done)
-    for (const step of this.tried) this.worth[step] = this.gain[step]! / (this.costOf(step) + 1e-6)
-    const { worth } = this
-    this.tried.sort((a, b) => worth[b]! - worth[a]! || a - b)
+  #group(done: number): void {
+    this.#collect(done)
+    for (const step of this.#tried) this.#worth[step] = this.#gain[step]! / (this.costOf(step) + 1e-6)
+    const worth = this.#worth
+    this.#tried.sort((a, b) => worth[b]! - worth[a]! || a - b)
   }
 
-  private collect(done: number): void {
-    const { gain, extra, tried, active } = this
+  #collect(done: number): void {
+    const gain = this.#gain
+    const extra = this.#extra
+    const tried = this.#tried
+    const active = this.#active
     for (const step of tried) {
       gain[step] = 0
       extra[step] = 0
@@ -180,8 +185,8 @@ export class Estimate {
     for (let fault = 0; fault < active.length; fault++) {
       const weight = active[fault]!
       if (weight === 0) continue
-      let remedy = this.counting[fault]
-      if (remedy?.step === done) remedy = this.second[fault]
+      let remedy = this.#counting[fault]
+      if (remedy?.step === done) remedy = this.#second[fault]
       if (remedy === undefined) continue
       if (gain[remedy.step] === 0) tried.push(remedy.step)
       gain[remedy.step]! += weight * remedy.chance
@@ -190,19 +195,19 @@ export class Estimate {
   }
 
   /** What it costs that fitted parts leave the machine: the shop buys them, or they are put back to see. */
-  private unfitting(weighted: Weighted, { fitted }: Standing, total: number): number {
+  #unfitting(weighted: Weighted, { fitted }: Standing, total: number): number {
     let cost = 0
     for (const { part, test, leftIn } of fitted) {
       const bad = this.badness(part, weighted)
-      const price = this.price[part]!
-      const back = leftIn ? 0 : this.backCost(part, test)
+      const price = this.#price[part]!
+      const back = leftIn ? 0 : this.#backCost(part, test)
       cost += Math.min(price, back + (bad / total) * (price + back))
     }
     return cost
   }
 
-  private backCost(part: number, test: number): number {
-    const back = this.problem.steps.findIndex(
+  #backCost(part: number, test: number): number {
+    const back = this.#problem.steps.findIndex(
       (each) => each.kind === "putBack" && each.subject === part && each.test === test,
     )
     return back < 0 ? 0 : this.costOf(back)
@@ -211,12 +216,12 @@ export class Estimate {
   /** Weight of the hypotheses of which an uncured fault lies in a part. */
   badness(part: number, { ids, weights, size }: Weighted): number {
     let bad = 0
-    for (let k = 0; k < size; k++) if (this.isIn(part, ids[k]!)) bad += weights[k]!
+    for (let k = 0; k < size; k++) if (this.#isIn(part, ids[k]!)) bad += weights[k]!
     return bad
   }
 
-  private isIn(part: number, id: number): boolean {
-    const { states, place } = this.problem
+  #isIn(part: number, id: number): boolean {
+    const { states, place } = this.#problem
     const state = id >> 2
     const uncured = allOf(states, state) & ~(id & 3)
     return (

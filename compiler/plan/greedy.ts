@@ -36,28 +36,28 @@ const JUDGED = 16
 
 /** The base policy: one step ahead by the estimate of what follows. */
 export class Greedy {
-  private readonly dynamics: Dynamics
-  private readonly estimate: Estimate
+  readonly #dynamics: Dynamics
+  readonly #estimate: Estimate
   /** By fault: 1 where it may be uncured in the state at hand. */
-  private readonly uncured: Uint8Array
+  readonly #uncured: Uint8Array
   /** By step: whether a test waits for it or for what it finds. */
-  private readonly isAwaited: readonly boolean[]
+  readonly #isAwaited: readonly boolean[]
 
   constructor(dynamics: Dynamics) {
-    this.dynamics = dynamics
-    this.estimate = new Estimate(dynamics.problem)
-    this.uncured = new Uint8Array(dynamics.problem.place.length)
-    this.isAwaited = awaited(dynamics.problem)
+    this.#dynamics = dynamics
+    this.#estimate = new Estimate(dynamics.problem)
+    this.#uncured = new Uint8Array(dynamics.problem.place.length)
+    this.#isAwaited = awaited(dynamics.problem)
   }
 
   /** Every step that may be done, the most promising first. */
   prospects(state: State): Prospect[] {
     const judged = likeliest(state)
-    this.estimate.enter(state.job.ahead)
-    this.markUncured(judged)
-    const prospects = state.job.steps.map((step) => ({ step, value: this.value(judged, step) }))
+    this.#estimate.enter(state.job.ahead)
+    this.#markUncured(judged)
+    const prospects = state.job.steps.map((step) => ({ step, value: this.#value(judged, step) }))
     const money = ({ value }: Prospect) => Math.round(value / EQUAL)
-    const rank = ({ step }: Prospect) => ORDER.indexOf(this.dynamics.problem.steps[step]!.kind)
+    const rank = ({ step }: Prospect) => ORDER.indexOf(this.#dynamics.problem.steps[step]!.kind)
     return prospects.sort((a, b) =>
       money(a) === money(b) ? rank(a) - rank(b) || a.step - b.step : a.value - b.value,
     )
@@ -66,15 +66,16 @@ export class Greedy {
   /** The step that the base policy does; undefined: it hands over. */
   best(state: State): number | undefined {
     const first = this.prospects(state)[0]
-    return first !== undefined && first.value < this.dynamics.problem.handover ? first.step : undefined
+    return first !== undefined && first.value < this.#dynamics.problem.handover ? first.step : undefined
   }
 
-  private value(state: State, index: number): number {
-    const { dynamics, estimate } = this
+  #value(state: State, index: number): number {
+    const dynamics = this.#dynamics
+    const estimate = this.#estimate
     const { steps, tryCost } = dynamics.problem
     const step = steps[index]!
-    if (step.kind === "close") return this.valueOfClosing(state, index)
-    if (this.isIdle(state, step, index)) return dynamics.problem.handover + step.cost
+    if (step.kind === "close") return this.#valueOfClosing(state, index)
+    if (this.#isIdle(state, step, index)) return dynamics.problem.handover + step.cost
     const labels = dynamics.weigh(state, index)
     const { branching } = dynamics
     if (branching.total === 0) return Number.POSITIVE_INFINITY
@@ -94,34 +95,34 @@ export class Greedy {
     return value
   }
 
-  private markUncured({ ids }: State): void {
-    const { states } = this.dynamics.problem
-    this.uncured.fill(0)
+  #markUncured({ ids }: State): void {
+    const { states } = this.#dynamics.problem
+    this.#uncured.fill(0)
     for (const id of ids) {
       const uncured = allOf(states, id >> 2) & ~(id & 3)
-      if ((uncured & 1) !== 0) this.uncured[states.first[id >> 2]!] = 1
-      if ((uncured & 2) !== 0) this.uncured[states.second[id >> 2]!] = 1
+      if ((uncured & 1) !== 0) this.#uncured[states.first[id >> 2]!] = 1
+      if ((uncured & 2) !== 0) this.#uncured[states.second[id >> 2]!] = 1
     }
   }
 
   /** Whether a step can't change what is thought of the machine, but by its look, and opens no other. */
-  private isIdle({ ids }: State, { kind, reads, cured, parts }: Step, index: number): boolean {
-    const { uncured } = this
-    if (reads.length > 0) return ids.length === 1 && !this.isAwaited[index]
+  #isIdle({ ids }: State, { kind, reads, cured, parts }: Step, index: number): boolean {
+    const uncured = this.#uncured
+    if (reads.length > 0) return ids.length === 1 && !this.#isAwaited[index]
     if (kind === "look" || kind === "takeOut" || kind === "putBack" || kind === "keep") return false
     if (cured.some((fault) => uncured[fault] === 1)) return false
     if (kind !== "swaps" && kind !== "removes") return true
-    return !this.dynamics.problem.place.some((place, fault) => uncured[fault] === 1 && parts.includes(place))
+    return !this.#dynamics.problem.place.some((place, fault) => uncured[fault] === 1 && parts.includes(place))
   }
 
-  private valueOfClosing(state: State, index: number): number {
-    const { outcomes, cost } = this.dynamics.after(state, index)
+  #valueOfClosing(state: State, index: number): number {
+    const { outcomes, cost } = this.#dynamics.after(state, index)
     if (outcomes.length === 0) return Number.POSITIVE_INFINITY
     let value = cost
     for (const { chance, state: next } of outcomes) {
       if (next === undefined) continue
       const standing = { out: next.job.out, fitted: [], isGone: false, closing: next.job.closing }
-      value += chance * this.estimate.of({ ...next, size: next.ids.length }, standing, index)
+      value += chance * this.#estimate.of({ ...next, size: next.ids.length }, standing, index)
     }
     return value
   }

@@ -86,12 +86,12 @@ interface Draft {
 class InternedJob implements Job {
   readonly id: number
   readonly draft: Draft
-  private readonly jobs: Jobs
+  readonly #jobs: Jobs
   /** By step and look: the job after it. */
   readonly following = new Map<number, InternedJob>()
 
   constructor(jobs: Jobs, id: number, draft: Draft) {
-    this.jobs = jobs
+    this.#jobs = jobs
     this.id = id
     this.draft = draft
   }
@@ -117,178 +117,178 @@ class InternedJob implements Job {
   }
 
   get steps(): readonly number[] {
-    return this.jobs.open(this.draft, false)
+    return this.#jobs.open(this.draft, false)
   }
 
   get ahead(): readonly number[] {
-    return this.jobs.open(this.draft, true)
+    return this.#jobs.open(this.draft, true)
   }
 }
 
 export class Jobs {
   readonly first: Job
-  private readonly problem: Problem
-  private readonly known = new Map<string, InternedJob>()
-  private readonly sets = new NumberSets()
-  private readonly fittings = new Map<string, Fitting>()
-  private readonly countings = new Map<string, Counting>()
-  private readonly findings = new Map<string, Found>()
+  readonly #problem: Problem
+  readonly #known = new Map<string, InternedJob>()
+  readonly #sets = new NumberSets()
+  readonly #fittings = new Map<string, Fitting>()
+  readonly #countings = new Map<string, Counting>()
+  readonly #findings = new Map<string, Found>()
   /** What can be done once: a test, or a swap with other parts fitted before it. */
-  private readonly doable = new Map<string, number>()
-  private readonly told: NumberSet
+  readonly #doable = new Map<string, number>()
+  readonly #told: NumberSet
   /** By reading: whether an `only if` asks for it. */
-  private readonly asked: readonly boolean[]
+  readonly #asked: readonly boolean[]
   /** By test: whether an `after` asks for it. */
-  private readonly opens: readonly boolean[]
+  readonly #opens: readonly boolean[]
 
   constructor(problem: Problem) {
     const { tests, readings, proofs } = problem.model
-    this.problem = problem
+    this.#problem = problem
     const conditions = tests.flatMap(({ onlyIf }): Condition[] => (onlyIf ? [onlyIf] : []))
     const asked = new Set(conditions.flatMap((condition) => [...readingsIn(condition)]))
-    this.asked = readings.map((_, r) => asked.has(r))
+    this.#asked = readings.map((_, r) => asked.has(r))
     const opens = new Set(tests.flatMap(({ after, afterAny }) => [...after, ...afterAny]))
-    this.opens = tests.map((_, t) => opens.has(t))
-    const { none } = this.sets
-    this.told = tests.reduce((so, { kind }, t) => (kind === "told" ? this.sets.with(so, t) : so), none)
-    this.first = this.intern({
-      fitting: this.fittingOf([]),
+    this.#opens = tests.map((_, t) => opens.has(t))
+    const { none } = this.#sets
+    this.#told = tests.reduce((so, { kind }, t) => (kind === "told" ? this.#sets.with(so, t) : so), none)
+    this.first = this.#intern({
+      fitting: this.#fittingOf([]),
       done: none,
       before: none,
       repaired: none,
       mayLook: false,
       isGone: false,
-      counting: this.countingOf([...proofs.keys()].filter((i) => proofs[i]!.places.length === 0)),
-      found: this.foundOf(new Int32Array(readings.length).fill(-1)),
+      counting: this.#countingOf([...proofs.keys()].filter((i) => proofs[i]!.places.length === 0)),
+      found: this.#foundOf(new Int32Array(readings.length).fill(-1)),
     })
   }
 
   /** The job after a step that came out so; `cells`: by reading of the step, what was found. */
   after(job: Job, index: number, outcome: number, cells: readonly number[] = []): Job {
     const { draft, following } = job as InternedJob
-    if (this.problem.steps[index]!.reads.some((reading) => this.asked[reading]))
-      return this.make(draft, index, outcome, cells)
+    if (this.#problem.steps[index]!.reads.some((reading) => this.#asked[reading]))
+      return this.#make(draft, index, outcome, cells)
     // What was found doesn't matter, only which look it was.
     const key = 8 * index + Math.max(0, -outcome)
     let next = following.get(key)
     if (next === undefined) {
-      next = this.make(draft, index, outcome, cells)
+      next = this.#make(draft, index, outcome, cells)
       following.set(key, next)
     }
     return next
   }
 
-  private make(draft: Draft, index: number, outcome: number, cells: readonly number[]): InternedJob {
-    const step = this.problem.steps[index]!
-    if (step.kind === "close") return this.intern({ ...draft, isGone: false })
+  #make(draft: Draft, index: number, outcome: number, cells: readonly number[]): InternedJob {
+    const step = this.#problem.steps[index]!
+    if (step.kind === "close") return this.#intern({ ...draft, isGone: false })
     const isRepair = step.kind === "keep" || step.kind === "replace" || step.kind === "fix"
     const isFinding = step.kind === "reads" || step.kind === "told"
     const changes = !isFinding && step.kind !== "look" && step.kind !== "keep"
     const isTest = step.test >= 0 && step.kind !== "putBack"
-    return this.intern({
-      fitting: this.fittingAfter(draft.fitting, step, outcome),
+    return this.#intern({
+      fitting: this.#fittingAfter(draft.fitting, step, outcome),
       done: isRepair
-        ? this.sets.within(draft.done, this.told)
+        ? this.#sets.within(draft.done, this.#told)
         : isTest
-          ? this.sets.with(draft.done, this.doing(draft, step))
+          ? this.#sets.with(draft.done, this.#doing(draft, step))
           : draft.done,
-      before: isTest && this.opens[step.test] ? this.sets.with(draft.before, step.test) : draft.before,
-      repaired: isRepair ? this.sets.with(draft.repaired, index) : draft.repaired,
+      before: isTest && this.#opens[step.test] ? this.#sets.with(draft.before, step.test) : draft.before,
+      repaired: isRepair ? this.#sets.with(draft.repaired, index) : draft.repaired,
       mayLook: changes || (draft.mayLook && step.kind !== "look"),
       isGone: isFinding || step.kind === "keep" ? draft.isGone : outcome === GONE && step.kind !== "removes",
-      counting: this.countingAfter(draft.counting, step),
-      found: this.foundAfter(draft.found, step, cells),
+      counting: this.#countingAfter(draft.counting, step),
+      found: this.#foundAfter(draft.found, step, cells),
     })
   }
 
-  private intern(draft: Draft): InternedJob {
+  #intern(draft: Draft): InternedJob {
     const { fitting, done, before, repaired, mayLook, isGone, counting, found } = draft
     const flags = (mayLook ? 2 : 0) + (isGone ? 1 : 0)
     const key = `${done.number},${repaired.number},${before.number},${found.number},${fitting.number},${counting.number},${flags}`
-    let job = this.known.get(key)
+    let job = this.#known.get(key)
     if (job === undefined) {
-      job = new InternedJob(this, this.known.size, draft)
-      this.known.set(key, job)
+      job = new InternedJob(this, this.#known.size, draft)
+      this.#known.set(key, job)
     }
     return job
   }
 
   /** The number of what a test does once; of a swap once for each set of parts that were fitted before it. */
-  private doing({ fitting }: Draft, { kind, test }: Step): number {
+  #doing({ fitting }: Draft, { kind, test }: Step): number {
     if (kind !== "swaps" || fitting.fitted.length === 0) return test
     const key = `${test}:${fitting.fitted.map(({ part }) => part).join()}`
-    let number = this.doable.get(key)
+    let number = this.#doable.get(key)
     if (number === undefined) {
-      number = this.problem.model.tests.length + this.doable.size
-      this.doable.set(key, number)
+      number = this.#problem.model.tests.length + this.#doable.size
+      this.#doable.set(key, number)
     }
     return number
   }
 
-  private fittingAfter(fitting: Fitting, step: Step, outcome: number): Fitting {
+  #fittingAfter(fitting: Fitting, step: Step, outcome: number): Fitting {
     const { kind, parts, test, leaveIn, subject } = step
     if (kind === "swaps") {
       if (outcome === STAYS && !leaveIn) return fitting
       const added = parts.map((part) => ({ part, test, leftIn: outcome === STAYS }))
-      return this.fittingOf([...fitting.fitted, ...added].sort((a, b) => a.part - b.part))
+      return this.#fittingOf([...fitting.fitted, ...added].sort((a, b) => a.part - b.part))
     }
     if (kind !== "takeOut" && kind !== "putBack" && kind !== "keep") return fitting
-    return this.fittingOf(fitting.fitted.filter(({ part }) => part !== subject))
+    return this.#fittingOf(fitting.fitted.filter(({ part }) => part !== subject))
   }
 
-  private fittingOf(fitted: readonly Fitted[]): Fitting {
+  #fittingOf(fitted: readonly Fitted[]): Fitting {
     const key = fitted.map(({ part, test, leftIn }) => `${part}:${test}:${leftIn ? 1 : 0}`).join()
-    let fitting = this.fittings.get(key)
+    let fitting = this.#fittings.get(key)
     if (fitting === undefined) {
-      fitting = { number: this.fittings.size, fitted, out: this.outOf(fitted) }
-      this.fittings.set(key, fitting)
+      fitting = { number: this.#fittings.size, fitted, out: this.#outOf(fitted) }
+      this.#fittings.set(key, fitting)
     }
     return fitting
   }
 
   /** By fault: whether it is in one of these parts. Fittings with the same parts out share it. */
-  private outOf(fitted: readonly Fitted[]): Uint8Array {
+  #outOf(fitted: readonly Fitted[]): Uint8Array {
     const parts = fitted.map(({ part }) => part)
-    for (const { fitted: others, out } of this.fittings.values())
+    for (const { fitted: others, out } of this.#fittings.values())
       if (others.length === parts.length && others.every(({ part }, i) => part === parts[i])) return out
-    return Uint8Array.from(this.problem.place, (place) => (parts.includes(place) ? 1 : 0))
+    return Uint8Array.from(this.#problem.place, (place) => (parts.includes(place) ? 1 : 0))
   }
 
-  private countingAfter(counting: Counting, { touches }: Step): Counting {
-    const { proofs } = this.problem.model
+  #countingAfter(counting: Counting, { touches }: Step): Counting {
+    const { proofs } = this.#problem.model
     if (counting.proofs.length === proofs.length || touches.length === 0) return counting
-    return this.countingOf(
+    return this.#countingOf(
       [...proofs.keys()].filter(
         (i) => counting.proofs.includes(i) || proofs[i]!.places.some((place) => touches.includes(place)),
       ),
     )
   }
 
-  private countingOf(proofs: readonly number[]): Counting {
+  #countingOf(proofs: readonly number[]): Counting {
     const key = proofs.join()
-    let counting = this.countings.get(key)
+    let counting = this.#countings.get(key)
     if (counting === undefined) {
-      counting = { number: this.countings.size, proofs, closing: closingOf(this.problem, proofs) }
-      this.countings.set(key, counting)
+      counting = { number: this.#countings.size, proofs, closing: closingOf(this.#problem, proofs) }
+      this.#countings.set(key, counting)
     }
     return counting
   }
 
-  private foundAfter(found: Found, { reads }: Step, cells: readonly number[]): Found {
-    if (!reads.some((reading) => this.asked[reading])) return found
+  #foundAfter(found: Found, { reads }: Step, cells: readonly number[]): Found {
+    if (!reads.some((reading) => this.#asked[reading])) return found
     const next = found.cells.slice()
     reads.forEach((reading, i) => {
-      if (this.asked[reading]) next[reading] = cells[i]!
+      if (this.#asked[reading]) next[reading] = cells[i]!
     })
-    return this.foundOf(next)
+    return this.#foundOf(next)
   }
 
-  private foundOf(cells: Int32Array): Found {
+  #foundOf(cells: Int32Array): Found {
     const key = cells.join()
-    let found = this.findings.get(key)
+    let found = this.#findings.get(key)
     if (found === undefined) {
-      found = { number: this.findings.size, cells }
-      this.findings.set(key, found)
+      found = { number: this.#findings.size, cells }
+      this.#findings.set(key, found)
     }
     return found
   }
@@ -296,13 +296,13 @@ export class Jobs {
   /** The steps that may be done; `ahead`: or might be once what they wait for is done and found. */
   open(draft: Draft, ahead: boolean): number[] {
     const open: number[] = []
-    for (let index = 0; index < this.problem.steps.length; index++)
-      if (this.isOpen(draft, index, ahead)) open.push(index)
+    for (let index = 0; index < this.#problem.steps.length; index++)
+      if (this.#isOpen(draft, index, ahead)) open.push(index)
     return open
   }
 
-  private isOpen(draft: Draft, index: number, ahead: boolean): boolean {
-    const step = this.problem.steps[index]!
+  #isOpen(draft: Draft, index: number, ahead: boolean): boolean {
+    const step = this.#problem.steps[index]!
     const { fitted } = draft.fitting
     switch (step.kind) {
       case "look":
@@ -318,15 +318,15 @@ export class Jobs {
       case "replace":
         return !has(draft.repaired, index) && !isFitted(fitted, step.subject)
       case "fix":
-        return !has(draft.repaired, index) && !isFitted(fitted, this.problem.place[step.subject]!)
+        return !has(draft.repaired, index) && !isFitted(fitted, this.#problem.place[step.subject]!)
       default:
-        return this.isTestOpen(draft, step, ahead)
+        return this.#isTestOpen(draft, step, ahead)
     }
   }
 
-  private isTestOpen(draft: Draft, step: Step, ahead: boolean): boolean {
-    if (has(draft.done, this.doing(draft, step))) return false
-    const { after, afterAny, onlyIf } = this.problem.model.tests[step.test]!
+  #isTestOpen(draft: Draft, step: Step, ahead: boolean): boolean {
+    if (has(draft.done, this.#doing(draft, step))) return false
+    const { after, afterAny, onlyIf } = this.#problem.model.tests[step.test]!
     const truth = onlyIf === undefined ? TRUE : evaluate(onlyIf, draft.found.cells)
     if (truth === FALSE) return false
     if (!ahead) {

@@ -26,25 +26,25 @@ interface Known {
  * (cost + Σ P·value) / (1 − P of nothing happening).
  */
 export class KnownStateCosts {
-  private readonly problem: Problem
-  private readonly looks: Looks
-  private readonly proofs: ProofSets
-  private readonly everyProof: number
+  readonly #problem: Problem
+  readonly #looks: Looks
+  readonly #proofs: ProofSets
+  readonly #everyProof: number
   /** By fault: the steps that can cure it, or fit its part. */
-  private readonly relevant: readonly (readonly number[])[]
+  readonly #relevant: readonly (readonly number[])[]
   /** By part: the steps that take it out of the machine. */
-  private readonly unfits = new Map<number, Step[]>()
-  private readonly following = new Map<number, ReadonlySet<number>>()
+  readonly #unfits = new Map<number, Step[]>()
+  readonly #following = new Map<number, ReadonlySet<number>>()
   /** By set of proofs, by `extra`: the values known. */
-  private readonly tables: Map<number, Map<number, number>>[] = []
+  readonly #tables: Map<number, Map<number, number>>[] = []
 
   constructor(problem: Problem, looks: Looks, readings: Readings) {
     const { model, steps, place } = problem
-    this.problem = problem
-    this.looks = looks
-    this.proofs = new ProofSets(problem, looks, readings)
-    this.everyProof = this.proofs.number([...model.proofs.keys()])
-    this.relevant = model.faults.map((_, fault) =>
+    this.#problem = problem
+    this.#looks = looks
+    this.#proofs = new ProofSets(problem, looks, readings)
+    this.#everyProof = this.#proofs.number([...model.proofs.keys()])
+    this.#relevant = model.faults.map((_, fault) =>
       [...steps.keys()].filter((index) => {
         const { kind, parts, cures } = steps[index]!
         // What a put back cures, the swap of its test cures at the same cost.
@@ -54,13 +54,13 @@ export class KnownStateCosts {
     )
     for (const step of steps) {
       if (step.kind !== "keep" && step.kind !== "putBack") continue
-      this.unfits.set(step.subject, [...(this.unfits.get(step.subject) ?? []), step])
+      this.#unfits.set(step.subject, [...(this.#unfits.get(step.subject) ?? []), step])
     }
   }
 
   /** The same with all proofs counting, where only parts of the state's own faults are fitted. */
   remaining(state: number, uncured: number, fitted: number): number {
-    return this.value({ state, uncured, fitted, proofs: this.everyProof, extra: 0 })
+    return this.#value({ state, uncured, fitted, proofs: this.#everyProof, extra: 0 })
   }
 
   /**
@@ -68,8 +68,8 @@ export class KnownStateCosts {
    * it costs to take other parts out isn't counted.
    */
   from(job: Job): (state: number, cured: number, isBare: boolean) => number {
-    const { states, place } = this.problem
-    const proofs = this.proofs.number(job.proofs)
+    const { states, place } = this.#problem
+    const proofs = this.#proofs.number(job.proofs)
     return (state, cured, isBare) => {
       const uncured = allOf(states, state) & ~cured
       let extra = 0
@@ -82,7 +82,7 @@ export class KnownStateCosts {
         if (!isBare && !each.leftIn && its === 0)
           extra += this.unfitting(each.part, each.test, state, uncured)
       }
-      return this.value({ state, uncured, fitted, proofs, extra })
+      return this.#value({ state, uncured, fitted, proofs, extra })
     }
   }
 
@@ -91,32 +91,33 @@ export class KnownStateCosts {
    * whichever proofs have come to count by then, and whether the part that is fitted has left the machine.
    */
   regretOf(job: Job, state: number, cured: number, index: number): number {
-    const here = this.standing(job, state, cured)
+    const here = this.#standing(job, state, cured)
     let least = Number.POSITIVE_INFINITY
-    for (const proofs of this.reachable(here.proofs))
+    for (const proofs of this.#reachable(here.proofs))
       for (const extra of new Set([0, here.extra]))
-        least = Math.min(least, this.regret(index, { ...here, proofs, extra }))
+        least = Math.min(least, this.#regret(index, { ...here, proofs, extra }))
     return Math.max(0, least)
   }
 
   /** The same of closing. */
   regretOfClosing(job: Job, state: number, cured: number): number {
-    const here = this.standing(job, state, cured)
+    const here = this.#standing(job, state, cured)
     if (here.uncured === 0) return 0
-    if (here.fitted !== 0 || this.comeback(here) === Number.POSITIVE_INFINITY) return Number.POSITIVE_INFINITY
+    if (here.fitted !== 0 || this.#comeback(here) === Number.POSITIVE_INFINITY)
+      return Number.POSITIVE_INFINITY
     let least = Number.POSITIVE_INFINITY
-    for (const proofs of this.reachable(here.proofs))
+    for (const proofs of this.#reachable(here.proofs))
       for (const extra of new Set([0, here.extra])) {
         const at = { ...here, proofs, extra }
-        const holds = this.proofs.holds(proofs, state, here.uncured)
-        const cost = this.proofs.cost(proofs)
-        least = Math.min(least, cost, cost + holds * (this.problem.comeback - this.value(at)))
+        const holds = this.#proofs.holds(proofs, state, here.uncured)
+        const cost = this.#proofs.cost(proofs)
+        least = Math.min(least, cost, cost + holds * (this.#problem.comeback - this.#value(at)))
       }
     return Math.max(0, least)
   }
 
-  private standing(job: Job, state: number, cured: number): Known {
-    const { states, place } = this.problem
+  #standing(job: Job, state: number, cured: number): Known {
+    const { states, place } = this.#problem
     const uncured = allOf(states, state) & ~cured
     const first = states.first[state]!
     let extra = 0
@@ -125,27 +126,27 @@ export class KnownStateCosts {
       if (uncured !== 0 && first >= 0 && place[first] === part) fitted = 1
       else if (!leftIn) extra += this.unfitting(part, test, state, uncured)
     }
-    return { state, uncured, fitted, proofs: this.proofs.number(job.proofs), extra }
+    return { state, uncured, fitted, proofs: this.#proofs.number(job.proofs), extra }
   }
 
   /** Sets of proofs that may come to count. */
-  private reachable(proofs: number): ReadonlySet<number> {
-    let found = this.following.get(proofs)
+  #reachable(proofs: number): ReadonlySet<number> {
+    let found = this.#following.get(proofs)
     if (found === undefined) {
       const sets = new Set([proofs])
       for (const set of sets)
-        for (const index of this.problem.steps.keys()) sets.add(this.proofs.after(set, index))
+        for (const index of this.#problem.steps.keys()) sets.add(this.#proofs.after(set, index))
       found = sets
-      this.following.set(proofs, found)
+      this.#following.set(proofs, found)
     }
     return found
   }
 
-  private regret(index: number, here: Known): number {
-    const { states, steps, tryCost } = this.problem
+  #regret(index: number, here: Known): number {
+    const { states, steps, tryCost } = this.#problem
     const { state, uncured } = here
     const step = steps[index]!
-    const done = this.done(step, index, here)
+    const done = this.#done(step, index, here)
     if (done === undefined) return Number.POSITIVE_INFINITY
     const cures = step.cures[states.first[state]!]!
     let cost = step.cost
@@ -156,17 +157,17 @@ export class KnownStateCosts {
       if (chance === 0) continue
       const seen = step.kind === "removes" ? uncured : left
       if (step.tries > 0 && tryCost > 0)
-        cost += chance * tryCost * triesMade(this.looks.quiet(state, seen), step.tries)
-      cost += chance * this.value({ ...done, uncured: left, fitted: done.fitted & left })
+        cost += chance * tryCost * triesMade(this.#looks.quiet(state, seen), step.tries)
+      cost += chance * this.#value({ ...done, uncured: left, fitted: done.fitted & left })
     }
-    return cost - this.value(here)
+    return cost - this.#value(here)
   }
 
   /** What it costs at least that a part leaves the machine; 0 where that may cure something besides. */
   unfitting(part: number, test: number, state: number, uncured: number): number {
-    const { first, second } = this.problem.states
+    const { first, second } = this.#problem.states
     let least = Number.POSITIVE_INFINITY
-    for (const { kind, test: by, cost, cures } of this.unfits.get(part) ?? []) {
+    for (const { kind, test: by, cost, cures } of this.#unfits.get(part) ?? []) {
       if (kind === "putBack" && by !== test) continue
       if ((uncured & 1) !== 0 && cures[first[state]!]! > 0) return 0
       if ((uncured & 2) !== 0 && cures[second[state]!]! > 0) return 0
@@ -175,53 +176,53 @@ export class KnownStateCosts {
     return least
   }
 
-  private value(here: Known): number {
-    const { states, handover } = this.problem
+  #value(here: Known): number {
+    const { states, handover } = this.#problem
     if (states.first[here.state]! < 0) return handover
-    if (here.uncured === 0) return Math.min(handover, this.closing(here))
-    this.tables[here.proofs] ??= new Map()
-    let table = this.tables[here.proofs]!.get(here.extra)
+    if (here.uncured === 0) return Math.min(handover, this.#closing(here))
+    this.#tables[here.proofs] ??= new Map()
+    let table = this.#tables[here.proofs]!.get(here.extra)
     if (table === undefined) {
       table = new Map()
-      this.tables[here.proofs]!.set(here.extra, table)
+      this.#tables[here.proofs]!.set(here.extra, table)
     }
     const at = 16 * here.state + 4 * here.uncured + here.fitted
     const known = table.get(at)
     if (known !== undefined) return known
-    const made = this.work(here)
+    const made = this.#work(here)
     table.set(at, made)
     return made
   }
 
-  private work(here: Known): number {
-    const { states, handover } = this.problem
-    let least = Math.min(handover, this.comeback(here) + this.closing(here))
+  #work(here: Known): number {
+    const { states, handover } = this.#problem
+    let least = Math.min(handover, this.#comeback(here) + this.#closing(here))
     if ((here.uncured & 1) !== 0)
-      for (const index of this.relevant[states.first[here.state]!]!)
-        least = Math.min(least, this.byStep(index, here))
+      for (const index of this.#relevant[states.first[here.state]!]!)
+        least = Math.min(least, this.#byStep(index, here))
     if ((here.uncured & 2) !== 0)
-      for (const index of this.relevant[states.second[here.state]!]!)
-        least = Math.min(least, this.byStep(index, here))
+      for (const index of this.#relevant[states.second[here.state]!]!)
+        least = Math.min(least, this.#byStep(index, here))
     return least
   }
 
-  private closing({ proofs, state, uncured, extra }: Known): number {
-    return this.proofs.untilHeld(proofs, state, uncured) + extra
+  #closing({ proofs, state, uncured, extra }: Known): number {
+    return this.#proofs.untilHeld(proofs, state, uncured) + extra
   }
 
   /** What it costs at least to close with these faults active: one that always shows the complaint never lets it go. */
-  private comeback({ state, uncured }: Known): number {
-    const { states, quiet, comeback } = this.problem
+  #comeback({ state, uncured }: Known): number {
+    const { states, quiet, comeback } = this.#problem
     if ((uncured & 1) !== 0 && quiet[states.first[state]!] === 0) return Number.POSITIVE_INFINITY
     if ((uncured & 2) !== 0 && quiet[states.second[state]!] === 0) return Number.POSITIVE_INFINITY
     return comeback
   }
 
-  private byStep(index: number, here: Known): number {
-    const { states, steps, tryCost } = this.problem
+  #byStep(index: number, here: Known): number {
+    const { states, steps, tryCost } = this.#problem
     const { state, uncured } = here
     const step = steps[index]!
-    const done = this.done(step, index, here)
+    const done = this.#done(step, index, here)
     if (done === undefined) return Number.POSITIVE_INFINITY
     const isNew = done.fitted !== here.fitted || done.proofs !== here.proofs
     const chance = (bit: number, fault: number) => ((uncured & bit) === 0 ? 0 : step.cures[fault]!)
@@ -236,24 +237,24 @@ export class KnownStateCosts {
       // What is out of the machine doesn't show the complaint, which takes more tries; the least are counted.
       const seen = step.kind === "removes" ? uncured : left
       if (step.tries > 0 && tryCost > 0)
-        cost += p * tryCost * triesMade(this.looks.quiet(state, seen), step.tries)
+        cost += p * tryCost * triesMade(this.#looks.quiet(state, seen), step.tries)
       if (left === uncured && !isNew) nothing += p
-      else cost += p * this.value({ ...done, uncured: left, fitted: done.fitted & left })
+      else cost += p * this.#value({ ...done, uncured: left, fitted: done.fitted & left })
     }
     return nothing >= 1 ? Number.POSITIVE_INFINITY : cost / (1 - nothing)
   }
 
   /** Where a step leads before anything is cured; undefined where it can't be done. */
-  private done(step: Step, index: number, here: Known): Known | undefined {
-    const its = this.among(step, here.state)
+  #done(step: Step, index: number, here: Known): Known | undefined {
+    const its = this.#among(step, here.state)
     if (step.kind === "keep" && (its & here.fitted) === 0) return undefined
     const fitted = here.fitted | (step.kind === "swaps" ? its & here.uncured : 0)
-    return { ...here, fitted, proofs: this.proofs.after(here.proofs, index) }
+    return { ...here, fitted, proofs: this.#proofs.after(here.proofs, index) }
   }
 
   /** Faults of the state that lie in the parts of a step, as a mask. */
-  private among({ parts }: Step, state: number): number {
-    const { states, place } = this.problem
+  #among({ parts }: Step, state: number): number {
+    const { states, place } = this.#problem
     const first = states.first[state]!
     const second = states.second[state]!
     return (

@@ -35,31 +35,31 @@ const NONE: Standing = { rules: [], isForbidden: false }
 export const BLANK = 0
 
 export class Memories {
-  private readonly memories: Memory[] = []
-  private readonly logs: Log[] = [{ masks: [], cells: [] }]
-  private readonly numberOfLog = new Map<string, number>([["", 0]])
+  readonly #memories: Memory[] = []
+  readonly #logs: Log[] = [{ masks: [], cells: [] }]
+  readonly #numberOfLog = new Map<string, number>([["", 0]])
   /** By hash: the memories that have it. */
-  private readonly numbersOf = new Map<number, number[]>()
-  private readonly following = new Map<number, number>()
-  private readonly problem: Problem
-  private readonly isTold: readonly boolean[]
-  private readonly cells: number
-  private readonly view: Int32Array
-  private readonly decides: boolean
+  readonly #numbersOf = new Map<number, number[]>()
+  readonly #following = new Map<number, number>()
+  readonly #problem: Problem
+  readonly #isTold: readonly boolean[]
+  readonly #cells: number
+  readonly #view: Int32Array
+  readonly #decides: boolean
 
   constructor(problem: Problem) {
     const { readings } = problem.model
-    this.problem = problem
-    this.isTold = readings.map(({ told }) => told)
-    this.cells = readings.reduce((most, { cells }) => Math.max(most, cells.length), 1)
-    this.view = new Int32Array(readings.length)
-    this.decides = problem.rules.length + problem.nevers.length > 0
-    this.intern(new Int32Array(readings.length), [], 0)
+    this.#problem = problem
+    this.#isTold = readings.map(({ told }) => told)
+    this.#cells = readings.reduce((most, { cells }) => Math.max(most, cells.length), 1)
+    this.#view = new Int32Array(readings.length)
+    this.#decides = problem.rules.length + problem.nevers.length > 0
+    this.#intern(new Int32Array(readings.length), [], 0)
   }
 
   /** The cell that a reading repeats with these of its faults (`speaking`) active; -1 where it is drawn anew. */
   repeated(memory: number, reading: number, speaking: number, active: number): number {
-    const { masks, cells } = this.logs[this.memories[memory]!.logs[reading]!]!
+    const { masks, cells } = this.#logs[this.#memories[memory]!.logs[reading]!]!
     for (let i = 0; i < masks.length; i++) {
       if (((masks[i]! ^ active) & speaking) === 0) return cells[i]!
     }
@@ -68,12 +68,12 @@ export class Memories {
 
   /** The memory after a finding that was made with these faults active. */
   take(memory: number, reading: number, cell: number, active: number): number {
-    const { readings } = this.problem.model
-    const key = ((memory * readings.length + reading) * this.cells + cell) * 4 + active
-    const known = this.following.get(key)
+    const { readings } = this.#problem.model
+    const key = ((memory * readings.length + reading) * this.#cells + cell) * 4 + active
+    const known = this.#following.get(key)
     if (known !== undefined) return known
-    const { logs, acted, hash } = this.memories[memory]!
-    const log = this.logs[logs[reading]!]!
+    const { logs, acted, hash } = this.#memories[memory]!
+    const log = this.#logs[logs[reading]!]!
     const masks = [active]
     const cells = [cell]
     log.masks.forEach((mask, i) => {
@@ -82,17 +82,17 @@ export class Memories {
       cells.push(log.cells[i]!)
     })
     const next = logs.slice()
-    next[reading] = this.internLog({ masks, cells })
+    next[reading] = this.#internLog({ masks, cells })
     const mixed = hash ^ mix(reading, logs[reading]!) ^ mix(reading, next[reading]!)
-    const number = this.intern(next, acted, mixed)
-    this.following.set(key, number)
+    const number = this.#intern(next, acted, mixed)
+    this.#following.set(key, number)
     return number
   }
 
   /** The memory after a rule has taken something. */
   act(memory: number, rule: number): number {
-    const { logs, acted, hash } = this.memories[memory]!
-    return this.intern(
+    const { logs, acted, hash } = this.#memories[memory]!
+    return this.#intern(
       logs,
       [...acted, rule].sort((a, b) => a - b),
       hash ^ mix(-1, rule + 1),
@@ -100,47 +100,49 @@ export class Memories {
   }
 
   hasActed(memory: number, rule: number): boolean {
-    return this.memories[memory]!.acted.includes(rule)
+    return this.#memories[memory]!.acted.includes(rule)
   }
 
   /** What is true by the findings that still stand while these faults are active. */
   standing(memory: number, active: number): Standing {
-    if (!this.decides) return NONE
-    const here = this.memories[memory]!
+    if (!this.#decides) return NONE
+    const here = this.#memories[memory]!
     const known = here.standing[active]
     if (known !== undefined) return known
-    const { view, isTold, logs } = this
+    const view = this.#view
+    const isTold = this.#isTold
+    const logs = this.#logs
     for (let r = 0; r < view.length; r++) {
       const { masks, cells } = logs[here.logs[r]!]!
       view[r] = cells.length > 0 && (isTold[r] || masks[0] === active) ? cells[0]! : -1
     }
     const rules: number[] = []
-    this.problem.rules.forEach((rule, i) => {
+    this.#problem.rules.forEach((rule, i) => {
       if (evaluate(rule.condition, view) === TRUE) rules.push(i)
     })
-    const isForbidden = this.problem.nevers.some((never) => evaluate(never, view) === TRUE)
+    const isForbidden = this.#problem.nevers.some((never) => evaluate(never, view) === TRUE)
     const made = rules.length > 0 || isForbidden ? { rules, isForbidden } : NONE
     here.standing[active] = made
     return made
   }
 
-  private internLog(log: Log): number {
+  #internLog(log: Log): number {
     const key = `${log.masks.join()};${log.cells.join()}`
-    const known = this.numberOfLog.get(key)
+    const known = this.#numberOfLog.get(key)
     if (known !== undefined) return known
-    this.numberOfLog.set(key, this.logs.length)
-    return this.logs.push(log) - 1
+    this.#numberOfLog.set(key, this.#logs.length)
+    return this.#logs.push(log) - 1
   }
 
-  private intern(logs: Int32Array, acted: readonly number[], hash: number): number {
-    const alike = this.numbersOf.get(hash) ?? []
+  #intern(logs: Int32Array, acted: readonly number[], hash: number): number {
+    const alike = this.#numbersOf.get(hash) ?? []
     const known = alike.find((number) => {
-      const other = this.memories[number]!
+      const other = this.#memories[number]!
       return isSame(logs, other.logs) && isSame(acted, other.acted)
     })
     if (known !== undefined) return known
-    const number = this.memories.push({ logs, acted, hash, standing: [] }) - 1
-    if (alike.push(number) === 1) this.numbersOf.set(hash, alike)
+    const number = this.#memories.push({ logs, acted, hash, standing: [] }) - 1
+    if (alike.push(number) === 1) this.#numbersOf.set(hash, alike)
     return number
   }
 }

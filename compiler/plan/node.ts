@@ -20,23 +20,23 @@ export class Node {
   /** Trials that came through, and how many alternatives were tried with the base policy behind them. */
   visits = 0
   tried = 0
-  private readonly bound: (state: State) => number
-  private known = Number.NaN
+  readonly #bound: (state: State) => number
+  #known = Number.NaN
 
   /** `bound` is asked once, when the lower bound is first needed: most states are only followed, which needs none. */
   constructor(state: State, bound: (state: State) => number, upper: number) {
     this.state = state
-    this.bound = bound
+    this.#bound = bound
     this.upper = upper
   }
 
   get lower(): number {
-    if (Number.isNaN(this.known)) this.known = this.bound(this.state)
-    return this.known
+    if (Number.isNaN(this.#known)) this.#known = this.#bound(this.state)
+    return this.#known
   }
 
   set lower(value: number) {
-    this.known = value
+    this.#known = value
   }
 }
 

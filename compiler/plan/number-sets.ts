@@ -6,10 +6,10 @@ export interface NumberSet {
 
 export class NumberSets {
   readonly none: NumberSet
-  private readonly known = new Map<string, NumberSet>()
+  readonly #known = new Map<string, NumberSet>()
 
   constructor() {
-    this.none = this.intern(new Uint32Array(0))
+    this.none = this.#intern(new Uint32Array(0))
   }
 
   with(set: NumberSet, element: number): NumberSet {
@@ -17,7 +17,7 @@ export class NumberSets {
     const bits = new Uint32Array(Math.max(set.bits.length, (element >> 5) + 1))
     bits.set(set.bits)
     bits[element >> 5]! |= 1 << (element & 31)
-    return this.intern(bits)
+    return this.#intern(bits)
   }
 
   /** Those of its elements that are in the other set as well. */
@@ -25,15 +25,15 @@ export class NumberSets {
     const both = bits.map((word, at) => word & (other.bits[at] ?? 0))
     let length = both.length
     while (length > 0 && both[length - 1] === 0) length--
-    return this.intern(both.slice(0, length))
+    return this.#intern(both.slice(0, length))
   }
 
-  private intern(bits: Uint32Array): NumberSet {
+  #intern(bits: Uint32Array): NumberSet {
     const key = bits.join()
-    let set = this.known.get(key)
+    let set = this.#known.get(key)
     if (set === undefined) {
-      set = { number: this.known.size, bits }
-      this.known.set(key, set)
+      set = { number: this.#known.size, bits }
+      this.#known.set(key, set)
     }
     return set
   }

@@ -5,29 +5,29 @@ import type { Readings } from "./readings.ts"
 
 /** The proof run of the proofs that count in a job. */
 export class ProofRun {
-  private readonly looks: Looks
-  private readonly readings: Readings
-  private readonly memories: Memories
+  readonly #looks: Looks
+  readonly #readings: Readings
+  readonly #memories: Memories
 
   constructor(looks: Looks, readings: Readings, memories: Memories) {
-    this.looks = looks
-    this.readings = readings
-    this.memories = memories
+    this.#looks = looks
+    this.#readings = readings
+    this.#memories = memories
   }
 
   /** Chance that it holds in one hypothesis. */
   holds({ closing }: Job, state: number, active: number, memory: number): number {
-    let chance = this.looks.gone(state, active, closing.tries)
+    let chance = this.#looks.gone(state, active, closing.tries)
     if (chance === 0) return 0
     for (const { reading, cells } of closing.expects) {
-      const speaking = this.readings.speaking(reading, state)
-      const again = this.memories.repeated(memory, reading, speaking, active)
+      const speaking = this.#readings.speaking(reading, state)
+      const again = this.#memories.repeated(memory, reading, speaking, active)
       if (again >= 0) {
         if (!cells[again]) return 0
         continue
       }
       let inside = 0
-      this.readings.distribution(reading, state, active).forEach((each, cell) => {
+      this.#readings.distribution(reading, state, active).forEach((each, cell) => {
         if (cells[cell]) inside += each
       })
       chance *= inside

@@ -1,14 +1,15 @@
 /** A binary heap, the greatest key first; entries of one key come out in a fixed order. */
 export class Queue<T> {
-  private readonly keys: number[] = []
-  private readonly items: T[] = []
+  readonly #keys: number[] = []
+  readonly #items: T[] = []
 
   get top(): number {
-    return this.keys[0] ?? Number.NEGATIVE_INFINITY
+    return this.#keys[0] ?? Number.NEGATIVE_INFINITY
   }
 
   push(key: number, item: T): void {
-    const { keys, items } = this
+    const keys = this.#keys
+    const items = this.#items
     let at = keys.length
     for (;;) {
       const above = (at - 1) >> 1
@@ -22,7 +23,8 @@ export class Queue<T> {
   }
 
   pop(): T | undefined {
-    const { keys, items } = this
+    const keys = this.#keys
+    const items = this.#items
     const first = items[0]
     const key = keys.pop()
     const item = items.pop()

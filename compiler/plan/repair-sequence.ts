@@ -25,43 +25,43 @@ const LONGEST = 40
  * any further, this is what a job costs at most.
  */
 export class RepairSequence {
-  private readonly dynamics: Dynamics
-  private readonly estimate: Estimate
-  private readonly close: number
-  private readonly givenUp: Figures
-  private readonly scratch = new Scratch()
+  readonly #dynamics: Dynamics
+  readonly #estimate: Estimate
+  readonly #close: number
+  readonly #givenUp: Figures
+  readonly #scratch = new Scratch()
 
   constructor(dynamics: Dynamics) {
-    this.dynamics = dynamics
-    this.close = dynamics.problem.steps.findIndex(({ kind }) => kind === "close")
-    this.estimate = new Estimate(dynamics.problem)
-    this.givenUp = handingOver(dynamics.problem)
+    this.#dynamics = dynamics
+    this.#close = dynamics.problem.steps.findIndex(({ kind }) => kind === "close")
+    this.#estimate = new Estimate(dynamics.problem)
+    this.#givenUp = handingOver(dynamics.problem)
   }
 
   from(state: State): Sequence {
-    return this.follow(state, 1, LONGEST)
+    return this.#follow(state, 1, LONGEST)
   }
 
   /** What it costs and does from a state on. */
   figures(state: State): Figures {
-    return this.follow(state, 1, LONGEST, this.scratch).figures
+    return this.#follow(state, 1, LONGEST, this.#scratch).figures
   }
 
-  private follow(state: State, chance: number, longest: number, scratch?: Scratch): Sequence {
-    const { problem } = this.dynamics
-    const givenUp: Sequence = { state, step: undefined, after: [], figures: this.givenUp }
+  #follow(state: State, chance: number, longest: number, scratch?: Scratch): Sequence {
+    const { problem } = this.#dynamics
+    const givenUp: Sequence = { state, step: undefined, after: [], figures: this.#givenUp }
     if (chance < FAINT || longest === 0) return givenUp
     const index = this.firstOf(state)
     if (index === undefined) return givenUp
     const mark = scratch?.mark ?? 0
-    const transition = this.dynamics.after(state, index, scratch)
+    const transition = this.#dynamics.after(state, index, scratch)
     if (transition.outcomes.length === 0) return givenUp
     let total = transition.cost
     const after: { chance: number; sequence: Sequence; figures: Figures }[] = []
     for (const outcome of transition.outcomes) {
       if (outcome.state === undefined) continue
       if (total >= problem.handover) break
-      const sequence = this.follow(outcome.state, chance * outcome.chance, longest - 1, scratch)
+      const sequence = this.#follow(outcome.state, chance * outcome.chance, longest - 1, scratch)
       total += outcome.chance * sequence.figures.total
       after.push({ chance: outcome.chance, sequence, figures: sequence.figures })
     }
@@ -75,26 +75,26 @@ export class RepairSequence {
   firstOf(state: State): number | undefined {
     const { job } = state
     const [fitted] = job.fitted
-    if (fitted !== undefined) return this.unfit(state, fitted)
+    if (fitted !== undefined) return this.#unfit(state, fitted)
     const weighted = { ...state, size: state.ids.length }
-    if (job.isGone && this.estimate.soundness(weighted, job.out) >= this.dynamics.problem.trust)
-      return this.close
-    this.estimate.enter(job.steps)
-    return this.estimate.first(weighted, job.out)
+    if (job.isGone && this.#estimate.soundness(weighted, job.out) >= this.#dynamics.problem.trust)
+      return this.#close
+    this.#estimate.enter(job.steps)
+    return this.#estimate.first(weighted, job.out)
   }
 
   /** A part that is fitted is bought, or goes back to see; what was left in comes out. */
-  private unfit(state: State, { part, leftIn }: Fitted): number | undefined {
+  #unfit(state: State, { part, leftIn }: Fitted): number | undefined {
     const { job } = state
-    const { steps, model } = this.dynamics.problem
+    const { steps, model } = this.#dynamics.problem
     const its = (kind: string) =>
       job.steps.find((index) => steps[index]!.kind === kind && steps[index]!.subject === part)
     const [keep, back] = [its("keep"), its("putBack")]
     if (leftIn && !job.isGone) return its("takeOut")
     if (keep === undefined || back === undefined) return keep ?? back
-    const bad = this.estimate.badness(part, { ...state, size: state.ids.length })
+    const bad = this.#estimate.badness(part, { ...state, size: state.ids.length })
     const price = model.places[part]!.price
-    const cost = this.estimate.costOf(back)
+    const cost = this.#estimate.costOf(back)
     return price <= cost + bad * (price + cost) ? keep : back
   }
 }

@@ -46,157 +46,157 @@ const HARMLESS: Risks = { isSudden: false, risks: [], left: new Float64Array(0) 
  * inactive becomes active again only if its part was swapped.
  */
 export class RuledOut {
-  private readonly problem: Problem
-  private readonly readings: Readings
-  private readonly memories: Memories
-  private readonly known: (Risks | undefined)[] = []
+  readonly #problem: Problem
+  readonly #readings: Readings
+  readonly #memories: Memories
+  readonly #known: (Risks | undefined)[] = []
   /** By state and memory: a hypothesis comes up in many states of the search. */
-  private readonly losses = new Map<number, number>()
-  private readonly hasNone: boolean
+  readonly #losses = new Map<number, number>()
+  readonly #hasNone: boolean
   /** By fault: 1 where its part may be swapped, and put back. */
-  private readonly returns: Uint8Array
-  private readonly costs: KnownStateCosts
+  readonly #returns: Uint8Array
+  readonly #costs: KnownStateCosts
 
   constructor(problem: Problem, readings: Readings, memories: Memories, costs: KnownStateCosts) {
-    this.problem = problem
-    this.costs = costs
-    this.returns = Uint8Array.from(problem.place, (place) =>
+    this.#problem = problem
+    this.#costs = costs
+    this.#returns = Uint8Array.from(problem.place, (place) =>
       problem.steps.some(({ kind, parts }) => kind === "swaps" && parts.includes(place)) ? 1 : 0,
     )
-    this.readings = readings
-    this.memories = memories
-    this.hasNone = problem.rules.length + problem.nevers.length === 0
+    this.#readings = readings
+    this.#memories = memories
+    this.#hasNone = problem.rules.length + problem.nevers.length === 0
   }
 
   /** An upper bound on that expected loss for a hypothesis of this state and memory, money; infinite where nothing counts. */
   loss(state: number, memory: number): number {
-    if (this.hasNone) return 0
-    this.known[state] ??= this.risksOf(state)
-    const { isSudden, risks, left } = this.known[state]!
+    if (this.#hasNone) return 0
+    this.#known[state] ??= this.#risksOf(state)
+    const { isSudden, risks, left } = this.#known[state]!
     if (isSudden) return Number.POSITIVE_INFINITY
     if (risks.length === 0) return 0
     const key = state * MOST_MEMORIES + memory
-    const known = this.losses.get(key)
+    const known = this.#losses.get(key)
     if (known !== undefined) return known
     let sum = 0
     for (const { condition, active, loss } of risks)
-      sum += loss * this.comesTrue(condition, false, { state, active, memory, left })
-    this.losses.set(key, sum)
+      sum += loss * this.#comesTrue(condition, false, { state, active, memory, left })
+    this.#losses.set(key, sum)
     return sum
   }
 
   /** The chance itself, at most. */
   chance(state: number, memory: number): number {
-    if (this.hasNone) return 0
-    this.known[state] ??= this.risksOf(state)
-    const { isSudden, risks, left } = this.known[state]!
+    if (this.#hasNone) return 0
+    this.#known[state] ??= this.#risksOf(state)
+    const { isSudden, risks, left } = this.#known[state]!
     if (isSudden) return 1
     let sum = 0
     for (const { condition, active } of risks)
-      sum += this.comesTrue(condition, false, { state, active, memory, left })
+      sum += this.#comesTrue(condition, false, { state, active, memory, left })
     return Math.min(1, sum)
   }
 
   /** At most, the chance that a condition is ever true, or false where `negated`. */
-  private comesTrue(
+  #comesTrue(
     c: Condition,
     negated: boolean,
     at: { state: number; active: number; memory: number; left: Float64Array },
   ): number {
-    if (c.kind === "not") return this.comesTrue(c.item, !negated, at)
-    if (c.kind === "in") return this.drawn(c.reading, c.cells, negated, at)
+    if (c.kind === "not") return this.#comesTrue(c.item, !negated, at)
+    if (c.kind === "in") return this.#drawn(c.reading, c.cells, negated, at)
     const all = (c.kind === "and") !== negated
     let chance = all ? 1 : 0
     for (const item of c.items) {
-      const each = this.comesTrue(item, negated, at)
+      const each = this.#comesTrue(item, negated, at)
       chance = all ? Math.min(chance, each) : Math.min(1, chance + each)
     }
     return chance
   }
 
-  private drawn(
+  #drawn(
     reading: number,
     cells: readonly boolean[],
     negated: boolean,
     { state, active, memory, left }: { state: number; active: number; memory: number; left: Float64Array },
   ): number {
-    const { told } = this.problem.model.readings[reading]!
-    const speaking = told ? 0 : this.readings.speaking(reading, state)
-    const cell = this.memories.repeated(memory, reading, speaking, active)
+    const { told } = this.#problem.model.readings[reading]!
+    const speaking = told ? 0 : this.#readings.speaking(reading, state)
+    const cell = this.#memories.repeated(memory, reading, speaking, active)
     if (cell >= 0) return cells[cell] !== negated ? 1 : 0
     let chance = 0
-    this.readings.distribution(reading, state, active).forEach((each, i) => {
+    this.#readings.distribution(reading, state, active).forEach((each, i) => {
       if (cells[i] !== negated) chance += each
     })
     return chance === 0 ? 0 : Math.min(1, chance / left[reading]!)
   }
 
-  private risksOf(state: number): Risks {
-    const { rules, nevers, states } = this.problem
+  #risksOf(state: number): Risks {
+    const { rules, nevers, states } = this.#problem
     const all = allOf(states, state)
-    const touching = rules.filter((rule) => this.touches(rule, state))
+    const touching = rules.filter((rule) => this.#touches(rule, state))
     const strict = [
       ...touching.filter(({ chance }) => chance > NEARLY_ALL).map(({ condition }) => condition),
       ...nevers,
     ]
     if (touching.length + nevers.length === 0) return HARMLESS
-    const wayOut = this.wayOut(state, strict)
+    const wayOut = this.#wayOut(state, strict)
     const asked = new Set(strict.flatMap((condition) => [...readingsIn(condition)]))
     const isSudden = [...asked].some((reading) => wayOut[reading]! < CLEARLY)
     const risks: Risk[] = []
     for (let active = 0; active <= all; active++) {
       if ((active & ~all) !== 0) continue
       for (const rule of touching) {
-        const isStrict = rule.chance > NEARLY_ALL || isMixed(this.problem, rule.condition)
-        if (isStrict && actsOn(this.problem, rule, state, active))
-          this.add(risks, rule.condition, state, active)
+        const isStrict = rule.chance > NEARLY_ALL || isMixed(this.#problem, rule.condition)
+        if (isStrict && actsOn(this.#problem, rule, state, active))
+          this.#add(risks, rule.condition, state, active)
       }
-      for (const never of nevers) this.add(risks, never, state, active)
+      for (const never of nevers) this.#add(risks, never, state, active)
     }
-    return { isSudden, risks, left: this.leftOf(wayOut, touching) }
+    return { isSudden, risks, left: this.#leftOf(wayOut, touching) }
   }
 
-  private add(risks: Risk[], condition: Condition, state: number, active: number): void {
-    if (!this.canComeTrue(condition, state, active)) return
-    const all = allOf(this.problem.states, state)
-    const returns = maskOf(this.problem.states, state, this.returns)
+  #add(risks: Risk[], condition: Condition, state: number, active: number): void {
+    if (!this.#canComeTrue(condition, state, active)) return
+    const all = allOf(this.#problem.states, state)
+    const returns = maskOf(this.#problem.states, state, this.#returns)
     let loss = 0
     // Faults that aren't active are cured, or in a part that is out of the machine.
     for (let out = 0; out <= all; out++) {
       if ((out & ~(all & ~active & returns)) !== 0) continue
-      loss = Math.max(loss, this.costs.remaining(state, active | out, out))
+      loss = Math.max(loss, this.#costs.remaining(state, active | out, out))
     }
     risks.push({ condition, active, loss })
   }
 
   /** Whether a condition can come true without a finding that is drawn anew: see above. */
-  private canComeTrue(condition: Condition, state: number, active: number): boolean {
-    const all = allOf(this.problem.states, state)
-    const returns = maskOf(this.problem.states, state, this.returns)
-    const readings = [...readingsIn(condition)].filter((r) => !this.problem.model.readings[r]!.told)
+  #canComeTrue(condition: Condition, state: number, active: number): boolean {
+    const all = allOf(this.#problem.states, state)
+    const returns = maskOf(this.#problem.states, state, this.#returns)
+    const readings = [...readingsIn(condition)].filter((r) => !this.#problem.model.readings[r]!.told)
     for (let before = 0; before <= all; before++) {
       const changed = before ^ active
       if ((before & ~all) !== 0 || changed === 0) continue
       const isReached = (active & ~before & ~returns) === 0
-      if (isReached && readings.some((r) => (changed & this.readings.speaking(r, state)) === 0)) return true
-      if (isMixed(this.problem, condition) && (changed & ~returns) === 0) return true
+      if (isReached && readings.some((r) => (changed & this.#readings.speaking(r, state)) === 0)) return true
+      if (isMixed(this.#problem, condition) && (changed & ~returns) === 0) return true
     }
     return false
   }
 
   /** Whether a rule acts on hypotheses of this state, whatever is active. */
-  private touches(rule: Elimination, state: number): boolean {
-    const all = allOf(this.problem.states, state)
+  #touches(rule: Elimination, state: number): boolean {
+    const all = allOf(this.#problem.states, state)
     for (let active = 0; active <= all; active++)
-      if ((active & ~all) === 0 && actsOn(this.problem, rule, state, active)) return true
+      if ((active & ~all) === 0 && actsOn(this.#problem, rule, state, active)) return true
     return false
   }
 
   /** By reading: the chance, whatever is active, of cells with which none of these conditions can be true. */
-  private wayOut(state: number, conditions: readonly Condition[]): Float64Array {
-    const all = allOf(this.problem.states, state)
-    const view = new Int32Array(this.problem.model.readings.length).fill(-1)
-    return Float64Array.from(this.problem.model.readings, ({ cells }, reading) => {
+  #wayOut(state: number, conditions: readonly Condition[]): Float64Array {
+    const all = allOf(this.#problem.states, state)
+    const view = new Int32Array(this.#problem.model.readings.length).fill(-1)
+    return Float64Array.from(this.#problem.model.readings, ({ cells }, reading) => {
       const about = conditions.filter((condition) => readingsIn(condition).has(reading))
       const isFree = cells.map((_, cell) => {
         view[reading] = cell
@@ -206,7 +206,7 @@ export class RuledOut {
       let least = 1
       for (let active = 0; active <= all && about.length > 0; active++) {
         if ((active & ~all) !== 0) continue
-        const chances = this.readings.distribution(reading, state, active)
+        const chances = this.#readings.distribution(reading, state, active)
         least = Math.min(
           least,
           chances.reduce((sum, chance, cell) => (isFree[cell] ? sum + chance : sum), 0),
@@ -217,10 +217,10 @@ export class RuledOut {
   }
 
   /** By reading: what is left at least of the outcomes of a test that takes it. */
-  private leftOf(wayOut: Float64Array, touching: readonly Elimination[]): Float64Array {
-    const { tests } = this.problem.model
+  #leftOf(wayOut: Float64Array, touching: readonly Elimination[]): Float64Array {
+    const { tests } = this.#problem.model
     const partial = touching.filter(({ chance }) => chance <= NEARLY_ALL)
-    return Float64Array.from(this.problem.model.readings.keys(), (reading) => {
+    return Float64Array.from(this.#problem.model.readings.keys(), (reading) => {
       let least = 1
       for (const { reads } of tests) {
         if (!reads.includes(reading)) continue

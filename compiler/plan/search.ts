@@ -87,45 +87,45 @@ export class Search {
   /** States looked into so far; the measure of effort. */
   expanded = 0
   readonly dynamics: Dynamics
-  private readonly handover: number
-  private readonly bounds: Bounds
-  private readonly greedy: Greedy
+  readonly #handover: number
+  readonly #bounds: Bounds
+  readonly #greedy: Greedy
   readonly sequences: RepairSequence
-  private readonly branchesAtFirst: number
-  private readonly room: number
-  private proofDue = 0
-  private deepenAt = 0
-  private level: number | undefined = undefined
+  readonly #branchesAtFirst: number
+  readonly #room: number
+  #proofDue = 0
+  #deepenAt = 0
+  #level: number | undefined = undefined
 
   /** `room`: bytes that the table may take before following ends. */
   constructor({ dynamics, bounds, greedy, sequences }: Means, start: State, room = Number.POSITIVE_INFINITY) {
     const { model, handover } = dynamics.problem
-    this.room = room
-    this.handover = handover
+    this.#room = room
+    this.#handover = handover
     this.table = new Table()
     this.dynamics = dynamics
-    this.bounds = bounds
-    this.greedy = greedy
+    this.#bounds = bounds
+    this.#greedy = greedy
     this.sequences = sequences
-    this.branchesAtFirst = Math.max(FIRST_BRANCHES, FIRST_BRANCHES_PER_FAULT * model.faults.length)
-    this.root = this.intern(start)
+    this.#branchesAtFirst = Math.max(FIRST_BRANCHES, FIRST_BRANCHES_PER_FAULT * model.faults.length)
+    this.root = this.#intern(start)
   }
 
   /** One trial from the start, after the first plan; false when the best plan is proved. */
   trial(): boolean {
     if (isSolved(this.root)) return false
-    if (this.expanded >= this.deepenAt) {
+    if (this.expanded >= this.#deepenAt) {
       // As far as it was to go when it began: the likeliest branches first of all.
-      this.level ??= this.faint
-      if (!this.deepen(this.level)) return true
-      if (this.deepenAt === 0) this.boundThoroughly()
-      this.deepenAt = this.expanded * DEEPEN_EVERY
-      this.level = undefined
+      this.#level ??= this.#faint
+      if (!this.deepen(this.#level)) return true
+      if (this.#deepenAt === 0) this.#boundThoroughly()
+      this.#deepenAt = this.expanded * DEEPEN_EVERY
+      this.#level = undefined
       return true
     }
-    this.proofDue += Math.max(PROVING, Math.sqrt(this.root.lower / this.root.upper))
-    const improve = this.proofDue < 1
-    if (!improve) this.proofDue--
+    this.#proofDue += Math.max(PROVING, Math.sqrt(this.root.lower / this.root.upper))
+    const improve = this.#proofDue < 1
+    if (!improve) this.#proofDue--
     const path: Node[] = []
     let node = this.root
     let reach = 1
@@ -133,23 +133,23 @@ export class Search {
       path.push(node)
       node.visits++
       const isNew = !node.open
-      this.expand(node)
-      this.adopt(node)
+      this.#expand(node)
+      this.#adopt(node)
       // What only improves would fill the memory with plans that no proof asks for.
-      if ((improve && this.widen(node, reach)) || isNew) break
-      const next = (improve && node.chosen && furthestApart(node.chosen)) || this.prove(node)
+      if ((improve && this.#widen(node, reach)) || isNew) break
+      const next = (improve && node.chosen && furthestApart(node.chosen)) || this.#prove(node)
       if (!next) break
       next.visits++
       node = next.node
       reach *= next.chance
     }
-    for (let i = path.length - 1; i >= 0; i--) this.backUp(path[i]!)
+    for (let i = path.length - 1; i >= 0; i--) this.#backUp(path[i]!)
     return true
   }
 
   /** Once there is a plan: who only asks for that need not wait for a bound. */
-  private boundThoroughly(): void {
-    const lower = Math.max(this.root.lower, this.bounds.thorough(this.root.state))
+  #boundThoroughly(): void {
+    const lower = Math.max(this.root.lower, this.#bounds.thorough(this.root.state))
     this.root.lower = Math.min(this.root.upper, lower)
   }
 
@@ -161,26 +161,26 @@ export class Search {
     const atOnce = Math.max(DEEPEN_AT_ONCE, Math.floor(this.expanded * DEEPEN_PART))
     const { order, reach } = reached(this.root)
     const ends = order.filter((node) => !node.followed).map((node) => ({ node, reach: reach.get(node)! }))
-    const isDone = this.follow(ends, faint, this.expanded + Math.min(most, atOnce))
-    for (let i = order.length - 1; i >= 0; i--) this.reconsider(order[i]!)
+    const isDone = this.#follow(ends, faint, this.expanded + Math.min(most, atOnce))
+    for (let i = order.length - 1; i >= 0; i--) this.#reconsider(order[i]!)
     return isDone
   }
 
   /** Branches with less chance than this are not followed yet; it sinks as effort goes on. */
-  private get faint(): number {
-    return 1 / (this.branchesAtFirst + this.expanded)
+  get #faint(): number {
+    return 1 / (this.#branchesAtFirst + this.expanded)
   }
 
   /** Where a trial goes on behind the step of the least lower bound, all such bounds being worked out that could matter. */
-  private prove(node: Node): Branch | undefined {
+  #prove(node: Node): Branch | undefined {
     for (;;) {
-      const least = this.least(node)
+      const least = this.#least(node)
       let next: Open | undefined
       for (const each of node.open!) if (!next || each.lower < next.lower) next = each
-      const limit = Math.min(this.handover, least?.lower ?? Number.POSITIVE_INFINITY)
+      const limit = Math.min(this.#handover, least?.lower ?? Number.POSITIVE_INFINITY)
       if (!next || next.lower >= limit)
-        return least && least.lower < this.handover ? furthestApart(least) : undefined
-      this.lookInto(node, next)
+        return least && least.lower < this.#handover ? furthestApart(least) : undefined
+      this.#lookInto(node, next)
     }
   }
 
@@ -188,28 +188,28 @@ export class Search {
    * The step of the least lower bound. Bounds only rise, so one that has not since it was the least still is; the others
    * are worked out when they come to be the least.
    */
-  private least(node: Node): Choice | undefined {
+  #least(node: Node): Choice | undefined {
     for (;;) {
       let least: Choice | undefined
       for (const choice of node.choices) if (!least || choice.lower < least.lower) least = choice
       if (!least) return undefined
       const before = least.lower
       refreshLower(least)
-      this.renew(node, least)
+      this.#renew(node, least)
       if (least.lower <= before) return least
     }
   }
 
-  private intern(state: State): Node {
-    return this.table.intern(state, (each) => this.bounds.of(each), this.handover)
+  #intern(state: State): Node {
+    return this.table.intern(state, (each) => this.#bounds.of(each), this.#handover)
   }
 
   /** Makes nodes of what a step leads to; `lower`: what is known to bound the step. */
-  private branchesOf(node: Node, step: number, lower: number): Choice {
+  #branchesOf(node: Node, step: number, lower: number): Choice {
     const { outcomes, cost } = this.dynamics.after(node.state, step)
     const branches: Branch[] = []
     for (const { chance, state } of outcomes)
-      if (state !== undefined) branches.push({ chance, visits: 0, node: this.intern(state) })
+      if (state !== undefined) branches.push({ chance, visits: 0, node: this.#intern(state) })
     const choice: Choice = {
       step,
       cost: outcomes.length > 0 ? cost : Number.POSITIVE_INFINITY,
@@ -221,23 +221,23 @@ export class Search {
     return choice
   }
 
-  private lookInto(node: Node, next: Open): Choice {
+  #lookInto(node: Node, next: Open): Choice {
     node.open!.splice(node.open!.indexOf(next), 1)
-    const choice = this.branchesOf(node, next.step, next.lower)
+    const choice = this.#branchesOf(node, next.step, next.lower)
     node.choices.push(choice)
     take(node, choice)
     return choice
   }
 
   /** Looks into an action with the base policy behind it. */
-  private tryOut(node: Node, next: Open, reach: number): void {
-    const choice = this.lookInto(node, next)
-    this.followBehind(choice, reach, Math.max(this.faint, reach / ROLLOUT_BRANCHES))
+  #tryOut(node: Node, next: Open, reach: number): void {
+    const choice = this.#lookInto(node, next)
+    this.#followBehind(choice, reach, Math.max(this.#faint, reach / ROLLOUT_BRANCHES))
     take(node, choice)
   }
 
-  private followBehind(choice: Choice, reach: number, faint: number): void {
-    this.follow(
+  #followBehind(choice: Choice, reach: number, faint: number): void {
+    this.#follow(
       choice.branches.map((branch) => ({ node: branch.node, reach: reach * branch.chance })),
       faint,
       Number.POSITIVE_INFINITY,
@@ -246,7 +246,7 @@ export class Search {
   }
 
   /** Works out anew what a choice costs at most, and makes it the best where it is now. */
-  private renew(node: Node, choice: Choice): void {
+  #renew(node: Node, choice: Choice): void {
     refreshUpper(choice)
     take(node, choice)
   }
@@ -255,20 +255,20 @@ export class Search {
    * Both bounds of a state from those of its actions; the lower never falls, the upper never rises. Only the action of
    * the least lower bound and the best one are worked out anew; any other is when it comes to be one of them.
    */
-  private backUp(node: Node): void {
-    const least = this.least(node)
-    if (node.chosen && node.chosen !== least) this.renew(node, node.chosen)
-    let lower = Math.min(this.handover, least?.lower ?? Number.POSITIVE_INFINITY)
+  #backUp(node: Node): void {
+    const least = this.#least(node)
+    if (node.chosen && node.chosen !== least) this.#renew(node, node.chosen)
+    let lower = Math.min(this.#handover, least?.lower ?? Number.POSITIVE_INFINITY)
     for (const each of node.open!) lower = Math.min(lower, each.lower)
     node.lower = Math.min(Math.max(node.lower, lower), node.upper)
   }
 
   /** Lists every step of a state, the most promising first. */
-  private expand(node: Node): void {
+  #expand(node: Node): void {
     if (node.open) return
     this.expanded++
-    const bounds = this.bounds.byFirst(node.state)
-    node.open = this.greedy
+    const bounds = this.#bounds.byFirst(node.state)
+    node.open = this.#greedy
       .prospects(node.state)
       .map(({ step }) => ({ step, lower: bounds(step) }))
       .filter(({ step }) => step !== node.base?.step)
@@ -280,27 +280,27 @@ export class Search {
   }
 
   /** Tries the next alternatives of a state that is passed often enough; whether there were any. */
-  private widen(node: Node, reach: number): boolean {
+  #widen(node: Node, reach: number): boolean {
     const from = node.tried
     if (from === 0 && node.base && wide(node.visits) > 0) {
       node.tried++
-      if (node.base !== node.chosen) this.followBehind(node.base, reach, this.faint)
+      if (node.base !== node.chosen) this.#followBehind(node.base, reach, this.#faint)
       take(node, node.base)
     }
     while (node.tried < wide(node.visits) && node.open!.length > 0) {
       const next = node.open!.find(({ lower }) => lower < node.upper)
       if (next === undefined) break
       node.tried++
-      this.tryOut(node, next, reach)
+      this.#tryOut(node, next, reach)
     }
     return node.tried > from
   }
 
   /** Makes sure that something else than the chosen action has been tried at a state, so that the two can be compared. */
   compare(node: Node, reach: number): void {
-    this.expand(node)
+    this.#expand(node)
     if (node.choices.some(({ step }) => step !== node.chosen?.step)) return
-    for (const next of node.open!.slice(0, COMPARED)) this.tryOut(node, next, reach)
+    for (const next of node.open!.slice(0, COMPARED)) this.#tryOut(node, next, reach)
   }
 
   /**
@@ -308,19 +308,19 @@ export class Search {
    * stopping. Branches that a job hardly ever takes are left alone: a noisy model has a great many of them, and they
    * weigh nothing. False where `until` came before all were followed.
    */
-  private follow(from: readonly Arrival[], faint: number, until: number): boolean {
+  #follow(from: readonly Arrival[], faint: number, until: number): boolean {
     const queue = new Queue<Arrival>()
     const push = (arrival: Arrival) => {
       const { node, reach } = arrival
       if (node.followed) return
       if (reach >= faint) queue.push(reach, arrival)
-      else if (reach >= faint * SEQUENCED) this.sequence(node)
+      else if (reach >= faint * SEQUENCED) this.#sequence(node)
     }
     from.forEach(push)
     const followed = new Set<Node>()
     for (
       let next = queue.pop();
-      next && this.expanded < until && this.table.bytes < this.room;
+      next && this.expanded < until && this.table.bytes < this.#room;
       next = queue.pop()
     ) {
       const { node, reach } = next
@@ -328,24 +328,24 @@ export class Search {
       node.followed = true
       followed.add(node)
       this.expanded++
-      const step = this.greedy.best(node.state)
+      const step = this.#greedy.best(node.state)
       if (step === undefined) continue
-      node.base = this.branchesOf(node, step, 0)
+      node.base = this.#branchesOf(node, step, 0)
       for (const branch of node.base.branches) push({ node: branch.node, reach: reach * branch.chance })
     }
     // Children first, each once.
     const settle = (node: Node): void => {
       if (!followed.delete(node)) return
       for (const branch of node.base?.branches ?? []) settle(branch.node)
-      this.reconsider(node)
-      this.sequence(node)
+      this.#reconsider(node)
+      this.#sequence(node)
     }
     for (const node of [...followed]) settle(node)
     return queue.top < faint
   }
 
   /** Works out what the repair sequence costs from a state on. */
-  private sequence(node: Node): void {
+  #sequence(node: Node): void {
     if (node.sequence !== undefined || isSolved(node)) return
     this.expanded++
     node.sequence = this.sequences.figures(node.state)
@@ -355,19 +355,19 @@ export class Search {
   }
 
   /** Makes the first step of the repair sequence, where that is the best plan so far, a choice that can be improved on. */
-  private adopt(node: Node): void {
-    if (node.sequence === undefined || node.chosen || node.upper >= this.handover) return
+  #adopt(node: Node): void {
+    if (node.sequence === undefined || node.chosen || node.upper >= this.#handover) return
     const step = this.sequences.firstOf(node.state)
     const next = node.open!.find((each) => each.step === step)
-    const choice = next ? this.lookInto(node, next) : node.choices.find((each) => each.step === step)
+    const choice = next ? this.#lookInto(node, next) : node.choices.find((each) => each.step === step)
     if (!choice) return
-    for (const branch of choice.branches) this.sequence(branch.node)
-    this.renew(node, choice)
+    for (const branch of choice.branches) this.#sequence(branch.node)
+    this.#renew(node, choice)
   }
 
-  private reconsider(node: Node): void {
+  #reconsider(node: Node): void {
     for (const choice of [node.base, node.chosen]) {
-      if (choice) this.renew(node, choice)
+      if (choice) this.#renew(node, choice)
     }
   }
 }

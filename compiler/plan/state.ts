@@ -32,15 +32,15 @@ function fresh(size: number): Hypotheses {
 /** Room for the states of a policy that is followed to its end and forgotten: what was taken after `mark` is free again after `release`. */
 export class Scratch {
   mark = 0
-  private room = fresh(1 << 14)
+  #room = fresh(1 << 14)
 
   take(size: number): Hypotheses {
     const end = this.mark + size
     // States taken before keep the room that they are in.
-    if (end > this.room.ids.length) this.room = fresh(2 * end)
+    if (end > this.#room.ids.length) this.#room = fresh(2 * end)
     const from = this.mark
     this.mark = end
-    const { ids, memories, weights } = this.room
+    const { ids, memories, weights } = this.#room
     return {
       ids: ids.subarray(from, end),
       memories: memories.subarray(from, end),
@@ -65,12 +65,12 @@ export class Gathering implements Weighted {
   add(id: number, memory: number, weight: number): void {
     this.total += weight
     let at = this.size
-    while (at > 0 && this.isAfter(at - 1, id, memory)) at--
+    while (at > 0 && this.#isAfter(at - 1, id, memory)) at--
     if (at > 0 && this.ids[at - 1] === id && this.memories[at - 1] === memory) {
       this.weights[at - 1]! += weight
       return
     }
-    if (this.size === this.ids.length) this.grow()
+    if (this.size === this.ids.length) this.#grow()
     if (at < this.size) {
       this.ids.copyWithin(at + 1, at, this.size)
       this.memories.copyWithin(at + 1, at, this.size)
@@ -84,11 +84,11 @@ export class Gathering implements Weighted {
 
   /** Adds entries of a state; what has been added before comes before them. */
   addRun(ids: Int32Array, memories: Int32Array, weights: Float64Array, from: number, to: number): void {
-    if (this.size > 0 && !this.isBefore(this.size - 1, ids[from]!, memories[from]!)) {
+    if (this.size > 0 && !this.#isBefore(this.size - 1, ids[from]!, memories[from]!)) {
       for (let k = from; k < to; k++) this.add(ids[k]!, memories[k]!, weights[k]!)
       return
     }
-    while (this.size + to - from > this.ids.length) this.grow()
+    while (this.size + to - from > this.ids.length) this.#grow()
     const { ids: ownIds, memories: ownMemories, weights: ownWeights } = this
     let at = this.size
     let { total } = this
@@ -113,15 +113,15 @@ export class Gathering implements Weighted {
     return { job, ids, memories, weights }
   }
 
-  private isAfter(at: number, id: number, memory: number): boolean {
+  #isAfter(at: number, id: number, memory: number): boolean {
     return this.ids[at]! > id || (this.ids[at] === id && this.memories[at]! > memory)
   }
 
-  private isBefore(at: number, id: number, memory: number): boolean {
+  #isBefore(at: number, id: number, memory: number): boolean {
     return this.ids[at]! < id || (this.ids[at] === id && this.memories[at]! < memory)
   }
 
-  private grow(): void {
+  #grow(): void {
     const { ids, memories, weights } = this
     const wider = fresh(2 * ids.length)
     this.ids = wider.ids

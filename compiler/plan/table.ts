@@ -14,7 +14,7 @@ const BYTES_OF_HYPOTHESIS = 16
 
 /** Every state met once. */
 export class Table {
-  private readonly slots = new Map<number, Node | Node[]>()
+  readonly #slots = new Map<number, Node | Node[]>()
   size = 0
   /** About how much memory all nodes take. */
   bytes = 0
@@ -22,20 +22,20 @@ export class Table {
   /** The node of a state; its bounds count only where it hasn't been met before. */
   intern(state: State, lower: (state: State) => number, upper: number): Node {
     const key = hash(state)
-    const known = this.find(key, state)
+    const known = this.#find(key, state)
     if (known) return known
     const node = new Node(state, lower, upper)
     this.size++
     this.bytes += BYTES_OF_NODE + BYTES_OF_HYPOTHESIS * state.ids.length
-    const slot = this.slots.get(key)
-    if (slot === undefined) this.slots.set(key, node)
+    const slot = this.#slots.get(key)
+    if (slot === undefined) this.#slots.set(key, node)
     else if (Array.isArray(slot)) slot.push(node)
-    else this.slots.set(key, [slot, node])
+    else this.#slots.set(key, [slot, node])
     return node
   }
 
-  private find(key: number, state: State): Node | undefined {
-    const slot = this.slots.get(key)
+  #find(key: number, state: State): Node | undefined {
+    const slot = this.#slots.get(key)
     if (slot === undefined) return undefined
     if (!Array.isArray(slot)) return isSame(slot.state, state) ? slot : undefined
     return slot.find((node) => isSame(node.state, state))

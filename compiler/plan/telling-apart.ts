@@ -41,13 +41,13 @@ interface Suspect {
  * bound: y(f, g) for each pair, so that for each step both budgets w · regret together hold τ · y of all their pairs.
  */
 export class TellingApart {
-  private readonly problem: Problem
-  private readonly costs: KnownStateCosts
-  private readonly looks: Looks
-  private readonly readings: Readings
-  private readonly memories: Memories
-  private readonly variations: Variations | undefined
-  private readonly rows = new Map<string, Pick<Suspect, "regret" | "affects">>()
+  readonly #problem: Problem
+  readonly #costs: KnownStateCosts
+  readonly #looks: Looks
+  readonly #readings: Readings
+  readonly #memories: Memories
+  readonly #variations: Variations | undefined
+  readonly #rows = new Map<string, Pick<Suspect, "regret" | "affects">>()
 
   constructor(
     problem: Problem,
@@ -56,39 +56,39 @@ export class TellingApart {
     readings: Readings,
     memories: Memories,
   ) {
-    this.problem = problem
-    this.costs = costs
-    this.looks = looks
-    this.readings = readings
-    this.memories = memories
-    this.variations = Variations.of(problem, readings)
+    this.#problem = problem
+    this.#costs = costs
+    this.#looks = looks
+    this.#readings = readings
+    this.#memories = memories
+    this.#variations = Variations.of(problem, readings)
   }
 
   /** `lost`: by entry of `state`, the chance at most that rules and nevers ever take it out of the belief. */
   extra(state: State, lost: (k: number) => number): number {
-    if (this.variations === undefined) return 0
+    if (this.#variations === undefined) return 0
     if (state.job.fitted.filter(({ leftIn }) => !leftIn).length > 1) return 0
-    const suspects = this.suspects(state, lost)
-    const pairs = this.pairs(suspects)
+    const suspects = this.#suspects(state, lost)
+    const pairs = this.#pairs(suspects)
     const budgets = suspects.map(({ weight, regret }) => regret.map((each) => Math.min(NEVER, weight * each)))
     return pack(pairs, budgets)
   }
 
-  private pairs(suspects: readonly Suspect[]): Pair[] {
+  #pairs(suspects: readonly Suspect[]): Pair[] {
     const pairs: Pair[] = []
     suspects.forEach((one, f) => {
       for (let g = f + 1; g < suspects.length; g++) {
         const other = suspects[g]!
         // Where one of them may be taken out of the belief, no more is sure than of the rest.
         const sure = 1 - one.lost - other.lost
-        if (sure > 0) pairs.push({ f, g, sure, parting: this.parting(one, other) })
+        if (sure > 0) pairs.push({ f, g, sure, parting: this.#parting(one, other) })
       }
     })
     return pairs
   }
 
-  private suspects({ job, ids, memories, weights }: State, lost: (k: number) => number): Suspect[] {
-    const { states } = this.problem
+  #suspects({ job, ids, memories, weights }: State, lost: (k: number) => number): Suspect[] {
+    const { states } = this.#problem
     const single: number[] = []
     for (let k = 0; k < ids.length; k++) if (states.second[ids[k]! >> 2]! < 0) single.push(k)
     // A state that is known has nothing to be told from.
@@ -98,65 +98,65 @@ export class TellingApart {
       const state = ids[k]! >> 2
       const fault = states.first[state]!
       const active = fault >= 0 && (ids[k]! & 1) === 0 && job.out[fault] === 0 ? 1 : 0
-      const row = this.row(job, state, ids[k]! & 1)
+      const row = this.#row(job, state, ids[k]! & 1)
       return { weight: weights[k]!, state, active, memory: memories[k]!, lost: lost(k), ...row }
     })
   }
 
-  private row(job: Job, state: number, cured: number): Pick<Suspect, "regret" | "affects"> {
+  #row(job: Job, state: number, cured: number): Pick<Suspect, "regret" | "affects"> {
     const fitted = job.fitted.map(({ part, test, leftIn }) => `${part}.${test}.${leftIn}`).join()
     const key = `${state}:${cured}:${job.proofs.join()}:${fitted}`
-    let row = this.rows.get(key)
+    let row = this.#rows.get(key)
     if (row === undefined) {
-      row = this.regrets(job, state, cured)
-      this.rows.set(key, row)
+      row = this.#regrets(job, state, cured)
+      this.#rows.set(key, row)
     }
     return row
   }
 
-  private regrets(job: Job, state: number, cured: number): Pick<Suspect, "regret" | "affects"> {
-    const { steps, states, handover } = this.problem
+  #regrets(job: Job, state: number, cured: number): Pick<Suspect, "regret" | "affects"> {
+    const { steps, states, handover } = this.#problem
     const regret = new Float64Array(steps.length + 1)
     const affects = new Uint8Array(steps.length + 1)
     const fault = cured === 0 ? states.first[state]! : -1
     steps.forEach((step, index) => {
-      const own = this.own(job, step, fault)
+      const own = this.#own(job, step, fault)
       const ends = step.kind === "close"
       affects[index] = own || ends ? 1 : 0
-      if (ends) regret[index] = this.costs.regretOfClosing(job, state, cured)
-      else if (own) regret[index] = this.ownRegret(job, state, cured, index)
-      else regret[index] = this.wasted(job, state, cured, step)
+      if (ends) regret[index] = this.#costs.regretOfClosing(job, state, cured)
+      else if (own) regret[index] = this.#ownRegret(job, state, cured, index)
+      else regret[index] = this.#wasted(job, state, cured, step)
     })
     affects[steps.length] = 1
-    regret[steps.length] = Math.max(0, handover - this.costs.from(job)(state, cured, false))
+    regret[steps.length] = Math.max(0, handover - this.#costs.from(job)(state, cured, false))
     return { regret, affects }
   }
 
   /** Whether a step changes what is left to do for a fault. */
-  private own({ out }: Job, { kind, parts, cures }: Step, fault: number): boolean {
+  #own({ out }: Job, { kind, parts, cures }: Step, fault: number): boolean {
     if (fault < 0) return false
     if (cures[fault]! > 0) return true
-    const isIn = parts.includes(this.problem.place[fault]!)
+    const isIn = parts.includes(this.#problem.place[fault]!)
     if (kind === "swaps") return isIn
     return isIn && out[fault] === 1 && (kind === "takeOut" || kind === "putBack" || kind === "keep")
   }
 
-  private ownRegret(job: Job, state: number, cured: number, index: number): number {
-    const { steps, states, place } = this.problem
+  #ownRegret(job: Job, state: number, cured: number, index: number): number {
+    const { steps, states, place } = this.#problem
     const { kind, subject, cost, cures } = steps[index]!
     const fault = states.first[state]!
     if (kind === "takeOut") return 0
     // The known-state cost lets a part that has been fitted count as fitted for good.
     if (kind === "putBack" && subject === place[fault]) return cures[fault]! > 0 ? 0 : cost
     if (kind === "putBack") return 0
-    return this.costs.regretOf(job, state, cured, index)
+    return this.#costs.regretOf(job, state, cured, index)
   }
 
   /** What a step costs that has nothing to do with a hypothesis, less what is counted already for taking parts out. */
-  private wasted({ fitted }: Job, state: number, cured: number, step: Step): number {
-    const { tryCost } = this.problem
-    const active = cured === 0 && this.problem.states.first[state]! >= 0 ? 1 : 0
-    const quiet = this.looks.quiet(state, active)
+  #wasted({ fitted }: Job, state: number, cured: number, step: Step): number {
+    const { tryCost } = this.#problem
+    const active = cured === 0 && this.#problem.states.first[state]! >= 0 ? 1 : 0
+    const quiet = this.#looks.quiet(state, active)
     const cost =
       step.cost + (step.tries > 0 ? tryCost * triesMade(quiet, step.kind === "removes" ? 1 : step.tries) : 0)
     if (step.kind === "takeOut") return 0
@@ -165,12 +165,12 @@ export class TellingApart {
     if (its === undefined) return NEVER
     return its.leftIn
       ? step.cost
-      : Math.max(0, step.cost - this.costs.unfitting(its.part, its.test, state, active))
+      : Math.max(0, step.cost - this.#costs.unfitting(its.part, its.test, state, active))
   }
 
   /** By step: how much of the coupled jobs of two hypotheses it parts or affects at most. */
-  private parting(f: Suspect, g: Suspect): Float64Array {
-    const { steps } = this.problem
+  #parting(f: Suspect, g: Suspect): Float64Array {
+    const { steps } = this.#problem
     const parting = new Float64Array(steps.length + 1)
     for (let index = 0; index <= steps.length; index++) {
       if (f.affects[index] === 1 || g.affects[index] === 1) {
@@ -180,28 +180,28 @@ export class TellingApart {
       const step = steps[index]!
       if (step.reads.length > 0) {
         let same = 1
-        for (const reading of step.reads) same *= 1 - this.variation(reading, f, g)
+        for (const reading of step.reads) same *= 1 - this.#variation(reading, f, g)
         parting[index] = 1 - same
       } else if (step.tries > 0) {
-        parting[index] = Math.abs(this.gone(f, step) - this.gone(g, step))
+        parting[index] = Math.abs(this.#gone(f, step) - this.#gone(g, step))
       }
     }
     return parting
   }
 
-  private gone({ state, active }: Suspect, { kind, parts, away, tries }: Step): number {
-    const fault = this.problem.states.first[state]!
+  #gone({ state, active }: Suspect, { kind, parts, away, tries }: Step): number {
+    const fault = this.#problem.states.first[state]!
     const isAway = kind === "removes" && fault >= 0 && parts.length > 0 && away[fault] === 1
-    return this.looks.gone(state, isAway ? 0 : active, tries)
+    return this.#looks.gone(state, isAway ? 0 : active, tries)
   }
 
-  private variation(reading: number, f: Suspect, g: Suspect): number {
+  #variation(reading: number, f: Suspect, g: Suspect): number {
     const again = (s: Suspect) =>
-      this.memories.repeated(s.memory, reading, this.readings.speaking(reading, s.state), s.active)
+      this.#memories.repeated(s.memory, reading, this.#readings.speaking(reading, s.state), s.active)
     const [a, b] = [again(f), again(g)]
     if (a >= 0 && b >= 0) return a === b ? 0 : 1
-    if (a >= 0) return 1 - this.readings.distribution(reading, g.state, g.active)[a]!
-    if (b >= 0) return 1 - this.readings.distribution(reading, f.state, f.active)[b]!
-    return this.variations!.between(reading, f.state, f.active, g.state, g.active)
+    if (a >= 0) return 1 - this.#readings.distribution(reading, g.state, g.active)[a]!
+    if (b >= 0) return 1 - this.#readings.distribution(reading, f.state, f.active)[b]!
+    return this.#variations!.between(reading, f.state, f.active, g.state, g.active)
   }
 }

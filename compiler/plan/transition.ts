@@ -50,13 +50,13 @@ export class Dynamics {
   readonly looks: Looks
   readonly branching: Branching
   /** By step that reads: its combinations of cells. */
-  private readonly combinations = new Map<number, readonly (readonly number[])[]>()
+  readonly #combinations = new Map<number, readonly (readonly number[])[]>()
   /** By reading: whether a rule or never names it. */
-  private readonly readInLaws: readonly boolean[]
-  private readonly everyReading: readonly boolean[]
-  private product = new Float64Array(64)
+  readonly #readInLaws: readonly boolean[]
+  readonly #everyReading: readonly boolean[]
+  #product = new Float64Array(64)
   readonly out: OutOfMachine
-  private readonly proofRun: ProofRun
+  readonly #proofRun: ProofRun
 
   constructor(problem: Problem) {
     this.problem = problem
@@ -66,11 +66,11 @@ export class Dynamics {
     this.looks = makeLooks(problem)
     this.branching = new Branching(problem, this.memories)
     this.out = new OutOfMachine(problem)
-    this.proofRun = new ProofRun(this.looks, this.readings, this.memories)
+    this.#proofRun = new ProofRun(this.looks, this.readings, this.memories)
     const conditions = [...problem.rules.map(({ condition }) => condition), ...problem.nevers]
     const inLaws = new Set(conditions.flatMap((condition) => [...readingsIn(condition)]))
-    this.readInLaws = problem.model.readings.map((_, r) => inLaws.has(r))
-    this.everyReading = problem.model.readings.map(() => true)
+    this.#readInLaws = problem.model.readings.map((_, r) => inLaws.has(r))
+    this.#everyReading = problem.model.readings.map(() => true)
   }
 
   /** A machine that has just come in, with all that can be wrong or, where it is known, in one state. */
@@ -89,9 +89,9 @@ export class Dynamics {
   /** What doing one of the job's steps leads to; the states after it are in `scratch`, if that is given. */
   after(state: State, index: number, scratch?: Scratch): Transition {
     const step = this.problem.steps[index]!
-    if (step.kind === "close") return this.close(state, index, scratch)
+    if (step.kind === "close") return this.#close(state, index, scratch)
     const { branching, jobs, problem } = this
-    const labels = this.spread(state, index, this.everyReading)
+    const labels = this.#spread(state, index, this.#everyReading)
     if (branching.total === 0) return CLOSED
     const reads = step.reads.length > 0 ? this.cellsOf(index) : undefined
     const outcomes = labels.flatMap((label, o): Outcome[] => {
@@ -110,35 +110,35 @@ export class Dynamics {
    * Memories are kept only as far as rules and nevers ask for them: nobody goes on from here.
    */
   weigh(state: State, index: number): readonly number[] {
-    return this.spread(state, index, this.readInLaws)
+    return this.#spread(state, index, this.#readInLaws)
   }
 
   /** The same; `kept`: by reading, whether it is remembered what was found. */
-  private spread(state: State, index: number, kept: readonly boolean[]): readonly number[] {
+  #spread(state: State, index: number, kept: readonly boolean[]): readonly number[] {
     const step = this.problem.steps[index]!
-    if (step.reads.length > 0) return this.read(state, index, step, kept)
-    return this.change(state, step, step.tries > 0 ? LOOKED : UNLOOKED)
+    if (step.reads.length > 0) return this.#read(state, index, step, kept)
+    return this.#change(state, step, step.tries > 0 ? LOOKED : UNLOOKED)
   }
 
   /** By outcome of a step that reads: one cell for each of its readings. */
   cellsOf(index: number): readonly (readonly number[])[] {
-    let found = this.combinations.get(index)
+    let found = this.#combinations.get(index)
     if (found === undefined) {
       found = this.problem.steps[index]!.reads.reduce(
         (rows: number[][], r) =>
           rows.flatMap((row) => this.problem.model.readings[r]!.cells.map((_, cell) => [...row, cell])),
         [[]],
       )
-      this.combinations.set(index, found)
+      this.#combinations.set(index, found)
     }
     return found
   }
 
-  private read(state: State, index: number, step: Step, kept: readonly boolean[]): readonly number[] {
+  #read(state: State, index: number, step: Step, kept: readonly boolean[]): readonly number[] {
     const { branching, problem } = this
     const count = outcomesOf(problem.model, step.test)
     branching.reset(count)
-    if (this.product.length < count) this.product = new Float64Array(count)
+    if (this.#product.length < count) this.#product = new Float64Array(count)
     const cells = this.cellsOf(index)
     const { ids, memories, weights, job } = state
     let after: number[] = []
@@ -151,12 +151,12 @@ export class Dynamics {
         memory = memories[k]!
         after = []
       }
-      this.multiply(step, ids[k]! >> 2, active, memory)
+      this.#multiply(step, ids[k]! >> 2, active, memory)
       branching.begin(weights[k]!)
       for (let o = 0; o < count; o++) {
-        if (this.product[o]! < NO_CHANCE) continue
-        after[o] ??= this.remember(step, cells[o]!, active, memory, kept)
-        branching.branch(o, ids[k]!, active, after[o]!, this.product[o]!)
+        if (this.#product[o]! < NO_CHANCE) continue
+        after[o] ??= this.#remember(step, cells[o]!, active, memory, kept)
+        branching.branch(o, ids[k]!, active, after[o]!, this.#product[o]!)
       }
       branching.end()
     }
@@ -164,8 +164,8 @@ export class Dynamics {
   }
 
   /** Fills `product` with the chance of each combination of cells in one hypothesis. */
-  private multiply({ reads }: Step, state: number, active: number, memory: number): void {
-    const { product } = this
+  #multiply({ reads }: Step, state: number, active: number, memory: number): void {
+    const product = this.#product
     product[0] = 1
     let size = 1
     for (const r of reads) {
@@ -182,7 +182,7 @@ export class Dynamics {
     }
   }
 
-  private remember(
+  #remember(
     { reads }: Step,
     cells: readonly number[],
     active: number,
@@ -197,7 +197,7 @@ export class Dynamics {
   }
 
   /** Everything that fits, redoes, repairs or looks. */
-  private change(state: State, step: Step, labels: readonly number[]): readonly number[] {
+  #change(state: State, step: Step, labels: readonly number[]): readonly number[] {
     const { branching } = this
     const { ids, memories, weights, job } = state
     const next = labels.map((label) => this.out.after(job, step, label))
@@ -206,25 +206,25 @@ export class Dynamics {
     const moves = looked !== job.out || next.some((out) => out !== job.out)
     for (let k = 0; k < ids.length; k++) {
       if (!moves && labels.length > 1) {
-        const end = this.staysUntil(step, state, k)
+        const end = this.#staysUntil(step, state, k)
         branching.passRun(1, state, k, end)
         if (end === ids.length) break
         k = end
       }
       const id = ids[k]!
-      const active = this.untouched(step, id, job.out, moves ? [looked, ...next] : [])
+      const active = this.#untouched(step, id, job.out, moves ? [looked, ...next] : [])
       if (active < 0) {
         branching.begin(weights[k]!)
-        this.branches(step, id, memories[k]!, looked, next)
+        this.#branches(step, id, memories[k]!, looked, next)
         branching.end()
       } else if (labels.length === 1) branching.pass(0, id, memories[k]!, weights[k]!)
-      else this.passLook(step, id, active, memories[k]!, weights[k]!)
+      else this.#passLook(step, id, active, memories[k]!, weights[k]!)
     }
     return labels
   }
 
   /** Where a run of hypotheses from `k` on ends that a step leaves as they are, and that surely show the complaint. */
-  private staysUntil({ cures, tries }: Step, { ids, job: { out } }: State, k: number): number {
+  #staysUntil({ cures, tries }: Step, { ids, job: { out } }: State, k: number): number {
     const { first, second } = this.problem.states
     const gone = this.looks.goneBy(tries)
     for (let at = k; at < ids.length; at++) {
@@ -242,7 +242,7 @@ export class Dynamics {
   }
 
   /** The active faults of a hypothesis in which a step changes nothing; -1 where it may change something. */
-  private untouched(step: Step, id: number, out: Uint8Array, outs: readonly Uint8Array[]): number {
+  #untouched(step: Step, id: number, out: Uint8Array, outs: readonly Uint8Array[]): number {
     const { states } = this.problem
     const state = id >> 2
     const first = states.first[state]!
@@ -255,30 +255,24 @@ export class Dynamics {
     return active
   }
 
-  private passLook({ tries }: Step, id: number, active: number, memory: number, weight: number): void {
+  #passLook({ tries }: Step, id: number, active: number, memory: number, weight: number): void {
     const gone = this.looks.gone(id >> 2, active, tries)
     if (gone === 0) this.branching.pass(1, id, memory, weight, 1)
     else if (gone === 1) this.branching.pass(0, id, memory, weight, tries)
     else {
       this.branching.pass(0, id, memory, weight * gone, tries)
-      this.branching.pass(1, id, memory, weight * (1 - gone), this.unmade(id >> 2, active, gone, tries))
+      this.branching.pass(1, id, memory, weight * (1 - gone), this.#unmade(id >> 2, active, gone, tries))
     }
   }
 
   /** Tries made on average by a look that shows the complaint. */
-  private unmade(state: number, active: number, gone: number, tries: number): number {
+  #unmade(state: number, active: number, gone: number, tries: number): number {
     const made = gone === 0 ? 1 : (1 - gone) / (1 - this.looks.quiet(state, active))
     return (made - tries * gone) / (1 - gone)
   }
 
   /** The branches of one hypothesis: what is cured, and whether the complaint is gone. */
-  private branches(
-    step: Step,
-    id: number,
-    memory: number,
-    looked: Uint8Array,
-    next: readonly Uint8Array[],
-  ): void {
+  #branches(step: Step, id: number, memory: number, looked: Uint8Array, next: readonly Uint8Array[]): void {
     const { states } = this.problem
     const state = id >> 2
     const cured = id & 3
@@ -296,11 +290,11 @@ export class Dynamics {
       const seen = step.kind === "removes" ? cured : cured | more
       if (next.length === 1) {
         this.branching.branch(0, now, activeOf(states, state, now & 3, next[0]!), memory, chance)
-      } else this.look(step, now, activeOf(states, state, seen, looked), memory, chance, next)
+      } else this.#look(step, now, activeOf(states, state, seen, looked), memory, chance, next)
     }
   }
 
-  private look(
+  #look(
     step: Step,
     id: number,
     active: number,
@@ -321,7 +315,7 @@ export class Dynamics {
         step.tries,
       )
     if (gone === 1) return
-    const unmade = this.unmade(state, active, gone, step.tries)
+    const unmade = this.#unmade(state, active, gone, step.tries)
     this.branching.branch(
       1,
       id,
@@ -333,7 +327,7 @@ export class Dynamics {
   }
 
   /** The proof run; it teaches nothing but that it fails. */
-  private close(state: State, index: number, scratch?: Scratch): Transition {
+  #close(state: State, index: number, scratch?: Scratch): Transition {
     const { branching, problem } = this
     const { ids, memories, weights, job } = state
     branching.reset(1)
@@ -341,7 +335,7 @@ export class Dynamics {
     let comesBack = 0
     for (let k = 0; k < ids.length; k++) {
       const active = activeOf(problem.states, ids[k]! >> 2, ids[k]! & 3, job.out)
-      const chance = this.proofRun.holds(job, ids[k]! >> 2, active, memories[k]!)
+      const chance = this.#proofRun.holds(job, ids[k]! >> 2, active, memories[k]!)
       holds += weights[k]! * chance
       const isWrong = active !== 0 || problem.states.first[ids[k]! >> 2]! < 0
       if (isWrong) comesBack += weights[k]! * chance
