@@ -97,7 +97,8 @@ function offline(): Plugin {
     name: "offline",
     apply: "build",
     async generateBundle(_, bundle) {
-      const files = Object.keys(bundle).filter((name) => name !== "index.html" && !name.endsWith(".md"))
+      const made = Object.keys(bundle).filter((name) => name !== "index.html" && !name.endsWith(".md"))
+      const files = [...made, ...readdirSync(join(import.meta.dirname, "playground/public"))]
       const digest = createHash("sha256").update(files.join("\n")).digest("hex").slice(0, 12)
       const result = await build({
         configFile: false,

@@ -1,15 +1,13 @@
 import "../style/ship.css"
-import { useSignal } from "@preact/signals"
-import { useEffect } from "preact/hooks"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { casesState } from "../actions/cases.ts"
 import { saveFile, saveInPlace } from "../actions/files.ts"
 import { shipAs } from "../actions/ship.ts"
 import { CodeText } from "../code-text.tsx"
 import { examples } from "../examples.ts"
-import { toFragment } from "../share.ts"
 import { History } from "../ship/history.tsx"
 import { OtherTools } from "../ship/other-tools.tsx"
+import { ShareLink } from "../ship/share-link.tsx"
 import { SigningCard } from "../ship/signing-card.tsx"
 import { compiled, planState, project, say, version } from "../state.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
@@ -22,7 +20,7 @@ export function Ship() {
       <Downloads />
       <OtherTools />
       <SigningCard />
-      <Link />
+      <ShareLink />
       <Sources />
       <History />
       <Examples />
@@ -76,52 +74,6 @@ function Downloads() {
           </span>
         </li>
       </ul>
-    </section>
-  )
-}
-
-function Link() {
-  const link = useSignal("")
-  const now = project.value
-  useEffect(() => {
-    link.value = ""
-  }, [now, link])
-  const make = async () => {
-    link.value = `${location.href.split("#", 1)[0]}#${await toFragment(project.value)}`
-    try {
-      await navigator.clipboard.writeText(link.value)
-      say("Copied the link.")
-    } catch {
-      say("Copy the link from the field.")
-    }
-  }
-  return (
-    <section class="card" aria-labelledby="link-title">
-      <h2 id="link-title">Share by link</h2>
-      <p class="small quiet">
-        The link contains the whole ruleset; no server stores it. It opens at the bench.
-      </p>
-      <p class="row">
-        <button type="button" onClick={make}>
-          Make a link
-        </button>
-        {link.value !== "" && (
-          <>
-            <label class="unseen" for="share-link">
-              Link
-            </label>
-            <input
-              id="share-link"
-              class="grow"
-              type="text"
-              readOnly
-              value={link}
-              onFocus={(e) => e.currentTarget.select()}
-            />
-            <span class="small quiet">{link.value.length.toLocaleString()} characters</span>
-          </>
-        )}
-      </p>
     </section>
   )
 }

@@ -3,7 +3,8 @@ import { mkdtemp, rm, writeFile } from "node:fs/promises"
 import { tmpdir } from "node:os"
 import { join } from "node:path"
 import { pathToFileURL } from "node:url"
-import type { Page } from "playwright-core"
+import type { Locator, Page } from "playwright-core"
+import decodeQR from "qr/decode.js"
 import { expect, inject, test } from "vitest"
 import { compile, graphText } from "../../compiler/compile.ts"
 import { open, type Recorded, reopen } from "../../compiler/run/index.ts"
@@ -112,7 +113,7 @@ test("the graph that ships opens in the runner and is the same bytes each time; 
   const graph = compile("shared.ruleout", () => LAMP).graph!
   const part = (name: string) => readFileSync(join(root, "dist/parts", name), "utf8")
   for (const { title, files } of Object.values(targets)) {
-    await page.getByLabel("Format").selectOption({ label: title })
+    await page.getByRole("combobox", { name: /^Format/ }).selectOption({ label: title })
     const text = files[0].write(graph, { part })
     const preview = page.getByRole("region", { name: `Preview: ${title}` })
     await soon(() => preview.textContent()).toContain(text.slice(0, 200))
@@ -149,6 +150,24 @@ test("what is shipped is signed with a key that its owner keeps, and nobody else
   expect(await check(await downloaded(page, "Graph"))).toBe(true)
 })
 
+/** What a camera in front of the screen sees of a picture in black and white. */
+async function pixels(picture: Locator): Promise<{ width: number; height: number; data: Uint8Array }> {
+  const side = 500
+  const red = await picture.evaluate(async (svg, side) => {
+    const image = new Image(side, side)
+    image.src = `data:image/svg+xml,${encodeURIComponent(new XMLSerializer().serializeToString(svg))}`
+    await image.decode()
+    const canvas = new OffscreenCanvas(side, side).getContext("2d")!
+    canvas.drawImage(image, 0, 0, side, side)
+    const { data } = canvas.getImageData(0, 0, side, side)
+    let text = ""
+    for (let i = 0; i < data.length; i += 4) text += String.fromCharCode(data[i]!)
+    return btoa(text)
+  }, side)
+  const data = Uint8Array.from([...Buffer.from(red, "base64")].flatMap((shade) => [shade, shade, shade, 255]))
+  return { width: side, height: side, data }
+}
+
 test("a shared link brings the whole ruleset, and what was there before can be had back", async () => {
   const { page } = await visit({ at: await shared(LAMP) })
   await page.locator(".instruction").waitFor()
@@ -156,6 +175,7 @@ test("a shared link brings the whole ruleset, and what was there before can be h
   await page.getByRole("button", { name: "Make a link" }).click()
   const link = await page.getByRole("textbox", { name: "Link" }).inputValue()
   expect(link.startsWith(`${inject("playground")}#r1.`)).toBe(true)
+  expect(decodeQR(await pixels(page.getByRole("img", { name: "QR code" })))).toBe(link)
   const other = await visit({ at: link.slice(inject("playground").length) })
   await other.page.locator(".instruction").waitFor()
   await soon(() => keptFiles(other.page)).toEqual({ "shared.ruleout": LAMP })
@@ -240,12 +260,18 @@ test("the element says why it has no job: of a graph of another format, or of no
   expect(message).toContain("The graph couldn't be loaded")
 })
 
-test("after one visit the playground works without a network", async () => {
+test("after one visit the playground can be installed, and works without a network", async () => {
   const { page, context } = await visit({ at: await shared(LAMP), serviceWorkers: "allow" })
   await page.locator(".instruction").waitFor()
   // The page itself asks for the worker, a few seconds after all is there.
   await page.evaluate(() => navigator.serviceWorker.ready.then(() => {}))
   await soon(() => page.evaluate(() => navigator.serviceWorker.controller?.state)).toBe("activated")
+  // It can be installed: the browser itself finds nothing missing.
+  const browser = await context.newCDPSession(page)
+  expect((await browser.send("Page.getAppManifest")).errors).toEqual([])
+  const { installabilityErrors } = await browser.send("Page.getInstallabilityErrors")
+  // Contexts of tests leave nothing behind, and nothing is installed in such.
+  expect(installabilityErrors.map(({ errorId }) => errorId)).toEqual(["in-incognito"])
   await context.setOffline(true)
   await page.reload()
   await page.locator(".instruction").waitFor()
