@@ -9,6 +9,7 @@ interface Props {
   readonly name: string
 }
 
+/** What has been fetched is there at once the next time. */
 const loaded = new Map<Load, ComponentType>()
 
 /** A part of the page whose code is fetched when it is first shown. */

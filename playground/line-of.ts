@@ -1,9 +1,12 @@
 import { Lines } from "../compiler/diagnostics/line-index.ts"
 
-const indexes = new Map<string, Lines>()
+/** As many texts stay indexed. */
 const MOST = 6
 
-/** The line of an offset, from 1. The last few texts stay indexed, since many places of one text are asked for. */
+/** By text, the one asked for first first. */
+const indexes = new Map<string, Lines>()
+
+/** The line of an offset, from 1. Many places of one text are asked for, one after the other. */
 export function lineOf(text: string, offset: number): number {
   let lines = indexes.get(text)
   if (!lines) {

@@ -64,6 +64,7 @@ const memory: Readonly<Record<Name, Map<IDBValidKey, unknown>>> = {
   caseFiles: new Map(),
 }
 
+/** Opened once, with the first thing that is read or written. */
 let opened: Promise<IDBPDatabase<Kept>> | undefined
 
 function database(): Promise<IDBPDatabase<Kept>> {

@@ -47,6 +47,36 @@ test("constants that are written out as they stand are in capitals: numbers, tex
   expect(smallConstants(programOf({ file: "a.ts", text }))).toEqual(["a", "b", "c"])
 })
 
+test("what a module keeps from call to call says why", () => {
+  const found = programs
+    .filter(({ file }) => !file.startsWith("rulesets/"))
+    .flatMap(({ file, text, program }) => unexplainedState(text, program).map((name) => `${file} ${name}`))
+  expect(found).toEqual([])
+  const text = `let a = 1\n/** Why. */\nlet b = 1\nconst c = new Map<string, string>()\nconst d = new Set([a])\n`
+  expect(unexplainedState(text, programOf({ file: "a.ts", text }))).toEqual(["a", "c"])
+})
+
+/** Variables and empty collections of a module without a comment. */
+function unexplainedState(text: string, program: SyntaxNode): string[] {
+  return nodes(program.body)
+    .filter(({ start }) => !text.slice(0, start).trimEnd().endsWith("*/"))
+    .filter(({ type }) => type === "VariableDeclaration")
+    .flatMap(({ kind, declarations }) =>
+      nodes(declarations).filter(({ init }) => kind === "let" || isEmpty(init)),
+    )
+    .map(({ id }) => String((id as SyntaxNode).name))
+    .filter((name) => /^[a-z]/.test(name))
+}
+
+function isEmpty(init: unknown): boolean {
+  const { type, callee, arguments: given } = (init ?? {}) as SyntaxNode
+  return (
+    type === "NewExpression" &&
+    /^(?:Weak)?(?:Map|Set)$/.test(String((callee as SyntaxNode).name)) &&
+    nodes(given).length === 0
+  )
+}
+
 /** The lines on which functions with more than `most` lines begin. */
 function longFunctions(text: string, program: SyntaxNode, most: number): number[] {
   const lines = (from: number, to: number) => text.slice(from, to).split("\n").length

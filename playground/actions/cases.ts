@@ -42,8 +42,11 @@ const none: CasesState = { name: "", text: "", cases: 0 }
 export const casesState = signal<CasesState>(none)
 export const chosenCase = signal<number | undefined>(undefined)
 
+/** Started with the first replay, and ended to stop one. */
 let worker: Worker | undefined
+/** What speaks to it. */
 let remote: Remote<typeof functions> | undefined
+/** Counts replays, so that the answer to an older one is dropped. */
 let round = 0
 
 function replayWorker(): Remote<typeof functions> {

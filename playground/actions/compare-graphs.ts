@@ -28,6 +28,8 @@ export interface Candidate {
 }
 
 const VERSIONS_OFFERED = 12
+
+/** Plans the version compared with, apart from the planner of the text at hand. */
 let runner: PlanRunner | undefined
 
 export async function candidates(): Promise<Candidate[]> {

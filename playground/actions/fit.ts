@@ -33,6 +33,7 @@ export const isFresh = computed(() => {
   return names.length === Object.keys(then).length && names.every((name) => then[name] === now[name])
 })
 
+/** Of the fit that runs, if one does. */
 let worker: Worker | undefined
 
 /** Fits in a worker of its own; a new fit ends the old one. */

@@ -20,6 +20,7 @@ export const hasScenarios = computed(() =>
   Object.values(project.value.files).some((text) => /^[ \t]*scenario\b/m.test(text)),
 )
 
+/** Of the scenarios that are being played. */
 let worker: Worker | undefined
 
 /** Plays the scenarios as soon as there is a plan, and again with each new one; returns what ends that. */

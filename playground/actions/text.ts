@@ -85,8 +85,11 @@ function beyondQuick(all: readonly Diagnostic[]): readonly Diagnostic[] {
 
 /** The version that was planned last, or is being planned. */
 let planned = -1
+/** Until the text has rested long enough to be planned. */
 let planTimer: number | undefined
+/** And to be stored. */
 let keepTimer: number | undefined
+/** When a version was last put into the history. */
 let lastVersionAt = 0
 
 function planSoon(): void {
@@ -204,8 +207,9 @@ async function keepNow(): Promise<void> {
   if (Date.now() - lastVersionAt > wait.version) keepVersion("")
 }
 
-/** The revision of the kept project that this tab last read or wrote, and whether it was told of a later one. */
+/** The revision of the kept project that this tab last read or wrote. */
 let seen = 0
+/** Whether it was told of a later one. */
 let isTold = false
 
 export function readRevision(rev: number): void {

@@ -25,6 +25,7 @@ interface Open {
   ids: number[]
 }
 
+/** By file that is in the editor. */
 const open = new Map<string, Open>()
 
 /** Begins the journal of a file, whose text is now that of the journal's last step. */
@@ -73,6 +74,7 @@ export function journals(): Record<string, Journal> {
   return Object.fromEntries([...open].map(([file, { base, steps }]) => [file, { base, steps: [...steps] }]))
 }
 
+/** As they were stored, for files that the editor hasn't opened yet. */
 let kept: Readonly<Record<string, Journal>> = {}
 
 export function bringJournals(value: unknown): void {

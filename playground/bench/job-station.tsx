@@ -43,7 +43,9 @@ export function JobStation({ jobs, records, onCameBack, children }: Props) {
   )
 }
 
+/** Keys for the view; a job that nobody has any more needs none. */
 const numbers = new WeakMap<OpenJob, number>()
+/** How many jobs have been opened: the next number. */
 let opened = 0
 
 /** A job that is opened anew, in a newer state or on a better graph, is drawn anew. */

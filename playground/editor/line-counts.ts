@@ -6,6 +6,7 @@ import { monaco } from "./monaco.ts"
 
 type Model = monaco.editor.ITextModel
 
+/** The decorations of each model, which takes them along when it goes. */
 const marked = new WeakMap<Model, string[]>()
 
 /** Shows after each rule, test and fault how many of the replayed cases used it. */

@@ -3,6 +3,7 @@ import bench from "../style/bench.css?inline"
 import board from "../style/board.css?inline"
 import tokens from "../style/tokens.css?inline"
 
+/** Made with the first bench. */
 let made: CSSStyleSheet | undefined
 
 /** All benches of a page share it. A sheet that is made needs no leave of the page's policy. */

@@ -15,6 +15,7 @@ export interface GraphViewState {
 /** Beside the picture, whatever the ruleset. */
 export const isOutlineShown = signal(false)
 
+/** Of the graph that was looked at last, so that coming back finds it as it was left. */
 let kept: { readonly key: string; readonly state: GraphViewState } | undefined
 
 /** `nodes`: another plan of the same ruleset has others, and nothing of the old ones holds for them. */

@@ -33,6 +33,7 @@ import { caret, chosenNode, compiled, planState, version } from "../state.ts"
 import { whyNoGraph } from "../why-no-graph.ts"
 import { forward, type Remote } from "../workers/rpc.ts"
 
+/** The worker that lays graphs out, started with the first. */
 let layouts: Remote<typeof functions> | undefined
 function layoutWorker(): Remote<typeof functions> {
   layouts ??= forward<typeof functions>(new LayoutWorker())

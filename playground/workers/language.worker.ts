@@ -7,7 +7,9 @@ import { serve } from "./rpc.ts"
  * so that fast typing costs one reading and not twenty.
  */
 const service = makeService()
+/** Of the newest text; what was made for an older one is dropped. */
 let version = 0
+/** The timer after which diagnostics are made. */
 let due: number | undefined
 
 export interface LanguageUpdate {

@@ -21,6 +21,7 @@ const tell = (told: FromWorker) => self.postMessage(told)
 const listen = () => new Promise<void>((done) => setTimeout(done, 0))
 /** Proofs of the text before: typing touches few of them. */
 const proofs = new ProofCache()
+/** Somebody asked to stop: heard between two strides. */
 let stopping = false
 
 self.addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {

@@ -48,6 +48,7 @@ export interface Replayed {
   readonly diagnostics: readonly CaseDiagnostic[]
 }
 
+/** The graph of the last call: most come one after the other on the same one. */
 let last: { text: string; index: GraphIndex } | undefined
 /** By line of the cases that were replayed last. */
 let ends = new Map<number, (string | number)[]>()

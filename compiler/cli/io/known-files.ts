@@ -2,8 +2,11 @@
 import { type BigIntStats, fstatSync, lstatSync, realpathSync, statSync } from "node:fs"
 import { basename, dirname, join, resolve } from "node:path"
 
+/** Of the command that runs: it is the process's, like the files themselves, so nobody hands it through. */
 const inputs = new Set<string>()
+/** The same of outputs, so that no two of them go to one file. */
 const outputs = new Set<string>()
+/** By path, there or not: what `--watch` waits for. */
 const lookedFor = new Set<string>()
 
 /** For the next command line of this process. */

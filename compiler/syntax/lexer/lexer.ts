@@ -67,6 +67,7 @@ export function beginsDeclaration(token: Token): boolean {
   return STARTS.has(token.key)
 }
 
+/** Made when first needed: the library studies the tokens, and a page that only runs graphs never asks. */
 let lexer: Lexer | undefined
 
 /** Cuts the text of one file into tokens; what cannot be read becomes diagnostics, never a failure. */
