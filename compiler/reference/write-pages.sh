@@ -3,7 +3,7 @@
 # API of TypeScript 5, which TypeScript 7 has no longer: so both are fetched for this run, and are no dependencies.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
-built=${1:-$PWD/dist}
+built=$PWD/dist
 tools=$(mktemp -d)
 trap 'rm -rf "$tools"' EXIT
 npm install --prefix "$tools" --no-audit --no-fund --silent typedoc@0.28.20 typedoc-plugin-markdown@4.14.1 typescript@5.9.3

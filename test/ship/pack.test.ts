@@ -4,6 +4,7 @@ import { isBuiltin } from "node:module"
 import { tmpdir } from "node:os"
 import { dirname, join } from "node:path"
 import { gzipSync } from "node:zlib"
+import ts from "@tsd/typescript"
 import { afterAll, beforeAll, expect, test } from "vitest"
 import { KIOSK_DARK } from "../support/kiosk.ts"
 import { bundled } from "./bundle.ts"
@@ -189,6 +190,29 @@ compile()
   const out = spawnSync(process.execPath, [tsc, "-p", "tsconfig.json"], { cwd: project, encoding: "utf8" })
   expect(out.stdout).toBe("")
   expect(out.status).toBe(0)
+})
+
+test("each public name has its place on the pages about the types; `npm run pages` writes them", () => {
+  const entries = {
+    compile: "compile",
+    run: "run/index",
+    ship: "ship/index",
+    verify: "ship/verify",
+    service: "service/index",
+  }
+  const files = Object.values(entries).map((name) => join(installed, "dist", `${name}.d.ts`))
+  const program = ts.createProgram(files, { module: ts.ModuleKind.NodeNext, skipLibCheck: true })
+  const checker = program.getTypeChecker()
+  const missing = Object.keys(entries).flatMap((page, i) => {
+    const text = readFileSync(join(installed, `compiler/reference/api/${page}.md`), "utf8")
+    const module = checker.getSymbolAtLocation(program.getSourceFile(files[i]!)!)!
+    const names = checker.getExportsOfModule(module).map(({ name }) => name)
+    expect(names.length).toBeGreaterThan(3)
+    const has = (name: string) =>
+      new RegExp(`^### (?:abstract )?${name}(?:\\(\\)|\\\\?<.*)?$|^- \\[${name}\\]`, "m").test(text)
+    return names.filter((name) => !has(name)).map((name) => `${name} on ${page}.md`)
+  })
+  expect(missing).toEqual([])
 })
 
 test("gives the command line", () => {

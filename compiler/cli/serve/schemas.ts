@@ -4,8 +4,8 @@ import { graphSchema } from "../../graph/schema.ts"
 
 type Schema = Readonly<Record<string, unknown>>
 
-/** Longer logs are refused: no job has so many steps. */
-export const LONGEST_LOG = 1000
+/** Longer logs are refused: no job has so many steps, and a large ruleset takes some milliseconds for each. */
+export const LONGEST_LOG = 250
 
 const text = { type: "string" }
 const name = { type: "string", minLength: 1, maxLength: 200 }

@@ -1,5 +1,6 @@
 import { Validator } from "@seriousme/openapi-schema-validator"
 import { Ajv2020 } from "ajv/dist/2020.js"
+import fc from "fast-check"
 import { afterAll, describe, expect, test } from "vitest"
 import type { Trust } from "../../../compiler/cli/io/trust.ts"
 import { makeService, type Service, type ServiceOptions } from "../../../compiler/cli/serve/app.ts"
@@ -111,7 +112,7 @@ describe("a job over HTTP", () => {
     ["half an entry", { log: [{ answer: "gone" }, { found: "gone" }] }, 400, "malformed", undefined],
     ["no list", { log: "gone" }, 400, "malformed", undefined],
     ["a field of another name", { logs: [] }, 400, "malformed", undefined],
-    ["too long a log", { log: Array(1001).fill({ answer: "gone" }) }, 400, "malformed", undefined],
+    ["too long a log", { log: Array(251).fill({ answer: "gone" }) }, 400, "malformed", undefined],
   ])("%s is refused, in words", async (_, payload, status, kind, entry) => {
     const { post } = seats
     const refused = await post(NEXT, payload)
@@ -131,6 +132,49 @@ describe("a job over HTTP", () => {
     expect((await post("/graphs/toaster/next", {})).body).toMatchObject({ status: 404 })
     expect((await get("/nowhere")).json()).toMatchObject({ status: 404 })
   })
+})
+
+/** Anything that JSON can say, and logs of entries that could be meant. */
+const word = fc.constantFrom(
+  "gone",
+  "stays",
+  "holds",
+  "done",
+  "try_board",
+  "board",
+  "seat_loose",
+  "__proto__",
+)
+const act = fc
+  .tuple(
+    fc.constantFrom("test", "putBack", "keep", "replace", "fix", "takeOut", "reading", "look", "close"),
+    word,
+  )
+  .map(([kind, name]) => ({ [kind]: kind === "look" || kind === "close" ? true : name }))
+const entry = fc.oneof(
+  word.map((answer) => ({ answer })),
+  fc.record({ act, found: word }),
+  act.map((cannot) => ({ cannot })),
+  fc.constant({ cameBack: true }),
+)
+const body = fc.oneof(
+  fc.jsonValue(),
+  fc.record({ log: fc.array(entry, { maxLength: 6 }), undo: fc.nat(5) }, { requiredKeys: ["log"] }),
+  fc.record({ log: fc.array(fc.jsonValue()), digest: fc.string(), version: fc.string() }),
+)
+
+test("whatever is sent, the answer is a step or a problem in words, never a failure of the service", async () => {
+  const { app } = seats
+  await fc.assert(
+    fc.asyncProperty(body, async (sent) => {
+      const payload = JSON.stringify(sent)
+      const headers = { "content-type": "application/json" }
+      const { statusCode, body } = await app.inject({ method: "POST", url: NEXT, payload, headers })
+      expect([200, 400, 404, 409, 422]).toContain(statusCode)
+      expect(Object.keys(JSON.parse(body))).toContain(statusCode === 200 ? "step" : "detail")
+    }),
+    { numRuns: 400 },
+  )
 })
 
 describe("several graphs", () => {
