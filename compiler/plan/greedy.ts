@@ -31,8 +31,11 @@ const ORDER: readonly StepKind[] = [
 /** Values closer than this, in money, are equal. */
 const EQUAL = 1e-9
 
-/** So many hypotheses, the likeliest, stand for all where a step is judged. */
-const JUDGED = 16
+/**
+ * So many hypotheses, the likeliest, stand for all where a step is judged. The estimate reads nothing more, so of many
+ * it would say that reading hardly helps; more makes dearer plans (test/bench/README.md).
+ */
+const JUDGED = 6
 
 /** The base policy: one step ahead by the estimate of what follows. */
 export class Greedy {
