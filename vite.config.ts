@@ -88,7 +88,8 @@ async function bundled(input: string, format: "es" | "iife"): Promise<{ script: 
   const { output } = Array.isArray(result) ? result[0]! : (result as Exclude<typeof result, { on: unknown }>)
   const script = output.flatMap((file) => (file.type === "chunk" ? [file.code] : [])).join("")
   const style = output.flatMap((file) => (file.type === "asset" ? [String(file.source)] : [])).join("")
-  return { script: await minified(script, format === "es"), style }
+  // Vite's own mark, by which it knows a style that was taken out of a script.
+  return { script: await minified(script, format === "es"), style: style.replace("/*$vite$:1*/", "").trim() }
 }
 
 /** The worker that answers without a network, with the list of all files of the build in it. */

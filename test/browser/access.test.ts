@@ -5,7 +5,12 @@ import { cases80, LAMP } from "./support/lamp.ts"
 import { begin, dropCases, findText, focusEditor, playground, shared, soon, station } from "./support/page.ts"
 
 const visit = playground()
-const wide = (page: Page) => page.evaluate(() => document.documentElement.scrollWidth - innerWidth)
+/** How much wider than the screen the page is, or what is on its stage. */
+const wide = (page: Page) =>
+  page.evaluate(() => {
+    const { scrollWidth, clientWidth } = document.getElementById("stage")!
+    return Math.max(document.documentElement.scrollWidth - innerWidth, scrollWidth - clientWidth)
+  })
 
 const screens = [
   { width: 1440, height: 900, colorScheme: "light", forcedColors: "none" },
@@ -46,8 +51,14 @@ test.each(screens)(
     await page.locator(".line-uses").first().waitFor()
     expect(await faults(page)).toEqual([])
     await station(page, "Ship")
-    await page.getByText("Share by link").waitFor()
+    await page.getByRole("combobox", { name: /^Format/ }).selectOption("Page")
+    await page.getByRole("region", { name: "Preview: Page" }).waitFor()
+    await page.getByRole("button", { name: "Make a link" }).click()
+    await page.getByRole("img", { name: "QR code" }).waitFor()
+    await page.getByRole("button", { name: "Make a new key" }).click()
+    await page.getByText("What you save from here on is signed").waitFor()
     expect(await faults(page)).toEqual([])
+    expect(await wide(page)).toBeLessThanOrEqual(0)
   },
 )
 

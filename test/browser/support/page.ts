@@ -63,7 +63,8 @@ export async function station(
 
 /** The editor's text box; keys typed go there. */
 export async function focusEditor(page: Page): Promise<void> {
-  await page.locator(".monaco-editor .view-lines").first().click()
+  // Not by a click: what is offered in an empty text lies over its first line.
+  await page.locator(".monaco-editor").first().getByRole("textbox").first().focus()
 }
 
 /** Selects the next place of the text in the editor, by its own search. */
