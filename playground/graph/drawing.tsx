@@ -152,11 +152,11 @@ function FromAfar({ graph, figures, at, left, top }: FromAfarProps) {
   const cost = rounded(node.do === "handover" ? graph.handover : node.costToGo, 0)
   return (
     <>
-      <text class="afar" x={left + 10} y={top + 31}>
-        {clip(label, 15)}
+      <text class="afar" x={left + 8} y={top + 31}>
+        {clip(label, 12)}
       </text>
-      <text class="afar figure" x={left + 10} y={top + 61}>
-        {`${percent(figures.reach[at]!)} · ${cost} ${graph.money}`}
+      <text class="afar figure" x={left + 8} y={top + 63}>
+        {`${percent(figures.reach[at]!)} · ${cost}`}
       </text>
     </>
   )

@@ -22,7 +22,9 @@ export function SidePanel() {
       <div class="beside-switch row">
         <Switch of="outline">Outline</Switch>
         {hasScenarios.value && <Switch of="scenarios">Scenarios</Switch>}
-        <Switch of="graph">Graph beside the text</Switch>
+        <Switch of="graph" label="Graph beside the text">
+          Graph
+        </Switch>
         <CaseCounts />
       </div>
       {shown.value === "graph" ? (
@@ -46,11 +48,13 @@ export function SidePanel() {
 }
 
 /** Shows one thing beside the text, and the problems again. */
-function Switch({ of, children }: { of: Shown; children: string }) {
+function Switch({ of, label, children }: { of: Shown; label?: string; children: string }) {
   return (
     <button
       type="button"
       aria-pressed={shown.value === of}
+      aria-label={label}
+      title={label}
       onClick={() => {
         shown.value = shown.value === of ? "problems" : of
       }}

@@ -119,9 +119,11 @@ export async function dropCases(page: Page, text: string, name = "dropped.cases.
   )
 }
 
+/** Begins a text, and closes the list of what it can begin with, which covers it. */
 export async function startEmpty(page: Page): Promise<void> {
   await page.getByRole("button", { name: "Start empty" }).click()
-  await page.locator(".monaco-editor .view-lines").waitFor()
+  await page.locator(".suggest-widget.visible").getByRole("option").first().waitFor()
+  await page.keyboard.press("Escape")
 }
 
 /** A fresh playground with this text as its one file, and the plan of it or why there is none. */
