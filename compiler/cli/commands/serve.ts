@@ -1,3 +1,4 @@
+import { isIP } from "node:net"
 import { type Command, InvalidArgumentError, Option } from "commander"
 import { err, hasColor, style } from "../io/terminal.ts"
 import { addTrustFlags, type Trust } from "../io/trust.ts"
@@ -34,7 +35,7 @@ export function addServe(program: Command, done: (exit: Exit) => void): void {
     .option("--host <address>", "where to listen; 0.0.0.0 or :: for every network", "127.0.0.1")
     .option("--port <number>", "0 for any that is free", wholeNumberUpTo(65_535), 4040)
     .option("--name <host...>", "on this machine only: further names by which the service is called")
-    .option("--proxy <address...>", "take the caller's address from these proxies")
+    .option("--proxy <address...>", "take the caller's address from these proxies", address)
     .option("--body <kB>", "the largest body of a request", wholeNumberUpTo(16_384), 256)
     .option(
       "--rate <n>",
@@ -57,6 +58,15 @@ function wholeNumberUpTo(most: number): (text: string) => number {
     if (/^\d+$/.test(text) && n <= most) return n
     throw new InvalidArgumentError(`Give a whole number up to ${most}.`)
   }
+}
+
+/** One of the addresses of an option that takes several; `/24` after it is for a whole network. */
+function address(text: string, before: readonly string[] = []): string[] {
+  const [ip = "", bits, ...more] = text.split("/")
+  const isNetwork =
+    bits === undefined || (/^\d{1,3}$/.test(bits) && Number(bits) <= (isIP(ip) === 4 ? 32 : 128))
+  if (isIP(ip) !== 0 && isNetwork && more.length === 0) return [...before, text]
+  throw new InvalidArgumentError("Give an address like 10.0.0.7, or a network like 10.0.0.0/24.")
 }
 
 const LOOPBACK = ["localhost", "127.0.0.1", "::1", "[::1]"]

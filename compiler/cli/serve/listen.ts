@@ -77,8 +77,13 @@ async function reloadGraph(graphs: ServedGraphs, { app, metrics }: Service, file
 
 /** By the signals of a terminal and of a service manager. */
 function toldToStop(): Promise<void> {
+  const signals = ["SIGINT", "SIGTERM"] as const
   return new Promise((resolve) => {
-    for (const signal of ["SIGINT", "SIGTERM"] as const) process.once(signal, () => resolve())
+    const stop = () => {
+      for (const signal of signals) process.off(signal, stop)
+      resolve()
+    }
+    for (const signal of signals) process.on(signal, stop)
   })
 }
 

@@ -128,6 +128,7 @@ describe("a job over HTTP", () => {
     expect((await sent("{", "application/json")).json()).toMatchObject({ status: 400 })
     expect((await sent('{"__proto__":{"log":[]}}', "application/json")).json()).toMatchObject({ status: 400 })
     expect((await sent("{}", "text/plain")).json()).toMatchObject({ status: 415 })
+    expect((await app.inject({ method: "POST", url: NEXT })).json()).toMatchObject({ status: 400 })
     expect((await post(NEXT, { log: [{ answer: "x".repeat(70_000) }] })).body).toMatchObject({ status: 413 })
     expect((await post("/graphs/toaster/next", {})).body).toMatchObject({ status: 404 })
     expect((await get("/nowhere")).json()).toMatchObject({ status: 404 })
@@ -307,6 +308,18 @@ describe("whoever runs it", () => {
     expect(statuses).toEqual([200, 200, 200, 429])
     expect((await get("/graphs")).headers["retry-after"]).toBe("1")
     expect((await get("/health")).json()).toEqual({ status: "ok", graphs: 1 })
+  })
+
+  test.each([
+    ["--port", "70000"],
+    ["--proxy", "elsewhere"],
+    ["--proxy", "10.0.0.0/33"],
+    ["--rate", "-1"],
+    ["--host", "256.0.0.1"],
+  ])("%s %s is refused before anything is served", async (...flags) => {
+    const refused = await said(["serve", "seat.graph.json", ...flags])
+    expect(refused.exit).toBe(2)
+    expect(refused.err).not.toContain("Internal error")
   })
 
   test("decides by which names it is called", async () => {
