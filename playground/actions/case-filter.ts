@@ -1,4 +1,4 @@
-import { computed, signal } from "@preact/signals"
+import { computed, effect, signal } from "@preact/signals"
 import { arranged, everyCase, type Filter, type Order } from "../cases/case-order.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
 import { casesState, chosenCase } from "./cases.ts"
@@ -6,6 +6,14 @@ import { casesState, chosenCase } from "./cases.ts"
 /** Which cases the table shows, and in which order; whoever walks them goes through these. */
 export const caseFilter = signal<Filter>(everyCase)
 export const caseOrder = signal<Order>({ column: "ending", down: false })
+
+/** Of another file of cases a filter may leave nothing. */
+const text = computed(() => casesState.value.text)
+effect(() => {
+  text.value
+  caseFilter.value = everyCase
+})
+
 export const shownCases = computed(() =>
   arranged(casesState.value.rows ?? [], caseFilter.value, caseOrder.value),
 )

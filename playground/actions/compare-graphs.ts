@@ -1,9 +1,10 @@
-import { computed, signal } from "@preact/signals"
+import { computed, effect, signal } from "@preact/signals"
 import { type Difference, differenceOf } from "../../compiler/graph/difference.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import type { Project } from "../project.ts"
-import { compiled, say } from "../state.ts"
+import { compiled, projectsOpened, say } from "../state.ts"
 import { storedValue, type Version, versions } from "../store.ts"
+import type { PlanUpdate } from "../workers/plan-messages.ts"
 import { PlanRunner } from "../workers/plan-runner.ts"
 import { openFiles } from "./files.ts"
 
@@ -14,11 +15,20 @@ export interface Against {
   readonly graph: Graph | undefined
 }
 
+/** Plans the version compared with, apart from the planner of the text at hand. */
+let runner: PlanRunner | undefined
+
 export const against = signal<Against | undefined>(undefined)
 
 export const difference = computed((): Difference | undefined => {
   const [old, fresh] = [against.value?.graph, compiled.value?.graph]
   return old && fresh && differenceOf(old, fresh)
+})
+
+/** Another ruleset has nothing to do with what this one was held against. */
+effect(() => {
+  projectsOpened.value
+  stopComparing()
 })
 
 /** Something to compare with. */
@@ -28,9 +38,6 @@ export interface Candidate {
 }
 
 const VERSIONS_OFFERED = 12
-
-/** Plans the version compared with, apart from the planner of the text at hand. */
-let runner: PlanRunner | undefined
 
 export async function candidates(): Promise<Candidate[]> {
   const shipped = await storedValue("shipped")
@@ -48,7 +55,7 @@ export async function candidates(): Promise<Candidate[]> {
 }
 
 function titleOf({ at, title }: Version): string {
-  const when = new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "short" })
+  const when = new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "medium" })
   return title === "" ? when : `${title}, ${when}`
 }
 
@@ -60,7 +67,7 @@ export function stopComparing(): void {
 function set(label: string, text: string): void {
   try {
     const graph = JSON.parse(text) as Graph
-    if (!Array.isArray(graph.nodes) || !graph.expected) throw new SyntaxError("not a graph")
+    if (graph.format !== compiled.peek()?.graph.format) throw new SyntaxError("of another format")
     against.value = { label, graph }
   } catch {
     against.value = undefined
@@ -73,18 +80,19 @@ async function openGraph(): Promise<void> {
   if (file) set(file.name, file.text)
 }
 
-/** In a worker beside the one that plans the text at hand. */
+/** In a worker beside the one that plans the text at hand; one after the other, and the last asked for counts. */
 function planFor(label: string, project: Project): void {
   stopComparing()
-  const mine = new PlanRunner((told) => {
-    if (mine !== runner || against.peek()?.label !== label) return
-    if (told.kind === "compiled" && told.compiled.final) against.value = { label, graph: told.compiled.graph }
-    const failed = told.kind === "state" && ["blocked", "failed", "large"].includes(told.state.kind)
-    if (!failed) return
-    against.value = undefined
-    say(`“${label}” has no graph: it has errors, or its plan is too large for a page.`, { bad: true })
-  })
-  runner = mine
+  runner ??= new PlanRunner(heardOfPlan)
   against.value = { label, graph: undefined }
-  mine.run({ version: 0, project })
+  runner.run({ version: 0, project })
+}
+
+function heardOfPlan(told: PlanUpdate): void {
+  const label = against.peek()?.label
+  if (label === undefined) return
+  if (told.kind === "compiled" && told.compiled.final) against.value = { label, graph: told.compiled.graph }
+  if (told.kind !== "state" || !["blocked", "failed", "large"].includes(told.state.kind)) return
+  against.value = undefined
+  say(`“${label}” has no graph: it has errors, or its plan is too large for a page.`, { bad: true })
 }

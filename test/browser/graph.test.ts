@@ -186,6 +186,12 @@ test("two versions are held against each other, a map leads about, and paper get
   await soon(() => page.locator(".detail h2").last().textContent()).toBe(nodeTitle(fresh!, node))
   await soon(() => page.locator(".canvas .node.found").count()).toBeGreaterThan(0)
   expect(await faults(page)).toEqual([])
+  // An earlier version is planned anew.
+  const earlier = page.getByLabel("Compare with").locator("option")
+  await page.getByLabel("Compare with").focus()
+  await soon(() => earlier.count()).toBeGreaterThan(3)
+  await page.getByLabel("Compare with").selectOption({ index: 2 })
+  await comparison.getByText(/of jobs go the same way|Nothing changes/).waitFor()
   await comparison.getByRole("button", { name: "Close" }).click()
   expect(await page.locator(".canvas .node.found").count()).toBe(0)
 
