@@ -15,7 +15,7 @@ const bounded: Readonly<Record<string, string>> = {
 
 /** Made from other expressions of the same file, which are literals, or from words of the language. */
 const composed = [
-  "compiler/service/complete.ts",
+  "compiler/service/declaration-at.ts",
   "compiler/syntax/lexer/character-problems.ts",
   "playground/help/is-whole-ruleset.ts",
   "playground/help/search.ts",

@@ -23,8 +23,12 @@ export function unfinishedAt(
   const rest = text.slice(offset)
   const next = rest.search(keyword)
   const end = next < 0 ? text.length : offset + next
-  const isFollowed = text.slice(offset, end).replace(/#.*$/gm, "").trim() !== ""
-  const gap = /\s*$/.exec(text.slice(0, offset))?.[0] ?? ""
+  const isFollowed = text
+    .slice(offset, end)
+    .split("\n")
+    .some((line) => line.split("#", 1).join("").trim() !== "")
+  const before = text.slice(0, offset)
+  const gap = before.slice(before.trimEnd().length)
   if (isFollowed || gap.split("\n").length > 2) return undefined
   return { start: startOfDeclaration(text, offset), end }
 }
