@@ -111,7 +111,7 @@ function named(tree: Compare, domain: Domain, name: string, scope: Scope): Inter
 
 function unknownValue(value: Name, values: readonly string[], name: string, scope: Scope): false {
   const near = closest(value.text, values)
-  scope.report.say("unknown-value", value.span, `\`${value.text}\` is not a value of \`${name}\`.`, {
+  scope.report.say("unknown-value", value.span, `\`${value.text}\` isn't a value of \`${name}\`.`, {
     help: `\`${name}\` is ${listedNames(values, "or")}.`,
     edits: near === undefined ? [] : [replace(value.span, near)],
   })
@@ -204,7 +204,7 @@ function limit(
   const converted = said !== undefined && said.text !== grid.unit
   const type = scope.readings[reading]?.type
   const isKelvin = converted && [grid.unit, said.text].includes("K")
-  const zeros = unit(grid.unit)?.dimension === "temperature" && isKelvin ? ", 0 degC being 273.15 K" : ""
+  const zeros = unit(grid.unit)?.dimension === "temperature" && isKelvin ? " (0 degC is 273.15 K)" : ""
   return scope.report.say(
     "out-of-range",
     number.span,

@@ -132,7 +132,7 @@ function bindEased(
     } else if (entry.index === place) {
       const message = `The fault is in \`${text}\` itself: redoing \`${text}\` cures it anyway.`
       report.say("eased-by-own", span, message, {
-        help: `How often is said by the \`redo cures\` of \`${text}\`, or by the test. Remove this \`eased by\`, or name another setup.`,
+        help: `The \`redo cures\` of \`${text}\`, or of the test, says how often. Remove this \`eased by\`, or name another setup.`,
       })
     }
     met.set(entry.index, first ?? clause)
@@ -156,7 +156,7 @@ function recurrence(decl: FaultDecl, clause: ShowsClause, scope: Scope): number 
   }
   if (clause.chance === undefined) {
     if (!decl.whole) return report.giveUp()
-    return report.say("missing-clause", clause.span, `\`shows ${what.text}\` lacks its percentage.`, {
+    return report.say("missing-clause", clause.span, `\`shows ${what.text}\` has no percentage.`, {
       help: `Write how often it is seen, like \`shows ${what.text} 70%\`; without the clause it is always seen.`,
     })
   }

@@ -43,9 +43,7 @@ export function knownUnit(name: Name, report: Report): Unit | undefined {
   if (known !== undefined) return known
   const instead = unitToUseInstead(name.text)
   const near = instead ? undefined : likelyUnit(name.text)
-  const other = instead
-    ? `Give it in ${instead}`
-    : "Use an SI symbol of the trade, like `mV`, `kohm` or `degC`"
+  const other = instead ? `Give it in ${instead}` : "Use an SI symbol, like `mV`, `kohm` or `degC`"
   return report.say("unknown-unit", name.span, `\`${name.text}\` isn't a known unit.`, {
     help: near === undefined ? `${other}.` : `Did you mean \`${near}\`?`,
     edits: near === undefined ? [] : [replace(name.span, near)],
@@ -160,7 +158,7 @@ export function positive(quantity: Quantity | undefined, clause: string, report:
   const value = bare(quantity, clause, `\`${clause}\` takes a plain number`, report)
   if (quantity === undefined || value === undefined) return undefined
   if (value.top > 0n) return inReach(quantity, value, report)
-  return report.say("out-of-range", quantity.span, `\`${asTyped(quantity)}\` is not above zero.`, {
+  return report.say("out-of-range", quantity.span, `\`${asTyped(quantity)}\` isn't above zero.`, {
     help: `\`${clause}\` takes a number above 0.`,
   })
 }
@@ -178,7 +176,7 @@ export function times(
   return report.say(
     "out-of-range",
     quantity.span,
-    `\`${asTyped(quantity)}\` is not a whole number from 1 to ${most}.`,
+    `\`${asTyped(quantity)}\` isn't a whole number from 1 to ${most}.`,
     {
       help: `\`${clause}\` takes how often it is done: 1 or more.`,
     },

@@ -159,7 +159,7 @@ function quantity(
     return report.say(
       "reversed-range",
       type.span,
-      `\`from ${asTyped(low)}\` is not below \`to ${asTyped(high)}\`.`,
+      `\`from ${asTyped(low)}\` isn't below \`to ${asTyped(high)}\`.`,
       {
         help: "A range goes from its lowest value to its highest.",
       },
@@ -190,7 +190,7 @@ function steps(
     return report.say(
       "too-fine",
       span,
-      `${range} by \`${spelling}\` are ${count} values, more than ${MOST_VALUES}.`,
+      `${range} by \`${spelling}\` gives ${count} values, more than ${MOST_VALUES}.`,
       {
         help: "Give a coarser `by` or a narrower range: `by` takes what the meter resolves.",
       },

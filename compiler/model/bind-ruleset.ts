@@ -103,7 +103,7 @@ export function required<T>(
   if (value !== undefined) return value
   if (!decl.whole) return report.giveUp()
   const called = decl.name === undefined ? `This ${decl.kind}` : `\`${decl.name.text}\``
-  return report.say("missing-clause", decl.keyword, `${called} lacks ${what}.`, {
+  return report.say("missing-clause", decl.keyword, `${called} is missing ${what}.`, {
     help: `Write \`${form}\`.`,
   })
 }
@@ -149,9 +149,9 @@ function versionOf(text: Text | undefined, report: Report): string {
   if (!SEMVER.test(text.value)) {
     const isShort = /^\d+(?:\.\d+)?$/.test(text.value)
     const whole = isShort ? `${text.value}.0.0`.split(".").slice(0, 3).join(".") : undefined
-    report.say("bad-version", text.span, `\`${text.value}\` is not a version of three numbers.`, {
+    report.say("bad-version", text.span, `\`${text.value}\` isn't a version of three numbers.`, {
       edits: whole === undefined ? [] : [replace(text.span, `"${whole}"`, `Write \`${whole}\``)],
-      help: 'Write it like `version "1.2.0"`: major, minor and patch, as Semantic Versioning 2.0.0 has it.',
+      help: 'Write it like `version "1.2.0"`: major, minor and patch, as in Semantic Versioning 2.0.0.',
     })
   }
   return text.value
@@ -173,7 +173,7 @@ function currencyOf(code: Name | undefined, report: Report): string {
   if (code === undefined) return NO_CURRENCY
   if (!/^[A-Z]{3}$/.test(code.text)) {
     const upper = CODES_OF[code.text.toLowerCase()] ?? code.text.toUpperCase()
-    report.say("bad-money", code.span, `\`${code.text}\` is not a currency code.`, {
+    report.say("bad-money", code.span, `\`${code.text}\` isn't a currency code.`, {
       help: "Write the three capital letters of ISO 4217, like `EUR`.",
       edits: /^[A-Z]{3}$/.test(upper) ? [replace(code.span, upper)] : [],
     })

@@ -34,7 +34,7 @@ function bindScenario(decl: ScenarioDecl, scope: Scope): Scenario | undefined {
   const steps = [...done, ...expectedSteps(left, scope)]
   if (!steps.every((step) => step !== undefined) || text === undefined) return undefined
   if (!steps.some(({ kind }) => kind.startsWith("expects"))) {
-    const what = "anything that it expects"
+    const what = "an `expects`"
     return required(decl, undefined, what, "expects next TEST", scope.report)
   }
   return {

@@ -83,7 +83,7 @@ class Loader {
     const { report } = this
     if (decl.path === undefined) {
       if (decl.whole) {
-        report.say("missing-clause", decl.keyword, "This `use` lacks its path.", {
+        report.say("missing-clause", decl.keyword, "This `use` has no path.", {
           help: 'Write `use "relative/path.ruleout"`.',
         })
       }
@@ -117,7 +117,7 @@ class Loader {
       return this.report.say(
         "bad-path",
         span,
-        `${written === "" ? "An empty text" : excerpt(written)} is not a relative path.`,
+        `${written === "" ? "An empty text" : excerpt(written)} isn't a relative path.`,
         {
           help: "Name the file as seen from this one, with `/` between folders, like `shared/supply.ruleout`.",
         },

@@ -80,7 +80,7 @@ function contradicted({ contradicted }: Fit): string[] {
   ]
   const more = contradicted.length - MOST
   return [
-    "Cases contradict what is written as always or never so. None of it is changed: check each",
+    "Cases contradict what is written as always or never true. None of it is changed: check each",
     ...table([
       ["  cases", "fault", "found", "against", "for example"],
       ...contradicted.slice(0, MOST).map(row),

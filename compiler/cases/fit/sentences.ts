@@ -28,7 +28,7 @@ export function leftOutText({ ruledOut }: Validation): string {
 }
 
 export function untoldText(fit: Fit): string {
-  return `Whether it helps is not known: that takes ${FEWEST} cases with a confirmed fault that is not ruled out, and there are ${usedCases(fit)}.`
+  return `Whether it helps isn't known: that takes ${FEWEST} cases whose confirmed fault isn't ruled out, and fewer of the ${countOf(usedCases(fit), "case")} used are such.`
 }
 
 export const usedCases = ({ cases, unused, unconfirmed }: Fit) => cases - unused - unconfirmed

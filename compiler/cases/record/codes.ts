@@ -18,7 +18,7 @@ kind of quotes, or a record that an editor has spread over several lines. The ca
   },
   "case-shape": {
     severity: "warning",
-    summary: "A record or a step lacks a part that it needs.",
+    summary: "A record or a step is missing a part that it needs.",
     explain: `A record has an \`id\` and, in \`steps\`, what was done in its order. Each step says what was done (\`test\`, \`putBack\`, \`takeOut\`, \`keep\`,
 \`replace\`, \`fix\`, \`look\`, \`close\` or \`handOver\`) and what was \`found\`. A step that says less is left out, but its minutes
 count; the steps after it are then judged with fewer findings than the bench had. A line that is not a record, or has no \`id\`, is an error
@@ -36,7 +36,7 @@ content is lost: here the job would have no steps at all.`,
   },
   "case-complaint": {
     severity: "warning",
-    summary: "A case has another complaint than the ruleset.",
+    summary: "The complaint of a case isn't the ruleset's.",
     explain: `A ruleset is about one complaint. The case still counts, but this ruleset probably can't get it right, and its figures look
 worse than they are. Replay such jobs on the ruleset for their complaint. If only the name differs, correct the name.`,
     example: `{"id":"G-4","complaint":"arm_drops","steps":[],"faults":["gear_held"]}`,

@@ -164,7 +164,7 @@ function checkComplaint(name: Json | undefined, graph: Graph, diagnostics: LineD
   const help = `Replay it on the ruleset for ${quote(name)}.`
   diagnostics.warn(
     "case-complaint",
-    `This case has another complaint than \`${wanted}\`.`,
+    `The complaint of this case isn't \`${wanted}\`.`,
     ["complaint"],
     undefined,
     help,

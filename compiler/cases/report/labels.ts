@@ -127,7 +127,7 @@ export class Labels {
     if (ending.kind === "open")
       return open
         ? `asks for ${this.action(open.action)}, which is not in the record`
-        : "asks for something that is not in the record"
+        : "asks for something that isn't in the record"
     if (ending.kind === "closed")
       return ending.fixed ? "closes the job" : "closes the job with the fault still in the machine"
     if (ending.noneFits)

@@ -218,7 +218,7 @@ class RowRecord {
     }
     const value = Number(typed.said.replace(/ ?min$/, ""))
     if (value >= 0) this.#minutes.set(test, value)
-    else this.#say(column, `Minutes are a number from 0; ${excerpt(text)} is not.`)
+    else this.#say(column, `Minutes are a number from 0 up; ${excerpt(text)} isn't.`)
   }
 
   #addField(field: Field, column: number, text: string): void {

@@ -60,7 +60,7 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
             span: at(model.faults, each.fault).span,
             text: `left with ${percent(each.chance)}`,
           })),
-          help: `Left are ${listed(candidates(context, node, left))}. Add a test that tells them apart, or a repair that is missing.${unprovedNote(plan)}`,
+          help: `Left are ${listed(candidates(context, node, left))}. Add a test that tells them apart, or the repair that is missing.${unprovedNote(plan)}`,
         },
       )
     }

@@ -22,7 +22,7 @@ Examples:
   $ ruleout compile kiosk.ruleout --gap 5%          good enough: at most 5 % above the least cost
   $ ruleout compile kiosk.ruleout --explain         why each step comes where it does
   $ ruleout compile kiosk.ruleout --what-if "part panel price 90" --what-if "test meter_rail takes 2 min"
-  $ ruleout compile kiosk.ruleout --worlds          what comes of jobs where the ruleset is wrong
+  $ ruleout compile kiosk.ruleout --worlds          what becomes of jobs where the ruleset is wrong
   $ ruleout compile - --out - < kiosk.ruleout | gzip > kiosk.graph.json.gz`
 
 interface Options extends PlanFlags, WatchFlags {

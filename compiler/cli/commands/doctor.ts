@@ -15,8 +15,10 @@ export function addDoctor(program: Command, done: (exit: Exit) => void): void {
   program
     .command("doctor")
     .summary("say what is missing on this machine")
-    .description("Says whether this machine has what Ruleout's commands use, and what to do where it hasn't.")
-    .option("--json", "print the findings as JSON")
+    .description(
+      "Checks that this machine has what Ruleout's commands need, and says how to get what is missing.",
+    )
+    .option("--json", "print the result as JSON")
     .addHelpText("after", HELP)
     .action(async (options: { json?: true }) => done(await doctor(options)))
 }
@@ -78,7 +80,7 @@ function partsOf({ hasPart }: ThisMachine): Symptom {
     (name) => !hasPart(name),
   )
   if (missing.length === 0) return { of, is: "fine", says: "whole" }
-  return { of, is: "error", says: `lacks ${missing.join(", ")}`, help: "Install ruleout again." }
+  return { of, is: "error", says: `is missing ${missing.join(", ")}`, help: "Install ruleout again." }
 }
 
 function folderOf({ canWrite }: ThisMachine, folder: string, of: string, help: string): Symptom {

@@ -24,7 +24,7 @@ const HELP = `
 Fits the odds, the percentages of shows and normally, how often an intermittent fault shows the complaint, the trust in
 told answers, and how often redoing cures. Numbers that aren't in the text, 0 % and 100 % are never changed. The change is
 printed as a patch; nothing is overwritten unless you ask. A fault without \`confirmed\` may be no more than what the plan
-ended with, so such cases are left out unless you ask. Exit code 1 if numbers harm and were to be written.
+ended with, so such cases are left out unless you ask. Exit code 1 if the numbers do worse on such cases and so weren't written.
 
 Examples:
   $ ruleout fit kiosk.ruleout kiosk.cases.jsonl
@@ -59,7 +59,7 @@ export function addFit(program: Command, done: (exit: Exit) => void): void {
     .option("--write", "change the ruleset in place, and the files that it uses")
     .option(
       "--force",
-      "overwrite a file that exists; write numbers that harm too, by cases they were not fitted to",
+      "overwrite a file that exists; also write numbers that do worse on cases they were not fitted to",
     )
     .option("--json", "print the estimates as JSON")
     .option("--new <table>", "draft a ruleset from a table of cases alone, with a column `fault`")

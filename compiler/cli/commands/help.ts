@@ -18,7 +18,7 @@ export function addHelp(program: Command): void {
   program
     .helpCommand(false)
     .command("help")
-    .summary("the pages about a topic")
+    .summary("show the reference on a topic")
     .description("Prints the page about a topic, as it comes with the package.")
     .argument("[topic]", "without one, all topics are listed")
     .addHelpText("after", HELP)

@@ -8,7 +8,7 @@ export function addLsp(program: Command): void {
     .command("lsp")
     .summary("serve an editor")
     .description("Serves the Language Server Protocol 3.17 on standard input and output.")
-    .option("--stdio", "what is done anyway; many editors say it")
+    .option("--stdio", "accepted because many editors pass it; this is the default")
     .addHelpText("after", HELP)
     .action(async () => {
       const { serve } = await import("../lsp/server.ts")

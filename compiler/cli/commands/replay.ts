@@ -30,7 +30,7 @@ import { coverageText } from "./line-uses-text.ts"
 const HELP = `
 CASES are lines of JSON, or a table with one column per reading and test if the name ends in .csv or .tsv; see
 ruleout import for the columns. A line that can't be read is reported and left out, with exit code 2; so is a row
-with a bad cell, with exit code 1. Files may be larger than memory. As sarif, github and junit these problems are printed.
+with a bad cell, with exit code 1. Files may be larger than memory. The formats sarif, github and junit list these problems.
 
 Examples:
   $ ruleout replay kiosk.ruleout kiosk.cases.jsonl

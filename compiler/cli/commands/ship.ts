@@ -20,7 +20,7 @@ Targets:
 ${list}
 
 Without --out the file is named after the ruleset. A different file of that name isn't overwritten. Pictures and the card
-leave out what fewer jobs than --least get to, and say so. The same graph gives the same bytes. Only a private key
+leave out what fewer jobs than --least reach, and say so. The same graph gives the same bytes. Only a private key
 proves who wrote a graph; --sign alone shows damage. A graph whose seal is broken is refused. With SOURCE_DATE_EPOCH the
 time of signing is that. Keys are Ed25519 in PEM files:
   $ openssl genpkey -algorithm ed25519 -out shop.key && openssl pkey -in shop.key -pubout -out shop.pub
@@ -58,7 +58,7 @@ export function addShip(program: Command, done: (exit: Exit) => void): void {
     )
     .option("-o, --out <file>", "where it goes, - for standard output")
     .option("--force", "overwrite any file")
-    .option("--least <percent>", "leave out what fewer jobs get to, like 1%", percentage)
+    .option("--least <percent>", "leave out what fewer jobs reach, like 1%", percentage)
     .option("--sign", "seal the graph with a digest of its content")
     .option(
       "--key <file>",

@@ -8,7 +8,7 @@ import { type Exit, UserError } from "../io/user-error.ts"
 
 const HELP = `
 Exit code 1 if the graph isn't sealed, isn't what was sealed, or with --key isn't signed with that key, for
-that purpose, or not any more.
+that purpose, or the signature has expired.
 
 Examples:
   $ ruleout verify kiosk_dark.graph.json                   is it undamaged?

@@ -12,7 +12,7 @@ export interface WatchFlags {
 }
 
 export function addWatchFlag(command: Command): Command {
-  return command.option("--watch", "go on, and do it again whenever a file that was read changes")
+  return command.option("--watch", "run again whenever a file that was read changes")
 }
 
 /** Does the work once, or with `--watch` until the process is interrupted. */

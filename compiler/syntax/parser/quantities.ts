@@ -134,7 +134,7 @@ function correctPercent({ problems, next }: TokenParser): void {
 }
 
 function missingSign({ problems }: TokenParser, { spelling, span }: Quantity, meant: Quantity): void {
-  const message = `${excerpt(spelling)} lacks its \`%\`.`
+  const message = `${excerpt(spelling)} is missing its \`%\`.`
   const isShare = meant.spelling !== spelling
   const help = isShare
     ? `As a percentage, ${excerpt(spelling)} of the whole is \`${meant.spelling}%\`.`
