@@ -15,6 +15,7 @@ import { addLsp } from "./commands/lsp.ts"
 import { addNew } from "./commands/new.ts"
 import { addReplay } from "./commands/replay.ts"
 import { addServe } from "./commands/serve.ts"
+import { addSheet } from "./commands/sheet.ts"
 import { addShip } from "./commands/ship.ts"
 import { addTest } from "./commands/test.ts"
 import { addVerify } from "./commands/verify.ts"
@@ -75,6 +76,7 @@ export async function run(args: readonly string[]): Promise<Exit> {
     addFit,
     addImport,
     addShip,
+    addSheet,
     addVerify,
     addServe,
     addLsp,

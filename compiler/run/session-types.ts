@@ -266,6 +266,9 @@ export interface Recorded {
   readonly faults?: readonly string[]
   readonly confirmed?: string
   readonly came_back?: boolean
+  /** What the owner wanted to pay at most, and that the job ended for that: a host adds them. */
+  readonly owner_stops_at?: number
+  readonly not_worth_repairing?: boolean
 }
 
 export type RecordedStep = Act & {

@@ -18,6 +18,8 @@ export interface Case {
   readonly confirmedBy?: string
   /** The same machine came back with the same complaint. */
   readonly cameBack: boolean
+  /** The job ended because going on would have cost too much. */
+  readonly notWorthRepairing: boolean
   /** Minutes of the steps that could not be read, so that the record's time is complete. */
   readonly otherMinutes: number
 }

@@ -106,7 +106,19 @@ function isTable(line: string): boolean {
 /** What is longer names nothing: ids, and the names of faults that a ruleset doesn't have. */
 const LONGEST_NAME = 200
 
-const CASE_FIELDS = ["id", "date", "complaint", "told", "steps", "faults", "fault", "confirmed", "came_back"]
+const CASE_FIELDS = [
+  "id",
+  "date",
+  "complaint",
+  "told",
+  "steps",
+  "faults",
+  "fault",
+  "confirmed",
+  "came_back",
+  "owner_stops_at",
+  "not_worth_repairing",
+]
 
 function caseOf(
   json: Fields,
@@ -140,6 +152,7 @@ function caseOf(
       help,
     )
   }
+  checkLimit(json.owner_stops_at, diagnostics)
   const reader = new StepReader(graph, diagnostics)
   const told = reader.told(json.told)
   const steps = reader.steps(json.steps)
@@ -153,7 +166,8 @@ function caseOf(
     steps,
     confirmed,
     ...(typeof json.confirmed === "string" && json.confirmed !== "" ? { confirmedBy: json.confirmed } : {}),
-    cameBack: cameBack(json.came_back, diagnostics),
+    cameBack: isSo("came_back", json.came_back, diagnostics),
+    notWorthRepairing: isSo("not_worth_repairing", json.not_worth_repairing, diagnostics),
     otherMinutes: reader.otherMinutes,
   }
 }
@@ -250,9 +264,15 @@ function dateIn(
   return day
 }
 
-function cameBack(value: Json | undefined, diagnostics: LineDiagnostics): boolean {
+function checkLimit(value: Json | undefined, diagnostics: LineDiagnostics): void {
+  if (value === undefined || value === null || (typeof value === "number" && value > 0)) return
+  const message = `\`owner_stops_at\` is an amount above 0; ${quote(value)} is not.`
+  diagnostics.warn("case-value", message, ["owner_stops_at"], "It is left out.")
+}
+
+function isSo(field: string, value: Json | undefined, diagnostics: LineDiagnostics): boolean {
   if (value === undefined || value === null || typeof value === "boolean") return value === true
-  const message = `\`came_back\` is true or false; ${quote(value)} is neither.`
-  diagnostics.warn("case-value", message, ["came_back"], "It counts as false.")
+  const message = `\`${field}\` is true or false; ${quote(value)} is neither.`
+  diagnostics.warn("case-value", message, [field], "It counts as false.")
   return false
 }

@@ -69,6 +69,16 @@ export const caseSchema = {
     },
     fault: { ...name, description: "The same for one fault, as records of version 1 have it." },
     confirmed: { type: "string", description: "How that was confirmed." },
+    owner_stops_at: {
+      type: "number",
+      exclusiveMinimum: 0,
+      description: "What the owner wanted to pay at most.",
+    },
+    not_worth_repairing: {
+      type: "boolean",
+      description:
+        "The job ended because going on would have cost more than the machine was worth to its owner.",
+    },
     came_back: { type: "boolean", description: "The same machine came back with the same complaint." },
   },
   required: ["id", "steps"],

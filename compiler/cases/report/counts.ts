@@ -22,6 +22,7 @@ export interface FaultEndings extends Mutable<EndingCounts> {
 export interface Totals {
   cases: number
   cameBack: number
+  notWorthRepairing: number
   unconfirmed: number
   unlisted: number
   twoFaults: number
@@ -77,6 +78,7 @@ export function noCounts(sizes: {
     totals: {
       cases: 0,
       cameBack: 0,
+      notWorthRepairing: 0,
       unconfirmed: 0,
       unlisted: 0,
       twoFaults: 0,

@@ -14,6 +14,8 @@ export interface Report {
   /** All cases walked, those without a confirmed fault among them. */
   readonly cases: number
   readonly cameBack: number
+  /** The owner stopped: going on would have cost too much. */
+  readonly notWorthRepairing: number
   /** Nobody confirmed a fault: walked for the use of rules and branches, left out of everything else. */
   readonly unconfirmed: number
   /** What was wrong is not in the ruleset: only handing over is right. */

@@ -57,10 +57,12 @@ export function headline(report: Report): string {
 }
 
 /** What has to be known to read the figures right. */
-export function remarks({ cameBack, unconfirmed, unlisted, twoFaults, inferred, advised }: Report): string[] {
+export function remarks(report: Report): string[] {
+  const { cameBack, notWorthRepairing, unconfirmed, unlisted, twoFaults, inferred, advised } = report
   const of = (count: number, text: string) => (count > 0 ? [`${countOf(count, "case")} ${text}.`] : [])
   return [
     ...of(cameBack, "came back"),
+    ...of(notWorthRepairing, "ended because it wasn't worth repairing: the owner stopped"),
     ...of(twoFaults, "with two faults"),
     ...of(unlisted, "with a fault that the ruleset does not list: only handing over is right"),
     ...of(unconfirmed, "without a confirmed fault: counted for rules and branches only"),

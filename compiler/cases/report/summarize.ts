@@ -24,6 +24,7 @@ export function summary(index: GraphIndex, gathered: Gathered): Report {
     money: graph.money,
     cases: totals.cases,
     cameBack: totals.cameBack,
+    notWorthRepairing: totals.notWorthRepairing,
     unconfirmed: totals.unconfirmed,
     unlisted: totals.unlisted,
     twoFaults: totals.twoFaults,

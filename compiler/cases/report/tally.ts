@@ -55,6 +55,7 @@ export class Tally {
     const { totals } = this.#counts
     totals.cases++
     if (record.cameBack) totals.cameBack++
+    if (record.notWorthRepairing) totals.notWorthRepairing++
     if (walk.inferred > 0) totals.inferredCases++
     totals.inferredSteps += walk.inferred
     if (walk.advised) totals.advised++

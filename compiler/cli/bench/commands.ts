@@ -4,6 +4,7 @@ import type { Act, Graph, GraphReading, Session } from "../../run/index.ts"
 import { at } from "../../run/lookup.ts"
 import type { TypedNumber } from "../../wording/typed-number.ts"
 import type { Style } from "../io/terminal.ts"
+import { amountIn, type OwnerTalk } from "./owner-limit.ts"
 import { parseAct } from "./parse-act.ts"
 import { valueTyped } from "./read-typed.ts"
 import { candidates, HELP, outlookText, standing, stepsText, whyText } from "./status-text.ts"
@@ -17,12 +18,14 @@ export interface Done {
 }
 
 export class Commands {
+  readonly #owner: OwnerTalk
   readonly #graph: Graph
   readonly #paint: Style
   /** Minutes that the step at hand took, if they were said. */
   took: number | undefined
 
-  constructor(graph: Graph, paint: Style) {
+  constructor(graph: Graph, paint: Style, owner: OwnerTalk) {
+    this.#owner = owner
     this.#graph = graph
     this.#paint = paint
   }
@@ -44,7 +47,7 @@ export class Commands {
       case "standing":
         return { lines: standing(session) }
       case "outlook":
-        return { lines: outlookText(session, this.#graph) }
+        return { lines: [...outlookText(session, this.#graph), ...this.#owner.outlook(session)] }
       case "steps":
         return { lines: stepsText(session, this.#graph) }
       case "took":
@@ -55,6 +58,10 @@ export class Commands {
         return this.#undo(rest[0], session)
       case "find":
         return this.#find(rest, session)
+      case "owner":
+        return this.#ownerStops(text, session)
+      case "not":
+        return /^not worth repairing$/i.test(text) ? this.#notWorth(session) : undefined
       case "came":
         return rest[0] === "back" ? { change: () => session.cameBack() } : undefined
       default:
@@ -68,6 +75,22 @@ export class Commands {
       return { problem: "How many minutes? Like `took 12`." }
     this.took = minutes
     return {}
+  }
+
+  #ownerStops(text: string, session: Session): Done {
+    const amount = amountIn(/^owner stops at (\S+)$/i.exec(text)?.[1] ?? "")
+    if (amount === undefined) return { problem: "At how much? Like `owner stops at 120`." }
+    this.#owner.terms = { ...this.#owner.terms, ownerStopsAt: amount }
+    return { change: () => session }
+  }
+
+  #notWorth(session: Session): Done {
+    const change = () => {
+      const ended = session.find({ handOver: true }, "done")
+      this.#owner.terms = { ...this.#owner.terms, notWorthRepairing: true }
+      return ended
+    }
+    return { change }
   }
 
   #cannot(words: readonly string[], session: Session): Done {

@@ -15,6 +15,7 @@ import { withUnit } from "../../wording/figures.ts"
 import type { Lines } from "../io/line-input.ts"
 import { plain, type Style } from "../io/terminal.ts"
 import { Commands } from "./commands.ts"
+import type { OwnerTalk } from "./owner-limit.ts"
 import { ProofRun } from "./proof-run.ts"
 import { only, readsAs, valueTyped } from "./read-typed.ts"
 import { suspicionText } from "./status-text.ts"
@@ -35,6 +36,7 @@ export class Dialog {
   readonly #lines: Lines
   readonly #paint: Style
   readonly #commands: Commands
+  readonly #owner: OwnerTalk
   readonly #onChange: (session: Session) => void
   #session: Session
   #ended: "stopped" | "cut off" | undefined
@@ -45,14 +47,16 @@ export class Dialog {
     session: Session,
     lines: Lines,
     paint: Style,
+    owner: OwnerTalk,
     onChange: (session: Session) => void = () => {},
   ) {
+    this.#owner = owner
     this.#graph = graph
     this.#session = session
     this.#lines = lines
     this.#paint = paint
     this.#onChange = onChange
-    this.#commands = new Commands(graph, paint)
+    this.#commands = new Commands(graph, paint, owner)
   }
 
   async run(): Promise<Outcome> {
@@ -239,6 +243,7 @@ export class Dialog {
     for (const suspicion of this.#session.suspicions)
       if (!known.some(({ of }) => of === suspicion.of))
         this.#lines.say(...suspicionText(suspicion, this.#session, this.#graph, this.#paint))
+    this.#lines.say(...this.#owner.alarm(this.#session).map((line) => this.#paint.warn(line)))
   }
 
   #complain(message: string): void {

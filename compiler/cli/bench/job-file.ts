@@ -4,6 +4,7 @@ import { type Entry, type Graph, RunError, reopen, type Session } from "../../ru
 import { displayName, LARGEST_SOURCE, readError, readIfThere } from "../io/files.ts"
 import { claim, rewrite } from "../io/output.ts"
 import { UserError } from "../io/user-error.ts"
+import type { Terms } from "./owner-limit.ts"
 
 const FORMAT = "ruleout-job/1"
 const ENDING = ".job.json"
@@ -14,6 +15,8 @@ interface KeptJob {
   /** The process that is at it. */
   readonly process?: number
   readonly log: readonly Entry[]
+  /** What was agreed with the owner. */
+  readonly terms?: Terms
 }
 
 /**
@@ -23,6 +26,8 @@ interface KeptJob {
 export class JobFile {
   readonly path: string
   readonly #graph: Graph
+  /** What the job that was read has. */
+  terms: Terms = {}
 
   constructor(path: string, graph: Graph) {
     this.path = path
@@ -38,6 +43,7 @@ export class JobFile {
     try {
       const job = keptIn(text)
       if (job?.ruleset !== name) throw new SyntaxError()
+      this.terms = job.terms ?? {}
       return reopen(this.#graph, job.log)
     } catch (error) {
       const why = error instanceof RunError ? `: ${error.message}` : "."
@@ -50,8 +56,9 @@ export class JobFile {
   }
 
   /** @throws UserError where the file can't be written */
-  write({ log }: Pick<Session, "log">): void {
-    const job: KeptJob = { format: FORMAT, ruleset: this.#graph.ruleset.name, process: process.pid, log }
+  write({ log }: Pick<Session, "log">, terms: Terms): void {
+    const { name } = this.#graph.ruleset
+    const job: KeptJob = { format: FORMAT, ruleset: name, process: process.pid, log, terms }
     rewrite(this.path, `${JSON.stringify(job)}\n`)
   }
 

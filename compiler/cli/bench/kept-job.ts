@@ -3,6 +3,7 @@ import type { Graph, Session } from "../../run/index.ts"
 import { displayName } from "../io/files.ts"
 import { UserError } from "../io/user-error.ts"
 import { freshJobFile, JobFile, jobFolder, lastJobFile } from "./job-file.ts"
+import type { Terms } from "./owner-limit.ts"
 
 export interface KeepOptions {
   readonly job?: string
@@ -28,16 +29,21 @@ export class KeptJob {
   /** The job to go on with; undefined where a new one begins. @throws UserError where the file can't be used */
   read(): Session | undefined {
     const session = this.#file?.read()
-    if (this.#file !== undefined) this.#file.write(session ?? { log: [] })
+    if (this.#file !== undefined) this.#file.write(session ?? { log: [] }, this.terms)
     return session
   }
 
+  /** What was agreed on the job that was read. */
+  get terms(): Terms {
+    return this.#file?.terms ?? {}
+  }
+
   /** Never throws: a job doesn't end because it can't be kept. Returns what is to be said of that, once. */
-  keep(session: Session): string | undefined {
+  keep(session: Session, terms: Terms): string | undefined {
     if (this.#failure) return undefined
     try {
       this.#file ??= freshJobFile(jobFolder(this.#options.save), this.#graph)
-      this.#file.write(session)
+      this.#file.write(session, terms)
       return undefined
     } catch (error) {
       if (!(error instanceof UserError)) throw error

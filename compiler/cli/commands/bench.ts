@@ -2,6 +2,7 @@ import type { Command } from "commander"
 import { type Graph, open, type Session } from "../../run/index.ts"
 import { Dialog, type Outcome } from "../bench/dialog.ts"
 import { KeptJob } from "../bench/kept-job.ts"
+import { OwnerTalk, ownerLimit, type Terms } from "../bench/owner-limit.ts"
 import { sessionFromRecord } from "../bench/reopen-record.ts"
 import { CaseLog } from "../io/append.ts"
 import { displayName } from "../io/files.ts"
@@ -33,6 +34,7 @@ interface Options extends PlanFlags, Trust {
   readonly resume?: true
   readonly from?: string
   readonly record?: string
+  readonly ownerStopsAt?: string
   readonly json?: true
 }
 
@@ -49,6 +51,7 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
     .option("--from <cases>", "go on from a recorded job: the last one in this file")
     .option("--record <id>", "with --from: the job with this id")
   addTrustFlags(addPlanFlags(command))
+    .option("--owner-stops-at <amount>", "what the owner wants to pay at most")
     .option("--json", "print the record as JSON; the dialog goes to standard error")
     .addHelpText("after", HELP)
     .action(async (graph: string, options: Options) => done(await bench(graph, options)))
@@ -56,32 +59,42 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
 
 async function bench(file: string, options: Options): Promise<Exit> {
   checkOptions(file, options)
+  const limit = ownerLimit(options.ownerStopsAt)
   const graph = await loadGraph(file, planOptions(options), options)
   if (graph === undefined) return 2
   const target = options.save === undefined ? undefined : new CaseLog(options.save)
   try {
-    return await job(graph, target, options)
+    return await job(graph, target, options, limit)
   } finally {
     target?.close()
   }
 }
 
-async function job(graph: Graph, target: CaseLog | undefined, options: Options): Promise<Exit> {
+async function job(
+  graph: Graph,
+  target: CaseLog | undefined,
+  options: Options,
+  limit: number | undefined,
+): Promise<Exit> {
   const output = options.json ? process.stderr : process.stdout
   const paint = style(hasColor(output))
   const kept = new KeptJob(graph, options)
   const begun =
     options.from === undefined ? open(graph) : sessionFromRecord(graph, options.from, options.record)
   const session = kept.read() ?? begun
+  const owner = new OwnerTalk(graph, {
+    ...kept.terms,
+    ...(limit === undefined ? {} : { ownerStopsAt: limit }),
+  })
   const lines = new Lines(output)
   try {
-    const dialog = new Dialog(graph, session, lines, paint, (changed) => {
-      const warning = kept.keep(changed)
+    const dialog = new Dialog(graph, session, lines, paint, owner, (changed) => {
+      const warning = kept.keep(changed, owner.terms)
       if (warning !== undefined) lines.say(paint.warn(`  ${warning}`))
     })
     const outcome = await dialog.run()
     if (outcome.end === "done") {
-      await finish(outcome, target, options, lines)
+      await finish(outcome, owner.terms, target, options, lines)
       kept.remove()
       return 0
     }
@@ -112,11 +125,16 @@ function checkOptions(file: string, { job, from, record, resume }: Options): voi
 /** Saves the job as asked for, and prints it. */
 async function finish(
   { session, faults, proved }: Outcome & { end: "done" },
+  { ownerStopsAt, notWorthRepairing }: Terms,
   target: CaseLog | undefined,
   options: Options,
   lines: Lines,
 ): Promise<void> {
-  const record = recordOf(session, faults, proved, options.id)
+  const record = {
+    ...recordOf(session, faults, proved, options.id),
+    ...(ownerStopsAt === undefined ? {} : { owner_stops_at: ownerStopsAt }),
+    ...(notWorthRepairing ? { not_worth_repairing: true } : {}),
+  }
   if (target !== undefined && options.save !== undefined)
     try {
       target.append(JSON.stringify(record))

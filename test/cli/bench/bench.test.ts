@@ -1,6 +1,6 @@
 import { existsSync, readFileSync } from "node:fs"
 import { beforeAll, describe, expect, test } from "vitest"
-import { openFolder, ruleout } from "../run.ts"
+import { openFolder, ruleout, said } from "../run.ts"
 import { TWO_PLUGS } from "../two-plugs.ts"
 
 const { at, read, put } = openFolder()
@@ -281,4 +281,54 @@ test("a graph of the first format is refused with what to do", () => {
   expect(exit).toBe(2)
   expect(err).toContain("compile it again")
   expect(err).toContain("Name the ruleset instead")
+})
+
+describe("what the owner wants to pay", { timeout: 120_000 }, () => {
+  const saved = () => JSON.parse(read("owner.jsonl").trimEnd().split("\n").at(-1)!)
+
+  test("is kept, warned of before it is passed, and an end of its own", () => {
+    const args = ["kiosk.ruleout", "--effort", "300", "--save", "owner.jsonl", "--owner-stops-at", "30"]
+    const { out, exit } = walk(args, "outlook", "not worth repairing", "")
+    expect(exit).toBe(0)
+    expect(out).toMatch(/! The bill (is expected to|may) pass 30 EUR, at which the owner stops/)
+    expect(out).toMatch(
+      /the owner's bill: 0 EUR so far, about \d+ EUR in the end, nine in ten at most \d+ EUR/,
+    )
+    expect(saved()).toMatchObject({
+      owner_stops_at: 30,
+      not_worth_repairing: true,
+      steps: [{ handOver: true, found: "done" }],
+    })
+    const replayed = ruleout(["replay", "kiosk.ruleout", "owner.jsonl", "--effort", "300"])
+    expect(replayed.err).toBe("")
+    expect(replayed.out).toContain("1 case ended because it wasn't worth repairing: the owner stopped.")
+  })
+
+  test("may be said on the way, goes on with the job, and is printed for the owner", async () => {
+    walk(
+      ["kiosk.ruleout", "--effort", "300", "--job", "k.job.json"],
+      "owner stops at 45,50",
+      "find glow no",
+      "quit",
+    )
+    expect(JSON.parse(read("k.job.json")).terms).toEqual({ ownerStopsAt: 45.5 })
+    const sheet = ["sheet", "owner", "kiosk.ruleout", "--effort", "300", "--job", "k.job.json"]
+    expect((await said([...sheet, "-o", "owner.html"])).exit).toBe(0)
+    expect(read("owner.html")).toContain("45.50 EUR, at which you wanted to stop")
+    expect((await said([...sheet, "-o", "owner.html"])).exit).toBe(2)
+    const { out } = walk(["kiosk.ruleout", "--effort", "300", "--job", "k.job.json"], "outlook", "quit")
+    expect(out).toContain("at which the owner stops")
+  })
+
+  test("is an amount", async () => {
+    for (const [args, says] of [
+      [["bench", "kiosk.ruleout", "--owner-stops-at", "much"], "`much` is no amount."],
+      [["sheet", "bill", "kiosk.ruleout"], "There is no sheet `bill`."],
+      [["sheet", "owner", "kiosk.ruleout", "--job", "none.job.json"], "There is no job in `none.job.json`."],
+    ] as const)
+      expect(await said([...args])).toMatchObject({ exit: 2, err: expect.stringContaining(says) })
+    expect(walk(["kiosk.ruleout", "--effort", "300"], "owner stops at much", "quit").out).toContain(
+      "At how much?",
+    )
+  })
 })

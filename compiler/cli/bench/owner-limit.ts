@@ -1,0 +1,77 @@
+import type { Graph, Session } from "../../run/index.ts"
+import { type Bill, Bills, passes } from "../../ship/sheets/bill.ts"
+import { duration, money } from "../../wording/figures.ts"
+import { UserError } from "../io/user-error.ts"
+
+/** What the owner wants to pay at most, as `--owner-stops-at` has it. @throws UserError where it is no amount */
+export function ownerLimit(text: string | undefined): number | undefined {
+  if (text === undefined) return undefined
+  const amount = amountIn(text)
+  if (amount === undefined)
+    throw new UserError(`\`${text}\` is no amount.`, "Give --owner-stops-at a number above 0, like 120.")
+  return amount
+}
+
+export function amountIn(text: string): number | undefined {
+  const amount = /^\d{1,9}(?:[.,]\d{1,2})?$/.test(text) ? Number(text.replace(",", ".")) : 0
+  return amount > 0 ? amount : undefined
+}
+
+/** What was agreed on a job beside what is found: kept with it, and on its record. */
+export interface Terms {
+  /** What the owner wants to pay at most. */
+  readonly ownerStopsAt?: number
+  /** The job was ended because going on would cost more than the machine is worth to its owner. */
+  readonly notWorthRepairing?: true
+}
+
+/** The bill of the job in lines for the terminal, and whether it passes what the owner wants to pay. */
+export class OwnerTalk {
+  terms: Terms
+  #said = ""
+  readonly #graph: Graph
+  readonly #bills: Bills
+
+  constructor(graph: Graph, terms: Terms) {
+    this.#graph = graph
+    this.#bills = new Bills(graph)
+    this.terms = terms
+  }
+
+  /** For `outlook`: the whole bill, and waiting apart from work. */
+  outlook(session: Session): string[] {
+    const bill = this.#bills.of(session)
+    const high = bill.high === undefined ? "" : `, nine in ten at most ${this.#money(bill.high)}`
+    return [
+      ...(bill.waits === undefined || bill.waits === 0 ? [] : [`  ${duration(bill.waits)} of waiting`]),
+      `  the owner's bill: ${this.#money(bill.spent)} so far, about ${this.#money(bill.expected)} in the end${high}`,
+      ...this.#warning(bill),
+    ]
+  }
+
+  /** That the bill may pass what the owner wants to pay, once for each way in which it may. */
+  alarm(session: Session): string[] {
+    if (this.terms.ownerStopsAt === undefined || session.next.do === "end") return []
+    const bill = this.#bills.of(session)
+    const passed = passes(bill, this.terms.ownerStopsAt) ?? ""
+    if (passed === this.#said) return []
+    this.#said = passed
+    return this.#warning(bill)
+  }
+
+  #warning(bill: Bill): string[] {
+    const limit = this.terms.ownerStopsAt
+    const passed = limit === undefined ? undefined : passes(bill, limit)
+    if (limit === undefined || passed === undefined) return []
+    const says = {
+      spent: `The bill has passed ${this.#money(limit)}, at which the owner stops.`,
+      expected: `The bill is expected to pass ${this.#money(limit)}, at which the owner stops: about ${this.#money(bill.expected)}.`,
+      high: `The bill may pass ${this.#money(limit)}, at which the owner stops: more than one in ten of such jobs do.`,
+    }
+    return [`  ! ${says[passed]} Ask, with \`ruleout sheet owner\`; or type not worth repairing.`]
+  }
+
+  #money(amount: number): string {
+    return money(Math.round(amount), this.#graph.money)
+  }
+}

@@ -1,0 +1,88 @@
+import { type Command, Option } from "commander"
+import { open } from "../../run/index.ts"
+import { type Paper, papers } from "../../ship/sheets/paper.ts"
+import { type SheetKind, sheet, sheetKinds } from "../../ship/sheets/sheets.ts"
+import { JobFile } from "../bench/job-file.ts"
+import { ownerLimit } from "../bench/owner-limit.ts"
+import { sessionFromRecord } from "../bench/reopen-record.ts"
+import { loadGraph } from "../io/load-graph.ts"
+import { Output } from "../io/output.ts"
+import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
+import { err, outWhole, plain } from "../io/terminal.ts"
+import { addTrustFlags, type Trust } from "../io/trust.ts"
+import { type Exit, UserError } from "../io/user-error.ts"
+
+const HELP = `
+Writes one page of HTML to print, or to save as PDF from any browser:
+  intake    the owner's account, to be filled in by hand
+  job       what was found, the next step with its cautions, and all that can be done
+  handover  for whoever goes on with the machine
+  owner     what was found, what is likely, and what each way on would cost
+With --job or --from it says how far the job is.
+
+Examples:
+  $ ruleout sheet intake kiosk_dark.graph.json -o intake.html
+  $ ruleout sheet owner kiosk_dark.graph.json --job bench3.job.json --owner-stops-at 120 -o owner.html
+  $ ruleout sheet handover kiosk_dark.graph.json --from kiosk.cases.jsonl --record K-7 --paper letter`
+
+interface Options extends PlanFlags, Trust {
+  readonly job?: string
+  readonly from?: string
+  readonly record?: string
+  readonly id?: string
+  readonly ownerStopsAt?: string
+  readonly paper: Paper
+  readonly out?: string
+  readonly force?: true
+}
+
+export function addSheet(program: Command, done: (exit: Exit) => void): void {
+  const command = program
+    .command("sheet")
+    .summary("a sheet of paper for a job")
+    .description("Writes a sheet for the intake, the bench, the next technician or the owner, to be printed.")
+    .argument("<kind>", sheetKinds.join(", "))
+    .argument("<graph>", "a compiled graph or a ruleset")
+    .option("--job <file>", "a job that is kept in this file")
+    .option("--from <cases>", "a recorded job: the last one in this file")
+    .option("--record <id>", "with --from: the job with this id")
+    .option("--id <id>", "the job's id, never a person's name")
+    .option("--owner-stops-at <amount>", "what the owner wants to pay at most")
+    .addOption(new Option("--paper <size>", "the size of the paper").choices(papers).default("a4"))
+    .option("-o, --out <file>", "write here instead of standard output")
+    .option("--force", "overwrite the file if it exists")
+  addTrustFlags(addPlanFlags(command))
+    .addHelpText("after", HELP)
+    .action(async (kind: string, graph: string, options: Options) => done(await write(kind, graph, options)))
+}
+
+async function write(wanted: string, file: string, options: Options): Promise<Exit> {
+  const kind = sheetKinds.find((each): each is SheetKind => each === wanted)
+  if (kind === undefined)
+    throw new UserError(`There is no sheet \`${wanted}\`.`, `The sheets are ${sheetKinds.join(", ")}.`)
+  const { job, from, record, id, paper, out, force } = options
+  if (job !== undefined && from !== undefined)
+    throw new UserError("Use one of --job and --from.", "A sheet is of one job.")
+  const asked = ownerLimit(options.ownerStopsAt)
+  const target = out === undefined ? undefined : new Output(out, { kind: "export", force })
+  const graph = await loadGraph(file, planOptions(options), options)
+  if (graph === undefined) return 2
+  const jobFile = job === undefined ? undefined : new JobFile(job, graph)
+  const kept = jobFile?.read()
+  if (job !== undefined && kept === undefined) throw new UserError(`There is no job in \`${job}\`.`)
+  const session = kept ?? (from === undefined ? open(graph) : sessionFromRecord(graph, from, record))
+  const date = new Date().toISOString().slice(0, 10)
+  const limit = asked ?? jobFile?.terms.ownerStopsAt
+  const text = sheet(kind, graph, session, {
+    paper,
+    date,
+    ...(id === undefined ? {} : { id }),
+    ...(limit === undefined ? {} : { ownerStopsAt: limit }),
+  })
+  if (target === undefined) await outWhole(text)
+  else {
+    target.write(text)
+    err(`Written to ${plain(target.path)}\n`)
+  }
+  return 0
+}
