@@ -19,7 +19,7 @@ export interface Case {
   /** The same machine came back with the same complaint. */
   readonly cameBack: boolean
   /** The job ended because going on would have cost too much. */
-  readonly notWorthRepairing: boolean
+  readonly notWorthRepairing?: true
   /** Minutes of the steps that could not be read, so that the record's time is complete. */
   readonly otherMinutes: number
 }

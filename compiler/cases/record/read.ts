@@ -167,7 +167,9 @@ function caseOf(
     confirmed,
     ...(typeof json.confirmed === "string" && json.confirmed !== "" ? { confirmedBy: json.confirmed } : {}),
     cameBack: isSo("came_back", json.came_back, diagnostics),
-    notWorthRepairing: isSo("not_worth_repairing", json.not_worth_repairing, diagnostics),
+    ...(isSo("not_worth_repairing", json.not_worth_repairing, diagnostics)
+      ? { notWorthRepairing: true }
+      : {}),
     otherMinutes: reader.otherMinutes,
   }
 }

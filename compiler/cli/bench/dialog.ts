@@ -243,7 +243,7 @@ export class Dialog {
     for (const suspicion of this.#session.suspicions)
       if (!known.some(({ of }) => of === suspicion.of))
         this.#lines.say(...suspicionText(suspicion, this.#session, this.#graph, this.#paint))
-    this.#lines.say(...this.#owner.alarm(this.#session).map((line) => this.#paint.warn(line)))
+    for (const line of this.#owner.alarm(this.#session)) this.#lines.say(this.#paint.warn(line))
   }
 
   #complain(message: string): void {

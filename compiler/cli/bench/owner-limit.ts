@@ -63,10 +63,11 @@ export class OwnerTalk {
     const limit = this.terms.ownerStopsAt
     const passed = limit === undefined ? undefined : passes(bill, limit)
     if (limit === undefined || passed === undefined) return []
+    const at = money(limit, this.#graph.money)
     const says = {
-      spent: `The bill has passed ${this.#money(limit)}, at which the owner stops.`,
-      expected: `The bill is expected to pass ${this.#money(limit)}, at which the owner stops: about ${this.#money(bill.expected)}.`,
-      high: `The bill may pass ${this.#money(limit)}, at which the owner stops: more than one in ten of such jobs do.`,
+      spent: `The bill has passed ${at}, at which the owner stops.`,
+      expected: `The bill is expected to pass ${at}, at which the owner stops: about ${this.#money(bill.expected)}.`,
+      high: `The bill may pass ${at}, at which the owner stops: more than one in ten of such jobs do.`,
     }
     return [`  ! ${says[passed]} Ask, with \`ruleout sheet owner\`; or type not worth repairing.`]
   }

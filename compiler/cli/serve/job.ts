@@ -2,6 +2,7 @@
 
 import type { Entry, Outlook, Recorded, Session, Step, Suspect } from "../../run/index.ts"
 import type { MachineStatus } from "../../run/session-types.ts"
+import { type SheetDetails, type SheetKind, sheet } from "../../ship/sheets/sheets.ts"
 import type { SentEntry } from "./recent-sessions.ts"
 import type { Pin, ServedGraph } from "./served-graphs.ts"
 
@@ -17,6 +18,10 @@ export interface RecordRequest extends JobRequest {
   readonly faults?: readonly string[]
   readonly confirmed?: string
   readonly cameBack?: boolean
+}
+
+export interface SheetRequest extends JobRequest, Partial<SheetDetails> {
+  readonly kind: SheetKind
 }
 
 /** Which graph answered. */
@@ -62,6 +67,17 @@ export function recordAnswer(served: ServedGraph, request: RecordRequest): Recor
     ...(cameBack === undefined ? {} : { cameBack }),
   })
   return { graph: graphName(served), ended: session.next.do === "end", record }
+}
+
+/** A page to print. @throws Problem where the log isn't one of this graph */
+export function sheetAnswer(served: ServedGraph, request: SheetRequest): string {
+  const { kind, paper = "a4", id, date, ownerStopsAt } = request
+  return sheet(kind, served.graph, sessionAfter(served, request), {
+    paper,
+    ...(id === undefined ? {} : { id }),
+    ...(date === undefined ? {} : { date }),
+    ...(ownerStopsAt === undefined ? {} : { ownerStopsAt }),
+  })
 }
 
 export function graphName({ graph, digest }: ServedGraph): GraphName {

@@ -1,5 +1,13 @@
 import type { FastifyInstance, FastifyRequest } from "fastify"
-import { graphName, type JobRequest, jobAnswer, type RecordRequest, recordAnswer } from "./job.ts"
+import {
+  graphName,
+  type JobRequest,
+  jobAnswer,
+  type RecordRequest,
+  recordAnswer,
+  type SheetRequest,
+  sheetAnswer,
+} from "./job.ts"
 import type { Metrics } from "./metrics.ts"
 import type { Pin, ServedGraph, ServedGraphs } from "./served-graphs.ts"
 
@@ -56,6 +64,24 @@ export function addJobRoutes(app: FastifyInstance, graphs: ServedGraphs): void {
       },
     },
     async (request) => recordAnswer(served(request), request.body as RecordRequest),
+  )
+  app.post(
+    "/graphs/:name/sheet",
+    {
+      schema: {
+        operationId: "sheet",
+        summary: "A sheet of paper for a job",
+        description: "For the intake, the bench, the next technician or the owner: a page to print.",
+        params,
+        body: ref("SheetRequest"),
+        response: {
+          200: { description: "The page", content: { "text/html": { schema: { type: "string" } } } },
+          ...refusals,
+        },
+      },
+    },
+    async (request, reply) =>
+      reply.type("text/html; charset=utf-8").send(sheetAnswer(served(request), request.body as SheetRequest)),
   )
 }
 

@@ -1,6 +1,8 @@
 /** What goes in and out, as JSON Schema (draft 2020-12): requests are checked by it, and the OpenAPI document shows it. */
 import { caseSchema } from "../../cases/record/schema.ts"
 import { graphSchema } from "../../graph/schema.ts"
+import { papers } from "../../ship/sheets/paper.ts"
+import { sheetKinds } from "../../ship/sheets/sheets.ts"
 
 type Schema = Readonly<Record<string, unknown>>
 
@@ -174,6 +176,20 @@ export const schemas: Readonly<Record<string, Schema>> = {
       faults: { ...listOf(name), maxItems: 2, description: "What it turned out to be, or `unlisted`." },
       confirmed: { ...text, maxLength: 1000 },
       cameBack: flag,
+    },
+  ),
+  SheetRequest: object(
+    { kind: { enum: sheetKinds } },
+    {
+      ...job,
+      id: { ...name, description: "Of the job, never the name of a person." },
+      date: { type: "string", pattern: "^\\d{4}-\\d{2}-\\d{2}$", description: "ISO 8601." },
+      paper: { enum: papers, description: "`a4` where nothing is said." },
+      ownerStopsAt: {
+        type: "number",
+        exclusiveMinimum: 0,
+        description: "What the owner wants to pay at most.",
+      },
     },
   ),
   Graph: graph,

@@ -1,7 +1,7 @@
 import type { Graph } from "../../run/graph.ts"
 import type { ActionStep, Session, Suspect } from "../../run/index.ts"
 import { duration, minutes, money, percent } from "../../wording/figures.ts"
-import { listed, sentence } from "../../wording/sentence.ts"
+import { capitalized, listed, sentence } from "../../wording/sentence.ts"
 import { actTitle, effectsOf, entryText } from "../act-labels.ts"
 import { cautionsOf } from "../labels.ts"
 import { Bills, passes } from "./bill.ts"
@@ -30,11 +30,11 @@ export function sheet(kind: SheetKind, graph: Graph, session: Session, details: 
     paragraph(`${title}, version ${version}`),
     field("Job", details.id),
     field("Date", details.date),
-    ...body,
     paragraph(
       "Local codes and licensed practice come before anything on this sheet. Don't work on live parts unless you are allowed and equipped to.",
       "small",
     ),
+    ...body,
   ])
 }
 
@@ -44,7 +44,7 @@ function intake(graph: Graph, _: Session, { ownerStopsAt }: SheetDetails): strin
     field("Machine, serial number"),
     field("What came with it"),
     heading("Complaint"),
-    choice(sentence(graph.complaint.text), ["seen here", "only told"]),
+    choice(capitalized(sentence(graph.complaint.text)), ["seen here", "only told"]),
     heading("What the owner says"),
     ...told.map(({ question, cells, unit }) => {
       const values = cells.flatMap(({ values: own = [] }) => own)
@@ -61,14 +61,17 @@ function intake(graph: Graph, _: Session, { ownerStopsAt }: SheetDetails): strin
 
 function job(graph: Graph, session: Session): string[] {
   const { next, log } = session
-  const tests = graph.tests.map(({ instruction, minutes: work, waits = 0, needs }) => [
-    instruction,
-    [minutes(work), ...(waits > 0 ? [`${duration(waits)} of waiting`] : []), ...needs].join(", "),
-    "",
-  ])
+  const tests = graph.tests.map(({ instruction, minutes: work, waits = 0, needs, power, cautions }) => {
+    const takes = [minutes(work), ...(waits > 0 ? [`${duration(waits)} of waiting`] : []), ...needs]
+    return [
+      [...cautions.map((caution) => `Caution: ${caution}`), instruction].join(" "),
+      [...takes, ...(power === undefined ? [] : [`power ${power}`])].join(", "),
+      "",
+    ]
+  })
   return [
     heading("Complaint"),
-    paragraph(sentence(graph.complaint.text)),
+    paragraph(capitalized(sentence(graph.complaint.text))),
     ...doneAndFound(graph, session),
     ...("act" in next ? nextStep(graph, next, log.length + 1) : []),
     heading("What can be done"),
@@ -101,7 +104,7 @@ function handover(graph: Graph, session: Session): string[] {
   const labels = (places: readonly { readonly label: string }[]) => listed(places.map(({ label }) => label))
   return [
     heading("Complaint"),
-    paragraph(sentence(graph.complaint.text)),
+    paragraph(capitalized(sentence(graph.complaint.text))),
     ...doneAndFound(graph, session),
     heading("The machine now"),
     list([
@@ -133,7 +136,7 @@ function owner(graph: Graph, session: Session, { ownerStopsAt }: SheetDetails): 
   const bill = new Bills(graph).of(session)
   const amount = (value: number) => money(Math.round(value), graph.money)
   const passed = ownerStopsAt === undefined ? undefined : passes(bill, ownerStopsAt)
-  const limit = amount(ownerStopsAt ?? 0)
+  const limit = money(ownerStopsAt ?? 0, graph.money)
   const warning = {
     spent: `The work so far has passed ${limit}, at which you wanted to stop.`,
     expected: `The bill is expected to pass ${limit}, at which you wanted to stop.`,
@@ -141,7 +144,7 @@ function owner(graph: Graph, session: Session, { ownerStopsAt }: SheetDetails): 
   }
   return [
     heading("Complaint"),
-    paragraph(sentence(graph.complaint.text)),
+    paragraph(capitalized(sentence(graph.complaint.text))),
     ...(passed === undefined ? [] : [paragraph(warning[passed], "caution")]),
     ...doneAndFound(graph, session),
     ...suspected(session),
@@ -159,7 +162,8 @@ function owner(graph: Graph, session: Session, { ownerStopsAt }: SheetDetails): 
       ],
     ),
     heading("I decide"),
-    choice("", ["go on to the end", "repair only:", "stop here"]),
+    choice("", ["go on to the end", "stop here", "repair only what I name:"]),
+    lines(1),
     field("Date, signature"),
   ]
 }

@@ -254,6 +254,22 @@ describe("sealed graphs", async () => {
   })
 })
 
+test("a sheet of paper is a page with what the job has found", async () => {
+  const url = "/graphs/seat_or_board/sheet"
+  const asked = { kind: "handover", log: [{ answer: "gone" }], id: "K-7", paper: "letter" }
+  const { statusCode, headers, body } = await seats.app.inject({ method: "POST", url, payload: asked })
+  expect({ statusCode, type: headers["content-type"] }).toEqual({
+    statusCode: 200,
+    type: "text/html; charset=utf-8",
+  })
+  expect(body).toContain("<h1>Handover</h1>")
+  expect(body).toContain("<b>K-7</b>")
+  expect(body).toContain("@page { size: letter")
+  expect(body).toContain("complaint gone")
+  expect((await seats.post(url, { ...asked, kind: "bill" })).status).toBe(400)
+  expect((await seats.post(url, { ...asked, log: [{ answer: "blue" }] })).status).toBe(422)
+})
+
 describe("the OpenAPI document", () => {
   test("is valid 3.1 by somebody else's validator, and has every address", async () => {
     const { get } = seats
@@ -265,6 +281,7 @@ describe("the OpenAPI document", () => {
       "/graphs",
       "/graphs/{name}/next",
       "/graphs/{name}/record",
+      "/graphs/{name}/sheet",
       "/health",
       "/metrics",
     ])

@@ -60,7 +60,8 @@ test("a job card has what was found, the next step with its cautions, and all th
   const text = words(page("job"))
   expect(text).toContain("Shade the screen and look for a glow: no")
   expect(text).toContain("known-good part left in")
-  for (const { instruction } of kiosk.tests) expect(text).toContain(instruction)
+  for (const { instruction, cautions } of kiosk.tests)
+    expect(text).toContain([...cautions.map((caution) => `Caution: ${caution}`), instruction].join(" "))
   const live = open(kiosk).cannot("look_glow").cannot("moved").cannot("reseat_ribbon")
   const before = live.next
   if (!("act" in before)) throw new Error("There is a step.")
