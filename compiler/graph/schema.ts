@@ -145,10 +145,37 @@ export const graphSchema = {
     reading: {
       ...object(
         { name: text, question: text, told: flag, cells: { type: "array", minItems: 1, items: ref("cell") } },
-        { unit: text, from: number, to: number, by: { type: "number", exclusiveMinimum: 0 } },
+        {
+          unit: text,
+          from: number,
+          to: number,
+          by: { type: "number", exclusiveMinimum: 0 },
+          takes: { type: "array", minItems: 1, items: ref("input") },
+          gives: ref("formula"),
+        },
         "A quantity has `unit`, `from`, `to` and `by`: its meter shows from, from + by, … to.",
       ),
-      dependentRequired: { unit: ["from", "to", "by"], from: ["unit"], to: ["unit"], by: ["unit"] },
+      dependentRequired: {
+        unit: ["from", "to", "by"],
+        from: ["unit"],
+        to: ["unit"],
+        by: ["unit"],
+        takes: ["gives"],
+        gives: ["takes", "unit"],
+      },
+    },
+    input: object(
+      { name: text, question: text, unit: text },
+      {},
+      "A number taken at the bench, from which the reading is worked out. A runner may ask for the result instead.",
+    ),
+    formula: {
+      description: "In the units of `takes` and of the reading. `take` has a place in `takes`.",
+      oneOf: [
+        number,
+        sequence({ const: "take" }, { type: "integer", minimum: 0 }),
+        sequence({ enum: ["+", "-", "*", "/"] }, ref("formula"), ref("formula")),
+      ],
     },
     cell: {
       oneOf: [

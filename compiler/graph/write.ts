@@ -110,7 +110,8 @@ function writeReading(reading: Reading): GraphReading {
     return { name, question, told, cells: reading.cells.map(writeValue) }
   }
   const cells = reading.cells.map((cell) => writeRun(grid, cell))
-  return { name, question, told, unit: grid.unit, from: grid.from, to: grid.to, by: grid.by, cells }
+  const { unit, from, to, by } = grid
+  return { name, question, told, unit, from, to, by, ...reading.worked, cells }
 }
 
 /** Value of a grid index, free of the digits that repeated addition leaves. */

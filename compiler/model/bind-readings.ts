@@ -1,11 +1,12 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
 import type { ReadingIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
-import type { NormallyClause, ReadingDecl, ToldDecl, TypeTree } from "../syntax/syntax-tree.ts"
+import type { NormallyClause, ReadDecl, ReadingDecl, ToldDecl, TypeTree } from "../syntax/syntax-tree.ts"
 import { allRead } from "./all-read.ts"
 import { valuesOf } from "./bind-conditions.ts"
 import { asTyped, exact, inUnit, knownUnit, percentage } from "./bind-quantities.ts"
 import { required } from "./bind-ruleset.ts"
+import { bindWorked } from "./bind-worked.ts"
 import { type CutDomain, cellsIn, choiceDomain, type Domain, quantityDomain } from "./cells.ts"
 import { checkShares } from "./check-distribution.ts"
 import type { Report } from "./codes.ts"
@@ -23,8 +24,9 @@ import {
   whole,
 } from "./fraction.ts"
 import { DEFAULT_STEPS, type ExactGrid, gridOf, MOST_VALUES } from "./grid.ts"
-import type { Reading, Threshold } from "./model.ts"
+import type { Reading, Threshold, Worked } from "./model.ts"
 import type { Scope } from "./scope.ts"
+import { unitOf } from "./units.ts"
 
 const FORM = 'NAME "question" TYPE'
 
@@ -48,7 +50,8 @@ export function bindReading(index: ReadingIndex, scope: Scope): ReadingDraft | u
   const question = required(decl, decl.question, "its question", `${decl.kind} ${FORM}`, report)
   const told = decl.kind === "told"
   const { type: _, normally: clause, ...rest } = decl
-  const said = rest.kind === "told" ? bindTrust(rest, report) : allRead(rest)
+  const said = rest.kind === "told" ? bindTrust(rest, report) : undefined
+  const worked = decl.kind === "told" ? undefined : workedOut(decl, scope.domains[index], report)
   const trust = said === undefined ? 1 : toNumber(said)
   const usual = normally(index, clause, scope)
   const domain = scope.domains[index]
@@ -60,6 +63,7 @@ export function bindReading(index: ReadingIndex, scope: Scope): ReadingDraft | u
       told,
       trust,
       ...(domain.grid === undefined ? {} : { grid: rounded(domain.grid, domain.thresholds) }),
+      ...(worked === undefined ? {} : { worked }),
       cells: cut.cells,
       healthy: distribution(usual === undefined ? [] : [usual.share], cut),
       ...(usual === undefined
@@ -74,6 +78,12 @@ export function bindReading(index: ReadingIndex, scope: Scope): ReadingDraft | u
       span: decl.span,
     }
   }
+}
+
+function workedOut(decl: ReadDecl, domain: Domain | undefined, report: Report): Worked | undefined {
+  const { type: _, normally: __, inputs: ___, gives: ____, ...rest } = decl
+  allRead(rest)
+  return bindWorked(decl, domain?.grid && unitOf(domain.grid.unit), report)
 }
 
 /** Of a told question; what it `takes` is read where asking it is bound. */

@@ -33,6 +33,8 @@ export const CODES = {
   "not-hundred": ["error", "Percentages cover every value of a reading and yet add up to less than 100."],
   overlap: ["error", "Two `shows` of one fault on one reading share values."],
   "no-value": ["error", "A `shows`, `normally` or `expects` holds for no value that the meter resolves."],
+  "unknown-input": ["error", "What a reading `gives` names a number that it doesn't take."],
+  "unused-input": ["warning", "A reading takes a number that its `gives` doesn't use."],
   cycle: [
     "error",
     "`after`, `behind` or `use` lead back to where they started; the message shows the cycle.",

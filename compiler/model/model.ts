@@ -1,4 +1,5 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
+import type { GraphReading } from "../run/graph.ts"
 import type {
   CellIndex,
   FaultIndex,
@@ -84,6 +85,9 @@ export interface Place {
   readonly span: Span
 }
 
+/** What a reading is worked out from, and how, as the graph has it. */
+export type Worked = Required<Pick<GraphReading, "takes" | "gives">>
+
 /** What an action takes, without what it looks for and what it risks. */
 export interface Work {
   /** Of work at the bench. */
@@ -129,6 +133,8 @@ export interface Reading {
   readonly trust: number
   /** A quantity's grid; absent for `yes or no` and `one of`. */
   readonly grid?: Grid
+  /** How it is worked out, where it is. */
+  readonly worked?: Worked
   readonly cells: Table<CellIndex, Cell>
   /** Distribution over the cells on a healthy machine. Without `trust`. */
   readonly healthy: Float64Array

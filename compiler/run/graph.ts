@@ -120,9 +120,25 @@ export interface GraphReading {
   readonly from?: number
   readonly to?: number
   readonly by?: number
+  /** Numbers that are taken at the bench for a reading that is worked out from them. A runner may ask for the result instead. */
+  readonly takes?: readonly GraphInput[]
+  /** How it is worked out, in the units of `takes` and of the reading. */
+  readonly gives?: GraphFormula
   /** A choice's cell lists its values; a quantity's goes from its first to its last grid value, both included. */
   readonly cells: Table<CellIndex, GraphCell>
 }
+
+export interface GraphInput {
+  readonly name: string
+  readonly question: string
+  readonly unit: string
+}
+
+/** A number, one that is taken (by its place in `takes`), or an operation on two formulas. */
+export type GraphFormula =
+  | number
+  | readonly ["take", number]
+  | readonly ["+" | "-" | "*" | "/", GraphFormula, GraphFormula]
 
 export interface GraphCell {
   readonly label: string

@@ -12,7 +12,7 @@ export function recordOf(m: Machine, log: readonly Entry[], closing: Closing): R
       steps.length = 0
     }
     if (!("act" in entry)) continue
-    const { act, found, said = [], minutes, leftIn } = entry
+    const { act, found, said = [], leftIn } = entry
     const action = actionOf(m, act)
     const reads = readsOf(m, action)
     const all = said.map((value, i): [string, string] => [m.readings[reads[i]!]!.name, value])
@@ -22,7 +22,7 @@ export function recordOf(m: Machine, log: readonly Entry[], closing: Closing): R
         ...act,
         // From entries, so that a reading named `__proto__` is a field like any other.
         found: typeof found === "string" ? found : Object.fromEntries(all),
-        ...(minutes === undefined ? {} : { minutes }),
+        ...onRecord(entry),
         ...(leftIn && found === "stays" ? { leftIn: true as const } : {}),
       })
   }
@@ -37,6 +37,11 @@ export function recordOf(m: Machine, log: readonly Entry[], closing: Closing): R
     ...(confirmed === undefined ? {} : { confirmed }),
     ...(cameBack === undefined ? {} : { came_back: cameBack }),
   }
+}
+
+/** What is only for the record. */
+export function onRecord({ minutes, taken }: Beside): Omit<Beside, "leftIn"> {
+  return { ...(minutes === undefined ? {} : { minutes }), ...(taken && { taken }) }
 }
 
 /** A step of a record, as `find` takes it. */
@@ -54,8 +59,10 @@ export function actsIn({ told, steps }: Recorded): Recollection[] {
   return [
     ...answers,
     ...steps.flatMap((step): Recollection[] => {
-      const { found, minutes, leftIn, ...act } = step as RecordedStep & { readonly [name: string]: unknown }
-      const beside = { ...(minutes === undefined ? {} : { minutes }), ...(leftIn ? { leftIn } : {}) }
+      const { found, minutes, taken, leftIn, ...act } = step as RecordedStep & {
+        readonly [name: string]: unknown
+      }
+      const beside = { ...onRecord(step), ...(leftIn ? { leftIn } : {}) }
       // A step of readings alone says what was learnt without a test.
       if (Object.keys(act).length === 0 && typeof found === "object")
         return Object.entries(found).map(([reading, value]) => ({ act: { reading }, found: value, beside }))

@@ -1,7 +1,7 @@
 import { actionOf, readsOf } from "./acts.ts"
 import { RunError } from "./error.ts"
 import type { Machine } from "./machine.ts"
-import { actsIn } from "./record.ts"
+import { actsIn, onRecord } from "./record.ts"
 import { sessionOf } from "./session.ts"
 import type { Answer, Done, Entry, Recorded, Session } from "./session-types.ts"
 
@@ -42,8 +42,8 @@ function replayed(m: Machine, session: Session, log: readonly Entry[]): Session 
 export function afterEntry(m: Machine, session: Session, entry: Entry): Session {
   if ("cameBack" in entry) return cameBack(m, session)
   if ("cannot" in entry) return session.cannot(entry.cannot)
-  const { act, minutes, leftIn = false } = entry
-  return session.find(act, answerIn(m, entry), { ...(minutes === undefined ? {} : { minutes }), leftIn })
+  const { act, leftIn = false } = entry
+  return session.find(act, answerIn(m, entry), { ...onRecord(entry), leftIn })
 }
 
 /** What was said, where the log has it: the cells of a graph that was compiled anew may be others. */

@@ -35,7 +35,12 @@ export interface Beside {
   readonly minutes?: number
   /** Of a swap: whether the known-good parts stay in after `stays`. As the plan has it where nothing is said. */
   readonly leftIn?: boolean
+  /** The numbers that readings were worked out from, for the record. */
+  readonly taken?: Taken
 }
+
+/** By reading, and by the name of what it takes: each number as it was taken, with its unit. */
+export type Taken = Readonly<Record<string, Readonly<Record<string, string>>>>
 
 /** Something that was done and found. `said`: the values as they go on record, in the order of the readings. */
 export interface Done extends Beside {
@@ -274,5 +279,6 @@ export interface Recorded {
 export type RecordedStep = Act & {
   readonly found: string | { readonly [reading: string]: string | number }
   readonly minutes?: number
+  readonly taken?: Taken
   readonly leftIn?: true
 }

@@ -10,7 +10,7 @@ import { stepsAtOdds, stepsLeft, whyOut } from "./mistakes.ts"
 import { actionAt, plannedFrom } from "./outlook.ts"
 import { isStep, leavesIn, nodeReached } from "./position.ts"
 import { readAnswer, readWord } from "./read.ts"
-import { recordOf } from "./record.ts"
+import { onRecord, recordOf } from "./record.ts"
 import type { Act, Answer, Beside, Done, Entry, Outlook, Session, Step, Suspect } from "./session-types.ts"
 import { actionStep } from "./steps.ts"
 import { hypothesesOf, pairsOf, statusOf, suspectsOf, suspicionsOf } from "./suspects.ts"
@@ -147,7 +147,7 @@ function done(
   node: GraphNode | undefined,
   act: Act,
   found: Answer,
-  { minutes, leftIn }: Beside,
+  given: Beside,
 ): Done {
   const { job } = belief
   if (job.ended) throw new RunError("ended", "The job has ended.")
@@ -155,7 +155,7 @@ function done(
   const impossible = whyImpossible(m, job, action)
   if (impossible) throw new RunError("name", impossible)
   const named = actOf(m, action)
-  const beside = minutes === undefined ? {} : { minutes }
+  const beside = onRecord(given)
   const reads = readsOf(m, action)
   if (reads.length > 0) {
     const read = readAnswer(m, reads, found)
@@ -164,7 +164,12 @@ function done(
   const word = readWord(wordsOf(action), found, nameOf(named))
   const isSwap = action.do === "test" && m.tests[action.test]!.kind === "swaps"
   const planned = node && "edges" in node && isStep(m, node, action) && leavesIn(node)
-  return { act: named, found: word, ...beside, ...(isSwap && (leftIn ?? planned) ? { leftIn: true } : {}) }
+  return {
+    act: named,
+    found: word,
+    ...beside,
+    ...(isSwap && (given.leftIn ?? planned) ? { leftIn: true } : {}),
+  }
 }
 
 /** An act as a message names it. */

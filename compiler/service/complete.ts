@@ -148,6 +148,9 @@ class CompletionList {
         for (const value of this.#values())
           this.#push(value, "value", `${this.#reading()?.name?.text}`, value, 1)
         break
+      case "input":
+        for (const name of this.#inputs()) this.#push(name, "value", "", name, 1)
+        break
       case "unit":
         for (const [i, unit] of this.#units().entries()) this.#push(unit, "unit", "", unit, 1 + i / 100)
         break
@@ -239,6 +242,14 @@ class CompletionList {
     // `normally` speaks of the reading that is being declared, which the broken text may not declare yet.
     const own = this.#names.find((each) => each.name === this.#before[1]?.text)?.declaration
     return own?.kind === "reading" || own?.kind === "told" ? own : undefined
+  }
+
+  /** Of the reading that is being declared: words with a text after them, once `takes` has come. */
+  #inputs(): readonly string[] {
+    const from = this.#before.findIndex(({ key }) => key === "takes")
+    return this.#before.flatMap(({ text, kind }, i) =>
+      from >= 0 && i > from && kind === "word" && this.#before[i + 1]?.kind === "text" ? [text] : [],
+    )
   }
 
   #values(): readonly string[] {

@@ -16,7 +16,16 @@ export type Expected =
   | { readonly what: "clause"; readonly declaration: DeclarationSpec; readonly words: string }
   | { readonly what: "name"; readonly kinds: readonly Kind[] }
   | {
-      readonly what: "value" | "unit" | "comparison" | "new-name" | "number" | "text" | "percent" | "new-unit"
+      readonly what:
+        | "value"
+        | "unit"
+        | "comparison"
+        | "new-name"
+        | "number"
+        | "text"
+        | "percent"
+        | "new-unit"
+        | "input"
     }
 
 export type Pattern = (
@@ -144,6 +153,19 @@ const faults = seq(
   optional(percent),
 )
 
+const input = seq(
+  newName,
+  text,
+  words("in"),
+  leaf({ what: "new-unit" }, (token) => isWord(token) || token.key === "%"),
+)
+const OPERATORS = new Set("+-−*×·/÷")
+const inputName = leaf({ what: "input" }, isWord)
+const operator = leaf({ what: "word", words: "-" }, (token) => OPERATORS.has(token.key))
+const operand: Pattern = (tokens, at, note) =>
+  alt(seq(mark("("), expression, mark(")")), seq(number, optional(unit)), inputName)(tokens, at, note)
+const expression: Pattern = seq(operand, many(seq(operator, operand)))
+
 /** What follows the words of a clause, by the shape of its argument. */
 const argumentPatterns: Readonly<Record<ArgumentShape, (clause: ClauseSpec) => Pattern>> = {
   nothing: () => nothing,
@@ -171,6 +193,8 @@ const argumentPatterns: Readonly<Record<ArgumentShape, (clause: ClauseSpec) => P
   nameWithOutcome: ({ names }) => seq(name(...names), outcome),
   outcome: () => outcome,
   ending: () => alt(words("holds"), words("fails")),
+  inputs: () => list(input),
+  expression: () => expression,
   standing: () =>
     seq(name("fault"), alt(words("ruled out"), seq(alt(words("at least"), words("at most")), percent))),
   faults: () => faults,

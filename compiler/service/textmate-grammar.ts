@@ -24,6 +24,8 @@ const WORD = String.raw`[\p{L}_°℃℉][\p{L}\p{M}\p{N}_°]*(?:[-/](?=\p{L})[\p
 const WORD_ENDS = String.raw`(?![\p{L}\p{M}\p{N}_°]|[-/]\p{L})`
 const NUMBER = String.raw`[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)`
 
+const OPERAND = String.raw`[\p{L}_(0-9.+-]`
+
 function oneOf(words: Iterable<string>): string {
   return `(?:${[...words].sort((a, b) => b.length - a.length).join("|")})${WORD_ENDS}`
 }
@@ -35,7 +37,9 @@ function contextual(): string[] {
   const clauses = DECLARATIONS.flatMap((spec) => spec.clauses)
   return clauses.flatMap(({ words, names, argument }) => {
     const [first = "", ...others] = words.split(" ")
-    const ahead = others[0] ?? (names.length > 0 || argument === "ending" ? WORD : NUMBER)
+    const ahead =
+      others[0] ??
+      (names.length > 0 || argument === "ending" ? WORD : argument === "expression" ? OPERAND : NUMBER)
     return [
       ...(CONTEXTUAL_WORDS.has(first) ? [String.raw`${first}(?=[ \t]+${ahead})`] : []),
       ...others.flatMap((word, i) => {
@@ -73,6 +77,7 @@ export function textmateGrammar(): object {
       styled(`${reserved}|${meant}`, "keyword"),
       styled(WORD, "name"),
       styled("[,:()%]", "mark"),
+      styled(String.raw`(?<=[\p{L}\p{N}_)][ \t])[-+*/×÷−·](?=[ \t][\p{L}_(0-9.+-])`, "mark"),
       styled(String.raw`[^\s]`, "broken"),
     ],
   }

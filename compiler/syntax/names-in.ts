@@ -71,6 +71,8 @@ const NAMES: Readonly<
   nameWithOutcome: ({ name }: NameWithOutcome, kinds) => one(name, kinds),
   outcome: none,
   ending: none,
+  inputs: none,
+  expression: none,
   standing: ({ fault }: Standing, kinds) => one(fault, kinds),
   faults: faultsIn,
 }

@@ -200,8 +200,33 @@ export interface ToldDecl extends Question {
   readonly takes?: Quantity
 }
 
+/** `supply_end "At the supply" in V`: a number taken at the bench for a reading that is worked out. */
+export interface InputTree {
+  readonly kind: "input"
+  readonly name: Name
+  readonly question?: Text
+  readonly unit?: Name
+  readonly span: Span
+}
+
+export type Operation = "+" | "-" | "*" | "/"
+
+/** What a reading is worked out as. Parentheses are in the shape of the tree. */
+export type Expression =
+  | { readonly kind: "name"; readonly name: Name; readonly span: Span }
+  | { readonly kind: "number"; readonly number: Quantity; readonly span: Span }
+  | {
+      readonly kind: "operation"
+      readonly operation: Operation
+      readonly left: Expression
+      readonly right: Expression
+      readonly span: Span
+    }
+
 export interface ReadDecl extends Question {
   readonly kind: "reading"
+  readonly inputs: readonly InputTree[]
+  readonly gives?: Expression
 }
 
 /** A told question or a reading. */

@@ -31,7 +31,7 @@ export function AnswerForm({ job, step, onAnswer }: Props) {
         ) : (
           <ReadingSheet
             readings={step.reads}
-            onAnswer={(found) => give(found, {})}
+            onAnswer={give}
             onProblem={(text) => {
               job.problem.value = { text, from: "step" }
             }}

@@ -66,9 +66,9 @@ function OtherReading({ job }: { job: OpenJob }) {
         <ReadingSheet
           key={reading.name}
           readings={[reading]}
-          onAnswer={(found) => {
+          onAnswer={(found, beside) => {
             const act = { reading: reading.name }
-            const noted = job.change((session) => session.find(act, found), "other")
+            const noted = job.change((session) => session.find(act, found, beside), "other")
             if (noted) chosen.value = ""
             return noted
           }}

@@ -1,15 +1,16 @@
 import { useSignal } from "@preact/signals"
 import { useId } from "preact/hooks"
 import type { GraphReading } from "../../compiler/run/graph.ts"
-import type { Answer, Value } from "../../compiler/run/index.ts"
+import type { Answer, Beside, Value } from "../../compiler/run/index.ts"
 import { withUnit } from "../../compiler/wording/figures.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
 import { typedNumber } from "../../compiler/wording/typed-number.ts"
 import { unitsFor } from "./units.ts"
+import { WorkedField, workedOut } from "./worked-field.tsx"
 
 interface Props {
   readonly readings: readonly GraphReading[]
-  readonly onAnswer: (found: Answer) => boolean
+  readonly onAnswer: (found: Answer, beside: Beside) => boolean
   /** What was typed can mean two numbers. */
   readonly onProblem: (message: string) => void
 }
@@ -21,31 +22,53 @@ export function ReadingSheet({ readings, onAnswer, onProblem }: Props) {
   const send = (event: Event) => {
     event.preventDefault()
     const found: Record<string, Value> = {}
-    for (const { name, unit } of readings) {
+    const taken: Record<string, Record<string, string>> = {}
+    for (const reading of readings) {
+      const { name, unit } = reading
+      if (reading.takes !== undefined) {
+        const worked = workedOut(reading, reading.takes, values.value)
+        if (worked === undefined) continue
+        if ("problem" in worked) return onProblem(worked.problem)
+        found[name] = worked.value
+        taken[name] = worked.numbers
+        continue
+      }
       const typed = values.value[name]?.trim()
       if (!typed) continue
       const value = unit === undefined ? { said: typed } : typedNumber(typed, units.value[name] ?? unit)
       if ("problem" in value) return onProblem(value.problem)
       found[name] = value.said
     }
-    onAnswer(found)
+    onAnswer(found, Object.keys(taken).length === 0 ? {} : { taken })
   }
   return (
     <form class="sheet" onSubmit={send} noValidate>
-      {readings.map((reading) => (
-        <Field
-          key={reading.name}
-          reading={reading}
-          value={values.value[reading.name] ?? ""}
-          unit={units.value[reading.name] ?? reading.unit ?? ""}
-          onValue={(value) => {
-            values.value = { ...values.value, [reading.name]: value }
-          }}
-          onUnit={(unit) => {
-            units.value = { ...units.value, [reading.name]: unit }
-          }}
-        />
-      ))}
+      {readings.map((reading) =>
+        reading.takes !== undefined ? (
+          <WorkedField
+            key={reading.name}
+            reading={reading}
+            takes={reading.takes}
+            values={values.value}
+            onValue={(name, value) => {
+              values.value = { ...values.value, [name]: value }
+            }}
+          />
+        ) : (
+          <Field
+            key={reading.name}
+            reading={reading}
+            value={values.value[reading.name] ?? ""}
+            unit={units.value[reading.name] ?? reading.unit ?? ""}
+            onValue={(value) => {
+              values.value = { ...values.value, [reading.name]: value }
+            }}
+            onUnit={(unit) => {
+              units.value = { ...units.value, [reading.name]: unit }
+            }}
+          />
+        ),
+      )}
       <button type="submit" class="main big">
         Note {readings.length > 1 ? "these findings" : "this finding"}
       </button>

@@ -6,6 +6,7 @@ import { afterAll, expect, test } from "vitest"
 import { unitSymbols } from "../../compiler/model/units.ts"
 import type { Graph, GraphReading } from "../../compiler/run/graph.ts"
 import { convert, open, type Session } from "../../compiler/run/index.ts"
+import { workOut } from "../../compiler/run/work-out.ts"
 import { writePython } from "../../compiler/ship/index.ts"
 import { debian } from "../support/debian.ts"
 import { seeded } from "../support/models.ts"
@@ -161,6 +162,35 @@ test("units convert as they do in our runner, and what doesn't convert is refuse
   })
   expect(wrong).toEqual([])
   expect(said.filter((each) => each !== null).length).toBeGreaterThan(150)
+})
+
+test("a reading is worked out as ours is, and refused as ours is", () => {
+  const reading: GraphReading = {
+    ...{ name: "share", question: "", told: false, unit: "%", from: 0, to: 200, by: 0.1, cells: [] },
+    takes: [
+      { name: "a", question: "", unit: "A" },
+      { name: "b", question: "", unit: "mA" },
+    ],
+    gives: ["*", ["/", ["take", 0], ["-", ["+", ["/", ["take", 1], 1000], 1], 1]], 100],
+  } as unknown as GraphReading
+  const taken = ["3", "2.5 A", "1e3 mA", "0", "-7.25", "3 V", "x"].flatMap((a) =>
+    ["7", "8.125 A", "0", ""].map((b) => ({ a, b })),
+  )
+  put("worked.json", JSON.stringify([reading, taken]))
+  const code = `import json, kiosk_dark as k
+reading, taken = json.load(open("worked.json"))
+for each in taken:
+    try: print(k.work_out(reading, each))
+    except k.RunError as error: print(error)`
+  const said = taken.map((each) => {
+    try {
+      return workOut(reading, each)
+    } catch (error) {
+      return (error as Error).message
+    }
+  })
+  expect(said.filter((each) => each.endsWith(" %")).length).toBeGreaterThan(6)
+  expect(ran("-c", code).split("\n")).toEqual(said)
 })
 
 test("what is no graph of this format, or broken inside, is refused with a sentence", () => {

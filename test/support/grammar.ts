@@ -5,16 +5,16 @@ import { KEYWORDS } from "../../compiler/syntax/language/keywords.ts"
  * that shares nothing with it but the list of reserved words. It only tells yes or no, and lets a clause stand twice.
  *
  * A text is first written as its kinds of words with a space between: `N` a name, `U` a unit that is no name, `T` a
- * text, `0` a number; reserved words and marks stand for themselves. Parentheses, which no regular expression can pair,
- * are taken away from the inside out: what was a condition within them becomes `C`, and one without its reading `B`.
+ * text, `0` a number, `o` an operator; reserved words and marks stand for themselves. Parentheses, which no regular expression can pair,
+ * are taken away from the inside out: what was a condition within them becomes `C`, one without its reading `B`, and a sum or product `E`.
  */
 const LEXEME =
-  /\s+|#[^\r\n]*|(?<text>"(?:[^"\\\r\n]|\\["\\])*")|(?<number>[-+]?\d+(?:\.\d+)?)|(?<word>[a-z][a-z0-9_]*(?![A-Za-zµΩ°/]))|(?<unit>[A-Za-zµΩ°]+(?:\/[A-Za-z]+)?)|(?<mark>[,:()%])|(?<other>\S)/g
+  /\s+|#[^\r\n]*|(?<text>"(?:[^"\\\r\n]|\\["\\])*")|(?<number>[-+]?\d+(?:\.\d+)?)|(?<word>[a-z][a-z0-9_]*(?![A-Za-zµΩ°/]))|(?<unit>[A-Za-zµΩ°]+(?:\/[A-Za-z]+)?)|(?<mark>[,:()%])|(?<operator>[-+*/×÷−·])|(?<other>\S)/g
 
 const reserved = new Set(KEYWORDS)
 /** Words that are names too, but where a clause begins with them. */
 const contextual = new Set(
-  "waiting second unlisted fit waits eased removes finds does puts back replaces fixes keeps looks again closes cannot next close hand over replace put keep take look gone stays holds fails ruled".split(
+  "waiting second unlisted fit waits eased removes gives finds does puts back replaces fixes keeps looks again closes cannot next close hand over replace put keep take look gone stays holds fails ruled".split(
     " ",
   ),
 )
@@ -30,6 +30,7 @@ function kinds(text: string): string | undefined {
       out.push(reserved.has(groups.word) || contextual.has(groups.word) ? groups.word : "N")
     else if (groups.unit !== undefined) out.push("U")
     else if (groups.mark !== undefined) out.push(groups.mark)
+    else if (groups.operator !== undefined) out.push("o")
   }
   return out.join(" ")
 }
@@ -57,6 +58,7 @@ const bare = joined(any(relation, "B"))
 const item = any(NAME, `any in ${NAME}`)
 const faults = `${list(item)}(?: except ${names} , any in ${NAME}(?: , ${item})*)*(?: except ${names})?`
 
+const operand = any("E", NAME, quantity)
 const takes = `takes ${quantity}`
 const waits = `waits ${quantity}`
 const work = any(takes, waits, "costs 0")
@@ -94,7 +96,12 @@ const declaration = any(
     `eased by ${NAME}(?: ${percent})?`,
   ]),
   all(`told ${NAME} T`, [type, normally, trust, takes]),
-  all(`reading ${NAME} T`, [type, normally]),
+  all(`reading ${NAME} T`, [
+    type,
+    `takes ${list(`${NAME} T in (?:${NAME}|[U%])`)}`,
+    `gives ${operand}(?: o ${operand})*`,
+    normally,
+  ]),
   all(`test ${NAME} T`, [
     `reads ${names}`,
     `swaps ${names}`,
@@ -132,6 +139,7 @@ function all(head: string, clauses: readonly string[]): string {
 
 const PROGRAM = new RegExp(`^(?:${declaration}(?: |$))*$`)
 const PAIRED = new RegExp(`\\( ${condition} \\)`, "g")
+const PAIRED_SUM = new RegExp(`\\( ${operand}(?: o ${operand})* \\)`, "g")
 const PAIRED_BARE = new RegExp(`\\( ${bare} \\)`, "g")
 
 /** Whether the text is in the language, but for clauses that stand twice and questions without a type. */
@@ -140,7 +148,7 @@ export function isInLanguage(text: string): boolean {
   if (program === undefined) return false
   for (let before = ""; before !== program; ) {
     before = program
-    program = program.replace(PAIRED, "C").replace(PAIRED_BARE, "B")
+    program = program.replace(PAIRED, "C").replace(PAIRED_BARE, "B").replace(PAIRED_SUM, "E")
   }
   return PROGRAM.test(program)
 }

@@ -5,7 +5,9 @@ import type {
   Comparison,
   Condition,
   Declaration,
+  Expression,
   FaultsTree,
+  InputTree,
   Name,
   Quantity,
   Text,
@@ -56,6 +58,36 @@ const withUnit = (units: readonly string[]) =>
 const percent = withUnit(["%"])
 const minutes = withUnit(["min", "s", "h"])
 const measured = fc.oneof(plain, withUnit(["V", "mV", "kΩ", "µF", "°C", "Mbit/s", "%", "rpm", "degC"]))
+
+/** Of a reading that is worked out. Its own names are drawn plain, since they are words of its own. */
+const inputName = word
+  .filter((text) => !reserved.has(text) && !CONTEXTUAL_WORDS.has(text))
+  .map((text): Name => ({ text, span: NOWHERE }))
+const input: fc.Arbitrary<InputTree> = fc
+  .tuple(inputName, text, fc.constantFrom("V", "mA", "%", "degF", "L/min", "km/h"))
+  .map(([own, question, unit]) => ({
+    kind: "input",
+    name: own,
+    question,
+    unit: { text: unit, span: NOWHERE },
+    span: NOWHERE,
+  }))
+const { expression } = fc.letrec<{ expression: Expression }>((tie) => ({
+  expression: fc.oneof(
+    { maxDepth: 4 },
+    inputName.map((own): Expression => ({ kind: "name", name: own, span: NOWHERE })),
+    fc
+      .oneof(plain, withUnit(["V", "%", "km/h"]))
+      .map((number): Expression => ({ kind: "number", number, span: NOWHERE })),
+    fc.record({
+      kind: fc.constant("operation" as const),
+      operation: fc.constantFrom("+" as const, "-" as const, "*" as const, "/" as const),
+      left: tie("expression"),
+      right: tie("expression"),
+      span: fc.constant(NOWHERE),
+    }),
+  ),
+}))
 
 const VALUED: readonly Comparison[] = ["is", "is not", "is one of"]
 const PAIRED: readonly Comparison[] = ["between", "outside"]
@@ -230,7 +262,21 @@ const body = fc.oneof(
     { kind: is("told" as const), name, question: text, type },
     { trust: percent, takes: minutes, normally },
   ),
-  some({ kind: is("reading" as const), name, question: text, type }, { normally }),
+  some(
+    { kind: is("reading" as const), name, question: text, type, inputs: is<InputTree[]>([]) },
+    { normally },
+  ),
+  // What a list of values comes to isn't worked out, and its last value can be a word before which a name stands.
+  some(
+    {
+      kind: is("reading" as const),
+      name,
+      question: text,
+      type: type.filter(({ kind }) => kind !== "one of"),
+      inputs: fc.array(input, { maxLength: 2 }),
+    },
+    { normally, gives: expression },
+  ),
   test,
   some(
     {

@@ -29,6 +29,7 @@ const STEP_FIELDS = [
   "handOver",
   "found",
   "minutes",
+  "taken",
   "leftIn",
 ]
 

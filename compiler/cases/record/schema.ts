@@ -13,6 +13,12 @@ const minutes = {
   description: "Of this step, looking for the complaint included.",
 }
 
+const taken = {
+  type: "object",
+  additionalProperties: { type: "object", additionalProperties: { type: "string" } },
+  description: "The numbers that readings were worked out from, by reading and by name, with their units.",
+}
+
 /** One kind of step; `optional` fields may be missing. */
 const step = (
   description: string,
@@ -21,7 +27,7 @@ const step = (
 ) => ({
   type: "object",
   description,
-  properties: { ...required, ...optional, minutes },
+  properties: { ...required, ...optional, minutes, taken },
   required: Object.keys(required),
   additionalProperties: false,
 })

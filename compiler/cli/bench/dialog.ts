@@ -3,8 +3,10 @@
 import {
   type ActionStep,
   type Answer,
+  type Beside,
   type EndStep,
   type Graph,
+  type GraphInput,
   type GraphReading,
   type HandoverStep,
   RunError,
@@ -12,12 +14,13 @@ import {
   type Step,
 } from "../../run/index.ts"
 import { withUnit } from "../../wording/figures.ts"
+import { typedNumber } from "../../wording/typed-number.ts"
 import type { Lines } from "../io/line-input.ts"
 import { plain, type Style } from "../io/terminal.ts"
 import { Commands } from "./commands.ts"
 import type { OwnerTalk } from "./owner-limit.ts"
 import { ProofRun } from "./proof-run.ts"
-import { only, readsAs, valueTyped } from "./read-typed.ts"
+import { only, readsAs, tryWorkOut, valueTyped } from "./read-typed.ts"
 import { suspicionText } from "./status-text.ts"
 import { actionText, endText, handoverText, lookQuestion, opening } from "./step-text.ts"
 
@@ -30,6 +33,8 @@ export type Outcome =
       readonly faults: readonly string[]
     }
   | { readonly end: "stopped" | "cut off"; readonly session: Session }
+
+type Answered = Pick<Beside, "leftIn" | "taken"> & { readonly found: Answer }
 
 export class Dialog {
   readonly #graph: Graph
@@ -81,18 +86,19 @@ export class Dialog {
     const before = this.#session
     const answered = await this.#answerTo(step)
     if (answered === undefined || this.#session !== before) return
-    const { found, leftIn } = answered
+    const { found, leftIn, taken } = answered
     const took = this.#commands.took
     this.#change(() =>
       before.answer(found, {
         ...(took === undefined ? {} : { minutes: took }),
         ...(leftIn === undefined ? {} : { leftIn }),
+        ...(taken === undefined ? {} : { taken }),
       }),
     )
   }
 
   /** Undefined where a command changed the job instead. */
-  async #answerTo(step: ActionStep): Promise<{ found: Answer; leftIn?: boolean } | undefined> {
+  async #answerTo(step: ActionStep): Promise<Answered | undefined> {
     if (step.reads.length > 0) return this.#readings(step.reads)
     if (step.do === "close") return this.#proofRun(step)
     if (step.do === "takeOut" || step.do === "keep") {
@@ -109,17 +115,24 @@ export class Dialog {
     return { found: word, ...(how.length > 0 ? { leftIn: how[0] === "left" } : {}) }
   }
 
-  async #readings(reads: readonly GraphReading[]): Promise<{ found: Answer } | undefined> {
+  async #readings(reads: readonly GraphReading[]): Promise<Answered | undefined> {
     const values: [string, string][] = []
+    const taken: [string, Readonly<Record<string, string>>][] = []
     for (const reading of reads) {
-      const value = await this.#reading(reading)
+      const value = await this.#reading(reading, (numbers) => taken.push([reading.name, numbers]))
       if (value === undefined) return undefined
       values.push([reading.name, value])
     }
-    return { found: Object.fromEntries(values) }
+    const found = Object.fromEntries(values)
+    return taken.length === 0 ? { found } : { found, taken: Object.fromEntries(taken) }
   }
 
-  async #reading(reading: GraphReading): Promise<string | undefined> {
+  /** `keep`: takes the numbers from which it was worked out. */
+  async #reading(
+    reading: GraphReading,
+    keep: (numbers: Readonly<Record<string, string>>) => void = () => {},
+  ): Promise<string | undefined> {
+    if (reading.takes !== undefined) return this.#workedOut(reading, reading.takes, keep)
     const listedValues = reading.cells.flatMap((cell) => cell.values ?? [])
     const wanted =
       reading.by === undefined
@@ -133,6 +146,41 @@ export class Dialog {
       const problem = "problem" in typed ? typed.problem : readsAs(reading, typed.said)
       if (problem === undefined && "said" in typed) return typed.said
       this.#complain(problem ?? "")
+    }
+  }
+
+  async #workedOut(
+    reading: GraphReading,
+    takes: readonly GraphInput[],
+    keep: (numbers: Readonly<Record<string, string>>) => void,
+  ): Promise<string | undefined> {
+    this.#lines.say(plain(`  ${reading.question}  worked out from:`))
+    for (;;) {
+      const numbers: [string, string][] = []
+      for (const input of takes) {
+        const number = await this.#number(input)
+        if (number === undefined) return undefined
+        numbers.push([input.name, number])
+      }
+      const taken = Object.fromEntries(numbers)
+      const { value, problem } = tryWorkOut(reading, taken)
+      if (problem === undefined) {
+        this.#lines.say(plain(`    ${reading.name} is ${value}.`))
+        keep(taken)
+        return value
+      }
+      this.#complain(problem)
+    }
+  }
+
+  async #number({ question, unit }: GraphInput): Promise<string | undefined> {
+    this.#lines.say(plain(`    ${question}  a number in ${unit}`))
+    for (;;) {
+      const text = await this.#ask([])
+      if (text === undefined) return undefined
+      const typed = typedNumber(text, unit)
+      if ("said" in typed) return typed.said
+      this.#complain(typed.problem)
     }
   }
 

@@ -1,6 +1,7 @@
 import { type GraphReading, RunError } from "../../run/index.ts"
 import type { CellIndex } from "../../run/indexes.ts"
 import { readValue } from "../../run/read.ts"
+import { workOut } from "../../run/work-out.ts"
 import { type TypedNumber, typedNumber } from "../../wording/typed-number.ts"
 
 /** The one of these answers that the text is, or that begins with it. */
@@ -28,6 +29,20 @@ export function readsAs(reading: GraphReading, value: string): string | undefine
     return undefined
   } catch (error) {
     if (error instanceof RunError) return error.message
+    throw error
+  }
+}
+
+/** What a reading comes to, or what is wrong with the numbers. */
+export function tryWorkOut(
+  reading: GraphReading,
+  taken: Readonly<Record<string, string>>,
+): { readonly value: string; readonly problem: string | undefined } {
+  try {
+    const value = workOut(reading, taken)
+    return { value, problem: readsAs(reading, value) }
+  } catch (error) {
+    if (error instanceof RunError) return { value: "", problem: error.message }
     throw error
   }
 }

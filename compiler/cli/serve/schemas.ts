@@ -28,6 +28,11 @@ const object = (required: Schema, optional: Schema = {}) => ({
 const minutes = { type: "number", minimum: 0, maximum: 1e6, description: "That the step took." }
 const beside = {
   minutes,
+  taken: {
+    type: "object",
+    additionalProperties: { type: "object", additionalProperties: { type: "string" } },
+    description: "The numbers that readings were worked out from, by reading and by name. They go on record.",
+  },
   leftIn: { ...flag, description: "Of a swap after `stays`: whether the known-good parts stay in." },
 }
 const word = { enum: ["gone", "stays", "holds", "fails", "done"] }

@@ -27,6 +27,7 @@ Entry = Mapping[str, Any]
 Record = dict[str, Any]
 Cells = tuple[int, ...]
 Found = Union[str, Cells]
+TakenNumbers = Mapping[str, Mapping[str, str]]
 Node = Mapping[str, Any]
 NEVER = math.inf
 
@@ -102,6 +103,44 @@ def number_text(value: float) -> str:
         mantissa = shown if len(shown) == 1 else f"{shown[0]}.{shown[1:]}"
         text = f"{mantissa}e{'+' if power > 0 else '-'}{abs(power)}"
     return f"-{text}" if sign else text
+
+
+def work_out(reading: Mapping[str, Any], taken: Mapping[str, str]) -> str:
+    """What a reading comes to, with its unit, from the numbers that it takes; by two digits finer than its meter."""
+    numbers = []
+    for each in reading["takes"]:
+        own, said = each["unit"], taken.get(each["name"], "")
+        match = re.match(r"([-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?) *(.*)$", said.strip())
+        number = convert(float(match.group(1)), match.group(2) or own, own) if match else None
+        if number is None:
+            raise RunError("answer", f"`{each['name']}` is a number in {own}; `{said}` isn't.")
+        numbers.append(number)
+    try:
+        result = result_of(reading["gives"], numbers)
+    except ZeroDivisionError:
+        result = math.inf
+    if not math.isfinite(result):
+        what = f"`{reading['name']}` can't be worked out of these numbers: it would divide by zero."
+        raise RunError("answer", what)
+    decimals = min(20, max(0, 2 - math.floor(math.log10(reading["by"]))))
+    exact = decimal.Decimal(float(TWELVE_DIGITS.create_decimal_from_float(result)))
+    rounded = exact.quantize(decimal.Decimal(1).scaleb(-decimals), decimal.ROUND_HALF_UP)
+    return f"{number_text(float(rounded))} {reading['unit']}"
+
+
+def result_of(formula: Any, numbers: Sequence[float]) -> float:
+    if isinstance(formula, (int, float)):
+        return float(formula)
+    if formula[0] == "take":
+        return float(numbers[formula[1]])
+    left: float = result_of(formula[1], numbers)
+    right: float = result_of(formula[2], numbers)
+    if formula[0] == "+":
+        return left + right
+    if formula[0] == "-":
+        return left - right
+    product: float = left * right if formula[0] == "*" else left / right
+    return product
 
 
 def said_as(value: Any) -> str:
@@ -2072,19 +2111,33 @@ class Session:
 
     # -- what was done
 
-    def answer(self, found: Any, minutes: Optional[float] = None, left_in: Optional[bool] = None) -> Session:
+    def answer(
+        self,
+        found: Any,
+        minutes: Optional[float] = None,
+        left_in: Optional[bool] = None,
+        taken: Optional[TakenNumbers] = None,
+    ) -> Session:
         """What was found in the step at hand."""
         step = self.next
         if step.do == "end":
             raise RunError("ended", "The job has ended.")
         if step.act is None:
-            return self.find({"handOver": True}, found, minutes, left_in)
-        return self.find(step.act, found, minutes, step.leave_in if left_in is None else left_in)
+            return self.find({"handOver": True}, found, minutes, left_in, taken)
+        return self.find(step.act, found, minutes, step.leave_in if left_in is None else left_in, taken)
 
     def find(
-        self, act: Act, found: Any, minutes: Optional[float] = None, left_in: Optional[bool] = None
+        self,
+        act: Act,
+        found: Any,
+        minutes: Optional[float] = None,
+        left_in: Optional[bool] = None,
+        taken: Optional[TakenNumbers] = None,
     ) -> Session:
-        """What was done and found in any other way. Neither `after` nor `only if` stand in its way."""
+        """What was done and found in any other way. Neither `after` nor `only if` stand in its way.
+
+        `taken`: by reading the numbers that it was worked out from, for the record; `work_out` gives the value.
+        """
         m, job = self.machine, self._course.belief.job
         if job.ended:
             raise RunError("ended", "The job has ended.")
@@ -2093,7 +2146,9 @@ class Session:
         if impossible:
             raise RunError("name", impossible)
         named = act_of(m, action)
-        beside = {} if minutes is None else {"minutes": minutes}
+        beside: dict[str, Any] = {} if minutes is None else {"minutes": minutes}
+        if taken:
+            beside["taken"] = taken
         reads = reads_of(m, action)
         if reads:
             read = read_answer([m.readings[r] for r in reads], found)
@@ -2153,8 +2208,7 @@ class Session:
                 told.update(said)
                 continue
             step: dict[str, Any] = {**entry["act"], "found": found if isinstance(found, str) else said}
-            if "minutes" in entry:
-                step["minutes"] = entry["minutes"]
+            step.update({key: entry[key] for key in ("minutes", "taken") if key in entry})
             if entry.get("leftIn") and found == "stays":
                 step["leftIn"] = True
             steps.append(step)
@@ -2231,7 +2285,8 @@ def replayed(session: Session, log: Iterable[Entry]) -> Session:
             if "said" in entry:
                 reads = reads_of(m, action_of(m, entry["act"]))
                 found = {m.readings[r]["name"]: v for r, v in zip(reads, entry["said"])}
-            session = session.find(entry["act"], found, entry.get("minutes"), entry.get("leftIn", False))
+            beside = entry.get("minutes"), entry.get("leftIn", False), entry.get("taken")
+            session = session.find(entry["act"], found, *beside)
     return session
 
 
@@ -2241,8 +2296,8 @@ def after_record(session: Session, record: Any) -> Session:
     for test, found in (record.get("told") or {}).items():
         session = session.find({"test": test}, found)
     for step in record["steps"]:
-        beside = step.get("minutes"), step.get("leftIn") or None
-        act = {key: value for key, value in step.items() if key not in ("found", "minutes", "leftIn")}
+        beside = step.get("minutes"), step.get("leftIn") or None, step.get("taken")
+        act = {key: value for key, value in step.items() if key not in ("found", "minutes", "leftIn", "taken")}
         found = step.get("found")
         if not act and isinstance(found, Mapping):
             for reading, value in found.items():

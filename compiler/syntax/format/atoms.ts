@@ -1,4 +1,13 @@
-import type { Condition, FaultsTree, Name, Quantity, Text, TypeTree } from "../syntax-tree.ts"
+import type {
+  Condition,
+  Expression,
+  FaultsTree,
+  InputTree,
+  Name,
+  Quantity,
+  Text,
+  TypeTree,
+} from "../syntax-tree.ts"
 
 /**
  * A stretch of printed text that no line break divides. `at`: where it began in the source, which tells the comments
@@ -60,6 +69,29 @@ function comparisonOf({ reading, comparison, values, numbers }: Condition & { ki
   const what = [...values.map((value) => value.text), ...numbers.map(quantityOf)]
   const joint = comparison === "between" || comparison === "outside" ? " and " : ", "
   return `${reading === undefined ? "" : `${reading.text} `}${comparison} ${what.join(joint)}`
+}
+
+const TIGHTNESS = { "+": 1, "-": 1, "*": 2, "/": 2 }
+
+/** An expression with the fewest parentheses that keep its shape. */
+export function expressionOf(expression: Expression): string {
+  if (expression.kind === "name") return expression.name.text
+  if (expression.kind === "number") return quantityOf(expression.number)
+  const { operation, left, right } = expression
+  const side = (item: Expression, least: number) =>
+    item.kind === "operation" && TIGHTNESS[item.operation] < least
+      ? `(${expressionOf(item)})`
+      : expressionOf(item)
+  const own = TIGHTNESS[operation]
+  return `${side(left, own)} ${operation} ${side(right, own + 1)}`
+}
+
+/** `takes a "At the supply" in V, b …`, with a break allowed after each comma. */
+export function inputsOf(words: string, inputs: readonly InputTree[]): Atom[] {
+  return inputs.map(({ name, question, unit, span }, i) => ({
+    text: `${i === 0 ? `${words} ` : ""}${name.text} ${question ? textOf(question) : '""'} in ${unit?.text ?? ""}${i < inputs.length - 1 ? "," : ""}`,
+    at: span.start,
+  }))
 }
 
 export function typeOf(type: TypeTree): Atom[] {

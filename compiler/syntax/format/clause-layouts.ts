@@ -7,8 +7,10 @@ import type {
   Condition,
   Declaration,
   EndingTree,
+  Expression,
   FaultsTree,
   Finding,
+  InputTree,
   Name,
   NameWithChance,
   NameWithOutcome,
@@ -23,7 +25,17 @@ import type {
   Text,
   TypeTree,
 } from "../syntax-tree.ts"
-import { type Atom, conditionOf, faultsOf, listOf, quantityOf, textOf, typeOf } from "./atoms.ts"
+import {
+  type Atom,
+  conditionOf,
+  expressionOf,
+  faultsOf,
+  inputsOf,
+  listOf,
+  quantityOf,
+  textOf,
+  typeOf,
+} from "./atoms.ts"
 import type { ClauseLayout } from "./layout.ts"
 
 /** What the tree has for an argument of each shape; of a list all of it. */
@@ -54,6 +66,8 @@ interface ArgumentValues {
   outcome: OutcomeTree
   ending: EndingTree
   standing: Standing
+  inputs: readonly InputTree[]
+  expression: Expression
   faults: FaultsTree
 }
 
@@ -111,6 +125,8 @@ const PRINTERS: { readonly [S in ArgumentShape]: Printer<ArgumentValues[S]> } = 
   standing: (words, { fault: { text }, is, chance, span }) => [
     { text: `${words} ${text} ${is}${after(chance)}`, at: span.start },
   ],
+  inputs: inputsOf,
+  expression: (words, value) => [{ text: `${words} ${expressionOf(value)}`, at: value.span.start }],
   faults: (words, faults, declaration) => faultsOf(words, faults, after((declaration as RuleDecl).chance)),
 }
 

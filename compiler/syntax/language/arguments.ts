@@ -29,6 +29,8 @@ export const ARGUMENTS = {
   outcome: { form: "gone|stays", expected: "`gone` or `stays`" },
   ending: { form: "holds|fails", expected: "`holds` or `fails`" },
   standing: { form: "FAULT ruled out|at least N%|at most N%", expected: "a fault" },
+  inputs: { form: 'NAME "text" in UNIT, …', expected: "a name" },
+  expression: { form: "EXPRESSION", expected: "a name or a number" },
   faults: { form: "FAULTS [N%]", expected: "a fault" },
 } as const satisfies Readonly<Record<string, { readonly form: string; readonly expected: string }>>
 

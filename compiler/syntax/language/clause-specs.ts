@@ -3,8 +3,10 @@ import type {
   Condition,
   Declaration,
   EndingTree,
+  Expression,
   FaultsTree,
   Finding,
+  InputTree,
   Name,
   NameWithChance,
   NameWithOutcome,
@@ -68,37 +70,41 @@ interface Entry<Shape extends ArgumentShape> {
 }
 
 /** The arguments that a field of the tree can hold, by the type of the field. */
-type ShapeFor<V> = V extends readonly Name[]
-  ? "names" | "name"
-  : V extends readonly (Finding | OutcomeTree | EndingTree | Standing | Span)[]
-    ? ShapeOfStep<V[number]>
-    : V extends readonly NameWithChance[]
-      ? "nameWithPercent" | "nameWithOptionalPercent" | "namesWithOptionalPercent"
-      : V extends readonly Text[]
-        ? "text"
-        : V extends readonly ShowsClause[]
-          ? "shows"
-          : V extends Quantity
-            ? "number" | "hourly" | "percent" | "minutes" | "wait"
-            : V extends Text
-              ? "text"
-              : V extends TypeTree
-                ? "yesOrNo" | "values" | "range"
-                : V extends Condition
-                  ? "condition"
-                  : V extends ReadingCondition
-                    ? "expects"
-                    : V extends NormallyClause
-                      ? "conditionWithPercent"
-                      : V extends PowerClause
-                        ? "onOrOff"
-                        : V extends FaultsTree
-                          ? "faults"
-                          : V extends Name
-                            ? "name" | "currency"
-                            : V extends Span
-                              ? "nothing"
-                              : never
+type ShapeFor<V> = V extends readonly InputTree[]
+  ? "inputs"
+  : V extends Expression
+    ? "expression"
+    : V extends readonly Name[]
+      ? "names" | "name"
+      : V extends readonly (Finding | OutcomeTree | EndingTree | Standing | Span)[]
+        ? ShapeOfStep<V[number]>
+        : V extends readonly NameWithChance[]
+          ? "nameWithPercent" | "nameWithOptionalPercent" | "namesWithOptionalPercent"
+          : V extends readonly Text[]
+            ? "text"
+            : V extends readonly ShowsClause[]
+              ? "shows"
+              : V extends Quantity
+                ? "number" | "hourly" | "percent" | "minutes" | "wait"
+                : V extends Text
+                  ? "text"
+                  : V extends TypeTree
+                    ? "yesOrNo" | "values" | "range"
+                    : V extends Condition
+                      ? "condition"
+                      : V extends ReadingCondition
+                        ? "expects"
+                        : V extends NormallyClause
+                          ? "conditionWithPercent"
+                          : V extends PowerClause
+                            ? "onOrOff"
+                            : V extends FaultsTree
+                              ? "faults"
+                              : V extends Name
+                                ? "name" | "currency"
+                                : V extends Span
+                                  ? "nothing"
+                                  : never
 
 /** The same for the steps of a scenario. */
 type ShapeOfStep<V> = V extends Finding

@@ -133,5 +133,22 @@ export const reading = declarationSpec<ReadDecl>(
   "question",
   'reading glow "Any glow from the backlight?" yes or no',
   "something read off the machine as it stands",
-  { type, normally },
+  {
+    type,
+    inputs: {
+      words: "takes",
+      argument: "inputs",
+      example: 'takes supply_end "At the supply" in V, load_end "At the plug" in V',
+      says: "numbers taken at the bench, from which it is worked out",
+      place: "own",
+    },
+    gives: {
+      words: "gives",
+      argument: "expression",
+      example: "gives supply_end - load_end",
+      says: "how it is worked out from them, with + - * / and parentheses",
+      place: "own",
+    },
+    normally,
+  },
 )

@@ -13,6 +13,7 @@ import {
   numberOf,
   OddSpace,
   OpenText,
+  Operator,
   OtherText,
   reservedWord,
   Sign,
@@ -29,7 +30,7 @@ export type TokenKind = "word" | "number" | "text" | "mark" | "symbol" | "garbag
 
 export interface Token {
   readonly kind: TokenKind
-  /** The keyword (in small letters) or the mark `, : ( ) %`; empty for all else, so that comparing it is enough. */
+  /** The keyword (in small letters) or the mark `, : ( ) %`, or an operator; empty for all else, so that comparing it is enough. */
   readonly key: string
   /** As typed; of a text what it says, with its escapes resolved. */
   readonly text: string
@@ -113,6 +114,7 @@ class TokenCollector implements Lexemes {
       this.#push("word", key === "" ? Word : lookUp(WORD_TOKENS, key), key, image, start)
     } else if (type === Num) this.#push("number", Num, "", image, start)
     else if (type === Sign || type === Dash) this.#push("symbol", type, "", image, start)
+    else if (type === Operator) this.#push("mark", Operator, image, image, start)
     else if (type === Comment) this.#comment(image, start, lines > 1)
     else if (type === OddSpace) this.problems.oddSpace(start, this.#last, image)
     else if (type === Garbage) this.#garbage(start)

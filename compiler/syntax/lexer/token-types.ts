@@ -1,4 +1,4 @@
-import { type CustomPatternMatcherFunc, createToken, Lexer, type TokenType } from "chevrotain"
+import { type CustomPatternMatcherFunc, createToken, type IToken, Lexer, type TokenType } from "chevrotain"
 import { KEYWORDS, WORDS } from "../language/keywords.ts"
 
 /**
@@ -59,9 +59,55 @@ export const Dash = wide(
   /(?<=[0-9][ \t]?(?:[A-Za-zΩ°%]{1,4}[ \t]?)?)[–—−](?=[ \t]?[0-9])|(?<=[0-9])-(?=[0-9])|(?<=[0-9][ \t])-(?=[ \t][0-9])/uy,
   "-–—−",
 )
+const OPERATORS = "+-−*×·/÷"
+/** What is between `gives` and an operator is no longer than this. */
+const LONGEST_EXPRESSION = 400
+/** `+ - × ÷` in what a reading `gives`. Elsewhere they have no meaning, and a sign belongs to its number. */
+export const Operator = createToken({
+  name: "Operator",
+  line_breaks: false,
+  pattern: (text, offset, before) => {
+    const sign = text.charAt(offset)
+    if (sign === "" || !OPERATORS.includes(sign)) return null
+    if (!endsOperand(before.at(-1)) || !isInExpression(before)) return null
+    return [sign]
+  },
+})
+
+/** `metered/rated` is two names there. After a number it is a unit, like `km/h`. */
+export const OperandWord = createToken({
+  name: "OperandWord",
+  line_breaks: false,
+  pattern: (text, offset, before) => {
+    if (!/[a-z_]/.test(text.charAt(offset)) || before.at(-1)?.tokenType === Num || !isInExpression(before))
+      return null
+    OPERAND_WORD.lastIndex = offset
+    return OPERAND_WORD.exec(text)
+  },
+})
+const OPERAND_WORD = /[a-z_][a-z0-9_]*(?=[-/])/y
+
+/** Only operands, operators and parentheses stand between here and the word `gives`. */
+function isInExpression(before: readonly IToken[]): boolean {
+  const from = before.length - 1
+  for (let i = from; i >= 0 && from - i < LONGEST_EXPRESSION; i--) {
+    const { image, tokenType } = before[i] as IToken
+    if (isWord(tokenType)) {
+      if (image === "gives") return true
+      if (reservedWord(image) !== "") return false
+    } else if (tokenType === Mark ? !/[()%]/.test(image) : !EXPRESSION_KINDS.has(tokenType)) return false
+  }
+  return false
+}
+
+function endsOperand(token: IToken | undefined): boolean {
+  return token !== undefined && token.tokenType !== Operator && token.image !== "(" && token.image !== "gives"
+}
+
 export const Num = lexed("Num", /[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)/)
 const Mark = lexed("Mark", /[,:()%]/)
 export const Sign = lexed("Sign", /-?[=<>!≤≥≠&|]+/)
+const EXPRESSION_KINDS: ReadonlySet<TokenType> = new Set([Num, Comment, Operator])
 export const OddSpace = lexed("OddSpace", /[\u00a0\u2000-\u200b\u202f\u3000]+/)
 export const Garbage = wide(
   "Garbage",
@@ -99,8 +145,8 @@ export const MARKS: ReadonlyMap<string, TokenType> = new Map([
 
 /** In the order in which they are tried. */
 const PATTERNS = [
-  ...[Space, PlainWord, Text, Dash, Num, Mark, Comment],
-  ...[WideWord, OtherText, OpenText, Sign, OddSpace, Garbage],
+  ...[Space, PlainWord, Text, Operator, Dash, Num, Mark, Comment],
+  ...[OperandWord, WideWord, OtherText, OpenText, Sign, OddSpace, Garbage],
 ]
 
 export const TOKEN_TYPES: TokenType[] = [
@@ -132,7 +178,7 @@ export function reservedWord(word: string): string {
 }
 
 export function isWord(type: TokenType): boolean {
-  return type === PlainWord || type === WideWord
+  return type === PlainWord || type === WideWord || type === OperandWord
 }
 
 /** The number that the library gives a kind of token when it is made. */

@@ -12,6 +12,7 @@ import type {
 } from "../syntax-tree.ts"
 import { type ArgumentRule, argumentRule } from "./argument-rule.ts"
 import { correctTerm } from "./conditions.ts"
+import { expressionArguments } from "./expressions.ts"
 import { listGoesOn } from "./names.ts"
 import { atRange, correctBetween } from "./ranges.ts"
 import { scenarioArguments } from "./scenario-arguments.ts"
@@ -29,6 +30,7 @@ export function argumentRules(
     ...typeArguments($, shared),
     ...conditionArguments($, shared),
     ...scenarioArguments($, shared),
+    ...expressionArguments($, shared),
   }
 }
 

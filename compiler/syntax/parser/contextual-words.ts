@@ -52,6 +52,7 @@ function goesOn(tokens: readonly Token[], i: number, clause: ClauseSpec): boolea
   const [next, afterNext] = [tokens[i + 1], tokens[i + 2]]
   if (next === undefined) return false
   if (secondWord(clause) !== "") return next.text === secondWord(clause)
-  if (clause.names.length > 0) return at(tokens, i).first && next.kind === "word"
+  if (clause.names.length > 0 || clause.argument === "expression")
+    return at(tokens, i).first && next.kind === "word"
   return next.kind === "number" && (afterNext?.key === "%") === (clause.argument === "percent")
 }

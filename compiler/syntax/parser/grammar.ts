@@ -87,7 +87,7 @@ function specOf(keyword: string): DeclarationSpec {
 
 /** The fields of a declaration that hold lists. */
 function listFields({ clauses }: DeclarationSpec): readonly string[] {
-  const lists = clauses.filter(({ argument, repeats }) => repeats || /^names/.test(argument))
+  const lists = clauses.filter(({ argument, repeats }) => repeats || /^(?:names|inputs)/.test(argument))
   const hasKinds = clauses.some(({ group }) => group === "kind")
   return [...(hasKinds ? ["kinds"] : []), ...lists.map(({ field }) => field)]
 }

@@ -42,6 +42,7 @@ const IN_RULES: Readonly<Record<string, { what: string; example?: string; isName
   between: { what: "a number", example: "between 22.8 and 25.2 V" },
   outside: { what: "a number", example: "outside 22.8 and 25.2 V" },
   percent: { what: "a percentage" },
+  operand: { what: "a name or a number", example: "gives supply_end - load_end" },
   newUnit: { what: "a unit" },
 }
 

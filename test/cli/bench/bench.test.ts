@@ -223,6 +223,29 @@ describe("what can be typed", () => {
     expect(err.indexOf("Caution")).toBeLessThan(err.indexOf("Fit the known-good board"))
   })
 
+  test("a reading that is worked out asks for its numbers, shows the result, and keeps both on record", () => {
+    const metered = swaps
+      .replace(
+        "test try_board",
+        `reading drop "Drop along the lead" in V from 0 to 30 by 0.1
+          takes near "At the supply" in V, far "At the lamp" in mV gives near - far
+          test meter_drop "Meter both ends" reads drop takes 1 min
+          test try_board`,
+      )
+      .replace("shows dead", "shows drop above 3 V 90% shows dead")
+    put("drop.ruleout", metered)
+    const { out } = walk(
+      ["drop.ruleout", "--job", at("drop.job.json")],
+      "find drop 24,1 V",
+      "cannot try_board",
+      "12,1",
+      "7 900",
+      "quit",
+    )
+    expect(out).toContain("drop is 4.2 V.")
+    expect(read("drop.job.json")).toContain('"taken":{"drop":{"near":"12.1 V","far":"7900 mV"}}')
+  })
+
   test("capitals make no difference, in an answer to the step as in a finding out of turn", () => {
     const { out } = walk(["swaps.graph.json"], "FIND Try_Board STAYS Left In", "steps", "quit")
     expect(out).toContain("step 1, try_board: complaint stays, known-good part left in")

@@ -1,0 +1,102 @@
+import { excerpt } from "../../diagnostics/escape.ts"
+import * as T from "../lexer/token-types.ts"
+import type { Expression, InputTree, Operation } from "../syntax-tree.ts"
+import { argumentRule } from "./argument-rule.ts"
+import { MOST_NESTED } from "./conditions.ts"
+import type { SharedRules } from "./shared-rules.ts"
+import { GIVE_UP, type Rule, type TokenParser } from "./token-parser.ts"
+
+/** Operators by the signs that they are written with. */
+const OPERATIONS: Readonly<Record<string, Operation>> = {
+  "+": "+",
+  "-": "-",
+  "−": "-",
+  "*": "*",
+  "×": "*",
+  "·": "*",
+  "/": "/",
+  "÷": "/",
+}
+
+/** What a reading takes, and what it gives. */
+export function expressionArguments($: TokenParser, { names, quantities, texts }: SharedRules) {
+  const input = $.rule("takenNumber", (): InputTree => {
+    const { start } = $.next
+    const name = $.use(names.name)
+    const question = $.use(texts.quoted, ["text"])
+    $.word("in")
+    const unit = $.use(quantities.unit)
+    return { kind: "input", name, question, unit, span: $.spanFrom(start) }
+  })
+
+  const inputs = argumentRule($, "inputs", (keep) => {
+    keep($.use(input))
+    $.repeat({
+      GATE: () => $.at(","),
+      DEF: () => {
+        $.take(T.Comma)
+        keep($.use(input, [], 1))
+      },
+    })
+  })
+
+  const factor: Rule<Expression, [number]> = $.rule("factor", (depth: number): Expression => {
+    const { start } = $.next
+    $.act(() => refuseDeep($, depth))
+    return $.choose<Expression>({
+      ERR_MSG: "operand",
+      DEF: [
+        {
+          ALT: () => {
+            $.take(T.Open)
+            const inner = $.use(sum, [depth + 1])
+            $.take(T.Close)
+            return inner
+          },
+        },
+        {
+          ALT: () => {
+            const number = $.use(quantities.quantity)
+            return { kind: "number", number, span: $.spanFrom(start) }
+          },
+        },
+        { ALT: () => ({ kind: "name", name: $.use(names.name), span: $.spanFrom(start) }) },
+      ],
+    })
+  })
+
+  const chain = (name: string, operations: string, item: () => Rule<Expression, [number]>) =>
+    $.rule(name, (depth: number): Expression => {
+      const { start } = $.next
+      let left = $.use(item(), [depth])
+      $.repeat({
+        GATE: () => operations.includes(OPERATIONS[$.next.text] ?? "none"),
+        DEF: () => {
+          const sign = $.take(T.Operator)
+          const right = $.use(item(), [depth], 1)
+          const operation = OPERATIONS[sign.text] ?? "+"
+          left = { kind: "operation", operation, left, right, span: $.spanFrom(start) }
+        },
+      })
+      return left
+    })
+  const product = chain("product", "*/", () => factor)
+  const sum: Rule<Expression, [number]> = chain("sum", "+-", () => product)
+
+  return {
+    inputs: inputs,
+    expression: argumentRule($, "expression", (keep) => keep($.use(sum, [0]))),
+  }
+}
+
+function refuseDeep($: TokenParser, depth: number): void {
+  if (depth < MOST_NESTED || !$.at("(")) return
+  const { next, problems } = $
+  problems.report(
+    "too-deep",
+    problems.spanOf(next),
+    `${excerpt(next.text)} is nested in ${MOST_NESTED} others.`,
+    { help: "Split the reading into several." },
+  )
+  throw GIVE_UP
+}
