@@ -210,8 +210,13 @@ cases(
   "",
 )
 
-test("every code has its cases, here or with `use`", () => {
-  expect(Object.keys(CODES).filter((code) => !met.has(code))).toEqual(["bad-path", "missing-file"])
+test("every code has its cases, here, with `use`, or in `worked-out.test.ts`", () => {
+  expect(Object.keys(CODES).filter((code) => !met.has(code))).toEqual([
+    "unknown-input",
+    "unused-input",
+    "bad-path",
+    "missing-file",
+  ])
 })
 
 test("ten mistakes in one file are ten findings, in order, each at its own place", () => {

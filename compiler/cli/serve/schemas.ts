@@ -144,10 +144,15 @@ const graph = object(
   { money: { ...text, description: "ISO 4217 code; all money in the answer is in it." } },
 )
 
-const { place, fault, reading, cell, test, proof } = graphSchema.$defs
-/** A definition of the graph's format, whose only reference is to a cell. */
+const { place, fault, reading, cell, input, formula, test, proof } = graphSchema.$defs
+/** A definition of the graph's format, whose only references are to a cell, and to what a reading is worked out from. */
 const ofGraph = (definition: unknown): Schema =>
-  JSON.parse(JSON.stringify(definition).replaceAll("#/$defs/cell", "Cell#"))
+  JSON.parse(
+    JSON.stringify(definition)
+      .replaceAll("#/$defs/cell", "Cell#")
+      .replaceAll("#/$defs/input", "Input#")
+      .replaceAll("#/$defs/formula", "Formula#"),
+  )
 const { $schema: _, $id: __, ...recordedCase } = caseSchema
 
 const problem = {
@@ -238,6 +243,8 @@ export const schemas: Readonly<Record<string, Schema>> = {
   Fault: ofGraph(fault),
   Reading: ofGraph(reading),
   Cell: ofGraph(cell),
+  Input: ofGraph(input),
+  Formula: ofGraph(formula),
   Test: ofGraph(test),
   ProofRun: ofGraph(proof),
   Record: recordedCase,

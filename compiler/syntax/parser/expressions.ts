@@ -45,6 +45,8 @@ export function expressionArguments($: TokenParser, { names, quantities, texts }
     $.act(() => refuseDeep($, depth))
     return $.choose<Expression>({
       ERR_MSG: "operand",
+      // A number comes first: what begins with a digit is no name here.
+      IGNORE_AMBIGUITIES: true,
       DEF: [
         {
           ALT: () => {
