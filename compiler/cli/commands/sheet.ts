@@ -1,7 +1,7 @@
 import { type Command, Option } from "commander"
 import { open } from "../../run/index.ts"
-import { type Paper, papers } from "../../ship/sheets/paper.ts"
-import { type SheetKind, sheet, sheetKinds } from "../../ship/sheets/sheets.ts"
+import { PAPERS, type Paper } from "../../ship/sheets/paper.ts"
+import { SHEET_KINDS, type SheetKind, sheet } from "../../ship/sheets/sheets.ts"
 import { JobFile } from "../bench/job-file.ts"
 import { ownerLimit } from "../bench/owner-limit.ts"
 import { sessionFromRecord } from "../bench/reopen-record.ts"
@@ -41,14 +41,14 @@ export function addSheet(program: Command, done: (exit: Exit) => void): void {
     .command("sheet")
     .summary("a sheet of paper for a job")
     .description("Writes a sheet for the intake, the bench, the next technician or the owner, to be printed.")
-    .argument("<kind>", sheetKinds.join(", "))
+    .argument("<kind>", SHEET_KINDS.join(", "))
     .argument("<graph>", "a compiled graph or a ruleset")
     .option("--job <file>", "a job that is kept in this file")
     .option("--from <cases>", "a recorded job: the last one in this file")
     .option("--record <id>", "with --from: the job with this id")
     .option("--id <id>", "the job's id, never a person's name")
     .option("--owner-stops-at <amount>", "what the owner wants to pay at most")
-    .addOption(new Option("--paper <size>", "the size of the paper").choices(papers).default("a4"))
+    .addOption(new Option("--paper <size>", "the size of the paper").choices(PAPERS).default("a4"))
     .option("-o, --out <file>", "write here instead of standard output")
     .option("--force", "overwrite the file if it exists")
   addTrustFlags(addPlanFlags(command))
@@ -57,9 +57,9 @@ export function addSheet(program: Command, done: (exit: Exit) => void): void {
 }
 
 async function write(wanted: string, file: string, options: Options): Promise<Exit> {
-  const kind = sheetKinds.find((each): each is SheetKind => each === wanted)
+  const kind = SHEET_KINDS.find((each): each is SheetKind => each === wanted)
   if (kind === undefined)
-    throw new UserError(`There is no sheet \`${wanted}\`.`, `The sheets are ${sheetKinds.join(", ")}.`)
+    throw new UserError(`There is no sheet \`${wanted}\`.`, `The sheets are ${SHEET_KINDS.join(", ")}.`)
   const { job, from, record, id, paper, out, force } = options
   if (job !== undefined && from !== undefined)
     throw new UserError("Use one of --job and --from.", "A sheet is of one job.")

@@ -23,6 +23,36 @@ const problems = (...statuses: readonly number[]) =>
     ]),
   )
 
+/** What can be asked about a job: each takes a document, and finds its graph by the name in the path. */
+const JOB_ROUTES = [
+  {
+    operationId: "next",
+    summary: "The next step of a job",
+    description:
+      "An empty log begins a job. To go on, send the log of the answer with a new entry at its end.",
+    body: "JobRequest",
+    response: answers("What to do now", "JobAnswer"),
+    answer: (graph: ServedGraph, body: unknown) => jobAnswer(graph, body as JobRequest),
+  },
+  {
+    operationId: "record",
+    summary: "A job as a recorded case",
+    description:
+      "When the job has ended: one line for the file of cases that `ruleout replay` and `ruleout fit` read.",
+    body: "RecordRequest",
+    response: answers("The case", "RecordAnswer"),
+    answer: (graph: ServedGraph, body: unknown) => recordAnswer(graph, body as RecordRequest),
+  },
+  {
+    operationId: "sheet",
+    summary: "A sheet of paper for a job",
+    description: "For the intake, the bench, the next technician or the owner: a page to print.",
+    body: "SheetRequest",
+    response: { 200: { description: "The page", content: { "text/html": { schema: { type: "string" } } } } },
+    answer: (graph: ServedGraph, body: unknown) => sheetAnswer(graph, body as SheetRequest),
+  },
+] as const
+
 export function addJobRoutes(app: FastifyInstance, graphs: ServedGraphs): void {
   const params = {
     type: "object",
@@ -35,54 +65,14 @@ export function addJobRoutes(app: FastifyInstance, graphs: ServedGraphs): void {
     request.served = graphs.find(name, request.body as Pin, new Date().toISOString())
     return request.served
   }
-  app.post(
-    "/graphs/:name/next",
-    {
-      schema: {
-        operationId: "next",
-        summary: "The next step of a job",
-        description:
-          "An empty log begins a job. To go on, send the log of the answer with a new entry at its end.",
-        params,
-        body: ref("JobRequest"),
-        response: { ...answers("What to do now", "JobAnswer"), ...refusals },
-      },
-    },
-    async (request) => jobAnswer(served(request), request.body as JobRequest),
-  )
-  app.post(
-    "/graphs/:name/record",
-    {
-      schema: {
-        operationId: "record",
-        summary: "A job as a recorded case",
-        description:
-          "When the job has ended: one line for the file of cases that `ruleout replay` and `ruleout fit` read.",
-        params,
-        body: ref("RecordRequest"),
-        response: { ...answers("The case", "RecordAnswer"), ...refusals },
-      },
-    },
-    async (request) => recordAnswer(served(request), request.body as RecordRequest),
-  )
-  app.post(
-    "/graphs/:name/sheet",
-    {
-      schema: {
-        operationId: "sheet",
-        summary: "A sheet of paper for a job",
-        description: "For the intake, the bench, the next technician or the owner: a page to print.",
-        params,
-        body: ref("SheetRequest"),
-        response: {
-          200: { description: "The page", content: { "text/html": { schema: { type: "string" } } } },
-          ...refusals,
-        },
-      },
-    },
-    async (request, reply) =>
-      reply.type("text/html; charset=utf-8").send(sheetAnswer(served(request), request.body as SheetRequest)),
-  )
+  for (const { answer, body, response, ...about } of JOB_ROUTES) {
+    const schema = { ...about, params, body: ref(body), response: { ...response, ...refusals } }
+    app.post(`/graphs/:name/${about.operationId}`, { schema }, async (request, reply) => {
+      const answered = answer(served(request), request.body)
+      if (typeof answered === "string") reply.type("text/html; charset=utf-8")
+      return answered
+    })
+  }
 }
 
 export function addOtherRoutes(app: FastifyInstance, graphs: ServedGraphs, metrics: Metrics): void {

@@ -1,8 +1,8 @@
 /** What goes in and out, as JSON Schema (draft 2020-12): requests are checked by it, and the OpenAPI document shows it. */
 import { caseSchema } from "../../cases/record/schema.ts"
 import { graphSchema } from "../../graph/schema.ts"
-import { papers } from "../../ship/sheets/paper.ts"
-import { sheetKinds } from "../../ship/sheets/sheets.ts"
+import { PAPERS } from "../../ship/sheets/paper.ts"
+import { SHEET_KINDS } from "../../ship/sheets/sheets.ts"
 
 type Schema = Readonly<Record<string, unknown>>
 
@@ -189,12 +189,12 @@ export const schemas: Readonly<Record<string, Schema>> = {
     },
   ),
   SheetRequest: object(
-    { kind: { enum: sheetKinds } },
+    { kind: { enum: SHEET_KINDS } },
     {
       ...job,
       id: { ...name, description: "Of the job, never the name of a person." },
       date: { type: "string", pattern: "^\\d{4}-\\d{2}-\\d{2}$", description: "ISO 8601." },
-      paper: { enum: papers, description: "`a4` where nothing is said." },
+      paper: { enum: PAPERS, description: "`a4` where nothing is said." },
       ownerStopsAt: {
         type: "number",
         exclusiveMinimum: 0,

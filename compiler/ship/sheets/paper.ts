@@ -1,7 +1,7 @@
 import { markup } from "../escaping.ts"
 
-export const papers = ["a4", "letter"] as const
-export type Paper = (typeof papers)[number]
+export const PAPERS = ["a4", "letter"] as const
+export type Paper = (typeof PAPERS)[number]
 
 /** A page of HTML for the printer: nothing is loaded, nothing runs. */
 export function paperPage(title: string, paper: Paper, body: readonly string[]): string {

@@ -7,8 +7,8 @@ import { cautionsOf } from "../labels.ts"
 import { Bills, passes } from "./bill.ts"
 import { choice, field, heading, lines, list, type Paper, paperPage, paragraph, table } from "./paper.ts"
 
-export const sheetKinds = ["intake", "job", "handover", "owner"] as const
-export type SheetKind = (typeof sheetKinds)[number]
+export const SHEET_KINDS = ["intake", "job", "handover", "owner"] as const
+export type SheetKind = (typeof SHEET_KINDS)[number]
 
 /** What a sheet says beside what is known of the job. */
 export interface SheetDetails {

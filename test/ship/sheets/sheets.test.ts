@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest"
 import { compile } from "../../../compiler/compile.ts"
 import { type Graph, open } from "../../../compiler/run/index.ts"
-import { papers } from "../../../compiler/ship/sheets/paper.ts"
-import { type SheetKind, sheet, sheetKinds } from "../../../compiler/ship/sheets/sheets.ts"
+import { PAPERS } from "../../../compiler/ship/sheets/paper.ts"
+import { SHEET_KINDS, type SheetKind, sheet } from "../../../compiler/ship/sheets/sheets.ts"
 import { kiosk } from "../parts.ts"
 
 const HOSTILE = '</style><script>alert(1)</script>"&'
@@ -21,8 +21,8 @@ const job = open(kiosk)
 const page = (kind: SheetKind, graph: Graph = kiosk, session = job) =>
   sheet(kind, graph, session, { paper: "a4", id: "K-7", date: "2026-03-09", ownerStopsAt: 90 })
 
-describe.each(sheetKinds)("the sheet %s", (kind) => {
-  test.each(papers)(
+describe.each(SHEET_KINDS)("the sheet %s", (kind) => {
+  test.each(PAPERS)(
     "is one page for %s that loads and runs nothing, with the job and the local codes",
     (paper) => {
       const text = sheet(kind, kiosk, job, { paper, id: "K-7" })
@@ -92,6 +92,6 @@ test("a shop without told questions or proofs has sheets too", () => {
       'fault f "fault" in p odds 1',
     ].join("\n"),
   )
-  for (const kind of sheetKinds)
+  for (const kind of SHEET_KINDS)
     expect(words(sheet(kind, graph!, open(graph!), { paper: "letter" }))).not.toMatch(/undefined|NaN/)
 })
