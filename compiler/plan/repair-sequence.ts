@@ -15,7 +15,7 @@ export interface Sequence {
 }
 
 /** Branches of less chance are handed over, and so is what comes after so many steps. */
-const FAINT = 0.0001
+const FAINT = 0.001
 const LONGEST = 40
 
 /**

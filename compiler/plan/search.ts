@@ -338,7 +338,6 @@ export class Search {
       if (!followed.delete(node)) return
       for (const branch of node.base?.branches ?? []) settle(branch.node)
       this.#reconsider(node)
-      this.#sequence(node)
     }
     for (const node of [...followed]) settle(node)
     return queue.top < faint

@@ -27,8 +27,8 @@ const sketch = modelOf({
     { name: "board", kind: "part", price: 40, behind: ["cover"] },
   ],
   faults: [
-    { name: "panel_dead", in: "panel", odds: 3, shows: { glow: [0, 1] } },
-    { name: "ribbon_loose", in: "ribbon", odds: 9, recurs: 0.7, shows: { moved: [0.9, 0.1] } },
+    { name: "panel_dead", in: "panel", odds: 6, shows: { glow: [0, 1] } },
+    { name: "ribbon_loose", in: "ribbon", odds: 3, recurs: 0.7, shows: { moved: [0.9, 0.1] } },
     { name: "supply_low", in: "supply", odds: 6, shows: { rail: [0.9, 0.1], glow: [0.5, 0.5] } },
     { name: "cover_open", in: "cover", odds: 2, eased: { ribbon: 0.3 } },
     { name: "board_shorted", in: "board", odds: 2, shows: { rail: [1, 0] }, fix: { minutes: 30, costs: 4 } },
