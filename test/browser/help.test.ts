@@ -20,6 +20,7 @@ import {
   focusEditor,
   keptFiles,
   paste,
+  planned,
   playground,
   soon,
   startEmpty,
@@ -132,7 +133,7 @@ test("the tutorial followed from an empty page to a shipped graph", async () => 
   await page.keyboard.press("Escape")
   await soon(async () => Object.values(await keptFiles(page))[0]).toContain(change!.text)
   await soon(() => warnings.count()).toBe(0)
-  await compiled(page)
+  await planned(page)
   expect(await page.locator(".problem.error").count()).toBe(0)
   expect(await page.locator(".plan-card").textContent()).toContain("optimal")
 
