@@ -96,7 +96,7 @@ test("another weight, the few left out, the way back, and 360 px", async () => {
   await dropCases(page, cases)
   await card(page).getByRole("button", { name: "Fit" }).click()
   await card(page).getByText("would change").first().waitFor()
-  await card(page).getByText("that takes 20 cases with a confirmed fault").waitFor()
+  await card(page).getByText("that takes 20 cases whose confirmed fault isn't ruled out").waitFor()
   const weight = card(page).getByRole("textbox")
   await weight.fill("none")
   await weight.press("Enter")
