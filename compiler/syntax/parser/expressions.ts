@@ -19,7 +19,15 @@ const OPERATIONS: Readonly<Record<string, Operation>> = {
 }
 
 /** What a reading takes, and what it gives. */
-export function expressionArguments($: TokenParser, { names, quantities, texts }: SharedRules) {
+export function expressionArguments($: TokenParser, shared: SharedRules) {
+  const sum = sumRule($, shared)
+  return {
+    inputs: inputsRule($, shared),
+    expression: argumentRule($, "expression", (keep) => keep($.use(sum, [0]))),
+  }
+}
+
+function inputsRule($: TokenParser, { names, quantities, texts }: SharedRules) {
   const input = $.rule("takenNumber", (): InputTree => {
     const { start } = $.next
     const name = $.use(names.name)
@@ -29,7 +37,7 @@ export function expressionArguments($: TokenParser, { names, quantities, texts }
     return { kind: "input", name, question, unit, span: $.spanFrom(start) }
   })
 
-  const inputs = argumentRule($, "inputs", (keep) => {
+  return argumentRule($, "inputs", (keep) => {
     keep($.use(input))
     $.repeat({
       GATE: () => $.at(","),
@@ -39,7 +47,10 @@ export function expressionArguments($: TokenParser, { names, quantities, texts }
       },
     })
   })
+}
 
+/** A sum of products of numbers, names and sums in parentheses. Each rule takes how deep in parentheses it stands. */
+function sumRule($: TokenParser, { names, quantities }: SharedRules): Rule<Expression, [number]> {
   const factor: Rule<Expression, [number]> = $.rule("factor", (depth: number): Expression => {
     const { start } = $.next
     $.act(() => refuseDeep($, depth))
@@ -84,11 +95,7 @@ export function expressionArguments($: TokenParser, { names, quantities, texts }
     })
   const product = chain("product", "*/", () => factor)
   const sum: Rule<Expression, [number]> = chain("sum", "+-", () => product)
-
-  return {
-    inputs: inputs,
-    expression: argumentRule($, "expression", (keep) => keep($.use(sum, [0]))),
-  }
+  return sum
 }
 
 function refuseDeep($: TokenParser, depth: number): void {
