@@ -1,4 +1,4 @@
-import type { Job, Taken } from "./belief.ts"
+import type { Job, TakenReading } from "./belief.ts"
 import type { CellIndex, FaultIndex, PlaceIndex, ProofIndex, ReadingIndex, TestIndex } from "./indexes.ts"
 import type { Machine, Redone } from "./machine.ts"
 import type { Found } from "./session-types.ts"
@@ -31,7 +31,7 @@ export interface Effect {
   /** Fault that is cured. */
   readonly cures?: FaultIndex
   /** The places whose faults are inactive during the look. */
-  readonly out: Taken["fitted"]
+  readonly out: TakenReading["fitted"]
   /** Tries of its look; 0 where it doesn't look. */
   readonly tries: number
   /** Parts that it swaps, removes, puts back or replaces, and the place of a fix. */

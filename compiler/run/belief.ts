@@ -14,7 +14,7 @@ export interface Job {
   /** Number of actions so far, those of earlier jobs of the same machine included. */
   readonly time: number
   /** By reading: when it was taken and what was found, in order. */
-  readonly taken: Table<ReadingIndex, readonly Taken[]>
+  readonly taken: Table<ReadingIndex, readonly TakenReading[]>
   /** The parts now replaced by known-good ones, each with the test that fitted it. */
   readonly fitted: ReadonlyMap<PlaceIndex, TestIndex>
   /** Those of them that were left in after the complaint stayed. */
@@ -39,7 +39,7 @@ export interface Job {
 }
 
 /** A reading once taken. */
-export interface Taken {
+export interface TakenReading {
   /** Number of the action. */
   readonly time: number
   readonly cell: CellIndex
@@ -127,7 +127,7 @@ export function isUnlisted({ a }: Hypothesis): boolean {
  * The faults that were active at an action: bit 1 for `a`, bit 2 for `b`. What the action itself cured counts as active
  * until then, and so does what it fitted: `fitted` are the parts fitted at that time.
  */
-export function activeAt(m: Machine, h: Hypothesis, time: number, fitted: Taken["fitted"]): number {
+export function activeAt(m: Machine, h: Hypothesis, time: number, fitted: TakenReading["fitted"]): number {
   const { faults } = m
   const a = h.a >= 0 && h.curedA >= time && !fitted.has(faults[h.a]!.place)
   const b = h.b >= 0 && h.curedB >= time && !fitted.has(faults[h.b]!.place)
@@ -145,6 +145,6 @@ export function isActive(m: Machine, h: Hypothesis, job: Job): boolean {
 }
 
 /** The last finding of a reading. */
-export function lastTaken(job: Job, reading: ReadingIndex): Taken | undefined {
+export function lastTaken(job: Job, reading: ReadingIndex): TakenReading | undefined {
   return job.taken[reading]!.at(-1)
 }
