@@ -132,7 +132,7 @@ test("what is missing is asked for, and a bad number refused in words", () => {
   const text = `${FRAME}reading worked "Worked out" in V from 0 to 30 by 0.1 gives a - b\n`
   const { diagnostics } = bind([parse("pump.ruleout", text).tree], new Map([["pump.ruleout", text]]))
   expect(diagnostics.map(({ message }) => message)).toContain(
-    "`worked` lacks the numbers that it is worked out from.",
+    "`worked` is missing the numbers that it is worked out from.",
   )
   const ratio = ["in % from 0 to 200 by 1", 'a "A" in A, b "B" in A', "a / b"] as const
   expect(() => worked(...ratio, "1", "0")).toThrow("`worked` can't be worked out of these numbers")
