@@ -177,14 +177,16 @@ function nodeOf(
   index: ReadonlyMap<Node, NodeIndex>,
   mass: number,
 ): PlanNode {
-  const { figures, chosen, transition } = settled.get(node)!
+  const { figures, chosen, transition, isSequence } = settled.get(node)!
   const here = {
     belief: beliefOf(problem, node.state),
     fitted: node.state.job.fitted.map(({ part }) => part as PlaceIndex),
     reach: reach.get(node)!,
     costToGo: figures.total,
   }
-  if (node !== search.root && (chosen === undefined ? mass > 0 && isUnseen(node) : here.reach < mass))
+  // A repair sequence that wasn't written out is a plan all the same.
+  const handsOver = chosen === undefined && !isSequence
+  if (node !== search.root && (handsOver ? mass > 0 && isUnseen(node) : here.reach < mass))
     return { ...here, do: "advise" }
   if (chosen === undefined || transition === undefined) return { ...here, do: "handover" }
   const step = problem.steps[chosen.step]!
