@@ -224,26 +224,33 @@ describe("what can be typed", () => {
   })
 
   test("a reading that is worked out asks for its numbers, shows the result, and keeps both on record", () => {
-    const metered = swaps
-      .replace(
-        "test try_board",
-        `reading drop "Drop along the lead" in V from 0 to 30 by 0.1
-          takes near "At the supply" in V, far "At the lamp" in mV gives near - far
-          test meter_drop "Meter both ends" reads drop takes 1 min
-          test try_board`,
-      )
-      .replace("shows dead", "shows drop above 3 V 90% shows dead")
+    const metered = `ruleset lead_or_lamp "Lamp: dead"
+  money EUR
+  bench 60 per hour
+  handover costs 1000
+part lead "lead" price 80
+part lamp "lamp" price 80
+complaint dead "the lamp stays dark"
+fault lead_corroded "lead corroded" in lead odds 1 shows drop above 3 V
+fault lamp_dead "lamp failed" in lamp odds 1
+reading drop "Drop along the lead" in V from 0 to 30 by 0.1 normally below 3 V 95%
+  takes near "At the supply" in V, far "At the lamp" in mV gives near - far
+test meter_drop "Meter both ends" reads drop takes 1 min
+proof "Start it cold" times 2 takes 1 min
+`
     put("drop.ruleout", metered)
     const { out } = walk(
       ["drop.ruleout", "--job", at("drop.job.json")],
-      "find drop 24,1 V",
-      "cannot try_board",
       "12,1",
       "7 900",
+      "find drop 24,1 V",
       "quit",
     )
     expect(out).toContain("drop is 4.2 V.")
-    expect(read("drop.job.json")).toContain('"taken":{"drop":{"near":"12.1 V","far":"7900 mV"}}')
+    expect(read("drop.job.json")).toContain(
+      '"said":["4.2 V"],"taken":{"drop":{"near":"12.1 V","far":"7900 mV"}}',
+    )
+    expect(read("drop.job.json")).toContain('"act":{"reading":"drop"},"found":[2],"said":["24.1 V"]')
   })
 
   test("capitals make no difference, in an answer to the step as in a finding out of turn", () => {
