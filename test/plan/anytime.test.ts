@@ -25,6 +25,16 @@ test.each(models)("model %# comes out the same however it is watched and cut up"
   expect(text(37, false)).toBe(whole)
 })
 
+test("a job is handed over only where that is the best plan, however few jobs come to a node", () => {
+  const model = modelOf(sketchFrom(seeded(25), middling))
+  const planner = makePlanner(model, { effort: 60, mass: 0.02 })
+  planner.advance(Number.POSITIVE_INFINITY)
+  const { nodes } = planner.plan()
+  const costs = (kind: string) => nodes.filter((node) => node.do === kind).map(({ costToGo }) => costToGo)
+  expect(new Set(costs("handover"))).toEqual(new Set([model.ruleset.handover]))
+  expect(Math.min(...costs("advise"))).toBeLessThan(model.ruleset.handover)
+})
+
 test("what is spent is measured against the effort or the memory that applies, and never falls", () => {
   const model = modelOf(machineFrom(seeded(208), { faults: 12, tests: 12 }))
   const watched = (options: PlanOptions) => {
