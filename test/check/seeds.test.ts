@@ -214,7 +214,7 @@ describe.each(rulesets)("the plan of %s", (name) => {
     // With two faults at once the islands would mix.
     const alone = (text: string) => text.replace(/second fault\s+[\d.]+\s*%/, "second fault 0%")
     model = modelOf(name, planted(modelOf(name)), alone)
-    found = checkPlan(model, planFor(model, { effort: 60, mass: 0 }), {
+    found = checkPlan(model, planFor(model, { effort: 200, mass: 0 }), {
       limit: 1000,
     })
   }, 240_000)
