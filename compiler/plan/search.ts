@@ -329,7 +329,11 @@ export class Search {
       followed.add(node)
       this.expanded++
       const step = this.#greedy.best(node.state)
-      if (step === undefined) continue
+      if (step === undefined) {
+        // What it gives up, by an estimate that reads nothing, may still be worth repairing.
+        this.#sequence(node)
+        continue
+      }
       node.base = this.#branchesOf(node, step, 0)
       for (const branch of node.base.branches) push({ node: branch.node, reach: reach * branch.chance })
     }

@@ -11,7 +11,6 @@ import {
   plus,
   pricedRepairs,
 } from "./estimate.ts"
-import type {} from "./indexes.ts"
 import type { Machine } from "./machine.ts"
 import { type Outcome, outcomes } from "./outcomes.ts"
 
