@@ -337,6 +337,9 @@ export class Search {
       node.base = this.#branchesOf(node, step, 0)
       for (const branch of node.base.branches) push({ node: branch.node, reach: reach * branch.chance })
     }
+    const isDone = queue.top < faint
+    // What there was no effort for ends in a repair sequence as well: that is a plan, and handing over hardly one.
+    for (let next = queue.pop(); next; next = queue.pop()) this.#sequence(next.node)
     // Children first, each once.
     const settle = (node: Node): void => {
       if (!followed.delete(node)) return
@@ -344,7 +347,7 @@ export class Search {
       this.#reconsider(node)
     }
     for (const node of [...followed]) settle(node)
-    return queue.top < faint
+    return isDone
   }
 
   /** Works out what the repair sequence costs from a state on. */
