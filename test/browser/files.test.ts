@@ -142,7 +142,7 @@ test("an earlier version is opened from the history, and the way back stays open
 
 test("versions have names and a difference, with the text now and with each other", async () => {
   const { page } = await visit({ at: await shared(LAMP) })
-  await page.locator(".instruction").waitFor()
+  await soon(() => keptFiles(page)).toEqual({ "shared.ruleout": LAMP })
   await openShared(page, LAMP.replace("odds 5", "odds 7"))
   await station(page, "Ship")
   const first = page.locator(".history li").last()

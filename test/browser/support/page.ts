@@ -91,8 +91,9 @@ export async function shared(text: string): Promise<string> {
 
 /** Opens a shared text in a page that has something open already. */
 export async function openShared(page: Page, text: string): Promise<void> {
+  // From elsewhere: where the page is open already, a link only changes its fragment.
+  await page.goto("about:blank")
   await page.goto(inject("playground") + (await shared(text)))
-  await page.reload()
 }
 
 /** Whether the cautions of the step lie between the edges of what the page shows of it. */
