@@ -6,7 +6,16 @@ import { actTitle } from "../../playground/bench/labels.ts"
 import { money, percent } from "../../playground/figures.ts"
 import { faults } from "./support/axe.ts"
 import { LAMP, LAMP_FLICKERING, LAMP_HEDGED } from "./support/lamp.ts"
-import { areCautionsSeen, focused, openShared, playground, shared, soon, station } from "./support/page.ts"
+import {
+  areCautionsSeen,
+  focused,
+  kept,
+  openShared,
+  playground,
+  shared,
+  soon,
+  station,
+} from "./support/page.ts"
 
 const visit = playground()
 
@@ -391,6 +400,7 @@ test("one job in two tabs: each sees what the other found; what both enter at on
 test("a changed ruleset leaves a job on the text it began with, until the bench says otherwise", async () => {
   const page = await atBench()
   await press(page, /^Gone/)
+  await kept(page)
   await openShared(page, LAMP.replaceAll("try_head", "swap_head"))
   await page.getByText("The ruleset has changed since this job began").waitFor()
   expect(await logLines(page)).toEqual([expect.stringContaining("complaint gone")])
@@ -424,6 +434,7 @@ test.each(["refused", "full"])("with storage %s all works in memory, and the pag
 
 test("a stored job of another version of the page is gone on with, or the page says that it can't be", async () => {
   const page = await atBench()
+  await kept(page)
   const store = (job: object) =>
     page.evaluate(
       (value) =>

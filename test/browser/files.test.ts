@@ -6,6 +6,7 @@ import {
   compiled,
   downloaded,
   focusEditor,
+  kept,
   keptFiles,
   openShared,
   playground,
@@ -148,6 +149,7 @@ test("versions have names and a difference, with the text now and with each othe
   const first = page.locator(".history li").last()
   // The list is drawn anew when the text now is kept as well.
   await soon(() => page.locator(".history li").count()).toBeGreaterThan(1)
+  await kept(page)
   await first.getByRole("textbox").fill("as the shop had it")
   await first.getByRole("textbox").press("Enter")
   await page.getByText("as the shop had it", { exact: false }).first().waitFor()

@@ -89,6 +89,9 @@ export async function shared(text: string): Promise<string> {
   return `#${await toFragment({ root: "shared.ruleout", files: { "shared.ruleout": text } })}`
 }
 
+/** Until the text is kept: a page that is left or loaded anew before that begins without it. */
+export const kept = (page: Page) => soon(() => page.locator(".saved").textContent()).toMatch(/^Saved/)
+
 /** Opens a shared text in a page that has something open already. */
 export async function openShared(page: Page, text: string): Promise<void> {
   // From elsewhere: where the page is open already, a link only changes its fragment.
