@@ -61,8 +61,8 @@ export function readValue(reading: GraphReading, value: unknown): Read {
   return { cell, said: withUnit(number, reading) }
 }
 
-/** A number with or without a unit, in the reading's unit. */
-function numberIn({ unit = "" }: GraphReading, said: string): number | undefined {
+/** A number with or without a unit, in the unit of what it is asked for. */
+export function numberIn({ unit = "" }: Pick<GraphReading, "unit">, said: string): number | undefined {
   // Nothing has to follow, so that no text makes it try twice.
   const [digits] = /^[-+.\d]*(?:e[-+]?\d+)?/i.exec(said)!
   return digits === "" ? undefined : convert(Number(digits), said.slice(digits.length).trim() || unit, unit)

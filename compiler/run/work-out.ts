@@ -1,6 +1,6 @@
 import { RunError } from "./error.ts"
 import type { GraphFormula, GraphReading } from "./graph.ts"
-import { convert } from "./read.ts"
+import { numberIn } from "./read.ts"
 
 /**
  * What a reading comes to, with its unit, to as many digits as its meter has and two more. Beside the runner, which takes
@@ -12,13 +12,11 @@ export function workOut(
   { name, takes = [], gives, unit = "", by = 1 }: GraphReading,
   taken: Readonly<Record<string, string>>,
 ): string {
-  const numbers = takes.map(({ name: input, unit: own }) => {
-    const said = taken[input]?.trim() ?? ""
-    const [digits = ""] = /^[-+.\d]*(?:e[-+]?\d+)?/i.exec(said) ?? []
-    const number =
-      digits === "" ? undefined : convert(Number(digits), said.slice(digits.length).trim() || own, own)
+  const numbers = takes.map((input) => {
+    const said = taken[input.name] ?? ""
+    const number = numberIn(input, said.trim())
     if (number !== undefined && Number.isFinite(number)) return number
-    throw new RunError("answer", `\`${input}\` is a number in ${own}; \`${taken[input] ?? ""}\` isn't.`)
+    throw new RunError("answer", `\`${input.name}\` is a number in ${input.unit}; \`${said}\` isn't.`)
   })
   const result = gives === undefined ? Number.NaN : resultOf(gives, numbers)
   if (!Number.isFinite(result))
