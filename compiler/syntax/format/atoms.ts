@@ -86,12 +86,9 @@ export function expressionOf(expression: Expression): string {
   return `${side(left, own)} ${operation} ${side(right, own + 1)}`
 }
 
-/** `takes a "At the supply" in V, b …`, with a break allowed after each comma. */
-export function inputsOf(words: string, inputs: readonly InputTree[]): Atom[] {
-  return inputs.map(({ name, question, unit, span }, i) => ({
-    text: `${i === 0 ? `${words} ` : ""}${name.text} ${question ? textOf(question) : '""'} in ${unit?.text ?? ""}${i < inputs.length - 1 ? "," : ""}`,
-    at: span.start,
-  }))
+/** What stands after the name of a number that is taken: ` "At the supply" in V`. */
+export function askedOf({ question, unit }: InputTree): string {
+  return ` ${question ? textOf(question) : '""'} in ${unit?.text ?? ""}`
 }
 
 export function typeOf(type: TypeTree): Atom[] {

@@ -27,10 +27,10 @@ import type {
 } from "../syntax-tree.ts"
 import {
   type Atom,
+  askedOf,
   conditionOf,
   expressionOf,
   faultsOf,
-  inputsOf,
   listOf,
   quantityOf,
   textOf,
@@ -125,7 +125,12 @@ const PRINTERS: { readonly [S in ArgumentShape]: Printer<ArgumentValues[S]> } = 
   standing: (words, { fault: { text }, is, chance, span }) => [
     { text: `${words} ${text} ${is}${after(chance)}`, at: span.start },
   ],
-  inputs: inputsOf,
+  inputs: (words, inputs) =>
+    listOf(
+      `${words} `,
+      inputs.map(({ name }) => name),
+      (i) => askedOf(at(inputs, i)),
+    ),
   expression: (words, value) => [{ text: `${words} ${expressionOf(value)}`, at: value.span.start }],
   faults: (words, faults, declaration) => faultsOf(words, faults, after((declaration as RuleDecl).chance)),
 }
