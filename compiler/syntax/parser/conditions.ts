@@ -122,16 +122,19 @@ function atJoint($: TokenParser, word: "and" | "or"): boolean {
 export function correctTerm($: TokenParser, isBare: boolean, depth: number): void {
   const { next } = $
   if (next.kind === "symbol" && next.text === "!") correctSymbol($, "not")
-  if (depth >= MOST_NESTED && ($.at("not") || $.at("("))) {
-    const message = `${excerpt(next.text)} is nested in ${MOST_NESTED} others.`
-    const help = "Split the condition into several rules."
-    $.problems.report("too-deep", $.problems.spanOf(next), message, { help })
-    throw GIVE_UP
-  }
+  if ($.at("not") || $.at("(")) refuseDeep($, depth, "Split the condition into several rules.")
   const isNamed = next.kind === "word" && isComparing($.ahead(2))
   if (isBare && isNamed && next.key === "") dropReading($)
   if (isBare) correctRelation($)
   else if (isNamed && next.key !== "not") takeReservedAsName($)
+}
+
+/** What comes next would be nested too deep. */
+export function refuseDeep({ next, problems }: TokenParser, depth: number, help: string): void {
+  if (depth < MOST_NESTED) return
+  const message = `${excerpt(next.text)} is nested in ${MOST_NESTED} others.`
+  problems.report("too-deep", problems.spanOf(next), message, { help })
+  throw GIVE_UP
 }
 
 function dropReading($: TokenParser): void {

@@ -1,10 +1,9 @@
-import { excerpt } from "../../diagnostics/escape.ts"
 import * as T from "../lexer/token-types.ts"
 import type { Expression, InputTree, Operation } from "../syntax-tree.ts"
 import { argumentRule } from "./argument-rule.ts"
-import { MOST_NESTED } from "./conditions.ts"
+import { refuseDeep } from "./conditions.ts"
 import type { SharedRules } from "./shared-rules.ts"
-import { GIVE_UP, type Rule, type TokenParser } from "./token-parser.ts"
+import type { Rule, TokenParser } from "./token-parser.ts"
 
 /** Operators by the signs that they are written with. */
 const OPERATIONS: Readonly<Record<string, Operation>> = {
@@ -53,7 +52,9 @@ function inputsRule($: TokenParser, { names, quantities, texts }: SharedRules) {
 function sumRule($: TokenParser, { names, quantities }: SharedRules): Rule<Expression, [number]> {
   const factor: Rule<Expression, [number]> = $.rule("factor", (depth: number): Expression => {
     const { start } = $.next
-    $.act(() => refuseDeep($, depth))
+    $.act(() => {
+      if ($.at("(")) refuseDeep($, depth, "Split the reading into several.")
+    })
     return $.choose<Expression>({
       ERR_MSG: "operand",
       // A number comes first: what begins with a digit is no name here.
@@ -96,16 +97,4 @@ function sumRule($: TokenParser, { names, quantities }: SharedRules): Rule<Expre
   const product = chain("product", "*/", () => factor)
   const sum: Rule<Expression, [number]> = chain("sum", "+-", () => product)
   return sum
-}
-
-function refuseDeep($: TokenParser, depth: number): void {
-  if (depth < MOST_NESTED || !$.at("(")) return
-  const { next, problems } = $
-  problems.report(
-    "too-deep",
-    problems.spanOf(next),
-    `${excerpt(next.text)} is nested in ${MOST_NESTED} others.`,
-    { help: "Split the reading into several." },
-  )
-  throw GIVE_UP
 }
