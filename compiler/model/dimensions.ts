@@ -1,10 +1,10 @@
-import { type Fraction, multiply, whole } from "./fraction.ts"
+import { lookUp } from "../run/lookup.ts"
+import { type Fraction, multiply, ONE } from "./fraction.ts"
 import type { Unit } from "./units.ts"
 
 /** Powers of base units: of the SI's, and of those of what has none there. Absent where the power is 0. */
 export type Powers = ReadonlyMap<string, number>
 
-const ONE = whole(1)
 const THOUSANDTH: Fraction = { top: 1n, bottom: 1000n }
 
 /**
@@ -12,7 +12,7 @@ const THOUSANDTH: Fraction = { top: 1n, bottom: 1000n }
  * in. Levels are logarithmic, so that they are only added; turns, angles and bits are units of their own.
  */
 // biome-ignore format: a table
-const DIMENSIONS: Readonly<Record<string, readonly [string, Fraction?]>> = {
+const DIMENSIONS: ReadonlyMap<string, readonly [string, Fraction?]> = new Map(Object.entries<readonly [string, Fraction?]>({
   voltage: ["m2 kg s-3 A-1"],
   current: ["A"],
   power: ["m2 kg s-3"],
@@ -45,13 +45,13 @@ const DIMENSIONS: Readonly<Record<string, readonly [string, Fraction?]>> = {
   "amount of data": ["bit"],
   "data rate": ["bit s-1"],
   number: [""],
-}
+}))
 
 /** Powers of a unit, and its size in the units of those. */
 export function madeOf({ dimension, factor }: Unit): { readonly powers: Powers; readonly size: Fraction } {
-  const [text = "", size = ONE] = DIMENSIONS[dimension] ?? [dimension.replaceAll(" ", "_")]
+  const [text, size = ONE] = lookUp(DIMENSIONS, dimension)
   const powers = text.split(" ").flatMap((part): [string, number][] => {
-    const [, base = "", power = "1"] = /^(\D*[^\d-])(-?\d+)?$/.exec(part) ?? []
+    const [, base = "", power = "1"] = /^([A-Za-z]+)(-?\d+)?$/.exec(part) ?? []
     return base === "" ? [] : [[base, Number(power)]]
   })
   return { powers: new Map(powers), size: multiply(factor, size) }

@@ -17,6 +17,9 @@ export function whole(value: number | bigint): Fraction {
   return { top: BigInt(value), bottom: 1n }
 }
 
+export const ZERO = whole(0)
+export const ONE = whole(1)
+
 /**
  * The exact value of a decimal spelling such as `-22.70` or `1e-3`; undefined for anything else. A Unicode minus sign
  * counts as a minus.

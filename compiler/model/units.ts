@@ -6,9 +6,11 @@ import {
   type Fraction,
   fractionOfNumber,
   multiply,
+  ONE,
   subtract,
   toNumber,
   whole,
+  ZERO,
 } from "./fraction.ts"
 
 /**
@@ -46,8 +48,6 @@ const SI: readonly (readonly [string, number])[] = [
 const UPWARD = SI.filter(([, power]) => power >= 3)
 const BINARY: readonly string[] = ["Ki", "Mi", "Gi", "Ti"]
 
-const NONE = whole(0)
-const ONE = whole(1)
 const KELVIN_AT_0_CELSIUS: Fraction = { top: 27315n, bottom: 100n }
 const KELVIN_PER_FAHRENHEIT: Fraction = { top: 5n, bottom: 9n }
 const KELVIN_AT_0_FAHRENHEIT = multiply({ top: 45967n, bottom: 100n }, KELVIN_PER_FAHRENHEIT)
@@ -134,15 +134,15 @@ function everyUnit(): ReadonlyMap<string, Unit> {
     if (!units.has(symbol)) units.set(symbol, { symbol, dimension, factor, zero })
   }
   // Plain symbols first: `min` is the minute and `Nm` the newton metre, whatever a prefix could make of them.
-  for (const [symbol, dimension, factor, , zero] of BASES) put(symbol, dimension, factor, zero ?? NONE)
+  for (const [symbol, dimension, factor, , zero] of BASES) put(symbol, dimension, factor, zero ?? ZERO)
   for (const [symbol, dimension, factor, prefixes] of BASES) {
     if (prefixes === "none") continue
     for (const [prefix, power] of prefixes === "all" ? SI : UPWARD) {
-      put(prefix + symbol, dimension, multiply(factor, tenTo(power)), NONE)
+      put(prefix + symbol, dimension, multiply(factor, tenTo(power)), ZERO)
     }
     if (prefixes !== "data") continue
     BINARY.forEach((prefix, i) => {
-      put(prefix + symbol, dimension, multiply(factor, whole(1024n ** BigInt(i + 1))), NONE)
+      put(prefix + symbol, dimension, multiply(factor, whole(1024n ** BigInt(i + 1))), ZERO)
     })
   }
   return units

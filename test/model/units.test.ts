@@ -1,7 +1,8 @@
 import { describe, expect, test } from "vitest"
+import { madeOf } from "../../compiler/model/dimensions.ts"
 import { fractionOf, spell, toNumber } from "../../compiler/model/fraction.ts"
 import { likelyUnit } from "../../compiler/model/unit-spellings.ts"
-import { convert, convertExactly, unit, unitSymbols } from "../../compiler/model/units.ts"
+import { convert, convertExactly, unit, unitOf, unitSymbols } from "../../compiler/model/units.ts"
 import { convert as convertAtTheBench } from "../../compiler/run/read.ts"
 
 describe("fractions", () => {
@@ -198,6 +199,11 @@ test("the runner converts as the model does, and refuses what the model refuses"
     }
   }
   expect(amiss).toEqual([])
+})
+
+test("each unit is made of base units", () => {
+  const powers = unitSymbols().map((symbol) => [symbol, madeOf(unitOf(symbol)).powers.size] as const)
+  expect(powers.filter(([, size]) => size === 0).map(([symbol]) => symbol)).toEqual(["%", "count"])
 })
 
 // A suggestion that is a prefix off is a thousand times off, or a thousand million.
