@@ -1,6 +1,7 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
 import type { GraphFormula, GraphInput } from "../run/graph.ts"
-import type { Expression, InputTree, ReadDecl } from "../syntax/syntax-tree.ts"
+import type { Expression, InputTree, Quantity, ReadDecl } from "../syntax/syntax-tree.ts"
+import { COUNT } from "../wording/figures.ts"
 import { listedNames } from "../wording/sentence.ts"
 import { exact, knownUnit } from "./bind-quantities.ts"
 import { required } from "./bind-ruleset.ts"
@@ -12,16 +13,16 @@ import {
   type Fraction,
   fractionOfNumber,
   multiply,
+  ONE,
   subtract,
   toNumber,
-  whole,
+  ZERO,
 } from "./fraction.ts"
 import type { Worked } from "./model.ts"
 import { whyApart } from "./unit-spellings.ts"
-import { type Unit, unit } from "./units.ts"
+import { type Unit, unitOf } from "./units.ts"
 
 const FORM = 'takes NAME "text" in UNIT, … gives EXPRESSION'
-const NONE = whole(0)
 
 interface Input {
   readonly place: number
@@ -43,11 +44,9 @@ interface Worth {
 export function bindWorked(decl: ReadDecl, target: Unit | undefined, report: Report): Worked | undefined {
   const { inputs, gives } = decl
   if (inputs.length === 0 && gives === undefined) return undefined
-  const [first] = inputs
-  const isWhole =
-    required(decl, first, "the numbers that it is worked out from", FORM, report) !== undefined &&
-    required(decl, gives, "its `gives`", FORM, report) !== undefined
-  if (!isWhole || gives === undefined) return undefined
+  const first = required(decl, inputs[0], "the numbers that it is worked out from", FORM, report)
+  const given = first && required(decl, gives, "its `gives`", FORM, report)
+  if (given === undefined) return undefined
   if (target === undefined) {
     if (decl.type === undefined || decl.type.kind === "quantity") return undefined
     return report.say(
@@ -59,9 +58,9 @@ export function bindWorked(decl: ReadDecl, target: Unit | undefined, report: Rep
   }
   const taken = bindInputs(inputs, report)
   if (taken === undefined) return undefined
-  const worth = new Worker(taken.byName, report).worth(gives)
-  if (worth !== undefined) reportUnused(inputs, gives, report)
-  const formula = worth && inTarget(worth, target, gives.span, report)
+  const worth = new Worker(taken.byName, report).worth(given)
+  if (worth !== undefined) reportUnused(inputs, given, report)
+  const formula = worth && inTarget(worth, target, given.span, report)
   return formula === undefined ? undefined : { takes: taken.takes, gives: formula }
 }
 
@@ -125,24 +124,20 @@ class Worker {
     })
   }
 
-  #number(number: Extract<Expression, { kind: "number" }>["number"]): Worth | undefined {
+  #number(number: Quantity): Worth | undefined {
     const value = exact(number, this.#report)
     const its = number.unit && knownUnit(number.unit, this.#report)
     if (value === undefined || (number.unit !== undefined && its === undefined)) return undefined
-    return worthOf(toNumber(value), its ?? (unit("count") as Unit))
+    return worthOf(toNumber(value), its ?? unitOf(COUNT))
   }
 
   #sum(operation: "+" | "-", left: Worth, right: Worth, span: Span): Worth | undefined {
-    const why = whyApart(left.dimension ?? "", right.dimension ?? "")
-    const areLevels = left.powers.has("dB") && areSame(left.powers, right.powers)
-    if (!areSame(left.powers, right.powers) || (why !== undefined && !areLevels))
-      return this.#mismatch(
-        span,
-        operation === "+" ? "can't be added" : "can't be subtracted",
-        left,
-        right,
-        why,
-      )
+    const unlike = whyUnlike(left, right, "Both sides need units of one dimension")
+    if (unlike !== undefined) {
+      const [a, b] = [left, right].map(({ dimension }) => dimension ?? "a product or quotient")
+      const what = operation === "+" ? "can't be added" : "can't be subtracted"
+      return this.#report.say("unit-mismatch", span, `These ${what}: ${a} and ${b}.`, { help: unlike })
+    }
     if (right.isPoint && !(left.isPoint && operation === "-"))
       return this.#report.say(
         "unit-mismatch",
@@ -154,7 +149,8 @@ class Worker {
       )
     const isPoint = left.isPoint && !right.isPoint
     const shift = operation === "+" ? add : subtract
-    const dimension = areLevels ? (isPoint ? "power level" : "level") : (left.dimension ?? right.dimension)
+    const level = isPoint ? "power level" : "level"
+    const dimension = left.powers.has("dB") ? level : (left.dimension ?? right.dimension)
     return {
       formula: [operation, left.formula, right.formula],
       powers: left.powers,
@@ -179,16 +175,16 @@ class Worker {
       powers: joined(left.powers, right.powers, operation === "*" ? 1 : -1),
       dimension: isScaled ? (right.powers.size === 0 ? left.dimension : right.dimension) : undefined,
       isPoint: false,
-      zero: NONE,
+      zero: ZERO,
     }
   }
+}
 
-  #mismatch(span: Span, what: string, left: Worth, right: Worth, why: string | undefined): undefined {
-    const [a, b] = [left, right].map(({ dimension }) => dimension ?? "a product or quotient")
-    return this.#report.say("unit-mismatch", span, `These ${what}: ${a} and ${b}.`, {
-      help: why === undefined ? "Both sides need units of one dimension." : `${why}.`,
-    })
-  }
+/** Why one is none of the other; undefined where they are alike. `otherwise`: what to say of those that nobody mixes up. */
+function whyUnlike(one: Worth, other: Worth, otherwise: string): string | undefined {
+  const why = whyApart(one.dimension ?? "", other.dimension ?? "")
+  const isApart = why !== undefined && !one.powers.has("dB")
+  return areSame(one.powers, other.powers) && !isApart ? undefined : `${why ?? otherwise}.`
 }
 
 function worthOf(formula: GraphFormula, its: Unit): Worth {
@@ -199,7 +195,7 @@ function worthOf(formula: GraphFormula, its: Unit): Worth {
 
 /** A formula times a number. A division by a whole number is exact where its inverse isn't. */
 function scaled(formula: GraphFormula, by: Fraction): GraphFormula {
-  const [factor, inverse] = [toNumber(by), toNumber(divide(whole(1), by))]
+  const [factor, inverse] = [toNumber(by), toNumber(divide(ONE, by))]
   if (factor === 1) return formula
   if (typeof formula === "number") return toNumber(multiply(by, fractionOfNumber(formula)))
   return Number.isInteger(inverse) ? ["/", formula, inverse] : ["*", formula, factor]
@@ -207,16 +203,15 @@ function scaled(formula: GraphFormula, by: Fraction): GraphFormula {
 
 /** What an expression comes to, in the unit of its reading. */
 function inTarget(worth: Worth, target: Unit, span: Span, report: Report): GraphFormula | undefined {
-  const { powers, size } = madeOf(target)
-  const why = whyApart(worth.dimension ?? "", target.dimension)
-  if (!areSame(worth.powers, powers) || (why !== undefined && !worth.powers.has("dB")))
+  const own = worthOf(0, target)
+  const unlike = whyUnlike(worth, own, "Change the unit of the reading, or how it is worked out")
+  if (unlike !== undefined)
     return report.say(
       "unit-mismatch",
       span,
       `This is ${worth.dimension === undefined ? "of other units" : `of the dimension ${worth.dimension}`}; the reading is in \`${target.symbol}\`.`,
-      { help: why === undefined ? "Change the unit of the reading, or how it is worked out." : `${why}.` },
+      { help: unlike },
     )
-  const own = worthOf(0, target)
   if (own.isPoint !== worth.isPoint && (own.isPoint || worth.dimension === "power level"))
     return report.say(
       "unit-mismatch",
@@ -232,6 +227,6 @@ function inTarget(worth: Worth, target: Unit, span: Span, report: Report): Graph
       },
     )
   const shift = toNumber(subtract(worth.zero, target.zero))
-  const whole = shift === 0 ? worth.formula : (["+", worth.formula, shift] as const)
-  return scaled(whole, divide({ top: 1n, bottom: 1n }, size))
+  const shifted = shift === 0 ? worth.formula : (["+", worth.formula, shift] as const)
+  return scaled(shifted, divide(ONE, madeOf(target).size))
 }
