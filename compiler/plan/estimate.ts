@@ -1,5 +1,6 @@
+import type { Closing } from "./closing.ts"
 import { allOf } from "./fault-states.ts"
-import type { Closing, Fitted } from "./job.ts"
+import type { Fitted } from "./job.ts"
 import type { Problem } from "./problem.ts"
 import { type Remedy, remediesOf } from "./remedies.ts"
 import type { Weighted } from "./state.ts"

@@ -1,5 +1,7 @@
 import type { Condition } from "../model/model.ts"
+import { type Closing, closingOf, countingAfter } from "./closing.ts"
 import { evaluate, FALSE, TRUE } from "./condition.ts"
+import { Interned } from "./interned.ts"
 import { has, type NumberSet, NumberSets } from "./number-sets.ts"
 import { type Problem, readingsIn } from "./problem.ts"
 import type { Step } from "./steps.ts"
@@ -29,16 +31,6 @@ export interface Job {
   readonly steps: readonly number[]
   /** These, and tests that wait for another one or for a finding that is still to come. */
   readonly ahead: readonly number[]
-}
-
-/** The proof run of the proofs that count. */
-export interface Closing {
-  readonly cost: number
-  readonly minutes: number
-  /** Tries of the complaint, all proofs together. */
-  readonly tries: number
-  /** Readings that must be in these cells. */
-  readonly expects: readonly { readonly reading: number; readonly cells: readonly boolean[] }[]
 }
 
 export const GONE = -1
@@ -128,13 +120,15 @@ class InternedJob implements Job {
 export class Jobs {
   readonly first: Job
   readonly #problem: Problem
-  readonly #known = new Map<string, InternedJob>()
+  readonly #known = new Interned<InternedJob>()
   readonly #sets = new NumberSets()
-  readonly #fittings = new Map<string, Fitting>()
-  readonly #countings = new Map<string, Counting>()
-  readonly #findings = new Map<string, Found>()
+  readonly #fittings = new Interned<Fitting>()
+  /** By parts: which faults are out with them. */
+  readonly #outs = new Interned<Uint8Array>()
+  readonly #countings = new Interned<Counting>()
+  readonly #findings = new Interned<Found>()
   /** What can be done once: a test, or a swap with other parts fitted before it. */
-  readonly #doable = new Map<string, number>()
+  readonly #doable = new Interned<number>()
   readonly #told: NumberSet
   /** By reading: whether an `only if` asks for it. */
   readonly #asked: readonly boolean[]
@@ -205,24 +199,14 @@ export class Jobs {
     const { fitting, done, before, repaired, mayLook, isGone, counting, found } = draft
     const flags = (mayLook ? 2 : 0) + (isGone ? 1 : 0)
     const key = `${done.number},${repaired.number},${before.number},${found.number},${fitting.number},${counting.number},${flags}`
-    let job = this.#known.get(key)
-    if (job === undefined) {
-      job = new InternedJob(this, this.#known.size, draft)
-      this.#known.set(key, job)
-    }
-    return job
+    return this.#known.of(key, (id) => new InternedJob(this, id, draft))
   }
 
   /** The number of what a test does once; of a swap once for each set of parts that were fitted before it. */
   #doing({ fitting }: Draft, { kind, test }: Step): number {
     if (kind !== "swaps" || fitting.fitted.length === 0) return test
     const key = `${test}:${fitting.fitted.map(({ part }) => part).join()}`
-    let number = this.#doable.get(key)
-    if (number === undefined) {
-      number = this.#problem.model.tests.length + this.#doable.size
-      this.#doable.set(key, number)
-    }
-    return number
+    return this.#doable.of(key, (number) => this.#problem.model.tests.length + number)
   }
 
   #fittingAfter(fitting: Fitting, step: Step, outcome: number): Fitting {
@@ -238,40 +222,28 @@ export class Jobs {
 
   #fittingOf(fitted: readonly Fitted[]): Fitting {
     const key = fitted.map(({ part, test, leftIn }) => `${part}:${test}:${leftIn ? 1 : 0}`).join()
-    let fitting = this.#fittings.get(key)
-    if (fitting === undefined) {
-      fitting = { number: this.#fittings.size, fitted, out: this.#outOf(fitted) }
-      this.#fittings.set(key, fitting)
-    }
-    return fitting
+    return this.#fittings.of(key, (number) => ({ number, fitted, out: this.#outOf(fitted) }))
   }
 
   /** By fault: whether it is in one of these parts. Fittings with the same parts out share it. */
   #outOf(fitted: readonly Fitted[]): Uint8Array {
     const parts = fitted.map(({ part }) => part)
-    for (const { fitted: others, out } of this.#fittings.values())
-      if (others.length === parts.length && others.every(({ part }, i) => part === parts[i])) return out
-    return Uint8Array.from(this.#problem.place, (place) => (parts.includes(place) ? 1 : 0))
-  }
-
-  #countingAfter(counting: Counting, { touches }: Step): Counting {
-    const { proofs } = this.#problem.model
-    if (counting.proofs.length === proofs.length || touches.length === 0) return counting
-    return this.#countingOf(
-      [...proofs.keys()].filter(
-        (i) => counting.proofs.includes(i) || proofs[i]!.places.some((place) => touches.includes(place)),
-      ),
+    return this.#outs.of(parts.join(), () =>
+      Uint8Array.from(this.#problem.place, (place) => (parts.includes(place) ? 1 : 0)),
     )
   }
 
+  #countingAfter(counting: Counting, { touches }: Step): Counting {
+    const proofs = countingAfter(this.#problem, counting.proofs, touches)
+    return proofs === counting.proofs ? counting : this.#countingOf(proofs)
+  }
+
   #countingOf(proofs: readonly number[]): Counting {
-    const key = proofs.join()
-    let counting = this.#countings.get(key)
-    if (counting === undefined) {
-      counting = { number: this.#countings.size, proofs, closing: closingOf(this.#problem, proofs) }
-      this.#countings.set(key, counting)
-    }
-    return counting
+    return this.#countings.of(proofs.join(), (number) => ({
+      number,
+      proofs,
+      closing: closingOf(this.#problem, proofs),
+    }))
   }
 
   #foundAfter(found: Found, { reads }: Step, cells: readonly number[]): Found {
@@ -284,13 +256,7 @@ export class Jobs {
   }
 
   #foundOf(cells: Int32Array): Found {
-    const key = cells.join()
-    let found = this.#findings.get(key)
-    if (found === undefined) {
-      found = { number: this.#findings.size, cells }
-      this.#findings.set(key, found)
-    }
-    return found
+    return this.#findings.of(cells.join(), (number) => ({ number, cells }))
   }
 
   /** The steps that may be done; `ahead`: or might be once what they wait for is done and found. */
@@ -341,20 +307,4 @@ export class Jobs {
 
 function isFitted(fitted: readonly Fitted[], part: number): boolean {
   return fitted.some((each) => each.part === part)
-}
-
-function closingOf(problem: Problem, counting: readonly number[]): Closing {
-  const { ruleset, proofs, readings } = problem.model
-  const counted = counting.map((i) => proofs[i]!)
-  const minutes = counted.reduce((sum, proof) => sum + proof.times * proof.minutes, 0)
-  return {
-    cost: (minutes * ruleset.bench) / 60,
-    minutes,
-    tries: counted.reduce((sum, { times }) => sum + times, 0),
-    expects: readings.flatMap((_, reading) => {
-      const wanted = counted.flatMap(({ expects }) => (expects?.reading === reading ? [expects.cells] : []))
-      if (wanted.length === 0) return []
-      return [{ reading, cells: wanted[0]!.map((_, cell) => wanted.every((cells) => cells[cell])) }]
-    }),
-  }
 }

@@ -1,3 +1,5 @@
+import { Interned } from "./interned.ts"
+
 /** A set of small numbers; equal ones of the same `NumberSets` are one object. */
 export interface NumberSet {
   readonly number: number
@@ -6,7 +8,7 @@ export interface NumberSet {
 
 export class NumberSets {
   readonly none: NumberSet
-  readonly #known = new Map<string, NumberSet>()
+  readonly #known = new Interned<NumberSet>()
 
   constructor() {
     this.none = this.#intern(new Uint32Array(0))
@@ -29,13 +31,7 @@ export class NumberSets {
   }
 
   #intern(bits: Uint32Array): NumberSet {
-    const key = bits.join()
-    let set = this.#known.get(key)
-    if (set === undefined) {
-      set = { number: this.#known.size, bits }
-      this.#known.set(key, set)
-    }
-    return set
+    return this.#known.of(bits.join(), (number) => ({ number, bits }))
   }
 }
 

@@ -1,3 +1,4 @@
+import { chanceWithin } from "./closing.ts"
 import type { Job } from "./job.ts"
 import type { Looks } from "./looks.ts"
 import type { Memories } from "./memory.ts"
@@ -26,11 +27,7 @@ export class ProofRun {
         if (!cells[again]) return 0
         continue
       }
-      let inside = 0
-      this.#readings.distribution(reading, state, active).forEach((each, cell) => {
-        if (cells[cell]) inside += each
-      })
-      chance *= inside
+      chance *= chanceWithin(cells, this.#readings.distribution(reading, state, active))
     }
     return chance
   }

@@ -1,23 +1,22 @@
+import { type Closing, chanceWithin, closingOf, countingAfter, type Expects } from "./closing.ts"
 import type { Looks } from "./looks.ts"
 import type { Problem } from "./problem.ts"
 import type { Readings } from "./readings.ts"
 
-interface Expected {
-  readonly reading: number
-  readonly cells: readonly boolean[]
+interface ProofSet {
+  readonly proofs: readonly number[]
+  readonly closing: Closing
+  /** Of what the proof run expects, that which no test takes: what is found is drawn anew in each run. */
+  readonly drawn: readonly Expects[]
+  /** By step: the set after it. */
+  readonly next: number[]
 }
 
 /** Sets of proofs that count in a job, numbered, and what a proof run of them takes. */
 export class ProofSets {
   readonly #problem: Problem
   readonly #numbers = new Map<string, number>()
-  readonly #sets: (readonly number[])[] = []
-  readonly #costs: number[] = []
-  readonly #tries: number[] = []
-  readonly #expects: (readonly Expected[])[] = []
-  /** By set, by step: the set after it. */
-  readonly #next: number[][] = []
-
+  readonly #sets: ProofSet[] = []
   readonly #looks: Looks
   readonly #readings: Readings
 
@@ -28,17 +27,15 @@ export class ProofSets {
   }
 
   /** The number of a set, given in rising order. */
-  number(set: readonly number[]): number {
-    const key = set.join()
+  number(proofs: readonly number[]): number {
+    const key = proofs.join()
     const known = this.#numbers.get(key)
     if (known !== undefined) return known
-    const { proofs, ruleset } = this.#problem.model
-    const number = this.#sets.push(set) - 1
-    const minutes = set.reduce((sum, i) => sum + proofs[i]!.times * proofs[i]!.minutes, 0)
-    this.#costs.push((minutes * ruleset.bench) / 60)
-    this.#tries.push(set.reduce((sum, i) => sum + proofs[i]!.times, 0))
-    this.#expects.push(this.#expectedOf(set))
-    this.#next.push([])
+    const { tests } = this.#problem.model
+    const closing = closingOf(this.#problem, proofs)
+    const isTaken = (reading: number) => tests.some(({ reads }) => reads.some((each) => each === reading))
+    const drawn = closing.expects.filter(({ reading }) => !isTaken(reading))
+    const number = this.#sets.push({ proofs, closing, drawn, next: [] }) - 1
     this.#numbers.set(key, number)
     return number
   }
@@ -46,45 +43,27 @@ export class ProofSets {
   /** What proof runs cost at least until one holds with these faults active all the while; infinite where none can. */
   untilHeld(number: number, state: number, active: number): number {
     const holds = this.holds(number, state, active)
-    return holds > 0 ? this.#costs[number]! / holds : Number.POSITIVE_INFINITY
+    return holds > 0 ? this.cost(number) / holds : Number.POSITIVE_INFINITY
   }
 
   /** Money of one proof run. */
   cost(number: number): number {
-    return this.#costs[number]!
+    return this.#sets[number]!.closing.cost
   }
 
   /** Chance that one proof run holds, at most. */
   holds(number: number, state: number, active: number): number {
-    let holds = this.#looks.gone(state, active, this.#tries[number]!)
-    for (const { reading, cells } of this.#expects[number]!) {
-      const chances = this.#readings.distribution(reading, state, active)
-      holds *= chances.reduce((sum, chance, cell) => (cells[cell] ? sum + chance : sum), 0)
-    }
+    const { closing, drawn } = this.#sets[number]!
+    let holds = this.#looks.gone(state, active, closing.tries)
+    for (const { reading, cells } of drawn)
+      holds *= chanceWithin(cells, this.#readings.distribution(reading, state, active))
     return holds
-  }
-
-  /** Readings that a proof expects and no test takes: what is found is drawn anew in each run. */
-  #expectedOf(set: readonly number[]): Expected[] {
-    const { proofs, tests } = this.#problem.model
-    return set.flatMap((i) => {
-      const { expects } = proofs[i]!
-      if (expects === undefined || tests.some(({ reads }) => reads.includes(expects.reading))) return []
-      return [expects]
-    })
   }
 
   /** The set once a step has been done as well. */
   after(number: number, step: number): number {
-    const known = this.#next[number]![step]
-    if (known !== undefined) return known
-    const { proofs } = this.#problem.model
-    const { touches } = this.#problem.steps[step]!
-    const set = this.#sets[number]!
-    const made = this.number(
-      [...proofs.keys()].filter((i) => set.includes(i) || proofs[i]!.places.some((p) => touches.includes(p))),
-    )
-    this.#next[number]![step] = made
-    return made
+    const { proofs, next } = this.#sets[number]!
+    next[step] ??= this.number(countingAfter(this.#problem, proofs, this.#problem.steps[step]!.touches))
+    return next[step]
   }
 }

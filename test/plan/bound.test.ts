@@ -85,3 +85,22 @@ test("random walks through the planner's states are those of the reference, and 
   expect(compared).toBeGreaterThan(500)
   expect(tight).toBeGreaterThan(compared / 4)
 }, 120_000)
+
+test("a proof run reads once what two proofs expect", () => {
+  const model = modelOf({
+    handover: 12,
+    places: [{ name: "a", kind: "setup" }],
+    faults: [{ name: "in_a", in: "a", odds: 1 }],
+    readings: [{ name: "r", cells: ["good", "bad"], healthy: [0.5, 0.5] }],
+    tests: [{ name: "redo_a", redoes: ["a"], minutes: 1 }],
+    proofs: [
+      { minutes: 1, expects: ["r", [0]] },
+      { minutes: 1, expects: ["r", [0]] },
+    ],
+  })
+  const { dynamics, bounds } = meansOf(makeProblem(model))
+  const bound = bounds.of(dynamics.start())
+  expect(bound).toBeLessThanOrEqual(reference.best(model))
+  // Redone once, and run until it holds.
+  expect(bound).toBeCloseTo(1 + 2 / 0.5, 12)
+})
