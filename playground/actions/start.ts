@@ -8,6 +8,7 @@ import { startCases } from "./cases.ts"
 import { followAddress, listenToAddress } from "./navigate.ts"
 import {
   hearOfOtherTexts,
+  keepNow,
   keepOnLeaving,
   loadPlanner,
   openInstead,
@@ -68,12 +69,16 @@ const isSharedLink = () => location.hash.startsWith("#r1.")
 async function openShared(): Promise<void> {
   if (!isSharedLink()) return
   const shared = await fromFragment(location.hash.slice(1))
-  history.replaceState(null, "", "#bench")
+  const dropLink = () => history.replaceState(null, "", "#bench")
   if (!shared) {
+    dropLink()
     say("The link is damaged. Ask for a new one.", { bad: true })
     return
   }
   // First, so that nothing is fetched for the editor meanwhile.
   station.value = "bench"
   openInstead(shared, "Opened the shared ruleset.")
+  // Until the text is kept the link has it: a page loaded anew before that opens it again.
+  await keepNow()
+  if (storage.value === "kept") dropLink()
 }

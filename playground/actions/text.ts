@@ -193,7 +193,8 @@ function keepSoon(): void {
   keepTimer = window.setTimeout(keepNow, wait.keep)
 }
 
-async function keepNow(): Promise<void> {
+/** Where storage refuses, the page says so and goes on in memory. */
+export async function keepNow(): Promise<void> {
   clearTimeout(keepTimer)
   keepTimer = undefined
   const { rev, other } = await storeProject(project.value, seen)

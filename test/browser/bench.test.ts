@@ -10,6 +10,7 @@ import {
   areCautionsSeen,
   focused,
   kept,
+  keptJobs,
   openShared,
   playground,
   shared,
@@ -400,7 +401,7 @@ test("one job in two tabs: each sees what the other found; what both enter at on
 test("a changed ruleset leaves a job on the text it began with, until the bench says otherwise", async () => {
   const page = await atBench()
   await press(page, /^Gone/)
-  await kept(page)
+  await soon(async () => (await keptJobs(page)).map(({ steps }) => steps.length)).toEqual([1])
   await openShared(page, LAMP.replaceAll("try_head", "swap_head"))
   await page.getByText("The ruleset has changed since this job began").waitFor()
   expect(await logLines(page)).toEqual([expect.stringContaining("complaint gone")])

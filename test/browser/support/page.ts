@@ -155,22 +155,34 @@ export async function planned(page: Page): Promise<void> {
   await page.locator(".searching").waitFor({ state: "detached" })
 }
 
-/** The text of all files as the page keeps it in the browser's store. */
-export async function keptFiles(page: Page): Promise<Record<string, string>> {
+/** All that the page keeps in a part of the browser's store. */
+function stored(page: Page, part: "now" | "jobs"): Promise<unknown[]> {
   return page.evaluate(
-    () =>
-      new Promise((done, fail) => {
+    (name) =>
+      new Promise<unknown[]>((done, fail) => {
         const request = indexedDB.open("ruleout")
         request.onerror = () => fail(request.error)
         request.onsuccess = () => {
-          const get = request.result.transaction("now").objectStore("now").get("project")
-          get.onsuccess = () => {
+          const all = request.result.transaction(name).objectStore(name).getAll()
+          all.onsuccess = () => {
             request.result.close()
-            done((get.result as { files: Record<string, string> } | undefined)?.files ?? {})
+            done(all.result)
           }
         }
       }),
+    part,
   )
+}
+
+/** The text of all files as the page keeps it in the browser's store. */
+export async function keptFiles(page: Page): Promise<Record<string, string>> {
+  const projects = (await stored(page, "now")) as { readonly files?: Record<string, string> }[]
+  return projects.find((each) => each?.files !== undefined)?.files ?? {}
+}
+
+/** The jobs at the bench as the page keeps them in the browser's store. */
+export async function keptJobs(page: Page): Promise<{ readonly steps: readonly unknown[] }[]> {
+  return (await stored(page, "jobs")) as { readonly steps: readonly unknown[] }[]
 }
 
 /** What the button gives as a download, as text. */
