@@ -4,6 +4,7 @@ import { excerpt } from "../diagnostics/escape.ts"
 import { GREATEST } from "../run/shape.ts"
 import type { Name, Quantity } from "../syntax/syntax-tree.ts"
 import { COUNT } from "../wording/figures.ts"
+import { withArticle } from "../wording/sentence.ts"
 import type { Report } from "./codes.ts"
 import {
   compare,
@@ -33,8 +34,7 @@ export function exact(quantity: Quantity, report: Report): Fraction | undefined 
 
 /** As typed, for messages: `850 mV`, `90%`. */
 export function asTyped(quantity: Quantity): string {
-  if (quantity.unit === undefined) return quantity.spelling
-  return quantity.unit.text === "%" ? `${quantity.spelling}%` : `${quantity.spelling} ${quantity.unit.text}`
+  return quantity.unit === undefined ? quantity.spelling : written(quantity.spelling, quantity.unit.text)
 }
 
 /** The unit of that name; an unknown one is reported. */
@@ -81,38 +81,27 @@ export function inUnit(
   if (source === undefined) return undefined
   const converted = convertExactly(value, source.symbol, target.symbol, sense)
   if (converted !== undefined) return converted
-  return mismatch(quantity, source, target, whose, from, report)
+  return mismatch(quantity, source, target, whose, report)
 }
 
 /** Symbols that are units of their own and stand for another where a temperature is meant. */
 const TEMPERATURES: Readonly<Record<string, string>> = { deg: "degC", "°": "°C", F: "degF" }
 
-function mismatch(
-  quantity: Quantity,
-  source: Unit,
-  target: Unit,
-  whose: string,
-  from: Name,
-  report: Report,
-): undefined {
-  const [is, needed] = [source, target].map(({ dimension }) => article(dimension))
-  const message = `\`${written(quantity.spelling, from.text)}\` is ${is}; ${needed} is needed.`
-  const meant = target.dimension === "temperature" ? TEMPERATURES[from.text] : undefined
+function mismatch(quantity: Quantity, source: Unit, target: Unit, whose: string, report: Report): undefined {
+  const [is, needed] = [source, target].map(({ dimension }) => withArticle(dimension))
+  const message = `\`${written(quantity.spelling, source.symbol)}\` is ${is}; ${needed} is needed.`
+  const meant = target.dimension === "temperature" ? TEMPERATURES[source.symbol] : undefined
   const why = whyApart(source.dimension, target.dimension)
   const give = `${whose}: give the number in \`${target.symbol}\` or a unit that converts to it.`
   const help = meant === undefined ? give : `Did you mean \`${meant}\`?`
   return report.say("unit-mismatch", quantity.span, message, {
     help: why === undefined ? help : `${why}. ${help}`,
-    edits: meant === undefined || quantity.unit === undefined ? [] : [replace(from.span, meant)],
+    edits: meant === undefined || quantity.unit === undefined ? [] : [replace(quantity.unit.span, meant)],
   })
 }
 
 function written(spelling: string, symbol: string): string {
   return symbol === "%" ? `${spelling}%` : `${spelling} ${symbol}`
-}
-
-function article(dimension: string): string {
-  return /^[aeiou]/.test(dimension) ? `an ${dimension}` : `a ${dimension}`
 }
 
 const PERCENT = unitOf("%")

@@ -21,6 +21,11 @@ export function sentence(text: string): string {
   return /[.!?…:]$/.test(text) ? text : `${text}.`
 }
 
+/** `a voltage`, `an energy`. */
+export function withArticle(noun: string): string {
+  return `${/^[aeiou]/.test(noun) ? "an" : "a"} ${noun}`
+}
+
 /** A name as the author wrote it, set off from the sentence around it. */
 export function backticked(name: string): string {
   return `\`${name}\``

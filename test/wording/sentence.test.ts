@@ -7,6 +7,7 @@ import {
   listed,
   listedNames,
   sentence,
+  withArticle,
 } from "../../compiler/wording/sentence.ts"
 
 test("things are listed as a sentence lists them", () => {
@@ -32,6 +33,7 @@ test("names are quoted, and a long list is cut with the number left out", () => 
   expect(listedNames(["a", "b", "c", "d"], "and", 2)).toBe("`a`, `b` and 2 more")
   expect(listedNames(["a", "b"], "or")).toBe("`a` or `b`")
   expect(listedNames([])).toBe("")
+  expect([withArticle("voltage"), withArticle("energy")]).toEqual(["a voltage", "an energy"])
   expect([backticked("a"), capitalized("the rule")]).toEqual(["`a`", "The rule"])
 })
 

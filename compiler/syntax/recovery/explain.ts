@@ -1,6 +1,7 @@
 import type { IRecognitionException } from "chevrotain"
 import type { Edit } from "../../diagnostics/diagnostic.ts"
 import { excerpt } from "../../diagnostics/escape.ts"
+import { capitalized, withArticle } from "../../wording/sentence.ts"
 import type { Token } from "../lexer/lexer.ts"
 import { type DeclarationProblems, quoteToken } from "./declaration-problems.ts"
 import { expectedIn, type Unmet } from "./expected.ts"
@@ -84,11 +85,11 @@ export function explainStrange(problems: DeclarationProblems, token: Token, last
   problems.isWhole = false
   if (token.kind === "garbage") return
   const { called, spec } = problems
-  const kind = `${/^[aeiou]/.test(called) ? "an" : "a"} ${called}`
+  const kind = withArticle(called)
   const words = spec.clauses.map((clause) => clause.words)
   const list = words.map((each) => `\`${each}\``).join(", ")
   const { name, edits } = fixesInClauses(problems.file, token, last, words)
-  const others = list === "" ? `Nothing more belongs to ${kind}.` : `A${kind.slice(1)} can have: ${list}.`
+  const others = list === "" ? `Nothing more belongs to ${kind}.` : `${capitalized(kind)} can have: ${list}.`
   const help = name === undefined ? others : `If it belongs to the word before, write \`${name}\`. ${others}`
   const isElsewhere = token.kind === "word" && token.key !== ""
   const verdict = isElsewhere ? "doesn't belong" : "has no meaning"
