@@ -20,10 +20,13 @@ export const shownCases = computed(() =>
 
 /** Shows in the table the cases behind a figure or a bar, and nothing else. */
 export function showCases(label: string, isBehind: (row: CaseRow) => boolean): void {
-  const of = casesState.peek().rows ?? []
-  const lines = new Set(of.filter(isBehind).map(({ line }) => line))
+  showRows(label, (casesState.peek().rows ?? []).filter(isBehind))
+}
+
+export function showRows(label: string, rows: readonly CaseRow[]): void {
+  const lines = new Set(rows.map(({ line }) => line))
   chosenCase.value = undefined
-  caseFilter.value = { ...everyCase, among: { label, of, lines } }
+  caseFilter.value = { ...everyCase, among: { label, of: casesState.peek().rows ?? [], lines } }
 }
 
 /** The case that many places further down in the table. */

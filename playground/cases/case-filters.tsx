@@ -1,4 +1,5 @@
 import CloseIcon from "lucide/dist/esm/icons/x.mjs"
+import { groupBy } from "../../compiler/cases/stats/group-by.ts"
 import { caseFilter } from "../actions/case-filter.ts"
 import { Icon } from "../icon.tsx"
 import type { CaseRow } from "../workers/replay.worker.ts"
@@ -10,20 +11,19 @@ export function CaseFilters({ rows }: { rows: readonly CaseRow[] }) {
   const set = (change: Partial<Filter>) => {
     caseFilter.value = { ...filter, ...change }
   }
+  const ends = groupBy(rows, ({ ending }) => ending)
   return (
     <search class="row case-filters">
       <Select
         label="Outcome"
         value={filter.ending}
-        options={WORST_FIRST.map((each) => [each, endingText(each), (row) => row.ending === each])}
-        rows={rows}
+        options={WORST_FIRST.map((each) => [each, endingText(each), ends.get(each)?.length ?? 0])}
         onChange={(ending) => set({ ending: ending as Filter["ending"] })}
       />
       <Select
         label="Fault"
         value={filter.fault}
-        options={faultsOf(rows).map((fault) => [fault, fault, (row) => row.faults.includes(fault)])}
-        rows={rows}
+        options={faultsOf(rows).map(([fault, cases]) => [fault, fault, cases])}
         onChange={(fault) => set({ fault })}
       />
       {rows.some(({ date }) => date !== "") && <Days filter={filter} set={set} />}
@@ -41,30 +41,30 @@ export function CaseFilters({ rows }: { rows: readonly CaseRow[] }) {
   )
 }
 
-/** The commonest first. */
-function faultsOf(rows: readonly CaseRow[]): string[] {
+/** How many cases were each fault, the commonest first. */
+function faultsOf(rows: readonly CaseRow[]): [fault: string, cases: number][] {
   const counts = new Map<string, number>()
-  for (const { faults } of rows) for (const fault of faults) counts.set(fault, (counts.get(fault) ?? 0) + 1)
-  return [...counts].sort(([, a], [, b]) => b - a).map(([fault]) => fault)
+  for (const { faults } of rows)
+    for (const fault of new Set(faults)) counts.set(fault, (counts.get(fault) ?? 0) + 1)
+  return [...counts].sort(([, a], [, b]) => b - a)
 }
 
 interface SelectProps {
   readonly label: string
   readonly value: string
-  readonly options: readonly (readonly [value: string, text: string, isOf: (row: CaseRow) => boolean])[]
-  readonly rows: readonly CaseRow[]
+  readonly options: readonly (readonly [value: string, text: string, cases: number])[]
   readonly onChange: (value: string) => void
 }
 
-function Select({ label, value, options, rows, onChange }: SelectProps) {
+function Select({ label, value, options, onChange }: SelectProps) {
   return (
     <label class="small row">
       {label}
       <select value={value} onChange={(event) => onChange(event.currentTarget.value)}>
         <option value="">all</option>
-        {options.map(([each, text, isOf]) => (
+        {options.map(([each, text, cases]) => (
           <option key={each} value={each}>
-            {text} ({rows.filter(isOf).length})
+            {text} ({cases})
           </option>
         ))}
       </select>

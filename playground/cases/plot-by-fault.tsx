@@ -4,7 +4,15 @@ import { endingLabel } from "../../compiler/cases/report/sections.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { showCases } from "../actions/case-filter.ts"
 import { endingSign } from "./case-order.ts"
-import { colours, ENDINGS, type Ending, leading, PlotFigure, plotStyle, wholeTicks } from "./plot-figure.tsx"
+import {
+  ENDINGS,
+  type Ending,
+  endingColours,
+  leading,
+  PlotFigure,
+  plotStyle,
+  wholeTicks,
+} from "./plot-figure.tsx"
 
 interface Bar {
   readonly fault: string
@@ -12,7 +20,7 @@ interface Bar {
   readonly cases: number
 }
 
-/** Width of a LETTER at the size of the plots, about. */
+/** Width of a letter at the size of the plots, about. */
 const LETTER = 6.3
 
 export function ByFault({ report }: { report: Report }) {
@@ -60,7 +68,7 @@ function drawn(faults: readonly FaultCount[], width: number) {
       tickFormat: (text: string) =>
         text.length > letters ? `${text.slice(0, letters - 1).trimEnd()}…` : text,
     },
-    color: { domain: [...ENDINGS], range: ENDINGS.map((ending) => colours[ending]), legend: false },
+    color: endingColours,
     marks: [
       Plot.barX(
         bars,

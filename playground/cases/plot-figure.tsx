@@ -2,16 +2,22 @@ import { useEffect, useRef } from "preact/hooks"
 import { endingLabel } from "../../compiler/cases/report/sections.ts"
 import { endingSign } from "./case-order.ts"
 
-/** What all plots of cases share: the frame with the figures in words, the ENDINGS and their colours, the ways to the cases. */
+/** What all plots of cases share: the frame with the figures in words, the endings and their colours, the ways to the cases. */
 
 export const ENDINGS = ["fixed", "comesBack", "handedOver", "open"] as const
 export type Ending = (typeof ENDINGS)[number]
 
-export const colours: Readonly<Record<Ending, string>> = {
+const colours: Readonly<Record<Ending, string>> = {
   fixed: "var(--good)",
   comesBack: "var(--bad)",
   handedOver: "var(--warn)",
   open: "var(--edge)",
+}
+
+export const endingColours = {
+  domain: [...ENDINGS],
+  range: ENDINGS.map((ending) => colours[ending]),
+  legend: false,
 }
 
 export const plotStyle = { background: "none", fontFamily: "inherit", fontSize: "12px" }

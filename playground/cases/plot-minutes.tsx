@@ -1,6 +1,6 @@
 import * as Plot from "@observablehq/plot"
 import { countOf, rounded } from "../../compiler/wording/figures.ts"
-import { showCases } from "../actions/case-filter.ts"
+import { showRows } from "../actions/case-filter.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
 import { savedBy } from "./case-order.ts"
 import { leading, PlotFigure, plotStyle } from "./plot-figure.tsx"
@@ -25,8 +25,7 @@ const rangeOf = (rows: readonly CaseRow[]) => {
 }
 
 function show(rows: readonly CaseRow[]): void {
-  const lines = new Set(rows.map(({ line }) => line))
-  showCases(`fixed, ${rangeOf(rows)}`, ({ line }) => lines.has(line))
+  showRows(`fixed, ${rangeOf(rows)}`, rows)
 }
 
 function drawn(rows: readonly CaseRow[], mean: number, width: number) {

@@ -1,10 +1,18 @@
 import * as Plot from "@observablehq/plot"
 import { endingLabel } from "../../compiler/cases/report/sections.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
-import { showCases } from "../actions/case-filter.ts"
+import { showRows } from "../actions/case-filter.ts"
 import { percent } from "../figures.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
-import { colours, ENDINGS, type Ending, leading, PlotFigure, plotStyle, wholeTicks } from "./plot-figure.tsx"
+import {
+  ENDINGS,
+  type Ending,
+  endingColours,
+  leading,
+  PlotFigure,
+  plotStyle,
+  wholeTicks,
+} from "./plot-figure.tsx"
 import { fixedOf, type Period, periodsOf } from "./trend.ts"
 
 interface Bar {
@@ -37,8 +45,7 @@ function saidOf(periods: readonly Period[]): string {
 }
 
 function show({ period, ending, rows }: Bar): void {
-  const lines = new Set(rows.map(({ line }) => line))
-  showCases(`${period}, ${endingLabel[ending]}`, ({ line }) => lines.has(line))
+  showRows(`${period}, ${endingLabel[ending]}`, rows)
 }
 
 function drawn(periods: readonly Period[], width: number) {
@@ -61,7 +68,7 @@ function drawn(periods: readonly Period[], width: number) {
       tickSize: 0,
     },
     y: { label: "cases", grid: true, ticks: wholeTicks(tallest), tickFormat: "d" },
-    color: { domain: [...ENDINGS], range: ENDINGS.map((ending) => colours[ending]), legend: false },
+    color: endingColours,
     marks: [
       Plot.barY(
         bars,

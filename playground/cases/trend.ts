@@ -1,3 +1,4 @@
+import { groupBy } from "../../compiler/cases/stats/group-by.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
 
 /** A stretch of time and the cases of it. */
@@ -20,16 +21,7 @@ const lengths: readonly ((date: string) => string)[] = [
 /** The cases with a date by weeks, months or years, whichever is the shortest that is still readable; none for less than two. */
 export function periodsOf(rows: readonly CaseRow[]): Period[] {
   const dated = rows.filter(({ date }) => /^\d{4}-\d\d-\d\d/.test(date))
-  const grouped = lengths.map((nameOf) => {
-    const periods = new Map<string, CaseRow[]>()
-    for (const row of dated) {
-      const name = nameOf(row.date)
-      const rows = periods.get(name) ?? []
-      periods.set(name, rows)
-      rows.push(row)
-    }
-    return [...periods]
-  })
+  const grouped = lengths.map((nameOf) => [...groupBy(dated, ({ date }) => nameOf(date))])
   const chosen = grouped.find(({ length }) => length <= MOST) ?? grouped.at(-1)!
   if (chosen.length < 2) return []
   return chosen.map(([name, rows]) => ({ name, rows })).sort((a, b) => (a.name < b.name ? -1 : 1))
