@@ -2,6 +2,7 @@ import { computed, effect, signal } from "@preact/signals"
 import { type Difference, differenceOf } from "../../compiler/graph/difference.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import type { Project } from "../project.ts"
+import { whenOf } from "../ship/version-text.ts"
 import { compiled, projectsOpened, say } from "../state.ts"
 import { storedValue, type Version, versions } from "../store.ts"
 import type { PlanUpdate } from "../workers/plan-messages.ts"
@@ -47,16 +48,16 @@ export async function candidates(): Promise<Candidate[]> {
       ? [{ label: "the version shipped last", compare: () => set("the version shipped last", shipped) }]
       : []),
     ...earlier.map((version) => {
-      const label = titleOf(version)
+      const label = labelOf(version)
       return { label, compare: () => planFor(label, version.project) }
     }),
     { label: "a graph in a file…", compare: () => void openGraph() },
   ]
 }
 
-function titleOf({ at, title }: Version): string {
-  const when = new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "medium" })
-  return title === "" ? when : `${title}, ${when}`
+function labelOf(version: Version): string {
+  const { title } = version
+  return title === "" ? whenOf(version) : `${title}, ${whenOf(version)}`
 }
 
 export function stopComparing(): void {

@@ -1,5 +1,5 @@
 import type { Graph } from "../../compiler/run/graph.ts"
-import type { TargetName } from "../../compiler/ship/index.ts"
+import { type TargetName, targets } from "../../compiler/ship/targets.ts"
 import { fetchParts } from "../ship/parts.ts"
 import { signed } from "../ship/signing.ts"
 import { compiled, say } from "../state.ts"
@@ -14,7 +14,6 @@ async function rememberShipped(): Promise<void> {
 
 /** A graph as the command line writes it, signed where it carries the graph and there is a key. */
 export async function written(graph: Graph, name: TargetName): Promise<string> {
-  const { targets } = await import("../../compiler/ship/targets.ts")
   const { files, carries } = targets[name]
   const part = await fetchParts(files[0].needs ?? [])
   return files[0].write(carries ? await signed(graph) : graph, { part })
@@ -24,7 +23,6 @@ export async function shipAs(name: TargetName): Promise<void> {
   const made = compiled.value
   if (!made) return
   try {
-    const { targets } = await import("../../compiler/ship/targets.ts")
     const { ending, type } = targets[name].files[0]
     saveFile(`${made.graph.ruleset.name}${ending}`, await written(made.graph, name), type)
     await rememberShipped()
