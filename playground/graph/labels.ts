@@ -29,10 +29,12 @@ export function costToGo(graph: Graph, node: GraphNode): string {
 /** What an action does that isn't a node of the graph. */
 export function titleOfAction(graph: Graph, action: GraphAction | { readonly do: "handover" }): string {
   if (action.do === "handover") return "Hand over"
-  return nodeTitle(graph, { ...action, cost: 0, costToGo: 0, edges: [] })
+  return nodeTitle(graph, asNode(action))
 }
 
 /** The cautions of an action that isn't a node of the graph. */
 export function cautionsOfAction(graph: Graph, action: GraphAction): readonly string[] {
-  return ship.cautionsOf(graph, { ...action, cost: 0, costToGo: 0, edges: [] })
+  return ship.cautionsOf(graph, asNode(action))
 }
+
+const asNode = (action: GraphAction): GraphNode => ({ ...action, cost: 0, costToGo: 0, edges: [] })

@@ -83,13 +83,14 @@ function replay(graph: string, text: string): Replayed {
 function rowOf(index: GraphIndex, labels: Labels, record: Case, walk: Walk): CaseRow {
   const { graph, from, first, edges, trueMachine } = index
   const { ending, spent, inferred } = walk
+  const faults = confirmedLabels(graph, record.confirmed)
   const lastEdge = walk.edges.at(-1)
   return {
     id: record.id,
     line: record.line,
     date: record.date ?? "",
-    faults: confirmedLabels(graph, record.confirmed),
-    fault: listed(confirmedLabels(graph, record.confirmed)),
+    faults,
+    fault: listed(faults),
     ending: record.confirmed.kind === "unknown" ? "unconfirmed" : endingName(ending),
     says: labels.noted(record, walk).says,
     inVain: spent.inVain,
