@@ -1,13 +1,13 @@
 import { signal } from "@preact/signals"
-import { lazy, Suspense } from "preact/compat"
 import { hasScenarios } from "../actions/scenarios.ts"
+import { Late } from "../late.tsx"
 import { CaseCounts } from "./case-counts.tsx"
 import { Outline } from "./outline.tsx"
 import { PlanCard } from "./plan-card.tsx"
 import { ProblemList } from "./problem-list.tsx"
 import { Scenarios } from "./scenarios.tsx"
 
-const Graph = lazy(() => import("../views/graph.tsx").then((m) => m.GraphView))
+const graph = () => import("../views/graph.tsx").then(({ GraphView }) => GraphView)
 
 type Shown = "outline" | "scenarios" | "graph"
 
@@ -28,9 +28,7 @@ export function SidePanel() {
         <CaseCounts />
       </div>
       {shown.value === "graph" ? (
-        <Suspense fallback={<p class="quiet">Loading the graph…</p>}>
-          <Graph />
-        </Suspense>
+        <Late load={graph} name="the graph" />
       ) : (
         <>
           {shown.value === "outline" ? (
