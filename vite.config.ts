@@ -4,6 +4,7 @@ import { join } from "node:path"
 import { build, defineConfig, type Plugin } from "vite"
 import { bundleRunner } from "./playground/build/bundle-runner.ts"
 import { minified } from "./playground/build/minified.ts"
+import { codeOf, outputOf } from "./playground/build/output.ts"
 
 /** Browsers since May 2024: they know `light-dark()`, by which the bench keeps to the scheme of the page it is on. */
 const CSS_TARGET = ["chrome123", "firefox126", "safari17.5"]
@@ -14,50 +15,35 @@ const jsx = { jsx: { runtime: "automatic", importSource: "preact", development: 
  * The bench on its own, for the page that `ship` writes: bundled to one script and one style without imports, and handed
  * to the playground as a module that is fetched only when somebody ships a page.
  */
-function benchPage(): Plugin {
-  const id = "virtual:bench-page"
-  return {
-    name: "bench-page",
-    resolveId: (source) => (source === id ? `\0${id}` : undefined),
-    async load(asked) {
-      if (asked !== `\0${id}`) return undefined
-      return `export default ${JSON.stringify(await bundleBenchPage())}`
-    },
-  }
-}
+const benchPage = () => virtualModule("bench-page", bundleBenchPage)
 
 /** The runner of a shipped module, fetched when somebody ships one. */
-function runner(): Plugin {
-  const id = "virtual:runner"
-  return {
-    name: "runner",
-    resolveId: (source) => (source === id ? `\0${id}` : undefined),
-    async load(asked) {
-      if (asked !== `\0${id}`) return undefined
-      return `export default ${JSON.stringify(await bundleRunner("compiler/ship/module-entry.ts", "es"))}`
-    },
-  }
-}
+const runner = () => virtualModule("runner", () => bundleRunner("compiler/ship/module-entry.ts", "es"))
 
 /** What the shipped rulesets are called, by their folder; the rulesets themselves are fetched when somebody opens one. */
 function exampleTitles(): Plugin {
-  const id = "virtual:example-titles"
   const folder = join(import.meta.dirname, "rulesets")
   const titleOf = (name: string) => {
     const file = join(folder, name, `${name}.ruleout`)
     return existsSync(file) ? /^ruleset\s+\w+\s+"(.*)"/m.exec(readFileSync(file, "utf8"))?.[1] : undefined
   }
+  return virtualModule("example-titles", () => {
+    const titles = readdirSync(folder).flatMap((name) => {
+      const title = titleOf(name)
+      return title === undefined ? [] : [[name, title]]
+    })
+    return Object.fromEntries(titles)
+  })
+}
+
+/** `virtual:NAME`, which exports what is made when it is first asked for. */
+function virtualModule(name: string, make: () => unknown): Plugin {
+  const id = `virtual:${name}`
   return {
-    name: "example-titles",
+    name,
     resolveId: (source) => (source === id ? `\0${id}` : undefined),
-    load(asked) {
-      if (asked !== `\0${id}`) return undefined
-      const titles = readdirSync(folder).flatMap((name) => {
-        const title = titleOf(name)
-        return title === undefined ? [] : [[name, title]]
-      })
-      return `export default ${JSON.stringify(Object.fromEntries(titles))}`
-    },
+    load: async (asked) =>
+      asked === `\0${id}` ? `export default ${JSON.stringify(await make())}` : undefined,
   }
 }
 
@@ -85,8 +71,8 @@ async function bundled(input: string, format: "es" | "iife"): Promise<{ script: 
       rolldownOptions: { input, output: { format, minify: true } },
     },
   })
-  const { output } = Array.isArray(result) ? result[0]! : (result as Exclude<typeof result, { on: unknown }>)
-  const script = output.flatMap((file) => (file.type === "chunk" ? [file.code] : [])).join("")
+  const output = outputOf(result)
+  const script = codeOf(output)
   const style = output.flatMap((file) => (file.type === "asset" ? [String(file.source)] : [])).join("")
   // Vite's own mark, by which it knows a style that was taken out of a script.
   return { script: await minified(script, format === "es"), style: style.replace("/*$vite$:1*/", "").trim() }
@@ -115,10 +101,7 @@ function offline(): Plugin {
           rolldownOptions: { input: "playground/offline.worker.ts", output: { format: "iife" } },
         },
       })
-      const { output } = Array.isArray(result)
-        ? result[0]!
-        : (result as Exclude<typeof result, { on: unknown }>)
-      const source = output.flatMap((file) => (file.type === "chunk" ? [file.code] : [])).join("")
+      const source = codeOf(outputOf(result))
       this.emitFile({ type: "asset", fileName: "offline.js", source })
     },
   }

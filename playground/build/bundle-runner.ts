@@ -1,6 +1,7 @@
 import { join } from "node:path"
-import { build, type Rolldown } from "vite"
+import { build } from "vite"
 import { minified } from "./minified.ts"
+import { codeOf, outputOf } from "./output.ts"
 
 const root = join(import.meta.dirname, "../..")
 
@@ -17,7 +18,7 @@ export async function bundleRunner(entry: string, format: "es" | "iife"): Promis
       lib: { entry: join(root, entry), formats: [format], name: "ruleout" },
     },
   })
-  const { output } = Array.isArray(result) ? result[0]! : (result as Exclude<typeof result, { on: unknown }>)
+  const output = outputOf(result)
   if (output.length !== 1) throw new Error(`${entry} came out as ${output.length} files`)
-  return minified((output as Rolldown.OutputChunk[])[0]!.code, format === "es")
+  return minified(codeOf(output), format === "es")
 }
