@@ -4,6 +4,7 @@
  * part replays all cases at once.
  */
 
+import { actionName } from "../graph/action-name.ts"
 import type { Graph, GraphNode, GraphStep } from "../run/graph.ts"
 import { at } from "../run/lookup.ts"
 import { oneLine } from "./escaping.ts"
@@ -126,19 +127,7 @@ class Acts {
 
   /** The name that a finding of this action has. */
   nameOf(node: GraphStep): string {
-    const { tests, places, faults } = this.#graph
-    switch (node.do) {
-      case "test":
-        return at(tests, node.test).name
-      case "fix":
-        return `fix ${at(faults, node.fault).name}`
-      case "look":
-        return "look again"
-      case "close":
-        return "proof run"
-      default:
-        return `${verbs[node.do]} ${at(places, node.part).name}`
-    }
+    return node.do === "close" ? "proof run" : actionName(this.#graph, node)
   }
 
   /** -1 for what needs no finding. */
@@ -147,8 +136,6 @@ class Acts {
     return this.#numbers.get(this.nameOf(node)) ?? -1
   }
 }
-
-const verbs = { takeOut: "take out", putBack: "put back", keep: "keep", replace: "replace" } as const
 
 /** Nothing is looked at after these; a proof run without anything in it holds. */
 function needsFinding(node: GraphStep): boolean {
