@@ -95,12 +95,15 @@ function print(
     outJson({ comparison, findings: problems.diagnostics })
     return
   }
+  if (format === "text") {
+    problems.say()
+    out(plain(renderComparison(comparison)))
+    return
+  }
   const { diagnostics, sources } = problems.located()
   const suites = () => [suiteOf(comparison, files.fresh), suiteOfProblems(files.cases, diagnostics, sources)]
   const all = [...worsened(comparison, files.fresh), ...diagnostics]
-  if (printForTools(format, all, sources, suites)) return
-  problems.say()
-  out(plain(renderComparison(comparison)))
+  printForTools(format, all, sources, suites)
 }
 
 const WORSE = "worse-than-before"

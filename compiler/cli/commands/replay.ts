@@ -132,11 +132,13 @@ function print(
     outJson({ report, findings: problems.diagnostics })
     return
   }
+  if (format === "text") {
+    problems.say()
+    if (!csv) out(plain(renderReport(report)))
+    return
+  }
   const { diagnostics, sources } = problems.located()
-  const suites = () => [suiteOfProblems(casesFile, diagnostics, sources)]
-  if (printForTools(format, diagnostics, sources, suites)) return
-  problems.say()
-  if (!csv) out(plain(renderReport(report)))
+  printForTools(format, diagnostics, sources, () => [suiteOfProblems(casesFile, diagnostics, sources)])
 }
 
 /** Runs what `ship --to sql` writes. Findings count as recorded: nothing is inferred, and the order of steps is unknown. */
