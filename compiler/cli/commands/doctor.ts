@@ -1,4 +1,5 @@
 import type { Command } from "commander"
+import { targets } from "../../ship/index.ts"
 import { hasColor, out, outJson, plain, type Style, style } from "../io/terminal.ts"
 import { type ThisMachine, thisMachine } from "../io/this-machine.ts"
 import { type Exit, exitOf } from "../io/user-error.ts"
@@ -76,9 +77,8 @@ function nodeOf({ node }: ThisMachine): Symptom {
 
 function partsOf({ hasPart }: ThisMachine): Symptom {
   const of = "installation"
-  const missing = ["runner.js", "runner.d.ts", "runner.py", "bench.js", "bench.css"].filter(
-    (name) => !hasPart(name),
-  )
+  const parts = Object.values(targets).flatMap(({ files }) => files.flatMap(({ needs = [] }) => needs))
+  const missing = parts.filter((name) => !hasPart(name))
   if (missing.length === 0) return { of, is: "fine", says: "whole" }
   return { of, is: "error", says: `is missing ${missing.join(", ")}`, help: "Install ruleout again." }
 }
