@@ -1,12 +1,14 @@
 /** The pages that come with the package. */
 import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { basename, dirname, join } from "node:path"
-import { fileURLToPath } from "node:url"
+import { fileURLToPath, pathToFileURL } from "node:url"
+
+const CODES = "compiler/check/CODES.md"
 
 /** The package's folder, as seen from what is built and from the source. */
 const root = ["../..", "../../.."]
   .map((path) => fileURLToPath(new URL(path, import.meta.url)))
-  .find((folder) => existsSync(join(folder, "compiler/check/CODES.md")))
+  .find((folder) => existsSync(join(folder, CODES)))
 
 export interface Page {
   /** What it is asked for by. */
@@ -26,7 +28,7 @@ export const pages = {
   examples: (): Page[] => (root ? rulesetsIn(join(root, "rulesets")) : []),
   codes: (): Page[] =>
     [
-      { topic: "codes", file: "compiler/check/CODES.md" },
+      { topic: "codes", file: CODES },
       { topic: "case-codes", file: "compiler/cases/CODES.md" },
       { topic: "vectors", file: "test/conformance/README.md" },
       { topic: "changes", file: "CHANGELOG.md" },
@@ -53,6 +55,11 @@ function rulesetsIn(folder: string): Page[] {
 
 export function textOf({ file }: Page): string {
   return readFileSync(file, "utf8")
+}
+
+/** The address of the section about a problem's code; undefined where the page isn't installed. */
+export function codePage(code: string): string | undefined {
+  return root && `${pathToFileURL(join(root, CODES)).href}#${code}`
 }
 
 /** The section of a problem's code, without its heading's level; undefined where no page has one. */

@@ -13,7 +13,7 @@ import type { Diagnostic as Problem } from "../../diagnostics/diagnostic.ts"
 import type { Lines } from "../../diagnostics/line-index.ts"
 import { underlined } from "../../diagnostics/underline.ts"
 import type { Completion, OutlineItem, SemanticToken, TokenStyle } from "../../service/index.ts"
-import { codePage } from "./code-page.ts"
+import { codePage } from "../io/pages.ts"
 import { locationOf, positionAt, rangeOf } from "./places.ts"
 import type { Project } from "./project.ts"
 
