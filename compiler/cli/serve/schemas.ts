@@ -11,6 +11,8 @@ export const LONGEST_LOG = 250
 
 const text = { type: "string" }
 const name = { type: "string", minLength: 1, maxLength: 200 }
+const jobId = { ...name, description: "Of the job, never the name of a person." }
+const date = { type: "string", pattern: "^\\d{4}-\\d{2}-\\d{2}$", description: "ISO 8601." }
 const chance = { type: "number", minimum: 0, maximum: 1 }
 const amount = { type: "number", minimum: 0 }
 const flag = { type: "boolean" }
@@ -179,10 +181,10 @@ export const schemas: Readonly<Record<string, Schema>> = {
   },
   JobRequest: object({}, job),
   RecordRequest: object(
-    { id: { ...name, description: "Of the job, never the name of a person." } },
+    { id: jobId },
     {
       ...job,
-      date: { type: "string", pattern: "^\\d{4}-\\d{2}-\\d{2}$", description: "ISO 8601." },
+      date,
       faults: { ...listOf(name), maxItems: 2, description: "What it turned out to be, or `unlisted`." },
       confirmed: { ...text, maxLength: 1000 },
       cameBack: flag,
@@ -192,8 +194,8 @@ export const schemas: Readonly<Record<string, Schema>> = {
     { kind: { enum: SHEET_KINDS } },
     {
       ...job,
-      id: { ...name, description: "Of the job, never the name of a person." },
-      date: { type: "string", pattern: "^\\d{4}-\\d{2}-\\d{2}$", description: "ISO 8601." },
+      id: jobId,
+      date,
       paper: { enum: PAPERS, description: "`a4` where nothing is said." },
       ownerStopsAt: {
         type: "number",
