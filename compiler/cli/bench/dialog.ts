@@ -20,7 +20,7 @@ import { plain, type Style } from "../io/terminal.ts"
 import { Commands } from "./commands.ts"
 import type { OwnerTalk } from "./owner-limit.ts"
 import { ProofRun } from "./proof-run.ts"
-import { only, readsAs, tryWorkOut, valueTyped } from "./read-typed.ts"
+import { only, readableTyped, workedOut } from "./read-typed.ts"
 import { suspicionText } from "./status-text.ts"
 import { actionText, endText, handoverText, lookQuestion, opening } from "./step-text.ts"
 
@@ -142,10 +142,9 @@ export class Dialog {
     for (;;) {
       const text = await this.#ask(listedValues)
       if (text === undefined) return undefined
-      const typed = valueTyped(reading, text)
-      const problem = "problem" in typed ? typed.problem : readsAs(reading, typed.said)
-      if (problem === undefined && "said" in typed) return typed.said
-      this.#complain(problem ?? "")
+      const typed = readableTyped(reading, text)
+      if ("said" in typed) return typed.said
+      this.#complain(typed.problem)
     }
   }
 
@@ -163,13 +162,13 @@ export class Dialog {
         numbers.push([input.name, number])
       }
       const taken = Object.fromEntries(numbers)
-      const { value, problem } = tryWorkOut(reading, taken)
-      if (problem === undefined) {
-        this.#lines.say(plain(`    ${reading.name} is ${value}.`))
+      const result = workedOut(reading, taken)
+      if ("said" in result) {
+        this.#lines.say(plain(`    ${reading.name} is ${result.said}.`))
         keep(taken)
-        return value
+        return result.said
       }
-      this.#complain(problem)
+      this.#complain(result.problem)
     }
   }
 

@@ -22,27 +22,24 @@ export function valueTyped({ cells, unit }: GraphReading, text: string): TypedNu
   return { said: only(words, text) ?? text }
 }
 
-/** What is wrong with a value of a reading; undefined where it can be read. */
-export function readsAs(reading: GraphReading, value: string): string | undefined {
-  try {
-    readValue(reading, value)
-    return undefined
-  } catch (error) {
-    if (error instanceof RunError) return error.message
-    throw error
-  }
+/** The same, or what is wrong where the runner can't read it. */
+export function readableTyped(reading: GraphReading, text: string): TypedNumber {
+  const typed = valueTyped(reading, text)
+  return "said" in typed ? readable(reading, () => typed.said) : typed
 }
 
 /** What a reading comes to, or what is wrong with the numbers. */
-export function tryWorkOut(
-  reading: GraphReading,
-  taken: Readonly<Record<string, string>>,
-): { readonly value: string; readonly problem: string | undefined } {
+export function workedOut(reading: GraphReading, taken: Readonly<Record<string, string>>): TypedNumber {
+  return readable(reading, () => workOut(reading, taken))
+}
+
+function readable(reading: GraphReading, value: () => string): TypedNumber {
   try {
-    const value = workOut(reading, taken)
-    return { value, problem: readsAs(reading, value) }
+    const said = value()
+    readValue(reading, said)
+    return { said }
   } catch (error) {
-    if (error instanceof RunError) return { value: "", problem: error.message }
+    if (error instanceof RunError) return { problem: error.message }
     throw error
   }
 }
