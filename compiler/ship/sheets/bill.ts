@@ -1,5 +1,9 @@
+import { checkGraph } from "../../run/check.ts"
 import type { Graph } from "../../run/graph.ts"
-import { type ActionStep, type Answer, type Entry, open, type Session } from "../../run/index.ts"
+import { type Machine, machineOf } from "../../run/machine.ts"
+import { afterEntry } from "../../run/reopen.ts"
+import { sessionOf } from "../../run/session.ts"
+import type { Done, Entry, Session } from "../../run/session-types.ts"
 import { RestOfJob } from "./rest-of-job.ts"
 
 /** What a job has cost the owner so far, and what it will have cost in the end. */
@@ -15,16 +19,16 @@ export interface Bill {
 
 /** Bills of the jobs on one graph. */
 export class Bills {
-  readonly #graph: Graph
+  readonly #machine: Machine
   readonly #rest: RestOfJob
 
   constructor(graph: Graph) {
-    this.#graph = graph
-    this.#rest = new RestOfJob(graph)
+    this.#machine = machineOf(checkGraph(graph))
+    this.#rest = new RestOfJob(graph, this.#machine)
   }
 
   of(session: Session): Bill {
-    const spent = spentIn(this.#graph, session.log)
+    const spent = spentIn(this.#machine, session.log)
     if (session.next.do === "end") return { spent, expected: spent, high: spent, waits: 0 }
     const rest = this.#rest.after(session.log)
     if (rest)
@@ -35,40 +39,30 @@ export class Bills {
         waits: rest.waits,
       }
     const { cost, handedOver } = session.outlook
-    const expected = spent + Math.max(0, cost - handedOver * this.#graph.handover)
+    const expected = spent + Math.max(0, cost - handedOver * this.#machine.handover)
     return { spent, expected, high: undefined, waits: undefined }
   }
 }
 
 /** Money for the last job of a log: work, waiting and parts, at the minutes that were noted, else those of the ruleset. */
-export function spentIn(graph: Graph, log: readonly Entry[]): number {
-  let session = open(graph)
+export function spentIn(m: Machine, log: readonly Entry[]): number {
+  let session = sessionOf(m, [])
   let spent = 0
   for (const entry of log) {
-    if ("cameBack" in entry) {
-      session = session.cameBack()
-      spent = 0
-    } else if ("cannot" in entry) session = session.cannot(entry.cannot)
-    else {
-      const { act, found, minutes, leftIn } = entry
-      const step = stepOf(session, JSON.stringify(act))
-      if (step) {
-        const longer = minutes === undefined ? 0 : minutes - step.minutes
-        spent += step.cost + step.lookCost + (longer * graph.bench) / 60
-      }
-      const beside = {
-        ...(minutes === undefined ? {} : { minutes }),
-        ...(leftIn === undefined ? {} : { leftIn }),
-      }
-      session = session.find(act, found as Answer, beside)
-    }
+    if ("cameBack" in entry) spent = 0
+    else if ("act" in entry) spent += costOf(m, session, entry)
+    session = afterEntry(m, session, entry)
   }
   return spent
 }
 
-function stepOf({ next, steps }: Session, act: string): ActionStep | undefined {
-  const isIt = (step: { readonly act: object }) => JSON.stringify(step.act) === act
-  return "act" in next && isIt(next) ? next : steps.find(isIt)
+/** From what can be done, and never from what is next: off the plan the next step is searched for. */
+function costOf({ bench }: Machine, { steps }: Session, { act, minutes }: Done): number {
+  const done = JSON.stringify(act)
+  const step = steps.find((each) => JSON.stringify(each.act) === done)
+  if (step === undefined) return 0
+  const longer = minutes === undefined ? 0 : minutes - step.minutes
+  return step.cost + step.lookCost + (longer * bench) / 60
 }
 
 /** Which of a job's figures passes what the owner wants to pay at most; undefined where none does. */

@@ -1,9 +1,8 @@
-import { checkGraph } from "../../run/check.ts"
 import type { Graph, GraphNode, GraphStep } from "../../run/graph.ts"
 import type { Entry } from "../../run/index.ts"
 import { type NodeIndex, tableOf } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
-import { type Machine, machineOf } from "../../run/machine.ts"
+import type { Machine } from "../../run/machine.ts"
 import { nodeReached } from "../../run/position.ts"
 import { MoneySpread } from "./money-spread.ts"
 
@@ -22,9 +21,9 @@ export class RestOfJob {
   readonly #known = new Map<GraphNode, Rest>()
   readonly #nothing: MoneySpread
 
-  constructor(graph: Graph) {
+  constructor(graph: Graph, machine: Machine) {
     this.#graph = graph
-    this.#machine = machineOf(checkGraph(graph))
+    this.#machine = machine
     this.#nothing = MoneySpread.nothing(graph.expected.total)
   }
 

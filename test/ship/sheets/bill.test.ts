@@ -2,8 +2,10 @@ import fc from "fast-check"
 import { describe, expect, test } from "vitest"
 import { makePlanner } from "../../../compiler/plan/planner.ts"
 import { type Graph, open, type Session } from "../../../compiler/run/index.ts"
+import { machineOf } from "../../../compiler/run/machine.ts"
 import { Bills, passes, spentIn } from "../../../compiler/ship/sheets/bill.ts"
 import { MoneySpread } from "../../../compiler/ship/sheets/money-spread.ts"
+import { leavingIndex } from "../../cases/small-machine.ts"
 import { graphOf } from "../../support/graphs.ts"
 import { solvedModels } from "../../support/solved.ts"
 
@@ -51,7 +53,10 @@ test("the bill that is expected is what all ways of the job come to, and so are 
     const bill = new Bills(graph).of(job)
     const { total, comebacks, handover } = graph.expected
     expect(bill.expected).toBeCloseTo(total - comebacks - handover, 6)
-    const ways = [...jobs(job)].map(({ session, chance }) => ({ cost: spentIn(graph, session.log), chance }))
+    const ways = [...jobs(job)].map(({ session, chance }) => ({
+      cost: spentIn(machineOf(graph), session.log),
+      chance,
+    }))
     expect(ways.reduce((sum, { chance, cost }) => sum + chance * cost, 0)).toBeCloseTo(bill.expected, 6)
     const below = (limit: number) =>
       ways.reduce((sum, { chance, cost }) => sum + (cost <= limit ? chance : 0), 0)
@@ -76,6 +81,17 @@ test("along a job what was spent and what is to come stay the bill, whatever is 
   }
 })
 
+test("a part that was put back where the plan leaves it in can be replaced, and the bill has it", () => {
+  const { graph } = leavingIndex
+  const job = open(graph)
+  expect(job.next).toMatchObject({ act: { test: "try_board" }, leaveIn: true })
+  const back = job.answer("stays", { leftIn: false })
+  const { cost, lookCost } = back.steps.find(({ act }) => "replace" in act && act.replace === "board")!
+  const bills = new Bills(graph)
+  const before = bills.of(back).spent
+  expect(bills.of(back.find({ replace: "board" }, "gone")).spent).toBeCloseTo(before + cost + lookCost, 6)
+})
+
 test("what passes the owner's limit first is said first", () => {
   const bill = { spent: 50, expected: 100, high: 180, waits: 0 }
   expect([40, 90, 150, 200].map((limit) => passes(bill, limit))).toEqual([
@@ -97,10 +113,10 @@ test("off the plan the bill is an estimate, and minutes that were noted count", 
     const step = open(graph).steps.find((each) => "test" in each.act && each.act.test === name)!
     const found = step.outcomes[0]!.found
     return spentIn(
-      graph,
+      machineOf(graph),
       open(graph).find({ test: name }, found, minutes === undefined ? {} : { minutes }).log,
     )
   })
-  expect(spentIn(graph, job.log)).toBe(0)
+  expect(spentIn(machineOf(graph), job.log)).toBe(0)
   expect(slow).not.toBe(plain)
 })
