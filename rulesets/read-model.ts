@@ -3,11 +3,14 @@ import { bind } from "../compiler/model/bind.ts"
 import { load } from "../compiler/model/load.ts"
 import type { Model } from "../compiler/model/model.ts"
 
+/** The text of a file; undefined where there is none. */
+export function readText(path: string): string | undefined {
+  return existsSync(path) ? readFileSync(path, "utf8") : undefined
+}
+
 /** Reads a ruleset from disk. Throws an error that lists the diagnostics where it is not sound. */
 export function readModel(path: string): Model {
-  const { trees, sources, diagnostics } = load(path, (each) =>
-    existsSync(each) ? readFileSync(each, "utf8") : undefined,
-  )
+  const { trees, sources, diagnostics } = load(path, readText)
   const bound = bind(trees)
   const errors = [...diagnostics, ...bound.diagnostics].filter(({ severity }) => severity === "error")
   if (bound.model && errors.length === 0) return bound.model

@@ -3,7 +3,7 @@
  * `npx tsx rulesets/write-figures.ts [--jobs=N] [FOLDER…]`. The plan is the one of `ruleout compile` without options. A ruleset in
  * which `ruleout check --plan` finds anything gets no figures. With `--jobs=N` the table of worlds is written anew as well.
  */
-import { existsSync, readFileSync, writeFileSync } from "node:fs"
+import { readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { replay } from "../compiler/cases/report/replay.ts"
 import type { Report } from "../compiler/cases/report/report.ts"
@@ -12,6 +12,7 @@ import { compile, type Graph } from "../compiler/compile.ts"
 import type { Model } from "../compiler/model/model.ts"
 import type { Plan } from "../compiler/plan/plan.ts"
 import { casesOf, drawn } from "./generate-cases.ts"
+import { readText } from "./read-model.ts"
 import { jobsIn, withWorlds } from "./write-worlds.ts"
 
 const here = import.meta.dirname
@@ -73,8 +74,7 @@ function ofCases(report: Report): [string, string][] {
 
 function write(folder: string, jobs: number | undefined): void {
   const page = join(here, folder, "README.md")
-  const read = (path: string) => (existsSync(path) ? readFileSync(path, "utf8") : undefined)
-  const { model, plan, graph, diagnostics } = compile(join(here, folder, `${folder}.ruleout`), read)
+  const { model, plan, graph, diagnostics } = compile(join(here, folder, `${folder}.ruleout`), readText)
   if (!model || !plan || !graph || diagnostics.length > 0)
     throw new Error(`${folder} is not clean:\n${diagnostics.map(({ message }) => message).join("\n")}`)
   const { report } = replay(graph, readFileSync(casesOf(folder), "utf8"))

@@ -3,7 +3,7 @@
  * machines that are not as the ruleset has them. `npx tsx rulesets/write-worlds.ts [--jobs=N] [FOLDER…]`; the more jobs, the smaller the
  * errors, and the longer it takes. `write-figures.ts --jobs=N` does it along with the figures, from the same plan.
  */
-import { existsSync, readFileSync, writeFileSync } from "node:fs"
+import { readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { playWorlds } from "../compiler/cases/worlds/play-worlds.ts"
 import { worldsNotes, worldsTable } from "../compiler/cases/worlds/table.ts"
@@ -11,6 +11,7 @@ import type { World } from "../compiler/cases/worlds/world.ts"
 import { compile, type Graph } from "../compiler/compile.ts"
 import { countOf } from "../compiler/wording/figures.ts"
 import { drawn } from "./generate-cases.ts"
+import { readText } from "./read-model.ts"
 
 const here = import.meta.dirname
 
@@ -55,8 +56,7 @@ function section(graph: Graph, jobs: number): string {
 
 function write(folder: string, jobs: number): void {
   const page = join(here, folder, "README.md")
-  const read = (path: string) => (existsSync(path) ? readFileSync(path, "utf8") : undefined)
-  const { graph } = compile(join(here, folder, `${folder}.ruleout`), read)
+  const { graph } = compile(join(here, folder, `${folder}.ruleout`), readText)
   if (!graph) throw new Error(`${folder} does not compile`)
   writeFileSync(page, withWorlds(readFileSync(page, "utf8"), graph, jobs))
   console.error(`${folder}: ${countOf(jobs, "job")} in each world`)

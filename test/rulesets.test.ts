@@ -7,13 +7,14 @@ import { analyse, compile } from "../compiler/compile.ts"
 import type { Model } from "../compiler/model/model.ts"
 import { open } from "../compiler/run/index.ts"
 import { casesOf, draw, drawn, handWritten } from "../rulesets/generate-cases.ts"
-import { fileOf, read, shelved } from "./support/shelf.ts"
+import { readText } from "../rulesets/read-model.ts"
+import { fileOf, shelved } from "./support/shelf.ts"
 
 const root = join(import.meta.dirname, "../rulesets")
 const folders = Object.keys(drawn)
 
 function modelOf(folder: string): Model {
-  const { model } = analyse(fileOf(folder), read)
+  const { model } = analyse(fileOf(folder), readText)
   if (!model) throw new Error(`${folder} has no model`)
   return model
 }
@@ -50,7 +51,7 @@ function whyHard({ faults, readings }: Model, line: string): string[] {
 }
 
 describe.each(folders)("%s", (folder) => {
-  const { diagnostics } = analyse(fileOf(folder), read)
+  const { diagnostics } = analyse(fileOf(folder), readText)
   const model = modelOf(folder)
 
   it("has nothing that the compiler complains of", () => {
@@ -85,7 +86,7 @@ describe.each(folders)("%s", (folder) => {
   it("uses shared files as they are on the shelf", () => {
     const shared = join(root, folder, "shared")
     for (const file of existsSync(shared) ? readdirSync(shared) : [])
-      expect(read(join(shared, file)), file).toBe(read(join(root, "shared", file)))
+      expect(readText(join(shared, file)), file).toBe(readText(join(root, "shared", file)))
   })
 
   it("keeps the drawn cases as its seed draws them, above ten or more by hand", () => {
@@ -121,7 +122,7 @@ describe.each(folders)("%s", (folder) => {
 })
 
 it("the kiosk of the tour has nothing to be mended", () => {
-  const { diagnostics } = compile(fileOf("ticket-kiosk"), read)
+  const { diagnostics } = compile(fileOf("ticket-kiosk"), readText)
   expect(diagnostics.map(({ code, message }) => `${code}: ${message}`)).toEqual([])
 }, 120_000)
 

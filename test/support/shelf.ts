@@ -1,11 +1,10 @@
-import { existsSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { type Compiled, startCompile } from "../../compiler/compile.ts"
 import type { PlanOptions } from "../../compiler/plan/plan.ts"
+import { readText } from "../../rulesets/read-model.ts"
 
 const root = join(import.meta.dirname, "../../rulesets")
 
-export const read = (path: string) => (existsSync(path) ? readFileSync(path, "utf8") : undefined)
 export const fileOf = (folder: string) => join(root, folder, `${folder}.ruleout`)
 
 const compiled = new Map<string, Compiled>()
@@ -18,7 +17,7 @@ export function shelved(folder: string, options: PlanOptions): Compiled {
   const key = `${folder} ${JSON.stringify(options)}`
   const known = compiled.get(key)
   if (known) return known
-  const compiling = startCompile(fileOf(folder), read, options)
+  const compiling = startCompile(fileOf(folder), readText, options)
   compiling.advance(Number.POSITIVE_INFINITY)
   const made = compiling.finish()
   compiled.set(key, made)

@@ -8,6 +8,7 @@ import { caseSchema } from "../../../compiler/cases/record/schema.ts"
 import { bind } from "../../../compiler/model/bind.ts"
 import { load } from "../../../compiler/model/load.ts"
 import { open } from "../../../compiler/run/index.ts"
+import { readText } from "../../../rulesets/read-model.ts"
 import { graph } from "../small-machine.ts"
 
 const valid = new Ajv2020({ strict: true, allowUnionTypes: true, formats: { date: true } }).compile(
@@ -30,9 +31,7 @@ test("every shipped case is read, all of it: only faults that the ruleset does n
   for (const folder of readdirSync(rulesets)) {
     const file = (ending: string) => join(rulesets, folder, `${folder}${ending}`)
     if (!existsSync(file(".cases.jsonl"))) continue
-    const { trees, sources } = load(file(".ruleout"), (path) =>
-      existsSync(path) ? readFileSync(path, "utf8") : undefined,
-    )
+    const { trees, sources } = load(file(".ruleout"), readText)
     const shipped = unplanned(bind(trees, sources).model!)
     for (const { case: record, diagnostics } of readCases(
       readFileSync(file(".cases.jsonl"), "utf8"),
