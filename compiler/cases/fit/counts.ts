@@ -18,6 +18,8 @@ export interface Estimate {
   readonly counts: Counts
 }
 
-export function sum(all: Float64Array): number {
-  return all.reduce((so, n) => so + n, 0)
+export function sum(all: Float64Array | readonly number[]): number {
+  let so = 0
+  for (const n of all) so += n
+  return so
 }

@@ -231,7 +231,7 @@ function spreadOf(
     const score: { readonly at: number; readonly of: number }[] = []
     for (const unit of units) {
       const all = countsOf(unit, counts)
-      const n = all.reduce((sum, each) => sum + each, 0)
+      const n = sum(all)
       if (n > 0)
         unit.chances.forEach((p, i) => {
           const at = unit.at + i

@@ -4,6 +4,7 @@ import { applyToFiles } from "../../diagnostics/apply-edits.ts"
 import type { Change } from "../../diagnostics/diagnostic.ts"
 import { addTo, at } from "../../run/lookup.ts"
 import type { Share } from "../stats/wilson.ts"
+import { sum } from "./counts.ts"
 import type { Known } from "./information.ts"
 import { type Values, written } from "./parameter-values.ts"
 import { isFree, type Parameters, type RateKind, type Written } from "./parameters.ts"
@@ -97,12 +98,12 @@ export function percents(
     return Math.min(whole - 1, Math.max(1, Math.round(chance * whole)))
   })
   const written = hasRest ? units.slice(0, -1) : units
-  const sum = written.reduce((all, n) => all + n, 0)
+  const total = sum(written)
   // A free rest keeps at least its smallest share; one that the author has at 0 % stays there.
   const restIsFree = hasRest && isFree(at(author, author.length - 1))
-  const wanted = restIsFree ? Math.min(sum, whole - 1) : whole
+  const wanted = restIsFree ? Math.min(total, whole - 1) : whole
   const largest = written.indexOf(Math.max(...written))
-  if (largest >= 0) addTo(written, largest, wanted - sum)
+  if (largest >= 0) addTo(written, largest, wanted - total)
   return written.map((n) => (n / 10 ** decimals).toFixed(decimals).replace(/\.?0+$/, ""))
 }
 

@@ -3,6 +3,7 @@
 import { addTo } from "../../run/lookup.ts"
 import type { Machine } from "../../run/machine.ts"
 import { bootstrap } from "../stats/paired-means.ts"
+import { sum } from "./counts.ts"
 import type { CaseContent, DistinctCases } from "./distinct-cases.ts"
 import { estimate } from "./estimate.ts"
 import type { Histories } from "./histories.ts"
@@ -77,7 +78,7 @@ export function validate(
     ruledOut,
     author: scoreOf(compared.map(({ before }) => before)),
     fitted: scoreOf(compared.map(({ after }) => after)),
-    difference: differences.reduce((sum, each) => sum + each, 0) / differences.length,
+    difference: sum(differences) / differences.length,
     low,
     high,
     verdict: verdictOf(low, high),
@@ -128,7 +129,7 @@ class CaseScores {
 }
 
 function scoreOf(scores: readonly CaseScore[]): Score {
-  const loss = scores.reduce((sum, each) => sum + each.loss, 0)
+  const loss = sum(scores.map((each) => each.loss))
   const right = scores.filter(({ isRight }) => isRight).length
   return { logLoss: loss / scores.length, accuracy: right / scores.length }
 }

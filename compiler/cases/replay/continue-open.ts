@@ -17,6 +17,8 @@ export interface Ends {
   notFollowed: number
 }
 
+export const noEnds = (): Ends => ({ fixed: 0, comesBack: 0, handedOver: 0, notFollowed: 0 })
+
 /** A branch with less chance than this is not followed. */
 const NEGLIGIBLE = 1e-4
 
@@ -43,7 +45,7 @@ class OpenWalk {
   readonly #index: GraphIndex
   readonly #record: Case
   readonly #evidence: Evidence
-  readonly #ends: Ends = { fixed: 0, comesBack: 0, handedOver: 0, notFollowed: 0 }
+  readonly #ends = noEnds()
   /** By rank of the node: ways that meet in the same state of the machine go on as one. */
   readonly #arrivals: (Arrival[] | undefined)[] = []
 

@@ -4,7 +4,7 @@ import type { Candidate, Graph } from "../../run/graph.ts"
 import type { FaultIndex, PlaceIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import type { Case, CaseAction, Confirmed } from "../record/case.ts"
-import type { Ends } from "./continue-open.ts"
+import { type Ends, noEnds } from "./continue-open.ts"
 import type { MachineState } from "./true-machine.ts"
 
 export type Ending = Closed | Handover | { readonly kind: "open" }
@@ -79,12 +79,10 @@ export function endsOf({
   readonly ending: Ending
   readonly open?: { readonly ends: Ends }
 }): Ends {
-  if (ending.kind === "open") return open?.ends ?? { ...noEnds, notFollowed: 1 }
-  if (ending.kind === "handover") return { ...noEnds, handedOver: 1 }
-  return ending.fixed ? { ...noEnds, fixed: 1 } : { ...noEnds, comesBack: 1 }
+  if (ending.kind === "open") return open?.ends ?? { ...noEnds(), notFollowed: 1 }
+  if (ending.kind === "handover") return { ...noEnds(), handedOver: 1 }
+  return ending.fixed ? { ...noEnds(), fixed: 1 } : { ...noEnds(), comesBack: 1 }
 }
-
-const noEnds: Ends = { fixed: 0, comesBack: 0, handedOver: 0, notFollowed: 0 }
 
 /** Money that an ending costs beside the work and the parts: a comeback, or handing over. */
 export function lossOf({ comeback, handover }: Graph, ending: Ending): number {

@@ -4,7 +4,7 @@ import type { Graph } from "../../run/graph.ts"
 import type { FaultIndex, PlaceIndex } from "../../run/indexes.ts"
 import { addTo, at } from "../../run/lookup.ts"
 import type { RepairAction } from "../record/case.ts"
-import type { Ends } from "../replay/continue-open.ts"
+import { type Ends, noEnds } from "../replay/continue-open.ts"
 import { Reliability, type ReliabilitySums } from "../stats/brier.ts"
 import { PairedMeans, type PairedSums } from "../stats/paired-means.ts"
 import type { EndingCounts, Mistake, NotedCase } from "./report.ts"
@@ -95,7 +95,7 @@ export function noCounts(sizes: {
       notedInAll: 0,
     },
     decided: noEndings(),
-    ends: { fixed: 0, comesBack: 0, handedOver: 0, notFollowed: 0 },
+    ends: noEnds(),
     faults: Array.from({ length: sizes.faults }, noEndings),
     taken: new Float64Array(sizes.edges),
     strayed: new Float64Array(sizes.nodes),
