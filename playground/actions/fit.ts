@@ -69,7 +69,7 @@ export function stopFit(): void {
 export function putIn(changes: readonly NumberChange[]): void {
   const before = new Map(Object.entries(project.value.files))
   const after = patched(changes, before)
-  keepVersion("before fitting to cases")
+  void keepVersion("before fitting to cases")
   for (const [file, text] of after) changeFile(file, text)
   const isUntouched = () => [...after].every(([file, text]) => project.value.files[file] === text)
   const undo = () => {

@@ -135,7 +135,7 @@ export function changeFile(file: string, text: string, shift?: Shift): void {
 
 /** Puts another project in place of this one; the old one stays in the history. */
 export function openProject(next: Project, active = next.root): void {
-  keepVersion("before opening another")
+  void keepVersion("before opening another")
   isHeld.value = false
   setProject(next, active)
   saveTo()
@@ -204,8 +204,9 @@ export async function keepNow(): Promise<void> {
   tellTabs({ of: "project", rev })
   await storeValue("activeFile", activeFile.value)
   await storeValue("undo", journals())
+  // Said last: who sees it may leave, and the history is drawn anew by it.
+  if (Date.now() - lastVersionAt > wait.version) await keepVersion("")
   savedAt.value = new Date()
-  if (Date.now() - lastVersionAt > wait.version) keepVersion("")
 }
 
 /** The revision of the kept project that this tab last read or wrote. */
@@ -225,7 +226,7 @@ export function hearOfOtherTexts(read: () => Promise<Project | undefined>): void
     const show = async () => {
       const other = await read()
       if (!other) return
-      keepVersion("before the text of another tab")
+      void keepVersion("before the text of another tab")
       setProject(other)
     }
     say(
@@ -238,11 +239,11 @@ export function hearOfOtherTexts(read: () => Promise<Project | undefined>): void
 }
 
 /** The text as it is now goes into the history. */
-export function keepVersion(title: string): void {
+export async function keepVersion(title: string): Promise<void> {
   const now = project.value
   if (Object.values(now.files).every((text) => text.trim() === "")) return
   lastVersionAt = Date.now()
-  void addVersion({ at: lastVersionAt, title, project: now })
+  await addVersion({ at: lastVersionAt, title, project: now })
 }
 
 /** A page that goes away keeps what is still waiting. */
