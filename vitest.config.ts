@@ -42,6 +42,8 @@ export default defineConfig({
           // One browser and one preview server for all files.
           globalSetup: ["test/browser/setup.ts"],
           maxWorkers,
+          // A page shares two cores with builds and plans. A test that needs this is named in the report, "(retry x1)".
+          retry: 1,
           testTimeout: 60_000,
           hookTimeout: 120_000,
         },
