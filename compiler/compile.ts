@@ -8,6 +8,7 @@ import { writeGraph } from "./graph/write.ts"
 import { bind } from "./model/bind.ts"
 import { load } from "./model/load.ts"
 import type { Model } from "./model/model.ts"
+import type { LoadedPictures, ReadPicture } from "./model/pictures/load-pictures.ts"
 import { type Scenario, withoutScenarios } from "./model/scenario.ts"
 import { LIMIT_CODES } from "./plan/codes.ts"
 import { beyondLimits } from "./plan/limits.ts"
@@ -28,6 +29,7 @@ export interface Analysis {
   readonly trees: readonly Tree[]
   /** Text of every file that was read, by path. */
   readonly sources: ReadonlyMap<string, string>
+  readonly pictures: LoadedPictures
   /** Absent where an error leaves the ruleset without meaning. */
   readonly model?: Model
   /** What the author expects of the plan; none where there is no model. */
@@ -44,19 +46,23 @@ export interface AnalysisOptions {
   readonly proofs?: ProofCache
   /** Look for gaps between rules although faults have `shows`. */
   readonly gaps?: boolean
+  /** Reads the pictures that the ruleset names; without it, none is there. */
+  readonly readPicture?: ReadPicture
 }
 
 /** parse → bind → check. Never throws for what a ruleset says; every problem is a diagnostic. */
 export function analyse(path: string, read: Read, options: AnalysisOptions = {}): Analysis {
-  const { trees, sources, diagnostics: parsed } = load(path, read)
-  const { model, scenarios, diagnostics: bound } = bind(trees, sources)
+  const { trees, sources, pictures, diagnostics: parsed } = load(path, read, options.readPicture ?? noPicture)
+  const { model, scenarios, diagnostics: bound } = bind(trees, sources, pictures)
   const checked = model ? [...check(model, undefined, options), ...beyondLimits(model)] : []
   const diagnostics = inOrder([...parsed, ...bound, ...checked])
-  return { diagnostics, trees, sources, scenarios, ...(model ? { model } : {}) }
+  return { diagnostics, trees, sources, pictures, scenarios, ...(model ? { model } : {}) }
 }
 
+function noPicture(): undefined {}
+
 /** parse → bind → check → plan → check the plan → write, in one call. */
-export function compile(path: string, read: Read, options: PlanOptions = {}): Compiled {
+export function compile(path: string, read: Read, options: PlanOptions & AnalysisOptions = {}): Compiled {
   const compiling = startCompile(path, read, options)
   compiling.advance(Number.POSITIVE_INFINITY)
   return compiling.finish({ hasTime: true })
@@ -134,19 +140,25 @@ function refusal(graph: Graph, { complaint: { span } }: Model): readonly Diagnos
   }
 }
 
-/** Content digest of a ruleset without its scenarios: its files in the order of use, each with its length before it. */
-function digest({ sources, trees }: Analysis): string {
+/**
+ * Content digest of a ruleset without its scenarios: its files in the order of use, each with its length before it,
+ * then the digests of its pictures.
+ */
+function digest({ sources, trees, model }: Analysis): string {
   const texts = [...sources].map(([file, text]) => {
     const tree = trees.find((each) => each.file === file)
     return (tree ? withoutScenarios(text, tree) : text).replaceAll("\r\n", "\n")
   })
-  return `sha256:${bytesToHex(sha256(utf8ToBytes(texts.map((text) => `${text.length}\n${text}`).join(""))))}`
+  const pictures = (model?.pictures ?? []).map(({ digest }) => `${digest}\n`)
+  const all = [...texts.map((text) => `${text.length}\n${text}`), ...pictures].join("")
+  return `sha256:${bytesToHex(sha256(utf8ToBytes(all)))}`
 }
 
 export type { ProofCache } from "./check/proof-cache.ts"
 export type * from "./diagnostics/diagnostic.ts"
 export { graphText } from "./graph/text.ts"
 export type * from "./model/model.ts"
+export type { ReadPicture } from "./model/pictures/load-pictures.ts"
 export type { FaultIs, Scenario, ScenarioStep } from "./model/scenario.ts"
 export type * from "./plan/plan.ts"
 export type { Graph } from "./run/graph.ts"

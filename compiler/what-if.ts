@@ -1,6 +1,7 @@
 import { type Diagnostic, diagnostic } from "./diagnostics/diagnostic.ts"
 import { bind } from "./model/bind.ts"
 import type { Model } from "./model/model.ts"
+import type { LoadedPictures } from "./model/pictures/load-pictures.ts"
 import { DECLARATIONS } from "./syntax/language/statements.ts"
 import { parse } from "./syntax/parser/parse.ts"
 import type { Declaration, Tree } from "./syntax/syntax-tree.ts"
@@ -14,6 +15,7 @@ export function suppose(
   trees: readonly Tree[],
   sources: ReadonlyMap<string, string>,
   words: string,
+  pictures?: LoadedPictures,
 ): { model?: Model; diagnostics: readonly Diagnostic[] } {
   const whole = spelledOut(trees, words)
   if (typeof whole === "string") return { diagnostics: [complaint(words, whole)] }
@@ -27,7 +29,7 @@ export function suppose(
     ...each,
     declarations: each.declarations.map((d) => (d === whole.target ? merge(d, change) : d)),
   }))
-  return bind(changed, sources)
+  return bind(changed, sources, pictures)
 }
 
 /** File name under which problems in the change are reported. */

@@ -38,6 +38,8 @@ const sequence = (...items: unknown[]) => ({
   minItems: items.length,
 })
 
+const pixels = { type: "integer", minimum: 1 }
+const uses = { ...listOf("use"), minItems: 1 }
 const maybe = (name: string) => ({ oneOf: [ref(name), { type: "null" }] })
 const spreads = { type: "array", items: chances }
 const redoings = { type: "array", items: { type: "array", items: sequence(indexOf("places"), chance) } }
@@ -72,6 +74,7 @@ export const graphSchema = {
     tests: listOf("test"),
     rules: listOf("rule"),
     proofs: listOf("proof"),
+    pictures: { ...listOf("picture"), minItems: 1, description: "They decide nothing." },
     start: indexOf("nodes"),
     nodes: { type: "array", minItems: 1, items: ref("node"), description: "Without a cycle." },
     expected: object(
@@ -139,9 +142,12 @@ export const graphSchema = {
   $defs: {
     place: object(
       { name: text, label: text, kind: { enum: ["part", "setup"] } },
-      { price: amount, spare: flag, of: indexOf("places"), behind: indexesOf("places") },
+      { price: amount, spare: flag, of: indexOf("places"), behind: indexesOf("places"), pictures: uses },
     ),
-    fault: object({ name: text, label: text, place: indexOf("places"), odds: amount }, { remedy: text }),
+    fault: object(
+      { name: text, label: text, place: indexOf("places"), odds: amount },
+      { remedy: text, pictures: uses },
+    ),
     reading: {
       ...object(
         { name: text, question: text, told: flag, cells: { type: "array", minItems: 1, items: ref("cell") } },
@@ -152,6 +158,7 @@ export const graphSchema = {
           by: { type: "number", exclusiveMinimum: 0 },
           takes: { type: "array", minItems: 1, items: ref("input") },
           gives: ref("formula"),
+          pictures: uses,
         },
         "A quantity has `unit`, `from`, `to` and `by`: its meter shows from, from + by, … to.",
       ),
@@ -202,7 +209,20 @@ export const graphSchema = {
         power: { enum: ["on", "off"] },
         after: { ...indexesOf("tests"), description: "All of them must have been done." },
         afterAny: { ...indexesOf("tests"), description: "One of them must have been done." },
+        pictures: uses,
       },
+    ),
+    picture: object(
+      {
+        digest: { type: "string", pattern: "^sha256:[0-9a-f]{64}$" },
+        type: { enum: ["image/png", "image/jpeg", "image/webp", "image/svg+xml"] },
+      },
+      { width: pixels, height: pixels },
+      "Its bytes come beside the graph, by their digest. A drawing has no scripts, and nothing in it is loaded.",
+    ),
+    use: object(
+      { picture: indexOf("pictures"), text: { ...text, description: "What it shows." } },
+      { caution: { ...indexOf("that test's cautions"), description: "It belongs to this caution." } },
     ),
     rule: object({ line: { type: "integer", minimum: 1 } }, { name: text, because: text }),
     proof: object(

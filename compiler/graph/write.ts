@@ -1,7 +1,15 @@
-import type { Cell, Grid, Model, Place, Reading, Test } from "../model/model.ts"
+import type { Cell, Grid, Model, Picture, Pictured, Place, Reading, Test } from "../model/model.ts"
 import { waitingCost } from "../model/repairs.ts"
 import type { Expected, Plan } from "../plan/plan.ts"
-import type { Graph, GraphCell, GraphExpected, GraphPlace, GraphReading, GraphTest } from "../run/graph.ts"
+import type {
+  Graph,
+  GraphCell,
+  GraphExpected,
+  GraphPicture,
+  GraphPlace,
+  GraphReading,
+  GraphTest,
+} from "../run/graph.ts"
 import type { NodeIndex } from "../run/indexes.ts"
 import { cellIndexes, writeModel } from "./model.ts"
 import { writeNodes } from "./nodes.ts"
@@ -40,6 +48,7 @@ export function writeGraph(model: Model, plan: Plan, origin: Origin): Graph {
       place: f.place,
       odds: f.odds,
       ...(f.remedy === undefined ? {} : { remedy: f.remedy }),
+      ...pictured(f),
     })),
     readings: model.readings.map(writeReading),
     tests: model.tests.map((t) => writeTest(model, t)),
@@ -55,6 +64,7 @@ export function writeGraph(model: Model, plan: Plan, origin: Origin): Graph {
       ...(p.expects ? { expects: { reading: p.expects.reading, cells: cellIndexes(p.expects.cells) } } : {}),
       ...(p.places.length === 0 ? {} : { places: p.places }),
     })),
+    ...(model.pictures ? { pictures: model.pictures.map(writePicture) } : {}),
     start: START,
     nodes: writeNodes(plan),
     expected: writeExpected(plan.expected),
@@ -71,7 +81,16 @@ function writePlace(place: Place): GraphPlace {
     ...(place.kind === "part" ? { price: place.price, spare: place.spare } : {}),
     ...(place.of === undefined ? {} : { of: place.of }),
     ...(place.behind.length === 0 ? {} : { behind: place.behind }),
+    ...pictured(place),
   }
+}
+
+function writePicture({ bytes: _, ...picture }: Picture): GraphPicture {
+  return picture
+}
+
+function pictured({ pictures }: Pictured): Pictured {
+  return pictures ? { pictures } : {}
 }
 
 function writeTest(model: Model, test: Test): GraphTest {
@@ -87,6 +106,7 @@ function writeTest(model: Model, test: Test): GraphTest {
     ...(test.power === undefined ? {} : { power: test.power }),
     ...(test.after.length === 0 ? {} : { after: test.after }),
     ...(test.afterAny.length === 0 ? {} : { afterAny: test.afterAny }),
+    ...pictured(test),
   }
 }
 
@@ -107,11 +127,11 @@ function writeRun(grid: Grid, { label, first, last }: Cell): GraphCell {
 function writeReading(reading: Reading): GraphReading {
   const { name, question, told, grid } = reading
   if (!grid) {
-    return { name, question, told, cells: reading.cells.map(writeValue) }
+    return { name, question, told, cells: reading.cells.map(writeValue), ...pictured(reading) }
   }
   const cells = reading.cells.map((cell) => writeRun(grid, cell))
   const { unit, from, to, by } = grid
-  return { name, question, told, unit, from, to, by, ...reading.worked, cells }
+  return { name, question, told, unit, from, to, by, ...reading.worked, cells, ...pictured(reading) }
 }
 
 /** Value of a grid index, free of the digits that repeated addition leaves. */

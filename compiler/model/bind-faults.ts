@@ -31,11 +31,23 @@ export function bindFault(
   const decl = at(scope.faults, index)
   const name = required(decl, decl.name, "its name", FORM, report)
   const label = required(decl, decl.label, "its label", FORM, report)
-  const { place: _, odds: relative, remedy, fixTakes, fixCosts, fixWaits, eased, shows, ...head } = decl
+  const {
+    place: _,
+    odds: relative,
+    remedy,
+    fixTakes,
+    fixCosts,
+    fixWaits,
+    eased,
+    shows,
+    pictures,
+    ...head
+  } = decl
   allRead(head)
   const odds = positive(required(decl, relative, "its odds", FORM, report), "odds", report)
   const fix = work({ takes: fixTakes, costs: fixCosts, waits: fixWaits }, "fix", report)
   const easing = bindEased(eased, place, scope)
+  const pictured = scope.pictures.of(pictures)
   const { shares, recurs } = bindShows(decl, shows, scope)
   if (name === undefined || label === undefined || odds === undefined || place === undefined) return undefined
   return (readings, cuts) => ({
@@ -54,6 +66,7 @@ export function bindFault(
     ...(remedy === undefined ? {} : { remedy: remedy.value }),
     ...(fix === undefined ? {} : { fix }),
     eased: easing,
+    ...pictured,
     span: decl.span,
   })
 }

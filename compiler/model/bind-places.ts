@@ -19,12 +19,17 @@ export function bindPlaces(scope: Scope): Table<PlaceIndex, Place> {
       const form = `${decl.kind} NAME "label"`
       const name = required(decl, decl.name, "its name", form, report)
       const label = required(decl, decl.label, "its label", form, report)
-      const { behind: _, ...rest } = decl
+      const { behind: _, pictures, ...rest } = decl
+      const pictured = scope.pictures.of(pictures)
       const own = rest.kind === "part" ? part(rest, scope) : setup(rest, scope)
       if (name === undefined || label === undefined) return []
       const setups = at(behind, i).map(({ index }) => index)
       return [
-        { name: name.text, label: label.value, kind: decl.kind, ...own, behind: setups, span: decl.span },
+        {
+          ...{ name: name.text, label: label.value, kind: decl.kind, ...own, behind: setups },
+          ...pictured,
+          span: decl.span,
+        },
       ]
     }),
   )
@@ -35,7 +40,7 @@ export function bindPlaces(scope: Scope): Table<PlaceIndex, Place> {
   return places.map((place, i) => ({ ...place, reach: at(reach, i) }))
 }
 
-function part(decl: Omit<PartDecl, "behind">, { report }: Scope) {
+function part(decl: Omit<PartDecl, "behind" | "pictures">, { report }: Scope) {
   const { price, spare, fitTakes, fitCosts, fitWaits, ...head } = decl
   allRead(head)
   const fit = work({ takes: fitTakes, costs: fitCosts, waits: fitWaits }, "fit", report)
@@ -47,7 +52,7 @@ function part(decl: Omit<PartDecl, "behind">, { report }: Scope) {
   }
 }
 
-function setup(decl: Omit<SetupDecl, "behind">, { report, names }: Scope) {
+function setup(decl: Omit<SetupDecl, "behind" | "pictures">, { report, names }: Scope) {
   const { of, cures, ...head } = decl
   allRead(head)
   const whole = of && names.resolve(of, ["part"], "`of`")

@@ -49,7 +49,8 @@ export function bindReading(index: ReadingIndex, scope: Scope): ReadingDraft | u
   const name = required(decl, decl.name, "its name", `${decl.kind} ${FORM}`, report)
   const question = required(decl, decl.question, "its question", `${decl.kind} ${FORM}`, report)
   const told = decl.kind === "told"
-  const { type: _, normally: clause, ...rest } = decl
+  const { type: _, normally: clause, pictures, ...rest } = decl
+  const pictured = scope.pictures.of(pictures)
   const said = rest.kind === "told" ? bindTrust(rest, report) : undefined
   const worked = decl.kind === "told" ? undefined : workedOut(decl, scope.domains[index], report)
   const trust = said === undefined ? 1 : toNumber(said)
@@ -75,19 +76,23 @@ export function bindReading(index: ReadingIndex, scope: Scope): ReadingDraft | u
               span: usual.span,
             },
           }),
+      ...pictured,
       span: decl.span,
     }
   }
 }
 
 function workedOut(decl: ReadDecl, domain: Domain | undefined, report: Report): Worked | undefined {
-  const { type: _, normally: __, inputs: ___, gives: ____, ...rest } = decl
+  const { type: _, normally: __, inputs: ___, gives: ____, pictures: _____, ...rest } = decl
   allRead(rest)
   return bindWorked(decl, domain?.grid && unitOf(domain.grid.unit), report)
 }
 
 /** Of a told question; what it `takes` is read where asking it is bound. */
-function bindTrust({ trust, takes: _, ...head }: Omit<ToldDecl, "type" | "normally">, report: Report) {
+function bindTrust(
+  { trust, takes: _, ...head }: Omit<ToldDecl, "type" | "normally" | "pictures">,
+  report: Report,
+) {
   allRead(head)
   return percentage(trust, "trust", report)
 }

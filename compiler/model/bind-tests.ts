@@ -43,6 +43,7 @@ export function bindTest(index: TestIndex, scope: Scope): TestDraft | undefined 
     tries: often,
     after,
     afterAny,
+    pictures,
     ...effort
   } = decl
   const { takes: minutesOf, waits: waited, costs: paid, ...what } = effort
@@ -53,6 +54,7 @@ export function bindTest(index: TestIndex, scope: Scope): TestDraft | undefined 
   const risks = bindRisks(risked, scope)
   const all = names.resolveAll(after, ["test"], "`after`").map((found) => found.index)
   const any = names.resolveAll(afterAny, ["test"], "`after any of`").map((found) => found.index)
+  const pictured = scope.pictures.of(pictures, cautions)
   const onlyIf: ValueCondition | undefined = asked && bindCondition(asked, scope)
   const tries = times(often, "tries", report, MOST_TRIES)
   if (name === undefined || instruction === undefined || kind === undefined) return undefined
@@ -78,6 +80,7 @@ export function bindTest(index: TestIndex, scope: Scope): TestDraft | undefined 
     afterAny: any,
     ...(onlyIf === undefined ? {} : { onlyIf: overCells(onlyIf, cuts) }),
     tries: tries ?? complaint.tries,
+    ...pictured,
     span: decl.span,
   })
 }

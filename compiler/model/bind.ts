@@ -5,6 +5,7 @@ import { type ReadingIndex, tableOf } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import type { Declaration, ReadingDecl, Tree } from "../syntax/syntax-tree.ts"
 import { bindFault, placesOfFaults } from "./bind-faults.ts"
+import { PictureList } from "./bind-pictures.ts"
 import { bindPlaces } from "./bind-places.ts"
 import { bindDomain, bindReading, type ReadingDraft } from "./bind-readings.ts"
 import { bindNever, bindProof, bindRule } from "./bind-rules.ts"
@@ -14,13 +15,15 @@ import { bindAsking, bindTest, reportAfterCycles } from "./bind-tests.ts"
 import { type CutDomain, cut, type Domain } from "./cells.ts"
 import { CODES, type Code, type Report } from "./codes.ts"
 import type { Model } from "./model.ts"
+import type { LoadedPictures } from "./pictures/load-pictures.ts"
 import type { Scenario } from "./scenario.ts"
 import type { Scope } from "./scope.ts"
 import { type Kind, SymbolTable } from "./symbol-table.ts"
 
 /**
  * Trees to a model: names to indexes, conditions to cells, percentages to distributions. `trees` are in order of use,
- * the root first; `sources` gives the text of each file, from which rules take their line.
+ * the root first; `sources` gives the text of each file, from which rules take their line, `pictures` what was read of
+ * each picture.
  *
  * Never fails: the diagnostics say all that is wrong, in the order of the files and of the places in them. There is a
  * model when no diagnostic is an error and the parser gave up nowhere. A declaration that it gave up in (`whole: false`)
@@ -32,6 +35,7 @@ import { type Kind, SymbolTable } from "./symbol-table.ts"
 export function bind(
   trees: readonly Tree[],
   sources: ReadonlyMap<string, string> = new Map(),
+  pictures: LoadedPictures = new Map(),
 ): { model?: Model; diagnostics: Diagnostic[]; scenarios: Scenario[] } {
   const files = [...new Map(trees.map((tree) => [tree.file, tree])).values()]
   const root = files[0]
@@ -49,7 +53,7 @@ export function bind(
       files.flatMap(({ misdeclared = [] }) => misdeclared),
     ),
   )
-  const scope = scopeOf(declarations, names, report)
+  const scope = scopeOf(declarations, names, new PictureList(pictures, report), report)
   const ruleset = bindRuleset(ofKind(declarations, "ruleset"), report)
   const complaint = bindComplaint(ofKind(declarations, "complaint"), report)
   reportMissing(declarations, root, report)
@@ -68,6 +72,7 @@ export function bind(
     draft(at(cuts, reading)),
   )
   const model: Model = {
+    ...scope.pictures.all,
     ruleset,
     complaint,
     places,
@@ -113,11 +118,17 @@ function ofKind<K extends Declaration["kind"]>(
   )
 }
 
-function scopeOf(declarations: readonly Declaration[], names: SymbolTable, report: Report): Scope {
+function scopeOf(
+  declarations: readonly Declaration[],
+  names: SymbolTable,
+  pictures: PictureList,
+  report: Report,
+): Scope {
   const readings = tableOf<ReadingIndex, ReadingDecl>(ofKind(declarations, "told", "reading"))
   return {
     report,
     names,
+    pictures,
     places: tableOf(ofKind(declarations, "part", "setup")),
     faults: tableOf(ofKind(declarations, "fault")),
     readings,

@@ -47,9 +47,18 @@ export const CODES = {
   "bad-version": ["error", "`version` is not a semantic version."],
   "bad-path": [
     "error",
-    "The path of a `use` is absolute, leaves the ruleset's folder, is not a relative path at all, or is one too many.",
+    "The path of a `use` or a `picture` is absolute, leaves the ruleset's folder, is not a relative path at all, or is one too many.",
   ],
   "missing-file": ["error", "A file can't be found."],
+  "bad-picture": ["error", "A picture isn't PNG, JPEG, WebP or SVG, can't be read, or would draw too much."],
+  "large-picture": [
+    "error",
+    "A picture has more than 2 MiB or 40 million pixels, or all pictures together have more than 16 MiB.",
+  ],
+  "cleaned-picture": [
+    "warning",
+    "A drawing has scripts, links, animations or references to elsewhere; it is shown without them.",
+  ],
 } as const satisfies CodeTable<string>
 
 export type Code = keyof typeof CODES

@@ -1,39 +1,39 @@
 import { Collector } from "../diagnostics/collector.ts"
 import type { Diagnostic } from "../diagnostics/diagnostic.ts"
-import { excerpt } from "../diagnostics/escape.ts"
 import { parse } from "../syntax/parser/parse.ts"
 import type { RulesetDecl, Tree, UseDecl } from "../syntax/syntax-tree.ts"
 import { CODES, type Report } from "./codes.ts"
 import { renderCycle } from "./cycles.ts"
+import { type LoadedPictures, loadPictures, type ReadPicture } from "./pictures/load-pictures.ts"
+import { folderOf, resolvePath } from "./relative-paths.ts"
 
 export interface Loaded {
   /** The root first, then the files in the order in which `use` reaches them, each once. */
   readonly trees: Tree[]
   /** By path as given to `read`: the text of each file. */
   readonly sources: Map<string, string>
-  /** The parser's diagnostics of every file, and what is wrong with the `use`s. */
+  readonly pictures: LoadedPictures
+  /** The parser's diagnostics of every file, and what is wrong with the `use`s and the pictures. */
   readonly diagnostics: Diagnostic[]
-  /** False where a file could not be brought in: names that binding does not know may well be declared there. */
-  readonly complete: boolean
 }
 
 /**
  * Reads a ruleset and all that it uses. `path` and the paths handed to `read` have `/` between folders, whatever the
  * host has; `read` gives undefined for a file that is not there. A used path is relative to the file that uses it and
- * must stay inside the root ruleset's folder tree, so that a ruleset from a stranger cannot read anything else.
+ * must stay inside the root ruleset's folder tree, so that a ruleset from a stranger cannot read anything else. The same
+ * holds for its pictures; without `readPicture` they are left out.
  */
-export function load(path: string, read: (path: string) => string | undefined): Loaded {
+export function load(
+  path: string,
+  read: (path: string) => string | undefined,
+  readPicture?: ReadPicture,
+): Loaded {
   const folder = folderOf(path)
   const loader = new Loader(folder, read)
   loader.include(path.slice(folder.length))
   const { trees, sources, diagnostics, report } = loader
-  const complete = !report.diagnostics.some(({ code }) => code === "missing-file" || code === "bad-path")
-  return { trees, sources, diagnostics: [...diagnostics, ...report.diagnostics], complete }
-}
-
-/** With the `/` at its end; empty where the path is a name alone. */
-export function folderOf(path: string): string {
-  return path.slice(0, path.lastIndexOf("/") + 1)
+  const pictures = readPicture ? loadPictures(trees, folder, readPicture, report) : new Map()
+  return { trees, sources, pictures, diagnostics: [...diagnostics, ...report.diagnostics] }
 }
 
 /** More than a person keeps in view, and less than what exhausts the stack. */
@@ -89,7 +89,7 @@ class Loader {
       }
       return
     }
-    const target = this.#resolve(decl.path.value, from, decl)
+    const target = resolvePath(decl.path, from, "shared/supply.ruleout", report)
     if (target === undefined) return
     const start = this.#chain.indexOf(target)
     if (start < 0) {
@@ -104,34 +104,6 @@ class Loader {
         help: "Remove one of these `use`s; what two files share can go into a third.",
       },
     )
-  }
-
-  #resolve(written: string, from: string, decl: UseDecl): string | undefined {
-    const span = decl.path?.span ?? decl.span
-    if (
-      written === "" ||
-      /[\\\0]/.test(written) ||
-      written.startsWith("/") ||
-      /^[a-zA-Z][a-zA-Z0-9+.-]*:/.test(written)
-    ) {
-      return this.report.say(
-        "bad-path",
-        span,
-        `${written === "" ? "An empty text" : excerpt(written)} isn't a relative path.`,
-        {
-          help: "Name the file as seen from this one, with `/` between folders, like `shared/supply.ruleout`.",
-        },
-      )
-    }
-    const path = join(folderOf(from) + written)
-    if (path === "")
-      return this.report.say("bad-path", span, `${excerpt(written)} names a folder, not a file.`, {
-        help: "Name a file, like `shared/supply.ruleout`.",
-      })
-    if (path !== undefined) return path
-    return this.report.say("bad-path", span, `${excerpt(written)} leads out of the ruleset's own folder.`, {
-      help: "Put the file into the folder of the root ruleset, or in a folder below it.",
-    })
   }
 
   /** Said once: the files behind it would only say the same. */
@@ -175,15 +147,4 @@ class Loader {
     )
     return { ...tree, declarations: tree.declarations.filter(({ kind }) => kind !== "ruleset") }
   }
-}
-
-/** `.` and `..` taken out; undefined where `..` climbs out of the folder that the path begins in. */
-function join(path: string): string | undefined {
-  const steps: string[] = []
-  for (const step of path.split("/")) {
-    if (step === "" || step === ".") continue
-    if (step !== "..") steps.push(step)
-    else if (steps.pop() === undefined) return undefined
-  }
-  return steps.join("/")
 }

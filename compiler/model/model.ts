@@ -1,8 +1,9 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
-import type { GraphReading } from "../run/graph.ts"
+import type { GraphPicture, GraphPictureUse, GraphReading } from "../run/graph.ts"
 import type {
   CellIndex,
   FaultIndex,
+  PictureIndex,
   PlaceIndex,
   ProofIndex,
   ReadingIndex,
@@ -29,6 +30,18 @@ export interface Model {
   readonly rules: Table<RuleIndex, Rule>
   readonly nevers: readonly Never[]
   readonly proofs: Table<ProofIndex, Proof>
+  /** Each once, in the order in which they are first used; absent where there are none. */
+  readonly pictures?: Table<PictureIndex, Picture>
+}
+
+/** A picture as it is shown: a drawing has been cleaned. */
+export interface Picture extends GraphPicture {
+  readonly bytes: Uint8Array
+}
+
+/** Pictures of a declaration; absent where it has none. */
+export interface Pictured {
+  readonly pictures?: readonly GraphPictureUse[]
 }
 
 export interface Complaint {
@@ -62,7 +75,7 @@ export interface Ruleset {
   readonly span: Span
 }
 
-export interface Place {
+export interface Place extends Pictured {
   readonly name: string
   readonly label: string
   readonly kind: "part" | "setup"
@@ -98,7 +111,7 @@ export interface Work {
   readonly waits: number
 }
 
-export interface Fault {
+export interface Fault extends Pictured {
   readonly name: string
   readonly label: string
   readonly place: PlaceIndex
@@ -125,7 +138,7 @@ export interface Fault {
 /** One flag per cell of a reading. */
 export type CellSet = Table<CellIndex, boolean>
 
-export interface Reading {
+export interface Reading extends Pictured {
   readonly name: string
   readonly question: string
   readonly told: boolean
@@ -180,7 +193,7 @@ export type Condition =
   | { readonly kind: "and" | "or"; readonly items: readonly Condition[]; readonly span: Span }
   | { readonly kind: "not"; readonly item: Condition; readonly span: Span }
 
-export interface Test {
+export interface Test extends Pictured {
   readonly name: string
   readonly instruction: string
   readonly kind: "reads" | "swaps" | "redoes" | "removes" | "told"

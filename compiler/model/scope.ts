@@ -7,6 +7,7 @@ import type {
   SetupDecl,
   TestDecl,
 } from "../syntax/syntax-tree.ts"
+import type { PictureList } from "./bind-pictures.ts"
 import type { Domain } from "./cells.ts"
 import type { Report } from "./codes.ts"
 import type { SymbolTable } from "./symbol-table.ts"
@@ -20,6 +21,7 @@ export type PlaceDecl = PartDecl | SetupDecl
 export interface Scope {
   readonly report: Report
   readonly names: SymbolTable
+  readonly pictures: PictureList
   readonly places: Table<PlaceIndex, PlaceDecl>
   readonly faults: Table<FaultIndex, FaultDecl>
   readonly readings: Table<ReadingIndex, ReadingDecl>

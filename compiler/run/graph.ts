@@ -2,6 +2,7 @@ import type {
   CellIndex,
   FaultIndex,
   NodeIndex,
+  PictureIndex,
   PlaceIndex,
   ProofIndex,
   ReadingIndex,
@@ -44,6 +45,8 @@ export interface Graph {
   readonly tests: Table<TestIndex, GraphTest>
   readonly rules: Table<RuleIndex, GraphRule>
   readonly proofs: Table<ProofIndex, GraphProof>
+  /** Absent where there are none. Their bytes are not in the graph: whoever shows them has them by their digests. */
+  readonly pictures?: Table<PictureIndex, GraphPicture>
   readonly start: NodeIndex
   readonly nodes: Table<NodeIndex, GraphNode>
   readonly expected: GraphExpected
@@ -94,6 +97,24 @@ export interface GraphSeal {
   readonly signature?: string
 }
 
+/** A picture, which decides nothing. */
+export interface GraphPicture {
+  /** `sha256:` and the digest of its bytes in hexadecimal digits. */
+  readonly digest: string
+  readonly type: "image/png" | "image/jpeg" | "image/webp" | "image/svg+xml"
+  /** In pixels, where they are known. */
+  readonly width?: number
+  readonly height?: number
+}
+
+/** Where a picture is shown, and what it shows there. */
+export interface GraphPictureUse {
+  readonly picture: PictureIndex
+  readonly text: string
+  /** Which of the test's cautions it belongs to. */
+  readonly caution?: number
+}
+
 export interface GraphPlace {
   readonly name: string
   readonly label: string
@@ -102,6 +123,7 @@ export interface GraphPlace {
   readonly spare?: boolean
   readonly of?: PlaceIndex
   readonly behind?: readonly PlaceIndex[]
+  readonly pictures?: readonly GraphPictureUse[]
 }
 
 export interface GraphFault {
@@ -110,6 +132,7 @@ export interface GraphFault {
   readonly place: PlaceIndex
   readonly odds: number
   readonly remedy?: string
+  readonly pictures?: readonly GraphPictureUse[]
 }
 
 export interface GraphReading {
@@ -126,6 +149,7 @@ export interface GraphReading {
   readonly gives?: GraphFormula
   /** A choice's cell lists its values; a quantity's goes from its first to its last grid value, both included. */
   readonly cells: Table<CellIndex, GraphCell>
+  readonly pictures?: readonly GraphPictureUse[]
 }
 
 export interface GraphInput {
@@ -163,6 +187,7 @@ export interface GraphTest {
   readonly after?: readonly TestIndex[]
   /** Tests of which one must have been done before. */
   readonly afterAny?: readonly TestIndex[]
+  readonly pictures?: readonly GraphPictureUse[]
 }
 
 export interface GraphRule {

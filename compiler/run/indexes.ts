@@ -17,6 +17,7 @@ export type CellIndex = Index<"cells">
 export type TestIndex = Index<"tests">
 export type RuleIndex = Index<"rules">
 export type ProofIndex = Index<"proofs">
+export type PictureIndex = Index<"pictures">
 /** A node of a plan or of its graph. */
 export type NodeIndex = Index<"nodes">
 

@@ -1,5 +1,5 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
-import { folderOf } from "../model/load.ts"
+import { folderOf } from "../model/relative-paths.ts"
 import type { Kind } from "../model/symbol-table.ts"
 import { at } from "../run/lookup.ts"
 import type { DeclarationSpec } from "../syntax/language/declaration-specs.ts"

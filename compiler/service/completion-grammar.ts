@@ -165,6 +165,7 @@ const operator = leaf({ what: "word", words: "-" }, (token) => OPERATORS.has(tok
 const operand: Pattern = (tokens, at, note) =>
   alt(seq(mark("("), expression, mark(")")), seq(number, optional(unit)), inputName)(tokens, at, note)
 const expression: Pattern = seq(operand, many(seq(operator, operand)))
+const picture = seq(text, text)
 
 /** What follows the words of a clause, by the shape of its argument. */
 const argumentPatterns: Readonly<Record<ArgumentShape, (clause: ClauseSpec) => Pattern>> = {
@@ -176,6 +177,8 @@ const argumentPatterns: Readonly<Record<ArgumentShape, (clause: ClauseSpec) => P
   minutes: () => minutes,
   wait: () => wait,
   text: () => text,
+  picture: () => picture,
+  caution: () => seq(text, many(seq(words("picture"), picture))),
   currency: () => newName,
   onOrOff: () => alt(words("on"), words("off")),
   name: ({ names }) => name(...names),

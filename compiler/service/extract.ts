@@ -1,5 +1,5 @@
 import type { Change } from "../diagnostics/diagnostic.ts"
-import { folderOf } from "../model/load.ts"
+import { folderOf } from "../model/relative-paths.ts"
 import type { Declaration } from "../syntax/syntax-tree.ts"
 import type { Workspace } from "./workspace.ts"
 

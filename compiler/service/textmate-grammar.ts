@@ -1,4 +1,5 @@
 import { at } from "../run/lookup.ts"
+import type { ArgumentShape } from "../syntax/language/arguments.ts"
 import { CONTEXTUAL_WORDS, DECLARATION_WORDS, KEYWORDS } from "../syntax/language/keywords.ts"
 import { DECLARATIONS } from "../syntax/language/statements.ts"
 import type { TokenStyle } from "./highlight.ts"
@@ -24,7 +25,11 @@ const WORD = String.raw`[\p{L}_°℃℉][\p{L}\p{M}\p{N}_°]*(?:[-/](?=\p{L})[\p
 const WORD_ENDS = String.raw`(?![\p{L}\p{M}\p{N}_°]|[-/]\p{L})`
 const NUMBER = String.raw`[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)`
 
-const OPERAND = String.raw`[\p{L}_(0-9.+-]`
+/** What follows a word that is a name elsewhere, but for names and numbers. */
+const AHEAD: Partial<Record<ArgumentShape, string>> = {
+  expression: String.raw`[\p{L}_(0-9.+-]`,
+  picture: '"',
+}
 
 function oneOf(words: Iterable<string>): string {
   return `(?:${[...words].sort((a, b) => b.length - a.length).join("|")})${WORD_ENDS}`
@@ -38,8 +43,7 @@ function contextual(): string[] {
   return clauses.flatMap(({ words, names, argument }) => {
     const [first = "", ...others] = words.split(" ")
     const ahead =
-      others[0] ??
-      (names.length > 0 || argument === "ending" ? WORD : argument === "expression" ? OPERAND : NUMBER)
+      others[0] ?? (names.length > 0 || argument === "ending" ? WORD : (AHEAD[argument] ?? NUMBER))
     return [
       ...(CONTEXTUAL_WORDS.has(first) ? [String.raw`${first}(?=[ \t]+${ahead})`] : []),
       ...others.flatMap((word, i) => {

@@ -61,7 +61,7 @@ export class Workspace {
 
   #read(): Reading {
     const loaded = load(this.#root, (path) => this.#texts.get(path))
-    const bound = bind(loaded.trees, loaded.sources)
+    const bound = bind(loaded.trees, loaded.sources, loaded.pictures)
     const lone = [...this.#texts].filter(([file]) => !loaded.sources.has(file))
     const parsed = lone.map(([file, text]) => parse(file, text))
     if (bound.model) this.#lastModel = bound.model

@@ -50,6 +50,8 @@ const NAMES: Readonly<
   minutes: none,
   wait: none,
   text: none,
+  picture: none,
+  caution: none,
   currency: none,
   onOrOff: none,
   yesOrNo: none,

@@ -38,6 +38,19 @@ export interface Text {
   readonly span: Span
 }
 
+/** `"images/probe.svg" "the probe on pin 3"`: a picture as seen from its file, and what it shows. */
+export interface PictureTree {
+  readonly kind: "picture"
+  readonly path: Text
+  readonly text?: Text
+  readonly span: Span
+}
+
+/** A caution with the pictures that come right after it. */
+export interface CautionTree extends Text {
+  readonly pictures: readonly PictureTree[]
+}
+
 /** `22.7 V`, `90%`, `6`: the number, its spelling, and its unit where one was written (`%` is a unit here too). */
 export interface Quantity {
   readonly value: number
@@ -131,6 +144,7 @@ export interface PartDecl extends Common {
   readonly fitTakes?: Quantity
   readonly fitCosts?: Quantity
   readonly fitWaits?: Quantity
+  readonly pictures: readonly PictureTree[]
 }
 
 export interface SetupDecl extends Common {
@@ -141,6 +155,7 @@ export interface SetupDecl extends Common {
   readonly behind: readonly Name[]
   /** `redo cures N%` */
   readonly cures?: Quantity
+  readonly pictures: readonly PictureTree[]
 }
 
 export interface ComplaintDecl extends Common {
@@ -178,6 +193,7 @@ export interface FaultDecl extends Common {
   readonly fixTakes?: Quantity
   readonly fixWaits?: Quantity
   readonly eased: readonly NameWithChance[]
+  readonly pictures: readonly PictureTree[]
 }
 
 /** `normally CONDITION N%` */
@@ -192,6 +208,7 @@ interface Question extends Common {
   readonly question?: Text
   readonly type?: TypeTree
   readonly normally?: NormallyClause
+  readonly pictures: readonly PictureTree[]
 }
 
 export interface ToldDecl extends Question {
@@ -258,7 +275,8 @@ export interface TestDecl extends Common {
   readonly afterAny: readonly Name[]
   readonly onlyIf?: Condition
   readonly tries?: Quantity
-  readonly cautions: readonly Text[]
+  readonly pictures: readonly PictureTree[]
+  readonly cautions: readonly CautionTree[]
 }
 
 /** `a, any in PLACE except b, …`: what the items name together. */

@@ -210,12 +210,15 @@ cases(
   "",
 )
 
-test("every code has its cases, here, with `use`, or in `worked-out.test.ts`", () => {
+test("every code has its cases, here, with `use`, in `worked-out.test.ts` or `pictures.test.ts`", () => {
   expect(Object.keys(CODES).filter((code) => !met.has(code))).toEqual([
     "unknown-input",
     "unused-input",
     "bad-path",
     "missing-file",
+    "bad-picture",
+    "large-picture",
+    "cleaned-picture",
   ])
 })
 

@@ -14,7 +14,7 @@ const LEXEME =
 const reserved = new Set(KEYWORDS)
 /** Words that are names too, but where a clause begins with them. */
 const contextual = new Set(
-  "waiting second unlisted fit waits eased removes gives finds does puts back replaces fixes keeps looks again closes cannot next close hand over replace put keep take look gone stays holds fails ruled".split(
+  "waiting second unlisted fit waits eased removes gives picture finds does puts back replaces fixes keeps looks again closes cannot next close hand over replace put keep take look gone stays holds fails ruled".split(
     " ",
   ),
 )
@@ -64,6 +64,7 @@ const waits = `waits ${quantity}`
 const work = any(takes, waits, "costs 0")
 const normally = `normally ${bare} ${percent}`
 const trust = `trust ${percent}`
+const picture = "picture T T"
 const behind = `behind ${names}`
 const type = any(
   "yes or no",
@@ -84,8 +85,8 @@ const declaration = any(
     trust,
   ]),
   "use T",
-  all(`part ${NAME} T`, ["price 0", "spare", behind, `fit ${work}`]),
-  all(`setup ${NAME} T`, [`of ${NAME}`, behind, `redo cures ${percent}`]),
+  all(`part ${NAME} T`, ["price 0", "spare", behind, `fit ${work}`, picture]),
+  all(`setup ${NAME} T`, [`of ${NAME}`, behind, `redo cures ${percent}`, picture]),
   all(`complaint ${NAME} T`, [takes, "tries 0"]),
   all(`fault ${NAME} T`, [
     `in ${NAME}`,
@@ -94,13 +95,15 @@ const declaration = any(
     "remedy T",
     `fix ${work}`,
     `eased by ${NAME}(?: ${percent})?`,
+    picture,
   ]),
-  all(`told ${NAME} T`, [type, normally, trust, takes]),
+  all(`told ${NAME} T`, [type, normally, trust, takes, picture]),
   all(`reading ${NAME} T`, [
     type,
     `takes ${list(`${NAME} T in (?:${NAME}|[U%])`)}`,
     `gives ${operand}(?: o ${operand})*`,
     normally,
+    picture,
   ]),
   all(`test ${NAME} T`, [
     `reads ${names}`,
@@ -117,6 +120,7 @@ const declaration = any(
     `only if ${condition}`,
     "tries 0",
     "caution T",
+    picture,
   ]),
   `(?:rule ${NAME} : )?when ${condition} ${any("rule out", "leaves only")} ${faults}(?: ${percent})?(?: because T)?`,
   `never ${condition}`,

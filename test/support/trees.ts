@@ -9,6 +9,7 @@ import type {
   FaultsTree,
   InputTree,
   Name,
+  PictureTree,
   Quantity,
   Text,
   Tree,
@@ -188,6 +189,10 @@ const shows = fc.oneof(
   fc.record({ what: name, chance: percent, span: is(NOWHERE) }),
   some({ what: name, condition: bare, span: is(NOWHERE) }, { chance: percent }),
 )
+const picture: fc.Arbitrary<PictureTree> = fc
+  .tuple(text, text)
+  .map(([path, shown]) => ({ kind: "picture", path, text: shown, span: NOWHERE }))
+const pictures = fc.array(picture, { maxLength: 2 })
 const test = some(
   {
     kind: is("test" as const),
@@ -201,7 +206,11 @@ const test = some(
     needs: fc.array(text, { maxLength: 2 }),
     after: someNames,
     afterAny: someNames,
-    cautions: fc.array(text, { maxLength: 2 }),
+    pictures,
+    cautions: fc.array(
+      fc.tuple(text, pictures).map(([own, shown]) => ({ ...own, pictures: shown })),
+      { maxLength: 2 },
+    ),
   },
   {
     takes: minutes,
@@ -243,10 +252,13 @@ const body = fc.oneof(
   ),
   fc.record({ kind: is("use" as const), path: text }),
   some(
-    { kind: is("part" as const), name, label: text, behind: someNames },
+    { kind: is("part" as const), name, label: text, behind: someNames, pictures },
     { price: plain, spare: is(NOWHERE), fitTakes: minutes, fitCosts: plain, fitWaits: minutes },
   ),
-  some({ kind: is("setup" as const), name, label: text, behind: someNames }, { of: name, cures: percent }),
+  some(
+    { kind: is("setup" as const), name, label: text, behind: someNames, pictures },
+    { of: name, cures: percent },
+  ),
   some({ kind: is("complaint" as const), name, text }, { takes: minutes, tries: plain }),
   some(
     {
@@ -255,15 +267,16 @@ const body = fc.oneof(
       label: text,
       shows: fc.array(shows, { maxLength: 3 }),
       eased: fc.array(some({ name, span: is(NOWHERE) }, { chance: percent }), { maxLength: 2 }),
+      pictures,
     },
     { place: name, odds: plain, remedy: text, fixCosts: plain, fixTakes: minutes, fixWaits: minutes },
   ),
   some(
-    { kind: is("told" as const), name, question: text, type },
+    { kind: is("told" as const), name, question: text, type, pictures },
     { trust: percent, takes: minutes, normally },
   ),
   some(
-    { kind: is("reading" as const), name, question: text, type, inputs: is<InputTree[]>([]) },
+    { kind: is("reading" as const), name, question: text, type, inputs: is<InputTree[]>([]), pictures },
     { normally },
   ),
   // What a list of values comes to isn't worked out, and its last value can be a word before which a name stands.
@@ -274,6 +287,7 @@ const body = fc.oneof(
       question: text,
       type: type.filter(({ kind }) => kind !== "one of"),
       inputs: fc.array(input, { maxLength: 2 }),
+      pictures,
     },
     { normally, gives: expression },
   ),

@@ -1,10 +1,9 @@
 import type { Command } from "commander"
 import { type Testability, testability } from "../../check/testability.ts"
-import { analyse, type Compiled } from "../../compile.ts"
+import type { Compiled } from "../../compile.ts"
 import { type Diagnostic, inOrder } from "../../diagnostics/diagnostic.ts"
 import { countOf } from "../../wording/figures.ts"
-import { compileFile, sourceReader } from "../io/compile-file.ts"
-import { withSlashes } from "../io/files.ts"
+import { analyseFile, compileFile } from "../io/compile-file.ts"
 import { addFormatFlag, type FormatFlags, formatOf } from "../io/format-flag.ts"
 import { countDiagnostics, countsText, diagnosticsText } from "../io/print-diagnostics.ts"
 import { printForTools, suiteOfProblems } from "../io/print-format.ts"
@@ -110,8 +109,7 @@ function checkFiles(files: readonly string[], { gaps = false, plan, figures }: O
   // A file that two rulesets use is reported once.
   const said = new Set<string>()
   const checked = files.map((file): CheckedFile => {
-    const seen: Compiled =
-      plan || figures ? compileFile(file, { gaps }) : analyse(withSlashes(file), sourceReader(file), { gaps })
+    const seen: Compiled = plan || figures ? compileFile(file, { gaps }) : analyseFile(file, { gaps })
     if (figures && seen.model && seen.plan)
       isolation.push({ file, figures: testability(seen.model, seen.plan) })
     for (const [path, text] of seen.sources) sources.set(path, text)

@@ -5,11 +5,11 @@ import { patched } from "../../cases/fit/patch.ts"
 import { renderFit } from "../../cases/fit/render-text.ts"
 import { entriesOf } from "../../cases/table/batch.ts"
 import { sheetOf } from "../../cases/table/read-row.ts"
-import { type Analysis, analyse } from "../../compile.ts"
+import type { Analysis } from "../../compile.ts"
 import type { Graph } from "../../run/graph.ts"
 import { openCaseFile } from "../io/case-files.ts"
 import { CaseProblems, problemsOf } from "../io/case-problems.ts"
-import { sourceReader } from "../io/compile-file.ts"
+import { analyseFile } from "../io/compile-file.ts"
 import { displayName, withSlashes } from "../io/files.ts"
 import { latestDay } from "../io/latest-day.ts"
 import { Output, rewrite } from "../io/output.ts"
@@ -95,7 +95,7 @@ async function run(ruleset: string | undefined, cases: string | undefined, optio
   if (ruleset === undefined || cases === undefined)
     throw new UserError("Name a ruleset and its cases.", "Or draft a ruleset from a table: --new TABLE.")
   if (options.out !== undefined && options.write) throw new UserError("Use either --out or --write.")
-  const analysis = analyse(withSlashes(ruleset), sourceReader(ruleset))
+  const analysis = analyseFile(ruleset)
   const errors = analysis.diagnostics.filter(({ severity }) => severity === "error")
   if (analysis.model === undefined || errors.length > 0) {
     printDiagnostics(errors, analysis.sources)

@@ -1,8 +1,6 @@
 /** `ruleout check --fix`: applies the edits that change nothing that a correct ruleset means. */
-import { analyse } from "../../compile.ts"
 import { applyToFiles, safeEdits } from "../../diagnostics/apply-edits.ts"
-import { sourceReader } from "../io/compile-file.ts"
-import { withSlashes } from "../io/files.ts"
+import { analyseFile } from "../io/compile-file.ts"
 import { rewrite } from "../io/output.ts"
 
 /** One edit may make room for the next; a ruleset that isn't settled after so many rounds is left to its author. */
@@ -18,7 +16,7 @@ export interface Fixed {
 export function fix(file: string): Fixed[] {
   const done: Fixed[] = []
   for (let round = 0; round < MOST_ROUNDS; round++) {
-    const { diagnostics, sources } = analyse(withSlashes(file), sourceReader(file))
+    const { diagnostics, sources } = analyseFile(file)
     const chosen = safeEdits(diagnostics)
     if (chosen.length === 0) break
     const texts = applyToFiles(

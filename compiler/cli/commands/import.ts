@@ -4,15 +4,14 @@ import { table } from "../../cases/report/text-table.ts"
 import { entriesOf, type Source } from "../../cases/table/batch.ts"
 import type { Column } from "../../cases/table/columns.ts"
 import { rowLine, type Sheet, sheetOf } from "../../cases/table/read-row.ts"
-import { analyse } from "../../compile.ts"
 import type { Graph } from "../../run/graph.ts"
 import { at } from "../../run/lookup.ts"
 import { countOf, grouped } from "../../wording/figures.ts"
 import { type CaseFile, openCaseFile } from "../io/case-files.ts"
 import { CaseProblems, problemsOf } from "../io/case-problems.ts"
-import { sourceReader } from "../io/compile-file.ts"
+import { analyseFile } from "../io/compile-file.ts"
 import { csvText } from "../io/csv.ts"
-import { displayName, withSlashes, writeTo } from "../io/files.ts"
+import { displayName, writeTo } from "../io/files.ts"
 import { latestDay } from "../io/latest-day.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
@@ -135,7 +134,7 @@ async function readRows(
 async function toReadWith(file: string): Promise<Graph | undefined> {
   if (file === "-") throw new UserError("The ruleset must be a file here.")
   if (/\.json$/i.test(file)) return loadGraph(file, {})
-  const { model, diagnostics, sources } = analyse(withSlashes(file), sourceReader(file))
+  const { model, diagnostics, sources } = analyseFile(file)
   if (model) return unplanned(model)
   printDiagnostics(
     diagnostics.filter(({ severity }) => severity === "error"),

@@ -22,7 +22,7 @@ export function supposed(compiled: Compiled, words: readonly string[], options: 
   if (!compiled.plan) return []
   const now = compiled.plan.expected.total
   return words.map((each) => {
-    const { model, diagnostics } = suppose(compiled.trees, compiled.sources, each)
+    const { model, diagnostics } = suppose(compiled.trees, compiled.sources, each, compiled.pictures)
     const wrong = diagnostics.find(({ severity }) => severity === "error")
     if (!model || wrong) {
       throw new UserError(

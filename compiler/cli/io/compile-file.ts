@@ -1,10 +1,12 @@
 /** Reads a ruleset with the files that it uses, and compiles it. */
 import { realpathSync, statSync } from "node:fs"
 import { dirname, isAbsolute, relative, sep } from "node:path"
-import { type AnalysisOptions, type Compiled, startCompile } from "../../compile.ts"
+import { type Analysis, type AnalysisOptions, analyse, type Compiled, startCompile } from "../../compile.ts"
+import { LARGEST_PICTURE } from "../../model/pictures/check-picture.ts"
+import type { ReadPicture } from "../../model/pictures/load-pictures.ts"
 import type { PlanOptions } from "../../plan/plan.ts"
 import { amountText, grouped } from "../../wording/figures.ts"
-import { displayName, LARGEST_SOURCE, readError, readText, withSlashes } from "./files.ts"
+import { displayName, LARGEST_SOURCE, readError, readStart, readText, withSlashes } from "./files.ts"
 import { ProgressLine } from "./terminal.ts"
 import { UserError } from "./user-error.ts"
 
@@ -36,13 +38,28 @@ function rulesetText(path: string): string {
 
 /** The text of a file that a ruleset uses, undefined where there is none. @throws UserError if it can't be read */
 export function readUsed(path: string, root: string): string | undefined {
-  try {
+  return ifThere(() => {
     keepInside(path, root)
     return readText(path, LARGEST_SOURCE)
+  })
+}
+
+function ifThere<T>(read: () => T): T | undefined {
+  try {
+    return read()
   } catch (error) {
     if (error instanceof UserError && error.code === "no-such-file") return undefined
     throw error
   }
+}
+
+/** Gives the bytes of the pictures that a ruleset names, with the same guard; the check of a picture knows its limits. */
+export function pictureReader(root: string): ReadPicture {
+  return (path) =>
+    ifThere(() => {
+      keepInside(path, root)
+      return readStart(path, LARGEST_PICTURE + 1)
+    })
 }
 
 /**
@@ -69,12 +86,18 @@ function keepInside(path: string, root: string): void {
   }
 }
 
+/** Reads and checks a ruleset, without a plan. */
+export function analyseFile(file: string, options: AnalysisOptions = {}): Analysis {
+  return analyse(withSlashes(file), sourceReader(file), { ...options, readPicture: pictureReader(file) })
+}
+
 /** States expanded between two updates of the progress line. */
 const STRIDE = 500
 
 /** Compiles a ruleset. Progress goes to standard error, if that is a terminal. */
 export function compileFile(file: string, options: PlanOptions & AnalysisOptions, text?: string): Compiled {
-  const compiling = startCompile(withSlashes(file), sourceReader(file, text), options)
+  const readPicture = pictureReader(file)
+  const compiling = startCompile(withSlashes(file), sourceReader(file, text), { ...options, readPicture })
   const progress = new ProgressLine()
   for (let done = compiling.progress?.done ?? true; !done; ) {
     const now = compiling.advance(STRIDE)

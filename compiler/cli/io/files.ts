@@ -52,11 +52,22 @@ export function withSlashes(path: string): string {
 }
 
 function readBytes(path: string, largest: number): Uint8Array {
-  const tooLarge = () =>
-    new UserError(
+  const bytes = readStart(path, largest + 1)
+  if (bytes.length > largest)
+    throw new UserError(
       `${displayName(path)} is larger than ${largest / MiB} MiB.`,
       "Is it the right file? If so, split it into several.",
     )
+  if (!isCompressed(path)) return bytes
+  try {
+    return gunzipSync(bytes, { maxOutputLength: largest })
+  } catch (error) {
+    throw readError(path, error)
+  }
+}
+
+/** The bytes of a file, `-` for standard input; of a longer one the first `most`. @throws UserError */
+export function readStart(path: string, most: number): Uint8Array {
   let handle: number | undefined
   noteLookedFor(path)
   try {
@@ -64,19 +75,16 @@ function readBytes(path: string, largest: number): Uint8Array {
     handle = path === "-" ? STANDARD_INPUT : openSync(path, "r")
     const stat = fstatSync(handle)
     if (stat.isDirectory()) throw new UserError(`${displayName(path)} is a folder.`, "Name a file in it.")
-    if (stat.isFile() && stat.size > largest) throw tooLarge()
     noteInput(handle)
     const chunks: Uint8Array[] = []
-    for (let size = 0; ; ) {
-      const chunk = new Uint8Array(Math.min(MiB, Math.max(65_536, stat.size + 1)))
+    for (let size = 0; size < most; ) {
+      const chunk = new Uint8Array(Math.min(MiB, most - size, Math.max(65_536, stat.size + 1)))
       const read = readChunk(handle, chunk)
       if (read === 0) break
       size += read
-      if (size > largest) throw tooLarge()
       chunks.push(chunk.subarray(0, read))
     }
-    const bytes = Buffer.concat(chunks)
-    return isCompressed(path) ? gunzipSync(bytes, { maxOutputLength: largest }) : bytes
+    return Buffer.concat(chunks)
   } catch (error) {
     throw error instanceof UserError ? error : readError(path, error)
   } finally {

@@ -6,7 +6,7 @@ import {
 } from "vscode-languageserver"
 import { applyChanges, applyToFiles, safeEdits } from "../../diagnostics/apply-edits.ts"
 import type { Change, Edit } from "../../diagnostics/diagnostic.ts"
-import { folderOf } from "../../model/load.ts"
+import { folderOf } from "../../model/relative-paths.ts"
 import { changeBetween } from "../../service/change-between.ts"
 import { countOf } from "../../wording/figures.ts"
 import { capitalized } from "../../wording/sentence.ts"

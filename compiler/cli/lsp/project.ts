@@ -1,12 +1,18 @@
 import { ProofCache } from "../../check/proof-cache.ts"
-import { type Compiling, startCompile } from "../../compile.ts"
+import { type Compiling, type ReadPicture, startCompile } from "../../compile.ts"
 import { type Diagnostic, inOrder } from "../../diagnostics/diagnostic.ts"
 import { Lines } from "../../diagnostics/line-index.ts"
 import { load } from "../../model/load.ts"
 import { makeService, type Service } from "../../service/index.ts"
 
 /** Gives the text of a file as the editor has it, else as the disk has it. */
-export type ReadText = (file: string) => string | undefined
+type ReadText = (file: string) => string | undefined
+
+/** What a project reads; undefined for what isn't there. */
+export interface Readers {
+  readonly text: ReadText
+  readonly picture: ReadPicture
+}
 
 const NOTHING = new Lines("")
 
@@ -27,14 +33,18 @@ export class Project {
   readonly #root: string
   readonly #isLone: boolean
   readonly #read: ReadText
+  readonly #readPicture: ReadPicture
+  /** As they were when the files were last loaded: reading and checking one takes longer than a keystroke. */
+  readonly #pictures = new Map<string, Uint8Array | undefined>()
   readonly #texts = new Map<string, Lines>()
   readonly #proofs = new ProofCache()
   #analysed: Analysed | undefined
 
   /** `isLone`: the file has no ruleset, and is one of none. */
-  constructor(root: string, read: ReadText, isLone: boolean) {
+  constructor(root: string, { text, picture }: Readers, isLone: boolean) {
     this.#root = root
-    this.#read = read
+    this.#read = text
+    this.#readPicture = picture
     this.#isLone = isLone
     this.#load()
     this.#setAll()
@@ -93,10 +103,16 @@ export class Project {
     if (this.#analysed?.version !== this.version) {
       const compiling = startCompile(this.#root, (path) => this.#texts.get(path)?.text, {
         proofs: this.#proofs,
+        readPicture: (path) => this.#picture(path),
       })
       this.#analysed = { version: this.version, compiling }
     }
     return this.#analysed.compiling
+  }
+
+  #picture(path: string): Uint8Array | undefined {
+    if (!this.#pictures.has(path)) this.#pictures.set(path, this.#readPicture(path))
+    return this.#pictures.get(path)
   }
 
   #setAll(): void {
@@ -108,6 +124,7 @@ export class Project {
     const texts = this.#isLone
       ? [[this.#root, this.#read(this.#root) ?? ""] as const]
       : load(this.#root, this.#read).sources
+    this.#pictures.clear()
     this.#texts.clear()
     for (const [file, text] of texts) this.#texts.set(file, new Lines(text))
   }

@@ -1,8 +1,8 @@
 import { type Dirent, readdirSync } from "node:fs"
 import { join } from "node:path"
-import { readUsed } from "../io/compile-file.ts"
+import { pictureReader, readUsed } from "../io/compile-file.ts"
 import { LARGEST_SOURCE, readText, withSlashes } from "../io/files.ts"
-import { Project } from "./project.ts"
+import { Project, type Readers } from "./project.ts"
 
 /** Entries of the folders of a workspace that are looked at, to find the rulesets that use a file. */
 const MOST_ENTRIES = 20_000
@@ -73,7 +73,7 @@ export class Projects {
   #bringIn(root: string, isLone = false): Project {
     const known = this.#projects.find((project) => project.root === root)
     if (known) return known
-    const project = new Project(root, (file) => this.#read(root, file), isLone)
+    const project = new Project(root, this.#readers(root), isLone)
     this.#projects.unshift(project)
     return project
   }
@@ -84,20 +84,20 @@ export class Projects {
     for (const root of this.#found) {
       // What is brought in already doesn't use the file, else nobody would ask.
       if (root === file || this.#projects.some((each) => each.root === root)) continue
-      const text = this.#read(root, root)
+      const text = this.#readers(root).text(root)
       if (text === undefined || !hasRuleset(text)) continue
-      const project = new Project(root, (path) => this.#read(root, path), false)
+      const project = new Project(root, this.#readers(root), false)
       if (project.has(file)) this.#projects.unshift(project)
     }
     if (this.#with(file).length === 0) this.#bringIn(file, true)
   }
 
-  #read(root: string, file: string): string | undefined {
-    try {
-      return this.#open.get(file) ?? (file === root ? readText(root, LARGEST_SOURCE) : readUsed(file, root))
-    } catch {
-      // What can't be read is reported where it is used.
-      return undefined
+  #readers(root: string): Readers {
+    const fromDisk = (file: string) => (file === root ? readText(root, LARGEST_SOURCE) : readUsed(file, root))
+    const picture = pictureReader(root)
+    return {
+      text: (file) => ifReadable(() => this.#open.get(file) ?? fromDisk(file)),
+      picture: (path) => ifReadable(() => picture(path)),
     }
   }
 
@@ -105,6 +105,15 @@ export class Projects {
     const gone = this.#projects.filter(isGone)
     this.#projects = this.#projects.filter((project) => !gone.includes(project))
     return gone
+  }
+}
+
+/** What can't be read is reported where it is used. */
+function ifReadable<T>(read: () => T | undefined): T | undefined {
+  try {
+    return read()
+  } catch {
+    return undefined
   }
 }
 

@@ -4,6 +4,7 @@ import type { ArgumentShape } from "../language/arguments.ts"
 import type { ClauseSpec } from "../language/clause-specs.ts"
 import { DECLARATIONS } from "../language/statements.ts"
 import type {
+  CautionTree,
   Condition,
   Declaration,
   EndingTree,
@@ -16,6 +17,7 @@ import type {
   NameWithOutcome,
   NormallyClause,
   OutcomeTree,
+  PictureTree,
   PowerClause,
   Quantity,
   ReadingCondition,
@@ -47,6 +49,8 @@ interface ArgumentValues {
   minutes: Quantity
   wait: Quantity
   text: Text
+  picture: PictureTree
+  caution: CautionTree
   currency: Name
   onOrOff: PowerClause
   name: Name
@@ -91,6 +95,11 @@ const PRINTERS: { readonly [S in ArgumentShape]: Printer<ArgumentValues[S]> } = 
   minutes: quantity,
   wait: quantity,
   text: (words, value) => [{ text: `${words} ${textOf(value)}`, at: value.span.start }],
+  picture: (words, picture) => pictureOf(words, picture),
+  caution: (words, { value, span, pictures }) => [
+    { text: `${words} ${textOf({ value })}`, at: span.start },
+    ...pictures.flatMap((each) => pictureOf("picture", each)),
+  ],
   currency: name,
   onOrOff: (words, { on, span }) => [{ text: `${words} ${on ? "on" : "off"}`, at: span.start }],
   name,
@@ -133,6 +142,13 @@ const PRINTERS: { readonly [S in ArgumentShape]: Printer<ArgumentValues[S]> } = 
     ),
   expression: (words, value) => [{ text: `${words} ${expressionOf(value)}`, at: value.span.start }],
   faults: (words, faults, declaration) => faultsOf(words, faults, after((declaration as RuleDecl).chance)),
+}
+
+function pictureOf(words: string, { path, text }: PictureTree): Atom[] {
+  return [
+    { text: `${words} ${textOf(path)}`, at: path.span.start },
+    ...(text ? [{ text: textOf(text), at: text.span.start }] : []),
+  ]
 }
 
 function after(chance: Quantity | undefined): string {

@@ -10,6 +10,8 @@ export const ARGUMENTS = {
   minutes: { form: "N min", expected: "a time" },
   wait: { form: "N min|h", expected: "a time" },
   text: { form: '"text"', expected: "a text in quotes" },
+  picture: { form: '"path" "what it shows"', expected: "a path in quotes" },
+  caution: { form: '"text"', expected: "a text in quotes" },
   currency: { form: "CODE", expected: "a currency code" },
   onOrOff: { form: "on|off", expected: "`on` or `off`" },
   name: { form: "NAME", expected: "a name" },

@@ -1,5 +1,6 @@
 import type { Span } from "../../diagnostics/diagnostic.ts"
 import type {
+  CautionTree,
   Condition,
   Declaration,
   EndingTree,
@@ -12,6 +13,7 @@ import type {
   NameWithOutcome,
   NormallyClause,
   OutcomeTree,
+  PictureTree,
   PowerClause,
   Quantity,
   ReadingCondition,
@@ -72,39 +74,43 @@ interface Entry<Shape extends ArgumentShape> {
 /** The arguments that a field of the tree can hold, by the type of the field. */
 type ShapeFor<V> = V extends readonly InputTree[]
   ? "inputs"
-  : V extends Expression
-    ? "expression"
-    : V extends readonly Name[]
-      ? "names" | "name"
-      : V extends readonly (Finding | OutcomeTree | EndingTree | Standing | Span)[]
-        ? ShapeOfStep<V[number]>
-        : V extends readonly NameWithChance[]
-          ? "nameWithPercent" | "nameWithOptionalPercent" | "namesWithOptionalPercent"
-          : V extends readonly Text[]
-            ? "text"
-            : V extends readonly ShowsClause[]
-              ? "shows"
-              : V extends Quantity
-                ? "number" | "hourly" | "percent" | "minutes" | "wait"
-                : V extends Text
-                  ? "text"
-                  : V extends TypeTree
-                    ? "yesOrNo" | "values" | "range"
-                    : V extends Condition
-                      ? "condition"
-                      : V extends ReadingCondition
-                        ? "expects"
-                        : V extends NormallyClause
-                          ? "conditionWithPercent"
-                          : V extends PowerClause
-                            ? "onOrOff"
-                            : V extends FaultsTree
-                              ? "faults"
-                              : V extends Name
-                                ? "name" | "currency"
-                                : V extends Span
-                                  ? "nothing"
-                                  : never
+  : V extends readonly PictureTree[]
+    ? "picture"
+    : V extends readonly CautionTree[]
+      ? "caution"
+      : V extends Expression
+        ? "expression"
+        : V extends readonly Name[]
+          ? "names" | "name"
+          : V extends readonly (Finding | OutcomeTree | EndingTree | Standing | Span)[]
+            ? ShapeOfStep<V[number]>
+            : V extends readonly NameWithChance[]
+              ? "nameWithPercent" | "nameWithOptionalPercent" | "namesWithOptionalPercent"
+              : V extends readonly Text[]
+                ? "text"
+                : V extends readonly ShowsClause[]
+                  ? "shows"
+                  : V extends Quantity
+                    ? "number" | "hourly" | "percent" | "minutes" | "wait"
+                    : V extends Text
+                      ? "text"
+                      : V extends TypeTree
+                        ? "yesOrNo" | "values" | "range"
+                        : V extends Condition
+                          ? "condition"
+                          : V extends ReadingCondition
+                            ? "expects"
+                            : V extends NormallyClause
+                              ? "conditionWithPercent"
+                              : V extends PowerClause
+                                ? "onOrOff"
+                                : V extends FaultsTree
+                                  ? "faults"
+                                  : V extends Name
+                                    ? "name" | "currency"
+                                    : V extends Span
+                                      ? "nothing"
+                                      : never
 
 /** The same for the steps of a scenario. */
 type ShapeOfStep<V> = V extends Finding

@@ -1,6 +1,6 @@
 import type { FaultDecl, ReadDecl, ToldDecl } from "../syntax-tree.ts"
 import { declarationSpec } from "./declaration-specs.ts"
-import { takes } from "./shared-clauses.ts"
+import { picture, takes } from "./shared-clauses.ts"
 
 export const fault = declarationSpec<FaultDecl>(
   "fault",
@@ -72,6 +72,7 @@ export const fault = declarationSpec<FaultDecl>(
       repeats: true,
       place: "own",
     },
+    pictures: picture,
   },
 )
 
@@ -125,6 +126,7 @@ export const told = declarationSpec<ToldDecl>(
       implied: "percent",
     },
     takes,
+    pictures: picture,
   },
 )
 
@@ -150,5 +152,6 @@ export const reading = declarationSpec<ReadDecl>(
       place: "own",
     },
     normally,
+    pictures: picture,
   },
 )

@@ -35,7 +35,7 @@ export const WORDS: readonly string[] = [
  * only in the declarations that have a clause with it, and there only where no name can stand.
  */
 export const CONTEXTUAL_WORDS: ReadonlySet<string> = new Set(
-  `waiting second unlisted fit waits eased removes gives ${SCENARIO_WORDS}`.split(" "),
+  `waiting second unlisted fit waits eased removes gives picture ${SCENARIO_WORDS}`.split(" "),
 )
 
 /** The reserved words: none of them can be a name; each can be a value of `one of`. */

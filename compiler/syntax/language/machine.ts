@@ -1,6 +1,6 @@
 import type { ComplaintDecl, PartDecl, RulesetDecl, SetupDecl } from "../syntax-tree.ts"
 import { type DeclarationSpec, declarationSpec } from "./declaration-specs.ts"
-import { behind, takes, tries } from "./shared-clauses.ts"
+import { behind, picture, takes, tries } from "./shared-clauses.ts"
 
 export const ruleset = declarationSpec<RulesetDecl>(
   "ruleset",
@@ -130,6 +130,7 @@ export const part = declarationSpec<PartDecl>(
       says: "how long the machine waits for a new one while the bench is free",
       place: "below",
     },
+    pictures: picture,
   },
 )
 
@@ -155,6 +156,7 @@ export const setup = declarationSpec<SetupDecl>(
       says: "how often redoing it cures a fault in it",
       implied: "percent",
     },
+    pictures: picture,
   },
 )
 

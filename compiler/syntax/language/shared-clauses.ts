@@ -15,6 +15,15 @@ export const tries = {
   says: "how many tries the look for the complaint has",
 } as const
 
+export const picture = {
+  words: "picture",
+  argument: "picture",
+  example: 'picture "images/probe.svg" "the probe on pin 3, the clip on the frame"',
+  says: "a picture beside this file, and what it shows, in words",
+  repeats: true,
+  place: "own",
+} as const
+
 export const behind = {
   words: "behind",
   argument: "names",

@@ -1,7 +1,7 @@
 import type { ProofDecl, RuleDecl, TestDecl } from "../syntax-tree.ts"
 import { clauseSpecs } from "./clause-specs.ts"
 import { type DeclarationSpec, declarationSpec } from "./declaration-specs.ts"
-import { takes, tries } from "./shared-clauses.ts"
+import { picture, takes, tries } from "./shared-clauses.ts"
 
 export const test = declarationSpec<TestDecl>(
   "test",
@@ -102,11 +102,12 @@ export const test = declarationSpec<TestDecl>(
       says: "what must be known before",
       place: "own",
     },
+    pictures: picture,
     cautions: {
       words: "caution",
-      argument: "text",
+      argument: "caution",
       example: 'caution "Live plug: one hand, insulated probes."',
-      says: "what can hurt",
+      says: "what can hurt; pictures right after it are the caution's",
       repeats: true,
       place: "own",
     },

@@ -2,12 +2,15 @@ import { lookUp } from "../../run/lookup.ts"
 import type { ArgumentShape } from "../language/arguments.ts"
 import * as T from "../lexer/token-types.ts"
 import type {
+  CautionTree,
   Name,
   NameWithChance,
+  PictureTree,
   PowerClause,
   Quantity,
   ReadingCondition,
   ShowsClause,
+  Text,
   TypeTree,
 } from "../syntax-tree.ts"
 import { type ArgumentRule, argumentRule } from "./argument-rule.ts"
@@ -26,6 +29,7 @@ export function argumentRules(
 ): Record<Exclude<ArgumentShape, "faults">, ArgumentRule> {
   return {
     ...plainArguments($, shared),
+    ...pictureArguments($, shared),
     ...nameArguments($, shared),
     ...typeArguments($, shared),
     ...conditionArguments($, shared),
@@ -64,6 +68,35 @@ function plainArguments($: TokenParser, { texts, quantities }: SharedRules) {
     hourly: hourly,
     currency: currency,
     onOrOff: onOrOff,
+  }
+}
+
+/** A picture; and a caution with those that come right after it. */
+function pictureArguments($: TokenParser, { texts }: SharedRules) {
+  const shown = $.rule("shown", (): Text => $.use(texts.quoted))
+  const picture = $.rule("onePicture", (start: number = 0): PictureTree => {
+    const path = $.use(texts.quoted, ["path"])
+    const text = $.use(shown)
+    return { kind: "picture", path, text, span: $.spanFrom(start) }
+  })
+
+  const caution = argumentRule($, "caution", (keep, _start, what) => {
+    const pictures: PictureTree[] = []
+    const text = $.use(texts.quoted, [what])
+    keep({ ...text, pictures } satisfies CautionTree)
+    $.repeat({
+      GATE: () => $.at("picture"),
+      DEF: () => {
+        const { start } = $.word("picture")
+        const own = $.use(picture, [start])
+        $.act(() => pictures.push(own))
+      },
+    })
+  })
+
+  return {
+    picture: argumentRule($, "picture", (keep, start) => keep($.use(picture, [start]))),
+    caution: caution,
   }
 }
 

@@ -54,5 +54,6 @@ function goesOn(tokens: readonly Token[], i: number, clause: ClauseSpec): boolea
   if (secondWord(clause) !== "") return next.text === secondWord(clause)
   if (clause.names.length > 0 || clause.argument === "expression")
     return at(tokens, i).first && next.kind === "word"
+  if (clause.argument === "picture") return next.kind === "text" && afterNext?.kind === "text"
   return next.kind === "number" && (afterNext?.key === "%") === (clause.argument === "percent")
 }

@@ -18,6 +18,7 @@ interface Expected {
 /** What is expected in a rule of the grammar that more than one clause uses, or that is outside of clauses. */
 const IN_RULES: Readonly<Record<string, { what: string; example?: string; isName?: true }>> = {
   path: { what: "a path in quotes" },
+  shown: { what: "what the picture shows, in quotes" },
   proofText: { what: "a text in quotes" },
   scenarioText: { what: "a text in quotes" },
   seen: { what: "`gone` or `stays`" },

@@ -76,6 +76,7 @@ describe("beside their clauses", () => {
         waits: 'test t "x" reads a after waits 3 min',
         eased: 'fault f "x" odds 1 in eased by seat',
         removes: 'test t "x" after\nremoves p',
+        picture: 'test t "x" reads a after\npicture "a.svg" "x"',
         gives: 'reading r "x" in V from 0 to 9 takes a "A" in\ngives a',
       }
       const { tree, diagnostics } = read(rest[word]!)
@@ -83,7 +84,7 @@ describe("beside their clauses", () => {
         ["incomplete", true],
       ])
       expect(JSON.stringify(tree.declarations[0])).toMatch(
-        /"value":3|"text":"seat"|"removes":\[\{"text":"p"|"gives":\{"kind":"name"/,
+        /"value":3|"text":"seat"|"removes":\[\{"text":"p"|"gives":\{"kind":"name"|"path":\{"value":"a.svg"/,
       )
     },
   )

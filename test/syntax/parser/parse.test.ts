@@ -15,7 +15,8 @@ describe("the language as data is the language that is read", () => {
     ...(clauses.length === 0 || kind !== "rule" ? [[keyword, example] as const] : []),
     ...clauses.map((clause) => {
       const verb = clause.words === "because" ? " rule out a" : ""
-      const type = ["trust", "takes", "gives", "normally"].includes(clause.words) && /told|reading/.test(kind)
+      const type =
+        ["trust", "takes", "gives", "normally", "picture"].includes(clause.words) && /told|reading/.test(kind)
       const before = type
         ? example.replace(/( yes or no)?$/, " yes or no")
         : example.replace(/ yes or no$/, "")
