@@ -189,7 +189,12 @@ function promising(options: readonly Option[]): Option[] {
 }
 
 /** What the action itself takes, its look included. */
-export function costOf(m: Machine, { job }: Belief, action: StepAction, all: readonly Outcome[]): Estimate {
+export function costOf(
+  m: Machine,
+  { job }: Belief,
+  action: StepAction,
+  all: readonly Pick<Outcome, "chance" | "tries">[],
+): Estimate {
   const { cost, minutes } = effectOf(m, job, action)
   const tries = all.reduce((sum, each) => sum + each.chance * each.tries, 0)
   const look = tries * m.model.complaint.minutes

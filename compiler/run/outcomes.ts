@@ -26,16 +26,16 @@ interface Way {
   readonly job: Job
   /** Laws that may act after it. */
   readonly laws: readonly Law[]
-  readonly hypotheses: Hypothesis[]
+  readonly hypotheses: (Hypothesis & { weight: number })[]
   weight: number
   tries: number
 }
 
-/** One way for one hypothesis, cures included, before rules and nevers. */
+/** One way for one hypothesis, cures included; `share` adds what rules and nevers make of it. */
 interface Branch {
   readonly way: Way
-  readonly h: Hypothesis
-  readonly chance: number
+  h: Hypothesis
+  chance: number
   readonly tries: number
 }
 
@@ -54,7 +54,7 @@ export function after(m: Machine, belief: Belief, action: Action, found: Found):
   const given = new Map<ReadingIndex, CellIndex>()
   if (typeof found !== "string")
     effect.reads.forEach((r, i) => {
-      if (m.lawsOf[r]!.length === 0) given.set(r, found[i]!)
+      if (!m.lawsOf[r]![0]) given.set(r, found[i]!)
     })
   const ways = spread(m, belief, action, effect, given)
   const way = finished(ways).find((each) => String(each.found) === String(found))
@@ -87,37 +87,33 @@ function spread(
 /** Puts what rules and nevers leave of a hypothesis, divided by its sum, on the ways that it can take. */
 function share(m: Machine, fits: number, branches: readonly Branch[]): void {
   let sum = 0
-  const kept = branches.map(({ way, h, chance, tries }) => {
-    if (chance === 0) return { way, h, weight: 0, tries }
-    const left = way.laws.length > 0 ? leftBy(m, way.job, h, way.laws) : undefined
-    const weight = chance * (left?.share ?? 1)
-    sum += weight
-    return { way, h: left ? { ...h, acted: left.acted } : h, weight, tries }
-  })
+  for (const branch of branches) {
+    const { way, h } = branch
+    if (branch.chance > 0 && way.laws[0]) {
+      const { share, acted } = leftBy(m, way.job, h, way.laws)
+      branch.chance *= share
+      branch.h = { ...h, acted }
+    }
+    sum += branch.chance
+  }
   if (sum < LEAST_LEFT) return
-  for (const { way, h, weight, tries } of kept) {
-    const part = (h.weight * fits * weight) / sum
-    if (part === 0) continue
-    way.hypotheses.push({ ...h, weight: part })
-    way.weight += part
-    way.tries += part * tries
+  for (const { way, h, chance, tries } of branches) {
+    const weight = (h.weight * fits * chance) / sum
+    if (weight === 0) continue
+    way.hypotheses.push({ ...h, weight })
+    way.weight += weight
+    way.tries += weight * tries
   }
 }
 
 function finished(ways: readonly Way[]): Outcome[] {
   const all = ways.reduce((sum, { weight }) => sum + weight, 0)
-  return ways.flatMap(({ found, job, hypotheses, weight, tries }) =>
-    weight > 0
-      ? [
-          {
-            found,
-            chance: weight / all,
-            tries: tries / weight,
-            belief: { job, hypotheses: hypotheses.map((h) => ({ ...h, weight: h.weight / weight })) },
-          },
-        ]
-      : [],
-  )
+  return ways.flatMap(({ found, job, hypotheses, weight, tries }) => {
+    for (const h of hypotheses) h.weight /= weight
+    return weight > 0
+      ? { found, chance: weight / all, tries: tries / weight, belief: { job, hypotheses } }
+      : []
+  })
 }
 
 /** Laws that this action may set in motion: after a finding those that name it, after a change any. */

@@ -8,6 +8,8 @@ import type { Machine } from "./machine.ts"
 import { type Outcome, outcomes } from "./outcomes.ts"
 import type { ActionStep, Found, Suspect } from "./session-types.ts"
 
+type Result = Omit<Outcome, "belief">
+
 /** All that the bench needs to do an action; what can come of it is worked out when it is asked for. */
 export function actionStep(
   m: Machine,
@@ -21,9 +23,10 @@ export function actionStep(
   const place = placeOf(m, action)
   const proofs = countingProofs(m, job)
   const reads = effect.reads.map((r) => m.readings[r]!)
-  let all: readonly Outcome[] | undefined
+  let all: readonly Result[] | undefined
+  // What would be thought after each isn't kept: of a large ruleset that takes 20 MB a step.
   const results = () => {
-    all ??= outcomes(m, belief, action)
+    all ??= outcomes(m, belief, action).map(({ belief: _, ...result }) => result)
     return all
   }
   return {

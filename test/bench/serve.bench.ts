@@ -2,13 +2,14 @@ import { type ChildProcess, spawn } from "node:child_process"
 import { once } from "node:events"
 import { mkdtempSync, rmSync, writeFileSync } from "node:fs"
 import { type AddressInfo, createServer } from "node:net"
-import { tmpdir } from "node:os"
+import { loadavg, tmpdir } from "node:os"
 import { join } from "node:path"
 import { setTimeout as wait } from "node:timers/promises"
 import autocannon from "autocannon"
 import { sourceReader } from "../../compiler/cli/io/compile-file.ts"
 import { compile, graphText } from "../../compiler/compile.ts"
-import { type Entry, type Graph, open } from "../../compiler/run/index.ts"
+import { type ActionStep, type Entry, type Found, type Graph, open } from "../../compiler/run/index.ts"
+import { type Draw, seeded } from "../support/models.ts"
 
 export const title = "Serving the flagship over HTTP, beside an empty handler"
 
@@ -16,6 +17,10 @@ const root = join(import.meta.dirname, "../..")
 const source = join(root, "rulesets/desktop-no-picture/desktop-no-picture.ruleout")
 const seconds = 5
 const connections = 8
+const JOBS = 60
+
+/** The log of a job at each of its steps. */
+type Job = (readonly Entry[])[]
 
 /** Answers at once, with as many bytes as a step has. */
 const EMPTY = `
@@ -37,53 +42,68 @@ export async function run(print: (line: string) => void): Promise<void> {
   const file = join(folder, "flagship.graph.json")
   writeFileSync(file, graphText(graph))
   const address = `/graphs/${graph.ruleset.name}/next`
-  const planned = logsOf(graph)
+  const planned = drawn(graph)
   // Told out of order, so that no path of the graph has it.
-  const advised = planned.map((log) => [{ cannot: { test: graph.tests[0]!.name } }, ...log])
+  const cannot = { cannot: { test: graph.tests[0]!.name } }
+  const advised = planned.map((logs) => logs.map((log) => [cannot, ...log]))
   const service: ServerArgs = (port) => [
     ...[join(root, "dist/cli/main.js"), "serve", file],
     ...["--port", String(port), "--rate", "0"],
   ]
   const bytes = JSON.stringify(open(graph).next).length
   const empty: ServerArgs = (port) => ["--input-type=module", "-e", EMPTY, String(port), String(bytes)]
-  print(`${connections} connections a process, ${seconds} s each, the client on the same machine`)
+  const load = () => loadavg()[0]!.toFixed(1)
+  print(
+    `${connections} connections a process, ${seconds} s each, the client on the same machine, ${JOBS} jobs in turn`,
+  )
+  print(`load of the machine before: ${load()}`)
   try {
     for (const count of [1, 2])
-      for (const [what, args, logs] of [
+      for (const [what, args, jobs] of [
         ["empty handler", empty, planned],
         ["steps of the plan", service, planned],
         ["steps by advice", service, advised],
       ] as const)
         print(
-          `${count === 1 ? "one process" : "two processes"}, ${what}: ${await measured(count, args, address, logs)}`,
+          `${count === 1 ? "one process" : "two processes"}, ${what}: ${await measured(count, args, address, jobs)}; load ${load()}`,
         )
   } finally {
     rmSync(folder, { recursive: true, force: true })
   }
 }
 
-/** Logs of the likeliest job, from its beginning to each of its steps. */
-function logsOf(graph: Graph): (readonly Entry[])[] {
-  const logs: (readonly Entry[])[] = []
-  let session = open(graph)
-  while ("outcomes" in session.next) {
-    logs.push(session.log)
-    const [likeliest] = session.next.outcomes.toSorted((a, b) => b.chance - a.chance)
-    const { found } = likeliest!
-    session = session.answer(found)
-  }
-  return logs
+/** Jobs drawn by chance: the log of each at all of its steps. */
+function drawn(graph: Graph): Job[] {
+  const draw = seeded(1)
+  return Array.from({ length: JOBS }, () => {
+    const logs: Job = []
+    let session = open(graph)
+    while ("outcomes" in session.next && session.next.by === "graph") {
+      logs.push(session.log)
+      session = session.answer(drawnOf(session.next.outcomes, draw))
+    }
+    return logs
+  })
+}
+
+function drawnOf(outcomes: ActionStep["outcomes"], draw: Draw): Found {
+  let left = draw.int(0, 999) / 1000
+  const found = outcomes.find(({ chance }) => {
+    left -= chance
+    return left < 0
+  })
+  return (found ?? outcomes.at(-1)!).found
 }
 
 async function measured(
   count: number,
   args: ServerArgs,
   address: string,
-  logs: readonly (readonly Entry[])[],
+  jobs: readonly Job[],
 ): Promise<string> {
   const servers = await Promise.all(Array.from({ length: count }, () => started(args)))
   try {
-    const results = await Promise.all(servers.map(({ url }) => fired(url + address, logs)))
+    const results = await Promise.all(servers.map(({ url }) => fired(url + address, jobs)))
     const most = (of: (result: autocannon.Result) => number) => Math.max(...results.map(of))
     const failed = results.reduce((sum, { errors, non2xx }) => sum + errors + non2xx, 0)
     const rate = results.reduce((sum, { requests }) => sum + requests.average, 0)
@@ -98,19 +118,25 @@ async function measured(
   }
 }
 
-/** Each connection leads one job after the other, from its first step to its last. No two jobs are alike. */
-function fired(url: string, logs: readonly (readonly Entry[])[]): Promise<autocannon.Result> {
-  let job = 0
-  const requests = logs.map((log, step) => ({
-    method: "POST" as const,
-    headers: { "content-type": "application/json" },
-    setupRequest(request: autocannon.Request, context: { job?: number }) {
-      if (step === 0) context.job = job++
-      const timed = log.map((entry) => ("act" in entry ? { ...entry, minutes: context.job } : entry))
-      return { ...request, body: JSON.stringify({ log: timed }) }
-    },
-  }))
-  return autocannon({ url, connections, duration: seconds, requests })
+/** Each connection leads one job after the other, from its first step to its last. No two are alike: the minutes differ. */
+function fired(url: string, jobs: readonly Job[]): Promise<autocannon.Result> {
+  let begun = 0
+  const setupClient = (client: autocannon.Client) => {
+    let minutes = 0
+    let left: Job = []
+    const ask = () => {
+      if (left.length === 0) {
+        left = [...jobs[begun++ % jobs.length]!]
+        minutes = begun
+      }
+      const log = left.shift()!.map((entry) => ("act" in entry ? { ...entry, minutes } : entry))
+      client.setBody(JSON.stringify({ log }))
+    }
+    ask()
+    client.on("response", ask)
+  }
+  const headers = { "content-type": "application/json" }
+  return autocannon({ url, connections, duration: seconds, method: "POST", headers, setupClient })
 }
 
 async function started(args: ServerArgs): Promise<{ readonly child: ChildProcess; readonly url: string }> {

@@ -2,6 +2,18 @@ import { type Graph, type Recorded, RunError, reopen, type Session } from "../..
 import { displayName, LARGEST_CASES, readText } from "../io/files.ts"
 import { UserError } from "../io/user-error.ts"
 
+/** @throws UserError where a job of a file of cases is named, and no file */
+export function checkRecordFlags({
+  record,
+  from,
+}: {
+  readonly record?: string
+  readonly from?: string
+}): void {
+  if (record !== undefined && from === undefined)
+    throw new UserError("--record picks a job of a file of cases.", "Name the file with --from.")
+}
+
 /**
  * Goes on from a recorded job: where it stopped, or if it was finished, as another job of the machine, which has come
  * back.

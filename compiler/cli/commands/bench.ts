@@ -3,7 +3,7 @@ import { type Graph, open, type Session } from "../../run/index.ts"
 import { Dialog, type Outcome } from "../bench/dialog.ts"
 import { KeptJob } from "../bench/kept-job.ts"
 import { OwnerTalk, ownerLimit, type Terms } from "../bench/owner-limit.ts"
-import { sessionFromRecord } from "../bench/reopen-record.ts"
+import { checkRecordFlags, sessionFromRecord } from "../bench/reopen-record.ts"
 import { CaseLog } from "../io/append.ts"
 import { displayName } from "../io/files.ts"
 import { Lines } from "../io/line-input.ts"
@@ -110,14 +110,14 @@ async function job(
   }
 }
 
-function checkOptions(file: string, { job, from, record, resume }: Options): void {
+function checkOptions(file: string, options: Options): void {
+  const { job, from, resume } = options
   if (file === "-" || from === "-")
     throw new UserError(
       "Only the answers can come from standard input here.",
       file === "-" ? "Name the graph's file." : "Name the file of cases.",
     )
-  if (record !== undefined && from === undefined)
-    throw new UserError("--record picks a job of a file of cases.", "Name the file with --from.")
+  checkRecordFlags(options)
   if ([job, from, resume].filter((each) => each !== undefined).length > 1)
     throw new UserError("Use one of --job, --resume and --from.", "A job that is kept goes on by itself.")
 }

@@ -4,7 +4,7 @@ import { PAPERS, type Paper } from "../../ship/sheets/paper.ts"
 import { SHEET_KINDS, type SheetKind, sheet } from "../../ship/sheets/sheets.ts"
 import { JobFile } from "../bench/job-file.ts"
 import { ownerLimit } from "../bench/owner-limit.ts"
-import { sessionFromRecord } from "../bench/reopen-record.ts"
+import { checkRecordFlags, sessionFromRecord } from "../bench/reopen-record.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
@@ -63,6 +63,7 @@ async function write(wanted: string, file: string, options: Options): Promise<Ex
   const { job, from, record, id, paper, out, force } = options
   if (job !== undefined && from !== undefined)
     throw new UserError("Use one of --job and --from.", "A sheet is of one job.")
+  checkRecordFlags(options)
   const asked = ownerLimit(options.ownerStopsAt)
   const target = out === undefined ? undefined : new Output(out, { kind: "export", force })
   const graph = await loadGraph(file, planOptions(options), options)

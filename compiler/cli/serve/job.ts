@@ -1,9 +1,8 @@
 /** One request about a job: its log goes in, and what is to be done next comes out. Nothing is kept between two requests. */
 
-import type { Entry, Outlook, Recorded, Session, Step, Suspect } from "../../run/index.ts"
-import type { MachineStatus } from "../../run/session-types.ts"
+import type { Entry, Recorded, Session } from "../../run/index.ts"
 import { type SheetDetails, type SheetKind, sheet } from "../../ship/sheets/sheets.ts"
-import type { SentEntry } from "./recent-sessions.ts"
+import type { SentEntry, SessionView } from "./recent-sessions.ts"
 import type { Pin, ServedGraph } from "./served-graphs.ts"
 
 export interface JobRequest extends Pin {
@@ -33,14 +32,10 @@ export interface GraphName {
   readonly money: string
 }
 
-export interface JobAnswer {
+export interface JobAnswer extends SessionView {
   readonly graph: GraphName
   /** The log as the next request sends it. */
   readonly log: readonly Entry[]
-  readonly step: Step
-  readonly outlook: Outlook
-  readonly suspects: readonly Suspect[]
-  readonly standing: MachineStatus
 }
 
 export interface RecordAnswer {
@@ -51,8 +46,8 @@ export interface RecordAnswer {
 
 /** @throws Problem where the log isn't one of this graph */
 export function jobAnswer(served: ServedGraph, request: JobRequest): JobAnswer {
-  const { log, next, outlook, candidates, standing } = sessionAfter(served, request)
-  return { graph: graphName(served), log, step: next, outlook, suspects: candidates, standing }
+  const session = sessionAfter(served, request)
+  return { graph: graphName(served), log: session.log, ...served.sessions.view(session) }
 }
 
 /** @throws Problem where the log isn't one of this graph */
@@ -72,12 +67,13 @@ export function recordAnswer(served: ServedGraph, request: RecordRequest): Recor
 /** A page to print. @throws Problem where the log isn't one of this graph */
 export function sheetAnswer(served: ServedGraph, request: SheetRequest): string {
   const { kind, paper = "a4", id, date, ownerStopsAt } = request
-  return sheet(kind, served.graph, sessionAfter(served, request), {
+  const details = {
     paper,
     ...(id === undefined ? {} : { id }),
     ...(date === undefined ? {} : { date }),
     ...(ownerStopsAt === undefined ? {} : { ownerStopsAt }),
-  })
+  }
+  return sheet(kind, served.graph, sessionAfter(served, request), details, served.bills)
 }
 
 export function graphName({ graph, digest }: ServedGraph): GraphName {

@@ -1,16 +1,34 @@
 import { createHash } from "node:crypto"
 import { LruMap } from "toad-cache"
-import { type Answer, type Beside, type Entry, RunError, type Session } from "../../run/index.ts"
+import {
+  type Answer,
+  type Beside,
+  type Entry,
+  type Outlook,
+  RunError,
+  type Session,
+  type Step,
+  type Suspect,
+} from "../../run/index.ts"
 import type { Machine } from "../../run/machine.ts"
 import { afterEntry } from "../../run/reopen.ts"
 import { sessionOf } from "../../run/session.ts"
+import type { MachineStatus } from "../../run/session-types.ts"
 import { canonicalJson } from "../../ship/canonical-json.ts"
 import { Problem } from "./problem.ts"
 
 /** As a session's log has it, or what was found in the step that comes next. */
 export type SentEntry = Entry | ({ readonly answer: Answer } & Beside)
 
-/** A session of a large ruleset takes 160 kB. */
+/** What a session says of its job now, as plain data. */
+export interface SessionView {
+  readonly step: Step
+  readonly outlook: Outlook
+  readonly suspects: readonly Suspect[]
+  readonly standing: MachineStatus
+}
+
+/** A session of a large ruleset takes 160 kB, a view 40 kB. */
 const MOST = 400
 
 /**
@@ -21,6 +39,7 @@ export class RecentSessions {
   readonly #machine: Machine
   readonly #start: Session
   readonly #recent = new LruMap<Session>(MOST)
+  readonly #views = new LruMap<SessionView>(MOST)
 
   constructor(machine: Machine) {
     this.#machine = machine
@@ -41,9 +60,27 @@ export class RecentSessions {
     return result
   }
 
+  /** Worked out once for all jobs in which the same was done and found: most begin alike. */
+  view(session: Session): SessionView {
+    const key = keysOf(session.log.map(bare)).at(-1)
+    const known = this.#views.get(key)
+    if (known) return known
+    const { next: step, outlook, candidates: suspects, standing } = session
+    const view: SessionView = JSON.parse(JSON.stringify({ step, outlook, suspects, standing }))
+    this.#views.set(key, view)
+    return view
+  }
+
   #entered(session: Session, entry: SentEntry): Session {
     return "answer" in entry ? session.answer(entry.answer, entry) : afterEntry(this.#machine, session, entry)
   }
+}
+
+/** Without what goes on record beside it, as the minutes. */
+function bare(entry: Entry): Entry {
+  if (!("act" in entry)) return entry
+  const { act, found, leftIn } = entry
+  return { act, found, ...(leftIn === undefined ? {} : { leftIn }) }
 }
 
 /** A key for the empty log, and one for each further entry. */

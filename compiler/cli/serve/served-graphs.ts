@@ -3,6 +3,7 @@ import { checkGraph } from "../../run/check.ts"
 import type { Graph } from "../../run/index.ts"
 import { machineOf } from "../../run/machine.ts"
 import { isOlder } from "../../ship/index.ts"
+import { Bills } from "../../ship/sheets/bill.ts"
 import { contentOf, digestOf, VerifyError } from "../../ship/verify.ts"
 import { displayName } from "../io/files.ts"
 import { readGraph } from "../io/load-graph.ts"
@@ -15,6 +16,7 @@ export interface ServedGraph {
   readonly file: string
   readonly graph: Graph
   readonly sessions: RecentSessions
+  readonly bills: Bills
   /** `sha256:…` of the content, as a seal has it. */
   readonly digest: string
 }
@@ -53,7 +55,8 @@ export class ServedGraphs {
   async load(file: string): Promise<ServedGraph> {
     const graph = await readGraph(file, this.#trust)
     const sessions = new RecentSessions(machineOf(checkGraph(graph)))
-    const served = { file, graph, sessions, digest: await digestIn(file, graph) }
+    const bills = new Bills(graph)
+    const served = { file, graph, sessions, bills, digest: await digestIn(file, graph) }
     this.#refuseTwin(served)
     this.#served.set(file, served)
     return served

@@ -20,11 +20,20 @@ export interface SheetDetails {
   readonly ownerStopsAt?: number
 }
 
-/** One sheet for a job, as a page for the printer. Everything from graph and job is escaped. */
-export function sheet(kind: SheetKind, graph: Graph, session: Session, details: SheetDetails): string {
+/**
+ * One sheet for a job, as a page for the printer. Everything from graph and job is escaped. `bills`: of this graph, for those
+ * who write many sheets.
+ */
+export function sheet(
+  kind: SheetKind,
+  graph: Graph,
+  session: Session,
+  details: SheetDetails,
+  bills = new Bills(graph),
+): string {
   const { title, version } = graph.ruleset
   const name = { intake: "Intake", job: "Job card", handover: "Handover", owner: "For the owner" }[kind]
-  const body = { intake, job, handover, owner }[kind](graph, session, details)
+  const body = { intake, job, handover, owner }[kind](graph, session, details, bills)
   return paperPage(`${name}: ${title}`, details.paper, [
     `<h1>${name}</h1>`,
     paragraph(`${title}, version ${version}`),
@@ -132,8 +141,8 @@ function suspected({ candidates }: Session): string[] {
   ]
 }
 
-function owner(graph: Graph, session: Session, { ownerStopsAt }: SheetDetails): string[] {
-  const bill = new Bills(graph).of(session)
+function owner(graph: Graph, session: Session, { ownerStopsAt }: SheetDetails, bills: Bills): string[] {
+  const bill = bills.of(session)
   const amount = (value: number) => money(Math.round(value), graph.money)
   const passed = ownerStopsAt === undefined ? undefined : passes(bill, ownerStopsAt)
   const limit = money(ownerStopsAt ?? 0, graph.money)

@@ -355,6 +355,7 @@ describe("what the owner wants to pay", { timeout: 120_000 }, () => {
       [["bench", "kiosk.ruleout", "--owner-stops-at", "much"], "`much` is no amount."],
       [["sheet", "bill", "kiosk.ruleout"], "There is no sheet `bill`."],
       [["sheet", "owner", "kiosk.ruleout", "--job", "none.job.json"], "There is no job in `none.job.json`."],
+      [["sheet", "owner", "kiosk.ruleout", "--record", "K-7"], "--record picks a job of a file of cases."],
     ] as const)
       expect(await said([...args])).toMatchObject({ exit: 2, err: expect.stringContaining(says) })
     expect(walk(["kiosk.ruleout", "--effort", "300"], "owner stops at much", "quit").out).toContain(

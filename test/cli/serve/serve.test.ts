@@ -81,6 +81,10 @@ describe("a job over HTTP", () => {
         money: "EUR",
       })
       log = body.log
+      // A step is worked out once for all jobs with these findings; what goes on record stays each job's own.
+      const longer = log.map((entry) => ({ ...entry, minutes: 8 }))
+      const { body: other } = await post(NEXT, { log: longer })
+      expect(other).toEqual({ ...body, log: longer })
     }
     const closing = { id: "L-7", date: "2026-03-09", faults: ["board_dead"], cameBack: false }
     const { body } = await post("/graphs/seat_or_board/record", { log, ...closing })
@@ -266,6 +270,9 @@ test("a sheet of paper is a page with what the job has found", async () => {
   expect(body).toContain("<b>K-7</b>")
   expect(body).toContain("@page { size: letter")
   expect(body).toContain("complaint gone")
+  const owner = () => seats.app.inject({ method: "POST", url, payload: { ...asked, kind: "owner" } })
+  expect((await owner()).body).toContain("What each way on would cost")
+  expect((await owner()).body).toBe((await owner()).body)
   expect((await seats.post(url, { ...asked, kind: "bill" })).status).toBe(400)
   expect((await seats.post(url, { ...asked, log: [{ answer: "blue" }] })).status).toBe(422)
 })
