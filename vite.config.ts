@@ -78,6 +78,24 @@ async function bundled(input: string, format: "es" | "iife"): Promise<{ script: 
   return { script: await minified(script, format === "es"), style: style.replace("/*$vite$:1*/", "").trim() }
 }
 
+/** A script of its own, before that of the page: it is there before all that the page imports. */
+function ahead(): Plugin {
+  return {
+    name: "ahead",
+    apply: "build",
+    transformIndexHtml: {
+      order: "post",
+      handler(_, { bundle = {} }) {
+        const entry = Object.values(bundle).find((file) => file.type === "chunk" && file.name === "ahead")
+        // What it shares with the page stands in a chunk that the entry imports: that is all there is to run.
+        const [shared = entry?.fileName] = entry?.type === "chunk" ? entry.imports : []
+        const attrs = { type: "module", crossorigin: true, src: `./${shared}` }
+        return [{ tag: "script", attrs, injectTo: "head-prepend" }]
+      },
+    },
+  }
+}
+
 /** The worker that answers without a network, with the list of all files of the build in it. */
 function offline(): Plugin {
   return {
@@ -112,7 +130,7 @@ export default defineConfig({
   root: "playground",
   base: "./",
   oxc: jsx,
-  plugins: [benchPage(), runner(), exampleTitles(), offline()],
+  plugins: [benchPage(), runner(), exampleTitles(), ahead(), offline()],
   worker: { format: "es" },
   build: {
     outDir: "../dist/playground",
@@ -121,5 +139,6 @@ export default defineConfig({
     cssTarget: CSS_TARGET,
     chunkSizeWarningLimit: 6000,
     license: { fileName: "licenses.md" },
+    rolldownOptions: { input: ["playground/index.html", "playground/workers/ahead.ts"] },
   },
 })

@@ -79,6 +79,8 @@ export interface Compiling extends Analysis {
   advance(expansions: number): Progress | undefined
   /** The best graph so far. `hasTime`: for codes that take plans of their own, which nobody waits for while typing. */
   finish(options?: { readonly hasTime?: boolean }): Compiled
+  /** A graph to begin with while the search goes on: not checked, without second-best actions and `unavoidable` (0). */
+  draft(): { readonly plan: Plan; readonly graph: Graph } | undefined
 }
 
 /** Plans of the codes get so much of the effort that the plan took, each. */
@@ -98,19 +100,25 @@ export function startCompile(
     if (sound) begun ??= makePlanner(model, options)
     return begun
   }
+  const write = (model: Model, plan: Plan) =>
+    writeGraph(model, plan, { source: digest(analysis), compiler: VERSION })
   return {
     ...analysis,
     get progress() {
       return planner()?.progress
     },
     advance: (expansions) => planner()?.advance(expansions),
+    draft() {
+      const plan = planner()?.draft()
+      return model && plan && { plan, graph: write(model, plan) }
+    },
     finish({ hasTime = false } = {}) {
       const planned = planner()
       const plan = planned?.plan()
       if (!model || !planned || !plan) return analysis
       const { expanded } = planned.progress
       const cannot = hasTime ? Math.max(LEAST_OF_CODES, Math.round(expanded * SHARE_OF_CODES)) : 0
-      const graph = writeGraph(model, plan, { source: digest(analysis), compiler: VERSION })
+      const graph = write(model, plan)
       const refused = refusal(graph, model)
       const diagnostics = inOrder([
         ...analysis.diagnostics,

@@ -22,6 +22,10 @@ export type PlanState =
   /** The plan has more nodes than a page can hold and draw. */
   | { readonly kind: "large"; readonly nodes: number }
 
+/** Whether a result is on its way. */
+export const isUnderWay = ({ kind }: PlanState) =>
+  kind === "checking" || kind === "planning" || kind === "writing"
+
 /** What could be done in place of a step, and how much more a job then costs from there on. */
 export interface Alternative {
   readonly title: string

@@ -1,10 +1,10 @@
+import { LINK } from "./link.ts"
 import type { Project } from "./project.ts"
 
 /**
  * A ruleset in the fragment of an address: JSON, deflated, base64url. A fragment is never sent to a server, so sharing a
  * link tells nobody but the one who gets it.
  */
-const PREFIX = "r1."
 /** What comes out of a stranger's link is bounded: a small fragment can inflate to gigabytes. */
 const MOST_TEXT = 8_000_000
 
@@ -14,7 +14,7 @@ export async function toFragment(project: Project): Promise<string> {
   let binary = ""
   for (const byte of packed) binary += String.fromCharCode(byte)
   return (
-    PREFIX +
+    LINK +
     btoa(binary)
       .replaceAll("+", "-")
       .replaceAll("/", "_")
@@ -24,9 +24,9 @@ export async function toFragment(project: Project): Promise<string> {
 
 /** Undefined where the fragment is not one of ours or is damaged. */
 export async function fromFragment(fragment: string): Promise<Project | undefined> {
-  if (!fragment.startsWith(PREFIX)) return undefined
+  if (!fragment.startsWith(LINK)) return undefined
   try {
-    const binary = atob(fragment.slice(PREFIX.length).replaceAll("-", "+").replaceAll("_", "/"))
+    const binary = atob(fragment.slice(LINK.length).replaceAll("-", "+").replaceAll("_", "/"))
     const packed = Uint8Array.from(binary, (char) => char.charCodeAt(0))
     const bytes = await through(packed, new DecompressionStream("deflate-raw"), MOST_TEXT)
     return asProject(JSON.parse(new TextDecoder().decode(bytes)))

@@ -107,6 +107,8 @@ export interface Planner {
   advance(expansions: number): Progress
   readonly progress: Progress
   plan(): Plan
+  /** The plan so far with nothing that takes longer than a first plan does: see `bare`. */
+  draft(): Plan
 }
 
 export type MakePlanner = (model: Model, options?: PlanOptions) => Planner

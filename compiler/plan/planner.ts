@@ -97,8 +97,9 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
     get progress() {
       return progress()
     },
+    draft: () => extract(problem, search, mass, 0, false),
     plan() {
-      if (options.bare) return extract(problem, search, mass, 0, false)
+      if (options.bare) return this.draft()
       if (!progress().done) return extract(problem, search, mass, unavoidable(), false)
       finished ??= extract(problem, search, mass, unavoidable(), true)
       return finished

@@ -1,3 +1,4 @@
+import { isSharedLink } from "../link.ts"
 import type { Project } from "../project.ts"
 import { asProject, fromFragment } from "../share.ts"
 import { project, say, station } from "../state.ts"
@@ -6,22 +7,13 @@ import { startMark } from "./analysis-mark.ts"
 import { startBench } from "./bench.ts"
 import { startCases } from "./cases.ts"
 import { followAddress, listenToAddress } from "./navigate.ts"
-import {
-  hearOfOtherTexts,
-  keepNow,
-  keepOnLeaving,
-  loadPlanner,
-  openInstead,
-  readRevision,
-  setProject,
-} from "./text.ts"
+import { hearOfOtherTexts, keepNow, keepOnLeaving, openInstead, readRevision, setProject } from "./text.ts"
 import { startTheme } from "./theme.ts"
 import { bringJournals } from "./undo-journal.ts"
 
 /** Brings back what was kept, then what the address asks for. A page that is kept nothing of starts empty and says so. */
 export async function start(): Promise<void> {
   startTheme()
-  if (isSharedLink()) loadPlanner()
   listenToAddress()
   keepOnLeaving()
   await tryStorage()
@@ -64,10 +56,8 @@ function workOffline(): void {
     navigator.serviceWorker.register(new URL("./offline.js", document.baseURI)).catch(() => {})
 }
 
-const isSharedLink = () => location.hash.startsWith("#r1.")
-
 async function openShared(): Promise<void> {
-  if (!isSharedLink()) return
+  if (!isSharedLink(location.hash)) return
   const shared = await fromFragment(location.hash.slice(1))
   const dropLink = () => history.replaceState(null, "", "#bench")
   if (!shared) {

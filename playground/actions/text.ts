@@ -1,5 +1,6 @@
 import { batch, effect } from "@preact/signals"
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
+import { isUnderWay } from "../plan-state.ts"
 import type { Project } from "../project.ts"
 import {
   activeFile,
@@ -56,9 +57,10 @@ export const language = forward<typeof functions>(languageWorker, (told) => {
 })
 
 const runner = new PlanRunner((told: PlanUpdate) => {
-  if (told.kind !== "state") languageWorker.start()
-  if (told.kind === "compiled") compiled.value = told.compiled
-  else if (told.version !== version.value) return
+  if (told.kind === "compiled") {
+    compiled.value = told.compiled
+    languageWorker.start()
+  } else if (told.version !== version.value) return
   else if (told.kind === "diagnostics")
     batch(() => {
       deepDiagnostics.value = beyondQuick(told.diagnostics)
@@ -67,14 +69,10 @@ const runner = new PlanRunner((told: PlanUpdate) => {
   else
     batch(() => {
       planState.value = told.state
+      if (!isUnderWay(told.state)) languageWorker.start()
       if (told.state.kind === "large") compiled.value = undefined
     })
 })
-
-/** Fetches what plans, ahead of a text that is on its way. */
-export function loadPlanner(): void {
-  runner.load()
-}
 
 /** The analysis says again what reading the text has said already. */
 function beyondQuick(all: readonly Diagnostic[]): readonly Diagnostic[] {

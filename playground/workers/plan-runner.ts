@@ -1,4 +1,4 @@
-import PlanWorker from "./plan.worker.ts?worker"
+import { planWorker } from "./ahead.ts"
 import type { FromWorker, PlanRequest, PlanUpdate, ToWorker } from "./plan-messages.ts"
 
 /**
@@ -14,11 +14,6 @@ export class PlanRunner {
 
   constructor(tell: (update: PlanUpdate) => void) {
     this.#tell = tell
-  }
-
-  /** A plan will be asked for in a moment. */
-  load(): void {
-    this.#spare ??= new PlanWorker()
   }
 
   run(request: PlanRequest): void {
@@ -46,7 +41,7 @@ export class PlanRunner {
   }
 
   #take(): Worker {
-    const worker = this.#spare ?? new PlanWorker()
+    const worker = this.#spare ?? planWorker()
     this.#spare = undefined
     worker.addEventListener("message", ({ data }: MessageEvent<FromWorker>) => {
       if (worker !== this.#current) return
@@ -58,7 +53,7 @@ export class PlanRunner {
         })
       else this.#tell(data)
       // Not before there is something to show: on a slow line it would only be in the way.
-      if (data.kind !== "state") this.load()
+      if (data.kind === "compiled" || data.kind === "end") this.#spare ??= planWorker()
     })
     worker.addEventListener("error", (event) => {
       if (worker !== this.#current) return

@@ -1,5 +1,5 @@
 import { ProofCache } from "../../compiler/check/proof-cache.ts"
-import { graphText, startCompile } from "../../compiler/compile.ts"
+import { type Compiled, graphText, startCompile } from "../../compiler/compile.ts"
 import { explain } from "../../compiler/graph/explain.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import type { Plan } from "../../compiler/plan/plan.ts"
@@ -15,7 +15,7 @@ import type { FromWorker, PlanRequest, ToWorker } from "./plan-messages.ts"
  * same to the byte. Between strides of the search the worker listens whether it is to stop.
  */
 /** Milliseconds of one stride, after which the worker listens; and until a first graph is shown while the search goes on. */
-const patience = { stride: 80, first: 500 }
+const patience = { stride: 80, first: 100 }
 
 const tell = (told: FromWorker) => self.postMessage(told)
 const listen = () => new Promise<void>((done) => setTimeout(done, 0))
@@ -47,18 +47,15 @@ async function run({ version, project }: PlanRequest): Promise<void> {
     return tell({ kind: "end" })
   }
   const report = (state: PlanState) => tell({ kind: "state", version, state })
-  const publish = (final: boolean): number => {
-    const { graph, plan, diagnostics } = compiling.finish()
+  const publish = ({ graph, plan }: Pick<Compiled, "graph" | "plan">, final: boolean): number => {
     const nodes = graph?.nodes.length ?? 0
-    if (graph && plan && nodes <= MAX_NODES) {
-      const text = graphText(graph)
-      const sources = sourcesOf(model)
-      const written = graphNodes(graph, plan)
-      const reasons = reasonsOf(graph, model, plan, written)
-      const instead = insteadOf(graph, plan, written)
-      tell({ kind: "compiled", compiled: { version, final, project, text, sources, reasons, instead } })
-    }
-    if (final) tell({ kind: "diagnostics", version, diagnostics })
+    if (!graph || !plan || nodes > MAX_NODES) return nodes
+    const text = graphText(graph)
+    const sources = sourcesOf(model)
+    const written = graphNodes(graph, plan)
+    const reasons = reasonsOf(graph, model, plan, written)
+    const instead = insteadOf(graph, plan, written)
+    tell({ kind: "compiled", compiled: { version, final, project, text, sources, reasons, instead } })
     return nodes
   }
   const began = performance.now()
@@ -72,12 +69,14 @@ async function run({ version, project }: PlanRequest): Promise<void> {
     report({ kind: "planning", progress })
     if (!shown && now - began > patience.first) {
       shown = true
-      publish(false)
+      publish(compiling.draft() ?? {}, false)
     }
     await listen()
   }
   report({ kind: "writing" })
-  const nodes = publish(true)
+  const made = compiling.finish()
+  const nodes = publish(made, true)
+  tell({ kind: "diagnostics", version, diagnostics: made.diagnostics })
   if (nodes > MAX_NODES) report({ kind: "large", nodes })
   else report({ kind: stopping ? "stopped" : "ready" })
   tell({ kind: "end" })

@@ -5,6 +5,7 @@ import { rounded } from "../../compiler/wording/figures.ts"
 import { planNow, stopPlanning } from "../actions/text.ts"
 import { CodeText } from "../code-text.tsx"
 import { minutes, money, percent } from "../figures.ts"
+import type { Compiled } from "../plan-state.ts"
 import { compiled, counts, isEmpty, planState, stopAsked, version } from "../state.ts"
 import { largeText } from "../why-no-graph.ts"
 
@@ -12,7 +13,6 @@ import { largeText } from "../why-no-graph.ts"
 export function PlanCard() {
   const made = compiled.value
   const state = planState.value
-  const graph = made?.graph
   const old = made !== undefined && made.version !== version.value
   return (
     <section class="plan-card" aria-labelledby="plan-head">
@@ -41,7 +41,7 @@ export function PlanCard() {
           <CodeText text={largeText(state.nodes)} />
         </p>
       )}
-      {graph && <PlanFacts graph={graph} old={old} />}
+      {made && <PlanFacts made={made} old={old} />}
       {made && !old && !made.final && <p class="small quiet">The best plan so far. The search continues.</p>}
       {state.kind === "stopped" && !old && (
         <p class="row small">
@@ -76,16 +76,18 @@ function Held() {
   )
 }
 
-function PlanFacts({ graph, old }: { graph: Graph; old: boolean }) {
+function PlanFacts({ made: { graph, final }, old }: { made: Compiled; old: boolean }) {
   const { expected, money: currency } = graph
-  const price = expected.total - expected.unavoidable
   return (
     <dl class={old ? "facts old" : "facts"}>
       <Fact name="A job costs" value={money(expected.total, currency)} />
-      <Fact name="Price of not knowing" value={money(price, currency)}>
-        what a job costs beyond {money(expected.unavoidable, currency)}, which it would cost if the fault were
-        known
-      </Fact>
+      {/* What a job costs to whoever knows the fault is worked out when the search is over. */}
+      {final && (
+        <Fact name="Price of not knowing" value={money(expected.total - expected.unavoidable, currency)}>
+          what a job costs beyond {money(expected.unavoidable, currency)}, which it would cost if the fault
+          were known
+        </Fact>
+      )}
       <Fact name="Proof" value={graph.proof.exact ? "optimal" : "not proved"}>
         {gapText(graph)}
       </Fact>
@@ -106,7 +108,7 @@ function gapText({ expected, proof }: Graph): string {
   if (proof.lower <= 0) return "a much cheaper plan may exist"
   const gap = total - proof.lower
   const ofTotal = `the total is within ${percent(gap / total)} of the best`
-  if (total - unavoidable <= 0) return ofTotal
+  if (unavoidable === 0 || total - unavoidable <= 0) return ofTotal
   return `${ofTotal}, the price of not knowing within ${percent(Math.min(1, gap / (total - unavoidable)))}`
 }
 

@@ -25,6 +25,16 @@ test.each(models)("model %# comes out the same however it is watched and cut up"
   expect(text(37, false)).toBe(whole)
 })
 
+test.each(models)("a draft of model %# is the plan so far, and takes nothing from the search", (model) => {
+  const planner = makePlanner(model, { effort: 600 })
+  const { expanded } = planner.advance(50)
+  const draft = planner.draft()
+  expect(planner.progress.expanded).toBe(expanded)
+  const plan = planner.plan()
+  expect(draft).toEqual({ ...plan, expected: { ...plan.expected, unavoidable: 0 } })
+  expect(plan.expected.unavoidable).toBeGreaterThan(0)
+})
+
 test("a job is handed over only where that is the best plan, however few jobs come to a node", () => {
   const model = modelOf(sketchFrom(seeded(25), middling))
   const planner = makePlanner(model, { effort: 60, mass: 0.02 })
