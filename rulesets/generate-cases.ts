@@ -11,13 +11,13 @@ const here = import.meta.dirname
 
 /** By folder: how many cases are drawn, and from which seed. */
 export const drawn: Readonly<Record<string, { readonly count: number; readonly seed: number }>> = {
-  "desktop-no-picture": { count: 118, seed: 7 },
-  "desktop-hot-shutdown": { count: 50, seed: 11 },
-  "laptop-no-charge": { count: 50, seed: 12 },
-  "printer-faint-marked": { count: 50, seed: 13 },
-  "link-down-slow": { count: 50, seed: 14 },
-  "server-random-reboot": { count: 50, seed: 15 },
-  "hire-bike-no-help": { count: 50, seed: 16 },
+  "desktop-no-picture": { count: 150, seed: 7 },
+  "desktop-hot-shutdown": { count: 60, seed: 11 },
+  "laptop-no-charge": { count: 60, seed: 12 },
+  "printer-faint-marked": { count: 60, seed: 13 },
+  "link-down-slow": { count: 60, seed: 14 },
+  "server-random-reboot": { count: 60, seed: 15 },
+  "hire-bike-no-help": { count: 60, seed: 16 },
 }
 
 export const casesOf = (folder: string) => join(here, folder, `${folder}.cases.jsonl`)
