@@ -1,7 +1,8 @@
 import { effectOf, type StepAction } from "./action.ts"
 import { actionKey } from "./acts.ts"
 import { availableActions } from "./available.ts"
-import { activeNow, type Belief, isActive } from "./belief.ts"
+import { activeNow, type Belief, isActive, type Job } from "./belief.ts"
+import { readingsOf } from "./condition.ts"
 import {
   type Estimate,
   estimateFrom,
@@ -11,6 +12,7 @@ import {
   plus,
   pricedRepairs,
 } from "./estimate.ts"
+import type { TestIndex } from "./indexes.ts"
 import type { Machine } from "./machine.ts"
 import { type Outcome, outcomes } from "./outcomes.ts"
 
@@ -38,6 +40,8 @@ const DEEPEST = 4
 /** What an advice looks ahead with. */
 interface Lookahead {
   readonly m: Machine
+  /** What may be done first. */
+  readonly open: readonly StepAction[]
   readonly unable: ReadonlySet<string>
   readonly repairs: readonly FaultRepairs[]
   readonly views: Map<Belief, View>
@@ -75,7 +79,9 @@ export function advise(m: Machine, belief: Belief, unable: ReadonlySet<string>):
   let best: Advice = { action: undefined, outlook: givenUp(m) }
   if (belief.hypotheses.length === 0) return best
   const repairs = pricedRepairs(m, belief, unable)
-  const ahead: Lookahead = { m, unable, repairs, views: new Map(), guesses: new Map(), left: EFFORT }
+  // Whether it is sure enough to close is asked of all hypotheses.
+  const open = availableActions(m, belief)
+  const ahead: Lookahead = { m, open, unable, repairs, views: new Map(), guesses: new Map(), left: EFFORT }
   const weighed = likeliest(belief)
   for (let depth = 1; depth <= DEEPEST && ahead.left > 0; depth++) {
     const next = expectedFrom(ahead, weighed, depth, depth)
@@ -156,15 +162,14 @@ function estimated({ m, repairs }: Lookahead, belief: Belief): Estimate {
 function optionsOf(ahead: Lookahead, belief: Belief, parent: View | undefined): Option[] {
   const { m, unable } = ahead
   const doubt = doubtOf(m, belief)
-  return availableActions(m, belief)
+  return (parent ? availableActions(m, belief) : ahead.open)
     .flatMap((action) => bothWays(m, belief, action))
     .flatMap((action) => {
       const key = actionKey(action)
       if (unable.has(key) || parent?.dull.has(key)) return []
       const all = outcomes(m, belief, action)
       ahead.left -= (belief.hypotheses.length + OVERHEAD) * (all.length + 1)
-      // A look that can only show one thing is worth its tries where the job can't be closed without it.
-      if (all.length === 0 || (all.length === 1 && action.do === "look" && !belief.job.changed)) return []
+      if (all.length === 0 || isIdle(m, belief, action, all)) return []
       const cost = costOf(m, belief, action, all)
       const gain = all.reduce((sum, { belief: then, chance }) => sum - chance * doubtOf(m, then), doubt)
       const promise = all.reduce(
@@ -173,6 +178,38 @@ function optionsOf(ahead: Lookahead, belief: Belief, parent: View | undefined): 
       )
       return [{ action, key, cost, outcomes: all, promise, rate: cost.cost / Math.max(gain, 1e-9) }]
     })
+}
+
+/**
+ * Whether an action can only come out in one way that leaves all as it was: what is thought of the machine, what the last
+ * look says of it, and what waits. Without such actions every walk ends: each repair cures for good a fault that some
+ * hypothesis still has, so there are no more of them than faults, and between two of them each test is done once, a swap
+ * once with the same parts in, and each part put back once for each time it was fitted.
+ */
+function isIdle(m: Machine, belief: Belief, action: StepAction, all: readonly Outcome[]): boolean {
+  const textOf = ({ job, hypotheses }: Belief) =>
+    JSON.stringify([job.gone, job.changed, hypotheses.map((h) => [h.curedA, h.curedB, activeNow(m, h, job)])])
+  return (
+    all.length === 1 &&
+    /test|look|replace|fix/.test(action.do) &&
+    !(action.do === "test" && isAwaited(m, belief.job, action.test)) &&
+    textOf(belief) === textOf(all[0]!.belief)
+  )
+}
+
+/** Whether another test waits for this one, which hasn't been done yet, or a test or a proof for what it reads. */
+function isAwaited({ tests, proofs }: Machine, { done }: Job, test: TestIndex): boolean {
+  const { reads } = tests[test]!
+  return (
+    !done.has(test) &&
+    (tests.some(
+      ({ after, afterAny, onlyIf }) =>
+        after?.includes(test) ||
+        afterAny?.includes(test) ||
+        (onlyIf && reads.some((reading) => readingsOf(onlyIf).has(reading))),
+    ) ||
+      proofs.some(({ expects }) => expects && reads.includes(expects.reading)))
+  )
 }
 
 /** A swap after which the known-good parts may stay in too; worth a thought where two faults can be present. */

@@ -1,7 +1,7 @@
 import { type Action, countingProofs, effectOf, repairKey } from "./action.ts"
 import { actionKey } from "./acts.ts"
 import { ROUNDING } from "./available.ts"
-import { activeNow, type Belief, type Hypothesis, isActive, isUnlisted, type Job } from "./belief.ts"
+import { type Belief, type Hypothesis, isActive, isUnlisted, type Job } from "./belief.ts"
 import type { FaultIndex, PlaceIndex, ProofIndex, Table } from "./indexes.ts"
 import { proofChance } from "./likelihood.ts"
 import type { Machine } from "./machine.ts"
@@ -122,31 +122,74 @@ function needs(h: Hypothesis, repairs: readonly (Repair | undefined)[]): Repair[
   return needed
 }
 
+/** What a hypothesis takes to be done with. */
+interface Share {
+  readonly weight: number
+  /** Repairs that make the machine whole; undefined where none does. */
+  readonly needed: readonly Repair[] | undefined
+  /** Chance that the proof run holds as the machine stands. */
+  readonly holds: number
+  /** Chance that it holds once the machine is whole. */
+  readonly mended: number
+}
+
+/**
+ * The repairs in their order, the likeliest for its price first, and the shares by the number of them that is enough. What
+ * none is enough for is left out.
+ */
+function ranked(shares: readonly Share[]): { order: readonly Repair[]; enough: readonly Share[][] } {
+  const mass = new Map<Repair, number>()
+  for (const { weight, needed, holds } of shares)
+    for (const repair of needed ?? []) mass.set(repair, (mass.get(repair) ?? 0) + weight * holds)
+  const order = [...mass.keys()].sort((x, y) => mass.get(y)! * x.cost - mass.get(x)! * y.cost)
+  const enough: Share[][] = [[], ...order.map(() => [])]
+  for (const share of shares)
+    if (share.needed) enough[Math.max(0, ...share.needed.map((each) => order.indexOf(each) + 1))]!.push(share)
+  return { order, enough }
+}
+
 /** One repair after the other until the complaint is gone, or the rest is handed over. */
 function repairing(m: Machine, belief: Belief, repairs: readonly (Repair | undefined)[]): Estimate {
-  const mass = new Map<Repair, number>()
-  const wanted = belief.hypotheses.map((h) => ({ h, needed: needs(h, repairs) }))
-  for (const { h, needed } of wanted)
-    for (const repair of needed ?? []) mass.set(repair, (mass.get(repair) ?? 0) + h.weight)
-  const order = [...mass.keys()].sort((x, y) => mass.get(y)! * x.cost - mass.get(x)! * y.cost)
-  const rank = new Map(order.map((repair, k) => [repair, k]))
-  // By number of repairs made, the weight that they are enough for.
-  const enough = new Float64Array(order.length + 1)
-  for (const { h, needed } of wanted)
-    if (needed) enough[needed.reduce((most, each) => Math.max(most, rank.get(each)! + 1), 0)]! += h.weight
+  const counting = countingProofs(m, belief.job)
+  const { order, enough } = ranked(
+    belief.hypotheses.map((h) => {
+      const needed = needs(h, repairs)
+      return { weight: h.weight, needed, holds: 1, mended: mendedChance(m, belief.job, h, counting, needed) }
+    }),
+  )
   // A repair that is put off must not seem cheaper than it is: with it come the proofs that count for its sake.
-  const proofs = countingProofs(m, belief.job)
-  let left = 1 - enough[0]!
-  let sofar = plus(NONE, closingWork(m, proofs), enough[0])
-  let best = plus(sofar, givenUp(m), left)
-  order.forEach((repair, k) => {
-    sofar = plus(sofar, repair, left)
-    proofs.push(...repair.proofs.filter((p) => !proofs.includes(p)))
-    sofar = plus(sofar, closingWork(m, proofs), enough[k + 1])
-    left -= enough[k + 1]!
+  let proofs = counting
+  let left = 1
+  let sofar = NONE
+  let best = givenUp(m)
+  enough.forEach((shares, k) => {
+    const repair = order[k - 1]
+    if (repair) {
+      sofar = plus(sofar, repair, left)
+      proofs = [...new Set([...proofs, ...repair.proofs])]
+    }
+    const work = closingWork(m, proofs)
+    for (const { weight, mended } of shares) {
+      sofar = plus(sofar, cheaper(givenUp(m), plus(work, givenUp(m), 1 - mended)), weight)
+      left -= weight
+    }
     best = cheaper(best, plus(sofar, givenUp(m), Math.max(0, left)))
   })
   return best
+}
+
+/** The chance that the proof run holds once these repairs have made the machine whole. */
+function mendedChance(
+  m: Machine,
+  job: Job,
+  h: Hypothesis,
+  counting: readonly ProofIndex[],
+  repairs: readonly Repair[] = [],
+): number {
+  const proofs = new Set([...counting, ...repairs.flatMap(({ proofs }) => proofs)])
+  const last = job.time - 1
+  const whole = { ...h, curedA: Math.min(h.curedA, last), curedB: Math.min(h.curedB, last) }
+  return proofChance(m, job, whole, [...proofs])
 }
 
 function closingWork(m: Machine, proofs: readonly ProofIndex[]): Estimate {
@@ -156,37 +199,45 @@ function closingWork(m: Machine, proofs: readonly ProofIndex[]): Estimate {
 
 /**
  * The complaint is gone: known-good parts are settled, what is likely still there is repaired until it is sure enough, then the
- * machine is proved, and what shows up then is repaired.
+ * machine is proved, and what shows up then is repaired. Where no repair makes it sure enough, or the run can't hold even
+ * of a whole machine, it is handed over.
  */
 function closing(m: Machine, belief: Belief, repairs: readonly (Repair | undefined)[]): Estimate {
   const { job, hypotheses } = belief
   const proofs = countingProofs(m, job)
-  let sofar = closingWork(m, proofs)
+  const work = closingWork(m, proofs)
+  const shares = hypotheses.map((h): Share => {
+    const needed = isActive(m, h, job) ? needs(h, repairs) : []
+    const holds = proofChance(m, job, h, proofs)
+    return { weight: h.weight, needed, holds, mended: mendedChance(m, job, h, proofs, needed) }
+  })
+  const failing = ({ needed, mended }: Share): Estimate =>
+    cheaper(
+      givenUp(m),
+      needed ? needed.reduce((sum, each) => plus(sum, each), plus(work, givenUp(m), 1 - mended)) : givenUp(m),
+    )
+  let sofar = work
   for (const part of job.fitted.keys()) sofar = plus(sofar, settled(m, belief, part))
   let whole = 0
   let hidden = 0
-  /** By repair, the hidden weight that it takes away. */
-  const helps = new Map<Repair, number>()
-  for (const h of hypotheses) {
-    if (!isActive(m, h, job)) {
-      whole += h.weight
-      continue
+  for (const share of shares) {
+    hidden += share.weight * share.holds
+    sofar = plus(sofar, failing(share), share.weight * (1 - share.holds))
+  }
+  let best = givenUp(m)
+  const { order, enough } = ranked(shares)
+  enough.forEach((mended, k) => {
+    sofar = plus(sofar, order[k - 1] ?? NONE)
+    for (const share of mended) {
+      whole += share.weight * share.mended
+      hidden -= share.weight * share.holds
+      sofar = plus(sofar, failing(share), -share.weight * (1 - share.holds))
+      sofar = plus(sofar, givenUp(m), share.weight * (1 - share.mended))
     }
-    const holds = h.weight * proofChance(m, job, h, proofs)
-    hidden += holds
-    const needed = activeNow(m, h, job) === 0 ? undefined : needs(h, repairs)
-    for (const each of needed ?? []) helps.set(each, (helps.get(each) ?? 0) + holds / needed!.length)
-    const repaired = needed?.reduce((sum, each) => plus(sum, each), NONE)
-    sofar = plus(sofar, repaired ? cheaper(givenUp(m), repaired) : givenUp(m), h.weight - holds)
-  }
-  const isSure = () => whole >= (whole + hidden) * m.trust - ROUNDING
-  for (const [repair, weight] of [...helps].sort(([x, a], [y, b]) => b * x.cost - a * y.cost)) {
-    if (isSure()) break
-    sofar = plus(sofar, repair)
-    whole += weight
-    hidden -= weight
-  }
-  return isSure() ? cheaper(givenUp(m), plus(sofar, { ...NONE, cost: m.comeback * hidden })) : givenUp(m)
+    if (whole > 0 && whole >= (whole + hidden) * m.trust - ROUNDING)
+      best = cheaper(best, plus(sofar, { ...NONE, cost: m.comeback * hidden }))
+  })
+  return best
 }
 
 /** A known-good part that is in: bought, or put back and a new one bought only if the complaint is there again. */

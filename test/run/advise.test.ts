@@ -92,6 +92,39 @@ test("where parts were taken out and it's gone, looking once more comes before c
   expect(job.next).toMatchObject({ act: { close: true } })
 })
 
+test("where no run can hold it is handed over, and nothing is done that changes nothing", () => {
+  const model = modelOf({
+    comeback: 70,
+    handover: 420,
+    trust: 0.9,
+    unlisted: 0.02,
+    places: [
+      { name: "motor", kind: "part", price: 40 },
+      { name: "lever", kind: "part", price: 30 },
+      { name: "plug", kind: "setup" },
+    ],
+    readings: [{ name: "level", cells: ["some", "none"], healthy: [0.9, 0.1] }],
+    faults: [
+      { name: "dead", in: "motor", odds: 6 },
+      { name: "stuck", in: "lever", odds: 1, recurs: 0.5 },
+      { name: "wet", in: "plug", odds: 1, recurs: 0.5 },
+    ],
+    tests: [
+      { name: "see", reads: ["level"], minutes: 1 },
+      { name: "try_motor", swaps: ["motor"], minutes: 3 },
+      { name: "try_lever", swaps: ["lever"], minutes: 2 },
+      { name: "dry", redoes: ["plug"], minutes: 1 },
+    ],
+    proofs: [{ minutes: 5, expects: ["level", [0]] }],
+  })
+  // No fault speaks of the level, so it stays what it was read to be.
+  const read = open(graphOf(model)).find({ test: "see" }, "none")
+  expect(read.next).toMatchObject({ do: "handover", fits: true })
+  const repaired = read.find({ replace: "motor" }, "gone")
+  expect(repaired.next).toMatchObject({ do: "handover", fits: true })
+  expect(repaired.outlook.cost).toBe(420)
+})
+
 test("a repair is not put off because the proof that counts for its sake is yet to come", () => {
   const model = modelOf({
     comeback: 1000,

@@ -5,6 +5,8 @@ export interface Worth {
   readonly total: number
   /** States in which advice was asked for, and the milliseconds of each. */
   readonly times: readonly number[]
+  /** Steps of the longest walk. */
+  readonly longest: number
 }
 
 /**
@@ -13,6 +15,7 @@ export interface Worth {
  */
 export function worthOfAdvice(graph: Graph, least = 0): Worth {
   const times: number[] = []
+  let longest = 0
   const known = new Map<string, number>()
   const worth = (session: Session, mass: number): number => {
     if (mass < least) return graph.handover
@@ -20,6 +23,7 @@ export function worthOfAdvice(graph: Graph, least = 0): Worth {
     const before = known.get(key)
     if (before !== undefined) return before
     const from = performance.now()
+    longest = Math.max(longest, session.log.length)
     const { next } = session
     times.push(performance.now() - from)
     const total =
@@ -35,8 +39,9 @@ export function worthOfAdvice(graph: Graph, least = 0): Worth {
     known.set(key, total)
     return total
   }
-  return {
-    total: worth(open({ ...graph, start: 0, nodes: [{ do: "advise", costToGo: graph.expected.total }] }), 1),
-    times,
-  }
+  const total = worth(
+    open({ ...graph, start: 0, nodes: [{ do: "advise", costToGo: graph.expected.total }] }),
+    1,
+  )
+  return { total, times, longest }
 }

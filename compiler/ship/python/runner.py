@@ -1387,31 +1387,62 @@ def needs(h: Hypothesis, repairs: Sequence[Optional[Repair]]) -> Optional[list[R
     return needed
 
 
-def repairing(m: Machine, belief: Belief, repairs: Sequence[Optional[Repair]]) -> Estimate:
+class Share(NamedTuple):
+    """What a hypothesis takes to be done with."""
+
+    weight: float
+    # Repairs that make the machine whole; None where none does.
+    needed: Optional[list[Repair]]
+    # Chance that the proof run holds as the machine stands, and once it is whole.
+    holds: float
+    mended: float
+
+
+def ranked(shares: Sequence[Share]) -> tuple[list[Repair], list[list[Share]]]:
+    """The repairs, the likeliest for its price first, and the shares by the number of them that is enough."""
     mass: dict[int, float] = {}
     made: dict[int, Repair] = {}
-    needing = [(h, needs(h, repairs)) for h in belief.hypotheses]
-    for h, needed in needing:
-        for repair in needed or ():
+    for share in shares:
+        for repair in share.needed or ():
             made[id(repair)] = repair
-            mass[id(repair)] = mass.get(id(repair), 0) + h.weight
+            mass[id(repair)] = mass.get(id(repair), 0) + share.weight * share.holds
     order = sorted_by(list(made.values()), lambda x, y: mass[id(y)] * x.work.cost - mass[id(x)] * y.work.cost)
-    rank = {id(repair): k for k, repair in enumerate(order)}
-    enough = [0.0] * (len(order) + 1)
-    for h, needed in needing:
-        if needed is not None:
-            enough[max((rank[id(each)] + 1 for each in needed), default=0)] += h.weight
-    proofs = counting_proofs(m, belief.job)
-    left = 1 - enough[0]
-    so_far = plus(Estimate(), closing_work(m, proofs), enough[0])
-    best = plus(so_far, given_up(m), left)
-    for k, repair in enumerate(order):
-        so_far = plus(so_far, repair.work, left)
-        proofs += [p for p in repair.proofs if p not in proofs]
-        so_far = plus(so_far, closing_work(m, proofs), enough[k + 1])
-        left -= enough[k + 1]
+    rank = {id(repair): k + 1 for k, repair in enumerate(order)}
+    enough: list[list[Share]] = [[] for _ in range(len(order) + 1)]
+    for share in shares:
+        if share.needed is not None:
+            enough[max((rank[id(each)] for each in share.needed), default=0)].append(share)
+    return order, enough
+
+
+def repairing(m: Machine, belief: Belief, repairs: Sequence[Optional[Repair]]) -> Estimate:
+    job = belief.job
+    proofs = counting_proofs(m, job)
+    needing = [(h, needs(h, repairs)) for h in belief.hypotheses]
+    order, enough = ranked([Share(h.weight, needed, 1, mended_chance(m, job, h, proofs, needed)) for h, needed in needing])
+    left = 1.0
+    so_far, best = Estimate(), given_up(m)
+    for k, shares in enumerate(enough):
+        if k > 0:
+            so_far = plus(so_far, order[k - 1].work, left)
+            # With a repair come the proofs that count for its sake.
+            proofs = proofs + [p for p in order[k - 1].proofs if p not in proofs]
+        work = closing_work(m, proofs)
+        for share in shares:
+            so_far = plus(so_far, cheaper(given_up(m), plus(work, given_up(m), 1 - share.mended)), share.weight)
+            left -= share.weight
         best = cheaper(best, plus(so_far, given_up(m), max(0, left)))
     return best
+
+
+def mended_chance(
+    m: Machine, job: Job, h: Hypothesis, counting: Sequence[int], repairs: Optional[Sequence[Repair]]
+) -> float:
+    """The chance that the proof run holds once these repairs have made the machine whole."""
+    proofs = list(dict.fromkeys([*counting, *(p for each in repairs or () for p in each.proofs)]))
+    last = job.time - 1
+    whole = h._replace(cured_a=min(h.cured_a, last), cured_b=min(h.cured_b, last))
+    return proof_chance(m, job, whole, proofs)
 
 
 def sorted_by(items: list[Repair], less: Callable[[Repair, Repair], float]) -> list[Repair]:
@@ -1431,41 +1462,41 @@ def closing_work(m: Machine, proofs: Sequence[int]) -> Estimate:
 def closing(m: Machine, belief: Belief, repairs: Sequence[Optional[Repair]]) -> Estimate:
     job = belief.job
     proofs = counting_proofs(m, job)
-    so_far = closing_work(m, proofs)
+    work = closing_work(m, proofs)
+
+    def share_of(h: Hypothesis) -> Share:
+        needed = needs(h, repairs) if is_active(m, h, job) else []
+        return Share(h.weight, needed, proof_chance(m, job, h, proofs), mended_chance(m, job, h, proofs, needed))
+
+    def failing(share: Share) -> Estimate:
+        if share.needed is None:
+            return given_up(m)
+        value = plus(work, given_up(m), 1 - share.mended)
+        for each in share.needed:
+            value = plus(value, each.work)
+        return cheaper(given_up(m), value)
+
+    shares = [share_of(h) for h in belief.hypotheses]
+    so_far = work
     for part in job.fitted:
         so_far = plus(so_far, settled(m, belief, part))
     whole = hidden = 0.0
-    helps: dict[int, float] = {}
-    made: dict[int, Repair] = {}
-    for h in belief.hypotheses:
-        if not is_active(m, h, job):
-            whole += h.weight
-            continue
-        passes = h.weight * proof_chance(m, job, h, proofs)
-        hidden += passes
-        needed = needs(h, repairs) if active_now(m, h, job) != 0 else None
-        repaired = given_up(m)
-        if needed is not None:
-            total = Estimate()
-            for each in needed:
-                made[id(each)] = each
-                helps[id(each)] = helps.get(id(each), 0) + passes / len(needed)
-                total = plus(total, each.work)
-            repaired = cheaper(given_up(m), total)
-        so_far = plus(so_far, repaired, h.weight - passes)
-
-    def is_sure() -> bool:
-        return bool(whole >= (whole + hidden) * m.graph["trust"] - CLOSE_ROUNDING)
-
-    order = sorted_by(list(made.values()), lambda x, y: helps[id(y)] * x.work.cost - helps[id(x)] * y.work.cost)
-    for repair in order:
-        if is_sure():
-            break
-        so_far = plus(so_far, repair.work)
-        whole += helps[id(repair)]
-        hidden -= helps[id(repair)]
-    left = Estimate(cost=m.graph["comeback"] * hidden)
-    return cheaper(given_up(m), plus(so_far, left)) if is_sure() else given_up(m)
+    for share in shares:
+        hidden += share.weight * share.holds
+        so_far = plus(so_far, failing(share), share.weight * (1 - share.holds))
+    best = given_up(m)
+    order, enough = ranked(shares)
+    for k, mended in enumerate(enough):
+        if k > 0:
+            so_far = plus(so_far, order[k - 1].work)
+        for share in mended:
+            whole += share.weight * share.mended
+            hidden -= share.weight * share.holds
+            so_far = plus(so_far, failing(share), -share.weight * (1 - share.holds))
+            so_far = plus(so_far, given_up(m), share.weight * (1 - share.mended))
+        if whole > 0 and whole >= (whole + hidden) * m.graph["trust"] - CLOSE_ROUNDING:
+            best = cheaper(best, plus(so_far, Estimate(cost=m.graph["comeback"] * hidden)))
+    return best
 
 
 def settled(m: Machine, belief: Belief, part: int) -> Estimate:
@@ -1519,6 +1550,8 @@ class Advisor:
     def __init__(self, m: Machine, belief: Belief, unable: frozenset[tuple[str, int]]) -> None:
         self.m, self.unable = m, unable
         self.views: dict[int, tuple[Belief, View]] = {}
+        # Whether it is sure enough to close is asked of all hypotheses.
+        self.open = available_actions(m, belief)
         self.left = EFFORT
         best = Advice(None, given_up(m))
         if belief.hypotheses:
@@ -1582,14 +1615,13 @@ class Advisor:
     def options(self, belief: Belief, parent: Optional[View]) -> list[Option]:
         m, doubt = self.m, doubt_of(self.m, belief)
         options = []
-        for action in self.actions(belief):
+        for action in self.actions(belief, self.open if parent is None else available_actions(m, belief)):
             # What was dull before is so here too.
             if action.key in self.unable or (parent and action.key in parent.dull):
                 continue
             found = outcomes(m, belief, action)
             self.left -= (len(belief.hypotheses) + OVERHEAD) * (len(found) + 1)
-            # A look that can only show one thing is worth its tries where the job can't be closed without it.
-            if not found or (len(found) == 1 and action.do == "look" and not belief.job.changed):
+            if not found or is_idle(m, belief, action, found):
                 continue
             cost = cost_of(m, belief.job, action, found)
             gain, promise = doubt, cost.cost
@@ -1599,13 +1631,38 @@ class Advisor:
             options.append(Option(action, cost, found, promise, cost.cost / max(gain, 1e-9)))
         return options
 
-    def actions(self, belief: Belief) -> Iterator[Action]:
+    def actions(self, belief: Belief, available: Sequence[Action]) -> Iterator[Action]:
         both = any(h.b >= 0 for h in belief.hypotheses)
-        for action in available_actions(self.m, belief):
+        for action in available:
             yield action
             # After a swap the known-good parts may stay in too.
             if both and action.do == "test" and self.m.tests[action.of].kind == "swaps":
                 yield action._replace(leave_in=True)
+
+
+def is_idle(m: Machine, belief: Belief, action: Action, found: Sequence[Outcome]) -> bool:
+    """Whether an action can only come out in one way that leaves all as it was."""
+
+    def all_of(b: Belief) -> tuple[Any, ...]:
+        cures = [(h.cured_a, h.cured_b, active_now(m, h, b.job)) for h in b.hypotheses]
+        return (b.job.gone, b.job.changed, cures)
+
+    return (
+        len(found) == 1
+        and action.do in ("test", "look", "replace", "fix")
+        and not (action.do == "test" and is_awaited(m, belief.job, action.of))
+        and all_of(belief) == all_of(found[0].belief)
+    )
+
+
+def is_awaited(m: Machine, job: Job, t: int) -> bool:
+    """Whether another test waits for this one, which hasn't been done yet, or a test or a proof for what it reads."""
+    reads = set(m.tests[t].reads)
+    waiting = any(
+        t in each.after or t in each.after_any or (each.only_if and reads & readings_in(each.only_if))
+        for each in m.tests
+    )
+    return t not in job.done and (waiting or any("expects" in p and p["expects"]["reading"] in reads for p in m.proofs))
 
 
 def likeliest(belief: Belief) -> Belief:
