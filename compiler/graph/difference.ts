@@ -117,6 +117,7 @@ function byName(graph: Graph, list: Lists): Map<string, string> {
       const text = JSON.stringify(each, (key, value) => {
         if (key === "place" || key === "of") return place(value)
         if (key === "behind") return value.map(place)
+        if (key === "picture") return graph.pictures?.[value]?.digest
         return key === "after" || key === "afterAny" ? value.map(test) : inOrder(value)
       })
       return [each.name, text]

@@ -12,6 +12,7 @@ import {
   outcomesText,
   remediesOf,
 } from "./labels.ts"
+import { picturesOf, type ShownPicture } from "./pictures.ts"
 
 /** What of a graph is drawn, in reading order: the start first, after each step where its likeliest outcome leads. */
 export interface Drawing {
@@ -32,6 +33,7 @@ export interface DrawnStep {
   /** Setups that are redone on the way. */
   readonly disturbs: readonly string[]
   readonly remedies: readonly string[]
+  readonly pictures: readonly ShownPicture[]
   /** Chance that a job gets here. */
   readonly reach: number
   readonly ways: readonly Way[]
@@ -81,6 +83,7 @@ function stepOf(graph: Graph, index: NodeIndex, reach: number, targetOf: TargetO
     cautions: cautionsOf(graph, node),
     disturbs: disturbedBy(graph, node),
     remedies: remediesOf(graph, node),
+    pictures: picturesOf(graph, node),
     reach,
     ways: isStep(node) ? waysOf(graph, node, targetOf) : [],
   }

@@ -7,6 +7,7 @@ import type {
   GraphNode,
   GraphPlace,
   GraphStep,
+  GraphTest,
   GraphWork,
 } from "../run/graph.ts"
 import type { PlaceIndex } from "../run/indexes.ts"
@@ -94,11 +95,16 @@ export function cautionsOf(graph: Graph, node: GraphNode | GraphAction): readonl
   if (node.do === "handover" || node.do === "advise") return []
   if (node.do === "test") return at(graph.tests, node.test).cautions
   const place = placeOf(graph, node)
-  if (place === undefined || node.do === "keep") return []
-  const works = graph.model.tests.flatMap(({ parts, redoes }, test) =>
+  if (node.do === "keep") return []
+  return [...new Set(testsOn(graph, place).flatMap(({ cautions }) => cautions))]
+}
+
+/** The tests that work on a place. */
+export function testsOn(graph: Graph, place: PlaceIndex | undefined): GraphTest[] {
+  if (place === undefined) return []
+  return graph.model.tests.flatMap(({ parts, redoes }, test) =>
     parts?.includes(place) || redoes?.some(([setup]) => setup === place) ? [at(graph.tests, test)] : [],
   )
-  return [...new Set(works.flatMap(({ cautions }) => cautions))]
 }
 
 /** Setups that are redone on the way to what an action works on, as labels. */

@@ -6,6 +6,7 @@ import { cellsText } from "../wording/ranges.ts"
 import { listed, sentence } from "../wording/sentence.ts"
 import { type DrawnStep, drawingOf, type Way } from "./drawing.ts"
 import { markdownText } from "./escaping.ts"
+import { picturePath } from "./pictures.ts"
 
 /**
  * A bench card in Markdown (CommonMark 0.31 with the tables of GitHub Flavored Markdown): cautions, limits, steps in the
@@ -85,8 +86,11 @@ function stepBlocks(card: Card, step: DrawnStep): string[] {
   const facts = step.facts.length === 0 ? "" : `${markdownText(step.facts.join(", "))}. `
   return [
     `### Step ${card.numbers.get(step.node)}: ${markdownText(step.title)}`,
-    ...step.cautions.map((caution) => `> **Caution:** ${markdownText(caution)}`),
+    ...step.cautions.map((caution) =>
+      [`> **Caution:** ${markdownText(caution)}`, ...shown(step, caution)].join("\n>\n> "),
+    ),
     ...step.remedies.map(markdownText),
+    ...shown(step, undefined),
     ...(step.disturbs.length === 0
       ? []
       : [`Disturbs on the way: ${markdownText(sentence(listed(step.disturbs)))}`]),
@@ -94,6 +98,13 @@ function stepBlocks(card: Card, step: DrawnStep): string[] {
     `${facts}${percent(step.reach)} of jobs get here.`,
     step.ways.map((way) => wayText(card, way)).join("\n"),
   ]
+}
+
+/** The pictures of a caution, or those of the step itself, from the folder beside the card. */
+function shown({ pictures }: DrawnStep, of: string | undefined): string[] {
+  return pictures
+    .filter(({ caution }) => caution === of)
+    .map(({ picture, text }) => `![${markdownText(text)}](${picturePath(picture)})`)
 }
 
 function wayText({ graph, numbers, byNode }: Card, { label, chance, to, rulesOut, because }: Way): string {

@@ -3,6 +3,8 @@ import { utf8ToBytes } from "@noble/hashes/utils.js"
 import { graphText } from "../graph/text.ts"
 import type { Graph } from "../run/graph.ts"
 import { markup, scriptData } from "./escaping.ts"
+import { type PictureBytes, pictureAddresses } from "./pictures.ts"
+import { ShipError } from "./ship-error.ts"
 
 /** The bench page bundled without imports. `playground/page/` makes it; the caller passes it in. */
 export interface PageParts {
@@ -13,14 +15,17 @@ export interface PageParts {
 /**
  * One HTML file: the bench view with the graph in it, for a technician without the editor and without a network. Its
  * Content-Security-Policy allows only the one script and style whose digests it names, and loads nothing; the graph is
- * a block of data whose text can't end the block. The same graph and parts give the same bytes.
+ * a block of data whose text can't end the block, and so are its pictures. The same graph and parts give the same bytes.
+ *
+ * @throws ShipError where the graph has pictures, and nobody gives their bytes
  */
-export function writePage(graph: Graph, { script, style }: PageParts): string {
+export function writePage(graph: Graph, { script, style }: PageParts, pictureBytes?: PictureBytes): string {
   const code = script.replace(/<\/(script)/gi, "<\\/$1").replaceAll("<!--", "<\\!--")
   const policy = [
     "default-src 'none'",
     `script-src '${digest(code)}'`,
     `style-src '${digest(style)}'`,
+    ...(graph.pictures ? ["img-src data:"] : []),
     "base-uri 'none'",
     "form-action 'none'",
   ].join("; ")
@@ -38,10 +43,17 @@ export function writePage(graph: Graph, { script, style }: PageParts): string {
 <div id="page"></div>
 <noscript>This page needs JavaScript. It loads nothing and sends nothing.</noscript>
 <script type="application/json" id="graph">${scriptData(graphText(graph))}</script>
-<script>${code}</script>
+${picturesBlock(graph, pictureBytes)}<script>${code}</script>
 </body>
 </html>
 `
+}
+
+function picturesBlock(graph: Graph, pictureBytes: PictureBytes | undefined): string {
+  if (!graph.pictures) return ""
+  if (!pictureBytes) throw new ShipError("The pictures of the graph aren't at hand.")
+  const addresses = JSON.stringify(pictureAddresses(graph, pictureBytes))
+  return `<script type="application/json" id="pictures">${scriptData(addresses)}</script>\n`
 }
 
 /** As CSP Level 3 wants it: base64 of the SHA-256 of the text between the tags. */

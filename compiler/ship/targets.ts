@@ -7,6 +7,7 @@ import { writeMarkdown } from "./markdown.ts"
 import { writeMermaid } from "./mermaid.ts"
 import { writeModule, writeModuleTypes } from "./module.ts"
 import { writePage } from "./page.ts"
+import type { PictureBytes } from "./pictures.ts"
 import { writePython } from "./python.ts"
 import { writeSql } from "./sql.ts"
 import { writeSvg } from "./svg.ts"
@@ -19,6 +20,8 @@ export interface WriteOptions {
   readonly part: (name: PartName) => string
   /** Share of jobs under which pictures and the card leave a branch out. */
   readonly least?: number | undefined
+  /** The bytes of the graph's pictures, for an export that carries them. */
+  readonly pictureBytes?: PictureBytes
 }
 
 /** One file that an export is written to. */
@@ -41,6 +44,8 @@ export interface Target {
   readonly carries?: true
   /** It leaves out what few jobs get to. */
   readonly draws?: true
+  /** It names the graph's pictures, which are in a folder beside it. */
+  readonly pictures?: "beside"
   /** The first is what is asked for; others go beside it. */
   readonly files: readonly [TargetFile, ...TargetFile[]]
 }
@@ -65,6 +70,7 @@ export const targets: Readonly<Record<TargetName, Target>> = {
     title: "Graph",
     says: "the graph itself, one JSON document, for your own runner",
     carries: true,
+    pictures: "beside",
     files: [{ ending: ".graph.json", type: "application/json", write: (graph) => graphText(graph) }],
   },
   module: {
@@ -72,6 +78,7 @@ export const targets: Readonly<Record<TargetName, Target>> = {
     title: "JavaScript module",
     says: "one ES module with the runner and the graph, and its types",
     carries: true,
+    pictures: "beside",
     files: [
       {
         ending: ".mjs",
@@ -92,6 +99,7 @@ export const targets: Readonly<Record<TargetName, Target>> = {
     title: "Python",
     says: "one file of Python 3.9 or newer with the runner and the graph",
     carries: true,
+    pictures: "beside",
     files: [
       {
         ending: ".py",
@@ -111,7 +119,8 @@ export const targets: Readonly<Record<TargetName, Target>> = {
         ending: ".html",
         type: "text/html",
         needs: ["bench.js", "bench.css"],
-        write: (graph, { part }) => writePage(graph, { script: part("bench.js"), style: part("bench.css") }),
+        write: (graph, { part, pictureBytes }) =>
+          writePage(graph, { script: part("bench.js"), style: part("bench.css") }, pictureBytes),
       },
     ],
   },
@@ -120,6 +129,7 @@ export const targets: Readonly<Record<TargetName, Target>> = {
     title: "Bench card",
     says: "a bench card: cautions, limits, steps",
     draws: true,
+    pictures: "beside",
     files: [
       { ending: ".md", type: "text/markdown", write: (graph, at) => writeMarkdown(graph, leastOf(at)) },
     ],

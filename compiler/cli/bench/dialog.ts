@@ -16,6 +16,8 @@ import {
 import { withUnit } from "../../wording/figures.ts"
 import { typedNumber } from "../../wording/typed-number.ts"
 import type { Lines } from "../io/line-input.ts"
+import type { PicturedGraph } from "../io/load-graph.ts"
+import type { PictureFiles } from "../io/picture-files.ts"
 import { plain, type Style } from "../io/terminal.ts"
 import { Commands } from "./commands.ts"
 import type { OwnerTalk } from "./owner-limit.ts"
@@ -38,6 +40,7 @@ type Answered = Pick<Beside, "leftIn" | "taken"> & { readonly found: Answer }
 
 export class Dialog {
   readonly #graph: Graph
+  readonly #pictures: PictureFiles
   readonly #lines: Lines
   readonly #paint: Style
   readonly #commands: Commands
@@ -48,7 +51,7 @@ export class Dialog {
 
   /** `onChange` is given each session that a finding makes, so that the job can be kept. */
   constructor(
-    graph: Graph,
+    { graph, pictures }: PicturedGraph,
     session: Session,
     lines: Lines,
     paint: Style,
@@ -57,6 +60,7 @@ export class Dialog {
   ) {
     this.#owner = owner
     this.#graph = graph
+    this.#pictures = pictures
     this.#session = session
     this.#lines = lines
     this.#paint = paint
@@ -82,7 +86,9 @@ export class Dialog {
   }
 
   async #act(step: Exclude<Step, HandoverStep | EndStep>): Promise<void> {
-    this.#lines.say(...actionText(step, this.#session, this.#graph, this.#paint))
+    this.#lines.say(
+      ...actionText(step, this.#session, { graph: this.#graph, pictures: this.#pictures }, this.#paint),
+    )
     const before = this.#session
     const answered = await this.#answerTo(step)
     if (answered === undefined || this.#session !== before) return

@@ -11,9 +11,12 @@ import type {
 } from "../../run/index.ts"
 import { actTitle, effectsOf } from "../../ship/act-labels.ts"
 import { cautionsOf } from "../../ship/labels.ts"
+import { picturesOf, type ShownPicture } from "../../ship/pictures.ts"
 import { duration, minutes, money, percent } from "../../wording/figures.ts"
 import { placesText } from "../../wording/places.ts"
 import { listed, sentence } from "../../wording/sentence.ts"
+import type { PicturedGraph } from "../io/load-graph.ts"
+import type { PictureFiles } from "../io/picture-files.ts"
 import { plain, type Style } from "../io/terminal.ts"
 import { typedAct } from "./parse-act.ts"
 import { candidates, entryText } from "./status-text.ts"
@@ -34,22 +37,33 @@ export function opening(graph: Graph, session: Session, paint: Style): string[] 
 export function actionText(
   step: ActionStep & Pick<Step, "by">,
   session: Session,
-  graph: Graph,
+  { graph, pictures: files }: PicturedGraph,
   paint: Style,
 ): string[] {
-  const cautions = cautionsOf(graph, step)
+  const pictures = picturesOf(graph, step)
+  const shown = (caution: string | undefined) =>
+    pictures.filter((each) => each.caution === caution).map((each) => pictureText(each, files))
   return [
     "",
     paint.bold(`Step ${session.log.length + 1}`) + paint.dim(`  ${typedAct(step.act)}`),
-    ...cautions.map((caution) => paint.warn(`  Caution: ${caution}`)),
+    ...cautionsOf(graph, step).flatMap((caution) => [
+      paint.warn(`  Caution: ${caution}`),
+      ...shown(caution).map((text) => `  ${text}`),
+    ]),
     paint.bold(`  ${actTitle(graph, step.act)}`),
     ...effectsOf(step).map((effect) => plain(`  ${effect}`)),
     ...remedies(step),
+    ...shown(undefined),
     ...(step.do === "close" ? closing(session) : []),
     ...stillFitted(session, paint),
     ...dimmed(facts(step, graph), paint),
     ...outlook(session, graph, paint),
   ]
+}
+
+/** A terminal shows none: what it shows in words, and where its file is. */
+function pictureText({ picture, text }: ShownPicture, { pathOf }: PictureFiles): string {
+  return plain(`  Picture: ${text} (${pathOf(picture) ?? "its file isn't there"})`)
 }
 
 function dimmed(facts: readonly string[], paint: Style): string[] {

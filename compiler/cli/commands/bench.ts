@@ -1,5 +1,5 @@
 import type { Command } from "commander"
-import { type Graph, open, type Session } from "../../run/index.ts"
+import { open, type Session } from "../../run/index.ts"
 import { Dialog, type Outcome } from "../bench/dialog.ts"
 import { KeptJob } from "../bench/kept-job.ts"
 import { OwnerTalk, ownerLimit, type Terms } from "../bench/owner-limit.ts"
@@ -7,7 +7,7 @@ import { checkRecordFlags, sessionFromRecord } from "../bench/reopen-record.ts"
 import { CaseLog } from "../io/append.ts"
 import { displayName } from "../io/files.ts"
 import { Lines } from "../io/line-input.ts"
-import { loadGraph } from "../io/load-graph.ts"
+import { loadPictured, type PicturedGraph } from "../io/load-graph.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { hasColor, jsonText, outWhole, plain, style } from "../io/terminal.ts"
 import { addTrustFlags, type Trust } from "../io/trust.ts"
@@ -60,18 +60,18 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
 async function bench(file: string, options: Options): Promise<Exit> {
   checkOptions(file, options)
   const limit = ownerLimit(options.ownerStopsAt)
-  const graph = await loadGraph(file, planOptions(options), options)
-  if (graph === undefined) return 2
+  const loaded = await loadPictured(file, planOptions(options), options)
+  if (loaded === undefined) return 2
   const target = options.save === undefined ? undefined : new CaseLog(options.save)
   try {
-    return await job(graph, target, options, limit)
+    return await job(loaded, target, options, limit)
   } finally {
     target?.close()
   }
 }
 
 async function job(
-  graph: Graph,
+  { graph, pictures }: PicturedGraph,
   target: CaseLog | undefined,
   options: Options,
   limit: number | undefined,
@@ -88,7 +88,7 @@ async function job(
   })
   const lines = new Lines(output)
   try {
-    const dialog = new Dialog(graph, session, lines, paint, owner, (changed) => {
+    const dialog = new Dialog({ graph, pictures }, session, lines, paint, owner, (changed) => {
       const warning = kept.keep(changed, owner.terms)
       if (warning !== undefined) lines.say(paint.warn(`  ${warning}`))
     })

@@ -3,6 +3,7 @@ import { graphText } from "../../compile.ts"
 import { compileFile } from "../io/compile-file.ts"
 import { displayName } from "../io/files.ts"
 import { Output } from "../io/output.ts"
+import { picturesOfRuleset, sayLeftOut, writePictures } from "../io/picture-files.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { countDiagnostics, printDiagnostics } from "../io/print-diagnostics.ts"
 import { err, hasColor, out, outJson, plain, style } from "../io/terminal.ts"
@@ -15,7 +16,7 @@ import { playedWorlds, USUAL_JOBS, worldsText } from "./worlds-text.ts"
 
 const HELP = `
 Without --out the graph goes to NAME.graph.json in the current folder, where NAME is the ruleset's name. Only a graph of
-the same ruleset is overwritten. The same ruleset and options always give the same bytes.
+the same ruleset is overwritten. Pictures go into the folder pictures beside it. The same ruleset and options always give the same bytes.
 
 Examples:
   $ ruleout compile kiosk.ruleout
@@ -86,8 +87,14 @@ function compile(file: string, options: Options): Exit {
   ruleset = graph.ruleset.name
   const target = options.out ?? `${graph.ruleset.name}.graph.json`
   const text = graphText(graph)
-  if (toOutput) out(text)
-  else (named ?? outputFor(target)).write(text)
+  if (toOutput) {
+    out(text)
+    sayLeftOut(graph)
+  } else {
+    const output = named ?? outputFor(target)
+    writePictures(target, graph, picturesOfRuleset(compiled))
+    output.write(text)
+  }
   const bytes = Buffer.byteLength(text)
   const steps = options.explain ? explainedSteps(compiled) : undefined
   const whatIf = options.whatIf ? supposed(compiled, options.whatIf, planOptions(options)) : undefined

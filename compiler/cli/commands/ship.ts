@@ -3,9 +3,10 @@ import type { Graph } from "../../run/index.ts"
 import { KeyError, ShipError, seal, type TargetFile, type TargetName, targets } from "../../ship/index.ts"
 import { grouped } from "../../wording/figures.ts"
 import { displayName, LARGEST_SOURCE, readText } from "../io/files.ts"
-import { loadGraph } from "../io/load-graph.ts"
+import { loadPictured } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
 import { readPart } from "../io/parts.ts"
+import { sayLeftOut, writePictures } from "../io/picture-files.ts"
 import { addPlanFlags, type PlanFlags, percentage, planOptions } from "../io/plan-flags.ts"
 import { out, plain } from "../io/terminal.ts"
 import { warnOfReaders } from "../io/trust.ts"
@@ -85,18 +86,23 @@ async function ship(file: string, options: Options): Promise<Exit> {
   const { privateKey, publicKey } = keysOf(options.key ?? [])
   const signs = options.sign || privateKey !== undefined
   checkOptions(options, signs, privateKey !== undefined)
-  const graph = await loadGraph(file, planOptions(options), { key: publicKey, atLeast: options.atLeast })
-  if (graph === undefined) return 2
+  const loaded = await loadPictured(file, planOptions(options), { key: publicKey, atLeast: options.atLeast })
+  if (loaded === undefined) return 2
+  const { graph, pictures } = loaded
   try {
     const sealed = signs ? await sealedBy(privateKey, graph, options) : graph
-    const textOf = (file: TargetFile) => file.write(sealed, { part: readPart, least: options.least })
-    if (options.out === "-") out(textOf(target.files[0]))
-    else {
+    const textOf = (file: TargetFile) =>
+      file.write(sealed, { part: readPart, least: options.least, pictureBytes: pictures.bytesOf })
+    if (options.out === "-") {
+      out(textOf(target.files[0]))
+      if (target.pictures) sayLeftOut(graph)
+    } else {
       const files = target.files.map((file, i) => {
         const path = pathOf(options.out, graph, file.ending, i)
         const text = textOf(file)
         return { path, text, output: outputOf(path, text, options) }
       })
+      if (target.pictures) for (const { path } of files.slice(0, 1)) writePictures(path, graph, pictures)
       for (const { output, text } of files) output.write(text)
       for (const { path, text } of files)
         out(`Written to ${plain(path)}, ${grouped(Buffer.byteLength(text))} bytes\n`)

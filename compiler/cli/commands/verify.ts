@@ -1,7 +1,10 @@
 import type { Command } from "commander"
+import type { Graph } from "../../run/graph.ts"
 import { type Verified, VerifyError } from "../../ship/index.ts"
+import { picturesIn } from "../../ship/pictures.ts"
 import { displayName, LARGEST_GRAPH, readText } from "../io/files.ts"
 import { parseGraph } from "../io/load-graph.ts"
+import { picturesBeside } from "../io/picture-files.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
 import { addTrustFlags, isTooOld, type Trust, verified } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
@@ -38,6 +41,7 @@ async function check(file: string, options: Options): Promise<Exit> {
   const { good, bad } = style(hasColor(process.stdout))
   try {
     const seal = await verified(graph, options)
+    if (file !== "-") checkPictures(file, graph)
     if (isTooOld(file, graph, options))
       throw new VerifyError(`This is version ${graph.ruleset.version}, older than ${options.atLeast}.`)
     if (options.json) outJson({ holds: true, ...seal })
@@ -53,6 +57,18 @@ async function check(file: string, options: Options): Promise<Exit> {
     else out(`${bad("Refused:")} ${plain(error.message)}\n`)
     return 1
   }
+}
+
+/** The seal covers the digests of the pictures beside the graph. @throws VerifyError where one isn't what was sealed */
+function checkPictures(file: string, graph: Graph): void {
+  const { bytesOf } = picturesBeside(file)
+  for (const picture of picturesIn(graph))
+    try {
+      bytesOf(picture)
+    } catch (error) {
+      if (error instanceof UserError) throw new VerifyError(error.message)
+      throw error
+    }
 }
 
 function sealText({ authentic, signed, key, purpose, at, expires }: Verified, options: Options): string {

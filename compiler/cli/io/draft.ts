@@ -42,8 +42,8 @@ export class Draft {
     return this.#handle
   }
 
-  write(text: string): void {
-    writeAll(this.#opened, Buffer.from(text))
+  write(content: string | Uint8Array): void {
+    writeAll(this.#opened, typeof content === "string" ? Buffer.from(content) : content)
   }
 
   /** The draft takes the name; whoever loses power now has the old text or the new one, whole. */

@@ -3,6 +3,7 @@ import type { PlanOptions } from "../../plan/plan.ts"
 import { type Graph, open, RunError } from "../../run/index.ts"
 import { compileFile } from "./compile-file.ts"
 import { displayName, LARGEST_GRAPH, readText } from "./files.ts"
+import { type PictureFiles, picturesBeside, picturesOfRuleset } from "./picture-files.ts"
 import { printDiagnostics } from "./print-diagnostics.ts"
 import { readJson } from "./read-json.ts"
 import { err, plain } from "./terminal.ts"
@@ -19,8 +20,23 @@ export async function loadGraph(
   options: PlanOptions,
   trust: Trust = {},
 ): Promise<Graph | undefined> {
+  return (await loadPictured(file, options, trust))?.graph
+}
+
+/** A graph, and where its pictures are. */
+export interface PicturedGraph {
+  readonly graph: Graph
+  readonly pictures: PictureFiles
+}
+
+/** As `loadGraph`, with the pictures. @throws UserError as it does */
+export async function loadPictured(
+  file: string,
+  options: PlanOptions,
+  trust: Trust = {},
+): Promise<PicturedGraph | undefined> {
   const text = readText(file, LARGEST_GRAPH)
-  if (isObject(text)) return trustedGraph(file, text, trust)
+  if (isObject(text)) return { graph: await trustedGraph(file, text, trust), pictures: picturesBeside(file) }
   if (/\.json$/i.test(file))
     throw new UserError(`${displayName(file)} isn't a graph: it doesn't begin with \`{\`.`)
   if (trust.key !== undefined)
@@ -28,15 +44,19 @@ export async function loadGraph(
       `${displayName(file)} is a ruleset, and only graphs are signed.`,
       "Name the signed graph, or leave out --key.",
     )
-  const { diagnostics, sources, graph } = compileFile(file, options, text)
+  const compiled = compileFile(file, options, text)
+  const { diagnostics, sources, graph } = compiled
   // Warnings are for `check` and `compile`: here a job or its records are at hand.
   printDiagnostics(
     diagnostics.filter(({ severity }) => severity === "error"),
     sources,
   )
-  if (graph === undefined) err(`${plain(displayName(file))} can't be run: fix the errors first.\n`)
-  else checkVersion(file, graph, trust)
-  return graph
+  if (graph === undefined) {
+    err(`${plain(displayName(file))} can't be run: fix the errors first.\n`)
+    return undefined
+  }
+  checkVersion(file, graph, trust)
+  return { graph, pictures: picturesOfRuleset(compiled) }
 }
 
 /** A compiled graph from its file. @throws UserError as `loadGraph` does, and for a ruleset */

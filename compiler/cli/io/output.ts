@@ -69,8 +69,8 @@ export class Output {
   }
 
   /** All or nothing. @throws UserError */
-  write(text: string): void {
-    replace(this.path, this.check(), text)
+  write(content: string | Uint8Array): void {
+    replace(this.path, this.check(), content)
   }
 
   /** The same for a text that comes in pieces. */
@@ -80,7 +80,7 @@ export class Output {
 }
 
 export interface Pieces {
-  write(text: string): void
+  write(content: string | Uint8Array): void
   /** The file is there now. */
   commit(): void
   /** There is nothing of it. */
@@ -99,26 +99,26 @@ export function rewrite(path: string, text: string): void {
   replace(path, there, text)
 }
 
-function replace(path: string, there: Stats | undefined, text: string): void {
+function replace(path: string, there: Stats | undefined, content: string | Uint8Array): void {
   const pieces = begun(path, there)
-  pieces.write(text)
+  pieces.write(content)
   pieces.commit()
 }
 
 function begun(path: string, there: Stats | undefined): Pieces {
   // A device or a pipe can't be replaced.
   if (there && !there.isFile())
-    return { write: (text) => writeTo(path, text), commit: () => {}, discard: () => {} }
+    return { write: (content) => writeTo(path, content), commit: () => {}, discard: () => {} }
   const draft = guarded(path, () => new Draft(there ? realpathSync(path) : path, there))
   return {
-    write: (text) => guarded(path, () => draft.write(text), draft),
+    write: (content) => guarded(path, () => draft.write(content), draft),
     commit: () => guarded(path, () => draft.commit(), draft),
     discard: () => draft.discard(),
   }
 }
 
-function writeTo(path: string, text: string): void {
-  guarded(path, () => writeFileSync(path, text, { flag: "a" }))
+function writeTo(path: string, content: string | Uint8Array): void {
+  guarded(path, () => writeFileSync(path, content, { flag: "a" }))
 }
 
 /** What is there, if it can be written. @throws UserError */

@@ -7,7 +7,7 @@ import { excerpt } from "../../diagnostics/escape.ts"
 import { VERSION } from "../../version.ts"
 import { type Metrics, makeMetrics } from "./metrics.ts"
 import { Problem, problemOf } from "./problem.ts"
-import { addJobRoutes, addOtherRoutes } from "./routes.ts"
+import { addJobRoutes, addOtherRoutes, addPictureRoute } from "./routes.ts"
 import { schemas } from "./schemas.ts"
 import type { ServedGraph, ServedGraphs } from "./served-graphs.ts"
 
@@ -73,6 +73,7 @@ export async function makeService(graphs: ServedGraphs, options: ServiceOptions)
   })
   if (options.rate > 0) await app.register(rateLimit, { max: options.rate, timeWindow: 1000 })
   addJobRoutes(app, graphs)
+  addPictureRoute(app, graphs)
   addOtherRoutes(app, graphs, metrics)
   await app.ready()
   return { app, metrics }
@@ -89,7 +90,8 @@ function validator() {
 /** One line of log for each answer, without what was asked: findings are nobody's business. */
 function watchAnswers(app: FastifyInstance, metrics: Metrics): void {
   app.addHook("onSend", async (_request, reply) => {
-    reply.headers({ "cache-control": "no-store", "x-content-type-options": "nosniff" })
+    if (!reply.hasHeader("cache-control")) reply.header("cache-control", "no-store")
+    reply.header("x-content-type-options", "nosniff")
   })
   app.addHook("onResponse", async (request, reply) => {
     const { method, served } = request

@@ -1,6 +1,8 @@
 /** One request about a job: its log goes in, and what is to be done next comes out. Nothing is kept between two requests. */
 
+import type { GraphPicture } from "../../run/graph.ts"
 import type { Entry, Recorded, Session } from "../../run/index.ts"
+import { picturesOf, type ShownPicture } from "../../ship/pictures.ts"
 import { type SheetDetails, type SheetKind, sheet } from "../../ship/sheets/sheets.ts"
 import type { SentEntry, SessionView } from "./recent-sessions.ts"
 import type { Pin, ServedGraph } from "./served-graphs.ts"
@@ -36,6 +38,15 @@ export interface JobAnswer extends SessionView {
   readonly graph: GraphName
   /** The log as the next request sends it. */
   readonly log: readonly Entry[]
+  /** To be shown with the step; missing where it has none. */
+  readonly pictures?: readonly JobPicture[]
+}
+
+export interface JobPicture extends Omit<GraphPicture, "digest"> {
+  /** Where this service has it. */
+  readonly address: string
+  readonly text: string
+  readonly caution?: string
 }
 
 export interface RecordAnswer {
@@ -47,7 +58,22 @@ export interface RecordAnswer {
 /** @throws Problem where the log isn't one of this graph */
 export function jobAnswer(served: ServedGraph, request: JobRequest): JobAnswer {
   const session = sessionAfter(served, request)
-  return { graph: graphName(served), log: session.log, ...served.sessions.view(session) }
+  const view = served.sessions.view(session)
+  const { step } = view
+  const pictures = step.do === "end" || step.do === "handover" ? [] : picturesOf(served.graph, step)
+  return {
+    ...{ graph: graphName(served), log: session.log, ...view },
+    ...(pictures.length === 0 ? {} : { pictures: pictures.map((each) => addressed(served, each)) }),
+  }
+}
+
+function addressed({ graph }: ServedGraph, { picture, ...shown }: ShownPicture): JobPicture {
+  const { digest, ...size } = picture
+  return {
+    address: `/graphs/${encodeURIComponent(graph.ruleset.name)}/pictures/${digest}`,
+    ...size,
+    ...shown,
+  }
 }
 
 /** @throws Problem where the log isn't one of this graph */

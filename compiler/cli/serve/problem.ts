@@ -12,6 +12,7 @@ const titles = {
   malformed: "The request can't be read",
   "no-such-address": "Nothing has that address",
   "no-such-graph": "No such graph is served",
+  "no-such-picture": "No such picture is served",
   "other-graph": "The graph isn't the one that the job began with",
   expired: "The graph's signature has expired",
   "other-host": "The service isn't known by that name",

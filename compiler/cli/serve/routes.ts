@@ -75,6 +75,30 @@ export function addJobRoutes(app: FastifyInstance, graphs: ServedGraphs): void {
   }
 }
 
+/** What a picture may do where it is opened by itself. */
+const PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox"
+
+export function addPictureRoute(app: FastifyInstance, graphs: ServedGraphs): void {
+  const text = { type: "string" }
+  const params = { type: "object", properties: { name: text, digest: text }, required: ["name", "digest"] }
+  const content = { "image/*": { schema: { type: "string", format: "binary" } } }
+  const schema = {
+    operationId: "picture",
+    summary: "A picture of a ruleset, by its digest",
+    params,
+    response: { 200: { description: "The picture", content }, ...problems(404, 429) },
+  }
+  app.get("/graphs/:name/pictures/:digest", { schema }, async (request, reply) => {
+    const { name, digest } = request.params as { name: string; digest: string }
+    const { type, bytes } = graphs.picture(name, digest)
+    reply.headers({
+      "cache-control": "private, max-age=31536000, immutable",
+      "content-security-policy": PICTURE_POLICY,
+    })
+    return reply.type(type).send(Buffer.from(bytes))
+  })
+}
+
 export function addOtherRoutes(app: FastifyInstance, graphs: ServedGraphs, metrics: Metrics): void {
   const unlimited = { rateLimit: false }
   app.get(

@@ -146,15 +146,17 @@ const graph = object(
   { money: { ...text, description: "ISO 4217 code; all money in the answer is in it." } },
 )
 
-const { place, fault, reading, cell, input, formula, test, proof } = graphSchema.$defs
+const { place, fault, reading, cell, input, formula, test, proof, use, picture } = graphSchema.$defs
 /** A definition of the graph's format, whose only references are to a cell, and to what a reading is worked out from. */
 const ofGraph = (definition: unknown): Schema =>
   JSON.parse(
     JSON.stringify(definition)
       .replaceAll("#/$defs/cell", "Cell#")
       .replaceAll("#/$defs/input", "Input#")
-      .replaceAll("#/$defs/formula", "Formula#"),
+      .replaceAll("#/$defs/formula", "Formula#")
+      .replaceAll("#/$defs/use", "PictureUse#"),
   )
+const { type: shownTypes, width, height } = picture.properties as Readonly<Record<string, Schema>>
 const { $schema: _, $id: __, ...recordedCase } = caseSchema
 
 const problem = {
@@ -206,14 +208,21 @@ export const schemas: Readonly<Record<string, Schema>> = {
   ),
   Graph: graph,
   Graphs: object({ graphs: listOf(ref("Graph")) }),
-  JobAnswer: object({
-    graph: ref("Graph"),
-    log: listOf(ref("Entry")),
-    step: ref("Step"),
-    outlook: ref("Outlook"),
-    suspects: { ...listOf(ref("Suspect")), description: "Likeliest first." },
-    standing: ref("Standing"),
-  }),
+  JobAnswer: object(
+    {
+      graph: ref("Graph"),
+      log: listOf(ref("Entry")),
+      step: ref("Step"),
+      outlook: ref("Outlook"),
+      suspects: { ...listOf(ref("Suspect")), description: "Likeliest first." },
+      standing: ref("Standing"),
+    },
+    { pictures: { ...listOf(ref("Picture")), description: "To be shown with the step." } },
+  ),
+  Picture: object(
+    { address: { ...text, description: "Where this service has it." }, type: shownTypes, text },
+    { width, height, caution: { ...text, description: "The caution that it belongs to." } },
+  ),
   RecordAnswer: object({
     graph: ref("Graph"),
     ended: { ...flag, description: "Whether the job was closed or handed over." },
@@ -245,6 +254,7 @@ export const schemas: Readonly<Record<string, Schema>> = {
   Fault: ofGraph(fault),
   Reading: ofGraph(reading),
   Cell: ofGraph(cell),
+  PictureUse: ofGraph(use),
   Input: ofGraph(input),
   Formula: ofGraph(formula),
   Test: ofGraph(test),

@@ -1,12 +1,15 @@
 /** The graphs that are served: several rulesets, and several versions of each, side by side. */
+import { excerpt } from "../../diagnostics/escape.ts"
 import { checkGraph } from "../../run/check.ts"
 import type { Graph } from "../../run/index.ts"
 import { machineOf } from "../../run/machine.ts"
 import { isOlder } from "../../ship/index.ts"
+import { picturesIn } from "../../ship/pictures.ts"
 import { Bills } from "../../ship/sheets/bill.ts"
 import { contentOf, digestOf, VerifyError } from "../../ship/verify.ts"
 import { displayName } from "../io/files.ts"
 import { readGraph } from "../io/load-graph.ts"
+import { picturesBeside } from "../io/picture-files.ts"
 import type { Trust } from "../io/trust.ts"
 import { UserError } from "../io/user-error.ts"
 import { Problem } from "./problem.ts"
@@ -19,6 +22,13 @@ export interface ServedGraph {
   readonly bills: Bills
   /** `sha256:…` of the content, as a seal has it. */
   readonly digest: string
+  /** By digest. */
+  readonly pictures: ReadonlyMap<string, ServedPicture>
+}
+
+export interface ServedPicture {
+  readonly type: string
+  readonly bytes: Uint8Array
 }
 
 /** What a job may say of the graph that it began with. */
@@ -56,7 +66,8 @@ export class ServedGraphs {
     const graph = await readGraph(file, this.#trust)
     const sessions = new RecentSessions(machineOf(checkGraph(graph)))
     const bills = new Bills(graph)
-    const served = { file, graph, sessions, bills, digest: await digestIn(file, graph) }
+    const pictures = picturesOf(file, graph)
+    const served = { file, graph, sessions, bills, digest: await digestIn(file, graph), pictures }
     this.#refuseTwin(served)
     this.#served.set(file, served)
     return served
@@ -75,6 +86,20 @@ export class ServedGraphs {
         `${displayName(twin.file)} and ${displayName(file)} are different graphs of \`${ruleset.name}\` ${ruleset.version}.`,
         "Give the newer one a version of its own.",
       )
+  }
+
+  /** A picture of any version of a ruleset: its digest says all. @throws Problem where there is none */
+  picture(name: string, digest: string): ServedPicture {
+    const found = this.all
+      .filter(({ graph }) => graph.ruleset.name === name)
+      .flatMap(({ pictures }) => pictures.get(digest) ?? [])[0]
+    if (found === undefined)
+      throw new Problem(
+        "no-such-picture",
+        404,
+        `No picture ${excerpt(digest)} of ${excerpt(name)} is served.`,
+      )
+    return found
   }
 
   /** @throws Problem where there is none, or it may not be used any more */
@@ -105,6 +130,12 @@ export class ServedGraphs {
       return
     throw new Problem("expired", 410, `The signature of \`${ruleset.name}\` expired at ${expires}.`)
   }
+}
+
+/** Read when the graph is: a job doesn't stop at a picture that is gone. @throws UserError where one is missing */
+function picturesOf(file: string, graph: Graph): ReadonlyMap<string, ServedPicture> {
+  const { bytesOf } = picturesBeside(file)
+  return new Map(picturesIn(graph).map((each) => [each.digest, { type: each.type, bytes: bytesOf(each) }]))
 }
 
 async function digestIn(file: string, graph: Graph): Promise<string> {

@@ -287,6 +287,7 @@ describe("the OpenAPI document", () => {
     expect(Object.keys(document.paths).sort()).toEqual([
       "/graphs",
       "/graphs/{name}/next",
+      "/graphs/{name}/pictures/{digest}",
       "/graphs/{name}/record",
       "/graphs/{name}/sheet",
       "/health",
