@@ -12,9 +12,9 @@ export class Bounds {
   readonly #tellingApart: TellingApart
 
   constructor(dynamics: Dynamics) {
-    const { problem, looks, readings, memories } = dynamics
+    const { problem, looks, readings, memories, jobs } = dynamics
     this.#dynamics = dynamics
-    this.#costs = new KnownStateCosts(problem, looks, readings)
+    this.#costs = new KnownStateCosts(problem, looks, readings, jobs.first.waiting)
     this.#ruledOut = new RuledOut(problem, readings, memories, this.#costs)
     this.#tellingApart = new TellingApart(problem, this.#costs, looks, readings, memories)
   }
@@ -31,14 +31,13 @@ export class Bounds {
   thorough(state: State): number {
     const { ids, memories } = state
     const lost = (k: number) => this.#ruledOut.chance(ids[k]! >> 2, memories[k]!)
-    return Math.min(
-      this.#known(state) + this.#tellingApart.extra(state, lost),
-      this.#dynamics.problem.handover,
-    )
+    const told = this.#known(state)
+    const untold = this.#known(state, true) + this.#tellingApart.extra(state, lost)
+    return Math.min(Math.max(told, untold), this.#dynamics.problem.handover)
   }
 
-  #known({ job, ids, memories, weights }: State): number {
-    const costs = this.#costs.from(job)
+  #known({ job, ids, memories, weights }: State, anytime = false): number {
+    const costs = this.#costs.from(job, anytime)
     let sum = 0
     for (let k = 0; k < ids.length; k++) {
       const state = ids[k]! >> 2
@@ -53,7 +52,8 @@ export class Bounds {
   byFirst(state: State): (step: number) => number {
     const { steps } = this.#dynamics.problem
     const least = this.of(state)
-    // A finding doesn't change what the state costs.
-    return (step) => (steps[step]!.reads.length > 0 ? steps[step]!.cost + least : least)
+    const anytime = Math.min(this.#known(state, true), this.#dynamics.problem.handover)
+    // A finding doesn't change what the state costs, but it may be one that other steps wait for.
+    return (step) => (steps[step]!.reads.length > 0 ? Math.max(least, steps[step]!.cost + anytime) : least)
   }
 }

@@ -29,8 +29,9 @@ export interface Job {
   readonly closing: Closing
   /** Steps that may be done; `close` by its look alone. Worked out when asked: a search has many more jobs than it asks. */
   readonly steps: readonly number[]
-  /** These, and tests that wait for another one or for a finding that is still to come. */
-  readonly ahead: readonly number[]
+  /** Whether a step is among them; `ahead`: or is a test that waits for another one or for a finding that is still to come. */
+  isOpen(step: number, ahead: boolean): boolean
+  readonly waiting: Waiting
 }
 
 export const GONE = -1
@@ -57,6 +58,13 @@ interface Counting {
 interface Found {
   readonly number: number
   readonly cells: Int32Array
+}
+
+/** What tests wait for: those done in this job of which another asks, and what was found last (see `Found`). */
+export interface Waiting {
+  readonly number: number
+  readonly before: NumberSet
+  readonly found: Int32Array
 }
 
 /** What makes a job; each field is one object wherever it is equal. */
@@ -109,11 +117,15 @@ class InternedJob implements Job {
   }
 
   get steps(): readonly number[] {
-    return this.#jobs.open(this.draft, false)
+    return this.#jobs.open(this.draft)
   }
 
-  get ahead(): readonly number[] {
-    return this.#jobs.open(this.draft, true)
+  isOpen(step: number, ahead: boolean): boolean {
+    return this.#jobs.isOpen(this.draft, step, ahead)
+  }
+
+  get waiting(): Waiting {
+    return this.#jobs.waitingOf(this.draft)
   }
 }
 
@@ -127,6 +139,7 @@ export class Jobs {
   readonly #outs = new Interned<Uint8Array>()
   readonly #countings = new Interned<Counting>()
   readonly #findings = new Interned<Found>()
+  readonly #waiting = new Interned<Waiting>()
   /** What can be done once: a test, or a swap with other parts fitted before it. */
   readonly #doable = new Interned<number>()
   readonly #told: NumberSet
@@ -259,15 +272,20 @@ export class Jobs {
     return this.#findings.of(cells.join(), (number) => ({ number, cells }))
   }
 
-  /** The steps that may be done; `ahead`: or might be once what they wait for is done and found. */
-  open(draft: Draft, ahead: boolean): number[] {
+  waitingOf({ before, found }: Draft): Waiting {
+    const key = `${before.number},${found.number}`
+    return this.#waiting.of(key, (number) => ({ number, before, found: found.cells }))
+  }
+
+  /** The steps that may be done. */
+  open(draft: Draft): number[] {
     const open: number[] = []
     for (let index = 0; index < this.#problem.steps.length; index++)
-      if (this.#isOpen(draft, index, ahead)) open.push(index)
+      if (this.isOpen(draft, index, false)) open.push(index)
     return open
   }
 
-  #isOpen(draft: Draft, index: number, ahead: boolean): boolean {
+  isOpen(draft: Draft, index: number, ahead: boolean): boolean {
     const step = this.#problem.steps[index]!
     const { fitted } = draft.fitting
     switch (step.kind) {

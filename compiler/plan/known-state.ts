@@ -1,6 +1,7 @@
 import { allOf } from "./fault-states.ts"
-import type { Job } from "./job.ts"
+import type { Job, Waiting } from "./job.ts"
 import { type Looks, triesMade } from "./looks.ts"
+import { type Opening, Openings } from "./openings.ts"
 import type { Problem } from "./problem.ts"
 import { ProofSets } from "./proof-sets.ts"
 import type { Readings } from "./readings.ts"
@@ -18,12 +19,22 @@ interface Known {
   readonly extra: number
 }
 
+/** By set of proofs, by `extra`, by the rest of what is known. */
+type Tables<Value = number> = Map<number, Map<number, Value>>[]
+
+/** A step, and what a job costs from it on. */
+interface First {
+  readonly step: number
+  readonly cost: number
+}
+
 /**
  * What a job costs at least, of which the state of the machine and every cure are known from the start: a relaxation of
  * the whole problem (Hauskrecht 2000, "MDP approximation"), relaxed once more in that everything may be done at any
  * time and again. What is left is a stochastic shortest path over the faults that are cured, the parts that have been
  * fitted and the proofs that count; all only grow, so each value follows from later ones: the least, over the steps, of
- * (cost + Σ P·value) / (1 − P of nothing happening).
+ * (cost + Σ P·value) / (1 − P of nothing happening). Only before the first step that changes something it counts what
+ * has to be found until that may be done (`openings.ts`).
  */
 export class KnownStateCosts {
   readonly #problem: Problem
@@ -36,13 +47,20 @@ export class KnownStateCosts {
   readonly #unfits = new Map<number, Step[]>()
   readonly #following = new Map<number, ReadonlySet<number>>()
   /** By set of proofs, by `extra`: the values known. */
-  readonly #tables: Map<number, Map<number, number>>[] = []
+  readonly #tables: Tables = []
+  readonly #openings: Openings
+  readonly #closed: Opening
+  /** By opening: the same, what is to be found before the first step counted. */
+  readonly #opened = new Map<Opening, Tables>()
+  readonly #firsts: Tables<readonly First[]> = []
 
-  constructor(problem: Problem, looks: Looks, readings: Readings) {
+  constructor(problem: Problem, looks: Looks, readings: Readings, start: Waiting) {
     const { model, steps, place } = problem
     this.#problem = problem
     this.#looks = looks
     this.#proofs = new ProofSets(problem, looks, readings)
+    this.#openings = new Openings(problem)
+    this.#closed = this.#openings.of(start)
     this.#everyProof = this.#proofs.number([...model.proofs.keys()])
     this.#relevant = model.faults.map((_, fault) =>
       [...steps.keys()].filter((index) => {
@@ -58,17 +76,25 @@ export class KnownStateCosts {
     }
   }
 
-  /** The same with all proofs counting, where only parts of the state's own faults are fitted. */
+  /** At most what `from` ever says of a state of which only these faults are uncured, and these fitted. */
   remaining(state: number, uncured: number, fitted: number): number {
-    return this.#value({ state, uncured, fitted, proofs: this.#everyProof, extra: 0 })
+    const here = { state, uncured, fitted, proofs: this.#everyProof, extra: 0 }
+    let opening = 0
+    for (const index of this.#relevantTo(here))
+      opening = Math.max(
+        opening,
+        this.#openings.cost(this.#closed[index]!, () => true),
+      )
+    return Math.min(this.#problem.handover, this.#value(here) + opening)
   }
 
   /**
    * A lower bound on what the job costs from here on, by the state of the machine and its cured faults; `isBare`: what
-   * it costs to take other parts out isn't counted.
+   * it costs to take other parts out isn't counted. `anytime`: what has to be found before the first step isn't either.
    */
-  from(job: Job): (state: number, cured: number, isBare: boolean) => number {
+  from(job: Job, anytime = false): (state: number, cured: number, isBare: boolean) => number {
     const { states, place } = this.#problem
+    const opening = anytime ? undefined : this.#openings.of(job.waiting)
     const proofs = this.#proofs.number(job.proofs)
     return (state, cured, isBare) => {
       const uncured = allOf(states, state) & ~cured
@@ -82,8 +108,82 @@ export class KnownStateCosts {
         if (!isBare && !each.leftIn && its === 0)
           extra += this.unfitting(each.part, each.test, state, uncured)
       }
-      return this.#value({ state, uncured, fitted, proofs, extra })
+      const here = { state, uncured, fitted, proofs, extra }
+      return opening === undefined || uncured === 0 ? this.#value(here) : this.#openedValue(opening, here)
     }
+  }
+
+  /** The same as `#value` with what has to be found before the first step that changes something. */
+  #openedValue(opening: Opening, here: Known): number {
+    if (this.#problem.states.first[here.state]! < 0) return this.#problem.handover
+    let tables = this.#opened.get(opening)
+    if (tables === undefined) {
+      tables = []
+      this.#opened.set(opening, tables)
+    }
+    const table = tableIn(tables, here)
+    const at = keyOf(here)
+    const known = table.get(at)
+    if (known !== undefined) return known
+    const made = this.#workOpened(opening, here)
+    table.set(at, made)
+    return made
+  }
+
+  #workOpened(opening: Opening, here: Known): number {
+    const value = this.#value(here)
+    const firsts = this.#firstsOf(here)
+    if (firsts.every(({ step }) => this.#openings.isOpen(opening[step]!))) return value
+    const relevant = this.#relevantTo(here)
+    const isOther = (step: number) => !relevant.includes(step)
+    let least = Math.min(this.#problem.handover, this.#comeback(here) + this.#closing(here))
+    for (const { step, cost } of firsts)
+      if (cost < least) least = Math.min(least, this.#openings.cost(opening[step]!, isOther) + cost)
+    return Math.max(least, value)
+  }
+
+  /** What each step that can be done costs with all that follows, each once. */
+  #firstsOf(here: Known): readonly First[] {
+    const table = tableIn(this.#firsts, here)
+    const at = keyOf(here)
+    let firsts = table.get(at)
+    if (firsts === undefined) {
+      const value = this.#value(here)
+      firsts = this.#relevantTo(here).flatMap((step): First[] => {
+        const after = this.#after(step, here)
+        return after === undefined
+          ? []
+          : [{ step, cost: after.cost + (after.nothing > 0 ? after.nothing * value : 0) }]
+      })
+      table.set(at, firsts)
+    }
+    return firsts
+  }
+
+  /**
+   * By step: what has to be done, and costs at least, before a state's faults can be changed by it; and which steps
+   * count for that.
+   */
+  openings(job: Job, state: number, cured: number): { cost: Float64Array; counted: ReadonlySet<number> } {
+    const { states, steps } = this.#problem
+    const opening = this.#openings.of(job.waiting)
+    const relevant = this.#relevantTo({ state, uncured: allOf(states, state) & ~cured })
+    const cost = new Float64Array(steps.length)
+    const counted = new Set<number>()
+    const isOther = (step: number) => {
+      if (relevant.includes(step)) return false
+      counted.add(step)
+      return true
+    }
+    for (const index of relevant) cost[index] = this.#openings.cost(opening[index]!, isOther)
+    return { cost, counted }
+  }
+
+  #relevantTo({ state, uncured }: Pick<Known, "state" | "uncured">): readonly number[] {
+    const { first, second } = this.#problem.states
+    const one = (uncured & 1) === 0 ? [] : this.#relevant[first[state]!]!
+    const other = (uncured & 2) === 0 ? [] : this.#relevant[second[state]!]!
+    return one.length === 0 ? other : other.length === 0 ? one : [...one, ...other]
   }
 
   /**
@@ -180,13 +280,8 @@ export class KnownStateCosts {
     const { states, handover } = this.#problem
     if (states.first[here.state]! < 0) return handover
     if (here.uncured === 0) return Math.min(handover, this.#closing(here))
-    this.#tables[here.proofs] ??= new Map()
-    let table = this.#tables[here.proofs]!.get(here.extra)
-    if (table === undefined) {
-      table = new Map()
-      this.#tables[here.proofs]!.set(here.extra, table)
-    }
-    const at = 16 * here.state + 4 * here.uncured + here.fitted
+    const table = tableIn(this.#tables, here)
+    const at = keyOf(here)
     const known = table.get(at)
     if (known !== undefined) return known
     const made = this.#work(here)
@@ -195,14 +290,11 @@ export class KnownStateCosts {
   }
 
   #work(here: Known): number {
-    const { states, handover } = this.#problem
-    let least = Math.min(handover, this.#comeback(here) + this.#closing(here))
-    if ((here.uncured & 1) !== 0)
-      for (const index of this.#relevant[states.first[here.state]!]!)
-        least = Math.min(least, this.#byStep(index, here))
-    if ((here.uncured & 2) !== 0)
-      for (const index of this.#relevant[states.second[here.state]!]!)
-        least = Math.min(least, this.#byStep(index, here))
+    let least = Math.min(this.#problem.handover, this.#comeback(here) + this.#closing(here))
+    for (const index of this.#relevantTo(here)) {
+      const after = this.#after(index, here)
+      if (after !== undefined && after.nothing < 1) least = Math.min(least, after.cost / (1 - after.nothing))
+    }
     return least
   }
 
@@ -218,12 +310,13 @@ export class KnownStateCosts {
     return comeback
   }
 
-  #byStep(index: number, here: Known): number {
+  /** What a step costs with all that follows where it changes something, and the chance that it doesn't. */
+  #after(index: number, here: Known): { cost: number; nothing: number } | undefined {
     const { states, steps, tryCost } = this.#problem
     const { state, uncured } = here
     const step = steps[index]!
     const done = this.#done(step, index, here)
-    if (done === undefined) return Number.POSITIVE_INFINITY
+    if (done === undefined) return undefined
     const isNew = done.fitted !== here.fitted || done.proofs !== here.proofs
     const chance = (bit: number, fault: number) => ((uncured & bit) === 0 ? 0 : step.cures[fault]!)
     const a = chance(1, states.first[state]!)
@@ -241,7 +334,7 @@ export class KnownStateCosts {
       if (left === uncured && !isNew) nothing += p
       else cost += p * this.#value({ ...done, uncured: left, fitted: done.fitted & left })
     }
-    return nothing >= 1 ? Number.POSITIVE_INFINITY : cost / (1 - nothing)
+    return { cost, nothing }
   }
 
   /** Where a step leads before anything is cured; undefined where it can't be done. */
@@ -262,4 +355,18 @@ export class KnownStateCosts {
       (second >= 0 && parts.includes(place[second]!) ? 2 : 0)
     )
   }
+}
+
+function tableIn<Value>(tables: Tables<Value>, { proofs, extra }: Known): Map<number, Value> {
+  tables[proofs] ??= new Map()
+  let table = tables[proofs].get(extra)
+  if (table === undefined) {
+    table = new Map()
+    tables[proofs].set(extra, table)
+  }
+  return table
+}
+
+function keyOf({ state, uncured, fitted }: Known): number {
+  return 16 * state + 4 * uncured + fitted
 }

@@ -24,9 +24,16 @@ interface Suspect {
   readonly lost: number
   /** By step: money. */
   readonly regret: Float64Array
+  /**
+   * What is spent until something may be done that changes the hypothesis or ends the job, and the regrets without
+   * that; undefined where nothing is.
+   */
+  readonly opened: { readonly cost: number; readonly regret: Float64Array } | undefined
   /** By step: whether it changes what this hypothesis has still to do, or may end the job. */
   readonly affects: Uint8Array
 }
+
+type Row = Pick<Suspect, "regret" | "opened" | "affects">
 
 /**
  * What it costs at least, beyond what each state costs by itself, that nobody knows the state.
@@ -37,7 +44,8 @@ interface Suspect {
  * policy does the same in both, and each job must come to a step that affects one of them, or the two must part: a step
  * parts them with at most the total variation of what it shows (Le Cam 1973). So with n(s, f) the expected times that s
  * is done in f, Σs τ(s, f, g) · min(n(s, f), n(s, g)) ≥ 1 for each pair, where τ is that variation, or 1 where s affects
- * f or g. The least Σ w(f) · regret(s, f) · n(s, f) under these is a linear program; any solution of its dual is a lower
+ * f or g. What `openings.ts` says that has to be done before a step that affects f is surely spent: it may be counted
+ * beforehand, and then it, and as much of the regret of a step that needs less, lies in no budget. The least Σ w(f) · regret(s, f) · n(s, f) under these is a linear program; any solution of its dual is a lower
  * bound: y(f, g) for each pair, so that for each step both budgets w · regret together hold τ · y of all their pairs.
  */
 export class TellingApart {
@@ -47,7 +55,7 @@ export class TellingApart {
   readonly #readings: Readings
   readonly #memories: Memories
   readonly #variations: Variations | undefined
-  readonly #rows = new Map<string, Pick<Suspect, "regret" | "affects">>()
+  readonly #rows = new Map<string, Row>()
 
   constructor(
     problem: Problem,
@@ -70,8 +78,17 @@ export class TellingApart {
     if (state.job.fitted.filter(({ leftIn }) => !leftIn).length > 1) return 0
     const suspects = this.#suspects(state, lost)
     const pairs = this.#pairs(suspects)
-    const budgets = suspects.map(({ weight, regret }) => regret.map((each) => Math.min(NEVER, weight * each)))
-    return pack(pairs, budgets)
+    const packed = (regretOf: (suspect: Suspect) => Float64Array) =>
+      pack(
+        pairs,
+        suspects.map((each) => regretOf(each).map((regret) => Math.min(NEVER, each.weight * regret))),
+      )
+    const plain = packed(({ regret }) => regret)
+    if (suspects.every(({ opened }) => opened === undefined)) return plain
+    const opening = suspects.reduce((so, { lost, weight, opened }) => {
+      return lost > 0 || !opened ? so : so + weight * opened.cost
+    }, 0)
+    return Math.max(plain, opening + packed(({ regret, opened }) => opened?.regret ?? regret))
   }
 
   #pairs(suspects: readonly Suspect[]): Pair[] {
@@ -103,9 +120,9 @@ export class TellingApart {
     })
   }
 
-  #row(job: Job, state: number, cured: number): Pick<Suspect, "regret" | "affects"> {
+  #row(job: Job, state: number, cured: number): Row {
     const fitted = job.fitted.map(({ part, test, leftIn }) => `${part}.${test}.${leftIn}`).join()
-    const key = `${state}:${cured}:${job.proofs.join()}:${fitted}`
+    const key = `${state}:${cured}:${job.proofs.join()}:${job.waiting.number}:${fitted}`
     let row = this.#rows.get(key)
     if (row === undefined) {
       row = this.#regrets(job, state, cured)
@@ -114,7 +131,7 @@ export class TellingApart {
     return row
   }
 
-  #regrets(job: Job, state: number, cured: number): Pick<Suspect, "regret" | "affects"> {
+  #regrets(job: Job, state: number, cured: number): Row {
     const { steps, states, handover } = this.#problem
     const regret = new Float64Array(steps.length + 1)
     const affects = new Uint8Array(steps.length + 1)
@@ -129,7 +146,26 @@ export class TellingApart {
     })
     affects[steps.length] = 1
     regret[steps.length] = Math.max(0, handover - this.#costs.from(job)(state, cured, false))
-    return { regret, affects }
+    return { regret, opened: this.#opened(job, state, cured, { regret, affects }), affects }
+  }
+
+  /** Takes what is spent before a step that affects a hypothesis out of its regrets. */
+  #opened(job: Job, state: number, cured: number, { regret, affects }: Omit<Row, "opened">): Row["opened"] {
+    const { steps } = this.#problem
+    const { cost, counted } = this.#costs.openings(job, state, cured)
+    if (counted.size === 0) return undefined
+    let least = Number.POSITIVE_INFINITY
+    for (const [index, is] of affects.entries())
+      if (is === 1) least = Math.min(least, (cost[index] ?? 0) + regret[index]!)
+    const tests = new Set([...counted].map((index) => steps[index]!.test))
+    const isCounted = (index: number) => tests.has(steps[index]!.test) && steps[index]!.kind !== "putBack"
+    return {
+      cost: least,
+      regret: regret.map((each, index) => {
+        if (affects[index] === 1) return Math.max(0, each - Math.max(0, least - (cost[index] ?? 0)))
+        return isCounted(index) ? 0 : each
+      }),
+    }
   }
 
   /** Whether a step changes what is left to do for a fault. */
