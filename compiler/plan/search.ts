@@ -31,7 +31,7 @@ function wide(visits: number): number {
 const PROVING = 0.25
 
 /** An alternative is followed down to one in so many of the jobs that come to it. */
-const ROLLOUT_BRANCHES = 60
+const ROLLOUT_BRANCHES = 25
 
 /** The same for the first plan, for each fault of the ruleset: every fault has a branch of its own at least. */
 const FIRST_BRANCHES = 100
@@ -44,7 +44,7 @@ const SEQUENCED = 1 / 30
 const COMPARED = 3
 
 /** States that one deepening follows at most: so many, or this part of all so far, since each walks the whole plan. */
-const DEEPEN_AT_ONCE = 200
+const DEEPEN_AT_ONCE = 40
 const DEEPEN_PART = 1 / 16
 
 /** The best plan is followed further whenever the effort has grown by so much. */
@@ -93,6 +93,7 @@ export class Search {
   readonly sequences: RepairSequence
   readonly #branchesAtFirst: number
   readonly #room: number
+  #lowerAtFirst: number | undefined
   #proofDue = 0
   #deepenAt = 0
   #level: number | undefined = undefined
@@ -147,10 +148,15 @@ export class Search {
     return true
   }
 
+  /** What every plan costs at least, by the bounds of the start alone. */
+  get lowerAtFirst(): number {
+    this.#lowerAtFirst ??= this.#bounds.thorough(this.root.state)
+    return this.#lowerAtFirst
+  }
+
   /** Once there is a plan: who only asks for that need not wait for a bound. */
   #boundThoroughly(): void {
-    const lower = Math.max(this.root.lower, this.#bounds.thorough(this.root.state))
-    this.root.lower = Math.min(this.root.upper, lower)
+    this.root.lower = Math.min(this.root.upper, Math.max(this.root.lower, this.lowerAtFirst))
   }
 
   /**
@@ -162,7 +168,9 @@ export class Search {
     const { order, reach } = reached(this.root)
     const ends = order.filter((node) => !node.followed).map((node) => ({ node, reach: reach.get(node)! }))
     const isDone = this.#follow(ends, faint, this.expanded + Math.min(most, atOnce))
-    for (let i = order.length - 1; i >= 0; i--) this.#reconsider(order[i]!)
+    // In the order of what has come to be reached: what was followed may lead back to states that were there before.
+    const now = reached(this.root).order
+    for (let i = now.length - 1; i >= 0; i--) this.#reconsider(now[i]!)
     return isDone
   }
 
@@ -352,7 +360,8 @@ export class Search {
 
   /** Works out what the repair sequence costs from a state on. */
   #sequence(node: Node): void {
-    if (node.sequence !== undefined || isSolved(node)) return
+    // The bound of a state that is only followed isn't asked for.
+    if (node.sequence !== undefined || (node.open && isSolved(node))) return
     this.expanded++
     node.sequence = this.sequences.figures(node.state)
     if (node.sequence.total >= node.upper) return
