@@ -7,6 +7,9 @@ import { Gathering, NO_CHANCE, type Scratch, type State, type Weighted } from ".
 /** A hypothesis of which all outcomes together keep less than this is out. */
 const OUT = 1e-12
 
+/** A pair of faults of less chance is left out of a state where pairs are left out at all. */
+const TOO_UNLIKELY = 1e-7
+
 /**
  * Weighs what one step makes of the hypotheses of a state. For each hypothesis (`begin`) come its branches, an outcome
  * and what is cured in it, with their chances; rules and nevers take of them, and what is left is divided by its sum
@@ -22,6 +25,7 @@ export class Branching {
   readonly #gatherings: Gathering[] = []
   readonly #because: Set<number>[] = []
   readonly #eliminations: Eliminations
+  readonly #problem: Problem
   #weight = 0
   #size = 0
   #sum = 0
@@ -33,6 +37,7 @@ export class Branching {
   #triesOf = new Float64Array(16)
 
   constructor(problem: Problem, memories: Memories) {
+    this.#problem = problem
     this.#eliminations = new Eliminations(problem, memories)
   }
 
@@ -128,6 +133,13 @@ export class Branching {
 
   state(outcome: number, job: Job, scratch?: Scratch): State {
     return this.#gatherings[outcome]!.state(job, scratch)
+  }
+
+  /** Leaves out of an outcome the pairs of faults that are too unlikely for a ruleset of so many; returns their part. */
+  leaveOut(outcome: number): number {
+    const { states } = this.#problem
+    if (states.leftOut === 0) return 0
+    return this.#gatherings[outcome]!.leaveOut(TOO_UNLIKELY, (id) => states.second[id >> 2]! >= 0)
   }
 
   rules(outcome: number): number[] {

@@ -1,6 +1,6 @@
 import type { Closing } from "./closing.ts"
 import { allOf } from "./fault-states.ts"
-import type { Fitted } from "./job.ts"
+import type { Fitted, Job } from "./job.ts"
 import type { Problem } from "./problem.ts"
 import { type Remedy, remediesOf } from "./remedies.ts"
 import type { Weighted } from "./state.ts"
@@ -26,10 +26,16 @@ export class Estimate {
   readonly #counting: (Remedy | undefined)[]
   readonly #second: (Remedy | undefined)[]
   readonly #active: Float64Array
+  /** Faults of which that isn't 0. */
+  readonly #touched: number[] = []
   readonly #gain: Float64Array
   readonly #extra: Float64Array
   readonly #worth: Float64Array
-  readonly #isOpen: Uint8Array
+  /** By fault: when the two were worked out, counted in jobs. */
+  readonly #workedOut: Uint32Array
+  #job: Job | undefined
+  #ahead = false
+  #entered = 0
   readonly #tried: number[] = []
   readonly #price: Float64Array
 
@@ -40,32 +46,18 @@ export class Estimate {
     this.#counting = new Array<Remedy | undefined>(faults).fill(undefined)
     this.#second = [...this.#counting]
     this.#active = new Float64Array(faults)
-    this.#isOpen = new Uint8Array(problem.steps.length)
+    this.#workedOut = new Uint32Array(faults)
     this.#gain = new Float64Array(problem.steps.length)
     this.#extra = new Float64Array(problem.steps.length)
     this.#worth = new Float64Array(problem.steps.length)
     this.#price = Float64Array.from(problem.model.places, (place) => place.price)
   }
 
-  /** Fixes which steps are still open as remedies. */
-  enter(open: readonly number[]): void {
-    const isOpen = this.#isOpen
-    const counting = this.#counting
-    const second = this.#second
-    isOpen.fill(0)
-    for (const step of open) isOpen[step] = 1
-    for (let fault = 0; fault < this.#remedies.length; fault++) {
-      counting[fault] = undefined
-      second[fault] = undefined
-      for (const remedy of this.#remedies[fault]!) {
-        if (isOpen[remedy.step] === 0) continue
-        if (counting[fault] === undefined) counting[fault] = remedy
-        else {
-          second[fault] = remedy
-          break
-        }
-      }
-    }
+  /** Fixes which steps are still open as remedies: those of a job; `ahead`: with those that wait for something. */
+  enter(job: Job, ahead: boolean): void {
+    this.#job = job
+    this.#ahead = ahead
+    this.#entered++
   }
 
   /** Money from here on, per unit of weight; `step` has just been done and won't be done again. */
@@ -105,7 +97,8 @@ export class Estimate {
     const active = this.#active
     const { first, second } = this.#problem.states
     const { ids, weights, size } = weighted
-    active.fill(0)
+    for (const fault of this.#touched) active[fault] = 0
+    this.#touched.length = 0
     let total = 0
     let nothing = 0
     let unlisted = 0
@@ -122,13 +115,18 @@ export class Estimate {
       const hasF = (id & 1) === 0 && out[f] === 0
       const hasG = g >= 0 && (id & 2) === 0 && out[g] === 0
       if (hasF && hasG) {
-        active[f]! += weight / 2
-        active[g]! += weight / 2
-      } else if (hasF) active[f]! += weight
-      else if (hasG) active[g]! += weight
+        this.#weigh(f, weight / 2)
+        this.#weigh(g, weight / 2)
+      } else if (hasF) this.#weigh(f, weight)
+      else if (hasG) this.#weigh(g, weight)
       else nothing += weight
     }
     return { total, nothing, unlisted }
+  }
+
+  #weigh(fault: number, weight: number): void {
+    if (this.#active[fault] === 0) this.#touched.push(fault)
+    this.#active[fault]! += weight
   }
 
   /** Cost of trying remedies until the complaint is gone; `closing` is added elsewhere. */
@@ -183,15 +181,31 @@ export class Estimate {
       extra[step] = 0
     }
     tried.length = 0
-    for (let fault = 0; fault < active.length; fault++) {
+    // In their order, so that sums come out the same.
+    for (const fault of this.#touched.sort((a, b) => a - b)) {
       const weight = active[fault]!
-      if (weight === 0) continue
+      if (this.#workedOut[fault] !== this.#entered) this.#workOut(fault)
       let remedy = this.#counting[fault]
       if (remedy?.step === done) remedy = this.#second[fault]
       if (remedy === undefined) continue
       if (gain[remedy.step] === 0) tried.push(remedy.step)
       gain[remedy.step]! += weight * remedy.chance
       extra[remedy.step]! += weight * remedy.chance * remedy.extra
+    }
+  }
+
+  /** The two best remedies of a fault that are open. */
+  #workOut(fault: number): void {
+    this.#workedOut[fault] = this.#entered
+    this.#counting[fault] = undefined
+    this.#second[fault] = undefined
+    for (const remedy of this.#remedies[fault]!) {
+      if (!this.#job!.isOpen(remedy.step, this.#ahead)) continue
+      if (this.#counting[fault] === undefined) this.#counting[fault] = remedy
+      else {
+        this.#second[fault] = remedy
+        return
+      }
     }
   }
 

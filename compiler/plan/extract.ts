@@ -30,8 +30,9 @@ const SAVES = 0.05
 /** Chances that differ by less are the same. */
 const SAME = 1e-9
 
-/** Part of the search's effort that the comparing may take besides. */
+/** Part of the search's effort that the comparing may take besides, and states at least, by step of the ruleset. */
 const COMPARED_EFFORT = 0.05
+const COMPARED_AT_LEAST = 100_000
 
 const LABELS = new Map<number, Exclude<PlanEdge["on"], readonly number[]>>([
   [GONE, "gone"],
@@ -78,15 +79,28 @@ export function extract(
   )
   const { figures } = walked.settled.get(root)!
   const expected = { ...figures, unavoidable }
-  const exact = isSolved(root)
-  const lower = exact ? expected.total : Math.min(root.lower, expected.total)
-  return { nodes, start: lookUp(index, root), expected, lower, exact }
+  const leftOut = leftOutOf(problem, walked)
+  const exact = leftOut === 0 && isSolved(root)
+  // What states that leave something out prove doesn't hold of all.
+  const proved = leftOut === 0 ? root.lower : (1 - problem.states.leftOut) * search.lowerAtFirst
+  const lower = exact ? expected.total : Math.min(proved, expected.total)
+  return { nodes, start: lookUp(index, root), expected, lower, exact, leftOut }
+}
+
+/** Chance of the jobs that a plan leaves out: from the beginning, and on the way where it is written. */
+function leftOutOf({ states }: Problem, { settled, reach }: Walk): number {
+  let chance = states.leftOut
+  if (chance === 0) return 0
+  for (const [node, here] of reach)
+    for (const outcome of settled.get(node)?.transition?.outcomes ?? [])
+      chance += here * outcome.chance * outcome.leftOut
+  return chance
 }
 
 /** Tries something else at the likely nodes. It may find something better, so it comes before anything is written down. */
 function compare(problem: Problem, search: Search): void {
   const { settled, order, reach } = walk(problem, search, COMPARED_ABOVE)
-  const enough = search.expanded * (1 + COMPARED_EFFORT) + 1000
+  const enough = search.expanded * (1 + COMPARED_EFFORT) + COMPARED_AT_LEAST / problem.steps.length
   for (const node of order) {
     const chance = reach.get(node) ?? 0
     if (node.chosen && settled.get(node)!.chosen && chance >= COMPARED_ABOVE && search.expanded < enough)

@@ -12,6 +12,8 @@ export interface FaultStates {
   readonly second: Int32Array
   /** By state: its chance before anything is known. */
   readonly prior: Float64Array
+  /** Chance of the pairs that aren't among them. */
+  readonly leftOut: number
 }
 
 /** All states of a chance above 0, one fault first, then two, then not listed (the reference's formulas.md, "States and hypotheses"). */
@@ -19,25 +21,70 @@ export function makeFaultStates(model: Model): FaultStates {
   const odds = model.faults.map((fault) => fault.odds)
   const { unlisted } = model.ruleset
   const second = odds.length < 2 ? 0 : model.ruleset.second
-  const list: [first: number, second: number, chance: number][] = []
+  const list = new StateList((odds.length * (odds.length + 1)) / 2 + 1)
   const sum = odds.reduce((so, each) => so + each, 0)
   odds.forEach((each, f) => {
-    list.push([f, -1, ((1 - second - unlisted) * each) / sum])
+    list.add(f, -1, ((1 - second - unlisted) * each) / sum)
   })
   let pairs = 0
   for (let f = 0; f < odds.length; f++) for (let g = f + 1; g < odds.length; g++) pairs += odds[f]! * odds[g]!
   for (let f = 0; f < odds.length; f++)
-    for (let g = f + 1; g < odds.length; g++) list.push([f, g, (second * odds[f]! * odds[g]!) / pairs])
-  list.push([-1, -1, unlisted])
-  return statesOf(list.filter(([, , chance]) => chance > 0))
+    for (let g = f + 1; g < odds.length; g++) list.add(f, g, (second * odds[f]! * odds[g]!) / pairs)
+  list.add(-1, -1, unlisted)
+  return list.states(0)
 }
 
-export function statesOf(list: readonly (readonly [number, number, number])[]): FaultStates {
-  return {
-    count: list.length,
-    first: Int32Array.from(list, ([first]) => first),
-    second: Int32Array.from(list, ([, second]) => second),
-    prior: Float64Array.from(list, ([, , chance]) => chance),
+/**
+ * The same without the least likely pairs, where there are more than `most` states: five hundred faults have 125,000
+ * pairs, each so rare that no plan can look into it. `leftOut` says what they weigh together.
+ */
+export function likeliestStates(all: FaultStates, most: number): FaultStates {
+  if (all.count <= most) return all
+  const { count, first, second, prior } = all
+  const pairs = Array.from({ length: count }, (_, state) => state).filter((state) => second[state]! >= 0)
+  pairs.sort((a, b) => prior[b]! - prior[a]! || a - b)
+  const isLeftOut = new Uint8Array(count)
+  let leftOut = 0
+  for (const state of pairs.slice(Math.max(0, most - (count - pairs.length)))) {
+    isLeftOut[state] = 1
+    leftOut += prior[state]!
+  }
+  const list = new StateList(count)
+  for (let state = 0; state < count; state++)
+    if (isLeftOut[state] === 0) list.add(first[state]!, second[state]!, prior[state]!)
+  return list.states(leftOut)
+}
+
+class StateList {
+  readonly #first: Int32Array
+  readonly #second: Int32Array
+  readonly #prior: Float64Array
+  #count = 0
+
+  constructor(most: number) {
+    this.#first = new Int32Array(most)
+    this.#second = new Int32Array(most)
+    this.#prior = new Float64Array(most)
+  }
+
+  /** Adds a state, but not one without a chance. */
+  add(first: number, second: number, prior: number): void {
+    if (prior === 0) return
+    const at = this.#count++
+    this.#first[at] = first
+    this.#second[at] = second
+    this.#prior[at] = prior
+  }
+
+  states(leftOut: number): FaultStates {
+    const count = this.#count
+    return {
+      count,
+      first: this.#first.slice(0, count),
+      second: this.#second.slice(0, count),
+      prior: this.#prior.slice(0, count),
+      leftOut,
+    }
   }
 }
 

@@ -56,7 +56,7 @@ export class Greedy {
   /** Every step that may be done, the most promising first. */
   prospects(state: State): Prospect[] {
     const judged = likeliest(state)
-    this.#estimate.enter(state.job.ahead)
+    this.#estimate.enter(state.job, true)
     this.#markUncured(judged)
     const prospects = state.job.steps.map((step) => ({ step, value: this.#value(judged, step) }))
     const money = ({ value }: Prospect) => Math.round(value / EQUAL)

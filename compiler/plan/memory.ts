@@ -7,7 +7,7 @@ import type { Problem } from "./problem.ts"
  * Which faults they are about doesn't matter here, only which of the (at most two) were active, as a mask.
  */
 interface Memory {
-  /** By reading: number of its log; 0 where it hasn't been taken. */
+  /** Readings that have been taken, rising, each followed by the number of its log: few of all there are. */
   readonly logs: Int32Array
   /** Rules that have once taken something, rising. */
   readonly acted: readonly number[]
@@ -54,12 +54,12 @@ export class Memories {
     this.#cells = readings.reduce((most, { cells }) => Math.max(most, cells.length), 1)
     this.#view = new Int32Array(readings.length)
     this.#decides = problem.rules.length + problem.nevers.length > 0
-    this.#intern(new Int32Array(readings.length), [], 0)
+    this.#intern(new Int32Array(0), [], 0)
   }
 
   /** The cell that a reading repeats with these of its faults (`speaking`) active; -1 where it is drawn anew. */
   repeated(memory: number, reading: number, speaking: number, active: number): number {
-    const { masks, cells } = this.#logs[this.#memories[memory]!.logs[reading]!]!
+    const { masks, cells } = this.#logs[logOf(this.#memories[memory]!.logs, reading)]!
     for (let i = 0; i < masks.length; i++) {
       if (((masks[i]! ^ active) & speaking) === 0) return cells[i]!
     }
@@ -73,7 +73,8 @@ export class Memories {
     const known = this.#following.get(key)
     if (known !== undefined) return known
     const { logs, acted, hash } = this.#memories[memory]!
-    const log = this.#logs[logs[reading]!]!
+    const before = logOf(logs, reading)
+    const log = this.#logs[before]!
     const masks = [active]
     const cells = [cell]
     log.masks.forEach((mask, i) => {
@@ -81,10 +82,9 @@ export class Memories {
       masks.push(mask)
       cells.push(log.cells[i]!)
     })
-    const next = logs.slice()
-    next[reading] = this.#internLog({ masks, cells })
-    const mixed = hash ^ mix(reading, logs[reading]!) ^ mix(reading, next[reading]!)
-    const number = this.#intern(next, acted, mixed)
+    const after = this.#internLog({ masks, cells })
+    const mixed = hash ^ mix(reading, before) ^ mix(reading, after)
+    const number = this.#intern(withLog(logs, reading, after), acted, mixed)
     this.#following.set(key, number)
     return number
   }
@@ -112,9 +112,11 @@ export class Memories {
     const view = this.#view
     const isTold = this.#isTold
     const logs = this.#logs
-    for (let r = 0; r < view.length; r++) {
-      const { masks, cells } = logs[here.logs[r]!]!
-      view[r] = cells.length > 0 && (isTold[r] || masks[0] === active) ? cells[0]! : -1
+    view.fill(-1)
+    for (let at = 0; at < here.logs.length; at += 2) {
+      const r = here.logs[at]!
+      const { masks, cells } = logs[here.logs[at + 1]!]!
+      if (isTold[r] || masks[0] === active) view[r] = cells[0]!
     }
     const rules: number[] = []
     this.#problem.rules.forEach((rule, i) => {
@@ -145,6 +147,25 @@ export class Memories {
     if (alike.push(number) === 1) this.#numbersOf.set(hash, alike)
     return number
   }
+}
+
+/** The number of a reading's log; 0 where it hasn't been taken. */
+function logOf(logs: Int32Array, reading: number): number {
+  for (let at = 0; at < logs.length; at += 2)
+    if (logs[at]! >= reading) return logs[at] === reading ? logs[at + 1]! : 0
+  return 0
+}
+
+function withLog(logs: Int32Array, reading: number, log: number): Int32Array {
+  let at = 0
+  while (at < logs.length && logs[at]! < reading) at += 2
+  const isNew = logs[at] !== reading
+  const next = new Int32Array(logs.length + (isNew ? 2 : 0))
+  next.set(logs.subarray(0, at))
+  next[at] = reading
+  next[at + 1] = log
+  next.set(logs.subarray(isNew ? at : at + 2), at + 2)
+  return next
 }
 
 /** Spreads a pair of small numbers over 32 bits; 0 for a reading without a log, so that the blank memory hashes to 0. */

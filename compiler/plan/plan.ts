@@ -13,6 +13,8 @@ export interface Plan {
   /** Proved lower bound on the expected total of any plan; equal to `expected.total` where `exact`. */
   readonly lower: number
   readonly exact: boolean
+  /** Chance of a job with a pair of faults that the plan, being of too many faults for all pairs, leaves out. */
+  readonly leftOut: number
 }
 
 /** All money in the ruleset's currency, per job; chances are fractions of 1. The fields are those of the graph. */

@@ -1,5 +1,5 @@
 import type { Condition, Model } from "../model/model.ts"
-import { type FaultStates, makeFaultStates } from "./fault-states.ts"
+import { type FaultStates, likeliestStates, makeFaultStates } from "./fault-states.ts"
 import { makeSteps, type Step } from "./steps.ts"
 
 /**
@@ -41,6 +41,9 @@ export interface Elimination {
 /** Outcomes beyond this many are refused: no technician and no graph is served by them. */
 export const MOST_OUTCOMES = 4096
 
+/** States of the machine that a plan is made for; the rarest pairs beyond are left out. A hundred faults have fewer. */
+const MOST_STATES = 6000
+
 export function outcomesOf(model: Model, test: number): number {
   return model.tests[test]!.reads.reduce((n, r) => n * model.readings[r]!.cells.length, 1)
 }
@@ -52,7 +55,7 @@ export function makeProblem(model: Model): Problem {
   const { bench, trust, comeback, handover } = model.ruleset
   return {
     model,
-    states: makeFaultStates(model),
+    states: likeliestStates(makeFaultStates(model), MOST_STATES),
     steps: makeSteps(model),
     place: Int32Array.from(model.faults, (fault) => fault.place),
     quiet: Float64Array.from(model.faults, (fault) => 1 - fault.recurs),

@@ -2,6 +2,7 @@ import { Estimate } from "./estimate.ts"
 import { type Figures, figuresOf, handingOver } from "./expected.ts"
 import type { Fitted } from "./job.ts"
 import { Scratch, type State } from "./state.ts"
+import type { StepKind } from "./steps.ts"
 import type { Dynamics, Transition } from "./transition.ts"
 
 /** A policy from one state on, as a tree: a step and what follows each of its outcomes, or handing over. */
@@ -29,6 +30,8 @@ export class RepairSequence {
   readonly #estimate: Estimate
   readonly #close: number
   readonly #givenUp: Figures
+  /** By part: the steps with which it leaves the machine. */
+  readonly #unfitting = new Map<number, number[]>()
   readonly #scratch = new Scratch()
 
   constructor(dynamics: Dynamics) {
@@ -36,6 +39,9 @@ export class RepairSequence {
     this.#close = dynamics.problem.steps.findIndex(({ kind }) => kind === "close")
     this.#estimate = new Estimate(dynamics.problem)
     this.#givenUp = handingOver(dynamics.problem)
+    for (const [index, { kind, subject }] of dynamics.problem.steps.entries())
+      if (kind === "keep" || kind === "putBack" || kind === "takeOut")
+        this.#unfitting.set(subject, [...(this.#unfitting.get(subject) ?? []), index])
   }
 
   from(state: State): Sequence {
@@ -79,7 +85,7 @@ export class RepairSequence {
     const weighted = { ...state, size: state.ids.length }
     if (job.isGone && this.#estimate.soundness(weighted, job.out) >= this.#dynamics.problem.trust)
       return this.#close
-    this.#estimate.enter(job.steps)
+    this.#estimate.enter(job, false)
     return this.#estimate.first(weighted, job.out)
   }
 
@@ -87,8 +93,8 @@ export class RepairSequence {
   #unfit(state: State, { part, leftIn }: Fitted): number | undefined {
     const { job } = state
     const { steps, model } = this.#dynamics.problem
-    const its = (kind: string) =>
-      job.steps.find((index) => steps[index]!.kind === kind && steps[index]!.subject === part)
+    const its = (kind: StepKind) =>
+      this.#unfitting.get(part)?.find((index) => steps[index]!.kind === kind && job.isOpen(index, false))
     const [keep, back] = [its("keep"), its("putBack")]
     if (leftIn && !job.isGone) return its("takeOut")
     if (keep === undefined || back === undefined) return keep ?? back

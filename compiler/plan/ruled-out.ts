@@ -56,6 +56,9 @@ export class RuledOut {
   /** By fault: 1 where its part may be swapped, and put back. */
   readonly #returns: Uint8Array
   readonly #costs: KnownStateCosts
+  /** By test: rules that take a part, and ask for something that it reads. */
+  readonly #partial: readonly (readonly Elimination[])[]
+  readonly #asked = new Map<Condition, ReadonlySet<number>>()
 
   constructor(problem: Problem, readings: Readings, memories: Memories, costs: KnownStateCosts) {
     this.#problem = problem
@@ -65,6 +68,10 @@ export class RuledOut {
     )
     this.#readings = readings
     this.#memories = memories
+    const partial = problem.rules.filter(({ chance }) => chance <= NEARLY_ALL)
+    this.#partial = problem.model.tests.map(({ reads }) =>
+      partial.filter(({ condition }) => reads.some((r) => this.#readingsIn(condition).has(r))),
+    )
     this.#hasNone = problem.rules.length + problem.nevers.length === 0
   }
 
@@ -141,7 +148,7 @@ export class RuledOut {
     ]
     if (touching.length + nevers.length === 0) return HARMLESS
     const wayOut = this.#wayOut(state, strict)
-    const asked = new Set(strict.flatMap((condition) => [...readingsIn(condition)]))
+    const asked = new Set(strict.flatMap((condition) => [...this.#readingsIn(condition)]))
     const isSudden = [...asked].some((reading) => wayOut[reading]! < CLEARLY)
     const risks: Risk[] = []
     for (let active = 0; active <= all; active++) {
@@ -173,7 +180,7 @@ export class RuledOut {
   #canComeTrue(condition: Condition, state: number, active: number): boolean {
     const all = allOf(this.#problem.states, state)
     const returns = maskOf(this.#problem.states, state, this.#returns)
-    const readings = [...readingsIn(condition)].filter((r) => !this.#problem.model.readings[r]!.told)
+    const readings = [...this.#readingsIn(condition)].filter((r) => !this.#problem.model.readings[r]!.told)
     for (let before = 0; before <= all; before++) {
       const changed = before ^ active
       if ((before & ~all) !== 0 || changed === 0) continue
@@ -196,15 +203,23 @@ export class RuledOut {
   #wayOut(state: number, conditions: readonly Condition[]): Float64Array {
     const all = allOf(this.#problem.states, state)
     const view = new Int32Array(this.#problem.model.readings.length).fill(-1)
+    const asking = new Map<number, Condition[]>()
+    for (const condition of conditions)
+      for (const reading of this.#readingsIn(condition)) {
+        const others = asking.get(reading)
+        if (others) others.push(condition)
+        else asking.set(reading, [condition])
+      }
     return Float64Array.from(this.#problem.model.readings, ({ cells }, reading) => {
-      const about = conditions.filter((condition) => readingsIn(condition).has(reading))
+      const about = asking.get(reading)
+      if (about === undefined) return 1
       const isFree = cells.map((_, cell) => {
         view[reading] = cell
         return about.every((condition) => evaluate(condition, view) === FALSE)
       })
       view[reading] = -1
       let least = 1
-      for (let active = 0; active <= all && about.length > 0; active++) {
+      for (let active = 0; active <= all; active++) {
         if ((active & ~all) !== 0) continue
         const chances = this.#readings.distribution(reading, state, active)
         least = Math.min(
@@ -218,20 +233,25 @@ export class RuledOut {
 
   /** By reading: what is left at least of the outcomes of a test that takes it. */
   #leftOf(wayOut: Float64Array, touching: readonly Elimination[]): Float64Array {
-    const { tests } = this.#problem.model
-    const partial = touching.filter(({ chance }) => chance <= NEARLY_ALL)
-    return Float64Array.from(this.#problem.model.readings.keys(), (reading) => {
-      let least = 1
-      for (const { reads } of tests) {
-        if (!reads.includes(reading)) continue
-        let left = 1
-        for (const r of reads) left *= wayOut[r]!
-        for (const { condition, chance } of partial)
-          if (reads.some((r) => readingsIn(condition).has(r))) left *= 1 - chance
-        least = Math.min(least, left)
-      }
-      return least
-    })
+    const { tests, readings } = this.#problem.model
+    const acting = new Set(touching)
+    const least = new Float64Array(readings.length).fill(1)
+    for (const [test, { reads }] of tests.entries()) {
+      let left = 1
+      for (const r of reads) left *= wayOut[r]!
+      for (const rule of this.#partial[test]!) if (acting.has(rule)) left *= 1 - rule.chance
+      for (const r of reads) least[r] = Math.min(least[r]!, left)
+    }
+    return least
+  }
+
+  #readingsIn(condition: Condition): ReadonlySet<number> {
+    let found = this.#asked.get(condition)
+    if (found === undefined) {
+      found = readingsIn(condition)
+      this.#asked.set(condition, found)
+    }
+    return found
   }
 }
 

@@ -113,6 +113,26 @@ export class Gathering implements Weighted {
     return { job, ids, memories, weights }
   }
 
+  /** Leaves out those of these that are less likely than this; returns what part of all they were. */
+  leaveOut(least: number, isMeant: (id: number) => boolean): number {
+    const before = this.total
+    let size = 0
+    let total = 0
+    for (let k = 0; k < this.size; k++) {
+      const id = this.ids[k]!
+      const weight = this.weights[k]!
+      if (weight < least * before && isMeant(id)) continue
+      this.ids[size] = id
+      this.memories[size] = this.memories[k]!
+      this.weights[size] = weight
+      total += weight
+      size++
+    }
+    this.size = size
+    this.total = total
+    return before === 0 ? 0 : 1 - total / before
+  }
+
   #isAfter(at: number, id: number, memory: number): boolean {
     return this.ids[at]! > id || (this.ids[at] === id && this.memories[at]! > memory)
   }

@@ -28,6 +28,8 @@ export interface Outcome {
   /** Number of the combination of cells, or one of `GONE`, `STAYS`, `DONE`, `HOLDS` and `FAILS`. */
   readonly label: number
   readonly chance: number
+  /** Part of the outcome that its state leaves out. */
+  readonly leftOut: number
   /** Undefined after `HOLDS`: the job ends. */
   readonly state: State | undefined
   /** Rules that took something on the way to this outcome. */
@@ -98,7 +100,9 @@ export class Dynamics {
       const chance = branching.chance(o)
       if (chance === 0) return []
       const job = jobs.after(state.job, index, label, reads?.[o])
-      return [{ label, chance, state: branching.state(o, job, scratch), because: branching.rules(o) }]
+      const leftOut = branching.leaveOut(o)
+      const because = branching.rules(o)
+      return [{ label, chance, leftOut, state: branching.state(o, job, scratch), because }]
     })
     const tries = branching.tries / branching.total
     const { struck, forbidden } = branching
@@ -343,12 +347,13 @@ export class Dynamics {
     }
     const isTrusted = holds - comesBack >= (problem.trust - TRUST_MARGIN) * holds
     if (holds < NO_CHANCE || !isTrusted) return CLOSED
-    const outcomes: Outcome[] = [{ label: HOLDS, chance: holds, state: undefined, because: [] }]
+    const outcomes: Outcome[] = [{ label: HOLDS, chance: holds, leftOut: 0, state: undefined, because: [] }]
     if (branching.total > NO_CHANCE) {
       const next = this.jobs.after(job, index, FAILS)
       outcomes.push({
         label: FAILS,
         chance: 1 - holds,
+        leftOut: branching.leaveOut(0),
         state: branching.state(0, next, scratch),
         because: [],
       })

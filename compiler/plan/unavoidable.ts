@@ -1,3 +1,4 @@
+import type { FaultStates } from "./fault-states.ts"
 import { isSolved } from "./node.ts"
 import type { Problem } from "./problem.ts"
 import { type Means, meansOf, Search } from "./search.ts"
@@ -19,17 +20,20 @@ interface Single {
 /**
  * What the same jobs cost somebody who knows the state of the machine from the start: the best plan for each state by
  * itself, without rules, nevers and trust, on average. Of a large ruleset the last plans are not proved best: the
- * effort goes to the states that could change the average most.
+ * effort goes to the states that could change the average most. Where pairs of faults are left out of the plan, the
+ * others count as if their faults came in one by one.
  */
 export function unavoidableCost(problem: Problem): number {
   const means = meansOf({ ...problem, rules: [], nevers: [], trust: 0 })
-  const { count, prior } = problem.states
+  const { count, prior, leftOut } = problem.states
   const all = prior.reduce((sum, chance) => sum + chance, 0)
   const open: Single[] = []
   let cost = 0
   let effort = EFFORT / problem.steps.length
+  const chances = leftOut > 0 ? asSingles(problem.states) : prior
   for (let state = 0; state < count; state++) {
-    const single = { chance: prior[state]! / all, search: firstPlan(means, state) }
+    if (chances[state] === 0) continue
+    const single = { chance: chances[state]! / all, search: firstPlan(means, state) }
     if (isSolved(single.search.root)) cost += single.chance * single.search.root.upper
     else open.push(single)
   }
@@ -44,6 +48,18 @@ export function unavoidableCost(problem: Problem): number {
     open.splice(at, 1)
   }
   return open.reduce((sum, { chance, search }) => sum + chance * search.root.upper, cost)
+}
+
+/** The chances of the states, those of each pair given to both of its faults. */
+function asSingles({ first, second, prior }: FaultStates): Float64Array {
+  const chances = prior.map((chance, state) => (second[state]! < 0 ? chance : 0))
+  const stateOf = new Map<number, number>()
+  for (const [state, fault] of first.entries()) if (second[state]! < 0) stateOf.set(fault, state)
+  for (const [state, chance] of prior.entries()) {
+    if (second[state]! < 0) continue
+    for (const fault of [first[state]!, second[state]!]) chances[stateOf.get(fault) ?? state]! += chance
+  }
+  return chances
 }
 
 function firstPlan(means: Means, state: number): Search {

@@ -44,6 +44,7 @@ export function graphOf(model: Model, plan?: Plan): Graph {
     expected: nothing,
     lower: 0,
     exact: false,
+    leftOut: 0,
   }
   const measured = { ...model, readings: model.readings.map(withMeter) }
   const graph = writeGraph(measured, plan ?? unplanned, { source: "sha256:0", compiler: "0.0.0" })

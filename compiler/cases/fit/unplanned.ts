@@ -31,6 +31,6 @@ export function unplanned(model: Model): Graph {
     unavoidable: 0,
   }
   const nodes = tableOf<NodeIndex, PlanNode>([{ do: "advise", belief, fitted: [], reach: 1, costToGo: 0 }])
-  const plan = { nodes, start: 0 as NodeIndex, expected, lower: 0, exact: false }
+  const plan = { nodes, start: 0 as NodeIndex, expected, lower: 0, exact: false, leftOut: 0 }
   return writeGraph(model, plan, { source: "sha256:0", compiler: "0.0.0" })
 }
