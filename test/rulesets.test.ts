@@ -117,6 +117,16 @@ describe.each(folders)("%s", (folder) => {
     }
   })
 
+  // A fault in a setup is fixed as a test redoes it, and the card of that repair shows the fault's remedy, not the test's cautions.
+  it("warns at a repair where it warns at the test that does the same", () => {
+    for (const { name, place, remedy } of model.faults) {
+      const warned = model.tests.some(
+        ({ redoes, cautions }) => cautions.length > 0 && redoes.some(({ setup }) => setup === place),
+      )
+      if (warned) expect(remedy, name).toBeTruthy()
+    }
+  })
+
   it("says of every elimination why", () => {
     for (const rule of model.rules) expect(rule.because, rule.name).toBeTruthy()
   })
