@@ -20,9 +20,12 @@ export function answerEditor(connection: Connection, session: Session): void {
   documents.onDidClose(({ document }) => session.forget(session.projects.close(fileOf(document.uri))))
   documents.listen(connection)
 
+  const tellAll = () => {
+    for (const project of session.projects.all) session.changed(project, { andPlan: true })
+  }
   connection.onDidChangeWatchedFiles(() => {
     session.projects.refresh()
-    for (const project of session.projects.all) session.changed(project, { andPlan: true })
+    tellAll()
   })
   connection.onInitialized(() => {
     if (session.watches)
@@ -32,6 +35,7 @@ export function answerEditor(connection: Connection, session: Session): void {
     connection.workspace.onDidChangeWorkspaceFolders(async () => {
       const folders = await connection.workspace.getWorkspaceFolders()
       session.setFolders((folders ?? []).map(({ uri }) => uri))
+      tellAll()
     })
   })
 }

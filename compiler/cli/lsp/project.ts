@@ -30,8 +30,8 @@ export class Project {
   readonly service: Service = makeService()
   /** Counts the changes. */
   version = 0
+  readonly isLone: boolean
   readonly #root: string
-  readonly #isLone: boolean
   readonly #read: ReadText
   readonly #readPicture: ReadPicture
   /** As they were when the files were last loaded: reading and checking one takes longer than a keystroke. */
@@ -45,7 +45,7 @@ export class Project {
     this.#root = root
     this.#read = text
     this.#readPicture = picture
-    this.#isLone = isLone
+    this.isLone = isLone
     this.#load()
     this.#setAll()
   }
@@ -94,12 +94,12 @@ export class Project {
   get diagnostics(): readonly Diagnostic[] {
     if (this.#analysed?.version === this.version) return this.#analysed.compiling.diagnostics
     const said = this.service.diagnostics()
-    return this.#isLone ? said.filter(({ span }) => span.file === this.#root) : inOrder(said)
+    return this.isLone ? said.filter(({ span }) => span.file === this.#root) : inOrder(said)
   }
 
   /** Analyses this version. What can be planned is planned by advancing what it gives. */
   analyse(): Compiling | undefined {
-    if (this.#isLone) return undefined
+    if (this.isLone) return undefined
     if (this.#analysed?.version !== this.version) {
       const compiling = startCompile(this.#root, (path) => this.#texts.get(path)?.text, {
         proofs: this.#proofs,
@@ -117,11 +117,11 @@ export class Project {
 
   #setAll(): void {
     const texts = [...this.#texts].map(([file, { text }]) => [file, text])
-    this.service.set(Object.fromEntries(texts), this.#isLone ? "" : this.#root)
+    this.service.set(Object.fromEntries(texts), this.isLone ? "" : this.#root)
   }
 
   #load(): void {
-    const texts = this.#isLone
+    const texts = this.isLone
       ? [[this.#root, this.#read(this.#root) ?? ""] as const]
       : load(this.#root, this.#read).sources
     this.#pictures.clear()

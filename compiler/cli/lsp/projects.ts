@@ -23,9 +23,11 @@ export class Projects {
     return this.#projects
   }
 
+  /** Files that were of no ruleset may be of one in these. */
   setFolders(folders: readonly string[]): void {
     this.#folders = folders
     this.#found = undefined
+    for (const { root } of this.#drop(({ isLone }) => isLone)) this.#bringInUsers(root)
   }
 
   /** A file is opened in the editor. */
@@ -70,12 +72,8 @@ export class Projects {
     return this.#projects.filter((project) => project.has(file))
   }
 
-  #bringIn(root: string, isLone = false): Project {
-    const known = this.#projects.find((project) => project.root === root)
-    if (known) return known
-    const project = new Project(root, this.#readers(root), isLone)
-    this.#projects.unshift(project)
-    return project
+  #bringIn(root: string, isLone = false): void {
+    if (!this.#isIn(root)) this.#add(new Project(root, this.#readers(root), isLone))
   }
 
   /** The rulesets that use a file; else the file by itself. */
@@ -83,13 +81,23 @@ export class Projects {
     this.#found ??= this.#folders.flatMap(rulesetFiles)
     for (const root of this.#found) {
       // What is brought in already doesn't use the file, else nobody would ask.
-      if (root === file || this.#projects.some((each) => each.root === root)) continue
+      if (root === file || this.#isIn(root)) continue
       const text = this.#readers(root).text(root)
       if (text === undefined || !hasRuleset(text)) continue
       const project = new Project(root, this.#readers(root), false)
-      if (project.has(file)) this.#projects.unshift(project)
+      if (project.has(file)) this.#add(project)
     }
     if (this.#with(file).length === 0) this.#bringIn(file, true)
+  }
+
+  #isIn(root: string): boolean {
+    return this.#projects.some((project) => project.root === root)
+  }
+
+  /** A file that stood by itself belongs to the ruleset that uses it. */
+  #add(project: Project): void {
+    this.#drop(({ isLone, root }) => isLone && project.has(root))
+    this.#projects.unshift(project)
   }
 
   #readers(root: string): Readers {

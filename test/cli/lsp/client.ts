@@ -19,12 +19,15 @@ export class Client {
   readonly #versions = new Map<string, number>()
   readonly diagnostics = new Map<string, readonly Diagnostic[]>()
   /** Work-done progress as it was told: `begin`, `report`, `end` with their titles and messages. */
-  readonly progress: { kind: string; title?: string; message?: string }[] = []
+  readonly progress: { token: string; kind: string; title?: string; message?: string }[] = []
   readonly #waiting = new Set<() => void>()
   refreshed = 0
+  /** Of the workspace. */
+  folders: readonly { readonly uri: string; readonly name: string }[]
 
   constructor(folder: string) {
     this.#folder = folder
+    this.folders = [{ uri: pathToFileURL(folder).href, name: "shop" }]
     this.#connection.onNotification("textDocument/publishDiagnostics", ({ uri, diagnostics }) => {
       this.diagnostics.set(uri, diagnostics)
       this.#wake()
@@ -35,6 +38,7 @@ export class Client {
     })
     this.#connection.onRequest("window/workDoneProgress/create", () => null)
     this.#connection.onRequest("client/registerCapability", () => null)
+    this.#connection.onRequest("workspace/workspaceFolders", () => this.folders)
     this.#connection.onRequest("workspace/codeLens/refresh", () => {
       this.refreshed++
       this.#wake()
@@ -44,11 +48,10 @@ export class Client {
   }
 
   async initialize(options: object = {}): Promise<InitializeResult> {
-    const uri = pathToFileURL(this.#folder).href
     const result = await this.ask<InitializeResult>("initialize", {
       processId: process.pid,
-      rootUri: uri,
-      workspaceFolders: [{ uri, name: "shop" }],
+      rootUri: null,
+      workspaceFolders: this.folders,
       initializationOptions: options,
       capabilities: {
         textDocument: {

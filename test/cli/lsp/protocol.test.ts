@@ -19,6 +19,7 @@ import type {
   WorkspaceEdit,
 } from "vscode-languageserver"
 import { VERSION } from "../../../compiler/version.ts"
+import { KIOSK_DARK } from "../../support/kiosk.ts"
 import { openFolder } from "../run.ts"
 import { Client } from "./client.ts"
 
@@ -317,6 +318,33 @@ test("a shared file that is opened alone belongs to the ruleset in the folder th
   await other.until(() => other.codes("shop.ruleout")?.includes("unknown-name") === true)
   other.write("shop.ruleout", shop)
   expect(await other.exit()).toBe(0)
+})
+
+test("a folder that is added to the workspace is looked through for what uses an open file", async () => {
+  const late = new Client(folder)
+  const { folders } = late
+  late.folders = []
+  await late.initialize({ plan: false })
+  await late.open("shared/meter.ruleout")
+  await late.until(() => late.codes("shared/meter.ruleout") !== undefined)
+  expect(late.codes("shop.ruleout")).toBeUndefined()
+  late.folders = folders
+  await late.tell("workspace/didChangeWorkspaceFolders", { event: { added: folders, removed: [] } })
+  await late.until(() => late.codes("shop.ruleout") !== undefined)
+  expect(await late.exit()).toBe(0)
+})
+
+test("planning that the user stops ends, and shows nothing of the plan", async () => {
+  const plans = () => client.progress.filter(({ title }) => title === "Planning kiosk.ruleout")
+  const isOver = ({ token }: { token: string }) =>
+    client.progress.some((each) => each.token === token && each.kind === "end")
+  await client.open("kiosk.ruleout", KIOSK_DARK)
+  await client.until(() => plans().length === 1)
+  const [stopped] = plans()
+  await client.tell("window/workDoneProgress/cancel", { token: stopped!.token })
+  await client.until(() => isOver(stopped!))
+  expect(await client.ask<CodeLens[]>("textDocument/codeLens", document("kiosk.ruleout"))).toEqual([])
+  await client.close("kiosk.ruleout")
 })
 
 test("a request that is taken back is answered as cancelled, and the next as ever", async () => {
