@@ -2,10 +2,13 @@ import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import type { Model } from "../../compiler/model/model.ts"
 import { makePlan, makePlanner } from "../../compiler/plan/planner.ts"
+import { makeProblem } from "../../compiler/plan/problem.ts"
+import { type Means, meansOf } from "../../compiler/plan/search.ts"
 import { machineFrom } from "../support/machines.ts"
 import { medium, seeded, sketchFrom, tiny } from "../support/models.ts"
 import { modelOf } from "../support/sketch.ts"
 import { solve } from "../support/solved.ts"
+import { type Baseline, chancePerCost, gainPerCost, oneStep, totalOf } from "./baselines.ts"
 import { option } from "./option.ts"
 import { plot, type Row } from "./plan-plot.ts"
 import { cpuSeconds } from "./time.ts"
@@ -29,8 +32,14 @@ interface Size {
   readonly optimum?: (seed: number) => number | undefined
 }
 
-/** The plan that there is before anything else has been tried. */
-const BASE = "base policy alone"
+/** Rules of thumb, each followed from the start to the end of the job. */
+const THUMBS: readonly (readonly [name: string, baseline: (means: Means) => Baseline])[] = [
+  ["gain per cost", (means) => gainPerCost(means, 1)],
+  ["gain per cost, two steps ahead", (means) => gainPerCost(means, 2)],
+  ["chance for cost, repairs alone", chancePerCost],
+  ["base policy alone", oneStep],
+]
+const PORTFOLIO = "the best of these for each model"
 
 /** How many models by default; `effort`: states for the plan, where not as by default. */
 const sizes: Size[] = [
@@ -46,6 +55,7 @@ const sizes: Size[] = [
   { name: "machine, 30 faults, 30 tests", make: machines(30, 30), count: 6, effort: 10_000 },
   // As by default: at most 30 s of processor.
   { name: "machine, 50 faults, 50 tests", make: machines(50, 50), count: 2 },
+  { name: "machine, 60 faults, 60 tests", make: machines(60, 60), count: 1 },
 ]
 
 /** States of a plan made in a hurry, to see how near to the best it is. */
@@ -74,7 +84,15 @@ export function run(print: (line: string) => void): void {
 function measure({ name, make, count, effort, optimum }: (typeof sizes)[number]): Measured {
   const many = asked || count
   const hurry = `plan of ${HURRY.toLocaleString("en")} states, where proved`
-  const names = ["optimum, where proved", hurry, "lower bound", "unavoidable", "the plan", BASE]
+  const names = [
+    "optimum, where proved",
+    hurry,
+    "lower bound",
+    "unavoidable",
+    "the plan",
+    ...THUMBS.map(([name]) => name),
+    PORTFOLIO,
+  ]
   const means = new Map(names.map((key) => [key, { sum: 0, count: 0 }]))
   const add = (key: string, value: number) => {
     const mean = means.get(key)!
@@ -105,7 +123,9 @@ function measure({ name, make, count, effort, optimum }: (typeof sizes)[number])
     add("lower bound", plan.lower / total)
     add("the plan", 1)
     add("unavoidable", plan.expected.unavoidable / total)
-    add(BASE, makePlan(model, { effort: 1 }).expected.total / total)
+    const peers = thumbs(model)
+    for (const [peer, cost] of peers) add(peer, cost / total)
+    add(PORTFOLIO, Math.min(...peers.map(([, cost]) => cost)) / total)
   }
   const mean = each.reduce((a, b) => a + b, 0) / many
   return {
@@ -115,6 +135,12 @@ function measure({ name, make, count, effort, optimum }: (typeof sizes)[number])
       .filter(([, { count }]) => count > 0)
       .map(([key, { sum, count }]) => ({ size: name, name: key, ratio: sum / count })),
   }
+}
+
+function thumbs(model: Model): [string, number][] {
+  const means = meansOf(makeProblem(model))
+  const start = means.dynamics.start()
+  return THUMBS.map(([name, baseline]) => [name, totalOf(means, baseline(means), start)])
 }
 
 /** Writes table and plot anew, with what was measured of other sizes before. */
@@ -133,20 +159,23 @@ function keep(measured: Measured): void {
   writeFileSync(join(folder, "plan.md"), table.join("\n"))
 }
 
+/** So many states are a first plan of a ruleset that large. */
+const FIRST = 1500
+
 function manufacturer(print: (line: string) => void): void {
   const model = machines(500, 300)(1)
   const from = cpuSeconds()
-  const planner = makePlanner(model, asked ? {} : { effort: 15_000 })
-  const made = cpuSeconds()
+  const planner = makePlanner(model, asked ? { bare: true } : { effort: FIRST, bare: true })
   const { upper, expanded, bytes } = planner.advance(Number.POSITIVE_INFINITY)
   const planned = cpuSeconds()
   const plan = planner.plan()
   const advised = plan.nodes.reduce((sum, node) => sum + (node.do === "advise" ? node.reach : 0), 0)
   const mega = (count: number) => Math.round(count / 2 ** 20)
+  const part = (share: number) => `${(100 * share).toFixed(2)} %`
   print(
-    `machine, ${model.faults.length} faults, ${model.tests.length} tests: made in ${(made - from).toFixed(2)} s, ` +
-      `${expanded} states in ${(planned - made).toFixed(1)} s of processor; ${mega(bytes)} MB of states, ` +
-      `${mega(process.memoryUsage().rss)} MB resident; total ${upper.toFixed(1)} (handing over ${model.ruleset.handover}), ` +
-      `${plan.nodes.length} nodes, ${(100 * advised).toFixed(2)} % left to the runner`,
+    `machine, ${model.faults.length} faults, ${model.tests.length} tests: ` +
+      `${expanded} states in ${(planned - from).toFixed(1)} s of processor; ${mega(bytes)} MB of states, ` +
+      `peak ${Math.round(process.resourceUsage().maxRSS / 1024)} MB; total ${upper.toFixed(1)} (handing over ${model.ruleset.handover}), ` +
+      `${plan.nodes.length} nodes; pairs left out ${part(plan.leftOut)}, left to the runner ${part(advised)}`,
   )
 }
