@@ -15,12 +15,12 @@ import { readText } from "./read-model.ts"
 
 const here = import.meta.dirname
 
-/** Of the hardest machines a world has a few; so each kind is played by itself as well, a machine for every fourth job. */
+/** Of the hardest machines a world has a few; so each kind is played by itself as well, a machine for every second job. */
 const hardest: readonly World[] = [
   { name: "Drawn for this alone", second: 1, unlisted: 0 },
   { name: "Drawn for this alone", second: 0, unlisted: 1 },
 ]
-const JOBS_PER_HARD_ONE = 4
+const JOBS_PER_HARD_ONE = 2
 
 /** What a page gets that has no such table yet, below its figures. */
 const EMPTY = `## In other worlds
