@@ -32,6 +32,16 @@ export interface Now {
   readonly cases: CaseFile
   /** The graph that was shipped last, to compare a replay with. */
   readonly shipped: unknown
+  readonly shelf: readonly OnShelf[]
+}
+
+/** A ruleset that was open in this browser; its graph is kept under the digest. */
+export interface OnShelf {
+  readonly name: string
+  readonly title: string
+  readonly version: string
+  readonly source: string
+  readonly project: Project
 }
 
 /** Recorded cases, one a line. `ruleset`: whose they are; files of older versions of this page don't say. */
@@ -220,7 +230,7 @@ export async function storedGraph(source: string): Promise<string | undefined> {
   return (await get("graphs", source)) as string | undefined
 }
 
-/** Drops the graphs on which no job of these runs. */
+/** Drops the graphs that are of none of these rulesets. */
 export async function dropGraphsWithout(sources: ReadonlySet<string>): Promise<void> {
   try {
     const db = await database()

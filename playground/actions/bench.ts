@@ -3,6 +3,7 @@ import { type Graph, type Recorded, RunError } from "../../compiler/run/index.ts
 import { isFresh, type JobStore, Jobs } from "../bench/jobs.ts"
 import { takenOver } from "../bench/kept-job.ts"
 import { readStored, secondJob } from "../bench/saved-job.ts"
+import { overText, remindOfWaits } from "../desk/reminders.ts"
 import { rulesetName, rulesetTitle } from "../ruleset-name.ts"
 import { compiled, projectsOpened, say, station } from "../state.ts"
 import {
@@ -98,16 +99,25 @@ async function takeOver(): Promise<void> {
 
 /** Which of the opened projects the job at hand was looked at with. */
 let lookedAt = -1
+/** The graph of another ruleset than the one at hand, on which somebody began a job. */
+let chosen: Graph | undefined
 /** A job is being fetched; nothing else is to take its place meanwhile. */
 const fetching = signal(false)
 
 export async function startBench(): Promise<void> {
   await takeOver()
   await jobs.load()
-  const all = [...jobs.open.peek(), ...jobs.recorded.peek()]
+  const all = [...jobs.open.peek(), ...jobs.recorded.peek(), ...((await storedValue("shelf")) ?? [])]
   void dropGraphsWithout(new Set(all.map(({ source }) => source)))
   hearTabs((told) => {
     if (told.of === "job") void jobs.heard()
+  })
+  remindOfWaits(jobs, (job) => {
+    const run = () => {
+      void jobs.resume(job.key)
+      go("bench")
+    }
+    say(overText(job), { action: { label: "Go on with it", run } })
   })
   const active = await storedValue("activeJob")
   if (active !== undefined && !unreadable && jobs.open.peek().some(({ key }) => key === active)) {
@@ -122,12 +132,19 @@ export async function startBench(): Promise<void> {
   })
 }
 
+/** A new job on any graph, whatever text is at hand. */
+export function beginOn(graph: Graph): void {
+  chosen = graph
+  jobs.begin(graph)
+}
+
 /** Keeps the bench in line with the ruleset at hand, without taking a job away from its own. */
 async function follow(graph: Graph): Promise<void> {
   const job = jobs.current.peek()
   if (job?.graph === graph) return
   if (job && job.graph.ruleset.source === graph.ruleset.source) return jobs.moveTo(graph)
-  if (job && !isFresh(job) && lookedAt === projectsOpened.peek()) return
+  const isWanted = job && (!isFresh(job) || job.graph === chosen)
+  if (isWanted && lookedAt === projectsOpened.peek()) return
   lookedAt = projectsOpened.peek()
   if (unreadable) return jobs.begin(graph, { unreadable })
   const { source, name } = graph.ruleset

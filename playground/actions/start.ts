@@ -7,6 +7,7 @@ import { startMark } from "./analysis-mark.ts"
 import { startBench } from "./bench.ts"
 import { startCases } from "./cases.ts"
 import { followAddress, listenToAddress } from "./navigate.ts"
+import { startShelf } from "./shelf.ts"
 import { hearOfOtherTexts, keepNow, keepOnLeaving, openInstead, readRevision, setProject } from "./text.ts"
 import { startTheme } from "./theme.ts"
 import { bringJournals } from "./undo-journal.ts"
@@ -26,6 +27,7 @@ export async function start(): Promise<void> {
   hearOfOtherTexts(keptProject)
   await startCases()
   await startBench()
+  await startShelf()
   if (storage.value !== "kept") sayNotKept()
   await openShared()
   followAddress()

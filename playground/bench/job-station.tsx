@@ -1,8 +1,7 @@
 import { type Signal, useSignal } from "@preact/signals"
 import type { ComponentChildren } from "preact"
 import type { Recorded } from "../../compiler/run/index.ts"
-import { HandoverSheet } from "./handover-sheet.tsx"
-import { JobBar, type Panel } from "./job-bar.tsx"
+import { JobBar } from "./job-bar.tsx"
 import { JobView } from "./job-view.tsx"
 import type { Jobs } from "./jobs.ts"
 import type { OpenJob } from "./open-job.ts"
@@ -20,23 +19,21 @@ export interface StationProps {
 interface Props extends StationProps {
   /** What is to be said above the job. */
   readonly children?: ComponentChildren
+  /** What stands below the notes of the job. */
+  readonly more: ComponentChildren
 }
 
-/** The bench with all its jobs: the one at hand, the list of the others, and the sheet to hand over. */
-export function JobStation({ jobs, records, onCameBack, children }: Props) {
+/** The bench with all its jobs: the one at hand, and the list of the others. */
+export function JobStation({ jobs, records, onCameBack, children, more }: Props) {
   const job = jobs.current.value
-  const panel = useSignal<Panel>(undefined)
-  const close = () => {
-    panel.value = undefined
-  }
+  const isListed = useSignal(false)
   return (
     <>
-      <JobBar jobs={jobs} panel={panel} records={records} onCameBack={onCameBack} />
-      {job && panel.value === "sheet" && <HandoverSheet job={job} onBack={close} />}
-      {job && panel.value === undefined && (
+      <JobBar jobs={jobs} isListed={isListed} records={records} onCameBack={onCameBack} />
+      {job && !isListed.value && (
         <>
           {children}
-          <JobView key={numberOf(job)} job={job} />
+          <JobView key={numberOf(job)} job={job} more={more} />
         </>
       )}
     </>

@@ -1,5 +1,5 @@
 import { useSignal } from "@preact/signals"
-import type { RefObject } from "preact"
+import type { ComponentChildren, RefObject } from "preact"
 import { useEffect, useRef } from "preact/hooks"
 import type { ActionStep, Session } from "../../compiler/run/index.ts"
 import { ActionCard } from "./action-card.tsx"
@@ -17,7 +17,7 @@ import { Suspicions } from "./suspicions.tsx"
  * A job at the bench: the step at hand beside the board of the machine, on a phone above it. The playground and the page
  * that ships on its own show the same view.
  */
-export function JobView({ job }: { job: OpenJob }) {
+export function JobView({ job, more }: { job: OpenJob; more: ComponentChildren }) {
   const session = job.session.value
   /** An action chosen instead of the planned one; any finding makes a new session and ends the choice. */
   const choice = useSignal<{ readonly session: Session; readonly step: ActionStep } | undefined>(undefined)
@@ -64,6 +64,7 @@ export function JobView({ job }: { job: OpenJob }) {
         <Log job={job} />
         <OutlookCard job={job} />
         <Notes job={job} />
+        {more}
       </div>
     </div>
   )

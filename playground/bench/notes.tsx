@@ -11,7 +11,7 @@ export function Notes({ job }: { job: OpenJob }) {
         aria-labelledby="notes-title"
         aria-describedby="notes-where"
         value={notes}
-        onInput={(event) => job.note(event.currentTarget.value)}
+        onInput={(event) => job.keep({ notes: event.currentTarget.value })}
       />
       <p id="notes-where" class="small quiet">
         They stay with the job and on its handover sheet, and don't go on record. No names of owners.

@@ -1,6 +1,7 @@
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { type Act, open, type Recorded, RunError, type Session } from "../../compiler/run/index.ts"
+import { withTerms } from "../../compiler/ship/sheets/terms.ts"
 import { type Clock, newJob, resume, type SavedJob, type Stored, stepsOf } from "./saved-job.ts"
 
 /**
@@ -21,13 +22,17 @@ export interface OpenJob {
   change(next: (session: Session) => Session, from?: AnswerPlace): boolean
   cannot(act: Act, reason: string): boolean
   passed(proof: number, runs: number): void
-  note(text: string): void
+  /** What is noted beside the findings. */
+  keep(beside: Partial<Beside>): void
   /** Runs the clock, or stops it. */
   runClock(runs: boolean): void
   /** Keeps the record, under the number that it was recorded with. */
   record(record: Recorded): void
   readonly host: Host
 }
+
+/** What a job has beside its steps. */
+export type Beside = Omit<SavedJob, "source" | "steps">
 
 /** Where on the page an answer was given; what is wrong with it is shown there. */
 export type AnswerPlace = "step" | "other" | "log"
@@ -53,7 +58,7 @@ export function openJob(graph: Graph, host: Host, { job: stored, unreadable = fa
   const resumed = stored ? resume(graph, stored) : { session: open(graph), lost: [] }
   const session = signal(resumed.session)
   const none = newJob(graph, "").passed
-  const beside = signal<Omit<SavedJob, "source" | "steps">>({
+  const beside = signal<Beside>({
     ...stored,
     id: stored?.id ?? host.newId(),
     passed: stored?.source === graph.ruleset.source ? stored.passed : none,
@@ -64,7 +69,7 @@ export function openJob(graph: Graph, host: Host, { job: stored, unreadable = fa
     source: graph.ruleset.source,
     steps: stepsOf(graph, session.value),
   }))
-  const set = (change: Partial<SavedJob>) => {
+  const set = (change: Partial<Beside>) => {
     beside.value = { ...beside.value, ...change }
     host.store(saved.value, session.value)
   }
@@ -78,7 +83,12 @@ export function openJob(graph: Graph, host: Host, { job: stored, unreadable = fa
     }
     problem.value = undefined
     const { clock } = beside.value
-    set({ passed: none, ...(clock ? { clock: resetClock(clock) } : {}) })
+    set({
+      passed: none,
+      waitsUntil: undefined,
+      notWorthRepairing: undefined,
+      ...(clock ? { clock: resetClock(clock) } : {}),
+    })
     return true
   }
   return {
@@ -100,13 +110,13 @@ export function openJob(graph: Graph, host: Host, { job: stored, unreadable = fa
     },
     passed: (proof, runs) =>
       set({ passed: beside.value.passed.map((count, i) => (i === proof ? runs : count)) }),
-    note: (notes) => set({ notes }),
+    keep: set,
     runClock(runs) {
       const spent = clockTime(beside.value.clock, Date.now())
       set({ clock: runs ? { spent, since: Date.now() } : { spent } })
     },
     record(record) {
-      host.record.save(record)
+      host.record.save(withTerms(record, beside.value))
       set({ id: record.id, recorded: true, clock: { spent: 0 } })
     },
   }

@@ -9,13 +9,14 @@ import {
   reopen,
   type Session,
 } from "../../compiler/run/index.ts"
+import type { Terms } from "../../compiler/ship/sheets/terms.ts"
 import { actTitle, readingsOf } from "./labels.ts"
 
 /**
  * A job as it is stored: what was done and found, in order and by name, so that it can be done again with a new session
  * of the same graph, or of a newer one.
  */
-export interface SavedJob {
+export interface SavedJob extends Terms {
   /** Digest of the ruleset it began with. */
   readonly source: string
   readonly id: string
@@ -27,6 +28,8 @@ export interface SavedJob {
   /** What the bench has to say beside the findings; it stays out of the record. */
   readonly notes?: string
   readonly clock?: Clock
+  /** Milliseconds since 1970 when the machine needn't wait any longer for the step at hand. */
+  readonly waitsUntil?: number | undefined
   readonly recorded?: boolean
 }
 

@@ -192,7 +192,7 @@ function Bench({ station, problem, said }: Props) {
         </p>
       )}
       {at && (
-        <JobStation {...at}>
+        <JobStation {...at} more={<slot name="more" />}>
           <slot />
         </JobStation>
       )}

@@ -5,6 +5,8 @@ import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import { Jobs } from "../bench/jobs.ts"
 import type { Message } from "../bench/said.tsx"
 import { secondJob } from "../bench/saved-job.ts"
+import { Desk } from "../desk/desk.tsx"
+import { overText, remindOfWaits } from "../desk/reminders.ts"
 import { defineBench } from "../element/ruleout-bench.tsx"
 import { benchStyle } from "../element/style.ts"
 import { PageStore } from "./page-store.ts"
@@ -37,6 +39,12 @@ async function start(): Promise<void> {
   await jobs.load()
   store.listen(() => void jobs.heard())
   const [last] = jobs.open.peek().concat(jobs.recorded.peek())
+  remindOfWaits(jobs, (job) => {
+    said.value = {
+      text: overText(job),
+      action: { label: "Go on with it", run: () => void jobs.resume(job.key) },
+    }
+  })
   if (!last || !(await jobs.resume(last.key))) jobs.begin(graph, { unreadable: store.isUnreadable })
 }
 
@@ -67,6 +75,7 @@ function Page() {
   const count = records.value
   // Read anew with every answer.
   const isKept = jobs.open.value && store.keeps
+  const job = jobs.current.value
   return (
     <>
       <header class="page-head">
@@ -85,7 +94,13 @@ function Page() {
         </p>
       </header>
       <main>
-        {problem === undefined ? <ruleout-bench station={station} /> : <p role="alert">{problem}</p>}
+        {problem === undefined ? (
+          <ruleout-bench station={station}>
+            {job && <Desk key={jobs.currentKey.value} jobs={jobs} job={job} />}
+          </ruleout-bench>
+        ) : (
+          <p role="alert">{problem}</p>
+        )}
       </main>
     </>
   )

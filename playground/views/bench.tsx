@@ -3,6 +3,8 @@ import { jobs, recordsAtHand, startSecondJob } from "../actions/bench.ts"
 import { isFresh } from "../bench/jobs.ts"
 import type { OpenJob } from "../bench/open-job.ts"
 import { CodeText } from "../code-text.tsx"
+import { Desk } from "../desk/desk.tsx"
+import { ShelfCard } from "../desk/shelf-card.tsx"
 import { defineBench } from "../element/ruleout-bench.tsx"
 import { EmptyState } from "../empty-state.tsx"
 import { BoardPicture } from "../pictures.tsx"
@@ -23,7 +25,11 @@ export function Bench() {
   if (!job && jobs.open.value.length === 0) return <NoJob />
   return (
     <>
-      <ruleout-bench station={station}>{job && <NewerText job={job} />}</ruleout-bench>
+      <ruleout-bench station={station}>
+        {job && <NewerText job={job} />}
+        {job && <Desk key={jobs.currentKey.value} jobs={jobs} job={job} />}
+        {job && <ShelfCard name={job.graph.ruleset.name} />}
+      </ruleout-bench>
       {!job && <NoJob />}
     </>
   )

@@ -2,6 +2,7 @@ import type { Page } from "playwright-core"
 import { expect, inject, test } from "vitest"
 import { compile } from "../../compiler/compile.ts"
 import { open, type Session } from "../../compiler/run/index.ts"
+import { Bills } from "../../compiler/ship/sheets/bill.ts"
 import { actTitle } from "../../playground/bench/labels.ts"
 import { money, percent } from "../../playground/figures.ts"
 import { faults } from "./support/axe.ts"
@@ -11,6 +12,7 @@ import {
   focused,
   kept,
   keptJobs,
+  keptRecords,
   openShared,
   playground,
   shared,
@@ -303,6 +305,21 @@ test("jobs of two machines stay apart, whatever is opened; a finished one goes t
   await page.locator(".job-name").getByText("Work light: no light").waitFor()
   expect(await logLines(page)).toEqual([expect.stringContaining("complaint stays")])
 
+  // Another job of the other machine, while the text at hand stays.
+  const shelf = page.getByRole("region", { name: "Other rulesets here" })
+  await shelf.getByRole("button", { name: "New job on Lantern: no light" }).click()
+  await page.locator(".job-name").getByText("Lantern: no light").waitFor()
+  await shelf.getByRole("button", { name: "New job on Work light: no light" }).waitFor()
+  await station(page, "Cases")
+  await station(page, "Bench")
+  await page.locator(".job-name").getByText("Lantern: no light").waitFor()
+  await openList(page)
+  await jobs
+    .last()
+    .getByRole("button", { name: /^Go on with/ })
+    .click()
+  await page.locator(".job-name").getByText("Work light: no light").waitFor()
+
   // Handed over while another machine's ruleset is at hand: its record goes to its own cases.
   await press(page, /^Stays/)
   await press(page, "Handed over")
@@ -333,7 +350,7 @@ test("jobs of two machines stay apart, whatever is opened; a finished one goes t
   expect(await faults(page)).toEqual([])
 })
 
-test("the clock fills the minutes, notes stay with the job, and all of it is on the handover sheet", async () => {
+test("the clock fills the minutes, notes stay with the job, and all of it is on the sheet to hand over", async () => {
   const page = await atBench()
   await page.clock.install()
   await page.getByRole("button", { name: "Start the clock" }).click()
@@ -350,22 +367,77 @@ test("the clock fills the minutes, notes stay with the job, and all of it is on 
   expect(await page.getByRole("textbox", { name: "Notes" }).inputValue()).toBe(
     "Lens cracked.\nTold the owner.",
   )
-  await page.getByRole("button", { name: "Handover sheet" }).click()
-  const sheet = (await page.locator(".handover-sheet").textContent())!
+  await page.getByRole("button", { name: "Handover", exact: true }).click()
+  const paper = page.frameLocator("iframe[title='Sheet: Handover']")
+  await paper.getByRole("heading", { name: "Handover" }).waitFor()
+  const sheet = (await paper.locator("body").textContent())!
   for (const words of [
     "Work light: no light",
-    "no light when it is switched on",
-    "Fit the known-good lamp head complaint gone (7 min)",
-    "can't be done here: the seat is glued",
-    "The shop's parts in the machinelamp head",
+    "No light when it is switched on",
+    "Fit the known-good lamp head: complaint gone (7 min)",
+    "can't be done here (the seat is glued)",
+    "The shop's parts in it: lamp head",
     "Lens cracked.",
     "Local codes and licensed practice",
   ])
     expect(sheet).toContain(words)
-  await page.emulateMedia({ media: "print" })
-  expect(await page.getByRole("button", { name: "Print" }).isVisible()).toBe(false)
-  expect(await page.locator(".head").isVisible()).toBe(false)
-  expect(await page.locator(".sheet-notes").isVisible()).toBe(true)
+  const size = () =>
+    paper
+      .locator("body")
+      .evaluate(({ ownerDocument }) => ownerDocument.adoptedStyleSheets[0]!.cssRules[0]!.cssText)
+  expect(await size()).toMatch(/^@page.*a4/i)
+  await page.getByLabel("Paper").selectOption("Letter")
+  await soon(size).toMatch(/^@page.*letter/i)
+})
+
+test("where the owner stops is said when the bill may pass it, asked on paper, and goes on record", async () => {
+  const page = await atBench()
+  const card = page.locator(".owner")
+  const { spent, expected, high } = new Bills(graphOf(LAMP)).of(open(graphOf(LAMP)))
+  const amounts = [spent, expected, high!].map((amount) => money(Math.round(amount * 100) / 100, "EUR"))
+  await soon(() => card.locator("dd").allTextContents()).toEqual([...amounts, expect.any(String), "0 min"])
+  const limit = card.getByLabel("The owner stops at (EUR)")
+  await limit.fill("much")
+  await limit.press("Tab")
+  await card.getByText("That is no amount").waitFor()
+  await limit.fill("120")
+  await limit.press("Tab")
+  await card.getByText("The bill is expected to pass 120 EUR, at which the owner stops").waitFor()
+  await card.getByRole("button", { name: "Sheet for the owner" }).click()
+  const paper = page.frameLocator("iframe[title='Sheet: For the owner']")
+  await paper.getByText("The bill is expected to pass 120 EUR, at which you wanted to stop").waitFor()
+  await card.getByRole("button", { name: "Not worth repairing: stop here" }).click()
+  await card.getByText("Ended: not worth repairing.").waitFor()
+  await page.getByRole("button", { name: "Record the job" }).click()
+  await page.getByText(/^Added J-/).waitFor()
+  await soon(() => keptRecords(page)).toMatchObject([{ owner_stops_at: 120, not_worth_repairing: true }])
+})
+
+test("a step that waits leaves the bench free for another job, and the page says when the wait is over", async () => {
+  const page = await atBench(LAMP.replace("takes 6 min power off", "takes 6 min waits 30 min power off"))
+  await page.clock.install()
+  await page.getByText("This step waits 30 min").waitFor()
+  await page.getByRole("button", { name: "It waits from now" }).click()
+  await page.getByText(/^Waits until .*, 30 min more/).waitFor()
+  await page.getByText("No other open job can go on meanwhile.").waitFor()
+  const first = (await page.locator(".job-name b").textContent())!
+  await page.getByRole("button", { name: "New job" }).click()
+  await press(page, /^Gone/)
+  await page.locator(".log li").waitFor()
+  const second = (await page.locator(".job-name b").textContent())!
+  await openList(page)
+  await page.getByRole("button", { name: `Go on with ${first}` }).click()
+  await page.getByText("Meanwhile:").waitFor()
+  await page
+    .getByRole("region", { name: "Waiting" })
+    .getByRole("button", { name: `Go on with ${second}` })
+    .click()
+  await soon(() => page.locator(".job-name b").textContent()).toBe(second)
+  await page.clock.fastForward(31 * 60_000)
+  await page.getByText(`The wait of ${first} is over`).waitFor()
+  await page.getByRole("button", { name: "Go on with it" }).click()
+  await page.getByText("The wait is over.", { exact: true }).waitFor()
+  expect(await faults(page)).toEqual([])
 })
 
 test("one job in two tabs: each sees what the other found; what both enter at once is kept twice", async () => {

@@ -1,10 +1,12 @@
 /** What can be typed besides an answer. */
+
 import { namesOf, readsOf } from "../../cases/record/graph-lookup.ts"
 import type { Act, Graph, GraphReading, Session } from "../../run/index.ts"
 import { at } from "../../run/lookup.ts"
+import { amountIn } from "../../ship/sheets/terms.ts"
 import type { TypedNumber } from "../../wording/typed-number.ts"
 import type { Style } from "../io/terminal.ts"
-import { amountIn, type OwnerTalk } from "./owner-limit.ts"
+import type { OwnerTalk } from "./owner-limit.ts"
 import { parseAct } from "./parse-act.ts"
 import { valueTyped } from "./read-typed.ts"
 import { candidates, HELP, outlookText, standing, stepsText, whyText } from "./status-text.ts"

@@ -1,10 +1,10 @@
 import { readdirSync, rmSync, statSync } from "node:fs"
 import { dirname, join } from "node:path"
 import { type Entry, type Graph, RunError, reopen, type Session } from "../../run/index.ts"
+import type { Terms } from "../../ship/sheets/terms.ts"
 import { displayName, LARGEST_SOURCE, readError, readIfThere } from "../io/files.ts"
 import { claim, rewrite } from "../io/output.ts"
 import { UserError } from "../io/user-error.ts"
-import type { Terms } from "./owner-limit.ts"
 
 const FORMAT = "ruleout-job/1"
 const ENDING = ".job.json"

@@ -1,9 +1,9 @@
 /** A job as it goes: kept after each finding, saved at its end. */
 import type { Graph, Session } from "../../run/index.ts"
+import type { Terms } from "../../ship/sheets/terms.ts"
 import { displayName } from "../io/files.ts"
 import { UserError } from "../io/user-error.ts"
 import { freshJobFile, JobFile, jobFolder, lastJobFile } from "./job-file.ts"
-import type { Terms } from "./owner-limit.ts"
 
 export interface KeepOptions {
   readonly job?: string

@@ -1,5 +1,6 @@
 import type { Graph, Session } from "../../run/index.ts"
 import { type Bill, Bills, passes } from "../../ship/sheets/bill.ts"
+import { amountIn, passesText, type Terms } from "../../ship/sheets/terms.ts"
 import { duration, money } from "../../wording/figures.ts"
 import { UserError } from "../io/user-error.ts"
 
@@ -10,19 +11,6 @@ export function ownerLimit(text: string | undefined): number | undefined {
   if (amount === undefined)
     throw new UserError(`\`${text}\` is no amount.`, "Give --owner-stops-at a number above 0, like 120.")
   return amount
-}
-
-export function amountIn(text: string): number | undefined {
-  const amount = /^\d{1,9}(?:[.,]\d{1,2})?$/.test(text) ? Number(text.replace(",", ".")) : 0
-  return amount > 0 ? amount : undefined
-}
-
-/** What was agreed on a job beside what is found: kept with it, and on its record. */
-export interface Terms {
-  /** What the owner wants to pay at most. */
-  readonly ownerStopsAt?: number
-  /** The job was ended because going on would cost more than the machine is worth to its owner. */
-  readonly notWorthRepairing?: true
 }
 
 /** The bill of the job in lines for the terminal, and whether it passes what the owner wants to pay. */
@@ -61,15 +49,10 @@ export class OwnerTalk {
 
   #warning(bill: Bill): string[] {
     const limit = this.terms.ownerStopsAt
-    const passed = limit === undefined ? undefined : passes(bill, limit)
-    if (limit === undefined || passed === undefined) return []
-    const at = money(limit, this.#graph.money)
-    const says = {
-      spent: `The bill has passed ${at}, at which the owner stops.`,
-      expected: `The bill is expected to pass ${at}, at which the owner stops: about ${this.#money(bill.expected)}.`,
-      high: `The bill may pass ${at}, at which the owner stops: more than one in ten of such jobs do.`,
-    }
-    return [`  ! ${says[passed]} Ask, with \`ruleout sheet owner\`; or type not worth repairing.`]
+    const text = limit === undefined ? undefined : passesText(bill, limit, this.#graph.money)
+    return text === undefined
+      ? []
+      : [`  ! ${text} Ask, with \`ruleout sheet owner\`; or type not worth repairing.`]
   }
 
   #money(amount: number): string {

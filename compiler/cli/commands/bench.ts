@@ -1,8 +1,9 @@
 import type { Command } from "commander"
 import { open, type Session } from "../../run/index.ts"
+import { type Terms, withTerms } from "../../ship/sheets/terms.ts"
 import { Dialog, type Outcome } from "../bench/dialog.ts"
 import { KeptJob } from "../bench/kept-job.ts"
-import { OwnerTalk, ownerLimit, type Terms } from "../bench/owner-limit.ts"
+import { OwnerTalk, ownerLimit } from "../bench/owner-limit.ts"
 import { checkRecordFlags, sessionFromRecord } from "../bench/reopen-record.ts"
 import { CaseLog } from "../io/append.ts"
 import { displayName } from "../io/files.ts"
@@ -125,16 +126,12 @@ function checkOptions(file: string, options: Options): void {
 /** Saves the job as asked for, and prints it. */
 async function finish(
   { session, faults, proved }: Outcome & { end: "done" },
-  { ownerStopsAt, notWorthRepairing }: Terms,
+  terms: Terms,
   target: CaseLog | undefined,
   options: Options,
   lines: Lines,
 ): Promise<void> {
-  const record = {
-    ...recordOf(session, faults, proved, options.id),
-    ...(ownerStopsAt === undefined ? {} : { owner_stops_at: ownerStopsAt }),
-    ...(notWorthRepairing ? { not_worth_repairing: true } : {}),
-  }
+  const record = withTerms(recordOf(session, faults, proved, options.id), terms)
   if (target !== undefined && options.save !== undefined)
     try {
       target.append(JSON.stringify(record))

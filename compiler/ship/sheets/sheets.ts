@@ -18,6 +18,10 @@ export interface SheetDetails {
   readonly date?: string
   /** What the owner wants to pay at most. */
   readonly ownerStopsAt?: number
+  /** By entry of the log, what is to be said beside it: why something couldn't be done, or how long it took. */
+  readonly remarks?: readonly (string | undefined)[]
+  /** What the bench has to say beside the findings. */
+  readonly notes?: string
 }
 
 /**
@@ -68,7 +72,7 @@ function intake(graph: Graph, _: Session, { ownerStopsAt }: SheetDetails): strin
   ]
 }
 
-function job(graph: Graph, session: Session): string[] {
+function job(graph: Graph, session: Session, { remarks }: SheetDetails): string[] {
   const { next, log } = session
   const tests = graph.tests.map(({ instruction, minutes: work, waits = 0, needs, power, cautions }) => {
     const takes = [minutes(work), ...(waits > 0 ? [`${duration(waits)} of waiting`] : []), ...needs]
@@ -81,7 +85,7 @@ function job(graph: Graph, session: Session): string[] {
   return [
     heading("Complaint"),
     paragraph(capitalized(sentence(graph.complaint.text))),
-    ...doneAndFound(graph, session),
+    ...doneAndFound(graph, session, remarks),
     ...("act" in next ? nextStep(graph, next, log.length + 1) : []),
     heading("What can be done"),
     table(["Step", "Takes", "Found"], tests),
@@ -100,21 +104,21 @@ function nextStep(graph: Graph, step: ActionStep, number: number): string[] {
   ]
 }
 
-function doneAndFound(graph: Graph, { log }: Session): string[] {
-  const done = log.map((entry) => {
+function doneAndFound(graph: Graph, { log }: Session, remarks: SheetDetails["remarks"] = []): string[] {
+  const done = log.map((entry, i) => {
     const { what, found } = entryText(graph, entry)
-    return `${what}: ${found}`
+    return `${what}: ${found}${remarks[i] === undefined ? "" : ` (${remarks[i]})`}`
   })
   return [heading("Done and found"), done.length === 0 ? paragraph("Nothing yet.") : list(done, "ol")]
 }
 
-function handover(graph: Graph, session: Session): string[] {
+function handover(graph: Graph, session: Session, { remarks, notes = "" }: SheetDetails): string[] {
   const { fitted, redone, whole } = session.standing
   const labels = (places: readonly { readonly label: string }[]) => listed(places.map(({ label }) => label))
   return [
     heading("Complaint"),
     paragraph(capitalized(sentence(graph.complaint.text))),
-    ...doneAndFound(graph, session),
+    ...doneAndFound(graph, session, remarks),
     heading("The machine now"),
     list([
       ...(fitted.length > 0 ? [`The shop's parts in it: ${labels(fitted)}`] : []),
@@ -123,7 +127,8 @@ function handover(graph: Graph, session: Session): string[] {
     ]),
     ...suspected(session),
     heading("Notes"),
-    lines(5),
+    ...notes.split("\n").map((line) => paragraph(line)),
+    lines(notes === "" ? 5 : 2),
   ]
 }
 

@@ -156,7 +156,7 @@ export async function planned(page: Page): Promise<void> {
 }
 
 /** All that the page keeps in a part of the browser's store. */
-function stored(page: Page, part: "now" | "jobs"): Promise<unknown[]> {
+function stored(page: Page, part: "now" | "jobs" | "caseFiles"): Promise<unknown[]> {
   return page.evaluate(
     (name) =>
       new Promise<unknown[]>((done, fail) => {
@@ -183,6 +183,12 @@ export async function keptFiles(page: Page): Promise<Record<string, string>> {
 /** The jobs at the bench as the page keeps them in the browser's store. */
 export async function keptJobs(page: Page): Promise<{ readonly steps: readonly unknown[] }[]> {
   return (await stored(page, "jobs")) as { readonly steps: readonly unknown[] }[]
+}
+
+/** The recorded jobs as the page keeps them in the browser's store. */
+export async function keptRecords(page: Page): Promise<unknown[]> {
+  const files = (await stored(page, "caseFiles")) as { readonly text: string }[]
+  return files.flatMap(({ text }) => text.split("\n")).map((line) => JSON.parse(line))
 }
 
 /** What the button gives as a download, as text. */

@@ -1,0 +1,34 @@
+import { effect, untracked } from "@preact/signals"
+import type { Jobs } from "../bench/jobs.ts"
+import type { KeptJob } from "../bench/kept-job.ts"
+
+/** A timer that is set for longer would go off at once. */
+const LONGEST = 2 ** 31 - 1
+
+/** Calls `over` with each job whose wait is over, once for each wait, as long as the page is open. */
+export function remindOfWaits(jobs: Jobs, over: (job: KeptJob) => void): void {
+  const told = new Set<string>()
+  /** Until the next wait is over. */
+  let timer: ReturnType<typeof setTimeout> | undefined
+  const look = () => {
+    clearTimeout(timer)
+    const now = Date.now()
+    let next = Number.POSITIVE_INFINITY
+    for (const job of jobs.open.peek()) {
+      const { key, waitsUntil } = job
+      if (waitsUntil === undefined || told.has(`${key} ${waitsUntil}`)) continue
+      if (waitsUntil > now) next = Math.min(next, waitsUntil - now)
+      else {
+        told.add(`${key} ${waitsUntil}`)
+        over(job)
+      }
+    }
+    if (next < Number.POSITIVE_INFINITY) timer = setTimeout(look, Math.min(next, LONGEST))
+  }
+  effect(() => {
+    jobs.open.value
+    untracked(look)
+  })
+}
+
+export const overText = ({ id, next }: KeptJob) => `The wait of ${id} is over: ${next}.`
