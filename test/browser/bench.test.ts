@@ -386,7 +386,7 @@ test("the clock fills the minutes, notes stay with the job, and all of it is on 
       .locator("body")
       .evaluate(({ ownerDocument }) => ownerDocument.adoptedStyleSheets[0]!.cssRules[0]!.cssText)
   expect(await size()).toMatch(/^@page.*a4/i)
-  await page.getByLabel("Paper").selectOption("Letter")
+  await page.getByRole("combobox", { name: /^Paper/ }).selectOption("Letter")
   await soon(size).toMatch(/^@page.*letter/i)
 })
 
@@ -395,7 +395,11 @@ test("where the owner stops is said when the bill may pass it, asked on paper, a
   const card = page.locator(".owner")
   const { spent, expected, high } = new Bills(graphOf(LAMP)).of(open(graphOf(LAMP)))
   const amounts = [spent, expected, high!].map((amount) => money(Math.round(amount * 100) / 100, "EUR"))
-  await soon(() => card.locator("dd").allTextContents()).toEqual([...amounts, expect.any(String), "0 min"])
+  await soon(() => card.locator("dd").allTextContents()).toEqual([
+    ...amounts,
+    expect.any(String),
+    "0\u00a0min",
+  ])
   const limit = card.getByLabel("The owner stops at (EUR)")
   await limit.fill("much")
   await limit.press("Tab")
@@ -418,7 +422,7 @@ test("a step that waits leaves the bench free for another job, and the page says
   await page.clock.install()
   await page.getByText("This step waits 30 min").waitFor()
   await page.getByRole("button", { name: "It waits from now" }).click()
-  await page.getByText(/^Waits until .*, 30 min more/).waitFor()
+  await page.getByText(/^Waits until .*, 30\smin more/).waitFor()
   await page.getByText("No other open job can go on meanwhile.").waitFor()
   const first = (await page.locator(".job-name b").textContent())!
   await page.getByRole("button", { name: "New job" }).click()
