@@ -61,7 +61,7 @@ function labelOf(version: Version): string {
 }
 
 export function stopComparing(): void {
-  runner?.cancel()
+  runner?.end()
   against.value = undefined
 }
 
@@ -92,7 +92,10 @@ function planFor(label: string, project: Project): void {
 function heardOfPlan(told: PlanUpdate): void {
   const label = against.peek()?.label
   if (label === undefined) return
-  if (told.kind === "compiled" && told.compiled.final) against.value = { label, graph: told.compiled.graph }
+  if (told.kind === "compiled" && told.compiled.final) {
+    against.value = { label, graph: told.compiled.graph }
+    runner?.end()
+  }
   if (told.kind !== "state" || !["blocked", "failed", "large"].includes(told.state.kind)) return
   against.value = undefined
   say(`“${label}” has no graph: it has errors, or its plan is too large for a page.`, { bad: true })

@@ -7,7 +7,7 @@ import type { Project } from "../project.ts"
 import { project, say } from "../state.ts"
 import type { functions } from "../workers/fit.worker.ts"
 import FitWorker from "../workers/fit.worker.ts?worker"
-import { forward } from "../workers/rpc.ts"
+import { CallWorker } from "../workers/rpc.ts"
 import { casesState } from "./cases.ts"
 import { changeFile, keepVersion } from "./text.ts"
 
@@ -33,35 +33,24 @@ export const isFresh = computed(() => {
   return names.length === Object.keys(then).length && names.every((name) => then[name] === now[name])
 })
 
-/** Of the fit that runs, if one does. */
-let worker: Worker | undefined
+const fitting = new CallWorker<typeof functions>(() => new FitWorker())
 
-/** Fits in a worker of its own; a new fit ends the old one. */
+/** A new fit ends the old one. */
 export async function runFit(): Promise<void> {
-  stopFit()
   const of = { project: project.value, cases: casesState.value.text }
-  const mine = new FitWorker()
-  worker = mine
   fitState.value = { kind: "running" }
-  const end = (state: FitState) => {
-    mine.terminate()
-    if (worker !== mine) return
-    worker = undefined
-    fitState.value = state
-  }
-  mine.addEventListener("error", () => end({ kind: "failed" }))
   try {
-    const fit = await forward<typeof functions>(mine).fit(of.project, of.cases, fitWeight.value)
+    const fit = await fitting.call((remote) => remote.fit(of.project, of.cases, fitWeight.value))
+    if (!fit) return
     leftAlone.value = new Set(unsupported(fit).map(setOf))
-    end({ kind: "done", fit, ...of })
+    fitState.value = { kind: "done", fit, ...of }
   } catch {
-    end({ kind: "failed" })
+    fitState.value = { kind: "failed" }
   }
 }
 
 export function stopFit(): void {
-  worker?.terminate()
-  worker = undefined
+  fitting.end()
   if (fitState.value.kind === "running") fitState.value = { kind: "none" }
 }
 

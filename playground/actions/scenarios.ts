@@ -2,7 +2,7 @@ import { computed, effect, signal } from "@preact/signals"
 import { newJob } from "../bench/saved-job.ts"
 import type { Compiled } from "../plan-state.ts"
 import { compiled, project } from "../state.ts"
-import { forward } from "../workers/rpc.ts"
+import { CallWorker } from "../workers/rpc.ts"
 import type { functions, PlayedScenario } from "../workers/scenarios.worker.ts"
 import ScenariosWorker from "../workers/scenarios.worker.ts?worker"
 import { jobs } from "./bench.ts"
@@ -20,8 +20,7 @@ export const hasScenarios = computed(() =>
   Object.values(project.value.files).some((text) => /^[ \t]*scenario\b/m.test(text)),
 )
 
-/** Of the scenarios that are being played. */
-let worker: Worker | undefined
+const playing = new CallWorker<typeof functions>(() => new ScenariosWorker())
 
 /** Plays the scenarios as soon as there is a plan, and again with each new one; returns what ends that. */
 export function playScenarios(): () => void {
@@ -32,25 +31,14 @@ export function playScenarios(): () => void {
   })
 }
 
-/** In a worker of its own; a new round ends the old one. */
+/** A new round ends the old one. */
 async function play(made: Compiled): Promise<void> {
-  worker?.terminate()
-  const mine = new ScenariosWorker()
-  worker = mine
   scenariosState.value = { kind: "playing" }
-  const end = (state: ScenariosState) => {
-    mine.terminate()
-    if (worker === mine) scenariosState.value = state
-  }
-  mine.addEventListener("error", () => end({ kind: "failed" }))
   try {
-    end({
-      kind: "done",
-      of: made,
-      played: await forward<typeof functions>(mine).play(made.project, made.text),
-    })
+    const played = await playing.call((remote) => remote.play(made.project, made.text))
+    if (played) scenariosState.value = { kind: "done", of: made, played }
   } catch {
-    end({ kind: "failed" })
+    scenariosState.value = { kind: "failed" }
   }
 }
 

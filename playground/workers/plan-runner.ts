@@ -34,6 +34,13 @@ export class PlanRunner {
     if (this.#busy) this.#drop()
   }
 
+  /** Nothing more will be asked of it: no worker stays. */
+  end(): void {
+    this.#drop()
+    this.#spare?.terminate()
+    this.#spare = undefined
+  }
+
   #drop(): void {
     this.#current?.terminate()
     this.#current = undefined

@@ -50,8 +50,8 @@ export interface Replayed {
 
 /** The graph of the last call: most come one after the other on the same one. */
 let last: { text: string; index: GraphIndex } | undefined
-/** By line of the cases that were replayed last. */
-let ends = new Map<number, (string | number)[]>()
+/** How each case that was replayed last ends, by its line; the row of a table is written when somebody wants the table. */
+let ends = new Map<number, () => (string | number)[]>()
 
 /** `graph` as shipped, JSON. Tells `{ done, of }` in lines now and then. */
 function replay(graph: string, text: string): Replayed {
@@ -71,7 +71,8 @@ function replay(graph: string, text: string): Replayed {
     if (line.case) {
       const walk = tally.add(line.case)
       rows.push(rowOf(index, labels, line.case, walk))
-      ends.set(line.case.line, outcomeRow(index.graph, line.case, walk))
+      const ended = line.case
+      ends.set(ended.line, () => outcomeRow(index.graph, ended, walk))
     }
     if (performance.now() - said < 60) continue
     said = performance.now()
@@ -112,7 +113,7 @@ function confirmedLabels(graph: Graph, confirmed: Case["confirmed"]): string[] {
 
 /** How these cases end, as the command line writes it; those of the last replay, by their lines. */
 function outcomes(lines: readonly number[]): string {
-  return csvText([[...OUTCOME_HEADER], ...lines.flatMap((line) => [ends.get(line) ?? []])])
+  return csvText([[...OUTCOME_HEADER], ...lines.flatMap((line) => [ends.get(line)?.() ?? []])])
 }
 
 /** Two graphs as shipped on the same cases; undefined where the older cannot be run. */

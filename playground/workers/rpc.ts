@@ -92,3 +92,30 @@ export function forward<F>(worker: Channel, tell: (told: unknown) => void = () =
         }),
   })
 }
+
+/** One call at a time, each in a worker of its own, which ends with it. */
+export class CallWorker<F> {
+  readonly #make: () => Worker
+  /** Ends the call under way. */
+  #stop = () => {}
+
+  constructor(make: () => Worker) {
+    this.#make = make
+  }
+
+  /** Undefined where another call came before the answer, or `end`. Rejects where the worker fails. */
+  call<T>(ask: (remote: Remote<F>) => Promise<T>): Promise<T | undefined> {
+    this.#stop()
+    const worker = this.#make()
+    const answer = new Promise<T | undefined>((done, fail) => {
+      this.#stop = () => done(undefined)
+      worker.addEventListener("error", ({ message }) => fail(new Error(message)))
+      ask(forward<F>(worker)).then(done, fail)
+    })
+    return answer.finally(() => worker.terminate())
+  }
+
+  end(): void {
+    this.#stop()
+  }
+}
