@@ -103,13 +103,16 @@ async function measured(
 ): Promise<string> {
   const servers = await Promise.all(Array.from({ length: count }, () => started(args)))
   try {
-    const results = await Promise.all(servers.map(({ url }) => fired(url + address, jobs)))
+    const fire = () => Promise.all(servers.map(({ url }) => fired(url + address, jobs)))
+    // A process that has just begun knows no job yet: the first seconds count for another figure.
+    const [cold, results] = [await fire(), await fire()]
     const most = (of: (result: autocannon.Result) => number) => Math.max(...results.map(of))
     const failed = results.reduce((sum, { errors, non2xx }) => sum + errors + non2xx, 0)
-    const rate = results.reduce((sum, { requests }) => sum + requests.average, 0)
+    const rateOf = (all: readonly autocannon.Result[]) =>
+      Math.round(all.reduce((sum, { requests }) => sum + requests.average, 0)).toLocaleString("en")
     const latency = [most((r) => r.latency.p50), most((r) => r.latency.p90), most((r) => r.latency.p99)]
     return (
-      `${Math.round(rate).toLocaleString("en")} requests/s; ${latency.join(", ")} ms at 50, 90 and 99 %` +
+      `${rateOf(results)} requests/s, ${rateOf(cold)} in the first ${seconds} s; ${latency.join(", ")} ms at 50, 90 and 99 %` +
       `${failed === 0 ? "" : `; ${failed} FAILED`}`
     )
   } finally {

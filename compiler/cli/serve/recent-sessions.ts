@@ -28,8 +28,10 @@ export interface SessionView {
   readonly standing: MachineStatus
 }
 
-/** A session of a large ruleset takes 160 kB, a view 40 kB. */
+/** A session of a large ruleset takes 160 kB. */
 const MOST = 400
+/** A view of one takes 15 kB, seldom 40. */
+const MOST_VIEWS = 2000
 
 /**
  * Sessions of a graph by their log. Those that were asked for lately are at hand: a log that goes on from one isn't gone
@@ -39,7 +41,7 @@ export class RecentSessions {
   readonly #machine: Machine
   readonly #start: Session
   readonly #recent = new LruMap<Session>(MOST)
-  readonly #views = new LruMap<SessionView>(MOST)
+  readonly #views = new LruMap<SessionView>(MOST_VIEWS)
 
   constructor(machine: Machine) {
     this.#machine = machine

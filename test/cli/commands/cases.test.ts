@@ -7,6 +7,7 @@ import { type ActionStep, type Answer, type Graph, open } from "../../../compile
 import { jobs, TILL, till } from "../../cases/till.ts"
 import { type Bench, drawMachine, drawn, plain } from "../../support/hidden-machine.ts"
 import { seeded } from "../../support/models.ts"
+import { sarifValidator } from "../../support/sarif.ts"
 import { openFolder, ruleout, said } from "../run.ts"
 
 const { at, read, put } = openFolder()
@@ -307,6 +308,10 @@ describe("compare", () => {
     expect(out).toContain(
       '<failure type="worse-than-before" message="Worse beyond chance: more cases buy a part in vain."',
     )
+    const valid = sarifValidator()
+    const log = JSON.parse((await said(["compare", graph, worseGraph, cases, "--format", "sarif"])).out)
+    expect(valid(log), JSON.stringify(valid.errors)).toBe(true)
+    expect(log.runs[0].results.map(({ ruleId }: { ruleId: string }) => ruleId)).toEqual(["worse-than-before"])
     const up = await said(["compare", worseGraph, graph, cases, "--json"])
     expect(up.exit).toBe(0)
     expect(JSON.parse(up.out).comparison.judgement.is).toBe("better")
