@@ -57,12 +57,11 @@ export interface RecordAnswer {
 
 /** @throws Problem where the log isn't one of this graph */
 export function jobAnswer(served: ServedGraph, request: JobRequest): JobAnswer {
-  const session = sessionAfter(served, request)
-  const view = served.sessions.view(session)
+  const { log, view } = served.sessions.told(request.log ?? [], request.undo)
   const { step } = view
   const pictures = step.do === "end" || step.do === "handover" ? [] : picturesOf(served.graph, step)
   return {
-    ...{ graph: graphName(served), log: session.log, ...view },
+    ...{ graph: graphName(served), log, ...view },
     ...(pictures.length === 0 ? {} : { pictures: pictures.map((each) => addressed(served, each)) }),
   }
 }

@@ -11,6 +11,7 @@ import {
   type Suspect,
 } from "../../run/index.ts"
 import type { Machine } from "../../run/machine.ts"
+import { onRecord } from "../../run/record.ts"
 import { afterEntry } from "../../run/reopen.ts"
 import { sessionOf } from "../../run/session.ts"
 import type { MachineStatus } from "../../run/session-types.ts"
@@ -62,9 +63,31 @@ export class RecentSessions {
     return result
   }
 
-  /** Worked out once for all jobs in which the same was done and found: most begin alike. */
-  view(session: Session): SessionView {
-    const key = keysOf(session.log.map(bare)).at(-1)
+  /**
+   * A log as the next request sends it, and what there is to be said of it. Worked out once for all jobs in which the same was
+   * done and found: most begin alike. @throws Problem where the log can't be one of this graph
+   */
+  told(
+    sent: readonly SentEntry[],
+    undo?: number,
+  ): { readonly log: readonly Entry[]; readonly view: SessionView } {
+    const bare = undo === undefined ? this.after(sent.map(withoutRemarks)) : undefined
+    // That a machine came back is said once, however often it is sent.
+    if (bare?.log.length !== sent.length) {
+      const session = this.after(sent, undo)
+      return { log: session.log, view: this.#view(session) }
+    }
+    const remarked = (entry: Entry, i: number) => {
+      const remarks = sent[i]
+      return "act" in entry && remarks && !("cannot" in remarks || "cameBack" in remarks)
+        ? { ...entry, ...onRecord(remarks) }
+        : entry
+    }
+    return { log: bare.log.map(remarked), view: this.#view(bare) }
+  }
+
+  #view(session: Session): SessionView {
+    const key = keysOf(session.log.map(withoutWords)).at(-1)
     const known = this.#views.get(key)
     if (known) return known
     const { next: step, outlook, candidates: suspects, standing } = session
@@ -79,10 +102,16 @@ export class RecentSessions {
 }
 
 /** Without what goes on record beside it, as the minutes. */
-function bare(entry: Entry): Entry {
+function withoutRemarks<E extends SentEntry>(entry: E): E {
+  const { minutes: _, taken: __, ...rest } = entry as E & Beside
+  return rest as E
+}
+
+/** Without the words in which a value was given: its cell counts. */
+function withoutWords(entry: Entry): Entry {
   if (!("act" in entry)) return entry
-  const { act, found, leftIn } = entry
-  return { act, found, ...(leftIn === undefined ? {} : { leftIn }) }
+  const { said: _, ...rest } = withoutRemarks(entry)
+  return rest
 }
 
 /** A key for the empty log, and one for each further entry. */

@@ -87,6 +87,7 @@ const writers: readonly (readonly string[])[] = [
   ["compile", "lamp.ruleout", "-o"],
   ["ship", "made.json", "-o"],
   ["ship", "made.json", "--to", "page", "-o"],
+  ["sheet", "job", "made.json", "-o"],
 ]
 
 const force = (args: readonly string[]) => [...args.slice(0, 1), "--force", ...args.slice(1)]
@@ -134,7 +135,7 @@ describe.each(writers.map((args) => [args.join(" "), args] as const))("%s", (_, 
     }
     const written = Object.keys(files).filter((name) => read(name) !== files[name])
     const fits = args[0] === "fit" ? "other.ruleout" : args.includes("--rejected") ? "mine.csv" : "mine.jsonl"
-    const isExport = args[0] === "ship" || args[0] === "compile" || args.includes("--html")
+    const isExport = ["ship", "sheet", "compile"].includes(args[0]!) || args.includes("--html")
     expect(written).toEqual(isExport ? [] : [fits])
   })
 
