@@ -16,7 +16,7 @@ export function Waiting({ jobs, job }: { jobs: Jobs; job: OpenJob }) {
   if (waits === 0) return null
   if (waitsUntil === undefined)
     return (
-      <div class="warned row">
+      <div class="card row">
         <span class="grow">This step waits {duration(waits)}, and the bench is free meanwhile.</span>
         <button type="button" onClick={() => job.keep({ waitsUntil: Date.now() + waits * 60_000 })}>
           It waits from now
@@ -25,7 +25,7 @@ export function Waiting({ jobs, job }: { jobs: Jobs; job: OpenJob }) {
     )
   const left = Math.ceil((waitsUntil - now) / 60_000)
   return (
-    <section class="warned" aria-label="Waiting">
+    <section class="card" aria-label="Waiting">
       <div class="row">
         <span class="grow" role="status">
           {left > 0
