@@ -48,11 +48,14 @@ export interface AnalysisOptions {
   readonly gaps?: boolean
   /** Reads the pictures that the ruleset names; without it, none is there. */
   readonly readPicture?: ReadPicture
+  /** Files with texts in other languages, beside those that the ruleset uses itself. */
+  readonly texts?: readonly string[]
 }
 
 /** parse → bind → check. Never throws for what a ruleset says; every problem is a diagnostic. */
 export function analyse(path: string, read: Read, options: AnalysisOptions = {}): Analysis {
-  const { trees, sources, pictures, diagnostics: parsed } = load(path, read, options.readPicture ?? noPicture)
+  const { readPicture = noPicture, texts } = options
+  const { trees, sources, pictures, diagnostics: parsed } = load(path, read, readPicture, texts)
   const { model, scenarios, diagnostics: bound } = bind(trees, sources, pictures)
   const checked = model ? [...check(model, undefined, options), ...beyondLimits(model)] : []
   const diagnostics = inOrder([...parsed, ...bound, ...checked])
@@ -164,6 +167,7 @@ function digest({ sources, trees, model }: Analysis): string {
 
 export type { ProofCache } from "./check/proof-cache.ts"
 export type * from "./diagnostics/diagnostic.ts"
+export { inLanguage, languageFor, languagesOf } from "./graph/in-language.ts"
 export { graphText } from "./graph/text.ts"
 export type * from "./model/model.ts"
 export type { ReadPicture } from "./model/pictures/load-pictures.ts"

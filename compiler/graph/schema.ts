@@ -5,6 +5,7 @@
 const text = { type: "string" }
 const time = { type: "string", pattern: "^\\d{4}-\\d{2}-\\d{2}T\\d{2}:\\d{2}:\\d{2}Z$" }
 const texts = { type: "array", items: text }
+const tag = { type: "string", description: "A language, by its tag in BCP 47." }
 const flag = { type: "boolean" }
 const number = { type: "number" }
 const amount = { type: "number", minimum: 0 }
@@ -40,6 +41,15 @@ const sequence = (...items: unknown[]) => ({
 
 const pixels = { type: "integer", minimum: 1 }
 const uses = { ...listOf("use"), minItems: 1 }
+/** Of each entry of a list what it says in another language. */
+const textsOf = (list: string, texts: Fields) => ({
+  type: "array",
+  items: object({}, texts),
+  description: `By the same indexes as \`${list}\`.`,
+})
+
+const captions = textsOf("the pictures there", { text })
+
 const maybe = (name: string) => ({ oneOf: [ref(name), { type: "null" }] })
 const spreads = { type: "array", items: chances }
 const redoings = { type: "array", items: { type: "array", items: sequence(indexOf("places"), chance) } }
@@ -52,13 +62,16 @@ export const graphSchema = {
   type: "object",
   properties: {
     format: always("ruleout-graph/2"),
-    ruleset: object({
-      name: text,
-      title: text,
-      version: text,
-      source: { type: "string", pattern: "^sha256:", description: "Digest of the source files." },
-      compiler: text,
-    }),
+    ruleset: object(
+      {
+        name: text,
+        title: text,
+        version: text,
+        source: { type: "string", pattern: "^sha256:", description: "Digest of the source files." },
+        compiler: text,
+      },
+      { language: { ...tag, description: "Of the texts of this graph; `en` where it is missing." } },
+    ),
     money: { type: "string", description: "ISO 4217 code; all money in the graph is in it." },
     bench: { ...amount, description: "Money per hour at the bench." },
     waiting: { ...amount, description: "Money per hour that a machine waits." },
@@ -100,6 +113,10 @@ export const graphSchema = {
       "`lower` bounds the expected total of every plan; equal to it where `exact`.",
     ),
     model: ref("model"),
+    languages: {
+      ...listOf("texts"),
+      description: "The texts in other languages; what is missing isn't translated.",
+    },
     seal: object(
       { digest: { type: "string", pattern: "^sha256:[0-9a-f]{64}$" } },
       {
@@ -336,6 +353,25 @@ export const graphSchema = {
         tries: { type: "integer", minimum: 1, description: "Of its look; missing where it does not look." },
         onlyIf: ref("condition"),
       },
+    ),
+    texts: object(
+      { language: tag },
+      {
+        ruleset: object({}, { title: text }),
+        complaint: object({}, { text }),
+        places: textsOf("places", { label: text, pictures: captions }),
+        faults: textsOf("faults", { label: text, remedy: text, pictures: captions }),
+        readings: textsOf("readings", {
+          question: text,
+          takes: textsOf("that reading's numbers", { question: text }),
+          cells: textsOf("that reading's cells", { label: text }),
+          pictures: captions,
+        }),
+        tests: textsOf("tests", { instruction: text, needs: texts, cautions: texts, pictures: captions }),
+        rules: textsOf("rules", { because: text }),
+        proofs: textsOf("proofs", { text }),
+      },
+      "The texts of this graph in another language, each where it stands in the graph.",
     ),
     condition: {
       oneOf: [

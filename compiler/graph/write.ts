@@ -27,11 +27,23 @@ export interface Origin {
 
 /** A plan as the document that runners take (`ruleout-graph/2`); the same model, plan and origin give the same document. */
 export function writeGraph(model: Model, plan: Plan, origin: Origin): Graph {
-  const { name, title, version, money, bench, waiting, comeback, handover, trust, second, unlisted } =
-    model.ruleset
+  const {
+    name,
+    title,
+    version,
+    language,
+    money,
+    bench,
+    waiting,
+    comeback,
+    handover,
+    trust,
+    second,
+    unlisted,
+  } = model.ruleset
   return {
     format: "ruleout-graph/2",
-    ruleset: { name, title, version, ...origin },
+    ruleset: { name, title, version, ...(language && { language }), ...origin },
     money,
     bench,
     waiting,
@@ -70,6 +82,7 @@ export function writeGraph(model: Model, plan: Plan, origin: Origin): Graph {
     expected: writeExpected(plan.expected),
     proof: { exact: plan.exact, lower: derived(plan.lower) },
     model: writeModel(model),
+    ...(model.languages && { languages: model.languages }),
   }
 }
 

@@ -13,6 +13,7 @@ import { allRead } from "./all-read.ts"
 import { minutes, money, percentage, times } from "./bind-quantities.ts"
 import type { Report } from "./codes.ts"
 import { add, compare, toNumber, whole } from "./fraction.ts"
+import { languageOf } from "./language-tag.ts"
 import type { Complaint, Ruleset } from "./model.ts"
 
 /** Defaults of the reference's formulas.md, "Cost"; comeback and handover in hours at the bench. */
@@ -32,10 +33,12 @@ export function bindRuleset(decls: readonly RulesetDecl[], report: Report): Rule
   if (decl === undefined) return undefined
   onlyOne(decls, "ruleset", report)
   const { version, money: currency, comeback, handover, waiting, trust, second, unlisted, ...rest } = decl
-  const { bench: hourly, ...head } = rest
+  const { bench: hourly, language: tag, ...head } = rest
+  const language = tag && languageOf(tag, report)
   allRead(head)
   const bench = money(hourly, "bench", report) ?? BENCH
   const ruleset = {
+    ...(language && { language }),
     version: versionOf(version, report),
     money: currencyOf(currency, report),
     bench,

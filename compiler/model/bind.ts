@@ -12,6 +12,7 @@ import { bindNever, bindProof, bindRule } from "./bind-rules.ts"
 import { bindComplaint, bindRuleset, reportMissing } from "./bind-ruleset.ts"
 import { bindScenarios } from "./bind-scenarios.ts"
 import { bindAsking, bindTest, reportAfterCycles } from "./bind-tests.ts"
+import { bindTexts } from "./bind-texts.ts"
 import { type CutDomain, cut, type Domain } from "./cells.ts"
 import { CODES, type Code, type Report } from "./codes.ts"
 import type { Model } from "./model.ts"
@@ -59,6 +60,7 @@ export function bind(
   reportMissing(declarations, root, report)
   const places = bindPlaces(scope)
   const drafts = bindAll(declarations, scope, sources)
+  const languages = bindTexts(declarations, scope)
   reportAfterCycles(scope)
   scope.domains.forEach((domain, reading) => {
     if (domain) reportTooManyLimits(domain, at(scope.readings, reading), report)
@@ -82,6 +84,7 @@ export function bind(
     rules: tableOf(allBound(drafts.rules).map((draft) => draft(cuts))),
     nevers: allBound(drafts.nevers).map((draft) => draft(cuts)),
     proofs: tableOf(allBound(drafts.proofs).map((draft) => draft(cuts))),
+    ...(languages.length > 0 && { languages }),
   }
   return { model, diagnostics, scenarios: allBound(drafts.scenarios) }
 }
@@ -161,7 +164,7 @@ function declareAll(declarations: readonly Declaration[], names: SymbolTable): S
   const group: Partial<Record<Declaration["kind"], string>> = { setup: "part", told: "reading" }
   for (const decl of declarations) {
     if (decl.kind === "use" || decl.kind === "never") continue
-    if (decl.kind === "proof" || decl.kind === "scenario") continue
+    if (decl.kind === "proof" || decl.kind === "scenario" || decl.kind === "texts") continue
     const key = group[decl.kind] ?? decl.kind
     const index = counts.get(key) ?? 0
     counts.set(key, index + 1)

@@ -45,6 +45,16 @@ export const CODES = {
   "not-spare": ["warning", "A test swaps a part of which no known-good one is declared."],
   "bad-money": ["error", "`money` is not the three capital letters of an ISO 4217 code."],
   "bad-version": ["error", "`version` is not a semantic version."],
+  "bad-language": [
+    "error",
+    "A language isn't a tag of BCP 47, like `de` or `pt-BR`, or texts are in the ruleset's own language.",
+  ],
+  "missing-translation": ["warning", "Texts of the ruleset aren't there in one of its languages."],
+  "unknown-translation": ["warning", "A translation is of a text that the ruleset doesn't have."],
+  "outdated-translation": [
+    "warning",
+    "The text of a translation has changed since; until it is looked at again, the new text is shown.",
+  ],
   "bad-path": [
     "error",
     "The path of a `use` or a `picture` is absolute, leaves the ruleset's folder, is not a relative path at all, or is one too many.",

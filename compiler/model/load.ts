@@ -21,16 +21,19 @@ export interface Loaded {
  * Reads a ruleset and all that it uses. `path` and the paths handed to `read` have `/` between folders, whatever the
  * host has; `read` gives undefined for a file that is not there. A used path is relative to the file that uses it and
  * must stay inside the root ruleset's folder tree, so that a ruleset from a stranger cannot read anything else. The same
- * holds for its pictures; without `readPicture` they are left out.
+ * holds for its pictures; without `readPicture` they are left out. `also`: files that are brought in as if the root used
+ * them, like the texts of a language that it doesn't know of.
  */
 export function load(
   path: string,
   read: (path: string) => string | undefined,
   readPicture?: ReadPicture,
+  also: readonly string[] = [],
 ): Loaded {
   const folder = folderOf(path)
   const loader = new Loader(folder, read)
   loader.include(path.slice(folder.length))
+  for (const other of also) loader.include(other.startsWith(folder) ? other.slice(folder.length) : other)
   const { trees, sources, diagnostics, report } = loader
   const pictures = readPicture ? loadPictures(trees, folder, readPicture, report) : new Map()
   return { trees, sources, pictures, diagnostics: [...diagnostics, ...report.diagnostics] }

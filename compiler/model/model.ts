@@ -1,5 +1,5 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
-import type { GraphPicture, GraphPictureUse, GraphReading } from "../run/graph.ts"
+import type { GraphPicture, GraphPictureUse, GraphReading, GraphTexts } from "../run/graph.ts"
 import type {
   CellIndex,
   FaultIndex,
@@ -32,6 +32,8 @@ export interface Model {
   readonly proofs: Table<ProofIndex, Proof>
   /** Each once, in the order in which they are first used; absent where there are none. */
   readonly pictures?: Table<PictureIndex, Picture>
+  /** The texts in other languages, as the graph has them, in the order of their tags; absent where there are none. */
+  readonly languages?: readonly GraphTexts[]
 }
 
 /** A picture as it is shown: a drawing has been cleaned. */
@@ -58,6 +60,8 @@ export interface Ruleset {
   readonly name: string
   readonly title: string
   readonly version: string
+  /** Of its own texts; absent where nothing is said. */
+  readonly language?: string
   readonly money: string
   /** Money per hour at the bench. */
   readonly bench: number

@@ -182,7 +182,8 @@ export class SymbolTable {
     const [{ span, kinds }, ...others] = uses as [Use, ...Use[]]
     const near = closest(text, this.#known(kinds)) ?? closest(text, this.#entries.keys())
     const entry = near === undefined ? undefined : this.#entries.get(near)
-    const message = `No ${kinds.map(bare).join(" or ")} is called ${excerpt(text)}.`
+    const what = kinds.length > MOST_KINDS ? "Nothing" : `No ${kinds.map(bare).join(" or ")}`
+    const message = `${what} is called ${excerpt(text)}.`
     const labels = others.slice(0, MOST_LABELS).map((other) => ({ span: other.span, text: "and here" }))
     if (near === undefined || entry === undefined || !kinds.includes(entry.kind)) {
       if (near === undefined && kinds.some((kind) => this.#nameless.has(kind))) {
@@ -218,6 +219,7 @@ function isOneOf<K extends Kind>(entry: Entry, kinds: readonly K[]): entry is En
 }
 
 function words(kinds: readonly Kind[]): string {
+  if (kinds.length > MOST_KINDS) return "something"
   return kinds.map((kind) => WORDS[kind]).join(" or ")
 }
 
@@ -232,6 +234,9 @@ function inText(uses: readonly Use[]): Use[] {
     uses.filter(({ span }) => span.file === file).sort((a, b) => a.span.start - b.span.start),
   )
 }
+
+/** More kinds than this aren't listed. */
+const MOST_KINDS = 3
 
 /** Further places of an unknown name that are pointed at. */
 const MOST_LABELS = 5

@@ -25,6 +25,8 @@ export interface Graph {
     /** `sha256:…` over the source files. */
     readonly source: string
     readonly compiler: string
+    /** Of the texts in the graph, by its tag in BCP 47; `en` where it is absent. */
+    readonly language?: string
   }
   readonly money: string
   /** Money per hour at the bench. */
@@ -53,6 +55,8 @@ export interface Graph {
   /** `lower` is a proved lower bound on `expected.total`; equal to it where `exact`. */
   readonly proof: { readonly exact: boolean; readonly lower: number }
   readonly model: GraphModel
+  /** The texts in other languages. Runners do not look at them; `inLanguage` puts them in their places. */
+  readonly languages?: readonly GraphTexts[]
   /** Over all other fields; runners do not look at it, their hosts may (`ruleout/verify`). */
   readonly seal?: GraphSeal
 }
@@ -202,6 +206,42 @@ export interface GraphProof {
   readonly minutes: number
   readonly expects?: { readonly reading: ReadingIndex; readonly cells: readonly CellIndex[] }
   readonly places?: readonly PlaceIndex[]
+}
+
+/**
+ * The texts of a graph in another language, each where it stands in the graph: the lists go by the same indexes. What is
+ * absent isn't translated, and stays as it is.
+ */
+export interface GraphTexts {
+  readonly language: string
+  readonly ruleset?: { readonly title?: string }
+  readonly complaint?: { readonly text?: string }
+  readonly places?: Table<PlaceIndex, { readonly label?: string } & GraphPictureTexts>
+  readonly faults?: Table<
+    FaultIndex,
+    { readonly label?: string; readonly remedy?: string } & GraphPictureTexts
+  >
+  readonly readings?: Table<ReadingIndex, GraphReadingTexts>
+  readonly tests?: Table<TestIndex, GraphTestTexts>
+  readonly rules?: Table<RuleIndex, { readonly because?: string }>
+  readonly proofs?: Table<ProofIndex, { readonly text?: string }>
+}
+
+interface GraphPictureTexts {
+  readonly pictures?: readonly { readonly text?: string }[]
+}
+
+export interface GraphReadingTexts extends GraphPictureTexts {
+  readonly question?: string
+  readonly takes?: readonly { readonly question?: string }[]
+  readonly cells?: Table<CellIndex, { readonly label?: string }>
+}
+
+export interface GraphTestTexts extends GraphPictureTexts {
+  readonly instruction?: string
+  /** With those that aren't translated as they are. */
+  readonly needs?: readonly string[]
+  readonly cautions?: readonly string[]
 }
 
 export type GraphNode = GraphStep | GraphHandover | GraphAdvise

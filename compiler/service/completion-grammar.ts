@@ -180,6 +180,7 @@ const argumentPatterns: Readonly<Record<ArgumentShape, (clause: ClauseSpec) => P
   picture: () => picture,
   caution: () => seq(text, many(seq(words("picture"), picture))),
   currency: () => newName,
+  language: () => newName,
   onOrOff: () => alt(words("on"), words("off")),
   name: ({ names }) => name(...names),
   names: ({ names }) => list(name(...names)),
@@ -200,6 +201,8 @@ const argumentPatterns: Readonly<Record<ArgumentShape, (clause: ClauseSpec) => P
   expression: () => expression,
   standing: () =>
     seq(name("fault"), alt(words("ruled out"), seq(alt(words("at least"), words("at most")), percent))),
+  translation: ({ names }) => seq(optional(name(...names)), text, words("as"), text),
+  valueTranslation: ({ names }) => seq(name(...names), words("is"), value, words("as"), text),
   faults: () => faults,
 }
 
@@ -210,6 +213,7 @@ const heads: Readonly<Record<string, Pattern>> = {
   never: condition,
   proof: text,
   scenario: text,
+  texts: newName,
 }
 
 /** A whole declaration, by its keyword. */

@@ -12,6 +12,8 @@ export function declareMissing(workspace: Workspace, { code, span }: Diagnostic)
   const tree = workspace.tree(span.file)
   if (code !== "unknown-name" || !tree) return []
   for (const user of tree.declarations) {
+    // An entry of texts is about what the ruleset has.
+    if (user.kind === "texts") continue
     const use = namesUsed(user).find(({ name }) => name.span.start === span.start)
     if (!use) continue
     const { text: name } = use.name

@@ -48,6 +48,8 @@ export function labelOf(declaration: Declaration): string {
       return declaration.instruction?.value ?? ""
     case "rule":
       return declaration.because?.value ?? ""
+    case "texts":
+      return declaration.tag?.text ?? ""
     case "never":
       return ""
   }

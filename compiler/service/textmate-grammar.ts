@@ -29,6 +29,8 @@ const NUMBER = String.raw`[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)`
 const AHEAD: Partial<Record<ArgumentShape, string>> = {
   expression: String.raw`[\p{L}_(0-9.+-]`,
   picture: '"',
+  translation: `(?:"|${WORD})`,
+  language: WORD,
 }
 
 function oneOf(words: Iterable<string>): string {
@@ -42,8 +44,7 @@ function contextual(): string[] {
   const clauses = DECLARATIONS.flatMap((spec) => spec.clauses)
   return clauses.flatMap(({ words, names, argument }) => {
     const [first = "", ...others] = words.split(" ")
-    const ahead =
-      others[0] ?? (names.length > 0 || argument === "ending" ? WORD : (AHEAD[argument] ?? NUMBER))
+    const ahead = others[0] ?? AHEAD[argument] ?? (names.length > 0 || argument === "ending" ? WORD : NUMBER)
     return [
       ...(CONTEXTUAL_WORDS.has(first) ? [String.raw`${first}(?=[ \t]+${ahead})`] : []),
       ...others.flatMap((word, i) => {

@@ -1,4 +1,5 @@
 /** The exports: pure functions from a compiled graph, checked by the runner's `open`, to text. */
+export { inLanguage, languageFor, languagesOf } from "../graph/in-language.ts"
 export { writeDmn } from "./dmn.ts"
 export { writeDot } from "./dot.ts"
 export { writeJsonSchema } from "./jsonschema.ts"

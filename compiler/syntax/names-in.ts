@@ -12,6 +12,8 @@ import type {
   ReadingCondition,
   ShowsClause,
   Standing,
+  Translation,
+  ValueTranslation,
 } from "./syntax-tree.ts"
 
 /** A name that something else declares, and what it can stand for. */
@@ -53,6 +55,7 @@ const NAMES: Readonly<
   picture: none,
   caution: none,
   currency: none,
+  language: none,
   onOrOff: none,
   yesOrNo: none,
   values: none,
@@ -76,6 +79,8 @@ const NAMES: Readonly<
   inputs: none,
   expression: none,
   standing: ({ fault }: Standing, kinds) => one(fault, kinds),
+  translation: ({ name }: Translation, kinds) => (name ? one(name, kinds) : []),
+  valueTranslation: ({ reading }: ValueTranslation, kinds) => one(reading, kinds),
   faults: faultsIn,
 }
 

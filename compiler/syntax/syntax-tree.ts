@@ -1,4 +1,7 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
+import type { CautionTree, Name, PictureTree, Text, Translation, ValueTranslation } from "./texts-tree.ts"
+
+export type { CautionTree, Name, PictureTree, Text, Translation, ValueTranslation } from "./texts-tree.ts"
 
 /**
  * The tree of one source file: what the author wrote, declaration by declaration, with a span on everything that a
@@ -23,32 +26,6 @@ export interface Comment {
   readonly blankBefore: boolean
   /** Nothing but white space stands before it on its line. */
   readonly ownLine?: boolean
-}
-
-export interface Name {
-  readonly text: string
-  readonly span: Span
-  /** In a list, the comma before it is missing, which has been reported: it may be the rest of the name before. */
-  readonly lacksComma?: true
-}
-
-/** A string literal; `value` has its escapes resolved. */
-export interface Text {
-  readonly value: string
-  readonly span: Span
-}
-
-/** `"images/probe.svg" "the probe on pin 3"`: a picture as seen from its file, and what it shows. */
-export interface PictureTree {
-  readonly kind: "picture"
-  readonly path: Text
-  readonly text?: Text
-  readonly span: Span
-}
-
-/** A caution with the pictures that come right after it. */
-export interface CautionTree extends Text {
-  readonly pictures: readonly PictureTree[]
 }
 
 /** `22.7 V`, `90%`, `6`: the number, its spelling, and its unit where one was written (`%` is a unit here too). */
@@ -117,6 +94,8 @@ export interface RulesetDecl extends Common {
   readonly name?: Name
   readonly title?: Text
   readonly version?: Text
+  /** Of its own texts. */
+  readonly language?: Name
   readonly money?: Name
   readonly bench?: Quantity
   readonly waiting?: Quantity
@@ -383,6 +362,20 @@ export interface ScenarioDecl extends Common {
   readonly expects: readonly Standing[]
 }
 
+export interface TextsDecl extends Common {
+  readonly kind: "texts"
+  /** The tag of the language. */
+  readonly tag?: Name
+  readonly says: readonly Translation[]
+  readonly values: readonly ValueTranslation[]
+  readonly remedies: readonly Translation[]
+  readonly inputs: readonly Translation[]
+  readonly tools: readonly Translation[]
+  readonly hazards: readonly Translation[]
+  readonly captions: readonly Translation[]
+  readonly reasons: readonly Translation[]
+}
+
 export type Declaration =
   | RulesetDecl
   | UseDecl
@@ -396,4 +389,5 @@ export type Declaration =
   | RuleDecl
   | NeverDecl
   | ScenarioDecl
+  | TextsDecl
   | ProofDecl

@@ -1,5 +1,6 @@
 import { effect, type ReadonlySignal, type Signal, signal, untracked } from "@preact/signals"
 import { render } from "preact"
+import { inLanguage } from "../../compiler/graph/in-language.ts"
 import { type Graph, type Recorded, RunError, type Session } from "../../compiler/run/index.ts"
 import { JobStation, type StationProps } from "../bench/job-station.tsx"
 import type { Jobs } from "../bench/jobs.ts"
@@ -18,7 +19,7 @@ const SETTABLE = ["graph", "job", "records", "station"] as const
  * that ships give a `station`, whose jobs they keep themselves.
  */
 export class RuleoutBench extends HTMLElement implements BenchElement {
-  static readonly observedAttributes = ["src"]
+  static readonly observedAttributes = ["src", "lang"]
   readonly #said = signal<Message | undefined>(undefined)
   readonly #problem = signal("")
   readonly #station = signal<StationProps | undefined>(undefined)
@@ -59,8 +60,9 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
     render(null, this.shadowRoot as ShadowRoot)
   }
 
-  attributeChangedCallback(_: string, __: string | null, address: string | null): void {
-    if (address) void this.#fetch(address)
+  attributeChangedCallback(name: string, _: string | null, value: string | null): void {
+    if (name === "lang") this.#begin()
+    else if (value) void this.#fetch(value)
   }
 
   get src(): string {
@@ -123,8 +125,8 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
   }
 
   #begin(): void {
-    const graph = this.#graph
-    if (!graph) return
+    if (!this.#graph) return
+    const graph = inLanguage(this.#graph, this.lang)
     const kept = this.#kept
     this.#kept = undefined
     const { job, unreadable = false } = readStored(kept)

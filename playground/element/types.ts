@@ -42,6 +42,8 @@ export interface BenchElement extends HTMLElement {
   graph: Graph | undefined
   /** Address of the compiled graph, as the attribute `src` has it. */
   src: string
+  /** The language that the graph's texts are shown in, by its tag; in the graph's own where it doesn't have that. */
+  lang: string
   /** The job at hand. One that was kept goes on, on the graph that is there or comes. */
   job: BenchJob | undefined
   /** Recorded cases of the ruleset: any of these machines may come back. */

@@ -1,6 +1,7 @@
 import "./page.css"
 import { signal } from "@preact/signals"
 import { render } from "preact"
+import { inLanguage, languageFor } from "../../compiler/graph/in-language.ts"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import { Jobs } from "../bench/jobs.ts"
 import type { Message } from "../bench/said.tsx"
@@ -16,7 +17,9 @@ import { sealProblem } from "./seal-problem.ts"
  * The bench on its own, in one HTML file with the graph in it: no editor, no network, no server. Jobs and records stay
  * in the browser's storage for this page.
  */
-const graph = JSON.parse(document.getElementById("graph")!.textContent!) as Graph
+const carried = JSON.parse(document.getElementById("graph")!.textContent!) as Graph
+const language = languageFor(carried, navigator.languages)
+const graph = language === undefined ? carried : inLanguage(carried, language)
 const store = new PageStore(graph)
 /** Counted up with each record, which are no signals of their own. */
 const records = signal(store.records.length)
@@ -69,7 +72,7 @@ const station = {
   onCameBack: (record: Recorded) => jobs.beginWith(graph, secondJob(graph, record)),
 }
 
-const problem = sealProblem(graph, new Date().toISOString())
+const problem = sealProblem(carried, new Date().toISOString())
 
 function Page() {
   const count = records.value

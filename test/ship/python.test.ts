@@ -49,6 +49,31 @@ test("it passes all vectors", () => {
   )
 })
 
+test("it starts in a language of the graph", () => {
+  const german = {
+    language: "de",
+    tests: [{ instruction: "Prüfen", needs: [["none"]] }],
+    ruleset: { name: 7 },
+  }
+  put("german.py", writePython({ ...kiosk, languages: [german] } as unknown as Graph, runner))
+  const [own, shown, other] = JSON.parse(
+    ran(
+      "-c",
+      `import german as g, json
+graphs = [g.GRAPH, g.in_language(g.GRAPH, "de"), g.in_language(g.GRAPH, "fr")]
+assert g.start(language="de").candidates == g.start().candidates
+print(json.dumps(graphs))`,
+    ),
+  )
+  expect(other).toEqual(own)
+  const [first, ...others] = own.tests
+  expect(shown).toEqual({
+    ...own,
+    ruleset: { ...own.ruleset, language: "de" },
+    tests: [{ ...first, instruction: "Prüfen" }, ...others],
+  })
+})
+
 /** All that a session says, as the Python side reads it. */
 function stateOf(session: Session) {
   const { next, outlook, candidates, standing, suspicions } = session

@@ -14,7 +14,7 @@ const LEXEME =
 const reserved = new Set(KEYWORDS)
 /** Words that are names too, but where a clause begins with them. */
 const contextual = new Set(
-  "waiting second unlisted fit waits eased removes gives picture finds does puts back replaces fixes keeps looks again closes cannot next close hand over replace put keep take look gone stays holds fails ruled".split(
+  "waiting second unlisted fit waits eased removes gives picture language finds does puts back replaces fixes keeps looks again closes cannot next close hand over replace put keep take look gone stays holds fails ruled says value as".split(
     " ",
   ),
 )
@@ -77,6 +77,7 @@ const declaration = any(
     "version T",
     `money (?:${NAME}|U)`,
     "bench 0 per hour",
+    `language ${value}`,
     "waiting 0 per hour",
     `second fault ${percent}`,
     `unlisted ${percent}`,
@@ -133,6 +134,10 @@ const declaration = any(
     `expects ${any("next", "put back", "take out", "keep", "replace", "fix")} ${NAME}`,
     `expects ${any("look again", "close", "hand over")}`,
     `expects ${NAME} ${any("ruled out", `at ${any("least", "most")} ${percent}`)}`,
+  ]),
+  all(`texts ${value}`, [
+    `${any("says", "remedy", "takes", "needs", "caution", "picture", "because")} (?:${NAME} )?T as T`,
+    `value ${NAME} is ${value} as T`,
   ]),
   all("proof T", ["times 0", takes, `expects ${NAME} ${bare}`, `for ${names}`]),
 )

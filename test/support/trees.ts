@@ -241,6 +241,7 @@ const body = fc.oneof(
     {
       version: text,
       money: is({ text: "EUR", span: NOWHERE }),
+      language: is({ text: "pt", span: NOWHERE }),
       bench: plain,
       comeback: plain,
       handover: plain,
@@ -361,6 +362,23 @@ const scenario = fc.record({
   ),
 })
 
+const entries = few(some({ original: text, text, span: is(NOWHERE) }, { name }))
+const texts = some(
+  {
+    kind: is("texts" as const),
+    tag: plainName,
+    says: entries,
+    values: few(fc.record({ reading: name, value, text, span: is(NOWHERE) })),
+    remedies: entries,
+    inputs: entries,
+    tools: entries,
+    hazards: entries,
+    captions: entries,
+    reasons: entries,
+  },
+  {},
+)
+
 const comment: fc.Arbitrary<Comment> = fc
   .tuple(fc.string({ unit: character, maxLength: 12 }), fc.boolean())
   .map(([content, blankBefore]) => ({
@@ -372,7 +390,7 @@ const comment: fc.Arbitrary<Comment> = fc
 
 const declaration = fc
   .record({
-    body: fc.oneof({ weight: 12, arbitrary: body }, scenario),
+    body: fc.oneof({ weight: 12, arbitrary: body }, scenario, texts),
     leading: fc.array(comment, { maxLength: 2 }),
     blankBefore: fc.boolean(),
     detached: fc.boolean(),

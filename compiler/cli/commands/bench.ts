@@ -7,6 +7,7 @@ import { OwnerTalk, ownerLimit } from "../bench/owner-limit.ts"
 import { checkRecordFlags, sessionFromRecord } from "../bench/reopen-record.ts"
 import { CaseLog } from "../io/append.ts"
 import { displayName } from "../io/files.ts"
+import { addLanguageFlag, type LanguageFlags, shownIn } from "../io/language-flag.ts"
 import { Lines } from "../io/line-input.ts"
 import { loadPictured, type PicturedGraph } from "../io/load-graph.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
@@ -25,10 +26,11 @@ Examples:
   $ ruleout bench kiosk_dark.graph.json --save kiosk.cases.jsonl
   $ ruleout bench kiosk_dark.graph.json --job bench3.job.json
   $ ruleout bench kiosk_dark.graph.json --resume
+  $ ruleout bench kiosk_dark.graph.json --language de
   $ ruleout bench kiosk_dark.graph.json --from kiosk.cases.jsonl --record K-7
   $ printf 'no\\n24.1 V\\nstays\\n' | ruleout bench kiosk.ruleout --json`
 
-interface Options extends PlanFlags, Trust {
+interface Options extends LanguageFlags, PlanFlags, Trust {
   readonly save?: string
   readonly id?: string
   readonly job?: string
@@ -51,7 +53,7 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
     .option("--resume", "go on with the last job that wasn't finished")
     .option("--from <cases>", "go on from a recorded job: the last one in this file")
     .option("--record <id>", "with --from: the job with this id")
-  addTrustFlags(addPlanFlags(command))
+  addTrustFlags(addPlanFlags(addLanguageFlag(command)))
     .option("--owner-stops-at <amount>", "what the owner wants to pay at most")
     .option("--json", "print the record as JSON; the dialog goes to standard error")
     .addHelpText("after", HELP)
@@ -63,9 +65,10 @@ async function bench(file: string, options: Options): Promise<Exit> {
   const limit = ownerLimit(options.ownerStopsAt)
   const loaded = await loadPictured(file, planOptions(options), options)
   if (loaded === undefined) return 2
+  const shown = { ...loaded, graph: shownIn(loaded.graph, options) }
   const target = options.save === undefined ? undefined : new CaseLog(options.save)
   try {
-    return await job(loaded, target, options, limit)
+    return await job(shown, target, options, limit)
   } finally {
     target?.close()
   }

@@ -8,6 +8,7 @@ import { addFormatFlag, type FormatFlags, formatOf } from "../io/format-flag.ts"
 import { countDiagnostics, countsText, diagnosticsText } from "../io/print-diagnostics.ts"
 import { printForTools, suiteOfProblems } from "../io/print-format.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
+import { addTextsFlag, type TextsFlags, textsOption } from "../io/texts-flag.ts"
 import { type Exit, exitOf, UserError } from "../io/user-error.ts"
 import { addWatchFlag, type WatchFlags, watched } from "../io/watched.ts"
 import { fix } from "./fix.ts"
@@ -24,6 +25,7 @@ Examples:
   $ ruleout check kiosk.ruleout --plan        and what the best plan shows
   $ ruleout check kiosk.ruleout --figures     and how far the plan narrows a fault down
   $ ruleout check kiosk.ruleout --fix         applies the edits that change nothing
+  $ ruleout check kiosk.ruleout --texts kiosk.de.ruleout    and what its German lacks
   $ ruleout check kiosk.ruleout --watch       again whenever a file changes
   $ cat kiosk.ruleout | ruleout check -`
 
@@ -42,14 +44,14 @@ export function addCheck(program: Command, done: (exit: Exit) => void): void {
     .option("--plan", "plan too, and report what the best plan shows")
     .option("--figures", "plan too, and print how far the plan isolates a fault")
     .option("--fix", "apply the edits that don't change what a ruleset means, and list them")
-  addWatchFlag(command)
+  addWatchFlag(addTextsFlag(command))
     .addHelpText("after", HELP)
     .action(async (files: string[], options: Options) =>
-      done(await watched(files, options, () => check(files, options))),
+      done(await watched([...files, ...(options.texts ?? [])], options, () => check(files, options))),
     )
 }
 
-interface Options extends FormatFlags, WatchFlags {
+interface Options extends FormatFlags, TextsFlags, WatchFlags {
   readonly gaps?: boolean
   readonly plan?: true
   readonly figures?: true
@@ -62,7 +64,7 @@ function check(files: readonly string[], options: Options): Exit {
     throw new UserError("Standard input can't be fixed.", "Name the file, or leave out --fix.")
   if (options.fix && options.watch)
     throw new UserError("Use either --fix or --watch.", "An editor with `ruleout lsp` fixes while you write.")
-  const fixed = options.fix ? files.flatMap((file) => fix(file)) : []
+  const fixed = options.fix ? files.flatMap((file) => fix(file, textsOption(options))) : []
   const checked = checkFiles(files, options)
   const { diagnostics, sources } = checked
   const counts = countDiagnostics(diagnostics)
@@ -103,13 +105,15 @@ interface Checked {
   readonly isolation: readonly { readonly file: string; readonly figures: Testability }[]
 }
 
-function checkFiles(files: readonly string[], { gaps = false, plan, figures }: Options): Checked {
+function checkFiles(files: readonly string[], options: Options): Checked {
+  const { gaps = false, plan, figures } = options
+  const analysis = { gaps, ...textsOption(options) }
   const isolation: { file: string; figures: Testability }[] = []
   const sources = new Map<string, string>()
   // A file that two rulesets use is reported once.
   const said = new Set<string>()
   const checked = files.map((file): CheckedFile => {
-    const seen: Compiled = plan || figures ? compileFile(file, { gaps }) : analyseFile(file, { gaps })
+    const seen: Compiled = plan || figures ? compileFile(file, analysis) : analyseFile(file, analysis)
     if (figures && seen.model && seen.plan)
       isolation.push({ file, figures: testability(seen.model, seen.plan) })
     for (const [path, text] of seen.sources) sources.set(path, text)

@@ -7,6 +7,7 @@ import { picturesOfRuleset, sayLeftOut, writePictures } from "../io/picture-file
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { countDiagnostics, printDiagnostics } from "../io/print-diagnostics.ts"
 import { err, hasColor, out, outJson, plain, style } from "../io/terminal.ts"
+import { addTextsFlag, type TextsFlags, textsOption } from "../io/texts-flag.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 import { addWatchFlag, type WatchFlags, watched } from "../io/watched.ts"
 import { explainedSteps, explainedText } from "./explain-text.ts"
@@ -23,10 +24,11 @@ Examples:
   $ ruleout compile kiosk.ruleout --gap 5%          good enough: at most 5 % above the least cost
   $ ruleout compile kiosk.ruleout --explain         why each step comes where it does
   $ ruleout compile kiosk.ruleout --what-if "part panel price 90" --what-if "test meter_rail takes 2 min"
+  $ ruleout compile kiosk.ruleout --texts kiosk.de.ruleout     and its texts in German
   $ ruleout compile kiosk.ruleout --worlds          what becomes of jobs where the ruleset is wrong
   $ ruleout compile - --out - < kiosk.ruleout | gzip > kiosk.graph.json.gz`
 
-interface Options extends PlanFlags, WatchFlags {
+interface Options extends PlanFlags, TextsFlags, WatchFlags {
   readonly out?: string
   readonly force?: true
   readonly json?: true
@@ -45,7 +47,7 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
     )
     .argument("<file>", "a ruleset, - for standard input")
     .option("-o, --out <file>", "where the graph goes, - for standard output")
-  addWatchFlag(addPlanFlags(command))
+  addWatchFlag(addTextsFlag(addPlanFlags(command)))
     .option("--force", "overwrite a file that isn't a graph of the same ruleset")
     .option("--explain", "explain why each step comes before the next best one")
     .option(
@@ -61,7 +63,7 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
     .option("--json", "print the figures as JSON")
     .addHelpText("after", HELP)
     .action(async (file: string, options: Options) =>
-      done(await watched([file], options, () => compile(file, options))),
+      done(await watched([file, ...(options.texts ?? [])], options, () => compile(file, options))),
     )
 }
 
@@ -76,7 +78,7 @@ function compile(file: string, options: Options): Exit {
   let ruleset: string | undefined
   const outputFor = (path: string) => graphOutput(path, options.force, () => ruleset)
   const named = options.out === undefined || toOutput ? undefined : outputFor(options.out)
-  const compiled = compileFile(file, planOptions(options))
+  const compiled = compileFile(file, { ...planOptions(options), ...textsOption(options) })
   const { diagnostics, sources, graph } = compiled
   if (!options.json) printDiagnostics(diagnostics, sources)
   if (graph === undefined) {

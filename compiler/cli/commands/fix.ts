@@ -1,4 +1,5 @@
 /** `ruleout check --fix`: applies the edits that change nothing that a correct ruleset means. */
+import type { AnalysisOptions } from "../../compile.ts"
 import { applyToFiles, safeEdits } from "../../diagnostics/apply-edits.ts"
 import { analyseFile } from "../io/compile-file.ts"
 import { rewrite } from "../io/output.ts"
@@ -13,10 +14,10 @@ export interface Fixed {
 }
 
 /** Changes a ruleset in place, and the files that it uses. Returns the applied edits in order. */
-export function fix(file: string): Fixed[] {
+export function fix(file: string, options: AnalysisOptions = {}): Fixed[] {
   const done: Fixed[] = []
   for (let round = 0; round < MOST_ROUNDS; round++) {
-    const { diagnostics, sources } = analyseFile(file)
+    const { diagnostics, sources } = analyseFile(file, options)
     const chosen = safeEdits(diagnostics)
     if (chosen.length === 0) break
     const texts = applyToFiles(

@@ -5,6 +5,7 @@ import { SHEET_KINDS, type SheetKind, sheet } from "../../ship/sheets/sheets.ts"
 import { JobFile } from "../bench/job-file.ts"
 import { ownerLimit } from "../bench/owner-limit.ts"
 import { checkRecordFlags, sessionFromRecord } from "../bench/reopen-record.ts"
+import { addLanguageFlag, type LanguageFlags, shownIn } from "../io/language-flag.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
@@ -25,7 +26,7 @@ Examples:
   $ ruleout sheet owner kiosk_dark.graph.json --job bench3.job.json --owner-stops-at 120 -o owner.html
   $ ruleout sheet handover kiosk_dark.graph.json --from kiosk.cases.jsonl --record K-7 --paper letter`
 
-interface Options extends PlanFlags, Trust {
+interface Options extends LanguageFlags, PlanFlags, Trust {
   readonly job?: string
   readonly from?: string
   readonly record?: string
@@ -51,7 +52,7 @@ export function addSheet(program: Command, done: (exit: Exit) => void): void {
     .addOption(new Option("--paper <size>", "the size of the paper").choices(PAPERS).default("a4"))
     .option("-o, --out <file>", "write here instead of standard output")
     .option("--force", "overwrite the file if it exists")
-  addTrustFlags(addPlanFlags(command))
+  addTrustFlags(addPlanFlags(addLanguageFlag(command)))
     .addHelpText("after", HELP)
     .action(async (kind: string, graph: string, options: Options) => done(await write(kind, graph, options)))
 }
@@ -66,8 +67,9 @@ async function write(wanted: string, file: string, options: Options): Promise<Ex
   checkRecordFlags(options)
   const asked = ownerLimit(options.ownerStopsAt)
   const target = out === undefined ? undefined : new Output(out, { kind: "export", force })
-  const graph = await loadGraph(file, planOptions(options), options)
-  if (graph === undefined) return 2
+  const loaded = await loadGraph(file, planOptions(options), options)
+  if (loaded === undefined) return 2
+  const graph = shownIn(loaded, options)
   const jobFile = job === undefined ? undefined : new JobFile(job, graph)
   const kept = jobFile?.read()
   if (job !== undefined && kept === undefined) throw new UserError(`There is no job in \`${job}\`.`)

@@ -3,6 +3,7 @@ import type { Graph } from "../../run/index.ts"
 import { KeyError, ShipError, seal, type TargetFile, type TargetName, targets } from "../../ship/index.ts"
 import { grouped } from "../../wording/figures.ts"
 import { displayName, LARGEST_SOURCE, readText } from "../io/files.ts"
+import { addLanguageFlag, type LanguageFlags, shownIn } from "../io/language-flag.ts"
 import { loadPictured } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
 import { readPart } from "../io/parts.ts"
@@ -34,7 +35,7 @@ Examples:
 
 const MAKE_KEY = "Make one with: openssl genpkey -algorithm ed25519 -out shop.key"
 
-interface Options extends PlanFlags {
+interface Options extends LanguageFlags, PlanFlags {
   readonly to: TargetName
   readonly out?: string
   readonly force?: true
@@ -69,7 +70,7 @@ export function addShip(program: Command, done: (exit: Exit) => void): void {
     .option("--purpose <word>", "what it is signed for (default: release)")
     .option("--expires <date>", "the signature doesn't hold from this day on, like 2027-01-31", day)
     .option("--at-least <version>", "take no older version of the ruleset, like 1.4.0")
-  addPlanFlags(command)
+  addPlanFlags(addLanguageFlag(command))
     .addHelpText("after", help)
     .action(async (file: string, options: Options) => done(await ship(file, options)))
 }
@@ -88,7 +89,8 @@ async function ship(file: string, options: Options): Promise<Exit> {
   checkOptions(options, signs, privateKey !== undefined)
   const loaded = await loadPictured(file, planOptions(options), { key: publicKey, atLeast: options.atLeast })
   if (loaded === undefined) return 2
-  const { graph, pictures } = loaded
+  const { pictures } = loaded
+  const graph = shownIn(loaded.graph, options)
   try {
     const sealed = signs ? await sealedBy(privateKey, graph, options) : graph
     const textOf = (file: TargetFile) =>

@@ -87,6 +87,7 @@ const symbolKinds: Record<OutlineItem["kind"], SymbolKind> = {
   never: SymbolKind.Boolean,
   proof: SymbolKind.Constant,
   scenario: SymbolKind.Event,
+  texts: SymbolKind.Namespace,
 }
 
 export function symbolOf(lines: Lines, item: OutlineItem): DocumentSymbol {
@@ -114,6 +115,7 @@ const names = {
   never: "macro",
   proof: "macro",
   scenario: "macro",
+  texts: "namespace",
 } as const satisfies Record<OutlineItem["kind"], string>
 
 const looks = {

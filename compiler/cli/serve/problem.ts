@@ -13,6 +13,7 @@ const titles = {
   "no-such-address": "Nothing has that address",
   "no-such-graph": "No such graph is served",
   "no-such-picture": "No such picture is served",
+  "no-such-language": "The graph isn't in that language",
   "other-graph": "The graph isn't the one that the job began with",
   expired: "The graph's signature has expired",
   "other-host": "The service isn't known by that name",

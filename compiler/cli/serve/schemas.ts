@@ -73,6 +73,10 @@ const pin = {
 }
 const job = {
   ...pin,
+  language: {
+    ...name,
+    description: "Of the texts of the answer, by its tag; the graph's own where nothing is said.",
+  },
   log: {
     type: "array",
     items: ref("SentEntry"),

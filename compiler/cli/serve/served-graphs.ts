@@ -1,5 +1,6 @@
 /** The graphs that are served: several rulesets, and several versions of each, side by side. */
 import { excerpt } from "../../diagnostics/escape.ts"
+import { inLanguage, languageFor, languagesOf } from "../../graph/in-language.ts"
 import { checkGraph } from "../../run/check.ts"
 import type { Graph } from "../../run/index.ts"
 import { machineOf } from "../../run/machine.ts"
@@ -31,16 +32,23 @@ export interface ServedPicture {
   readonly bytes: Uint8Array
 }
 
+/** A graph, and the same in each of its languages that somebody has asked for. */
+interface Served extends ServedGraph {
+  readonly shown: Map<string, ServedGraph>
+}
+
 /** What a job may say of the graph that it began with. */
 export interface Pin {
   readonly version?: string
   readonly digest?: string
+  /** Of the texts of the answer. */
+  readonly language?: string
 }
 
 export class ServedGraphs {
   readonly #trust: Trust
   /** By file, in the order of the command line. */
-  readonly #served = new Map<string, ServedGraph>()
+  readonly #served = new Map<string, Served>()
 
   constructor(trust: Trust) {
     this.#trust = trust
@@ -64,10 +72,9 @@ export class ServedGraphs {
   /** Reads a file, again where it is served already; what was served of it stays where it can't be taken. @throws UserError */
   async load(file: string): Promise<ServedGraph> {
     const graph = await readGraph(file, this.#trust)
-    const sessions = new RecentSessions(machineOf(checkGraph(graph)))
-    const bills = new Bills(graph)
+    const digest = await digestIn(file, graph)
     const pictures = picturesOf(file, graph)
-    const served = { file, graph, sessions, bills, digest: await digestIn(file, graph), pictures }
+    const served = { ...servedAs(file, graph, digest, pictures), shown: new Map<string, ServedGraph>() }
     this.#refuseTwin(served)
     this.#served.set(file, served)
     return served
@@ -103,8 +110,8 @@ export class ServedGraphs {
   }
 
   /** @throws Problem where there is none, or it may not be used any more */
-  find(name: string, { version, digest }: Pin, now: string): ServedGraph {
-    const named = this.all.filter(({ graph }) => graph.ruleset.name === name)
+  find(name: string, { version, digest, language }: Pin, now: string): ServedGraph {
+    const named = [...this.#served.values()].filter(({ graph }) => graph.ruleset.name === name)
     if (named.length === 0) throw new Problem("no-such-graph", 404, `No graph of \`${name}\` is served.`)
     const some =
       version === undefined ? named : named.filter((each) => each.graph.ruleset.version === version)
@@ -120,7 +127,7 @@ export class ServedGraphs {
       )
     const served = others.reduce((newest, each) => (isNewer(each, newest) ? each : newest), first)
     this.#refuseExpired(served, now)
-    return served
+    return language === undefined ? served : shownIn(served, language)
   }
 
   /** A signature may expire while the service runs. */
@@ -136,6 +143,30 @@ export class ServedGraphs {
 function picturesOf(file: string, graph: Graph): ReadonlyMap<string, ServedPicture> {
   const { bytesOf } = picturesBeside(file)
   return new Map(picturesIn(graph).map((each) => [each.digest, { type: each.type, bytes: bytesOf(each) }]))
+}
+
+function servedAs(
+  file: string,
+  graph: Graph,
+  digest: string,
+  pictures: ServedGraph["pictures"],
+): ServedGraph {
+  const sessions = new RecentSessions(machineOf(checkGraph(graph)))
+  return { file, graph, sessions, bills: new Bills(graph), digest, pictures }
+}
+
+/** @throws Problem where the graph isn't in that language */
+function shownIn({ file, graph, digest, pictures, shown }: Served, wanted: string): ServedGraph {
+  const language = languageFor(graph, [wanted])
+  if (language === undefined)
+    throw new Problem(
+      "no-such-language",
+      404,
+      `\`${graph.ruleset.name}\` is in ${languagesOf(graph).join(", ")}, not in ${wanted}.`,
+    )
+  const made = shown.get(language) ?? servedAs(file, inLanguage(graph, language), digest, pictures)
+  shown.set(language, made)
+  return made
 }
 
 async function digestIn(file: string, graph: Graph): Promise<string> {

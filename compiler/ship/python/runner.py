@@ -7,6 +7,7 @@
     job = job.find({"test": "try_lead"}, "gone")   # what was done and found out of order
     job = job.undo(0)                              # a finding was wrong: take it back, keep the rest
     record_text(job.record("K-1", faults=["panel_dead"]))
+    job = NAME.start(language="de")                # the same with its texts in another language
 
 A session is immutable: each finding gives a new one. The same findings give the same chances as every other runner.
 """
@@ -2312,6 +2313,37 @@ def open_graph(graph: Any) -> Session:
     return Session(Machine(check_graph(graph)), ())
 
 
+#: Fields of a graph that are shown and decide nothing, and those on the way to them.
+SHOWN = frozenset(
+    "ruleset complaint places faults readings tests rules proofs takes cells pictures"
+    " title text label remedy question instruction needs cautions because".split()
+)
+
+
+def in_language(graph: Mapping[str, Any], language: str) -> dict[str, Any]:
+    """The graph with its texts in a language that it has; what isn't translated stays as it is, and all that decides."""
+    for texts in graph.get("languages", []):
+        if texts["language"] == language:
+            shown: dict[str, Any] = shown_in(graph, texts)
+            shown.pop("seal", None)
+            shown["ruleset"] = {**shown["ruleset"], "language": language}
+            return shown
+    return dict(graph)
+
+
+def shown_in(value: Any, texts: Any) -> Any:
+    if isinstance(value, str):
+        return texts if isinstance(texts, str) else value
+    if isinstance(value, list) and isinstance(texts, list):
+        return [shown_in(each, texts[i]) if i < len(texts) else each for i, each in enumerate(value)]
+    if isinstance(value, dict) and isinstance(texts, dict):
+        return {
+            name: shown_in(each, texts[name]) if name in SHOWN and name in texts else each
+            for name, each in value.items()
+        }
+    return value
+
+
 def reopen(graph: Any, *past: Any) -> Session:
     """Goes on from what was kept of a job: its log, or its record; another log or record is another job."""
     session = open_graph(graph)
@@ -2368,6 +2400,6 @@ def after_record(session: Session, record: Any) -> Session:
 GRAPH: dict[str, Any] = json.loads("RULEOUT_GRAPH")
 
 
-def start() -> Session:
+def start(language: Optional[str] = None) -> Session:
     """A job of the graph in this file, in which nothing has been found yet."""
-    return open_graph(GRAPH)
+    return open_graph(GRAPH if language is None else in_language(GRAPH, language))

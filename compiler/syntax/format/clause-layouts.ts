@@ -25,7 +25,9 @@ import type {
   ShowsClause,
   Standing,
   Text,
+  Translation,
   TypeTree,
+  ValueTranslation,
 } from "../syntax-tree.ts"
 import {
   type Atom,
@@ -52,6 +54,7 @@ interface ArgumentValues {
   picture: PictureTree
   caution: CautionTree
   currency: Name
+  language: Name
   onOrOff: PowerClause
   name: Name
   names: readonly Name[]
@@ -72,6 +75,8 @@ interface ArgumentValues {
   standing: Standing
   inputs: readonly InputTree[]
   expression: Expression
+  translation: Translation
+  valueTranslation: ValueTranslation
   faults: FaultsTree
 }
 
@@ -101,6 +106,7 @@ const PRINTERS: { readonly [S in ArgumentShape]: Printer<ArgumentValues[S]> } = 
     ...pictures.flatMap((each) => pictureOf("picture", each)),
   ],
   currency: name,
+  language: name,
   onOrOff: (words, { on, span }) => [{ text: `${words} ${on ? "on" : "off"}`, at: span.start }],
   name,
   names: (words, names) => listOf(`${words} `, names),
@@ -141,6 +147,17 @@ const PRINTERS: { readonly [S in ArgumentShape]: Printer<ArgumentValues[S]> } = 
       (i) => askedOf(at(inputs, i)),
     ),
   expression: (words, value) => [{ text: `${words} ${expressionOf(value)}`, at: value.span.start }],
+  translation: (words, { name, original, text }) => [
+    {
+      text: [words, name?.text, textOf(original)].filter((word) => word !== undefined).join(" "),
+      at: (name ?? original).span.start,
+    },
+    asOf(text),
+  ],
+  valueTranslation: (words, { reading, value, text }) => [
+    { text: `${words} ${reading.text} is ${value.text}`, at: reading.span.start },
+    asOf(text),
+  ],
   faults: (words, faults, declaration) => faultsOf(words, faults, after((declaration as RuleDecl).chance)),
 }
 
@@ -149,6 +166,10 @@ function pictureOf(words: string, { path, text }: PictureTree): Atom[] {
     { text: `${words} ${textOf(path)}`, at: path.span.start },
     ...(text ? [{ text: textOf(text), at: text.span.start }] : []),
   ]
+}
+
+function asOf(text: Text): Atom {
+  return { text: `as ${textOf(text)}`, at: text.span.start }
 }
 
 function after(chance: Quantity | undefined): string {

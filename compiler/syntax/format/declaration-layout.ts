@@ -25,7 +25,7 @@ function headOf(d: Declaration): Atom[] {
       ? [{ text: words, at }]
       : startAt(at, conditionOf(d.condition, `${words} `))
   }
-  const name = "name" in d ? d.name?.text : undefined
+  const name = d.kind === "texts" ? d.tag?.text : "name" in d ? d.name?.text : undefined
   const text = textIn(d)
   const cells = [d.kind, name, text && textOf(text)].filter((cell) => cell !== undefined)
   return cells.map((cell) => ({ text: cell, at }))

@@ -13,6 +13,7 @@ export const ARGUMENTS = {
   picture: { form: '"path" "what it shows"', expected: "a path in quotes" },
   caution: { form: '"text"', expected: "a text in quotes" },
   currency: { form: "CODE", expected: "a currency code" },
+  language: { form: "LANGUAGE", expected: "a language, like `de` or `pt-BR`" },
   onOrOff: { form: "on|off", expected: "`on` or `off`" },
   name: { form: "NAME", expected: "a name" },
   names: { form: "NAME, …", expected: "a name" },
@@ -33,13 +34,24 @@ export const ARGUMENTS = {
   standing: { form: "FAULT ruled out|at least N%|at most N%", expected: "a fault" },
   inputs: { form: 'NAME "text" in UNIT, …', expected: "a name" },
   expression: { form: "EXPRESSION", expected: "a name or a number" },
+  translation: { form: '[NAME] "text" as "text"', expected: "a name or a text in quotes" },
+  valueTranslation: { form: 'READING is VALUE as "text"', expected: "a reading" },
   faults: { form: "FAULTS [N%]", expected: "a fault" },
 } as const satisfies Readonly<Record<string, { readonly form: string; readonly expected: string }>>
 
 export type ArgumentShape = keyof typeof ARGUMENTS
 
 /** What a name can stand for where only certain kinds can. */
-export type NamedKind = "part" | "setup" | "complaint" | "fault" | "told" | "reading" | "test"
+export type NamedKind =
+  | "ruleset"
+  | "part"
+  | "setup"
+  | "complaint"
+  | "fault"
+  | "told"
+  | "reading"
+  | "test"
+  | "rule"
 
 /** Kinds as a form has them, where not in capitals as they are. */
 const FORMS: Readonly<Record<string, string>> = { "part or setup": "PLACE" }

@@ -20,7 +20,9 @@ import type {
   ShowsClause,
   Standing,
   Text,
+  Translation,
   TypeTree,
+  ValueTranslation,
 } from "../syntax-tree.ts"
 import { ARGUMENTS, type ArgumentShape, expectedKinds, formOfKinds, type NamedKind } from "./arguments.ts"
 
@@ -82,35 +84,39 @@ type ShapeFor<V> = V extends readonly InputTree[]
         ? "expression"
         : V extends readonly Name[]
           ? "names" | "name"
-          : V extends readonly (Finding | OutcomeTree | EndingTree | Standing | Span)[]
-            ? ShapeOfStep<V[number]>
-            : V extends readonly NameWithChance[]
-              ? "nameWithPercent" | "nameWithOptionalPercent" | "namesWithOptionalPercent"
-              : V extends readonly Text[]
-                ? "text"
-                : V extends readonly ShowsClause[]
-                  ? "shows"
-                  : V extends Quantity
-                    ? "number" | "hourly" | "percent" | "minutes" | "wait"
-                    : V extends Text
-                      ? "text"
-                      : V extends TypeTree
-                        ? "yesOrNo" | "values" | "range"
-                        : V extends Condition
-                          ? "condition"
-                          : V extends ReadingCondition
-                            ? "expects"
-                            : V extends NormallyClause
-                              ? "conditionWithPercent"
-                              : V extends PowerClause
-                                ? "onOrOff"
-                                : V extends FaultsTree
-                                  ? "faults"
-                                  : V extends Name
-                                    ? "name" | "currency"
-                                    : V extends Span
-                                      ? "nothing"
-                                      : never
+          : V extends readonly ValueTranslation[]
+            ? "valueTranslation"
+            : V extends readonly Translation[]
+              ? "translation"
+              : V extends readonly (Finding | OutcomeTree | EndingTree | Standing | Span)[]
+                ? ShapeOfStep<V[number]>
+                : V extends readonly NameWithChance[]
+                  ? "nameWithPercent" | "nameWithOptionalPercent" | "namesWithOptionalPercent"
+                  : V extends readonly Text[]
+                    ? "text"
+                    : V extends readonly ShowsClause[]
+                      ? "shows"
+                      : V extends Quantity
+                        ? "number" | "hourly" | "percent" | "minutes" | "wait"
+                        : V extends Text
+                          ? "text"
+                          : V extends TypeTree
+                            ? "yesOrNo" | "values" | "range"
+                            : V extends Condition
+                              ? "condition"
+                              : V extends ReadingCondition
+                                ? "expects"
+                                : V extends NormallyClause
+                                  ? "conditionWithPercent"
+                                  : V extends PowerClause
+                                    ? "onOrOff"
+                                    : V extends FaultsTree
+                                      ? "faults"
+                                      : V extends Name
+                                        ? "name" | "currency" | "language"
+                                        : V extends Span
+                                          ? "nothing"
+                                          : never
 
 /** The same for the steps of a scenario. */
 type ShapeOfStep<V> = V extends Finding
@@ -136,6 +142,7 @@ export type HeadField =
   | "question"
   | "instruction"
   | "condition"
+  | "tag"
   | "verb"
   | "chance"
   | "kinds"

@@ -1,5 +1,6 @@
 import { SCENARIO_WORDS } from "./scenarios.ts"
 import { DECLARATIONS } from "./statements.ts"
+import { TEXTS_WORDS } from "./texts.ts"
 
 /** The words that begin a declaration. */
 export const DECLARATION_WORDS: readonly string[] = DECLARATIONS.map((spec) => spec.keyword)
@@ -18,7 +19,7 @@ export const COMPARISONS: readonly string[] = [
 ]
 
 /** Words of conditions and of the arguments of clauses. */
-const INNER = "and or not from to by per hour on off any in except gone stays holds fails ruled"
+const INNER = "and or not from to by per hour on off any in except gone stays holds fails ruled as"
 
 /** All words of the language. */
 export const WORDS: readonly string[] = [
@@ -35,7 +36,9 @@ export const WORDS: readonly string[] = [
  * only in the declarations that have a clause with it, and there only where no name can stand.
  */
 export const CONTEXTUAL_WORDS: ReadonlySet<string> = new Set(
-  `waiting second unlisted fit waits eased removes gives picture ${SCENARIO_WORDS}`.split(" "),
+  `waiting second unlisted fit waits eased removes gives picture language ${SCENARIO_WORDS} ${TEXTS_WORDS}`.split(
+    " ",
+  ),
 )
 
 /** The reserved words: none of them can be a name; each can be a value of `one of`. */

@@ -17,6 +17,13 @@ export const ruleset = declarationSpec<RulesetDecl>(
       says: "the version of the rules",
       place: "own",
     },
+    language: {
+      words: "language",
+      argument: "language",
+      example: "language en",
+      says: "the language of its own texts, by its tag in BCP 47; `en` where nothing is said",
+      place: "own",
+    },
     money: {
       words: "money",
       argument: "currency",

@@ -3,6 +3,7 @@ import { fault, reading, told } from "./faults-and-readings.ts"
 import { complaint, part, ruleset, setup, use } from "./machine.ts"
 import { scenario } from "./scenarios.ts"
 import { never, proof, rule, test, when } from "./tests-and-rules.ts"
+import { texts } from "./texts.ts"
 
 /**
  * The language as data: which declarations there are, which clauses each can have, how each is written, and what it
@@ -23,4 +24,5 @@ export const DECLARATIONS: readonly DeclarationSpec[] = [
   never,
   proof,
   scenario,
+  texts,
 ]

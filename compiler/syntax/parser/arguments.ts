@@ -21,6 +21,7 @@ import { atRange, correctBetween } from "./ranges.ts"
 import { scenarioArguments } from "./scenario-arguments.ts"
 import type { SharedRules } from "./shared-rules.ts"
 import { become, GIVE_UP, type Rule, type TokenParser } from "./token-parser.ts"
+import { translationArguments } from "./translation-arguments.ts"
 
 /** A rule for each shape that an argument can have. The faults of a rule are read in their own place. */
 export function argumentRules(
@@ -35,6 +36,7 @@ export function argumentRules(
     ...conditionArguments($, shared),
     ...scenarioArguments($, shared),
     ...expressionArguments($, shared),
+    ...translationArguments($, shared),
   }
 }
 

@@ -17,7 +17,7 @@ const BEFORE_NAME: ReadonlySet<string> = new Set([
 ])
 
 function isAboutName({ names, argument }: ClauseSpec): boolean {
-  return names.length > 0 || argument === "faults" || argument === "condition" || argument === "currency"
+  return names.length > 0 || argument === "faults" || /^(?:condition|currency|language)$/.test(argument)
 }
 
 /** Makes the contextual words of a declaration keywords where they begin or go on a clause of it. */
@@ -52,7 +52,7 @@ function goesOn(tokens: readonly Token[], i: number, clause: ClauseSpec): boolea
   const [next, afterNext] = [tokens[i + 1], tokens[i + 2]]
   if (next === undefined) return false
   if (secondWord(clause) !== "") return next.text === secondWord(clause)
-  if (clause.names.length > 0 || clause.argument === "expression")
+  if (clause.names.length > 0 || /^(?:expression|language)$/.test(clause.argument))
     return at(tokens, i).first && next.kind === "word"
   if (clause.argument === "picture") return next.kind === "text" && afterNext?.kind === "text"
   return next.kind === "number" && (afterNext?.key === "%") === (clause.argument === "percent")

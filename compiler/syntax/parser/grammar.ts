@@ -4,7 +4,7 @@ import { DECLARATIONS } from "../language/statements.ts"
 import type { Lexeme } from "../lexer/lexer.ts"
 import type { DeclarationProblems } from "../recovery/declaration-problems.ts"
 import { explainStrange } from "../recovery/explain.ts"
-import type { Condition, ReadingDecl, Text } from "../syntax-tree.ts"
+import type { Condition, Name, ReadingDecl, Text } from "../syntax-tree.ts"
 import { argumentRules } from "./arguments.ts"
 import { type Bare, readClauses } from "./clauses.ts"
 import { comparisonRules } from "./comparisons.ts"
@@ -15,7 +15,8 @@ import { quantityRules } from "./quantities.ts"
 import { ruleRule } from "./rules.ts"
 import type { SharedRules } from "./shared-rules.ts"
 import { textRules } from "./texts.ts"
-import { type Rule, TokenParser } from "./token-parser.ts"
+import { GIVE_UP, type Rule, TokenParser } from "./token-parser.ts"
+import { languageRule } from "./translation-arguments.ts"
 
 /** The grammar of the language, for one declaration at a time. */
 export interface Grammar {
@@ -55,6 +56,7 @@ export function makeGrammar(checked = false): Grammar {
     never: neverRule($, shared),
     proof: textRule($, shared, specOf("proof"), args),
     scenario: textRule($, shared, specOf("scenario"), args),
+    texts: textsRule($, shared.language, specOf("texts"), args),
   }
   const rules = [
     ...DECLARATIONS.filter(({ text }) => text !== undefined).map(named),
@@ -76,7 +78,7 @@ function sharedRules($: TokenParser): SharedRules {
   const quantities = quantityRules($)
   const names = nameRules($)
   const condition = conditionRules($, names, comparisonRules($, names, quantities))
-  return { texts, quantities, names, condition }
+  return { texts, quantities, names, condition, language: languageRule($) }
 }
 
 const SPECS = new Map<string, DeclarationSpec>(DECLARATIONS.map((spec) => [spec.keyword, spec]))
@@ -138,6 +140,37 @@ function textRule(
     readClauses($, args, spec.clauses, draft)
     return draft as unknown as Bare
   })
+}
+
+/** The texts of a language. */
+function textsRule(
+  $: TokenParser,
+  language: Rule<Name>,
+  spec: DeclarationSpec,
+  args: ReturnType<typeof argumentRules>,
+): Rule<Bare> {
+  const lists = listFields(spec)
+  return $.rule("textsDeclaration", (): Bare => {
+    $.word(spec.keyword)
+    const draft: Record<string, unknown> = {
+      kind: spec.kind,
+      ...Object.fromEntries(lists.map((field) => [field, []])),
+    }
+    $.attempt(() => {
+      $.act(() => needsLanguage($))
+      draft.tag = $.use(language)
+    }, $.clauseWords)
+    readClauses($, args, spec.clauses, draft)
+    return draft as unknown as Bare
+  })
+}
+
+/** A language may be called as a word of ours is, but not as one that begins an entry. */
+function needsLanguage({ next, last, problems, clauseWords }: TokenParser): void {
+  if (!clauseWords.includes(next.key)) return
+  const help = `Write it like \`${problems.spec.example}\`.`
+  problems.report("incomplete", problems.spanOf(last), "Expected a language after `texts`.", { help })
+  throw GIVE_UP
 }
 
 /** For declarations that are whole with their head. */

@@ -1,9 +1,8 @@
-import { lookUp } from "../../run/lookup.ts"
-import * as T from "../lexer/token-types.ts"
 import type { EndingTree, Finding, NameWithOutcome, OutcomeTree, Standing } from "../syntax-tree.ts"
 import { argumentRule } from "./argument-rule.ts"
+import { promote, wordRule } from "./contextual-rules.ts"
 import type { SharedRules } from "./shared-rules.ts"
-import { become, type Rule, type TokenParser } from "./token-parser.ts"
+import type { Rule, TokenParser } from "./token-parser.ts"
 
 /** What the steps of a scenario say. */
 export function scenarioArguments($: TokenParser, shared: SharedRules) {
@@ -51,15 +50,6 @@ export function scenarioArguments($: TokenParser, shared: SharedRules) {
   return { finding, nameWithOutcome, outcome, ending, standing }
 }
 
-/** One of some words that can be names elsewhere. */
-function wordRule<W extends string>($: TokenParser, name: string, words: readonly W[]): Rule<W> {
-  return $.rule(name, (): W => {
-    $.act(() => promote($, words))
-    const { key } = $.choose({ ERR_MSG: name, DEF: words.map((word) => ({ ALT: () => $.word(word) })) })
-    return key as W
-  })
-}
-
 function boundRule($: TokenParser, { quantities }: SharedRules): Rule<Pick<Standing, "is" | "chance">> {
   const limit = $.rule("limit", (): "at least" | "at most" => {
     $.word("at")
@@ -82,12 +72,4 @@ function boundRule($: TokenParser, { quantities }: SharedRules): Rule<Pick<Stand
       ],
     })
   })
-}
-
-/** Makes the next token the word of the language that it is here; a misspelling is reported. */
-function promote($: TokenParser, words: readonly string[]): void {
-  const { next } = $
-  if (next.kind !== "word" || next.key !== "") return
-  if (words.includes(next.text)) become(next, lookUp(T.WORD_TOKENS, next.text), next.text)
-  else $.correctWord(words)
 }

@@ -1,6 +1,7 @@
 import { closest } from "../../diagnostics/suggest.ts"
 import { at } from "../../run/lookup.ts"
 import { DECLARATION_WORDS } from "../language/keywords.ts"
+import { DECLARATIONS } from "../language/statements.ts"
 import { meantBy } from "../language/synonyms.ts"
 import { beginsDeclaration, type Token } from "../lexer/lexer.ts"
 
@@ -17,6 +18,14 @@ export interface Stretch {
 /** Keywords that a text follows at once; `when` and `never` are followed by a condition, others by a name. */
 const BEFORE_TEXT = new Set(["use", "proof", "scenario"])
 const BEFORE_CONDITION = new Set(["when", "never"])
+
+/** By declaration: words of its clauses that a name and a text follow, as they follow the words of declarations. */
+const LIKE_DECLARATIONS: ReadonlyMap<string, readonly string[]> = new Map(
+  DECLARATIONS.map(({ keyword, clauses }) => [
+    keyword,
+    clauses.filter(({ argument }) => argument === "translation").map(({ words }) => words),
+  ]),
+)
 
 /**
  * Cuts a file at the words that begin declarations, before anything is parsed, so that a broken declaration never
@@ -40,7 +49,7 @@ export function splitDeclarations(tokens: readonly Token[]): { first: number; st
     else list = list === "value" ? "comma" : list === "comma" && token.key === "," ? "value" : "none"
     if (token.kind !== "word") continue
     if (token.key === "" || token.key === "if") {
-      const meant = misspelt(tokens, i)
+      const meant = misspelt(tokens, i, keywordOf(tokens, starts.at(-1)))
       if (meant !== undefined) starts.push({ at: i, meant })
     } else if (beginsDeclaration(token) && begins(tokens, i, isValue, hasVerb, starts.at(-1)?.at ?? -1)) {
       starts.push({ at: i })
@@ -54,6 +63,10 @@ export function splitDeclarations(tokens: readonly Token[]): { first: number; st
     ...(meant === undefined ? {} : { meant }),
   }))
   return { first: starts[0]?.at ?? tokens.length, stretches }
+}
+
+function keywordOf(tokens: readonly Token[], start: { at: number; meant?: string } | undefined): string {
+  return start === undefined ? "" : (start.meant ?? at(tokens, start.at).key)
 }
 
 function begins(
@@ -107,10 +120,12 @@ function isNamedRule(tokens: readonly Token[], i: number, stretch: number): bool
 
 /**
  * A word in a place where only a declaration's keyword can be: a word, a name and a text in a row, or a word and a text
- * (or a comparison) at the beginning of a line, are nowhere else in the language.
+ * (or a comparison) at the beginning of a line, are nowhere else in the language, but for the entries of `texts`.
  */
-function misspelt(tokens: readonly Token[], i: number): string | undefined {
+function misspelt(tokens: readonly Token[], i: number, declaration: string): string | undefined {
   const token = at(tokens, i)
+  const clauses = LIKE_DECLARATIONS.get(declaration) ?? []
+  if (clauses.includes(token.text) || closest(token.text, clauses) !== undefined) return undefined
   const last = tokens[i - 1]
   if (!token.first || last?.key === "," || (last !== undefined && beginsDeclaration(last))) return undefined
   const next = tokens[i + 1]

@@ -52,7 +52,7 @@ export class DeclarationProblems {
   get called(): string {
     const { kind } = this.spec
     if (kind === "told") return "told question"
-    return kind === "use" || kind === "never" ? `\`${kind}\`` : kind
+    return kind === "use" || kind === "never" || kind === "texts" ? `\`${kind}\`` : kind
   }
 
   span(start: number, end: number): Span {

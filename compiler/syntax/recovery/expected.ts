@@ -45,6 +45,8 @@ const IN_RULES: Readonly<Record<string, { what: string; example?: string; isName
   percent: { what: "a percentage" },
   operand: { what: "a name or a number", example: "gives supply_end - load_end" },
   newUnit: { what: "a unit" },
+  language: { what: "a language", example: "texts de" },
+  as: { what: "`as`", example: 'says supply "24 V supply" as "24-V-Netzteil"' },
 }
 
 /** What is expected in the innermost of some rules, outermost first, of which that is known; else by the clause. */

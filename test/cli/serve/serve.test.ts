@@ -62,6 +62,26 @@ function expectSame({ log, step, outlook, suspects, standing }: JobAnswer, sessi
   )
 }
 
+test("a request says which language its answer is in", async () => {
+  const [text] = seat.tests.map(({ instruction }) => instruction)
+  put(
+    "german.graph.json",
+    graphText({ ...seat, languages: [{ language: "de", tests: [{ instruction: "Prüfen" }] }] } as never),
+  )
+  const { post } = await serving(["german.graph.json"])
+  const asked = async (language?: string) => post(NEXT, { language, log: [] })
+  const [own, german] = [await asked(), await asked("de-CH")]
+  expect([own, german].map(({ body }) => body.step.info.instruction)).toEqual([text, "Prüfen"])
+  expect({ ...german.body, step: own.body.step }).toEqual(own.body)
+  expect(await asked("fr")).toMatchObject({
+    status: 404,
+    body: {
+      type: "urn:ruleout:problem:no-such-language",
+      detail: "`seat_or_board` is in en, de, not in fr.",
+    },
+  })
+})
+
 describe("a job over HTTP", () => {
   test("is the runner's, step by step, ends with its record, and each answer says which graph gave it", async () => {
     const { post, graphs } = seats

@@ -3,6 +3,7 @@ import { bind } from "../../../compiler/model/bind.ts"
 import { print } from "../../../compiler/syntax/format/format.ts"
 import { CONTEXTUAL_WORDS } from "../../../compiler/syntax/language/keywords.ts"
 import { SCENARIO_WORDS } from "../../../compiler/syntax/language/scenarios.ts"
+import { TEXTS_WORDS } from "../../../compiler/syntax/language/texts.ts"
 import { parse } from "../../../compiler/syntax/parser/parse.ts"
 
 const read = (text: string) => parse("shop.ruleout", text)
@@ -64,8 +65,8 @@ describe("beside their clauses", () => {
     })
   })
 
-  const ofScenarios = new Set(SCENARIO_WORDS.split(" "))
-  test.each([...CONTEXTUAL_WORDS].filter((word) => !ofScenarios.has(word)))(
+  const ofOthers = new Set(`${SCENARIO_WORDS} ${TEXTS_WORDS}`.split(" "))
+  test.each([...CONTEXTUAL_WORDS].filter((word) => !ofOthers.has(word)))(
     "a clause that begins with `%s` is read after a list that was cut short",
     (word) => {
       const rest: Record<string, string> = {
@@ -77,6 +78,7 @@ describe("beside their clauses", () => {
         eased: 'fault f "x" odds 1 in eased by seat',
         removes: 'test t "x" after\nremoves p',
         picture: 'test t "x" reads a after\npicture "a.svg" "x"',
+        language: 'ruleset r "x" money\nlanguage de',
         gives: 'reading r "x" in V from 0 to 9 takes a "A" in\ngives a',
       }
       const { tree, diagnostics } = read(rest[word]!)
@@ -84,7 +86,7 @@ describe("beside their clauses", () => {
         ["incomplete", true],
       ])
       expect(JSON.stringify(tree.declarations[0])).toMatch(
-        /"value":3|"text":"seat"|"removes":\[\{"text":"p"|"gives":\{"kind":"name"|"path":\{"value":"a.svg"/,
+        /"value":3|"language":\{"text":"de"|"text":"seat"|"removes":\[\{"text":"p"|"gives":\{"kind":"name"|"path":\{"value":"a.svg"/,
       )
     },
   )

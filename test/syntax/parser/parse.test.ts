@@ -14,7 +14,7 @@ describe("the language as data is the language that is read", () => {
   const forms = DECLARATIONS.flatMap(({ example, clauses, kind, keyword }) => [
     ...(clauses.length === 0 || kind !== "rule" ? [[keyword, example] as const] : []),
     ...clauses.map((clause) => {
-      const verb = clause.words === "because" ? " rule out a" : ""
+      const verb = clause.words === "because" && kind === "rule" ? " rule out a" : ""
       const type =
         ["trust", "takes", "gives", "normally", "picture"].includes(clause.words) && /told|reading/.test(kind)
       const before = type
