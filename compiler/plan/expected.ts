@@ -1,3 +1,4 @@
+import { floatAt, intAt } from "../run/lookup.ts"
 import type { Expected } from "./plan.ts"
 import type { Problem } from "./problem.ts"
 import type { State } from "./state.ts"
@@ -68,10 +69,11 @@ function ofStep(problem: Problem, state: State, step: Step, transition: Transiti
 function chanceInVain({ states, place }: Problem, { ids, weights }: State, part: number): number {
   let chance = 0
   for (let k = 0; k < ids.length; k++) {
-    const first = states.first[ids[k]! >> 2]!
-    const second = states.second[ids[k]! >> 2]!
+    const state = intAt(ids, k) >> 2
+    const first = intAt(states.first, state)
+    const second = intAt(states.second, state)
     const isBad = (first >= 0 && place[first] === part) || (second >= 0 && place[second] === part)
-    if (!isBad) chance += weights[k]!
+    if (!isBad) chance += floatAt(weights, k)
   }
   return chance
 }

@@ -1,3 +1,4 @@
+import { floatAt, intAt, itemAt } from "../run/lookup.ts"
 import { allOf, maskOf } from "./fault-states.ts"
 import type { Problem } from "./problem.ts"
 
@@ -15,39 +16,41 @@ export function makeReadings(problem: Problem): Readings {
     const sum = cells.reduce((so, { weight }) => so + weight, 0)
     return Float64Array.from(cells, ({ weight }) => weight / sum)
   })
-  const unlisted = model.readings.map(({ healthy }, r) => mixed(healthy, base[r]!, 0.5))
+  const unlisted = model.readings.map(({ healthy }, r) => mixed(healthy, itemAt(base, r), 0.5))
   /** By reading, by state: of mixtures that have been asked for. */
   const known = model.readings.map(() => new Map<number, Float64Array>())
 
   const of = (reading: number, state: number, speaking: number): Float64Array => {
-    const { healthy } = model.readings[reading]!
-    const first = states.first[state]!
-    if (first < 0) return unlisted[reading]!
+    const { healthy } = itemAt(model.readings, reading)
+    const first = intAt(states.first, state)
+    if (first < 0) return itemAt(unlisted, reading)
     if (speaking === 0) return healthy
-    const second = states.second[state]!
-    if (speaking === 1) return model.faults[first]!.chances[reading]!
-    if (speaking === 2) return model.faults[second]!.chances[reading]!
-    return mixed(model.faults[first]!.chances[reading]!, model.faults[second]!.chances[reading]!, 0.5)
+    const shownBy = (fault: number) => itemAt(model.faults, fault).chances[reading] ?? healthy
+    if (speaking === 1) return shownBy(first)
+    const second = intAt(states.second, state)
+    return speaking === 2 ? shownBy(second) : mixed(shownBy(first), shownBy(second), 0.5)
   }
 
   const remembered = (reading: number, state: number, make: () => Float64Array): Float64Array => {
-    let found = known[reading]!.get(state)
+    let found = itemAt(known, reading).get(state)
     if (found === undefined) {
       found = make()
-      known[reading]!.set(state, found)
+      itemAt(known, reading).set(state, found)
     }
     return found
   }
 
-  const speaking = (reading: number, state: number) => maskOf(states, state, speaks[reading]!)
+  const speaking = (reading: number, state: number) => maskOf(states, state, itemAt(speaks, reading))
 
   return {
     speaking,
     distribution(reading, state, active) {
-      const { told, trust } = model.readings[reading]!
+      const { told, trust } = itemAt(model.readings, reading)
       const talking = speaking(reading, state) & (told ? allOf(states, state) : active)
       if (told) {
-        return remembered(reading, state, () => mixed(of(reading, state, talking), base[reading]!, trust))
+        return remembered(reading, state, () =>
+          mixed(of(reading, state, talking), itemAt(base, reading), trust),
+        )
       }
       if (talking === 3) return remembered(reading, state, () => of(reading, state, 3))
       return of(reading, state, talking)
@@ -56,5 +59,5 @@ export function makeReadings(problem: Problem): Readings {
 }
 
 function mixed(one: Float64Array, other: Float64Array, share: number): Float64Array {
-  return one.map((chance, i) => share * chance + (1 - share) * other[i]!)
+  return one.map((chance, i) => share * chance + (1 - share) * floatAt(other, i))
 }

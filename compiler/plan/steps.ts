@@ -1,6 +1,7 @@
 import type { Model, Test, Work } from "../model/model.ts"
 import { fixWork, replaceWork, waitingCost, workCost } from "../model/repairs.ts"
 import type { PlaceIndex } from "../run/indexes.ts"
+import { floatAt, itemAt } from "../run/lookup.ts"
 
 /** How a step is bookkept; the kinds of the page "What can be done". */
 export type StepKind =
@@ -94,7 +95,7 @@ function step(model: Model, kind: StepKind, work: Work, rest: Partial<Step>): St
     touches: [],
     ...rest,
     cures,
-    cured: [...cures.keys()].filter((fault) => cures[fault]! > 0),
+    cured: [...cures.keys()].filter((fault) => floatAt(cures, fault) > 0),
   }
 }
 
@@ -103,7 +104,7 @@ function testStep(model: Model, index: number, test: Test, leaveIn: boolean): St
   const away = new Uint8Array(model.faults.length)
   if (test.kind === "removes") {
     for (const [fault, { place }] of model.faults.entries()) {
-      const { of } = model.places[place]!
+      const { of } = itemAt(model.places, place)
       if (test.parts.includes(place) || (of !== undefined && test.parts.includes(of))) away[fault] = 1
     }
   }
@@ -122,7 +123,7 @@ function testStep(model: Model, index: number, test: Test, leaveIn: boolean): St
 }
 
 function putBackStep(model: Model, index: number, part: number): Step {
-  const test = model.tests[index]!
+  const test = itemAt(model.tests, index)
   return step(model, "putBack", test, {
     test: index,
     subject: part,
@@ -135,7 +136,7 @@ function putBackStep(model: Model, index: number, part: number): Step {
 }
 
 function keepStep(model: Model, part: number): Step {
-  const { price } = model.places[part]!
+  const { price } = itemAt(model.places, part)
   return step(model, "keep", NOTHING, {
     subject: part,
     parts: [part],
@@ -145,7 +146,7 @@ function keepStep(model: Model, part: number): Step {
 }
 
 function replaceStep(model: Model, part: PlaceIndex): Step {
-  const { price, reach } = model.places[part]!
+  const { price, reach } = itemAt(model.places, part)
   return step(model, "replace", replaceWork(model, part), {
     subject: part,
     price,
@@ -156,8 +157,8 @@ function replaceStep(model: Model, part: PlaceIndex): Step {
 }
 
 function fixStep(model: Model, fault: number, work: Work): Step {
-  const { place } = model.faults[fault]!
-  const { reach } = model.places[place]!
+  const { place } = itemAt(model.faults, fault)
+  const { reach } = itemAt(model.places, place)
   const cures = curesOf(model, redoneOnTheWay(model, reach))
   cures[fault] = 1
   return step(model, "fix", work, {
@@ -169,7 +170,7 @@ function fixStep(model: Model, fault: number, work: Work): Step {
 }
 
 function redoneOnTheWay(model: Model, reach: readonly number[]): Redone {
-  return reach.map((setup) => ({ setup, cures: model.places[setup]!.cures }))
+  return reach.map((setup) => ({ setup, cures: itemAt(model.places, setup).cures }))
 }
 
 /** By fault: the chance that what is redone cures it, each setup having its own try; surely where it is in `part`. */
