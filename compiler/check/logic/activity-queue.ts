@@ -1,3 +1,4 @@
+import { numberAt } from "../../run/lookup.ts"
 /** A binary heap of variables, the most active first. Holds only what it was filled with. */
 export class ActivityQueue {
   readonly #key: readonly number[]
@@ -19,8 +20,7 @@ export class ActivityQueue {
     for (const v of this.#heap) this.#place[v] = -1
     this.#heap.length = 0
     this.#filled = variables
-    for (let i = 0; i < variables.length; i++) {
-      const v = variables[i]!
+    for (const [i, v] of variables.entries()) {
       if (this.#member[v] === true) continue
       this.#member[v] = true
       this.#place[v] = -1
@@ -31,7 +31,7 @@ export class ActivityQueue {
 
   /** Puts a variable back, unless it is there or was never filled in. */
   put(v: number): void {
-    if (this.#member[v] !== true || this.#place[v]! >= 0) return
+    if (this.#member[v] !== true || numberAt(this.#place, v) >= 0) return
     this.#place[v] = this.#heap.length
     this.#heap.push(v)
     this.#up(this.#heap.length - 1)
@@ -41,7 +41,7 @@ export class ActivityQueue {
   pop(): number {
     const top = this.#heap[0]
     if (top === undefined) return -1
-    const last = this.#heap.pop()!
+    const last = this.#heap.pop() ?? top
     this.#place[top] = -1
     if (this.#heap.length > 0) {
       this.#heap[0] = last
@@ -58,19 +58,19 @@ export class ActivityQueue {
   }
 
   #before(v: number, w: number): boolean {
-    const a = this.#key[v]!
-    const b = this.#key[w]!
-    return a > b || (a === b && this.#rank[v]! < this.#rank[w]!)
+    const a = numberAt(this.#key, v)
+    const b = numberAt(this.#key, w)
+    return a > b || (a === b && numberAt(this.#rank, v) < numberAt(this.#rank, w))
   }
 
   #up(from: number): void {
     const heap = this.#heap
     const place = this.#place
-    const v = heap[from]!
+    const v = numberAt(heap, from)
     let i = from
     while (i > 0) {
       const parent = (i - 1) >> 1
-      const p = heap[parent]!
+      const p = numberAt(heap, parent)
       if (!this.#before(v, p)) break
       heap[i] = p
       place[p] = i
@@ -83,13 +83,13 @@ export class ActivityQueue {
   #down(from: number): void {
     const heap = this.#heap
     const place = this.#place
-    const v = heap[from]!
+    const v = numberAt(heap, from)
     let i = from
     for (;;) {
       let child = 2 * i + 1
       if (child >= heap.length) break
-      if (child + 1 < heap.length && this.#before(heap[child + 1]!, heap[child]!)) child++
-      const c = heap[child]!
+      if (child + 1 < heap.length && this.#before(numberAt(heap, child + 1), numberAt(heap, child))) child++
+      const c = numberAt(heap, child)
       if (!this.#before(c, v)) break
       heap[i] = c
       place[c] = i

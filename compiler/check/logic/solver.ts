@@ -1,3 +1,4 @@
+import { itemAt, last, numberAt } from "../../run/lookup.ts"
 import { ActivityQueue } from "./activity-queue.ts"
 import { type Clause, type Literals, Trail } from "./trail.ts"
 
@@ -60,7 +61,7 @@ export class Solver {
 
   /** The values a variable can still have; after `yes`, one bit for every variable that was to be decided. */
   mask(v: number): number {
-    return this.#trail.domain[v]!
+    return numberAt(this.#trail.domain, v)
   }
 
   /** Adds a clause; an empty one makes every later answer `no`. */
@@ -69,18 +70,18 @@ export class Solver {
     if (!this.#sound) return
     const merged = new Map<number, number>()
     for (let i = 0; i < literals.length; i += 2) {
-      const v = literals[i]!
-      merged.set(v, (merged.get(v) ?? 0) | literals[i + 1]!)
+      const v = numberAt(literals, i)
+      merged.set(v, (merged.get(v) ?? 0) | numberAt(literals, i + 1))
     }
     const lits: number[] = []
     for (const [v, mask] of merged) {
-      const open = mask & this.#trail.domain[v]!
-      if (open === this.#trail.domain[v]!) return
+      const open = mask & numberAt(this.#trail.domain, v)
+      if (open === numberAt(this.#trail.domain, v)) return
       if (open !== 0) lits.push(v, open)
     }
     if (lits.length === 0) this.#sound = false
     else if (lits.length === 2) {
-      this.#trail.narrow(lits[0]!, lits[1]!, undefined)
+      this.#trail.narrow(numberAt(lits, 0), numberAt(lits, 1), undefined)
       if (this.#propagate() !== undefined) this.#sound = false
     } else this.#attach({ lits, learnt: false, activity: 0, dropped: false })
   }
@@ -120,9 +121,9 @@ export class Solver {
       if (this.conflicts >= restartAt && this.#trail.levels.length > assumptions.length / 2) return undefined
       const level = this.#trail.levels.length
       if (level < assumptions.length / 2) {
-        const v = assumptions[2 * level]!
-        const mask = assumptions[2 * level + 1]!
-        if ((this.#trail.domain[v]! & mask) === 0) {
+        const v = numberAt(assumptions, 2 * level)
+        const mask = numberAt(assumptions, 2 * level + 1)
+        if ((numberAt(this.#trail.domain, v) & mask) === 0) {
           this.core = this.#trail.responsible(v, mask, level)
           return "no"
         }
@@ -133,8 +134,8 @@ export class Solver {
       const v = this.#next()
       if (v < 0) return "yes"
       this.#trail.levels.push(this.#trail.entries.length)
-      const open = this.#trail.domain[v]!
-      const again = this.#trail.saved[v]! & open
+      const open = numberAt(this.#trail.domain, v)
+      const again = numberAt(this.#trail.saved, v) & open
       this.#trail.narrow(v, again !== 0 ? again & -again : open & -open, undefined)
     }
   }
@@ -143,7 +144,7 @@ export class Solver {
     for (;;) {
       const v = this.#queue.pop()
       if (v < 0) return -1
-      const open = this.#trail.domain[v]!
+      const open = numberAt(this.#trail.domain, v)
       if ((open & (open - 1)) !== 0) return v
     }
   }
@@ -152,43 +153,43 @@ export class Solver {
     const trail = this.#trail
     const { domain, entries } = trail
     while (trail.head < entries.length) {
-      const v = entries[trail.head++]!
-      const list = this.#watches[v]!
+      const v = numberAt(entries, trail.head++)
+      const list = itemAt(this.#watches, v)
       let kept = 0
       for (let i = 0; i < list.length; i++) {
-        const clause = list[i]!
+        const clause = itemAt(list, i)
         if (clause.dropped) continue
         const lits = clause.lits
         const at = lits[0] === v ? 0 : 2
-        if ((domain[v]! & lits[at + 1]!) !== 0) {
+        if ((numberAt(domain, v) & numberAt(lits, at + 1)) !== 0) {
           list[kept++] = clause
           continue
         }
         const other = 2 - at
-        const w = lits[other]!
-        const mask = lits[other + 1]!
-        const open = domain[w]!
+        const w = numberAt(lits, other)
+        const mask = numberAt(lits, other + 1)
+        const open = numberAt(domain, w)
         if ((open & ~mask) === 0) {
           list[kept++] = clause
           continue
         }
         let moved = false
         for (let k = 4; k < lits.length; k += 2) {
-          const u = lits[k]!
-          if ((domain[u]! & lits[k + 1]!) === 0) continue
-          const m = lits[k + 1]!
-          lits[k] = lits[at]!
-          lits[k + 1] = lits[at + 1]!
+          const u = numberAt(lits, k)
+          if ((numberAt(domain, u) & numberAt(lits, k + 1)) === 0) continue
+          const m = numberAt(lits, k + 1)
+          lits[k] = numberAt(lits, at)
+          lits[k + 1] = numberAt(lits, at + 1)
           lits[at] = u
           lits[at + 1] = m
-          this.#watches[u]!.push(clause)
+          itemAt(this.#watches, u).push(clause)
           moved = true
           break
         }
         if (moved) continue
         list[kept++] = clause
         if ((open & mask) === 0) {
-          for (i++; i < list.length; i++) list[kept++] = list[i]!
+          for (i++; i < list.length; i++) list[kept++] = itemAt(list, i)
           list.length = kept
           return clause
         }
@@ -204,16 +205,16 @@ export class Solver {
     const building = this.#building
     const marked = this.#marked
     const trail = this.#trail.entries
-    const start = this.#trail.levels[this.#trail.levels.length - 1]!
+    const start = last(this.#trail.levels)
     let open = 0
     const take = (clause: Clause, except: number): void => {
       if (clause.learnt) this.#bumpClause(clause)
       const { lits } = clause
       for (let i = 0; i < lits.length; i += 2) {
-        const y = lits[i]!
+        const y = numberAt(lits, i)
         if (y === except) continue
-        const had = building[y]!
-        const mask = had | (lits[i + 1]! & this.#trail.startOf(y))
+        const had = numberAt(building, y)
+        const mask = had | (numberAt(lits, i + 1) & this.#trail.startOf(y))
         if (mask === had) continue
         if (had === 0) {
           marked.push(y)
@@ -226,13 +227,13 @@ export class Solver {
     }
     take(conflict, -1)
     for (let i = trail.length - 1; open > 1; i--) {
-      const x = trail[i]!
-      const mask = building[x]!
-      if (mask === 0 || (mask & this.#trail.before[i]!) === 0) continue
-      const reason = this.#trail.reasons[i]!
+      const x = numberAt(trail, i)
+      const mask = numberAt(building, x)
+      if (mask === 0 || (mask & numberAt(this.#trail.before, i)) === 0) continue
+      const reason = itemAt(this.#trail.reasons, i)
       const { lits } = reason
       let own = 0
-      for (let k = 0; k < lits.length; k += 2) if (lits[k] === x) own = lits[k + 1]!
+      for (let k = 0; k < lits.length; k += 2) if (lits[k] === x) own = numberAt(lits, k + 1)
       const earlier = this.#trail.domainAt(x, start)
       building[x] = mask & own
       if ((mask & own & earlier) === 0) open--
@@ -248,7 +249,7 @@ export class Solver {
     const lits: number[] = [0, 0]
     let back = 0
     for (const y of marked) {
-      const mask = building[y]!
+      const mask = numberAt(building, y)
       building[y] = 0
       if (mask === 0) continue
       if ((mask & this.#trail.domainAt(y, start)) !== 0) {
@@ -261,9 +262,9 @@ export class Solver {
       if (level > back) {
         back = level
         const end = lits.length - 2
-        const [v, m] = [lits[2]!, lits[3]!]
-        lits[2] = lits[end]!
-        lits[3] = lits[end + 1]!
+        const [v, m] = [numberAt(lits, 2), numberAt(lits, 3)]
+        lits[2] = numberAt(lits, end)
+        lits[3] = numberAt(lits, end + 1)
         lits[end] = v
         lits[end + 1] = m
       }
@@ -274,22 +275,22 @@ export class Solver {
     this.#clauseBump *= 1.001
     if (this.#bump > 1e100) this.#rescale()
     if (lits.length === 2) {
-      this.#trail.narrow(lits[0]!, lits[1]!, undefined)
+      this.#trail.narrow(numberAt(lits, 0), numberAt(lits, 1), undefined)
       return
     }
     const clause: Clause = { lits, learnt: true, activity: this.#clauseBump, dropped: false }
     this.#attach(clause)
     this.#learnts.push(clause)
-    this.#trail.narrow(lits[0]!, lits[1]!, clause)
+    this.#trail.narrow(numberAt(lits, 0), numberAt(lits, 1), clause)
   }
 
   #attach(clause: Clause): void {
-    this.#watches[clause.lits[0]!]!.push(clause)
-    this.#watches[clause.lits[2]!]!.push(clause)
+    itemAt(this.#watches, numberAt(clause.lits, 0)).push(clause)
+    itemAt(this.#watches, numberAt(clause.lits, 2)).push(clause)
   }
 
   #bumpVariable(v: number): void {
-    this.#activity[v] = this.#activity[v]! + this.#bump
+    this.#activity[v] = numberAt(this.#activity, v) + this.#bump
     this.#queue.raised(v)
   }
 
@@ -298,7 +299,7 @@ export class Solver {
   }
 
   #rescale(): void {
-    for (let v = 0; v < this.#activity.length; v++) this.#activity[v] = this.#activity[v]! * 1e-100
+    for (let v = 0; v < this.#activity.length; v++) this.#activity[v] = numberAt(this.#activity, v) * 1e-100
     this.#bump *= 1e-100
   }
 

@@ -1,3 +1,4 @@
+import { numberAt } from "../../run/lookup.ts"
 import type { ActivityQueue } from "./activity-queue.ts"
 
 /** `x` and `S` of literals `x ∈ S`, two numbers each, one after the other: variable, mask, variable, mask, … */
@@ -41,10 +42,10 @@ export class Trail {
   }
 
   narrow(v: number, mask: number, reason: Clause | undefined): void {
-    const old = this.domain[v]!
+    const old = numberAt(this.domain, v)
     const now = old & mask
     if (now === old) return
-    this.#previous.push(this.#latest[v]!)
+    this.#previous.push(numberAt(this.#latest, v))
     this.#latest[v] = this.entries.length
     this.entries.push(v)
     this.before.push(old)
@@ -55,13 +56,13 @@ export class Trail {
   /** Undoes all above a level; what opens up again goes back into the queue. */
   backTo(level: number, queue: ActivityQueue): void {
     if (this.levels.length <= level) return
-    const start = this.levels[level]!
+    const start = numberAt(this.levels, level)
     for (let i = this.entries.length - 1; i >= start; i--) {
-      const v = this.entries[i]!
-      const mask = this.domain[v]!
+      const v = numberAt(this.entries, i)
+      const mask = numberAt(this.domain, v)
       if ((mask & (mask - 1)) === 0) this.saved[v] = mask
-      this.domain[v] = this.before[i]!
-      this.#latest[v] = this.#previous[i]!
+      this.domain[v] = numberAt(this.before, i)
+      this.#latest[v] = numberAt(this.#previous, i)
       queue.put(v)
     }
     this.entries.length = start
@@ -74,8 +75,9 @@ export class Trail {
 
   /** The domain of `v` just before the entry `start`. */
   domainAt(v: number, start: number): number {
-    let mask = this.domain[v]!
-    for (let i = this.#latest[v]!; i >= start; i = this.#previous[i]!) mask = this.before[i]!
+    let mask = numberAt(this.domain, v)
+    for (let i = numberAt(this.#latest, v); i >= start; i = numberAt(this.#previous, i))
+      mask = numberAt(this.before, i)
     return mask
   }
 
@@ -86,8 +88,8 @@ export class Trail {
 
   /** The level at which `v ∈ mask` became false. */
   levelOf(v: number, mask: number): number {
-    let i = this.#latest[v]!
-    while (i >= 0 && (this.before[i]! & mask) === 0) i = this.#previous[i]!
+    let i = numberAt(this.#latest, v)
+    while (i >= 0 && (numberAt(this.before, i) & mask) === 0) i = numberAt(this.#previous, i)
     return i < 0 ? 0 : this.levelAt(i)
   }
 
@@ -96,7 +98,7 @@ export class Trail {
     let high = this.levels.length
     while (low < high) {
       const middle = (low + high) >> 1
-      if (this.levels[middle]! <= entry) low = middle + 1
+      if (numberAt(this.levels, middle) <= entry) low = middle + 1
       else high = middle
     }
     return low
@@ -107,19 +109,22 @@ export class Trail {
     const wanted = new Map([[v, mask]])
     const core = [level]
     for (let i = this.entries.length - 1; i >= (this.levels[0] ?? this.entries.length); i--) {
-      const x = this.entries[i]!
+      const x = numberAt(this.entries, i)
       const want = wanted.get(x) ?? 0
-      if ((want & this.before[i]!) === 0) continue
+      if ((want & numberAt(this.before, i)) === 0) continue
       const reason = this.reasons[i]
       if (reason === undefined) {
         core.push(this.levelAt(i) - 1)
         // What this assumption alone excludes is explained; the rest was false before it.
-        wanted.set(x, want & ~this.before[i]!)
+        wanted.set(x, want & ~numberAt(this.before, i))
         continue
       }
       for (let k = 0; k < reason.lits.length; k += 2) {
-        const y = reason.lits[k]!
-        wanted.set(y, y === x ? want & reason.lits[k + 1]! : (wanted.get(y) ?? 0) | reason.lits[k + 1]!)
+        const y = numberAt(reason.lits, k)
+        wanted.set(
+          y,
+          y === x ? want & numberAt(reason.lits, k + 1) : (wanted.get(y) ?? 0) | numberAt(reason.lits, k + 1),
+        )
       }
     }
     return core.sort((a, b) => a - b)
