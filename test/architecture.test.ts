@@ -1,6 +1,7 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { dirname, join, relative, sep } from "node:path"
 import { describe, expect, test } from "vitest"
+import { sourceFiles } from "./support/source-files.ts"
 
 const root = join(import.meta.dirname, "..")
 
@@ -20,8 +21,10 @@ const order = [
   "cli",
 ]
 
-/** In a folder with rooms of its own: a room imports only from those before it; files beside the rooms come last. */
+/** In a folder with rooms of its own: a room imports only from those before it; "" are the files beside the rooms. */
 const rooms: Readonly<Record<string, readonly string[]>> = {
+  syntax: ["", "language", "lexer", "recovery", "parser", "format"],
+  check: ["logic", "proofs", "codes"],
   cases: ["stats", "record", "table", "replay", "worlds", "report", "fit", "compare", "scenarios"],
   cli: ["io", "bench", "lsp", "serve", "commands", ""],
 }
@@ -37,8 +40,8 @@ const impure: readonly (readonly [string, RegExp])[] = [
   ["the page", /\bdocument\s*\.|\bwindow\s*\.|\blocalStorage\b|\bindexedDB\b|\bnavigator\s*\./],
 ]
 
-/** Groups of files that import each other, one after the other in alphabetical order; to be broken up, never added to. */
-const stillCircular: readonly string[] = []
+/** Tests of the whole from outside. */
+const OF_NO_FOLDER = /^(?:published|conformance|browser|bench|support)\b/
 
 /** Longer than this is not read in one sitting. */
 const longest = 400
@@ -90,11 +93,12 @@ describe("compiler/", () => {
     "%s/ is divided into rooms, which import only up their order",
     (folder, names) => {
       const roomOf = (name: string) => names.indexOf(name.split("/").slice(1, -1).join("/"))
-      const inside = files.filter(({ name }) => folderOf(name) === folder)
+      const isFree = (name: string) => !names.includes("") && !name.slice(folder.length + 1).includes("/")
+      const inside = files.filter(({ name }) => folderOf(name) === folder && !isFree(name))
       expect(inside.filter(({ name }) => roomOf(name) < 0).map(({ name }) => name)).toEqual([])
       const wrong = inside.flatMap(({ name, text }) =>
         importedFiles(name, text)
-          .filter((path) => folderOf(path) === folder && roomOf(path) > roomOf(name))
+          .filter((path) => folderOf(path) === folder && !isFree(path) && roomOf(path) > roomOf(name))
           .map((path) => `${name} imports ${path}`),
       )
       expect(wrong).toEqual([])
@@ -103,7 +107,7 @@ describe("compiler/", () => {
 
   test("has no file that imports one that imports it, however many files lie between", () => {
     const imports = new Map(files.map(({ name, text }) => [name, importedFiles(name, text)]))
-    expect(circles(imports)).toEqual([...stillCircular])
+    expect(circles(imports)).toEqual([])
   })
 
   test("only syntax/ sees the parser library", () => {
@@ -131,6 +135,21 @@ describe("compiler/", () => {
   })
 })
 
+test("nor have playground/, rulesets/ and the supports of tests", () => {
+  const sources = sourceFiles("playground", "rulesets", "test/support")
+  const imports = new Map(sources.map(({ file, text }) => [file, importedFiles(file, text)]))
+  expect(imports.size).toBeGreaterThan(150)
+  expect(circles(imports)).toEqual([])
+})
+
+test("tests lie in folders that are called as those they are about", () => {
+  const tests = sourceFiles("test").filter(({ file }) => file.endsWith(".test.ts"))
+  const about = tests.map(({ file }) => dirname(file).replace(/^test\/?/, "")).filter((path) => path !== "")
+  const places = [...new Set(about)].filter((path) => !OF_NO_FOLDER.test(path))
+  expect(places.length).toBeGreaterThan(15)
+  expect(places.filter((path) => !existsSync(join(root, "compiler", path)))).toEqual([])
+})
+
 describe("the repository", () => {
   test("speaks of no place on somebody's machine", () => {
     const sources = ["compiler", "playground", "rulesets", "test"]
@@ -149,10 +168,10 @@ function importsOf(text: string): string[] {
   return [...code.matchAll(/\b(?:from|import)\s*\(?\s*"([^"]+)"/g)].map((match) => match[1]!)
 }
 
-/** The files of `compiler/` that a file imports, types included. */
+/** The TypeScript files that a file imports, types included; both by their path in `compiler/`, or both in the repository. */
 function importedFiles(name: string, text: string): string[] {
   return importsOf(text)
-    .filter((path) => path.startsWith(".") && path.endsWith(".ts"))
+    .filter((path) => path.startsWith(".") && /\.tsx?$/.test(path))
     .map((path) => targetOf(name, path))
 }
 

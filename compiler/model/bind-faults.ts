@@ -1,5 +1,6 @@
 import type { FaultIndex, PlaceIndex, ReadingIndex, Table } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
+import { leastForm } from "../syntax/language/forms.ts"
 import type { FaultDecl, NameWithChance, ShowsClause } from "../syntax/syntax-tree.ts"
 import { allRead } from "./all-read.ts"
 import { valuesOf } from "./bind-conditions.ts"
@@ -12,7 +13,7 @@ import { toNumber, whole } from "./fraction.ts"
 import type { Fault, Reading } from "./model.ts"
 import type { Scope } from "./scope.ts"
 
-const FORM = 'fault NAME "label" in PLACE odds N'
+const FORM = leastForm("fault")
 
 /** A fault, once the cells of the readings are known. */
 export type FaultDraft = (

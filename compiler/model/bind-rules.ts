@@ -1,5 +1,6 @@
 import type { FaultIndex, PlaceIndex, ReadingIndex, Table } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
+import { leastForm } from "../syntax/language/forms.ts"
 import type {
   FaultsItem,
   FaultsTree,
@@ -17,7 +18,7 @@ import { toNumber } from "./fraction.ts"
 import type { Never, Proof, Rule } from "./model.ts"
 import type { Scope } from "./scope.ts"
 
-const FORM = "when CONDITION rule out FAULTS"
+const FORM = leastForm("when")
 
 type Draft<T> = (cuts: Table<ReadingIndex, CutDomain>) => T
 
@@ -62,14 +63,14 @@ function written(list: FaultsTree, named: readonly ReadonlySet<FaultIndex>[]): N
 }
 
 export function bindNever(decl: NeverDecl, scope: Scope): Draft<Never> | undefined {
-  const tree = required(decl, decl.condition, "its condition", "never CONDITION", scope.report)
+  const tree = required(decl, decl.condition, "its condition", leastForm("never"), scope.report)
   const condition = tree && bindCondition(tree, scope)
   return condition && ((cuts) => ({ condition: overCells(condition, cuts), span: decl.span }))
 }
 
 export function bindProof(decl: ProofDecl, scope: Scope): Draft<Proof> | undefined {
   const { report, names } = scope
-  const text = required(decl, decl.text, "its text", 'proof "text"', report)
+  const text = required(decl, decl.text, "its text", leastForm("proof"), report)
   const { times: said, takes: perTime, expects: clause, places: named, ...head } = decl
   allRead(head)
   const places = names.resolveAll(named, ["part", "setup"], "`for`").map(({ index }) => index)

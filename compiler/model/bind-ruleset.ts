@@ -9,6 +9,7 @@ import type {
   Text,
   Tree,
 } from "../syntax/syntax-tree.ts"
+import { listedNames } from "../wording/sentence.ts"
 import { allRead } from "./all-read.ts"
 import { minutes, money, percentage, times } from "./bind-quantities.ts"
 import type { Report } from "./codes.ts"
@@ -100,14 +101,14 @@ export function required<T>(
   },
   value: T | undefined,
   what: string,
-  form: string,
+  form: string | readonly string[],
   report: Report,
 ): T | undefined {
   if (value !== undefined) return value
   if (!decl.whole) return report.giveUp()
   const called = decl.name === undefined ? `This ${decl.kind}` : `\`${decl.name.text}\``
   return report.say("missing-clause", decl.keyword, `${called} is missing ${what}.`, {
-    help: `Write \`${form}\`.`,
+    help: `Write ${listedNames([form].flat(), "or")}.`,
   })
 }
 

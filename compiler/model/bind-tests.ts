@@ -3,7 +3,11 @@ import { MOST_TRIES } from "../run/check.ts"
 import type { PlaceIndex, ReadingIndex, Table, TestIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import type { HeadField } from "../syntax/language/clause-specs.ts"
+import { excludes } from "../syntax/language/clause-starts.ts"
+import { leastForm, leastOf } from "../syntax/language/forms.ts"
+import { test as TEST } from "../syntax/language/tests-and-rules.ts"
 import type { Name, TestDecl, ToldDecl } from "../syntax/syntax-tree.ts"
+import { listedNames } from "../wording/sentence.ts"
 import { allRead } from "./all-read.ts"
 import { bindCondition, overCells, type ValueCondition } from "./bind-conditions.ts"
 import { minutes, money, percentage, times } from "./bind-quantities.ts"
@@ -15,7 +19,15 @@ import { type NamedSetup, redone } from "./redone-setups.ts"
 import { type NamedEdge, reportCycles } from "./report-cycles.ts"
 import type { PlaceDecl, Scope } from "./scope.ts"
 
-const FORM = 'test NAME "instruction" reads READING'
+const FORM = leastForm("test")
+
+/** The clauses of which a test has one. */
+const KINDS = TEST.clauses.filter(({ group }) => group === "kind")
+
+/** Those that can stand together all the same. */
+const PAIRS = KINDS.flatMap(({ words, beside }) =>
+  beside === undefined ? [] : [`\`${beside}\` with \`${words}\``],
+).join(", ")
 
 /** A told question without `takes`: half a minute (the reference's formulas.md, "Cost"). */
 const ASKING_TAKES = 0.5
@@ -119,19 +131,17 @@ function kindOf(decl: TestDecl, { report }: Scope): Kind | undefined {
     return required(
       decl,
       undefined,
-      "its `reads`, `swaps`, `redoes` or `removes`",
-      "reads READING`, `swaps PART`, `redoes SETUP` or `removes PART",
+      `its ${listedNames(
+        KINDS.map(({ words }) => words),
+        "or",
+      )}`,
+      KINDS.map(({ form }) => leastOf(form)),
       report,
     )
   }
   const kinds = new Set<string>()
   for (const word of decl.kinds) {
-    // A swap may redo more than what comes with the work; nothing else goes together.
-    const fits =
-      kinds.size === 0 ||
-      (word.text === "redoes" && kinds.has("swaps")) ||
-      (word.text === "swaps" && kinds.has("redoes"))
-    if (kinds.has(word.text) || !fits) {
+    if (kinds.has(word.text) || !goesWith(word.text, kinds)) {
       report.say(
         "doubled-clause",
         word.span,
@@ -140,13 +150,20 @@ function kindOf(decl: TestDecl, { report }: Scope): Kind | undefined {
           labels: [{ span: first.span, text: "already said here" }],
           help: kinds.has(word.text)
             ? `List all that it ${word.text} after one \`${word.text}\`, with commas, or split the test in two.`
-            : "Keep one of `reads`, `swaps`, `redoes` and `removes` (`swaps` with `redoes` is fine), or split the test in two.",
+            : `Keep one of ${listedNames(KINDS.map(({ words }) => words))} (${PAIRS} is fine), or split the test in two.`,
         },
       )
     }
     kinds.add(word.text)
   }
   return kinds.has("swaps") ? "swaps" : (first.text as Kind)
+}
+
+/** Whether a test of these kinds can be of another one too; of what doesn't go together one is enough to say so. */
+function goesWith(word: string, kinds: ReadonlySet<string>): boolean {
+  if (kinds.size === 0) return true
+  const own = KINDS.find(({ words }) => words === word)
+  return KINDS.some((each) => own !== undefined && kinds.has(each.words) && !excludes(each, own))
 }
 
 /** What a test does to the machine. */

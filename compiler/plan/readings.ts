@@ -20,15 +20,19 @@ export function makeReadings(problem: Problem): Readings {
   /** By reading, by state: of mixtures that have been asked for. */
   const known = model.readings.map(() => new Map<number, Float64Array>())
 
+  const shownBy = (fault: number, reading: number): Float64Array =>
+    itemAt(model.faults, fault).chances[reading] ?? itemAt(model.readings, reading).healthy
+
   const of = (reading: number, state: number, speaking: number): Float64Array => {
     const { healthy } = itemAt(model.readings, reading)
     const first = intAt(states.first, state)
     if (first < 0) return itemAt(unlisted, reading)
     if (speaking === 0) return healthy
-    const shownBy = (fault: number) => itemAt(model.faults, fault).chances[reading] ?? healthy
-    if (speaking === 1) return shownBy(first)
+    if (speaking === 1) return shownBy(first, reading)
     const second = intAt(states.second, state)
-    return speaking === 2 ? shownBy(second) : mixed(shownBy(first), shownBy(second), 0.5)
+    return speaking === 2
+      ? shownBy(second, reading)
+      : mixed(shownBy(first, reading), shownBy(second, reading), 0.5)
   }
 
   const remembered = (reading: number, state: number, make: () => Float64Array): Float64Array => {

@@ -2,7 +2,10 @@ import type { Span } from "../diagnostics/diagnostic.ts"
 import { folderOf } from "../model/relative-paths.ts"
 import type { Kind } from "../model/symbol-table.ts"
 import { at } from "../run/lookup.ts"
+import { excludes } from "../syntax/language/clause-starts.ts"
+import { COMPARISONS, comparisonsOf } from "../syntax/language/comparisons.ts"
 import type { DeclarationSpec } from "../syntax/language/declaration-specs.ts"
+import { leastForm, leastOf } from "../syntax/language/forms.ts"
 import { DECLARATIONS } from "../syntax/language/statements.ts"
 import { type Token, tokenize } from "../syntax/lexer/lexer.ts"
 import type { ReadingDecl } from "../syntax/syntax-tree.ts"
@@ -210,26 +213,18 @@ class CompletionList {
     if (clause === undefined) return
     const has = (phrase: string) =>
       this.#before.some((token, i) => startsWith(this.#before, i, phrase) && token.kind === "word")
-    if (!clause.repeats && has(words)) return
-    const kinds = ["reads", "swaps", "redoes"]
-    if (kinds.includes(words) && kinds.some(has) && !(words === "redoes" && has("swaps"))) return
-    const types = ["yes or no", "one of", "in"]
-    if (spec.clauses.some((each) => each.words === "yes or no") && types.includes(words) && types.some(has))
-      return
-    const needed =
-      kinds.includes(words) ||
-      types.includes(words) ||
-      words === "odds" ||
-      (spec.kind === "fault" && words === "in")
-    this.#push(words, "clause", clause.form, snippetOf(clause.form), needed ? 2 : 2.5, clause.says)
+    if (spec.clauses.some((each) => has(each.words) && excludes(each, clause))) return
+    const isNeeded = clause.group !== undefined || clause.required
+    this.#push(words, "clause", clause.form, snippetOf(clause.form), isNeeded ? 2 : 2.5, clause.says)
   }
 
   #addComparisons(): void {
     const type = this.#reading()?.type?.kind
-    const number = ["between", "below", "above", "at least", "at most", "outside"]
-    const value = ["is", "is not", "is one of"]
-    for (const phrase of type === "quantity" ? number : type === undefined ? [...value, ...number] : value)
-      this.#push(phrase, "word", "", `${phrase} `, 1)
+    const phrases =
+      type === undefined
+        ? Object.keys(COMPARISONS)
+        : comparisonsOf(type === "quantity" ? "numbers" : "values")
+    for (const phrase of phrases) this.#push(phrase, "word", "", `${phrase} `, 1)
   }
 
   /** The reading whose comparison is being written: the last name of one before the caret. */
@@ -264,31 +259,20 @@ class CompletionList {
   }
 }
 
+/** Words that can be names have no key before they are parsed. */
 function startsWith(tokens: readonly Token[], at: number, phrase: string): boolean {
-  return phrase.split(" ").every((word, i) => tokens[at + i]?.key === word)
+  return phrase.split(" ").every((word, i) => (tokens[at + i]?.key || tokens[at + i]?.text) === word)
 }
 
 /** `takes N min` as `takes ${1:4} min`: what is optional is left out, what is to be written becomes a place to fill. */
 export function snippetOf(form: string): string {
   let place = 0
-  const plain = form
-    .replace(/ ?\[[^[\]]*\]/g, "")
-    .replace(/, …/g, "")
-    .replace(/ \/ .*$/, "")
-  return plain.replace(/"([^"]*)"|\b[A-Z]+\b|\bN\b/g, (word, inside: string | undefined) => {
+  return leastOf(form).replace(/"([^"]*)"|\b[A-Z]+\b|\bN\b/g, (word, inside: string | undefined) => {
     place += 1
     return inside === undefined ? `\${${place}:${word.toLowerCase()}}` : `"\${${place}:${inside}}"`
   })
 }
 
-const needed: Readonly<Record<string, string>> = {
-  fault: " in PLACE odds N",
-  told: " yes or no",
-  reading: " yes or no",
-  when: " rule out FAULT",
-  rule: " rule out FAULT",
-}
-
 function snippetOfDeclaration(spec: DeclarationSpec): string {
-  return snippetOf(`${spec.keyword} ${spec.head}${needed[spec.keyword] ?? ""}`)
+  return snippetOf(leastForm(spec.keyword))
 }

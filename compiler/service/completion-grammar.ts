@@ -1,8 +1,8 @@
 import type { Kind } from "../model/symbol-table.ts"
 import type { ArgumentShape } from "../syntax/language/arguments.ts"
 import type { ClauseSpec } from "../syntax/language/clause-specs.ts"
+import { COMPARISONS, type Compared } from "../syntax/language/comparisons.ts"
 import type { DeclarationSpec } from "../syntax/language/declaration-specs.ts"
-import { COMPARISONS } from "../syntax/language/keywords.ts"
 import { DECLARATIONS } from "../syntax/language/statements.ts"
 import type { Token } from "../syntax/lexer/lexer.ts"
 
@@ -107,21 +107,16 @@ const reading = name("reading", "told")
 const place = name("part", "setup")
 
 const amount = seq(number, unit)
-const pair = (word: string) => seq(words(word), number, optional(unit), words("and"), amount)
-const comparisons: Readonly<Record<string, Pattern>> = {
-  is: value,
-  "is not": value,
-  "is one of": list(value),
-  below: amount,
-  above: amount,
-  "at least": amount,
-  "at most": amount,
+const comparedWith: Readonly<Record<Compared, Pattern>> = {
+  value,
+  values: list(value),
+  number: amount,
+  numbers: seq(number, optional(unit), words("and"), amount),
 }
 const comparison = alt(
-  ...COMPARISONS.map((phrase) => {
-    const rest = comparisons[phrase]
-    return rest ? seq(words(phrase, { what: "comparison" }), rest) : pair(phrase)
-  }),
+  ...Object.entries(COMPARISONS).map(([phrase, compared]) =>
+    seq(words(phrase, { what: "comparison" }), comparedWith[compared]),
+  ),
 )
 
 const term: Pattern = (tokens, at, note) =>

@@ -1,6 +1,6 @@
 import type { Diagnostic, Edit } from "../diagnostics/diagnostic.ts"
 import type { NamedKind } from "../syntax/language/arguments.ts"
-import { namesUsed } from "../syntax/names-in.ts"
+import { namesUsed } from "../syntax/language/names-in.ts"
 import type { Declaration, Tree } from "../syntax/syntax-tree.ts"
 import type { Workspace } from "./workspace.ts"
 

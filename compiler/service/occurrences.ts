@@ -1,5 +1,5 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
-import { namesUsed } from "../syntax/names-in.ts"
+import { namesUsed } from "../syntax/language/names-in.ts"
 import type { Declaration, Name, Tree } from "../syntax/syntax-tree.ts"
 
 /** One place where a name stands: where it is declared, or where it is used. */

@@ -90,7 +90,9 @@ describe("completion offers what may come at the caret", () => {
     )
     const after = labels(`${root}test x "do" reads glow ¦`)
     expect(after).toContain("takes")
-    expect(after).not.toContain("swaps")
+    for (const kind of ["swaps", "redoes", "removes"]) expect(after).not.toContain(kind)
+    expect(labels(`${root}test x "do" swaps driver ¦`)).toContain("redoes")
+    expect(labels(`${root}test x "do" removes driver ¦`)).not.toContain("redoes")
   })
 
   test("a clause that stands once is not offered again, one that repeats is", () => {

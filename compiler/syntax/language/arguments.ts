@@ -16,10 +16,10 @@ export const ARGUMENTS = {
   language: { form: "LANGUAGE", expected: "a language, like `de` or `pt-BR`" },
   onOrOff: { form: "on|off", expected: "`on` or `off`" },
   name: { form: "NAME", expected: "a name" },
-  names: { form: "NAME, …", expected: "a name" },
+  names: { form: "NAME, …", expected: "a name", isList: true },
   nameWithPercent: { form: "NAME N%", expected: "a name" },
   nameWithOptionalPercent: { form: "NAME [N%]", expected: "a name" },
-  namesWithOptionalPercent: { form: "NAME [N%], …", expected: "a name" },
+  namesWithOptionalPercent: { form: "NAME [N%], …", expected: "a name", isList: true },
   yesOrNo: { form: "", expected: "`or`" },
   values: { form: "a, b, c", expected: "a value" },
   range: { form: "UNIT from N to N [by N]", expected: "a number" },
@@ -32,12 +32,21 @@ export const ARGUMENTS = {
   outcome: { form: "gone|stays", expected: "`gone` or `stays`" },
   ending: { form: "holds|fails", expected: "`holds` or `fails`" },
   standing: { form: "FAULT ruled out|at least N%|at most N%", expected: "a fault" },
-  inputs: { form: 'NAME "text" in UNIT, …', expected: "a name" },
+  inputs: { form: 'NAME "text" in UNIT, …', expected: "a name", isList: true },
   expression: { form: "EXPRESSION", expected: "a name or a number" },
   translation: { form: '[NAME] "text" as "text"', expected: "a name or a text in quotes" },
   valueTranslation: { form: 'READING is VALUE as "text"', expected: "a reading" },
   faults: { form: "FAULTS [N%]", expected: "a fault" },
-} as const satisfies Readonly<Record<string, { readonly form: string; readonly expected: string }>>
+} as const satisfies Readonly<Record<string, Argument>>
+
+export interface Argument {
+  /** As the reference writes it. */
+  readonly form: string
+  /** As a message says it. */
+  readonly expected: string
+  /** The tree has a list for it. */
+  readonly isList?: true
+}
 
 export type ArgumentShape = keyof typeof ARGUMENTS
 

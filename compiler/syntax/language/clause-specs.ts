@@ -24,7 +24,14 @@ import type {
   TypeTree,
   ValueTranslation,
 } from "../syntax-tree.ts"
-import { ARGUMENTS, type ArgumentShape, expectedKinds, formOfKinds, type NamedKind } from "./arguments.ts"
+import {
+  ARGUMENTS,
+  type Argument,
+  type ArgumentShape,
+  expectedKinds,
+  formOfKinds,
+  type NamedKind,
+} from "./arguments.ts"
 
 /** A clause of a declaration, as data. */
 export interface ClauseSpec {
@@ -45,10 +52,14 @@ export interface ClauseSpec {
   readonly says: string
   /** It can stand more than once in a declaration. */
   readonly repeats: boolean
+  /** Its field holds a list. */
+  readonly isList: boolean
   /** Where the formatter puts it: beside the head if there is room, under it, or alone on a line under it. */
   readonly place: "line" | "below" | "own"
   /** Of several clauses with one group a declaration needs one; `type`: and has no more than one. */
   readonly group?: "kind" | "type" | undefined
+  /** The words of the one clause of its group that it can stand beside. */
+  readonly beside?: string | undefined
   /** The declaration isn't complete without it. */
   readonly required: boolean
   /** What stands without the clause's words is most likely this clause. */
@@ -69,6 +80,7 @@ interface Entry<Shape extends ArgumentShape> {
   readonly repeats?: true
   readonly place?: ClauseSpec["place"]
   readonly group?: "kind" | "type"
+  readonly beside?: string
   readonly required?: true
   readonly implied?: ClauseSpec["implied"]
 }
@@ -174,7 +186,7 @@ export function clauseSpecs<D extends Declaration>(clauses: Clauses<D>): ClauseS
 
 function clauseSpec(field: string, entry: Entry<ArgumentShape>): ClauseSpec {
   const { words, argument, names = [], repeats = false, place = "line", required = false, ...rest } = entry
-  const own = ARGUMENTS[argument]
+  const own: Argument = ARGUMENTS[argument]
   const form = own.form.replace("NAME", formOfKinds(names))
   return {
     expected: names.length > 0 && own.expected === "a name" ? expectedKinds(names) : own.expected,
@@ -185,6 +197,7 @@ function clauseSpec(field: string, entry: Entry<ArgumentShape>): ClauseSpec {
     argument,
     names,
     repeats,
+    isList: repeats || own.isList === true,
     place,
     required,
   }

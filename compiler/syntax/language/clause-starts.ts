@@ -37,6 +37,13 @@ export function secondWord({ words }: ClauseSpec): string {
   return words.split(" ")[1] ?? ""
 }
 
+/** Whether a declaration that has the one clause can't have the other. */
+export function excludes(one: ClauseSpec, other: ClauseSpec): boolean {
+  if (one.words === other.words) return !one.repeats
+  if (one.group === undefined || one.group !== other.group) return false
+  return one.beside !== other.words && other.beside !== one.words
+}
+
 /** What a clause can stand only once as: a question has one type, in whichever words. Empty where it can stand often. */
 export function onceAs({ words, repeats, group }: ClauseSpec): string {
   return repeats ? "" : group === "type" ? "type" : words

@@ -1,7 +1,9 @@
-import { at } from "../../run/lookup.ts"
+import { at, lookUp } from "../../run/lookup.ts"
 import type { ClauseSpec } from "./clause-specs.ts"
 import type { DeclarationSpec } from "./declaration-specs.ts"
 import { DECLARATIONS } from "./statements.ts"
+
+const BY_KEYWORD = new Map(DECLARATIONS.map((spec) => [spec.keyword, spec]))
 
 /** Characters of a line of a form. */
 const WIDTH = 100
@@ -16,6 +18,27 @@ export function formsOf(kind: DeclarationSpec["kind"]): string[] {
   return kind === "rule"
     ? ruleForms(specs)
     : specs.flatMap((spec) => wrapped([headOf(spec), ...clauseForms(spec.clauses)]))
+}
+
+/** A form without what can be left out: `takes N min`, `in PLACE odds N`. */
+export function leastOf(form: string): string {
+  return form.replace(/ ?\[[^[\]]*\]/g, "").replace(/, …/g, "")
+}
+
+/** The shortest declaration that is complete: its head, what is required, and of each group the first. */
+export function leastForm(keyword: string): string {
+  const spec = lookUp(BY_KEYWORD, keyword)
+  const choices = (["kind", "type"] as const).map((group) =>
+    spec.clauses.find((each) => each.group === group),
+  )
+  const verdict = spec.clauses.find(isVerdict)
+  const needed = [...choices, verdict].filter((clause) => clause !== undefined)
+  const required = spec.clauses.filter((clause) => clause.required)
+  return leastOf([headOf(spec), ...[...required, ...needed].map(({ form }) => form)].join(" "))
+}
+
+function isVerdict({ argument }: ClauseSpec): boolean {
+  return argument === "faults"
 }
 
 function headOf({ keyword, head }: DeclarationSpec): string {
@@ -38,8 +61,8 @@ function clauseForm({ form, repeats, required }: ClauseSpec): string {
 /** `[rule NAME:] when CONDITION rule out FAULTS [N%] [because "reason"]`, for each verdict. */
 function ruleForms([spec]: readonly DeclarationSpec[]): string[] {
   if (spec === undefined) return []
-  const verdicts = spec.clauses.filter(({ argument }) => argument === "faults")
-  const others = spec.clauses.filter(({ argument }) => argument !== "faults").map(clauseForm)
+  const verdicts = spec.clauses.filter(isVerdict)
+  const others = spec.clauses.filter((clause) => !isVerdict(clause)).map(clauseForm)
   return verdicts.flatMap(({ form }) => wrapped([`[rule NAME:] ${headOf(spec)}`, form, ...others]))
 }
 

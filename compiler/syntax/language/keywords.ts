@@ -1,22 +1,10 @@
+import { COMPARISONS } from "./comparisons.ts"
 import { SCENARIO_WORDS } from "./scenarios.ts"
 import { DECLARATIONS } from "./statements.ts"
 import { TEXTS_WORDS } from "./texts.ts"
 
 /** The words that begin a declaration. */
 export const DECLARATION_WORDS: readonly string[] = DECLARATIONS.map((spec) => spec.keyword)
-
-/** What can follow the name of a reading in a condition. */
-export const COMPARISONS: readonly string[] = [
-  "is",
-  "is not",
-  "is one of",
-  "below",
-  "above",
-  "at least",
-  "at most",
-  "between",
-  "outside",
-]
 
 /** Words of conditions and of the arguments of clauses. */
 const INNER = "and or not from to by per hour on off any in except gone stays holds fails ruled as"
@@ -26,7 +14,7 @@ export const WORDS: readonly string[] = [
   ...new Set([
     ...DECLARATION_WORDS,
     ...DECLARATIONS.flatMap((spec) => spec.clauses.flatMap((item) => item.words.split(" "))),
-    ...COMPARISONS.flatMap((item) => item.split(" ")),
+    ...Object.keys(COMPARISONS).flatMap((item) => item.split(" ")),
     ...INNER.split(" "),
   ]),
 ]

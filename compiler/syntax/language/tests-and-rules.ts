@@ -32,6 +32,8 @@ export const test = declarationSpec<TestDecl>(
       example: "redoes ribbon 85%",
       says: "redoes setups",
       group: "kind",
+      // A swap may redo more than what comes with the work.
+      beside: "swaps",
     },
     removes: {
       words: "removes",

@@ -1,3 +1,4 @@
+import { COMPARISONS } from "../language/comparisons.ts"
 import type { Token } from "../lexer/lexer.ts"
 
 /** What other languages write, and what it is here. */
@@ -21,7 +22,9 @@ export const SYMBOLS: Readonly<Record<string, string>> = {
 }
 
 /** The words that a comparison begins with. */
-export const COMPARING = ["is", "below", "above", "at", "between", "outside"]
+export const COMPARING: readonly string[] = [
+  ...new Set(Object.keys(COMPARISONS).map((words) => words.replace(/ .*/, ""))),
+]
 
 export function isComparing(token: Token): boolean {
   return COMPARING.includes(token.key) || (token.kind === "symbol" && token.text in SYMBOLS)

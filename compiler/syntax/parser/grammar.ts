@@ -1,5 +1,7 @@
 import { lookUp } from "../../run/lookup.ts"
+import { listedNames } from "../../wording/sentence.ts"
 import type { DeclarationSpec } from "../language/declaration-specs.ts"
+import { leastOf } from "../language/forms.ts"
 import { DECLARATIONS } from "../language/statements.ts"
 import type { Lexeme } from "../lexer/lexer.ts"
 import type { DeclarationProblems } from "../recovery/declaration-problems.ts"
@@ -89,7 +91,7 @@ function specOf(keyword: string): DeclarationSpec {
 
 /** The fields of a declaration that hold lists. */
 function listFields({ clauses }: DeclarationSpec): readonly string[] {
-  const lists = clauses.filter(({ argument, repeats }) => repeats || /^(?:names|inputs)/.test(argument))
+  const lists = clauses.filter(({ isList }) => isList)
   const hasKinds = clauses.some(({ group }) => group === "kind")
   return [...(hasKinds ? ["kinds"] : []), ...lists.map(({ field }) => field)]
 }
@@ -184,7 +186,8 @@ function needsType({ problems }: TokenParser, draft: Bare<ReadingDecl>): void {
   const types = problems.spec.clauses.filter(({ group }) => group === "type")
   if (types.length === 0 || draft.type !== undefined || !problems.isWhole) return
   const what = draft.kind === "told" ? "question" : "reading"
+  const forms = types.map(({ form }) => leastOf(form))
   problems.report("incomplete", problems.keyword, `This ${what} has no type.`, {
-    help: "Add `yes or no`, `one of a, b, c`, or `in UNIT from N to N` after the question.",
+    help: `Add ${listedNames(forms, "or")} after the question.`,
   })
 }

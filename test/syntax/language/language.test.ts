@@ -1,7 +1,9 @@
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest"
 import { allRead } from "../../../compiler/model/all-read.ts"
 import { type Clauses, clauseSpecs } from "../../../compiler/syntax/language/clause-specs.ts"
+import { excludes } from "../../../compiler/syntax/language/clause-starts.ts"
 import type { DeclarationSpec } from "../../../compiler/syntax/language/declaration-specs.ts"
+import { leastForm } from "../../../compiler/syntax/language/forms.ts"
 import { DECLARATIONS } from "../../../compiler/syntax/language/statements.ts"
 import { SYNONYMS } from "../../../compiler/syntax/language/synonyms.ts"
 import type { ComplaintDecl, Declaration } from "../../../compiler/syntax/syntax-tree.ts"
@@ -60,7 +62,7 @@ describe("a clause that is added to the data", () => {
   let language: {
     parse: typeof import("../../../compiler/syntax/parser/parse.ts").parse
     print: typeof import("../../../compiler/syntax/format/format.ts").print
-    namesUsed: typeof import("../../../compiler/syntax/names-in.ts").namesUsed
+    namesUsed: typeof import("../../../compiler/syntax/language/names-in.ts").namesUsed
     expectedAfter: typeof import("../../../compiler/service/complete.ts").expectedAfter
     tokenize: typeof import("../../../compiler/syntax/lexer/lexer.ts").tokenize
     highlight: typeof import("../../../compiler/service/highlight.ts").highlight
@@ -83,7 +85,7 @@ describe("a clause that is added to the data", () => {
     language = {
       ...(await import("../../../compiler/syntax/parser/parse.ts")),
       ...(await import("../../../compiler/syntax/format/format.ts")),
-      ...(await import("../../../compiler/syntax/names-in.ts")),
+      ...(await import("../../../compiler/syntax/language/names-in.ts")),
       ...(await import("../../../compiler/service/complete.ts")),
       ...(await import("../../../compiler/syntax/lexer/lexer.ts")),
       ...(await import("../../../compiler/service/highlight.ts")),
@@ -144,6 +146,43 @@ describe("a clause that is added to the data", () => {
     )
     expect(language.KEYWORDS).toEqual(expect.arrayContaining(["weighs", "rests", "marked"]))
   })
+})
+
+test("clauses of one group exclude each other, but for those that the data lets stand together", () => {
+  const made = (words: string, beside?: string) =>
+    clauseSpecs({
+      kinds: {
+        words,
+        argument: "nothing",
+        example: words,
+        says: "",
+        group: "kind",
+        ...(beside && { beside }),
+      },
+    } as never)[0]!
+  const [sands, paints, dries] = [made("sands"), made("paints"), made("dries", "paints")]
+  expect(excludes(sands, paints) && excludes(paints, sands)).toBe(true)
+  expect(excludes(paints, dries) || excludes(dries, paints)).toBe(false)
+  expect(excludes(sands, dries) && excludes(dries, dries)).toBe(true)
+})
+
+test("the shortest complete declaration of each kind is written as the data has it", () => {
+  expect(DECLARATIONS.map(({ keyword }) => leastForm(keyword))).toEqual([
+    'ruleset NAME "title"',
+    'use "relative/path.ruleout"',
+    'part NAME "label"',
+    'setup NAME "label"',
+    'complaint NAME "text"',
+    'fault NAME "label" in PLACE odds N',
+    'told NAME "question" yes or no',
+    'reading NAME "question" yes or no',
+    'test NAME "instruction" reads READING',
+    "when CONDITION rule out FAULTS",
+    "rule NAME: when CONDITION rule out FAULTS",
+    "never CONDITION",
+    'proof "text"',
+    'scenario "text"',
+  ])
 })
 
 test("a binder that leaves a clause unread does not compile", () => {

@@ -1,5 +1,3 @@
-import type { ArgumentShape, NamedKind } from "./language/arguments.ts"
-import { DECLARATIONS } from "./language/statements.ts"
 import type {
   Condition,
   Declaration,
@@ -14,7 +12,9 @@ import type {
   Standing,
   Translation,
   ValueTranslation,
-} from "./syntax-tree.ts"
+} from "../syntax-tree.ts"
+import type { ArgumentShape, NamedKind } from "./arguments.ts"
+import { DECLARATIONS } from "./statements.ts"
 
 /** A name that something else declares, and what it can stand for. */
 export interface NameUse {
