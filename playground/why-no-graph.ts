@@ -1,3 +1,4 @@
+import { grouped } from "../compiler/wording/figures.ts"
 import { MAX_NODES, type PlanState } from "./plan-state.ts"
 import { isEmpty, project } from "./state.ts"
 
@@ -19,5 +20,5 @@ export function whyNoGraph(state: PlanState): string {
 }
 
 export function largeText(nodes: number): string {
-  return `The plan has ${nodes.toLocaleString("en")} nodes, but this page can draw only ${MAX_NODES.toLocaleString("en")}. Compile it on the command line, which has no such limit: \`ruleout compile ${project.value.root}\`. Or split the ruleset, one for each complaint.`
+  return `The plan has ${grouped(nodes)} nodes, but this page can draw only ${grouped(MAX_NODES)}. Compile it on the command line, which has no such limit: \`ruleout compile ${project.value.root}\`. Or split the ruleset, one for each complaint.`
 }

@@ -1,5 +1,5 @@
 import type { Model, Test } from "../model/model.ts"
-import { cureChance } from "../model/repairs.ts"
+import { cureChance, redoCures, redoneOnTheWay } from "../model/repairs.ts"
 import type { Action, Belief, Hypothesis, PlanNode } from "../plan/plan.ts"
 import type { FaultIndex, PlaceIndex, ReadingIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
@@ -75,13 +75,7 @@ export function actionCures(model: Model, action: Action | PlanNode, fault: Faul
 
 /** The chance that what is redone on the way to a place cures a fault. */
 function reachCures(model: Model, place: PlaceIndex, fault: FaultIndex): number {
-  const { place: own, eased } = at(model.faults, fault)
-  let left = 1
-  for (const setup of at(model.places, place).reach) {
-    const chance = eased.find((each) => each.setup === setup)?.chance ?? 0
-    left *= 1 - (setup === own ? at(model.places, setup).cures : chance)
-  }
-  return 1 - left
+  return redoCures(at(model.faults, fault), redoneOnTheWay(model, at(model.places, place).reach))
 }
 
 /** The chance that nothing of a hypothesis is left after an action. */

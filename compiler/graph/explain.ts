@@ -2,6 +2,7 @@ import type { Model } from "../model/model.ts"
 import type { Plan, PlanEdge, PlanNode, PlanStep } from "../plan/plan.ts"
 import type { NodeIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
+import { fixedMoney, roughPercent } from "../wording/figures.ts"
 import { actionName } from "./action-name.ts"
 
 /** One step of the plan and why it comes here, in words for a technician. */
@@ -36,7 +37,11 @@ export function explain(model: Model, plan: Plan, least = 0.01): Explained[] {
     if (seen.has(index) || !isStep(node) || node.reach < least) continue
     seen.add(index)
     const { reach } = node
-    const text = [money(model, node.cost), ...separates(model, plan, node), instead(model, node)].join("; ")
+    const text = [
+      fixedMoney(node.cost, model.ruleset.money),
+      ...separates(model, plan, node),
+      instead(model, node),
+    ].join("; ")
     steps.push({ node: index, reach, step: actionName(model, node), after, depth, text })
     ahead.push(...waysFrom(model, node, depth))
   }
@@ -77,7 +82,7 @@ function separates(model: Model, plan: Plan, node: Step): string[] {
   if (edges.length === 1 && at(edges, 0).on === "done") return []
   const ways = edges
     .slice(0, NAMED)
-    .map((edge) => `${outcome(model, node, edge)} (${percent(edge.chance)}) ${leads(model, plan, edge)}`)
+    .map((edge) => `${outcome(model, node, edge)} (${roughPercent(edge.chance)}) ${leads(model, plan, edge)}`)
   return [counted(ways, edges.length, edges.length - NAMED === 1 ? "outcome" : "outcomes")]
 }
 
@@ -110,7 +115,7 @@ function left(model: Model, { belief }: PlanNode): string {
     .filter(({ chance }) => chance >= WORTH_NAMING)
     .sort((a, b) => b.chance - a.chance)
   if (suspects.length === 0) return "nothing wrong"
-  const likeliest = suspects.slice(0, NAMED - 1).map(({ name, chance }) => `${name} ${percent(chance)}`)
+  const likeliest = suspects.slice(0, NAMED - 1).map(({ name, chance }) => `${name} ${roughPercent(chance)}`)
   return counted(likeliest, suspects.length, "")
 }
 
@@ -121,13 +126,5 @@ function instead(model: Model, node: Step): string {
   const what = actionName(model, second.action)
   return dearer < 0.005
     ? `${what} would do as well`
-    : `${what} instead would cost ${money(model, dearer)} more`
-}
-
-function money(model: Model, amount: number): string {
-  return `${amount.toFixed(2)} ${model.ruleset.money}`
-}
-
-function percent(chance: number): string {
-  return `${chance >= 0.0995 ? Math.round(chance * 100) : Math.round(chance * 1000) / 10} %`
+    : `${what} instead would cost ${fixedMoney(dearer, model.ruleset.money)} more`
 }

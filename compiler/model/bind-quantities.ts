@@ -3,7 +3,7 @@ import type { Span } from "../diagnostics/diagnostic.ts"
 import { excerpt } from "../diagnostics/escape.ts"
 import { GREATEST } from "../run/shape.ts"
 import type { Name, Quantity } from "../syntax/syntax-tree.ts"
-import { COUNT } from "../wording/figures.ts"
+import { COUNT, grouped } from "../wording/figures.ts"
 import { withArticle } from "../wording/sentence.ts"
 import type { Report } from "./codes.ts"
 import {
@@ -211,7 +211,7 @@ function inReach(quantity: Quantity, value: Fraction, report: Report): number | 
   const number = toNumber(value)
   if (number <= GREATEST) return number
   return report.say("out-of-range", quantity.span, `\`${asTyped(quantity)}\` is more than a runner takes.`, {
-    help: `No amount may be above ${GREATEST.toLocaleString("en")}.`,
+    help: `No amount may be above ${grouped(GREATEST)}.`,
   })
 }
 

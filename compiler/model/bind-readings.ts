@@ -2,6 +2,7 @@ import type { Span } from "../diagnostics/diagnostic.ts"
 import type { ReadingIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import type { NormallyClause, ReadDecl, ReadingDecl, ToldDecl, TypeTree } from "../syntax/syntax-tree.ts"
+import { withUnit } from "../wording/figures.ts"
 import { allRead } from "./all-read.ts"
 import { valuesOf } from "./bind-conditions.ts"
 import { asTyped, exact, inUnit, knownUnit, percentage } from "./bind-quantities.ts"
@@ -199,7 +200,7 @@ function steps(
       help: "`by` takes what the meter resolves: a number above 0.",
     })
   }
-  const range = `${spell(from)} to ${spell(to)} ${symbol}`
+  const range = `${spell(from)} to ${withUnit(spell(to), symbol)}`
   const count = floor(divide(subtract(to, from), by)) + 1n
   if (count > BigInt(MOST_VALUES)) {
     return report.say(

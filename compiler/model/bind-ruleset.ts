@@ -9,7 +9,7 @@ import type {
   Text,
   Tree,
 } from "../syntax/syntax-tree.ts"
-import { listedNames } from "../wording/sentence.ts"
+import { listed, listedNames } from "../wording/sentence.ts"
 import { allRead } from "./all-read.ts"
 import { minutes, money, percentage, times } from "./bind-quantities.ts"
 import type { Report } from "./codes.ts"
@@ -124,16 +124,15 @@ export function reportMissing(declarations: readonly Declaration[], root: Tree, 
   const missing = NEEDED.filter(([kind]) => !kinds.has(kind))
   if (missing.length === 0) return
   const list = missing.map(([kind]) => `no ${kind}`)
-  const all = list.length === 1 ? list[0] : `${list.slice(0, -1).join(", ")} and ${list.at(-1)}`
   report.say(
     "missing-declaration",
     root.declarations[0]?.keyword ?? { file: root.file, start: 0, end: 0 },
-    `The program has ${all}.`,
+    `The program has ${listed(list)}.`,
     {
       help:
         missing.length === NEEDED.length && declarations.length > 0
           ? "A file like this is for a `use`: check the ruleset that uses it."
-          : `Add ${missing.map(([, form]) => `\`${form}\``).join(" and ")}.`,
+          : `Add ${listedNames(missing.map(([, form]) => form))}.`,
     },
   )
 }

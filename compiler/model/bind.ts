@@ -4,6 +4,7 @@ import { Lines } from "../diagnostics/line-index.ts"
 import { type ReadingIndex, tableOf } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import type { Declaration, ReadingDecl, Tree } from "../syntax/syntax-tree.ts"
+import { grouped } from "../wording/figures.ts"
 import { bindFault, placesOfFaults } from "./bind-faults.ts"
 import { PictureList } from "./bind-pictures.ts"
 import { bindPlaces } from "./bind-places.ts"
@@ -98,7 +99,7 @@ function reportTooManyLimits(
   report: Report,
 ): void {
   if ((cuts.size + 1) * thresholds.length <= MOST_FLAGS) return
-  const message = `${thresholds.length.toLocaleString("en")} limits divide \`${name?.text}\` into ${(cuts.size + 1).toLocaleString("en")} ranges: that is more than can be kept apart.`
+  const message = `${grouped(thresholds.length)} limits divide \`${name?.text}\` into ${grouped(cuts.size + 1)} ranges: that is more than can be kept apart.`
   report.say("too-fine", span, message, {
     help: "Let conditions share their limits, or make a table of fewer rows.",
   })

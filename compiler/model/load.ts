@@ -2,6 +2,7 @@ import { Collector } from "../diagnostics/collector.ts"
 import type { Diagnostic } from "../diagnostics/diagnostic.ts"
 import { parse } from "../syntax/parser/parse.ts"
 import type { RulesetDecl, Tree, UseDecl } from "../syntax/syntax-tree.ts"
+import { grouped } from "../wording/figures.ts"
 import { CODES, type Report } from "./codes.ts"
 import { renderCycle } from "./cycles.ts"
 import { type LoadedPictures, loadPictures, type ReadPicture } from "./pictures/load-pictures.ts"
@@ -116,7 +117,7 @@ class Loader {
     const message =
       this.#chain.length >= LONGEST_CHAIN
         ? `${LONGEST_CHAIN} files use each other in a row up to here.`
-        : `A ruleset has at most ${MOST_FILES.toLocaleString("en")} files.`
+        : `A ruleset has at most ${grouped(MOST_FILES)} files.`
     this.report.say("bad-path", by.path?.span ?? by.span, message, {
       help: "Bring together what belongs together.",
     })

@@ -1,6 +1,9 @@
 import type { FaultIndex, PlaceIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
-import type { Model, Test, Work } from "./model.ts"
+import type { Fault, Model, Test, Work } from "./model.ts"
+
+/** Setups that are redone, and the chance that a fault in them is then cured. */
+export type Redone = readonly { readonly setup: PlaceIndex; readonly cures: number }[]
 
 /** Work of no time and no money. */
 const NOTHING: Work = { minutes: 0, costs: 0, waits: 0 }
@@ -49,11 +52,20 @@ export function fixWork(model: Model, fault: FaultIndex): Work | undefined {
   return least(model, tries)
 }
 
-/** The chance that what a test redoes cures a fault, every setup that could having its own try. */
+/** The chance that what a test redoes cures a fault. */
 export function cureChance(model: Model, test: Test, fault: FaultIndex): number {
-  const { place, eased } = at(model.faults, fault)
+  return redoCures(at(model.faults, fault), test.redoes)
+}
+
+/** Setups on the way to a place, which are redone with it. */
+export function redoneOnTheWay(model: Model, reach: readonly PlaceIndex[]): Redone {
+  return reach.map((setup) => ({ setup, cures: at(model.places, setup).cures }))
+}
+
+/** The chance that setups that are redone cure a fault, every setup that could having its own try. */
+export function redoCures({ place, eased }: Pick<Fault, "place" | "eased">, redoes: Redone): number {
   let fails = 1
-  for (const { setup, cures } of test.redoes) {
+  for (const { setup, cures } of redoes) {
     const chance = setup === place ? cures : (eased.find((each) => each.setup === setup)?.chance ?? 0)
     fails *= 1 - chance
   }

@@ -1,5 +1,13 @@
 import type { Model, Test, Work } from "../model/model.ts"
-import { fixWork, replaceWork, waitingCost, workCost } from "../model/repairs.ts"
+import {
+  fixWork,
+  type Redone,
+  redoCures,
+  redoneOnTheWay,
+  replaceWork,
+  waitingCost,
+  workCost,
+} from "../model/repairs.ts"
 import type { PlaceIndex } from "../run/indexes.ts"
 import { floatAt, itemAt } from "../run/lookup.ts"
 
@@ -46,8 +54,6 @@ export interface Step {
   /** Places that count for the `for` of a proof. */
   readonly touches: readonly number[]
 }
-
-type Redone = readonly { readonly setup: number; readonly cures: number }[]
 
 const NOTHING: Work = { minutes: 0, costs: 0, waits: 0 }
 
@@ -169,19 +175,7 @@ function fixStep(model: Model, fault: number, work: Work): Step {
   })
 }
 
-function redoneOnTheWay(model: Model, reach: readonly number[]): Redone {
-  return reach.map((setup) => ({ setup, cures: itemAt(model.places, setup).cures }))
-}
-
 /** By fault: the chance that what is redone cures it, each setup having its own try; surely where it is in `part`. */
 function curesOf(model: Model, redoes: Redone, part = -1): Float64Array {
-  return Float64Array.from(model.faults, ({ place, eased }) => {
-    if (place === part) return 1
-    let fails = 1
-    for (const { setup, cures } of redoes) {
-      const chance = setup === place ? cures : (eased.find((each) => each.setup === setup)?.chance ?? 0)
-      fails *= 1 - chance
-    }
-    return 1 - fails
-  })
+  return Float64Array.from(model.faults, (fault) => (fault.place === part ? 1 : redoCures(fault, redoes)))
 }

@@ -33,6 +33,11 @@ export function percent(chance: number): string {
   return `${value >= 10 ? Math.round(value * 10) / 10 : Number(value.toPrecision(2))} %`
 }
 
+/** The same for a glance: `42 %`, and one decimal below 10 %. */
+export function roughPercent(chance: number): string {
+  return `${chance >= 0.0995 ? Math.round(chance * 100) : Math.round(chance * 1000) / 10} %`
+}
+
 /** A share with a fixed number of decimals, for columns: `4.0 %`. */
 export function fixedPercent(share: number, decimals = 1): string {
   return `${(share * 100).toFixed(decimals)} %`

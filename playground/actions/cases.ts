@@ -1,5 +1,6 @@
 import { effect, signal, untracked } from "@preact/signals"
 import type { Comparison } from "../../compiler/cases/compare/compare.ts"
+import { linesOf } from "../../compiler/cases/record/lines.ts"
 import type { CaseDiagnostic } from "../../compiler/cases/record/read.ts"
 import type { Report } from "../../compiler/cases/report/report.ts"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
@@ -100,7 +101,7 @@ async function putAway(ruleset: string): Promise<void> {
 
 function setText(name: string, text: string, tables: Tables = { remarks: [], rejected: [] }): void {
   chosenCase.value = undefined
-  const cases = text.split("\n").filter((line) => line.trim() !== "").length
+  const cases = recordLines(text).length
   casesState.value = { name, text, cases, tables }
 }
 
@@ -183,7 +184,8 @@ function replace(name: string, text: string, tables?: Tables): void {
 /** The record in a line of the cases, counted from 1; undefined where it isn't one. */
 export function recordIn(line: number): Recorded | undefined {
   try {
-    return JSON.parse(casesState.value.text.split("\n")[line - 1] ?? "") as Recorded
+    const found = [...linesOf(casesState.value.text)].find(({ n }) => n === line)
+    return JSON.parse(found?.line ?? "") as Recorded
   } catch {
     return undefined
   }
@@ -193,7 +195,7 @@ export function recordIn(line: number): Recorded | undefined {
 export async function addRecord(ruleset: string, record: Recorded): Promise<void> {
   // Another tab may have added to it since.
   const { name = "", text = "" } = (await storedCaseFile(ruleset)) ?? atHand(ruleset) ?? {}
-  const lines = text.split("\n").filter((line) => line.trim() !== "" && idOf(line) !== record.id)
+  const lines = recordLines(text).filter((line) => idOf(line) !== record.id)
   const file = {
     name: name || `${ruleset}.cases.jsonl`,
     text: [...lines, JSON.stringify(record)].join("\n"),
@@ -208,10 +210,13 @@ const atHand = (ruleset: string) => (ruleset === owner ? casesState.peek() : und
 /** The records in the case file of a ruleset, the last first; what isn't a record is left out. */
 export async function recordsOf(ruleset: string): Promise<Recorded[]> {
   const file = atHand(ruleset) ?? (await storedCaseFile(ruleset))
-  return (file?.text ?? "")
-    .split("\n")
+  return recordLines(file?.text ?? "")
     .flatMap((line) => (idOf(line) === undefined ? [] : [JSON.parse(line) as Recorded]))
     .reverse()
+}
+
+function recordLines(text: string): string[] {
+  return [...linesOf(text)].flatMap(({ line }) => (line.trim() === "" ? [] : [line]))
 }
 
 function idOf(line: string): unknown {

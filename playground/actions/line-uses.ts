@@ -1,6 +1,6 @@
 import { computed, signal } from "@preact/signals"
 import { type Use, usesOf } from "../../compiler/cases/report/line-uses.ts"
-import { countOf } from "../../compiler/wording/figures.ts"
+import { countOf, grouped } from "../../compiler/wording/figures.ts"
 import { compiled } from "../state.ts"
 import { casesState } from "./cases.ts"
 
@@ -32,7 +32,7 @@ const sign = (cases: number) => (cases === 0 ? "○" : "●")
 
 /** After a line there is little room: a sign for those who can't see the colour, and the count. */
 export function countMark(cases: number): string {
-  return `${sign(cases)}\u00a0${cases === 0 ? "none" : cases.toLocaleString("en")}`
+  return `${sign(cases)}\u00a0${cases === 0 ? "none" : grouped(cases)}`
 }
 
 export function countText(cases: number): string {
@@ -40,6 +40,6 @@ export function countText(cases: number): string {
 }
 
 export function useSentence(use: Use, all: number): string {
-  const how = use.cases === 0 ? "in none" : `in ${use.cases.toLocaleString("en")}`
-  return `This ${use.of} ${did[use.of]} ${how} of the ${all.toLocaleString("en")} replayed cases.`
+  const how = use.cases === 0 ? "in none" : `in ${grouped(use.cases)}`
+  return `This ${use.of} ${did[use.of]} ${how} of the ${grouped(all)} replayed cases.`
 }

@@ -1,5 +1,5 @@
 import type { Change, Comparison } from "../../compiler/cases/compare/compare.ts"
-import { countOf, rounded } from "../../compiler/wording/figures.ts"
+import { countOf, grouped, rounded } from "../../compiler/wording/figures.ts"
 import { CodeText } from "../code-text.tsx"
 import { money, percent } from "../figures.ts"
 import { CaseLink } from "./case-link.tsx"
@@ -21,8 +21,8 @@ export function Compared({ comparison }: { comparison: Comparison }) {
         Against the shipped version {old.name} {old.version}
       </h2>
       <p>
-        <b>{judgements[judgement.is]}</b> {compared.toLocaleString("en")} of{" "}
-        {countOf(comparison.cases, "case")} end under both; others count by their chances in how jobs end.
+        <b>{judgements[judgement.is]}</b> {grouped(compared)} of {countOf(comparison.cases, "case")} end under
+        both; others count by their chances in how jobs end.
       </p>
       <dl class="figures">
         <Pair name="Ended well" change={right} />

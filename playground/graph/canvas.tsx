@@ -2,6 +2,7 @@ import type { RefObject } from "preact"
 import { forwardRef } from "preact/compat"
 import { useCallback, useEffect, useImperativeHandle, useRef, useState } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { grouped } from "../../compiler/wording/figures.ts"
 import { percent } from "../figures.ts"
 import { Drawing, type Viewport } from "./drawing.tsx"
 import { isStep, kindText, nodeTitle } from "./labels.ts"
@@ -140,7 +141,7 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
       <ChosenText graph={graph} figures={figures} chosen={chosen} />
       {props.arranging > 0 && (
         <p class="canvas-busy quiet" role="status">
-          Laying out {props.arranging.toLocaleString("en")} nodes…
+          Laying out {grouped(props.arranging)} nodes…
         </p>
       )}
     </div>

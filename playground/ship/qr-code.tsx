@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
+import { grouped } from "../../compiler/wording/figures.ts"
 
 /** ISO/IEC 18004:2024 holds 2,953 bytes in its largest symbol, with the least correction. */
 const MOST_BYTES = 2953
@@ -20,7 +21,7 @@ export function QrCode({ text, label }: { text: string; label: string }) {
   if (isTooLong)
     return (
       <p class="small quiet">
-        Too long for a QR code, which holds {MOST_BYTES.toLocaleString()} characters: ship the page instead.
+        Too long for a QR code, which holds {grouped(MOST_BYTES)} characters: ship the page instead.
       </p>
     )
   const rows = drawn.value

@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
+import { grouped } from "../../compiler/wording/figures.ts"
 import { toFragment } from "../share.ts"
 import { project, say } from "../state.ts"
 import { QrCode } from "./qr-code.tsx"
@@ -43,7 +44,7 @@ export function ShareLink() {
               value={link}
               onFocus={(e) => e.currentTarget.select()}
             />
-            <span class="small quiet">{link.value.length.toLocaleString()} characters</span>
+            <span class="small quiet">{grouped(link.value.length)} characters</span>
           </>
         )}
       </p>

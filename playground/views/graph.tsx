@@ -1,3 +1,4 @@
+import { grouped } from "../../compiler/wording/figures.ts"
 import "../style/graph.css"
 import "../graph/drawing.css"
 import { type Signal, useComputed, useSignal } from "@preact/signals"
@@ -253,7 +254,7 @@ function FoldSelect({
         {folds.map(({ share, nodes, fits }) => (
           <option key={share} value={String(share)} disabled={!fits}>
             {share === 0 ? "nothing" : `${percent(share)} of jobs`}
-            {!fits && `: ${nodes.toLocaleString("en")} nodes, too many to draw`}
+            {!fits && `: ${grouped(nodes)} nodes, too many to draw`}
           </option>
         ))}
       </select>
@@ -295,7 +296,7 @@ function Count({ made, shown, lit }: { made: Compiled; shown: number; lit: strin
   const old = made.version !== version.value
   return (
     <span class="small quiet grow graph-count" role="status">
-      {`${shown.toLocaleString("en")} of ${all.toLocaleString("en")} nodes`}
+      {`${grouped(shown)} of ${grouped(all)} nodes`}
       {lit && ` · lit: the way of ${lit}`}
       {old ? " · of an older text" : made.final ? "" : " · still being improved"}
     </span>

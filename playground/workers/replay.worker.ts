@@ -11,6 +11,7 @@ import type { EndingName, Report } from "../../compiler/cases/report/report.ts"
 import { Tally } from "../../compiler/cases/report/tally.ts"
 import { readRow, rowLine, sheetOf } from "../../compiler/cases/table/read-row.ts"
 import { csvText } from "../../compiler/cli/io/csv.ts"
+import { Lines } from "../../compiler/diagnostics/line-index.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { listed } from "../../compiler/wording/sentence.ts"
 import { serve } from "./rpc.ts"
@@ -62,7 +63,7 @@ function replay(graph: string, text: string): Replayed {
   const rows: CaseRow[] = []
   const diagnostics: CaseDiagnostic[] = []
   ends = new Map()
-  const lines = text.split("\n").length
+  const lines = new Lines(text).count
   let at = 0
   let said = performance.now()
   for (const line of readCases(text, index.graph)) {

@@ -1,7 +1,7 @@
 import type { ComponentChildren } from "preact"
 import type { Progress } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
-import { rounded } from "../../compiler/wording/figures.ts"
+import { grouped, rounded } from "../../compiler/wording/figures.ts"
 import { planNow, stopPlanning } from "../actions/text.ts"
 import { CodeText } from "../code-text.tsx"
 import { minutes, money, percent } from "../figures.ts"
@@ -119,7 +119,7 @@ function Searching({ progress }: { progress: Progress }) {
     <div class="searching">
       <label class="progress">
         <span class="quiet">
-          Searching for the best plan: {expanded.toLocaleString("en")} states examined
+          Searching for the best plan: {grouped(expanded)} states examined
           {Number.isFinite(upper) &&
             `, a job costs ${lower > 0 ? `${lower.toFixed(1)} to` : "at most"} ${upper.toFixed(1)}`}
         </span>

@@ -3,7 +3,7 @@
 import type { Candidate, Found, Graph } from "../../run/index.ts"
 import type { PlaceIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
-import { money } from "../../wording/figures.ts"
+import { money, roughPercent } from "../../wording/figures.ts"
 import { backticked, listed } from "../../wording/sentence.ts"
 import type { Case, CaseAction, Confirmed, Finding } from "../record/case.ts"
 import type { Blame } from "../replay/blame.ts"
@@ -140,7 +140,7 @@ export class Labels {
     if (best === undefined) return "no candidates"
     const name =
       best.fault === undefined ? "something not listed" : backticked(at(this.graph.faults, best.fault).name)
-    return `${name} ${Math.round(best.present * 100)} %`
+    return `${name} ${roughPercent(best.present)}`
   }
 }
 

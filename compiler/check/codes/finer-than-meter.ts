@@ -1,8 +1,9 @@
 import { type Diagnostic, diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Condition, Grid, Model, Threshold } from "../../model/model.ts"
 import { at } from "../../run/lookup.ts"
+import { withUnit } from "../../wording/figures.ts"
 import { gridValue } from "../../wording/ranges.ts"
-import { backticked } from "../../wording/sentence.ts"
+import { backticked, listed } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
 
 export const finerThanMeter: Check = {
@@ -37,7 +38,7 @@ function* unmet(model: Model, condition: Condition): Iterable<Diagnostic> {
       condition.span,
       `No value that the meter can show meets this condition on ${backticked(name)}.`,
       {
-        labels: [{ span, text: `read in steps of ${grid.by} ${grid.unit}` }],
+        labels: [{ span, text: `read in steps of ${withUnit(grid.by, grid.unit)}` }],
         help: `Use limits that ${backticked(name)} can show, or give it a finer \`by\`.${around}`,
       },
     )
@@ -69,7 +70,7 @@ function* alike(name: string, grid: Grid): Iterable<Diagnostic> {
       "warning",
       "finer-than-meter",
       late.span,
-      `${backticked(name)} cannot tell the limits ${shown(first.at)} and ${shown(second.at)} ${grid.unit} apart: it is read in steps of ${grid.by} ${grid.unit}.`,
+      `${backticked(name)} cannot tell the limits ${shown(first.at)} and ${withUnit(shown(second.at), grid.unit)} apart: it is read in steps of ${withUnit(grid.by, grid.unit)}.`,
       {
         labels: [{ span: early.span, text: "the other limit" }],
         help: `Use one limit that it can show: the nearest values are ${neighbours(grid, second)}.`,
@@ -80,7 +81,7 @@ function* alike(name: string, grid: Grid): Iterable<Diagnostic> {
 
 function neighbours(grid: Grid, { cut }: Threshold): string {
   const values = [cut - 1, cut].filter((index) => index >= 0 && index < grid.count)
-  return `${values.map((index) => gridValue(grid, index)).join(" and ")} ${grid.unit}`
+  return withUnit(listed(values.map((index) => `${gridValue(grid, index)}`)), grid.unit)
 }
 
 function shown(value: number): string {

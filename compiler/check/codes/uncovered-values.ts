@@ -2,6 +2,7 @@ import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { CellSet } from "../../model/model.ts"
 import type { ReadingIndex, Table } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
+import { withUnit } from "../../wording/figures.ts"
 import { comparison, flaggedRuns, gridValue } from "../../wording/ranges.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
@@ -29,7 +30,7 @@ this is only a note.`,
         const single = from === to ? reading.cells[from] : undefined
         const range =
           single?.first !== undefined && single.weight === 1
-            ? `at ${gridValue(reading.grid, single.first)} ${reading.grid.unit}`
+            ? `at ${withUnit(gridValue(reading.grid, single.first), reading.grid.unit)}`
             : comparison(
                 reading,
                 cells.map((_, cell) => cell >= from && cell <= to),

@@ -1,3 +1,4 @@
+import { linesOf } from "../../cases/record/lines.ts"
 import { type Graph, type Recorded, RunError, reopen, type Session } from "../../run/index.ts"
 import { displayName, LARGEST_CASES, readText } from "../io/files.ts"
 import { UserError } from "../io/user-error.ts"
@@ -32,10 +33,9 @@ export function sessionFromRecord(graph: Graph, file: string, id: string | undef
 }
 
 function recordIn(file: string, id: string | undefined): Recorded {
-  const lines = readText(file, LARGEST_CASES).split(/\r?\n/)
-  for (const [at, line] of [...lines.entries()].reverse()) {
+  for (const { line, n } of [...linesOf(readText(file, LARGEST_CASES))].reverse()) {
     if (line.trim() === "") continue
-    const record = parsed(line, file, at + 1)
+    const record = parsed(line, file, n)
     if (id === undefined || record.id === id) return record
   }
   throw new UserError(

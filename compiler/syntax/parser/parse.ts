@@ -1,5 +1,6 @@
 import { type Diagnostic, diagnostic, inOrder, type Span } from "../../diagnostics/diagnostic.ts"
 import { at } from "../../run/lookup.ts"
+import { grouped } from "../../wording/figures.ts"
 import type { SyntaxCode } from "../codes.ts"
 import { DECLARATIONS } from "../language/statements.ts"
 import { MOST_PROBLEMS } from "../lexer/character-problems.ts"
@@ -142,7 +143,7 @@ function isTooLong({ kind, start, end }: Token): boolean {
 }
 
 function tooLongToken(file: string, { start, end }: Token): Diagnostic {
-  const message = `This is ${(end - start).toLocaleString("en")} characters long; a text, a name or a number may have ${LONGEST_TOKEN.toLocaleString("en")}.`
+  const message = `This is ${grouped(end - start)} characters long; a text, a name or a number may have ${grouped(LONGEST_TOKEN)}.`
   const help = "Is there a quote missing? If not, shorten it."
   return diagnostic("error", "too-long" satisfies SyntaxCode, { file, start, end: start + 1 }, message, {
     help,
@@ -150,8 +151,8 @@ function tooLongToken(file: string, { start, end }: Token): Diagnostic {
 }
 
 function tooLong(file: string, text: string): { tree: Tree; diagnostics: Diagnostic[] } {
-  const size = `${text.length.toLocaleString("en")} characters`
-  const message = `The file has ${size}; a ruleset file has at most ${LONGEST_FILE.toLocaleString("en")}, so it was not read.`
+  const size = `${grouped(text.length)} characters`
+  const message = `The file has ${size}; a ruleset file has at most ${grouped(LONGEST_FILE)}, so it was not read.`
   const help = "Is it a ruleset? If so, divide it and bring the pieces together with `use`."
   const diagnostics = [
     diagnostic("error", "too-long" satisfies SyntaxCode, { file, start: 0, end: 0 }, message, { help }),

@@ -1,7 +1,7 @@
 import type { IRecognitionException } from "chevrotain"
 import type { Edit } from "../../diagnostics/diagnostic.ts"
 import { excerpt } from "../../diagnostics/escape.ts"
-import { capitalized, withArticle } from "../../wording/sentence.ts"
+import { capitalized, listedNames, withArticle } from "../../wording/sentence.ts"
 import type { Token } from "../lexer/lexer.ts"
 import { type DeclarationProblems, quoteToken } from "./declaration-problems.ts"
 import { expectedIn, type Unmet } from "./expected.ts"
@@ -106,8 +106,6 @@ export function explainMissingSecond(
   token: Token,
   first: Token,
 ): void {
-  const quoted = seconds.map((word) => `\`${word}\``)
-  const what = `${quoted.slice(0, -1).join(", ")} or ${quoted.at(-1)}`
   problems.isWhole = false
-  missing(problems, what, problems.example, token, first, [])
+  missing(problems, listedNames(seconds, "or"), problems.example, token, first, [])
 }
