@@ -18,7 +18,7 @@ export interface Declared {
 }
 
 /** Where the two plans part: what was found on the way, and what each does then. */
-export interface Parting {
+export interface Divergence {
   readonly after: readonly string[]
   readonly old: string
   readonly fresh: string
@@ -37,7 +37,7 @@ export interface Difference {
   /** The share of jobs that go the same way in both plans. */
   readonly same: number
   /** The likeliest first. */
-  readonly partings: readonly Parting[]
+  readonly partings: readonly Divergence[]
 }
 
 /** Smaller differences of money, minutes or chances are none. */
@@ -128,8 +128,8 @@ function byName(graph: Graph, list: Lists): Map<string, string> {
 /** Ways that fewer jobs take are not followed. */
 const LEAST_SHARE = 1e-4
 
-function partingsOf(old: Graph, fresh: Graph): Parting[] {
-  const partings: Parting[] = []
+function partingsOf(old: Graph, fresh: Graph): Divergence[] {
+  const partings: Divergence[] = []
   const walk = (
     from: NodeIndex | undefined,
     node: NodeIndex | undefined,

@@ -6,7 +6,7 @@ import type { Condition as ConditionTree, Name, Quantity } from "../syntax/synta
 import { withUnit } from "../wording/figures.ts"
 import { listedNames } from "../wording/sentence.ts"
 import { asTyped, inUnit } from "./bind-quantities.ts"
-import { type CutDomain, cellsIn, type Domain, mark, others } from "./cells.ts"
+import { type CutDomain, cellsIn, complementIn, type Domain, markCuts } from "./cells.ts"
 import { compare, type Fraction, spell, toNumber } from "./fraction.ts"
 import { type ExactGrid, type GridPosition, positionOf } from "./grid.ts"
 import { type Intervals, intersection, normalized, union } from "./intervals.ts"
@@ -62,7 +62,7 @@ export function valuesOf(tree: ConditionTree, reading: ReadingIndex, scope: Scop
   const domain = scope.domains[reading]
   if (tree.kind === "not") {
     const item = valuesOf(tree.item, reading, scope)
-    return item && domain && others(domain, item)
+    return item && domain && complementIn(domain, item)
   }
   const items = tree.items.map((item) => valuesOf(item, reading, scope))
   if (!items.every((item) => item !== undefined)) return undefined
@@ -106,7 +106,7 @@ function named(tree: Compare, domain: Domain, name: string, scope: Scope): Inter
   }
   if (!sound) return undefined
   const intervals = normalized([...met].map((index) => [index, index]))
-  return tree.comparison === "is not" ? others(domain, intervals) : intervals
+  return tree.comparison === "is not" ? complementIn(domain, intervals) : intervals
 }
 
 function unknownValue(value: Name, values: readonly string[], name: string, scope: Scope): false {
@@ -161,7 +161,7 @@ function measured(
   const from = recordLimit(domain, grid, low, first, above)
   const to = high === undefined || second === undefined ? from : recordLimit(domain, grid, high, second, true)
   const intervals = normalized(intervalsOf(tree.comparison, from, to, grid.count - 1))
-  mark(domain, intervals)
+  markCuts(domain, intervals)
   return intervals
 }
 

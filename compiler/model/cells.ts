@@ -39,7 +39,7 @@ export function copyOf(domain: Domain): Domain {
 }
 
 /** Notes that a condition tells the values of `intervals` from the others. */
-export function mark(domain: Domain, intervals: Intervals): void {
+export function markCuts(domain: Domain, intervals: Intervals): void {
   for (const [first, last] of intervals) {
     if (first > 0) domain.cuts.add(first)
     if (last + 1 < domain.count) domain.cuts.add(last + 1)
@@ -93,7 +93,7 @@ export function cellOf(cut: CutDomain, index: number): number {
 }
 
 /** The other values of a domain. */
-export function others(domain: Domain, intervals: Intervals): Intervals {
+export function complementIn(domain: Domain, intervals: Intervals): Intervals {
   return complement(intervals, domain.count)
 }
 

@@ -36,11 +36,11 @@ export interface DrawnStep {
   readonly pictures: readonly ShownPicture[]
   /** Chance that a job gets here. */
   readonly reach: number
-  readonly ways: readonly Way[]
+  readonly ways: readonly DrawnEdge[]
 }
 
 /** The outcomes of a step that lead to the same node, likeliest way first; those left out come last, as one. */
-export interface Way {
+export interface DrawnEdge {
   readonly label: string
   /** Chance at this step. */
   readonly chance: number
@@ -71,7 +71,7 @@ export function drawingOf(graph: Graph, least = 0): Drawing {
   return { steps, folded: graph.nodes.length - steps.length, covered: Math.max(0, 1 - left) }
 }
 
-type TargetOf = (edge: GraphEdge) => Way["to"]
+type TargetOf = (edge: GraphEdge) => DrawnEdge["to"]
 
 function stepOf(graph: Graph, index: NodeIndex, reach: number, targetOf: TargetOf): DrawnStep {
   const node = at(graph.nodes, index)
@@ -89,8 +89,8 @@ function stepOf(graph: Graph, index: NodeIndex, reach: number, targetOf: TargetO
   }
 }
 
-function waysOf(graph: Graph, node: GraphStep, targetOf: TargetOf): Way[] {
-  const byTarget = new Map<Way["to"], GraphEdge[]>()
+function waysOf(graph: Graph, node: GraphStep, targetOf: TargetOf): DrawnEdge[] {
+  const byTarget = new Map<DrawnEdge["to"], GraphEdge[]>()
   for (const edge of node.edges) {
     const to = targetOf(edge)
     const same = byTarget.get(to)
@@ -100,7 +100,7 @@ function waysOf(graph: Graph, node: GraphStep, targetOf: TargetOf): Way[] {
   // One long way is described by what the others are not.
   const longest = Math.max(...[...byTarget.values()].map(({ length }) => length))
   const [rest] = [...byTarget.values()].filter(({ length }) => length === longest && length > 6)
-  const ways = [...byTarget].map(([to, all]): Way => {
+  const ways = [...byTarget].map(([to, all]): DrawnEdge => {
     return {
       label: all === rest ? `any of the ${longest} other outcomes` : outcomesText(graph, node, all),
       chance: all.reduce((sum, { chance }) => sum + chance, 0),

@@ -1,6 +1,6 @@
 import type { NodeIndex } from "../run/indexes.ts"
 import { at, lookUp } from "../run/lookup.ts"
-import type { Drawing, DrawnStep, Way } from "./drawing.ts"
+import type { Drawing, DrawnEdge, DrawnStep } from "./drawing.ts"
 
 /** One box of the picture, or the end of a way that continues elsewhere. */
 export interface Placed {
@@ -12,7 +12,7 @@ export interface Placed {
   readonly step: DrawnStep | undefined
   readonly again: number | undefined
   readonly from: { readonly column: number; readonly row: number } | undefined
-  readonly way: Way | undefined
+  readonly way: DrawnEdge | undefined
 }
 
 export interface Layout {
@@ -25,11 +25,11 @@ interface Waiting {
   /** Undefined at the end of the job, and where the way isn't drawn. */
   readonly node: NodeIndex | undefined
   readonly from?: Placed
-  readonly way?: Way
+  readonly way?: DrawnEdge
   readonly first: boolean
 }
 
-function nodeOf({ to }: Way): NodeIndex | undefined {
+function nodeOf({ to }: DrawnEdge): NodeIndex | undefined {
   return to === "end" ? undefined : to
 }
 

@@ -4,7 +4,7 @@ import { at } from "../run/lookup.ts"
 import { countOf, minutes as minutesText, percent, withUnit } from "../wording/figures.ts"
 import { cellsText } from "../wording/ranges.ts"
 import { listed, sentence } from "../wording/sentence.ts"
-import { type DrawnStep, drawingOf, type Way } from "./drawing.ts"
+import { type DrawnEdge, type DrawnStep, drawingOf } from "./drawing.ts"
 import { markdownText } from "./escaping.ts"
 import { picturePath } from "./pictures.ts"
 
@@ -107,7 +107,10 @@ function shown({ pictures }: DrawnStep, of: string | undefined): string[] {
     .map(({ picture, text }) => `![${markdownText(text)}](${picturePath(picture)})`)
 }
 
-function wayText({ graph, numbers, byNode }: Card, { label, chance, to, rulesOut, because }: Way): string {
+function wayText(
+  { graph, numbers, byNode }: Card,
+  { label, chance, to, rulesOut, because }: DrawnEdge,
+): string {
   const target = typeof to === "number" ? byNode.get(to) : undefined
   const next =
     to === "end"

@@ -1,5 +1,5 @@
 import Papa from "papaparse"
-import { type Comparison, Contest } from "../../compiler/cases/compare/compare.ts"
+import { type Comparison, ComparisonTally } from "../../compiler/cases/compare/compare.ts"
 import type { Case } from "../../compiler/cases/record/case.ts"
 import { type CaseDiagnostic, readCases } from "../../compiler/cases/record/read.ts"
 import { type GraphIndex, indexGraph } from "../../compiler/cases/replay/graph-index.ts"
@@ -119,7 +119,7 @@ function outcomes(lines: readonly number[]): string {
 
 /** Two graphs as shipped on the same cases; undefined where the older cannot be run. */
 function compare(old: string, fresh: string, text: string): Comparison | undefined {
-  const contest = new Contest(JSON.parse(old), JSON.parse(fresh))
+  const contest = new ComparisonTally(JSON.parse(old), JSON.parse(fresh))
   const { graphs } = contest
   const before = readCases(text, graphs.old)
   for (const line of readCases(text, graphs.fresh)) {

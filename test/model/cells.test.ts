@@ -1,6 +1,6 @@
 import fc from "fast-check"
 import { describe, expect, test } from "vitest"
-import { cellOf, cellsIn, cut, mark, quantityDomain } from "../../compiler/model/cells.ts"
+import { cellOf, cellsIn, cut, markCuts, quantityDomain } from "../../compiler/model/cells.ts"
 import { distribution, distributionError, type Share } from "../../compiler/model/distribution.ts"
 import { fractionOf } from "../../compiler/model/fraction.ts"
 import { gridOf, positionOf, spellAt } from "../../compiler/model/grid.ts"
@@ -46,7 +46,7 @@ describe("grid", () => {
 describe("labels", () => {
   const labels = (intervals: [number, number][], ...limits: number[]): string[] => {
     const domain = quantityDomain(volts)
-    mark(domain, normalized(intervals))
+    markCuts(domain, normalized(intervals))
     for (const limit of limits) domain.limits.add(limit)
     return cut(domain).cells.map(({ label }) => label)
   }
@@ -93,7 +93,7 @@ describe("cells and chances", () => {
   const grid = gridOf("mV", number("0"), number("39"), number("1"))!
   const cutBy = (conditions: readonly Intervals[]) => {
     const domain = quantityDomain(grid)
-    for (const intervals of conditions) mark(domain, intervals)
+    for (const intervals of conditions) markCuts(domain, intervals)
     return cut(domain)
   }
 

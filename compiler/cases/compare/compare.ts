@@ -16,7 +16,7 @@ import { type Paired, PairedMeans } from "../stats/paired-means.ts"
 import { type Share, wilson } from "../stats/wilson.ts"
 
 /** Beyond chance: what would come by itself in fewer than one comparison out of twenty. */
-export const LEVEL = 0.05
+export const SIGNIFICANCE_LEVEL = 0.05
 
 export interface Comparison {
   readonly old: Named
@@ -71,11 +71,11 @@ export interface Change {
  */
 export interface Judgement {
   readonly is: "worse" | "better" | "even"
-  readonly worse: readonly Ground[]
-  readonly better: readonly Ground[]
+  readonly worse: readonly Criterion[]
+  readonly better: readonly Criterion[]
 }
 
-export type Ground = "right" | "comesBack" | "inVain" | "total"
+export type Criterion = "right" | "comesBack" | "inVain" | "total"
 
 export interface ChangedCase {
   readonly id: string
@@ -125,7 +125,7 @@ class Side {
 
 const none = (): Pair => ({ gained: 0, lost: 0, both: 0 })
 
-export class Contest {
+export class ComparisonTally {
   readonly #old: Side
   readonly #fresh: Side
   #cases = 0
@@ -273,17 +273,17 @@ function changeIn({ gained, lost, both }: Pair, of: number): Change {
 }
 
 function judgementOf(
-  { right, comesBack, inVain }: Readonly<Record<Exclude<Ground, "total">, Change>>,
+  { right, comesBack, inVain }: Readonly<Record<Exclude<Criterion, "total">, Change>>,
   total: Paired | undefined,
 ): Judgement {
-  const worse: Ground[] = []
-  const better: Ground[] = []
-  const side = (ground: Ground, change: number, isSure: boolean) => {
+  const worse: Criterion[] = []
+  const better: Criterion[] = []
+  const side = (ground: Criterion, change: number, isSure: boolean) => {
     if (isSure) (change < 0 ? worse : better).push(ground)
   }
-  side("right", right.gained - right.lost, right.p < LEVEL)
-  side("comesBack", comesBack.lost - comesBack.gained, comesBack.p < LEVEL)
-  side("inVain", inVain.lost - inVain.gained, inVain.p < LEVEL)
+  side("right", right.gained - right.lost, right.p < SIGNIFICANCE_LEVEL)
+  side("comesBack", comesBack.lost - comesBack.gained, comesBack.p < SIGNIFICANCE_LEVEL)
+  side("inVain", inVain.lost - inVain.gained, inVain.p < SIGNIFICANCE_LEVEL)
   if (total && total.cases > 1) side("total", -total.difference, total.low > 0 || total.high < 0)
   return { is: worse.length > 0 ? "worse" : better.length > 0 ? "better" : "even", worse, better }
 }

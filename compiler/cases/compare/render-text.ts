@@ -4,7 +4,13 @@ import { countOf, fixedPercent, rounded } from "../../wording/figures.ts"
 import type { Mistake } from "../report/report.ts"
 import { causeText, methodText, pairedCells } from "../report/sections.ts"
 import { table } from "../report/text-table.ts"
-import { type Change, type ChangedCase, type Comparison, type Ground, LEVEL } from "./compare.ts"
+import {
+  type Change,
+  type ChangedCase,
+  type Comparison,
+  type Criterion,
+  SIGNIFICANCE_LEVEL,
+} from "./compare.ts"
 
 /** Lists are cut after this many; the JSON has more. */
 const MOST = 20
@@ -100,7 +106,7 @@ function newCauseText(mistake: Mistake): string {
 }
 
 /** What a judgement stands on, in words. */
-export const grounds: Readonly<Record<Ground, { readonly worse: string; readonly better: string }>> = {
+export const criteria: Readonly<Record<Criterion, { readonly worse: string; readonly better: string }>> = {
   right: { worse: "fewer cases end well", better: "more cases end well" },
   comesBack: { worse: "more machines come back", better: "fewer machines come back" },
   inVain: { worse: "more cases buy a part in vain", better: "fewer cases buy a part in vain" },
@@ -109,8 +115,8 @@ export const grounds: Readonly<Record<Ground, { readonly worse: string; readonly
 
 function conclusion({ judgement, compared, right, comesBack, open, cases }: Comparison): string[] {
   if (compared === 0) return ["Nothing could be compared: no record has everything that both ask for."]
-  const list = (all: readonly Ground[], side: "worse" | "better") =>
-    all.map((ground) => grounds[ground][side]).join(", and ")
+  const list = (all: readonly Criterion[], side: "worse" | "better") =>
+    all.map((ground) => criteria[ground][side]).join(", and ")
   const lines: string[] = []
   if (judgement.is === "worse")
     lines.push(`Worse beyond chance: with the new one ${list(judgement.worse, "worse")}.`)
@@ -122,7 +128,7 @@ function conclusion({ judgement, compared, right, comesBack, open, cases }: Comp
     lines.push(
       right.gained + right.lost + comesBack.gained + comesBack.lost === 0
         ? "No case ends better or worse."
-        : `No difference beyond chance: as uneven a split would come by itself in more than ${fixedPercent(LEVEL, 0)} of such comparisons.`,
+        : `No difference beyond chance: as uneven a split would come by itself in more than ${fixedPercent(SIGNIFICANCE_LEVEL, 0)} of such comparisons.`,
     )
   if (judgement.worse.includes("right") || right.lost > 0)
     lines.push("Next: go through the cases lost, above. Where a rule is named, correct it or trust it less.")

@@ -4,7 +4,7 @@ import { excerpt } from "../../diagnostics/escape.ts"
 import { closest } from "../../diagnostics/suggest.ts"
 import { brief } from "../../run/read.ts"
 import type { CaseCode } from "./codes.ts"
-import { locate, type Path, type Stretch } from "./json-locations.ts"
+import { locate, type OffsetRange, type Path } from "./json-locations.ts"
 
 /** The span is in the whole file, `line` counts from 1, `path` is like `steps[2].test`. */
 export interface CaseDiagnostic extends Diagnostic {
@@ -35,7 +35,7 @@ export class LineDiagnostics {
     this.#place = place
   }
 
-  error(code: CaseCode, message: string, path: Path, hint?: string, stretch?: Stretch): void {
+  error(code: CaseCode, message: string, path: Path, hint?: string, stretch?: OffsetRange): void {
     this.#say("error", code, message, path, undefined, hint, stretch)
   }
 
@@ -80,7 +80,7 @@ export class LineDiagnostics {
     path: Path,
     effect?: string,
     hint?: string,
-    stretch?: Stretch,
+    stretch?: OffsetRange,
   ): void {
     const { start, end } = stretch ?? locate(this.#line().replace("\ufeff", " "), path)
     const { file, offset } = this.#place

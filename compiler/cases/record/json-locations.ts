@@ -7,14 +7,14 @@ import { excerpt } from "../../diagnostics/escape.ts"
 export type Path = readonly (string | number)[]
 
 /** Offsets in the line, `end` not included. */
-export interface Stretch {
+export interface OffsetRange {
   readonly start: number
   readonly end: number
 }
 
 /** The stretch of the value at `path`, or of the last part of the path that is there. A doubled key: the last one counts. */
-export function locate(line: string, path: Path): Stretch {
-  let best: Stretch = { start: 0, end: line.length }
+export function locate(line: string, path: Path): OffsetRange {
+  let best: OffsetRange = { start: 0, end: line.length }
   let depth = -1
   scan(line, (at, stretch) => {
     if (at.length < depth || at.length > path.length || at.some((key, i) => key !== path[i])) return
@@ -41,7 +41,7 @@ class Flaw {
   }
 }
 
-type Visit = (at: Path, stretch: Stretch) => void
+type Visit = (at: Path, stretch: OffsetRange) => void
 
 /** Calls `visit` on every value, inner ones first: `at` is its path. Returns the first flaw. */
 function scan(line: string, visit: Visit): Flaw | undefined {

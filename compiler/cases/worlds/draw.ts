@@ -24,7 +24,7 @@ export function drawState({ faults, ...graph }: Graph, world: World, random: Ran
   return { kind: "faults", faults: drawn.sort((a, b) => a - b) }
 }
 
-export interface Came {
+export interface DrawnOutcome {
   /** As it is written down. */
   readonly found: Found
   readonly state: MachineState
@@ -38,7 +38,7 @@ export function drawOutcome(
   leaveIn: boolean,
   { misread = 0 }: World,
   random: Random,
-): Came {
+): DrawnOutcome {
   const reads = action.do === "test" ? readsOf(machine.graph, action.test) : undefined
   if (reads) return drawReadings(machine, state, reads, misread, random)
   const words = wordsOf(action)
@@ -60,7 +60,7 @@ function drawReadings(
   reads: readonly ReadingIndex[],
   misread: number,
   random: Random,
-): Came {
+): DrawnOutcome {
   const found: CellIndex[] = []
   let state = from
   for (const reading of reads) {

@@ -3,8 +3,8 @@ import type { Confirmed } from "../record/case.ts"
 import { Account } from "../replay/spending.ts"
 import type { TrueMachine } from "../replay/true-machine.ts"
 import { drawOutcome, drawState } from "./draw.ts"
+import { type Advice, JobPath } from "./job-path.ts"
 import type { Random } from "./random.ts"
-import { type Advice, Way } from "./way.ts"
 import type { World } from "./world.ts"
 
 export interface PlayedJob {
@@ -31,7 +31,7 @@ export function playJob(advice: Advice, machine: TrueMachine, world: World, rand
   const { graph } = machine
   const confirmed = drawState(graph, world, random)
   const account = new Account(machine, confirmed)
-  const way = new Way(advice)
+  const way = new JobPath(advice)
   let state = machine.start(confirmed)
   const ended = (kind: "closed" | "handed over" | "dead end"): PlayedJob => {
     const whole = kind === "closed" ? state.whole : 0

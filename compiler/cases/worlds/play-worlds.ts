@@ -3,8 +3,8 @@ import type { Graph } from "../../run/graph.ts"
 import { indexGraph } from "../replay/graph-index.ts"
 import { type Mean, RunningMean } from "../stats/running-mean.ts"
 import { type PlayedJob, playJob } from "./job.ts"
-import { luckOf } from "./random.ts"
-import { Advice } from "./way.ts"
+import { Advice } from "./job-path.ts"
+import { generatorFor } from "./random.ts"
 import { machinesOf, type World, worldsOf } from "./world.ts"
 
 export interface WorldFigures {
@@ -44,7 +44,7 @@ export function playWorlds(
     const machine = machinesOf(graph, index.trueMachine, world)
     const sums = new Sums()
     for (let job = 0; job < jobs; job++) {
-      sums.add(playJob(advice, machine, world, luckOf(job)))
+      sums.add(playJob(advice, machine, world, generatorFor(job)))
       if (job % 20 === 0) progress((w + job / jobs) / worlds.length)
     }
     return sums.figures(world.name)

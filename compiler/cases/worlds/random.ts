@@ -16,7 +16,7 @@ export function seeded(seed: number): Random {
 }
 
 /** The luck of one job, the same in every world, so that worlds differ by what they are and not by luck. */
-export function luckOf(job: number): Random {
+export function generatorFor(job: number): Random {
   return seeded(Math.imul(job + 1, 0x9e3779b9))
 }
 

@@ -5,7 +5,7 @@ import { at } from "../../run/lookup.ts"
 import { percent } from "../../wording/figures.ts"
 import { backticked, listedNames } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
-import { MOST_HANDED_OVER, testsHungOn } from "../proofs/hung-on-tests.ts"
+import { indispensableTests, MOST_HANDED_OVER } from "../proofs/indispensable-tests.ts"
 
 /** Of the tests that wait for it, so many are named. */
 const MOST_NAMED = 3
@@ -43,7 +43,7 @@ test try_hub "Fit the known-good hub"  swaps hub  takes 10 min`,
   *run(context) {
     const { model, plan } = context
     if (plan === undefined || context.cannot === 0 || plan.expected.handedOver > MOST_HANDED_OVER) return
-    for (const { test, handedOver, waiting, exact } of testsHungOn(context, plan)) {
+    for (const { test, handedOver, waiting, exact } of indispensableTests(context, plan)) {
       const { name, span } = at(model.tests, test)
       const cut = waiting.length === 0 ? "" : ` ${waitingText(model, waiting)}`
       const note =

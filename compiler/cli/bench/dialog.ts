@@ -22,7 +22,7 @@ import { plain, type Style } from "../io/terminal.ts"
 import { Commands } from "./commands.ts"
 import type { OwnerTalk } from "./owner-limit.ts"
 import { ProofRun } from "./proof-run.ts"
-import { only, readableTyped, workedOut } from "./read-typed.ts"
+import { readableTyped, uniqueMatch, workedOut } from "./read-typed.ts"
 import { suspicionText } from "./status-text.ts"
 import { actionText, endText, handoverText, lookQuestion, opening } from "./step-text.ts"
 
@@ -242,7 +242,7 @@ export class Dialog {
     for (;;) {
       const text = await this.#ask(answers)
       if (text === undefined || this.#session !== before) return undefined
-      const found = text === "" ? answers.find((each) => each === "") : only(answers, text)
+      const found = text === "" ? answers.find((each) => each === "") : uniqueMatch(answers, text)
       if (found !== undefined) return found
       if (text !== "") this.#complain(`\`${text}\` isn't an answer here; help lists what can be typed.`)
     }

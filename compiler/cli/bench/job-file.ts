@@ -3,7 +3,7 @@ import { dirname, join } from "node:path"
 import { type Entry, type Graph, RunError, reopen, type Session } from "../../run/index.ts"
 import type { Terms } from "../../ship/sheets/terms.ts"
 import { displayName, LARGEST_SOURCE, readError, readIfThere } from "../io/files.ts"
-import { claim, rewrite } from "../io/output.ts"
+import { claimPath, rewrite } from "../io/output.ts"
 import { UserError } from "../io/user-error.ts"
 
 const FORMAT = "ruleout-job/1"
@@ -32,7 +32,7 @@ export class JobFile {
   constructor(path: string, graph: Graph) {
     this.path = path
     this.#graph = graph
-    claim(path)
+    claimPath(path)
   }
 
   /** Undefined if there is no such file. @throws UserError if it isn't a job of this ruleset */

@@ -5,7 +5,7 @@ import { workOut } from "../../run/work-out.ts"
 import { type TypedNumber, typedNumber } from "../../wording/typed-number.ts"
 
 /** The one of these answers that the text is, or that begins with it. */
-export function only(answers: readonly string[], text: string): string | undefined {
+export function uniqueMatch(answers: readonly string[], text: string): string | undefined {
   if (answers.includes(text)) return text
   if (text === "") return undefined
   const typed = text.toLowerCase()
@@ -19,7 +19,7 @@ export function only(answers: readonly string[], text: string): string | undefin
 export function valueTyped({ cells, unit }: GraphReading, text: string): TypedNumber {
   if (unit !== undefined) return typedNumber(text, unit)
   const words = cells.flatMap((cell) => cell.values ?? [])
-  return { said: only(words, text) ?? text }
+  return { said: uniqueMatch(words, text) ?? text }
 }
 
 /** The same, or what is wrong where the runner can't read it. */

@@ -11,7 +11,7 @@ import { addLanguageFlag, type LanguageFlags, shownIn } from "../io/language-fla
 import { Lines } from "../io/line-input.ts"
 import { loadPictured, type PicturedGraph } from "../io/load-graph.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
-import { hasColor, jsonText, outWhole, plain, style } from "../io/terminal.ts"
+import { hasColor, jsonText, outFlushed, plain, style } from "../io/terminal.ts"
 import { addTrustFlags, type Trust } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
@@ -144,7 +144,7 @@ async function finish(
       lines.say("The job couldn't be saved. This is its record:", plain(JSON.stringify(record)))
       throw error
     }
-  if (options.json) await outWhole(jsonText(record))
+  if (options.json) await outFlushed(jsonText(record))
 }
 
 function recordOf(session: Session, faults: readonly string[], proved: boolean, id: string | undefined) {

@@ -1,6 +1,6 @@
 import type { Command } from "commander"
-import { type Comparison, Contest } from "../../cases/compare/compare.ts"
-import { grounds, renderComparison } from "../../cases/compare/render-text.ts"
+import { type Comparison, ComparisonTally } from "../../cases/compare/compare.ts"
+import { criteria, renderComparison } from "../../cases/compare/render-text.ts"
 import { entriesOf } from "../../cases/table/batch.ts"
 import { sheetOf } from "../../cases/table/read-row.ts"
 import { type Diagnostic, diagnostic } from "../../diagnostics/diagnostic.ts"
@@ -55,7 +55,7 @@ async function compare(oldFile: string, freshFile: string, cases: string, option
   const fresh = await loadGraph(freshFile, planOptions(options))
   if (old === undefined || fresh === undefined) return 2
   sameMoney(old, fresh)
-  const contest = new Contest(old, fresh)
+  const contest = new ComparisonTally(old, fresh)
   const { graphs } = contest
   const caseFile = await openCaseFile(cases)
   const sheet = (graph: Graph) => (caseFile.header ? { sheet: sheetOf(caseFile.header, graph) } : {})
@@ -112,7 +112,7 @@ const WORSE = "worse-than-before"
 function worsened({ judgement }: Comparison, file: string): Diagnostic[] {
   const span = { file, start: 0, end: 0 }
   return judgement.worse.map((ground) =>
-    diagnostic("error", WORSE, span, `Worse beyond chance: ${grounds[ground].worse}.`),
+    diagnostic("error", WORSE, span, `Worse beyond chance: ${criteria[ground].worse}.`),
   )
 }
 
@@ -127,8 +127,8 @@ function suiteOf({ judgement, compared }: Comparison, file: string): JunitSuite 
       test("cases to compare", compared === 0 ? failed(nothing) : []),
       ...(["right", "comesBack", "inVain", "total"] as const).map((ground) =>
         test(
-          `not: ${grounds[ground].worse}`,
-          judgement.worse.includes(ground) ? failed(`Worse beyond chance: ${grounds[ground].worse}.`) : [],
+          `not: ${criteria[ground].worse}`,
+          judgement.worse.includes(ground) ? failed(`Worse beyond chance: ${criteria[ground].worse}.`) : [],
         ),
       ),
     ],

@@ -9,7 +9,7 @@ import { addLanguageFlag, type LanguageFlags, shownIn } from "../io/language-fla
 import { loadGraph } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
-import { err, outWhole, plain } from "../io/terminal.ts"
+import { err, outFlushed, plain } from "../io/terminal.ts"
 import { addTrustFlags, type Trust } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
@@ -82,7 +82,7 @@ async function write(wanted: string, file: string, options: Options): Promise<Ex
     ...(id === undefined ? {} : { id }),
     ...(limit === undefined ? {} : { ownerStopsAt: limit }),
   })
-  if (target === undefined) await outWhole(text)
+  if (target === undefined) await outFlushed(text)
   else {
     target.write(text)
     err(`Written to ${plain(target.path)}\n`)

@@ -55,7 +55,7 @@ export class Output {
         `${displayName(path)}: nothing is written compressed.`,
         "Name a file without `.gz`.",
       )
-    guarded(path, () => claim(path))
+    guarded(path, () => claimPath(path))
     this.check()
   }
 
@@ -74,12 +74,12 @@ export class Output {
   }
 
   /** The same for a text that comes in pieces. */
-  begin(): Pieces {
+  begin(): StagedOutput {
     return begun(this.path, this.check())
   }
 }
 
-export interface Pieces {
+export interface StagedOutput {
   write(content: string | Uint8Array): void
   /** The file is there now. */
   commit(): void
@@ -88,7 +88,7 @@ export interface Pieces {
 }
 
 /** To be called for every file that is written. @throws UserError where something else goes to the same file */
-export function claim(path: string): void {
+export function claimPath(path: string): void {
   if (!claimOutput(path))
     throw new UserError(`${displayName(path)} is named for two outputs.`, "Give each a file of its own.")
 }
@@ -105,7 +105,7 @@ function replace(path: string, there: Stats | undefined, content: string | Uint8
   pieces.commit()
 }
 
-function begun(path: string, there: Stats | undefined): Pieces {
+function begun(path: string, there: Stats | undefined): StagedOutput {
   // A device or a pipe can't be replaced.
   if (there && !there.isFile())
     return { write: (content) => writeTo(path, content), commit: () => {}, discard: () => {} }

@@ -12,7 +12,7 @@ export function err(text: string): void {
 }
 
 /** Returns when all of it has left. @throws UserError where it can't */
-export async function outWhole(text: string): Promise<void> {
+export async function outFlushed(text: string): Promise<void> {
   await new Promise<void>((resolve, reject) => {
     process.stdout.write(text, (error) => (error ? reject(outputError(error)) : resolve()))
   })

@@ -1,7 +1,7 @@
 import { displayWidth } from "../../diagnostics/display-width.ts"
 import { at } from "../../run/lookup.ts"
 import {
-  besides,
+  clausesBesideHead,
   type DeclarationLayout,
   type FirstLine,
   firstLine,
@@ -30,7 +30,7 @@ export function alignGroup(layouts: readonly DeclarationLayout[]): (FirstLine | 
     const columns = measure(rows, order, depth)
     const lines = rows.map((row) => alignedLine(row, columns))
     if (depth === 1 || lines.every((line) => displayWidth(line) <= WIDTH))
-      return rows.map((row, i) => ({ text: at(lines, i), clauses: besides(row).length }))
+      return rows.map((row, i) => ({ text: at(lines, i), clauses: clausesBesideHead(row).length }))
   }
   return []
 }
@@ -40,7 +40,7 @@ function columnOrder(layouts: readonly DeclarationLayout[]): string[] {
   const order: string[] = []
   for (const layout of layouts) {
     let at = 0
-    for (const { column } of besides(layout)) {
+    for (const { column } of clausesBesideHead(layout)) {
       const known = order.indexOf(column)
       if (known < 0) order.splice(at++, 0, column)
       else at = known + 1
@@ -51,7 +51,7 @@ function columnOrder(layouts: readonly DeclarationLayout[]): string[] {
 
 function isOrdered(layout: DeclarationLayout, order: readonly string[]): boolean {
   let last = -1
-  for (const { column } of besides(layout)) {
+  for (const { column } of clausesBesideHead(layout)) {
     const at = order.indexOf(column)
     if (at <= last) return false
     last = at
@@ -63,7 +63,7 @@ function isOrdered(layout: DeclarationLayout, order: readonly string[]): boolean
 function cellsOf(layout: DeclarationLayout): Map<string, string> {
   return new Map([
     ...layout.head.map((atom, i) => [`head${i}`, atom.text] as const),
-    ...besides(layout).map((clause) => [clause.column, wordsOf(clause.atoms)] as const),
+    ...clausesBesideHead(layout).map((clause) => [clause.column, wordsOf(clause.atoms)] as const),
   ])
 }
 

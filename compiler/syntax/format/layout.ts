@@ -26,7 +26,7 @@ export interface DeclarationLayout {
 }
 
 /** Clauses that stand beside the head. */
-export function besides(layout: DeclarationLayout): readonly ClauseLayout[] {
+export function clausesBesideHead(layout: DeclarationLayout): readonly ClauseLayout[] {
   const end = layout.clauses.findIndex((clause) => clause.place !== "line")
   return end < 0 ? layout.clauses : layout.clauses.slice(0, end)
 }
@@ -36,12 +36,14 @@ export function wordsOf(atoms: readonly Atom[]): string {
 }
 
 export function firstLine(layout: DeclarationLayout): string {
-  return [wordsOf(layout.head), ...besides(layout).map((clause) => wordsOf(clause.atoms))].join(INDENT)
+  return [wordsOf(layout.head), ...clausesBesideHead(layout).map((clause) => wordsOf(clause.atoms))].join(
+    INDENT,
+  )
 }
 
 /** A comment stands somewhere before the end of the first line, so that it has to end there. */
 export function isBroken(layout: DeclarationLayout): boolean {
-  const beside = besides(layout)
+  const beside = clausesBesideHead(layout)
   const final = beside.at(-1)?.atoms.at(-1) ?? last(layout.head)
   return layout.comments.some((comment) => comment.span.start < final.at)
 }
@@ -59,7 +61,7 @@ export interface FirstLine {
 export function writeDeclaration(layout: DeclarationLayout, aligned: FirstLine | undefined): string[] {
   const plain = firstLine(layout)
   const fits = displayWidth(plain) <= WIDTH && !isBroken(layout)
-  const first = aligned ?? (fits ? { text: plain, clauses: besides(layout).length } : undefined)
+  const first = aligned ?? (fits ? { text: plain, clauses: clausesBesideHead(layout).length } : undefined)
   const writer = new Writer(layout.comments)
   if (first === undefined) writer.piece(layout.head)
   else writer.ready(first.text)

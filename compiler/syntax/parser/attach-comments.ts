@@ -2,7 +2,7 @@ import { lineBreaks, type RawComment } from "../lexer/lexer.ts"
 import type { Comment } from "../syntax-tree.ts"
 
 /** The comments around one declaration. */
-export interface Around {
+export interface AttachedComments {
   readonly leading: readonly Comment[]
   readonly inner: readonly Comment[]
   readonly blankBefore: boolean
@@ -25,8 +25,8 @@ export function placeComments(
   text: string,
   comments: readonly RawComment[],
   places: readonly Place[],
-): { around: Around[]; trailing: Comment[] } {
-  const around: Around[] = []
+): { around: AttachedComments[]; trailing: Comment[] } {
+  const around: AttachedComments[] = []
   let next = 0
   let innerOfLast: Comment[] = []
   let lastEnd = 0

@@ -8,7 +8,7 @@ import { lex, type Token } from "../lexer/lexer.ts"
 import { DeclarationProblems, quoteToken } from "../recovery/declaration-problems.ts"
 import { withTriedEdits } from "../recovery/tried-edits.ts"
 import type { Comment, Declaration, Tree } from "../syntax-tree.ts"
-import { type Around, placeComments } from "./attach-comments.ts"
+import { type AttachedComments, placeComments } from "./attach-comments.ts"
 import type { Bare, Draft } from "./clauses.ts"
 import { promoteContextualWords } from "./contextual-words.ts"
 import { type Grammar, makeGrammar } from "./grammar.ts"
@@ -96,7 +96,13 @@ function read(
 }
 
 /** Puts in what all declarations have; one by one: copying each declaration took a fifth of all the time. */
-function complete(bare: Bare, keyword: Span, span: Span, around: Around, whole: boolean): Declaration {
+function complete(
+  bare: Bare,
+  keyword: Span,
+  span: Span,
+  around: AttachedComments,
+  whole: boolean,
+): Declaration {
   const draft = bare as Draft<Declaration>
   draft.keyword = keyword
   draft.span = span

@@ -9,7 +9,7 @@ import { beginsDeclaration, type Token } from "../lexer/lexer.ts"
  * A stretch of tokens that belongs to one declaration: `start` to `end`, `end` not included. `meant`: the keyword, where
  * the author wrote another word; empty where no keyword is near.
  */
-export interface Stretch {
+export interface DeclarationTokens {
   readonly start: number
   readonly end: number
   readonly meant?: string
@@ -34,7 +34,10 @@ const LIKE_DECLARATIONS: ReadonlyMap<string, readonly string[]> = new Map(
  * The same words may be values (`is part`). A value is never followed by a name, a text or an opening parenthesis,
  * and a declaration's keyword always is, which tells them apart whatever stands around.
  */
-export function splitDeclarations(tokens: readonly Token[]): { first: number; stretches: Stretch[] } {
+export function splitDeclarations(tokens: readonly Token[]): {
+  first: number
+  stretches: DeclarationTokens[]
+} {
   const starts: { at: number; meant?: string }[] = []
   // Where in a list of values we are: at a value, or at the comma that may follow one.
   let list: "value" | "comma" | "none" = "none"

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest"
-import { Contest } from "../../../compiler/cases/compare/compare.ts"
+import { ComparisonTally } from "../../../compiler/cases/compare/compare.ts"
 import { renderComparison } from "../../../compiler/cases/compare/render-text.ts"
 import { readCase } from "../../../compiler/cases/record/read.ts"
 import { indexGraph } from "../../../compiler/cases/replay/graph-index.ts"
@@ -15,7 +15,7 @@ const worse: Graph = {
 }
 
 function contest(old: Graph, fresh: Graph, records: readonly object[]) {
-  const all = new Contest(old, fresh)
+  const all = new ComparisonTally(old, fresh)
   records.forEach((fields, i) => {
     const line = JSON.stringify({ id: `K-${i + 1}`, ...fields })
     all.add(readCase(line, i + 1, all.graphs.old).case!, readCase(line, i + 1, all.graphs.fresh).case!)

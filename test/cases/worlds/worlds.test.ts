@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest"
 import { type Mean, RunningMean } from "../../../compiler/cases/stats/running-mean.ts"
 import { playWorlds, type WorldFigures } from "../../../compiler/cases/worlds/play-worlds.ts"
-import { luckOf, pick, seeded } from "../../../compiler/cases/worlds/random.ts"
+import { generatorFor, pick, seeded } from "../../../compiler/cases/worlds/random.ts"
 import { worldsNotes, worldsTable } from "../../../compiler/cases/worlds/table.ts"
 import { type World, worldsOf } from "../../../compiler/cases/worlds/world.ts"
 import type { Model } from "../../../compiler/model/model.ts"
@@ -176,8 +176,8 @@ describe("worked by hand", () => {
 
 describe("luck", () => {
   test("is the same for the same job, and another for each job", () => {
-    const first = Array.from({ length: 1000 }, (_, job) => luckOf(job)())
-    expect(first).toEqual(Array.from({ length: 1000 }, (_, job) => luckOf(job)()))
+    const first = Array.from({ length: 1000 }, (_, job) => generatorFor(job)())
+    expect(first).toEqual(Array.from({ length: 1000 }, (_, job) => generatorFor(job)()))
     expect(new Set(first).size).toBeGreaterThan(990)
     const mean = first.reduce((sum, each) => sum + each, 0) / first.length
     expect(Math.abs(mean - 0.5)).toBeLessThan(4 * Math.sqrt(1 / 12 / 1000))

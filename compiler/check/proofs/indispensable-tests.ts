@@ -10,10 +10,10 @@ import { doableTests } from "./doable-tests.ts"
 /** More jobs than this must not end in handing over because one test can't be done. */
 export const MOST_HANDED_OVER = 0.25
 
-/** And so many more than with the test: where hardly fewer are handed over with it, they don't hang on it. */
+/** And so many more than with the test: where hardly fewer are handed over with it, they don't depend on it. */
 const LEAST_MORE = 0.1
 
-export interface HungOn {
+export interface IndispensableTest {
   readonly test: TestIndex
   /** Share of the jobs that end in handing over without it. */
   readonly handedOver: number
@@ -28,7 +28,7 @@ export interface HungOn {
  * hands over more jobs than a good one, so where the plan without a test was not proved best, what as rough a plan with
  * all tests hands over beyond the plan given is taken off.
  */
-export function testsHungOn(context: Context, plan: Plan): HungOn[] {
+export function indispensableTests(context: Context, plan: Plan): IndispensableTest[] {
   const { model, cannot: effort } = context
   const { tests: doable } = context.once(doableTests)
   const reach = reachOfTests(model, plan)
@@ -41,7 +41,7 @@ export function testsHungOn(context: Context, plan: Plan): HungOn[] {
     return rough
   }
   const most = Math.max(MOST_HANDED_OVER, plan.expected.handedOver + LEAST_MORE)
-  const found: HungOn[] = []
+  const found: IndispensableTest[] = []
   for (const test of model.tests.keys()) {
     if (at(reach, test) <= MOST_HANDED_OVER) continue
     const without = withoutTest(model, test)

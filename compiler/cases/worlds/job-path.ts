@@ -45,8 +45,8 @@ interface Entered {
   readonly leftIn: boolean
 }
 
-/** The way of one job. */
-export class Way {
+/** The path of one job: through the graph, and beyond it by the runner. */
+export class JobPath {
   /** The job has left the graph. */
   beyond = false
   readonly #advice: Advice
