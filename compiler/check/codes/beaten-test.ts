@@ -19,7 +19,7 @@ export const beatenTest: Check = {
   severity: "note",
   ofPlan: true,
   summary: "A test that the best plan never uses.",
-  explain: `Other tests tell as much for less, so the plan never asks for this one. That is no mistake: it stays a way on when a tool
+  explain: `Other tests tell as much for less, so the plan never asks for this one. That isn't a mistake: it stays a way on when a tool
 is missing. If it should be used, look at its time, its costs and its risks, and at what its readings tell. In the
 example a rule on a reading that is taken anyway does its work.`,
   example: `reading play "Play between the gear and its lock"  yes or no

@@ -18,7 +18,7 @@ export const confounded: Check = {
   explain: `Fitting a known-good part also redoes whatever is undone on the way to it: a seat, a mounting, a setting. If the
 complaint is gone after that, was it the part or the seat? The plan commits itself without knowing, so good parts are
 bought, or machines come back. Putting the old part back tells them apart: if the complaint returns, it was the part. A
-fault elsewhere that just didn't show is no cause (\`tries\`, \`trust\` and \`proof\` look after those), nor is one that
+fault elsewhere that just didn't show isn't a cause (\`tries\`, \`trust\` and \`proof\` look after those), nor is one that
 explains less than one \`gone\` in twenty. The message names the step, the causes with their shares, what would separate
 them and what that costs. The plan leaves it out if the mistakes cost less, so check the prices and \`comeback\`.`,
   example: `part  relay "relay"  price 2  spare
