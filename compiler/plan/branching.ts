@@ -1,4 +1,3 @@
-import { floatAt, intAt, itemAt } from "../run/lookup.ts"
 import { Eliminations } from "./eliminate.ts"
 import type { Job } from "./job.ts"
 import type { Memories } from "./memory.ts"
@@ -49,9 +48,8 @@ export class Branching {
       this.#because.push(new Set())
     }
     for (let o = 0; o < outcomes; o++) {
-      itemAt(this.#gatherings, o).clear()
-      const because = itemAt(this.#because, o)
-      if (because.size > 0) because.clear()
+      this.#gatherings[o]!.clear()
+      if (this.#because[o]!.size > 0) this.#because[o]!.clear()
     }
     this.struck = 0
     this.forbidden = 0
@@ -69,13 +67,13 @@ export class Branching {
   pass(outcome: number, id: number, memory: number, weight: number, tries = 0): void {
     this.total += weight
     this.tries += weight * tries
-    itemAt(this.#gatherings, outcome).add(id, memory, weight)
+    this.#gatherings[outcome]!.add(id, memory, weight)
   }
 
   /** The same of a run of hypotheses that show the complaint at the first try. */
   passRun(outcome: number, { ids, memories, weights }: State, from: number, to: number): void {
     if (from === to) return
-    const gathering = itemAt(this.#gatherings, outcome)
+    const gathering = this.#gatherings[outcome]!
     const before = gathering.total
     gathering.addRun(ids, memories, weights, from, to)
     this.total += gathering.total - before
@@ -90,7 +88,7 @@ export class Branching {
       this.#keep(outcome, id, memory, chance, tries)
       return
     }
-    for (const rule of verdict.rules) itemAt(this.#because, outcome).add(rule)
+    for (const rule of verdict.rules) this.#because[outcome]!.add(rule)
     this.struck += this.#weight * chance * (1 - verdict.left)
     let value = chance * verdict.left
     if (verdict.isForbidden) {
@@ -116,43 +114,36 @@ export class Branching {
     this.total += this.#weight
     const scale = this.#weight / this.#sum
     for (let at = 0; at < this.#size; at++) {
-      const weight = scale * floatAt(this.#values, at)
-      this.tries += weight * floatAt(this.#triesOf, at)
-      itemAt(this.#gatherings, intAt(this.#outcomes, at)).add(
-        intAt(this.#ids, at),
-        intAt(this.#memories, at),
-        weight,
-      )
+      const weight = scale * this.#values[at]!
+      this.tries += weight * this.#triesOf[at]!
+      this.#gatherings[this.#outcomes[at]!]!.add(this.#ids[at]!, this.#memories[at]!, weight)
     }
   }
 
   /** Chance of an outcome; 0 where nothing comes to it. */
   chance(outcome: number): number {
-    const { total } = itemAt(this.#gatherings, outcome)
+    const { total } = this.#gatherings[outcome]!
     return total > 0 ? total / this.total : 0
   }
 
   /** The hypotheses of an outcome, valid until the next step is weighed. */
   gathered(outcome: number): Weighted {
-    return itemAt(this.#gatherings, outcome)
+    return this.#gatherings[outcome]!
   }
 
   state(outcome: number, job: Job, scratch?: Scratch): State {
-    return itemAt(this.#gatherings, outcome).state(job, scratch)
+    return this.#gatherings[outcome]!.state(job, scratch)
   }
 
   /** Leaves out of an outcome the pairs of faults that are too unlikely for a ruleset of so many; returns their part. */
   leaveOut(outcome: number): number {
     const { states } = this.#problem
     if (states.leftOut === 0) return 0
-    return itemAt(this.#gatherings, outcome).leaveOut(
-      TOO_UNLIKELY,
-      (id) => intAt(states.second, id >> 2) >= 0,
-    )
+    return this.#gatherings[outcome]!.leaveOut(TOO_UNLIKELY, (id) => states.second[id >> 2]! >= 0)
   }
 
   rules(outcome: number): number[] {
-    return [...itemAt(this.#because, outcome)].sort((a, b) => a - b)
+    return [...this.#because[outcome]!].sort((a, b) => a - b)
   }
 
   #grow(): void {

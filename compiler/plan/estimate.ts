@@ -1,4 +1,3 @@
-import { floatAt, intAt, itemAt } from "../run/lookup.ts"
 import type { Closing } from "./closing.ts"
 import { allOf } from "./fault-states.ts"
 import type { Fitted, Job } from "./job.ts"
@@ -85,7 +84,7 @@ export class Estimate {
     let first: number | undefined
     let most = 0
     for (const step of this.#tried) {
-      const worth = floatAt(this.#gain, step) / (this.costOf(step) + 1e-6)
+      const worth = this.#gain[step]! / (this.costOf(step) + 1e-6)
       if (first !== undefined && (worth < most || (worth === most && step > first))) continue
       first = step
       most = worth
@@ -104,10 +103,10 @@ export class Estimate {
     let nothing = 0
     let unlisted = 0
     for (let k = 0; k < size; k++) {
-      const weight = floatAt(weights, k)
-      const id = intAt(ids, k)
-      const f = intAt(first, id >> 2)
-      const g = intAt(second, id >> 2)
+      const weight = weights[k]!
+      const id = ids[k]!
+      const f = first[id >> 2]!
+      const g = second[id >> 2]!
       total += weight
       if (f < 0) {
         unlisted += weight
@@ -127,7 +126,7 @@ export class Estimate {
 
   #weigh(fault: number, weight: number): void {
     if (this.#active[fault] === 0) this.#touched.push(fault)
-    this.#active[fault] = floatAt(this.#active, fault) + weight
+    this.#active[fault]! += weight
   }
 
   /** Cost of trying remedies until the complaint is gone; `closing` is added elsewhere. */
@@ -139,8 +138,8 @@ export class Estimate {
     let cost = 0
     let least = rest * give
     for (const step of this.#tried) {
-      cost += rest * this.costOf(step) + floatAt(this.#extra, step)
-      rest = Math.max(unlisted, rest - floatAt(this.#gain, step))
+      cost += rest * this.costOf(step) + this.#extra[step]!
+      rest = Math.max(unlisted, rest - this.#gain[step]!)
       least = Math.min(least, cost + rest * give)
     }
     return least
@@ -152,8 +151,8 @@ export class Estimate {
     let cost = closing
     let least = rest <= doubt + 1e-9 ? cost + rest * comeback : Number.POSITIVE_INFINITY
     for (const step of this.#tried) {
-      cost += this.costOf(step) + floatAt(this.#extra, step) / total
-      rest -= floatAt(this.#gain, step) / total
+      cost += this.costOf(step) + this.#extra[step]! / total
+      rest -= this.#gain[step]! / total
       if (rest <= doubt + 1e-9) least = Math.min(least, cost + Math.max(0, rest) * comeback)
     }
     return least
@@ -161,16 +160,15 @@ export class Estimate {
 
   /** Money of a step, each try of its look counted. */
   costOf(step: number): number {
-    const { cost, tries } = itemAt(this.#problem.steps, step)
-    return cost + tries * this.#problem.tryCost
+    return this.#problem.steps[step]!.cost + this.#problem.steps[step]!.tries * this.#problem.tryCost
   }
 
   /** Sums up, by remedy, the weight of the faults that it counts for, and sorts remedies by that for their cost. */
   #group(done: number): void {
     this.#collect(done)
-    for (const step of this.#tried) this.#worth[step] = floatAt(this.#gain, step) / (this.costOf(step) + 1e-6)
+    for (const step of this.#tried) this.#worth[step] = this.#gain[step]! / (this.costOf(step) + 1e-6)
     const worth = this.#worth
-    this.#tried.sort((a, b) => floatAt(worth, b) - floatAt(worth, a) || a - b)
+    this.#tried.sort((a, b) => worth[b]! - worth[a]! || a - b)
   }
 
   #collect(done: number): void {
@@ -185,14 +183,14 @@ export class Estimate {
     tried.length = 0
     // In their order, so that sums come out the same.
     for (const fault of this.#touched.sort((a, b) => a - b)) {
-      const weight = floatAt(active, fault)
+      const weight = active[fault]!
       if (this.#workedOut[fault] !== this.#entered) this.#workOut(fault)
       let remedy = this.#counting[fault]
       if (remedy?.step === done) remedy = this.#second[fault]
       if (remedy === undefined) continue
       if (gain[remedy.step] === 0) tried.push(remedy.step)
-      gain[remedy.step] = floatAt(gain, remedy.step) + weight * remedy.chance
-      extra[remedy.step] = floatAt(extra, remedy.step) + weight * remedy.chance * remedy.extra
+      gain[remedy.step]! += weight * remedy.chance
+      extra[remedy.step]! += weight * remedy.chance * remedy.extra
     }
   }
 
@@ -201,8 +199,8 @@ export class Estimate {
     this.#workedOut[fault] = this.#entered
     this.#counting[fault] = undefined
     this.#second[fault] = undefined
-    for (const remedy of itemAt(this.#remedies, fault)) {
-      if (!this.#job?.isOpen(remedy.step, this.#ahead)) continue
+    for (const remedy of this.#remedies[fault]!) {
+      if (!this.#job!.isOpen(remedy.step, this.#ahead)) continue
       if (this.#counting[fault] === undefined) this.#counting[fault] = remedy
       else {
         this.#second[fault] = remedy
@@ -216,7 +214,7 @@ export class Estimate {
     let cost = 0
     for (const { part, test, leftIn } of fitted) {
       const bad = this.badness(part, weighted)
-      const price = floatAt(this.#price, part)
+      const price = this.#price[part]!
       const back = leftIn ? 0 : this.#backCost(part, test)
       cost += Math.min(price, back + (bad / total) * (price + back))
     }
@@ -233,7 +231,7 @@ export class Estimate {
   /** Weight of the hypotheses of which an uncured fault lies in a part. */
   badness(part: number, { ids, weights, size }: Weighted): number {
     let bad = 0
-    for (let k = 0; k < size; k++) if (this.#isIn(part, intAt(ids, k))) bad += floatAt(weights, k)
+    for (let k = 0; k < size; k++) if (this.#isIn(part, ids[k]!)) bad += weights[k]!
     return bad
   }
 
@@ -242,8 +240,8 @@ export class Estimate {
     const state = id >> 2
     const uncured = allOf(states, state) & ~(id & 3)
     return (
-      ((uncured & 1) !== 0 && place[intAt(states.first, state)] === part) ||
-      ((uncured & 2) !== 0 && place[intAt(states.second, state)] === part)
+      ((uncured & 1) !== 0 && place[states.first[state]!] === part) ||
+      ((uncured & 2) !== 0 && place[states.second[state]!] === part)
     )
   }
 }

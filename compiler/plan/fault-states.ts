@@ -1,5 +1,4 @@
 import type { Model } from "../model/model.ts"
-import { floatAt, intAt } from "../run/lookup.ts"
 
 /**
  * What can be wrong with a machine that comes in: one listed fault, two, or something not listed. A subset of a state's
@@ -27,14 +26,10 @@ export function makeFaultStates(model: Model): FaultStates {
   odds.forEach((each, f) => {
     list.add(f, -1, ((1 - second - unlisted) * each) / sum)
   })
-  const pairs = odds.reduce(
-    (so, one, f) => odds.slice(f + 1).reduce((sum, other) => sum + one * other, so),
-    0,
-  )
-  for (const [f, one] of odds.entries()) {
-    for (const [i, other] of odds.slice(f + 1).entries())
-      list.add(f, f + 1 + i, (second * one * other) / pairs)
-  }
+  let pairs = 0
+  for (let f = 0; f < odds.length; f++) for (let g = f + 1; g < odds.length; g++) pairs += odds[f]! * odds[g]!
+  for (let f = 0; f < odds.length; f++)
+    for (let g = f + 1; g < odds.length; g++) list.add(f, g, (second * odds[f]! * odds[g]!) / pairs)
   list.add(-1, -1, unlisted)
   return list.states(0)
 }
@@ -46,19 +41,17 @@ export function makeFaultStates(model: Model): FaultStates {
 export function likeliestStates(all: FaultStates, most: number): FaultStates {
   if (all.count <= most) return all
   const { count, first, second, prior } = all
-  const pairs = Array.from({ length: count }, (_, state) => state).filter(
-    (state) => intAt(second, state) >= 0,
-  )
-  pairs.sort((a, b) => floatAt(prior, b) - floatAt(prior, a) || a - b)
+  const pairs = Array.from({ length: count }, (_, state) => state).filter((state) => second[state]! >= 0)
+  pairs.sort((a, b) => prior[b]! - prior[a]! || a - b)
   const isLeftOut = new Uint8Array(count)
   let leftOut = 0
   for (const state of pairs.slice(Math.max(0, most - (count - pairs.length)))) {
     isLeftOut[state] = 1
-    leftOut += floatAt(prior, state)
+    leftOut += prior[state]!
   }
   const list = new StateList(count)
   for (let state = 0; state < count; state++)
-    if (isLeftOut[state] === 0) list.add(intAt(first, state), intAt(second, state), floatAt(prior, state))
+    if (isLeftOut[state] === 0) list.add(first[state]!, second[state]!, prior[state]!)
   return list.states(leftOut)
 }
 
@@ -97,9 +90,9 @@ class StateList {
 
 /** The faults of a state that are neither cured nor in a part that is out of the machine, as a mask. */
 export function activeOf(states: FaultStates, state: number, cured: number, out: Uint8Array): number {
-  const first = intAt(states.first, state)
+  const first = states.first[state]!
   if (first < 0) return 0
-  const second = intAt(states.second, state)
+  const second = states.second[state]!
   let active = 0
   if ((cured & 1) === 0 && out[first] === 0) active = 1
   if (second >= 0 && (cured & 2) === 0 && out[second] === 0) active |= 2
@@ -108,12 +101,12 @@ export function activeOf(states: FaultStates, state: number, cured: number, out:
 
 /** Those of a state's faults of which a flag is set, as a mask. */
 export function maskOf(states: FaultStates, state: number, flags: Uint8Array): number {
-  const first = intAt(states.first, state)
-  const second = intAt(states.second, state)
+  const first = states.first[state]!
+  const second = states.second[state]!
   return (first >= 0 && flags[first] === 1 ? 1 : 0) | (second >= 0 && flags[second] === 1 ? 2 : 0)
 }
 
 /** All faults of a state as a mask. */
 export function allOf(states: FaultStates, state: number): number {
-  return intAt(states.first, state) < 0 ? 0 : intAt(states.second, state) < 0 ? 1 : 3
+  return states.first[state]! < 0 ? 0 : states.second[state]! < 0 ? 1 : 3
 }

@@ -1,4 +1,3 @@
-import { floatAt, intAt } from "../run/lookup.ts"
 import type { Problem } from "./problem.ts"
 
 /** A look for the complaint with some faults active. */
@@ -23,15 +22,12 @@ export function makeLooks({ states, quiet }: Problem): Looks {
     return found
   }
   const gone = (state: number, active: number, tries: number): number => {
-    const first = intAt(states.first, state)
+    const first = states.first[state]!
     // Something not listed always shows the complaint.
     if (first < 0) return tries === 0 ? 1 : 0
     if (active === 0) return 1
     const by = goneBy(tries)
-    return (
-      ((active & 1) === 0 ? 1 : floatAt(by, first)) *
-      ((active & 2) === 0 ? 1 : floatAt(by, intAt(states.second, state)))
-    )
+    return ((active & 1) === 0 ? 1 : by[first]!) * ((active & 2) === 0 ? 1 : by[states.second[state]!]!)
   }
   return { quiet: (state, active) => gone(state, active, 1), gone, goneBy }
 }

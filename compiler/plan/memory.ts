@@ -1,4 +1,3 @@
-import { intAt, itemAt } from "../run/lookup.ts"
 import { evaluate, TRUE } from "./condition.ts"
 import type { Problem } from "./problem.ts"
 
@@ -24,8 +23,11 @@ export interface Standing {
   readonly isForbidden: boolean
 }
 
-/** Findings of one reading, the last one first; of those with the same faults active (`mask`) only the last one. */
-type Log = readonly { readonly mask: number; readonly cell: number }[]
+/** Findings of one reading, the last one first; of those with the same faults active only the last one. */
+interface Log {
+  readonly masks: readonly number[]
+  readonly cells: readonly number[]
+}
 
 const NONE: Standing = { rules: [], isForbidden: false }
 
@@ -34,7 +36,7 @@ export const BLANK = 0
 
 export class Memories {
   readonly #memories: Memory[] = []
-  readonly #logs: Log[] = [[]]
+  readonly #logs: Log[] = [{ masks: [], cells: [] }]
   readonly #numberOfLog = new Map<string, number>([["", 0]])
   /** By hash: the memories that have it. */
   readonly #numbersOf = new Map<number, number[]>()
@@ -57,8 +59,10 @@ export class Memories {
 
   /** The cell that a reading repeats with these of its faults (`speaking`) active; -1 where it is drawn anew. */
   repeated(memory: number, reading: number, speaking: number, active: number): number {
-    const log = itemAt(this.#logs, logOf(itemAt(this.#memories, memory).logs, reading))
-    for (const { mask, cell } of log) if (((mask ^ active) & speaking) === 0) return cell
+    const { masks, cells } = this.#logs[logOf(this.#memories[memory]!.logs, reading)]!
+    for (let i = 0; i < masks.length; i++) {
+      if (((masks[i]! ^ active) & speaking) === 0) return cells[i]!
+    }
     return -1
   }
 
@@ -68,10 +72,17 @@ export class Memories {
     const key = ((memory * readings.length + reading) * this.#cells + cell) * 4 + active
     const known = this.#following.get(key)
     if (known !== undefined) return known
-    const { logs, acted, hash } = itemAt(this.#memories, memory)
+    const { logs, acted, hash } = this.#memories[memory]!
     const before = logOf(logs, reading)
-    const log = itemAt(this.#logs, before)
-    const after = this.#internLog([{ mask: active, cell }, ...log.filter(({ mask }) => mask !== active)])
+    const log = this.#logs[before]!
+    const masks = [active]
+    const cells = [cell]
+    log.masks.forEach((mask, i) => {
+      if (mask === active) return
+      masks.push(mask)
+      cells.push(log.cells[i]!)
+    })
+    const after = this.#internLog({ masks, cells })
     const mixed = hash ^ mix(reading, before) ^ mix(reading, after)
     const number = this.#intern(withLog(logs, reading, after), acted, mixed)
     this.#following.set(key, number)
@@ -80,7 +91,7 @@ export class Memories {
 
   /** The memory after a rule has taken something. */
   act(memory: number, rule: number): number {
-    const { logs, acted, hash } = itemAt(this.#memories, memory)
+    const { logs, acted, hash } = this.#memories[memory]!
     return this.#intern(
       logs,
       [...acted, rule].sort((a, b) => a - b),
@@ -89,13 +100,13 @@ export class Memories {
   }
 
   hasActed(memory: number, rule: number): boolean {
-    return itemAt(this.#memories, memory).acted.includes(rule)
+    return this.#memories[memory]!.acted.includes(rule)
   }
 
   /** What is true by the findings that still stand while these faults are active. */
   standing(memory: number, active: number): Standing {
     if (!this.#decides) return NONE
-    const here = itemAt(this.#memories, memory)
+    const here = this.#memories[memory]!
     const known = here.standing[active]
     if (known !== undefined) return known
     const view = this.#view
@@ -103,9 +114,9 @@ export class Memories {
     const logs = this.#logs
     view.fill(-1)
     for (let at = 0; at < here.logs.length; at += 2) {
-      const r = intAt(here.logs, at)
-      const last = itemAt(logs, intAt(here.logs, at + 1))[0]
-      if (last !== undefined && (isTold[r] || last.mask === active)) view[r] = last.cell
+      const r = here.logs[at]!
+      const { masks, cells } = logs[here.logs[at + 1]!]!
+      if (isTold[r] || masks[0] === active) view[r] = cells[0]!
     }
     const rules: number[] = []
     this.#problem.rules.forEach((rule, i) => {
@@ -118,7 +129,7 @@ export class Memories {
   }
 
   #internLog(log: Log): number {
-    const key = log.map(({ mask, cell }) => `${mask},${cell}`).join(";")
+    const key = `${log.masks.join()};${log.cells.join()}`
     const known = this.#numberOfLog.get(key)
     if (known !== undefined) return known
     this.#numberOfLog.set(key, this.#logs.length)
@@ -128,7 +139,7 @@ export class Memories {
   #intern(logs: Int32Array, acted: readonly number[], hash: number): number {
     const alike = this.#numbersOf.get(hash) ?? []
     const known = alike.find((number) => {
-      const other = itemAt(this.#memories, number)
+      const other = this.#memories[number]!
       return isSame(logs, other.logs) && isSame(acted, other.acted)
     })
     if (known !== undefined) return known
@@ -141,13 +152,13 @@ export class Memories {
 /** The number of a reading's log; 0 where it hasn't been taken. */
 function logOf(logs: Int32Array, reading: number): number {
   for (let at = 0; at < logs.length; at += 2)
-    if (intAt(logs, at) >= reading) return logs[at] === reading ? intAt(logs, at + 1) : 0
+    if (logs[at]! >= reading) return logs[at] === reading ? logs[at + 1]! : 0
   return 0
 }
 
 function withLog(logs: Int32Array, reading: number, log: number): Int32Array {
   let at = 0
-  while (at < logs.length && intAt(logs, at) < reading) at += 2
+  while (at < logs.length && logs[at]! < reading) at += 2
   const isNew = logs[at] !== reading
   const next = new Int32Array(logs.length + (isNew ? 2 : 0))
   next.set(logs.subarray(0, at))

@@ -36,5 +36,7 @@ export class NumberSets {
 }
 
 export function has({ bits }: NumberSet, element: number): boolean {
-  return (((bits[element >> 5] ?? 0) >>> (element & 31)) & 1) === 1
+  const at = element >> 5
+  // Without the first question a read beyond the end would make all reads slow.
+  return at < bits.length && (((bits[at] ?? 0) >>> (element & 31)) & 1) === 1
 }

@@ -1,4 +1,3 @@
-import { floatAt, intAt } from "../run/lookup.ts"
 import type { Job } from "./job.ts"
 
 /**
@@ -68,7 +67,7 @@ export class Gathering implements Weighted {
     let at = this.size
     while (at > 0 && this.#isAfter(at - 1, id, memory)) at--
     if (at > 0 && this.ids[at - 1] === id && this.memories[at - 1] === memory) {
-      this.weights[at - 1] = floatAt(this.weights, at - 1) + weight
+      this.weights[at - 1]! += weight
       return
     }
     if (this.size === this.ids.length) this.#grow()
@@ -85,8 +84,8 @@ export class Gathering implements Weighted {
 
   /** Adds entries of a state; what has been added before comes before them. */
   addRun(ids: Int32Array, memories: Int32Array, weights: Float64Array, from: number, to: number): void {
-    if (this.size > 0 && !this.#isBefore(this.size - 1, intAt(ids, from), intAt(memories, from))) {
-      for (let k = from; k < to; k++) this.add(intAt(ids, k), intAt(memories, k), floatAt(weights, k))
+    if (this.size > 0 && !this.#isBefore(this.size - 1, ids[from]!, memories[from]!)) {
+      for (let k = from; k < to; k++) this.add(ids[k]!, memories[k]!, weights[k]!)
       return
     }
     while (this.size + to - from > this.ids.length) this.#grow()
@@ -94,10 +93,10 @@ export class Gathering implements Weighted {
     let at = this.size
     let { total } = this
     for (let k = from; k < to; k++, at++) {
-      ownIds[at] = intAt(ids, k)
-      ownMemories[at] = intAt(memories, k)
-      ownWeights[at] = floatAt(weights, k)
-      total += floatAt(weights, k)
+      ownIds[at] = ids[k]!
+      ownMemories[at] = memories[k]!
+      ownWeights[at] = weights[k]!
+      total += weights[k]!
     }
     this.size = at
     this.total = total
@@ -107,9 +106,9 @@ export class Gathering implements Weighted {
   state(job: Job, scratch?: Scratch): State {
     const { ids, memories, weights } = scratch?.take(this.size) ?? fresh(this.size)
     for (let k = 0; k < this.size; k++) {
-      ids[k] = intAt(this.ids, k)
-      memories[k] = intAt(this.memories, k)
-      weights[k] = floatAt(this.weights, k) / this.total
+      ids[k] = this.ids[k]!
+      memories[k] = this.memories[k]!
+      weights[k] = this.weights[k]! / this.total
     }
     return { job, ids, memories, weights }
   }
@@ -120,11 +119,11 @@ export class Gathering implements Weighted {
     let size = 0
     let total = 0
     for (let k = 0; k < this.size; k++) {
-      const id = intAt(this.ids, k)
-      const weight = floatAt(this.weights, k)
+      const id = this.ids[k]!
+      const weight = this.weights[k]!
       if (weight < least * before && isMeant(id)) continue
       this.ids[size] = id
-      this.memories[size] = intAt(this.memories, k)
+      this.memories[size] = this.memories[k]!
       this.weights[size] = weight
       total += weight
       size++
@@ -135,11 +134,11 @@ export class Gathering implements Weighted {
   }
 
   #isAfter(at: number, id: number, memory: number): boolean {
-    return intAt(this.ids, at) > id || (this.ids[at] === id && intAt(this.memories, at) > memory)
+    return this.ids[at]! > id || (this.ids[at] === id && this.memories[at]! > memory)
   }
 
   #isBefore(at: number, id: number, memory: number): boolean {
-    return intAt(this.ids, at) < id || (this.ids[at] === id && intAt(this.memories, at) < memory)
+    return this.ids[at]! < id || (this.ids[at] === id && this.memories[at]! < memory)
   }
 
   #grow(): void {

@@ -1,4 +1,3 @@
-import { at, floatAt, intAt, itemAt, numberAt } from "../run/lookup.ts"
 import { Branching } from "./branching.ts"
 import { activeOf } from "./fault-states.ts"
 import { DONE, FAILS, GONE, HOLDS, Jobs, STAYS } from "./job.ts"
@@ -80,18 +79,18 @@ export class Dynamics {
   start(only?: number): State {
     const { count, prior } = this.problem.states
     const states = only === undefined ? Array.from({ length: count }, (_, state) => state) : [only]
-    const sum = states.reduce((so, state) => so + floatAt(prior, state), 0)
+    const sum = states.reduce((so, state) => so + prior[state]!, 0)
     return {
       job: this.jobs.first,
       ids: Int32Array.from(states, (state) => 4 * state),
       memories: new Int32Array(states.length).fill(BLANK),
-      weights: Float64Array.from(states, (state) => floatAt(prior, state) / sum),
+      weights: Float64Array.from(states, (state) => prior[state]! / sum),
     }
   }
 
   /** What doing one of the job's steps leads to; the states after it are in `scratch`, if that is given. */
   after(state: State, index: number, scratch?: Scratch): Transition {
-    const step = itemAt(this.problem.steps, index)
+    const step = this.problem.steps[index]!
     if (step.kind === "close") return this.#close(state, index, scratch)
     const { branching, jobs, problem } = this
     const labels = this.#spread(state, index, this.#everyReading)
@@ -120,7 +119,7 @@ export class Dynamics {
 
   /** The same; `kept`: by reading, whether it is remembered what was found. */
   #spread(state: State, index: number, kept: readonly boolean[]): readonly number[] {
-    const step = itemAt(this.problem.steps, index)
+    const step = this.problem.steps[index]!
     if (step.reads.length > 0) return this.#read(state, index, step, kept)
     return this.#change(state, step, step.tries > 0 ? LOOKED : UNLOOKED)
   }
@@ -129,11 +128,9 @@ export class Dynamics {
   cellsOf(index: number): readonly (readonly number[])[] {
     let found = this.#combinations.get(index)
     if (found === undefined) {
-      found = itemAt(this.problem.steps, index).reads.reduce(
+      found = this.problem.steps[index]!.reads.reduce(
         (rows: number[][], r) =>
-          rows.flatMap((row) =>
-            itemAt(this.problem.model.readings, r).cells.map((_, cell) => [...row, cell]),
-          ),
+          rows.flatMap((row) => this.problem.model.readings[r]!.cells.map((_, cell) => [...row, cell])),
         [[]],
       )
       this.#combinations.set(index, found)
@@ -152,20 +149,18 @@ export class Dynamics {
     let memory = -1
     let active = -1
     for (let k = 0; k < ids.length; k++) {
-      const id = intAt(ids, k)
-      const here = activeOf(problem.states, id >> 2, id & 3, job.out)
+      const here = activeOf(problem.states, ids[k]! >> 2, ids[k]! & 3, job.out)
       if (here !== active || memories[k] !== memory) {
         active = here
-        memory = intAt(memories, k)
+        memory = memories[k]!
         after = []
       }
-      this.#multiply(step, id >> 2, active, memory)
-      branching.begin(floatAt(weights, k))
+      this.#multiply(step, ids[k]! >> 2, active, memory)
+      branching.begin(weights[k]!)
       for (let o = 0; o < count; o++) {
-        const chance = floatAt(this.#product, o)
-        if (chance < NO_CHANCE) continue
-        after[o] ??= this.#remember(step, itemAt(cells, o), active, memory, kept)
-        branching.branch(o, id, active, numberAt(after, o), chance)
+        if (this.#product[o]! < NO_CHANCE) continue
+        after[o] ??= this.#remember(step, cells[o]!, active, memory, kept)
+        branching.branch(o, ids[k]!, active, after[o]!, this.#product[o]!)
       }
       branching.end()
     }
@@ -178,18 +173,14 @@ export class Dynamics {
     product[0] = 1
     let size = 1
     for (const r of reads) {
-      const count = itemAt(this.problem.model.readings, r).cells.length
+      const count = this.problem.model.readings[r]!.cells.length
       const again = this.memories.repeated(memory, r, this.readings.speaking(r, state), active)
       const chances = again < 0 ? this.readings.distribution(r, state, active) : undefined
       // From the end, since the places of the shorter combinations are written over.
       for (let row = size - 1; row >= 0; row--) {
-        const before = floatAt(product, row)
+        const before = product[row]!
         for (let cell = 0; cell < count; cell++)
-          product[row * count + cell] = chances
-            ? before * floatAt(chances, cell)
-            : cell === again
-              ? before
-              : 0
+          product[row * count + cell] = chances ? before * chances[cell]! : cell === again ? before : 0
       }
       size *= count
     }
@@ -204,7 +195,7 @@ export class Dynamics {
   ): number {
     let after = memory
     reads.forEach((r, i) => {
-      if (kept[r]) after = this.memories.take(after, r, numberAt(cells, i), active)
+      if (kept[r]) after = this.memories.take(after, r, cells[i]!, active)
     })
     return after
   }
@@ -214,7 +205,7 @@ export class Dynamics {
     const { branching } = this
     const { ids, memories, weights, job } = state
     const next = labels.map((label) => this.out.after(job, step, label))
-    const looked = step.kind === "removes" ? job.out.map((is, f) => is | at(step.away, f)) : itemAt(next, 0)
+    const looked = step.kind === "removes" ? job.out.map((is, f) => is | step.away[f]!) : next[0]!
     branching.reset(labels.length)
     const moves = looked !== job.out || next.some((out) => out !== job.out)
     for (let k = 0; k < ids.length; k++) {
@@ -224,14 +215,14 @@ export class Dynamics {
         if (end === ids.length) break
         k = end
       }
-      const id = intAt(ids, k)
+      const id = ids[k]!
       const active = this.#untouched(step, id, job.out, moves ? [looked, ...next] : [])
       if (active < 0) {
-        branching.begin(floatAt(weights, k))
-        this.#branches(step, id, intAt(memories, k), looked, next)
+        branching.begin(weights[k]!)
+        this.#branches(step, id, memories[k]!, looked, next)
         branching.end()
-      } else if (labels.length === 1) branching.pass(0, id, intAt(memories, k), floatAt(weights, k))
-      else this.#passLook(step, id, active, intAt(memories, k), floatAt(weights, k))
+      } else if (labels.length === 1) branching.pass(0, id, memories[k]!, weights[k]!)
+      else this.#passLook(step, id, active, memories[k]!, weights[k]!)
     }
     return labels
   }
@@ -241,13 +232,13 @@ export class Dynamics {
     const { first, second } = this.problem.states
     const gone = this.looks.goneBy(tries)
     for (let at = k; at < ids.length; at++) {
-      const id = intAt(ids, at)
-      const f = intAt(first, id >> 2)
+      const id = ids[at]!
+      const f = first[id >> 2]!
       if (f < 0) continue
-      const g = intAt(second, id >> 2)
+      const g = second[id >> 2]!
       const hasF = (id & 1) === 0
       const hasG = g >= 0 && (id & 2) === 0
-      if ((hasF && floatAt(cures, f) > 0) || (hasG && floatAt(cures, g) > 0)) return at
+      if ((hasF && cures[f]! > 0) || (hasG && cures[g]! > 0)) return at
       const isSure = (hasF && out[f] === 0 && gone[f] === 0) || (hasG && out[g] === 0 && gone[g] === 0)
       if (!isSure) return at
     }
@@ -258,11 +249,11 @@ export class Dynamics {
   #untouched(step: Step, id: number, out: Uint8Array, outs: readonly Uint8Array[]): number {
     const { states } = this.problem
     const state = id >> 2
-    const first = intAt(states.first, state)
+    const first = states.first[state]!
     if (first < 0) return 0
-    if ((id & 1) === 0 && floatAt(step.cures, first) > 0) return -1
-    const second = intAt(states.second, state)
-    if (second >= 0 && (id & 2) === 0 && floatAt(step.cures, second) > 0) return -1
+    if ((id & 1) === 0 && step.cures[first]! > 0) return -1
+    const second = states.second[state]!
+    if (second >= 0 && (id & 2) === 0 && step.cures[second]! > 0) return -1
     const active = activeOf(states, state, id & 3, out)
     for (const each of outs) if (activeOf(states, state, id & 3, each) !== active) return -1
     return active
@@ -289,10 +280,10 @@ export class Dynamics {
     const { states } = this.problem
     const state = id >> 2
     const cured = id & 3
-    const first = intAt(states.first, state)
-    const second = intAt(states.second, state)
-    const a = first < 0 || (cured & 1) !== 0 ? 0 : floatAt(step.cures, first)
-    const b = second < 0 || (cured & 2) !== 0 ? 0 : floatAt(step.cures, second)
+    const first = states.first[state]!
+    const second = states.second[state]!
+    const a = first < 0 || (cured & 1) !== 0 ? 0 : step.cures[first]!
+    const b = second < 0 || (cured & 2) !== 0 ? 0 : step.cures[second]!
     const possible = (a > 0 ? 1 : 0) | (b > 0 ? 2 : 0)
     for (let more = 0; more <= possible; more++) {
       if ((more & ~possible) !== 0) continue
@@ -302,7 +293,7 @@ export class Dynamics {
       // After `removes` the parts go in again, and what is redone on the way is redone, only after the look.
       const seen = step.kind === "removes" ? cured : cured | more
       if (next.length === 1) {
-        this.branching.branch(0, now, activeOf(states, state, now & 3, itemAt(next, 0)), memory, chance)
+        this.branching.branch(0, now, activeOf(states, state, now & 3, next[0]!), memory, chance)
       } else this.#look(step, now, activeOf(states, state, seen, looked), memory, chance, next)
     }
   }
@@ -322,7 +313,7 @@ export class Dynamics {
       this.branching.branch(
         0,
         id,
-        activeOf(states, state, id & 3, itemAt(next, 0)),
+        activeOf(states, state, id & 3, next[0]!),
         memory,
         chance * gone,
         step.tries,
@@ -332,7 +323,7 @@ export class Dynamics {
     this.branching.branch(
       1,
       id,
-      activeOf(states, state, id & 3, itemAt(next, 1)),
+      activeOf(states, state, id & 3, next[1]!),
       memory,
       chance * (1 - gone),
       unmade,
@@ -347,15 +338,12 @@ export class Dynamics {
     let holds = 0
     let comesBack = 0
     for (let k = 0; k < ids.length; k++) {
-      const id = intAt(ids, k)
-      const memory = intAt(memories, k)
-      const weight = floatAt(weights, k)
-      const active = activeOf(problem.states, id >> 2, id & 3, job.out)
-      const chance = this.#proofRun.holds(job, id >> 2, active, memory)
-      holds += weight * chance
-      const isWrong = active !== 0 || intAt(problem.states.first, id >> 2) < 0
-      if (isWrong) comesBack += weight * chance
-      if (1 - chance >= NO_CHANCE) branching.pass(0, id, memory, weight * (1 - chance))
+      const active = activeOf(problem.states, ids[k]! >> 2, ids[k]! & 3, job.out)
+      const chance = this.#proofRun.holds(job, ids[k]! >> 2, active, memories[k]!)
+      holds += weights[k]! * chance
+      const isWrong = active !== 0 || problem.states.first[ids[k]! >> 2]! < 0
+      if (isWrong) comesBack += weights[k]! * chance
+      if (1 - chance >= NO_CHANCE) branching.pass(0, ids[k]!, memories[k]!, weights[k]! * (1 - chance))
     }
     const isTrusted = holds - comesBack >= (problem.trust - TRUST_MARGIN) * holds
     if (holds < NO_CHANCE || !isTrusted) return CLOSED
