@@ -1,5 +1,4 @@
 import type { FaultIndex } from "../run/indexes.ts"
-import { addTo, floatAt, intAt } from "../run/lookup.ts"
 import { allOf } from "./fault-states.ts"
 import type { Belief, Hypothesis } from "./plan.ts"
 import type { Problem } from "./problem.ts"
@@ -16,20 +15,18 @@ export function beliefOf(problem: Problem, { ids, weights, job }: State): Belief
   const hypotheses: (Hypothesis & { chance: number })[] = []
   const isFitted = (fault: number) => job.fitted.some(({ part }) => part === place[fault])
   let unlisted = 0
-  let last: { id: number; hypothesis: Hypothesis & { chance: number } } | undefined
+  let last = -1
   ids.forEach((id, k) => {
-    const weight = floatAt(weights, k)
+    const weight = weights[k]!
     const { faults, cured } = whatIsIn(problem, id)
     if (allOf(states, id >> 2) === 0) unlisted += weight
     for (const fault of faults) {
-      addTo(present, fault, weight)
-      if (!cured.includes(fault) && !isFitted(fault)) addTo(active, fault, weight)
+      present[fault]! += weight
+      if (!cured.includes(fault) && !isFitted(fault)) active[fault]! += weight
     }
-    if (last?.id === id) last.hypothesis.chance += weight
-    else {
-      last = { id, hypothesis: { faults, cured, chance: weight } }
-      hypotheses.push(last.hypothesis)
-    }
+    if (id === last) hypotheses.at(-1)!.chance += weight
+    else hypotheses.push({ faults, cured, chance: weight })
+    last = id
   })
   return { hypotheses, present, active, unlisted }
 }
@@ -43,9 +40,7 @@ function whatIsIn(problem: Problem, id: number): Pick<Hypothesis, "faults" | "cu
   let found = known.get(id)
   if (found === undefined) {
     const { first, second } = problem.states
-    const faults = [intAt(first, id >> 2), intAt(second, id >> 2)].filter(
-      (fault): fault is FaultIndex => fault >= 0,
-    )
+    const faults = [first[id >> 2]!, second[id >> 2]!].filter((fault): fault is FaultIndex => fault >= 0)
     found = { faults, cured: faults.filter((_, i) => (id & (1 << i)) !== 0) }
     known.set(id, found)
   }

@@ -1,27 +1,22 @@
-import { floatAt, intAt, itemAt } from "../run/lookup.ts"
 import { KnownStateCosts } from "./known-state.ts"
 import { RuledOut } from "./ruled-out.ts"
 import type { State } from "./state.ts"
 import { TellingApart } from "./telling-apart.ts"
 import type { Dynamics } from "./transition.ts"
-import { Variations } from "./variations.ts"
 
 /** Proved lower bounds on the best expected total from a state, money. */
 export class Bounds {
   readonly #dynamics: Dynamics
   readonly #costs: KnownStateCosts
   readonly #ruledOut: RuledOut
-  /** Undefined where a ruleset is too large for it. */
-  readonly #tellingApart: TellingApart | undefined
+  readonly #tellingApart: TellingApart
 
   constructor(dynamics: Dynamics) {
     const { problem, looks, readings, memories, jobs } = dynamics
     this.#dynamics = dynamics
     this.#costs = new KnownStateCosts(problem, looks, readings, jobs.first.waiting)
     this.#ruledOut = new RuledOut(problem, readings, memories, this.#costs)
-    const variations = Variations.of(problem, readings)
-    this.#tellingApart =
-      variations && new TellingApart(problem, this.#costs, looks, readings, memories, variations)
+    this.#tellingApart = new TellingApart(problem, this.#costs, looks, readings, memories)
   }
 
   /**
@@ -35,9 +30,9 @@ export class Bounds {
   /** The same with what it costs besides that nobody tells, which takes a second where there are fifty faults. */
   thorough(state: State): number {
     const { ids, memories } = state
-    const lost = (k: number) => this.#ruledOut.chance(intAt(ids, k) >> 2, intAt(memories, k))
+    const lost = (k: number) => this.#ruledOut.chance(ids[k]! >> 2, memories[k]!)
     const told = this.#known(state)
-    const untold = this.#known(state, true) + (this.#tellingApart?.extra(state, lost) ?? 0)
+    const untold = this.#known(state, true) + this.#tellingApart.extra(state, lost)
     return Math.min(Math.max(told, untold), this.#dynamics.problem.handover)
   }
 
@@ -45,10 +40,10 @@ export class Bounds {
     const costs = this.#costs.from(job, anytime)
     let sum = 0
     for (let k = 0; k < ids.length; k++) {
-      const state = intAt(ids, k) >> 2
-      const loss = this.#ruledOut.loss(state, intAt(memories, k))
+      const state = ids[k]! >> 2
+      const loss = this.#ruledOut.loss(state, memories[k]!)
       if (loss === Number.POSITIVE_INFINITY) continue
-      sum += floatAt(weights, k) * Math.max(0, costs(state, intAt(ids, k) & 3, loss > 0) - loss)
+      sum += weights[k]! * Math.max(0, costs(state, ids[k]! & 3, loss > 0) - loss)
     }
     return sum
   }
@@ -59,7 +54,6 @@ export class Bounds {
     const least = this.of(state)
     const anytime = Math.min(this.#known(state, true), this.#dynamics.problem.handover)
     // A finding doesn't change what the state costs, but it may be one that other steps wait for.
-    return (step) =>
-      itemAt(steps, step).reads.length > 0 ? Math.max(least, itemAt(steps, step).cost + anytime) : least
+    return (step) => (steps[step]!.reads.length > 0 ? Math.max(least, steps[step]!.cost + anytime) : least)
   }
 }

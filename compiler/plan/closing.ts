@@ -1,4 +1,3 @@
-import { itemAt } from "../run/lookup.ts"
 import type { Problem } from "./problem.ts"
 
 /** What a proof run expects of a reading. */
@@ -20,7 +19,7 @@ export interface Closing {
 /** The proof run of a set of proofs. */
 export function closingOf(problem: Problem, counting: readonly number[]): Closing {
   const { ruleset, proofs, readings } = problem.model
-  const counted = counting.map((i) => itemAt(proofs, i))
+  const counted = counting.map((i) => proofs[i]!)
   const minutes = counted.reduce((sum, proof) => sum + proof.times * proof.minutes, 0)
   return {
     cost: (minutes * ruleset.bench) / 60,
@@ -28,9 +27,8 @@ export function closingOf(problem: Problem, counting: readonly number[]): Closin
     tries: counted.reduce((sum, { times }) => sum + times, 0),
     expects: readings.flatMap((_, reading) => {
       const wanted = counted.flatMap(({ expects }) => (expects?.reading === reading ? [expects.cells] : []))
-      const [first] = wanted
-      if (first === undefined) return []
-      return [{ reading, cells: first.map((_, cell) => wanted.every((cells) => cells[cell])) }]
+      if (wanted.length === 0) return []
+      return [{ reading, cells: wanted[0]!.map((_, cell) => wanted.every((cells) => cells[cell])) }]
     }),
   }
 }
@@ -43,7 +41,7 @@ export function countingAfter(
 ): readonly number[] {
   if (counting.length === proofs.length || touches.length === 0) return counting
   return [...proofs.keys()].filter(
-    (i) => counting.includes(i) || itemAt(proofs, i).places.some((place) => touches.includes(place)),
+    (i) => counting.includes(i) || proofs[i]!.places.some((place) => touches.includes(place)),
   )
 }
 

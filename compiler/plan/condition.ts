@@ -9,7 +9,7 @@ export const TRUE = 2
 export function evaluate(c: Condition, evidence: ArrayLike<number>): number {
   switch (c.kind) {
     case "in": {
-      const cell = evidence[c.reading] ?? -1
+      const cell = evidence[c.reading]!
       return cell < 0 ? UNKNOWN : c.cells[cell] ? TRUE : FALSE
     }
     case "not":

@@ -1,4 +1,3 @@
-import { intAt, itemAt } from "../run/lookup.ts"
 import { allOf, maskOf } from "./fault-states.ts"
 import type { Memories } from "./memory.ts"
 import type { Elimination, Problem } from "./problem.ts"
@@ -43,7 +42,7 @@ export class Eliminations {
     const { rules } = this.#problem
     const { verdict } = this
     const memories = this.#memories
-    const rule = itemAt(rules, index)
+    const rule = rules[index]!
     if (!actsOn(this.#problem, rule, state, active) || memories.hasActed(verdict.memory, index)) return
     verdict.left *= 1 - rule.chance
     verdict.rules.push(index)
@@ -54,7 +53,7 @@ export class Eliminations {
 /** Whether a rule acts, where it is true, on a hypothesis of which these faults are active. */
 export function actsOn({ states }: Problem, rule: Elimination, state: number, active: number): boolean {
   const counting = rule.toldOnly ? allOf(states, state) : active
-  const isUnlisted = intAt(states.first, state) < 0
+  const isUnlisted = states.first[state]! < 0
   if (counting === 0 && !isUnlisted) return false
   const isNamed = (maskOf(states, state, rule.names) & counting) !== 0
   return isNamed !== rule.leavesOnly

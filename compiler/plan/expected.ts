@@ -1,4 +1,3 @@
-import { floatAt, intAt } from "../run/lookup.ts"
 import type { Expected } from "./plan.ts"
 import type { Problem } from "./problem.ts"
 import type { State } from "./state.ts"
@@ -69,11 +68,10 @@ function ofStep(problem: Problem, state: State, step: Step, transition: Transiti
 function chanceInVain({ states, place }: Problem, { ids, weights }: State, part: number): number {
   let chance = 0
   for (let k = 0; k < ids.length; k++) {
-    const state = intAt(ids, k) >> 2
-    const first = intAt(states.first, state)
-    const second = intAt(states.second, state)
+    const first = states.first[ids[k]! >> 2]!
+    const second = states.second[ids[k]! >> 2]!
     const isBad = (first >= 0 && place[first] === part) || (second >= 0 && place[second] === part)
-    if (!isBad) chance += floatAt(weights, k)
+    if (!isBad) chance += weights[k]!
   }
   return chance
 }

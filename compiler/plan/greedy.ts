@@ -1,4 +1,3 @@
-import { floatAt, intAt, itemAt, numberAt } from "../run/lookup.ts"
 import { Estimate } from "./estimate.ts"
 import { allOf } from "./fault-states.ts"
 import { DONE, type Fitted, GONE, STAYS } from "./job.ts"
@@ -61,7 +60,7 @@ export class Greedy {
     this.#markUncured(judged)
     const prospects = state.job.steps.map((step) => ({ step, value: this.#value(judged, step) }))
     const money = ({ value }: Prospect) => Math.round(value / EQUAL)
-    const rank = ({ step }: Prospect) => ORDER.indexOf(itemAt(this.#dynamics.problem.steps, step).kind)
+    const rank = ({ step }: Prospect) => ORDER.indexOf(this.#dynamics.problem.steps[step]!.kind)
     return prospects.sort((a, b) =>
       money(a) === money(b) ? rank(a) - rank(b) || a.step - b.step : a.value - b.value,
     )
@@ -77,7 +76,7 @@ export class Greedy {
     const dynamics = this.#dynamics
     const estimate = this.#estimate
     const { steps, tryCost } = dynamics.problem
-    const step = itemAt(steps, index)
+    const step = steps[index]!
     if (step.kind === "close") return this.#valueOfClosing(state, index)
     if (this.#isIdle(state, step, index)) return dynamics.problem.handover + step.cost
     const labels = dynamics.weigh(state, index)
@@ -104,8 +103,8 @@ export class Greedy {
     this.#uncured.fill(0)
     for (const id of ids) {
       const uncured = allOf(states, id >> 2) & ~(id & 3)
-      if ((uncured & 1) !== 0) this.#uncured[intAt(states.first, id >> 2)] = 1
-      if ((uncured & 2) !== 0) this.#uncured[intAt(states.second, id >> 2)] = 1
+      if ((uncured & 1) !== 0) this.#uncured[states.first[id >> 2]!] = 1
+      if ((uncured & 2) !== 0) this.#uncured[states.second[id >> 2]!] = 1
     }
   }
 
@@ -144,20 +143,18 @@ function likeliest(state: State): State {
   const { weights } = state
   const order: number[] = []
   for (let k = 0; k < weights.length; k++) {
-    if (order.length === JUDGED && floatAt(weights, numberAt(order, JUDGED - 1)) >= floatAt(weights, k))
-      continue
+    if (order.length === JUDGED && weights[order[JUDGED - 1]!]! >= weights[k]!) continue
     let at = Math.min(order.length, JUDGED - 1)
-    for (; at > 0 && floatAt(weights, numberAt(order, at - 1)) < floatAt(weights, k); at--)
-      order[at] = numberAt(order, at - 1)
+    for (; at > 0 && weights[order[at - 1]!]! < weights[k]!; at--) order[at] = order[at - 1]!
     order[at] = k
   }
   order.sort((a, b) => a - b)
-  const sum = order.reduce((so, k) => so + floatAt(weights, k), 0)
+  const sum = order.reduce((so, k) => so + weights[k]!, 0)
   return {
     job: state.job,
-    ids: Int32Array.from(order, (k) => intAt(state.ids, k)),
-    memories: Int32Array.from(order, (k) => intAt(state.memories, k)),
-    weights: Float64Array.from(order, (k) => floatAt(weights, k) / sum),
+    ids: Int32Array.from(order, (k) => state.ids[k]!),
+    memories: Int32Array.from(order, (k) => state.memories[k]!),
+    weights: Float64Array.from(order, (k) => weights[k]! / sum),
   }
 }
 

@@ -1,5 +1,4 @@
 import type { Condition } from "../model/model.ts"
-import { intAt, itemAt, numberAt } from "../run/lookup.ts"
 import { type Closing, closingOf, countingAfter } from "./closing.ts"
 import { evaluate, FALSE, TRUE } from "./condition.ts"
 import { Interned } from "./interned.ts"
@@ -166,7 +165,7 @@ export class Jobs {
       repaired: none,
       mayLook: false,
       isGone: false,
-      counting: this.#countingOf([...proofs.keys()].filter((i) => itemAt(proofs, i).places.length === 0)),
+      counting: this.#countingOf([...proofs.keys()].filter((i) => proofs[i]!.places.length === 0)),
       found: this.#foundOf(new Int32Array(readings.length).fill(-1)),
     })
   }
@@ -174,7 +173,7 @@ export class Jobs {
   /** The job after a step that came out so; `cells`: by reading of the step, what was found. */
   after(job: Job, index: number, outcome: number, cells: readonly number[] = []): Job {
     const { draft, following } = job as InternedJob
-    if (itemAt(this.#problem.steps, index).reads.some((reading) => this.#asked[reading]))
+    if (this.#problem.steps[index]!.reads.some((reading) => this.#asked[reading]))
       return this.#make(draft, index, outcome, cells)
     // What was found doesn't matter, only which look it was.
     const key = 8 * index + Math.max(0, -outcome)
@@ -187,7 +186,7 @@ export class Jobs {
   }
 
   #make(draft: Draft, index: number, outcome: number, cells: readonly number[]): InternedJob {
-    const step = itemAt(this.#problem.steps, index)
+    const step = this.#problem.steps[index]!
     if (step.kind === "close") return this.#intern({ ...draft, isGone: false })
     const isRepair = step.kind === "keep" || step.kind === "replace" || step.kind === "fix"
     const isFinding = step.kind === "reads" || step.kind === "told"
@@ -264,7 +263,7 @@ export class Jobs {
     if (!reads.some((reading) => this.#asked[reading])) return found
     const next = found.cells.slice()
     reads.forEach((reading, i) => {
-      if (this.#asked[reading]) next[reading] = numberAt(cells, i)
+      if (this.#asked[reading]) next[reading] = cells[i]!
     })
     return this.#foundOf(next)
   }
@@ -287,7 +286,7 @@ export class Jobs {
   }
 
   isOpen(draft: Draft, index: number, ahead: boolean): boolean {
-    const step = itemAt(this.#problem.steps, index)
+    const step = this.#problem.steps[index]!
     const { fitted } = draft.fitting
     switch (step.kind) {
       case "look":
@@ -303,7 +302,7 @@ export class Jobs {
       case "replace":
         return !has(draft.repaired, index) && !isFitted(fitted, step.subject)
       case "fix":
-        return !has(draft.repaired, index) && !isFitted(fitted, intAt(this.#problem.place, step.subject))
+        return !has(draft.repaired, index) && !isFitted(fitted, this.#problem.place[step.subject]!)
       default:
         return this.#isTestOpen(draft, step, ahead)
     }
@@ -311,7 +310,7 @@ export class Jobs {
 
   #isTestOpen(draft: Draft, step: Step, ahead: boolean): boolean {
     if (has(draft.done, this.#doing(draft, step))) return false
-    const { after, afterAny, onlyIf } = itemAt(this.#problem.model.tests, step.test)
+    const { after, afterAny, onlyIf } = this.#problem.model.tests[step.test]!
     const truth = onlyIf === undefined ? TRUE : evaluate(onlyIf, draft.found.cells)
     if (truth === FALSE) return false
     if (!ahead) {

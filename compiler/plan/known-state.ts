@@ -1,4 +1,3 @@
-import { floatAt, intAt, itemAt } from "../run/lookup.ts"
 import { allOf } from "./fault-states.ts"
 import type { Job, Waiting } from "./job.ts"
 import { type Looks, triesMade } from "./looks.ts"
@@ -65,10 +64,10 @@ export class KnownStateCosts {
     this.#everyProof = this.#proofs.number([...model.proofs.keys()])
     this.#relevant = model.faults.map((_, fault) =>
       [...steps.keys()].filter((index) => {
-        const { kind, parts, cures } = itemAt(steps, index)
+        const { kind, parts, cures } = steps[index]!
         // What a put back cures, the swap of its test cures at the same cost.
         if (kind === "putBack") return false
-        return floatAt(cures, fault) > 0 || (kind === "swaps" && parts.includes(intAt(place, fault)))
+        return cures[fault]! > 0 || (kind === "swaps" && parts.includes(place[fault]!))
       }),
     )
     for (const step of steps) {
@@ -84,7 +83,7 @@ export class KnownStateCosts {
     for (const index of this.#relevantTo(here))
       opening = Math.max(
         opening,
-        this.#openings.cost(itemAt(this.#closed, index), () => true),
+        this.#openings.cost(this.#closed[index]!, () => true),
       )
     return Math.min(this.#problem.handover, this.#value(here) + opening)
   }
@@ -104,7 +103,7 @@ export class KnownStateCosts {
       for (const each of job.fitted) {
         const isIn = (bit: number, fault: number) =>
           fault >= 0 && (uncured & bit) !== 0 && place[fault] === each.part ? bit : 0
-        const its = isIn(1, intAt(states.first, state)) | isIn(2, intAt(states.second, state))
+        const its = isIn(1, states.first[state]!) | isIn(2, states.second[state]!)
         fitted |= its
         if (!isBare && !each.leftIn && its === 0)
           extra += this.unfitting(each.part, each.test, state, uncured)
@@ -116,7 +115,7 @@ export class KnownStateCosts {
 
   /** The same as `#value` with what has to be found before the first step that changes something. */
   #openedValue(opening: Opening, here: Known): number {
-    if (intAt(this.#problem.states.first, here.state) < 0) return this.#problem.handover
+    if (this.#problem.states.first[here.state]! < 0) return this.#problem.handover
     let tables = this.#opened.get(opening)
     if (tables === undefined) {
       tables = []
@@ -134,12 +133,12 @@ export class KnownStateCosts {
   #workOpened(opening: Opening, here: Known): number {
     const value = this.#value(here)
     const firsts = this.#firstsOf(here)
-    if (firsts.every(({ step }) => this.#openings.isOpen(itemAt(opening, step)))) return value
+    if (firsts.every(({ step }) => this.#openings.isOpen(opening[step]!))) return value
     const relevant = this.#relevantTo(here)
     const isOther = (step: number) => !relevant.includes(step)
     let least = Math.min(this.#problem.handover, this.#comeback(here) + this.#closing(here))
     for (const { step, cost } of firsts)
-      if (cost < least) least = Math.min(least, this.#openings.cost(itemAt(opening, step), isOther) + cost)
+      if (cost < least) least = Math.min(least, this.#openings.cost(opening[step]!, isOther) + cost)
     return Math.max(least, value)
   }
 
@@ -176,14 +175,14 @@ export class KnownStateCosts {
       counted.add(step)
       return true
     }
-    for (const index of relevant) cost[index] = this.#openings.cost(itemAt(opening, index), isOther)
+    for (const index of relevant) cost[index] = this.#openings.cost(opening[index]!, isOther)
     return { cost, counted }
   }
 
   #relevantTo({ state, uncured }: Pick<Known, "state" | "uncured">): readonly number[] {
     const { first, second } = this.#problem.states
-    const one = (uncured & 1) === 0 ? [] : itemAt(this.#relevant, intAt(first, state))
-    const other = (uncured & 2) === 0 ? [] : itemAt(this.#relevant, intAt(second, state))
+    const one = (uncured & 1) === 0 ? [] : this.#relevant[first[state]!]!
+    const other = (uncured & 2) === 0 ? [] : this.#relevant[second[state]!]!
     return one.length === 0 ? other : other.length === 0 ? one : [...one, ...other]
   }
 
@@ -220,7 +219,7 @@ export class KnownStateCosts {
   #standing(job: Job, state: number, cured: number): Known {
     const { states, place } = this.#problem
     const uncured = allOf(states, state) & ~cured
-    const first = intAt(states.first, state)
+    const first = states.first[state]!
     let extra = 0
     let fitted = 0
     for (const { part, test, leftIn } of job.fitted) {
@@ -246,10 +245,10 @@ export class KnownStateCosts {
   #regret(index: number, here: Known): number {
     const { states, steps, tryCost } = this.#problem
     const { state, uncured } = here
-    const step = itemAt(steps, index)
+    const step = steps[index]!
     const done = this.#done(step, index, here)
     if (done === undefined) return Number.POSITIVE_INFINITY
-    const cures = floatAt(step.cures, intAt(states.first, state))
+    const cures = step.cures[states.first[state]!]!
     let cost = step.cost
     for (const [left, chance] of [
       [uncured, 1 - cures],
@@ -270,8 +269,8 @@ export class KnownStateCosts {
     let least = Number.POSITIVE_INFINITY
     for (const { kind, test: by, cost, cures } of this.#unfits.get(part) ?? []) {
       if (kind === "putBack" && by !== test) continue
-      if ((uncured & 1) !== 0 && floatAt(cures, intAt(first, state)) > 0) return 0
-      if ((uncured & 2) !== 0 && floatAt(cures, intAt(second, state)) > 0) return 0
+      if ((uncured & 1) !== 0 && cures[first[state]!]! > 0) return 0
+      if ((uncured & 2) !== 0 && cures[second[state]!]! > 0) return 0
       least = Math.min(least, cost)
     }
     return least
@@ -279,7 +278,7 @@ export class KnownStateCosts {
 
   #value(here: Known): number {
     const { states, handover } = this.#problem
-    if (intAt(states.first, here.state) < 0) return handover
+    if (states.first[here.state]! < 0) return handover
     if (here.uncured === 0) return Math.min(handover, this.#closing(here))
     const table = tableIn(this.#tables, here)
     const at = keyOf(here)
@@ -306,8 +305,8 @@ export class KnownStateCosts {
   /** What it costs at least to close with these faults active: one that always shows the complaint never lets it go. */
   #comeback({ state, uncured }: Known): number {
     const { states, quiet, comeback } = this.#problem
-    if ((uncured & 1) !== 0 && quiet[intAt(states.first, state)] === 0) return Number.POSITIVE_INFINITY
-    if ((uncured & 2) !== 0 && quiet[intAt(states.second, state)] === 0) return Number.POSITIVE_INFINITY
+    if ((uncured & 1) !== 0 && quiet[states.first[state]!] === 0) return Number.POSITIVE_INFINITY
+    if ((uncured & 2) !== 0 && quiet[states.second[state]!] === 0) return Number.POSITIVE_INFINITY
     return comeback
   }
 
@@ -315,13 +314,13 @@ export class KnownStateCosts {
   #after(index: number, here: Known): { cost: number; nothing: number } | undefined {
     const { states, steps, tryCost } = this.#problem
     const { state, uncured } = here
-    const step = itemAt(steps, index)
+    const step = steps[index]!
     const done = this.#done(step, index, here)
     if (done === undefined) return undefined
     const isNew = done.fitted !== here.fitted || done.proofs !== here.proofs
-    const chance = (bit: number, fault: number) => ((uncured & bit) === 0 ? 0 : floatAt(step.cures, fault))
-    const a = chance(1, intAt(states.first, state))
-    const b = chance(2, intAt(states.second, state))
+    const chance = (bit: number, fault: number) => ((uncured & bit) === 0 ? 0 : step.cures[fault]!)
+    const a = chance(1, states.first[state]!)
+    const b = chance(2, states.second[state]!)
     let cost = step.cost
     let nothing = 0
     for (let more = 0; more < 4; more++) {
@@ -349,11 +348,11 @@ export class KnownStateCosts {
   /** Faults of the state that lie in the parts of a step, as a mask. */
   #among({ parts }: Step, state: number): number {
     const { states, place } = this.#problem
-    const first = intAt(states.first, state)
-    const second = intAt(states.second, state)
+    const first = states.first[state]!
+    const second = states.second[state]!
     return (
-      (first >= 0 && parts.includes(intAt(place, first)) ? 1 : 0) |
-      (second >= 0 && parts.includes(intAt(place, second)) ? 2 : 0)
+      (first >= 0 && parts.includes(place[first]!) ? 1 : 0) |
+      (second >= 0 && parts.includes(place[second]!) ? 2 : 0)
     )
   }
 }

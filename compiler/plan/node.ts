@@ -1,9 +1,5 @@
-import { lookUp } from "../run/lookup.ts"
 import type { Figures } from "./expected.ts"
 import type { State } from "./state.ts"
-
-/** Shared by the nodes that haven't been expanded, which are most. */
-const NONE: Open[] = []
 
 /** A state in the search, with what is known of its best cost: `lower` ≤ best ≤ `upper`. */
 export class Node {
@@ -19,9 +15,8 @@ export class Node {
   sequence: Figures | undefined = undefined
   /** Steps that have been looked into. */
   choices: Choice[] = []
-  isExpanded = false
-  /** Once it is expanded: the steps that have not been looked into yet, the most promising first. */
-  open: Open[] = NONE
+  /** Undefined until expanded: then the steps that have not been looked into yet, the most promising first. */
+  open: Open[] | undefined = undefined
   /** Trials that came through, and how many alternatives were tried with the base policy behind them. */
   visits = 0
   tried = 0
@@ -91,7 +86,7 @@ export function reached(root: Node): { order: Node[]; reach: Map<Node, number> }
   reach.set(root, 1)
   for (const node of order) {
     for (const { node: next, chance } of (node.chosen ?? node.base)?.branches ?? [])
-      reach.set(next, lookUp(reach, next) + lookUp(reach, node) * chance)
+      reach.set(next, reach.get(next)! + reach.get(node)! * chance)
   }
   return { order, reach }
 }

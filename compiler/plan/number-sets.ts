@@ -18,7 +18,7 @@ export class NumberSets {
     if (has(set, element)) return set
     const bits = new Uint32Array(Math.max(set.bits.length, (element >> 5) + 1))
     bits.set(set.bits)
-    bits[element >> 5] = (bits[element >> 5] ?? 0) | (1 << (element & 31))
+    bits[element >> 5]! |= 1 << (element & 31)
     return this.#intern(bits)
   }
 
@@ -37,6 +37,5 @@ export class NumberSets {
 
 export function has({ bits }: NumberSet, element: number): boolean {
   const at = element >> 5
-  // Without the first question a read beyond the end would make all reads slow.
-  return at < bits.length && (((bits[at] ?? 0) >>> (element & 31)) & 1) === 1
+  return at < bits.length && ((bits[at]! >>> (element & 31)) & 1) === 1
 }

@@ -1,5 +1,4 @@
 import type { Condition } from "../model/model.ts"
-import { itemAt, lookUp } from "../run/lookup.ts"
 import { evaluate, TRUE } from "./condition.ts"
 import type { Waiting } from "./job.ts"
 import { has } from "./number-sets.ts"
@@ -33,9 +32,7 @@ export class Openings {
     for (const [index, { kind, test, leaveIn }] of steps.entries())
       if (test >= 0 && kind !== "putBack" && !leaveIn) this.#stepOf.set(test, index)
     this.#taking = model.readings.map((_, reading) =>
-      [...model.tests.keys()].filter((test) =>
-        itemAt(model.tests, test).reads.some((each) => each === reading),
-      ),
+      [...model.tests.keys()].filter((test) => model.tests[test]!.reads.some((each) => each === reading)),
     )
   }
 
@@ -44,7 +41,7 @@ export class Openings {
     if (found === undefined) {
       const byTest = this.#problem.model.tests.map((_, test) => this.#before(test, waiting, []))
       found = this.#problem.steps.map(({ kind, test }) =>
-        test < 0 || kind === "putBack" ? NOTHING : itemAt(byTest, test),
+        test < 0 || kind === "putBack" ? NOTHING : byTest[test]!,
       )
       this.#known.set(waiting.number, found)
     }
@@ -62,7 +59,7 @@ export class Openings {
       let so = 0
       for (const step of needed)
         if (!besides?.has(step) && isCounted(step))
-          so += itemAt(all, step).cost + (itemAt(all, step).tries > 0 ? tryCost : 0)
+          so += all[step]!.cost + (all[step]!.tries > 0 ? tryCost : 0)
       return so
     }
     // Two choices may be met by the same step.
@@ -72,7 +69,7 @@ export class Openings {
 
   /** `within`: tests that are asked about already. */
   #before(test: number, waiting: Waiting, within: readonly number[]): Needs {
-    const { after, afterAny, onlyIf } = itemAt(this.#problem.model.tests, test)
+    const { after, afterAny, onlyIf } = this.#problem.model.tests[test]!
     const inside = [...within, test]
     const isDone = (each: number) => has(waiting.before, each)
     const needs = after.filter((each) => !isDone(each)).map((each) => this.#with(each, waiting, inside))
@@ -85,7 +82,7 @@ export class Openings {
   #with(test: number, waiting: Waiting, within: readonly number[]): Needs {
     if (within.includes(test)) return NOTHING
     const { steps, choices } = this.#before(test, waiting, within)
-    return { steps: new Set([lookUp(this.#stepOf, test), ...steps]), choices }
+    return { steps: new Set([this.#stepOf.get(test)!, ...steps]), choices }
   }
 
   /** What a condition needs to be true, or false where `negated`. */
@@ -94,7 +91,7 @@ export class Openings {
     if ((negated ? TRUE - value : value) === TRUE) return NOTHING
     if (c.kind === "not") return this.#findings(c.item, !negated, waiting, within)
     if (c.kind === "in")
-      return oneOf(itemAt(this.#taking, c.reading).map((each) => this.#with(each, waiting, within)))
+      return oneOf(this.#taking[c.reading]!.map((each) => this.#with(each, waiting, within)))
     const each = c.items.map((item) => this.#findings(item, negated, waiting, within))
     return (c.kind === "and") !== negated ? allOf(each) : oneOf(each)
   }

@@ -1,16 +1,12 @@
-import { intAt } from "../run/lookup.ts"
 import { GONE, type Job } from "./job.ts"
 import type { Problem } from "./problem.ts"
 import type { Step } from "./steps.ts"
 
-/** By whether parts leave the machine, by parts: what is out then. */
-type Moves = readonly [Map<readonly number[], Uint8Array>, Map<readonly number[], Uint8Array>]
-
 /** Which faults are out of the machine with their parts after a step. */
 export class OutOfMachine {
   readonly #problem: Problem
-  /** By what is out before. */
-  readonly #moves = new WeakMap<Uint8Array, Moves>()
+  /** By what is out before, by whether parts leave the machine, by parts: what is out then. */
+  readonly #moves = new WeakMap<Uint8Array, Map<readonly number[], Uint8Array>[]>()
 
   constructor(problem: Problem) {
     this.#problem = problem
@@ -23,16 +19,16 @@ export class OutOfMachine {
     return out
   }
 
-  #moved(out: Uint8Array, parts: readonly number[], is: 0 | 1): Uint8Array {
+  #moved(out: Uint8Array, parts: readonly number[], is: number): Uint8Array {
     let known = this.#moves.get(out)
     if (known === undefined) {
       known = [new Map(), new Map()]
       this.#moves.set(out, known)
     }
-    let made = known[is].get(parts)
+    let made = known[is]!.get(parts)
     if (made === undefined) {
-      made = out.map((before, fault) => (parts.includes(intAt(this.#problem.place, fault)) ? is : before))
-      known[is].set(parts, made)
+      made = out.map((before, fault) => (parts.includes(this.#problem.place[fault]!) ? is : before))
+      known[is]!.set(parts, made)
     }
     return made
   }

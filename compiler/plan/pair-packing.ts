@@ -1,5 +1,3 @@
-import { floatAt, itemAt } from "../run/lookup.ts"
-
 /** Two hypotheses that a policy must part, or it does in one what only the other needs. */
 export interface Pair {
   readonly f: number
@@ -36,53 +34,41 @@ export function pack(pairs: readonly Pair[], budgets: Budgets): number {
   const price = budgets.map((row) => row.map((each) => (each > 0 ? 1 / each : Number.POSITIVE_INFINITY)))
   const used = budgets.map((row) => new Float64Array(row.length))
   const lengthOf = ({ f, g, parting }: Asking) => {
-    const priceF = itemAt(price, f)
-    const priceG = itemAt(price, g)
     let length = 0
-    for (let s = 0; s < parting.length; s++) {
-      const each = floatAt(parting, s)
-      if (each > 0) length += each * Math.min(floatAt(priceF, s), floatAt(priceG, s))
-    }
+    for (let s = 0; s < parting.length; s++)
+      if (parting[s]! > 0) length += parting[s]! * Math.min(price[f]![s]!, price[g]![s]!)
     return length
   }
-  const cheaper = ({ f, g }: Pair, s: number) =>
-    floatAt(itemAt(price, f), s) <= floatAt(itemAt(price, g), s) ? f : g
   let total = 0
   let limit = Math.min(...asking.map((pair) => lengthOf(pair) / pair.sure))
   for (let sweep = 0; sweep < SWEEPS; sweep++) {
     for (const pair of asking) {
       if (lengthOf(pair) / pair.sure > limit * (1 + FINENESS)) continue
-      const { parting, rate, sure } = pair
+      const { f, g, parting, rate, sure } = pair
       let units = rate
       for (let s = 0; s < parting.length; s++) {
-        const each = floatAt(parting, s)
-        if (each > 0) units = Math.min(units, floatAt(itemAt(budgets, cheaper(pair, s)), s) / each)
+        if (parting[s] === 0) continue
+        const at = price[f]![s]! <= price[g]![s]! ? f : g
+        units = Math.min(units, budgets[at]![s]! / parting[s]!)
       }
       total += units * sure
       for (let s = 0; s < parting.length; s++) {
-        const each = floatAt(parting, s)
-        if (each === 0) continue
-        const at = cheaper(pair, s)
-        const taken = itemAt(used, at)
-        const prices = itemAt(price, at)
-        taken[s] = floatAt(taken, s) + units * each
-        prices[s] = floatAt(prices, s) * (1 + (FINENESS * units * each) / floatAt(itemAt(budgets, at), s))
+        if (parting[s] === 0) continue
+        const at = price[f]![s]! <= price[g]![s]! ? f : g
+        used[at]![s]! += units * parting[s]!
+        price[at]![s]! *= 1 + (FINENESS * units * parting[s]!) / budgets[at]![s]!
       }
     }
     limit *= 1 + FINENESS / 4
   }
   let load = 0
-  used.forEach((row, f) => {
-    const budget = itemAt(budgets, f)
+  budgets.forEach((row, f) => {
     row.forEach((each, s) => {
-      if (each > 0) load = Math.max(load, each / floatAt(budget, s))
+      if (used[f]![s]! > 0) load = Math.max(load, used[f]![s]! / each)
     })
   })
   if (load === 0) return 0
-  const left = budgets.map((row, f) => {
-    const taken = itemAt(used, f)
-    return row.map((each, s) => Math.max(0, each - floatAt(taken, s) / load))
-  })
+  const left = budgets.map((row, f) => row.map((each, s) => Math.max(0, each - used[f]![s]! / load)))
   return total / load + fill(pairs, left)
 }
 
@@ -101,9 +87,7 @@ function fill(pairs: readonly Pair[], budgets: Budgets): number {
       if (units > 0) share(pair, taken, left, units)
     }
     left.forEach((row, f) => {
-      itemAt(taken, f).forEach((each, s) => {
-        row[s] = Math.max(0, floatAt(row, s) - each)
-      })
+      for (let s = 0; s < row.length; s++) row[s] = Math.max(0, row[s]! - taken[f]![s]!)
     })
   }
   return total
@@ -111,42 +95,33 @@ function fill(pairs: readonly Pair[], budgets: Budgets): number {
 
 function askingOf(pairs: readonly Pair[], budgets: Budgets): Asking[] {
   return pairs.flatMap((pair) => {
-    const ofF = itemAt(budgets, pair.f)
-    const ofG = itemAt(budgets, pair.g)
     let rate = Number.POSITIVE_INFINITY
-    pair.parting.forEach((each, s) => {
-      if (each > 0) rate = Math.min(rate, (floatAt(ofF, s) + floatAt(ofG, s)) / each)
-    })
+    for (let s = 0; s < pair.parting.length; s++)
+      if (pair.parting[s]! > 0)
+        rate = Math.min(rate, (budgets[pair.f]![s]! + budgets[pair.g]![s]!) / pair.parting[s]!)
     return rate > 1e-9 && rate < Number.POSITIVE_INFINITY ? [{ ...pair, rate }] : []
   })
 }
 
 /** Adds what a pair takes from both budgets of each step for so many units, in proportion to what is left of them. */
 function share({ f, g, parting }: Pair, to: Budgets, left: Budgets, units: number): void {
-  const leftF = itemAt(left, f)
-  const leftG = itemAt(left, g)
-  const toF = itemAt(to, f)
-  const toG = itemAt(to, g)
-  parting.forEach((asked, s) => {
-    const both = floatAt(leftF, s) + floatAt(leftG, s)
-    if (asked === 0 || both === 0) return
-    const each = (asked * units) / both
-    toF[s] = floatAt(toF, s) + each * floatAt(leftF, s)
-    toG[s] = floatAt(toG, s) + each * floatAt(leftG, s)
-  })
+  for (let s = 0; s < parting.length; s++) {
+    const both = left[f]![s]! + left[g]![s]!
+    if (parting[s]! === 0 || both === 0) continue
+    const each = (parting[s]! * units) / both
+    to[f]![s]! += each * left[f]![s]!
+    to[g]![s]! += each * left[g]![s]!
+  }
 }
 
 /** The part of its rate that a pair gets where all that is asked is granted alike. */
 function least({ f, g, parting }: Pair, left: Budgets, asked: Budgets): number {
   let least = Number.POSITIVE_INFINITY
-  for (const [s, each] of parting.entries()) {
-    if (each === 0) continue
-    const granted = [f, g].map((at) => ({
-      left: floatAt(itemAt(left, at), s),
-      asked: floatAt(itemAt(asked, at), s),
-    }))
-    if (granted.every((row) => row.left === 0)) return 0
-    for (const row of granted) if (row.asked > 0) least = Math.min(least, row.left / row.asked)
+  for (let s = 0; s < parting.length; s++) {
+    if (parting[s]! === 0) continue
+    if (left[f]![s]! + left[g]![s]! === 0) return 0
+    if (asked[f]![s]! > 0) least = Math.min(least, left[f]![s]! / asked[f]![s]!)
+    if (asked[g]![s]! > 0) least = Math.min(least, left[g]![s]! / asked[g]![s]!)
   }
   return least === Number.POSITIVE_INFINITY ? 0 : least
 }

@@ -1,5 +1,4 @@
 import type { Condition, Model } from "../model/model.ts"
-import { itemAt } from "../run/lookup.ts"
 import { type FaultStates, likeliestStates, makeFaultStates } from "./fault-states.ts"
 import { makeSteps, type Step } from "./steps.ts"
 
@@ -46,13 +45,13 @@ export const MOST_OUTCOMES = 4096
 const MOST_STATES = 6000
 
 export function outcomesOf(model: Model, test: number): number {
-  return itemAt(model.tests, test).reads.reduce((n, r) => n * itemAt(model.readings, r).cells.length, 1)
+  return model.tests[test]!.reads.reduce((n, r) => n * model.readings[r]!.cells.length, 1)
 }
 
 /** Flattens a model. Throws `RangeError` where a test has more than `MOST_OUTCOMES` outcomes (`compile` reports it before). */
 export function makeProblem(model: Model): Problem {
   const wide = model.tests.findIndex((_, test) => outcomesOf(model, test) > MOST_OUTCOMES)
-  if (wide >= 0) throw new RangeError(`too many outcomes of ${itemAt(model.tests, wide).name}`)
+  if (wide >= 0) throw new RangeError(`too many outcomes of ${model.tests[wide]!.name}`)
   const { bench, trust, comeback, handover } = model.ruleset
   return {
     model,
@@ -70,7 +69,7 @@ export function makeProblem(model: Model): Problem {
         leavesOnly: verb === "leaves only",
         names: Uint8Array.from(model.faults.map((_, f) => (of.includes(f) ? 1 : 0))),
         chance,
-        toldOnly: [...readingsIn(condition)].every((r) => itemAt(model.readings, r).told),
+        toldOnly: [...readingsIn(condition)].every((r) => model.readings[r]!.told),
       })),
     nevers: model.nevers.map((never) => never.condition),
     trust,

@@ -1,4 +1,3 @@
-import { itemAt } from "../run/lookup.ts"
 import { type Closing, chanceWithin, closingOf, countingAfter, type Expects } from "./closing.ts"
 import type { Looks } from "./looks.ts"
 import type { Problem } from "./problem.ts"
@@ -49,12 +48,12 @@ export class ProofSets {
 
   /** Money of one proof run. */
   cost(number: number): number {
-    return itemAt(this.#sets, number).closing.cost
+    return this.#sets[number]!.closing.cost
   }
 
   /** Chance that one proof run holds, at most. */
   holds(number: number, state: number, active: number): number {
-    const { closing, drawn } = itemAt(this.#sets, number)
+    const { closing, drawn } = this.#sets[number]!
     let holds = this.#looks.gone(state, active, closing.tries)
     for (const { reading, cells } of drawn)
       holds *= chanceWithin(cells, this.#readings.distribution(reading, state, active))
@@ -63,10 +62,8 @@ export class ProofSets {
 
   /** The set once a step has been done as well. */
   after(number: number, step: number): number {
-    const { proofs, next } = itemAt(this.#sets, number)
-    next[step] ??= this.number(
-      countingAfter(this.#problem, proofs, itemAt(this.#problem.steps, step).touches),
-    )
+    const { proofs, next } = this.#sets[number]!
+    next[step] ??= this.number(countingAfter(this.#problem, proofs, this.#problem.steps[step]!.touches))
     return next[step]
   }
 }

@@ -1,6 +1,5 @@
-import { itemAt, numberAt } from "../run/lookup.ts"
 /** A binary heap, the greatest key first; entries of one key come out in a fixed order. */
-export class Queue<T extends object> {
+export class Queue<T> {
   readonly #keys: number[] = []
   readonly #items: T[] = []
 
@@ -14,9 +13,9 @@ export class Queue<T extends object> {
     let at = keys.length
     for (;;) {
       const above = (at - 1) >> 1
-      if (at === 0 || numberAt(keys, above) >= key) break
-      keys[at] = numberAt(keys, above)
-      items[at] = itemAt(items, above)
+      if (at === 0 || keys[above]! >= key) break
+      keys[at] = keys[above]!
+      items[at] = items[above]!
       at = above
     }
     keys[at] = key
@@ -29,19 +28,19 @@ export class Queue<T extends object> {
     const first = items[0]
     const key = keys.pop()
     const item = items.pop()
-    if (key === undefined || item === undefined || keys.length === 0) return first
+    if (key === undefined || keys.length === 0) return first
     let at = 0
     for (;;) {
       let below = 2 * at + 1
       if (below >= keys.length) break
-      if (below + 1 < keys.length && numberAt(keys, below + 1) > numberAt(keys, below)) below++
-      if (numberAt(keys, below) <= key) break
-      keys[at] = numberAt(keys, below)
-      items[at] = itemAt(items, below)
+      if (below + 1 < keys.length && keys[below + 1]! > keys[below]!) below++
+      if (keys[below]! <= key) break
+      keys[at] = keys[below]!
+      items[at] = items[below]!
       at = below
     }
     keys[at] = key
-    items[at] = item
+    items[at] = item!
     return first
   }
 }

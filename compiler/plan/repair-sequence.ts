@@ -1,4 +1,3 @@
-import { itemAt } from "../run/lookup.ts"
 import { Estimate } from "./estimate.ts"
 import { type Figures, figuresOf, handingOver } from "./expected.ts"
 import type { Fitted } from "./job.ts"
@@ -74,7 +73,7 @@ export class RepairSequence {
     }
     if (scratch) scratch.mark = mark
     if (total >= problem.handover) return givenUp
-    const figures = figuresOf(problem, state, itemAt(problem.steps, index), transition, after)
+    const figures = figuresOf(problem, state, problem.steps[index]!, transition, after)
     return { state, step: { index, transition }, after, figures }
   }
 
@@ -95,14 +94,12 @@ export class RepairSequence {
     const { job } = state
     const { steps, model } = this.#dynamics.problem
     const its = (kind: StepKind) =>
-      this.#unfitting
-        .get(part)
-        ?.find((index) => itemAt(steps, index).kind === kind && job.isOpen(index, false))
+      this.#unfitting.get(part)?.find((index) => steps[index]!.kind === kind && job.isOpen(index, false))
     const [keep, back] = [its("keep"), its("putBack")]
     if (leftIn && !job.isGone) return its("takeOut")
     if (keep === undefined || back === undefined) return keep ?? back
     const bad = this.#estimate.badness(part, { ...state, size: state.ids.length })
-    const price = itemAt(model.places, part).price
+    const price = model.places[part]!.price
     const cost = this.#estimate.costOf(back)
     return price <= cost + bad * (price + cost) ? keep : back
   }

@@ -1,5 +1,4 @@
 import type { Condition } from "../model/model.ts"
-import { floatAt, itemAt } from "../run/lookup.ts"
 import { evaluate, FALSE } from "./condition.ts"
 import { actsOn } from "./eliminate.ts"
 import { allOf, maskOf } from "./fault-states.ts"
@@ -80,7 +79,7 @@ export class RuledOut {
   loss(state: number, memory: number): number {
     if (this.#hasNone) return 0
     this.#known[state] ??= this.#risksOf(state)
-    const { isSudden, risks, left } = this.#known[state]
+    const { isSudden, risks, left } = this.#known[state]!
     if (isSudden) return Number.POSITIVE_INFINITY
     if (risks.length === 0) return 0
     const key = state * MOST_MEMORIES + memory
@@ -97,7 +96,7 @@ export class RuledOut {
   chance(state: number, memory: number): number {
     if (this.#hasNone) return 0
     this.#known[state] ??= this.#risksOf(state)
-    const { isSudden, risks, left } = this.#known[state]
+    const { isSudden, risks, left } = this.#known[state]!
     if (isSudden) return 1
     let sum = 0
     for (const { condition, active } of risks)
@@ -128,7 +127,7 @@ export class RuledOut {
     negated: boolean,
     { state, active, memory, left }: { state: number; active: number; memory: number; left: Float64Array },
   ): number {
-    const { told } = itemAt(this.#problem.model.readings, reading)
+    const { told } = this.#problem.model.readings[reading]!
     const speaking = told ? 0 : this.#readings.speaking(reading, state)
     const cell = this.#memories.repeated(memory, reading, speaking, active)
     if (cell >= 0) return cells[cell] !== negated ? 1 : 0
@@ -136,7 +135,7 @@ export class RuledOut {
     this.#readings.distribution(reading, state, active).forEach((each, i) => {
       if (cells[i] !== negated) chance += each
     })
-    return chance === 0 ? 0 : Math.min(1, chance / floatAt(left, reading))
+    return chance === 0 ? 0 : Math.min(1, chance / left[reading]!)
   }
 
   #risksOf(state: number): Risks {
@@ -150,7 +149,7 @@ export class RuledOut {
     if (touching.length + nevers.length === 0) return HARMLESS
     const wayOut = this.#wayOut(state, strict)
     const asked = new Set(strict.flatMap((condition) => [...this.#readingsIn(condition)]))
-    const isSudden = [...asked].some((reading) => floatAt(wayOut, reading) < CLEARLY)
+    const isSudden = [...asked].some((reading) => wayOut[reading]! < CLEARLY)
     const risks: Risk[] = []
     for (let active = 0; active <= all; active++) {
       if ((active & ~all) !== 0) continue
@@ -181,9 +180,7 @@ export class RuledOut {
   #canComeTrue(condition: Condition, state: number, active: number): boolean {
     const all = allOf(this.#problem.states, state)
     const returns = maskOf(this.#problem.states, state, this.#returns)
-    const readings = [...this.#readingsIn(condition)].filter(
-      (r) => !itemAt(this.#problem.model.readings, r).told,
-    )
+    const readings = [...this.#readingsIn(condition)].filter((r) => !this.#problem.model.readings[r]!.told)
     for (let before = 0; before <= all; before++) {
       const changed = before ^ active
       if ((before & ~all) !== 0 || changed === 0) continue
@@ -241,9 +238,9 @@ export class RuledOut {
     const least = new Float64Array(readings.length).fill(1)
     for (const [test, { reads }] of tests.entries()) {
       let left = 1
-      for (const r of reads) left *= floatAt(wayOut, r)
-      for (const rule of itemAt(this.#partial, test)) if (acting.has(rule)) left *= 1 - rule.chance
-      for (const r of reads) least[r] = Math.min(floatAt(least, r), left)
+      for (const r of reads) left *= wayOut[r]!
+      for (const rule of this.#partial[test]!) if (acting.has(rule)) left *= 1 - rule.chance
+      for (const r of reads) least[r] = Math.min(least[r]!, left)
     }
     return least
   }
@@ -259,6 +256,6 @@ export class RuledOut {
 }
 
 function isMixed(problem: Problem, condition: Condition): boolean {
-  const told = [...readingsIn(condition)].map((r) => itemAt(problem.model.readings, r).told)
+  const told = [...readingsIn(condition)].map((r) => problem.model.readings[r]!.told)
   return told.includes(true) && told.includes(false)
 }

@@ -1,4 +1,3 @@
-import { itemAt, lookUp } from "../run/lookup.ts"
 import { Bounds } from "./bound.ts"
 import { Greedy } from "./greedy.ts"
 import {
@@ -134,7 +133,7 @@ export class Search {
     for (;;) {
       path.push(node)
       node.visits++
-      const isNew = !node.isExpanded
+      const isNew = !node.open
       this.#expand(node)
       this.#adopt(node)
       // What only improves would fill the memory with plans that no proof asks for.
@@ -145,7 +144,7 @@ export class Search {
       node = next.node
       reach *= next.chance
     }
-    for (const passed of path.reverse()) this.#backUp(passed)
+    for (let i = path.length - 1; i >= 0; i--) this.#backUp(path[i]!)
     return true
   }
 
@@ -167,11 +166,11 @@ export class Search {
   deepen(faint: number, most = Number.POSITIVE_INFINITY): boolean {
     const atOnce = Math.max(DEEPEN_AT_ONCE, Math.floor(this.expanded * DEEPEN_PART))
     const { order, reach } = reached(this.root)
-    const ends = order.filter((node) => !node.followed).map((node) => ({ node, reach: lookUp(reach, node) }))
+    const ends = order.filter((node) => !node.followed).map((node) => ({ node, reach: reach.get(node)! }))
     const isDone = this.#follow(ends, faint, this.expanded + Math.min(most, atOnce))
     // In the order of what has come to be reached: what was followed may lead back to states that were there before.
     const now = reached(this.root).order
-    for (let i = now.length - 1; i >= 0; i--) this.#reconsider(itemAt(now, i))
+    for (let i = now.length - 1; i >= 0; i--) this.#reconsider(now[i]!)
     return isDone
   }
 
@@ -185,7 +184,7 @@ export class Search {
     for (;;) {
       const least = this.#least(node)
       let next: Open | undefined
-      for (const each of node.open) if (!next || each.lower < next.lower) next = each
+      for (const each of node.open!) if (!next || each.lower < next.lower) next = each
       const limit = Math.min(this.#handover, least?.lower ?? Number.POSITIVE_INFINITY)
       if (!next || next.lower >= limit)
         return least && least.lower < this.#handover ? furthestApart(least) : undefined
@@ -231,7 +230,7 @@ export class Search {
   }
 
   #lookInto(node: Node, next: Open): Choice {
-    node.open.splice(node.open.indexOf(next), 1)
+    node.open!.splice(node.open!.indexOf(next), 1)
     const choice = this.#branchesOf(node, next.step, next.lower)
     node.choices.push(choice)
     take(node, choice)
@@ -268,14 +267,13 @@ export class Search {
     const least = this.#least(node)
     if (node.chosen && node.chosen !== least) this.#renew(node, node.chosen)
     let lower = Math.min(this.#handover, least?.lower ?? Number.POSITIVE_INFINITY)
-    for (const each of node.open) lower = Math.min(lower, each.lower)
+    for (const each of node.open!) lower = Math.min(lower, each.lower)
     node.lower = Math.min(Math.max(node.lower, lower), node.upper)
   }
 
   /** Lists every step of a state, the most promising first. */
   #expand(node: Node): void {
-    if (node.isExpanded) return
-    node.isExpanded = true
+    if (node.open) return
     this.expanded++
     const bounds = this.#bounds.byFirst(node.state)
     node.open = this.#greedy
@@ -297,8 +295,8 @@ export class Search {
       if (node.base !== node.chosen) this.#followBehind(node.base, reach, this.#faint)
       take(node, node.base)
     }
-    while (node.tried < wide(node.visits) && node.open.length > 0) {
-      const next = node.open.find(({ lower }) => lower < node.upper)
+    while (node.tried < wide(node.visits) && node.open!.length > 0) {
+      const next = node.open!.find(({ lower }) => lower < node.upper)
       if (next === undefined) break
       node.tried++
       this.#tryOut(node, next, reach)
@@ -310,7 +308,7 @@ export class Search {
   compare(node: Node, reach: number): void {
     this.#expand(node)
     if (node.choices.some(({ step }) => step !== node.chosen?.step)) return
-    for (const next of node.open.slice(0, COMPARED)) this.#tryOut(node, next, reach)
+    for (const next of node.open!.slice(0, COMPARED)) this.#tryOut(node, next, reach)
   }
 
   /**
@@ -375,7 +373,7 @@ export class Search {
   #adopt(node: Node): void {
     if (node.sequence === undefined || node.chosen || node.upper >= this.#handover) return
     const step = this.sequences.firstOf(node.state)
-    const next = node.open.find((each) => each.step === step)
+    const next = node.open!.find((each) => each.step === step)
     const choice = next ? this.#lookInto(node, next) : node.choices.find((each) => each.step === step)
     if (!choice) return
     for (const branch of choice.branches) this.#sequence(branch.node)

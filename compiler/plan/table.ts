@@ -1,4 +1,3 @@
-import { floatAt, intAt } from "../run/lookup.ts"
 import { Node } from "./node.ts"
 import type { State } from "./state.ts"
 
@@ -52,9 +51,9 @@ function hash({ job, ids, memories, weights }: State): number {
   }
   mix(job.id)
   for (let k = 0; k < ids.length; k++) {
-    mix(intAt(ids, k))
-    mix(intAt(memories, k))
-    mix(Math.round(floatAt(weights, k) * 0x2000_0000))
+    mix(ids[k]!)
+    mix(memories[k]!)
+    mix(Math.round(weights[k]! * 0x2000_0000))
   }
   return h & 0x3fff_ffff
 }
@@ -63,7 +62,6 @@ function isSame(a: State, b: State): boolean {
   if (a.job !== b.job || a.ids.length !== b.ids.length) return false
   for (let k = 0; k < a.ids.length; k++)
     if (a.ids[k] !== b.ids[k] || a.memories[k] !== b.memories[k]) return false
-  for (let k = 0; k < a.weights.length; k++)
-    if (Math.abs(floatAt(a.weights, k) - floatAt(b.weights, k)) > SAME) return false
+  for (let k = 0; k < a.weights.length; k++) if (Math.abs(a.weights[k]! - b.weights[k]!) > SAME) return false
   return true
 }

@@ -1,4 +1,3 @@
-import { floatAt, intAt, itemAt } from "../run/lookup.ts"
 import type { Job } from "./job.ts"
 import type { KnownStateCosts } from "./known-state.ts"
 import { type Looks, triesMade } from "./looks.ts"
@@ -8,7 +7,7 @@ import type { Problem } from "./problem.ts"
 import type { Readings } from "./readings.ts"
 import type { State } from "./state.ts"
 import type { Step } from "./steps.ts"
-import type { Variations } from "./variations.ts"
+import { Variations } from "./variations.ts"
 
 /** So many hypotheses, the likeliest with one fault or none, are told apart; of the others nothing is asked. */
 const MOST = 80
@@ -55,7 +54,7 @@ export class TellingApart {
   readonly #looks: Looks
   readonly #readings: Readings
   readonly #memories: Memories
-  readonly #variations: Variations
+  readonly #variations: Variations | undefined
   readonly #rows = new Map<string, Row>()
 
   constructor(
@@ -64,18 +63,18 @@ export class TellingApart {
     looks: Looks,
     readings: Readings,
     memories: Memories,
-    variations: Variations,
   ) {
     this.#problem = problem
     this.#costs = costs
     this.#looks = looks
     this.#readings = readings
     this.#memories = memories
-    this.#variations = variations
+    this.#variations = Variations.of(problem, readings)
   }
 
   /** `lost`: by entry of `state`, the chance at most that rules and nevers ever take it out of the belief. */
   extra(state: State, lost: (k: number) => number): number {
+    if (this.#variations === undefined) return 0
     if (state.job.fitted.filter(({ leftIn }) => !leftIn).length > 1) return 0
     const suspects = this.#suspects(state, lost)
     const pairs = this.#pairs(suspects)
@@ -96,7 +95,7 @@ export class TellingApart {
     const pairs: Pair[] = []
     suspects.forEach((one, f) => {
       for (let g = f + 1; g < suspects.length; g++) {
-        const other = itemAt(suspects, g)
+        const other = suspects[g]!
         // Where one of them may be taken out of the belief, no more is sure than of the rest.
         const sure = 1 - one.lost - other.lost
         if (sure > 0) pairs.push({ f, g, sure, parting: this.#parting(one, other) })
@@ -108,17 +107,16 @@ export class TellingApart {
   #suspects({ job, ids, memories, weights }: State, lost: (k: number) => number): Suspect[] {
     const { states } = this.#problem
     const single: number[] = []
-    for (let k = 0; k < ids.length; k++) if (intAt(states.second, intAt(ids, k) >> 2) < 0) single.push(k)
+    for (let k = 0; k < ids.length; k++) if (states.second[ids[k]! >> 2]! < 0) single.push(k)
     // A state that is known has nothing to be told from.
     if (single.length < 2) return []
-    single.sort((a, b) => floatAt(weights, b) - floatAt(weights, a) || a - b)
+    single.sort((a, b) => weights[b]! - weights[a]! || a - b)
     return single.slice(0, MOST).map((k) => {
-      const id = intAt(ids, k)
-      const state = id >> 2
-      const fault = intAt(states.first, state)
-      const active = fault >= 0 && (id & 1) === 0 && job.out[fault] === 0 ? 1 : 0
-      const row = this.#row(job, state, id & 1)
-      return { weight: floatAt(weights, k), state, active, memory: intAt(memories, k), lost: lost(k), ...row }
+      const state = ids[k]! >> 2
+      const fault = states.first[state]!
+      const active = fault >= 0 && (ids[k]! & 1) === 0 && job.out[fault] === 0 ? 1 : 0
+      const row = this.#row(job, state, ids[k]! & 1)
+      return { weight: weights[k]!, state, active, memory: memories[k]!, lost: lost(k), ...row }
     })
   }
 
@@ -137,7 +135,7 @@ export class TellingApart {
     const { steps, states, handover } = this.#problem
     const regret = new Float64Array(steps.length + 1)
     const affects = new Uint8Array(steps.length + 1)
-    const fault = cured === 0 ? intAt(states.first, state) : -1
+    const fault = cured === 0 ? states.first[state]! : -1
     steps.forEach((step, index) => {
       const own = this.#own(job, step, fault)
       const ends = step.kind === "close"
@@ -158,10 +156,9 @@ export class TellingApart {
     if (counted.size === 0) return undefined
     let least = Number.POSITIVE_INFINITY
     for (const [index, is] of affects.entries())
-      if (is === 1) least = Math.min(least, (cost[index] ?? 0) + floatAt(regret, index))
-    const tests = new Set([...counted].map((index) => itemAt(steps, index).test))
-    const isCounted = (index: number) =>
-      tests.has(itemAt(steps, index).test) && itemAt(steps, index).kind !== "putBack"
+      if (is === 1) least = Math.min(least, (cost[index] ?? 0) + regret[index]!)
+    const tests = new Set([...counted].map((index) => steps[index]!.test))
+    const isCounted = (index: number) => tests.has(steps[index]!.test) && steps[index]!.kind !== "putBack"
     return {
       cost: least,
       regret: regret.map((each, index) => {
@@ -174,19 +171,19 @@ export class TellingApart {
   /** Whether a step changes what is left to do for a fault. */
   #own({ out }: Job, { kind, parts, cures }: Step, fault: number): boolean {
     if (fault < 0) return false
-    if (floatAt(cures, fault) > 0) return true
-    const isIn = parts.includes(intAt(this.#problem.place, fault))
+    if (cures[fault]! > 0) return true
+    const isIn = parts.includes(this.#problem.place[fault]!)
     if (kind === "swaps") return isIn
     return isIn && out[fault] === 1 && (kind === "takeOut" || kind === "putBack" || kind === "keep")
   }
 
   #ownRegret(job: Job, state: number, cured: number, index: number): number {
     const { steps, states, place } = this.#problem
-    const { kind, subject, cost, cures } = itemAt(steps, index)
-    const fault = intAt(states.first, state)
+    const { kind, subject, cost, cures } = steps[index]!
+    const fault = states.first[state]!
     if (kind === "takeOut") return 0
     // The known-state cost lets a part that has been fitted count as fitted for good.
-    if (kind === "putBack" && subject === place[fault]) return floatAt(cures, fault) > 0 ? 0 : cost
+    if (kind === "putBack" && subject === place[fault]) return cures[fault]! > 0 ? 0 : cost
     if (kind === "putBack") return 0
     return this.#costs.regretOf(job, state, cured, index)
   }
@@ -194,7 +191,7 @@ export class TellingApart {
   /** What a step costs that has nothing to do with a hypothesis, less what is counted already for taking parts out. */
   #wasted({ fitted }: Job, state: number, cured: number, step: Step): number {
     const { tryCost } = this.#problem
-    const active = cured === 0 && intAt(this.#problem.states.first, state) >= 0 ? 1 : 0
+    const active = cured === 0 && this.#problem.states.first[state]! >= 0 ? 1 : 0
     const quiet = this.#looks.quiet(state, active)
     const cost =
       step.cost + (step.tries > 0 ? tryCost * triesMade(quiet, step.kind === "removes" ? 1 : step.tries) : 0)
@@ -216,7 +213,7 @@ export class TellingApart {
         parting[index] = 1
         continue
       }
-      const step = itemAt(steps, index)
+      const step = steps[index]!
       if (step.reads.length > 0) {
         let same = 1
         for (const reading of step.reads) same *= 1 - this.#variation(reading, f, g)
@@ -229,7 +226,7 @@ export class TellingApart {
   }
 
   #gone({ state, active }: Suspect, { kind, parts, away, tries }: Step): number {
-    const fault = intAt(this.#problem.states.first, state)
+    const fault = this.#problem.states.first[state]!
     const isAway = kind === "removes" && fault >= 0 && parts.length > 0 && away[fault] === 1
     return this.#looks.gone(state, isAway ? 0 : active, tries)
   }
@@ -239,8 +236,8 @@ export class TellingApart {
       this.#memories.repeated(s.memory, reading, this.#readings.speaking(reading, s.state), s.active)
     const [a, b] = [again(f), again(g)]
     if (a >= 0 && b >= 0) return a === b ? 0 : 1
-    if (a >= 0) return 1 - floatAt(this.#readings.distribution(reading, g.state, g.active), a)
-    if (b >= 0) return 1 - floatAt(this.#readings.distribution(reading, f.state, f.active), b)
-    return this.#variations.between(reading, f.state, f.active, g.state, g.active)
+    if (a >= 0) return 1 - this.#readings.distribution(reading, g.state, g.active)[a]!
+    if (b >= 0) return 1 - this.#readings.distribution(reading, f.state, f.active)[b]!
+    return this.#variations!.between(reading, f.state, f.active, g.state, g.active)
   }
 }

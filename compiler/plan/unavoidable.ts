@@ -1,4 +1,3 @@
-import { floatAt, intAt, itemAt } from "../run/lookup.ts"
 import type { FaultStates } from "./fault-states.ts"
 import { isSolved } from "./node.ts"
 import type { Problem } from "./problem.ts"
@@ -34,13 +33,13 @@ export function unavoidableCost(problem: Problem): number {
   const chances = leftOut > 0 ? asSingles(problem.states) : prior
   for (let state = 0; state < count; state++) {
     if (chances[state] === 0) continue
-    const single = { chance: floatAt(chances, state) / all, search: firstPlan(means, state) }
+    const single = { chance: chances[state]! / all, search: firstPlan(means, state) }
     if (isSolved(single.search.root)) cost += single.chance * single.search.root.upper
     else open.push(single)
   }
   while (effort > 0 && open.length > 0) {
     const at = widest(open)
-    const { search, chance } = itemAt(open, at)
+    const { search, chance } = open[at]!
     const before = search.expanded
     for (let i = 0; i < TRIALS && !isSolved(search.root); i++) search.trial()
     effort -= 1 + search.expanded - before
@@ -53,13 +52,12 @@ export function unavoidableCost(problem: Problem): number {
 
 /** The chances of the states, those of each pair given to both of its faults. */
 function asSingles({ first, second, prior }: FaultStates): Float64Array {
-  const chances = prior.map((chance, state) => (intAt(second, state) < 0 ? chance : 0))
+  const chances = prior.map((chance, state) => (second[state]! < 0 ? chance : 0))
   const stateOf = new Map<number, number>()
-  for (const [state, fault] of first.entries()) if (intAt(second, state) < 0) stateOf.set(fault, state)
+  for (const [state, fault] of first.entries()) if (second[state]! < 0) stateOf.set(fault, state)
   for (const [state, chance] of prior.entries()) {
-    if (intAt(second, state) < 0) continue
-    for (const fault of [intAt(first, state), intAt(second, state)])
-      chances[stateOf.get(fault) ?? state] = floatAt(chances, stateOf.get(fault) ?? state) + chance
+    if (second[state]! < 0) continue
+    for (const fault of [first[state]!, second[state]!]) chances[stateOf.get(fault) ?? state]! += chance
   }
   return chances
 }
@@ -73,5 +71,5 @@ function firstPlan(means: Means, state: number): Search {
 /** The search whose bounds could change the average most. */
 function widest(open: readonly Single[]): number {
   const width = ({ chance, search: { root } }: Single) => chance * (root.upper - root.lower)
-  return open.reduce((best, each, i) => (width(each) > width(itemAt(open, best)) ? i : best), 0)
+  return open.reduce((best, each, i) => (width(each) > width(open[best]!) ? i : best), 0)
 }

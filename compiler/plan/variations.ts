@@ -1,4 +1,3 @@
-import { floatAt, intAt, itemAt } from "../run/lookup.ts"
 import { evaluate, FALSE } from "./condition.ts"
 import { actsOn } from "./eliminate.ts"
 import { type Problem, readingsIn } from "./problem.ts"
@@ -36,29 +35,29 @@ export class Variations {
 
   between(reading: number, f: number, activeF: number, g: number, activeG: number): number {
     const at = this.#voice(f, activeF) * this.#voices + this.#voice(g, activeG)
-    const known = floatAt(itemAt(this.#known, reading), at)
+    const known = this.#known[reading]![at]!
     if (!Number.isNaN(known)) return known
     const a = this.#readings.distribution(reading, f, activeF)
     const b = this.#readings.distribution(reading, g, activeG)
     let sum = 0
-    for (let cell = 0; cell < a.length; cell++) sum += Math.abs(floatAt(a, cell) - floatAt(b, cell))
+    for (let cell = 0; cell < a.length; cell++) sum += Math.abs(a[cell]! - b[cell]!)
     const made = Math.min(
       1,
       sum / 2 + this.#takenOf(reading, f, activeF) + this.#takenOf(reading, g, activeG),
     )
-    itemAt(this.#known, reading)[at] = made
+    this.#known[reading]![at] = made
     return made
   }
 
   #voice(state: number, active: number): number {
-    const fault = intAt(this.#problem.states.first, state)
+    const fault = this.#problem.states.first[state]!
     return 2 * (fault + 1) + (active !== 0 ? 1 : 0)
   }
 
   /** Chance of the cells with which a rule that acts on the state, or a never, may come true. */
   #takenOf(reading: number, state: number, active: number): number {
     const at = this.#voice(state, active)
-    const known = floatAt(itemAt(this.#taken, reading), at)
+    const known = this.#taken[reading]![at]!
     if (!Number.isNaN(known)) return known
     const { rules, nevers } = this.#problem
     const acting = rules.filter((rule) => actsOn(this.#problem, rule, state, active))
@@ -71,7 +70,7 @@ export class Variations {
       view[reading] = cell
       if (conditions.some((condition) => evaluate(condition, view) !== FALSE)) sum += chance
     })
-    itemAt(this.#taken, reading)[at] = sum
+    this.#taken[reading]![at] = sum
     return sum
   }
 }
