@@ -182,6 +182,7 @@ test("the shortest complete declaration of each kind is written as the data has 
     "never CONDITION",
     'proof "text"',
     'scenario "text"',
+    "texts LANGUAGE",
   ])
 })
 
