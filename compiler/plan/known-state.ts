@@ -94,7 +94,8 @@ export class KnownStateCosts {
    */
   from(job: Job, anytime = false): (state: number, cured: number, isBare: boolean) => number {
     const { states, place } = this.#problem
-    const opening = anytime ? undefined : this.#openings.of(job.waiting)
+    // A part that is fitted may be put back at once, which may cure what else only a swap that waits does.
+    const opening = anytime || job.fitted.length > 0 ? undefined : this.#openings.of(job.waiting)
     const proofs = this.#proofs.number(job.proofs)
     return (state, cured, isBare) => {
       const uncured = allOf(states, state) & ~cured
