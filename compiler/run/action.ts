@@ -1,5 +1,6 @@
 import type { Job, TakenReading } from "./belief.ts"
 import type { CellIndex, FaultIndex, PlaceIndex, ProofIndex, ReadingIndex, TestIndex } from "./indexes.ts"
+import { runOf } from "./likelihood.ts"
 import type { Machine, Redone } from "./machine.ts"
 import type { Found } from "./session-types.ts"
 
@@ -90,10 +91,7 @@ export function effectOf(m: Machine, job: Job, action: Action): Effect {
     case "look":
       return { ...idle, tries: complaint.tries }
     case "close": {
-      const minutes = countingProofs(m, job).reduce(
-        (sum, p) => sum + m.proofs[p]!.times * m.proofs[p]!.minutes,
-        0,
-      )
+      const { minutes } = runOf(m, countingProofs(m, job))
       return { ...idle, minutes, cost: (minutes * m.bench) / 60 }
     }
     default:

@@ -1,9 +1,9 @@
-import { effectOf, type StepAction } from "./action.ts"
+import type { StepAction } from "./action.ts"
 import { actionKey } from "./acts.ts"
 import { availableActions } from "./available.ts"
-import { activeNow, type Belief, isActive, type Job } from "./belief.ts"
-import { readingsOf } from "./condition.ts"
+import { activeNow, type Belief, isActive } from "./belief.ts"
 import {
+  costOf,
   type Estimate,
   estimateFrom,
   type FaultRepairs,
@@ -12,7 +12,6 @@ import {
   plus,
   pricedRepairs,
 } from "./estimate.ts"
-import type { TestIndex } from "./indexes.ts"
 import type { Machine } from "./machine.ts"
 import { type Outcome, outcomes } from "./outcomes.ts"
 
@@ -25,7 +24,7 @@ export interface Advice {
 }
 
 /** Elementary steps spent on an advice: some tens of milliseconds. */
-const EFFORT = 8e4
+const EFFORT = 6e4
 /** Hypotheses that an advice weighs; the rest is too unlikely to change it. */
 const MOST_WEIGHED = 40
 /** What it takes to work out an outcome, in hypotheses. */
@@ -65,8 +64,6 @@ interface Option {
   readonly outcomes: readonly Outcome[]
   /** Expected total if the job goes on with repairs alone. */
   readonly promise: number
-  /** Money for each bit of doubt that it takes away. */
-  readonly rate: number
 }
 
 /**
@@ -132,7 +129,7 @@ function viewOf(ahead: Lookahead, belief: Belief, parent: View | undefined): Vie
   const options = optionsOf(ahead, belief, parent).sort((a, b) => a.promise - b.promise)
   const isReading = ({ action, outcomes: [first] }: Option) =>
     action.do === "look" || typeof first!.found !== "string"
-  const readings = promising(options.filter(isReading))
+  const readings = options.filter(isReading).slice(0, BREADTH)
   const changes = options.filter((option) => !isReading(option)).slice(0, BREADTH)
   const dull = new Set(parent?.dull)
   for (const { key } of options) dull.add(key)
@@ -161,7 +158,6 @@ function estimated({ m, repairs }: Lookahead, belief: Belief): Estimate {
 /** What was dull before is so here too. */
 function optionsOf(ahead: Lookahead, belief: Belief, parent: View | undefined): Option[] {
   const { m, unable } = ahead
-  const doubt = doubtOf(m, belief)
   return (parent ? availableActions(m, belief) : ahead.open)
     .flatMap((action) => bothWays(m, belief, action))
     .flatMap((action) => {
@@ -170,13 +166,12 @@ function optionsOf(ahead: Lookahead, belief: Belief, parent: View | undefined): 
       const all = outcomes(m, belief, action)
       ahead.left -= (belief.hypotheses.length + OVERHEAD) * (all.length + 1)
       if (all.length === 0 || isIdle(m, belief, action, all)) return []
-      const cost = costOf(m, belief, action, all)
-      const gain = all.reduce((sum, { belief: then, chance }) => sum - chance * doubtOf(m, then), doubt)
+      const cost = costOf(m, belief.job, action, triesOf(all))
       const promise = all.reduce(
         (sum, { belief: then, chance }) => sum + chance * guessFrom(ahead, then).cost,
         cost.cost,
       )
-      return [{ action, key, cost, outcomes: all, promise, rate: cost.cost / Math.max(gain, 1e-9) }]
+      return [{ action, key, cost, outcomes: all, promise }]
     })
 }
 
@@ -192,23 +187,8 @@ function isIdle(m: Machine, belief: Belief, action: StepAction, all: readonly Ou
   return (
     all.length === 1 &&
     /test|look|replace|fix/.test(action.do) &&
-    !(action.do === "test" && isAwaited(m, belief.job, action.test)) &&
+    !(action.do === "test" && m.tests[action.test]!.isAwaited && !belief.job.done.has(action.test)) &&
     textOf(belief) === textOf(all[0]!.belief)
-  )
-}
-
-/** Whether another test waits for this one, which hasn't been done yet, or a test or a proof for what it reads. */
-function isAwaited({ tests, proofs }: Machine, { done }: Job, test: TestIndex): boolean {
-  const { reads } = tests[test]!
-  return (
-    !done.has(test) &&
-    (tests.some(
-      ({ after, afterAny, onlyIf }) =>
-        after?.includes(test) ||
-        afterAny?.includes(test) ||
-        (onlyIf && reads.some((reading) => readingsOf(onlyIf).has(reading))),
-    ) ||
-      proofs.some(({ expects }) => expects && reads.includes(expects.reading)))
   )
 }
 
@@ -218,37 +198,7 @@ function bothWays(m: Machine, { hypotheses }: Belief, action: StepAction): StepA
   return isSwap && hypotheses.some(({ b }) => b >= 0) ? [action, { ...action, leaveIn: true }] : [action]
 }
 
-/** Those that promise most by the estimate and those that tell most for their money, by turns. */
-function promising(options: readonly Option[]): Option[] {
-  const byRate = [...options].sort((a, b) => a.rate - b.rate)
-  const few = new Set(options.flatMap((each, k) => [each, byRate[k]!]))
-  return [...few].slice(0, BREADTH)
-}
-
-/** What the action itself takes, its look included. */
-export function costOf(
-  m: Machine,
-  { job }: Belief,
-  action: StepAction,
-  all: readonly Pick<Outcome, "chance" | "tries">[],
-): Estimate {
-  const { cost, minutes } = effectOf(m, job, action)
-  const tries = all.reduce((sum, each) => sum + each.chance * each.tries, 0)
-  const look = tries * m.model.complaint.minutes
-  const bought = action.do === "keep" || action.do === "replace" ? (m.places[action.part]!.price ?? 0) : 0
-  return { cost: cost + (look * m.bench) / 60, parts: bought, minutes: minutes + look, handedOver: 0 }
-}
-
-/** Shannon's entropy, in bits, of what is active now: what has to be known for the right repair. */
-function doubtOf(m: Machine, { job, hypotheses }: Belief): number {
-  const chances = new Map<string, number>()
-  for (const h of hypotheses) {
-    const active = activeNow(m, h, job)
-    const [a, b] = [m.faults[h.a]?.place, m.faults[h.b]?.place]
-    const what = [h.a < 0, active & 1 ? a : "", active & 2 ? b : "", job.fitted.has(a!)].join()
-    chances.set(what, (chances.get(what) ?? 0) + h.weight)
-  }
-  let doubt = 0
-  for (const chance of chances.values()) if (chance > 0) doubt -= chance * Math.log2(chance)
-  return doubt
+/** Tries of its look that are to be expected. */
+export function triesOf(all: readonly Pick<Outcome, "chance" | "tries">[]): number {
+  return all.reduce((sum, { chance, tries }) => sum + chance * tries, 0)
 }

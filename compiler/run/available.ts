@@ -2,7 +2,7 @@ import { countingProofs, freshKey, repairKey, type StepAction } from "./action.t
 import { type Belief, isActive, type Job, lastTaken } from "./belief.ts"
 import { holds } from "./condition.ts"
 import type { TestIndex } from "./indexes.ts"
-import { proofChance } from "./likelihood.ts"
+import { holdChance, runOf } from "./likelihood.ts"
 import type { Machine } from "./machine.ts"
 
 /** Room for rounding where a chance is held against `trust`. */
@@ -47,11 +47,11 @@ function mayTest(m: Machine, job: Job, test: TestIndex): boolean {
  */
 export function mayClose(m: Machine, { job, hypotheses }: Belief): boolean {
   if (job.fitted.size > 0 || !job.gone || job.changed) return false
-  const proofs = countingProofs(m, job)
+  const run = runOf(m, countingProofs(m, job))
   let all = 0
   let whole = 0
   for (const h of hypotheses) {
-    const weight = h.weight * proofChance(m, job, h, proofs)
+    const weight = h.weight * holdChance(m, job, h, run)
     all += weight
     if (!isActive(m, h, job)) whole += weight
   }

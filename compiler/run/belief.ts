@@ -123,6 +123,15 @@ export function isUnlisted({ a }: Hypothesis): boolean {
   return a < 0
 }
 
+/** Its faults that no action has cured. */
+export function uncured({ a, b, curedA, curedB }: Hypothesis): FaultIndex[] {
+  return [curedA === NEVER_CURED ? a : -1, curedB === NEVER_CURED ? b : -1].filter(isListed)
+}
+
+export function isListed(fault: FaultIndex | -1): fault is FaultIndex {
+  return fault >= 0
+}
+
 /**
  * The faults that were active at an action: bit 1 for `a`, bit 2 for `b`. What the action itself cured counts as active
  * until then, and so does what it fitted: `fitted` are the parts fitted at that time.

@@ -1,3 +1,4 @@
+import { wordsOf } from "./acts.ts"
 import type { ReadingIndex } from "./indexes.ts"
 import { isAmount, isChance, isIndexIn, match, type Shape, ShapeError, type Unknown } from "./shape.ts"
 
@@ -47,15 +48,9 @@ function nodeShapes({ places, faults, tests, rules, proofs, nodes, model }: Unkn
   }
 }
 
-const WORDS: Readonly<Record<string, readonly string[]>> = {
-  takeOut: ["done"],
-  keep: ["done"],
-  close: ["holds", "fails"],
-}
-
 function isOutcome({ model, readings }: Unknown, node: Unknown, on: Unknown): boolean {
   const { reads = [] } = node.do === "test" ? model.tests[node.test] : {}
-  if (reads.length === 0) return (WORDS[node.do] ?? ["gone", "stays"]).includes(on)
+  if (reads.length === 0) return wordsOf(node).includes(on)
   return (
     Array.isArray(on) &&
     on.length === reads.length &&

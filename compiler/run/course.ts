@@ -1,6 +1,6 @@
 import type { Action } from "./action.ts"
 import { actionKey, actionOf } from "./acts.ts"
-import { type Belief, isActive, isUnlisted, startBelief } from "./belief.ts"
+import { type Belief, isActive, isListed, isUnlisted, startBelief } from "./belief.ts"
 import { reasonOut } from "./eliminations.ts"
 import { RunError } from "./error.ts"
 import type { FaultIndex, PlaceIndex, Table } from "./indexes.ts"
@@ -55,10 +55,8 @@ export function actionIn(m: Machine, { act, leftIn }: Done): Action {
 /** Chances by fault that it was in the machine as it came in. */
 export function present(m: Machine, { hypotheses }: Belief): Table<FaultIndex, number> {
   const chances = m.faults.map(() => 0)
-  for (const { a, b, weight } of hypotheses) {
-    if (a >= 0) chances[a]! += weight
-    if (b >= 0) chances[b]! += weight
-  }
+  for (const { a, b, weight } of hypotheses)
+    for (const fault of [a, b].filter(isListed)) chances[fault]! += weight
   return chances
 }
 

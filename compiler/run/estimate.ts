@@ -1,9 +1,9 @@
 import { type Action, countingProofs, effectOf, repairKey } from "./action.ts"
 import { actionKey } from "./acts.ts"
 import { ROUNDING } from "./available.ts"
-import { type Belief, type Hypothesis, isActive, isUnlisted, type Job } from "./belief.ts"
+import { type Belief, type Hypothesis, isActive, isUnlisted, type Job, uncured } from "./belief.ts"
 import type { FaultIndex, PlaceIndex, ProofIndex, Table } from "./indexes.ts"
-import { proofChance } from "./likelihood.ts"
+import { holdChance, type Run, runOf } from "./likelihood.ts"
 import type { Machine } from "./machine.ts"
 
 /** What is expected from here to the end of the job. */
@@ -89,13 +89,24 @@ export function pricedRepairs(
 }
 
 function repairOf(m: Machine, job: Job, action: Action): Repair {
-  const { cost, minutes, tries, works, redoes } = effectOf(m, job, action)
-  const look = tries > 0 ? m.model.complaint.minutes : 0
-  const parts = action.do === "fix" || !("part" in action) ? 0 : (m.places[action.part]!.price ?? 0)
+  const { tries, works, redoes } = effectOf(m, job, action)
   const proofs = m.proofs.flatMap(({ places }, p) =>
     places?.some((place) => works.includes(place) || redoes.has(place)) ? [p] : [],
   )
-  return { cost: cost + (look * m.bench) / 60, parts, minutes: minutes + look, handedOver: 0, proofs }
+  return { ...costOf(m, job, action, Math.min(tries, 1)), proofs }
+}
+
+/** What an action takes, with so many tries of its look. */
+export function costOf(m: Machine, job: Job, action: Action, tries = 0): Estimate {
+  const { cost, minutes } = effectOf(m, job, action)
+  const look = tries * m.model.complaint.minutes
+  const isBought = action.do === "keep" || action.do === "replace"
+  return {
+    cost: cost + (look * m.bench) / 60,
+    parts: (isBought && m.places[action.part]!.price) || 0,
+    minutes: minutes + look,
+    handedOver: 0,
+  }
 }
 
 /** By fault, its cheapest repair that is still open. */
@@ -108,92 +119,73 @@ function openRepairs(m: Machine, job: Job, repairs: readonly FaultRepairs[]): (R
 
 /** The repairs that a hypothesis needs; undefined where none helps. */
 function needs(h: Hypothesis, repairs: readonly (Repair | undefined)[]): Repair[] | undefined {
-  if (isUnlisted(h)) return undefined
-  const needed: Repair[] = []
-  for (const [fault, cured] of [
-    [h.a, h.curedA],
-    [h.b, h.curedB],
-  ] as const) {
-    if (fault < 0 || cured < Number.POSITIVE_INFINITY) continue
-    const repair = repairs[fault]
-    if (!repair) return undefined
-    needed.push(repair)
-  }
-  return needed
+  const needed = uncured(h).map((fault) => repairs[fault])
+  return isUnlisted(h) || needed.includes(undefined) ? undefined : (needed as Repair[])
 }
 
 /** What a hypothesis takes to be done with. */
 interface Share {
-  readonly weight: number
+  readonly h: Hypothesis
   /** Repairs that make the machine whole; undefined where none does. */
   readonly needed: readonly Repair[] | undefined
-  /** Chance that the proof run holds as the machine stands. */
+  /** Chance that the proof run holds before that. */
   readonly holds: number
-  /** Chance that it holds once the machine is whole. */
-  readonly mended: number
 }
 
 /**
- * The repairs in their order, the likeliest for its price first, and the shares by the number of them that is enough. What
- * none is enough for is left out.
+ * The repairs, the likeliest for its price first, and the shares by the number of them that is enough. What none is
+ * enough for is left out.
  */
-function ranked(shares: readonly Share[]): { order: readonly Repair[]; enough: readonly Share[][] } {
+function ranked<S extends Share>(shares: readonly S[]): { order: readonly Repair[]; enough: readonly S[][] } {
   const mass = new Map<Repair, number>()
-  for (const { weight, needed, holds } of shares)
-    for (const repair of needed ?? []) mass.set(repair, (mass.get(repair) ?? 0) + weight * holds)
+  for (const { h, needed, holds } of shares)
+    for (const repair of needed ?? []) mass.set(repair, (mass.get(repair) ?? 0) + h.weight * holds)
   const order = [...mass.keys()].sort((x, y) => mass.get(y)! * x.cost - mass.get(x)! * y.cost)
-  const enough: Share[][] = [[], ...order.map(() => [])]
+  const enough: S[][] = [[], ...order.map(() => [])]
   for (const share of shares)
     if (share.needed) enough[Math.max(0, ...share.needed.map((each) => order.indexOf(each) + 1))]!.push(share)
   return { order, enough }
 }
 
 /** One repair after the other until the complaint is gone, or the rest is handed over. */
-function repairing(m: Machine, belief: Belief, repairs: readonly (Repair | undefined)[]): Estimate {
-  const counting = countingProofs(m, belief.job)
-  const { order, enough } = ranked(
-    belief.hypotheses.map((h) => {
-      const needed = needs(h, repairs)
-      return { weight: h.weight, needed, holds: 1, mended: mendedChance(m, belief.job, h, counting, needed) }
-    }),
-  )
-  // A repair that is put off must not seem cheaper than it is: with it come the proofs that count for its sake.
-  let proofs = counting
+function repairing(
+  m: Machine,
+  { job, hypotheses }: Belief,
+  repairs: readonly (Repair | undefined)[],
+): Estimate {
+  const { order, enough } = ranked(hypotheses.map((h) => ({ h, needed: needs(h, repairs), holds: 1 })))
+  const proofs = new Set(countingProofs(m, job))
   let left = 1
   let sofar = NONE
   let best = givenUp(m)
   enough.forEach((shares, k) => {
     const repair = order[k - 1]
-    if (repair) {
-      sofar = plus(sofar, repair, left)
-      proofs = [...new Set([...proofs, ...repair.proofs])]
+    if (repair) sofar = plus(sofar, repair, left)
+    // A repair that is put off must not seem cheaper than it is: with it come the proofs that count for its sake.
+    for (const proof of repair?.proofs ?? []) proofs.add(proof)
+    const run = runOf(m, [...proofs])
+    let mass = 0
+    let fails = 0
+    for (const { h } of shares) {
+      mass += h.weight
+      fails += h.weight * (1 - mendedChance(m, job, h, run))
     }
-    const work = closingWork(m, proofs)
-    for (const { weight, mended } of shares) {
-      sofar = plus(sofar, cheaper(givenUp(m), plus(work, givenUp(m), 1 - mended)), weight)
-      left -= weight
-    }
+    if (mass > 0)
+      sofar = plus(sofar, cheaper(givenUp(m), plus(workOf(m, run), givenUp(m), fails / mass)), mass)
+    left -= mass
     best = cheaper(best, plus(sofar, givenUp(m), Math.max(0, left)))
   })
   return best
 }
 
-/** The chance that the proof run holds once these repairs have made the machine whole. */
-function mendedChance(
-  m: Machine,
-  job: Job,
-  h: Hypothesis,
-  counting: readonly ProofIndex[],
-  repairs: readonly Repair[] = [],
-): number {
-  const proofs = new Set([...counting, ...repairs.flatMap(({ proofs }) => proofs)])
+/** The chance that the proof run holds once all is repaired. */
+function mendedChance(m: Machine, job: Job, h: Hypothesis, run: Run): number {
+  if (run.expects.size === 0) return 1
   const last = job.time - 1
-  const whole = { ...h, curedA: Math.min(h.curedA, last), curedB: Math.min(h.curedB, last) }
-  return proofChance(m, job, whole, [...proofs])
+  return holdChance(m, job, { ...h, curedA: Math.min(h.curedA, last), curedB: Math.min(h.curedB, last) }, run)
 }
 
-function closingWork(m: Machine, proofs: readonly ProofIndex[]): Estimate {
-  const minutes = proofs.reduce((sum, p) => sum + m.proofs[p]!.times * m.proofs[p]!.minutes, 0)
+function workOf(m: Machine, { minutes }: Run): Estimate {
   return { ...NONE, cost: (minutes * m.bench) / 60, minutes }
 }
 
@@ -204,60 +196,46 @@ function closingWork(m: Machine, proofs: readonly ProofIndex[]): Estimate {
  */
 function closing(m: Machine, belief: Belief, repairs: readonly (Repair | undefined)[]): Estimate {
   const { job, hypotheses } = belief
-  const proofs = countingProofs(m, job)
-  const work = closingWork(m, proofs)
-  const shares = hypotheses.map((h): Share => {
-    const needed = isActive(m, h, job) ? needs(h, repairs) : []
-    const holds = proofChance(m, job, h, proofs)
-    return { weight: h.weight, needed, holds, mended: mendedChance(m, job, h, proofs, needed) }
-  })
-  const failing = ({ needed, mended }: Share): Estimate =>
-    cheaper(
-      givenUp(m),
-      needed ? needed.reduce((sum, each) => plus(sum, each), plus(work, givenUp(m), 1 - mended)) : givenUp(m),
-    )
+  const run = runOf(m, countingProofs(m, job))
+  const work = workOf(m, run)
   let sofar = work
   for (const part of job.fitted.keys()) sofar = plus(sofar, settled(m, belief, part))
   let whole = 0
   let hidden = 0
-  for (const share of shares) {
-    hidden += share.weight * share.holds
-    sofar = plus(sofar, failing(share), share.weight * (1 - share.holds))
-  }
+  const { order, enough } = ranked(
+    hypotheses.map((h) => {
+      const needed = isActive(m, h, job) ? needs(h, repairs) : []
+      const holds = holdChance(m, job, h, run)
+      const found = needed
+        ? cheaper(
+            givenUp(m),
+            needed.reduce<Estimate>((sum, each) => plus(sum, each), work),
+          )
+        : givenUp(m)
+      const missed = plus({ ...NONE, cost: m.comeback * holds }, found, 1 - holds)
+      sofar = plus(sofar, missed, h.weight)
+      hidden += h.weight * holds
+      return { h, needed, holds, missed }
+    }),
+  )
   let best = givenUp(m)
-  const { order, enough } = ranked(shares)
-  enough.forEach((mended, k) => {
+  enough.forEach((shares, k) => {
     sofar = plus(sofar, order[k - 1] ?? NONE)
-    for (const share of mended) {
-      whole += share.weight * share.mended
-      hidden -= share.weight * share.holds
-      sofar = plus(sofar, failing(share), -share.weight * (1 - share.holds))
-      sofar = plus(sofar, givenUp(m), share.weight * (1 - share.mended))
+    for (const { h, holds, missed } of shares) {
+      const mended = mendedChance(m, job, h, run)
+      whole += h.weight * mended
+      hidden -= h.weight * holds
+      sofar = plus(plus(sofar, missed, -h.weight), givenUp(m), h.weight * (1 - mended))
     }
-    if (whole > 0 && whole >= (whole + hidden) * m.trust - ROUNDING)
-      best = cheaper(best, plus(sofar, { ...NONE, cost: m.comeback * hidden }))
+    if (whole > 0 && whole >= (whole + hidden) * m.trust - ROUNDING) best = cheaper(best, sofar)
   })
   return best
 }
 
 /** A known-good part that is in: bought, or put back and a new one bought only if the complaint is there again. */
 function settled(m: Machine, { job, hypotheses }: Belief, part: PlaceIndex): Estimate {
-  const price = m.places[part]!.price ?? 0
-  const back = effectOf(m, job, { do: "putBack", part })
-  const bought = effectOf(m, job, { do: "replace", part })
   let bad = 0
-  for (const { a, b, curedA, curedB, weight } of hypotheses) {
-    const inPart = (fault: number, cured: number) =>
-      fault >= 0 && cured === Number.POSITIVE_INFINITY && m.faults[fault]!.place === part
-    if (inPart(a, curedA) || inPart(b, curedB)) bad += weight
-  }
-  return cheaper(
-    { cost: price, parts: price, minutes: 0, handedOver: 0 },
-    {
-      cost: back.cost + bad * bought.cost,
-      parts: bad * price,
-      minutes: back.minutes + bad * bought.minutes,
-      handedOver: 0,
-    },
-  )
+  for (const h of hypotheses) if (uncured(h).some((fault) => m.faults[fault]!.place === part)) bad += h.weight
+  const costs = (kind: "keep" | "putBack" | "replace") => costOf(m, job, { do: kind, part })
+  return cheaper(costs("keep"), plus(costs("putBack"), costs("replace"), bad))
 }

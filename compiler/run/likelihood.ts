@@ -59,21 +59,37 @@ export function missChance(m: Machine, h: Hypothesis, active: number): number {
   return (active & 1 ? 1 - recurs[h.a]! : 1) * (active & 2 ? 1 - recurs[h.b]! : 1)
 }
 
-/** The chance that the proof run with these proofs holds. */
-export function proofChance(m: Machine, job: Job, h: Hypothesis, proofs: readonly ProofIndex[]): number {
+/** A proof run. */
+export interface Run {
+  readonly minutes: number
+  /** Tries of the complaint. */
+  readonly times: number
+  /** What it expects of readings, each read once. */
+  readonly expects: ReadonlyMap<ReadingIndex, readonly CellIndex[]>
+}
+
+/** The run of these proofs. */
+export function runOf(m: Machine, proofs: readonly ProofIndex[]): Run {
+  const expects = new Map<ReadingIndex, readonly CellIndex[]>()
   let times = 0
-  const wanted = new Map<ReadingIndex, readonly CellIndex[]>()
+  let minutes = 0
   for (const proof of proofs) {
-    const { times: tries, expects } = m.proofs[proof]!
+    const { times: tries, minutes: each, expects: wanted } = m.proofs[proof]!
     times += tries
-    if (!expects) continue
-    const { reading, cells } = expects
-    wanted.set(reading, wanted.get(reading)?.filter((cell) => cells.includes(cell)) ?? cells)
+    minutes += tries * each
+    if (!wanted) continue
+    const { reading, cells } = wanted
+    expects.set(reading, expects.get(reading)?.filter((cell) => cells.includes(cell)) ?? [...new Set(cells)])
   }
+  return { minutes, times, expects }
+}
+
+/** The chance that a proof run holds. */
+export function holdChance(m: Machine, job: Job, h: Hypothesis, { times, expects }: Run): number {
   let chance = missChance(m, h, activeNow(m, h, job)) ** times
-  for (const [reading, cells] of wanted) {
+  for (const [reading, cells] of expects) {
     let fits = 0
-    for (const cell of new Set(cells)) fits += cellChance(m, job, h, reading, cell)
+    for (const cell of cells) fits += cellChance(m, job, h, reading, cell)
     chance *= fits
   }
   return chance

@@ -34,6 +34,8 @@ export interface MachineTest extends GraphTest, Omit<GraphModelTest, "redoes" | 
   readonly reads: readonly ReadingIndex[]
   readonly parts: readonly PlaceIndex[]
   readonly redoes: Redone
+  /** Whether another test waits for this one, or another test or a proof for what it reads. */
+  readonly isAwaited: boolean
 }
 
 /** A rule, or a `never`, which leaves nothing where it is true. */
@@ -65,6 +67,9 @@ export function machineOf(graph: Graph): Machine {
       law(when, { rule: undefined, leavesOnly: false, of: new Set(), chance: 1 }),
     ),
   ]
+  const before = new Set(graph.tests.flatMap(({ after = [], afterAny = [] }) => [...after, ...afterAny]))
+  const wanted = new Set(graph.proofs.flatMap(({ expects }) => (expects ? [expects.reading] : [])))
+  for (const { onlyIf } of model.tests) if (onlyIf) readingsOf(onlyIf, wanted)
   return {
     ...graph,
     graphTests: graph.tests,
@@ -74,6 +79,7 @@ export function machineOf(graph: Graph): Machine {
       reads,
       parts,
       redoes: new Map(redoes),
+      isAwaited: before.has(t) || reads.some((reading) => wanted.has(reading)),
     })),
     shows: model.shows.map((pairs) => new Map(pairs)),
     eased: model.eased.map((pairs) => new Map(pairs)),

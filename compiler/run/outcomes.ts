@@ -1,8 +1,9 @@
 import { type Action, countingProofs, cureChance, type Effect, effectOf, jobAfter } from "./action.ts"
+import { wordsOf } from "./acts.ts"
 import { activeAt, type Belief, type Hypothesis, type Job } from "./belief.ts"
 import type { CellIndex, FaultIndex, ReadingIndex } from "./indexes.ts"
 import { knownLaws, leftBy } from "./laws.ts"
-import { cellChance, missChance, proofChance } from "./likelihood.ts"
+import { cellChance, holdChance, missChance, runOf } from "./likelihood.ts"
 import type { Law, Machine, Redone } from "./machine.ts"
 import type { Found } from "./session-types.ts"
 
@@ -124,7 +125,7 @@ function lawsAtStake(m: Machine, { reads }: Effect, action: Action): readonly La
 
 function foundsOf(
   m: Machine,
-  { reads, tries }: Effect,
+  { reads }: Effect,
   action: Action,
   given: ReadonlyMap<ReadingIndex, CellIndex>,
 ): readonly Found[] {
@@ -137,8 +138,7 @@ function foundsOf(
       },
       [[]],
     )
-  if (action.do === "close") return ["holds", "fails"]
-  return tries > 0 ? ["gone", "stays"] : ["done"]
+  return wordsOf(action)
 }
 
 function brancher(
@@ -164,9 +164,9 @@ function brancher(
     }
   }
   if (action.do === "close") {
-    const proofs = countingProofs(m, job)
+    const run = runOf(m, countingProofs(m, job))
     return (h) => {
-      const holds = proofChance(m, job, h, proofs)
+      const holds = holdChance(m, job, h, run)
       return ways.map((way) => ({ way, h, chance: way.found === "holds" ? holds : 1 - holds, tries: 0 }))
     }
   }

@@ -1,15 +1,9 @@
-import { effectOf, jobAfter, type StepAction } from "./action.ts"
+import { effectOf, jobAfter } from "./action.ts"
 import type { Job } from "./belief.ts"
-import { type Estimate, givenUp, NONE, plus } from "./estimate.ts"
+import { costOf, type Estimate, givenUp, NONE, plus } from "./estimate.ts"
 import type { GraphNode, GraphStep } from "./graph.ts"
 import type { Machine } from "./machine.ts"
-import { leavesIn } from "./position.ts"
-
-/** The action of a node. */
-export function actionAt(node: GraphStep): StepAction {
-  const { cost: _, costToGo: __, edges: ___, ...action } = node
-  return node.do === "test" ? ({ ...action, leaveIn: leavesIn(node) } as StepAction) : (action as StepAction)
-}
+import { actionAt } from "./position.ts"
 
 /**
  * What the plan expects from a node to the end of the job. What its look takes is what the node's cost to go has beside
@@ -31,8 +25,7 @@ export function plannedFrom(m: Machine, node: GraphNode, job: Job): Estimate {
   const fromStep = (at: GraphStep, there: Job): Estimate => {
     const action = actionAt(at)
     const effect = effectOf(m, there, action)
-    const bought = at.do === "keep" || at.do === "replace" ? (m.places[at.part]!.price ?? 0) : 0
-    let value: Estimate = { cost: at.cost, parts: bought, minutes: effect.minutes, handedOver: 0 }
+    let value = costOf(m, there, action)
     for (const { on, chance, to } of at.edges)
       if (to !== undefined)
         value = plus(value, from(m.nodes[to]!, jobAfter(m, there, action, effect, on)), chance)

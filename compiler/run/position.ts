@@ -1,4 +1,5 @@
-import type { Action } from "./action.ts"
+import type { Action, StepAction } from "./action.ts"
+import { actionKey } from "./acts.ts"
 import { actionIn } from "./course.ts"
 import type { GraphNode, GraphStep } from "./graph.ts"
 import type { Machine } from "./machine.ts"
@@ -54,15 +55,16 @@ function matching(m: Machine, node: GraphStep, left: readonly Placed[], changes:
 
 /** Whether an action is what the node does; a reading found without a test stands for a test that reads only this one. */
 export function isStep(m: Machine, node: GraphStep, action: Action): boolean {
-  if (node.do === "test") {
-    const { reads } = m.tests[node.test]!
-    return action.do === "read"
-      ? reads.length === 1 && reads[0] === action.reading
-      : action.do === "test" && action.test === node.test
-  }
-  if (node.do === "fix") return action.do === "fix" && action.fault === node.fault
-  if (node.do === "look" || node.do === "close") return action.do === node.do
-  return action.do === node.do && action.part === node.part
+  if (action.do !== "read") return actionKey(action) === actionKey(actionAt(node))
+  const [reading, ...more] = node.do === "test" ? m.tests[node.test]!.reads : []
+  return reading === action.reading && more.length === 0
+}
+
+/** The action of a node. */
+export function actionAt(node: GraphStep): StepAction {
+  const { cost: _, costToGo: __, edges: ___, ...action } = node
+  if (action.do === "close") return { do: "close" }
+  return action.do === "test" ? { ...action, leaveIn: leavesIn(node) } : action
 }
 
 /** Where an outcome leads; of `stays` only if what stays in is what the edge says. */

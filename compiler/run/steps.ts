@@ -1,9 +1,10 @@
 import { type Action, countingProofs, effectOf, type StepAction } from "./action.ts"
 import { actOf } from "./acts.ts"
-import { costOf } from "./advise.ts"
+import { triesOf } from "./advise.ts"
 import type { Belief } from "./belief.ts"
+import { costOf } from "./estimate.ts"
 import type { GraphAction, GraphPlace } from "./graph.ts"
-import type { FaultIndex, ProofIndex } from "./indexes.ts"
+import type { ProofIndex } from "./indexes.ts"
 import type { Machine } from "./machine.ts"
 import { type Outcome, outcomes } from "./outcomes.ts"
 import type { ActionStep, Found, Suspect } from "./session-types.ts"
@@ -37,19 +38,21 @@ export function actionStep(
     disturbs: [...effect.redoes.keys(), ...effect.redoesAfter.keys()]
       .map((setup) => m.places[setup]!)
       .filter((setup) => setup !== place),
-    parts: partsIn(m, action),
+    parts: (test?.parts ?? []).map((part) => m.places[part]!),
     get cures() {
       return suspects().filter(
         ({ fault, active, present }) =>
-          curesFault(m, action, fault) && (active > 0 || (action.do === "keep" && present > 0)),
+          (active > 0 || (action.do === "keep" && present > 0)) &&
+          fault !== undefined &&
+          (fault === effect.cures || m.faults[fault]!.place === effect.curesPart),
       )
     },
     cautions: test?.cautions ?? [],
     get minutes() {
-      return costOf(m, belief, action, results()).minutes
+      return costOf(m, job, action, triesOf(results())).minutes
     },
     get lookCost() {
-      return costOf(m, belief, action, results()).cost - effect.cost
+      return costOf(m, job, action, triesOf(results())).cost - effect.cost
     },
     waits: effect.waits,
     cost: effect.cost,
@@ -70,17 +73,6 @@ function graphAction(action: StepAction, proofs: readonly ProofIndex[]): GraphAc
 function placeOf(m: Machine, action: Action): GraphPlace | undefined {
   if (action.do === "fix") return m.places[m.faults[action.fault]!.place]
   return "part" in action ? m.places[action.part] : undefined
-}
-
-/** Parts that are exchanged or taken out for the test. */
-function partsIn(m: Machine, action: Action): GraphPlace[] {
-  return action.do === "test" ? m.tests[action.test]!.parts.map((part) => m.places[part]!) : []
-}
-
-function curesFault(m: Machine, action: Action, fault: FaultIndex | undefined): boolean {
-  if (fault === undefined) return false
-  if (action.do === "fix") return action.fault === fault
-  return (action.do === "keep" || action.do === "replace") && m.faults[fault]!.place === action.part
 }
 
 function labelOf(reads: ActionStep["reads"], found: Found): string {

@@ -1,6 +1,6 @@
-import { activeNow, isActive, isUnlisted } from "./belief.ts"
+import { activeNow, isActive, isListed, isUnlisted, uncured } from "./belief.ts"
 import { type Course, present } from "./course.ts"
-import type { FaultIndex, PlaceIndex } from "./indexes.ts"
+import type { PlaceIndex } from "./indexes.ts"
 import type { Machine } from "./machine.ts"
 import type { Hypothesis, MachineStatus, Pair, Suspect, Suspicion } from "./session-types.ts"
 
@@ -37,10 +37,10 @@ export function suspectsOf(m: Machine, { belief, out }: Course): Suspect[] {
 /** Everything that can be wrong, by what of it is cured, whenever that was; likeliest first. */
 export function hypothesesOf({ belief }: Course): Hypothesis[] {
   return summed(
-    belief.hypotheses.map(({ a, b, curedA, curedB, weight }) => {
-      const faults = [a, b].filter((fault): fault is FaultIndex => fault >= 0)
-      const cured = faults.filter((fault) => (fault === a ? curedA : curedB) < Number.POSITIVE_INFINITY)
-      return { faults, cured, chance: weight }
+    belief.hypotheses.map((h) => {
+      const faults = [h.a, h.b].filter(isListed)
+      const left = uncured(h)
+      return { faults, cured: faults.filter((fault) => !left.includes(fault)), chance: h.weight }
     }),
   )
 }

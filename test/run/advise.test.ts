@@ -7,7 +7,7 @@ import { modelOf } from "../support/sketch.ts"
 import { worthOfAdvice } from "../support/worth.ts"
 
 // The bench of advice takes 300 models.
-test("steps taken from the model cost at most 1.05 of the best plan, on models where that is known", () => {
+test("steps taken from the model end, and cost at most 1.05 of the best plan on models where that is known", () => {
   const ratios: number[] = []
   for (let seed = 1; ratios.length < 12; seed++) {
     const model = modelOf(sketchFrom(seeded(seed), tiny))
@@ -15,7 +15,12 @@ test("steps taken from the model cost at most 1.05 of the best plan, on models w
     planner.advance(Number.POSITIVE_INFINITY)
     const { exact, expected } = planner.plan()
     if (!exact) continue
-    const { total } = worthOfAdvice(graphOf(model))
+    const { total, longest } = worthOfAdvice(graphOf(model))
+    // Every walk ends, soon after each fault has been repaired: at most so many tests and parts lie between two repairs.
+    const { faults, tests, places } = model
+    expect(longest, `seed ${seed}`).toBeLessThanOrEqual(
+      2 * (faults.length + 1) * (tests.length + places.length),
+    )
     // What is proved to be best cannot be bettered: the two must mean the same by cost.
     expect(total, `seed ${seed}`).toBeGreaterThan(expected.total - 1e-6)
     ratios.push(total / expected.total)

@@ -10,7 +10,7 @@ import {
   type RuleIndex,
   tableOf,
 } from "../../run/indexes.ts"
-import { cellChance, missChance, proofChance } from "../../run/likelihood.ts"
+import { cellChance, holdChance, missChance, runOf } from "../../run/likelihood.ts"
 import { at } from "../../run/lookup.ts"
 import { type Machine, machineOf } from "../../run/machine.ts"
 import { cured } from "../../run/outcomes.ts"
@@ -114,7 +114,7 @@ function after(machine: Machine, h: Hypothesis, { action, found, job, effect }: 
     return [{ ...h, weight }]
   }
   if (action.do === "close") {
-    const holds = proofChance(machine, job, h, countingProofs(machine, job))
+    const holds = holdChance(machine, job, h, runOf(machine, countingProofs(machine, job)))
     return [{ ...h, weight: h.weight * (found === "holds" ? holds : 1 - holds) }]
   }
   return cured(machine, job, h, effect, effect.redoes).flatMap(({ h: before, chance }) => {

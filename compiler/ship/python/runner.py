@@ -764,16 +764,31 @@ def counting_proofs(m: Machine, job: Job) -> list[int]:
     return [p for p, proof in enumerate(m.proofs) if not proof.get("places") or job.touched & set(proof["places"])]
 
 
-def proof_chance(m: Machine, job: Job, h: Hypothesis, proofs: Sequence[int]) -> float:
-    times: int = sum(m.proofs[p]["times"] for p in proofs)
-    wants: dict[int, list[int]] = {}
-    for p in proofs:
-        if "expects" in m.proofs[p]:
-            reading, cells = m.proofs[p]["expects"]["reading"], m.proofs[p]["expects"]["cells"]
-            wants[reading] = [cell for cell in wants.get(reading, cells) if cell in cells]
-    chance = miss_chance(m, h, active_now(m, h, job)) ** times
-    for reading, cells in wants.items():
-        chance *= sum(cell_chance(m, job, h, reading, cell) for cell in dict.fromkeys(cells))
+class Run(NamedTuple):
+    """A proof run: minutes, tries of the complaint, and the cells that it expects of readings, each read once."""
+
+    minutes: float
+    times: int
+    expects: dict[int, list[int]]
+
+
+def run_of(m: Machine, proofs: Iterable[int]) -> Run:
+    times, minutes = 0, 0.0
+    expects: dict[int, list[int]] = {}
+    for proof in (m.proofs[p] for p in proofs):
+        times += proof["times"]
+        minutes += proof["times"] * proof["minutes"]
+        if "expects" in proof:
+            reading, cells = proof["expects"]["reading"], proof["expects"]["cells"]
+            expects[reading] = [cell for cell in expects.get(reading, dict.fromkeys(cells)) if cell in cells]
+    return Run(minutes, times, expects)
+
+
+def hold_chance(m: Machine, job: Job, h: Hypothesis, run: Run) -> float:
+    """The chance that a proof run holds."""
+    chance = miss_chance(m, h, active_now(m, h, job)) ** run.times
+    for reading, cells in run.expects.items():
+        chance *= sum(cell_chance(m, job, h, reading, cell) for cell in cells)
     return chance
 
 
@@ -840,7 +855,7 @@ def effect_of(m: Machine, job: Job, action: Action) -> Effect:
     if do == "look":
         return replace(idle, tries=tries)
     if do == "close":
-        minutes = sum(m.proofs[p]["times"] * m.proofs[p]["minutes"] for p in counting_proofs(m, job))
+        minutes = run_of(m, counting_proofs(m, job)).minutes
         return replace(idle, minutes=minutes, cost=minutes * m.graph["bench"] / 60)
     return idle
 
@@ -1157,10 +1172,10 @@ def brancher(
 
         return read
     if action.do == "close":
-        proofs = counting_proofs(m, job)
+        run = run_of(m, counting_proofs(m, job))
 
         def prove(h: Hypothesis) -> list[Branch]:
-            passes = proof_chance(m, job, h, proofs)
+            passes = hold_chance(m, job, h, run)
             return [Branch(way, h, passes if way.found == "holds" else 1 - passes, 0) for way in ways]
 
         return prove
@@ -1284,10 +1299,10 @@ def may_close(m: Machine, belief: Belief) -> bool:
     job = belief.job
     if job.fitted or not job.gone or job.changed:
         return False
-    proofs = counting_proofs(m, job)
+    run = run_of(m, counting_proofs(m, job))
     total = whole = 0.0
     for h in belief.hypotheses:
-        weight = h.weight * proof_chance(m, job, h, proofs)
+        weight = h.weight * hold_chance(m, job, h, run)
         total += weight
         if not is_active(m, h, job):
             whole += weight
@@ -1391,12 +1406,12 @@ def needs(h: Hypothesis, repairs: Sequence[Optional[Repair]]) -> Optional[list[R
 class Share(NamedTuple):
     """What a hypothesis takes to be done with."""
 
-    weight: float
+    h: Hypothesis
     # Repairs that make the machine whole; None where none does.
     needed: Optional[list[Repair]]
-    # Chance that the proof run holds as the machine stands, and once it is whole.
+    # Chance that the proof run holds before that, and what is expected of a machine that is closed like this.
     holds: float
-    mended: float
+    missed: Estimate
 
 
 def ranked(shares: Sequence[Share]) -> tuple[list[Repair], list[list[Share]]]:
@@ -1406,7 +1421,7 @@ def ranked(shares: Sequence[Share]) -> tuple[list[Repair], list[list[Share]]]:
     for share in shares:
         for repair in share.needed or ():
             made[id(repair)] = repair
-            mass[id(repair)] = mass.get(id(repair), 0) + share.weight * share.holds
+            mass[id(repair)] = mass.get(id(repair), 0) + share.h.weight * share.holds
     order = sorted_by(list(made.values()), lambda x, y: mass[id(y)] * x.work.cost - mass[id(x)] * y.work.cost)
     rank = {id(repair): k + 1 for k, repair in enumerate(order)}
     enough: list[list[Share]] = [[] for _ in range(len(order) + 1)]
@@ -1418,9 +1433,8 @@ def ranked(shares: Sequence[Share]) -> tuple[list[Repair], list[list[Share]]]:
 
 def repairing(m: Machine, belief: Belief, repairs: Sequence[Optional[Repair]]) -> Estimate:
     job = belief.job
+    order, enough = ranked([Share(h, needs(h, repairs), 1, Estimate()) for h in belief.hypotheses])
     proofs = counting_proofs(m, job)
-    needing = [(h, needs(h, repairs)) for h in belief.hypotheses]
-    order, enough = ranked([Share(h.weight, needed, 1, mended_chance(m, job, h, proofs, needed)) for h, needed in needing])
     left = 1.0
     so_far, best = Estimate(), given_up(m)
     for k, shares in enumerate(enough):
@@ -1428,22 +1442,28 @@ def repairing(m: Machine, belief: Belief, repairs: Sequence[Optional[Repair]]) -
             so_far = plus(so_far, order[k - 1].work, left)
             # With a repair come the proofs that count for its sake.
             proofs = proofs + [p for p in order[k - 1].proofs if p not in proofs]
-        work = closing_work(m, proofs)
+        run = run_of(m, proofs)
+        mass = fails = 0.0
         for share in shares:
-            so_far = plus(so_far, cheaper(given_up(m), plus(work, given_up(m), 1 - share.mended)), share.weight)
-            left -= share.weight
+            mass += share.h.weight
+            fails += share.h.weight * (1 - mended_chance(m, job, share.h, run))
+        if mass > 0:
+            so_far = plus(so_far, cheaper(given_up(m), plus(work_of(m, run), given_up(m), fails / mass)), mass)
+        left -= mass
         best = cheaper(best, plus(so_far, given_up(m), max(0, left)))
     return best
 
 
-def mended_chance(
-    m: Machine, job: Job, h: Hypothesis, counting: Sequence[int], repairs: Optional[Sequence[Repair]]
-) -> float:
-    """The chance that the proof run holds once these repairs have made the machine whole."""
-    proofs = list(dict.fromkeys([*counting, *(p for each in repairs or () for p in each.proofs)]))
+def mended_chance(m: Machine, job: Job, h: Hypothesis, run: Run) -> float:
+    """The chance that the proof run holds once all is repaired."""
+    if not run.expects:
+        return 1
     last = job.time - 1
-    whole = h._replace(cured_a=min(h.cured_a, last), cured_b=min(h.cured_b, last))
-    return proof_chance(m, job, whole, proofs)
+    return hold_chance(m, job, h._replace(cured_a=min(h.cured_a, last), cured_b=min(h.cured_b, last)), run)
+
+
+def work_of(m: Machine, run: Run) -> Estimate:
+    return Estimate(cost=run.minutes * m.graph["bench"] / 60, minutes=run.minutes)
 
 
 def sorted_by(items: list[Repair], less: Callable[[Repair, Repair], float]) -> list[Repair]:
@@ -1455,48 +1475,42 @@ def sorted_by(items: list[Repair], less: Callable[[Repair, Repair], float]) -> l
     return sorted(items, key=cmp_to_key(compare))
 
 
-def closing_work(m: Machine, proofs: Sequence[int]) -> Estimate:
-    minutes = sum(m.proofs[p]["times"] * m.proofs[p]["minutes"] for p in proofs)
-    return Estimate(cost=minutes * m.graph["bench"] / 60, minutes=minutes)
-
-
 def closing(m: Machine, belief: Belief, repairs: Sequence[Optional[Repair]]) -> Estimate:
     job = belief.job
-    proofs = counting_proofs(m, job)
-    work = closing_work(m, proofs)
+    run = run_of(m, counting_proofs(m, job))
+    work = work_of(m, run)
 
     def share_of(h: Hypothesis) -> Share:
         needed = needs(h, repairs) if is_active(m, h, job) else []
-        return Share(h.weight, needed, proof_chance(m, job, h, proofs), mended_chance(m, job, h, proofs, needed))
+        passes = hold_chance(m, job, h, run)
+        found = given_up(m)
+        if needed is not None:
+            mending = work
+            for each in needed:
+                mending = plus(mending, each.work)
+            found = cheaper(found, mending)
+        return Share(h, needed, passes, plus(Estimate(cost=m.graph["comeback"] * passes), found, 1 - passes))
 
-    def failing(share: Share) -> Estimate:
-        if share.needed is None:
-            return given_up(m)
-        value = plus(work, given_up(m), 1 - share.mended)
-        for each in share.needed:
-            value = plus(value, each.work)
-        return cheaper(given_up(m), value)
-
-    shares = [share_of(h) for h in belief.hypotheses]
     so_far = work
     for part in job.fitted:
         so_far = plus(so_far, settled(m, belief, part))
     whole = hidden = 0.0
+    shares = [share_of(h) for h in belief.hypotheses]
     for share in shares:
-        hidden += share.weight * share.holds
-        so_far = plus(so_far, failing(share), share.weight * (1 - share.holds))
+        so_far = plus(so_far, share.missed, share.h.weight)
+        hidden += share.h.weight * share.holds
     best = given_up(m)
     order, enough = ranked(shares)
-    for k, mended in enumerate(enough):
+    for k, enough_now in enumerate(enough):
         if k > 0:
             so_far = plus(so_far, order[k - 1].work)
-        for share in mended:
-            whole += share.weight * share.mended
-            hidden -= share.weight * share.holds
-            so_far = plus(so_far, failing(share), -share.weight * (1 - share.holds))
-            so_far = plus(so_far, given_up(m), share.weight * (1 - share.mended))
+        for share in enough_now:
+            weight, mended = share.h.weight, mended_chance(m, job, share.h, run)
+            whole += weight * mended
+            hidden -= weight * share.holds
+            so_far = plus(plus(so_far, share.missed, -weight), given_up(m), weight * (1 - mended))
         if whole > 0 and whole >= (whole + hidden) * m.graph["trust"] - CLOSE_ROUNDING:
-            best = cheaper(best, plus(so_far, Estimate(cost=m.graph["comeback"] * hidden)))
+            best = cheaper(best, so_far)
     return best
 
 
@@ -1516,7 +1530,7 @@ def settled(m: Machine, belief: Belief, part: int) -> Estimate:
     )
 
 
-EFFORT, MOST_WEIGHED, OVERHEAD, BREADTH, LEAST_CHANCE, DEEPEST = 8e4, 40, 20, 4, 0.05, 4
+EFFORT, MOST_WEIGHED, OVERHEAD, BREADTH, LEAST_CHANCE, DEEPEST = 6e4, 40, 20, 4, 0.05, 4
 
 
 @dataclass(eq=False)
@@ -1525,7 +1539,6 @@ class Option:
     cost: Estimate
     outcomes: list[Outcome]
     promise: float
-    rate: float
 
     @property
     def is_reading(self) -> bool:
@@ -1597,7 +1610,7 @@ class Advisor:
         if known:
             return known[1]
         options = sorted(self.options(belief, parent), key=lambda each: each.promise)
-        readings = promising([each for each in options if each.is_reading])
+        readings = [each for each in options if each.is_reading][:BREADTH]
         changes = [each for each in options if not each.is_reading][:BREADTH]
         dull = set(parent.dull) if parent else set()
         dull.update(each.action.key for each in options)
@@ -1614,7 +1627,7 @@ class Advisor:
         return Estimate(cost=active * self.m.graph["comeback"])
 
     def options(self, belief: Belief, parent: Optional[View]) -> list[Option]:
-        m, doubt = self.m, doubt_of(self.m, belief)
+        m = self.m
         options = []
         for action in self.actions(belief, self.open if parent is None else available_actions(m, belief)):
             # What was dull before is so here too.
@@ -1625,11 +1638,10 @@ class Advisor:
             if not found or is_idle(m, belief, action, found):
                 continue
             cost = cost_of(m, belief.job, action, found)
-            gain, promise = doubt, cost.cost
+            promise = cost.cost
             for _, chance, then, _ in found:
-                gain -= chance * doubt_of(m, then)
                 promise += chance * self.guess(then).cost
-            options.append(Option(action, cost, found, promise, cost.cost / max(gain, 1e-9)))
+            options.append(Option(action, cost, found, promise))
         return options
 
     def actions(self, belief: Belief, available: Sequence[Action]) -> Iterator[Action]:
@@ -1672,34 +1684,11 @@ def likeliest(belief: Belief) -> Belief:
     return Belief(belief.job, [h._replace(weight=h.weight / total) for h in few])
 
 
-def promising(options: Sequence[Option]) -> list[Option]:
-    """Those that promise most and those that tell most for their money, by turns; `options`: most promising first."""
-    by_rate = sorted(options, key=lambda each: each.rate)
-    few: dict[int, Option] = {}
-    for promised, rated in zip(options, by_rate):
-        few.setdefault(id(promised), promised)
-        few.setdefault(id(rated), rated)
-    return list(few.values())[:BREADTH]
-
-
 def cost_of(m: Machine, job: Job, action: Action, found: Sequence[Outcome]) -> Estimate:
     effect = effect_of(m, job, action)
     look = sum(each.chance * each.tries for each in found) * m.model["complaint"]["minutes"]
     bought = m.price(action.of) if action.do in ("keep", "replace") else 0
     return Estimate(effect.cost + look * m.graph["bench"] / 60, bought, effect.minutes + look)
-
-
-def doubt_of(m: Machine, belief: Belief) -> float:
-    """Shannon's entropy, in bits, of what is active now."""
-    job = belief.job
-    chances: dict[Any, float] = {}
-    for h in belief.hypotheses:
-        active = active_now(m, h, job)
-        a = m.place_of[h.a] if active & 1 else None
-        b = m.place_of[h.b] if active & 2 else None
-        what = None if h.a < 0 else (a, b, m.place_of[h.a] in job.fitted)
-        chances[what] = chances.get(what, 0) + h.weight
-    return -sum(chance * math.log2(chance) for chance in chances.values() if chance > 0)
 
 
 # ------------------------------------------------------------------------------------------------ the course of a log
