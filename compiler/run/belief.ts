@@ -100,7 +100,8 @@ function tail(list: readonly number[], from: number): number {
   return sum
 }
 
-function startJob(m: Machine): Job {
+/** A job of which nothing has been done yet. */
+export function startJob(m: Machine): Job {
   return {
     time: 0,
     taken: m.readings.map(() => []),

@@ -1,9 +1,8 @@
 import type { Action } from "./action.ts"
 import { actionKey, actionOf } from "./acts.ts"
-import { type Belief, isActive, isListed, isUnlisted, startBelief } from "./belief.ts"
+import { type Belief, isActive, isListed, isUnlisted, startBelief, startJob } from "./belief.ts"
 import { reasonOut } from "./eliminations.ts"
-import { RunError } from "./error.ts"
-import type { FaultIndex, PlaceIndex, Table } from "./indexes.ts"
+import type { FaultIndex, Table } from "./indexes.ts"
 import type { Machine } from "./machine.ts"
 import { after } from "./outcomes.ts"
 import type { Done, Entry, Out } from "./session-types.ts"
@@ -76,20 +75,7 @@ function markOf({ hypotheses }: Belief) {
  */
 function nextJob(m: Machine, { job, hypotheses }: Belief): Belief {
   const told = [...job.done].filter((test) => m.tests[test]!.kind === "told")
-  const next = {
-    ...job,
-    fitted: new Map(),
-    leftIn: new Set<PlaceIndex>(),
-    done: new Set(told),
-    fresh: new Set<string>(),
-    repairs: new Set<string>(),
-    touched: new Set<PlaceIndex>(),
-    redone: new Set<PlaceIndex>(),
-    gone: undefined,
-    changed: false,
-    mayLook: false,
-    ended: undefined,
-  }
+  const next = { ...startJob(m), time: job.time, taken: job.taken, done: new Set(told) }
   const active = hypotheses.filter((h) => isActive(m, h, next))
   const all = active.reduce((sum, { weight }) => sum + weight, 0)
   return { job: next, hypotheses: active.map((h) => ({ ...h, weight: h.weight / all })) }
@@ -98,9 +84,4 @@ function nextJob(m: Machine, { job, hypotheses }: Belief): Belief {
 /** The course of a whole log. @throws RunError where a name in it isn't one of the graph. */
 export function courseOf(m: Machine, log: readonly Entry[], only?: FaultIndex): Course {
   return log.reduce((course, entry) => courseAfter(m, course, entry), startCourse(m, only))
-}
-
-/** Throws where a job has ended and the entry isn't that it came back. */
-export function checkOpen({ belief }: Course): void {
-  if (belief.job.ended) throw new RunError("ended", "The job has ended.")
 }

@@ -4,6 +4,7 @@ import { type Advice, advise } from "./advise.ts"
 import { availableActions } from "./available.ts"
 import { type Course, courseAfter, courseOf } from "./course.ts"
 import { RunError } from "./error.ts"
+import { NONE } from "./estimate.ts"
 import type { GraphNode } from "./graph.ts"
 import type { Machine } from "./machine.ts"
 import { stepsAtOdds, stepsLeft, whyOut } from "./mistakes.ts"
@@ -136,7 +137,7 @@ function outlookOf(
   node: GraphNode | undefined,
   advice: () => Advice,
 ): Outlook {
-  if (belief.job.ended) return { cost: 0, parts: 0, minutes: 0, handedOver: 0, by: "model" }
+  if (belief.job.ended) return { ...NONE, by: "model" }
   return node ? { ...plannedFrom(m, node, belief.job), by: "graph" } : { ...advice().outlook, by: "model" }
 }
 

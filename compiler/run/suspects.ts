@@ -68,21 +68,19 @@ const SPEAKS = 1.5
 
 /** That two faults, or something not listed, have become likely, and by which steps. */
 export function suspicionsOf({ marks }: Course): Suspicion[] {
-  const chancesOf = {
-    "two faults": marks.map(({ two }) => two),
-    "not listed": marks.map(({ unlisted }) => unlisted),
-  }
-  return (["two faults", "not listed"] as const).flatMap((of) => {
-    const chances = chancesOf[of]
+  const kinds = [
+    ["two faults", "two"],
+    ["not listed", "unlisted"],
+  ] as const
+  return kinds.flatMap(([of, mark]) => {
+    const chances = marks.map((each) => each[mark])
     const chance = chances.at(-1)!
     if (chance < LIKELY || chance < 2 * chances[0]!) return []
-    const odds = (p: number) => p / Math.max(1 - p, 1e-12)
-    const steps = chances
-      .slice(1)
-      .map((after, step) => ({ step, factor: odds(after) / Math.max(odds(chances[step]!), 1e-12) }))
-      .filter(({ factor }) => factor > SPEAKS)
-      .sort((a, b) => b.factor - a.factor)
-      .map(({ step }) => step)
+    const odds = chances.map((p) => Math.max(p, 1e-12) / Math.max(1 - p, 1e-12))
+    const factor = (step: number) => odds[step + 1]! / odds[step]!
+    const steps = [...marks.keys()]
+      .filter((step) => factor(step) > SPEAKS)
+      .sort((a, b) => factor(b) - factor(a))
     return [{ of, chance, steps }]
   })
 }
