@@ -210,10 +210,14 @@ cases(
   "",
 )
 
-test("every code has its cases, here, with `use`, in `worked-out.test.ts` or `pictures.test.ts`", () => {
+test("every code has its cases, here, with `use`, in `worked-out.test.ts`, `texts.test.ts` or `pictures.test.ts`", () => {
   expect(Object.keys(CODES).filter((code) => !met.has(code))).toEqual([
     "unknown-input",
     "unused-input",
+    "bad-language",
+    "missing-translation",
+    "unknown-translation",
+    "outdated-translation",
     "bad-path",
     "missing-file",
     "bad-picture",
