@@ -22,3 +22,4 @@ node_modules/.bin/typedoc --plugin typedoc-plugin-markdown --entryPoints '*.ts' 
   --readme none --disableSources --outputFileStrategy modules --flattenOutputFiles \
   --hideBreadcrumbs --hidePageHeader --name "Types of the library" --disableGit --sort source-order \
   --treatWarningsAsErrors --logLevel Warn
+cd "$OLDPWD" && npx biome format --write --log-level=error compiler/reference/api
