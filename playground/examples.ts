@@ -3,6 +3,7 @@ import type { Project } from "./project.ts"
 
 /** The rulesets that ship with the project, each with the files it uses and its recorded cases; fetched when asked for. */
 const sources = import.meta.glob<string>("../rulesets/*/**/*.ruleout", { query: "?raw", import: "default" })
+const drawings = import.meta.glob<string>("../rulesets/*/images/*.svg", { query: "?raw", import: "default" })
 const cases = import.meta.glob<string>("../rulesets/*/*.cases.jsonl", { query: "?raw", import: "default" })
 
 export interface Example {
@@ -31,6 +32,15 @@ export async function fetchExample({
       own.map(async ([path, fetchText]) => [path.slice(prefix.length), await fetchText()] as const),
     ),
   )
+  const drawn = await Promise.all(
+    Object.entries(drawings)
+      .filter(([path]) => path.startsWith(prefix))
+      .map(
+        async ([path, fetchText]) =>
+          [path.slice(prefix.length), new TextEncoder().encode(await fetchText())] as const,
+      ),
+  )
+  const pictures = drawn.length === 0 ? {} : { pictures: Object.fromEntries(drawn) }
   const recorded = Object.entries(cases).find(([path]) => path.startsWith(prefix))
-  return { project: { root: `${name}.ruleout`, files }, cases: await recorded?.[1]() }
+  return { project: { root: `${name}.ruleout`, files, ...pictures }, cases: await recorded?.[1]() }
 }

@@ -41,6 +41,8 @@ export interface Compiled {
   readonly graph: Graph
   /** The document as it ships, byte for byte. */
   readonly text: string
+  /** The pictures of the graph as addresses that hold them, by digest. */
+  readonly pictures: Readonly<Record<string, string>>
   readonly sources: Sources
   /** By node of the graph: why this is the step, in words; undefined where few jobs come or nothing is to be said. */
   readonly reasons: readonly (string | undefined)[]

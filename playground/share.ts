@@ -1,15 +1,18 @@
 import { LINK } from "./link.ts"
-import type { Project } from "./project.ts"
+import { type Project, pathsOfPictures } from "./project.ts"
 
 /**
  * A ruleset in the fragment of an address: JSON, deflated, base64url. A fragment is never sent to a server, so sharing a
- * link tells nobody but the one who gets it.
+ * link tells nobody but the one who gets it. Pictures are too large for an address: whoever opens the link is told.
  */
 /** What comes out of a stranger's link is bounded: a small fragment can inflate to gigabytes. */
 const MOST_TEXT = 8_000_000
 
 export async function toFragment(project: Project): Promise<string> {
-  const bytes = new TextEncoder().encode(JSON.stringify(project))
+  const { root, files, lacksPictures } = project
+  const lacks = lacksPictures || pathsOfPictures(project).length > 0
+  const shared = { root, files, ...(lacks ? { lacksPictures: true } : {}) }
+  const bytes = new TextEncoder().encode(JSON.stringify(shared))
   const packed = await through(bytes, new CompressionStream("deflate-raw"), Number.POSITIVE_INFINITY)
   let binary = ""
   for (const byte of packed) binary += String.fromCharCode(byte)
@@ -38,13 +41,19 @@ export async function fromFragment(fragment: string): Promise<Project | undefine
 /** Takes over what has the shape of a project and nothing else. */
 export function asProject(value: unknown): Project | undefined {
   if (typeof value !== "object" || value === null) return undefined
-  const { root, files } = value as { root?: unknown; files?: unknown }
+  const { root, files, pictures, lacksPictures } = value as { readonly [F in keyof Project]?: unknown }
   if (typeof root !== "string" || typeof files !== "object" || files === null) return undefined
   const texts = Object.entries(files).filter(
     (entry): entry is [string, string] => typeof entry[1] === "string",
   )
   const own = Object.fromEntries(texts.filter(([path]) => path.endsWith(".ruleout")))
-  return Object.hasOwn(own, root) ? { root, files: own } : undefined
+  if (!Object.hasOwn(own, root)) return undefined
+  const bytes = Object.entries(Object(pictures)).filter(([, each]) => each instanceof Uint8Array)
+  return {
+    ...{ root, files: own },
+    ...(bytes.length === 0 ? {} : { pictures: Object.fromEntries(bytes) as Project["pictures"] & object }),
+    ...(lacksPictures === true ? { lacksPictures } : {}),
+  }
 }
 
 async function through(

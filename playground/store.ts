@@ -234,7 +234,8 @@ export async function storedGraph(source: string): Promise<string | undefined> {
 export async function dropGraphsWithout(sources: ReadonlySet<string>): Promise<void> {
   try {
     const db = await database()
-    for (const key of await db.getAllKeys("graphs")) if (!sources.has(key)) await db.delete("graphs", key)
+    for (const key of await db.getAllKeys("graphs"))
+      if (!sources.has(key.split(" ", 1)[0]!)) await db.delete("graphs", key)
   } catch (error) {
     refused(error)
   }

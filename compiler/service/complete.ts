@@ -98,7 +98,7 @@ function headOf(tokens: readonly Token[]): Token[] {
   return tokens.slice(0, first < 0 ? 1 : first + 1)
 }
 
-/** Inside an unfinished text: only the path of a `use` can be known. */
+/** Inside an unfinished text: only the path of a `use` or a `picture` can be known. */
 function pathCompletions(
   workspace: Workspace,
   file: string,
@@ -106,9 +106,10 @@ function pathCompletions(
   start: number,
   offset: number,
 ): Completion[] {
-  if (tokens[0]?.key !== "use") return []
+  const isPicture = tokens.at(-2)?.text === "picture"
+  if (!isPicture && tokens[0]?.key !== "use") return []
   const folder = folderOf(file)
-  return workspace.files
+  return (isPicture ? workspace.pictures : workspace.files)
     .filter((path) => path !== file && path.startsWith(folder))
     .map((path) => path.slice(folder.length))
     .map((path) => ({

@@ -27,8 +27,8 @@ export type { SemanticToken } from "./semantic-tokens.ts"
  * code units; it knows no editor and no worker. In a broken text it answers as far as the text can be read.
  */
 export interface Service {
-  /** Replaces all files. */
-  set(files: Readonly<Record<string, string>>, root: string): void
+  /** Replaces all files. `pictures`: the paths of those that can be named. */
+  set(files: Readonly<Record<string, string>>, root: string, pictures?: readonly string[]): void
   change(file: string, text: string): void
   /** From parsing and binding only; the analysis may take longer and is asked for separately. */
   diagnostics(): readonly Diagnostic[]
@@ -63,7 +63,7 @@ export function makeService(): Service {
   const all = () => occurrences(workspace.reading.trees)
 
   return {
-    set: (files, root) => workspace.set(files, root),
+    set: (files, root, pictures) => workspace.set(files, root, pictures),
     change: (file, text) => workspace.change(file, text),
     diagnostics: () => workspace.reading.diagnostics,
     complete: (file, offset) => complete(workspace, file, offset),

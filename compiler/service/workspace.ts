@@ -18,12 +18,15 @@ export interface Reading {
  * somebody asks; while the text is broken, the last whole model still answers questions about names it knows.
  */
 export class Workspace {
+  /** Paths of the pictures that can be named. */
+  pictures: readonly string[] = []
   #root = ""
   readonly #texts = new Map<string, string>()
   #reading: Reading | undefined
   #lastModel: Model | undefined
 
-  set(files: Readonly<Record<string, string>>, root: string): void {
+  set(files: Readonly<Record<string, string>>, root: string, pictures: readonly string[] = []): void {
+    this.pictures = pictures
     this.#texts.clear()
     for (const [file, text] of Object.entries(files)) this.#texts.set(file, text)
     this.#root = root

@@ -2,6 +2,7 @@ import { effect, signal, untracked } from "@preact/signals"
 import { type Graph, type Recorded, RunError } from "../../compiler/run/index.ts"
 import { isFresh, type JobStore, Jobs } from "../bench/jobs.ts"
 import { takenOver } from "../bench/kept-job.ts"
+import { keepPictures, pictureAddresses } from "../bench/pictures.tsx"
 import { readStored, secondJob } from "../bench/saved-job.ts"
 import { overText, remindOfWaits } from "../desk/reminders.ts"
 import { rulesetName, rulesetTitle } from "../ruleset-name.ts"
@@ -26,6 +27,9 @@ import { go } from "./navigate.ts"
 /** A job that was stored here can't be read; forgotten once another is stored. */
 let unreadable = false
 
+/** Beside its graph: a job goes on with its pictures when the text has others. */
+const picturesKey = (source: string) => `${source} pictures`
+
 const store: JobStore = {
   all: storedJobs,
   put(job) {
@@ -39,11 +43,19 @@ const store: JobStore = {
     const made = compiled.peek()?.graph
     if (made?.ruleset.source === source) return made
     const text = await storedGraph(source)
-    if (text !== undefined) return JSON.parse(text) as Graph
+    if (text !== undefined) {
+      keepPictures(JSON.parse((await storedGraph(picturesKey(source))) ?? "{}"))
+      return JSON.parse(text) as Graph
+    }
     // Older versions of this page kept a job without its graph.
     return made?.ruleset.name === ruleset.name ? made : undefined
   },
-  putGraph: (graph) => void storeGraph(graph.ruleset.source, JSON.stringify(graph)),
+  putGraph(graph) {
+    const { source } = graph.ruleset
+    void storeGraph(source, JSON.stringify(graph))
+    const own = (graph.pictures ?? []).map(({ digest }) => [digest, pictureAddresses.peek()[digest]])
+    if (own.length > 0) void storeGraph(picturesKey(source), JSON.stringify(Object.fromEntries(own)))
+  },
 }
 
 export const jobs = new Jobs({

@@ -77,8 +77,9 @@ function turnedBack(error: unknown): boolean {
   return error instanceof DOMException && error.name === "AbortError"
 }
 
-export function saveFile(name: string, text: string, type: string): void {
-  const address = URL.createObjectURL(new Blob([text], { type: `${type};charset=utf-8` }))
+export function saveFile(name: string, content: string | Uint8Array<ArrayBuffer>, type: string): void {
+  const charset = typeof content === "string" ? ";charset=utf-8" : ""
+  const address = URL.createObjectURL(new Blob([content], { type: `${type}${charset}` }))
   const link = document.createElement("a")
   link.href = address
   link.download = name

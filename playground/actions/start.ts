@@ -69,7 +69,8 @@ async function openShared(): Promise<void> {
   }
   // First, so that nothing is fetched for the editor meanwhile.
   station.value = "bench"
-  openInstead(shared, "Opened the shared ruleset.")
+  const without = shared.lacksPictures ? " It came without its pictures: a link can't hold them." : ""
+  openInstead(shared, `Opened the shared ruleset.${without}`)
   // Until the text is kept the link has it: a page loaded anew before that opens it again.
   await keepNow()
   if (storage.value === "kept") dropLink()

@@ -1,7 +1,8 @@
 import { batch, effect } from "@preact/signals"
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
+import { keepPictures } from "../bench/pictures.tsx"
 import { isUnderWay } from "../plan-state.ts"
-import type { Project } from "../project.ts"
+import { type Project, pathsOfPictures } from "../project.ts"
 import {
   activeFile,
   compiled,
@@ -58,6 +59,7 @@ export const language = forward<typeof functions>(languageWorker, (told) => {
 
 const runner = new PlanRunner((told: PlanUpdate) => {
   if (told.kind === "compiled") {
+    keepPictures(told.compiled.pictures)
     compiled.value = told.compiled
     languageWorker.start()
   } else if (told.version !== version.value) return
@@ -158,7 +160,7 @@ export function setProject(next: Project, active = next.root): void {
     compiled.value = undefined
   })
   stale()
-  void language.set(next.files, next.root, version.value)
+  void language.set(next.files, next.root, version.value, pathsOfPictures(next))
   // Nobody is in the middle of a word here, as one is who types.
   if (isHeld.value) planState.value = { kind: "held" }
   else if (!isEmpty.value) planNow()
@@ -175,14 +177,23 @@ export function removeFile(path: string): void {
   say(`Removed ${path}.`, { action: { label: "Restore it", run: () => addFile(path, gone) } })
 }
 
+/** The pictures of the ruleset from now on. */
+export function setPictures(pictures: NonNullable<Project["pictures"]>): void {
+  setContent({ ...project.value, pictures }, activeFile.value)
+}
+
 function setFiles(files: Readonly<Record<string, string>>, active: string): void {
+  setContent({ ...project.value, files }, active)
+}
+
+function setContent(next: Project, active: string): void {
   batch(() => {
     version.value += 1
-    project.value = { ...project.value, files }
+    project.value = next
     activeFile.value = active
   })
   stale()
-  void language.set(files, project.value.root, version.value)
+  void language.set(next.files, next.root, version.value, pathsOfPictures(next))
   keepSoon()
 }
 

@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals"
 import type { RefObject } from "preact"
 import type { Graph } from "../../compiler/run/graph.ts"
 import type { ActionStep } from "../../compiler/run/index.ts"
+import { picturesOf } from "../../compiler/ship/pictures.ts"
 import { actionVerb } from "../../compiler/wording/actions.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
 import { duration, minutes, money, percent } from "../figures.ts"
@@ -11,6 +12,7 @@ import { CannotForm } from "./cannot.tsx"
 import { Cautions, LocalCodes } from "./cautions.tsx"
 import { actTitle, effectsOf, kindOfAct } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
+import { Pictures } from "./pictures.tsx"
 import { ProofRun } from "./proof-run.tsx"
 
 interface Props {
@@ -27,6 +29,7 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
   const { next, log } = job.session.value
   const { act, info } = step
   const asksWhy = useSignal(false)
+  const pictures = picturesOf(graph, step)
   return (
     <section class={`card step ${step.do}`} aria-labelledby="step-title">
       <p class="step-kind">
@@ -43,11 +46,17 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
           )
         )}
       </p>
-      <Cautions cautions={cautionsAt(graph, step)} power={info?.power} isRepair={isRepair(step)} />
+      <Cautions
+        cautions={cautionsAt(graph, step)}
+        pictures={pictures}
+        power={info?.power}
+        isRepair={isRepair(step)}
+      />
       {log.length === 0 && <LocalCodes />}
       <h2 id="step-title" class="instruction" tabIndex={-1} ref={heading}>
         {actTitle(graph, act)}
       </h2>
+      <Pictures of={pictures.filter(({ caution }) => caution === undefined)} />
       <Chips job={job} step={step} />
       <Effects lines={effectsOf(step)} />
       <Cures step={step} />

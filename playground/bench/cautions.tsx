@@ -1,15 +1,19 @@
 import CautionIcon from "lucide/dist/esm/icons/triangle-alert.mjs"
+import type { ShownPicture } from "../../compiler/ship/pictures.ts"
 import { Icon } from "../icon.tsx"
+import { Pictures } from "./pictures.tsx"
 
 interface Props {
   readonly cautions: readonly string[]
+  /** Those of the cautions among them are shown here. */
+  readonly pictures: readonly ShownPicture[]
   readonly power?: "on" | "off" | undefined
   /** Work that opens or changes the machine: it has a caution even where the ruleset gives none. */
   readonly isRepair: boolean
 }
 
 /** Cautions come before everything else of a step. */
-export function Cautions({ cautions, power, isRepair }: Props) {
+export function Cautions({ cautions, pictures, power, isRepair }: Props) {
   const lines = cautions.length > 0 ? cautions : usual(power, isRepair)
   if (lines.length === 0) return null
   return (
@@ -19,7 +23,10 @@ export function Cautions({ cautions, power, isRepair }: Props) {
       </p>
       <ul>
         {lines.map((text) => (
-          <li key={text}>{text}</li>
+          <li key={text}>
+            {text}
+            <Pictures of={pictures.filter(({ caution }) => caution === text)} />
+          </li>
         ))}
       </ul>
     </div>

@@ -5,6 +5,7 @@ import { type Graph, type Recorded, RunError, type Session } from "../../compile
 import { JobStation, type StationProps } from "../bench/job-station.tsx"
 import type { Jobs } from "../bench/jobs.ts"
 import type { OpenJob } from "../bench/open-job.ts"
+import { keepPictures, pictureAddresses } from "../bench/pictures.tsx"
 import { type Message, Said } from "../bench/said.tsx"
 import { readStored, secondJob } from "../bench/saved-job.ts"
 import { ownJobs } from "./own-jobs.ts"
@@ -12,7 +13,7 @@ import { benchStyle } from "./style.ts"
 import type { BenchElement, BenchEventMap, BenchJob } from "./types.ts"
 
 /** What can be set before the element is defined, and is taken over then. */
-const SETTABLE = ["graph", "job", "records", "station"] as const
+const SETTABLE = ["pictures", "graph", "job", "records", "station"] as const
 
 /**
  * The bench as an element of any page. Whoever embeds it gives a graph and hears its events; the playground and the page
@@ -78,6 +79,13 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
   set graph(graph: Graph | undefined) {
     this.#graph = graph
     this.#begin()
+  }
+
+  get pictures(): Readonly<Record<string, string>> {
+    return pictureAddresses.peek()
+  }
+  set pictures(addresses: Readonly<Record<string, string>>) {
+    keepPictures(addresses)
   }
 
   get job(): BenchJob | undefined {

@@ -40,6 +40,8 @@ export interface BenchEventMap {
 export interface BenchElement extends HTMLElement {
   /** The compiled graph. A new one begins a new job. */
   graph: Graph | undefined
+  /** Where the pictures of the graph are, by digest: addresses, or the pictures themselves as `data:`. */
+  pictures: Readonly<Record<string, string>>
   /** Address of the compiled graph, as the attribute `src` has it. */
   src: string
   /** The language that the graph's texts are shown in, by its tag; in the graph's own where it doesn't have that. */

@@ -4,6 +4,7 @@ import { render } from "preact"
 import { inLanguage, languageFor } from "../../compiler/graph/in-language.ts"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import { Jobs } from "../bench/jobs.ts"
+import { keepPictures } from "../bench/pictures.tsx"
 import type { Message } from "../bench/said.tsx"
 import { secondJob } from "../bench/saved-job.ts"
 import { Desk } from "../desk/desk.tsx"
@@ -20,6 +21,8 @@ import { sealProblem } from "./seal-problem.ts"
 const carried = JSON.parse(document.getElementById("graph")!.textContent!) as Graph
 const language = languageFor(carried, navigator.languages)
 const graph = language === undefined ? carried : inLanguage(carried, language)
+const pictures = document.getElementById("pictures")
+if (pictures) keepPictures(JSON.parse(pictures.textContent!))
 const store = new PageStore(graph)
 /** Counted up with each record, which are no signals of their own. */
 const records = signal(store.records.length)

@@ -5,7 +5,7 @@ import { type Target, type TargetName, targets } from "../../compiler/ship/targe
 import { countOf } from "../../compiler/wording/figures.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
 import { saveFile } from "../actions/files.ts"
-import { written as writtenAs } from "../actions/ship.ts"
+import { savePictures, written as writtenAs } from "../actions/ship.ts"
 import { compiled, version } from "../state.ts"
 import { signing } from "./signing.ts"
 
@@ -60,7 +60,10 @@ export function OtherTools() {
           <button
             type="button"
             disabled={!isReady || text === undefined}
-            onClick={() => saveFile(`${made.graph.ruleset.name}${file.ending}`, text ?? "", file.type)}
+            onClick={() => {
+              saveFile(`${made.graph.ruleset.name}${file.ending}`, text ?? "", file.type)
+              if (target?.pictures) savePictures(made.graph)
+            }}
           >
             Save {made.graph.ruleset.name}
             {file.ending}

@@ -1,6 +1,7 @@
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
 import { grouped } from "../../compiler/wording/figures.ts"
+import { pathsOfPictures } from "../project.ts"
 import { toFragment } from "../share.ts"
 import { project, say } from "../state.ts"
 import { QrCode } from "./qr-code.tsx"
@@ -25,7 +26,9 @@ export function ShareLink() {
     <section class="card" aria-labelledby="link-title">
       <h2 id="link-title">Share by link</h2>
       <p class="small quiet">
-        The link contains the whole ruleset; no server stores it. It opens at the bench.
+        {pathsOfPictures(now).length === 0
+          ? "The link contains the whole ruleset; no server stores it. It opens at the bench."
+          : "The link contains the ruleset without its pictures, which are too large for it. Ship a page to send both."}
       </p>
       <p class="row">
         <button type="button" onClick={make}>

@@ -1,6 +1,7 @@
 import "../style/write.css"
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
+import { addPictures, PICTURE_KINDS } from "../actions/pictures.ts"
 import { saveActiveFile } from "../actions/save.ts"
 import { Late } from "../late.tsx"
 import { isEmpty } from "../state.ts"
@@ -11,6 +12,20 @@ import { Welcome } from "../write/welcome.tsx"
 const editor = () => import("../editor/editor.tsx").then(({ Editor }) => Editor)
 /** Milliseconds after which it is fetched for whoever still reads the welcome. */
 const AHEAD = 3000
+
+const carriesFiles = ({ dataTransfer }: DragEvent) => dataTransfer?.types.includes("Files") ?? false
+
+function acceptFiles(event: DragEvent): void {
+  if (carriesFiles(event)) event.preventDefault()
+}
+
+/** Pictures that are dropped on the page are added; a browser would open them in its place. */
+function takePictures(event: DragEvent): void {
+  if (!carriesFiles(event)) return
+  event.preventDefault()
+  const isPicture = ({ name }: File) => PICTURE_KINDS.some((kind) => name.toLowerCase().endsWith(kind))
+  void addPictures([...(event.dataTransfer?.files ?? [])].filter(isPicture))
+}
 
 /** The text, what is wrong with it, and what it comes to. */
 export function Write() {
@@ -41,7 +56,8 @@ export function Write() {
     )
   }
   return (
-    <div class="write">
+    // biome-ignore lint/a11y/noStaticElementInteractions: a file is dropped on it; the button does the same by keys
+    <div class="write" onDragOver={acceptFiles} onDrop={takePictures}>
       <Files />
       <Late load={editor} name="the editor" />
       <SidePanel />

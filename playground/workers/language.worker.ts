@@ -27,8 +27,13 @@ function tellSoon(next: number): void {
 }
 
 export const functions = {
-  set(files: Readonly<Record<string, string>>, root: string, next: number): void {
-    service.set(files, root)
+  set(
+    files: Readonly<Record<string, string>>,
+    root: string,
+    next: number,
+    pictures: readonly string[],
+  ): void {
+    service.set(files, root, pictures)
     tellSoon(next)
   },
   change(file: string, text: string, next: number): void {

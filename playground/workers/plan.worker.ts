@@ -4,6 +4,7 @@ import { explain } from "../../compiler/graph/explain.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import type { Plan } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { type PictureBytes, pictureAddresses } from "../../compiler/ship/pictures.ts"
 import { titleOfAction } from "../graph/labels.ts"
 import { graphNodes } from "../graph/node-figures.ts"
 import { sourcesOf } from "../graph/sources.ts"
@@ -37,7 +38,9 @@ self.addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
 
 async function run({ version, project }: PlanRequest): Promise<void> {
   stopping = false
-  const compiling = startCompile(project.root, (path) => project.files[path], { proofs })
+  const readPicture = (path: string) =>
+    project.pictures?.[path] ?? (project.lacksPictures ? "left out" : undefined)
+  const compiling = startCompile(project.root, (path) => project.files[path], { proofs, readPicture })
   const { model, diagnostics } = compiling
   tell({ kind: "diagnostics", version, diagnostics })
   // Only now: making a planner for hundreds of faults takes a while of its own.
@@ -55,7 +58,9 @@ async function run({ version, project }: PlanRequest): Promise<void> {
     const written = graphNodes(graph, plan)
     const reasons = reasonsOf(graph, model, plan, written)
     const instead = insteadOf(graph, plan, written)
-    tell({ kind: "compiled", compiled: { version, final, project, text, sources, reasons, instead } })
+    const pictures = pictureAddresses(graph, bytesIn(model))
+    const shown = { sources, reasons, instead }
+    tell({ kind: "compiled", compiled: { version, final, project, text, pictures, ...shown } })
     return nodes
   }
   const began = performance.now()
@@ -80,6 +85,11 @@ async function run({ version, project }: PlanRequest): Promise<void> {
   if (nodes > MAX_NODES) report({ kind: "large", nodes })
   else report({ kind: stopping ? "stopped" : "ready" })
   tell({ kind: "end" })
+}
+
+function bytesIn({ pictures }: Model): PictureBytes {
+  const bytes = new Map(pictures?.map((each) => [each.digest, each.bytes]))
+  return ({ digest }) => bytes.get(digest)!
 }
 
 /** Why each step of the graph is taken; of nodes that the graph merges, what is said of the one that most jobs come to. */

@@ -4,6 +4,7 @@ import { openFiles, saveTo } from "../actions/files.ts"
 import { saveActiveFile } from "../actions/save.ts"
 import { addFile, openProject, removeFile } from "../actions/text.ts"
 import { activeFile, diagnostics, project, say } from "../state.ts"
+import { PictureList } from "./picture-list.tsx"
 
 /** The files of the ruleset as tabs, and what can be done with files. */
 export function Files() {
@@ -79,6 +80,7 @@ export function Files() {
             Add file
           </button>
         )}
+        <PictureList />
         {activeFile.value !== root && (
           <button type="button" class="tool" onClick={() => removeFile(activeFile.value)}>
             Remove file

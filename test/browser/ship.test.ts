@@ -9,12 +9,15 @@ import { expect, inject, test } from "vitest"
 import { compile, graphText } from "../../compiler/compile.ts"
 import { open, type Recorded, reopen } from "../../compiler/run/index.ts"
 import { targets, verify } from "../../compiler/ship/index.ts"
+import { toFragment } from "../../playground/share.ts"
+import { SVG } from "../support/pictures.ts"
 import { faults } from "./support/axe.ts"
 import { LAMP } from "./support/lamp.ts"
 import {
   areCautionsSeen,
   downloaded,
   focused,
+  kept,
   keptFiles,
   playground,
   shared,
@@ -186,6 +189,71 @@ test("a shared link brings the whole ruleset, and what was there before can be h
   await soon(() => keptFiles(other.page)).toEqual({ "shared.ruleout": LAMP })
   await station(other.page, "Ship")
 })
+
+test("pictures are added, shown with their words, enlarged by keys, kept, and carried by the page that ships", async () => {
+  const text = LAMP.replace(
+    "swaps head takes",
+    'swaps head picture "images/probe.svg" "the two clips of the head" takes',
+  )
+  const at = `#${await toFragment({ root: "shared.ruleout", files: { "shared.ruleout": text }, lacksPictures: true })}`
+  const { page, context } = await visit({ at })
+  await page.locator(".instruction").waitFor()
+  await page.getByText("It came without its pictures: a link can't hold them.").waitFor()
+
+  await station(page, "Write")
+  const svg = { name: "probe.svg", mimeType: "image/svg+xml", buffer: Buffer.from(SVG) }
+  await page.getByLabel("Add picture…").setInputFiles(svg)
+  await page.getByText("Added images/probe.svg.").waitFor()
+  await page.getByText("Pictures (1)").waitFor()
+  await kept(page)
+  await station(page, "Bench")
+  await enlarged(page)
+  expect(await faults(page)).toEqual([])
+  await page.reload()
+  await enlarged(page)
+
+  await station(page, "Ship")
+  await page.getByText("The link contains the ruleset without its pictures").waitFor()
+  const folder = await mkdtemp(join(tmpdir(), "ruleout-"))
+  const file = join(folder, "page.html")
+  await writeFile(file, await downloaded(page, "Page"))
+  const alone = await context.newPage()
+  watch(alone)
+  await alone.goto(pathToFileURL(file).href)
+  await enlarged(alone)
+  await rm(folder, { recursive: true })
+
+  const shop = await context.newPage()
+  watch(shop)
+  const readPicture = () => new TextEncoder().encode(SVG)
+  const { graph, model } = compile("shared.ruleout", () => text, { readPicture })
+  const [picture] = model!.pictures!
+  const drawing = new TextDecoder().decode(picture!.bytes)
+  await embedded(shop, graphText(graph!))
+  await shop.evaluate(
+    ([digest, address]) => {
+      document.querySelector("ruleout-bench")!.pictures = { [digest]: address }
+    },
+    [picture!.digest, `data:image/svg+xml;base64,${btoa(drawing)}`] as const,
+  )
+  await enlarged(shop)
+})
+
+/** The picture of the step is drawn, opens large by keys, and closes again with the focus back. */
+async function enlarged(page: Page): Promise<void> {
+  const button = page.getByRole("button", { name: "Enlarge: the two clips of the head" })
+  await button.waitFor()
+  await soon(() =>
+    button.locator("img").evaluate((img) => (img as HTMLImageElement).naturalWidth),
+  ).toBeGreaterThan(0)
+  await button.focus()
+  await page.keyboard.press("Enter")
+  const dialog = page.getByRole("dialog", { name: "the two clips of the head" })
+  await dialog.getByRole("img", { name: "the two clips of the head" }).waitFor()
+  await page.keyboard.press("Escape")
+  await dialog.waitFor({ state: "hidden" })
+  await soon(() => focused(page)).toMatchObject({ label: "Enlarge: the two clips of the head" })
+}
 
 /** The page that the README shows, with this graph. */
 async function embedded(page: Page, graph: string): Promise<void> {

@@ -37,7 +37,7 @@ function at(text: string, file = "kiosk.ruleout") {
   const offset = text.indexOf("¦")
   const service = makeService()
   const files = { "kiosk.ruleout": root, "meters.ruleout": meters, [file]: text.replace("¦", "") }
-  service.set(files, "kiosk.ruleout")
+  service.set(files, "kiosk.ruleout", ["images/probe.svg"])
   return { service, file, offset, files }
 }
 
@@ -122,10 +122,12 @@ describe("completion offers what may come at the caret", () => {
     expect(indented.indexOf("takes")).toBeLessThan(indented.indexOf("test"))
   })
 
-  test("nothing inside a comment or a text, and files inside the path of a `use`", () => {
+  test("nothing inside a comment or a text, and files inside the path of a `use` or a `picture`", () => {
     expect(labels(`${root}# the ¦`)).toEqual([])
     expect(labels(`${root}part x "the ¦`)).toEqual([])
     expect(labels(`${root}use "¦`)).toEqual(["meters.ruleout"])
+    expect(labels(`${root}test x "x" reads glow picture "¦`)).toEqual(["images/probe.svg"])
+    expect(labels(`${root}test x "x" reads glow picture "images/probe.svg" "¦`)).toEqual([])
   })
 
   test("a half-typed word is replaced as a whole", () => {

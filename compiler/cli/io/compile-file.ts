@@ -3,7 +3,6 @@ import { realpathSync, statSync } from "node:fs"
 import { dirname, isAbsolute, relative, sep } from "node:path"
 import { type Analysis, type AnalysisOptions, analyse, type Compiled, startCompile } from "../../compile.ts"
 import { LARGEST_PICTURE } from "../../model/pictures/check-picture.ts"
-import type { ReadPicture } from "../../model/pictures/load-pictures.ts"
 import type { PlanOptions } from "../../plan/plan.ts"
 import { amountText, grouped } from "../../wording/figures.ts"
 import { displayName, LARGEST_SOURCE, readError, readStart, readText, withSlashes } from "./files.ts"
@@ -54,7 +53,7 @@ function ifThere<T>(read: () => T): T | undefined {
 }
 
 /** Gives the bytes of the pictures that a ruleset names, with the same guard; the check of a picture knows its limits. */
-export function pictureReader(root: string): ReadPicture {
+export function pictureReader(root: string): (path: string) => Uint8Array | undefined {
   return (path) =>
     ifThere(() => {
       keepInside(path, root)

@@ -1,5 +1,5 @@
 import { ProofCache } from "../../check/proof-cache.ts"
-import { type Compiling, type ReadPicture, startCompile } from "../../compile.ts"
+import { type Compiling, startCompile } from "../../compile.ts"
 import { type Diagnostic, inOrder } from "../../diagnostics/diagnostic.ts"
 import { Lines } from "../../diagnostics/line-index.ts"
 import { load } from "../../model/load.ts"
@@ -11,7 +11,9 @@ type ReadText = (file: string) => string | undefined
 /** What a project reads; undefined for what isn't there. */
 export interface Readers {
   readonly text: ReadText
-  readonly picture: ReadPicture
+  readonly picture: (path: string) => Uint8Array | undefined
+  /** The paths of the pictures that a ruleset can name. */
+  readonly pictures: () => readonly string[]
 }
 
 const NOTHING = new Lines("")
@@ -33,7 +35,8 @@ export class Project {
   readonly isLone: boolean
   readonly #root: string
   readonly #read: ReadText
-  readonly #readPicture: ReadPicture
+  readonly #readPicture: Readers["picture"]
+  readonly #listPictures: Readers["pictures"]
   /** As they were when the files were last loaded: reading and checking one takes longer than a keystroke. */
   readonly #pictures = new Map<string, Uint8Array | undefined>()
   readonly #texts = new Map<string, Lines>()
@@ -41,10 +44,11 @@ export class Project {
   #analysed: Analysed | undefined
 
   /** `isLone`: the file has no ruleset, and is one of none. */
-  constructor(root: string, { text, picture }: Readers, isLone: boolean) {
+  constructor(root: string, { text, picture, pictures }: Readers, isLone: boolean) {
     this.#root = root
     this.#read = text
     this.#readPicture = picture
+    this.#listPictures = pictures
     this.isLone = isLone
     this.#load()
     this.#setAll()
@@ -117,7 +121,7 @@ export class Project {
 
   #setAll(): void {
     const texts = [...this.#texts].map(([file, { text }]) => [file, text])
-    this.service.set(Object.fromEntries(texts), this.isLone ? "" : this.#root)
+    this.service.set(Object.fromEntries(texts), this.isLone ? "" : this.#root, this.#listPictures())
   }
 
   #load(): void {

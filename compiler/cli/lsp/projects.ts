@@ -1,5 +1,5 @@
 import { type Dirent, readdirSync } from "node:fs"
-import { join } from "node:path"
+import { dirname, join } from "node:path"
 import { pictureReader, readUsed } from "../io/compile-file.ts"
 import { LARGEST_SOURCE, readText, withSlashes } from "../io/files.ts"
 import { Project, type Readers } from "./project.ts"
@@ -106,6 +106,7 @@ export class Projects {
     return {
       text: (file) => ifReadable(() => this.#open.get(file) ?? fromDisk(file)),
       picture: (path) => ifReadable(() => picture(path)),
+      pictures: () => filesIn(dirname(root), /\.(?:png|jpe?g|webp|svg)$/i),
     }
   }
 
@@ -130,6 +131,11 @@ function hasRuleset(text: string): boolean {
 }
 
 function rulesetFiles(top: string): string[] {
+  return filesIn(top, /\.ruleout$/)
+}
+
+/** By their names, in a folder and those below it. */
+function filesIn(top: string, named: RegExp): string[] {
   const files: string[] = []
   const folders = [top]
   let seen = 0
@@ -137,7 +143,7 @@ function rulesetFiles(top: string): string[] {
     for (const entry of entriesOf(folder)) {
       seen++
       const path = join(folder, entry.name)
-      if (entry.isFile() && entry.name.endsWith(".ruleout")) files.push(withSlashes(path))
+      if (entry.isFile() && named.test(entry.name)) files.push(withSlashes(path))
       if (entry.isDirectory() && !/^\.|^node_modules$/.test(entry.name)) folders.push(path)
     }
   return files

@@ -6,8 +6,11 @@ import type { Picture } from "../model.ts"
 import { resolvePath } from "../relative-paths.ts"
 import { checkPicture, LARGEST_PICTURES } from "./check-picture.ts"
 
-/** Gives the bytes of a file, or undefined where there is none; of one that is too large, the first are enough. */
-export type ReadPicture = (path: string) => Uint8Array | undefined
+/**
+ * Gives the bytes of a file, or undefined where there is none; of one that is too large, the first are enough. `left out`
+ * where the host knows that the ruleset came without its pictures: it has none there then, and nothing is reported.
+ */
+export type ReadPicture = (path: string) => Uint8Array | "left out" | undefined
 
 /** What each `picture` of the trees names, where it can be shown. */
 export type LoadedPictures = ReadonlyMap<PictureTree, Picture>
@@ -20,7 +23,7 @@ export function loadPictures(
   report: Report,
 ): LoadedPictures {
   const pictures = new Map<PictureTree, Picture>()
-  const files = new Map<string, Uint8Array | undefined>()
+  const files = new Map<string, ReturnType<ReadPicture>>()
   const readOnce = (path: string) => {
     if (!files.has(path)) files.set(path, read(path))
     return files.get(path)
@@ -65,6 +68,7 @@ function readOne(
       help: `It was looked for as \`${path}\`: correct the path, or add the picture.`,
     })
   }
+  if (bytes === "left out") return undefined
   const checked = checkPicture(bytes)
   if ("code" in checked)
     return report.say(checked.code, span, `${excerpt(value)} ${checked.why}.`, { help: checked.help })

@@ -1,0 +1,40 @@
+import { addPictures, PICTURE_KINDS, removePicture } from "../actions/pictures.ts"
+import { pathsOfPictures } from "../project.ts"
+import { project } from "../state.ts"
+
+/** The pictures of the ruleset, and how one is added. */
+export function PictureList() {
+  const paths = pathsOfPictures(project.value).sort()
+  return (
+    <>
+      <label class="tool button">
+        Add picture…
+        <input
+          type="file"
+          class="unseen"
+          multiple
+          accept={PICTURE_KINDS.join(",")}
+          onChange={({ currentTarget }) => {
+            void addPictures([...(currentTarget.files ?? [])])
+            currentTarget.value = ""
+          }}
+        />
+      </label>
+      {paths.length > 0 && (
+        <details class="picture-list">
+          <summary class="tool">Pictures ({paths.length})</summary>
+          <ul>
+            {paths.map((path) => (
+              <li key={path} class="row">
+                <span class="grow">{path}</span>
+                <button type="button" aria-label={`Remove ${path}`} onClick={() => removePicture(path)}>
+                  Remove
+                </button>
+              </li>
+            ))}
+          </ul>
+        </details>
+      )}
+    </>
+  )
+}
