@@ -61,7 +61,9 @@ export function jobAnswer(served: ServedGraph, request: JobRequest): JobAnswer {
   const { step } = view
   const pictures = step.do === "end" || step.do === "handover" ? [] : picturesOf(served.graph, step)
   return {
-    ...{ graph: graphName(served), log, ...view },
+    graph: graphName(served),
+    log,
+    ...view,
     ...(pictures.length === 0 ? {} : { pictures: pictures.map((each) => addressed(served, each)) }),
   }
 }

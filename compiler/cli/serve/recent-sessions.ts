@@ -55,6 +55,7 @@ export class RecentSessions {
     let done = log.length
     while (done > 0 && !this.#recent.get(keys[done])) done--
     const known = this.#recent.get(keys[done]) ?? this.#start
+    if (done === log.length && undo === undefined) return known
     const session = log
       .slice(done)
       .reduce((so, entry, i) => blaming(done + i, () => this.#entered(so, entry)), known)
@@ -87,7 +88,7 @@ export class RecentSessions {
   }
 
   #view(session: Session): SessionView {
-    const key = keysOf(session.log.map(withoutWords)).at(-1)
+    const key = hashOf(canonicalJson(session.log.map(withoutWords)))
     const known = this.#views.get(key)
     if (known) return known
     const { next: step, outlook, candidates: suspects, standing } = session
@@ -117,13 +118,12 @@ function withoutWords(entry: Entry): Entry {
 /** A key for the empty log, and one for each further entry. */
 function keysOf(log: readonly SentEntry[]): string[] {
   const keys = [""]
-  for (const entry of log)
-    keys.push(
-      createHash("sha256")
-        .update(`${keys.at(-1)}${canonicalJson(entry)}`)
-        .digest("base64"),
-    )
+  for (const entry of log) keys.push(hashOf(`${keys.at(-1)}${canonicalJson(entry)}`))
   return keys
+}
+
+function hashOf(text: string): string {
+  return createHash("sha256").update(text).digest("base64")
 }
 
 function blaming<T>(entry: number, work: () => T): T {
