@@ -1,5 +1,6 @@
 import { type Dirent, readdirSync } from "node:fs"
 import { dirname, join } from "node:path"
+import { load } from "../../model/load.ts"
 import { pictureReader, readUsed } from "../io/compile-file.ts"
 import { LARGEST_SOURCE, readText, withSlashes } from "../io/files.ts"
 import { Project, type Readers } from "./project.ts"
@@ -82,10 +83,9 @@ export class Projects {
     for (const root of this.#found) {
       // What is brought in already doesn't use the file, else nobody would ask.
       if (root === file || this.#isIn(root)) continue
-      const text = this.#readers(root).text(root)
-      if (text === undefined || !hasRuleset(text)) continue
-      const project = new Project(root, this.#readers(root), false)
-      if (project.has(file)) this.#add(project)
+      const read = this.#readers(root).text
+      const text = read(root)
+      if (text !== undefined && hasRuleset(text) && load(root, read).sources.has(file)) this.#bringIn(root)
     }
     if (this.#with(file).length === 0) this.#bringIn(file, true)
   }
