@@ -1,4 +1,5 @@
 import { numberAt } from "../../run/lookup.ts"
+
 /** A binary heap of variables, the most active first. Holds only what it was filled with. */
 export class ActivityQueue {
   readonly #key: readonly number[]

@@ -104,7 +104,8 @@ async function ship(file: string, options: Options): Promise<Exit> {
         const text = textOf(file)
         return { path, text, output: outputOf(path, text, options) }
       })
-      if (target.pictures) for (const { path } of files.slice(0, 1)) writePictures(path, graph, pictures)
+      const [first] = files
+      if (target.pictures && first) writePictures(first.path, graph, pictures)
       for (const { output, text } of files) output.write(text)
       for (const { path, text } of files)
         out(`Written to ${plain(path)}, ${grouped(Buffer.byteLength(text))} bytes\n`)
