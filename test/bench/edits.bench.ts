@@ -1,4 +1,4 @@
-import { drawnRuleset, nothingTried, slippedRuleset, type Tried, tryEdits } from "../support/edits.ts"
+import { drawnRuleset, editsOf, nothingTried, slippedRuleset, tryEdits } from "../support/edits.ts"
 import { option } from "./option.ts"
 import { cpuSeconds } from "./time.ts"
 
@@ -20,13 +20,12 @@ function measured(
   draw: (seed: number) => string,
 ): void {
   const began = cpuSeconds()
-  const tried: Tried = nothingTried()
+  const tried = nothingTried()
   for (let seed = FROM; seed < FROM + texts; seed++) tryEdits(draw(seed), tried)
   const { counts, faults } = tried
   const codes = [...counts].sort(([, a], [, b]) => b - a)
-  const edits = codes.reduce((sum, [, count]) => sum + count, 0)
   line(
-    `${texts.toLocaleString("en")} ${what}: ${edits.toLocaleString("en")} edits of ${codes.length} codes, ${faults.length} at fault, ${(cpuSeconds() - began).toFixed(0)} s of processor`,
+    `${texts.toLocaleString("en")} ${what}: ${editsOf(tried).toLocaleString("en")} edits of ${codes.length} codes, ${faults.length} at fault, ${(cpuSeconds() - began).toFixed(0)} s of processor`,
   )
   line(`  ${codes.map(([code, count]) => `${code} ${count}`).join(", ")}`)
   for (const fault of faults.slice(0, 10)) line(fault)

@@ -6,10 +6,10 @@ import { loadavg, tmpdir } from "node:os"
 import { join } from "node:path"
 import { setTimeout as wait } from "node:timers/promises"
 import autocannon from "autocannon"
+import { pick, seeded } from "../../compiler/cases/worlds/random.ts"
 import { sourceReader } from "../../compiler/cli/io/compile-file.ts"
 import { compile, graphText } from "../../compiler/compile.ts"
-import { type ActionStep, type Entry, type Found, type Graph, open } from "../../compiler/run/index.ts"
-import { type Draw, seeded } from "../support/models.ts"
+import { type Entry, type Graph, open } from "../../compiler/run/index.ts"
 
 export const title = "Serving the flagship over HTTP, beside an empty handler"
 
@@ -74,25 +74,18 @@ export async function run(print: (line: string) => void): Promise<void> {
 
 /** Jobs drawn by chance: the log of each at all of its steps. */
 function drawn(graph: Graph): Job[] {
-  const draw = seeded(1)
+  const random = seeded(1)
   return Array.from({ length: JOBS }, () => {
     const logs: Job = []
     let session = open(graph)
     while ("outcomes" in session.next && session.next.by === "graph") {
       logs.push(session.log)
-      session = session.answer(drawnOf(session.next.outcomes, draw))
+      const { outcomes } = session.next
+      const weights = outcomes.map(({ chance }) => chance)
+      session = session.answer(outcomes[pick(weights, random)]!.found)
     }
     return logs
   })
-}
-
-function drawnOf(outcomes: ActionStep["outcomes"], draw: Draw): Found {
-  let left = draw.int(0, 999) / 1000
-  const found = outcomes.find(({ chance }) => {
-    left -= chance
-    return left < 0
-  })
-  return (found ?? outcomes.at(-1)!).found
 }
 
 async function measured(

@@ -1,9 +1,7 @@
 import { describe, expect, test } from "vitest"
 import { checks } from "../../compiler/check/check.ts"
 import { FRAME } from "../../compiler/check/example-ruleset.ts"
-import { drawnRuleset, nothingTried, slippedRuleset, tryEdits } from "../support/edits.ts"
-
-const total = (counts: ReadonlyMap<string, number>) => [...counts.values()].reduce((so, n) => so + n, 0)
+import { drawnRuleset, editsOf, nothingTried, slippedRuleset, tryEdits } from "../support/edits.ts"
 
 describe("every edit, applied by itself, can be read and takes its own problem away", () => {
   test("of the analysis, in drawn rulesets", { timeout: 120_000 }, () => {
@@ -11,7 +9,7 @@ describe("every edit, applied by itself, can be read and takes its own problem a
     for (let seed = 1; seed <= 250; seed++) tryEdits(drawnRuleset(seed), tried)
     for (const { example } of checks) tryEdits(`${FRAME}\n${example}\n`, tried)
     expect(tried.faults).toEqual([])
-    expect(total(tried.counts)).toBeGreaterThan(300)
+    expect(editsOf(tried)).toBeGreaterThan(300)
     expect([...tried.counts.keys()]).toEqual(expect.arrayContaining(["contradiction", "idle-rule"]))
   })
 
@@ -19,7 +17,7 @@ describe("every edit, applied by itself, can be read and takes its own problem a
     const tried = nothingTried()
     for (let seed = 1; seed <= 400; seed++) tryEdits(slippedRuleset(seed), tried)
     expect(tried.faults).toEqual([])
-    expect(total(tried.counts)).toBeGreaterThan(200)
+    expect(editsOf(tried)).toBeGreaterThan(200)
     expect(tried.counts.size).toBeGreaterThan(8)
   })
 })

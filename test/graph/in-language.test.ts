@@ -1,22 +1,14 @@
 import { expect, test } from "vitest"
-import { startCompile } from "../../compiler/compile.ts"
 import { inLanguage, languageFor, languagesOf } from "../../compiler/graph/in-language.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { open, type Session } from "../../compiler/run/index.ts"
-import { readText } from "../../rulesets/read-model.ts"
 import { seeded } from "../support/models.ts"
-import { fileOf } from "../support/shelf.ts"
+import { fileOf, shelved } from "../support/shelf.ts"
 
 const german = fileOf("ticket-kiosk").replace(/\.ruleout$/, ".de.ruleout")
 
-function compiledWith(texts: readonly string[]) {
-  const compiling = startCompile(fileOf("ticket-kiosk"), readText, { effort: 200, texts })
-  compiling.advance(Number.POSITIVE_INFINITY)
-  return compiling.finish()
-}
-
-const compiled = compiledWith([german])
-const plain = compiledWith([]).graph!
+const compiled = shelved("ticket-kiosk", { effort: 200, texts: [german] })
+const plain = shelved("ticket-kiosk", { effort: 200 }).graph!
 const graph = compiled.graph!
 const shown = inLanguage(graph, "de")
 

@@ -47,6 +47,9 @@ export interface Tried {
 
 export const nothingTried = (): Tried => ({ counts: new Map(), faults: [] })
 
+/** How many edits were applied. */
+export const editsOf = ({ counts }: Tried) => [...counts.values()].reduce((sum, count) => sum + count, 0)
+
 /** Applies every edit that is offered for a text, each by itself. */
 export function tryEdits(text: string, { counts, faults }: Tried): void {
   const said = diagnosticsOf(text)

@@ -1,5 +1,5 @@
 import { join } from "node:path"
-import { type Compiled, startCompile } from "../../compiler/compile.ts"
+import { type AnalysisOptions, type Compiled, startCompile } from "../../compiler/compile.ts"
 import type { PlanOptions } from "../../compiler/plan/plan.ts"
 import { readText } from "../../rulesets/read-model.ts"
 
@@ -13,7 +13,7 @@ const compiled = new Map<string, Compiled>()
  * A shipped ruleset, compiled once for all files of a worker. Without the codes that take plans of their own: these plan it a
  * dozen times more, and what they find is asked for by write-figures.ts.
  */
-export function shelved(folder: string, options: PlanOptions): Compiled {
+export function shelved(folder: string, options: PlanOptions & Pick<AnalysisOptions, "texts">): Compiled {
   const key = `${folder} ${JSON.stringify(options)}`
   const known = compiled.get(key)
   if (known) return known
