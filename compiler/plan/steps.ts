@@ -8,8 +8,8 @@ import {
   waitingCost,
   workCost,
 } from "../model/repairs.ts"
-import type { PlaceIndex } from "../run/indexes.ts"
-import { floatAt, itemAt } from "../run/lookup.ts"
+import type { FaultIndex, PlaceIndex, TestIndex } from "../run/indexes.ts"
+import { at } from "../run/lookup.ts"
 
 /** How a step is bookkept; the kinds of the page "What can be done". */
 export type StepKind =
@@ -101,16 +101,16 @@ function step(model: Model, kind: StepKind, work: Work, rest: Partial<Step>): St
     touches: [],
     ...rest,
     cures,
-    cured: [...cures.keys()].filter((fault) => floatAt(cures, fault) > 0),
+    cured: [...cures.keys()].filter((fault) => cures[fault]! > 0),
   }
 }
 
-function testStep(model: Model, index: number, test: Test, leaveIn: boolean): Step {
+function testStep(model: Model, index: TestIndex, test: Test, leaveIn: boolean): Step {
   const looks = test.kind === "redoes" || test.kind === "swaps" || test.kind === "removes"
   const away = new Uint8Array(model.faults.length)
   if (test.kind === "removes") {
     for (const [fault, { place }] of model.faults.entries()) {
-      const { of } = itemAt(model.places, place)
+      const { of } = at(model.places, place)
       if (test.parts.includes(place) || (of !== undefined && test.parts.includes(of))) away[fault] = 1
     }
   }
@@ -128,8 +128,8 @@ function testStep(model: Model, index: number, test: Test, leaveIn: boolean): St
   })
 }
 
-function putBackStep(model: Model, index: number, part: number): Step {
-  const test = itemAt(model.tests, index)
+function putBackStep(model: Model, index: TestIndex, part: PlaceIndex): Step {
+  const test = at(model.tests, index)
   return step(model, "putBack", test, {
     test: index,
     subject: part,
@@ -141,8 +141,8 @@ function putBackStep(model: Model, index: number, part: number): Step {
   })
 }
 
-function keepStep(model: Model, part: number): Step {
-  const { price } = itemAt(model.places, part)
+function keepStep(model: Model, part: PlaceIndex): Step {
+  const { price } = at(model.places, part)
   return step(model, "keep", NOTHING, {
     subject: part,
     parts: [part],
@@ -152,7 +152,7 @@ function keepStep(model: Model, part: number): Step {
 }
 
 function replaceStep(model: Model, part: PlaceIndex): Step {
-  const { price, reach } = itemAt(model.places, part)
+  const { price, reach } = at(model.places, part)
   return step(model, "replace", replaceWork(model, part), {
     subject: part,
     price,
@@ -162,9 +162,9 @@ function replaceStep(model: Model, part: PlaceIndex): Step {
   })
 }
 
-function fixStep(model: Model, fault: number, work: Work): Step {
-  const { place } = itemAt(model.faults, fault)
-  const { reach } = itemAt(model.places, place)
+function fixStep(model: Model, fault: FaultIndex, work: Work): Step {
+  const { place } = at(model.faults, fault)
+  const { reach } = at(model.places, place)
   const cures = curesOf(model, redoneOnTheWay(model, reach))
   cures[fault] = 1
   return step(model, "fix", work, {

@@ -14,14 +14,6 @@ export function at<L extends ArrayLike<unknown>>(list: L, index: IndexOf<L>): L[
  * As `at`, for loops that are run millions of times. V8 compiles a function that has only ever read one kind of list
  * into a plain load, and `at` reads all kinds.
  */
-export function intAt(list: Int32Array, index: number): number {
-  return list[index] ?? missing(list, index)
-}
-
-export function floatAt(list: Float64Array, index: number): number {
-  return list[index] ?? missing(list, index)
-}
-
 export function numberAt(list: readonly number[], index: number): number {
   return list[index] ?? missing(list, index)
 }
