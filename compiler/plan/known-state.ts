@@ -49,7 +49,8 @@ export class KnownStateCosts {
   /** By set of proofs, by `extra`: the values known. */
   readonly #tables: Tables = []
   readonly #openings: Openings
-  readonly #closed: Opening
+  /** By step: money of what has to be done before it in a job that begins, at least. */
+  readonly #before: Float64Array
   /** By opening: the same, what is to be found before the first step counted. */
   readonly #opened = new Map<Opening, Tables>()
   readonly #firsts: Tables<readonly First[]> = []
@@ -60,7 +61,8 @@ export class KnownStateCosts {
     this.#looks = looks
     this.#proofs = new ProofSets(problem, looks, readings)
     this.#openings = new Openings(problem)
-    this.#closed = this.#openings.of(start)
+    const opening = this.#openings.of(start)
+    this.#before = Float64Array.from(opening, (needs) => this.#openings.cost(needs, () => true))
     this.#everyProof = this.#proofs.number([...model.proofs.keys()])
     this.#relevant = model.faults.map((_, fault) =>
       [...steps.keys()].filter((index) => {
@@ -79,13 +81,9 @@ export class KnownStateCosts {
   /** At most what `from` ever says of a state of which only these faults are uncured, and these fitted. */
   remaining(state: number, uncured: number, fitted: number): number {
     const here = { state, uncured, fitted, proofs: this.#everyProof, extra: 0 }
-    let opening = 0
-    for (const index of this.#relevantTo(here))
-      opening = Math.max(
-        opening,
-        this.#openings.cost(this.#closed[index]!, () => true),
-      )
-    return Math.min(this.#problem.handover, this.#value(here) + opening)
+    let before = 0
+    for (const index of this.#relevantTo(here)) before = Math.max(before, this.#before[index]!)
+    return Math.min(this.#problem.handover, this.#value(here) + before)
   }
 
   /**

@@ -1,4 +1,5 @@
 import { type Closing, chanceWithin, closingOf, countingAfter, type Expects } from "./closing.ts"
+import { Interned } from "./interned.ts"
 import type { Looks } from "./looks.ts"
 import type { Problem } from "./problem.ts"
 import type { Readings } from "./readings.ts"
@@ -15,7 +16,7 @@ interface ProofSet {
 /** Sets of proofs that count in a job, numbered, and what a proof run of them takes. */
 export class ProofSets {
   readonly #problem: Problem
-  readonly #numbers = new Map<string, number>()
+  readonly #numbers = new Interned<number>()
   readonly #sets: ProofSet[] = []
   readonly #looks: Looks
   readonly #readings: Readings
@@ -28,16 +29,14 @@ export class ProofSets {
 
   /** The number of a set, given in rising order. */
   number(proofs: readonly number[]): number {
-    const key = proofs.join()
-    const known = this.#numbers.get(key)
-    if (known !== undefined) return known
-    const { tests } = this.#problem.model
-    const closing = closingOf(this.#problem, proofs)
-    const isTaken = (reading: number) => tests.some(({ reads }) => reads.some((each) => each === reading))
-    const drawn = closing.expects.filter(({ reading }) => !isTaken(reading))
-    const number = this.#sets.push({ proofs, closing, drawn, next: [] }) - 1
-    this.#numbers.set(key, number)
-    return number
+    return this.#numbers.of(proofs.join(), (number) => {
+      const { tests } = this.#problem.model
+      const closing = closingOf(this.#problem, proofs)
+      const isTaken = (reading: number) => tests.some(({ reads }) => reads.some((each) => each === reading))
+      const drawn = closing.expects.filter(({ reading }) => !isTaken(reading))
+      this.#sets[number] = { proofs, closing, drawn, next: [] }
+      return number
+    })
   }
 
   /** What proof runs cost at least until one holds with these faults active all the while; infinite where none can. */

@@ -45,8 +45,9 @@ type Row = Pick<Suspect, "regret" | "opened" | "affects">
  * parts them with at most the total variation of what it shows (Le Cam 1973). So with n(s, f) the expected times that s
  * is done in f, Σs τ(s, f, g) · min(n(s, f), n(s, g)) ≥ 1 for each pair, where τ is that variation, or 1 where s affects
  * f or g. What `openings.ts` says that has to be done before a step that affects f is surely spent: it may be counted
- * beforehand, and then it, and as much of the regret of a step that needs less, lies in no budget. The least Σ w(f) · regret(s, f) · n(s, f) under these is a linear program; any solution of its dual is a lower
- * bound: y(f, g) for each pair, so that for each step both budgets w · regret together hold τ · y of all their pairs.
+ * beforehand, and then it, and as much of the regret of a step that needs less, lies in no budget. The least
+ * Σ w(f) · regret(s, f) · n(s, f) under these is a linear program; any solution of its dual is a lower bound: y(f, g) for
+ * each pair, so that for each step both budgets w · regret together hold τ · y of all their pairs.
  */
 export class TellingApart {
   readonly #problem: Problem
