@@ -5,12 +5,10 @@ import { Lines } from "../../diagnostics/line-index.ts"
 import { load } from "../../model/load.ts"
 import { makeService, type Service } from "../../service/index.ts"
 
-/** Gives the text of a file as the editor has it, else as the disk has it. */
-type ReadText = (file: string) => string | undefined
-
 /** What a project reads; undefined for what isn't there. */
 export interface Readers {
-  readonly text: ReadText
+  /** As the editor has it, else as the disk has it. */
+  readonly text: (file: string) => string | undefined
   readonly picture: (path: string) => Uint8Array | undefined
   /** The paths of the pictures that a ruleset can name. */
   readonly pictures: () => readonly string[]
@@ -34,9 +32,7 @@ export class Project {
   version = 0
   readonly isLone: boolean
   readonly #root: string
-  readonly #read: ReadText
-  readonly #readPicture: Readers["picture"]
-  readonly #listPictures: Readers["pictures"]
+  readonly #readers: Readers
   /** As they were when the files were last loaded: reading and checking one takes longer than a keystroke. */
   readonly #pictures = new Map<string, Uint8Array | undefined>()
   readonly #texts = new Map<string, Lines>()
@@ -44,11 +40,9 @@ export class Project {
   #analysed: Analysed | undefined
 
   /** `isLone`: the file has no ruleset, and is one of none. */
-  constructor(root: string, { text, picture, pictures }: Readers, isLone: boolean) {
+  constructor(root: string, readers: Readers, isLone: boolean) {
     this.#root = root
-    this.#read = text
-    this.#readPicture = picture
-    this.#listPictures = pictures
+    this.#readers = readers
     this.isLone = isLone
     this.#load()
     this.#setAll()
@@ -115,19 +109,20 @@ export class Project {
   }
 
   #picture(path: string): Uint8Array | undefined {
-    if (!this.#pictures.has(path)) this.#pictures.set(path, this.#readPicture(path))
+    if (!this.#pictures.has(path)) this.#pictures.set(path, this.#readers.picture(path))
     return this.#pictures.get(path)
   }
 
   #setAll(): void {
     const texts = [...this.#texts].map(([file, { text }]) => [file, text])
-    this.service.set(Object.fromEntries(texts), this.isLone ? "" : this.#root, this.#listPictures())
+    this.service.set(Object.fromEntries(texts), this.isLone ? "" : this.#root, this.#readers.pictures())
   }
 
   #load(): void {
+    const { text: read } = this.#readers
     const texts = this.isLone
-      ? [[this.#root, this.#read(this.#root) ?? ""] as const]
-      : load(this.#root, this.#read).sources
+      ? [[this.#root, read(this.#root) ?? ""] as const]
+      : load(this.#root, read).sources
     this.#pictures.clear()
     this.#texts.clear()
     for (const [file, text] of texts) this.#texts.set(file, new Lines(text))
