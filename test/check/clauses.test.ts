@@ -12,7 +12,7 @@ import {
   meets,
   sourceOf,
   values,
-} from "./drafts.ts"
+} from "../support/drafts.ts"
 import { modelFrom } from "./text.ts"
 
 /** Codes that speak of single clauses: what must be found is counted out over all values, from the draft alone. */

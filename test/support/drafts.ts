@@ -1,4 +1,4 @@
-import type { Draw } from "../support/models.ts"
+import type { Draw } from "./models.ts"
 
 /**
  * Small rulesets as source text, drawn as plain facts from which a test can say by itself what must be found. Limits and
