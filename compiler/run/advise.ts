@@ -13,7 +13,7 @@ import {
   pricedRepairs,
 } from "./estimate.ts"
 import type { Machine } from "./machine.ts"
-import { type Outcome, outcomes } from "./outcomes.ts"
+import { type Outcome, outcomes, triesOf } from "./outcomes.ts"
 
 /** What to do next, decided from the model alone. */
 export interface Advice {
@@ -196,9 +196,4 @@ function isIdle(m: Machine, belief: Belief, action: StepAction, all: readonly Ou
 function bothWays(m: Machine, { hypotheses }: Belief, action: StepAction): StepAction[] {
   const isSwap = action.do === "test" && m.tests[action.test]!.kind === "swaps"
   return isSwap && hypotheses.some(({ b }) => b >= 0) ? [action, { ...action, leaveIn: true }] : [action]
-}
-
-/** Tries of its look that are to be expected. */
-export function triesOf(all: readonly Pick<Outcome, "chance" | "tries">[]): number {
-  return all.reduce((sum, { chance, tries }) => sum + chance * tries, 0)
 }

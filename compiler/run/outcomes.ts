@@ -85,6 +85,11 @@ function spread(
   return ways
 }
 
+/** Tries of a look that are to be expected, by all its outcomes. */
+export function triesOf(all: readonly Pick<Outcome, "chance" | "tries">[]): number {
+  return all.reduce((sum, { chance, tries }) => sum + chance * tries, 0)
+}
+
 /** Puts what rules and nevers leave of a hypothesis, divided by its sum, on the ways that it can take. */
 function share(m: Machine, fits: number, branches: readonly Branch[]): void {
   let sum = 0

@@ -1,12 +1,11 @@
 import { type Action, countingProofs, effectOf, type StepAction } from "./action.ts"
 import { actOf } from "./acts.ts"
-import { triesOf } from "./advise.ts"
 import type { Belief } from "./belief.ts"
 import { costOf } from "./estimate.ts"
 import type { GraphAction, GraphPlace } from "./graph.ts"
 import type { ProofIndex } from "./indexes.ts"
 import type { Machine } from "./machine.ts"
-import { type Outcome, outcomes } from "./outcomes.ts"
+import { type Outcome, outcomes, triesOf } from "./outcomes.ts"
 import type { ActionStep, Found, Suspect } from "./session-types.ts"
 
 type Result = Omit<Outcome, "belief">
