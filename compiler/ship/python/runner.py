@@ -595,6 +595,8 @@ class Test:
     after: tuple[int, ...]
     after_any: tuple[int, ...]
     only_if: Optional[Sequence[Any]]
+    # Whether another test waits for this one, or another test or a proof for what it reads.
+    awaited: bool
 
 
 class Machine:
@@ -608,18 +610,25 @@ class Machine:
         self.shows = [{r: chances for r, chances in pairs} for pairs in self.model["shows"]]
         self.eased: list[Redone] = [dict(pairs) for pairs in self.model["eased"]]
         self.reach: list[Redone] = [dict(pairs) for pairs in self.model["reach"]]
-        self.tests = [self.test(t, each) for t, each in enumerate(self.model["tests"])]
+        before = {t for each in graph["tests"] for t in (*each.get("after", ()), *each.get("afterAny", ()))}
+        wanted = {proof["expects"]["reading"] for proof in self.proofs if "expects" in proof}
+        wanted.update(*(readings_in(each["onlyIf"]) for each in self.model["tests"] if each.get("onlyIf")))
+        self.tests = [
+            self.test(t, each, t in before or not wanted.isdisjoint(each.get("reads", ())))
+            for t, each in enumerate(self.model["tests"])
+        ]
         rules = enumerate(self.model["rules"])
         self.laws = [self.law(r["when"], i, r["verb"] == "leaves only", r["of"], r["chance"]) for i, r in rules]
         self.laws += [self.law(when, None, False, (), 1) for when in self.model["nevers"]]
         self.laws_of = [[law for law in self.laws if r in law.readings] for r in range(len(self.readings))]
 
-    def test(self, t: int, each: Mapping[str, Any]) -> Test:
+    def test(self, t: int, each: Mapping[str, Any], awaited: bool) -> Test:
         about = self.graph["tests"][t]
         return Test(
             about["kind"], about["name"], tuple(each.get("reads", ())), tuple(each.get("parts", ())),
             dict(each.get("redoes", ())), each.get("tries", 1), about["minutes"], about.get("waits", 0),
             about["cost"], tuple(about.get("after", ())), tuple(about.get("afterAny", ())), each.get("onlyIf"),
+            awaited,
         )  # fmt: skip
 
     def law(
@@ -714,6 +723,11 @@ def active_at(m: Machine, h: Hypothesis, time: int, out: frozenset[int]) -> int:
     a = h.a >= 0 and h.cured_a >= time and m.place_of[h.a] not in out
     b = h.b >= 0 and h.cured_b >= time and m.place_of[h.b] not in out
     return (1 if a else 0) | (2 if b else 0)
+
+
+def uncured(h: Hypothesis) -> list[int]:
+    """Its faults that no action has cured."""
+    return [fault for fault, cured_at in ((h.a, h.cured_a), (h.b, h.cured_b)) if fault >= 0 and cured_at == NEVER]
 
 
 def active_now(m: Machine, h: Hypothesis, job: Job) -> int:
@@ -1370,12 +1384,16 @@ def priced_repairs(m: Machine, job: Job, unable: frozenset[tuple[str, int]]) -> 
 
 def repair_of(m: Machine, job: Job, action: Action) -> Repair:
     effect = effect_of(m, job, action)
-    look = m.model["complaint"]["minutes"] if effect.tries > 0 else 0
-    parts = 0 if action.do == "fix" else m.price(action.of)
     touched = {*effect.works, *effect.redoes}
     proofs = [p for p, proof in enumerate(m.proofs) if touched & set(proof.get("places", ()))]
-    cost = effect.cost + look * m.graph["bench"] / 60
-    return Repair(action.key, Estimate(cost, parts, effect.minutes + look), proofs)
+    return Repair(action.key, cost_of(m, action, effect, min(effect.tries, 1)), proofs)
+
+
+def cost_of(m: Machine, action: Action, effect: Effect, tries: float = 0) -> Estimate:
+    """What an action takes, with so many tries of its look."""
+    look = tries * m.model["complaint"]["minutes"]
+    bought = m.price(action.of) if action.do in ("keep", "replace") else 0
+    return Estimate(effect.cost + look * m.graph["bench"] / 60, bought, effect.minutes + look)
 
 
 def estimate_from(m: Machine, belief: Belief, priced: Sequence[FaultRepairs]) -> Estimate:
@@ -1392,15 +1410,8 @@ def estimate_from(m: Machine, belief: Belief, priced: Sequence[FaultRepairs]) ->
 def needs(h: Hypothesis, repairs: Sequence[Optional[Repair]]) -> Optional[list[Repair]]:
     if h.a < 0:
         return None
-    needed = []
-    for fault, cured_at in ((h.a, h.cured_a), (h.b, h.cured_b)):
-        if fault < 0 or cured_at < NEVER:
-            continue
-        repair = repairs[fault]
-        if repair is None:
-            return None
-        needed.append(repair)
-    return needed
+    needed = [repairs[fault] for fault in uncured(h)]
+    return None if None in needed else [repair for repair in needed if repair is not None]
 
 
 class Share(NamedTuple):
@@ -1516,18 +1527,13 @@ def closing(m: Machine, belief: Belief, repairs: Sequence[Optional[Repair]]) -> 
 
 def settled(m: Machine, belief: Belief, part: int) -> Estimate:
     """A known-good part that is in: bought, or put back and a new one bought only if the complaint is there again."""
-    price = m.price(part)
-    back = effect_of(m, belief.job, Action("putBack", part))
-    bought = effect_of(m, belief.job, Action("replace", part))
-    bad = 0.0
-    for h in belief.hypotheses:
-        states = ((h.a, h.cured_a), (h.b, h.cured_b))
-        if any(fault >= 0 and at == NEVER and m.place_of[fault] == part for fault, at in states):
-            bad += h.weight
-    return cheaper(
-        Estimate(cost=price, parts=price),
-        Estimate(back.cost + bad * bought.cost, bad * price, back.minutes + bad * bought.minutes),
-    )
+    bad = sum((h.weight for h in belief.hypotheses if any(m.place_of[fault] == part for fault in uncured(h))), 0.0)
+
+    def costs(do: str) -> Estimate:
+        action = Action(do, part)
+        return cost_of(m, action, effect_of(m, belief.job, action))
+
+    return cheaper(costs("keep"), plus(costs("putBack"), costs("replace"), bad))
 
 
 EFFORT, MOST_WEIGHED, OVERHEAD, BREADTH, LEAST_CHANCE, DEEPEST = 6e4, 40, 20, 4, 0.05, 4
@@ -1637,7 +1643,7 @@ class Advisor:
             self.left -= (len(belief.hypotheses) + OVERHEAD) * (len(found) + 1)
             if not found or is_idle(m, belief, action, found):
                 continue
-            cost = cost_of(m, belief.job, action, found)
+            cost = cost_of(m, action, effect_of(m, belief.job, action), tries_of(found))
             promise = cost.cost
             for _, chance, then, _ in found:
                 promise += chance * self.guess(then).cost
@@ -1663,19 +1669,9 @@ def is_idle(m: Machine, belief: Belief, action: Action, found: Sequence[Outcome]
     return (
         len(found) == 1
         and action.do in ("test", "look", "replace", "fix")
-        and not (action.do == "test" and is_awaited(m, belief.job, action.of))
+        and not (action.do == "test" and m.tests[action.of].awaited and action.of not in belief.job.done)
         and all_of(belief) == all_of(found[0].belief)
     )
-
-
-def is_awaited(m: Machine, job: Job, t: int) -> bool:
-    """Whether another test waits for this one, which hasn't been done yet, or a test or a proof for what it reads."""
-    reads = set(m.tests[t].reads)
-    waiting = any(
-        t in each.after or t in each.after_any or (each.only_if and reads & readings_in(each.only_if))
-        for each in m.tests
-    )
-    return t not in job.done and (waiting or any("expects" in p and p["expects"]["reading"] in reads for p in m.proofs))
 
 
 def likeliest(belief: Belief) -> Belief:
@@ -1684,11 +1680,9 @@ def likeliest(belief: Belief) -> Belief:
     return Belief(belief.job, [h._replace(weight=h.weight / total) for h in few])
 
 
-def cost_of(m: Machine, job: Job, action: Action, found: Sequence[Outcome]) -> Estimate:
-    effect = effect_of(m, job, action)
-    look = sum(each.chance * each.tries for each in found) * m.model["complaint"]["minutes"]
-    bought = m.price(action.of) if action.do in ("keep", "replace") else 0
-    return Estimate(effect.cost + look * m.graph["bench"] / 60, bought, effect.minutes + look)
+def tries_of(found: Sequence[Outcome]) -> float:
+    """Tries of a look that are to be expected, by all its outcomes."""
+    return sum(each.chance * each.tries for each in found)
 
 
 # ------------------------------------------------------------------------------------------------ the course of a log
@@ -1891,8 +1885,7 @@ def planned_from(m: Machine, start: Node, job: Job) -> Estimate:
     def from_step(node: Node, there: Job) -> Estimate:
         action = action_at(node)
         effect = effect_of(m, there, action)
-        bought = m.price(action.of) if action.do in ("keep", "replace") else 0
-        value = Estimate(node["cost"], bought, effect.minutes)
+        value = cost_of(m, action, effect)
         for edge in node["edges"]:
             if "to" in edge:
                 found: Found = edge["on"] if isinstance(edge["on"], str) else tuple(edge["on"])
@@ -2020,7 +2013,7 @@ class Session:
     def _step(self, action: Action, by: str) -> Step:
         m, belief = self.machine, self._course.belief
         effect, found = effect_of(m, belief.job, action), outcomes(m, belief, action)
-        cost = cost_of(m, belief.job, action, found)
+        cost = cost_of(m, action, effect, tries_of(found))
         test = m.tests[action.of] if action.do == "test" else None
         place: Optional[int] = action.of if action.do in ("takeOut", "putBack", "keep", "replace") else None
         place = m.place_of[action.of] if action.do == "fix" else place
