@@ -1,3 +1,4 @@
+import { Interned } from "./interned.ts"
 import type { Job } from "./job.ts"
 import type { KnownStateCosts } from "./known-state.ts"
 import { type Looks, triesMade } from "./looks.ts"
@@ -56,7 +57,7 @@ export class TellingApart {
   readonly #readings: Readings
   readonly #memories: Memories
   readonly #variations: Variations | undefined
-  readonly #rows = new Map<string, Row>()
+  readonly #rows = new Interned<Row>()
 
   constructor(
     problem: Problem,
@@ -124,12 +125,7 @@ export class TellingApart {
   #row(job: Job, state: number, cured: number): Row {
     const fitted = job.fitted.map(({ part, test, leftIn }) => `${part}.${test}.${leftIn}`).join()
     const key = `${state}:${cured}:${job.proofs.join()}:${job.waiting.number}:${fitted}`
-    let row = this.#rows.get(key)
-    if (row === undefined) {
-      row = this.#regrets(job, state, cured)
-      this.#rows.set(key, row)
-    }
-    return row
+    return this.#rows.of(key, () => this.#regrets(job, state, cured))
   }
 
   #regrets(job: Job, state: number, cured: number): Row {
