@@ -230,12 +230,23 @@ export async function storedGraph(source: string): Promise<string | undefined> {
   return (await get("graphs", source)) as string | undefined
 }
 
+/** Beside its graph. */
+const picturesKey = (source: string) => `${source} pictures`
+
+export function storePictures(source: string, addresses: string): Promise<void> {
+  return put("graphs", addresses, picturesKey(source))
+}
+
+export async function storedPictures(source: string): Promise<string | undefined> {
+  return (await get("graphs", picturesKey(source))) as string | undefined
+}
+
 /** Drops the graphs that are of none of these rulesets. */
 export async function dropGraphsWithout(sources: ReadonlySet<string>): Promise<void> {
+  const wanted = new Set([...sources].flatMap((source) => [source, picturesKey(source)]))
   try {
     const db = await database()
-    for (const key of await db.getAllKeys("graphs"))
-      if (!sources.has(key.split(" ", 1)[0]!)) await db.delete("graphs", key)
+    for (const key of await db.getAllKeys("graphs")) if (!wanted.has(key)) await db.delete("graphs", key)
   } catch (error) {
     refused(error)
   }

@@ -2,7 +2,6 @@ import { effect, signal, untracked } from "@preact/signals"
 import { type Graph, type Recorded, RunError } from "../../compiler/run/index.ts"
 import { isFresh, type JobStore, Jobs } from "../bench/jobs.ts"
 import { takenOver } from "../bench/kept-job.ts"
-import { keepPictures, pictureAddresses } from "../bench/pictures.tsx"
 import { readStored, secondJob } from "../bench/saved-job.ts"
 import { overText, remindOfWaits } from "../desk/reminders.ts"
 import { rulesetName, rulesetTitle } from "../ruleset-name.ts"
@@ -11,24 +10,20 @@ import {
   dropGraphsWithout,
   dropJob,
   dropValue,
-  storedGraph,
   storedJobs,
   storedValue,
-  storeGraph,
   storeJob,
   storeValue,
 } from "../store.ts"
 import { hearTabs, tellTabs } from "../tabs.ts"
 import { addRecord, recordsOf } from "./cases.ts"
+import { keepGraph, keptGraph } from "./kept-graphs.ts"
 import { go } from "./navigate.ts"
 
 /** The jobs at the bench. They survive a reload, and each stays on the graph that it began with. */
 
 /** A job that was stored here can't be read; forgotten once another is stored. */
 let unreadable = false
-
-/** Beside its graph: a job goes on with its pictures when the text has others. */
-const picturesKey = (source: string) => `${source} pictures`
 
 const store: JobStore = {
   all: storedJobs,
@@ -42,20 +37,10 @@ const store: JobStore = {
   async graphOf({ source, ruleset }) {
     const made = compiled.peek()?.graph
     if (made?.ruleset.source === source) return made
-    const text = await storedGraph(source)
-    if (text !== undefined) {
-      keepPictures(JSON.parse((await storedGraph(picturesKey(source))) ?? "{}"))
-      return JSON.parse(text) as Graph
-    }
     // Older versions of this page kept a job without its graph.
-    return made?.ruleset.name === ruleset.name ? made : undefined
+    return (await keptGraph(source)) ?? (made?.ruleset.name === ruleset.name ? made : undefined)
   },
-  putGraph(graph) {
-    const { source } = graph.ruleset
-    void storeGraph(source, JSON.stringify(graph))
-    const own = (graph.pictures ?? []).map(({ digest }) => [digest, pictureAddresses.peek()[digest]])
-    if (own.length > 0) void storeGraph(picturesKey(source), JSON.stringify(Object.fromEntries(own)))
-  },
+  putGraph: keepGraph,
 }
 
 export const jobs = new Jobs({

@@ -1,10 +1,10 @@
 import { effect, signal, untracked } from "@preact/signals"
-import type { Graph } from "../../compiler/run/graph.ts"
 import type { Compiled } from "../plan-state.ts"
 import { asProject } from "../share.ts"
 import { compiled, say } from "../state.ts"
-import { type OnShelf, storedGraph, storedValue, storeGraph, storeValue } from "../store.ts"
+import { type OnShelf, storedValue, storeValue } from "../store.ts"
 import { beginOn } from "./bench.ts"
+import { keepGraph, keptGraph } from "./kept-graphs.ts"
 import { openInstead } from "./text.ts"
 
 /** The rulesets of this browser, side by side: each with its text and its last finished graph. */
@@ -28,16 +28,15 @@ function put({ graph, text, project }: Compiled): void {
   const { name, title, version, source } = graph.ruleset
   const others = shelf.peek().filter((each) => each.name !== name)
   shelf.value = [{ name, title, version, source, project }, ...others].slice(0, MOST)
-  void storeGraph(source, text)
+  keepGraph(graph, text)
   void storeValue("shelf", shelf.value)
 }
 
 /** A new job on one of them; the text at hand stays. */
 export async function beginJob({ source, title }: OnShelf): Promise<void> {
-  const text = await storedGraph(source)
-  if (text === undefined)
-    say(`The graph of ${title} isn't here any more. Open its text first.`, { bad: true })
-  else beginOn(JSON.parse(text) as Graph)
+  const graph = await keptGraph(source)
+  if (graph) beginOn(graph)
+  else say(`The graph of ${title} isn't here any more. Open its text first.`, { bad: true })
 }
 
 export function openText({ project, title }: OnShelf): void {

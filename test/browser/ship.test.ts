@@ -19,6 +19,7 @@ import {
   focused,
   kept,
   keptFiles,
+  openShared,
   playground,
   shared,
   soon,
@@ -217,6 +218,9 @@ test("pictures are added, shown with their words, enlarged by keys, kept, and ca
   const folder = await mkdtemp(join(tmpdir(), "ruleout-"))
   const file = join(folder, "page.html")
   await writeFile(file, await downloaded(page, "Page"))
+  await openShared(page, LAMP.replace('work_light "Work light', 'lantern "Lantern'))
+  await page.getByRole("button", { name: "New job on Work light: no light" }).click()
+  await enlarged(page)
   const alone = await context.newPage()
   watch(alone)
   await alone.goto(pathToFileURL(file).href)
