@@ -50,7 +50,8 @@ export function asProject(value: unknown): Project | undefined {
   if (!Object.hasOwn(own, root)) return undefined
   const bytes = Object.entries(Object(pictures)).filter(([, each]) => each instanceof Uint8Array)
   return {
-    ...{ root, files: own },
+    root,
+    files: own,
     ...(bytes.length === 0 ? {} : { pictures: Object.fromEntries(bytes) as Project["pictures"] & object }),
     ...(lacksPictures === true ? { lacksPictures } : {}),
   }

@@ -19,6 +19,7 @@ interface Props {
 export function JobBar({ jobs, isListed, records, onCameBack }: Props) {
   const job = jobs.current.value
   const open = jobs.open.value.length
+  const word = open === 1 ? " job" : " jobs"
   const close = () => {
     isListed.value = false
   }
@@ -34,8 +35,8 @@ export function JobBar({ jobs, isListed, records, onCameBack }: Props) {
           <button
             type="button"
             class="tool"
-            aria-label={open === 1 ? "1 job" : `${open} jobs`}
-            title={open === 1 ? "1 job" : `${open} jobs`}
+            aria-label={`${open}${word}`}
+            title={`${open}${word}`}
             aria-pressed={isListed.value}
             onClick={() => {
               isListed.value = !isListed.value
@@ -43,7 +44,7 @@ export function JobBar({ jobs, isListed, records, onCameBack }: Props) {
           >
             <Icon of={ListIcon} />
             {open}
-            <span class="word">{open === 1 ? " job" : " jobs"}</span>
+            <span class="word">{word}</span>
           </button>
           {job && (
             <button

@@ -27,8 +27,7 @@ export function OwnerCard({ job, onAsk }: Props) {
 
 /** With a place for each figure before it is known, so that nothing moves. */
 function Figures({ job: { graph, session }, bill }: { job: OpenJob; bill: Bill | undefined }) {
-  const amount = (of: number | undefined) =>
-    of === undefined ? "–" : money(Math.round(of * 100) / 100, graph.money)
+  const amount = (of: number | undefined) => (of === undefined ? "–" : money(of, graph.money))
   const { outlook, next } = session.value
   const isOver = next.do === "end"
   return (
