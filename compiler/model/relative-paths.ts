@@ -28,7 +28,7 @@ export function resolvePath(
       help: `Name the file as seen from this one, with \`/\` between folders, like \`${like}\`.`,
     })
   }
-  const path = join(folderOf(from) + written)
+  const path = withoutDots(folderOf(from) + written)
   if (path === "")
     return report.say("bad-path", span, `${excerpt(written)} names a folder, not a file.`, {
       help: `Name a file, like \`${like}\`.`,
@@ -40,7 +40,7 @@ export function resolvePath(
 }
 
 /** `.` and `..` taken out; undefined where `..` climbs out of the folder that the path begins in. */
-function join(path: string): string | undefined {
+export function withoutDots(path: string): string | undefined {
   const steps: string[] = []
   for (const step of path.split("/")) {
     if (step === "" || step === ".") continue

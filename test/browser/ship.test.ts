@@ -194,7 +194,7 @@ test("a shared link brings the whole ruleset, and what was there before can be h
 test("pictures are added, shown with their words, enlarged by keys, kept, and carried by the page that ships", async () => {
   const text = LAMP.replace(
     "swaps head takes",
-    'swaps head picture "images/probe.svg" "the two clips of the head" takes',
+    'swaps head picture "images/the probe.svg" "the two clips of the head" takes',
   )
   const at = `#${await toFragment({ root: "shared.ruleout", files: { "shared.ruleout": text }, lacksPictures: true })}`
   const { page, context } = await visit({ at })
@@ -202,9 +202,9 @@ test("pictures are added, shown with their words, enlarged by keys, kept, and ca
   await page.getByText("It came without its pictures: a link can't hold them.").waitFor()
 
   await station(page, "Write")
-  const svg = { name: "probe.svg", mimeType: "image/svg+xml", buffer: Buffer.from(SVG) }
+  const svg = { name: "the probe.svg", mimeType: "image/svg+xml", buffer: Buffer.from(SVG) }
   await page.getByLabel("Add picture…").setInputFiles(svg)
-  await page.getByText("Added images/probe.svg.").waitFor()
+  await page.getByText("Added images/the probe.svg.").waitFor()
   await page.getByText("Pictures (1)").waitFor()
   await kept(page)
   await station(page, "Bench")
