@@ -4,8 +4,7 @@ import { groupBy } from "../../compiler/cases/stats/group-by.ts"
 import { type Target, type TargetName, targets } from "../../compiler/ship/targets.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
-import { saveFile } from "../actions/files.ts"
-import { savePictures, written as writtenAs } from "../actions/ship.ts"
+import { saveWritten, written as writtenAs } from "../actions/ship.ts"
 import { compiled, version } from "../state.ts"
 import { signing } from "./signing.ts"
 
@@ -56,14 +55,11 @@ export function OtherTools() {
             chosen.value = next
           }}
         />
-        {file && (
+        {name && file && (
           <button
             type="button"
             disabled={!isReady || text === undefined}
-            onClick={() => {
-              saveFile(`${made.graph.ruleset.name}${file.ending}`, text ?? "", file.type)
-              if (target?.pictures) savePictures(made.graph)
-            }}
+            onClick={() => saveWritten(made.graph, name, text ?? "")}
           >
             Save {made.graph.ruleset.name}
             {file.ending}
