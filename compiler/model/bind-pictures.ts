@@ -3,6 +3,7 @@ import { type PictureIndex, type Table, tableOf } from "../run/indexes.ts"
 import type { PictureTree } from "../syntax/syntax-tree.ts"
 import type { Report } from "./codes.ts"
 import type { Picture, Pictured } from "./model.ts"
+import { declaredPictures } from "./pictures/declared-pictures.ts"
 import type { LoadedPictures } from "./pictures/load-pictures.ts"
 
 /** The pictures that binding meets, each once. */
@@ -21,17 +22,11 @@ export class PictureList {
     return this.#all.length === 0 ? {} : { pictures: tableOf(this.#all) }
   }
 
-  /** Those of a declaration, then those of its cautions. What couldn't be read has been reported, and is left out. */
-  of(
-    own: readonly PictureTree[],
-    cautions: readonly { readonly pictures: readonly PictureTree[] }[] = [],
-  ): Pictured {
-    const pictures = [
-      ...own.flatMap((tree) => this.#use(tree)),
-      ...cautions.flatMap(({ pictures }, caution) =>
-        pictures.flatMap((tree) => this.#use(tree)).map((use) => ({ ...use, caution })),
-      ),
-    ]
+  /** Those of a declaration. What couldn't be read has been reported, and is left out. */
+  of(...declared: Parameters<typeof declaredPictures>): Pictured {
+    const pictures = declaredPictures(...declared).flatMap(({ tree, ...of }) =>
+      this.#use(tree).map((use) => ({ ...use, ...of })),
+    )
     return pictures.length === 0 ? {} : { pictures }
   }
 

@@ -1,14 +1,6 @@
 import type { GraphTexts } from "../run/graph.ts"
-import type {
-  CautionTree,
-  Declaration,
-  InputTree,
-  Name,
-  PictureTree,
-  ProofDecl,
-  ReadingDecl,
-  Text,
-} from "../syntax/syntax-tree.ts"
+import type { Declaration, InputTree, Name, ProofDecl, ReadingDecl, Text } from "../syntax/syntax-tree.ts"
+import { declaredPictures } from "./pictures/declared-pictures.ts"
 import type { Scope } from "./scope.ts"
 
 /** A text that a graph shows, or a value of `one of`, which it shows as it is called. */
@@ -129,9 +121,9 @@ function valuesOf({ type }: ReadingDecl): readonly Name[] {
   return type?.kind === "one of" ? type.values : []
 }
 
-/** What the pictures of a declaration show, then those of its cautions: in the order of the graph. */
-function captions(own: readonly PictureTree[], cautions: readonly CautionTree[] = []): (Text | undefined)[] {
-  return [...own, ...cautions.flatMap(({ pictures }) => pictures)].map(({ text }) => text)
+/** What the pictures of a declaration show. */
+function captions(...declared: Parameters<typeof declaredPictures>): (Text | undefined)[] {
+  return declaredPictures(...declared).map(({ tree }) => tree.text)
 }
 
 function isProof(decl: Declaration): decl is ProofDecl {

@@ -5,6 +5,7 @@ import type { Report } from "../codes.ts"
 import type { Picture } from "../model.ts"
 import { resolvePath } from "../relative-paths.ts"
 import { checkPicture, LARGEST_PICTURES } from "./check-picture.ts"
+import { declaredPictures } from "./declared-pictures.ts"
 
 /**
  * Gives the bytes of a file, or undefined where there is none; of one that is too large, the first are enough. `left out`
@@ -31,7 +32,7 @@ export function loadPictures(
   const counted = new Set<string>()
   let total = 0
   for (const { file, declarations } of trees) {
-    for (const tree of declarations.flatMap(picturesIn)) {
+    for (const { tree } of declarations.flatMap(picturesIn)) {
       const path = resolvePath(tree.path, file.slice(folder.length), "images/probe.svg", report)
       const picture = path === undefined ? undefined : readOne(tree, folder + path, readOnce, report)
       if (picture === undefined) continue
@@ -48,12 +49,9 @@ export function loadPictures(
   return pictures
 }
 
-/** The pictures of a declaration in the order of its clauses, those of its cautions last. */
-function picturesIn(declaration: Declaration): readonly PictureTree[] {
-  return [
-    ...("pictures" in declaration ? declaration.pictures : []),
-    ...("cautions" in declaration ? declaration.cautions.flatMap(({ pictures }) => pictures) : []),
-  ]
+function picturesIn(declaration: Declaration): ReturnType<typeof declaredPictures> {
+  if (!("pictures" in declaration)) return []
+  return declaredPictures(declaration.pictures, "cautions" in declaration ? declaration.cautions : [])
 }
 
 function readOne(
