@@ -92,15 +92,18 @@ export function placeOf(graph: Graph, action: GraphAction): PlaceIndex | undefin
 
 /** What can hurt: a test's own cautions; of other work on a place, those of the tests that work on it too. */
 export function cautionsOf(graph: Graph, node: GraphNode | GraphAction): readonly string[] {
-  if (node.do === "handover" || node.do === "advise") return []
-  if (node.do === "test") return at(graph.tests, node.test).cautions
-  const place = placeOf(graph, node)
-  if (node.do === "keep") return []
-  return [...new Set(testsOn(graph, place).flatMap(({ cautions }) => cautions))]
+  const cautions = testsThatCaution(graph, node).flatMap((test) => test.cautions)
+  return node.do === "test" ? cautions : [...new Set(cautions)]
+}
+
+/** The tests whose cautions hold at a node: the test itself, or those that work on the same place. */
+export function testsThatCaution(graph: Graph, node: GraphNode | GraphAction): GraphTest[] {
+  if (node.do === "handover" || node.do === "advise" || node.do === "keep") return []
+  return node.do === "test" ? [at(graph.tests, node.test)] : testsOn(graph, placeOf(graph, node))
 }
 
 /** The tests that work on a place. */
-export function testsOn(graph: Graph, place: PlaceIndex | undefined): GraphTest[] {
+function testsOn(graph: Graph, place: PlaceIndex | undefined): GraphTest[] {
   if (place === undefined) return []
   return graph.model.tests.flatMap(({ parts, redoes }, test) =>
     parts?.includes(place) || redoes?.some(([setup]) => setup === place) ? [at(graph.tests, test)] : [],

@@ -1,7 +1,8 @@
+import type { Pictured } from "../model/model.ts"
 import type { Graph, GraphAction, GraphNode, GraphPicture, GraphPictureUse } from "../run/graph.ts"
 import type { PlaceIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
-import { placeOf, testsOn } from "./labels.ts"
+import { testsThatCaution } from "./labels.ts"
 import { ShipError } from "./ship-error.ts"
 
 /** A picture at a step. */
@@ -69,10 +70,6 @@ export function picturesOf(graph: Graph, node: GraphNode | GraphAction): readonl
   return [...new Map(shown.map((each) => [key(each), each])).values()]
 }
 
-interface Pictured {
-  readonly pictures?: readonly GraphPictureUse[]
-}
-
 /** What is declared that the step is about. */
 function declaredAt(graph: Graph, node: GraphNode | GraphAction): readonly Pictured[] {
   const { tests, readings, places, faults, model } = graph
@@ -100,18 +97,12 @@ function own(graph: Graph, { pictures = [] }: Pictured): ShownPicture[] {
 }
 
 function ofCautions(graph: Graph, node: GraphNode | GraphAction): ShownPicture[] {
-  const place = node.do === "test" || node.do === "keep" || !isAction(node) ? undefined : placeOf(graph, node)
-  const tests = node.do === "test" ? [at(graph.tests, node.test)] : testsOn(graph, place)
-  return tests.flatMap(({ cautions, pictures = [] }) =>
+  return testsThatCaution(graph, node).flatMap(({ cautions, pictures = [] }) =>
     pictures.flatMap((use) => {
       const caution = use.caution === undefined ? undefined : cautions[use.caution]
       return caution === undefined ? [] : shown(graph, use).map((each) => ({ ...each, caution }))
     }),
   )
-}
-
-function isAction(node: GraphNode | GraphAction): node is GraphAction {
-  return node.do !== "handover" && node.do !== "advise"
 }
 
 /** A graph from elsewhere may name one that it doesn't have. */
