@@ -1,3 +1,4 @@
+import { USUAL_LANGUAGE } from "../model/language-tag.ts"
 import type { Graph } from "../run/graph.ts"
 
 /** Fields of a graph that are shown and decide nothing, and those on the way to them. */
@@ -8,7 +9,10 @@ const SHOWN = new Set([
 
 /** The languages that a graph can be shown in, its own first. */
 export function languagesOf(graph: Graph): readonly string[] {
-  return [graph.ruleset.language ?? "en", ...(graph.languages ?? []).map(({ language }) => language)]
+  return [
+    graph.ruleset.language ?? USUAL_LANGUAGE,
+    ...(graph.languages ?? []).map(({ language }) => language),
+  ]
 }
 
 /**
