@@ -123,8 +123,7 @@ class Cleaner {
   }
 
   /** The value of an attribute that stays; undefined for one that goes. */
-  #value(element: string, name: string | undefined, value: string, refers: string[]): string | undefined {
-    if (name === undefined) return undefined
+  #value(element: string, name: string, value: string, refers: string[]): string | undefined {
     if (/^on/i.test(name)) return this.#leaveOut("event handlers")
     if (name === "href") return this.#reference(element, value.trim(), refers)
     if (PLAIN_ATTRIBUTES.has(name)) return value

@@ -1,4 +1,3 @@
-/** Counts what is drawn of a drawing: each part once for every reference to it, and those in it, and so on. */
 interface Part {
   shapes: number
   readonly refers: string[]
@@ -8,10 +7,12 @@ interface Part {
 /** References that follow one another further than this are none that a person drew. */
 const DEEPEST = 50
 
+/** Counts what is drawn of a drawing: each part once for every reference to it, and those in it, and so on. */
 export class ShapeCount {
   readonly #open: Part[] = []
   readonly #byId = new Map<string, Part>()
   readonly #drawn = new Map<string, number>()
+  #whole: Part | undefined
 
   enter(id: string | undefined, refers: readonly string[]): void {
     this.#open.push({ shapes: 1, refers: [...refers], id })
@@ -27,8 +28,6 @@ export class ShapeCount {
       around.refers.push(...part.refers)
     } else this.#whole = part
   }
-
-  #whole: Part | undefined
 
   /** Infinite where references lead too far; a part that refers to itself is drawn once, as browsers do. */
   get total(): number {
