@@ -98,7 +98,7 @@ function pictureArguments($: TokenParser, { texts }: SharedRules) {
 
   return {
     picture: argumentRule($, "picture", (keep, start) => keep($.use(picture, [start]))),
-    caution: caution,
+    caution,
   }
 }
 

@@ -1,4 +1,5 @@
 import { at, last, lookUp } from "../../run/lookup.ts"
+import type { ArgumentShape } from "../language/arguments.ts"
 import type { ClauseSpec } from "../language/clause-specs.ts"
 import { secondWord } from "../language/clause-starts.ts"
 import { CONTEXTUAL_WORDS, DECLARATION_WORDS } from "../language/keywords.ts"
@@ -17,7 +18,8 @@ const BEFORE_NAME: ReadonlySet<string> = new Set([
 ])
 
 function isAboutName({ names, argument }: ClauseSpec): boolean {
-  return names.length > 0 || argument === "faults" || /^(?:condition|currency|language)$/.test(argument)
+  const shapes: readonly ArgumentShape[] = ["faults", "condition", "currency", "language"]
+  return names.length > 0 || shapes.includes(argument)
 }
 
 /** Makes the contextual words of a declaration keywords where they begin or go on a clause of it. */
@@ -52,7 +54,7 @@ function goesOn(tokens: readonly Token[], i: number, clause: ClauseSpec): boolea
   const [next, afterNext] = [tokens[i + 1], tokens[i + 2]]
   if (next === undefined) return false
   if (secondWord(clause) !== "") return next.text === secondWord(clause)
-  if (clause.names.length > 0 || /^(?:expression|language)$/.test(clause.argument))
+  if (clause.names.length > 0 || clause.argument === "expression" || clause.argument === "language")
     return at(tokens, i).first && next.kind === "word"
   if (clause.argument === "picture") return next.kind === "text" && afterNext?.kind === "text"
   return next.kind === "number" && (afterNext?.key === "%") === (clause.argument === "percent")
