@@ -58,7 +58,7 @@ export function makeGrammar(checked = false): Grammar {
     never: neverRule($, shared),
     proof: textRule($, shared, specOf("proof"), args),
     scenario: textRule($, shared, specOf("scenario"), args),
-    texts: textsRule($, shared.language, specOf("texts"), args),
+    texts: textsRule($, shared, specOf("texts"), args),
   }
   const rules = [
     ...DECLARATIONS.filter(({ text }) => text !== undefined).map(named),
@@ -128,8 +128,33 @@ function textRule(
   spec: DeclarationSpec,
   args: ReturnType<typeof argumentRules>,
 ): Rule<Bare> {
-  const lists = listFields(spec)
   const text = $.rule(`${spec.kind}Text`, (): Text => $.use(texts.text))
+  return namelessRule($, "text", text, spec, args)
+}
+
+/** The texts of a language. */
+function textsRule(
+  $: TokenParser,
+  { language }: SharedRules,
+  spec: DeclarationSpec,
+  args: ReturnType<typeof argumentRules>,
+): Rule<Bare> {
+  const tag = $.rule("tag", (): Name => {
+    $.act(() => needsLanguage($))
+    return $.use(language)
+  })
+  return namelessRule($, "tag", tag, spec, args)
+}
+
+/** A declaration that begins with `head`, which is kept in `field`. */
+function namelessRule(
+  $: TokenParser,
+  field: "text" | "tag",
+  head: Rule<Text> | Rule<Name>,
+  spec: DeclarationSpec,
+  args: ReturnType<typeof argumentRules>,
+): Rule<Bare> {
+  const lists = listFields(spec)
   return $.rule(`${spec.kind}Declaration`, (): Bare => {
     $.word(spec.keyword)
     const draft: Record<string, unknown> = {
@@ -137,30 +162,7 @@ function textRule(
       ...Object.fromEntries(lists.map((field) => [field, []])),
     }
     $.attempt(() => {
-      draft.text = $.use(text)
-    }, $.clauseWords)
-    readClauses($, args, spec.clauses, draft)
-    return draft as unknown as Bare
-  })
-}
-
-/** The texts of a language. */
-function textsRule(
-  $: TokenParser,
-  language: Rule<Name>,
-  spec: DeclarationSpec,
-  args: ReturnType<typeof argumentRules>,
-): Rule<Bare> {
-  const lists = listFields(spec)
-  return $.rule("textsDeclaration", (): Bare => {
-    $.word(spec.keyword)
-    const draft: Record<string, unknown> = {
-      kind: spec.kind,
-      ...Object.fromEntries(lists.map((field) => [field, []])),
-    }
-    $.attempt(() => {
-      $.act(() => needsLanguage($))
-      draft.tag = $.use(language)
+      draft[field] = $.use<Text | Name, []>(head)
     }, $.clauseWords)
     readClauses($, args, spec.clauses, draft)
     return draft as unknown as Bare

@@ -127,10 +127,10 @@ function isNamedRule(tokens: readonly Token[], i: number, stretch: number): bool
  */
 function misspelt(tokens: readonly Token[], i: number, declaration: string): string | undefined {
   const token = at(tokens, i)
-  const clauses = LIKE_DECLARATIONS.get(declaration) ?? []
-  if (clauses.includes(token.text) || closest(token.text, clauses) !== undefined) return undefined
   const last = tokens[i - 1]
   if (!token.first || last?.key === "," || (last !== undefined && beginsDeclaration(last))) return undefined
+  const clauses = LIKE_DECLARATIONS.get(declaration) ?? []
+  if (clauses.includes(token.text) || closest(token.text, clauses) !== undefined) return undefined
   const next = tokens[i + 1]
   const afterNext = tokens[i + 2]
   if (next?.kind === "word" && afterNext?.kind === "text" && next.key === "")
