@@ -176,10 +176,12 @@ const newKey = () => crypto.randomUUID?.() ?? `${Date.now()}-${Math.random()}`
 
 /** Whether nothing would be lost if another job took its place. */
 export function isFresh(job: OpenJob): boolean {
-  const { steps, notes = "", clock, passed } = job.saved.peek()
+  const { steps, notes = "", ownerStopsAt, waitsUntil, clock, passed } = job.saved.peek()
   return (
     steps.length === 0 &&
     notes === "" &&
+    ownerStopsAt === undefined &&
+    waitsUntil === undefined &&
     clockTime(clock, Date.now()) === 0 &&
     passed.every((runs) => runs === 0)
   )

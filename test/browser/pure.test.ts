@@ -9,8 +9,10 @@ import type { Graph } from "../../compiler/run/graph.ts"
 import { open } from "../../compiler/run/index.ts"
 import type { NodeIndex } from "../../compiler/run/indexes.ts"
 import { shifted, shiftOf } from "../../playground/actions/text-shift.ts"
+import { isFresh } from "../../playground/bench/jobs.ts"
 import { newJob, readStored, resume, stepsOf } from "../../playground/bench/saved-job.ts"
 import { periodsOf } from "../../playground/cases/trend.ts"
+import { ownJobs } from "../../playground/element/own-jobs.ts"
 import { isStep } from "../../playground/graph/labels.ts"
 import { figuresOf, graphNodes } from "../../playground/graph/node-figures.ts"
 import { nodesAt, sourcesOf, spansOf } from "../../playground/graph/sources.ts"
@@ -235,6 +237,18 @@ describe("a job that is kept", () => {
   test("is none where nothing was stored", () => {
     expect([readStored(undefined), readStored(null)]).toEqual([{}, {}])
   })
+
+  test.each([{ notes: "Lens cracked." }, { ownerStopsAt: 120 }, { waitsUntil: 1 }])(
+    "gives way to another ruleset's only while nothing stands beside it: %j",
+    (beside) => {
+      const jobs = ownJobs({ say: () => {}, record: () => {} })
+      jobs.begin(lamp)
+      const job = jobs.current.value!
+      expect(isFresh(job)).toBe(true)
+      job.keep(beside)
+      expect(isFresh(job)).toBe(false)
+    },
+  )
 })
 
 describe("a shared link", () => {
