@@ -14,15 +14,16 @@ const MOST = 30
 
 /** The ruleset at hand against the version that was shipped last, on the same cases. */
 export function Compared({ comparison }: { comparison: Comparison }) {
-  const { old, judgement, right, comesBack, inVain, changed, compared, total } = comparison
+  const { old, judgement, right, comesBack, inVain, changed, compared, open, total } = comparison
   return (
     <section class="card" aria-labelledby="compared-title">
       <h2 id="compared-title">
         Against the shipped version {old.name} {old.version}
       </h2>
       <p>
-        <b>{judgements[judgement.is]}</b> {grouped(compared)} of {countOf(comparison.cases, "case")} end under
-        both; others count by their chances in how jobs end.
+        <b>{judgements[judgement.is]}</b> {countOf(compared, "case")} compared;{" "}
+        {grouped(compared - open.either)} end under both by what is recorded, the others are carried on by the
+        chances.
       </p>
       <dl class="figures">
         <Pair name="Ended well" change={right} />

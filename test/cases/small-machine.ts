@@ -66,7 +66,7 @@ export function modelOf(text: string): Model {
   return model
 }
 
-const model = modelOf(SOURCE)
+export const model = modelOf(SOURCE)
 const [boardDead, panelDead, seatLoose, lidOpen] = [0, 1, 2, 3]
 export const [board, panel] = [0, 1]
 const [lookGlow, , tryBoard, tryPanel, redoLid] = [0, 1, 2, 3, 4]

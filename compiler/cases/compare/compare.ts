@@ -4,9 +4,10 @@ import type { Graph } from "../../run/graph.ts"
 import { at } from "../../run/lookup.ts"
 import type { Case } from "../record/case.ts"
 import { Blamer } from "../replay/blame.ts"
-import type { Ends } from "../replay/continue-open.ts"
+import type { Ends } from "../replay/ends.ts"
 import { type GraphIndex, indexGraph } from "../replay/graph-index.ts"
 import { type Ending, endsOf, isRight, lossOf } from "../replay/judge.ts"
+import { expectedSpending } from "../replay/trail.ts"
 import { type Walk, Walker } from "../replay/walk.ts"
 import { keep } from "../report/counts.ts"
 import { Labels } from "../report/labels.ts"
@@ -25,25 +26,28 @@ export interface Comparison {
   readonly cases: number
   /** Nobody confirmed a fault: nothing to judge by. */
   readonly unconfirmed: number
-  /** Cases that came to an end under both: over these parts in vain, minutes and money are counted. */
+  /** Cases with a confirmed fault: all figures below are over these. */
   readonly compared: number
-  /** Cases in which one of them asks for what the record does not have: they are carried on by their chances. */
+  /** Those in which one of them asks for what the record does not have: they are carried on by its chances. */
   readonly open: { readonly old: number; readonly fresh: number; readonly either: number }
-  /** Of those the part that isn't followed to an end, in cases. */
+  /** Of those the part that isn't followed to an end, in cases: it hasn't ended well, and costs a handover. */
   readonly notFollowed: { readonly old: number; readonly fresh: number }
-  /** Of all cases: ended well, that is fixed and closed, or handed over where what was wrong is not listed. */
+  /** Ended well, that is fixed and closed, or handed over where what was wrong is not listed. */
   readonly right: Change
-  /** Of all cases: closed with a fault still in the machine. */
+  /** Closed with a fault still in the machine. */
   readonly comesBack: Change
   /** Bought a part in vain. */
   readonly inVain: Change
-  /** `walked`: the new one's; `recorded`: the old one's. Per compared case; money at the new one's rates. */
+  /** `walked`: the new one's; `recorded`: the old one's. Per case; money at the new one's rates. */
   readonly minutes: Paired | undefined
   readonly spent: Paired | undefined
   /** Money with comebacks and handing over. */
   readonly total: Paired | undefined
   readonly judgement: Judgement
-  /** Cases that end otherwise: lost, gained, other; in each those that came back first; at most 1,000 of each. */
+  /**
+   * Cases that end under both by what is recorded, and otherwise: lost, gained, other; in each those that came back first;
+   * at most 1,000 of each.
+   */
   readonly changed: readonly ChangedCase[]
   readonly changedInAll: number
 }
@@ -123,6 +127,16 @@ class Side {
   }
 }
 
+const EVEN: Judgement = { is: "even", worse: [], better: [] }
+
+/** Nothing to judge by: no case has a confirmed fault, or one of the two follows none of them. */
+export function isOfNothing({
+  compared,
+  notFollowed: { old, fresh },
+}: Pick<Comparison, "compared" | "notFollowed">): boolean {
+  return Math.max(old, fresh) > compared - 1e-9
+}
+
 const none = (): Pair => ({ gained: 0, lost: 0, both: 0 })
 
 export class ComparisonTally {
@@ -130,7 +144,6 @@ export class ComparisonTally {
   readonly #fresh: Side
   #cases = 0
   #unconfirmed = 0
-  #compared = 0
   readonly #open = { old: 0, fresh: 0, either: 0 }
   readonly #notFollowed = { old: 0, fresh: 0 }
   readonly #right = none()
@@ -167,24 +180,16 @@ export class ComparisonTally {
     }
     const a = this.#old.walk(old)
     const b = this.#fresh.walk(fresh)
+    this.#end(old, endsOf(a), endsOf(b))
+    this.#spend(a, b)
     const [openOld, openFresh] = [a.ending.kind === "open", b.ending.kind === "open"]
     if (openOld) this.#open.old++
     if (openFresh) this.#open.fresh++
-    this.#end(old, endsOf(a), endsOf(b))
     if (openOld || openFresh) {
       this.#open.either++
       return
     }
-    this.#compared++
     const right = [isRight(a.ending), isRight(b.ending)] as const
-    count(this.#inVain, Number(a.spent.inVain > 0), Number(b.spent.inVain > 0))
-    this.#minutes.add(b.spent.minutes, a.spent.minutes)
-    this.#spent.add(b.spent.money, a.spent.money)
-    const { graphs } = this
-    this.#total.add(
-      b.spent.money + lossOf(graphs.fresh, b.ending),
-      a.spent.money + lossOf(graphs.old, a.ending),
-    )
     if (right[0] !== right[1] || !this.#isAlike(a, b)) this.#note(old, fresh, a, b, right)
   }
 
@@ -194,6 +199,18 @@ export class ComparisonTally {
     count(this.#comesBack, old.comesBack, fresh.comesBack)
     this.#notFollowed.old += old.notFollowed
     this.#notFollowed.fresh += fresh.notFollowed
+  }
+
+  #spend(old: Walk, fresh: Walk): void {
+    const { graphs } = this
+    const [before, after] = [expectedSpending(old), expectedSpending(fresh)]
+    count(this.#inVain, before.inVain, after.inVain)
+    this.#minutes.add(after.minutes, before.minutes)
+    this.#spent.add(after.money, before.money)
+    this.#total.add(
+      after.money + lossOf(graphs.fresh, endsOf(fresh)),
+      before.money + lossOf(graphs.old, endsOf(old)),
+    )
   }
 
   /** The same end, and the same parts bought. */
@@ -231,27 +248,30 @@ export class ComparisonTally {
 
   result(): Comparison {
     const { old, fresh } = this.graphs
-    const all = this.#cases - this.#unconfirmed
-    const right = changeIn(this.#right, all)
-    const comesBack = changeIn(this.#comesBack, all)
-    const inVain = changeIn(this.#inVain, this.#compared)
+    const compared = this.#cases - this.#unconfirmed
+    const right = changeIn(this.#right, compared)
+    const comesBack = changeIn(this.#comesBack, compared)
+    const inVain = changeIn(this.#inVain, compared)
     const total = this.#total.result()
+    const notFollowed = { ...this.#notFollowed }
     return {
       old: named(old),
       fresh: named(fresh),
       money: fresh.money,
       cases: this.#cases,
       unconfirmed: this.#unconfirmed,
-      compared: this.#compared,
+      compared,
       open: { ...this.#open },
-      notFollowed: { ...this.#notFollowed },
+      notFollowed,
       right,
       comesBack,
       inVain,
       minutes: this.#minutes.result(),
       spent: this.#spent.result(),
       total,
-      judgement: judgementOf({ right, comesBack, inVain }, total),
+      judgement: isOfNothing({ compared, notFollowed })
+        ? EVEN
+        : judgementOf({ right, comesBack, inVain }, total),
       changed: [this.#changed.lost, this.#changed.gained, this.#changed.other].flatMap((list) =>
         list.toSorted((x, y) => Number(y.cameBack) - Number(x.cameBack) || x.line - y.line),
       ),

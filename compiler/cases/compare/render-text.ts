@@ -9,6 +9,7 @@ import {
   type ChangedCase,
   type Comparison,
   type Criterion,
+  isOfNothing,
   SIGNIFICANCE_LEVEL,
 } from "./compare.ts"
 
@@ -28,35 +29,38 @@ export function renderComparison(comparison: Comparison): string {
     .join("\n\n")}\n`
 }
 
-function head({ old, fresh, cases, compared, unconfirmed, open, notFollowed }: Comparison): string[] {
+function head({ old, fresh, compared, unconfirmed, open, notFollowed }: Comparison): string[] {
   const lines = [
     `Old: ${old.name} ${old.version}   New: ${fresh.name} ${fresh.version}`,
-    `${countOf(cases - unconfirmed, "case")} compared; ${compared} end under both`,
+    `${countOf(compared, "case")} compared; ${compared - open.either} end under both by what is recorded`,
   ]
   if (old.source === fresh.source) lines.push("  Both come from the same source.")
   if (unconfirmed > 0) lines.push(`  ${unconfirmed} without a confirmed fault: left out`)
   if (open.either > 0)
     lines.push(
-      `  ${open.either} open, carried on by the chances: the record does not have what was asked for (old ${open.old}, new ${open.fresh})${notFollowedText(notFollowed, cases - unconfirmed)}`,
+      `  ${open.either} open, carried on by the chances that each ruleset gives: the record does not have what was asked for (old ${open.old}, new ${open.fresh})`,
+      ...notFollowedTexts(notFollowed, compared),
     )
   return lines
 }
 
-function notFollowedText({ old, fresh }: Comparison["notFollowed"], of: number): string {
-  if (Math.max(old, fresh) / of < 0.0005) return ""
-  return `; ${fixedPercent(old / of)} (old) and ${fixedPercent(fresh / of)} (new) not followed to an end`
+function notFollowedTexts({ old, fresh }: Comparison["notFollowed"], of: number): string[] {
+  if (Math.max(old, fresh) / of < 0.0005) return []
+  return [
+    `  ${fixedPercent(old / of)} (old) and ${fixedPercent(fresh / of)} (new) not followed to an end: counted as not ended well, and at the cost of handing over`,
+  ]
 }
 
-function figures({ right, comesBack, inVain, minutes, spent, total, money, compared }: Comparison): string[] {
-  if (compared === 0) return []
+function figures(comparison: Comparison): string[] {
+  if (isOfNothing(comparison)) return []
+  const { right, comesBack, inVain, minutes, spent, total, money } = comparison
   const rows = [
     ["Of all cases compared", "old", "new", "gained", "lost", "by chance alone"],
     ["  ended well", ...changeCells(right)],
     ["  come back", ...changeCells(comesBack)],
-    ["Of those that end under both", "", "", "", "", ""],
     ["  bought in vain", ...changeCells(inVain)],
   ]
-  const amounts = [["Per case that ends under both", "old", "new", "difference", "95 % interval"]]
+  const amounts = [["Per case", "old", "new", "difference", "95 % interval"]]
   const add = (label: string, paired: Comparison["minutes"]) => {
     if (paired) amounts.push([`  ${label}`, ...pairedCells(paired).slice(0, 4)])
   }
@@ -113,8 +117,13 @@ export const criteria: Readonly<Record<Criterion, { readonly worse: string; read
   total: { worse: "a case costs more", better: "a case costs less" },
 }
 
-function conclusion({ judgement, compared, right, comesBack, open, cases }: Comparison): string[] {
-  if (compared === 0) return ["Nothing could be compared: no record has everything that both ask for."]
+function conclusion(comparison: Comparison): string[] {
+  const { judgement, compared, right, comesBack, open } = comparison
+  if (compared === 0) return ["Nothing could be compared: no case has a confirmed fault."]
+  if (isOfNothing(comparison))
+    return [
+      "Nothing could be compared: one of them follows no case, as it plans too little and no record has what it asks for.",
+    ]
   const list = (all: readonly Criterion[], side: "worse" | "better") =>
     all.map((ground) => criteria[ground][side]).join(", and ")
   const lines: string[] = []
@@ -132,7 +141,9 @@ function conclusion({ judgement, compared, right, comesBack, open, cases }: Comp
     )
   if (judgement.worse.includes("right") || right.lost > 0)
     lines.push("Next: go through the cases lost, above. Where a rule is named, correct it or trust it less.")
-  if (2 * open.either > cases)
-    lines.push("More than half of the cases are open: have the benches record what the new one asks for.")
+  if (2 * open.either > compared)
+    lines.push(
+      "More than half of the cases are open, so much of this is the rulesets' own word: have the benches record what the new one asks for.",
+    )
   return lines
 }

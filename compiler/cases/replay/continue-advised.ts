@@ -4,6 +4,7 @@ import type { Action } from "../../run/action.ts"
 import { actionOf, actOf } from "../../run/acts.ts"
 import type { Candidate, Found, Session } from "../../run/index.ts"
 import { at } from "../../run/lookup.ts"
+import { noEnds } from "./ends.ts"
 import type { GraphIndex } from "./graph-index.ts"
 import { closedWith, type Ending, handedOver } from "./judge.ts"
 import type { Trail, Walk } from "./trail.ts"
@@ -26,8 +27,8 @@ export function continueAdvised(
     const outcome = trail.evidence.outcome(action, trail.state, true)
     if (outcome === undefined) {
       // Over all outcomes from here the runner would have to plan each anew.
-      const ends = { fixed: 0, comesBack: 0, handedOver: 0, notFollowed: 1 }
-      return { ending: { kind: "open" }, open: { action, ends } }
+      const ahead = { ends: { ...noEnds(), notFollowed: 1 }, minutes: 0, money: 0, inVain: 0 }
+      return { ending: { kind: "open" }, open: { ...ahead, action } }
     }
     const { found, inferred } = outcome
     trail.add(action, found, { leftIn: next.leaveIn, inferred })

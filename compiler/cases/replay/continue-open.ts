@@ -1,23 +1,27 @@
 /** An open case carried on: over all outcomes that agree with what the record knows, each with its chance. */
 
 import type { GraphEdge, GraphStep } from "../../run/graph.ts"
+import type { Found } from "../../run/index.ts"
 import type { NodeIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import type { Case } from "../record/case.ts"
 import { readsOf } from "../record/graph-lookup.ts"
+import { type Ends, noEnds } from "./ends.ts"
 import type { Evidence } from "./evidence.ts"
 import { edgeFor, edgesOf, type GraphIndex } from "./graph-index.ts"
+import { isBoughtInVain } from "./judge.ts"
+import { boughtBy, costOf } from "./spending.ts"
 import type { MachineState } from "./true-machine.ts"
 
-/** Chances of the endings, of 1; `notFollowed` where the graph does not plan, or a branch was too unlikely to follow. */
-export interface Ends {
-  fixed: number
-  comesBack: number
-  handedOver: number
-  notFollowed: number
+/** What lies ahead of an open case from where its record ends, over all outcomes by their chances. */
+export interface Ahead {
+  readonly ends: Ends
+  /** Expected, as far as it is followed. */
+  readonly minutes: number
+  readonly money: number
+  /** Chance that at least one part is bought in vain. */
+  readonly inVain: number
 }
-
-export const noEnds = (): Ends => ({ fixed: 0, comesBack: 0, handedOver: 0, notFollowed: 0 })
 
 /** A branch with less chance than this is not followed. */
 const NEGLIGIBLE = 1e-4
@@ -27,6 +31,8 @@ const NEARLY = 1e-9
 /** A machine that comes to a node, and its share of the case. */
 interface Arrival {
   readonly state: MachineState
+  /** A part has been bought in vain since the record ended. */
+  readonly inVain: boolean
   readonly key: string
   weight: number
 }
@@ -37,7 +43,7 @@ export function continueOpen(
   evidence: Evidence,
   node: NodeIndex,
   state: MachineState,
-): Ends {
+): Ahead {
   return new OpenWalk(index, record, evidence).from(node, state)
 }
 
@@ -46,6 +52,9 @@ class OpenWalk {
   readonly #record: Case
   readonly #evidence: Evidence
   readonly #ends = noEnds()
+  #minutes = 0
+  #money = 0
+  #inVain = 0
   /** By rank of the node: ways that meet in the same state of the machine go on as one. */
   readonly #arrivals: (Arrival[] | undefined)[] = []
 
@@ -56,48 +65,64 @@ class OpenWalk {
   }
 
   /** Takes every node after all that lead to it. */
-  from(start: NodeIndex, state: MachineState): Ends {
+  from(start: NodeIndex, state: MachineState): Ahead {
     const { graph, rank, ranked } = this.#index
-    this.#arrive(start, state, 1)
+    this.#arrive(start, state, 1, false)
     for (let r = at(rank, start); r < this.#arrivals.length; r++) {
       const node = at(ranked, r)
       const here = at(graph.nodes, node)
-      for (const { state, weight } of this.#arrivals[r] ?? []) {
-        if (here.do === "handover") this.#ends.handedOver += weight
-        else if (here.do === "advise" || weight < NEGLIGIBLE) this.#ends.notFollowed += weight
-        else this.#step(node, here, state, weight)
+      for (const arrival of this.#arrivals[r] ?? []) {
+        const { weight, inVain } = arrival
+        if (here.do === "handover") this.#end("handedOver", weight, inVain)
+        else if (here.do === "advise" || weight < NEGLIGIBLE) this.#end("notFollowed", weight, inVain)
+        else this.#step(node, here, arrival)
       }
     }
-    return this.#ends
+    return { ends: this.#ends, minutes: this.#minutes, money: this.#money, inVain: this.#inVain }
   }
 
-  #arrive(to: NodeIndex | undefined, state: MachineState, weight: number): void {
+  #end(how: keyof Ends, weight: number, inVain: boolean): void {
+    this.#ends[how] += weight
+    if (inVain) this.#inVain += weight
+  }
+
+  #arrive(to: NodeIndex | undefined, state: MachineState, weight: number, inVain: boolean): void {
     if (to === undefined) {
       // Without a confirmed fault nobody can tell whether the machine is whole.
       const { whole } = state
-      if (Number.isNaN(whole)) this.#ends.notFollowed += weight
+      if (Number.isNaN(whole)) this.#end("notFollowed", weight, inVain)
       else {
-        this.#ends.fixed += weight * whole
-        this.#ends.comesBack += weight * (1 - whole)
+        this.#end("fixed", weight * whole, inVain)
+        this.#end("comesBack", weight * (1 - whole), inVain)
       }
       return
     }
     const { rank } = this.#index
-    const key = keyOf(state)
+    const key = `${inVain ? "!" : ""}${keyOf(state)}`
     const there = this.#arrivals[at(rank, to)]
     const same = there?.find((each) => each.key === key)
     if (same) same.weight += weight
-    else if (there) there.push({ state, key, weight })
-    else this.#arrivals[at(rank, to)] = [{ state, key, weight }]
+    else if (there) there.push({ state, key, weight, inVain })
+    else this.#arrivals[at(rank, to)] = [{ state, key, weight, inVain }]
   }
 
-  #step(node: NodeIndex, here: GraphStep, state: MachineState, weight: number): void {
-    const { trueMachine, edges } = this.#index
+  #step(node: NodeIndex, here: GraphStep, { state, weight, ...before }: Arrival): void {
+    const { graph, trueMachine, edges } = this.#index
+    const part = boughtBy(here)
+    const inVain =
+      before.inVain || (part !== undefined && isBoughtInVain(graph, this.#record.confirmed, part))
     const known = this.#evidence.outcome(here, state)
     if (known) {
+      this.#spend(state, here, known.found, weight)
       const edge = edges[edgeFor(this.#index, node, known.found)]
-      if (!edge) this.#ends.handedOver += weight
-      else this.#arrive(edge.to, trueMachine.after(state, here, known.found, edge.leaveIn === true), weight)
+      if (!edge) this.#end("handedOver", weight, inVain)
+      else
+        this.#arrive(
+          edge.to,
+          trueMachine.after(state, here, known.found, edge.leaveIn === true),
+          weight,
+          inVain,
+        )
       return
     }
     const branches =
@@ -107,10 +132,26 @@ class OpenWalk {
     let left = 1
     for (const { edge, chance, after } of branches) {
       left -= chance
-      if (chance > 0) this.#arrive(edge.to, after(), weight * chance)
+      if (chance <= 0) continue
+      this.#spend(state, here, edge.on, weight * chance)
+      this.#arrive(edge.to, after(), weight * chance, inVain)
     }
     // What the machine may show and no edge waits for: no state fits there.
-    if (left > NEARLY) this.#ends.handedOver += weight * left
+    if (left <= NEARLY) return
+    this.#spend(state, here, [], weight * left)
+    this.#end("handedOver", weight * left, inVain)
+  }
+
+  #spend(state: MachineState, here: GraphStep, found: Found, weight: number): void {
+    const { minutes, money } = costOf(
+      this.#index.trueMachine,
+      state,
+      here,
+      found,
+      this.#evidence.minutes(here),
+    )
+    this.#minutes += weight * minutes
+    this.#money += weight * money
   }
 
   /** The graph's own chances, where nothing is known of the machine. */

@@ -4,7 +4,7 @@ import type { Candidate, Graph } from "../../run/graph.ts"
 import type { FaultIndex, PlaceIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import type { Case, CaseAction, Confirmed } from "../record/case.ts"
-import { type Ends, noEnds } from "./continue-open.ts"
+import { type Ends, noEnds } from "./ends.ts"
 import type { MachineState } from "./true-machine.ts"
 
 export type Ending = Closed | Handover | { readonly kind: "open" }
@@ -84,10 +84,9 @@ export function endsOf({
   return ending.fixed ? { ...noEnds(), fixed: 1 } : { ...noEnds(), comesBack: 1 }
 }
 
-/** Money that an ending costs beside the work and the parts: a comeback, or handing over. */
-export function lossOf({ comeback, handover }: Graph, ending: Ending): number {
-  if (ending.kind === "handover") return handover
-  return comesBack(ending) ? comeback : 0
+/** Money that endings cost beside the work and the parts. What isn't followed to an end counts as handed over. */
+export function lossOf({ comeback, handover }: Graph, ends: Ends): number {
+  return ends.comesBack * comeback + (ends.handedOver + ends.notFollowed) * handover
 }
 
 /** Candidates by their chance to be present; the first of equals, undefined where there are none. */

@@ -18,6 +18,25 @@ export interface Spending {
   readonly inVainMoney: number
 }
 
+/** What an action takes in this state of the machine; `recorded`: the minutes that it took, its look included. */
+export function costOf(
+  machine: TrueMachine,
+  state: MachineState,
+  action: CaseAction,
+  found: Found,
+  recorded: number | undefined,
+): Pick<Spending, "minutes" | "money"> {
+  const { bench, model } = machine.graph
+  const step = machine.step(state, action)
+  const minutes = recorded ?? step.minutes + step.tries(found) * model.complaint.minutes
+  return { minutes, money: step.cost + ((minutes - step.minutes) * bench) / 60 }
+}
+
+/** The part that an action buys, if it does. */
+export function boughtBy(action: CaseAction): PlaceIndex | undefined {
+  return action.do === "keep" || action.do === "replace" ? action.part : undefined
+}
+
 /** Adds up a job step by step. */
 export class Account {
   readonly #machine: TrueMachine
@@ -33,15 +52,13 @@ export class Account {
     this.#confirmed = confirmed
   }
 
-  /** An action done in this state of the machine; `recorded`: the minutes that it took, its look included. */
+  /** As `costOf`. */
   spend(state: MachineState, action: CaseAction, found: Found, recorded: number | undefined): void {
-    const { graph } = this.#machine
-    const step = this.#machine.step(state, action)
-    const looking = step.tries(found) * graph.model.complaint.minutes
-    const minutes = recorded ?? step.minutes + looking
+    const { minutes, money } = costOf(this.#machine, state, action, found, recorded)
     this.#minutes += minutes
-    this.#money += step.cost + ((minutes - step.minutes) * graph.bench) / 60
-    if (action.do === "keep" || action.do === "replace") this.#buy(action.part)
+    this.#money += money
+    const part = boughtBy(action)
+    if (part !== undefined) this.#buy(part)
   }
 
   #buy(part: PlaceIndex): void {

@@ -46,8 +46,8 @@ export class Walker {
       const outcome = this.#outcome(node, here, trail)
       if (outcome === undefined) {
         if (!carryOn) return trail.end({ kind: "open" })
-        const ends = continueOpen(index, record, evidence, node, trail.state)
-        return trail.end({ kind: "open" }, false, { action: here, ends })
+        const ahead = continueOpen(index, record, evidence, node, trail.state)
+        return trail.end({ kind: "open" }, false, { ...ahead, action: here })
       }
       const { found, inferred } = outcome
       const edge = index.edges[outcome.edge]

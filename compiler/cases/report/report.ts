@@ -1,5 +1,5 @@
 import type { NodeIndex, RuleIndex } from "../../run/indexes.ts"
-import type { Ends } from "../replay/continue-open.ts"
+import type { Ends } from "../replay/ends.ts"
 import type { Calibration } from "../stats/brier.ts"
 import type { Paired } from "../stats/paired-means.ts"
 import type { Share } from "../stats/wilson.ts"

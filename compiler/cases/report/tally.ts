@@ -4,7 +4,7 @@ import type { Case } from "../record/case.ts"
 import { type Blame, Blamer } from "../replay/blame.ts"
 import { Decisions } from "../replay/decisions.ts"
 import type { GraphIndex } from "../replay/graph-index.ts"
-import { isRight, lossOf } from "../replay/judge.ts"
+import { endsOf, isRight, lossOf } from "../replay/judge.ts"
 import { recordedSpending } from "../replay/spending.ts"
 import { type Walk, Walker } from "../replay/walk.ts"
 import {
@@ -105,7 +105,8 @@ export class Tally {
     }
   }
 
-  #spending(record: Case, { ending, spent }: Walk): void {
+  #spending(record: Case, walk: Walk): void {
+    const { ending, spent } = walk
     if (ending.kind === "open") return
     const { graph, trueMachine } = this.#index
     const { totals } = this.#counts
@@ -121,7 +122,7 @@ export class Tally {
     const recordedLoss =
       (record.cameBack ? graph.comeback : 0) +
       (record.steps.some((step) => step.do === "handOver") ? graph.handover : 0)
-    this.#all.total.add(spent.money + lossOf(graph, ending), recorded.money + recordedLoss)
+    this.#all.total.add(spent.money + lossOf(graph, endsOf(walk)), recorded.money + recordedLoss)
   }
 
   #forecasts(record: Case, walk: Walk): void {

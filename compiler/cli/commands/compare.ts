@@ -1,5 +1,5 @@
 import type { Command } from "commander"
-import { type Comparison, ComparisonTally } from "../../cases/compare/compare.ts"
+import { type Comparison, ComparisonTally, isOfNothing } from "../../cases/compare/compare.ts"
 import { criteria, renderComparison } from "../../cases/compare/render-text.ts"
 import { entriesOf } from "../../cases/table/batch.ts"
 import { sheetOf } from "../../cases/table/read-row.ts"
@@ -19,9 +19,11 @@ import { out, outJson, ProgressLine, plain } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
 const HELP = `
-Only cases that come to an end under both rulesets are compared. Exit code 1 if the new one is worse beyond chance: fewer
-cases end well or more verdicts are wrong (exact McNemar test, 5 %), or a case costs more (95 % interval of the mean
-difference). Exit code 2 if nothing could be compared. Otherwise 0, so that a release can depend on it.
+All cases with a confirmed fault are compared. Where a ruleset asks for what the record does not have, the case is carried
+on over all outcomes, each with the chance that this ruleset gives it. Exit code 1 if the new one is worse beyond chance:
+fewer cases end well, more machines come back or more cases buy a part in vain (exact McNemar test, 5 %), or a case costs
+more (95 % interval of the mean difference). Exit code 2 if nothing could be compared. Otherwise 0, so that a release can
+depend on it.
 
 Examples:
   $ ruleout compare kiosk-old.ruleout kiosk.ruleout kiosk.cases.jsonl
@@ -81,7 +83,7 @@ async function compare(oldFile: string, freshFile: string, cases: string, option
   const comparison = contest.result()
   print(comparison, problems, format, { fresh: freshFile, cases })
   // Nothing compared is no reason to let a release pass.
-  if (comparison.compared === 0) return 2
+  if (isOfNothing(comparison)) return 2
   return comparison.judgement.is === "worse" ? 1 : 0
 }
 
@@ -117,14 +119,15 @@ function worsened({ judgement }: Comparison, file: string): Diagnostic[] {
 }
 
 /** Each ground of the judgement is a test; so is that there was anything to compare. */
-function suiteOf({ judgement, compared }: Comparison, file: string): JunitSuite {
+function suiteOf(comparison: Comparison, file: string): JunitSuite {
+  const { judgement } = comparison
   const failed = (message: string) => [{ type: WORSE, message, text: "" }]
   const test = (name: string, failures: ReturnType<typeof failed>) => ({ name, file, line: 1, failures })
-  const nothing = "No case came to an end under both."
+  const nothing = "No case has a confirmed fault and is followed under both."
   return {
     name: file,
     cases: [
-      test("cases to compare", compared === 0 ? failed(nothing) : []),
+      test("cases to compare", isOfNothing(comparison) ? failed(nothing) : []),
       ...(["right", "comesBack", "inVain", "total"] as const).map((ground) =>
         test(
           `not: ${criteria[ground].worse}`,

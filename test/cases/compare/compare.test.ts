@@ -1,11 +1,12 @@
 import { describe, expect, test } from "vitest"
-import { ComparisonTally } from "../../../compiler/cases/compare/compare.ts"
+import { ComparisonTally, isOfNothing } from "../../../compiler/cases/compare/compare.ts"
 import { renderComparison } from "../../../compiler/cases/compare/render-text.ts"
+import { unplanned } from "../../../compiler/cases/fit/unplanned.ts"
 import { readCase } from "../../../compiler/cases/record/read.ts"
 import { indexGraph } from "../../../compiler/cases/replay/graph-index.ts"
 import { Walker } from "../../../compiler/cases/replay/walk.ts"
 import type { Graph, GraphNode, GraphWork } from "../../../compiler/run/graph.ts"
-import { graph } from "../small-machine.ts"
+import { graph, model } from "../small-machine.ts"
 
 /** What glows is now taken for a dead panel too: the first look leads nowhere else. */
 const worse: Graph = {
@@ -30,29 +31,40 @@ const open = { steps: [], faults: ["lid_open"] }
 describe("two graphs on the same cases", () => {
   test("worse beyond chance, with the cases lost first", () => {
     const result = contest(graph, worse, [...Array(8).fill(board), panel, open, { steps: [] }])
-    // The open case ends well with a chance that is less under the new one.
-    const chance = (of: Graph) =>
-      new Walker(indexGraph(of)).walk(readCase(JSON.stringify({ id: "K", ...open }), 1, of).case!).open!.ends
-        .fixed
-    const openLoss = chance(graph) - chance(worse)
+    // The open case ends well with a chance that is less under the new one, and what it takes is as likely as its outcomes.
+    const ahead = (of: Graph) =>
+      new Walker(indexGraph(of)).walk(readCase(JSON.stringify({ id: "K", ...open }), 1, of).case!).open!
+    const [before, after] = [ahead(graph), ahead(worse)]
+    const openLoss = before.ends.fixed - after.ends.fixed
     expect(openLoss).toBeGreaterThan(0.1)
+    const openVain = after.inVain - before.inVain
+    expect(openVain).toBeGreaterThan(0)
     expect(result).toMatchObject({
       cases: 11,
       unconfirmed: 1,
-      compared: 9,
+      compared: 10,
       open: { old: 1, fresh: 1, either: 1 },
       right: { gained: 0, lost: expect.closeTo(8 + openLoss, 12), p: expect.closeTo(2 / 256, 12) },
       comesBack: { gained: 0, lost: 0 },
-      inVain: { gained: 8, lost: 0 },
+      inVain: { gained: expect.closeTo(8 + openVain, 12), lost: 0 },
       judgement: { is: "worse", worse: ["right", "inVain", "total"], better: [] },
       changedInAll: 8,
     })
     // Instead of trying the board, putting it back, fitting a new one (20 each) and a proof run (5): a panel (10).
-    expect(result.minutes!.difference).toBeCloseTo((8 * (10 - 65)) / 9, 9)
+    expect(result.minutes!.difference).toBeCloseTo((8 * (10 - 65) + after.minutes - before.minutes) / 10, 9)
     // A board (100) less, a panel (200) more, and handing over (150).
-    expect(result.spent!.difference).toBeCloseTo((8 * (10 - 65 + 100)) / 9, 9)
-    expect(result.total!.difference).toBeCloseTo((8 * (10 - 65 + 100 + 150)) / 9, 9)
+    expect(result.spent!.difference).toBeCloseTo((8 * (10 - 65 + 100) + after.money - before.money) / 10, 9)
+    const loss = ({ ends }: typeof after) => 90 * ends.comesBack + 150 * ends.handedOver
+    const openCost = after.money + loss(after) - before.money - loss(before)
+    expect(result.total!.difference).toBeCloseTo((8 * (10 - 65 + 100 + 150) + openCost) / 10, 9)
     expect(renderComparison(result)).toMatchSnapshot()
+  })
+
+  test("of graphs that follow no case nothing is said", () => {
+    const result = contest(graph, unplanned(model), Array(8).fill(open))
+    expect(isOfNothing(result)).toBe(true)
+    expect(result.judgement.is).toBe("even")
+    expect(renderComparison(result)).toContain("Nothing could be compared: one of them follows no case")
   })
 
   test("the other way round it is better", () => {
