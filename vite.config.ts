@@ -116,7 +116,7 @@ function offline(): Plugin {
         build: {
           write: false,
           target: "es2022",
-          rolldownOptions: { input: "playground/offline.worker.ts", output: { format: "iife" } },
+          rolldownOptions: { input: "playground/workers/offline.worker.ts", output: { format: "iife" } },
         },
       })
       const source = codeOf(outputOf(result))

@@ -1,5 +1,5 @@
 import { effect } from "@preact/signals"
-import { isHeld, planState } from "../state.ts"
+import { isHeld, planState } from "../state/state.ts"
 
 /**
  * A mark in the browser's store, there only while a project is analysed. Where it is still there when the page opens, a

@@ -1,7 +1,7 @@
 import { applyToFiles, safeEdits } from "../../compiler/diagnostics/apply-edits.ts"
 import type { Edit } from "../../compiler/diagnostics/diagnostic.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
-import { activeFile, project, quickDiagnostics, say } from "../state.ts"
+import { activeFile, project, quickDiagnostics, say } from "../state/state.ts"
 import { changeFile, language } from "./text.ts"
 
 /** Applies an edit to the files; the editor makes it one undoable step. */

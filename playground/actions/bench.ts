@@ -4,19 +4,20 @@ import { isFresh, type JobStore, Jobs } from "../bench/jobs.ts"
 import { takenOver } from "../bench/kept-job.ts"
 import { readStored, secondJob } from "../bench/saved-job.ts"
 import { overText, remindOfWaits } from "../desk/reminders.ts"
-import { rulesetName, rulesetTitle } from "../ruleset-name.ts"
-import { compiled, projectsOpened, say, station } from "../state.ts"
+import { rulesetName, rulesetTitle } from "../state/ruleset-name.ts"
+import { compiled, projectsOpened, say, station } from "../state/state.ts"
 import {
   dropGraphsWithout,
   dropJob,
   dropValue,
   storedJobs,
+  storedShelf,
   storedValue,
   storeJob,
   storeValue,
-} from "../store.ts"
-import { hearTabs, tellTabs } from "../tabs.ts"
-import { addRecord, recordsOf } from "./cases.ts"
+} from "../state/store.ts"
+import { hearTabs, tellTabs } from "../state/tabs.ts"
+import { addRecord, recordsOf } from "./case-records.ts"
 import { keepGraph, keptGraph } from "./kept-graphs.ts"
 import { go } from "./navigate.ts"
 
@@ -104,7 +105,7 @@ const fetching = signal(false)
 export async function startBench(): Promise<void> {
   await takeOver()
   await jobs.load()
-  const all = [...jobs.open.peek(), ...jobs.recorded.peek(), ...((await storedValue("shelf")) ?? [])]
+  const all = [...jobs.open.peek(), ...jobs.recorded.peek(), ...(await storedShelf())]
   void dropGraphsWithout(new Set(all.map(({ source }) => source)))
   hearTabs((told) => {
     if (told.of === "job") void jobs.heard()

@@ -1,7 +1,7 @@
 import { computed, effect, signal } from "@preact/signals"
 import { arranged, everyCase, type Filter, type Order } from "../cases/case-order.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
-import { casesState, chosenCase } from "./cases.ts"
+import { casesState, chosenCase } from "./case-file.ts"
 
 /** Which cases the table shows, and in which order; whoever walks them goes through these. */
 export const caseFilter = signal<Filter>(everyCase)

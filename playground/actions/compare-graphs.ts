@@ -1,10 +1,10 @@
 import { computed, effect, signal } from "@preact/signals"
 import { type Difference, differenceOf } from "../../compiler/graph/difference.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
-import type { Project } from "../project.ts"
 import { whenOf } from "../ship/version-text.ts"
-import { compiled, projectsOpened, say } from "../state.ts"
-import { storedValue, type Version, versions } from "../store.ts"
+import type { Project } from "../state/project.ts"
+import { compiled, projectsOpened, say } from "../state/state.ts"
+import { storedValue, type Version, versions } from "../state/store.ts"
 import type { PlanUpdate } from "../workers/plan-messages.ts"
 import { PlanRunner } from "../workers/plan-runner.ts"
 import { openFiles } from "./files.ts"
@@ -97,6 +97,6 @@ function heardOfPlan(told: PlanUpdate): void {
     runner?.end()
   }
   if (told.kind !== "state" || !["blocked", "failed", "large"].includes(told.state.kind)) return
-  against.value = undefined
+  stopComparing()
   say(`“${label}” has no graph: it has errors, or its plan is too large for a page.`, { bad: true })
 }

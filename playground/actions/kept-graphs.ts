@@ -1,7 +1,7 @@
 import type { Graph } from "../../compiler/run/graph.ts"
 import { picturesIn } from "../../compiler/ship/pictures.ts"
 import { keepPictures, pictureAddresses } from "../bench/pictures.tsx"
-import { storedGraph, storedPictures, storeGraph, storePictures } from "../store.ts"
+import { storedGraph, storedPictures, storeGraph, storePictures } from "../state/store.ts"
 
 /** The graphs that this browser keeps, each with its pictures: a job goes on with them when the text has others. */
 

@@ -1,8 +1,8 @@
 import { computed, signal } from "@preact/signals"
 import { type Use, usesOf } from "../../compiler/cases/report/line-uses.ts"
 import { countOf, grouped } from "../../compiler/wording/figures.ts"
-import { compiled } from "../state.ts"
-import { casesState } from "./cases.ts"
+import { compiled } from "../state/state.ts"
+import { casesState } from "./case-file.ts"
 
 /** Whether the lines of the text carry how many cases used them. */
 export const countsShown = signal(true)

@@ -1,6 +1,6 @@
 import { batch } from "@preact/signals"
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
-import { activeFile, chosenNode, helpAt, reveal, STATIONS, type Station, station } from "../state.ts"
+import { activeFile, chosenNode, helpAt, reveal, STATIONS, type Station, station } from "../state/state.ts"
 
 const places: readonly Station[] = [...STATIONS, "help"]
 

@@ -1,6 +1,6 @@
 import { LARGEST_PICTURE } from "../../compiler/model/pictures/check-picture.ts"
 import { folderOf, withoutDots } from "../../compiler/model/relative-paths.ts"
-import { project, say } from "../state.ts"
+import { project, say } from "../state/state.ts"
 import { setPictures } from "./text.ts"
 
 /** What pictures are called; what they are is seen by what is in them. */

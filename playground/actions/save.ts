@@ -1,4 +1,4 @@
-import { activeFile, project, say } from "../state.ts"
+import { activeFile, project, say } from "../state/state.ts"
 import { saveInPlace } from "./files.ts"
 
 /** Saves the file that is shown where it came from, or where the user says. */

@@ -1,8 +1,15 @@
 import { effect, signal, untracked } from "@preact/signals"
-import type { Compiled } from "../plan-state.ts"
-import { asProject } from "../share.ts"
-import { compiled, say } from "../state.ts"
-import { type OnShelf, storedValue, storeValue } from "../store.ts"
+import { asProject } from "../share/share.ts"
+import type { Compiled } from "../state/plan-state.ts"
+import { compiled, say } from "../state/state.ts"
+import {
+  dropFromShelf,
+  dropValue,
+  type OnShelf,
+  storedShelf,
+  storedValue,
+  storeOnShelf,
+} from "../state/store.ts"
 import { beginOn } from "./bench.ts"
 import { keepGraph, keptGraph } from "./kept-graphs.ts"
 import { openInstead } from "./text.ts"
@@ -15,21 +22,31 @@ const MOST = 12
 export const shelf = signal<readonly OnShelf[]>([])
 
 export async function startShelf(): Promise<void> {
-  const kept = await storedValue("shelf")
-  if (Array.isArray(kept)) shelf.value = kept.filter(({ project }) => asProject(project) !== undefined)
+  await takeOver()
+  shelf.value = (await storedShelf()).filter(({ project }) => asProject(project) !== undefined)
   effect(() => {
     const made = compiled.value
     if (made?.final) untracked(() => put(made))
   })
 }
 
+/** Older versions of this page kept all of it in one piece. */
+async function takeOver(): Promise<void> {
+  const old = await storedValue("shelf")
+  if (!Array.isArray(old)) return
+  for (const [i, each] of old.entries()) await storeOnShelf({ ...each, at: -i })
+  await dropValue("shelf")
+}
+
 /** A newer text of a ruleset takes the place of the older one. */
 function put({ graph, text, project }: Compiled): void {
   const { name, title, version, source } = graph.ruleset
+  const own = { name, title, version, source, project, at: Date.now() }
   const others = shelf.peek().filter((each) => each.name !== name)
-  shelf.value = [{ name, title, version, source, project }, ...others].slice(0, MOST)
+  shelf.value = [own, ...others].slice(0, MOST)
   keepGraph(graph, text)
-  void storeValue("shelf", shelf.value)
+  void storeOnShelf(own)
+  for (const each of others.slice(MOST - 1)) void dropFromShelf(each.name)
 }
 
 /** A new job on one of them; the text at hand stays. */

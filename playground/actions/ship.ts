@@ -4,8 +4,8 @@ import { type TargetName, targets } from "../../compiler/ship/targets.ts"
 import { pictureAddresses } from "../bench/pictures.tsx"
 import { fetchParts } from "../ship/parts.ts"
 import { signed } from "../ship/signing.ts"
-import { compiled, say } from "../state.ts"
-import { storeValue } from "../store.ts"
+import { compiled, say } from "../state/state.ts"
+import { storeValue } from "../state/store.ts"
 import { saveFile } from "./files.ts"
 
 /** What is shipped is kept too, so that the next version can be held against it on the same cases. */

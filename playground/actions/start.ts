@@ -1,11 +1,11 @@
-import { isSharedLink } from "../link.ts"
-import type { Project } from "../project.ts"
-import { asProject, fromFragment } from "../share.ts"
-import { project, say, station } from "../state.ts"
-import { storage, storedValue, tryStorage } from "../store.ts"
+import { isSharedLink } from "../share/link.ts"
+import { asProject, fromFragment } from "../share/share.ts"
+import type { Project } from "../state/project.ts"
+import { project, say, station } from "../state/state.ts"
+import { storage, storedValue, tryStorage } from "../state/store.ts"
 import { startMark } from "./analysis-mark.ts"
 import { startBench } from "./bench.ts"
-import { startCases } from "./cases.ts"
+import { startCases } from "./case-file.ts"
 import { followAddress, listenToAddress } from "./navigate.ts"
 import { startShelf } from "./shelf.ts"
 import { hearOfOtherTexts, keepNow, keepOnLeaving, openInstead, readRevision, setProject } from "./text.ts"
@@ -26,8 +26,8 @@ export async function start(): Promise<void> {
   else setProject(project.value)
   hearOfOtherTexts(keptProject)
   await startCases()
-  await startBench()
   await startShelf()
+  await startBench()
   if (storage.value !== "kept") sayNotKept()
   await openShared()
   followAddress()

@@ -1,8 +1,8 @@
 import { batch, effect } from "@preact/signals"
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { keepPictures } from "../bench/pictures.tsx"
-import { isUnderWay } from "../plan-state.ts"
-import { type Project, pathsOfPictures } from "../project.ts"
+import { isUnderWay } from "../state/plan-state.ts"
+import { type Project, pathsOfPictures } from "../state/project.ts"
 import {
   activeFile,
   compiled,
@@ -19,9 +19,9 @@ import {
   station,
   stopAsked,
   version,
-} from "../state.ts"
-import { addVersion, storeProject, storeValue } from "../store.ts"
-import { hearTabs, tellTabs } from "../tabs.ts"
+} from "../state/state.ts"
+import { addVersion, storeProject, storeValue } from "../state/store.ts"
+import { hearTabs, tellTabs } from "../state/tabs.ts"
 import type { functions, LanguageUpdate } from "../workers/language.worker.ts"
 import LanguageWorker from "../workers/language.worker.ts?worker"
 import type { PlanUpdate } from "../workers/plan-messages.ts"

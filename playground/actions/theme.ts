@@ -1,4 +1,4 @@
-import { dark, type Theme, theme } from "../state.ts"
+import { dark, type Theme, theme } from "../state/state.ts"
 
 const ORDER: readonly Theme[] = ["auto", "light", "dark"]
 const system = matchMedia("(prefers-color-scheme: dark)")

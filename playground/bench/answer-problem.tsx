@@ -1,4 +1,4 @@
-import { CodeText } from "../code-text.tsx"
+import { CodeText } from "../ui/code-text.tsx"
 import type { AnswerPlace, OpenJob } from "./open-job.ts"
 
 /** What is wrong with the last answer, beside the place where it was given. */

@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals"
 import type { GraphReading } from "../../compiler/run/graph.ts"
 import type { ActionStep } from "../../compiler/run/index.ts"
-import { minutes as minutesText, percent } from "../figures.ts"
+import { minutes as minutesText, percent } from "../ui/figures.ts"
 import { AnswerProblem } from "./answer-problem.tsx"
 import { clockMinutes, StepClock } from "./clock.tsx"
 import { type Give, LookAnswer } from "./look-answer.tsx"

@@ -1,6 +1,6 @@
 import CautionIcon from "lucide/dist/esm/icons/triangle-alert.mjs"
 import type { ShownPicture } from "../../compiler/ship/pictures.ts"
-import { Icon } from "../icon.tsx"
+import { Icon } from "../ui/icon.tsx"
 import { Pictures } from "./pictures.tsx"
 
 interface Props {

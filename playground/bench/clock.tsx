@@ -1,6 +1,6 @@
 import TimerIcon from "lucide/dist/esm/icons/timer.mjs"
 import { useEffect, useState } from "preact/hooks"
-import { Icon } from "../icon.tsx"
+import { Icon } from "../ui/icon.tsx"
 import { clockTime, type OpenJob } from "./open-job.ts"
 
 /** Minutes on the clock, as they go on record; undefined where it never ran. */

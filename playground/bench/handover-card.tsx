@@ -1,6 +1,6 @@
 import type { RefObject } from "preact"
 import type { HandoverStep } from "../../compiler/run/index.ts"
-import { CodeText } from "../code-text.tsx"
+import { CodeText } from "../ui/code-text.tsx"
 import { entryText } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
 

@@ -2,7 +2,7 @@ import type { Signal } from "@preact/signals"
 import ListIcon from "lucide/dist/esm/icons/list-checks.mjs"
 import PlusIcon from "lucide/dist/esm/icons/plus.mjs"
 import type { Recorded } from "../../compiler/run/index.ts"
-import { Icon } from "../icon.tsx"
+import { Icon } from "../ui/icon.tsx"
 import { JobList } from "./job-list.tsx"
 import type { Jobs } from "./jobs.ts"
 

@@ -1,6 +1,6 @@
 import { useSignal } from "@preact/signals"
 import type { ActionStep, Answer, Beside } from "../../compiler/run/index.ts"
-import { percent } from "../figures.ts"
+import { percent } from "../ui/figures.ts"
 import type { OpenJob } from "./open-job.ts"
 
 export type Give = (found: Answer, beside: Beside) => boolean

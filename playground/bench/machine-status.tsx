@@ -1,4 +1,4 @@
-import { percent } from "../figures.ts"
+import { percent } from "../ui/figures.ts"
 import type { OpenJob } from "./open-job.ts"
 
 /** How the complaint stands, and what has to come out before the job can be closed. */

@@ -1,4 +1,4 @@
-import { minutes, money, percent } from "../figures.ts"
+import { minutes, money, percent } from "../ui/figures.ts"
 import type { OpenJob } from "./open-job.ts"
 
 /** What the rest of the job is expected to take. */

@@ -1,7 +1,7 @@
 import type { GraphProof, GraphReading } from "../../compiler/run/graph.ts"
 import type { ActionStep } from "../../compiler/run/index.ts"
 import { cellsText } from "../../compiler/wording/ranges.ts"
-import { minutes } from "../figures.ts"
+import { minutes } from "../ui/figures.ts"
 import { AnswerProblem } from "./answer-problem.tsx"
 import type { OpenJob } from "./open-job.ts"
 

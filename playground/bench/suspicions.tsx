@@ -1,5 +1,5 @@
 import type { Suspicion } from "../../compiler/run/index.ts"
-import { percent } from "../figures.ts"
+import { percent } from "../ui/figures.ts"
 import { entryText } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
 

@@ -1,7 +1,7 @@
 import CloseIcon from "lucide/dist/esm/icons/x.mjs"
 import { groupBy } from "../../compiler/cases/stats/group-by.ts"
 import { caseFilter } from "../actions/case-filter.ts"
-import { Icon } from "../icon.tsx"
+import { Icon } from "../ui/icon.tsx"
 import type { CaseRow } from "../workers/replay.worker.ts"
 import { endingText, everyCase, type Filter, WORST_FIRST } from "./case-order.ts"
 

@@ -1,4 +1,4 @@
-import { chosenCase } from "../actions/cases.ts"
+import { chosenCase } from "../actions/case-file.ts"
 
 /** A case by its id, as a way to its walk. */
 export function CaseLink({ id, line }: { id: string; line: number }) {

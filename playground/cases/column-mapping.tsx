@@ -2,7 +2,7 @@ import { type Signal, useSignal } from "@preact/signals"
 import { useEffect, useRef } from "preact/hooks"
 import { groupBy } from "../../compiler/cases/stats/group-by.ts"
 import { unitsLike } from "../../compiler/service/units.ts"
-import type { ForeignTable } from "../actions/cases.ts"
+import type { ForeignTable } from "../actions/open-cases.ts"
 import type { Choice, TableColumn } from "../workers/table-columns.ts"
 
 interface Mapped {

@@ -1,7 +1,7 @@
 import type { Change, Comparison } from "../../compiler/cases/compare/compare.ts"
 import { countOf, grouped, rounded } from "../../compiler/wording/figures.ts"
-import { CodeText } from "../code-text.tsx"
-import { money, percent } from "../figures.ts"
+import { CodeText } from "../ui/code-text.tsx"
+import { money, percent } from "../ui/figures.ts"
 import { CaseLink } from "./case-link.tsx"
 
 const judgements = {

@@ -6,8 +6,8 @@ import { setOf, unsupported } from "../../compiler/cases/fit/supported.ts"
 import { groupBy } from "../../compiler/cases/stats/group-by.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { leftAlone, putIn } from "../actions/fit.ts"
-import { CodeText } from "../code-text.tsx"
-import { SourceLink } from "../source-link.tsx"
+import { CodeText } from "../ui/code-text.tsx"
+import { SourceLink } from "../ui/source-link.tsx"
 
 /** Every number that would change, to take or to leave. */
 export function FitChanges({ fit }: { fit: Fit }) {

@@ -11,8 +11,8 @@ import {
 } from "../../compiler/cases/fit/sentences.ts"
 import type { Report } from "../../compiler/cases/report/report.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
-import { CodeText } from "../code-text.tsx"
-import { percent } from "../figures.ts"
+import { CodeText } from "../ui/code-text.tsx"
+import { percent } from "../ui/figures.ts"
 import { Cause } from "./mistakes.tsx"
 
 const MOST = 20

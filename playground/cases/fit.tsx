@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals"
 import { countOf } from "../../compiler/wording/figures.ts"
-import { casesState } from "../actions/cases.ts"
+import { casesState } from "../actions/case-file.ts"
 import { fitState, fitWeight, isFresh, runFit, stopFit } from "../actions/fit.ts"
-import { counts } from "../state.ts"
+import { counts } from "../state/state.ts"
 import { FitChanges } from "./fit-changes.tsx"
 import { Contradicted, Helps } from "./fit-validation.tsx"
 

@@ -1,5 +1,5 @@
 import { uses } from "../actions/line-uses.ts"
-import { SourceLink } from "../source-link.tsx"
+import { SourceLink } from "../ui/source-link.tsx"
 
 /** The line of a rule, by its place in the report, as a way into the text; plain words where the text has moved on. */
 export function LineLink({ rule, line }: { rule: number; line: number }) {

@@ -1,8 +1,8 @@
 import type { Mistake, Report } from "../../compiler/cases/report/report.ts"
 import { causeText } from "../../compiler/cases/report/sections.ts"
 import { listed } from "../../compiler/wording/sentence.ts"
-import { CodeText } from "../code-text.tsx"
-import { percent } from "../figures.ts"
+import { CodeText } from "../ui/code-text.tsx"
+import { percent } from "../ui/figures.ts"
 import { CaseLink } from "./case-link.tsx"
 import { LineLink } from "./line-link.tsx"
 

@@ -1,7 +1,7 @@
 import type { Report } from "../../compiler/cases/report/report.ts"
 import { goToNode } from "../actions/navigate.ts"
-import { CodeText } from "../code-text.tsx"
-import { percent } from "../figures.ts"
+import { CodeText } from "../ui/code-text.tsx"
+import { percent } from "../ui/figures.ts"
 
 const MOST = 8
 

@@ -2,7 +2,7 @@ import * as Plot from "@observablehq/plot"
 import { endingLabel } from "../../compiler/cases/report/sections.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { showRows } from "../actions/case-filter.ts"
-import { percent } from "../figures.ts"
+import { percent } from "../ui/figures.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
 import {
   ENDINGS,

@@ -3,7 +3,7 @@ import type { Graph } from "../../compiler/run/graph.ts"
 import type { Act } from "../../compiler/run/index.ts"
 import { showCases } from "../actions/case-filter.ts"
 import { actTitle } from "../bench/labels.ts"
-import { percent } from "../figures.ts"
+import { percent } from "../ui/figures.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
 
 /** Every repair that the cases came to, and how often nothing confirmed was there. */

@@ -6,7 +6,7 @@ import type { Paired } from "../../compiler/cases/stats/paired-means.ts"
 import type { Share } from "../../compiler/cases/stats/wilson.ts"
 import { countOf, rounded, signed } from "../../compiler/wording/figures.ts"
 import { showCases } from "../actions/case-filter.ts"
-import { minutes as minutesText, money, percent } from "../figures.ts"
+import { minutes as minutesText, money, percent } from "../ui/figures.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
 
 /** The figures that decide, each share with its 95 % interval. */

@@ -1,7 +1,7 @@
 import type { CaseDiagnostic } from "../../compiler/cases/record/read.ts"
-import type { Tables } from "../actions/cases.ts"
+import type { Tables } from "../actions/case-file.ts"
 import { saveFile } from "../actions/files.ts"
-import { CodeText } from "../code-text.tsx"
+import { CodeText } from "../ui/code-text.tsx"
 
 /** Shown at once; the others, as far as a person would read them, are folded. */
 const FIRST = 6

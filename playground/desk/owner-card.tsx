@@ -2,7 +2,7 @@ import { useSignal } from "@preact/signals"
 import type { Bill } from "../../compiler/ship/sheets/bill.ts"
 import { amountIn, passesText } from "../../compiler/ship/sheets/terms.ts"
 import type { OpenJob } from "../bench/open-job.ts"
-import { duration, money } from "../figures.ts"
+import { duration, money } from "../ui/figures.ts"
 import { useBill } from "./bills.ts"
 
 interface Props {

@@ -2,7 +2,7 @@ import { useEffect, useState } from "preact/hooks"
 import type { Jobs } from "../bench/jobs.ts"
 import type { KeptJob } from "../bench/kept-job.ts"
 import type { OpenJob } from "../bench/open-job.ts"
-import { duration } from "../figures.ts"
+import { duration } from "../ui/figures.ts"
 
 /** Milliseconds after which the time that is left is said anew. */
 const TICK = 20_000

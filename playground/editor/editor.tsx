@@ -15,7 +15,7 @@ import {
   quickDiagnostics,
   reveal,
   writing,
-} from "../state.ts"
+} from "../state/state.ts"
 import { showUses } from "./line-counts.ts"
 import { HELP_SCHEME, showMarkers } from "./markers.ts"
 import { fileOf, syncModels, uriOf } from "./models.ts"

@@ -1,6 +1,6 @@
-import { casesState } from "../actions/cases.ts"
+import { casesState } from "../actions/case-file.ts"
 import { countMark, countsShown, useSentence, uses } from "../actions/line-uses.ts"
-import { compiled, version } from "../state.ts"
+import { compiled, version } from "../state/state.ts"
 import { fileOf } from "./models.ts"
 import { monaco } from "./monaco.ts"
 

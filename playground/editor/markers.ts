@@ -1,6 +1,6 @@
 import type { Diagnostic, Severity } from "../../compiler/diagnostics/diagnostic.ts"
 import { underlined } from "../../compiler/diagnostics/underline.ts"
-import { diagnostics } from "../state.ts"
+import { diagnostics } from "../state/state.ts"
 import { fileOf, uriOf } from "./models.ts"
 import { monaco } from "./monaco.ts"
 import { rangeIn } from "./providers.ts"

@@ -7,7 +7,7 @@ import {
   openJournal,
   record,
 } from "../actions/undo-journal.ts"
-import { project } from "../state.ts"
+import { project } from "../state/state.ts"
 import { LANGUAGE_ID, monaco } from "./monaco.ts"
 
 /** One text model for each file of the project; they outlive the editor, so that undo and folds survive a change of station. */

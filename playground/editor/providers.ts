@@ -5,7 +5,7 @@ import { hoverMarkdown } from "../../compiler/service/hover-markdown.ts"
 import type { Completion, Hint } from "../../compiler/service/index.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
 import { language } from "../actions/text.ts"
-import { diagnostics, quickDiagnostics, say } from "../state.ts"
+import { diagnostics, quickDiagnostics, say } from "../state/state.ts"
 import { fileOf, uriOf } from "./models.ts"
 import { LANGUAGE_ID, monaco } from "./monaco.ts"
 

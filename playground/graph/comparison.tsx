@@ -1,7 +1,7 @@
 import { type Section, sections, wayText } from "../../compiler/cli/commands/diff-text.ts"
 import { type Difference, isNone } from "../../compiler/graph/difference.ts"
 import { against, difference, stopComparing } from "../actions/compare-graphs.ts"
-import { percent } from "../figures.ts"
+import { percent } from "../ui/figures.ts"
 
 const MOST = 30
 

@@ -1,7 +1,7 @@
 import type { Graph, GraphAction, GraphEdge, GraphNode } from "../../compiler/run/graph.ts"
 import * as ship from "../../compiler/ship/labels.ts"
 import { actionVerb } from "../../compiler/wording/actions.ts"
-import { money } from "../figures.ts"
+import { money } from "../ui/figures.ts"
 
 /** What nodes and edges are called, the same everywhere: in the picture, beside it, and to a screen reader. */
 

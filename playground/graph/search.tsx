@@ -1,6 +1,6 @@
 import type { Signal } from "@preact/signals"
 import type { Graph } from "../../compiler/run/graph.ts"
-import { percent } from "../figures.ts"
+import { percent } from "../ui/figures.ts"
 import { nodeTitle } from "./labels.ts"
 import type { NodeFigures } from "./node-figures.ts"
 import { matchIn } from "./sources.ts"

@@ -1,5 +1,5 @@
 import { highlight } from "../../compiler/service/highlight.ts"
-import { say } from "../state.ts"
+import { say } from "../state/state.ts"
 import { isWhole } from "./is-whole-ruleset.ts"
 import { openInEditor } from "./open.ts"
 

@@ -1,9 +1,9 @@
 import { useSignal } from "@preact/signals"
 import { type ChangeObject, diffLines } from "diff"
 import { countOf } from "../../compiler/wording/figures.ts"
-import type { Project } from "../project.ts"
-import { project } from "../state.ts"
-import type { Version } from "../store.ts"
+import type { Project } from "../state/project.ts"
+import { project } from "../state/state.ts"
+import type { Version } from "../state/store.ts"
 import { titleOf } from "./version-text.ts"
 
 interface Props {

@@ -5,7 +5,7 @@ import { type Target, type TargetName, targets } from "../../compiler/ship/targe
 import { countOf } from "../../compiler/wording/figures.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
 import { saveWritten, written as writtenAs } from "../actions/ship.ts"
-import { compiled, version } from "../state.ts"
+import { compiled, version } from "../state/state.ts"
 import { signing } from "./signing.ts"
 
 /** Nothing of both while it is being written. */

@@ -1,9 +1,9 @@
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
 import { grouped } from "../../compiler/wording/figures.ts"
-import { pathsOfPictures } from "../project.ts"
-import { toFragment } from "../share.ts"
-import { project, say } from "../state.ts"
+import { toFragment } from "../share/share.ts"
+import { pathsOfPictures } from "../state/project.ts"
+import { project, say } from "../state/state.ts"
 import { QrCode } from "./qr-code.tsx"
 
 /** The ruleset in an address, to send or to photograph. */

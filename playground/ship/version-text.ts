@@ -1,4 +1,4 @@
-import type { Version } from "../store.ts"
+import type { Version } from "../state/store.ts"
 
 export const whenOf = ({ at }: Version): string =>
   new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "medium" })

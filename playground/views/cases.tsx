@@ -7,16 +7,10 @@ import FitIcon from "lucide/dist/esm/icons/sliders-horizontal.mjs"
 import CloseIcon from "lucide/dist/esm/icons/x.mjs"
 import { useEffect } from "preact/hooks"
 import { countOf } from "../../compiler/wording/figures.ts"
-import {
-  casesState,
-  chosenCase,
-  clearCases,
-  foreignTable,
-  loadCases,
-  replayAll,
-  replayWhenNeeded,
-} from "../actions/cases.ts"
+import { casesState, chosenCase } from "../actions/case-file.ts"
 import { openFiles, readDropped, saveFile } from "../actions/files.ts"
+import { clearCases, foreignTable, loadCases } from "../actions/open-cases.ts"
+import { replayAll, replayWhenNeeded } from "../actions/replay.ts"
 import { OneCase } from "../cases/case-walk.tsx"
 import { ColumnMapping } from "../cases/column-mapping.tsx"
 import { Compared } from "../cases/compared.tsx"
@@ -29,10 +23,10 @@ import { RuleUses } from "../cases/rule-uses.tsx"
 import { Summary } from "../cases/summary.tsx"
 import { CaseTable } from "../cases/table.tsx"
 import { Unread } from "../cases/unread.tsx"
-import { EmptyState } from "../empty-state.tsx"
-import { Icon } from "../icon.tsx"
-import { CasesPicture } from "../pictures.tsx"
-import { compiled } from "../state.ts"
+import { compiled } from "../state/state.ts"
+import { EmptyState } from "../ui/empty-state.tsx"
+import { Icon } from "../ui/icon.tsx"
+import { CasesPicture } from "../ui/station-pictures.tsx"
 
 const noTables = { remarks: [], rejected: [] }
 const ENDINGS = [".jsonl", ".csv", ".tsv"]

@@ -5,7 +5,7 @@ import { Article } from "../help/article.tsx"
 import { Contents } from "../help/contents.tsx"
 import { pages } from "../help/pages.ts"
 import { Results } from "../help/results.tsx"
-import { helpAt } from "../state.ts"
+import { helpAt } from "../state/state.ts"
 
 /** The handbook, the reference and the codes, to read and to search. */
 export function Help() {

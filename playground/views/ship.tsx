@@ -1,17 +1,16 @@
 import "../style/ship.css"
 import { countOf } from "../../compiler/wording/figures.ts"
-import { casesState } from "../actions/cases.ts"
+import { casesState } from "../actions/case-file.ts"
+import { examples, openExample } from "../actions/examples.ts"
 import { saveFile, saveInPlace } from "../actions/files.ts"
 import { shipAs } from "../actions/ship.ts"
-import { CodeText } from "../code-text.tsx"
-import { examples } from "../examples.ts"
 import { History } from "../ship/history.tsx"
 import { OtherTools } from "../ship/other-tools.tsx"
 import { ShareLink } from "../ship/share-link.tsx"
 import { SigningCard } from "../ship/signing-card.tsx"
-import { compiled, planState, project, say, version } from "../state.ts"
-import { whyNoGraph } from "../why-no-graph.ts"
-import { openExample } from "../write/welcome.tsx"
+import { compiled, planState, project, say, version } from "../state/state.ts"
+import { whyNoGraph } from "../state/why-no-graph.ts"
+import { CodeText } from "../ui/code-text.tsx"
 
 /** Everything that leaves this page, and everything that comes back into it. */
 export function Ship() {

@@ -1,4 +1,4 @@
-import { isSharedLink } from "../link.ts"
+import { isSharedLink } from "../share/link.ts"
 import PlanWorker from "./plan.worker.ts?worker"
 
 /**

@@ -2,7 +2,7 @@ import { type Fit, Fitting, unplanned } from "../../compiler/cases/fit/fit.ts"
 import { readCases } from "../../compiler/cases/record/read.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
-import type { Project } from "../project.ts"
+import type { Project } from "../state/project.ts"
 import { serve } from "./rpc.ts"
 
 /** The numbers of a ruleset without errors fitted to cases, lines of JSON, as the command line does it. */

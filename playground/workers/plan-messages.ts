@@ -1,6 +1,6 @@
 import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
-import type { Compiled, PlanState } from "../plan-state.ts"
-import type { Project } from "../project.ts"
+import type { Compiled, PlanState } from "../state/plan-state.ts"
+import type { Project } from "../state/project.ts"
 
 /** What the page sends to the planning worker, and what the worker sends back. */
 

@@ -8,7 +8,7 @@ import { type PictureBytes, pictureAddresses } from "../../compiler/ship/picture
 import { titleOfAction } from "../graph/labels.ts"
 import { graphNodes } from "../graph/node-figures.ts"
 import { sourcesOf } from "../graph/sources.ts"
-import { type Alternative, MAX_NODES, type PlanState } from "../plan-state.ts"
+import { type Alternative, MAX_NODES, type PlanState } from "../state/plan-state.ts"
 import type { FromWorker, PlanRequest, ToWorker } from "./plan-messages.ts"
 
 /**

@@ -1,4 +1,3 @@
-import Papa from "papaparse"
 import { type Comparison, ComparisonTally } from "../../compiler/cases/compare/compare.ts"
 import type { Case } from "../../compiler/cases/record/case.ts"
 import { type CaseDiagnostic, readCases } from "../../compiler/cases/record/read.ts"
@@ -9,13 +8,11 @@ import { endingName, Labels } from "../../compiler/cases/report/labels.ts"
 import { OUTCOME_HEADER, outcomeRow } from "../../compiler/cases/report/outcome-row.ts"
 import type { EndingName, Report } from "../../compiler/cases/report/report.ts"
 import { Tally } from "../../compiler/cases/report/tally.ts"
-import { readRow, rowLine, sheetOf } from "../../compiler/cases/table/read-row.ts"
 import { csvText } from "../../compiler/cli/io/csv.ts"
 import { Lines } from "../../compiler/diagnostics/line-index.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { listed } from "../../compiler/wording/sentence.ts"
 import { serve } from "./rpc.ts"
-import { type Choice, choicesOf, type TableColumn, tableColumns } from "./table-columns.ts"
 
 /** One case of the table: how it ended on the graph, and the way it took. */
 export interface CaseRow {
@@ -129,59 +126,5 @@ function compare(old: string, fresh: string, text: string): Comparison | undefin
   return contest.result()
 }
 
-/** What there is to say of a table; a row's with the code of its diagnostic. */
-export interface TableRemark {
-  readonly text: string
-  readonly code?: string
-}
-
-export interface Rows {
-  /** The good rows, as lines of JSON. */
-  readonly text: string
-  /** What there is to say, by row and column. */
-  readonly remarks: readonly TableRemark[]
-  /** The rows left out, as a table with the same header; empty where there are none. */
-  readonly rejected: string
-}
-
-const parsedTable = (table: string) => Papa.parse<string[]>(table, { skipEmptyLines: "greedy" }).data
-
-/** What the columns of a table were taken for, and what else they may be. */
-function columnsOf(graph: string, table: string): { columns: TableColumn[]; choices: Choice[] } {
-  const { graph: ready } = indexGraph(JSON.parse(graph))
-  return { columns: tableColumns(ready, parsedTable(table)), choices: choicesOf(ready) }
-}
-
-/** A table of cases, read as the command line reads it; `headers` take the place of its own where they are given. */
-function linesOf(graph: string, table: string, headers?: readonly string[]): Rows {
-  const { graph: ready } = indexGraph(JSON.parse(graph))
-  const [header = [], ...rows] = parsedTable(table)
-  const named = sheetOf(headers ?? header, ready)
-  const sheet = { columns: named.columns.map((column, i) => ({ ...column, header: header[i] ?? "" })) }
-  const lines: string[] = []
-  const rejected: string[][] = []
-  const remarks: TableRemark[] = sheet.columns.flatMap(({ letter, header, role }) =>
-    role.is === "nothing" && role.why !== undefined
-      ? [{ text: `Column ${letter} (\`${header}\`) is ignored: ${role.why}` }]
-      : [],
-  )
-  rows.forEach((cells, i) => {
-    const { diagnostics, rejected: isBad } = readRow(sheet, cells, i + 2, ready)
-    remarks.push(
-      ...diagnostics.map(({ message, help, code }) => ({
-        text: help === undefined ? message : `${message} ${help}`,
-        code,
-      })),
-    )
-    if (isBad) rejected.push(cells)
-    else lines.push(rowLine(sheet, cells, i + 2, ready))
-  })
-  return {
-    text: lines.join("\n"),
-    remarks,
-    rejected: rejected.length === 0 ? "" : Papa.unparse([header, ...rejected]),
-  }
-}
-
-export const functions = { replay, outcomes, compare, columnsOf, linesOf }
+export const functions = { replay, outcomes, compare }
 serve(functions)

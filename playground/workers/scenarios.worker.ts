@@ -3,7 +3,7 @@ import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
 import { type SavedStep, stepsOf } from "../bench/saved-job.ts"
-import type { Project } from "../project.ts"
+import type { Project } from "../state/project.ts"
 import { serve } from "./rpc.ts"
 
 /** A scenario as it went: what isn't as expected, and what was done and found, for the bench. */

@@ -1,6 +1,7 @@
 import { useEffect } from "preact/hooks"
-import { casesState, replayWhenNeeded } from "../actions/cases.ts"
+import { casesState } from "../actions/case-file.ts"
 import { countsShown } from "../actions/line-uses.ts"
+import { replayWhenNeeded } from "../actions/replay.ts"
 
 /** Turns the case counts after the lines on and off; while on, they follow the text. */
 export function CaseCounts() {

@@ -3,7 +3,7 @@ import { formatFile } from "../actions/apply-edits.ts"
 import { openFiles, saveTo } from "../actions/files.ts"
 import { saveActiveFile } from "../actions/save.ts"
 import { addFile, openProject, removeFile } from "../actions/text.ts"
-import { activeFile, diagnostics, project, say } from "../state.ts"
+import { activeFile, diagnostics, project, say } from "../state/state.ts"
 import { PictureList } from "./picture-list.tsx"
 
 /** The files of the ruleset as tabs, and what can be done with files. */

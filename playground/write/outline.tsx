@@ -3,7 +3,7 @@ import { useEffect, useRef } from "preact/hooks"
 import type { OutlineItem } from "../../compiler/service/index.ts"
 import { goToSource } from "../actions/navigate.ts"
 import { language } from "../actions/text.ts"
-import { activeFile, caret, version } from "../state.ts"
+import { activeFile, caret, version } from "../state/state.ts"
 
 /** The declarations of the file in order, the one at the caret marked; each leads to its line. */
 export function Outline() {

@@ -1,6 +1,6 @@
 import { addPictures, PICTURE_KINDS, removePicture } from "../actions/pictures.ts"
-import { pathsOfPictures } from "../project.ts"
-import { project } from "../state.ts"
+import { pathsOfPictures } from "../state/project.ts"
+import { project } from "../state/state.ts"
 
 /** The pictures of the ruleset, and how one is added. */
 export function PictureList() {

@@ -3,11 +3,11 @@ import type { Progress } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { grouped, rounded } from "../../compiler/wording/figures.ts"
 import { planNow, stopPlanning } from "../actions/text.ts"
-import { CodeText } from "../code-text.tsx"
-import { minutes, money, percent } from "../figures.ts"
-import type { Compiled } from "../plan-state.ts"
-import { compiled, counts, isEmpty, planState, stopAsked, version } from "../state.ts"
-import { largeText } from "../why-no-graph.ts"
+import type { Compiled } from "../state/plan-state.ts"
+import { compiled, counts, isEmpty, planState, stopAsked, version } from "../state/state.ts"
+import { largeText } from "../state/why-no-graph.ts"
+import { CodeText } from "../ui/code-text.tsx"
+import { minutes, money, percent } from "../ui/figures.ts"
 
 /** The cost of the best plan, and how well that is proved. */
 export function PlanCard() {

@@ -3,9 +3,9 @@ import type { Diagnostic } from "../../compiler/diagnostics/diagnostic.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
 import { applyEdit, applySafeEdits } from "../actions/apply-edits.ts"
 import { goToSource } from "../actions/navigate.ts"
-import { CodeText } from "../code-text.tsx"
-import { placeOf } from "../source-link.tsx"
-import { diagnostics, isEmpty, planState, quickDiagnostics } from "../state.ts"
+import { diagnostics, isEmpty, planState, quickDiagnostics } from "../state/state.ts"
+import { CodeText } from "../ui/code-text.tsx"
+import { placeOf } from "../ui/source-link.tsx"
 
 const severityNames = { error: "Error", warning: "Warning", note: "Note" } as const
 const MOST = 60

@@ -1,10 +1,10 @@
 import { useEffect } from "preact/hooks"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { openAtBench, playScenarios, scenariosState } from "../actions/scenarios.ts"
-import { CodeText } from "../code-text.tsx"
-import type { Compiled } from "../plan-state.ts"
-import { SourceLink } from "../source-link.tsx"
-import { compiled, version } from "../state.ts"
+import type { Compiled } from "../state/plan-state.ts"
+import { compiled, version } from "../state/state.ts"
+import { CodeText } from "../ui/code-text.tsx"
+import { SourceLink } from "../ui/source-link.tsx"
 import type { PlayedScenario } from "../workers/scenarios.worker.ts"
 
 /** The scenarios of the text, played on its plan: what isn't as expected, and the way to each at the bench. */

@@ -1,6 +1,6 @@
 import { signal } from "@preact/signals"
 import { hasScenarios } from "../actions/scenarios.ts"
-import { Late } from "../late.tsx"
+import { Late } from "../ui/late.tsx"
 import { CaseCounts } from "./case-counts.tsx"
 import { Outline } from "./outline.tsx"
 import { PlanCard } from "./plan-card.tsx"

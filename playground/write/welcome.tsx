@@ -1,21 +1,9 @@
 import type { ComponentChildren } from "preact"
-import { loadCases } from "../actions/cases.ts"
-import { openInstead, openProject } from "../actions/text.ts"
-import { type Example, examples, fetchExample } from "../examples.ts"
-import { BoardPicture, GraphPicture, TextPicture } from "../pictures.tsx"
-import { project, say } from "../state.ts"
+import { examples, openExample } from "../actions/examples.ts"
+import { openProject } from "../actions/text.ts"
+import { project } from "../state/state.ts"
+import { BoardPicture, GraphPicture, TextPicture } from "../ui/station-pictures.tsx"
 import { SKELETON } from "./skeleton.ts"
-
-/** Opens one of the shipped rulesets, with its cases. */
-export async function openExample(example: Example): Promise<void> {
-  try {
-    const { project, cases } = await fetchExample(example)
-    openInstead(project, `Opened the example “${example.title}”.`)
-    if (cases !== undefined) loadCases([{ name: `${example.name}.cases.jsonl`, text: cases }])
-  } catch {
-    say("Couldn't load the example. Check the connection and try again.", { bad: true })
-  }
-}
 
 /** Three ways to begin. */
 export function Welcome({ onStart }: { onStart: () => void }) {

@@ -4,7 +4,7 @@ import { compile } from "../../compiler/compile.ts"
 import { open, type Session } from "../../compiler/run/index.ts"
 import { Bills } from "../../compiler/ship/sheets/bill.ts"
 import { actTitle } from "../../playground/bench/labels.ts"
-import { money, percent } from "../../playground/figures.ts"
+import { money, percent } from "../../playground/ui/figures.ts"
 import { faults } from "./support/axe.ts"
 import { LAMP, LAMP_FLICKERING, LAMP_HEDGED } from "./support/lamp.ts"
 import {

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest"
-import { lineOf } from "../../playground/line-of.ts"
+import { lineOf } from "../../playground/state/line-of.ts"
 import { KIOSK_DARK } from "../support/kiosk.ts"
 import { faults } from "./support/axe.ts"
 import { LAMP } from "./support/lamp.ts"

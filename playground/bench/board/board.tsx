@@ -1,5 +1,5 @@
 import type { ActionStep, Suspect } from "../../../compiler/run/index.ts"
-import { percent } from "../../figures.ts"
+import { percent } from "../../ui/figures.ts"
 import { MachineStatus } from "../machine-status.tsx"
 import type { OpenJob } from "../open-job.ts"
 import { suspectsOf } from "../suspects.ts"

@@ -1,7 +1,7 @@
 import type { Browser, BrowserContext, BrowserContextOptions, Page } from "playwright-core"
 import { chromium } from "playwright-core"
 import { afterAll, afterEach, beforeAll, expect, inject } from "vitest"
-import { toFragment } from "../../../playground/share.ts"
+import { toFragment } from "../../../playground/share/share.ts"
 
 /** A page of the playground and what it complained of; every test ends with no complaint. */
 export interface Visit {

@@ -1,9 +1,9 @@
 import { computed } from "@preact/signals"
-import { countOf } from "../compiler/wording/figures.ts"
-import { jobs } from "./actions/bench.ts"
-import { casesState } from "./actions/cases.ts"
-import { money, percent } from "./figures.ts"
-import { compiled, counts, isEmpty, planState, version } from "./state.ts"
+import { countOf } from "../../compiler/wording/figures.ts"
+import { jobs } from "../actions/bench.ts"
+import { casesState } from "../actions/case-file.ts"
+import { compiled, counts, isEmpty, planState, version } from "../state/state.ts"
+import { money, percent } from "../ui/figures.ts"
 
 /** A few words about the state of each station, shown under its name. */
 export interface Note {

@@ -1,4 +1,4 @@
-import { grouped } from "../compiler/wording/figures.ts"
+import { grouped } from "../../compiler/wording/figures.ts"
 import { MAX_NODES, type PlanState } from "./plan-state.ts"
 import { isEmpty, project } from "./state.ts"
 

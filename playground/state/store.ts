@@ -1,6 +1,6 @@
 import { signal } from "@preact/signals"
 import { type DBSchema, type IDBPDatabase, openDB } from "idb"
-import type { KeptJob } from "./bench/kept-job.ts"
+import type { KeptJob } from "../bench/kept-job.ts"
 import type { Project } from "./project.ts"
 
 /**
@@ -17,8 +17,10 @@ interface Kept extends DBSchema {
   graphs: { key: string; value: string }
   /** By name of the ruleset. */
   caseFiles: { key: string; value: CaseFile }
+  /** By name of the ruleset. */
+  shelf: { key: string; value: OnShelf }
 }
-type Name = "now" | "versions" | "jobs" | "graphs" | "caseFiles"
+type Name = "now" | "versions" | "jobs" | "graphs" | "caseFiles" | "shelf"
 
 export interface Now {
   readonly project: Project & { readonly rev?: number }
@@ -32,11 +34,14 @@ export interface Now {
   readonly cases: CaseFile
   /** The graph that was shipped last, to compare a replay with. */
   readonly shipped: unknown
-  readonly shelf: readonly OnShelf[]
+  /** In one piece, as older versions of this page kept it. */
+  readonly shelf: readonly Omit<OnShelf, "at">[]
 }
 
 /** A ruleset that was open in this browser; its graph is kept under the digest. */
 export interface OnShelf {
+  /** When it was planned last. */
+  readonly at: number
   readonly name: string
   readonly title: string
   readonly version: string
@@ -72,6 +77,7 @@ const memory: Readonly<Record<Name, Map<IDBValidKey, unknown>>> = {
   jobs: new Map(),
   graphs: new Map(),
   caseFiles: new Map(),
+  shelf: new Map(),
 }
 
 /** Opened once, with the first thing that is read or written. */
@@ -85,13 +91,14 @@ function database(): Promise<IDBPDatabase<Kept>> {
 /** Rejects where the browser refuses, in whatever way it does. */
 async function open(): Promise<IDBPDatabase<Kept>> {
   return Promise.race([
-    openDB<Kept>("ruleout", 2, {
+    openDB<Kept>("ruleout", 3, {
       upgrade(db, from) {
         if (from < 1) {
           db.createObjectStore("now")
           db.createObjectStore("versions", { keyPath: "at" })
         }
-        for (const name of ["jobs", "graphs", "caseFiles"] as const) db.createObjectStore(name)
+        if (from < 2) for (const name of ["jobs", "graphs", "caseFiles"] as const) db.createObjectStore(name)
+        if (from < 3) db.createObjectStore("shelf")
       },
       blocking: (_, __, event) => (event.target as IDBDatabase).close(),
     }),
@@ -128,7 +135,7 @@ async function get(name: Name, key: string): Promise<unknown> {
 }
 
 /** In the order of their keys. */
-async function all(name: "versions" | "jobs"): Promise<[IDBValidKey, unknown][]> {
+async function all(name: "versions" | "jobs" | "shelf"): Promise<[IDBValidKey, unknown][]> {
   const found = new Map<IDBValidKey, unknown>()
   try {
     const db = await database()
@@ -250,6 +257,20 @@ export async function dropGraphsWithout(sources: ReadonlySet<string>): Promise<v
   } catch (error) {
     refused(error)
   }
+}
+
+export function storeOnShelf(ruleset: OnShelf): Promise<void> {
+  return put("shelf", ruleset, ruleset.name)
+}
+
+export function dropFromShelf(name: string): Promise<void> {
+  return remove("shelf", name)
+}
+
+/** The last one that was planned first. */
+export async function storedShelf(): Promise<OnShelf[]> {
+  const list = (await all("shelf")).map(([, value]) => value as OnShelf)
+  return list.sort((a, b) => b.at - a.at)
 }
 
 export function storeCaseFile(ruleset: string, file: CaseFile): Promise<void> {

@@ -1,7 +1,7 @@
-import type { Span } from "../compiler/diagnostics/diagnostic.ts"
-import { goToSource } from "./actions/navigate.ts"
-import { lineOf } from "./line-of.ts"
-import { project } from "./state.ts"
+import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
+import { goToSource } from "../actions/navigate.ts"
+import { lineOf } from "../state/line-of.ts"
+import { project } from "../state/state.ts"
 
 /** The line of a stretch of source, with its file where that is not the main one. */
 export function placeOf({ file, start }: Span): string {

@@ -9,14 +9,14 @@ import GraphIcon from "lucide/dist/esm/icons/workflow.mjs"
 import BenchIcon from "lucide/dist/esm/icons/wrench.mjs"
 import type { ComponentType } from "preact"
 import { useEffect } from "preact/hooks"
-import { go } from "./actions/navigate.ts"
-import { cycleTheme } from "./actions/theme.ts"
-import { CodeText } from "./code-text.tsx"
-import { Icon } from "./icon.tsx"
+import { go } from "../actions/navigate.ts"
+import { cycleTheme } from "../actions/theme.ts"
+import { rulesetTitle } from "../state/ruleset-name.ts"
+import { notice, project, STATIONS, type Station, station, theme } from "../state/state.ts"
+import { CodeText } from "../ui/code-text.tsx"
+import { Icon } from "../ui/icon.tsx"
+import { Late } from "../ui/late.tsx"
 import { Keys } from "./keys.tsx"
-import { Late } from "./late.tsx"
-import { rulesetTitle } from "./ruleset-name.ts"
-import { notice, project, STATIONS, type Station, station, theme } from "./state.ts"
 import { benchNote, casesNote, graphNote, shipNote, writeNote } from "./station-notes.ts"
 import { StatusLine } from "./status-line.tsx"
 
@@ -33,12 +33,12 @@ const notes = { write: writeNote, graph: graphNote, bench: benchNote, cases: cas
 
 /** Each station is its own chunk: the bench comes up without the editor, the editor without the plots. */
 const views: Record<Station, () => Promise<ComponentType>> = {
-  write: () => import("./views/write.tsx").then((m) => m.Write),
-  graph: () => import("./views/graph.tsx").then((m) => m.GraphView),
-  bench: () => import("./views/bench.tsx").then((m) => m.Bench),
-  cases: () => import("./views/cases.tsx").then((m) => m.Cases),
-  ship: () => import("./views/ship.tsx").then((m) => m.Ship),
-  help: () => import("./views/help.tsx").then((m) => m.Help),
+  write: () => import("../views/write.tsx").then((m) => m.Write),
+  graph: () => import("../views/graph.tsx").then((m) => m.GraphView),
+  bench: () => import("../views/bench.tsx").then((m) => m.Bench),
+  cases: () => import("../views/cases.tsx").then((m) => m.Cases),
+  ship: () => import("../views/ship.tsx").then((m) => m.Ship),
+  help: () => import("../views/help.tsx").then((m) => m.Help),
 }
 
 export function Shell() {

@@ -1,6 +1,6 @@
-import { percent } from "./figures.ts"
-import { compiled, planState, savedAt, version } from "./state.ts"
-import { storage } from "./store.ts"
+import { compiled, planState, savedAt, version } from "../state/state.ts"
+import { storage } from "../state/store.ts"
+import { percent } from "../ui/figures.ts"
 
 const notKept = {
   refused: "Not stored: this browser keeps nothing of this page. Save what you need before you close it.",

@@ -1,6 +1,6 @@
-import type { Progress } from "../compiler/plan/plan.ts"
-import type { Graph } from "../compiler/run/graph.ts"
-import type { Sources } from "./graph/sources.ts"
+import type { Progress } from "../../compiler/plan/plan.ts"
+import type { Graph } from "../../compiler/run/graph.ts"
+import type { Sources } from "../graph/sources.ts"
 import type { Project } from "./project.ts"
 
 /** Where the analysis and the plan of the text now shown are. */

@@ -1,5 +1,5 @@
+import { type Project, pathsOfPictures } from "../state/project.ts"
 import { LINK } from "./link.ts"
-import { type Project, pathsOfPictures } from "./project.ts"
 
 /**
  * A ruleset in the fragment of an address: JSON, deflated, base64url. A fragment is never sent to a server, so sharing a

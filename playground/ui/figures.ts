@@ -1,4 +1,4 @@
-import * as wording from "../compiler/wording/figures.ts"
+import * as wording from "../../compiler/wording/figures.ts"
 
 /** Figures as the page shows them: worded as everywhere, with spaces that don't break. */
 

@@ -1,5 +1,5 @@
 import { computed, signal } from "@preact/signals"
-import type { Diagnostic, Span } from "../compiler/diagnostics/diagnostic.ts"
+import type { Diagnostic, Span } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Compiled, PlanState } from "./plan-state.ts"
 import type { Project } from "./project.ts"
 

@@ -1,4 +1,4 @@
-import { Lines } from "../compiler/diagnostics/line-index.ts"
+import { Lines } from "../../compiler/diagnostics/line-index.ts"
 
 /** As many texts stay indexed. */
 const MOST = 6

@@ -1,6 +1,6 @@
 import KeysIcon from "lucide/dist/esm/icons/keyboard.mjs"
 import { useRef } from "preact/hooks"
-import { Icon } from "./icon.tsx"
+import { Icon } from "../ui/icon.tsx"
 
 const KEYS: readonly (readonly [string, string])[] = [
   ["Alt 1 … Alt 5", "go to a station"],

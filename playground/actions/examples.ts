@@ -1,14 +1,20 @@
 import titles from "virtual:example-titles"
-import type { Project } from "./project.ts"
+import type { Project } from "../state/project.ts"
+import { say } from "../state/state.ts"
+import { loadCases } from "./open-cases.ts"
+import { openInstead } from "./text.ts"
 
 /** The rulesets that ship with the project, each with the files it uses and its recorded cases; fetched when asked for. */
 const sources = import.meta.glob<string>(
   // Translations come by `use` or by the command line's --texts; these rulesets use none.
-  ["../rulesets/*/**/*.ruleout", "!../rulesets/*/*.*.ruleout"],
+  ["../../rulesets/*/**/*.ruleout", "!../../rulesets/*/*.*.ruleout"],
   { query: "?raw", import: "default" },
 )
-const drawings = import.meta.glob<string>("../rulesets/*/images/*.svg", { query: "?raw", import: "default" })
-const cases = import.meta.glob<string>("../rulesets/*/*.cases.jsonl", { query: "?raw", import: "default" })
+const drawings = import.meta.glob<string>("../../rulesets/*/images/*.svg", {
+  query: "?raw",
+  import: "default",
+})
+const cases = import.meta.glob<string>("../../rulesets/*/*.cases.jsonl", { query: "?raw", import: "default" })
 
 export interface Example {
   /** Of its folder and its main file. */
@@ -18,7 +24,7 @@ export interface Example {
   readonly hasCases: boolean
 }
 
-const folder = (path: string) => path.split("/")[2]!
+const folder = (path: string) => path.split("/")[3]!
 
 export const examples: readonly Example[] = Object.entries(titles).map(([name, title]) => ({
   name,
@@ -26,10 +32,8 @@ export const examples: readonly Example[] = Object.entries(titles).map(([name, t
   hasCases: Object.keys(cases).some((path) => folder(path) === name),
 }))
 
-export async function fetchExample({
-  name,
-}: Example): Promise<{ project: Project; cases: string | undefined }> {
-  const prefix = `../rulesets/${name}/`
+async function fetchExample({ name }: Example): Promise<{ project: Project; cases: string | undefined }> {
+  const prefix = `../../rulesets/${name}/`
   const own = Object.entries(sources).filter(([path]) => path.startsWith(prefix))
   const files = Object.fromEntries(
     await Promise.all(
@@ -47,4 +51,15 @@ export async function fetchExample({
   const pictures = drawn.length === 0 ? {} : { pictures: Object.fromEntries(drawn) }
   const recorded = Object.entries(cases).find(([path]) => path.startsWith(prefix))
   return { project: { root: `${name}.ruleout`, files, ...pictures }, cases: await recorded?.[1]() }
+}
+
+/** Opens one of the shipped rulesets, with its cases. */
+export async function openExample(example: Example): Promise<void> {
+  try {
+    const { project, cases } = await fetchExample(example)
+    openInstead(project, `Opened the example “${example.title}”.`)
+    if (cases !== undefined) await loadCases([{ name: `${example.name}.cases.jsonl`, text: cases }])
+  } catch {
+    say("Couldn't load the example. Check the connection and try again.", { bad: true })
+  }
 }
