@@ -29,6 +29,8 @@ export type { SemanticToken } from "./semantic-tokens.ts"
 export interface Service {
   /** Replaces all files. `pictures`: the paths of those that can be named. */
   set(files: Readonly<Record<string, string>>, root: string, pictures?: readonly string[]): void
+  /** The paths of the pictures that can be named from now on. */
+  setPictures(paths: readonly string[]): void
   change(file: string, text: string): void
   /** From parsing and binding only; the analysis may take longer and is asked for separately. */
   diagnostics(): readonly Diagnostic[]
@@ -64,6 +66,9 @@ export function makeService(): Service {
 
   return {
     set: (files, root, pictures) => workspace.set(files, root, pictures),
+    setPictures(paths) {
+      workspace.pictures = paths
+    },
     change: (file, text) => workspace.change(file, text),
     diagnostics: () => workspace.reading.diagnostics,
     complete: (file, offset) => complete(workspace, file, offset),

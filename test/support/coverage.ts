@@ -1,5 +1,5 @@
 /** How often intervals of fitted numbers hold what the cases were drawn with. */
-import { fitTo, unplanned } from "../../compiler/cases/fit/fit.ts"
+import { Fitting, unplanned } from "../../compiler/cases/fit/fit.ts"
 import { parametersOf, type Written } from "../../compiler/cases/fit/parameters.ts"
 import { readCases } from "../../compiler/cases/record/read.ts"
 import type { Analysis } from "../../compiler/compile.ts"
@@ -29,8 +29,9 @@ export function coverage(truth: Ruleset, guessed: Ruleset, { repetitions, jobs: 
     const records = [...readCases(lines, unplanned(guessed.model))].flatMap(
       ({ case: record }) => record ?? [],
     )
-    const { changes } = fitTo(guessed.model, guessed.trees, records, { weight: 20 })
-    for (const { seen, change } of changes) {
+    const fitting = new Fitting(guessed.model, guessed.trees, { weight: 20 })
+    for (const record of records) fitting.add(record)
+    for (const { seen, change } of fitting.changes()) {
       const written = truths.get(change.span.start)
       if (written === undefined)
         throw new Error(`The truth of what stands at ${change.span.start} isn't known.`)

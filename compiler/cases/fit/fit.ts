@@ -83,16 +83,7 @@ export class Fitting {
   result(): Fit {
     const { weight } = this.#options
     const parameters = this.#parameters
-    const histories = new Histories(parameters, this.#distinct)
-    const { values, counts } = estimate(
-      parameters,
-      histories,
-      weight,
-      beginning(parameters, histories, weight),
-    )
-    const alone =
-      weight <= LIGHT ? { values, counts } : estimate(parameters, histories, LIGHT, { from: values })
-    const known = knownFrom(parameters, histories, alone)
+    const { histories, values, counts, known } = this.#learn()
     const validation = validate(parameters, histories, weight, values)
     return {
       weight,
@@ -105,6 +96,27 @@ export class Fitting {
       contradicted: this.#contradictions.all,
       ...(validation ? { validation } : {}),
     }
+  }
+
+  /** The changes by themselves: whether they help takes several times as long to find out. */
+  changes(): NumberChange[] {
+    const { values, known } = this.#learn()
+    return numberChanges(this.#parameters, values, known)
+  }
+
+  #learn() {
+    const { weight } = this.#options
+    const parameters = this.#parameters
+    const histories = new Histories(parameters, this.#distinct)
+    const { values, counts } = estimate(
+      parameters,
+      histories,
+      weight,
+      beginning(parameters, histories, weight),
+    )
+    const alone =
+      weight <= LIGHT ? { values, counts } : estimate(parameters, histories, LIGHT, { from: values })
+    return { histories, values, counts, known: knownFrom(parameters, histories, alone) }
   }
 
   #few({ odds }: Counts): Fit["few"] {

@@ -2,6 +2,7 @@
 import { type Connection, DidChangeWatchedFilesNotification, TextDocuments } from "vscode-languageserver"
 import { TextDocument } from "vscode-languageserver-textdocument"
 import { fileOf } from "./places.ts"
+import { PICTURE_ENDINGS } from "./projects.ts"
 import type { Session } from "./session.ts"
 
 export function answerEditor(connection: Connection, session: Session): void {
@@ -30,7 +31,9 @@ export function answerEditor(connection: Connection, session: Session): void {
   connection.onInitialized(() => {
     if (session.watches)
       void connection.client.register(DidChangeWatchedFilesNotification.type, {
-        watchers: [{ globPattern: "**/*.ruleout" }, { globPattern: "**/*.cases.jsonl" }],
+        watchers: ["ruleout", "cases.jsonl", `{${PICTURE_ENDINGS}}`].map((ending) => ({
+          globPattern: `**/*.${ending}`,
+        })),
       })
     connection.workspace.onDidChangeWorkspaceFolders(async () => {
       const folders = await connection.workspace.getWorkspaceFolders()

@@ -77,14 +77,15 @@ export class Project {
     if (usedOthers) this.reload()
   }
 
-  /** Reads again which files are used, and those that are new. */
+  /** Reads again which files are used, those that are new, and which pictures can be named. */
   reload(): void {
     const known = this.files
     this.#load()
     // Setting all files forgets what the last whole ruleset was, so it is done only where one is gone.
-    if (known.every((file) => this.has(file)))
+    if (known.every((file) => this.has(file))) {
       for (const [file, { text }] of this.#texts) this.service.change(file, text)
-    else this.#setAll()
+      this.service.setPictures(this.#readers.pictures())
+    } else this.#setAll()
     this.version++
   }
 

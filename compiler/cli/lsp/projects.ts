@@ -8,6 +8,9 @@ import { Project, type Readers } from "./project.ts"
 /** Entries of the folders of a workspace that are looked at, to find the rulesets that use a file. */
 const MOST_ENTRIES = 20_000
 
+/** How files of pictures may end. */
+export const PICTURE_ENDINGS = ["png", "jpg", "jpeg", "webp", "svg"] as const
+
 /**
  * The rulesets of a workspace, each with the files that it uses. A file belongs to every ruleset that uses it; questions
  * about it are answered by the one that was looked at last.
@@ -106,7 +109,7 @@ export class Projects {
     return {
       text: (file) => ifReadable(() => this.#open.get(file) ?? fromDisk(file)),
       picture: (path) => ifReadable(() => picture(path)),
-      pictures: () => filesIn(dirname(root), /\.(?:png|jpe?g|webp|svg)$/i),
+      pictures: () => filesIn(dirname(root), new RegExp(`\\.(?:${PICTURE_ENDINGS.join("|")})$`, "i")),
     }
   }
 

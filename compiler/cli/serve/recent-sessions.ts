@@ -60,7 +60,9 @@ export class RecentSessions {
       .slice(done)
       .reduce((so, entry, i) => blaming(done + i, () => this.#entered(so, entry)), known)
     const result = undo === undefined ? session : blaming(undo, () => session.undo(undo))
-    this.#recent.set(keysOf(result.log).at(-1), result)
+    // What stands before the first new entry, or the one taken back, is in both logs, and its key is known.
+    const same = Math.min(done, undo ?? done)
+    this.#recent.set(keysOf(result.log.slice(same), keys[same]).at(-1), result)
     return result
   }
 
@@ -115,9 +117,9 @@ function withoutWords(entry: Entry): Entry {
   return rest
 }
 
-/** A key for the empty log, and one for each further entry. */
-function keysOf(log: readonly SentEntry[]): string[] {
-  const keys = [""]
+/** A key for what comes before the log, and one for each further entry. */
+function keysOf(log: readonly SentEntry[], before = ""): string[] {
+  const keys = [before]
   for (const entry of log) keys.push(hashOf(`${keys.at(-1)}${canonicalJson(entry)}`))
   return keys
 }

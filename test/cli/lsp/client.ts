@@ -3,7 +3,7 @@ import { readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { pathToFileURL } from "node:url"
 import { createMessageConnection, StreamMessageReader, StreamMessageWriter } from "vscode-jsonrpc/node"
-import type { Diagnostic, InitializeResult, Position, Range } from "vscode-languageserver"
+import type { Diagnostic, InitializeResult, Position, Range, RegistrationParams } from "vscode-languageserver"
 import { Lines } from "../../../compiler/diagnostics/line-index.ts"
 import { main } from "../run.ts"
 
@@ -21,6 +21,8 @@ export class Client {
   /** Work-done progress as it was told: `begin`, `report`, `end` with their titles and messages. */
   readonly progress: { token: string; kind: string; title?: string; message?: string }[] = []
   readonly #waiting = new Set<() => void>()
+  /** Patterns of the files that the server wants to be told of. */
+  readonly watched: string[] = []
   refreshed = 0
   /** Of the workspace. */
   folders: readonly { readonly uri: string; readonly name: string }[]
@@ -37,7 +39,13 @@ export class Client {
       this.#wake()
     })
     this.#connection.onRequest("window/workDoneProgress/create", () => null)
-    this.#connection.onRequest("client/registerCapability", () => null)
+    this.#connection.onRequest("client/registerCapability", ({ registrations }: RegistrationParams) => {
+      for (const { registerOptions } of registrations)
+        this.watched.push(
+          ...(registerOptions?.watchers ?? []).map(({ globPattern }: { globPattern: string }) => globPattern),
+        )
+      return null
+    })
     this.#connection.onRequest("workspace/workspaceFolders", () => this.folders)
     this.#connection.onRequest("workspace/codeLens/refresh", () => {
       this.refreshed++

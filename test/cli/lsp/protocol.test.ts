@@ -334,6 +334,26 @@ test("a folder that is added to the workspace is looked through for what uses an
   expect(await late.exit()).toBe(0)
 })
 
+test("a picture that comes while a ruleset is open is watched for, and can be named", async () => {
+  expect(client.watched).toContain("**/*.{png,jpg,jpeg,webp,svg}")
+  const line = 'takes 2 min picture "'
+  await client.type("shared/meter.ruleout", "takes 2 min", line)
+  const named = async () =>
+    (
+      await client.ask<CompletionItem[]>(
+        "textDocument/completion",
+        client.at("shared/meter.ruleout", line, line.length),
+      )
+    ).map(({ label }) => label)
+  expect(await named()).toEqual([])
+  client.write("shared/probe.png", "")
+  await client.tell("workspace/didChangeWatchedFiles", {
+    changes: [{ uri: client.uri("shared/probe.png"), type: 1 }],
+  })
+  expect(await named()).toEqual(["probe.png"])
+  await client.type("shared/meter.ruleout", line, "takes 2 min")
+})
+
 test("planning that the user stops ends, and shows nothing of the plan", async () => {
   const plans = () => client.progress.filter(({ title }) => title === "Planning kiosk.ruleout")
   const isOver = ({ token }: { token: string }) =>
