@@ -32,7 +32,7 @@ const rooms: Readonly<Record<string, readonly string[]>> = {
 /** What makes a result depend on the machine, the moment or the luck; `compiler/cli/` alone may. */
 const impure: readonly (readonly [string, RegExp])[] = [
   ["a node: module", /\bfrom\s+"node:|\bimport\(\s*"node:|\bimport\s+"node:|(?<![.#\w])require\s*\(/],
-  ["the clock", /\bDate\b|\bperformance\s*\.|\bTemporal\b/],
+  ["the clock", /\bDate\b(?!\.UTC\b)|\bperformance\s*\.|\bTemporal\b/],
   ["randomness", /\bMath\s*\.\s*random\b|\bcrypto\s*\./],
   ["a timer", /\b(?:setTimeout|setInterval|setImmediate|requestAnimationFrame|queueMicrotask)\s*\(/],
   ["the host", /\bprocess\s*\.|\bglobalThis\b|\bconsole\s*\.|\bBuffer\b/],

@@ -41,7 +41,10 @@ describe("functions are read in one sitting", () => {
 
 test("constants that are written out as they stand are in capitals: numbers, texts, patterns and lists of these", () => {
   expect(
-    programs.flatMap(({ file, program }) => smallConstants(program).map((name) => `${file} ${name}`)),
+    programs
+      // Messages are called by their keys.
+      .filter(({ file }) => !file.startsWith("compiler/wording/compiled/"))
+      .flatMap(({ file, program }) => smallConstants(program).map((name) => `${file} ${name}`)),
   ).toEqual([])
   const text = `const a = 1\nexport const b = [/x/, "y"] as const\nconst c = new Set([-1])\nconst D = 2 * a\nconst e = f()\nconst g = {}`
   expect(smallConstants(programOf({ file: "a.ts", text }))).toEqual(["a", "b", "c"])

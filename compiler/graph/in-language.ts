@@ -1,5 +1,6 @@
 import { USUAL_LANGUAGE } from "../model/language-tag.ts"
 import type { Graph } from "../run/graph.ts"
+import { bestLanguage } from "../wording/best-language.ts"
 
 /** Fields of a graph that are shown and decide nothing, and those on the way to them. */
 const SHOWN = new Set([
@@ -15,22 +16,9 @@ export function languagesOf(graph: Graph): readonly string[] {
   ]
 }
 
-/**
- * The language of a graph that suits best, of some tags in the order of preference (the lookup of RFC 4647: `de-AT` is
- * served with `de`); undefined where none does.
- */
+/** The language of a graph that suits best, of some tags in the order of preference; undefined where none does. */
 export function languageFor(graph: Graph, wanted: readonly string[]): string | undefined {
-  const all = languagesOf(graph)
-  for (const tag of wanted)
-    for (
-      let range = tag.toLowerCase();
-      range !== "";
-      range = range.slice(0, Math.max(0, range.lastIndexOf("-")))
-    ) {
-      const found = all.find((each) => each.toLowerCase() === range)
-      if (found !== undefined) return found
-    }
-  return undefined
+  return bestLanguage(languagesOf(graph), wanted)
 }
 
 /**

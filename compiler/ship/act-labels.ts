@@ -1,7 +1,9 @@
 import type { Graph, GraphReading } from "../run/graph.ts"
 import type { Act, ActionStep, Entry, Found } from "../run/index.ts"
 import { type ActionKind, actionTitle, outcomeText } from "../wording/actions.ts"
+import * as m from "../wording/compiled/common.ts"
 import { placeLabel } from "../wording/places.ts"
+import { english, type Words } from "../wording/words.ts"
 
 /** How actions and entries of a job's log are worded at the bench: the same at the terminal and on the page. */
 
@@ -19,16 +21,17 @@ export function kindOfAct(graph: Graph, act: Act): ActionKind {
 }
 
 /** What to do, or what was done, in one line: a test's instruction, else the action and what it is done to. */
-export function actTitle(graph: Graph, act: Act): string {
+export function actTitle(graph: Graph, act: Act, words: Words = english): string {
   if ("test" in act) return graph.tests.find(({ name }) => name === act.test)?.instruction ?? act.test
   if ("reading" in act)
     return graph.readings.find(({ name }) => name === act.reading)?.question ?? act.reading
   if ("fix" in act)
-    return actionTitle("fix", [graph.faults.find(({ name }) => name === act.fix)?.label ?? act.fix])
+    return actionTitle("fix", [graph.faults.find(({ name }) => name === act.fix)?.label ?? act.fix], words)
   const [place] = Object.values(act)
   return actionTitle(
     kindOfAct(graph, act),
     typeof place === "string" ? [placeLabel(graph.places, place)] : [],
+    words,
   )
 }
 
@@ -41,54 +44,56 @@ export function readingsOf(graph: Graph, act: Act): GraphReading[] {
 }
 
 /** One entry of the log in words. */
-export function entryText(graph: Graph, entry: Entry | undefined): { what: string; found: string } {
+export function entryText(
+  graph: Graph,
+  entry: Entry | undefined,
+  words: Words = english,
+): { what: string; found: string } {
   if (entry === undefined) return { what: "", found: "" }
-  if ("cameBack" in entry) return { what: "The machine came back", found: "a second job of it begins" }
-  if ("cannot" in entry) return { what: actTitle(graph, entry.cannot), found: "can't be done here" }
-  const { act, found, said, leftIn } = entry
-  const left = leftIn && found === "stays" ? ", known-good part left in" : ""
-  return { what: actTitle(graph, act), found: `${foundText(found, said)}${left}` }
+  if ("cameBack" in entry) return { what: words.say(m.machineCameBack), found: words.say(m.secondJobBegins) }
+  if ("cannot" in entry)
+    return { what: actTitle(graph, entry.cannot, words), found: words.say(m.cannotBeDone) }
+  const found = foundText(entry.found, entry.said, words)
+  const isLeftIn = entry.leftIn && entry.found === "stays"
+  return {
+    what: actTitle(graph, entry.act, words),
+    found: isLeftIn ? words.say(m.foundAndLeftIn, { found }) : found,
+  }
 }
 
-function foundText(found: Found, said: readonly string[] | undefined): string {
-  return typeof found === "string" ? outcomeText[found] : (said?.join(", ") ?? "")
+function foundText(found: Found, said: readonly string[] | undefined, words: Words): string {
+  return typeof found === "string" ? outcomeText(found, words) : (said ?? []).map(words.digits).join(", ")
 }
 
 /** What an action does to the machine, in sentences; empty where it only observes. */
-export function effectsOf(step: ActionStep): string[] {
+export function effectsOf(step: ActionStep, words: Words = english): string[] {
   const { place, info, parts, disturbs } = step
   const part = place?.label ?? ""
   const redone = labelsOf(disturbs)
-  const onTheWay = redone === "" ? [] : [`Disturbed on the way: ${redone}.`]
+  const onTheWay = redone === "" ? [] : [words.say(m.disturbedOnTheWay, { what: redone })]
   switch (step.do) {
     case "test":
       return info?.kind === "redoes" && redone !== ""
-        ? [`Done again: ${redone}.`]
-        : [...partEffects(info?.kind, labelsOf(parts), step.leaveIn), ...onTheWay]
+        ? [words.say(m.doneAgain, { what: redone })]
+        : [...partEffects(info?.kind, labelsOf(parts), step.leaveIn, words), ...onTheWay]
     case "takeOut":
-      return [`The shop's ${part} comes out and the old one goes back in. Nothing else is touched.`]
+      return [words.say(m.takeOutEffect, { part })]
     case "putBack":
-      return [
-        `The shop's ${part} comes out and the old one goes back in. If the complaint returns, the old part is bad; if not, it was something that was redone on the way.`,
-        ...onTheWay,
-      ]
+      return [words.say(m.putBackEffect, { part }), ...onTheWay]
     case "keep":
-      return [`The shop's ${part} stays in the machine and goes on the bill. Nothing is touched.`]
+      return [words.say(m.keepEffect, { part })]
     case "replace":
-      return [`A new ${part} goes in.`, ...onTheWay]
+      return [words.say(m.replaceEffect, { part }), ...onTheWay]
     case "fix":
-      return place?.kind === "setup" ? [`Worked on: ${part}.`, ...onTheWay] : onTheWay
+      return place?.kind === "setup" ? [words.say(m.workedOn, { part }), ...onTheWay] : onTheWay
     default:
       return onTheWay
   }
 }
 
-function partEffects(kind: string | undefined, parts: string, leaveIn: boolean): string[] {
-  if (kind === "swaps") {
-    const then = leaveIn ? "it is left in for now" : "the old one goes back"
-    return [`The shop's known-good part goes in: ${parts}. If the complaint stays, ${then}.`]
-  }
-  return kind === "removes" ? [`Comes out for the try and goes back in after it: ${parts}.`] : []
+function partEffects(kind: string | undefined, parts: string, leaveIn: boolean, words: Words): string[] {
+  if (kind === "swaps") return [words.say(m.swapEffect, { parts, after: leaveIn ? "leaveIn" : "other" })]
+  return kind === "removes" ? [words.say(m.removeEffect, { parts })] : []
 }
 
 const labelsOf = (places: readonly { readonly label: string }[]) =>

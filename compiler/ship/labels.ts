@@ -147,8 +147,8 @@ export function outcomesText(graph: Graph, node: GraphStep, edges: readonly Grap
 /** One outcome in words; after a swap that changed nothing, with what becomes of the part. */
 export function edgeText(graph: Graph, node: GraphStep, { on, leaveIn }: GraphEdge): string {
   if (typeof on === "string") {
-    if (on !== "stays" || kindOf(graph, node) !== "swaps") return outcomeText[on]
-    return `${outcomeText.stays}: ${leaveIn ? "leave the shop's part in" : "put the old part back"}`
+    if (on !== "stays" || kindOf(graph, node) !== "swaps") return outcomeText(on)
+    return `${outcomeText(on)}: ${leaveIn ? "leave the shop's part in" : "put the old part back"}`
   }
   const reads = node.do === "test" ? (at(graph.model.tests, node.test).reads ?? []) : []
   return on

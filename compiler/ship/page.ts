@@ -1,7 +1,9 @@
 import { sha256 } from "@noble/hashes/sha2.js"
 import { utf8ToBytes } from "@noble/hashes/utils.js"
+import { languagesOf } from "../graph/in-language.ts"
 import { graphText } from "../graph/text.ts"
 import type { Graph } from "../run/graph.ts"
+import { pageTexts } from "../wording/catalogues.ts"
 import { markup, scriptData } from "./escaping.ts"
 import { type PictureBytes, pictureAddresses } from "./pictures.ts"
 import { ShipError } from "./ship-error.ts"
@@ -43,10 +45,20 @@ export function writePage(graph: Graph, { script, style }: PageParts, pictureByt
 <div id="page"></div>
 <noscript>This page needs JavaScript. It loads nothing and sends nothing.</noscript>
 <script type="application/json" id="graph">${scriptData(graphText(graph))}</script>
-${picturesBlock(graph, pictureBytes)}<script>${code}</script>
+${textsBlock(graph)}${picturesBlock(graph, pictureBytes)}<script>${code}</script>
 </body>
 </html>
 `
+}
+
+/** The tool's own words in the languages of the graph; English is in the script. */
+function textsBlock(graph: Graph): string {
+  const texts = languagesOf(graph).flatMap((language) => {
+    const own = pageTexts(language)
+    return own ? [[language, own]] : []
+  })
+  if (texts.length === 0) return ""
+  return `<script type="application/json" id="texts">${scriptData(JSON.stringify(Object.fromEntries(texts)))}</script>\n`
 }
 
 function picturesBlock(graph: Graph, pictureBytes: PictureBytes | undefined): string {

@@ -1,9 +1,8 @@
 import { grouped } from "./figures.ts"
+import { english } from "./words.ts"
 
-/** `a`, `a and b`, `a, b and c`; with another last word `a, b or c`. */
-export function listed(items: readonly string[], last = "and"): string {
-  return items.length < 2 ? (items[0] ?? "") : `${items.slice(0, -1).join(", ")} ${last} ${items.at(-1)}`
-}
+/** `a`, `a and b`, `a, b and c`; with `or` instead: `a, b or c`. */
+export const { listed } = english
 
 const SMALL_NUMBERS = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
 

@@ -34,7 +34,7 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
     <section class={`card step ${step.do}`} aria-labelledby="step-title">
       <p class="step-kind">
         <b>
-          Step {log.length + 1} · {actionVerb[kindOfAct(graph, act)]}
+          Step {log.length + 1} · {actionVerb(kindOfAct(graph, act))}
         </b>
         {onTurnBack ? (
           <span class="tag">your choice, not the plan's</span>

@@ -8,7 +8,7 @@ import { money } from "../ui/figures.ts"
 export { cautionsOf, edgeText, isStep, kindOf, placeOf } from "../../compiler/ship/labels.ts"
 
 export function kindText(graph: Graph, node: GraphNode): string {
-  return node.do === "advise" ? "Open" : actionVerb[ship.kindOf(graph, node)]
+  return node.do === "advise" ? "Open" : actionVerb(ship.kindOf(graph, node))
 }
 
 /** In a page, a branch that isn't planned ahead is planned once a job gets there. */

@@ -2,6 +2,8 @@ import { expect, test } from "vitest"
 import { inLanguage, languageFor, languagesOf } from "../../compiler/graph/in-language.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { open, type Session } from "../../compiler/run/index.ts"
+import { writePage } from "../../compiler/ship/page.ts"
+import { pageTexts } from "../../compiler/wording/catalogues.ts"
 import { seeded } from "../support/models.ts"
 import { fileOf, shelved } from "../support/shelf.ts"
 
@@ -24,6 +26,15 @@ test("texts change nothing but the digest of the source and themselves", () => {
   expect(JSON.stringify({ ...rest, ruleset: { ...rest.ruleset, source: plain.ruleset.source } })).toBe(
     JSON.stringify(plain),
   )
+})
+
+test("a page carries the tool's own words in the languages of its graph, and no others", () => {
+  const block = (page: string) =>
+    /<script type="application\/json" id="texts">(.*?)<\/script>/.exec(page)?.[1]
+  expect(JSON.parse(block(writePage(graph, { script: "", style: "" })) ?? "")).toEqual({
+    de: pageTexts("de"),
+  })
+  expect(block(writePage(plain, { script: "", style: "" }))).toBeUndefined()
 })
 
 /** Where two documents differ, and what stands there. */
