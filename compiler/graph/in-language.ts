@@ -8,12 +8,10 @@ const SHOWN = new Set([
   ..."title text label remedy question instruction needs cautions because".split(" "),
 ])
 
-/** The languages that a graph can be shown in, its own first. */
+/** The languages that a graph can be shown in, its own first. It is asked before a stranger's graph is checked. */
 export function languagesOf(graph: Graph): readonly string[] {
-  return [
-    graph.ruleset.language ?? USUAL_LANGUAGE,
-    ...(graph.languages ?? []).map(({ language }) => language),
-  ]
+  const others = Array.isArray(graph.languages) ? graph.languages : []
+  return [graph.ruleset?.language ?? USUAL_LANGUAGE, ...others.map((each) => String(each?.language))]
 }
 
 /** The language of a graph that suits best, of some tags in the order of preference; undefined where none does. */
@@ -26,7 +24,7 @@ export function languageFor(graph: Graph, wanted: readonly string[]): string | u
  * the same findings give the same steps and chances. It has no seal, since that is of the graph as it was written.
  */
 export function inLanguage(graph: Graph, language: string): Graph {
-  const texts = graph.languages?.find((each) => each.language === language)
+  const texts = graph.languages?.find((each) => each?.language === language)
   if (texts === undefined) return graph
   const { seal: _, ...rest } = shown(graph, texts) as Graph
   return { ...rest, ruleset: { ...rest.ruleset, language } }

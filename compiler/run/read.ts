@@ -113,9 +113,10 @@ export function readAnswer(
 }
 
 function readCell(reading: GraphReading, cell: unknown): Read {
-  const { label } = reading.cells[cell as number] ?? {}
-  if (label === undefined) throw new RunError("answer", `\`${reading.name}\` is ${wanted(reading)}.`)
-  return { cell: cell as CellIndex, said: label }
+  const { label, values: [said = label] = [] } = reading.cells[cell as number] ?? {}
+  if (said === undefined) throw new RunError("answer", `\`${reading.name}\` is ${wanted(reading)}.`)
+  // The word itself: what it is called depends on the language.
+  return { cell: cell as CellIndex, said }
 }
 
 /** One of the words that a look, the proof run or an action without either ends in. @throws RunError */

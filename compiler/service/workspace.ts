@@ -4,6 +4,7 @@ import { load } from "../model/load.ts"
 import type { Model } from "../model/model.ts"
 import { parse } from "../syntax/parser/parse.ts"
 import type { Tree } from "../syntax/syntax-tree.ts"
+import { translationsIn } from "./translations.ts"
 
 /** What one version of the texts was read as. */
 export interface Reading {
@@ -63,7 +64,8 @@ export class Workspace {
   }
 
   #read(): Reading {
-    const loaded = load(this.#root, (path) => this.#texts.get(path))
+    const also = translationsIn(this.#texts, this.#root)
+    const loaded = load(this.#root, (path) => this.#texts.get(path), undefined, also)
     const bound = bind(loaded.trees, loaded.sources, loaded.pictures)
     const lone = [...this.#texts].filter(([file]) => !loaded.sources.has(file))
     const parsed = lone.map(([file, text]) => parse(file, text))

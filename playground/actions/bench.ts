@@ -3,7 +3,7 @@ import { type Graph, type Recorded, RunError } from "../../compiler/run/index.ts
 import { isFresh, type JobStore, Jobs } from "../bench/jobs.ts"
 import { takenOver } from "../bench/kept-job.ts"
 import { readStored, secondJob } from "../bench/saved-job.ts"
-import { overText, remindOfWaits } from "../desk/reminders.ts"
+import { remindOfWaits } from "../desk/reminders.ts"
 import { rulesetName, rulesetTitle } from "../state/ruleset-name.ts"
 import { compiled, projectsOpened, say, station } from "../state/state.ts"
 import {
@@ -53,6 +53,7 @@ export const jobs = new Jobs({
     say(`Added ${record.id} to the cases of ${name}.`, name === rulesetName.peek() ? { action } : {})
   },
   tell: () => tellTabs({ of: "job" }),
+  keepLanguage: (language) => void storeValue("language", language),
 })
 
 /** Begins a second job of the machine that a recorded case is of: it came back. */
@@ -104,19 +105,14 @@ const fetching = signal(false)
 
 export async function startBench(): Promise<void> {
   await takeOver()
+  jobs.speak([(await storedValue("language")) ?? "", ...navigator.languages])
   await jobs.load()
   const all = [...jobs.open.peek(), ...jobs.recorded.peek(), ...(await storedShelf())]
   void dropGraphsWithout(new Set(all.map(({ source }) => source)))
   hearTabs((told) => {
     if (told.of === "job") void jobs.heard()
   })
-  remindOfWaits(jobs, (job) => {
-    const run = () => {
-      void jobs.resume(job.key)
-      go("bench")
-    }
-    say(overText(job), { action: { label: "Go on with it", run } })
-  })
+  remindOfWaits(jobs, () => go("bench"))
   const active = await storedValue("activeJob")
   if (active !== undefined && !unreadable && jobs.open.peek().some(({ key }) => key === active)) {
     lookedAt = projectsOpened.peek()
@@ -139,9 +135,9 @@ export function beginOn(graph: Graph): void {
 /** Keeps the bench in line with the ruleset at hand, without taking a job away from its own. */
 async function follow(graph: Graph): Promise<void> {
   const job = jobs.current.peek()
-  if (job?.graph === graph) return
+  if (job?.compiled === graph) return
   if (job && job.graph.ruleset.source === graph.ruleset.source) return jobs.moveTo(graph)
-  const isWanted = job && (!isFresh(job) || job.graph === chosen)
+  const isWanted = job && (!isFresh(job) || job.compiled === chosen)
   if (isWanted && lookedAt === projectsOpened.peek()) return
   lookedAt = projectsOpened.peek()
   if (unreadable) return jobs.begin(graph, { unreadable })

@@ -5,11 +5,10 @@ import { loadCases } from "./open-cases.ts"
 import { openInstead } from "./text.ts"
 
 /** The rulesets that ship with the project, each with the files it uses and its recorded cases; fetched when asked for. */
-const sources = import.meta.glob<string>(
-  // Translations come by `use` or by the command line's --texts; these rulesets use none.
-  ["../../rulesets/*/**/*.ruleout", "!../../rulesets/*/*.*.ruleout"],
-  { query: "?raw", import: "default" },
-)
+const sources = import.meta.glob<string>("../../rulesets/*/**/*.ruleout", {
+  query: "?raw",
+  import: "default",
+})
 const drawings = import.meta.glob<string>("../../rulesets/*/images/*.svg", {
   query: "?raw",
   import: "default",

@@ -1,6 +1,7 @@
 import type { Signal } from "@preact/signals"
 import ListIcon from "lucide/dist/esm/icons/list-checks.mjs"
 import PlusIcon from "lucide/dist/esm/icons/plus.mjs"
+import type { ComponentChildren } from "preact"
 import type { Recorded } from "../../compiler/run/index.ts"
 import { Icon } from "../ui/icon.tsx"
 import { JobList } from "./job-list.tsx"
@@ -13,10 +14,12 @@ interface Props {
   /** The recorded cases of the ruleset at hand; any of them may come back. */
   readonly records: () => Promise<Recorded[]>
   readonly onCameBack: (record: Recorded) => void
+  /** Tools of the host, before those of the bench. */
+  readonly bar: ComponentChildren
 }
 
 /** Which job this is, and the ways to the others. */
-export function JobBar({ jobs, isListed, records, onCameBack }: Props) {
+export function JobBar({ jobs, isListed, records, onCameBack, bar }: Props) {
   const job = jobs.current.value
   const open = jobs.open.value.length
   const word = open === 1 ? " job" : " jobs"
@@ -32,6 +35,7 @@ export function JobBar({ jobs, isListed, records, onCameBack }: Props) {
           </p>
         )}
         <div class="row job-tools">
+          {bar}
           <button
             type="button"
             class="tool"

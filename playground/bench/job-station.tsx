@@ -17,6 +17,7 @@ export interface StationProps {
 }
 
 interface Props extends StationProps {
+  readonly bar: ComponentChildren
   /** What is to be said above the job. */
   readonly children?: ComponentChildren
   /** What stands below the notes of the job. */
@@ -24,12 +25,12 @@ interface Props extends StationProps {
 }
 
 /** The bench with all its jobs: the one at hand, and the list of the others. */
-export function JobStation({ jobs, records, onCameBack, children, more }: Props) {
+export function JobStation({ jobs, records, onCameBack, bar, children, more }: Props) {
   const job = jobs.current.value
   const isListed = useSignal(false)
   return (
     <>
-      <JobBar jobs={jobs} isListed={isListed} records={records} onCameBack={onCameBack} />
+      <JobBar jobs={jobs} isListed={isListed} records={records} onCameBack={onCameBack} bar={bar} />
       {job && !isListed.value && (
         <>
           {children}

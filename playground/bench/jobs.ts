@@ -1,4 +1,5 @@
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals"
+import { inLanguage, languageFor } from "../../compiler/graph/in-language.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import type { Recorded, Session } from "../../compiler/run/index.ts"
 import { type KeptJob, keptJob } from "./kept-job.ts"
@@ -22,6 +23,8 @@ export interface JobsHost {
   readonly record: (graph: Graph, record: Recorded) => void
   /** Tells other tabs that a job was stored. */
   readonly tell: () => void
+  /** Somebody has chosen a language, for this time and the next. */
+  readonly keepLanguage: (language: string) => void
 }
 
 interface Current {
@@ -36,9 +39,12 @@ const RECORDED_KEPT = 30
 /** All jobs of this browser, any number over any rulesets, each on the graph it began with; one is looked at. */
 export class Jobs {
   readonly #host: JobsHost
+  readonly say: JobsHost["say"]
   readonly #all = signal<readonly KeptJob[]>([])
   readonly #current: Signal<Current | undefined> = signal(undefined)
   #graphs = new WeakSet<Graph>()
+  /** Tags of the languages that are wanted, the most welcome first. */
+  readonly languages = signal<readonly string[]>([])
 
   /** Those that aren't recorded yet, the last touched first. */
   readonly open = computed(() => this.#all.value.filter(({ recorded }) => !recorded))
@@ -48,6 +54,20 @@ export class Jobs {
 
   constructor(host: JobsHost) {
     this.#host = host
+    this.say = host.say
+  }
+
+  /** Shows the jobs in the first of these languages that their graphs have. */
+  speak(languages: readonly string[]): void {
+    this.languages.value = languages
+    const at = this.#current.peek()
+    if (at && this.shown(at.job.compiled).ruleset.language !== at.job.graph.ruleset.language)
+      this.moveTo(at.job.compiled)
+  }
+
+  choose(language: string): void {
+    this.#host.keepLanguage(language)
+    this.speak([language, ...this.languages.peek()])
   }
 
   async load(): Promise<void> {
@@ -84,7 +104,7 @@ export class Jobs {
   /** The job at hand on another graph: a better plan of its ruleset, or a newer text. */
   moveTo(graph: Graph): void {
     const at = this.#current.peek()
-    if (at) this.#look(graph, at.key, at.rev, { job: at.job.saved.peek() })
+    if (at) this.#look(graph, at.key, at.rev, { job: at.job.saved.peek(), unreadable: at.job.unreadable })
   }
 
   /** Throws a job away; there is a way back. */
@@ -92,10 +112,10 @@ export class Jobs {
     const kept = this.#all.peek().find((each) => each.key === key)
     if (!kept) return
     this.#all.value = this.#all.peek().filter((each) => each !== kept)
-    if (this.#current.peek()?.key === key) this.begin(this.#current.peek()!.job.graph)
+    if (this.#current.peek()?.key === key) this.begin(this.#current.peek()!.job.compiled)
     await this.#host.store.drop(key)
     this.#host.tell()
-    this.#host.say(`Threw ${kept.id} away.`, { label: "Have it back", run: () => this.#restore(kept) })
+    this.say(`Threw ${kept.id} away.`, { label: "Have it back", run: () => this.#restore(kept) })
   }
 
   /** Another tab has stored a job. */
@@ -104,8 +124,8 @@ export class Jobs {
     const at = this.#current.peek()
     const kept = this.#all.peek().find(({ key }) => key === at?.key)
     if (!at || !kept || kept.rev <= at.rev) return
-    if (await this.resume(at.key, kept.source === at.job.graph.ruleset.source ? at.job.graph : undefined))
-      this.#host.say(`${kept.id} went on in another tab. This is how it stands now.`)
+    if (await this.resume(at.key, kept.source === at.job.graph.ruleset.source ? at.job.compiled : undefined))
+      this.say(`${kept.id} went on in another tab. This is how it stands now.`)
   }
 
   async #restore(kept: KeptJob): Promise<void> {
@@ -120,10 +140,16 @@ export class Jobs {
     if (job?.saved.peek().clock?.since !== undefined) job.runClock(false)
   }
 
+  /** The graph in the language in which the jobs are shown. */
+  shown(graph: Graph): Graph {
+    const language = languageFor(graph, this.languages.value)
+    return language === undefined ? graph : inLanguage(graph, language)
+  }
+
   #look(graph: Graph, key: string, rev: number, stored: Stored): void {
     const host = this.#host
     const job = openJob(
-      graph,
+      { compiled: graph, graph: this.shown(graph) },
       {
         store: (saved, session) => this.#keep(saved, session),
         newId,
@@ -142,9 +168,9 @@ export class Jobs {
     const kept = keptJob(job.graph, session, saved, { key, rev: rev + 1, touched: Date.now() })
     this.#current.value = { key, rev: kept.rev, job }
     this.#all.value = [kept, ...this.#all.peek().filter((each) => each.key !== key)]
-    if (!this.#graphs.has(job.graph)) {
-      this.#graphs.add(job.graph)
-      this.#host.store.putGraph(job.graph)
+    if (!this.#graphs.has(job.compiled)) {
+      this.#graphs.add(job.compiled)
+      this.#host.store.putGraph(job.compiled)
     }
     void this.#put(kept)
   }
@@ -155,9 +181,9 @@ export class Jobs {
     const at = this.#current.peek()
     if (at?.key !== kept.key) return
     const job = { ...at.job.saved.peek(), id: `${kept.id}-b` }
-    this.#look(at.job.graph, newKey(), 0, { job })
+    this.#look(at.job.compiled, newKey(), 0, { job })
     this.#keep(job, this.#current.peek()!.job.session.peek())
-    this.#host.say(`${kept.id} also went on in another tab. What you entered here is kept as ${job.id}.`)
+    this.say(`${kept.id} also went on in another tab. What you entered here is kept as ${job.id}.`)
     await this.load()
   }
 }

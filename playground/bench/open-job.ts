@@ -4,12 +4,18 @@ import { type Act, open, type Recorded, RunError, type Session } from "../../com
 import { withTerms } from "../../compiler/ship/sheets/terms.ts"
 import { type Clock, newJob, resume, type SavedJob, type Stored, stepsOf } from "./saved-job.ts"
 
+interface JobGraph {
+  /** With all its languages. */
+  readonly compiled: Graph
+  /** The same in the language that is shown. */
+  readonly graph: Graph
+}
+
 /**
  * One job at the bench: the session, what was wrong with the last answer, the counters of the proof run, and what is
  * noted beside. The view draws it; the host (the playground, or a page shipped on its own) stores it.
  */
-export interface OpenJob {
-  readonly graph: Graph
+export interface OpenJob extends JobGraph {
   readonly session: ReadonlySignal<Session>
   readonly saved: ReadonlySignal<SavedJob>
   /** What the runner says is wrong with the last answer, for the technician. */
@@ -54,7 +60,11 @@ export interface Host {
   readonly record: { readonly label: string; readonly save: (record: Recorded) => void }
 }
 
-export function openJob(graph: Graph, host: Host, { job: stored, unreadable = false }: Stored = {}): OpenJob {
+export function openJob(
+  { compiled, graph }: JobGraph,
+  host: Host,
+  { job: stored, unreadable = false }: Stored = {},
+): OpenJob {
   const resumed = stored ? resume(graph, stored) : { session: open(graph), lost: [] }
   const session = signal(resumed.session)
   const none = newJob(graph, "").passed
@@ -92,6 +102,7 @@ export function openJob(graph: Graph, host: Host, { job: stored, unreadable = fa
     return true
   }
   return {
+    compiled,
     graph,
     session,
     saved,

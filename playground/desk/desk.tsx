@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals"
 import type { SheetKind } from "../../compiler/ship/sheets/sheets.ts"
 import type { Jobs } from "../bench/jobs.ts"
 import type { OpenJob } from "../bench/open-job.ts"
+import { LanguageChoice } from "./language-choice.tsx"
 import { OwnerCard } from "./owner-card.tsx"
 import { SheetsCard } from "./sheets-card.tsx"
 import { Waiting } from "./waiting.tsx"
@@ -14,6 +15,7 @@ export function Desk({ jobs, job }: { jobs: Jobs; job: OpenJob }) {
   const kind = useSignal<SheetKind | undefined>(undefined)
   return (
     <>
+      <LanguageChoice jobs={jobs} job={job} />
       <Waiting jobs={jobs} job={job} />
       <OwnerCard
         job={job}

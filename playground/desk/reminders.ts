@@ -5,8 +5,18 @@ import type { KeptJob } from "../bench/kept-job.ts"
 /** A timer that is set for longer would go off at once. */
 const LONGEST = 2 ** 31 - 1
 
-/** Calls `over` with each job whose wait is over, once for each wait, as long as the page is open. */
-export function remindOfWaits(jobs: Jobs, over: (job: KeptJob) => void): void {
+/**
+ * Says of each job that its wait is over, once for each wait, as long as the page is open. `show` brings the bench up where
+ * the page shows something else.
+ */
+export function remindOfWaits(jobs: Jobs, show: () => void = () => {}): void {
+  const over = ({ id, key, next }: KeptJob) => {
+    const run = () => {
+      void jobs.resume(key)
+      show()
+    }
+    jobs.say(`The wait of ${id} is over: ${next}.`, { label: "Go on with it", run })
+  }
   const told = new Set<string>()
   /** Until the next wait is over. */
   let timer: ReturnType<typeof setTimeout> | undefined
@@ -30,5 +40,3 @@ export function remindOfWaits(jobs: Jobs, over: (job: KeptJob) => void): void {
     untracked(look)
   })
 }
-
-export const overText = ({ id, next }: KeptJob) => `The wait of ${id} is over: ${next}.`

@@ -26,5 +26,6 @@ export function ownJobs({ say, record }: Host): Jobs {
     say,
     record: (_, recorded) => record(recorded),
     tell: () => {},
+    keepLanguage: () => {},
   })
 }

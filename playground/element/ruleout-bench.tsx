@@ -1,6 +1,5 @@
 import { effect, type ReadonlySignal, type Signal, signal, untracked } from "@preact/signals"
 import { render } from "preact"
-import { inLanguage } from "../../compiler/graph/in-language.ts"
 import { type Graph, type Recorded, RunError, type Session } from "../../compiler/run/index.ts"
 import { JobStation, type StationProps } from "../bench/job-station.tsx"
 import type { Jobs } from "../bench/jobs.ts"
@@ -49,6 +48,7 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
 
   connectedCallback(): void {
     for (const name of SETTABLE) this.#takeOver(name)
+    this.#speak()
     this.#stop = effect(() => this.#hear())
     render(
       <Bench station={this.#station} said={this.#said} problem={this.#problem} />,
@@ -62,7 +62,7 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
   }
 
   attributeChangedCallback(name: string, _: string | null, value: string | null): void {
-    if (name === "lang") this.#begin()
+    if (name === "lang") this.#speak()
     else if (value) void this.#fetch(value)
   }
 
@@ -132,9 +132,15 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
     }
   }
 
+  /** The nearest `lang` holds, as everywhere in HTML. */
+  #speak(): void {
+    const lang = this.closest("[lang]")?.getAttribute("lang")
+    this.#own.speak(lang ? [lang] : [])
+  }
+
   #begin(): void {
-    if (!this.#graph) return
-    const graph = inLanguage(this.#graph, this.lang)
+    const graph = this.#graph
+    if (!graph) return
     const kept = this.#kept
     this.#kept = undefined
     const { job, unreadable = false } = readStored(kept)
@@ -202,7 +208,7 @@ function Bench({ station, problem, said }: Props) {
         </p>
       )}
       {at && (
-        <JobStation {...at} more={<slot name="more" />}>
+        <JobStation {...at} bar={<slot name="bar" />} more={<slot name="more" />}>
           <slot />
         </JobStation>
       )}

@@ -1,14 +1,13 @@
 import "./page.css"
 import { signal } from "@preact/signals"
 import { render } from "preact"
-import { inLanguage, languageFor } from "../../compiler/graph/in-language.ts"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import { Jobs } from "../bench/jobs.ts"
 import { keepPictures } from "../bench/pictures.tsx"
 import type { Message } from "../bench/said.tsx"
 import { secondJob } from "../bench/saved-job.ts"
 import { Desk } from "../desk/desk.tsx"
-import { overText, remindOfWaits } from "../desk/reminders.ts"
+import { remindOfWaits } from "../desk/reminders.ts"
 import { defineBench } from "../element/ruleout-bench.tsx"
 import { benchStyle } from "../element/style.ts"
 import { PageStore } from "./page-store.ts"
@@ -18,9 +17,7 @@ import { sealProblem } from "./seal-problem.ts"
  * The bench on its own, in one HTML file with the graph in it: no editor, no network, no server. Jobs and records stay
  * in the browser's storage for this page.
  */
-const carried = JSON.parse(document.getElementById("graph")!.textContent!) as Graph
-const language = languageFor(carried, navigator.languages)
-const graph = language === undefined ? carried : inLanguage(carried, language)
+const graph = JSON.parse(document.getElementById("graph")!.textContent!) as Graph
 const pictures = document.getElementById("pictures")
 if (pictures) keepPictures(JSON.parse(pictures.textContent!))
 const store = new PageStore(graph)
@@ -39,18 +36,15 @@ const jobs = new Jobs({
   },
   // The browser tells other tabs by itself.
   tell: () => {},
+  keepLanguage: (language) => store.keepLanguage(language),
 })
+jobs.speak([store.language, ...navigator.languages])
 
 async function start(): Promise<void> {
   await jobs.load()
   store.listen(() => void jobs.heard())
   const [last] = jobs.open.peek().concat(jobs.recorded.peek())
-  remindOfWaits(jobs, (job) => {
-    said.value = {
-      text: overText(job),
-      action: { label: "Go on with it", run: () => void jobs.resume(job.key) },
-    }
-  })
+  remindOfWaits(jobs)
   if (!last || !(await jobs.resume(last.key))) jobs.begin(graph, { unreadable: store.isUnreadable })
 }
 
@@ -75,7 +69,7 @@ const station = {
   onCameBack: (record: Recorded) => jobs.beginWith(graph, secondJob(graph, record)),
 }
 
-const problem = sealProblem(carried, new Date().toISOString())
+const problem = sealProblem(graph, new Date().toISOString())
 
 function Page() {
   const count = records.value
@@ -85,7 +79,7 @@ function Page() {
   return (
     <>
       <header class="page-head">
-        <h1>{graph.ruleset.title}</h1>
+        <h1>{jobs.shown(graph).ruleset.title}</h1>
         <p class="small quiet">
           Version {graph.ruleset.version}
           {!isKept && " · This browser keeps nothing: save the records before you close the page."}

@@ -33,6 +33,15 @@ export class PageStore {
     this.#write("records", [...others, JSON.stringify(record)].join("\n"))
   }
 
+  /** The language that somebody chose; empty where nobody did. */
+  get language(): string {
+    return this.#read("language") ?? ""
+  }
+
+  keepLanguage(language: string): void {
+    this.#write("language", language)
+  }
+
   readonly jobs: JobStore = {
     all: async () => this.#list(),
     put: async (job) => {

@@ -36,6 +36,8 @@ export interface Now {
   readonly shipped: unknown
   /** In one piece, as older versions of this page kept it. */
   readonly shelf: readonly Omit<OnShelf, "at">[]
+  /** The language that somebody chose at the bench. */
+  readonly language: string
 }
 
 /** A ruleset that was open in this browser; its graph is kept under the digest. */

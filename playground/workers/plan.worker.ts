@@ -4,6 +4,7 @@ import { explain } from "../../compiler/graph/explain.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import type { Plan } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { translationsIn } from "../../compiler/service/translations.ts"
 import { type PictureBytes, pictureAddresses } from "../../compiler/ship/pictures.ts"
 import { titleOfAction } from "../graph/labels.ts"
 import { graphNodes } from "../graph/node-figures.ts"
@@ -40,7 +41,8 @@ async function run({ version, project }: PlanRequest): Promise<void> {
   stopping = false
   const readPicture = (path: string) =>
     project.pictures?.[path] ?? (project.lacksPictures ? "left out" : undefined)
-  const compiling = startCompile(project.root, (path) => project.files[path], { proofs, readPicture })
+  const texts = translationsIn(Object.entries(project.files), project.root)
+  const compiling = startCompile(project.root, (path) => project.files[path], { proofs, readPicture, texts })
   const { model, diagnostics } = compiling
   tell({ kind: "diagnostics", version, diagnostics })
   // Only now: making a planner for hundreds of faults takes a while of its own.

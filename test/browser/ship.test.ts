@@ -316,6 +316,70 @@ test("the bench is an element of a page that is somebody else's, which hears eac
   expect(session.next).toMatchObject({ do: "end", closed: true })
 })
 
+const GERMAN = `texts de
+  says work_light "Work light: no light" as "Arbeitsleuchte: kein Licht"
+  says dark "no light when it is switched on" as "nach dem Einschalten kein Licht"
+  says head "lamp head" as "Leuchtenkopf"
+  says try_head "Fit the known-good lamp head" as "Geprüften Leuchtenkopf einbauen"
+`
+
+test("the element shows the language of its nearest lang, and a job goes on in another", async () => {
+  const { context } = await visit()
+  const page = await context.newPage()
+  watch(page)
+  const files = new Map([
+    ["lamp.ruleout", LAMP],
+    ["lamp.de.ruleout", GERMAN],
+  ])
+  const { graph } = compile("lamp.ruleout", (path) => files.get(path), { texts: ["lamp.de.ruleout"] })
+  await embedded(page, graphText(graph!))
+  const instruction = page.locator(".instruction")
+  await soon(() => instruction.textContent()).toBe("Fit the known-good lamp head")
+  await page.getByRole("button", { name: /^Gone/ }).click()
+  const steps = () => page.evaluate(() => document.querySelector("ruleout-bench")!.session!.log.length)
+  const speak = (lang: string) =>
+    page.evaluate((tag) => {
+      document.querySelector("ruleout-bench")!.lang = tag
+    }, lang)
+  await speak("de-AT")
+  await soon(() => instruction.textContent()).toContain("Leuchtenkopf")
+  expect(await page.locator(".complaint").textContent()).toContain("nach dem Einschalten kein Licht")
+  expect(await page.locator(".log").textContent()).toContain("Geprüften Leuchtenkopf einbauen")
+  expect(await steps()).toBe(1)
+  await page.getByRole("button", { name: "Stays" }).click()
+  await speak("en")
+  await soon(() => instruction.textContent()).toBe("Replace: lamp head")
+  expect(await steps()).toBe(2)
+})
+
+test("files of translations are known in the playground; the language is chosen there and in the page, and stays", async () => {
+  const files = { "lamp.ruleout": LAMP, "lamp.de.ruleout": GERMAN }
+  const { page, context } = await visit({ at: `#${await toFragment({ root: "lamp.ruleout", files })}` })
+  const chosen = async (bench: Page) => {
+    await bench.getByRole("button", { name: /^Gone/ }).click()
+    await bench.getByLabel("Language").selectOption({ label: "Deutsch" })
+    await soon(() => bench.locator(".instruction").textContent()).toContain("Leuchtenkopf")
+    expect(await bench.locator(".log li").count()).toBe(1)
+    expect(await faults(bench)).toEqual([])
+    await bench.reload()
+    await soon(() => bench.locator(".instruction").textContent()).toContain("Leuchtenkopf")
+    expect(await bench.locator(".log li").count()).toBe(1)
+  }
+  await page.locator(".instruction").waitFor()
+  await kept(page)
+  await chosen(page)
+  await station(page, "Ship")
+  const folder = await mkdtemp(join(tmpdir(), "ruleout-"))
+  const file = join(folder, "page.html")
+  await writeFile(file, await downloaded(page, "Page"))
+  const alone = await context.newPage()
+  watch(alone)
+  await alone.goto(pathToFileURL(file).href)
+  await chosen(alone)
+  expect(await alone.locator("h1").textContent()).toBe("Arbeitsleuchte: kein Licht")
+  await rm(folder, { recursive: true })
+})
+
 test("the element says why it has no job: of a graph of another format, or of none", async () => {
   const { context } = await visit()
   const page = await context.newPage()

@@ -96,6 +96,26 @@ test("every walk is the same in each language, whichever way it goes, and so is 
   }
 })
 
+test("a graph that nobody has checked yet may have anything for languages", () => {
+  const strange = [{}, { languages: 7 }, { ruleset: null, languages: [null, { language: 7 }] }]
+  for (const each of strange) expect(languageFor(each as unknown as Graph, ["de"])).toBeUndefined()
+})
+
+test("one of the words goes on record as itself, whatever it is called", () => {
+  const [reading] = graph.readings.filter(({ told }) => told)
+  const called = {
+    ...graph,
+    readings: graph.readings.map((each) => ({
+      ...each,
+      cells: each.cells.map((cell) =>
+        each === reading ? { ...cell, label: `${cell.label}, called so` } : cell,
+      ),
+    })),
+  }
+  const session = open(called).find({ reading: reading!.name }, [0])
+  expect(session.record({ id: "W" }).told).toEqual({ [reading!.name]: reading!.cells[0]!.values![0] })
+})
+
 test("the language that suits best is looked up as RFC 4647 has it", () => {
   expect(languageFor(graph, ["fr", "de-AT", "en"])).toBe("de")
   expect(languageFor(graph, ["en-GB", "de"])).toBe("en")

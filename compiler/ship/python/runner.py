@@ -218,7 +218,8 @@ def read_answer(readings: Sequence[Mapping[str, Any]], found: Any) -> list[tuple
 def read_cell(reading: Mapping[str, Any], cell: Any) -> tuple[int, str]:
     if not is_index(cell, reading["cells"]):
         raise RunError("answer", f"`{reading['name']}` is {wanted(reading)}.")
-    return int(cell), str(reading["cells"][cell]["label"])
+    found = reading["cells"][cell]
+    return int(cell), str([*found.get("values", ()), found["label"]][0])
 
 
 # ------------------------------------------------------------------------------------------------ the graph
