@@ -150,11 +150,14 @@ export function edgeText(graph: Graph, node: GraphStep, { on, leaveIn }: GraphEd
     if (on !== "stays" || kindOf(graph, node) !== "swaps") return outcomeText(on)
     return `${outcomeText(on)}: ${leaveIn ? "leave the shop's part in" : "put the old part back"}`
   }
+  return readTexts(graph, node, on).join(", ")
+}
+
+/** What each reading of a step showed; with its name where there are several. */
+export function readTexts(graph: Graph, node: GraphStep, found: Exclude<GraphEdge["on"], string>): string[] {
   const reads = node.do === "test" ? (at(graph.model.tests, node.test).reads ?? []) : []
-  return on
-    .map((cell, i) => {
-      const { name, cells } = at(graph.readings, at(reads, i))
-      return reads.length > 1 ? `${name} ${at(cells, cell).label}` : at(cells, cell).label
-    })
-    .join(", ")
+  return found.map((cell, i) => {
+    const { name, cells } = at(graph.readings, at(reads, i))
+    return reads.length > 1 ? `${name} ${at(cells, cell).label}` : at(cells, cell).label
+  })
 }

@@ -10,28 +10,32 @@ export function NeverExercised({ report }: { report: Report }) {
   const { branches } = report
   const tests = report.tests.filter(({ used }) => used === 0)
   return (
-    <section class="card" aria-labelledby="idle-title">
+    <section class="card never" aria-labelledby="idle-title">
       <h2 id="idle-title">Never exercised</h2>
-      <h3>
-        {tests.length} of {report.tests.length} tests
-      </h3>
-      <p class="small">
-        <CodeText text={tests.map(({ name }) => `\`${name}\``).join(", ")} />
-      </p>
-      <h3>
-        {branches.idleInAll} of {branches.of} branches
-      </h3>
-      <ul class="notes">
-        {branches.idle.slice(0, MOST).map(({ node, step, found, chance }) => (
-          <li key={`${node}${found}`}>
-            <CodeText text={`${step}, where ${found}: `} />
-            <span class="quiet">expected in {percent(chance)} of jobs, </span>
-            <button type="button" class="plain link" onClick={() => goToNode(node)}>
-              see it in the graph
-            </button>
-          </li>
-        ))}
-      </ul>
+      <div>
+        <h3>
+          {tests.length} of {report.tests.length} tests
+        </h3>
+        <p class="small">
+          <CodeText text={tests.map(({ name }) => `\`${name}\``).join(", ")} />
+        </p>
+      </div>
+      <div>
+        <h3>
+          {branches.idleInAll} of {branches.of} branches
+        </h3>
+        <ul class="notes">
+          {branches.idle.slice(0, MOST).map(({ node, step, found, chance }) => (
+            <li key={`${node}${found}`}>
+              <CodeText text={`${step}, where ${found}: `} />
+              <span class="quiet">expected in {percent(chance)} of jobs, </span>
+              <button type="button" class="plain link" onClick={() => goToNode(node)}>
+                see it in the graph
+              </button>
+            </li>
+          ))}
+        </ul>
+      </div>
     </section>
   )
 }

@@ -37,16 +37,18 @@ export function Summary({ report }: { report: Report }) {
             `${amount(inVain.money)}, ${inVain.parts} of ${countOf(inVain.bought, "part")}`}
         </Figure>
         <Figure name="Open: not in the record" share={endings.open} tone="" isBehind={endedAs("open")} />
+      </dl>
+      <dl class="figures lesser">
         {minutes && <PairedFigure name="Work on a job that ends fixed" paired={minutes} text={minutesText} />}
         {total && <PairedFigure name="Cost of a job, comebacks included" paired={total} text={amount} />}
         <Score name="Brier score of repairs" calibration={calibration.repairs} />
         <Score name="Brier score of closings" calibration={calibration.closings} />
       </dl>
-      {remarks(report).map((text) => (
-        <p key={text} class="small quiet">
-          {text}
-        </p>
-      ))}
+      <ul class="small quiet remarks">
+        {remarks(report).map((text) => (
+          <li key={text}>{text}</li>
+        ))}
+      </ul>
     </section>
   )
 }

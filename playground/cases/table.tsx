@@ -6,7 +6,7 @@ import { caseFilter, caseOrder, shownCases } from "../actions/case-filter.ts"
 import { saveFile } from "../actions/files.ts"
 import { outcomesOf } from "../actions/replay.ts"
 import { CodeText } from "../ui/code-text.tsx"
-import { Icon } from "../ui/icon.tsx"
+import { Tool } from "../ui/tool.tsx"
 import type { CaseRow } from "../workers/replay.worker.ts"
 import { CaseFilters } from "./case-filters.tsx"
 import { COLUMNS, type Column, columnTitles, endingText, savedBy } from "./case-order.ts"
@@ -28,10 +28,9 @@ export function CaseTable({ rows }: { rows: readonly CaseRow[] }) {
         <h2 id="case-table-title" class="grow" ref={title}>
           Cases
         </h2>
-        <button type="button" class="tool" disabled={shown.length === 0} onClick={saveTable}>
-          <Icon of={SaveIcon} size={18} />
+        <Tool icon={SaveIcon} disabled={shown.length === 0} onClick={saveTable}>
           Save table (CSV)
-        </button>
+        </Tool>
       </div>
       <CaseFilters rows={rows} />
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a wide table is scrolled by keyboard too */}

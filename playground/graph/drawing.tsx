@@ -3,7 +3,16 @@ import type { Graph, GraphNode } from "../../compiler/run/graph.ts"
 import type { ActionKind } from "../../compiler/wording/actions.ts"
 import { rounded } from "../../compiler/wording/figures.ts"
 import { percent } from "../ui/figures.ts"
-import { cautionsOf, costToGo, edgeText, isStep, kindOf, kindText, nodeTitle, placeOf } from "./labels.ts"
+import {
+  cautionsOf,
+  costToGo,
+  isStep,
+  kindOf,
+  kindText,
+  nodeTitle,
+  placeOf,
+  shortEdgeText,
+} from "./labels.ts"
 import { type Layout, NODE_HEIGHT, NODE_WIDTH, type Point, STUB_HEIGHT, STUB_WIDTH } from "./layout.ts"
 import type { NodeFigures } from "./node-figures.ts"
 import type { Visible } from "./visible.ts"
@@ -200,7 +209,7 @@ function Label({ graph, visible, layout, index, from }: DrawingProps & { index: 
   if (!edge || !isStep(node)) return null
   return (
     <text class="outcome" x={x} y={y + 4} text-anchor="middle">
-      {clip(edgeText(graph, node, edge), 30)}
+      {clip(shortEdgeText(graph, node, edge), 30)}
     </text>
   )
 }

@@ -1,10 +1,14 @@
 import type { Signal } from "@preact/signals"
 import OpenIcon from "lucide/dist/esm/icons/chevron-down.mjs"
 import ShutIcon from "lucide/dist/esm/icons/chevron-right.mjs"
+import FoldIcon from "lucide/dist/esm/icons/chevrons-down-up.mjs"
+import UnfoldIcon from "lucide/dist/esm/icons/chevrons-up-down.mjs"
+import PrintIcon from "lucide/dist/esm/icons/printer.mjs"
 import { useEffect, useMemo, useRef } from "preact/hooks"
 import type { Graph, GraphEdge } from "../../compiler/run/graph.ts"
 import { percent } from "../ui/figures.ts"
 import { Icon } from "../ui/icon.tsx"
+import { Tool } from "../ui/tool.tsx"
 import { costToGo, edgeText, isStep, nodeTitle } from "./labels.ts"
 import type { NodeFigures } from "./node-figures.ts"
 import { wayTo } from "./visible.ts"
@@ -43,29 +47,27 @@ export function Outline(props: Props) {
   const isOpen = (at: number) => open.has(at) || way.has(at)
   return (
     <nav class="outline" ref={box} aria-label="Outline of the plan">
-      <p class="row no-print">
-        <button
-          type="button"
-          class="tool"
+      <div class="toolbar no-print">
+        <Tool
+          icon={UnfoldIcon}
           onClick={() => {
             unfolded.value = new Set(graph.nodes.keys())
           }}
         >
           Unfold all
-        </button>
-        <button
-          type="button"
-          class="tool"
+        </Tool>
+        <Tool
+          icon={FoldIcon}
           onClick={() => {
             unfolded.value = new Set([graph.start])
           }}
         >
           Fold
-        </button>
-        <button type="button" class="tool" onClick={() => print()}>
+        </Tool>
+        <Tool icon={PrintIcon} onClick={() => print()}>
           Print
-        </button>
-      </p>
+        </Tool>
+      </div>
       <ul>
         <Branch {...props} at={graph.start} edge={undefined} isOpen={isOpen} onToggle={toggle} />
       </ul>

@@ -7,6 +7,7 @@ import AutoIcon from "lucide/dist/esm/icons/sun-moon.mjs"
 import CasesIcon from "lucide/dist/esm/icons/table-2.mjs"
 import GraphIcon from "lucide/dist/esm/icons/workflow.mjs"
 import BenchIcon from "lucide/dist/esm/icons/wrench.mjs"
+import CloseIcon from "lucide/dist/esm/icons/x.mjs"
 import type { ComponentType } from "preact"
 import { useEffect } from "preact/hooks"
 import { go } from "../actions/navigate.ts"
@@ -16,6 +17,7 @@ import { notice, project, STATIONS, type Station, station, theme } from "../stat
 import { CodeText } from "../ui/code-text.tsx"
 import { Icon } from "../ui/icon.tsx"
 import { Late } from "../ui/late.tsx"
+import { Tool } from "../ui/tool.tsx"
 import { Keys } from "./keys.tsx"
 import { benchNote, casesNote, graphNote, shipNote, writeNote } from "./station-notes.ts"
 import { StatusLine } from "./status-line.tsx"
@@ -183,9 +185,7 @@ function NoticeBox() {
               {shown.action.label}
             </button>
           )}
-          <button type="button" class="plain" aria-label="Close this message" onClick={close}>
-            Close
-          </button>
+          <Tool icon={CloseIcon} aria-label="Close this message" onClick={close} />
         </div>
       )}
     </div>

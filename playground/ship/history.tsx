@@ -32,7 +32,7 @@ export function History() {
       {list.value.length === 0 ? (
         <p class="quiet">None yet.</p>
       ) : (
-        <ul class="ship-list history">
+        <ul class="history">
           {list.value.map((each) => (
             <Earlier
               key={each.at}
@@ -74,29 +74,41 @@ function Earlier({ version, onName, onCompare }: EarlierProps) {
   const lines = Object.values(project.files).reduce((sum, text) => sum + new Lines(text).count, 0)
   return (
     <li>
-      <button
-        type="button"
-        aria-label={`Open the version of ${when}`}
-        onClick={() => openInstead(project, `Opened the version of ${when}.`)}
-      >
-        Open
-      </button>
-      <button type="button" aria-label={`Compare with the version of ${when}`} onClick={onCompare}>
-        Compare with…
-      </button>
-      <span class="grow">
-        {when}, {project.root}, {countOf(lines, "line")}
-        {title === "" ? "" : `, ${title}`}
+      <span>
+        {version.named && <b>{title} </b>}
+        {when}{" "}
+        <span class="small quiet">
+          {project.root}, {countOf(lines, "line")}
+          {version.named || title === "" ? "" : `, ${title}`}
+        </span>
       </span>
-      <input
-        type="text"
-        class="version-name"
-        placeholder="Name"
-        maxLength={80}
-        aria-label={`Name of the version of ${when}`}
-        value={version.named ? title : ""}
-        onChange={(event) => onName(event.currentTarget.value.trim())}
-      />
+      <span class="row small">
+        <button
+          type="button"
+          class="plain link"
+          aria-label={`Open the version of ${when}`}
+          onClick={() => openInstead(project, `Opened the version of ${when}.`)}
+        >
+          Open
+        </button>
+        <button
+          type="button"
+          class="plain link"
+          aria-label={`Compare with the version of ${when}`}
+          onClick={onCompare}
+        >
+          Compare with…
+        </button>
+        <input
+          type="text"
+          class="version-name grow"
+          placeholder="Name"
+          maxLength={80}
+          aria-label={`Name of the version of ${when}`}
+          value={version.named ? title : ""}
+          onChange={(event) => onName(event.currentTarget.value.trim())}
+        />
+      </span>
     </li>
   )
 }

@@ -1,7 +1,9 @@
 import { h } from "preact"
 
+export type Drawing = readonly (readonly [string, object])[]
+
 /** One of Lucide's drawings; what it means is always said in words beside it, or as the label of its button. */
-export function Icon({ of, size = 18 }: { of: readonly (readonly [string, object])[]; size?: number }) {
+export function Icon({ of, size = 18 }: { of: Drawing; size?: number }) {
   return (
     <svg
       class="icon"

@@ -6,6 +6,8 @@ import ReplayIcon from "lucide/dist/esm/icons/rotate-cw.mjs"
 import FitIcon from "lucide/dist/esm/icons/sliders-horizontal.mjs"
 import CloseIcon from "lucide/dist/esm/icons/x.mjs"
 import { useEffect } from "preact/hooks"
+import type { Report } from "../../compiler/cases/report/report.ts"
+import type { Graph } from "../../compiler/run/graph.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { casesState, chosenCase } from "../actions/case-file.ts"
 import { openFiles, readDropped, saveFile } from "../actions/files.ts"
@@ -25,8 +27,9 @@ import { CaseTable } from "../cases/table.tsx"
 import { Unread } from "../cases/unread.tsx"
 import { compiled } from "../state/state.ts"
 import { EmptyState } from "../ui/empty-state.tsx"
-import { Icon } from "../ui/icon.tsx"
 import { CasesPicture } from "../ui/station-pictures.tsx"
+import { Tool } from "../ui/tool.tsx"
+import type { CaseRow } from "../workers/replay.worker.ts"
 
 const noTables = { remarks: [], rejected: [] }
 const ENDINGS = [".jsonl", ".csv", ".tsv"]
@@ -35,30 +38,24 @@ function CaseTools() {
   const { name, text } = casesState.value
   return (
     <>
-      <button type="button" class="tool" disabled={!compiled.value} onClick={replayAll}>
-        <Icon of={ReplayIcon} size={18} />
+      <Tool icon={ReplayIcon} disabled={!compiled.value} onClick={replayAll}>
         Replay all
-      </button>
-      <button
-        type="button"
-        class="tool"
+      </Tool>
+      <Tool
+        icon={SaveIcon}
         onClick={() => saveFile(name || "cases.jsonl", `${text}\n`, "application/x-ndjson")}
       >
-        <Icon of={SaveIcon} size={18} />
         Save cases
-      </button>
-      <button
-        type="button"
-        class="tool"
+      </Tool>
+      <Tool
+        icon={FitIcon}
         onClick={() => document.getElementById("fit-title")?.scrollIntoView({ block: "start" })}
       >
-        <Icon of={FitIcon} size={18} />
         Fit to these cases
-      </button>
-      <button type="button" class="tool" onClick={clearCases}>
-        <Icon of={CloseIcon} size={18} />
+      </Tool>
+      <Tool icon={CloseIcon} onClick={clearCases}>
         Close
-      </button>
+      </Tool>
     </>
   )
 }
@@ -79,7 +76,6 @@ export function Cases() {
   }
   const { report, rows, progress } = state
   const made = compiled.value
-  const row = rows?.find((each) => each.line === chosenCase.value)
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: dropping a file is a second way beside the button
     <div
@@ -93,18 +89,19 @@ export function Cases() {
       }}
       onDrop={drop}
     >
-      <div class="row">
-        <button type="button" class={state.cases === 0 ? "main" : "tool"} onClick={open}>
-          {state.cases > 0 && <Icon of={OpenIcon} size={18} />}
-          Open cases…
-        </button>
-        {state.cases > 0 && <CaseTools />}
-        <span class="quiet grow" role="status">
-          {state.cases > 0
-            ? `${state.name}: ${countOf(state.cases, "case")}`
-            : "Drop a file of cases anywhere on this page."}
-        </span>
-      </div>
+      {state.cases > 0 && (
+        <div class="row">
+          <div class="toolbar">
+            <Tool icon={OpenIcon} onClick={open}>
+              Open cases…
+            </Tool>
+            <CaseTools />
+          </div>
+          <span class="quiet small" role="status">
+            {state.name}: {countOf(state.cases, "case")}
+          </span>
+        </div>
+      )}
       {progress && (
         <label class="progress">
           Replaying cases: {progress.done} of {progress.of}
@@ -121,34 +118,48 @@ export function Cases() {
       {state.cases === 0 && (
         <EmptyState title="No cases yet" picture={<CasesPicture />}>
           <p>
-            A case is one finished job: a line of JSON or a row of a table (CSV). Open a file of cases, or
-            record jobs at the bench. Each case then shows where the ruleset would have led.
+            A case is one finished job: a line of JSON or a row of a table (CSV). Open a file of cases, drop
+            it anywhere on this page, or record jobs at the bench. Each case then shows where the ruleset
+            would have led.
           </p>
+          <button type="button" class="main" onClick={open}>
+            Open cases…
+          </button>
         </EmptyState>
       )}
       {state.cases > 0 && !made && <p class="quiet">The cases will be replayed when there is a graph.</p>}
-      {report && rows && made && (
-        <>
-          <Summary report={report} />
-          {state.comparison && <Compared comparison={state.comparison} />}
-        </>
-      )}
-      {report && rows && made && (
-        <div class="cases-columns">
-          <div class="stack">
-            <Unread diagnostics={state.diagnostics ?? []} tables={state.tables ?? noTables} />
-            <CaseTable rows={rows} />
-            <Mistakes report={report} />
-          </div>
-          <div class="stack">
-            {row ? <OneCase row={row} graph={made.graph} /> : <Plots report={report} rows={rows} />}
-            <RepairUses report={report} graph={made.graph} />
-            <RuleUses report={report} graph={made.graph} />
-            <NeverExercised report={report} />
-          </div>
-        </div>
-      )}
+      {report && rows && made && <Replayed report={report} rows={rows} graph={made.graph} />}
       {state.cases > 0 && <FitCard />}
     </div>
+  )
+}
+
+interface ReplayedProps {
+  readonly report: Report
+  readonly rows: readonly CaseRow[]
+  readonly graph: Graph
+}
+
+function Replayed({ report, rows, graph }: ReplayedProps) {
+  const { comparison, diagnostics = [], tables = noTables } = casesState.value
+  const row = rows.find((each) => each.line === chosenCase.value)
+  return (
+    <>
+      <Summary report={report} />
+      {comparison && <Compared comparison={comparison} />}
+      <div class="cases-columns">
+        <div class="stack">
+          <Unread diagnostics={diagnostics} tables={tables} />
+          <CaseTable rows={rows} />
+          <Mistakes report={report} />
+          <RepairUses report={report} graph={graph} />
+          <RuleUses report={report} graph={graph} />
+        </div>
+        <div class="stack">
+          {row ? <OneCase row={row} graph={graph} /> : <Plots report={report} rows={rows} />}
+        </div>
+      </div>
+      <NeverExercised report={report} />
+    </>
   )
 }

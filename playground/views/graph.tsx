@@ -2,6 +2,12 @@ import { grouped } from "../../compiler/wording/figures.ts"
 import "../style/graph.css"
 import "../graph/drawing.css"
 import { type Signal, useComputed, useSignal } from "@preact/signals"
+import StartIcon from "lucide/dist/esm/icons/arrow-left-to-line.mjs"
+import SaveIcon from "lucide/dist/esm/icons/image-down.mjs"
+import OutlineIcon from "lucide/dist/esm/icons/list-tree.mjs"
+import WholeIcon from "lucide/dist/esm/icons/scan.mjs"
+import InIcon from "lucide/dist/esm/icons/zoom-in.mjs"
+import OutIcon from "lucide/dist/esm/icons/zoom-out.mjs"
 import type { RefObject } from "preact"
 import { useEffect, useMemo, useRef } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
@@ -13,7 +19,7 @@ import { Canvas, type CanvasHandle, type Picture } from "../graph/canvas.tsx"
 import { CompareSelect } from "../graph/compare-select.tsx"
 import { Detail } from "../graph/detail.tsx"
 import { pathOf } from "../graph/job-path.ts"
-import { edgeText, isStep } from "../graph/labels.ts"
+import { isStep, shortEdgeText } from "../graph/labels.ts"
 import type { LayoutInput } from "../graph/layout.ts"
 import type { functions } from "../graph/layout.worker.ts"
 import LayoutWorker from "../graph/layout.worker.ts?worker"
@@ -25,13 +31,16 @@ import { Search } from "../graph/search.tsx"
 import { nodesAt, searchText } from "../graph/sources.ts"
 import { isOutlineShown, viewStateOf } from "../graph/view-state.ts"
 import { type Fold, firstFold, foldsOf, type Visible, visibleOf, wayTo } from "../graph/visible.ts"
+import { paneStyle } from "../state/panes.ts"
 import type { Compiled } from "../state/plan-state.ts"
 import { caret, chosenNode, compiled, planState, version } from "../state/state.ts"
 import { whyNoGraph } from "../state/why-no-graph.ts"
 import { CodeText } from "../ui/code-text.tsx"
 import { EmptyState } from "../ui/empty-state.tsx"
 import { percent } from "../ui/figures.ts"
+import { Splitter } from "../ui/splitter.tsx"
 import { GraphPicture } from "../ui/station-pictures.tsx"
+import { Tool } from "../ui/tool.tsx"
 import { forward, type Remote } from "../workers/rpc.ts"
 
 /** The worker that lays graphs out, started with the first. */
@@ -89,10 +98,13 @@ function GraphOf({ made }: { made: Compiled }) {
   const save = () => picture.value && savePicture(graph, figures, picture.value, path.value)
 
   return (
-    <div class={isOutlineShown.value ? "graph with-outline" : "graph"}>
+    <div class={isOutlineShown.value ? "graph with-outline" : "graph"} style={paneStyle("outline", "detail")}>
       <div class="graph-tools" role="toolbar" aria-label="Graph">
         <Search {...{ graph, figures, query, chosen }} hits={[...found.value]} onChoose={choose} />
-        <OutlineSwitch />
+        <div class="toolbar">
+          <OutlineSwitch />
+          <Camera canvas={canvas} start={graph.start} onSave={picture.value && save} />
+        </div>
         <FoldSelect
           folds={folds}
           least={least.value}
@@ -102,9 +114,7 @@ function GraphOf({ made }: { made: Compiled }) {
             state.least.value = share
           }}
         />
-        <Camera canvas={canvas} start={graph.start} onSave={picture.value && save} />
         <CompareSelect />
-        <Count made={made} shown={shown.nodes.length} lit={way.value.says} />
       </div>
       {isPrinting && picture.value && (
         <PrintedPicture graph={graph} figures={figures} picture={picture.value} path={path.value} />
@@ -131,6 +141,11 @@ function GraphOf({ made }: { made: Compiled }) {
         onChoose={choose}
         onOpen={open}
       />
+      <Count made={made} shown={shown.nodes.length} lit={way.value.says} />
+      {isOutlineShown.value && (
+        <Splitter pane="outline" label="Width of the outline" side="left" usual={27} />
+      )}
+      <Splitter pane="detail" label="Width of what is said of the node" side="right" usual={26} />
       <Detail
         graph={graph}
         figures={figures}
@@ -194,16 +209,15 @@ function wayAtHand(graph: Graph): Way {
 
 function OutlineSwitch() {
   return (
-    <button
-      type="button"
-      class="tool"
+    <Tool
+      icon={OutlineIcon}
       aria-pressed={isOutlineShown.value}
       onClick={() => {
         isOutlineShown.value = !isOutlineShown.value
       }}
     >
       Outline
-    </button>
+    </Tool>
   )
 }
 
@@ -221,7 +235,7 @@ function useLayout(
       stubs: [...shown.folds.keys()],
       edges: shown.edges.map((edge) => {
         const node = graph.nodes[edge.from]!
-        const text = isStep(node) ? edgeText(graph, node, node.edges[edge.edge]!) : ""
+        const text = isStep(node) ? shortEdgeText(graph, node, node.edges[edge.edge]!) : ""
         return { from: edge.from, to: edge.to, labelWidth: 12 + 6.2 * Math.min(30, text.length) }
       }),
     }
@@ -270,23 +284,19 @@ interface CameraProps {
 
 function Camera({ canvas, start, onSave }: CameraProps) {
   return (
-    <span class="row">
-      <button type="button" class="tool" aria-label="Zoom out" onClick={() => canvas.current?.zoom(1 / 1.4)}>
-        −
-      </button>
-      <button type="button" class="tool" aria-label="Zoom in" onClick={() => canvas.current?.zoom(1.4)}>
-        +
-      </button>
-      <button type="button" class="tool" onClick={() => canvas.current?.whole()}>
+    <>
+      <Tool icon={OutIcon} aria-label="Zoom out" onClick={() => canvas.current?.zoom(1 / 1.4)} />
+      <Tool icon={InIcon} aria-label="Zoom in" onClick={() => canvas.current?.zoom(1.4)} />
+      <Tool icon={WholeIcon} onClick={() => canvas.current?.whole()}>
         Whole
-      </button>
-      <button type="button" class="tool" onClick={() => canvas.current?.show(start)}>
+      </Tool>
+      <Tool icon={StartIcon} onClick={() => canvas.current?.show(start)}>
         Start
-      </button>
-      <button type="button" class="tool" onClick={onSave} disabled={!onSave}>
+      </Tool>
+      <Tool icon={SaveIcon} onClick={onSave} disabled={!onSave}>
         Save SVG
-      </button>
-    </span>
+      </Tool>
+    </>
   )
 }
 
@@ -295,10 +305,10 @@ function Count({ made, shown, lit }: { made: Compiled; shown: number; lit: strin
   const all = made.graph.nodes.length
   const old = made.version !== version.value
   return (
-    <span class="small quiet grow graph-count" role="status">
+    <p class="small quiet graph-count" role="status">
       {`${grouped(shown)} of ${grouped(all)} nodes`}
       {lit && ` · lit: the way of ${lit}`}
       {old ? " · of an older text" : made.final ? "" : " · still being improved"}
-    </span>
+    </p>
   )
 }

@@ -1,16 +1,18 @@
 import "../style/ship.css"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { casesState } from "../actions/case-file.ts"
-import { examples, openExample } from "../actions/examples.ts"
 import { saveFile, saveInPlace } from "../actions/files.ts"
 import { shipAs } from "../actions/ship.ts"
+import { stopPlanning } from "../actions/text.ts"
 import { History } from "../ship/history.tsx"
 import { OtherTools } from "../ship/other-tools.tsx"
 import { ShareLink } from "../ship/share-link.tsx"
 import { SigningCard } from "../ship/signing-card.tsx"
-import { compiled, planState, project, say, version } from "../state/state.ts"
+import { compiled, planState, project, say, stopAsked, version } from "../state/state.ts"
 import { whyNoGraph } from "../state/why-no-graph.ts"
 import { CodeText } from "../ui/code-text.tsx"
+import { ExampleList } from "../ui/example-list.tsx"
+import { percent } from "../ui/figures.ts"
 
 /** Everything that leaves this page, and everything that comes back into it. */
 export function Ship() {
@@ -39,9 +41,7 @@ function Downloads() {
           <CodeText text={whyNoGraph(planState.value)} />
         </p>
       )}
-      {old && (
-        <p class="warned">Planning isn't finished. Wait, or stop it in Write when the plan is good enough.</p>
-      )}
+      {old && <NotYet />}
       {made && (
         <p class="small quiet">
           {made.graph.ruleset.title}, version {made.graph.ruleset.version}, {made.graph.nodes.length} nodes.
@@ -77,6 +77,25 @@ function Downloads() {
   )
 }
 
+/** What is shipped is a finished plan of the text as it is. */
+function NotYet() {
+  const state = planState.value
+  return (
+    <div class="warned row">
+      <p class="grow">
+        {state.kind === "planning"
+          ? `Planning isn't finished: ${percent(state.progress.spent)} of the effort. Wait, or take the best plan so far.`
+          : "The plan is of an older text."}
+      </p>
+      {state.kind === "planning" && (
+        <button type="button" disabled={stopAsked.value} onClick={stopPlanning}>
+          {stopAsked.value ? "Stopping…" : "Good enough: stop"}
+        </button>
+      )}
+    </div>
+  )
+}
+
 function Sources() {
   const { root, files } = project.value
   const save = async (file: string) => {
@@ -85,16 +104,13 @@ function Sources() {
   return (
     <section class="card" aria-labelledby="sources-title">
       <h2 id="sources-title">Save the text</h2>
-      <ul class="ship-list">
+      <ul class="link-list">
         {Object.keys(files).map((file) => (
           <li key={file}>
-            <button type="button" aria-label={`Save ${file}`} onClick={() => save(file)}>
-              Save
-            </button>
-            <span>
+            <button type="button" class="plain link" aria-label={`Save ${file}`} onClick={() => save(file)}>
               {file}
-              {file === root ? ", the ruleset" : ""}
-            </span>
+            </button>
+            {file === root && <span class="small quiet"> the ruleset</span>}
           </li>
         ))}
       </ul>
@@ -106,23 +122,7 @@ function Examples() {
   return (
     <section class="card" aria-labelledby="examples-title">
       <h2 id="examples-title">Examples</h2>
-      <ul class="ship-list">
-        {examples.map((example) => (
-          <li key={example.name}>
-            <button
-              type="button"
-              aria-label={`Open the example ${example.title}`}
-              onClick={() => openExample(example)}
-            >
-              Open
-            </button>
-            <span>
-              {example.title}
-              {example.hasCases ? ", with cases" : ""}
-            </span>
-          </li>
-        ))}
-      </ul>
+      <ExampleList />
     </section>
   )
 }

@@ -3,10 +3,12 @@ import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
 import { addPictures, PICTURE_KINDS } from "../actions/pictures.ts"
 import { saveActiveFile } from "../actions/save.ts"
+import { paneStyle } from "../state/panes.ts"
 import { isEmpty } from "../state/state.ts"
 import { Late } from "../ui/late.tsx"
+import { Splitter } from "../ui/splitter.tsx"
 import { Files } from "../write/files.tsx"
-import { SidePanel } from "../write/side-panel.tsx"
+import { isGraphBeside, SidePanel } from "../write/side-panel.tsx"
 import { Welcome } from "../write/welcome.tsx"
 
 const editor = () => import("../editor/editor.tsx").then(({ Editor }) => Editor)
@@ -57,10 +59,20 @@ export function Write() {
   }
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: a file is dropped on it; the button does the same by keys
-    <div class="write" onDragOver={acceptFiles} onDrop={takePictures}>
+    <div
+      class="write"
+      style={paneStyle("beside", "beside-graph")}
+      onDragOver={acceptFiles}
+      onDrop={takePictures}
+    >
       <Files />
       <Late load={editor} name="the editor" />
       <SidePanel />
+      {isGraphBeside.value ? (
+        <Splitter pane="beside-graph" label="Width of the graph" side="right" usual={55} />
+      ) : (
+        <Splitter pane="beside" label="Width of what is beside the text" side="right" usual={27} />
+      )}
     </div>
   )
 }

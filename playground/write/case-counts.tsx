@@ -10,21 +10,20 @@ export function CaseCounts() {
   useEffect(() => (on && cases > 0 ? replayWhenNeeded() : undefined), [on, cases > 0])
   if (cases === 0) return null
   return (
-    <>
-      <button
-        type="button"
-        aria-pressed={on}
-        onClick={() => {
-          countsShown.value = !on
+    <label class="small check">
+      <input
+        type="checkbox"
+        checked={on}
+        onChange={({ currentTarget }) => {
+          countsShown.value = currentTarget.checked
         }}
-      >
+      />
+      <span>
         Case counts
-      </button>
-      {on && (
-        <p class="small quiet counts-key">
-          <b>● 3</b> after a line: three recorded cases used it. <b>○ none</b>: no case did.
-        </p>
-      )}
-    </>
+        <span class="quiet">
+          : <b>● 3</b> after a line, three recorded cases used it; <b>○ none</b>, no case did
+        </span>
+      </span>
+    </label>
   )
 }

@@ -1,14 +1,63 @@
 import { useSignal } from "@preact/signals"
+import AddIcon from "lucide/dist/esm/icons/file-plus.mjs"
+import RemoveIcon from "lucide/dist/esm/icons/file-x.mjs"
+import OpenIcon from "lucide/dist/esm/icons/folder-open.mjs"
+import FormatIcon from "lucide/dist/esm/icons/list-indent-increase.mjs"
+import SaveIcon from "lucide/dist/esm/icons/save.mjs"
+import { useEffect } from "preact/hooks"
 import { formatFile } from "../actions/apply-edits.ts"
 import { openFiles, saveTo } from "../actions/files.ts"
 import { saveActiveFile } from "../actions/save.ts"
 import { addFile, openProject, removeFile } from "../actions/text.ts"
 import { activeFile, diagnostics, project, say } from "../state/state.ts"
+import { Tool } from "../ui/tool.tsx"
 import { PictureList } from "./picture-list.tsx"
 
 /** The files of the ruleset as tabs, and what can be done with files. */
 export function Files() {
   const adding = useSignal(false)
+  const { root } = project.value
+  return (
+    <div class="files">
+      <Tabs />
+      <div class="toolbar">
+        {adding.value ? (
+          <NewFile
+            onDone={() => {
+              adding.value = false
+            }}
+          />
+        ) : (
+          <Tool
+            icon={AddIcon}
+            onClick={() => {
+              adding.value = true
+            }}
+          >
+            Add file
+          </Tool>
+        )}
+        <PictureList />
+        {activeFile.value !== root && (
+          <Tool icon={RemoveIcon} onClick={() => removeFile(activeFile.value)}>
+            Remove file
+          </Tool>
+        )}
+        <Tool icon={FormatIcon} onClick={formatFile}>
+          Format
+        </Tool>
+        <Tool icon={OpenIcon} onClick={openRuleset}>
+          Open…
+        </Tool>
+        <Tool icon={SaveIcon} onClick={saveActiveFile} aria-keyshortcuts="Control+S">
+          Save…
+        </Tool>
+      </div>
+    </div>
+  )
+}
+
+function Tabs() {
   const { root, files } = project.value
   const names = [root, ...Object.keys(files).filter((file) => file !== root)]
   const step = (event: KeyboardEvent) => {
@@ -18,86 +67,50 @@ export function Files() {
     activeFile.value = next
     document.getElementById(`file-${next}`)?.focus()
   }
-  const open = async () => {
-    const opened = await openFiles([".ruleout"])
-    if (!opened || opened.length === 0) return
-    const main = opened.find((file) => /^[ \t]*ruleset\b/m.test(file.text)) ?? opened[0]!
-    const placed = opened.map(
-      (file) => [file === main ? main.name : pathAsUsed(main.text, file.name), file] as const,
-    )
-    openProject({
-      root: main.name,
-      files: Object.fromEntries(placed.map(([path, { text }]) => [path, text])),
-    })
-    saveTo(placed)
-  }
+  const active = activeFile.value
+  useEffect(() => document.getElementById(`file-${active}`)?.scrollIntoView({ inline: "nearest" }), [active])
   return (
-    <div class="files">
-      <div class="tabs" role="tablist" aria-label="Files" onKeyDown={step}>
-        {names.map((file) => {
-          const errors = diagnostics.value.filter(
-            (f) => f.span.file === file && f.severity === "error",
-          ).length
-          const active = file === activeFile.value
-          return (
-            <button
-              key={file}
-              id={`file-${file}`}
-              type="button"
-              role="tab"
-              aria-selected={active}
-              tabIndex={active ? 0 : -1}
-              onClick={() => {
-                activeFile.value = file
-              }}
-            >
-              {file}
-              {errors > 0 && (
-                <span class="file-errors">
-                  {errors}
-                  <span class="unseen"> errors</span>
-                </span>
-              )}
-            </button>
-          )
-        })}
-      </div>
-      <div class="row">
-        {adding.value ? (
-          <NewFile
-            onDone={() => {
-              adding.value = false
-            }}
-          />
-        ) : (
+    <div class="tabs" role="tablist" aria-label="Files" onKeyDown={step}>
+      {names.map((file) => {
+        const errors = diagnostics.value.filter((f) => f.span.file === file && f.severity === "error").length
+        return (
           <button
+            key={file}
+            id={`file-${file}`}
             type="button"
-            class="tool"
+            role="tab"
+            aria-selected={file === active}
+            tabIndex={file === active ? 0 : -1}
             onClick={() => {
-              adding.value = true
+              activeFile.value = file
             }}
           >
-            Add file
+            {file}
+            {errors > 0 && (
+              <span class="file-errors">
+                {errors}
+                <span class="unseen"> errors</span>
+              </span>
+            )}
           </button>
-        )}
-        <PictureList />
-        {activeFile.value !== root && (
-          <button type="button" class="tool" onClick={() => removeFile(activeFile.value)}>
-            Remove file
-          </button>
-        )}
-        <button type="button" class="tool" onClick={formatFile}>
-          Format
-        </button>
-        <button type="button" class="tool" onClick={open}>
-          Open…
-        </button>
-        <button type="button" class="tool" onClick={saveActiveFile} aria-keyshortcuts="Control+S">
-          Save…
-        </button>
-      </div>
+        )
+      })}
     </div>
   )
+}
+
+async function openRuleset(): Promise<void> {
+  const opened = await openFiles([".ruleout"])
+  if (!opened || opened.length === 0) return
+  const main = opened.find((file) => /^[ \t]*ruleset\b/m.test(file.text)) ?? opened[0]!
+  const placed = opened.map(
+    (file) => [file === main ? main.name : pathAsUsed(main.text, file.name), file] as const,
+  )
+  openProject({
+    root: main.name,
+    files: Object.fromEntries(placed.map(([path, { text }]) => [path, text])),
+  })
+  saveTo(placed)
 }
 
 /** A picked file has no folder; it gets the one under which the main file uses it. */

@@ -1,6 +1,7 @@
 import { useSignal } from "@preact/signals"
 import { useEffect, useRef } from "preact/hooks"
 import type { OutlineItem } from "../../compiler/service/index.ts"
+import { countOf } from "../../compiler/wording/figures.ts"
 import { goToSource } from "../actions/navigate.ts"
 import { language } from "../actions/text.ts"
 import { activeFile, caret, version } from "../state/state.ts"
@@ -20,20 +21,18 @@ export function Outline() {
   const shown = items.value.filter((item) => textOf(item).includes(words))
   return (
     <section class="file-outline" aria-labelledby="file-outline-head">
-      <div class="row">
-        <h2 id="file-outline-head" class="grow">
-          Outline <span class="quiet">{items.value.length}</span>
-        </h2>
-        <input
-          type="search"
-          aria-label="Filter the outline"
-          placeholder="Filter…"
-          value={wanted}
-          onInput={(event) => {
-            wanted.value = event.currentTarget.value
-          }}
-        />
-      </div>
+      <h2 id="file-outline-head" class="unseen">
+        Outline
+      </h2>
+      <input
+        type="search"
+        aria-label="Filter the outline"
+        placeholder={`Filter ${countOf(items.value.length, "declaration")}…`}
+        value={wanted}
+        onInput={(event) => {
+          wanted.value = event.currentTarget.value
+        }}
+      />
       <Items items={shown} at={caret.value?.file === file ? caret.value.offset : -1} />
     </section>
   )

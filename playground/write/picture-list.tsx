@@ -1,6 +1,8 @@
+import PictureIcon from "lucide/dist/esm/icons/image-plus.mjs"
 import { addPictures, PICTURE_KINDS, removePicture } from "../actions/pictures.ts"
 import { pathsOfPictures } from "../state/project.ts"
 import { project } from "../state/state.ts"
+import { Icon } from "../ui/icon.tsx"
 
 /** The pictures of the ruleset, and how one is added. */
 export function PictureList() {
@@ -8,6 +10,7 @@ export function PictureList() {
   return (
     <>
       <label class="tool button">
+        <Icon of={PictureIcon} />
         Add picture…
         <input
           type="file"

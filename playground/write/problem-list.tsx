@@ -23,8 +23,8 @@ export function ProblemList() {
   const safe = safeEdits(quickDiagnostics.value).length
   return (
     <section class="problems" aria-labelledby="problems-head">
-      <h2 id="problems-head">
-        Problems <span class="quiet">{all.length}</span>
+      <h2 id="problems-head" class="unseen">
+        Problems {all.length}
       </h2>
       {isEmpty.value ? <FirstSteps /> : all.length === 0 && <p class="quiet">{noneText()}</p>}
       {safe > 1 && (

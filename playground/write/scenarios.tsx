@@ -13,8 +13,8 @@ export function Scenarios() {
   useEffect(playScenarios, [])
   return (
     <section class="scenarios" aria-labelledby="scenarios-head">
-      <h2 id="scenarios-head">
-        Scenarios {state.kind === "done" && <span class="quiet">{state.played.length}</span>}
+      <h2 id="scenarios-head" class="unseen">
+        Scenarios
       </h2>
       <p class="quiet" role="status">
         {statusText()}

@@ -1,5 +1,6 @@
-import { signal } from "@preact/signals"
+import { computed, signal } from "@preact/signals"
 import { hasScenarios } from "../actions/scenarios.ts"
+import { diagnostics } from "../state/state.ts"
 import { Late } from "../ui/late.tsx"
 import { CaseCounts } from "./case-counts.tsx"
 import { Outline } from "./outline.tsx"
@@ -9,35 +10,40 @@ import { Scenarios } from "./scenarios.tsx"
 
 const graph = () => import("../views/graph.tsx").then(({ GraphView }) => GraphView)
 
-type Shown = "outline" | "scenarios" | "graph"
+type Shown = "problems" | "outline" | "scenarios" | "graph"
 
 /** What stands beside the text; kept while somebody is at another station. */
-const shown = signal<"problems" | Shown>("problems")
+const shown = signal<Shown>("problems")
 
-/** Beside the text on a wide screen, below it on a narrow one: the problems, the outline or the scenarios
- * with the plan, or the graph. */
+const problemsText = computed(() => {
+  const { length } = diagnostics.value
+  return length === 0 ? "Problems" : `Problems ${length}`
+})
+
+export const isGraphBeside = computed(() => shown.value === "graph")
+
+/** Beside the text on a wide screen, below it on a narrow one: the problems, the outline or the scenarios with the plan,
+ * or the graph. */
 export function SidePanel() {
   return (
-    <div class={shown.value === "graph" ? "beside with-graph" : "beside"} id="after-editor" tabIndex={-1}>
-      <div class="beside-switch row">
-        <Switch of="outline">Outline</Switch>
-        {hasScenarios.value && <Switch of="scenarios">Scenarios</Switch>}
-        <Switch of="graph" label="Graph beside the text">
-          Graph
-        </Switch>
+    <div class={isGraphBeside.value ? "beside with-graph" : "beside"} id="after-editor" tabIndex={-1}>
+      <div class="beside-switch">
+        {/* biome-ignore lint/a11y/useSemanticElements: a fieldset belongs to a form */}
+        <div class="segments" role="group" aria-label="Beside the text">
+          <Switch of="problems">{problemsText.value}</Switch>
+          <Switch of="outline">Outline</Switch>
+          {hasScenarios.value && <Switch of="scenarios">Scenarios</Switch>}
+          <Switch of="graph" label="Graph beside the text">
+            Graph
+          </Switch>
+        </div>
         <CaseCounts />
       </div>
-      {shown.value === "graph" ? (
+      {isGraphBeside.value ? (
         <Late load={graph} name="the graph" />
       ) : (
         <>
-          {shown.value === "outline" ? (
-            <Outline />
-          ) : shown.value === "scenarios" && hasScenarios.value ? (
-            <Scenarios />
-          ) : (
-            <ProblemList />
-          )}
+          <Lists />
           <PlanCard />
         </>
       )}
@@ -45,14 +51,19 @@ export function SidePanel() {
   )
 }
 
-/** Shows one thing beside the text, and the problems again. */
+function Lists() {
+  if (shown.value === "outline") return <Outline />
+  if (shown.value === "scenarios" && hasScenarios.value) return <Scenarios />
+  return <ProblemList />
+}
+
+/** Shows one thing beside the text; pressed again, the problems. */
 function Switch({ of, label, children }: { of: Shown; label?: string; children: string }) {
   return (
     <button
       type="button"
       aria-pressed={shown.value === of}
       aria-label={label}
-      title={label}
       onClick={() => {
         shown.value = shown.value === of ? "problems" : of
       }}

@@ -1,7 +1,7 @@
 import type { ComponentChildren } from "preact"
-import { examples, openExample } from "../actions/examples.ts"
 import { openProject } from "../actions/text.ts"
 import { project } from "../state/state.ts"
+import { ExampleList } from "../ui/example-list.tsx"
 import { BoardPicture, GraphPicture, TextPicture } from "../ui/station-pictures.tsx"
 import { SKELETON } from "./skeleton.ts"
 
@@ -23,13 +23,6 @@ export function Welcome({ onStart }: { onStart: () => void }) {
       </div>
       <div class="ways">
         <section class="card">
-          <h3>Empty</h3>
-          <p>An empty file. Press Ctrl+Space anywhere to see what can come next.</p>
-          <button type="button" onClick={onStart}>
-            Start empty
-          </button>
-        </section>
-        <section class="card">
           <h3>A small ruleset</h3>
           <p>Two parts, two setups, four tests: small enough to see what each line does.</p>
           <button
@@ -43,17 +36,19 @@ export function Welcome({ onStart }: { onStart: () => void }) {
           </button>
         </section>
         <section class="card">
+          <h3>An empty file</h3>
+          <p>
+            Press Ctrl+Space anywhere to see what can come next. The handbook goes{" "}
+            <a href="#help/from-a-notebook">from a notebook page to a ruleset</a> in half an hour.
+          </p>
+          <button type="button" onClick={onStart}>
+            Start empty
+          </button>
+        </section>
+        <section class="card examples">
           <h3>An example</h3>
-          <p>For a whole machine. All but the last come with recorded cases.</p>
-          <ul class="example-list">
-            {examples.map((example) => (
-              <li key={example.name}>
-                <button type="button" class="plain link" onClick={() => openExample(example)}>
-                  {example.title}
-                </button>
-              </li>
-            ))}
-          </ul>
+          <p>A whole machine, most with recorded cases.</p>
+          <ExampleList />
         </section>
       </div>
     </div>

@@ -43,7 +43,7 @@ test("80 cases are replayed: figures, those that did not end well first, one wal
   })
   await page.getByText("80 cases walked through work_light 1.0.0").waitFor()
   // By hand: of every eight cases, seven end fixed; one buys a good head for a flat battery, and nothing fits any more.
-  const figures = (await page.locator(".figures").textContent())!
+  const figures = (await page.locator(".figures").allTextContents()).join("")
   expect(figures).toMatch(/Fixed and closed87\.5\s%70 of 80/)
   expect(figures).toMatch(/Handed over12\.5\s%10 of 80/)
   expect(figures).toMatch(/Bought a part in vain12\.5\s%10 of 80.*3,000\sEUR, 10 of 60 parts/)
@@ -311,7 +311,7 @@ test("each line carries the cases that used it, as the library counts them, and 
   await page.keyboard.press("End")
   await page.keyboard.type("\n")
   expect(await inText()).toEqual(wanted.toSorted())
-  await page.getByRole("button", { name: "Case counts" }).click()
+  await page.getByRole("checkbox", { name: /^Case counts/ }).click()
   await soon(() => marked.count()).toBe(0)
 })
 

@@ -216,9 +216,22 @@ test("a name is renamed in all files", async () => {
   await page.locator('[role="tab"][aria-selected="true"]', { hasText: "new.ruleout" }).waitFor()
 })
 
-test("a reload loses nothing: text, file shown, job, cases, colours", async () => {
+test("a reload loses nothing: text, file shown, job, cases, colours, panes", async () => {
   const { page } = await visit()
   await begin(page, LAMP)
+  // The pane's edge is moved by keys and dragged.
+  const edge = page.getByRole("separator", { name: "Width of what is beside the text" })
+  const besideWidth = async () => (await page.locator(".beside").boundingBox())!.width
+  const usual = await besideWidth()
+  await edge.press("ArrowLeft")
+  expect(await besideWidth()).toBeGreaterThan(usual)
+  await edge.press("Home")
+  expect(await besideWidth()).toBe(usual)
+  await edge.hover()
+  await page.mouse.down()
+  await page.mouse.move(720, 400, { steps: 3 })
+  await page.mouse.up()
+  expect(await besideWidth()).toBeCloseTo(720, 0)
   await page.getByRole("button", { name: /^Colours/ }).click()
   await page.keyboard.press("ControlOrMeta+End")
   await focusEditor(page)
@@ -239,6 +252,8 @@ test("a reload loses nothing: text, file shown, job, cases, colours", async () =
   expect(Object.values(await keptFiles(page))[0]!.endsWith("# the last words")).toBe(true)
   await station(page, "Ship")
   await page.getByText("Earlier versions").waitFor()
+  await station(page, "Write")
+  expect(await besideWidth()).toBeCloseTo(720, 0)
 })
 
 test("what the page did not survive analysing isn't analysed on the next opening until somebody asks", async () => {

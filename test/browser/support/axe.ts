@@ -11,18 +11,31 @@ type Axe = {
   ): Promise<{ violations: { id: string; nodes: { target: unknown; failureSummary?: string }[] }[] }>
 }
 
+const EVERYTHING = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
 /** What axe finds on the page as it stands, as short lines. */
-export async function faults(page: Page): Promise<string[]> {
+export async function faults(page: Page, only: readonly string[] = EVERYTHING): Promise<string[]> {
   // Put in as the browser's own code, past the page's policy.
-  await page.evaluate(axe)
-  return page.evaluate(async () => {
+  if (!(await page.evaluate(() => "axe" in globalThis))) await page.evaluate(axe)
+  return page.evaluate(async (runOnly) => {
     const { violations } = await (globalThis as unknown as { axe: Axe }).axe.run(document, {
       // Of colours that the system chose itself, axe sees those that they took the place of.
       rules: { "color-contrast": { enabled: !matchMedia("(forced-colors: active)").matches } },
-      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+      runOnly,
     })
     return violations.flatMap(({ id, nodes }) =>
       nodes.map((node) => `${id}: ${node.target} ${node.failureSummary}`),
     )
-  })
+  }, only)
+}
+
+/** The same in light, in dark and in colours of the system's choice; between light and dark only contrasts differ. */
+export async function faultsInAllColours(page: Page): Promise<string[]> {
+  await page.emulateMedia({ colorScheme: "light", forcedColors: "none" })
+  const light = await faults(page)
+  await page.emulateMedia({ colorScheme: "dark" })
+  const dark = await faults(page, ["color-contrast"])
+  await page.emulateMedia({ forcedColors: "active" })
+  const forced = await faults(page)
+  return [...light, ...dark.map((each) => `dark: ${each}`), ...forced.map((each) => `forced: ${each}`)]
 }
