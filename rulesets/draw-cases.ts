@@ -8,7 +8,9 @@
  *
  * The same seed gives the same cases, byte for byte. All of it is invented.
  */
+
 import type { Model } from "../compiler/model/model.ts"
+import { at } from "../compiler/run/lookup.ts"
 import type { World } from "../test/support/hidden-machine.ts"
 import { seeded } from "../test/support/models.ts"
 import { type Chance, type Deviation, deviations, WorkshopJob } from "./workshop.ts"
@@ -34,7 +36,7 @@ export function drawCases(model: Model, count: number, seed: number) {
   const world: World = {
     name: "a workshop",
     rules: "plain",
-    odds: (fault) => factors[fault]!,
+    odds: (fault) => at(factors, fault),
     second: 0.1,
     unlisted: 0.05,
     misread: 0.03,
@@ -50,7 +52,7 @@ export function drawCases(model: Model, count: number, seed: number) {
       complaint: model.complaint.name,
       told: job.told,
       steps: job.steps,
-      faults: faults.length === 0 ? ["unlisted"] : faults.map((fault) => model.faults[fault]!.name),
+      faults: faults.length === 0 ? ["unlisted"] : faults.map((fault) => at(model.faults, fault).name),
       confirmed: ended === "handed over" ? "found_elsewhere" : comesBack ? "second_visit" : "soak",
       came_back: comesBack,
     }

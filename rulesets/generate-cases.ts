@@ -30,7 +30,9 @@ export function handWritten(folder: string): string[] {
 
 /** The lines of the drawn cases, and how often the workshop strayed, by kind. */
 export function draw(folder: string) {
-  const { count, seed } = drawn[folder]!
+  const recipe = drawn[folder]
+  if (recipe === undefined) throw new Error(`No cases are drawn for \`${folder}\``)
+  const { count, seed } = recipe
   const { cases, tally } = drawCases(readModel(join(here, folder, `${folder}.ruleout`)), count, seed)
   return { lines: cases.map((each) => JSON.stringify(each)), tally }
 }

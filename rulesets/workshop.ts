@@ -1,6 +1,6 @@
 /** A workshop at work on drawn machines: it has its own idea of what is wrong, strays from the book, and writes down what it did. */
 
-import type { Condition, Model, Test } from "../compiler/model/model.ts"
+import type { Model, Test } from "../compiler/model/model.ts"
 import { fixWork, replaceWork } from "../compiler/model/repairs.ts"
 import type { GraphAction } from "../compiler/run/graph.ts"
 import type {
@@ -11,10 +11,12 @@ import type {
   Table,
   TestIndex,
 } from "../compiler/run/indexes.ts"
+import { at } from "../compiler/run/lookup.ts"
 import {
   type Bench,
   drawMachine,
   drawn,
+  holds,
   isWrong,
   type Machine,
   type World,
@@ -121,7 +123,8 @@ export class WorkshopJob {
   #act(action: GraphAction) {
     const chance = this.#chance
     const world = this.#world
-    const came = drawn(this.#moods(), this.#bench, this.machine, action, false, chance.draw, world)!
+    const came = drawn(this.#moods(), this.#bench, this.machine, action, false, chance.draw, world)
+    if (came === undefined) throw new Error(`Nothing can come of ${JSON.stringify(action)}`)
     this.machine = came.machine
     this.#bench = came.bench
     return came
@@ -147,14 +150,14 @@ export class WorkshopJob {
     const chance = this.#chance
     const used = this.#used
     used.add(index)
-    const test = model.tests[index]!
+    const test = at(model.tests, index)
     const { on } = this.#act({ do: "test", test: index })
     const values: Record<string, string> = {}
     test.reads.forEach((reading, i) => {
-      const cell = (on as readonly CellIndex[])[i]!
+      const cell = at(on as readonly CellIndex[], i)
       this.#learn(reading, cell)
       if (test.reads.length > 1 && chance.strays("valueMissing")) return
-      values[model.readings[reading]!.name] = valueIn(model, reading, cell, chance)
+      values[at(model.readings, reading).name] = valueIn(model, reading, cell, chance)
     })
     if (test.kind === "told") Object.assign(this.told, values)
     else if (Object.keys(values).length > 0) this.#write({ test: test.name, found: values }, test.minutes)
@@ -163,12 +166,12 @@ export class WorkshopJob {
   #learn(reading: ReadingIndex, cell: CellIndex): void {
     const model = this.#model
     const belief = this.#belief
-    const { healthy, told, trust, cells } = model.readings[reading]!
+    const { healthy, told, trust, cells } = at(model.readings, reading)
     const all = cells.reduce((sum, { weight }) => sum + weight, 0)
     for (const [f, { chances }] of model.faults.entries()) {
-      const shown = (chances[reading] ?? healthy)[cell]!
-      const likely = told ? trust * shown + ((1 - trust) * cells[cell]!.weight) / all : shown
-      belief[f]! *= Math.max(likely, 0.03) ** 0.8
+      const shown = at(chances[reading] ?? healthy, cell)
+      const likely = told ? trust * shown + ((1 - trust) * at(cells, cell).weight) / all : shown
+      belief[f] = at(belief, f) * Math.max(likely, 0.03) ** 0.8
     }
   }
 
@@ -183,23 +186,24 @@ export class WorkshopJob {
     const { machine } = this
     const model = this.#model
     const chance = this.#chance
-    const seats = (fault: number) => model.places[model.faults[fault]!.place]!.kind === "setup"
+    const seats = (fault: FaultIndex) => at(model.places, at(model.faults, fault).place).kind === "setup"
     const moved = machine.faults.filter((fault) => !machine.cured.has(fault) && seats(fault))
-    if (moved.length > 0 && chance.strays("nudged"))
-      this.machine = { ...machine, cured: new Set([...machine.cured, moved[0]!]) }
+    const [first] = moved
+    if (first !== undefined && chance.strays("nudged"))
+      this.machine = { ...machine, cured: new Set([...machine.cured, first]) }
     if (machine.faults.length !== 1 || !chance.strays("slipped")) return
     const slips = model.faults.flatMap(({ place }, fault) =>
       places.includes(place) && seats(fault) && !machine.faults.includes(fault) ? [fault] : [],
     )
     if (slips.length === 0) return
-    const slip = slips[chance.draw.int(0, slips.length - 1)]!
+    const slip = at(slips, chance.draw.int(0, slips.length - 1))
     this.machine = { ...this.machine, faults: [...machine.faults, slip].sort((a, b) => a - b) }
   }
 
   #tryNext(): boolean {
     const index = this.#chance.strays("detour") ? this.#anything() : this.#likeliest()
     if (index === -1) return false
-    if (this.#model.tests[index]!.kind === "reads") this.#read(index)
+    if (at(this.#model.tests, index).kind === "reads") this.#read(index)
     else this.#change(index)
     return true
   }
@@ -207,7 +211,7 @@ export class WorkshopJob {
   #change(index: TestIndex): void {
     const model = this.#model
     const used = this.#used
-    const test = model.tests[index]!
+    const test = at(model.tests, index)
     used.add(index)
     if (test.power === "off") this.#handle([...test.parts, ...test.redoes.map(({ setup }) => setup)])
     const on = this.#act({ do: "test", test: index }).on as "gone" | "stays"
@@ -215,14 +219,14 @@ export class WorkshopJob {
     if (on === "stays") this.#weigh((fault) => (this.#addresses(test, fault) ? 0.12 : 1))
     else if (test.kind === "swaps") for (const part of test.parts) this.#unfit(part, test)
     else if (test.kind === "removes") {
-      this.#weigh((fault) => (test.parts.includes(model.faults[fault]!.place) ? 1 : 0.05))
-      this.#repairPart(test.parts[0]!)
+      this.#weigh((fault) => (test.parts.includes(at(model.faults, fault).place) ? 1 : 0.05))
+      this.#repairPart(at(test.parts, 0))
     } else this.#gone = true
   }
 
   /** The old part goes back to see, or the known-good one is bought at once. */
   #unfit(part: PlaceIndex, test: Test): void {
-    const { name } = this.#model.places[part]!
+    const { name } = at(this.#model.places, part)
     if (this.#chance.strays("notPutBack")) {
       this.#act({ do: "keep", part })
       this.#write({ keep: name, found: "done" }, 1)
@@ -237,11 +241,11 @@ export class WorkshopJob {
   }
 
   #weigh(factor: (fault: FaultIndex) => number): void {
-    for (const fault of this.#model.faults.keys()) this.#belief[fault]! *= factor(fault)
+    for (const [fault, chance] of this.#belief.entries()) this.#belief[fault] = chance * factor(fault)
   }
 
   #addresses({ parts, redoes }: Test, fault: FaultIndex): boolean {
-    const { place } = this.#model.faults[fault]!
+    const { place } = at(this.#model.faults, fault)
     return parts.includes(place) || redoes.some((each) => each.setup === place)
   }
 
@@ -249,8 +253,8 @@ export class WorkshopJob {
   #repairPart(part: PlaceIndex): void {
     const model = this.#model
     const belief = this.#belief
-    const inside = [...model.faults.keys()].filter((fault) => model.faults[fault]!.place === part)
-    const fault = inside.sort((a, b) => belief[b]! - belief[a]!)[0]
+    const inside = [...model.faults.keys()].filter((fault) => at(model.faults, fault).place === part)
+    const fault = inside.sort((a, b) => at(belief, b) - at(belief, a))[0]
     if (fault !== undefined && fixWork(model, fault) && this.#repair({ do: "fix", fault })) return
     this.#repair({ do: "replace", part })
   }
@@ -261,9 +265,9 @@ export class WorkshopJob {
     const sum = belief.reduce((all, each) => all + each, 0)
     const fault = belief.findIndex((each) => each > SURE * sum)
     if (fault === -1) return false
-    const { place } = model.faults[fault]!
+    const { place } = at(model.faults, fault)
     if (fixWork(model, fault)) return this.#repair({ do: "fix", fault })
-    return model.places[place]!.kind === "part" && this.#repair({ do: "replace", part: place })
+    return at(model.places, place).kind === "part" && this.#repair({ do: "replace", part: place })
   }
 
   /** False where it has been done already. */
@@ -271,18 +275,19 @@ export class WorkshopJob {
     const model = this.#model
     const repaired = this.#repaired
     const isFix = action.do === "fix"
-    const { name } = isFix ? model.faults[action.fault]! : model.places[action.part]!
+    const { name } = isFix ? at(model.faults, action.fault) : at(model.places, action.part)
     if (repaired.has(name)) return false
     repaired.add(name)
-    const place = isFix ? model.faults[action.fault]!.place : action.part
-    this.#handle(model.places[place]!.reach)
+    const place = isFix ? at(model.faults, action.fault).place : action.part
+    this.#handle(at(model.places, place).reach)
     const on = this.#act(action).on as "gone" | "stays"
-    const work = isFix ? fixWork(model, action.fault)! : replaceWork(model, action.part)
+    const work = isFix ? fixWork(model, action.fault) : replaceWork(model, action.part)
+    if (work === undefined) throw new Error(`No work fixes \`${name}\``)
     this.#write(isFix ? { fix: name, found: on } : { replace: name, found: on }, work.minutes + 1)
     if (on === "gone") this.#gone = true
     else
       this.#weigh((fault) =>
-        (isFix ? fault === action.fault : model.faults[fault]!.place === place) ? 0.02 : 1,
+        (isFix ? fault === action.fault : at(model.faults, fault).place === place) ? 0.02 : 1,
       )
     return true
   }
@@ -293,8 +298,8 @@ export class WorkshopJob {
     return on === "holds"
   }
 
-  #may(index: number): boolean {
-    const { after, afterAny, onlyIf } = this.#model.tests[index]!
+  #may(index: TestIndex): boolean {
+    const { after, afterAny, onlyIf } = at(this.#model.tests, index)
     const used = this.#used
     if (used.has(index) || !after.every((each) => used.has(each))) return false
     if (afterAny.length > 0 && !afterAny.some((each) => used.has(each))) return false
@@ -303,7 +308,7 @@ export class WorkshopJob {
 
   #open(): TestIndex[] {
     return [...this.#model.tests.keys()].filter(
-      (index) => this.#model.tests[index]!.kind !== "told" && this.#may(index),
+      (index) => at(this.#model.tests, index).kind !== "told" && this.#may(index),
     )
   }
 
@@ -321,7 +326,7 @@ export class WorkshopJob {
     let best: TestIndex | -1 = -1
     let most = 0
     for (const index of this.#open()) {
-      const test = model.tests[index]!
+      const test = at(model.tests, index)
       const hope = belief.reduce((all, each, f) => all + (this.#addresses(test, f) ? each : 0), 0) / sum
       const worth = test.kind === "reads" ? this.#saysOf(test, sum) : hope
       const score = (worth * Math.exp(0.7 * (chance.share() + chance.share() - 1))) / (test.minutes + 3)
@@ -336,7 +341,7 @@ export class WorkshopJob {
   /** Share of the suspects that a test says something of. */
   #saysOf({ reads }: Test, sum: number): number {
     const spoken = this.#belief.reduce(
-      (all, each, f) => all + (reads.some((r) => this.#model.faults[f]!.chances[r]) ? each : 0),
+      (all, each, f) => all + (reads.some((r) => at(this.#model.faults, f).chances[r]) ? each : 0),
       0,
     )
     return (0.8 * Math.min(spoken, sum - spoken)) / sum + 0.02
@@ -345,26 +350,13 @@ export class WorkshopJob {
 
 /** A value within the cell, as a technician writes it: `12.04 V`. */
 function valueIn(model: Model, reading: ReadingIndex, cell: CellIndex, { share }: Chance): string {
-  const { grid, cells } = model.readings[reading]!
-  const { value, first, last } = cells[cell]!
-  if (!grid || first === undefined || last === undefined) return value!
+  const { name, grid, cells } = at(model.readings, reading)
+  const { value, first, last } = at(cells, cell)
+  if (!grid || first === undefined || last === undefined) {
+    if (value === undefined) throw new Error(`A cell of \`${name}\` has neither a value nor a range`)
+    return value
+  }
   const step = first + Math.floor(share() * (last - first + 1))
   const digits = Math.max(0, Math.ceil(-Math.log10(grid.by) - 1e-9))
   return `${(grid.from + step * grid.by).toFixed(digits)} ${grid.unit}`
-}
-
-/** Kleene's truth of a condition over the cells found so far; undefined where it is not known. */
-function holds(condition: Condition, found: ReadonlyMap<number, number>): boolean | undefined {
-  if (condition.kind === "in") {
-    const cell = found.get(condition.reading)
-    return cell === undefined ? undefined : condition.cells[cell]
-  }
-  if (condition.kind === "not") {
-    const inner = holds(condition.item, found)
-    return inner === undefined ? undefined : !inner
-  }
-  const items = condition.items.map((item) => holds(item, found))
-  const decides = condition.kind === "or"
-  if (items.includes(decides)) return decides
-  return items.includes(undefined) ? undefined : !decides
 }

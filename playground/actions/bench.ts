@@ -63,7 +63,7 @@ export async function startSecondJob(record: Recorded, graph = compiled.peek()?.
     .peek()
     .find(({ id, ruleset }) => id === record.id && ruleset.name === graph.ruleset.name)
   // The job itself knows more than its record: what couldn't be done, and the notes.
-  if (kept && (await jobs.resume(kept.key))) jobs.current.peek()!.host.comeBack()
+  if (kept && (await jobs.resume(kept.key))) jobs.current.peek()?.host.comeBack()
   else if (!beginFromRecord(graph, record)) return
   go("bench")
 }

@@ -23,7 +23,7 @@ export interface Example {
   readonly hasCases: boolean
 }
 
-const folder = (path: string) => path.split("/")[3]!
+const folder = (path: string) => path.split("/")[3]
 
 export const examples: readonly Example[] = Object.entries(titles).map(([name, title]) => ({
   name,

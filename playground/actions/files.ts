@@ -97,7 +97,7 @@ function pick(kinds: readonly string[], many: boolean): Promise<OpenedFile[] | u
     input.type = "file"
     input.multiple = many
     input.accept = kinds.join(",")
-    input.addEventListener("change", () => done(readDropped(input.files!)))
+    input.addEventListener("change", () => done(input.files ? readDropped(input.files) : undefined))
     input.addEventListener("cancel", () => done(undefined))
     input.click()
   })

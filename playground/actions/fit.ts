@@ -2,6 +2,7 @@ import { computed, signal } from "@preact/signals"
 import { type Fit, USUAL_WEIGHT } from "../../compiler/cases/fit/fit.ts"
 import { type NumberChange, patched } from "../../compiler/cases/fit/patch.ts"
 import { setOf, unsupported } from "../../compiler/cases/fit/supported.ts"
+import { lookUp } from "../../compiler/run/lookup.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import type { Project } from "../state/project.ts"
 import { project, say } from "../state/state.ts"
@@ -64,7 +65,7 @@ export function putIn(changes: readonly NumberChange[]): void {
   const undo = () => {
     if (!isUntouched())
       return say("The text has changed since: the old one is under Ship, Earlier versions.", { bad: true })
-    for (const file of after.keys()) changeFile(file, before.get(file)!)
+    for (const file of after.keys()) changeFile(file, lookUp(before, file))
   }
   say(`Done: ${countOf(changes.length, "number")} changed.`, {
     action: { label: "Undo", run: undo },

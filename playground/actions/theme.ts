@@ -1,3 +1,4 @@
+import { at } from "../../compiler/run/lookup.ts"
 import { dark, type Theme, theme } from "../state/state.ts"
 
 const ORDER: readonly Theme[] = ["auto", "light", "dark"]
@@ -26,7 +27,7 @@ export function setTheme(next: Theme): void {
 }
 
 export function cycleTheme(): void {
-  setTheme(ORDER[(ORDER.indexOf(theme.value) + 1) % ORDER.length]!)
+  setTheme(at(ORDER, (ORDER.indexOf(theme.value) + 1) % ORDER.length))
 }
 
 export function startTheme(): void {

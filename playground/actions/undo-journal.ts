@@ -56,8 +56,11 @@ function shorten(journal: Open): void {
   const { steps, ids } = journal
   let length = steps.reduce((sum, step) => sum + lengthOf(step), 0)
   let drop = Math.max(0, steps.length - most.steps)
-  for (let i = 0; i < drop; i++) length -= lengthOf(steps[i]!)
-  for (; drop < steps.length && length > most.length; drop++) length -= lengthOf(steps[drop]!)
+  for (const [i, step] of steps.entries()) {
+    if (i >= drop && length <= most.length) break
+    length -= lengthOf(step)
+    drop = Math.max(drop, i + 1)
+  }
   journal.base = steps.slice(0, drop).reduce(changed, journal.base)
   steps.splice(0, drop)
   ids.splice(0, drop)

@@ -86,7 +86,7 @@ export class Jobs {
   /** Begins a job with what is known of it already. */
   beginWith(graph: Graph, job: SavedJob): void {
     this.begin(graph, { job })
-    const { job: open } = this.#current.peek()!
+    const { job: open } = this.#opened()
     this.#keep(open.saved.peek(), open.session.peek())
   }
 
@@ -112,7 +112,8 @@ export class Jobs {
     const kept = this.#all.peek().find((each) => each.key === key)
     if (!kept) return
     this.#all.value = this.#all.peek().filter((each) => each !== kept)
-    if (this.#current.peek()?.key === key) this.begin(this.#current.peek()!.job.compiled)
+    const open = this.#current.peek()
+    if (open?.key === key) this.begin(open.job.compiled)
     await this.#host.store.drop(key)
     this.#host.tell()
     this.say(`Threw ${kept.id} away.`, { label: "Have it back", run: () => this.#restore(kept) })
@@ -132,6 +133,13 @@ export class Jobs {
     await this.#host.store.put(kept)
     this.#host.tell()
     await this.load()
+  }
+
+  /** The job at hand, after one was begun. */
+  #opened() {
+    const open = this.#current.peek()
+    if (!open) throw new Error("No job was begun")
+    return open
   }
 
   /** Nobody works at a job that isn't looked at. */
@@ -164,7 +172,7 @@ export class Jobs {
   }
 
   #keep(saved: SavedJob, session: Session): void {
-    const { key, rev, job } = this.#current.peek()!
+    const { key, rev, job } = this.#opened()
     const kept = keptJob(job.graph, session, saved, { key, rev: rev + 1, touched: Date.now() })
     this.#current.value = { key, rev: kept.rev, job }
     this.#all.value = [kept, ...this.#all.peek().filter((each) => each.key !== key)]
@@ -182,7 +190,7 @@ export class Jobs {
     if (at?.key !== kept.key) return
     const job = { ...at.job.saved.peek(), id: `${kept.id}-b` }
     this.#look(at.job.compiled, newKey(), 0, { job })
-    this.#keep(job, this.#current.peek()!.job.session.peek())
+    this.#keep(job, this.#opened().job.session.peek())
     this.say(`${kept.id} also went on in another tab. What you entered here is kept as ${job.id}.`)
     await this.load()
   }

@@ -1,5 +1,6 @@
 import type { GraphProof, GraphReading } from "../../compiler/run/graph.ts"
 import type { ActionStep } from "../../compiler/run/index.ts"
+import { at } from "../../compiler/run/lookup.ts"
 import { cellsText } from "../../compiler/wording/ranges.ts"
 import { minutes } from "../ui/figures.ts"
 import { AnswerProblem } from "./answer-problem.tsx"
@@ -37,7 +38,8 @@ function Proof({ job, proof }: { job: OpenJob; proof: GraphProof }) {
   const { graph } = job
   const index = graph.proofs.indexOf(proof)
   const passed = passedOf(job, proof)
-  const expects = proof.expects && expectedText(graph.readings[proof.expects.reading]!, proof.expects.cells)
+  const expects =
+    proof.expects && expectedText(at(graph.readings, proof.expects.reading), proof.expects.cells)
   return (
     <li class={passed >= proof.times ? "proof passed" : "proof"}>
       <span class="grow">

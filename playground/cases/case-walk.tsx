@@ -5,7 +5,7 @@ import { chosenCase } from "../actions/case-file.ts"
 import { caseBeside } from "../actions/case-filter.ts"
 import { recordIn } from "../actions/case-records.ts"
 import { goToNode } from "../actions/navigate.ts"
-import { edgeText, isStep, kindText, nodeTitle } from "../graph/labels.ts"
+import { edgeText, isStep, kindText, nodeOf, nodeTitle } from "../graph/labels.ts"
 import { CodeText } from "../ui/code-text.tsx"
 import { percent } from "../ui/figures.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
@@ -95,7 +95,7 @@ interface StepProps {
 }
 
 function WalkedStep({ graph, node, edge, number }: StepProps) {
-  const at = graph.nodes[node]!
+  const at = nodeOf(graph, node)
   const taken = isStep(at) ? at.edges[edge] : undefined
   return (
     <li>
@@ -119,7 +119,7 @@ function WalkedStep({ graph, node, edge, number }: StepProps) {
 }
 
 function LastStep({ graph, node, isOpen }: { graph: Graph; node: number; isOpen: boolean }) {
-  const at = graph.nodes[node]!
+  const at = nodeOf(graph, node)
   return (
     <li>
       <button type="button" onClick={() => goToNode(node)} title="Show in the graph">

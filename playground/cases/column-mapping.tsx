@@ -1,6 +1,7 @@
 import { type Signal, useSignal } from "@preact/signals"
 import { useEffect, useRef } from "preact/hooks"
 import { groupBy } from "../../compiler/cases/stats/group-by.ts"
+import { itemAt } from "../../compiler/run/lookup.ts"
 import { unitsLike } from "../../compiler/service/units.ts"
 import type { ForeignTable } from "../actions/open-cases.ts"
 import type { Choice, TableColumn } from "../workers/table-columns.ts"
@@ -74,7 +75,7 @@ interface LineProps {
 
 function Line({ column, at, choices, mapped }: LineProps) {
   const { letter, written, samples } = column
-  const { header, unit } = mapped.value[at]!
+  const { header, unit } = itemAt(mapped.value, at)
   const own = choices.find((choice) => choice.header === header)?.unit
   const set = (next: Mapped) => {
     mapped.value = mapped.value.map((each, i) => (i === at ? next : each))

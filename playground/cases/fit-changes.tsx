@@ -4,6 +4,7 @@ import type { NumberChange } from "../../compiler/cases/fit/patch.ts"
 import { isFew, numberText } from "../../compiler/cases/fit/sentences.ts"
 import { setOf, unsupported } from "../../compiler/cases/fit/supported.ts"
 import { groupBy } from "../../compiler/cases/stats/group-by.ts"
+import { itemAt } from "../../compiler/run/lookup.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { leftAlone, putIn } from "../actions/fit.ts"
 import { CodeText } from "../ui/code-text.tsx"
@@ -32,7 +33,7 @@ export function FitChanges({ fit }: { fit: Fit }) {
             <label>
               <input type="checkbox" checked={!left.has(set)} onChange={() => toggle(set)} />
               <span>
-                <CodeText text={numberText(list[0]!)} />
+                <CodeText text={numberText(itemAt(list, 0))} />
               </span>
             </label>
             <ul>

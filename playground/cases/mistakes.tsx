@@ -44,13 +44,13 @@ interface CauseProps {
 /** What rules the confirmed fault out; a rule with the way to its line. */
 export function Cause({ mistake, report }: CauseProps) {
   const { cause, chance, name, because, at } = mistake
-  if (cause !== "rule") return <CodeText text={causeText(mistake)} />
+  if (cause !== "rule" || at === undefined) return <CodeText text={causeText(mistake)} />
   const same = (each: Report["rules"][number]) =>
     each.line === at && each.name === name && each.because === because
   return (
     <>
       {because ?? (name === undefined ? "a rule" : <code>{name}</code>)} (
-      <LineLink rule={report?.rules.findIndex(same) ?? -1} line={at!} />
+      <LineLink rule={report?.rules.findIndex(same) ?? -1} line={at} />
       {chance < 1 && `, trusted ${percent(chance)}`})
     </>
   )

@@ -33,7 +33,8 @@ interface Props {
 export function PlotFigure({ title, says, legend = false, make }: Props) {
   const box = useRef<HTMLDivElement>(null)
   useEffect(() => {
-    const element = box.current!
+    const element = box.current
+    if (!element) return
     let width = 0
     const draw = () => {
       if (element.clientWidth === width || element.clientWidth === 0) return

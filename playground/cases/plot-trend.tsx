@@ -1,5 +1,6 @@
 import * as Plot from "@observablehq/plot"
 import { endingLabel } from "../../compiler/cases/report/sections.ts"
+import { itemAt, last } from "../../compiler/run/lookup.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { showRows } from "../actions/case-filter.ts"
 import { percent } from "../ui/figures.ts"
@@ -38,7 +39,7 @@ function saidOf(periods: readonly Period[]): string {
   const middle = Math.ceil(periods.length / 2)
   const half = (list: readonly Period[]) => {
     const { fixed, of } = fixedOf(list.flatMap(({ rows }) => rows))
-    const range = list.length === 1 ? list[0]!.name : `${list[0]!.name} to ${list.at(-1)!.name}`
+    const range = [...new Set([itemAt(list, 0).name, last(list).name])].join(" to ")
     return of === 0 ? `${range}: none came to an end` : `${range}: ${percent(fixed / of)} of ${of} end fixed`
   }
   return `${half(periods.slice(0, middle))}; ${half(periods.slice(middle))}.`

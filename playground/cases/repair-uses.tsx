@@ -1,6 +1,7 @@
 import type { RepairCount, Report } from "../../compiler/cases/report/report.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import type { Act } from "../../compiler/run/index.ts"
+import { at } from "../../compiler/run/lookup.ts"
 import { showCases } from "../actions/case-filter.ts"
 import { actTitle } from "../bench/labels.ts"
 import { percent } from "../ui/figures.ts"
@@ -51,7 +52,7 @@ export function RepairUses({ report, graph }: { report: Report; graph: Graph }) 
 function comesTo(graph: Graph, { do: kind, name }: RepairCount): (row: CaseRow) => boolean {
   return ({ repairs }) =>
     repairs.some((each) => {
-      const of = each.do === "fix" ? graph.faults[each.fault]! : graph.places[each.part]!
+      const of = each.do === "fix" ? at(graph.faults, each.fault) : at(graph.places, each.part)
       return each.do === kind && of.name === name
     })
 }

@@ -4,7 +4,7 @@ import type { Graph } from "../../compiler/run/graph.ts"
 import type { RuleIndex } from "../../compiler/run/indexes.ts"
 import { showCases } from "../actions/case-filter.ts"
 import { countText } from "../actions/line-uses.ts"
-import { isStep } from "../graph/labels.ts"
+import { isStep, nodeOf } from "../graph/labels.ts"
 import { CodeText } from "../ui/code-text.tsx"
 import type { CaseRow } from "../workers/replay.worker.ts"
 import { LineLink } from "./line-link.tsx"
@@ -62,7 +62,7 @@ export function RuleUses({ report, graph }: { report: Report; graph: Graph }) {
 function actsIn(graph: Graph, rule: RuleIndex): (row: CaseRow) => boolean {
   return ({ way }) =>
     way.some(({ node, edge }) => {
-      const at = graph.nodes[node]!
+      const at = nodeOf(graph, node)
       return isStep(at) && at.edges[edge]?.because.includes(rule)
     })
 }

@@ -1,4 +1,5 @@
 import { groupBy } from "../../compiler/cases/stats/group-by.ts"
+import { last } from "../../compiler/run/lookup.ts"
 import type { CaseRow } from "../workers/replay.worker.ts"
 
 /** A stretch of time and the cases of it. */
@@ -22,7 +23,7 @@ const lengths: readonly ((date: string) => string)[] = [
 export function periodsOf(rows: readonly CaseRow[]): Period[] {
   const dated = rows.filter(({ date }) => /^\d{4}-\d\d-\d\d/.test(date))
   const grouped = lengths.map((nameOf) => [...groupBy(dated, ({ date }) => nameOf(date))])
-  const chosen = grouped.find(({ length }) => length <= MOST) ?? grouped.at(-1)!
+  const chosen = grouped.find(({ length }) => length <= MOST) ?? last(grouped)
   if (chosen.length < 2) return []
   return chosen.map(([name, rows]) => ({ name, rows })).sort((a, b) => (a.name < b.name ? -1 : 1))
 }

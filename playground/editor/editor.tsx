@@ -64,7 +64,8 @@ export function Editor() {
   const box = useRef<HTMLDivElement>(null)
   useEffect(() => {
     const isStill = matchMedia("(prefers-reduced-motion: reduce)").matches
-    const editor = monaco.editor.create(box.current!, {
+    if (!box.current) return
+    const editor = monaco.editor.create(box.current, {
       ...options,
       // On a 4k screen without scaling, the text grows with the rest of the page.
       fontSize: innerWidth >= 2200 ? 18 : 15,

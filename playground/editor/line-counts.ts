@@ -18,13 +18,14 @@ export function showUses(): void {
   if (wanted && counted?.version !== version.peek()) return
   for (const model of monaco.editor.getModels()) {
     if (model.uri.scheme !== "ruleout") continue
-    const own = counted?.list.filter(({ span }) => span.file === fileOf(model.uri)) ?? []
+    const { list = [], cases: total = 0 } = counted ?? {}
+    const own = list.filter(({ span }) => span.file === fileOf(model.uri))
     const marks = own.map((use): monaco.editor.IModelDeltaDecoration => {
       const { lineNumber } = model.getPositionAt(use.span.start)
       return {
         range: wholeLine(model, lineNumber),
         options: {
-          hoverMessage: { value: useSentence(use, counted!.cases) },
+          hoverMessage: { value: useSentence(use, total) },
           after: {
             content: `\u00a0\u00a0${countMark(use.cases)}`,
             inlineClassName: use.cases === 0 ? "line-uses none" : "line-uses",

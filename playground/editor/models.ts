@@ -41,7 +41,8 @@ export function syncModels(changed: (file: string, text: string, shift?: Shift) 
         const now = made.getValue()
         known.set(file, now)
         record(file, changes.map(changeOf), made.getAlternativeVersionId())
-        changed(file, now, changes.length === 1 ? shiftBy(file, changes[0]!) : undefined)
+        const [change, ...more] = changes
+        changed(file, now, change && more.length === 0 ? shiftBy(file, change) : undefined)
       })
     } else if (known.get(file) !== text) {
       known.set(file, text)

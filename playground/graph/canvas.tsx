@@ -2,13 +2,14 @@ import type { RefObject } from "preact"
 import { forwardRef } from "preact/compat"
 import { useCallback, useEffect, useImperativeHandle, useRef, useState } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { at } from "../../compiler/run/lookup.ts"
 import { grouped } from "../../compiler/wording/figures.ts"
 import { percent } from "../ui/figures.ts"
 import { Drawing, type Viewport } from "./drawing.tsx"
-import { isStep, kindText, nodeTitle } from "./labels.ts"
+import { isStep, kindText, nodeOf, nodeTitle } from "./labels.ts"
 import { type Layout, NODE_WIDTH, type Point } from "./layout.ts"
 import { Minimap } from "./minimap.tsx"
-import type { NodeFigures } from "./node-figures.ts"
+import { type NodeFigures, reachOf } from "./node-figures.ts"
 import { type Camera, followPointers, windowOf, within, zoomed } from "./panzoom.ts"
 import type { Visible } from "./visible.ts"
 
@@ -65,7 +66,8 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
     if (place && element) move(cameraAt(place, node === graph.start, camera.current.scale, element))
   }
   const zoom = (factor: number) => {
-    const { clientWidth, clientHeight } = box.current!
+    if (!box.current) return
+    const { clientWidth, clientHeight } = box.current
     move(zoomed(camera.current, factor, clientWidth / 2, clientHeight / 2))
   }
   const look = useLook(box, camera, move)
@@ -150,10 +152,10 @@ export const Canvas = forwardRef<CanvasHandle, CanvasProps>((props, ref) => {
 
 /** For a screen reader, which doesn't see the picture. */
 function ChosenText({ graph, figures, chosen }: Pick<CanvasProps, "graph" | "figures" | "chosen">) {
-  const node = graph.nodes[chosen]!
+  const node = nodeOf(graph, chosen)
   return (
     <p id="graph-chosen" class="unseen" aria-live="polite">
-      {`${kindText(graph, node)}: ${nodeTitle(graph, node)}. ${percent(figures.reach[chosen]!)} of jobs.`}
+      {`${kindText(graph, node)}: ${nodeTitle(graph, node)}. ${percent(reachOf(figures, chosen))} of jobs.`}
     </p>
   )
 }
@@ -230,7 +232,8 @@ function usePointers(
   const latest = useRef({ move, tap })
   latest.current = { move, tap }
   useEffect(() => {
-    const element = box.current!
+    const element = box.current
+    if (!element) return
     const stop = followPointers(
       element,
       () => camera.current,
@@ -279,9 +282,9 @@ function cameraAt(
 }
 
 /** Right: the likeliest way on; left: back; up and down: the other outcomes of the step before. */
-function stepTo(key: string, graph: Graph, figures: NodeFigures, at: number): number | undefined {
-  const node = graph.nodes[at]!
-  const parent = figures.parent[at]!
+function stepTo(key: string, graph: Graph, figures: NodeFigures, chosen: number): number | undefined {
+  const node = nodeOf(graph, chosen)
+  const parent = at(figures.parent, chosen)
   if (key === "Home") return graph.start
   if (key === "ArrowLeft") return parent >= 0 ? parent : undefined
   if (key === "ArrowRight") {
@@ -292,5 +295,5 @@ function stepTo(key: string, graph: Graph, figures: NodeFigures, at: number): nu
   const before = parent >= 0 ? graph.nodes[parent] : undefined
   if (!before || !isStep(before)) return undefined
   const others: readonly number[] = before.edges.flatMap(({ to }) => to ?? [])
-  return others[others.indexOf(at) + (key === "ArrowUp" ? -1 : 1)]
+  return others[others.indexOf(chosen) + (key === "ArrowUp" ? -1 : 1)]
 }

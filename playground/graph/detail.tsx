@@ -1,5 +1,7 @@
 import type { ComponentChildren } from "preact"
-import type { Candidate, Graph, GraphNode, GraphStep } from "../../compiler/run/graph.ts"
+import type { Candidate, Graph, GraphNode, GraphRule, GraphStep } from "../../compiler/run/graph.ts"
+import type { ProofIndex } from "../../compiler/run/indexes.ts"
+import { at } from "../../compiler/run/lookup.ts"
 import { goToSource } from "../actions/navigate.ts"
 import { lineOf } from "../state/line-of.ts"
 import type { Alternative } from "../state/plan-state.ts"
@@ -7,8 +9,8 @@ import { CodeText } from "../ui/code-text.tsx"
 import { duration, minutes, money, percent } from "../ui/figures.ts"
 import { Comparison } from "./comparison.tsx"
 import { FoldedList } from "./folded-list.tsx"
-import { cautionsOf, costToGo, edgeText, isStep, kindText, nodeTitle, targetText } from "./labels.ts"
-import type { NodeFigures } from "./node-figures.ts"
+import { cautionsOf, costToGo, edgeText, isStep, kindText, nodeOf, nodeTitle, targetText } from "./labels.ts"
+import { type NodeFigures, reachOf } from "./node-figures.ts"
 import { type Sources, spansOf } from "./sources.ts"
 import { wayTo } from "./visible.ts"
 
@@ -27,8 +29,8 @@ interface DetailProps {
 
 /** All about one node in words: how a job gets there, why, what follows, and its source lines. */
 export function Detail(props: DetailProps) {
-  const { graph, at } = props
-  const node = graph.nodes[at]!
+  const { graph } = props
+  const node = nodeOf(graph, props.at)
   return (
     <aside class="detail" aria-label="Chosen node">
       <Comparison money={graph.money} onChoose={props.onChoose} />
@@ -40,8 +42,10 @@ export function Detail(props: DetailProps) {
           <b>Caution</b> {text}
         </p>
       ))}
-      <Instead graph={graph} instead={props.instead[at]} />
-      <Reason parts={props.reasons[at]?.split("; ").slice(1, props.instead[at] ? -1 : undefined)} />
+      <Instead graph={graph} instead={props.instead[props.at]} />
+      <Reason
+        parts={props.reasons[props.at]?.split("; ").slice(1, props.instead[props.at] ? -1 : undefined)}
+      />
       <WayIn {...props} />
       {isStep(node) && <Outcomes {...props} node={node} />}
       {node.do === "handover" && <Candidates graph={graph} candidates={node.candidates} />}
@@ -50,13 +54,13 @@ export function Detail(props: DetailProps) {
   )
 }
 
-function Facts({ graph, figures, at, node }: DetailProps & { node: GraphNode }) {
+function Facts({ graph, figures, node, ...props }: DetailProps & { node: GraphNode }) {
   const isBought = node.do === "keep" || node.do === "replace"
-  const price = isBought ? graph.places[node.part]!.price : undefined
+  const price = isBought ? at(graph.places, node.part).price : undefined
   const passes = node.do === "close" ? node.edges.find(({ on }) => on === "holds")?.chance : undefined
   return (
     <dl class="facts">
-      <Fact name="Jobs that get here">{percent(figures.reach[at]!)}</Fact>
+      <Fact name="Jobs that get here">{percent(reachOf(figures, props.at))}</Fact>
       <Fact name="Cost from here on">{costToGo(graph, node)}</Fact>
       {isStep(node) && <Fact name="This step">{money(node.cost, graph.money)}</Fact>}
       {isStep(node) && <Fact name="Work">{workText(graph, node)}</Fact>}
@@ -76,22 +80,22 @@ function workOf(graph: Graph, node: GraphStep): { readonly minutes: number; read
   const none = { minutes: 0 }
   switch (node.do) {
     case "test":
-      return graph.tests[node.test]!
+      return at(graph.tests, node.test)
     case "replace":
       return graph.model.replace[node.part] ?? none
     case "fix":
       return graph.model.fix[node.fault] ?? none
     case "close":
-      return { minutes: node.proofs.reduce((sum, at) => sum + proofMinutes(graph, at), 0) }
+      return { minutes: node.proofs.reduce((sum, proof) => sum + proofMinutes(graph, proof), 0) }
     case "putBack":
-      return graph.tests.find((_, i) => graph.model.tests[i]!.parts?.includes(node.part)) ?? none
+      return graph.tests.find((_, test) => at(graph.model.tests, test).parts?.includes(node.part)) ?? none
     default:
       return none
   }
 }
 
-function proofMinutes(graph: Graph, proof: number): number {
-  const { times, minutes: each } = graph.proofs[proof]!
+function proofMinutes(graph: Graph, proof: ProofIndex): number {
+  const { times, minutes: each } = at(graph.proofs, proof)
   return times * each
 }
 
@@ -135,17 +139,17 @@ function Reason({ parts }: { parts: readonly string[] | undefined }) {
   )
 }
 
-function WayIn({ graph, figures, at, onChoose }: DetailProps) {
-  const way = wayTo(figures, at)
+function WayIn({ graph, figures, at: chosen, onChoose }: DetailProps) {
+  const way = wayTo(figures, chosen)
   if (way.length === 0) return null
-  const nodes = [...way, at]
   return (
     <section>
       <h3>Steps that lead here</h3>
       <ol class="plain-list">
         {way.map((from, i) => {
-          const node = graph.nodes[from]!
-          const edge = isStep(node) ? node.edges[figures.parentEdge[nodes[i + 1]!]!] : undefined
+          const node = nodeOf(graph, from)
+          const taken = at(figures.parentEdge, way[i + 1] ?? chosen)
+          const edge = isStep(node) ? node.edges[taken] : undefined
           return (
             <li key={from}>
               <button type="button" class="plain link" onClick={() => onChoose(from, true)}>
@@ -177,14 +181,15 @@ function Outcomes({ graph, node, onChoose }: DetailProps & { node: GraphStep }) 
               <span class="then">{targetText(graph, edge)}</span>
             </button>
             {edge.rulesOut.length > 0 && (
-              <FoldedList lead="Rules out" items={edge.rulesOut.map((fault) => graph.faults[fault]!.label)} />
+              <FoldedList
+                lead="Rules out"
+                items={edge.rulesOut.map((fault) => at(graph.faults, fault).label)}
+              />
             )}
             {edge.because.length > 0 && (
               <FoldedList
                 lead="Because"
-                items={edge.because.map(
-                  (rule) => graph.rules[rule]!.because ?? `of the rule in line ${graph.rules[rule]!.line}`,
-                )}
+                items={edge.because.map((rule) => reasonOf(at(graph.rules, rule)))}
               />
             )}
           </li>
@@ -193,6 +198,9 @@ function Outcomes({ graph, node, onChoose }: DetailProps & { node: GraphStep }) 
     </section>
   )
 }
+
+/** A rule's own reason, or where the rule is. */
+const reasonOf = ({ because, line }: GraphRule) => because ?? `of the rule in line ${line}`
 
 function Candidates({ graph, candidates }: { graph: Graph; candidates: readonly Candidate[] }) {
   return (
@@ -213,7 +221,7 @@ function Candidates({ graph, candidates }: { graph: Graph; candidates: readonly 
         <tbody>
           {candidates.map(({ fault, present, active }) => (
             <tr key={fault ?? "unlisted"}>
-              <td>{fault === undefined ? "Something not listed" : graph.faults[fault]!.label}</td>
+              <td>{fault === undefined ? "Something not listed" : at(graph.faults, fault).label}</td>
               <td class="number">{percent(present)}</td>
               <td class="number">{percent(active)}</td>
             </tr>
@@ -224,8 +232,8 @@ function Candidates({ graph, candidates }: { graph: Graph; candidates: readonly 
   )
 }
 
-function SourceLines({ graph, sources, files, at }: DetailProps) {
-  const spans = spansOf(graph, sources, at)
+function SourceLines({ graph, sources, files, at: chosen }: DetailProps) {
+  const spans = spansOf(graph, sources, chosen)
   if (spans.length === 0) return null
   return (
     <section>

@@ -1,5 +1,6 @@
 import { memo } from "preact/compat"
 import type { Graph, GraphNode } from "../../compiler/run/graph.ts"
+import { at } from "../../compiler/run/lookup.ts"
 import type { ActionKind } from "../../compiler/wording/actions.ts"
 import { rounded } from "../../compiler/wording/figures.ts"
 import { percent } from "../ui/figures.ts"
@@ -9,12 +10,13 @@ import {
   isStep,
   kindOf,
   kindText,
+  nodeOf,
   nodeTitle,
   placeOf,
   shortEdgeText,
 } from "./labels.ts"
 import { type Layout, NODE_HEIGHT, NODE_WIDTH, type Point, STUB_HEIGHT, STUB_WIDTH } from "./layout.ts"
-import type { NodeFigures } from "./node-figures.ts"
+import { type NodeFigures, reachOf } from "./node-figures.ts"
 import type { Visible } from "./visible.ts"
 
 /** A rectangle of the drawing; what lies outside is not rendered. */
@@ -114,7 +116,7 @@ function Node({
   found,
   chosen,
 }: DrawingProps & { at: number; place: Point }) {
-  const node = graph.nodes[at]!
+  const node = nodeOf(graph, at)
   const kind = kindOf(graph, node)
   const classes = ["node", kind, ...(isRepair(kind) ? ["repair"] : [])]
   if (lit.has(at)) classes.push("lit")
@@ -135,7 +137,7 @@ function Node({
             {caution ? " ⚠" : ""}
           </text>
           <text class="figure" x={left + NODE_WIDTH - 12} y={top + 17} text-anchor="end">
-            {`${percent(figures.reach[at]!)} · ${costToGo(graph, node)}`}
+            {`${percent(reachOf(figures, at))} · ${costToGo(graph, node)}`}
           </text>
           {twoLines(nodeTitle(graph, node), TITLE_LETTERS).map((line, i) => (
             <text key={line} class="title" x={left + 12} y={top + 39 + 18 * i}>
@@ -156,7 +158,7 @@ interface FromAfarProps extends Pick<DrawingProps, "graph" | "figures"> {
 
 /** What can still be read from afar: where the work is, how many jobs come here, and what it costs from here. */
 function FromAfar({ graph, figures, at, left, top }: FromAfarProps) {
-  const node = graph.nodes[at]!
+  const node = nodeOf(graph, at)
   const label = graph.places[placeWorkedOn(graph, node) ?? -1]?.label ?? nodeTitle(graph, node)
   const cost = rounded(node.do === "handover" ? graph.handover : node.costToGo, 0)
   return (
@@ -165,7 +167,7 @@ function FromAfar({ graph, figures, at, left, top }: FromAfarProps) {
         {clip(label, 12)}
       </text>
       <text class="afar figure" x={left + 8} y={top + 63}>
-        {`${percent(figures.reach[at]!)} · ${cost}`}
+        {`${percent(reachOf(figures, at))} · ${cost}`}
       </text>
     </>
   )
@@ -174,7 +176,7 @@ function FromAfar({ graph, figures, at, left, top }: FromAfarProps) {
 /** Where a step takes place; a reading that is only taken has none. */
 function placeWorkedOn(graph: Graph, node: GraphNode): number | undefined {
   if (!isStep(node)) return undefined
-  const { parts = [], redoes = [] } = node.do === "test" ? graph.model.tests[node.test]! : {}
+  const { parts = [], redoes = [] } = node.do === "test" ? at(graph.model.tests, node.test) : {}
   return placeOf(graph, node) ?? parts[0] ?? redoes[0]?.[0]
 }
 
@@ -187,25 +189,25 @@ function Edge({
   index,
   from,
 }: DrawingProps & { index: number; from: number }) {
-  const node = graph.nodes[from]!
-  const edge = isStep(node) ? node.edges[visible.edges[index]!.edge] : undefined
+  const node = nodeOf(graph, from)
+  const edge = isStep(node) ? node.edges[at(visible.edges, index).edge] : undefined
   if (!edge) return null
-  const share = figures.reach[from]! * edge.chance
+  const share = reachOf(figures, from) * edge.chance
   const width = (1 + 11 * Math.sqrt(share)).toFixed(1)
   const isOn = path.has(from) && path.has(edge.to ?? -1)
   return (
     <path
       class={isOn ? "edge on-path" : "edge"}
-      d={curve(layout.edges[index]!.points)}
+      d={curve(at(layout.edges, index).points)}
       stroke-width={width}
     />
   )
 }
 
 function Label({ graph, visible, layout, index, from }: DrawingProps & { index: number; from: number }) {
-  const { x, y } = layout.edges[index]!
-  const node = graph.nodes[from]!
-  const edge = isStep(node) ? node.edges[visible.edges[index]!.edge] : undefined
+  const { x, y } = at(layout.edges, index)
+  const node = nodeOf(graph, from)
+  const edge = isStep(node) ? node.edges[at(visible.edges, index).edge] : undefined
   if (!edge || !isStep(node)) return null
   return (
     <text class="outcome" x={x} y={y + 4} text-anchor="middle">
@@ -238,10 +240,13 @@ const isRepair = (kind: ActionKind) => kind === "keep" || kind === "replace" || 
 
 /** Horizontal at both ends, so that a bundle of ways out of one node fans out softly. */
 function curve(points: readonly Point[]): string {
-  const first = points[0]!
-  let path = `M${first.x.toFixed(1)} ${first.y.toFixed(1)}`
-  for (const [i, to] of points.slice(1).entries()) {
-    const from = points[i]!
+  let path = ""
+  for (const [i, to] of points.entries()) {
+    const from = points[i - 1]
+    if (from === undefined) {
+      path = `M${to.x.toFixed(1)} ${to.y.toFixed(1)}`
+      continue
+    }
     const half = (to.x - from.x) / 2
     path += `C${(from.x + half).toFixed(1)} ${from.y.toFixed(1)} ${(to.x - half).toFixed(1)} ${to.y.toFixed(1)} ${to.x.toFixed(1)} ${to.y.toFixed(1)}`
   }

@@ -1,13 +1,14 @@
 import type { Graph, GraphEdge, GraphStep } from "../../compiler/run/graph.ts"
 import type { Act, Done, Entry } from "../../compiler/run/index.ts"
-import { isStep } from "./labels.ts"
+import { at, last } from "../../compiler/run/lookup.ts"
+import { isStep, nodeOf } from "./labels.ts"
 
 /** The nodes that a job came through, as far as its log keeps to the graph, with the one where it stands. */
 export function pathOf(graph: Graph, log: readonly Entry[]): number[] {
   const path = [graph.start]
   for (const entry of log) {
-    const node = graph.nodes[path.at(-1)!]
-    if (!node || !isStep(node) || !("act" in entry) || !isActOf(graph, node, entry.act)) break
+    const node = nodeOf(graph, last(path))
+    if (!isStep(node) || !("act" in entry) || !isActOf(graph, node, entry.act)) break
     const edge = node.edges.find((each) => isEdgeOf(each, entry))
     if (edge?.to === undefined) break
     path.push(edge.to)
@@ -18,14 +19,14 @@ export function pathOf(graph: Graph, log: readonly Entry[]): number[] {
 function isActOf(graph: Graph, node: GraphStep, act: Act): boolean {
   switch (node.do) {
     case "test":
-      return "test" in act && act.test === graph.tests[node.test]!.name
+      return "test" in act && act.test === at(graph.tests, node.test).name
     case "fix":
-      return "fix" in act && act.fix === graph.faults[node.fault]!.name
+      return "fix" in act && act.fix === at(graph.faults, node.fault).name
     case "look":
     case "close":
       return node.do in act
     default:
-      return (act as Readonly<Record<string, unknown>>)[node.do] === graph.places[node.part]!.name
+      return (act as Readonly<Record<string, unknown>>)[node.do] === at(graph.places, node.part).name
   }
 }
 

@@ -1,4 +1,5 @@
 import type { Graph, GraphAction, GraphEdge, GraphNode, GraphStep } from "../../compiler/run/graph.ts"
+import { itemAt } from "../../compiler/run/lookup.ts"
 import * as ship from "../../compiler/ship/labels.ts"
 import { actionVerb } from "../../compiler/wording/actions.ts"
 import { money } from "../ui/figures.ts"
@@ -6,6 +7,11 @@ import { money } from "../ui/figures.ts"
 /** What nodes and edges are called, the same everywhere: in the picture, beside it, and to a screen reader. */
 
 export { cautionsOf, edgeText, isStep, kindOf, placeOf } from "../../compiler/ship/labels.ts"
+
+/** @throws RangeError where the graph has no such node */
+export function nodeOf(graph: Graph, index: number): GraphNode {
+  return itemAt(graph.nodes, index)
+}
 
 export function kindText(graph: Graph, node: GraphNode): string {
   return node.do === "advise" ? "Open" : actionVerb(ship.kindOf(graph, node))
@@ -47,7 +53,7 @@ export function shortEdgeText(graph: Graph, node: GraphStep, edge: GraphEdge): s
 
 /** Where an edge leads, or that the job ends there. */
 export function targetText(graph: Graph, { to }: GraphEdge): string {
-  return to === undefined ? "the job ends" : nodeTitle(graph, graph.nodes[to]!)
+  return to === undefined ? "the job ends" : nodeTitle(graph, nodeOf(graph, to))
 }
 
 /** Expected cost from a node to the end of the job. */

@@ -18,8 +18,8 @@ function arrange(input: LayoutInput): Layout {
   for (const id of input.stubs) graph.setEdge(String(id), `f${id}`, {}, "f")
   layout(graph)
   const place = (name: string) => {
-    const { x, y } = graph.node(name)
-    return { x: x!, y: y! }
+    const { x = 0, y = 0 } = graph.node(name)
+    return { x, y }
   }
   const size = graph.graph()
   return {
@@ -34,7 +34,7 @@ function arrange(input: LayoutInput): Layout {
       const to = place(String(edge.to))
       const points = [
         { x: from.x + NODE_WIDTH / 2, y: from.y },
-        ...laid.points!.slice(1, -1),
+        ...(laid.points?.slice(1, -1) ?? []),
         { x: to.x - NODE_WIDTH / 2, y: to.y },
       ]
       return { points, x: laid.x ?? 0, y: laid.y ?? 0 }

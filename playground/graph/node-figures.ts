@@ -1,6 +1,7 @@
 import type { Plan } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
-import { isStep } from "./labels.ts"
+import { addTo, at } from "../../compiler/run/lookup.ts"
+import { isStep, nodeOf } from "./labels.ts"
 
 /** What the picture shows beside the nodes themselves; one entry per node of the graph. */
 export interface NodeFigures {
@@ -11,6 +12,11 @@ export interface NodeFigures {
   readonly parentEdge: Int32Array
 }
 
+/** Chance that a job comes through a node. */
+export function reachOf({ reach }: NodeFigures, node: number): number {
+  return at(reach, node)
+}
+
 /** One sweep over the nodes in topological order; linear in the edges. */
 export function figuresOf(graph: Graph): NodeFigures {
   const size = graph.nodes.length
@@ -19,16 +25,16 @@ export function figuresOf(graph: Graph): NodeFigures {
   const parentEdge = new Int32Array(size).fill(-1)
   const bestShare = new Float64Array(size)
   reach[graph.start] = 1
-  for (const at of topological(graph)) {
-    const node = graph.nodes[at]!
+  for (const from of topological(graph)) {
+    const node = nodeOf(graph, from)
     if (!isStep(node)) continue
     for (const [i, { chance, to }] of node.edges.entries()) {
       if (to === undefined) continue
-      const share = reach[at]! * chance
-      reach[to]! += share
-      if (share < bestShare[to]!) continue
+      const share = at(reach, from) * chance
+      addTo(reach, to, share)
+      if (share < at(bestShare, to)) continue
       bestShare[to] = share
-      parent[to] = at
+      parent[to] = from
       parentEdge[to] = i
     }
   }
@@ -40,8 +46,8 @@ export function graphNodes(graph: Graph, plan: Plan): Int32Array {
   const nodes = new Int32Array(plan.nodes.length).fill(-1)
   const queue = [plan.start]
   nodes[plan.start] = graph.start
-  for (const at of queue) {
-    const [planned, written] = [plan.nodes[at]!, graph.nodes[nodes[at]!]!]
+  for (const from of queue) {
+    const [planned, written] = [at(plan.nodes, from), nodeOf(graph, at(nodes, from))]
     if (!("edges" in planned) || !isStep(written)) continue
     for (const [i, { to }] of planned.edges.entries()) {
       const target = written.edges[i]?.to
@@ -60,7 +66,7 @@ function topological(graph: Graph): number[] {
   const stack: { at: number; edge: number }[] = [{ at: graph.start, edge: 0 }]
   done[graph.start] = 1
   for (let top = stack.at(-1); top; top = stack.at(-1)) {
-    const node = graph.nodes[top.at]!
+    const node = nodeOf(graph, top.at)
     const edge = isStep(node) ? node.edges[top.edge] : undefined
     if (!edge) {
       order.push(top.at)

@@ -9,8 +9,8 @@ import type { Graph, GraphEdge } from "../../compiler/run/graph.ts"
 import { percent } from "../ui/figures.ts"
 import { Icon } from "../ui/icon.tsx"
 import { Tool } from "../ui/tool.tsx"
-import { costToGo, edgeText, isStep, nodeTitle } from "./labels.ts"
-import type { NodeFigures } from "./node-figures.ts"
+import { costToGo, edgeText, isStep, nodeOf, nodeTitle } from "./labels.ts"
+import { type NodeFigures, reachOf } from "./node-figures.ts"
 import { wayTo } from "./visible.ts"
 
 interface Props {
@@ -31,7 +31,7 @@ export function Outline(props: Props) {
   const { graph, figures, chosen, unfolded } = props
   const box = useRef<HTMLElement>(null)
   const first = useMemo(
-    () => new Set(graph.nodes.flatMap((_, at) => (figures.reach[at]! >= LIKELY ? [at] : []))),
+    () => new Set(graph.nodes.flatMap((_, at) => (reachOf(figures, at) >= LIKELY ? [at] : []))),
     [graph, figures],
   )
   const open = unfolded.value ?? first
@@ -85,7 +85,7 @@ interface BranchProps extends Props {
 
 function Branch(props: BranchProps) {
   const { graph, figures, at, edge, chosen, path, isOpen, onToggle, onChoose } = props
-  const node = graph.nodes[at]!
+  const node = nodeOf(graph, at)
   const title = nodeTitle(graph, node)
   const edges = isStep(node) ? [...node.edges.entries()].sort(([, a], [, b]) => b.chance - a.chance) : []
   const open = edges.length > 0 && isOpen(at)
@@ -114,7 +114,7 @@ function Branch(props: BranchProps) {
           {edge && <span class="small outline-edge">{edge}: </span>}
           {title}{" "}
           <span class="small quiet">
-            {percent(figures.reach[at]!)} · {costToGo(graph, node)}
+            {percent(reachOf(figures, at))} · {costToGo(graph, node)}
           </span>
         </button>
       </div>
@@ -131,7 +131,7 @@ function Branch(props: BranchProps) {
 
 function Outcome({ index, outcome, ...props }: BranchProps & { index: number; outcome: GraphEdge }) {
   const { graph, figures, at, onChoose } = props
-  const node = graph.nodes[at]!
+  const node = nodeOf(graph, at)
   const { to } = outcome
   const text = isStep(node) ? edgeText(graph, node, outcome) : ""
   if (to !== undefined && figures.parent[to] === at && figures.parentEdge[to] === index)
@@ -145,7 +145,7 @@ function Outcome({ index, outcome, ...props }: BranchProps & { index: number; ou
         </span>
       ) : (
         <button type="button" class="tool outline-go small" onClick={() => onChoose(to, true)}>
-          <span class="outline-edge">{text}:</span> go on at “{nodeTitle(graph, graph.nodes[to]!)}”
+          <span class="outline-edge">{text}:</span> go on at “{nodeTitle(graph, nodeOf(graph, to))}”
         </button>
       )}
     </li>

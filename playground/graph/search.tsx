@@ -1,8 +1,8 @@
 import type { Signal } from "@preact/signals"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { percent } from "../ui/figures.ts"
-import { nodeTitle } from "./labels.ts"
-import type { NodeFigures } from "./node-figures.ts"
+import { nodeOf, nodeTitle } from "./labels.ts"
+import { type NodeFigures, reachOf } from "./node-figures.ts"
 import { matchIn } from "./sources.ts"
 
 interface Props {
@@ -22,9 +22,8 @@ export function Search({ graph, figures, query, hits, chosen, onChoose }: Props)
   const at = hits.indexOf(chosen)
   const isAsked = query.value.trim() !== ""
   const step = (by: number) => {
-    if (hits.length === 0) return
-    const next = at < 0 ? (by > 0 ? 0 : hits.length - 1) : (at + by + hits.length) % hits.length
-    onChoose(hits[next]!, true)
+    const next = hits[at < 0 ? (by > 0 ? 0 : hits.length - 1) : (at + by + hits.length) % hits.length]
+    if (next !== undefined) onChoose(next, true)
   }
   return (
     <search class="graph-search">
@@ -76,9 +75,9 @@ export function Search({ graph, figures, query, hits, chosen, onChoose }: Props)
                     onChoose(hit, true)
                   }}
                 >
-                  {nodeTitle(graph, graph.nodes[hit]!)}
+                  {nodeTitle(graph, nodeOf(graph, hit))}
                   <span class="small quiet">
-                    {percent(figures.reach[hit]!)} of jobs
+                    {percent(reachOf(figures, hit))} of jobs
                     {whyText(matchIn(graph, hit, query.value))}
                   </span>
                 </button>

@@ -1,7 +1,8 @@
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import type { Graph, GraphNode } from "../../compiler/run/graph.ts"
-import { isStep, kindOf, nodeTitle, placeOf } from "./labels.ts"
+import { at } from "../../compiler/run/lookup.ts"
+import { isStep, kindOf, nodeOf, nodeTitle, placeOf } from "./labels.ts"
 
 /** Where everything in the graph is declared in the source; lists are in the order of the graph. */
 export interface Sources {
@@ -30,8 +31,8 @@ export function sourcesOf(model: Model): Sources {
 const CANDIDATES_SHOWN = 6
 
 /** The declarations that a node comes from: what it does, what it reads, and the rules that act after it. */
-export function spansOf(graph: Graph, sources: Sources, at: number): Span[] {
-  const node = graph.nodes[at]
+export function spansOf(graph: Graph, sources: Sources, index: number): Span[] {
+  const node = graph.nodes[index]
   if (!node) return []
   const found = new Map<string, Span>()
   for (const span of declarations(graph, sources, node))
@@ -44,7 +45,7 @@ function declarations(graph: Graph, sources: Sources, node: GraphNode): (Span | 
     return node.candidates.slice(0, CANDIDATES_SHOWN).map(({ fault }) => sources.faults[fault ?? -1])
   if (!isStep(node)) return []
   const place = placeOf(graph, node)
-  const { parts = [], reads = [], redoes = [] } = node.do === "test" ? graph.model.tests[node.test]! : {}
+  const { parts = [], reads = [], redoes = [] } = node.do === "test" ? at(graph.model.tests, node.test) : {}
   return [
     ...(node.do === "test" ? [sources.tests[node.test]] : []),
     ...(node.do === "fix" ? [sources.faults[node.fault]] : []),
@@ -63,19 +64,19 @@ export function nodesAt(graph: Graph, sources: Sources, file: string, offset: nu
   const isUnder = (span: Span | undefined) =>
     span !== undefined && span.file === file && span.start <= offset && offset <= span.end
   return new Set(
-    graph.nodes.flatMap((node, at) => (declarations(graph, sources, node).some(isUnder) ? [at] : [])),
+    graph.nodes.flatMap((node, index) => (declarations(graph, sources, node).some(isUnder) ? [index] : [])),
   )
 }
 
 /** Text of a node that a search looks through. */
-export function searchText(graph: Graph, at: number): string {
-  const node = graph.nodes[at]!
+export function searchText(graph: Graph, index: number): string {
+  const node = nodeOf(graph, index)
   return [kindOf(graph, node), nodeTitle(graph, node), ...namesOf(graph, node)].join(" ").toLowerCase()
 }
 
 /** What of a node a search found, where it isn't its title. */
-export function matchIn(graph: Graph, at: number, query: string): string | undefined {
-  const node = graph.nodes[at]!
+export function matchIn(graph: Graph, index: number, query: string): string | undefined {
+  const node = nodeOf(graph, index)
   const words = query.trim().toLowerCase()
   if (nodeTitle(graph, node).toLowerCase().includes(words)) return undefined
   return namesOf(graph, node).find((name) => name.toLowerCase().includes(words))
@@ -88,12 +89,12 @@ function namesOf(graph: Graph, node: GraphNode): string[] {
       return known ? [known.name, known.label] : []
     })
   if (!isStep(node)) return []
-  if (node.do === "fix") return [graph.faults[node.fault]!.name]
+  if (node.do === "fix") return [at(graph.faults, node.fault).name]
   const place = placeOf(graph, node)
-  if (place !== undefined) return [graph.places[place]!.name]
+  if (place !== undefined) return [at(graph.places, place).name]
   if (node.do !== "test") return []
-  const { name, needs } = graph.tests[node.test]!
-  const { reads = [], parts = [] } = graph.model.tests[node.test]!
-  const read = reads.map((reading) => graph.readings[reading]!.name)
-  return [name, ...read, ...parts.map((part) => graph.places[part]!.name), ...needs]
+  const { name, needs } = at(graph.tests, node.test)
+  const { reads = [], parts = [] } = at(graph.model.tests, node.test)
+  const read = reads.map((reading) => at(graph.readings, reading).name)
+  return [name, ...read, ...parts.map((part) => at(graph.places, part).name), ...needs]
 }

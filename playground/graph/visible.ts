@@ -1,6 +1,7 @@
 import type { Graph } from "../../compiler/run/graph.ts"
-import { isStep } from "./labels.ts"
-import type { NodeFigures } from "./node-figures.ts"
+import { at, last } from "../../compiler/run/lookup.ts"
+import { isStep, nodeOf } from "./labels.ts"
+import { type NodeFigures, reachOf } from "./node-figures.ts"
 
 /** The part of the graph that is drawn, with a stub where unlikely branches are folded away. */
 export interface Visible {
@@ -22,13 +23,13 @@ export function visibleOf(
   const edges: { from: number; edge: number; to: number }[] = []
   const folds = new Map<number, { outcomes: number; chance: number }>()
   for (const at of queue) {
-    const node = graph.nodes[at]!
+    const node = nodeOf(graph, at)
     if (!isStep(node)) continue
     for (const [i, edge] of node.edges.entries()) {
       const { to } = edge
       // The job ends there: nothing is left to draw.
       if (to === undefined) continue
-      const share = figures.reach[at]! * edge.chance
+      const share = reachOf(figures, at) * edge.chance
       if (share < least && !opened.has(at)) {
         const fold = folds.get(at) ?? { outcomes: 0, chance: 0 }
         folds.set(at, { outcomes: fold.outcomes + 1, chance: fold.chance + share })
@@ -68,12 +69,13 @@ export function foldsOf(graph: Graph, figures: NodeFigures): Fold[] {
 
 /** The least fold that leaves a picture one can take in. */
 export function firstFold(folds: readonly Fold[]): number {
-  return folds.find(({ nodes }) => nodes <= CALM)?.share ?? SHARES.at(-1)!
+  return folds.find(({ nodes }) => nodes <= CALM)?.share ?? last(SHARES)
 }
 
 /** Nodes to open so that `target` is drawn: those on its likeliest way in. */
 export function wayTo(figures: NodeFigures, target: number): number[] {
   const way: number[] = []
-  for (let at = figures.parent[target]!; at >= 0; at = figures.parent[at]!) way.push(at)
+  const before = (node: number) => at(figures.parent, node)
+  for (let node = before(target); node >= 0; node = before(node)) way.push(node)
   return way.reverse()
 }

@@ -1,4 +1,5 @@
 import MarkdownIt, { type Token } from "markdown-it"
+import { itemAt, last } from "../../compiler/run/lookup.ts"
 
 /** Where a page stands: its name in the address, and its path in the repository, from which its links are counted. */
 export interface Place {
@@ -49,9 +50,9 @@ export function readPage(place: Place, text: string, places: readonly Place[]): 
     if (html !== "") blocks.push({ kind: "html", html })
   }
   tokens.forEach((token, i) => {
-    const section = sections.at(-1)!
+    const section = last(sections)
     if (token.type === "heading_open") {
-      const title = words(tokens[i + 1]!)
+      const title = words(itemAt(tokens, i + 1))
       token.attrSet("tabindex", "-1")
       if (token.tag === "h1") section.title = title
       else {
@@ -71,7 +72,7 @@ export function readPage(place: Place, text: string, places: readonly Place[]): 
     }
   })
   flush(tokens.length)
-  const title = sections[0]!.title
+  const { title } = itemAt(sections, 0)
   return {
     ...place,
     title,

@@ -1,3 +1,4 @@
+import { at, lookUp } from "../../compiler/run/lookup.ts"
 import { type Page, type Place, readPage } from "./markdown.ts"
 
 /**
@@ -13,8 +14,8 @@ const textOf = new Map(Object.entries(texts).map(([path, text]) => [path.replace
 const folders = [
   { group: "Handbook", index: "rulesets/handbook/README.md", id: "handbook" },
   { group: "The language", index: "compiler/reference/README.md", id: "language" },
-  { group: "Findings", index: "compiler/check/CODES.md", id: "codes" },
-  { group: "Findings", index: "compiler/cases/CODES.md", id: "case-codes" },
+  { group: "Problems", index: "compiler/check/CODES.md", id: "codes" },
+  { group: "Problems", index: "compiler/cases/CODES.md", id: "case-codes" },
 ] as const
 
 export interface Group {
@@ -27,17 +28,19 @@ const places: readonly (Place & { readonly group: string })[] = folders.flatMap(
   ...after(index).map((path) => ({ group, id: stem(path), path })),
 ])
 
-export const pages: readonly Page[] = places.map((place) => readPage(place, textOf.get(place.path)!, places))
+export const pages: readonly Page[] = places.map((place) =>
+  readPage(place, lookUp(textOf, place.path), places),
+)
 
 export const groups: readonly Group[] = [...new Set(folders.map(({ group }) => group))].map((name) => ({
   name,
-  pages: pages.filter((_, i) => places[i]!.group === name),
+  pages: pages.filter((_, i) => at(places, i).group === name),
 }))
 
 /** The pages beside an index in the order in which it names them; one that it forgets comes last. */
 function after(index: string): string[] {
   const folder = index.slice(0, index.lastIndexOf("/") + 1)
-  const named = [...textOf.get(index)!.matchAll(/\]\(([\w-]+\.md)\)/g)].map(([, name]) => folder + name)
+  const named = [...lookUp(textOf, index).matchAll(/\]\(([\w-]+\.md)\)/g)].map(([, name]) => folder + name)
   const beside = [...textOf.keys()].filter((path) => path.startsWith(folder) && path !== index)
   return [...new Set([...named.filter((path) => beside.includes(path)), ...beside])]
 }

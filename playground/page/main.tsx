@@ -10,6 +10,7 @@ import { Desk } from "../desk/desk.tsx"
 import { remindOfWaits } from "../desk/reminders.ts"
 import { defineBench } from "../element/ruleout-bench.tsx"
 import { benchStyle } from "../element/style.ts"
+import { elementOf } from "../ui/element-of.ts"
 import { PageStore } from "./page-store.ts"
 import { sealProblem } from "./seal-problem.ts"
 
@@ -17,9 +18,9 @@ import { sealProblem } from "./seal-problem.ts"
  * The bench on its own, in one HTML file with the graph in it: no editor, no network, no server. Jobs and records stay
  * in the browser's storage for this page.
  */
-const graph = JSON.parse(document.getElementById("graph")!.textContent!) as Graph
+const graph = JSON.parse(elementOf("graph").textContent) as Graph
 const pictures = document.getElementById("pictures")
-if (pictures) keepPictures(JSON.parse(pictures.textContent!))
+if (pictures) keepPictures(JSON.parse(pictures.textContent))
 const store = new PageStore(graph)
 /** Counted up with each record, which are no signals of their own. */
 const records = signal(store.records.length)
@@ -108,4 +109,4 @@ function Page() {
 
 // What was found on a graph that must not be used isn't gone on with either.
 const ready = problem === undefined ? start() : Promise.resolve()
-void ready.then(() => render(<Page />, document.getElementById("page")!))
+void ready.then(() => render(<Page />, elementOf("page")))

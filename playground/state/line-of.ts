@@ -12,7 +12,8 @@ export function lineOf(text: string, offset: number): number {
   if (!lines) {
     lines = new Lines(text)
     indexes.set(text, lines)
-    if (indexes.size > MOST) indexes.delete(indexes.keys().next().value!)
+    const [oldest] = indexes.keys()
+    if (indexes.size > MOST && oldest !== undefined) indexes.delete(oldest)
   }
   return lines.at(offset).line
 }

@@ -19,11 +19,11 @@ import { Canvas, type CanvasHandle, type Picture } from "../graph/canvas.tsx"
 import { CompareSelect } from "../graph/compare-select.tsx"
 import { Detail } from "../graph/detail.tsx"
 import { pathOf } from "../graph/job-path.ts"
-import { isStep, shortEdgeText } from "../graph/labels.ts"
+import { isStep, nodeOf, shortEdgeText } from "../graph/labels.ts"
 import type { LayoutInput } from "../graph/layout.ts"
 import type { functions } from "../graph/layout.worker.ts"
 import LayoutWorker from "../graph/layout.worker.ts?worker"
-import { figuresOf, type NodeFigures } from "../graph/node-figures.ts"
+import { figuresOf, type NodeFigures, reachOf } from "../graph/node-figures.ts"
 import { Outline } from "../graph/outline.tsx"
 import { PrintedPicture, useIsPrinting } from "../graph/print.tsx"
 import { drawingAsSvg } from "../graph/save.ts"
@@ -175,7 +175,7 @@ function useMarks({ graph, sources, version: of }: Compiled, figures: NodeFigure
     const words = query.value.trim().toLowerCase()
     if (words === "") return new Set(difference.value?.partings.flatMap(({ node }) => node ?? []))
     const hits = graph.nodes.flatMap((_, at) => (searchText(graph, at).includes(words) ? [at] : []))
-    return new Set(hits.sort((a, b) => figures.reach[b]! - figures.reach[a]!))
+    return new Set(hits.sort((a, b) => reachOf(figures, b) - reachOf(figures, a)))
   })
   const lit = useComputed(() => {
     const at = caret.value
@@ -234,8 +234,9 @@ function useLayout(
       nodes: shown.nodes,
       stubs: [...shown.folds.keys()],
       edges: shown.edges.map((edge) => {
-        const node = graph.nodes[edge.from]!
-        const text = isStep(node) ? shortEdgeText(graph, node, node.edges[edge.edge]!) : ""
+        const node = nodeOf(graph, edge.from)
+        const taken = isStep(node) ? node.edges[edge.edge] : undefined
+        const text = isStep(node) && taken ? shortEdgeText(graph, node, taken) : ""
         return { from: edge.from, to: edge.to, labelWidth: 12 + 6.2 * Math.min(30, text.length) }
       }),
     }

@@ -1,3 +1,4 @@
+import { itemAt } from "../../compiler/run/lookup.ts"
 import "../style/help.css"
 import { useSignal } from "@preact/signals"
 import { useEffect, useRef } from "preact/hooks"
@@ -12,7 +13,7 @@ export function Help() {
   const query = useSignal("")
   const box = useRef<HTMLDivElement>(null)
   const asked = helpAt.value
-  const page = pages.find(({ id }) => id === asked.page) ?? pages[0]!
+  const page = pages.find(({ id }) => id === asked.page) ?? itemAt(pages, 0)
 
   useEffect(() => {
     const { section } = asked

@@ -4,6 +4,7 @@ import { explain } from "../../compiler/graph/explain.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import type { Plan } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { at, lookUp } from "../../compiler/run/lookup.ts"
 import { translationsIn } from "../../compiler/service/translations.ts"
 import { type PictureBytes, pictureAddresses } from "../../compiler/ship/pictures.ts"
 import { titleOfAction } from "../graph/labels.ts"
@@ -70,7 +71,7 @@ async function run({ version, project }: PlanRequest): Promise<void> {
   let stride = 20
   while (!progress.done && !stopping) {
     const from = performance.now()
-    progress = compiling.advance(Math.ceil(stride))!
+    progress = compiling.advance(Math.ceil(stride)) ?? progress
     const now = performance.now()
     stride = Math.min(5000, Math.max(1, (stride * patience.stride) / Math.max(1, now - from)))
     report({ kind: "planning", progress })
@@ -91,13 +92,13 @@ async function run({ version, project }: PlanRequest): Promise<void> {
 
 function bytesIn({ pictures }: Model): PictureBytes {
   const bytes = new Map(pictures?.map((each) => [each.digest, each.bytes]))
-  return ({ digest }) => bytes.get(digest)!
+  return ({ digest }) => lookUp(bytes, digest)
 }
 
 /** Why each step of the graph is taken; of nodes that the graph merges, what is said of the one that most jobs come to. */
 function reasonsOf(graph: Graph, model: Model, plan: Plan, written: Int32Array): (string | undefined)[] {
   const reasons: (string | undefined)[] = graph.nodes.map(() => undefined)
-  for (const { node, text } of explain(model, plan, 0.0005)) reasons[written[node]!] ??= text
+  for (const { node, text } of explain(model, plan, 0.0005)) reasons[at(written, node)] ??= text
   return reasons
 }
 
@@ -105,10 +106,10 @@ function reasonsOf(graph: Graph, model: Model, plan: Plan, written: Int32Array):
 function insteadOf(graph: Graph, plan: Plan, written: Int32Array): (Alternative | undefined)[] {
   const instead: (Alternative | undefined)[] = graph.nodes.map(() => undefined)
   for (const [i, node] of plan.nodes.entries()) {
-    const at = written[i]!
-    if (at < 0 || !("second" in node) || !node.second) continue
+    const target = at(written, i)
+    if (target < 0 || !("second" in node) || !node.second) continue
     const { action, costToGo } = node.second
-    instead[at] ??= { title: titleOfAction(graph, action), dearer: costToGo - node.costToGo }
+    instead[target] ??= { title: titleOfAction(graph, action), dearer: costToGo - node.costToGo }
   }
   return instead
 }

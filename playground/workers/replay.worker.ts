@@ -11,6 +11,7 @@ import { Tally } from "../../compiler/cases/report/tally.ts"
 import { csvText } from "../../compiler/cli/io/csv.ts"
 import { Lines } from "../../compiler/diagnostics/line-index.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { at, itemAt } from "../../compiler/run/lookup.ts"
 import { listed } from "../../compiler/wording/sentence.ts"
 import { serve } from "./rpc.ts"
 
@@ -80,7 +81,7 @@ function replay(graph: string, text: string): Replayed {
 }
 
 function rowOf(index: GraphIndex, labels: Labels, record: Case, walk: Walk): CaseRow {
-  const { graph, from, first, edges, trueMachine } = index
+  const { graph, edges, trueMachine } = index
   const { ending, spent, inferred } = walk
   const faults = confirmedLabels(graph, record.confirmed)
   const lastEdge = walk.edges.at(-1)
@@ -99,13 +100,19 @@ function rowOf(index: GraphIndex, labels: Labels, record: Case, walk: Walk): Cas
     repairs: walk.repairs,
     cameBack: record.cameBack,
     inferred,
-    way: walk.edges.map((edge) => ({ node: from[edge]!, edge: edge - first[from[edge]!]! })),
-    end: lastEdge === undefined ? graph.start : edges[lastEdge]!.to,
+    way: walk.edges.map((edge) => wayAt(index, edge)),
+    end: lastEdge === undefined ? graph.start : itemAt(edges, lastEdge).to,
   }
 }
 
+/** The node that an edge leaves, and its place among the edges of that node. */
+function wayAt({ from, first }: GraphIndex, edge: number) {
+  const node = at(from, edge)
+  return { node, edge: edge - at(first, node) }
+}
+
 function confirmedLabels(graph: Graph, confirmed: Case["confirmed"]): string[] {
-  if (confirmed.kind === "faults") return confirmed.faults.map((fault) => graph.faults[fault]!.label)
+  if (confirmed.kind === "faults") return confirmed.faults.map((fault) => at(graph.faults, fault).label)
   return confirmed.kind === "unlisted" ? [`not listed: ${confirmed.name}`] : []
 }
 

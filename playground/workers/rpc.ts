@@ -24,7 +24,9 @@ export type Remote<F> = {
 export function serve(functions: Functions): void {
   self.addEventListener("message", async ({ data }: MessageEvent<Call>) => {
     try {
-      const value = await functions[data.name]!(...(data.args as never[]))
+      const called = functions[data.name]
+      if (!called) throw new Error(`The worker has no function \`${data.name}\``)
+      const value = await called(...(data.args as never[]))
       self.postMessage({ id: data.id, value } satisfies Answer)
     } catch (error) {
       self.postMessage({ id: data.id, failed: String(error) } satisfies Answer)

@@ -1,5 +1,6 @@
 import { type Column, columnsOf, FIELDS, type Role } from "../../compiler/cases/table/columns.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { at } from "../../compiler/run/lookup.ts"
 
 /** What the columns of a foreign table may stand for, as the headers that say so. */
 export interface Choice {
@@ -42,13 +43,13 @@ export function tableColumns(graph: Graph, rows: readonly (readonly string[])[])
 function headerOf({ role }: Column, graph: Graph): string {
   switch (role.is) {
     case "reading":
-      return graph.readings[role.reading]!.name
+      return at(graph.readings, role.reading).name
     case "look":
-      return graph.tests[role.test]!.name
+      return at(graph.tests, role.test).name
     case "left in":
-      return `left in ${graph.tests[role.test]!.name}`
+      return `left in ${at(graph.tests, role.test).name}`
     case "minutes":
-      return `minutes of ${graph.tests[role.test]!.name}`
+      return `minutes of ${at(graph.tests, role.test).name}`
     case "take out":
     case "put back":
     case "keep":
@@ -76,7 +77,9 @@ const fieldLabels: Readonly<Record<(typeof FIELDS)[number], string>> = {
 /** Everything that a column can be read as, by the recogniser's own judgement of each header. */
 export function choicesOf(graph: Graph): Choice[] {
   const swapped = new Set(
-    graph.model.tests.flatMap(({ parts = [] }, test) => (graph.tests[test]!.kind === "swaps" ? parts : [])),
+    graph.model.tests.flatMap(({ parts = [] }, test) =>
+      at(graph.tests, test).kind === "swaps" ? parts : [],
+    ),
   )
   const parts = graph.places.filter(({ kind }) => kind === "part")
   const all: Choice[] = [
@@ -119,7 +122,7 @@ export function choicesOf(graph: Graph): Choice[] {
     all.map(({ header }) => header),
     graph,
   )
-  return all.filter((_, i) => roles[i]!.role.is !== "nothing")
+  return all.filter((_, i) => at(roles, i).role.is !== "nothing")
 }
 
 const partWork = { "put back": "Old part back:", "take out": "Taken out:", keep: "Kept:" } as const

@@ -5,6 +5,7 @@ import OpenIcon from "lucide/dist/esm/icons/folder-open.mjs"
 import FormatIcon from "lucide/dist/esm/icons/list-indent-increase.mjs"
 import SaveIcon from "lucide/dist/esm/icons/save.mjs"
 import { useEffect } from "preact/hooks"
+import { at } from "../../compiler/run/lookup.ts"
 import { formatFile } from "../actions/apply-edits.ts"
 import { openFiles, saveTo } from "../actions/files.ts"
 import { saveActiveFile } from "../actions/save.ts"
@@ -63,7 +64,7 @@ function Tabs() {
   const step = (event: KeyboardEvent) => {
     const by = event.key === "ArrowRight" ? 1 : event.key === "ArrowLeft" ? -1 : 0
     if (by === 0) return
-    const next = names[(names.indexOf(activeFile.value) + by + names.length) % names.length]!
+    const next = at(names, (names.indexOf(activeFile.value) + by + names.length) % names.length)
     activeFile.value = next
     document.getElementById(`file-${next}`)?.focus()
   }
@@ -101,8 +102,8 @@ function Tabs() {
 
 async function openRuleset(): Promise<void> {
   const opened = await openFiles([".ruleout"])
-  if (!opened || opened.length === 0) return
-  const main = opened.find((file) => /^[ \t]*ruleset\b/m.test(file.text)) ?? opened[0]!
+  const main = opened?.find((file) => /^[ \t]*ruleset\b/m.test(file.text)) ?? opened?.[0]
+  if (!opened || !main) return
   const placed = opened.map(
     (file) => [file === main ? main.name : pathAsUsed(main.text, file.name), file] as const,
   )
@@ -115,8 +116,8 @@ async function openRuleset(): Promise<void> {
 
 /** A picked file has no folder; it gets the one under which the main file uses it. */
 function pathAsUsed(main: string, name: string): string {
-  const used = [...main.matchAll(/^[ \t]*use[ \t]+"([^"\n]+)"/gm)].map((match) => match[1]!)
-  return used.find((path) => path === name || path.endsWith(`/${name}`)) ?? name
+  const used = [...main.matchAll(/^[ \t]*use[ \t]+"([^"\n]+)"/gm)].map(([, path]) => path)
+  return used.find((path) => path === name || path?.endsWith(`/${name}`)) ?? name
 }
 
 function NewFile({ onDone }: { onDone: () => void }) {

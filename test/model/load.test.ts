@@ -122,7 +122,7 @@ describe("what cannot be used", () => {
     const { trees, diagnostics } = load("gone.ruleout", () => undefined)
     expect(trees).toEqual([])
     expect(diagnostics.map(({ code, message }) => [code, message])).toEqual([
-      ["missing-file", "`gone.ruleout` is not there."],
+      ["missing-file", "`gone.ruleout` isn't there."],
     ])
     expect(bind(trees)).toEqual({ diagnostics: [], scenarios: [] })
   })

@@ -114,7 +114,7 @@ describe("what is said of a picture that can't be shown", () => {
   new DataView(wide.buffer).setUint32(20, 9000)
 
   test.each([
-    ['picture "no.png" "x"', "missing-file", "`no.png` is not there."],
+    ['picture "no.png" "x"', "missing-file", "`no.png` isn't there."],
     ['picture "/etc/p.png" "x"', "bad-path", "`/etc/p.png` isn't a relative path."],
     ['picture "https://a.example/p.png" "x"', "bad-path", "`https://a.example/p.png` isn't a relative path."],
     ['picture "../p.png" "x"', "bad-path", "`../p.png` leads out of the ruleset's own folder."],

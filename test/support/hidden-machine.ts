@@ -1,12 +1,13 @@
 import type { Condition, Model, Proof } from "../../compiler/model/model.ts"
 import type { GraphAction } from "../../compiler/run/graph.ts"
+import type { FaultIndex, IndexOf } from "../../compiler/run/indexes.ts"
 import type { Draw } from "./models.ts"
 import { redone } from "./reference/redoing.ts"
 
 /** A machine as it really is. What is wrong with it is drawn once; what it shows is drawn when somebody looks. */
 export interface Machine {
   /** None: something that is not listed. */
-  readonly faults: readonly number[]
+  readonly faults: readonly FaultIndex[]
   readonly cured: ReadonlySet<number>
   /** What a reading is while just these of its faults are active: `reading of faults` → cell. */
   readonly readings: ReadonlyMap<string, number>
@@ -35,7 +36,7 @@ export interface World {
    */
   readonly rules: "written" | "plain"
   /** By fault: what its odds are multiplied with. */
-  readonly odds?: (fault: number) => number
+  readonly odds?: (fault: FaultIndex) => number
   /** Chance that a reading is written down as one of its other cells. */
   readonly misread?: number
   /** What the chance of each fault to show the complaint is multiplied with. */
@@ -52,14 +53,14 @@ type Found = readonly number[] | "gone" | "stays" | "holds" | "fails" | "done"
 const happens = (draw: Draw, chance: number) => draw.int(0, 2 ** 30 - 1) < chance * 2 ** 30
 
 /** An index, each as likely as its weight. */
-function pick(draw: Draw, weights: ArrayLike<number>): number {
+function pick<L extends ArrayLike<number>>(draw: Draw, weights: L): IndexOf<L> {
   const all = Array.from(weights)
   let left = (draw.int(0, 2 ** 30 - 1) / 2 ** 30) * all.reduce((sum, each) => sum + each, 0)
   const found = all.findIndex((weight) => {
     left -= weight
     return left < 0
   })
-  return found < 0 ? all.findLastIndex((weight) => weight > 0) : found
+  return (found < 0 ? all.findLastIndex((weight) => weight > 0) : found) as IndexOf<L>
 }
 
 export function drawMachine(model: Model, draw: Draw, world: World): Machine {
@@ -347,7 +348,8 @@ function outlives(model: Model, { machine, bench }: Came, draw: Draw): Set<numbe
   return struckBy
 }
 
-function holds(condition: Condition, findings: ReadonlyMap<number, number>): boolean | undefined {
+/** Kleene's truth of a condition over the cells found so far; undefined where it isn't known. */
+export function holds(condition: Condition, findings: ReadonlyMap<number, number>): boolean | undefined {
   if (condition.kind === "in") {
     const cell = findings.get(condition.reading)
     return cell === undefined ? undefined : condition.cells[cell]

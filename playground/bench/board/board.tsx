@@ -1,4 +1,5 @@
 import type { ActionStep, Suspect } from "../../../compiler/run/index.ts"
+import { at } from "../../../compiler/run/lookup.ts"
 import { percent } from "../../ui/figures.ts"
 import { MachineStatus } from "../machine-status.tsx"
 import type { OpenJob } from "../open-job.ts"
@@ -74,7 +75,7 @@ function Pairs({ job: { graph, session } }: { job: OpenJob }) {
         {pairs.slice(0, MOST_PAIRS).map(({ faults, chance }) => (
           <li key={faults.join()}>
             <span class="number">{percent(chance)}</span>{" "}
-            {faults.map((fault) => graph.faults[fault]!.label).join(" and ")}
+            {faults.map((fault) => at(graph.faults, fault).label).join(" and ")}
           </li>
         ))}
       </ul>

@@ -2,6 +2,7 @@ import PlugIcon from "lucide/dist/esm/icons/plug.mjs"
 import WrenchIcon from "lucide/dist/esm/icons/wrench.mjs"
 import type { Graph } from "../../../compiler/run/graph.ts"
 import type { Suspect } from "../../../compiler/run/index.ts"
+import { at, itemAt } from "../../../compiler/run/lookup.ts"
 import { Icon } from "../../ui/icon.tsx"
 import type { OpenJob } from "../open-job.ts"
 import type { Mark } from "./marks.ts"
@@ -24,7 +25,7 @@ const FEW_STRUCK = 3
 export function Place({ place, board }: { place: number; board: BoardState }) {
   const { job, suspects, here } = board
   const { graph } = job
-  const { label, kind } = graph.places[place]!
+  const { label, kind } = itemAt(graph.places, place)
   const own = suspects.get(place) ?? []
   const left = own.filter(({ present }) => present > 0)
   const setups = setupsOf(graph, place)
@@ -94,9 +95,11 @@ function Suspects({ own, board }: { own: readonly Suspect[]; board: BoardState }
 
 /** What has to be undone to reach it, apart from its own setups. */
 function Behind({ graph, place }: { graph: Graph; place: number }) {
-  const { behind = [] } = graph.places[place]!
+  const { behind = [] } = itemAt(graph.places, place)
   if (behind.length === 0) return null
-  return <p class="small quiet behind">behind {behind.map((each) => graph.places[each]!.label).join(", ")}</p>
+  return (
+    <p class="small quiet behind">behind {behind.map((each) => at(graph.places, each).label).join(", ")}</p>
+  )
 }
 
 function setupsOf({ places }: Graph, part: number): number[] {

@@ -8,6 +8,7 @@ import { RunningMean } from "../../../compiler/cases/stats/running-mean.ts"
 import type { Model } from "../../../compiler/model/model.ts"
 import { makePlanner } from "../../../compiler/plan/planner.ts"
 import type { Graph, GraphEdge } from "../../../compiler/run/index.ts"
+import type { FaultIndex } from "../../../compiler/run/indexes.ts"
 import { graphOf } from "../../support/graphs.ts"
 import { drawn, isWrong, type Machine, plain } from "../../support/hidden-machine.ts"
 import { Shop } from "../../support/job-figures.ts"
@@ -24,7 +25,7 @@ interface Played {
 }
 
 /** One machine with these faults played through the graph, as its edges lead. */
-function played(model: Model, graph: Graph, faults: readonly number[], draw: Draw): Played {
+function played(model: Model, graph: Graph, faults: readonly FaultIndex[], draw: Draw): Played {
   const none = {
     cured: new Set<number>(),
     readings: new Map(),
@@ -78,7 +79,8 @@ test("an open case ends, takes and buys what machines do that are drawn and play
     planner.advance(Number.POSITIVE_INFINITY)
     const graph = graphOf(model, planner.plan())
     const walker = new Walker(indexGraph(graph))
-    const states = [[0], [0, 1], []].filter((faults) => faults.every((fault) => fault < graph.faults.length))
+    const all = [...graph.faults.keys()]
+    const states = [all.slice(0, 1), ...(all.length > 1 ? [all.slice(0, 2)] : []), []]
     for (const faults of states) {
       const names = faults.length > 0 ? faults.map((fault) => graph.faults[fault]!.name) : ["unlisted"]
       const line = JSON.stringify({ id: "K-1", steps: [], faults: names })

@@ -45,7 +45,7 @@ describe("ruleout doctor", () => {
     const major = Number(thisMachine.node.split(".")[0])
     expect({ exit, err }).toEqual({ exit: major < 22 ? 1 : 0, err: "" })
     expect(out).toContain(`Node: ${thisMachine.node}`)
-    expect(out).toContain("fine      installation: whole\n")
+    expect(out).toContain("fine      installation: complete\n")
     const { symptoms } = JSON.parse((await said(["doctor", "--json"])).out)
     expect(symptoms).toHaveLength(9)
     for (const { is, help } of symptoms) expect(help !== undefined).toBe(is !== "fine")

@@ -57,6 +57,6 @@ test("the fix writes an entry for each text, and nothing else is written", async
 test("a file that isn't there is said", async () => {
   expect(await said(["check", "seat.ruleout", "--texts", "none.ruleout"])).toMatchObject({
     exit: 2,
-    out: expect.stringContaining("`none.ruleout` is not there."),
+    out: expect.stringContaining("`none.ruleout` isn't there."),
   })
 })
