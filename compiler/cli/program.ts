@@ -26,7 +26,7 @@ import type { Exit } from "./io/user-error.ts"
 
 const EXAMPLES = `
 Examples:
-  $ ruleout new kiosk                        writes a ruleset to begin with
+  $ ruleout new kiosk                        writes a ruleset to start from
   $ ruleout check kiosk.ruleout              reports problems
   $ ruleout test kiosk.ruleout               plays its scenarios
   $ ruleout format --write kiosk.ruleout     the standard layout

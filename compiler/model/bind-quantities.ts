@@ -167,7 +167,7 @@ export function times(
     quantity.span,
     `\`${asTyped(quantity)}\` isn't a whole number from 1 to ${most}.`,
     {
-      help: `\`${clause}\` takes how often it is done: 1 or more.`,
+      help: `\`${clause}\` is how often it is done: 1 or more.`,
     },
   )
 }
@@ -210,9 +210,14 @@ function bare(
 function inReach(quantity: Quantity, value: Fraction, report: Report): number | undefined {
   const number = toNumber(value)
   if (number <= GREATEST) return number
-  return report.say("out-of-range", quantity.span, `\`${asTyped(quantity)}\` is more than a runner takes.`, {
-    help: `No amount may be above ${grouped(GREATEST)}.`,
-  })
+  return report.say(
+    "out-of-range",
+    quantity.span,
+    `\`${asTyped(quantity)}\` is more than a runner accepts.`,
+    {
+      help: `No amount may be above ${grouped(GREATEST)}.`,
+    },
+  )
 }
 
 function below(quantity: Quantity, help: string, report: Report): undefined {

@@ -197,7 +197,7 @@ function steps(
   const spelling = type.by === undefined ? spell(by) : asTyped(type.by)
   if (by.top <= 0n) {
     return report.say("uneven-step", span, `A step of \`${spelling}\` isn't above zero.`, {
-      help: "`by` takes what the meter resolves: a number above 0.",
+      help: "`by` is the resolution of the meter: a number above 0.",
     })
   }
   const range = `${spell(from)} to ${withUnit(spell(to), symbol)}`
@@ -208,7 +208,7 @@ function steps(
       span,
       `${range} by \`${spelling}\` gives ${count} values, more than ${MOST_VALUES}.`,
       {
-        help: "Give a coarser `by` or a narrower range: `by` takes what the meter resolves.",
+        help: "Give a coarser `by` or a narrower range: `by` is the resolution of the meter.",
       },
     )
   }

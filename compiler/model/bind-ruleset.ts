@@ -131,7 +131,7 @@ export function reportMissing(declarations: readonly Declaration[], root: Tree, 
     {
       help:
         missing.length === NEEDED.length && declarations.length > 0
-          ? "A file like this is for a `use`: check the ruleset that uses it."
+          ? "A file like this is for `use`: check the ruleset that uses it."
           : `Add ${listedNames(missing.map(([, form]) => form))}.`,
     },
   )

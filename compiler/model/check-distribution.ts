@@ -43,7 +43,7 @@ export function checkShares(shares: readonly WrittenShare[], reading: ReadingInd
       help:
         domain.grid === undefined
           ? "Name a value that the reading can have."
-          : `\`${name}\` goes in steps of ${spell(domain.grid.by)} ${domain.grid.unit}: widen the condition until it holds a step.`,
+          : `\`${name}\` goes in steps of ${spell(domain.grid.by)} ${domain.grid.unit}: widen the condition until it includes a step.`,
     })
   } else if (wrong.kind === "overlap") {
     report.say("overlap", share.condition, `Two \`shows\` of this fault on \`${name}\` share values.`, {

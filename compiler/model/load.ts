@@ -125,7 +125,7 @@ class Loader {
 
   #missing(path: string, by: UseDecl | undefined): void {
     const span = by?.path?.span ?? { file: this.#folder + path, start: 0, end: 0 }
-    this.report.say("missing-file", span, `\`${by?.path?.value ?? this.#folder + path}\` is not there.`, {
+    this.report.say("missing-file", span, `\`${by?.path?.value ?? this.#folder + path}\` isn't there.`, {
       help:
         by === undefined
           ? "Check the path of the ruleset."

@@ -31,7 +31,7 @@ export const SYNTAX_CODES = {
   "curly-quotes": ["error", "A text has single, pointed or curly quotes; they are read as straight ones."],
   "stray-character": ["error", "A character has no meaning in the language."],
   "hidden-character": ["error", "A text or a comment holds a character that can't be seen."],
-  "odd-space": ["warning", "A space is of a kind that no keyboard makes."],
+  "odd-space": ["warning", "A space is of an unusual kind."],
   "byte-order-mark": ["warning", "The file begins with a byte order mark, which isn't needed."],
   "too-long": ["error", "A file is longer than a ruleset can be and was not read, or a text in it is."],
   "too-many-findings": ["error", "The file has more problems than are listed in one run."],

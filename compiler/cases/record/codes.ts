@@ -11,7 +11,7 @@ export const CASE_CODES = {
   "case-json": {
     severity: "error",
     summary: "A line is not valid JSON, so nothing can be read from it.",
-    explain: `Each job is one line of JSON. This line is skipped, the others are used. Usual causes are an extra comma, the wrong
+    explain: `Each job is one line of JSON. This line is skipped; the others are used. Usual causes are an extra comma, the wrong
 kind of quotes, or a record that an editor has spread over several lines. The caret shows where reading stopped.`,
     example: `{"id":"G-1","steps":[{"test":"meter_rail","found":"21.4 V"},],"faults":["board_dead"]}`,
     fixed: `{"id":"G-1","steps":[{"test":"meter_rail","found":"21.4 V"}],"faults":["board_dead"]}`,
@@ -54,7 +54,7 @@ frequent, add the fault to the ruleset. A ruleset knows of two faults at most in
   "case-test": {
     severity: "warning",
     summary: "A step names a test that the ruleset does not have.",
-    explain: `The step is left out, its minutes count. If the test was renamed, write its new name in the record. A finding that came
+    explain: `The step is left out; its minutes count. If the test was renamed, write its new name in the record. A finding that came
 from somewhere else can stand in a step without a \`test\`, by the names of its readings.`,
     example: `{"id":"G-6","steps":[{"test":"measure_supply","found":{"rail":"21.4 V"}}],"faults":["board_dead"]}`,
     fixed: `{"id":"G-6","steps":[{"found":{"rail":"21.4 V"}}],"faults":["board_dead"]}`,
@@ -63,14 +63,14 @@ from somewhere else can stand in a step without a \`test\`, by the names of its 
     severity: "warning",
     summary: "A step handles a part that the ruleset does not have, or that no test swaps.",
     explain: `An old part goes back, a known-good one stays in or comes out, only where a test \`swaps\` that part. Any part of the
-ruleset can be replaced by a new one. The step is left out, its minutes count.`,
+ruleset can be replaced by a new one. The step is left out; its minutes count.`,
     example: `{"id":"G-7","steps":[{"test":"try_board","found":"gone"},{"putBack":"motor","found":"stays"}]}`,
     fixed: `{"id":"G-7","steps":[{"test":"try_board","found":"gone"},{"putBack":"board","found":"stays"}]}`,
   },
   "case-reading": {
     severity: "warning",
     summary: "A finding is of a reading that the ruleset does not have.",
-    explain: `The finding is left out, the others of the step are used. Correct the name, or declare the reading in the ruleset if it
+    explain: `The finding is left out; the others of the step are used. Correct the name, or declare the reading in the ruleset if it
 is worth looking at.`,
     example: `{"id":"G-8","steps":[{"test":"listen_hum","found":{"hum":"no","click":"no"}}],"faults":["motor_open"]}`,
     fixed: `{"id":"G-8","steps":[{"test":"listen_hum","found":{"hum":"no"}}],"faults":["motor_open"]}`,
@@ -79,8 +79,8 @@ is worth looking at.`,
     severity: "warning",
     summary: "A value is not allowed in its place.",
     explain: `A number outside the range of its reading or in a unit that does not measure it, a word that is not one of its values, a look
-for the complaint that found neither \`gone\` nor \`stays\`, a proof run that neither \`holds\` nor \`fails\`; or minutes, a date, a yes or no that
-are none. The message says what is left out or used instead. Often a decimal point was lost. If such values are real, the range of
+for the complaint that found neither \`gone\` nor \`stays\`, a proof run that neither \`holds\` nor \`fails\`; or minutes, a date, or a yes or no
+that isn't one. The message says what is left out or used instead. Often a decimal point was lost. If such values are real, the range of
 the reading is too narrow.`,
     example: `{"id":"G-9","steps":[{"test":"meter_rail","found":"214 V"}],"faults":["board_dead"]}`,
     fixed: `{"id":"G-9","steps":[{"test":"meter_rail","found":"21.4 V"}],"faults":["board_dead"]}`,

@@ -65,7 +65,7 @@ export class LineDiagnostics {
       if (meant !== undefined && fields[meant] === undefined)
         this.warn(
           "case-field",
-          `${quote(name)} is not a field that Ruleout reads.`,
+          `${quote(name)} isn't a field that Ruleout reads.`,
           [...path, name],
           undefined,
           `Did you mean \`${meant}\`?`,

@@ -79,7 +79,7 @@ function wayOut(context: Context, group: readonly FaultIndex[]): string {
   const setup = places.map((place) => at(model.places, place)).find(({ kind }) => kind === "setup")
   if (setup !== undefined) ways.push(`a test that redoes ${backticked(setup.name)} alone`)
   ways.push("a reading that differs between them")
-  return `What would: ${listed(ways, "or")}.`
+  return `What would tell them apart: ${listed(ways, "or")}.`
 }
 
 function showsElse(model: Model, fault: FaultIndex, other: FaultIndex, reading: ReadingIndex): boolean {

@@ -45,7 +45,7 @@ function reason(context: Context, obstacle: Obstacle): string {
     case "afterAny":
       return `it comes after any of ${listed(obstacle.tests.map(name), "or")}, and none of them can ever be done`
     case "condition":
-      return `its \`only if\` (${conditionText(model, context.formula(obstacle.condition))}) is not met by any findings that can occur`
+      return `its \`only if\` (${conditionText(model, context.formula(obstacle.condition))}) isn't met by any findings that can occur`
     case "unread": {
       const names = obstacle.readings.map((reading) => backticked(at(model.readings, reading).name))
       return `its \`only if\` needs ${listed(names)}, which no test reads before it`

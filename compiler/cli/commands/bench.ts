@@ -54,7 +54,7 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
     .option("--from <cases>", "go on from a recorded job: the last one in this file")
     .option("--record <id>", "with --from: the job with this id")
   addTrustFlags(addPlanFlags(addLanguageFlag(command)))
-    .option("--owner-stops-at <amount>", "what the owner wants to pay at most")
+    .option("--owner-stops-at <amount>", "the most that the owner wants to pay")
     .option("--json", "print the record as JSON; the dialog goes to standard error")
     .addHelpText("after", HELP)
     .action(async (graph: string, options: Options) => done(await bench(graph, options)))

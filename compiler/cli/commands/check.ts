@@ -40,7 +40,7 @@ export function addCheck(program: Command, done: (exit: Exit) => void): void {
   addFormatFlag(command)
     .option("--json", "print the problems as JSON")
     .option("--sarif", "print the problems as SARIF 2.1.0, for tools that collect them")
-    .option("--gaps", "report findings that no rule speaks of, even if faults have `shows`")
+    .option("--gaps", "report findings on which no rule acts, even if faults have `shows`")
     .option("--plan", "plan too, and report what the best plan shows")
     .option("--figures", "plan too, and print how far the plan isolates a fault")
     .option("--fix", "apply the edits that don't change what a ruleset means, and list them")

@@ -25,7 +25,7 @@ Examples:
   $ ruleout compile kiosk.ruleout --explain         why each step comes where it does
   $ ruleout compile kiosk.ruleout --what-if "part panel price 90" --what-if "test meter_rail takes 2 min"
   $ ruleout compile kiosk.ruleout --texts kiosk.de.ruleout     and its texts in German
-  $ ruleout compile kiosk.ruleout --worlds          what becomes of jobs where the ruleset is wrong
+  $ ruleout compile kiosk.ruleout --worlds          how jobs end if the ruleset is wrong
   $ ruleout compile - --out - < kiosk.ruleout | gzip > kiosk.graph.json.gz`
 
 interface Options extends PlanFlags, TextsFlags, WatchFlags {
@@ -57,7 +57,7 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
     )
     .option(
       "--worlds [jobs]",
-      `what comes of so many jobs (${USUAL_JOBS}) where the world is not as written`,
+      `simulate this many jobs (${USUAL_JOBS}) in which the ruleset is wrong`,
       wholeNumber,
     )
     .option("--json", "print the figures as JSON")

@@ -33,7 +33,7 @@ export function addDiff(program: Command, done: (exit: Exit) => void): void {
     .argument("<new>", "a compiled graph or a ruleset")
   addPlanFlags(command)
     .addOption(
-      new Option("--format <format>", "text, json, or markdown for the page of a change")
+      new Option("--format <format>", "text, json, or markdown for a pull request")
         .choices(["text", "json", "markdown"])
         .default("text"),
     )

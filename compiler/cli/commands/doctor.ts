@@ -5,7 +5,7 @@ import { type ThisMachine, thisMachine } from "../io/this-machine.ts"
 import { type Exit, exitOf } from "../io/user-error.ts"
 
 const HELP = `
-What only some commands use may be missing: that is said, and counts for nothing. Exit code 1 if something should be changed,
+What only some commands use may be missing: it is reported, but doesn't count. Exit code 1 if something should be changed,
 2 if Ruleout can't work here.
 
 Examples:
@@ -79,7 +79,7 @@ function partsOf({ hasPart }: ThisMachine): Symptom {
   const of = "installation"
   const parts = Object.values(targets).flatMap(({ files }) => files.flatMap(({ needs = [] }) => needs))
   const missing = parts.filter((name) => !hasPart(name))
-  if (missing.length === 0) return { of, is: "fine", says: "whole" }
+  if (missing.length === 0) return { of, is: "fine", says: "complete" }
   return { of, is: "error", says: `is missing ${missing.join(", ")}`, help: "Install ruleout again." }
 }
 

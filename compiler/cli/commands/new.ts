@@ -11,8 +11,8 @@ import { type Beginning, skeleton, workflow } from "./skeleton.ts"
 
 const HELP = `
 Writes NAME.ruleout, which checks clean and compiles, an empty NAME.cases.jsonl for recorded jobs, and a workflow for a build
-server, .github/workflows/rulesets.yml, unless there is one. Nothing that exists is overwritten. On a terminal it asks for
-what isn't given, if there is no NAME.
+server, .github/workflows/rulesets.yml, unless there is one. Nothing that exists is overwritten. Without NAME, on a
+terminal, it asks for everything that isn't given.
 
 Examples:
   $ ruleout new
@@ -31,8 +31,10 @@ interface Options {
 export function addNew(program: Command, done: (exit: Exit) => void): void {
   program
     .command("new")
-    .summary("begin a ruleset")
-    .description("Writes a small whole ruleset to begin with, a file for its recorded jobs, and a workflow.")
+    .summary("start a ruleset")
+    .description(
+      "Writes a small complete ruleset to start from, a file for its recorded jobs, and a workflow.",
+    )
     .argument("[name]", "the ruleset's name: small letters, digits and _")
     .option("--title <text>", "the machine and its complaint, for people")
     .option("--complaint <text>", "what the owner says, as it is looked for")

@@ -19,7 +19,7 @@ Writes one page of HTML to print, or to save as PDF from any browser:
   job       what was found, the next step with its cautions, and all that can be done
   handover  for whoever goes on with the machine
   owner     what was found, what is likely, and what each way on would cost
-With --job or --from it says how far the job is.
+With --job or --from it shows how far the job has got.
 
 Examples:
   $ ruleout sheet intake kiosk_dark.graph.json -o intake.html
@@ -40,15 +40,15 @@ interface Options extends LanguageFlags, PlanFlags, Trust {
 export function addSheet(program: Command, done: (exit: Exit) => void): void {
   const command = program
     .command("sheet")
-    .summary("a sheet of paper for a job")
-    .description("Writes a sheet for the intake, the bench, the next technician or the owner, to be printed.")
+    .summary("write a sheet to print for a job")
+    .description("Writes a sheet to print: for the intake, the bench, the next technician or the owner.")
     .argument("<kind>", SHEET_KINDS.join(", "))
     .argument("<graph>", "a compiled graph or a ruleset")
     .option("--job <file>", "a job that is kept in this file")
     .option("--from <cases>", "a recorded job: the last one in this file")
     .option("--record <id>", "with --from: the job with this id")
     .option("--id <id>", "the job's id, never a person's name")
-    .option("--owner-stops-at <amount>", "what the owner wants to pay at most")
+    .option("--owner-stops-at <amount>", "the most that the owner wants to pay")
     .addOption(new Option("--paper <size>", "the size of the paper").choices(PAPERS).default("a4"))
     .option("-o, --out <file>", "write here instead of standard output")
     .option("--force", "overwrite the file if it exists")

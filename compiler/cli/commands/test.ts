@@ -35,7 +35,7 @@ export function addTest(program: Command, done: (exit: Exit) => void): void {
     .command("test")
     .summary("play the scenarios of a ruleset")
     .description(
-      "Compiles each ruleset, plays its scenarios, and says what isn't as expected, and what no scenario touches.",
+      "Compiles each ruleset, plays its scenarios, and reports what isn't as expected and what no scenario covers.",
     )
     .argument("<file...>", "rulesets, - for standard input")
   addWatchFlag(addFormatFlag(addPlanFlags(command)))

@@ -103,5 +103,5 @@ function hintFor(document: { format?: unknown } | null): string | undefined {
   const format = document?.format
   if (typeof format !== "string" || !/^ruleout-graph\/\d{1,6}$/.test(format) || format === GRAPH_FORMAT)
     return undefined
-  return `It is a \`${format}\`. Name the ruleset instead: this compiler makes a new graph of it, and recorded cases stay as they are.`
+  return "If you have the ruleset, name it instead of the graph. Recorded cases stay as they are."
 }

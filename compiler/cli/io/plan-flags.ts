@@ -14,7 +14,7 @@ export function addPlanFlags(command: Command): Command {
   return command
     .option(
       "--effort <n>",
-      `look into at most this many states (default: ${grouped(DEFAULT_EFFORT)}, and ${grouped(EFFORT_OF_SMALL)} for up to ${SMALL} faults and ${SMALL} tests)`,
+      `explore at most this many states (default: ${grouped(DEFAULT_EFFORT)}, and ${grouped(EFFORT_OF_SMALL)} for up to ${SMALL} faults and ${SMALL} tests)`,
       positiveInteger,
     )
     .option(

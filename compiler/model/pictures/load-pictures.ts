@@ -62,7 +62,7 @@ function readOne(
 ): Picture | undefined {
   const bytes = read(path)
   if (bytes === undefined) {
-    return report.say("missing-file", span, `\`${value}\` is not there.`, {
+    return report.say("missing-file", span, `\`${value}\` isn't there.`, {
       help: `It was looked for as \`${path}\`: correct the path, or add the picture.`,
     })
   }

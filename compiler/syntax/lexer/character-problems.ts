@@ -166,7 +166,7 @@ export class CharacterProblems {
   close(): void {
     const [space] = this.#oddSpaces
     if (space !== undefined) {
-      const message = `${codePoints(space.content)} is a space of a kind that no keyboard makes${others(this.#oddSpaces, "is", "are")}.`
+      const message = `${codePoints(space.content)} is an unusual space${others(this.#oddSpaces, "is", "are")}.`
       this.#say(
         "warning",
         "odd-space",
@@ -234,7 +234,7 @@ function meantBy(
 ): { says: string; text: string; more: number; apart?: true } | undefined {
   if (content === "//") return { says: "doesn't begin a comment; `#` does", text: "#", more: 0 }
   if (/^[–—−]$/.test(content) && /^[0-9]/.test(after))
-    return { says: "isn't the minus sign of a keyboard", text: "-", more: 0 }
+    return { says: "isn't a plain minus sign", text: "-", more: 0 }
   const hour = content === "/" ? /^\s*h(?:our)?\b/.exec(after) : null
   if (hour === null) return undefined
   return { says: "is written `per`", text: "per hour", more: hour[0].length, apart: true }

@@ -139,7 +139,7 @@ export function refuseDeep({ next, problems }: TokenParser, depth: number, help:
 
 function dropReading($: TokenParser): void {
   const { next, problems } = $
-  const message = `The reading is named again as ${excerpt(next.text)}.`
+  const message = `${excerpt(next.text)} isn't needed here.`
   const help = "The condition is about the reading named before it."
   problems.correct("unexpected", problems.spanOf(next), message, "Remove it", "", help)
   $.skip()
