@@ -1,3 +1,4 @@
+import { at } from "../run/lookup.ts"
 import type { Expected } from "./plan.ts"
 import type { Problem } from "./problem.ts"
 import type { State } from "./state.ts"
@@ -67,11 +68,11 @@ function ofStep(problem: Problem, state: State, step: Step, transition: Transiti
 /** Chance that no fault of the machine lies in a part, cured or not. */
 function chanceInVain({ states, place }: Problem, { ids, weights }: State, part: number): number {
   let chance = 0
-  for (let k = 0; k < ids.length; k++) {
-    const first = states.first[ids[k]! >> 2]!
-    const second = states.second[ids[k]! >> 2]!
+  for (const [k, id] of ids.entries()) {
+    const first = at(states.first, id >> 2)
+    const second = at(states.second, id >> 2)
     const isBad = (first >= 0 && place[first] === part) || (second >= 0 && place[second] === part)
-    if (!isBad) chance += weights[k]!
+    if (!isBad) chance += at(weights, k)
   }
   return chance
 }

@@ -8,7 +8,7 @@ import {
   type TestIndex,
   tableOf,
 } from "../run/indexes.ts"
-import { lookUp } from "../run/lookup.ts"
+import { at, lookUp } from "../run/lookup.ts"
 import { beliefOf } from "./belief.ts"
 import { type Figures, figuresOf, handingOver } from "./expected.ts"
 import { DONE, FAILS, GONE, HOLDS, STAYS } from "./job.ts"
@@ -77,7 +77,7 @@ export function extract(
   const nodes = tableOf<NodeIndex, PlanNode>(
     written.map((node) => nodeOf(problem, search, walked, node, index, mass)),
   )
-  const { figures } = walked.settled.get(root)!
+  const { figures } = lookUp(walked.settled, root)
   const expected = { ...figures, unavoidable }
   const leftOut = leftOutOf(problem, walked)
   const exact = leftOut === 0 && isSolved(root)
@@ -103,7 +103,7 @@ function compare(problem: Problem, search: Search): void {
   const enough = search.expanded * (1 + COMPARED_EFFORT) + COMPARED_AT_LEAST / problem.steps.length
   for (const node of order) {
     const chance = reach.get(node) ?? 0
-    if (node.chosen && settled.get(node)!.chosen && chance >= COMPARED_ABOVE && search.expanded < enough)
+    if (node.chosen && lookUp(settled, node).chosen && chance >= COMPARED_ABOVE && search.expanded < enough)
       search.compare(node, chance)
   }
 }
@@ -118,8 +118,8 @@ function walk(problem: Problem, search: Search, mass: number): Walk {
   for (const node of order) {
     const chance = reach.get(node)
     if (chance === undefined || (chance < mass && node !== search.root)) continue
-    if (settled.get(node)!.isSequence) unroll(search, node, settled, order)
-    for (const b of settled.get(node)!.chosen?.branches ?? [])
+    if (lookUp(settled, node).isSequence) unroll(search, node, settled, order)
+    for (const b of lookUp(settled, node).chosen?.branches ?? [])
       reach.set(b.node, (reach.get(b.node) ?? 0) + chance * b.chance)
   }
   return { settled, order, reach }
@@ -146,7 +146,7 @@ function settle(
       chance: branch.chance,
       figures: settle(problem, search, branch.node, settled, order),
     }))
-    const figures = figuresOf(problem, node.state, problem.steps[chosen.step]!, transition, after)
+    const figures = figuresOf(problem, node.state, at(problem.steps, chosen.step), transition, after)
     if (figures.total < problem.handover) best = { figures, chosen, transition }
   } else if (node.sequence !== undefined && node.sequence.total < problem.handover) {
     best = { figures: node.sequence, isSequence: true }
@@ -191,11 +191,11 @@ function nodeOf(
   index: ReadonlyMap<Node, NodeIndex>,
   mass: number,
 ): PlanNode {
-  const { figures, chosen, transition, isSequence } = settled.get(node)!
+  const { figures, chosen, transition, isSequence } = lookUp(settled, node)
   const here = {
     belief: beliefOf(problem, node.state),
     fitted: node.state.job.fitted.map(({ part }) => part as PlaceIndex),
-    reach: reach.get(node)!,
+    reach: lookUp(reach, node),
     costToGo: figures.total,
   }
   // A repair sequence that wasn't written out is a plan all the same.
@@ -203,14 +203,14 @@ function nodeOf(
   if (node !== search.root && (handsOver ? mass > 0 && isUnseen(node) : here.reach < mass))
     return { ...here, do: "advise" }
   if (chosen === undefined || transition === undefined) return { ...here, do: "handover" }
-  const step = problem.steps[chosen.step]!
+  const step = at(problem.steps, chosen.step)
   let next = 0
   return {
     ...here,
     ...actionOf(problem, node.state, chosen.step),
     cost: step.kind === "close" ? node.state.job.closing.cost : step.cost,
     edges: transition.outcomes.map((outcome) => {
-      const to = outcome.state === undefined ? undefined : index.get(chosen.branches[next++]!.node)!
+      const to = outcome.state === undefined ? undefined : lookUp(index, at(chosen.branches, next++).node)
       return edgeOf(problem, search, node, chosen.step, outcome, to)
     }),
     ...(here.reach >= COMPARED_ABOVE ? { second: secondOf(problem, node, chosen) } : {}),
@@ -223,7 +223,7 @@ export function actionOf(
   { job }: State,
   index: number,
 ): Exclude<Action, { do: "handover" }> {
-  const { kind, subject, test } = problem.steps[index]!
+  const { kind, subject, test } = at(problem.steps, index)
   switch (kind) {
     case "takeOut":
     case "putBack":
@@ -253,7 +253,7 @@ function edgeOf(
     on: LABELS.get(label) ?? (search.dynamics.cellsOf(index)[label] as readonly CellIndex[]),
     chance,
     to,
-    leaveIn: label === STAYS && problem.steps[index]!.leaveIn,
+    leaveIn: label === STAYS && at(problem.steps, index).leaveIn,
     rulesOut: state === undefined ? [] : ruledOut(problem, node.state, state),
     because: because as readonly RuleIndex[],
   }
@@ -268,7 +268,7 @@ function ruledOut(problem: Problem, before: State, after: State): FaultIndex[] {
 function presentIn({ states }: Problem, { ids }: State): Set<FaultIndex> {
   const present = new Set<FaultIndex>()
   for (const id of ids) {
-    for (const fault of [states.first[id >> 2]!, states.second[id >> 2]!])
+    for (const fault of [at(states.first, id >> 2), at(states.second, id >> 2)])
       if (fault >= 0) present.add(fault as FaultIndex)
   }
   return present
@@ -278,10 +278,10 @@ function presentIn({ states }: Problem, { ids }: State): Set<FaultIndex> {
 function secondOf(problem: Problem, node: Node, chosen: Choice): Alternative {
   const { steps, handover } = problem
   let second: Alternative = { action: { do: "handover" }, costToGo: handover }
-  const { kind, test } = steps[chosen.step]!
+  const { kind, test } = at(steps, chosen.step)
   for (const { step, upper, branches } of node.choices) {
     if (step === chosen.step || upper >= second.costToGo) continue
-    const other = steps[step]!
+    const other = at(steps, step)
     // A swap is one step whatever follows `stays`.
     if (other.kind === kind && other.test === test && test >= 0) continue
     if (leavesMachine(other) && isBesides(node, chosen, { cost: other.cost, upper, branches })) continue
@@ -309,6 +309,6 @@ function isBesides(node: Node, chosen: Choice, other: Pick<Choice, "cost" | "upp
 function isSameBelief(a: State, b: State): boolean {
   return (
     a.ids.length === b.ids.length &&
-    a.ids.every((id, k) => id === b.ids[k] && Math.abs(a.weights[k]! - b.weights[k]!) < SAME)
+    a.ids.every((id, k) => id === b.ids[k] && Math.abs(at(a.weights, k) - at(b.weights, k)) < SAME)
   )
 }

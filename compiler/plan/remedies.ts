@@ -1,3 +1,4 @@
+import { at, itemAt } from "../run/lookup.ts"
 import type { Problem } from "./problem.ts"
 import type { Step } from "./steps.ts"
 
@@ -15,13 +16,13 @@ export interface Remedy {
 /** By fault: its remedies, the least cost for their chance first. */
 export function remediesOf(problem: Problem): readonly (readonly Remedy[])[] {
   const { model, steps, place, tryCost } = problem
-  const price = (step: Step) => step.parts.reduce((sum, part) => sum + model.places[part]!.price, 0)
+  const price = (step: Step) => step.parts.reduce((sum, part) => sum + itemAt(model.places, part).price, 0)
   return model.faults.map((_, fault) => {
     const remedies: Remedy[] = []
     steps.forEach((step, index) => {
       if (step.kind === "putBack" || step.kind === "takeOut" || step.leaveIn) return
-      const isSwapped = step.kind === "swaps" && step.parts.includes(place[fault]!)
-      const chance = isSwapped ? 1 : step.cures[fault]!
+      const isSwapped = step.kind === "swaps" && step.parts.includes(at(place, fault))
+      const chance = isSwapped ? 1 : at(step.cures, fault)
       if (chance === 0) return
       const extra = isSwapped ? price(step) : 0
       remedies.push({ step: index, cost: step.cost + step.tries * tryCost, extra, chance })
