@@ -19,8 +19,9 @@ const within = (width: number) => Math.min(MOST, Math.max(LEAST, width))
 export function Splitter({ pane, label, side, usual }: Props) {
   const width = within(paneWidths.value[pane] ?? usual)
   const drag = ({ currentTarget, clientX, pointerId }: TargetedPointerEvent<HTMLElement>) => {
-    if (!currentTarget.hasPointerCapture(pointerId)) return
-    const { left, right } = currentTarget.parentElement!.getBoundingClientRect()
+    const panes = currentTarget.parentElement
+    if (!panes || !currentTarget.hasPointerCapture(pointerId)) return
+    const { left, right } = panes.getBoundingClientRect()
     const far = side === "right" ? right - clientX : clientX - left
     setPane(pane, within((100 * far) / (right - left)))
   }
