@@ -1,4 +1,3 @@
-import type { Model } from "../model/model.ts"
 import type { GraphAction, GraphExpected } from "../run/graph.ts"
 import type { CellIndex, FaultIndex, NodeIndex, PlaceIndex, RuleIndex, Table } from "../run/indexes.ts"
 
@@ -112,5 +111,3 @@ export interface Planner {
   /** The plan so far with nothing that takes longer than a first plan does: see `bare`. */
   draft(): Plan
 }
-
-export type MakePlanner = (model: Model, options?: PlanOptions) => Planner

@@ -85,63 +85,51 @@ interface Entry<Shape extends ArgumentShape> {
   readonly implied?: ClauseSpec["implied"]
 }
 
-/** The arguments that a field of the tree can hold, by the type of the field. */
-type ShapeFor<V> = V extends readonly InputTree[]
-  ? "inputs"
-  : V extends readonly PictureTree[]
-    ? "picture"
-    : V extends readonly CautionTree[]
-      ? "caution"
-      : V extends Expression
-        ? "expression"
-        : V extends readonly Name[]
-          ? "names" | "name"
-          : V extends readonly ValueTranslation[]
-            ? "valueTranslation"
-            : V extends readonly Translation[]
-              ? "translation"
-              : V extends readonly (Finding | OutcomeTree | EndingTree | Standing | Span)[]
-                ? ShapeOfStep<V[number]>
-                : V extends readonly NameWithChance[]
-                  ? "nameWithPercent" | "nameWithOptionalPercent" | "namesWithOptionalPercent"
-                  : V extends readonly Text[]
-                    ? "text"
-                    : V extends readonly ShowsClause[]
-                      ? "shows"
-                      : V extends Quantity
-                        ? "number" | "hourly" | "percent" | "minutes" | "wait"
-                        : V extends Text
-                          ? "text"
-                          : V extends TypeTree
-                            ? "yesOrNo" | "values" | "range"
-                            : V extends Condition
-                              ? "condition"
-                              : V extends ReadingCondition
-                                ? "expects"
-                                : V extends NormallyClause
-                                  ? "conditionWithPercent"
-                                  : V extends PowerClause
-                                    ? "onOrOff"
-                                    : V extends FaultsTree
-                                      ? "faults"
-                                      : V extends Name
-                                        ? "name" | "currency" | "language"
-                                        : V extends Span
-                                          ? "nothing"
-                                          : never
+/** By shape of an argument: what it leaves in a field of the tree, or in each entry of a field that holds a list. */
+interface Parsed extends Record<ArgumentShape, unknown> {
+  readonly caution: CautionTree
+  readonly condition: Condition
+  readonly conditionWithPercent: NormallyClause
+  readonly currency: Name
+  readonly ending: EndingTree
+  readonly expects: ReadingCondition
+  readonly expression: Expression
+  readonly faults: FaultsTree
+  readonly finding: Finding
+  readonly hourly: Quantity
+  readonly inputs: readonly InputTree[]
+  readonly language: Name
+  readonly minutes: Quantity
+  readonly name: Name
+  readonly names: readonly Name[]
+  readonly namesWithOptionalPercent: readonly NameWithChance[]
+  readonly nameWithOptionalPercent: NameWithChance
+  readonly nameWithOutcome: NameWithOutcome
+  readonly nameWithPercent: NameWithChance
+  readonly nothing: Span
+  readonly number: Quantity
+  readonly onOrOff: PowerClause
+  readonly outcome: OutcomeTree
+  readonly percent: Quantity
+  readonly picture: PictureTree
+  readonly range: TypeTree
+  readonly shows: ShowsClause
+  readonly standing: Standing
+  readonly text: Text
+  readonly translation: Translation
+  readonly valueTranslation: ValueTranslation
+  readonly values: TypeTree
+  readonly wait: Quantity
+  readonly yesOrNo: TypeTree
+}
 
-/** The same for the steps of a scenario. */
-type ShapeOfStep<V> = V extends Finding
-  ? "finding"
-  : V extends NameWithOutcome
-    ? "nameWithOutcome"
-    : V extends OutcomeTree
-      ? "outcome"
-      : V extends EndingTree
-        ? "ending"
-        : V extends Standing
-          ? "standing"
-          : "nothing"
+type IsSame<A, B> = [A, B] extends [B, A] ? true : false
+type Holds<Field, Item> = IsSame<Field, Item> | IsSame<Field, readonly Item[]>
+
+/** The shapes of arguments that fill a field of the tree, by its type. */
+type ShapeFor<Field> = {
+  [Shape in ArgumentShape]: true extends Holds<Field, Parsed[Shape]> ? Shape : never
+}[ArgumentShape]
 
 /** What every declaration has, and what its head says. */
 export type HeadField =
