@@ -5,8 +5,9 @@ import { sourceReader } from "../../compiler/cli/io/compile-file.ts"
 import { type Analysis, analyse } from "../../compiler/compile.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { drawCases } from "../../rulesets/draw-cases.ts"
-import { GUESSED_TILL, GUESSED_WHOLE_TILL, jobs, TILL, till, WHOLE_TILL } from "../cases/till.ts"
-import { coverage } from "../support/coverage.ts"
+import { GUESSED_TILL, GUESSED_WHOLE_TILL, jobs, SURE_TILL, TILL, till, WHOLE_TILL } from "../cases/till.ts"
+import { boundsOf, coverage } from "../support/coverage.ts"
+import { option } from "./option.ts"
 import { cpuSeconds } from "./time.ts"
 
 export const title = "Fitting numbers to recorded cases: how often intervals hold the truth, time and memory"
@@ -16,6 +17,8 @@ const bike = join(import.meta.dirname, "../../rulesets/hire-bike-no-help/hire-bi
 export function run(print: (line: string) => void): void {
   covered(print, "the till", TILL, GUESSED_TILL, 200)
   covered(print, "the till with the words of the whole job", WHOLE_TILL, GUESSED_WHOLE_TILL, 500)
+  covered(print, "the same where much is nearly sure", SURE_TILL, GUESSED_WHOLE_TILL, 500)
+  if (option("only") === "intervals") return
   const shop = till(WHOLE_TILL)
   grows(print, "jobs of the till", shop, (count) => jobs(shop.model, count, 5))
   const analysis = analyse(bike, sourceReader(bike))
@@ -27,6 +30,9 @@ export function run(print: (line: string) => void): void {
   million(print, shop)
 }
 
+const percent = (share: number) => (100 * share).toFixed(1)
+
+/** By number how often its intervals hold the truth, and which of them lie outside 93 to 97 %. */
 function covered(
   print: (line: string) => void,
   name: string,
@@ -34,13 +40,21 @@ function covered(
   guess: string,
   count: number,
 ): void {
-  const repetitions = 50
+  const repetitions = Number(option("repetitions") ?? 1000)
   const { all, covered: held, of } = coverage(till(truth), till(guess), { repetitions, jobs: count })
+  const error = (100 * Math.sqrt((0.95 * 0.05) / repetitions)).toFixed(1)
   print(
-    `${name}, ${repetitions} times ${count} jobs: ${((100 * held) / all).toFixed(1)} % of ${all} intervals at 95 % hold the truth (goal: 93 to 97)`,
+    `${name}, ${repetitions} times ${count} jobs: ${percent(held / all)} % of ${all} intervals at 95 % hold the truth; of each number (± ${error}, one standard error):`,
   )
-  const each = [...of].map(([key, { all: n, covered: k }]) => `${key} ${k}/${n}`)
-  print(`  ${each.join(", ")}`)
+  for (const [key, { all: n, covered: k }] of of) print(`  ${percent(k / n)} % of ${n}: ${key}`)
+  const outside = [...of].filter(([, { all: n, covered: k }]) => k / n < 0.93 || k / n > 0.97)
+  const { least, most } = boundsOf(repetitions)
+  const unlikely = [...of.values()].filter(
+    ({ all: n, covered: k }) => n === repetitions && (k < least || k > most),
+  )
+  print(
+    `  outside 93 to 97 %: ${outside.map(([key]) => key).join(", ") || "none"}; further from 95 % than 1 of 1,000 true ones: ${unlikely.length} of ${of.size}`,
+  )
 }
 
 type Ruleset = Analysis & { readonly model: Model }

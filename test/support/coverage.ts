@@ -20,6 +20,21 @@ export interface Coverage {
   readonly of: ReadonlyMap<string, { readonly all: number; readonly covered: number }>
 }
 
+/** As few and as many intervals of 95 % as hold the truth in 999 of 1,000 tries, of so many: binomial. */
+export function boundsOf(all: number): { readonly least: number; readonly most: number } {
+  let [misses, chance] = [0, 0.95 ** all]
+  let sum = chance
+  let [fewest, most]: (number | undefined)[] = []
+  while (most === undefined) {
+    if (fewest === undefined && sum > 0.0005) fewest = misses
+    if (sum > 0.9995 || misses === all) most = misses
+    chance *= ((all - misses) / (misses + 1)) * (0.05 / 0.95)
+    sum += chance
+    misses++
+  }
+  return { least: all - most, most: all - (fewest ?? 0) }
+}
+
 /** Fits the numbers of `guessed` to jobs of machines that are as `truth` says. */
 export function coverage(truth: Ruleset, guessed: Ruleset, { repetitions, jobs: count }: Drawn): Coverage {
   const truths = truthsOf(truth, guessed)

@@ -11,7 +11,7 @@ import type { Case } from "../../../compiler/cases/record/case.ts"
 import { readCases } from "../../../compiler/cases/record/read.ts"
 import { analyse } from "../../../compiler/compile.ts"
 import { type Graph, type Recorded, reopen } from "../../../compiler/run/index.ts"
-import { coverage } from "../../support/coverage.ts"
+import { boundsOf, coverage } from "../../support/coverage.ts"
 import { GUESSED_TILL, GUESSED_WHOLE_TILL, jobs, TILL, till, WHOLE_TILL } from "../till.ts"
 
 function casesOf(graph: Graph, lines: readonly string[]): Case[] {
@@ -100,12 +100,14 @@ describe("the numbers of the whole job are learnt", () => {
   })
 })
 
-test("intervals hold their level: 95 of 100 have the true chance within, of what is seen and of what is hidden", () => {
-  const { covered, all } = coverage(till(), till(GUESSED_TILL), { repetitions: 12, jobs: 100 })
-  // Some 200 intervals: the share within is 0.95 give or take four standard errors of 0.016.
-  expect(all).toBeGreaterThan(150)
-  expect(covered / all).toBeGreaterThan(0.88)
-  expect(covered).toBeLessThan(all)
+test("intervals hold their level: 95 of 100 have the true chance within, of each number, seen or hidden", () => {
+  const { covered, all, of } = coverage(till(), till(GUESSED_TILL), { repetitions: 50, jobs: 100 })
+  // Some 750 intervals: the share within is 0.95 give or take four standard errors of 0.008.
+  expect(all).toBeGreaterThan(700)
+  expect(Math.abs(covered / all - 0.95)).toBeLessThan(0.032)
+  expect(of.size).toBe(15)
+  for (const [name, each] of of)
+    expect(each.covered, `${name} of ${each.all}`).toBeGreaterThanOrEqual(boundsOf(each.all).least)
 })
 
 describe("what cases can't tell", () => {
