@@ -6,8 +6,8 @@ import { basename, dirname, join, resolve } from "node:path"
 const inputs = new Set<string>()
 /** The same of outputs, so that no two of them go to one file. */
 const outputs = new Set<string>()
-/** By path, there or not: what `--watch` waits for. */
-const lookedFor = new Set<string>()
+/** By path, there or not: what `--watch` waits for, as it was when it was first looked for. */
+const lookedFor = new Map<string, string>()
 
 /** For the next command line of this process. */
 export function forgetFiles(): void {
@@ -18,11 +18,21 @@ export function forgetFiles(): void {
 
 /** To be called for every file that is looked for, whether or not it is there. */
 export function noteLookedFor(path: string): void {
-  if (path !== "-") lookedFor.add(path)
+  if (path !== "-" && !lookedFor.has(path)) lookedFor.set(path, stateOf(path))
 }
 
 export function filesLookedFor(): readonly string[] {
-  return [...lookedFor]
+  return [...lookedFor.keys()]
+}
+
+/** Whether a file is another than when it was looked for: written, replaced, removed or made. */
+export function hasChanged(): boolean {
+  return [...lookedFor].some(([path, state]) => stateOf(path) !== state)
+}
+
+function stateOf(path: string): string {
+  const stat = statSync(path, { bigint: true, throwIfNoEntry: false })
+  return stat ? `${identity(stat)} ${stat.size} ${stat.mtimeNs}` : ""
 }
 
 /** To be called for every file that is read: no output may take its place. */

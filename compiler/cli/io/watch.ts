@@ -1,4 +1,6 @@
 import { unwatchFile, watchFile } from "node:fs"
+import { setTimeout as wait } from "node:timers/promises"
+import { hasChanged } from "./known-files.ts"
 
 /** Milliseconds between two looks at a file. Looking works on every disk, which being told of changes does not. */
 const INTERVAL = 300
@@ -15,12 +17,8 @@ export function watchFiles(files: readonly string[], changed: (file: string) => 
   }
 }
 
-/** Resolves to true when one of the files is another than before. */
-export function nextChange(files: readonly string[]): Promise<boolean> {
-  return new Promise((resolve) => {
-    const unwatch = watchFiles(files, () => {
-      unwatch()
-      resolve(true)
-    })
-  })
+/** Resolves to true when a file is another than when it was looked for, also if it has been so for a while. */
+export async function nextChange(): Promise<boolean> {
+  while (!hasChanged()) await wait(INTERVAL)
+  return true
 }

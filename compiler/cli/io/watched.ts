@@ -1,7 +1,7 @@
 /** Commands that go on: again whenever a file that they read changes. */
 import type { Command } from "commander"
 import { grouped } from "../../wording/figures.ts"
-import { filesLookedFor, forgetFiles } from "./known-files.ts"
+import { filesLookedFor, forgetFiles, noteLookedFor } from "./known-files.ts"
 import { reportError } from "./report-error.ts"
 import { err } from "./terminal.ts"
 import { type Exit, UserError } from "./user-error.ts"
@@ -20,14 +20,16 @@ export async function watched(
   files: readonly string[],
   { watch }: WatchFlags,
   work: () => Exit,
-  changed = nextChange,
+  changed: (files: readonly string[]) => Promise<boolean> = nextChange,
 ): Promise<Exit> {
   if (!watch) return work()
   if (files.includes("-"))
     throw new UserError("Standard input can't be watched.", "Name the file, or leave out --watch.")
   let exit = attempt(work)
   for (;;) {
-    const known = [...new Set([...files, ...filesLookedFor()])]
+    // The work may have failed before it came to some.
+    for (const file of files) noteLookedFor(file)
+    const known = filesLookedFor()
     err(`Watching ${known.length === 1 ? "1 file" : `${grouped(known.length)} files`}; Ctrl+C ends it.\n`)
     if (!(await changed(known))) return exit
     forgetFiles()

@@ -1,7 +1,10 @@
+import { existsSync } from "node:fs"
 import { DuckDBInstance } from "@duckdb/node-api"
 import { beforeAll, describe, expect, test } from "vitest"
+import { unplanned } from "../../../compiler/cases/fit/unplanned.ts"
 import { csvText } from "../../../compiler/cli/io/csv.ts"
 import { replayBySql } from "../../../compiler/cli/io/duckdb.ts"
+import { graphText } from "../../../compiler/compile.ts"
 import type { Model } from "../../../compiler/model/model.ts"
 import { type ActionStep, type Answer, type Graph, open } from "../../../compiler/run/index.ts"
 import { jobs, TILL, till } from "../../cases/till.ts"
@@ -285,6 +288,21 @@ describe("fit", () => {
     expect(read("guessed.ruleout")).toBe(read("better.ruleout"))
     expect(read("guessed.ruleout")).not.toBe(guessed)
   })
+
+  test("writes nothing that harms unless forced, and doesn't exit with 0", async () => {
+    put("sure.ruleout", TILL)
+    put("few.cases.jsonl", `${jobs(till().model, 60, 3).join("\n")}\n`)
+    const fit = ["fit", "sure.ruleout", "few.cases.jsonl", "--weight", "0.001"]
+    for (const how of [["--write"], ["-o", "harmed.ruleout"]]) {
+      const { exit, err } = await said([...fit, ...how])
+      expect(exit).toBe(1)
+      expect(err).toContain("Nothing was written, because the numbers harm.")
+    }
+    expect(read("sure.ruleout")).toBe(TILL)
+    expect(existsSync(at("harmed.ruleout"))).toBe(false)
+    expect(await said([...fit, "--write", "--force"])).toMatchObject({ exit: 0 })
+    expect(read("sure.ruleout")).not.toBe(TILL)
+  })
 })
 
 describe("compare", () => {
@@ -320,6 +338,11 @@ describe("compare", () => {
     // A release must not depend on a comparison of nothing.
     put("empty.cases.jsonl", '{"id":"K-1","steps":[]}\n')
     const none = await said(["compare", graph, graph, "empty.cases.jsonl"])
-    expect(none).toMatchObject({ exit: 2, out: expect.stringContaining("Nothing could be compared") })
+    expect(none).toMatchObject({ exit: 2, out: expect.stringContaining("no case has a confirmed fault") })
+    // Nor of one with a graph that plans nothing, by records that have nothing.
+    put("nothing.graph.json", graphText(unplanned(till().model)))
+    put("bare.cases.jsonl", '{"id":"K-1","steps":[],"faults":["rail_bent"]}\n')
+    const unfollowed = await said(["compare", graph, "nothing.graph.json", "bare.cases.jsonl"])
+    expect(unfollowed).toMatchObject({ exit: 2, out: expect.stringContaining("one of them follows no case") })
   })
 })

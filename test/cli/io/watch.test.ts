@@ -1,12 +1,15 @@
+import { spawn } from "node:child_process"
 import { rmSync, writeFileSync } from "node:fs"
+import { createInterface } from "node:readline"
+import { PassThrough } from "node:stream"
 import { describe, expect, test } from "vitest"
 import { readText } from "../../../compiler/cli/io/files.ts"
-import { forgetFiles } from "../../../compiler/cli/io/known-files.ts"
+import { forgetFiles, hasChanged, noteLookedFor } from "../../../compiler/cli/io/known-files.ts"
 import { nextChange } from "../../../compiler/cli/io/watch.ts"
 import { watched } from "../../../compiler/cli/io/watched.ts"
-import { openFolder, said } from "../run.ts"
+import { main, openFolder, said } from "../run.ts"
 
-const { at, put } = openFolder()
+const { at, put, read } = openFolder()
 
 describe("--watch", () => {
   test("does it again after each change, knows which files were read, and goes on after an error", async () => {
@@ -31,6 +34,28 @@ describe("--watch", () => {
     )
   })
 
+  test("as a process: the problems of each version, until it is ended", async () => {
+    const whole = read("seat.ruleout")
+    put("seen.ruleout", whole)
+    const child = spawn(process.execPath, [main, "check", "seen.ruleout", "--watch"], { cwd: at("") })
+    const both = new PassThrough()
+    for (const stream of [child.stdout, child.stderr]) stream.pipe(both, { end: false })
+    const lines = createInterface({ input: both })[Symbol.asyncIterator]()
+    const said = async (wanted: string) => {
+      while (!(await lines.next()).value.includes(wanted));
+    }
+    try {
+      await said("Watching 1 file")
+      put("seen.ruleout", `${whole}fault\n`)
+      await said("[incomplete]")
+      await said("Watching 1 file")
+      put("seen.ruleout", whole)
+      await said("No problems found.")
+    } finally {
+      child.kill("SIGKILL")
+    }
+  })
+
   test("sees a file that is written, replaced, or made", async () => {
     const file = at("watched.txt")
     for (const change of [
@@ -38,11 +63,11 @@ describe("--watch", () => {
       () => writeFileSync(file, "written"),
       () => rmSync(file),
     ]) {
-      const seen = nextChange([at("other.txt"), file])
-      // So that the first look at the file comes before the change.
-      await new Promise((resolve) => setTimeout(resolve, 50))
+      forgetFiles()
+      for (const each of [at("other.txt"), file]) noteLookedFor(each)
+      expect(hasChanged()).toBe(false)
       change()
-      expect(await seen).toBe(true)
+      expect(await nextChange()).toBe(true)
     }
   })
 
