@@ -39,3 +39,8 @@ export function findingText(model: Model, reading: ReadingIndex, cell: CellIndex
   const value = typicalValue(at(model.readings, reading), cell)
   return grid === undefined ? `${backticked(name)} ${value}` : `${backticked(name)} at ${value}`
 }
+
+/** Said where the search for the fewest findings had to stop. */
+export function limitNote(smallest: boolean): string {
+  return smallest ? "" : " (Fewer findings may be enough: the search reached its limit.)"
+}

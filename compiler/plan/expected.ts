@@ -8,7 +8,8 @@ import type { Transition } from "./transition.ts"
 /** What a policy costs and does from one state on, in expectation; `Expected` but for what doesn't depend on the policy. */
 export type Figures = { -readonly [K in Exclude<keyof Expected, "unavoidable">]: number }
 
-const ZERO: Figures = {
+/** What nothing costs and does. */
+export const NOTHING: Figures = {
   total: 0,
   tests: 0,
   parts: 0,
@@ -27,7 +28,7 @@ const ZERO: Figures = {
 }
 
 export function handingOver({ handover }: Problem): Figures {
-  return { ...ZERO, total: handover, handover, steps: 1, handedOver: 1 }
+  return { ...NOTHING, total: handover, handover, steps: 1, handedOver: 1 }
 }
 
 /** The figures of a step and of what follows it. */
@@ -46,7 +47,7 @@ export function figuresOf(
 
 function ofStep(problem: Problem, state: State, step: Step, transition: Transition): Figures {
   const { cost, tries, comesBack, struck, forbidden } = transition
-  const figures: Figures = { ...ZERO, total: cost, steps: 1, struck, forbidden }
+  const figures: Figures = { ...NOTHING, total: cost, steps: 1, struck, forbidden }
   if (step.kind === "close") {
     const { closing } = state.job
     figures.proof = closing.cost

@@ -1,27 +1,9 @@
 import { writeGraph } from "../../compiler/graph/write.ts"
 import type { Model, Reading } from "../../compiler/model/model.ts"
-import type { Expected, Plan, PlanNode } from "../../compiler/plan/plan.ts"
+import { NOTHING } from "../../compiler/plan/expected.ts"
+import type { Plan, PlanNode } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { type NodeIndex, tableOf } from "../../compiler/run/indexes.ts"
-
-const nothing: Expected = {
-  total: 0,
-  tests: 0,
-  parts: 0,
-  repairs: 0,
-  proof: 0,
-  comebacks: 0,
-  handover: 0,
-  waiting: 0,
-  minutes: 0,
-  steps: 0,
-  comesBack: 0,
-  handedOver: 0,
-  wasted: 0,
-  struck: 0,
-  forbidden: 0,
-  unavoidable: 0,
-}
 
 const advise: PlanNode = {
   do: "advise",
@@ -41,7 +23,7 @@ export function graphOf(model: Model, plan?: Plan): Graph {
   const unplanned: Plan = {
     nodes: tableOf([advise]),
     start: 0 as NodeIndex,
-    expected: nothing,
+    expected: { ...NOTHING, unavoidable: 0 },
     lower: 0,
     exact: false,
     leftOut: 0,

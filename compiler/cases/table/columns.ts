@@ -54,7 +54,7 @@ export function roleText({ role }: Column, graph: Graph): string {
     case "reading": {
       const { name, told, unit } = at(graph.readings, role.reading)
       const numbers = unit === undefined ? "" : `, numbers in ${role.unit ?? unit}`
-      return `${told ? "told" : "reading"} \`${name}\`${numbers}`
+      return `${told ? "told question" : "reading"} \`${name}\`${numbers}`
     }
     case "look":
       return `\`gone\` or \`stays\` after \`${at(graph.tests, role.test).name}\``

@@ -2,7 +2,7 @@ import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { RuleIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import type { Check } from "../code.ts"
-import { conditionText } from "../condition-text.ts"
+import { conditionText, limitNote } from "../condition-text.ts"
 import type { Context } from "../context.ts"
 import { allHold, neverEdit } from "../edits.ts"
 import { type Formula, readingsOf } from "../logic/formula.ts"
@@ -27,7 +27,7 @@ when rail at least 22 V and hum is yes  rule out gear_held`,
     const none = allHold([context.once(noneActs)])
     for (const { condition, findings, smallest } of gapsInRules(context)) {
       const rule = ruleAbout(context, condition)
-      const budget = smallest ? "" : " (Fewer findings may be enough: the search reached its limit.)"
+      const budget = limitNote(smallest)
       yield diagnostic(
         "note",
         "gap-in-rules",

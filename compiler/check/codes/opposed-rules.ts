@@ -3,7 +3,7 @@ import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import { at } from "../../run/lookup.ts"
 import { capitalized } from "../../wording/sentence.ts"
 import type { Check } from "../code.ts"
-import { findingsText } from "../condition-text.ts"
+import { findingsText, limitNote } from "../condition-text.ts"
 import { allHold, exceptEdit, neverEdit } from "../edits.ts"
 import { faultNames, ruleName } from "../message-parts.ts"
 import { opposedPairs } from "../proofs/opposed-rules.ts"
@@ -31,7 +31,7 @@ when rail below 12 V   rule out motor_open`,
       const message = `${capitalized(ruleName(second))} rules out ${faultNames(model, kept)}, which ${kept.length === 1 ? "is" : "are"} all that ${ruleName(first)} leaves: both act with ${findingsText(model, findings)}.`
       yield diagnostic("error", "opposed-rules", second.span, message, {
         labels: [{ span: first.span, text: `leaves only ${faultNames(model, kept, 3)}` }],
-        help: `Narrow one of the two conditions, or say with a \`never\` that this cannot be found.${smallest ? "" : " (Fewer findings may be enough: the search reached its limit.)"}`,
+        help: `Narrow one of the two conditions, or say with a \`never\` that this cannot be found.${limitNote(smallest)}`,
         edits,
       })
     }

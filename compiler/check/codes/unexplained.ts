@@ -1,7 +1,7 @@
 import { diagnostic } from "../../diagnostics/diagnostic.ts"
 import { at } from "../../run/lookup.ts"
 import type { Check } from "../code.ts"
-import { findingsText } from "../condition-text.ts"
+import { findingsText, limitNote } from "../condition-text.ts"
 import { eliminationLabels } from "../message-parts.ts"
 import { distributionsOn, unexplained as smallestUnexplained } from "../proofs/contradictions.ts"
 
@@ -28,7 +28,7 @@ test look_lamp "Look at the lamp on the board"  reads lamp  takes 1 min`,
     const found = smallestUnexplained(context)
     if (found === undefined) return
     const by = distributionsOn(context, found.findings).map((index) => at(eliminations, index))
-    const budget = found.smallest ? "" : " (Fewer findings may be enough: the search reached its limit.)"
+    const budget = limitNote(found.smallest)
     yield diagnostic(
       "note",
       "unexplained",

@@ -2,6 +2,7 @@
 import type { Changed, Difference } from "../../graph/difference.ts"
 import { markdownText } from "../../ship/escaping.ts"
 import { fixedPercent, percent, rounded } from "../../wording/figures.ts"
+import { figureNames } from "./plan-figures.ts"
 
 /** A scenario of the new ruleset that comes out otherwise than it did. */
 export interface ScenarioChange {
@@ -16,18 +17,7 @@ export interface Section {
   readonly lines: readonly string[]
 }
 
-const figureNames: Readonly<Record<string, string>> = {
-  total: "expected cost of a job",
-  repairs: "fitting and fixing",
-  proof: "proof run",
-  comebacks: "machines that come back",
-  handover: "handing over",
-  minutes: "minutes of work",
-  comesBack: "comes back",
-  handedOver: "handed over",
-  wasted: "parts bought in vain",
-  unavoidable: "unavoidable, if the fault were known",
-}
+const names: Readonly<Record<string, string>> = { ...figureNames, total: `${figureNames.total} of a job` }
 
 const SHARES = new Set(["comesBack", "handedOver"])
 
@@ -46,7 +36,7 @@ export function sections(
       title: "Figures",
       lines: figures
         .filter(({ name, old, fresh }) => isSeen(old, fresh, figureText(name, money)))
-        .map((each) => changeText(each, figureNames[each.name] ?? each.name, figureText(each.name, money))),
+        .map((each) => changeText(each, names[each.name] ?? each.name, figureText(each.name, money))),
     },
     { title: "Declared", lines: declared.map(({ kind, name, change }) => `${kind} ${name}: ${change}`) },
     {

@@ -2,10 +2,9 @@ import type { Command } from "commander"
 import { unplanned } from "../../cases/fit/fit.ts"
 import { table } from "../../cases/report/text-table.ts"
 import { entriesOf, type Source } from "../../cases/table/batch.ts"
-import type { Column } from "../../cases/table/columns.ts"
+import { roleText } from "../../cases/table/columns.ts"
 import { rowLine, type Sheet, sheetOf } from "../../cases/table/read-row.ts"
 import type { Graph } from "../../run/graph.ts"
-import { at } from "../../run/lookup.ts"
 import { countOf, grouped } from "../../wording/figures.ts"
 import { type CaseFile, openCaseFile } from "../io/case-files.ts"
 import { CaseProblems, problemsOf } from "../io/case-problems.ts"
@@ -23,8 +22,10 @@ import { type Exit, UserError } from "../io/user-error.ts"
 
 const HELP = `
 The first row names the columns: a reading or told question by its name or its text, with a unit if it differs from the
-ruleset's, like \`rail (mV)\`; a swap or redo by its test's name, with gone or stays in the cells; \`put back PART\`;
-\`minutes TEST\`; and id, date, fault, confirmed, came_back. Empty cells and ? mean that nothing was found. Without --out
+ruleset's, like \`rail (mV)\`; a test that swaps, redoes or removes by its name, with gone or stays in the cells, and so
+\`put back PART\`, \`replace PART\` and \`fix FAULT\`; \`close\` with holds or fails; \`minutes TEST\`; and id, date, fault,
+confirmed, came_back. The handbook has them all: ruleout help jobs-in-a-table. Empty cells and ? mean that nothing was found.
+Without --out
 nothing is written: the command shows how it reads the columns, and the first rows.
 
 Examples:
@@ -153,24 +154,4 @@ function columnsText({ columns }: Sheet, graph: Graph): string {
     roleText(column, graph),
   ])
   return `${table([["  column", "header", "read as"], ...rows]).join("\n")}\n`
-}
-
-function roleText({ role }: Column, graph: Graph): string {
-  switch (role.is) {
-    case "reading": {
-      const { name, told, unit } = at(graph.readings, role.reading)
-      const numbers = unit === undefined ? "" : `, numbers in ${role.unit ?? unit}`
-      return `${told ? "told question" : "reading"} \`${name}\`${numbers}`
-    }
-    case "look":
-      return `\`gone\` or \`stays\` after \`${at(graph.tests, role.test).name}\``
-    case "put back":
-      return `\`gone\` or \`stays\` after putting \`${role.part}\` back`
-    case "minutes":
-      return `minutes of \`${at(graph.tests, role.test).name}\``
-    case "nothing":
-      return role.why === undefined ? "nothing" : `nothing: ${role.why}`
-    default:
-      return `\`${role.is}\``
-  }
 }

@@ -12,6 +12,26 @@ export interface PlanFigures extends Pick<Graph, "ruleset" | "money" | "expected
   readonly bytes: number
 }
 
+/** What the figures of a plan are called; the weights that rules and nevers took have no name for technicians. */
+export const figureNames: Readonly<Record<Exclude<keyof GraphExpected, "struck" | "forbidden">, string>> = {
+  total: "expected cost",
+  tests: "tests",
+  parts: "parts",
+  repairs: "fitting and fixing",
+  proof: "proof run",
+  comebacks: "machines that come back",
+  handover: "handing over",
+  waiting: "waiting",
+  minutes: "minutes of work",
+  steps: "steps",
+  comesBack: "comes back",
+  handedOver: "handed over",
+  wasted: "parts bought in vain",
+  unavoidable: "unavoidable, if the fault were known",
+}
+
+export const NOT_KNOWING = "price of not knowing"
+
 /** `bytes`: of the graph as it is written. */
 export function planFigures({ ruleset, money, expected, proof, nodes }: Graph, bytes: number): PlanFigures {
   const price = expected.total - expected.unavoidable
@@ -31,15 +51,15 @@ export function planFigures({ ruleset, money, expected, proof, nodes }: Graph, b
 export function planFiguresText(figures: PlanFigures, target: string | undefined, paint: Style): string {
   const { ruleset, money, expected, notKnowing, nodes, bytes } = figures
   const rows: [string, string][] = [
-    ["expected cost", fixedMoney(expected.total, money)],
+    [figureNames.total, fixedMoney(expected.total, money)],
     ...costRows(expected, money),
-    ["unavoidable, if the fault were known", fixedMoney(expected.unavoidable, money)],
-    ["price of not knowing", fixedMoney(notKnowing.price, money)],
-    ["minutes of work", expected.minutes.toFixed(1)],
-    ["steps", expected.steps.toFixed(1)],
-    ["comes back", fixedPercent(expected.comesBack)],
-    ["handed over", fixedPercent(expected.handedOver)],
-    ["parts bought in vain", fixedMoney(expected.wasted, money)],
+    [figureNames.unavoidable, fixedMoney(expected.unavoidable, money)],
+    [NOT_KNOWING, fixedMoney(notKnowing.price, money)],
+    [figureNames.minutes, expected.minutes.toFixed(1)],
+    [figureNames.steps, expected.steps.toFixed(1)],
+    [figureNames.comesBack, fixedPercent(expected.comesBack)],
+    [figureNames.handedOver, fixedPercent(expected.handedOver)],
+    [figureNames.wasted, fixedMoney(expected.wasted, money)],
     ["nodes", grouped(nodes)],
     ["size", `${grouped(bytes)} bytes`],
   ]
@@ -56,17 +76,9 @@ export function planFiguresText(figures: PlanFigures, target: string | undefined
 
 /** The parts of the total that there are. */
 function costRows(expected: GraphExpected, currency: string): [string, string][] {
-  const parts: [string, number][] = [
-    ["tests", expected.tests],
-    ["parts", expected.parts],
-    ["fitting and fixing", expected.repairs],
-    ["proof run", expected.proof],
-    ["waiting", expected.waiting],
-    ["machines that come back", expected.comebacks],
-    ["handing over", expected.handover],
-  ]
-  return parts.flatMap(([name, amount]): [string, string][] =>
-    amount >= 0.005 ? [[`  ${name}`, fixedMoney(amount, currency)]] : [],
+  const parts = ["tests", "parts", "repairs", "proof", "waiting", "comebacks", "handover"] as const
+  return parts.flatMap((part): [string, string][] =>
+    expected[part] >= 0.005 ? [[`  ${figureNames[part]}`, fixedMoney(expected[part], currency)]] : [],
   )
 }
 

@@ -7,6 +7,7 @@ import { fixedPercent, minutes, money, moneyChange } from "../../wording/figures
 import { listed } from "../../wording/sentence.ts"
 import { plain, style } from "../io/terminal.ts"
 import { UserError } from "../io/user-error.ts"
+import { figureNames, NOT_KNOWING } from "./plan-figures.ts"
 
 export interface Supposed {
   readonly words: string
@@ -60,13 +61,13 @@ export function supposedText(
 /** What changes for a job besides its cost, in the order in which a shop asks: `parts bought in vain 3 EUR less`. */
 function changesText(now: Expected, then: Expected, currency: string): string {
   const amounts: [string, number][] = [
-    ["price of not knowing", then.total - then.unavoidable - (now.total - now.unavoidable)],
-    ["parts bought in vain", then.wasted - now.wasted],
-    ["waiting", then.waiting - now.waiting],
+    [NOT_KNOWING, then.total - then.unavoidable - (now.total - now.unavoidable)],
+    [figureNames.wasted, then.wasted - now.wasted],
+    [figureNames.waiting, then.waiting - now.waiting],
   ]
   const shares: [string, number, number][] = [
-    ["comes back", now.comesBack, then.comesBack],
-    ["handed over", now.handedOver, then.handedOver],
+    [figureNames.comesBack, now.comesBack, then.comesBack],
+    [figureNames.handedOver, now.handedOver, then.handedOver],
   ]
   const work = then.minutes - now.minutes
   return listed([
