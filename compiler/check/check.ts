@@ -28,6 +28,7 @@ import { silentReading } from "./codes/silent-reading.ts"
 import { sureOfItself } from "./codes/sure-of-itself.ts"
 import { uncoveredValues } from "./codes/uncovered-values.ts"
 import { unexplained } from "./codes/unexplained.ts"
+import { ungatedRepair } from "./codes/ungated-repair.ts"
 import { unreachableRule } from "./codes/unreachable-rule.ts"
 import { type CheckOptions, Context, type Unproved } from "./context.ts"
 import { BudgetSpent } from "./logic/budget.ts"
@@ -56,6 +57,7 @@ export const checks: readonly Check[] = [
   uncoveredValues,
   gapInRules,
   liveWithoutCaution,
+  ungatedRepair,
   shortProof,
   noWayOn,
   hangsOnOne,

@@ -1,5 +1,6 @@
 import type { Span } from "../diagnostics/diagnostic.ts"
 import type { Condition, Model } from "../model/model.ts"
+import { gatesOf } from "../model/repairs.ts"
 import type { Plan } from "../plan/plan.ts"
 import type { FaultIndex, ReadingIndex, RuleIndex, Table } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
@@ -172,8 +173,10 @@ function canHoldFreely(formula: Formula, space: FindingSpace): boolean | undefin
 
 /** Readings in rules, in `shows` and in `only if`; a `never` only says what cannot be. */
 export function usedReadings(context: Context): ReadonlySet<ReadingIndex> {
-  const { rules, tests, faults } = context.model
-  const conditions = tests.flatMap(({ onlyIf }) => (onlyIf === undefined ? [] : [context.formula(onlyIf)]))
+  const { rules, faults } = context.model
+  const conditions = gatesOf(context.model).flatMap(({ onlyIf }) =>
+    onlyIf === undefined ? [] : [context.formula(onlyIf)],
+  )
   for (const index of rules.keys()) conditions.push(at(context.eliminations, index).formula)
   const used = new Set(readingsOf(...conditions))
   for (const fault of faults) for (const clause of fault.shows) used.add(clause.reading)

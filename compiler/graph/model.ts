@@ -1,14 +1,22 @@
-import type { CellSet, Condition, Model, Test, Work } from "../model/model.ts"
+import type { CellSet, Condition, Gate, Model, Test, Work } from "../model/model.ts"
 import { fixWork, replaceWork, workCost } from "../model/repairs.ts"
-import type { GraphCondition, GraphModel, GraphModelTest, GraphWork } from "../run/graph.ts"
+import type { GraphCondition, GraphGate, GraphModel, GraphModelTest, GraphWork } from "../run/graph.ts"
 import { type CellIndex, tableOf } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 
 /** What the runner needs to go on from findings in any order: the meaning of the ruleset in numbers, at full precision. */
 export function writeModel(model: Model): GraphModel {
   const { readings, faults, places, complaint } = model
-  const work = (w: Work | undefined): GraphWork | null =>
-    w ? { minutes: w.minutes, cost: workCost(model, w), waits: w.waits } : null
+  const work = (w: Work | undefined, gate?: Gate): GraphWork | null =>
+    w
+      ? {
+          minutes: w.minutes,
+          cost: workCost(model, w),
+          waits: w.waits,
+          ...(w.test === undefined ? {} : { test: w.test }),
+          ...(gate && writeGate(gate)),
+        }
+      : null
   return {
     complaint: { minutes: complaint.minutes, tries: complaint.tries },
     base: readings.map(({ cells }) => {
@@ -23,8 +31,10 @@ export function writeModel(model: Model): GraphModel {
     ),
     eased: faults.map(({ eased }) => eased.map(({ setup, chance }) => [setup, chance] as const)),
     reach: places.map(({ reach }) => reach.map((setup) => [setup, at(places, setup).cures] as const)),
-    replace: places.map(({ kind }, place) => (kind === "part" ? work(replaceWork(model, place)) : null)),
-    fix: faults.map((_, fault) => work(fixWork(model, fault))),
+    replace: places.map(({ kind, gate }, place) =>
+      kind === "part" ? work(replaceWork(model, place), gate) : null,
+    ),
+    fix: faults.map(({ gate }, fault) => work(fixWork(model, fault), gate)),
     tests: model.tests.map(writeTest),
     rules: model.rules.map(({ condition, verb, of, chance }) => ({
       when: writeCondition(condition),
@@ -33,6 +43,14 @@ export function writeModel(model: Model): GraphModel {
       chance,
     })),
     nevers: model.nevers.map(({ condition }) => writeCondition(condition)),
+  }
+}
+
+function writeGate({ after, afterAny, onlyIf }: Gate): GraphGate {
+  return {
+    ...(after.length === 0 ? {} : { after }),
+    ...(afterAny.length === 0 ? {} : { afterAny }),
+    ...(onlyIf ? { onlyIf: writeCondition(onlyIf) } : {}),
   }
 }
 

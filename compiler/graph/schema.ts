@@ -296,7 +296,18 @@ export const graphSchema = {
       { fault: indexOf("faults") },
       "Chances that it was in the machine as it came in, and that it is active now; without `fault` it is something not listed.",
     ),
-    work: object({ minutes: amount, cost: amount, waits: amount }),
+    work: object(
+      { minutes: amount, cost: amount, waits: amount },
+      {
+        test: {
+          ...indexOf("tests"),
+          description: "The test whose work it is, where the ruleset says nothing of its own.",
+        },
+        after: { ...indexesOf("tests"), description: "All of them must have been done." },
+        afterAny: { ...indexesOf("tests"), description: "One of them must have been done." },
+        onlyIf: ref("condition"),
+      },
+    ),
     model: object(
       {
         complaint: object({ minutes: amount, tries: { type: "integer", minimum: 1 } }),

@@ -4,6 +4,7 @@ import { leastForm } from "../syntax/language/forms.ts"
 import type { FaultDecl, NameWithChance, ShowsClause } from "../syntax/syntax-tree.ts"
 import { allRead } from "./all-read.ts"
 import { valuesOf } from "./bind-conditions.ts"
+import { bindRepairGate } from "./bind-gates.ts"
 import { percentage, positive, work } from "./bind-quantities.ts"
 import { required } from "./bind-ruleset.ts"
 import { type CutDomain, cellsIn } from "./cells.ts"
@@ -39,6 +40,9 @@ export function bindFault(
     fixTakes,
     fixCosts,
     fixWaits,
+    fixAfter: after,
+    fixAfterAny: afterAny,
+    fixOnlyIf: onlyIf,
     eased,
     shows,
     pictures,
@@ -47,6 +51,7 @@ export function bindFault(
   allRead(head)
   const odds = positive(required(decl, relative, "its odds", FORM, report), "odds", report)
   const fix = work({ takes: fixTakes, costs: fixCosts, waits: fixWaits }, "fix", report)
+  const gate = bindRepairGate({ after, afterAny, onlyIf }, scope, "fix ")
   const easing = bindEased(eased, place, scope)
   const pictured = scope.pictures.of(pictures)
   const { shares, recurs } = bindShows(decl, shows, scope)
@@ -66,6 +71,7 @@ export function bindFault(
     })),
     ...(remedy === undefined ? {} : { remedy: remedy.value }),
     ...(fix === undefined ? {} : { fix }),
+    ...(gate === undefined ? {} : { gate: gate(cuts) }),
     eased: easing,
     ...pictured,
     span: decl.span,

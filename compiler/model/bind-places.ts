@@ -2,6 +2,7 @@ import { type PlaceIndex, type Table, tableOf } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import type { PartDecl, SetupDecl } from "../syntax/syntax-tree.ts"
 import { allRead } from "./all-read.ts"
+import { bindRepairGate, type GateDraft } from "./bind-gates.ts"
 import { money, percentage, work } from "./bind-quantities.ts"
 import { required } from "./bind-ruleset.ts"
 import { toNumber } from "./fraction.ts"
@@ -11,7 +12,7 @@ import { reportCycles } from "./report-cycles.ts"
 import type { Scope } from "./scope.ts"
 
 /** Parts and setups, and that no setup is `behind` itself. Only where nothing is reported is each at its index. */
-export function bindPlaces(scope: Scope): Table<PlaceIndex, Place> {
+export function bindPlaces(scope: Scope): Table<PlaceIndex, Omit<Place, "gate">> {
   const { report, names } = scope
   const behind = scope.places.map((decl) => names.resolveAll(decl.behind, ["setup"], "`behind`"))
   const places = tableOf<PlaceIndex, Omit<Place, "reach">>(
@@ -40,8 +41,18 @@ export function bindPlaces(scope: Scope): Table<PlaceIndex, Place> {
   return places.map((place, i) => ({ ...place, reach: at(reach, i) }))
 }
 
+/** What must be done or known before a new part is fitted. */
+export function bindFitGates(scope: Scope): Table<PlaceIndex, GateDraft | undefined> {
+  return scope.places.map((decl) => {
+    if (decl.kind === "setup") return undefined
+    const { fitAfter: after, fitAfterAny: afterAny, fitOnlyIf: onlyIf } = decl
+    return bindRepairGate({ after, afterAny, onlyIf }, scope, "fit ")
+  })
+}
+
 function part(decl: Omit<PartDecl, "behind" | "pictures">, { report }: Scope) {
-  const { price, spare, fitTakes, fitCosts, fitWaits, ...head } = decl
+  const { price, spare, fitTakes, fitCosts, fitWaits, ...rest } = decl
+  const { fitAfter: _after, fitAfterAny: _afterAny, fitOnlyIf: _onlyIf, ...head } = rest
   allRead(head)
   const fit = work({ takes: fitTakes, costs: fitCosts, waits: fitWaits }, "fit", report)
   return {

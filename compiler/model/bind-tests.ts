@@ -9,7 +9,7 @@ import { test as TEST } from "../syntax/language/tests-and-rules.ts"
 import type { Name, TestDecl, ToldDecl } from "../syntax/syntax-tree.ts"
 import { listedNames } from "../wording/sentence.ts"
 import { allRead } from "./all-read.ts"
-import { bindCondition, overCells, type ValueCondition } from "./bind-conditions.ts"
+import { bindGate } from "./bind-gates.ts"
 import { minutes, money, percentage, times } from "./bind-quantities.ts"
 import { required } from "./bind-ruleset.ts"
 import type { CutDomain } from "./cells.ts"
@@ -41,7 +41,7 @@ export type TestDraft = (
 ) => Test
 
 export function bindTest(index: TestIndex, scope: Scope): TestDraft | undefined {
-  const { report, names } = scope
+  const { report } = scope
   const decl = at(scope.tests, index)
   const name = required(decl, decl.name, "its name", FORM, report)
   const instruction = required(decl, decl.instruction, "its instruction", FORM, report)
@@ -51,7 +51,7 @@ export function bindTest(index: TestIndex, scope: Scope): TestDraft | undefined 
     cautions,
     power,
     risks: risked,
-    onlyIf: asked,
+    onlyIf,
     tries: often,
     after,
     afterAny,
@@ -64,10 +64,8 @@ export function bindTest(index: TestIndex, scope: Scope): TestDraft | undefined 
   const waits = minutes(waited, "waits", report) ?? 0
   const costs = money(paid, "costs", report) ?? 0
   const risks = bindRisks(risked, scope)
-  const all = names.resolveAll(after, ["test"], "`after`").map((found) => found.index)
-  const any = names.resolveAll(afterAny, ["test"], "`after any of`").map((found) => found.index)
   const pictured = scope.pictures.of(pictures, cautions)
-  const onlyIf: ValueCondition | undefined = asked && bindCondition(asked, scope)
+  const gate = bindGate({ after, afterAny, onlyIf }, scope)
   const tries = times(often, "tries", report, MOST_TRIES)
   if (name === undefined || instruction === undefined || kind === undefined) return undefined
   return (ruleset, complaint, places, cuts) => ({
@@ -88,9 +86,7 @@ export function bindTest(index: TestIndex, scope: Scope): TestDraft | undefined 
     needs: needs.map(({ value }) => value),
     cautions: cautions.map(({ value }) => value),
     ...(power === undefined ? {} : { power: power.on ? ("on" as const) : ("off" as const) }),
-    after: all,
-    afterAny: any,
-    ...(onlyIf === undefined ? {} : { onlyIf: overCells(onlyIf, cuts) }),
+    ...gate(cuts),
     tries: tries ?? complaint.tries,
     ...pictured,
     span: decl.span,

@@ -7,7 +7,7 @@ import type { Declaration, ReadingDecl, Tree } from "../syntax/syntax-tree.ts"
 import { grouped } from "../wording/figures.ts"
 import { bindFault, placesOfFaults } from "./bind-faults.ts"
 import { PictureList } from "./bind-pictures.ts"
-import { bindPlaces } from "./bind-places.ts"
+import { bindFitGates, bindPlaces } from "./bind-places.ts"
 import { bindDomain, bindReading, type ReadingDraft } from "./bind-readings.ts"
 import { bindNever, bindProof, bindRule } from "./bind-rules.ts"
 import { bindComplaint, bindRuleset, reportMissing } from "./bind-ruleset.ts"
@@ -16,7 +16,7 @@ import { bindAsking, bindTest, reportAfterCycles } from "./bind-tests.ts"
 import { bindTexts } from "./bind-texts.ts"
 import { type CutDomain, cut, type Domain } from "./cells.ts"
 import { CODES, type Code, type Report } from "./codes.ts"
-import type { Model } from "./model.ts"
+import type { Model, Place } from "./model.ts"
 import type { LoadedPictures } from "./pictures/load-pictures.ts"
 import type { Scenario } from "./scenario.ts"
 import type { Scope } from "./scope.ts"
@@ -59,7 +59,8 @@ export function bind(
   const ruleset = bindRuleset(ofKind(declarations, "ruleset"), report)
   const complaint = bindComplaint(ofKind(declarations, "complaint"), report)
   reportMissing(declarations, root, report)
-  const places = bindPlaces(scope)
+  const bare = bindPlaces(scope)
+  const fitGates = bindFitGates(scope)
   const drafts = bindAll(declarations, scope, sources)
   const languages = bindTexts(declarations, scope)
   reportAfterCycles(scope)
@@ -74,6 +75,10 @@ export function bind(
   const readings = tableOf<ReadingIndex, ReadingDraft>(allBound(drafts.readings)).map((draft, reading) =>
     draft(at(cuts, reading)),
   )
+  const places = bare.map((place, i): Place => {
+    const gate = fitGates[i]
+    return gate ? { ...place, gate: gate(cuts) } : place
+  })
   const model: Model = {
     ...scope.pictures.all,
     ruleset,

@@ -88,6 +88,8 @@ export interface Place extends Pictured {
   readonly spare: boolean
   /** What it takes to fit a bought one; undefined for a setup, and where the ruleset has no `fit` clause. */
   readonly fit?: Work
+  /** Before a bought one may be fitted: `fit after`, `fit only if`. */
+  readonly gate?: Gate
   /** The part that this setup is of: reaching the part redoes it. */
   readonly of?: PlaceIndex
   /** Setups to be undone before this place is reached, as declared (not closed). */
@@ -113,6 +115,8 @@ export interface Work {
   readonly costs: number
   /** Minutes that the machine waits while the bench is free. */
   readonly waits: number
+  /** The test whose work it is, where no clause says what it takes. */
+  readonly test?: TestIndex
 }
 
 export interface Fault extends Pictured {
@@ -134,6 +138,8 @@ export interface Fault extends Pictured {
   readonly remedy?: string
   /** The `fix` clause; what a fix takes without one is in `repairs.ts`. */
   readonly fix?: Work
+  /** Before it may be fixed: `fix after`, `fix only if`. */
+  readonly gate?: Gate
   /** Setups that cure this fault too when they are redone, never its own. */
   readonly eased: readonly { readonly setup: PlaceIndex; readonly chance: number }[]
   readonly span: Span
@@ -197,7 +203,16 @@ export type Condition =
   | { readonly kind: "and" | "or"; readonly items: readonly Condition[]; readonly span: Span }
   | { readonly kind: "not"; readonly item: Condition; readonly span: Span }
 
-export interface Test extends Pictured {
+/** What must be done or known before an action. */
+export interface Gate {
+  /** Tests that must all have been done. */
+  readonly after: readonly TestIndex[]
+  /** Tests of which one must have been done; empty where nothing is said. */
+  readonly afterAny: readonly TestIndex[]
+  readonly onlyIf?: Condition
+}
+
+export interface Test extends Pictured, Gate {
   readonly name: string
   readonly instruction: string
   readonly kind: "reads" | "swaps" | "redoes" | "removes" | "told"
@@ -221,11 +236,6 @@ export interface Test extends Pictured {
   readonly needs: readonly string[]
   readonly cautions: readonly string[]
   readonly power?: "on" | "off"
-  /** Tests that must all have been done. */
-  readonly after: readonly TestIndex[]
-  /** Tests of which one must have been done; empty where nothing is said. */
-  readonly afterAny: readonly TestIndex[]
-  readonly onlyIf?: Condition
   /** Tries of its look: its own, else those of the complaint. */
   readonly tries: number
   readonly span: Span

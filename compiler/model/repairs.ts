@@ -1,6 +1,6 @@
 import type { FaultIndex, PlaceIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
-import type { Fault, Model, Test, Work } from "./model.ts"
+import type { Fault, Gate, Model, Test, Work } from "./model.ts"
 
 /** Setups that are redone, and the chance that a fault in them is then cured. */
 export type Redone = readonly { readonly setup: PlaceIndex; readonly cures: number }[]
@@ -25,10 +25,11 @@ export function waitingCost(model: Model, waits: number): number {
 export function replaceWork(model: Model, part: PlaceIndex): Work {
   const { fit } = at(model.places, part)
   if (fit !== undefined) return fit
-  const swaps = model.tests.filter(
-    ({ kind, parts }) => kind === "swaps" && parts.length === 1 && parts[0] === part,
+  return (
+    leastWork(model, ({ kind, parts }) =>
+      Number(kind === "swaps" && parts.length === 1 && parts[0] === part),
+    ) ?? NOTHING
   )
-  return least(model, swaps) ?? NOTHING
 }
 
 /**
@@ -38,18 +39,15 @@ export function replaceWork(model: Model, part: PlaceIndex): Work {
 export function fixWork(model: Model, fault: FaultIndex): Work | undefined {
   const { fix, place } = at(model.faults, fault)
   if (fix !== undefined) return fix
-  const tries = model.tests
-    .filter(
-      ({ kind, redoes }) => kind === "redoes" && redoes.some((each) => each.named && each.setup === place),
-    )
-    .map((test) => ({ test, chance: cureChance(model, test, fault) }))
-    .filter(({ chance }) => chance > 0)
-    .map(({ test, chance }) => ({
-      minutes: test.minutes / chance,
-      costs: test.costs / chance,
-      waits: test.waits / chance,
-    }))
-  return least(model, tries)
+  return leastWork(model, (test) => {
+    const names = test.kind === "redoes" && test.redoes.some(({ named, setup }) => named && setup === place)
+    return names ? cureChance(model, test, fault) : 0
+  })
+}
+
+/** All that must be done or known before something: of tests, of fitting a part, of fixing a fault. */
+export function gatesOf({ tests, places, faults }: Model): Gate[] {
+  return [...tests, ...places.flatMap(({ gate }) => gate ?? []), ...faults.flatMap(({ gate }) => gate ?? [])]
 }
 
 /** The chance that what a test redoes cures a fault. */
@@ -72,9 +70,19 @@ export function redoCures({ place, eased }: Pick<Fault, "place" | "eased">, redo
   return 1 - fails
 }
 
-function least(model: Model, works: readonly Work[]): Work | undefined {
-  const total = (work: Work) => workCost(model, work) + waitingCost(model, work.waits)
+/** The work of the test that costs least for the chance with which it does what is to be done, over that chance. */
+function leastWork(model: Model, chanceOf: (test: Test) => number): Work | undefined {
   let best: Work | undefined
-  for (const work of works) if (best === undefined || total(work) < total(best)) best = work
-  return best && { minutes: best.minutes, costs: best.costs, waits: best.waits }
+  let least = Number.POSITIVE_INFINITY
+  for (const [index, test] of model.tests.entries()) {
+    const chance = chanceOf(test)
+    if (chance === 0) continue
+    const { minutes, costs, waits } = test
+    const work = { minutes: minutes / chance, costs: costs / chance, waits: waits / chance, test: index }
+    const cost = workCost(model, work) + waitingCost(model, work.waits)
+    if (cost >= least) continue
+    best = work
+    least = cost
+  }
+  return best
 }

@@ -1,7 +1,7 @@
 import { Estimate } from "./estimate.ts"
 import { allOf } from "./fault-states.ts"
 import { DONE, type Fitted, GONE, STAYS } from "./job.ts"
-import { type Problem, readingsIn } from "./problem.ts"
+import { awaitedIn } from "./problem.ts"
 import type { State } from "./state.ts"
 import type { Step, StepKind } from "./steps.ts"
 import type { Dynamics } from "./transition.ts"
@@ -43,14 +43,17 @@ export class Greedy {
   readonly #estimate: Estimate
   /** By fault: 1 where it may be uncured in the state at hand. */
   readonly #uncured: Uint8Array
-  /** By step: whether a test waits for it or for what it finds. */
+  /** By step: whether another step waits for it or for what it finds. */
   readonly #isAwaited: readonly boolean[]
 
   constructor(dynamics: Dynamics) {
     this.#dynamics = dynamics
     this.#estimate = new Estimate(dynamics.problem)
     this.#uncured = new Uint8Array(dynamics.problem.place.length)
-    this.#isAwaited = awaited(dynamics.problem)
+    const awaited = awaitedIn(dynamics.problem)
+    this.#isAwaited = dynamics.problem.steps.map(
+      ({ test, reads }) => awaited.tests.has(test) || reads.some((reading) => awaited.readings.has(reading)),
+    )
   }
 
   /** Every step that may be done, the most promising first. */
@@ -129,12 +132,6 @@ export class Greedy {
     }
     return value
   }
-}
-
-function awaited({ steps, model: { tests } }: Problem): boolean[] {
-  const readings = new Set(tests.flatMap(({ onlyIf }) => (onlyIf ? [...readingsIn(onlyIf)] : [])))
-  const before = new Set(tests.flatMap(({ after, afterAny }): number[] => [...after, ...afterAny]))
-  return steps.map(({ test, reads }) => before.has(test) || reads.some((reading) => readings.has(reading)))
 }
 
 /** The likeliest hypotheses of a state, in their order, their weights scaled to sum 1. */

@@ -1,9 +1,8 @@
-import type { Condition } from "../model/model.ts"
 import { type Closing, closingOf, countingAfter } from "./closing.ts"
 import { evaluate, FALSE, TRUE } from "./condition.ts"
 import { Interned } from "./interned.ts"
 import { has, type NumberSet, NumberSets } from "./number-sets.ts"
-import { type Problem, readingsIn } from "./problem.ts"
+import { awaitedIn, type Problem } from "./problem.ts"
 import type { Step } from "./steps.ts"
 
 /** A part that is replaced by the shop's known-good one at the moment. */
@@ -151,11 +150,9 @@ export class Jobs {
   constructor(problem: Problem) {
     const { tests, readings, proofs } = problem.model
     this.#problem = problem
-    const conditions = tests.flatMap(({ onlyIf }): Condition[] => (onlyIf ? [onlyIf] : []))
-    const asked = new Set(conditions.flatMap((condition) => [...readingsIn(condition)]))
-    this.#asked = readings.map((_, r) => asked.has(r))
-    const opens = new Set(tests.flatMap(({ after, afterAny }) => [...after, ...afterAny]))
-    this.#opens = tests.map((_, t) => opens.has(t))
+    const awaited = awaitedIn(problem)
+    this.#asked = readings.map((_, r) => awaited.readings.has(r))
+    this.#opens = tests.map((_, t) => awaited.tests.has(t))
     const { none } = this.#sets
     this.#told = tests.reduce((so, { kind }, t) => (kind === "told" ? this.#sets.with(so, t) : so), none)
     this.first = this.#intern({
@@ -300,26 +297,31 @@ export class Jobs {
       case "keep":
         return !has(draft.repaired, index) && isFitted(fitted, step.subject)
       case "replace":
-        return !has(draft.repaired, index) && !isFitted(fitted, step.subject)
+        if (has(draft.repaired, index) || isFitted(fitted, step.subject)) return false
+        return this.#isReady(draft, step, ahead)
       case "fix":
-        return !has(draft.repaired, index) && !isFitted(fitted, this.#problem.place[step.subject]!)
+        if (has(draft.repaired, index) || isFitted(fitted, this.#problem.place[step.subject]!)) return false
+        return this.#isReady(draft, step, ahead)
       default:
         return this.#isTestOpen(draft, step, ahead)
     }
   }
 
   #isTestOpen(draft: Draft, step: Step, ahead: boolean): boolean {
-    if (has(draft.done, this.#doing(draft, step))) return false
-    const { after, afterAny, onlyIf } = this.#problem.model.tests[step.test]!
-    const truth = onlyIf === undefined ? TRUE : evaluate(onlyIf, draft.found.cells)
-    if (truth === FALSE) return false
-    if (!ahead) {
-      if (truth !== TRUE || !after.every((each) => has(draft.before, each))) return false
-      if (afterAny.length > 0 && !afterAny.some((each) => has(draft.before, each))) return false
-    }
+    if (has(draft.done, this.#doing(draft, step)) || !this.#isReady(draft, step, ahead)) return false
     const { fitted } = draft.fitting
     if (fitted.length === 0 || (step.kind !== "swaps" && step.kind !== "removes")) return true
     return !step.parts.some((part) => isFitted(fitted, part))
+  }
+
+  /** Whether all that must be done or known before a step is; `ahead`: or may yet be. */
+  #isReady(draft: Draft, { gate }: Step, ahead: boolean): boolean {
+    if (gate === undefined) return true
+    const { after, afterAny, onlyIf } = gate
+    const truth = onlyIf === undefined ? TRUE : evaluate(onlyIf, draft.found.cells)
+    if (ahead || truth === FALSE) return truth !== FALSE
+    if (truth !== TRUE || !after.every((each) => has(draft.before, each))) return false
+    return afterAny.length === 0 || afterAny.some((each) => has(draft.before, each))
   }
 }
 

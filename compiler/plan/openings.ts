@@ -1,4 +1,4 @@
-import type { Condition } from "../model/model.ts"
+import type { Condition, Gate } from "../model/model.ts"
 import { evaluate, TRUE } from "./condition.ts"
 import type { Waiting } from "./job.ts"
 import { has } from "./number-sets.ts"
@@ -39,9 +39,10 @@ export class Openings {
   of(waiting: Waiting): Opening {
     let found = this.#known.get(waiting.number)
     if (found === undefined) {
-      const byTest = this.#problem.model.tests.map((_, test) => this.#before(test, waiting, []))
-      found = this.#problem.steps.map(({ kind, test }) =>
-        test < 0 || kind === "putBack" ? NOTHING : byTest[test]!,
+      const { model, steps } = this.#problem
+      const byTest = model.tests.map((gate, test) => this.#before(gate, waiting, [test]))
+      found = steps.map(({ test, gate }) =>
+        gate === undefined ? NOTHING : test < 0 ? this.#before(gate, waiting, []) : byTest[test]!,
       )
       this.#known.set(waiting.number, found)
     }
@@ -67,10 +68,8 @@ export class Openings {
     return sum(steps) + Math.max(0, ...chosen)
   }
 
-  /** `within`: tests that are asked about already. */
-  #before(test: number, waiting: Waiting, within: readonly number[]): Needs {
-    const { after, afterAny, onlyIf } = this.#problem.model.tests[test]!
-    const inside = [...within, test]
+  /** `inside`: tests that are asked about already. */
+  #before({ after, afterAny, onlyIf }: Gate, waiting: Waiting, inside: readonly number[]): Needs {
     const isDone = (each: number) => has(waiting.before, each)
     const needs = after.filter((each) => !isDone(each)).map((each) => this.#with(each, waiting, inside))
     if (afterAny.length > 0 && !afterAny.some(isDone))
@@ -81,7 +80,7 @@ export class Openings {
 
   #with(test: number, waiting: Waiting, within: readonly number[]): Needs {
     if (within.includes(test)) return NOTHING
-    const { steps, choices } = this.#before(test, waiting, within)
+    const { steps, choices } = this.#before(this.#problem.model.tests[test]!, waiting, [...within, test])
     return { steps: new Set([this.#stepOf.get(test)!, ...steps]), choices }
   }
 

@@ -80,6 +80,20 @@ export function makeProblem(model: Model): Problem {
   }
 }
 
+/** What a step waits for: tests that must be done before one, and readings that must be known. */
+export function awaitedIn({ steps }: Pick<Problem, "steps">): {
+  readonly tests: ReadonlySet<number>
+  readonly readings: ReadonlySet<number>
+} {
+  const tests = new Set<number>()
+  const readings = new Set<number>()
+  for (const { gate } of steps) {
+    for (const test of [...(gate?.after ?? []), ...(gate?.afterAny ?? [])]) tests.add(test)
+    if (gate?.onlyIf) readingsIn(gate.onlyIf, readings)
+  }
+  return { tests, readings }
+}
+
 export function readingsIn(c: Condition, into = new Set<number>()): Set<number> {
   if (c.kind === "in") into.add(c.reading)
   else if (c.kind === "not") readingsIn(c.item, into)

@@ -1,4 +1,4 @@
-import type { Model, Test, Work } from "../model/model.ts"
+import type { Gate, Model, Test, Work } from "../model/model.ts"
 import {
   fixWork,
   type Redone,
@@ -53,6 +53,8 @@ export interface Step {
   readonly away: Uint8Array
   /** Places that count for the `for` of a proof. */
   readonly touches: readonly number[]
+  /** What must be done or known before it, where it waits for anything. */
+  readonly gate: Gate | undefined
 }
 
 const NOTHING: Work = { minutes: 0, costs: 0, waits: 0 }
@@ -99,6 +101,7 @@ function step(model: Model, kind: StepKind, work: Work, rest: Partial<Step>): St
     parts: [],
     away: new Uint8Array(model.faults.length),
     touches: [],
+    gate: undefined,
     ...rest,
     cures,
     cured: [...cures.keys()].filter((fault) => cures[fault]! > 0),
@@ -125,6 +128,7 @@ function testStep(model: Model, index: TestIndex, test: Test, leaveIn: boolean):
     cures: curesOf(model, test.redoes),
     away,
     touches: [...test.parts, ...test.redoes.map(({ setup }) => setup)],
+    gate: test,
   })
 }
 
@@ -152,18 +156,19 @@ function keepStep(model: Model, part: PlaceIndex): Step {
 }
 
 function replaceStep(model: Model, part: PlaceIndex): Step {
-  const { price, reach } = at(model.places, part)
+  const { price, reach, gate } = at(model.places, part)
   return step(model, "replace", replaceWork(model, part), {
     subject: part,
     price,
     tries: model.complaint.tries,
     cures: curesOf(model, redoneOnTheWay(model, reach), part),
     touches: [part, ...reach],
+    gate,
   })
 }
 
 function fixStep(model: Model, fault: FaultIndex, work: Work): Step {
-  const { place } = at(model.faults, fault)
+  const { place, gate } = at(model.faults, fault)
   const { reach } = at(model.places, place)
   const cures = curesOf(model, redoneOnTheWay(model, reach))
   cures[fault] = 1
@@ -172,6 +177,7 @@ function fixStep(model: Model, fault: FaultIndex, work: Work): Step {
     tries: model.complaint.tries,
     cures,
     touches: [place, ...reach],
+    gate,
   })
 }
 

@@ -3,6 +3,7 @@ import type { CellIndex, FaultIndex, PlaceIndex, ProofIndex, ReadingIndex, TestI
 import { runOf } from "./likelihood.ts"
 import type { Machine, Redone } from "./machine.ts"
 import type { Found } from "./session-types.ts"
+import { type Doing, placeOf, testOf, workOf } from "./work.ts"
 
 /**
  * One thing that can be done. `leaveIn` of a swap: after `stays` the known-good parts stay in. `read`: a reading that was
@@ -28,9 +29,9 @@ export interface Effect {
   /** Of `removes`: what is redone when the parts go in again, after the look. */
   readonly redoesAfter: Redone
   /** Part all of whose faults are cured. */
-  readonly curesPart?: PlaceIndex
+  readonly curesPart?: PlaceIndex | undefined
   /** Fault that is cured. */
-  readonly cures?: FaultIndex
+  readonly cures?: FaultIndex | undefined
   /** The places whose faults are inactive during the look. */
   readonly out: TakenReading["fitted"]
   /** Tries of its look; 0 where it doesn't look. */
@@ -46,7 +47,7 @@ export interface Effect {
 const NOTHING: Redone = new Map()
 
 export function effectOf(m: Machine, job: Job, action: Action): Effect {
-  const { complaint, replace, fix } = m.model
+  const { complaint } = m.model
   const idle: Effect = {
     reads: [],
     redoes: NOTHING,
@@ -65,28 +66,27 @@ export function effectOf(m: Machine, job: Job, action: Action): Effect {
       return { ...idle, reads: [action.reading] }
     case "putBack": {
       const { part } = action
-      const { redoes, tries = 1, minutes, waits = 0, cost } = m.tests[job.fitted.get(part)!]!
-      return { ...idle, redoes, tries, minutes, waits, cost, out: without(job.fitted, part), works: [part] }
+      const fitting = testEffect(m, job, idle, job.fitted.get(part)!)
+      return { ...fitting, out: without(job.fitted, part), works: [part] }
     }
     case "keep":
       return { ...idle, curesPart: action.part, cost: m.places[action.part]!.price ?? 0 }
-    case "replace": {
-      const { part } = action
-      const work = paid(m, replace[part]!, m.places[part]!.price)
+    case "replace":
+    case "fix": {
+      const { part, fault }: Doing = action
+      const place = placeOf(m, action)!
+      const { minutes, waits, cost } = workOf(m.model, action)!
       return {
         ...idle,
-        ...work,
-        redoes: m.reach[part]!,
+        minutes,
+        waits,
+        cost: (m.places[part ?? -1]?.price ?? 0) + cost + (waits * m.waiting) / 60,
+        redoes: m.reach[place]!,
+        cures: fault,
         curesPart: part,
         tries: complaint.tries,
-        works: [part],
+        works: [place],
       }
-    }
-    case "fix": {
-      const { place } = m.faults[action.fault]!
-      const work = paid(m, fix[action.fault]!)
-      const redoes = m.reach[place]!
-      return { ...idle, ...work, redoes, cures: action.fault, tries: complaint.tries, works: [place] }
     }
     case "look":
       return { ...idle, tries: complaint.tries }
@@ -101,31 +101,19 @@ export function effectOf(m: Machine, job: Job, action: Action): Effect {
 
 function testEffect(m: Machine, job: Job, idle: Effect, test: TestIndex): Effect {
   const { kind, reads, parts, redoes, tries = 1, minutes, waits = 0, cost } = m.tests[test]!
-  const work = { ...idle, minutes, waits, cost }
-  switch (kind) {
-    case "swaps":
-      return {
-        ...work,
-        redoes,
-        tries,
-        works: parts,
-        out: { has: (p) => job.fitted.has(p) || parts.includes(p) },
-      }
-    case "removes": {
-      const gone = (p: PlaceIndex) => parts.includes(p) || parts.includes(m.places[p]!.of as PlaceIndex)
-      const out = { has: (p: PlaceIndex) => job.fitted.has(p) || gone(p) }
-      return { ...work, redoesAfter: redoes, tries, works: parts, out }
-    }
-    case "redoes":
-      return { ...work, redoes, tries }
-    default:
-      return { ...work, reads }
+  const isOut = (place: PlaceIndex | undefined) => parts.includes(place as PlaceIndex)
+  const removes = kind === "removes"
+  return {
+    ...idle,
+    reads,
+    [removes ? "redoesAfter" : "redoes"]: redoes,
+    tries: reads.length > 0 ? 0 : tries,
+    works: parts,
+    out: { has: (p) => job.fitted.has(p) || isOut(p) || (removes && isOut(m.places[p]!.of)) },
+    minutes,
+    waits,
+    cost,
   }
-}
-
-function paid(m: Machine, work: { minutes: number; cost: number; waits: number }, price = 0) {
-  const { minutes, waits } = work
-  return { minutes, waits, cost: price + work.cost + (waits * m.waiting) / 60 }
 }
 
 function without<K, V>(map: ReadonlyMap<K, V>, key: K): Map<K, V> {
@@ -157,10 +145,15 @@ export function freshKey(m: Machine, job: Job, test: TestIndex): string {
   return [test, ...fitted].join()
 }
 
+/** The same for equal actions, whatever stays in after a swap. */
+export function actionKey(action: Action): string {
+  const { leaveIn: _, ...rest } = { leaveIn: false, ...action }
+  return Object.values(rest).join(" ")
+}
+
 /** How a repair is kept in `Job.repairs`; undefined for what is none. */
 export function repairKey(action: Action): string | undefined {
-  if (action.do === "fix") return `fix ${action.fault}`
-  return action.do === "keep" || action.do === "replace" ? `${action.do} ${action.part}` : undefined
+  return /fix|keep|replace/.test(action.do) ? actionKey(action) : undefined
 }
 
 /** The job after an action and what was found; what is thought of the machine is not looked at. */
@@ -173,8 +166,7 @@ export function jobAfter(m: Machine, job: Job, action: Action, effect: Effect, f
     time: job.time + 1,
     touched: new Set([...job.touched, ...works, ...redone]),
     redone: new Set([...job.redone, ...redone]),
-    repairs: repair === undefined ? job.repairs : new Set([...job.repairs, repair]),
-    fresh: repair === undefined ? job.fresh : new Set<string>(),
+    ...(repair && { repairs: new Set([...job.repairs, repair]), fresh: new Set<string>() }),
     ...fittedAfter(m, job, action, found),
     ...lookAfter(m, action, effect, found),
   }
@@ -194,10 +186,10 @@ function fittedAfter(m: Machine, job: Job, action: Action, found: Found): Partia
     leftIn.delete(action.part)
     return { fitted: without(job.fitted, action.part), leftIn }
   }
-  if (action.do !== "test" || m.tests[action.test]!.kind !== "swaps") return {}
-  if (found === "stays" && !action.leaveIn) return {}
-  const { parts } = m.tests[action.test]!
-  const fitted = new Map([...job.fitted, ...parts.map((part) => [part, action.test] as const)])
+  const { test, leaveIn }: Doing = action
+  const { kind, parts = [] } = testOf(m.tests, action) ?? {}
+  if (kind !== "swaps" || (found === "stays" && !leaveIn)) return {}
+  const fitted = new Map([...job.fitted, ...parts.map((part) => [part, test!] as const)])
   return { fitted, ...(found === "stays" ? { leftIn: new Set([...job.leftIn, ...parts]) } : {}) }
 }
 
@@ -208,7 +200,7 @@ function lookAfter(m: Machine, action: Action, { tries }: Effect, found: Found):
   if (action.do === "takeOut") return { changed: true, mayLook: true }
   if (tries === 0) return {}
   // The parts that were removed go in again after the look.
-  const changed = action.do === "test" && m.tests[action.test]!.kind === "removes"
+  const changed = testOf(m.tests, action)?.kind === "removes"
   return { gone: found === "gone", changed, mayLook: true }
 }
 

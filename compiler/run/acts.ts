@@ -5,25 +5,14 @@ import type { PlaceIndex, ReadingIndex, Table } from "./indexes.ts"
 import type { Machine } from "./machine.ts"
 import { brief } from "./read.ts"
 import type { Act, Found } from "./session-types.ts"
+import { type Doing, testOf, workOf } from "./work.ts"
 
 /** An action by the names of the ruleset. */
 export function actOf(m: Machine, action: Action): Act {
-  switch (action.do) {
-    case "test":
-      return { test: m.tests[action.test]!.name }
-    case "read":
-      return { reading: m.readings[action.reading]!.name }
-    case "fix":
-      return { fix: m.faults[action.fault]!.name }
-    case "look":
-      return { look: true }
-    case "close":
-      return { close: true }
-    case "handOver":
-      return { handOver: true }
-    default:
-      return { [action.do]: m.places[action.part]!.name } as unknown as Act
-  }
+  const { do: kind, test, reading, fault, part }: Doing = action
+  const named =
+    m.tests[test ?? -1] ?? m.readings[reading ?? -1] ?? m.faults[fault ?? -1] ?? m.places[part ?? -1]
+  return { [kind === "read" ? "reading" : kind]: named?.name ?? true } as unknown as Act
 }
 
 /** The action that an act or a step of a record names. @throws RunError where nothing has that name. */
@@ -37,9 +26,7 @@ export function actionOf(m: Machine, act: Act): Action {
       throw new RunError("name", `There is no ${kind} \`${brief(String(named[kind]))}\` in this ruleset.`)
     return at
   }
-  if (named.look) return { do: "look" }
-  if (named.close) return { do: "close" }
-  if (named.handOver) return { do: "handOver" }
+  for (const kind of ["look", "close", "handOver"] as const) if (named[kind]) return { do: kind }
   if (named.test !== undefined) return { do: "test", test: index("test", m.tests) }
   if (named.reading !== undefined) return readAction(m, index("reading", m.readings))
   if (named.fix !== undefined) return { do: "fix", fault: index("fix", m.faults) }
@@ -63,40 +50,33 @@ function readAction(m: Machine, reading: ReadingIndex): Action {
   return asks === -1 ? { do: "read", reading } : { do: "test", test: asks }
 }
 
-/** The same for equal actions, whatever stays in after a swap. */
-export function actionKey(action: Action): string {
-  const { leaveIn: _, ...rest } = { leaveIn: false, ...action }
-  return Object.values(rest).join(" ")
-}
-
 /** Why an action can't have been done as the machine stands; undefined where it can. */
 export function whyImpossible(m: Machine, job: Job, action: Action): string | undefined {
   const name = (part: PlaceIndex) => `\`${m.places[part]!.name}\``
   const { fitted } = job
+  const inside = (parts: readonly PlaceIndex[]) => {
+    const part = parts.find((each) => fitted.has(each))
+    return part === undefined ? undefined : `The known-good ${name(part)} is in the machine.`
+  }
   switch (action.do) {
     case "test": {
       const test = m.tests[action.test]!
-      if (test.kind === "told" && job.done.has(action.test))
-        return `\`${test.name}\` has been answered: take the answer back first.`
-      const inside = test.parts.find((part) => fitted.has(part))
-      return inside === undefined ? undefined : `The known-good ${name(inside)} is in the machine.`
+      return test.kind === "told" && job.done.has(action.test)
+        ? `\`${test.name}\` has been answered: take the answer back first.`
+        : inside(test.parts)
     }
     case "takeOut":
     case "putBack":
     case "keep":
       return fitted.has(action.part) ? undefined : `No known-good ${name(action.part)} is in the machine.`
     case "replace":
-      if (m.places[action.part]!.kind !== "part") return `${name(action.part)} isn't a part.`
-      return fitted.has(action.part) ? `The known-good ${name(action.part)} is in the machine.` : undefined
+      return workOf(m.model, action) ? inside([action.part]) : `${name(action.part)} isn't a part.`
     case "fix": {
       const { name: fault, place } = m.faults[action.fault]!
-      if (!m.model.fix[action.fault]) return `The ruleset has no fix for \`${fault}\`.`
-      return fitted.has(place) ? `The known-good ${name(place)} is in the machine.` : undefined
+      return workOf(m.model, action) ? inside([place]) : `The ruleset has no fix for \`${fault}\`.`
     }
-    case "close": {
-      const [part] = fitted.keys()
-      return part === undefined ? undefined : `The known-good ${name(part)} is still in the machine.`
-    }
+    case "close":
+      return inside([...fitted.keys()])
     default:
       return undefined
   }
@@ -105,7 +85,7 @@ export function whyImpossible(m: Machine, job: Job, action: Action): string | un
 /** The readings that an action is answered with. */
 export function readsOf(m: Machine, action: Action): readonly ReadingIndex[] {
   if (action.do === "read") return [action.reading]
-  return action.do === "test" ? m.tests[action.test]!.reads : []
+  return testOf(m.tests, action)?.reads ?? []
 }
 
 /** The words that an action without readings is answered with. */

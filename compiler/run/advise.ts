@@ -1,5 +1,4 @@
-import type { StepAction } from "./action.ts"
-import { actionKey } from "./acts.ts"
+import { actionKey, type StepAction } from "./action.ts"
 import { availableActions } from "./available.ts"
 import { activeNow, type Belief, isActive } from "./belief.ts"
 import {
@@ -14,6 +13,7 @@ import {
 } from "./estimate.ts"
 import type { Machine } from "./machine.ts"
 import { type Outcome, outcomes, triesOf } from "./outcomes.ts"
+import { testOf } from "./work.ts"
 
 /** What to do next, decided from the model alone. */
 export interface Advice {
@@ -194,6 +194,8 @@ function isIdle(m: Machine, belief: Belief, action: StepAction, all: readonly Ou
 
 /** A swap after which the known-good parts may stay in too; worth a thought where two faults can be present. */
 function bothWays(m: Machine, { hypotheses }: Belief, action: StepAction): StepAction[] {
-  const isSwap = action.do === "test" && m.tests[action.test]!.kind === "swaps"
-  return isSwap && hypotheses.some(({ b }) => b >= 0) ? [action, { ...action, leaveIn: true }] : [action]
+  const isSwap = testOf(m.tests, action)?.kind === "swaps"
+  return isSwap && hypotheses.some(({ b }) => b >= 0)
+    ? [action, { ...action, leaveIn: true } as StepAction]
+    : [action]
 }

@@ -1,9 +1,10 @@
-import { countingProofs, freshKey, repairKey, type StepAction } from "./action.ts"
-import { type Belief, isActive, type Job, lastTaken } from "./belief.ts"
-import { holds } from "./condition.ts"
+import { actionKey, countingProofs, freshKey, type StepAction } from "./action.ts"
+import { type Belief, isActive, type Job, truthOf } from "./belief.ts"
+import type { GraphGate } from "./graph.ts"
 import type { TestIndex } from "./indexes.ts"
 import { holdChance, runOf } from "./likelihood.ts"
 import type { Machine } from "./machine.ts"
+import { testOf, workOf } from "./work.ts"
 
 /** Room for rounding where a chance is held against `trust`. */
 export const ROUNDING = 1e-9
@@ -27,17 +28,26 @@ export function availableActions(m: Machine, belief: Belief): StepAction[] {
   })
   if (job.mayLook) actions.push({ do: "look" })
   if (mayClose(m, belief)) actions.push({ do: "close" })
-  return actions.filter((action) => !job.repairs.has(repairKey(action) ?? ""))
+  return actions.filter(
+    (action) =>
+      !job.repairs.has(actionKey(action)) && isReady(job, workOf(m.model, action) ?? testOf(m.tests, action)),
+  )
 }
 
 function mayTest(m: Machine, job: Job, test: TestIndex): boolean {
-  const { kind, parts, after = [], afterAny = [], onlyIf } = m.tests[test]!
+  const { kind, parts } = m.tests[test]!
   return (
     !(kind === "told" ? job.done.has(test) : job.fresh.has(freshKey(m, job, test))) &&
-    !parts.some((part) => job.fitted.has(part)) &&
+    !parts.some((part) => job.fitted.has(part))
+  )
+}
+
+/** Whether all that must be done or known before an action is. */
+function isReady(job: Job, { after = [], afterAny = [], onlyIf }: GraphGate = {}): boolean {
+  return (
     after.every((each) => job.done.has(each)) &&
     (afterAny.length === 0 || afterAny.some((each) => job.done.has(each))) &&
-    (onlyIf === undefined || holds(onlyIf, (reading) => lastTaken(job, reading)?.cell) === true)
+    truthOf(job, onlyIf) === true
   )
 }
 

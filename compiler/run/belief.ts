@@ -1,3 +1,5 @@
+import { holds } from "./condition.ts"
+import type { GraphCondition } from "./graph.ts"
 import type {
   CellIndex,
   FaultIndex,
@@ -157,4 +159,9 @@ export function isActive(m: Machine, h: Hypothesis, job: Job): boolean {
 /** The last finding of a reading. */
 export function lastTaken(job: Job, reading: ReadingIndex): TakenReading | undefined {
   return job.taken[reading]!.at(-1)
+}
+
+/** A condition by the last findings, whether they still stand or not; without one it is true, and undefined is unknown. */
+export function truthOf(job: Job, condition?: GraphCondition): boolean | undefined {
+  return !condition || holds(condition, (reading) => lastTaken(job, reading)?.cell)
 }

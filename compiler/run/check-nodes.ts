@@ -1,6 +1,7 @@
 import { wordsOf } from "./acts.ts"
 import type { ReadingIndex } from "./indexes.ts"
 import { isAmount, isChance, isIndexIn, match, type Shape, ShapeError, type Unknown } from "./shape.ts"
+import { testOf } from "./work.ts"
 
 /** Every node does what can be done, with outcomes that it can have; no way leads back to where it came from. */
 export function checkNodes(graph: Unknown): void {
@@ -34,13 +35,14 @@ function nodeShapes({ places, faults, tests, rules, proofs, nodes, model }: Unkn
   }
   const part = (value: Unknown) => isIndexIn(places)(value) && places[value].kind === "part"
   const step = (fields: Shape): Shape => Object.assign({}, steps, fields)
+  const onPart = step({ part })
   return {
     test: step({ test: isIndexIn(tests) }),
-    takeOut: step({ part }),
-    putBack: step({ part }),
-    keep: step({ part }),
-    replace: step({ part }),
-    fix: step({ fault: (value) => fault(value) && model.fix[value] }),
+    takeOut: onPart,
+    putBack: onPart,
+    keep: onPart,
+    replace: onPart,
+    fix: step({ fault: (value) => fault(value) && model.fix[value] !== null }),
     look: step({}),
     close: step({ proofs: [isIndexIn(proofs)] }),
     handover: { candidates: [{ "fault?": fault, present: isChance, active: isChance }] },
@@ -49,7 +51,7 @@ function nodeShapes({ places, faults, tests, rules, proofs, nodes, model }: Unkn
 }
 
 function isOutcome({ model, readings }: Unknown, node: Unknown, on: Unknown): boolean {
-  const { reads = [] } = node.do === "test" ? model.tests[node.test] : {}
+  const { reads = [] } = testOf<Unknown>(model.tests, node) ?? {}
   if (reads.length === 0) return wordsOf(node).includes(on)
   return (
     Array.isArray(on) &&

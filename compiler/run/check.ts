@@ -75,7 +75,7 @@ function listsShape(): Shape {
     handover: isAmount,
     trust: isChance,
     second: isChance,
-    unlisted: (value) => isChance(value),
+    unlisted: isChance,
     complaint: { name, text: isText },
     places: [{ name, label: isText, kind: "part|setup", "price?": isAmount, "spare?": isFlag }],
     faults: (faults) => faults?.length <= MOST_FAULTS,
@@ -162,8 +162,12 @@ function modelShape(graph: Unknown): Shape {
   const isRedone: Shape = (pair) => place(pair?.[0]) && isChance(pair[1])
   const condition = (value: Unknown) => isCondition(graph, value, 0)
   const isTries = (value: Unknown) => isCount(value, MOST_TRIES)
-  const isWork = (value: Unknown) =>
-    value === null || [value?.minutes, value?.cost, value?.waits].every(isAmount)
+  const isTest = isIndexIn(graph.tests)
+  const work: Shape = {
+    ...{ minutes: isAmount, cost: isAmount, waits: isAmount, "test?": isTest },
+    ...{ "after?": [isTest], "afterAny?": [isTest], "onlyIf?": condition },
+  }
+  const isWork = (value: Unknown) => value === null || work
   return {
     complaint: { minutes: isAmount, tries: isTries },
     base: spreads,

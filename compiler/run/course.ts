@@ -1,5 +1,6 @@
 import type { Action } from "./action.ts"
-import { actionKey, actionOf } from "./acts.ts"
+import { actionKey } from "./action.ts"
+import { actionOf } from "./acts.ts"
 import { type Belief, isActive, isListed, isUnlisted, startBelief, startJob } from "./belief.ts"
 import { reasonOut } from "./eliminations.ts"
 import type { FaultIndex, Table } from "./indexes.ts"

@@ -1,10 +1,11 @@
-import { type Action, countingProofs, effectOf, repairKey } from "./action.ts"
-import { actionKey } from "./acts.ts"
+import { type Action, actionKey, countingProofs, effectOf } from "./action.ts"
 import { ROUNDING } from "./available.ts"
-import { type Belief, type Hypothesis, isActive, isUnlisted, type Job, uncured } from "./belief.ts"
+import { type Belief, type Hypothesis, isActive, isUnlisted, type Job, truthOf, uncured } from "./belief.ts"
+import type { GraphCondition } from "./graph.ts"
 import type { FaultIndex, PlaceIndex, ProofIndex, Table } from "./indexes.ts"
 import { holdChance, type Run, runOf } from "./likelihood.ts"
 import type { Machine } from "./machine.ts"
+import { placeOf, workOf } from "./work.ts"
 
 /** What is expected from here to the end of the job. */
 export interface Estimate {
@@ -36,7 +37,7 @@ export function plus(a: Estimate, b: Estimate, share = 1): Estimate {
 
 /** Handing over now. */
 export function givenUp({ handover }: Machine): Estimate {
-  return { cost: handover, parts: 0, minutes: 0, handedOver: 1 }
+  return { ...NONE, cost: handover, handedOver: 1 }
 }
 
 /**
@@ -63,6 +64,7 @@ export interface FaultRepairs {
 interface PricedRepair {
   readonly key: string
   readonly work: Repair
+  readonly onlyIf: GraphCondition | undefined
 }
 
 /** By fault; without what the technician can't do. They are worked out once for an advice. */
@@ -73,9 +75,13 @@ export function pricedRepairs(
 ): Table<FaultIndex, FaultRepairs> {
   const known = new Map<string, PricedRepair>()
   const priced = (action: Action): PricedRepair[] => {
-    if (unable.has(actionKey(action))) return []
-    const key = repairKey(action)!
-    const made = known.get(key) ?? { key, work: repairOf(m, job, action) }
+    const key = actionKey(action)
+    if (unable.has(key)) return []
+    const made = known.get(key) ?? {
+      key,
+      work: repairOf(m, job, action),
+      onlyIf: workOf(m.model, action)?.onlyIf,
+    }
     known.set(key, made)
     return [made]
   }
@@ -100,20 +106,22 @@ function repairOf(m: Machine, job: Job, action: Action): Repair {
 export function costOf(m: Machine, job: Job, action: Action, tries = 0): Estimate {
   const { cost, minutes } = effectOf(m, job, action)
   const look = tries * m.model.complaint.minutes
-  const isBought = action.do === "keep" || action.do === "replace"
+  const bought = /keep|replace/.test(action.do) ? m.places[placeOf(m, action)!] : undefined
   return {
+    ...NONE,
     cost: cost + (look * m.bench) / 60,
-    parts: (isBought && m.places[action.part]!.price) || 0,
+    parts: bought?.price ?? 0,
     minutes: minutes + look,
-    handedOver: 0,
   }
 }
 
-/** By fault, its cheapest repair that is still open. */
+/** By fault, its cheapest repair that is still open, or may yet be. */
 function openRepairs(m: Machine, job: Job, repairs: readonly FaultRepairs[]): (Repair | undefined)[] {
   return m.faults.map(({ place }, fault) => {
     const { fitted, others } = repairs[fault]!
-    return (job.fitted.has(place) ? fitted : others).find(({ key }) => !job.repairs.has(key))?.work
+    return (job.fitted.has(place) ? fitted : others).find(
+      ({ key, onlyIf }) => !job.repairs.has(key) && truthOf(job, onlyIf) !== false,
+    )?.work
   })
 }
 
@@ -171,7 +179,7 @@ function repairing(
       fails += h.weight * (1 - mendedChance(m, job, h, run))
     }
     if (mass > 0)
-      sofar = plus(sofar, cheaper(givenUp(m), plus(workOf(m, run), givenUp(m), fails / mass)), mass)
+      sofar = plus(sofar, cheaper(givenUp(m), plus(proving(m, run), givenUp(m), fails / mass)), mass)
     left -= mass
     best = cheaper(best, plus(sofar, givenUp(m), Math.max(0, left)))
   })
@@ -185,7 +193,7 @@ function mendedChance(m: Machine, job: Job, h: Hypothesis, run: Run): number {
   return holdChance(m, job, { ...h, curedA: Math.min(h.curedA, last), curedB: Math.min(h.curedB, last) }, run)
 }
 
-function workOf(m: Machine, { minutes }: Run): Estimate {
+function proving(m: Machine, { minutes }: Run): Estimate {
   return { ...NONE, cost: (minutes * m.bench) / 60, minutes }
 }
 
@@ -197,7 +205,7 @@ function workOf(m: Machine, { minutes }: Run): Estimate {
 function closing(m: Machine, belief: Belief, repairs: readonly (Repair | undefined)[]): Estimate {
   const { job, hypotheses } = belief
   const run = runOf(m, countingProofs(m, job))
-  const work = workOf(m, run)
+  const work = proving(m, run)
   let sofar = work
   for (const part of job.fitted.keys()) sofar = plus(sofar, settled(m, belief, part))
   let whole = 0

@@ -175,7 +175,7 @@ export interface GraphCell {
   readonly to?: number
 }
 
-export interface GraphTest {
+export interface GraphTest extends Pick<GraphGate, "after" | "afterAny"> {
   readonly name: string
   readonly instruction: string
   readonly kind: "reads" | "swaps" | "redoes" | "removes" | "told"
@@ -187,10 +187,6 @@ export interface GraphTest {
   readonly needs: readonly string[]
   readonly cautions: readonly string[]
   readonly power?: "on" | "off"
-  /** Tests that must all have been done before. */
-  readonly after?: readonly TestIndex[]
-  /** Tests of which one must have been done before. */
-  readonly afterAny?: readonly TestIndex[]
   readonly pictures?: readonly GraphPictureUse[]
 }
 
@@ -325,15 +321,26 @@ export interface GraphModel {
   readonly nevers: readonly GraphCondition[]
 }
 
-export interface GraphWork {
+export interface GraphWork extends GraphGate {
   readonly minutes: number
   /** Money, waiting not included. */
   readonly cost: number
   /** Minutes that the machine waits while the bench is free. */
   readonly waits: number
+  /** The test whose work it is, where the ruleset says nothing of its own. */
+  readonly test?: TestIndex
 }
 
-export interface GraphModelTest {
+/** What must be done or known before an action. */
+export interface GraphGate {
+  /** Tests that must all have been done. */
+  readonly after?: readonly TestIndex[]
+  /** Tests of which one must have been done. */
+  readonly afterAny?: readonly TestIndex[]
+  readonly onlyIf?: GraphCondition
+}
+
+export interface GraphModelTest extends Pick<GraphGate, "onlyIf"> {
   /** Readings obtained, `told` included. */
   readonly reads?: readonly ReadingIndex[]
   /** Parts swapped or removed. */
@@ -342,7 +349,6 @@ export interface GraphModelTest {
   readonly redoes?: readonly (readonly [PlaceIndex, number])[]
   /** Tries of its look; absent where it does not look. */
   readonly tries?: number
-  readonly onlyIf?: GraphCondition
 }
 
 export interface GraphModelRule {

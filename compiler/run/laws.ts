@@ -1,4 +1,4 @@
-import { activeAt, activeNow, type Hypothesis, isUnlisted, type Job, lastTaken } from "./belief.ts"
+import { activeAt, activeNow, type Hypothesis, isUnlisted, type Job, lastTaken, truthOf } from "./belief.ts"
 import { type CellOf, holds } from "./condition.ts"
 import type { RuleIndex } from "./indexes.ts"
 import type { Law, Machine } from "./machine.ts"
@@ -15,8 +15,7 @@ export interface Left {
  * stand, which are fewer. `laws`: those to look at.
  */
 export function knownLaws(job: Job, laws: readonly Law[]): Law[] {
-  const cellOf: CellOf = (reading) => lastTaken(job, reading)?.cell
-  return laws.filter(({ when }) => holds(when, cellOf))
+  return laws.filter(({ when }) => truthOf(job, when))
 }
 
 /** What these laws leave of a hypothesis after an action. */

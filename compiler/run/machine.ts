@@ -1,5 +1,5 @@
 import { readingsOf } from "./condition.ts"
-import type { Graph, GraphCondition, GraphModelTest, GraphTest } from "./graph.ts"
+import type { Graph, GraphCondition, GraphGate, GraphModelTest, GraphTest } from "./graph.ts"
 import type {
   CellIndex,
   FaultIndex,
@@ -67,9 +67,12 @@ export function machineOf(graph: Graph): Machine {
       law(when, { rule: undefined, leavesOnly: false, of: new Set(), chance: 1 }),
     ),
   ]
-  const before = new Set(graph.tests.flatMap(({ after = [], afterAny = [] }) => [...after, ...afterAny]))
+  const gates: GraphGate[] = [...graph.tests, ...model.tests, ...model.replace, ...model.fix].flatMap(
+    (each) => each ?? [],
+  )
+  const before = new Set(gates.flatMap(({ after = [], afterAny = [] }) => [...after, ...afterAny]))
   const wanted = new Set(graph.proofs.flatMap(({ expects }) => (expects ? [expects.reading] : [])))
-  for (const { onlyIf } of model.tests) if (onlyIf) readingsOf(onlyIf, wanted)
+  for (const { onlyIf } of gates) if (onlyIf) readingsOf(onlyIf, wanted)
   return {
     ...graph,
     graphTests: graph.tests,

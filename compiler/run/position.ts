@@ -1,9 +1,10 @@
 import type { Action, StepAction } from "./action.ts"
-import { actionKey } from "./acts.ts"
+import { actionKey } from "./action.ts"
 import { actionIn } from "./course.ts"
 import type { GraphNode, GraphStep } from "./graph.ts"
 import type { Machine } from "./machine.ts"
 import type { Entry, Found } from "./session-types.ts"
+import { testOf } from "./work.ts"
 
 /** A finding of the log, with the number of actions before it that read nothing. */
 interface Placed {
@@ -49,14 +50,14 @@ function placed(m: Machine, log: readonly Entry[]): Placed[] | undefined {
 }
 
 function matching(m: Machine, node: GraphStep, left: readonly Placed[], changes: number): number {
-  const told = node.do === "test" && m.tests[node.test]!.kind === "told"
+  const told = testOf(m.tests, node)?.kind === "told"
   return left.findIndex(({ action, changes: then }) => (told || then === changes) && isStep(m, node, action))
 }
 
 /** Whether an action is what the node does; a reading found without a test stands for a test that reads only this one. */
 export function isStep(m: Machine, node: GraphStep, action: Action): boolean {
   if (action.do !== "read") return actionKey(action) === actionKey(actionAt(node))
-  const [reading, ...more] = node.do === "test" ? m.tests[node.test]!.reads : []
+  const [reading, ...more] = testOf(m.tests, node)?.reads ?? []
   return reading === action.reading && more.length === 0
 }
 

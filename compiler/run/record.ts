@@ -1,6 +1,7 @@
 import { actionOf, readsOf } from "./acts.ts"
 import type { Machine } from "./machine.ts"
 import type { Act, Answer, Beside, Closing, Entry, Recorded, RecordedStep } from "./session-types.ts"
+import { testOf } from "./work.ts"
 
 /** The last job of a log as a recorded case. Fields that nothing is known of are not there. */
 export function recordOf(m: Machine, log: readonly Entry[], closing: Closing): Recorded {
@@ -16,7 +17,7 @@ export function recordOf(m: Machine, log: readonly Entry[], closing: Closing): R
     const action = actionOf(m, act)
     const reads = readsOf(m, action)
     const all = said.map((value, i): [string, string] => [m.readings[reads[i]!]!.name, value])
-    if (action.do === "test" && m.tests[action.test]!.kind === "told") told.push(...all)
+    if (testOf(m.tests, action)?.kind === "told") told.push(...all)
     else
       steps.push({
         ...act,

@@ -132,7 +132,10 @@ export type ActionStep = GraphAction & {
   readonly parts: readonly GraphPlace[]
   /** The faults that it may cure now, likeliest first, each with its own `remedy`; empty where it cures none. */
   readonly cures: readonly Suspect[]
+  /** What can hurt: of a test its own, of other work on a place those of all tests that work on it. */
   readonly cautions: readonly string[]
+  /** Tools: of a test its own, of a repair that takes a test's work those of that test. */
+  readonly needs: readonly string[]
   /** Of work; the tries of the look included as far as they are to be expected. */
   readonly minutes: number
   /** Minutes that the machine waits while the bench is free. */

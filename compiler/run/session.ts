@@ -1,5 +1,6 @@
 import type { StepAction } from "./action.ts"
-import { actionKey, actionOf, actOf, readsOf, whyImpossible, wordsOf } from "./acts.ts"
+import { actionKey } from "./action.ts"
+import { actionOf, actOf, readsOf, whyImpossible, wordsOf } from "./acts.ts"
 import { type Advice, advise } from "./advise.ts"
 import { availableActions } from "./available.ts"
 import { type Course, courseAfter, courseOf } from "./course.ts"
@@ -15,6 +16,7 @@ import { onRecord, recordOf } from "./record.ts"
 import type { Act, Answer, Beside, Done, Entry, Outlook, Session, Step, Suspect } from "./session-types.ts"
 import { actionStep } from "./steps.ts"
 import { hypothesesOf, pairsOf, statusOf, suspectsOf, suspicionsOf } from "./suspects.ts"
+import { testOf } from "./work.ts"
 
 /** Works a value out when it is first asked for. */
 function once<T>(work: () => T): () => T {
@@ -163,7 +165,7 @@ function done(
     return { act: named, found: read.map(({ cell }) => cell), said: read.map(({ said }) => said), ...beside }
   }
   const word = readWord(wordsOf(action), found, nameOf(named))
-  const isSwap = action.do === "test" && m.tests[action.test]!.kind === "swaps"
+  const isSwap = testOf(m.tests, action)?.kind === "swaps"
   const planned = node && "edges" in node && isStep(m, node, action) && leavesIn(node)
   return {
     act: named,

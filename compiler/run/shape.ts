@@ -1,9 +1,9 @@
 // biome-ignore lint/suspicious/noExplicitAny: data from outside, of which nothing is known yet
 export type Unknown = any
 
-/** A predicate, words with `|` of which one is wanted, the shape of a list's items, or of fields (`?` where one may be missing). */
+/** A predicate, which may answer with a shape that is wanted too; words with `|` of which one is wanted, the shape of a list's items, or of fields (`?` where one may be missing). */
 export type Shape =
-  | ((value: Unknown) => unknown)
+  | ((value: Unknown) => Unknown)
   | string
   | readonly [Shape]
   | { readonly [field: string]: Shape }
@@ -23,7 +23,9 @@ export class ShapeError extends Error {
 export function match(value: Unknown, shape: Shape, path: string): true {
   const wrong = () => new ShapeError(path)
   if (typeof shape === "function") {
-    if (!shape(value)) throw wrong()
+    const more = shape(value)
+    if (!more) throw wrong()
+    if (typeof more === "object") match(value, more, path)
   } else if (typeof shape === "string") {
     if (!shape.split("|").includes(value)) throw wrong()
   } else if (isList(shape)) {

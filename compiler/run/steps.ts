@@ -1,12 +1,12 @@
-import { type Action, countingProofs, effectOf, type StepAction } from "./action.ts"
+import { countingProofs, effectOf, type StepAction } from "./action.ts"
 import { actOf } from "./acts.ts"
 import type { Belief } from "./belief.ts"
 import { costOf } from "./estimate.ts"
-import type { GraphAction, GraphPlace } from "./graph.ts"
-import type { ProofIndex } from "./indexes.ts"
+import type { GraphAction } from "./graph.ts"
 import type { Machine } from "./machine.ts"
 import { type Outcome, outcomes, triesOf } from "./outcomes.ts"
 import type { ActionStep, Found, Suspect } from "./session-types.ts"
+import { cautionsOf, type Doing, placeOf, testOf, toolsOf } from "./work.ts"
 
 type Result = Omit<Outcome, "belief">
 
@@ -19,9 +19,9 @@ export function actionStep(
 ): ActionStep {
   const { job } = belief
   const effect = effectOf(m, job, action)
-  const test = action.do === "test" ? m.tests[action.test] : undefined
-  const place = placeOf(m, action)
-  const proofs = countingProofs(m, job)
+  const place = m.places[placeOf(m, action) ?? -1]
+  const doing: GraphAction = action.do === "close" ? { do: "close", proofs: countingProofs(m, job) } : action
+  const { leaveIn = false, proofs = [] }: Doing = doing
   const reads = effect.reads.map((r) => m.readings[r]!)
   let all: readonly Result[] | undefined
   // What would be thought after each isn't kept: of a large ruleset that takes 20 MB a step.
@@ -30,14 +30,14 @@ export function actionStep(
     return all
   }
   return {
-    ...graphAction(action, proofs),
+    ...doing,
     act: actOf(m, action),
-    info: test && m.graphTests[action.do === "test" ? action.test : -1],
+    info: testOf(m.graphTests, doing),
     place,
     disturbs: [...effect.redoes.keys(), ...effect.redoesAfter.keys()]
       .map((setup) => m.places[setup]!)
       .filter((setup) => setup !== place),
-    parts: (test?.parts ?? []).map((part) => m.places[part]!),
+    parts: (testOf(m.tests, doing)?.parts ?? []).map((part) => m.places[part]!),
     get cures() {
       return suspects().filter(
         ({ fault, active, present }) =>
@@ -46,7 +46,8 @@ export function actionStep(
           (fault === effect.cures || m.faults[fault]!.place === effect.curesPart),
       )
     },
-    cautions: test?.cautions ?? [],
+    cautions: cautionsOf(m, doing),
+    needs: toolsOf(m, doing),
     get minutes() {
       return costOf(m, job, action, triesOf(results())).minutes
     },
@@ -57,21 +58,12 @@ export function actionStep(
     cost: effect.cost,
     tries: effect.tries,
     reads,
-    proofRuns: action.do === "close" ? proofs.map((p) => m.proofs[p]!) : [],
-    leaveIn: action.do === "test" && action.leaveIn === true,
+    proofRuns: proofs.map((p) => m.proofs[p]!),
+    leaveIn,
     get outcomes() {
       return results().map(({ found, chance }) => ({ found, label: labelOf(reads, found), chance }))
     },
   }
-}
-
-function graphAction(action: StepAction, proofs: readonly ProofIndex[]): GraphAction {
-  return action.do === "close" ? { do: "close", proofs } : action
-}
-
-function placeOf(m: Machine, action: Action): GraphPlace | undefined {
-  if (action.do === "fix") return m.places[m.faults[action.fault]!.place]
-  return "part" in action ? m.places[action.part] : undefined
 }
 
 function labelOf(reads: ActionStep["reads"], found: Found): string {

@@ -1,17 +1,9 @@
 import type { Graph, GraphEdge, GraphStep } from "../run/graph.ts"
 import type { FaultIndex, NodeIndex, RuleIndex, Table } from "../run/indexes.ts"
 import { addTo, at } from "../run/lookup.ts"
+import { cautionsOf } from "../run/work.ts"
 import type { ActionKind } from "../wording/actions.ts"
-import {
-  cautionsOf,
-  disturbedBy,
-  isStep,
-  kindOf,
-  nodeFacts,
-  nodeTitle,
-  outcomesText,
-  remediesOf,
-} from "./labels.ts"
+import { disturbedBy, isStep, kindOf, nodeFacts, nodeTitle, outcomesText, remediesOf } from "./labels.ts"
 import { picturesOf, type ShownPicture } from "./pictures.ts"
 
 /** What of a graph is drawn, in reading order: the start first, after each step where its likeliest outcome leads. */

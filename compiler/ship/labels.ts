@@ -1,17 +1,8 @@
 /** What the nodes and edges of a graph are called in everything that is read by people. */
 
-import type {
-  Graph,
-  GraphAction,
-  GraphEdge,
-  GraphNode,
-  GraphPlace,
-  GraphStep,
-  GraphTest,
-  GraphWork,
-} from "../run/graph.ts"
-import type { PlaceIndex } from "../run/indexes.ts"
+import type { Graph, GraphEdge, GraphNode, GraphPlace, GraphStep, GraphWork } from "../run/graph.ts"
 import { at } from "../run/lookup.ts"
+import { placeOf, toolsOf, workOf } from "../run/work.ts"
 import { type ActionKind, actionTitle, outcomeText } from "../wording/actions.ts"
 import { duration, minutes as minutesText, money } from "../wording/figures.ts"
 import { cellsText } from "../wording/ranges.ts"
@@ -47,19 +38,22 @@ export function nodeTitle(graph: Graph, node: GraphNode): string {
 export function nodeFacts(graph: Graph, node: GraphNode): string[] {
   switch (node.do) {
     case "test": {
-      const { minutes, waits = 0, power, needs } = at(graph.tests, node.test)
+      const { minutes, waits = 0, power } = at(graph.tests, node.test)
       return [
         ...workFacts({ minutes, waits }),
         ...(power === undefined ? [] : [`power ${power}`]),
-        ...(needs.length === 0 ? [] : [`needs ${listed(needs)}`]),
+        ...needsText(graph, node),
       ]
     }
     case "keep":
       return [priceText(graph, at(graph.places, node.part))]
     case "replace":
-      return [priceText(graph, at(graph.places, node.part)), ...workFacts(graph.model.replace[node.part])]
     case "fix":
-      return workFacts(graph.model.fix[node.fault])
+      return [
+        ...(node.do === "replace" ? [priceText(graph, at(graph.places, node.part))] : []),
+        ...workFacts(workOf(graph.model, node)),
+        ...needsText(graph, node),
+      ]
     case "close": {
       const runs = node.proofs.map((proof) => at(graph.proofs, proof))
       const minutes = runs.reduce((sum, run) => sum + run.times * run.minutes, 0)
@@ -84,30 +78,9 @@ function workFacts(work: Pick<GraphWork, "minutes" | "waits"> | null | undefined
   ]
 }
 
-/** The place that an action works on, if it works on one. */
-export function placeOf(graph: Graph, action: GraphAction): PlaceIndex | undefined {
-  if (action.do === "fix") return at(graph.faults, action.fault).place
-  return "part" in action ? action.part : undefined
-}
-
-/** What can hurt: a test's own cautions; of other work on a place, those of the tests that work on it too. */
-export function cautionsOf(graph: Graph, node: GraphNode | GraphAction): readonly string[] {
-  const cautions = testsThatCaution(graph, node).flatMap((test) => test.cautions)
-  return node.do === "test" ? cautions : [...new Set(cautions)]
-}
-
-/** The tests whose cautions hold at a node: the test itself, or those that work on the same place. */
-export function testsThatCaution(graph: Graph, node: GraphNode | GraphAction): GraphTest[] {
-  if (node.do === "handover" || node.do === "advise" || node.do === "keep") return []
-  return node.do === "test" ? [at(graph.tests, node.test)] : testsOn(graph, placeOf(graph, node))
-}
-
-/** The tests that work on a place. */
-function testsOn(graph: Graph, place: PlaceIndex | undefined): GraphTest[] {
-  if (place === undefined) return []
-  return graph.model.tests.flatMap(({ parts, redoes }, test) =>
-    parts?.includes(place) || redoes?.some(([setup]) => setup === place) ? [at(graph.tests, test)] : [],
-  )
+function needsText(graph: Graph, node: GraphNode): string[] {
+  const tools = toolsOf(graph, node)
+  return tools.length === 0 ? [] : [`needs ${listed(tools)}`]
 }
 
 /** Setups that are redone on the way to what an action works on, as labels. */

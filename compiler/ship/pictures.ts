@@ -2,7 +2,7 @@ import type { Pictured } from "../model/model.ts"
 import type { Graph, GraphAction, GraphNode, GraphPicture, GraphPictureUse } from "../run/graph.ts"
 import type { PlaceIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
-import { testsThatCaution } from "./labels.ts"
+import { testsThatCaution } from "../run/work.ts"
 import { ShipError } from "./ship-error.ts"
 
 /** A picture at a step. */

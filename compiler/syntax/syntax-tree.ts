@@ -123,6 +123,9 @@ export interface PartDecl extends Common {
   readonly fitTakes?: Quantity
   readonly fitCosts?: Quantity
   readonly fitWaits?: Quantity
+  readonly fitAfter: readonly Name[]
+  readonly fitAfterAny: readonly Name[]
+  readonly fitOnlyIf?: Condition
   readonly pictures: readonly PictureTree[]
 }
 
@@ -171,6 +174,9 @@ export interface FaultDecl extends Common {
   readonly fixCosts?: Quantity
   readonly fixTakes?: Quantity
   readonly fixWaits?: Quantity
+  readonly fixAfter: readonly Name[]
+  readonly fixAfterAny: readonly Name[]
+  readonly fixOnlyIf?: Condition
   readonly eased: readonly NameWithChance[]
   readonly pictures: readonly PictureTree[]
 }

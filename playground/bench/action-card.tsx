@@ -1,11 +1,9 @@
 import { useSignal } from "@preact/signals"
 import type { RefObject } from "preact"
-import type { Graph } from "../../compiler/run/graph.ts"
 import type { ActionStep } from "../../compiler/run/index.ts"
 import { picturesOf } from "../../compiler/ship/pictures.ts"
 import { actionVerb } from "../../compiler/wording/actions.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
-import { cautionsOfAction } from "../graph/labels.ts"
 import { duration, minutes, money, percent } from "../ui/figures.ts"
 import { AnswerForm } from "./answer.tsx"
 import { CannotForm } from "./cannot.tsx"
@@ -46,12 +44,7 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
           )
         )}
       </p>
-      <Cautions
-        cautions={cautionsAt(graph, step)}
-        pictures={pictures}
-        power={info?.power}
-        isRepair={isRepair(step)}
-      />
+      <Cautions cautions={step.cautions} pictures={pictures} power={info?.power} isRepair={isRepair(step)} />
       {log.length === 0 && <LocalCodes />}
       <h2 id="step-title" class="instruction" tabIndex={-1} ref={heading}>
         {actTitle(graph, act)}
@@ -99,11 +92,6 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
   )
 }
 
-/** A repair has none of its own: those of the tests that work on the same place hold for it too. */
-function cautionsAt(graph: Graph, step: ActionStep): string[] {
-  return [...new Set([...step.cautions, ...cautionsOfAction(graph, step)])]
-}
-
 const isRepair = ({ do: kind }: ActionStep) => kind === "replace" || kind === "fix" || kind === "putBack"
 
 /** What it takes. */
@@ -119,7 +107,7 @@ function Chips({ job: { graph }, step }: { job: OpenJob; step: ActionStep }) {
       {isBought && place?.price !== undefined && (
         <li class="chip">Part {money(place.price, graph.money)} of it</li>
       )}
-      {info?.needs.map((need) => (
+      {step.needs.map((need) => (
         <li class="chip" key={need}>
           Needs {need}
         </li>

@@ -1,20 +1,11 @@
 import { memo } from "preact/compat"
 import type { Graph, GraphNode } from "../../compiler/run/graph.ts"
 import { at } from "../../compiler/run/lookup.ts"
+import { cautionsOf, placeOf } from "../../compiler/run/work.ts"
 import type { ActionKind } from "../../compiler/wording/actions.ts"
 import { rounded } from "../../compiler/wording/figures.ts"
 import { percent } from "../ui/figures.ts"
-import {
-  cautionsOf,
-  costToGo,
-  isStep,
-  kindOf,
-  kindText,
-  nodeOf,
-  nodeTitle,
-  placeOf,
-  shortEdgeText,
-} from "./labels.ts"
+import { costToGo, isStep, kindOf, kindText, nodeOf, nodeTitle, shortEdgeText } from "./labels.ts"
 import { type Layout, NODE_HEIGHT, NODE_WIDTH, type Point, STUB_HEIGHT, STUB_WIDTH } from "./layout.ts"
 import { type NodeFigures, reachOf } from "./node-figures.ts"
 import type { Visible } from "./visible.ts"

@@ -6,7 +6,7 @@ import { money } from "../ui/figures.ts"
 
 /** What nodes and edges are called, the same everywhere: in the picture, beside it, and to a screen reader. */
 
-export { cautionsOf, edgeText, isStep, kindOf, placeOf } from "../../compiler/ship/labels.ts"
+export { edgeText, isStep, kindOf } from "../../compiler/ship/labels.ts"
 
 /** @throws RangeError where the graph has no such node */
 export function nodeOf(graph: Graph, index: number): GraphNode {
@@ -65,11 +65,6 @@ export function costToGo(graph: Graph, node: GraphNode): string {
 export function titleOfAction(graph: Graph, action: GraphAction | { readonly do: "handover" }): string {
   if (action.do === "handover") return "Hand over"
   return nodeTitle(graph, asNode(action))
-}
-
-/** The cautions of an action that isn't a node of the graph. */
-export function cautionsOfAction(graph: Graph, action: GraphAction): readonly string[] {
-  return ship.cautionsOf(graph, asNode(action))
 }
 
 const asNode = (action: GraphAction): GraphNode => ({ ...action, cost: 0, costToGo: 0, edges: [] })

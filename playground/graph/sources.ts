@@ -2,7 +2,8 @@ import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import type { Graph, GraphNode } from "../../compiler/run/graph.ts"
 import { at } from "../../compiler/run/lookup.ts"
-import { isStep, kindOf, nodeOf, nodeTitle, placeOf } from "./labels.ts"
+import { placeOf } from "../../compiler/run/work.ts"
+import { isStep, kindOf, nodeOf, nodeTitle } from "./labels.ts"
 
 /** Where everything in the graph is declared in the source; lists are in the order of the graph. */
 export interface Sources {

@@ -55,6 +55,7 @@ test("all codes of the interface are there, each once", () => {
     "sure-of-itself",
     "uncovered-values",
     "unexplained",
+    "ungated-repair",
     "unreachable-rule",
   ])
 })

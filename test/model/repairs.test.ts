@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest"
+import { writeModel } from "../../compiler/graph/model.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { cureChance, fixWork, replaceWork, waitingCost, workCost } from "../../compiler/model/repairs.ts"
@@ -36,7 +37,7 @@ describe("what it takes to fit a bought part", () => {
 
   test("else that of the cheapest test that swaps it alone, waiting counted, risks not", () => {
     // 20 min at 30 per hour and 1 is 11; 4 min and an hour of waiting at 12 is 14.
-    expect(replaceWork(model, part(model, "swapped"))).toEqual({ minutes: 20, costs: 1, waits: 0 })
+    expect(replaceWork(model, part(model, "swapped"))).toEqual({ minutes: 20, costs: 1, waits: 0, test: 1 })
   })
 
   test("else nothing", () => {
@@ -69,6 +70,13 @@ describe("what it takes to fix a fault", () => {
   )
   const work = (name: string) => fixWork(model, fault(model, name))
 
+  test("is the work of that test, of which the graph says which it is; a clause is nobody's", () => {
+    const { fix, replace } = writeModel(model)
+    expect(fix[fault(model, "loose")]).toEqual({ minutes: 12, cost: 8, waits: 20, test: 1 })
+    expect(fix[fault(model, "mended")]).toEqual({ minutes: 6, cost: 5, waits: 30 })
+    expect(replace[part(model, "box")]).toEqual({ minutes: 0, cost: 0, waits: 0 })
+  })
+
   test("is its `fix` clause, be it of no cost", () => {
     expect(work("mended")).toEqual({ minutes: 6, costs: 2, waits: 30 })
     expect(work("patched")).toEqual({ minutes: 0, costs: 0, waits: 0 })
@@ -76,7 +84,7 @@ describe("what it takes to fix a fault", () => {
 
   test("else that of the test that redoes its setup by name at the least cost for its chance", () => {
     // sure: 10 at the bench; quick: 4 with a half.
-    expect(work("loose")).toEqual({ minutes: 12, costs: 2, waits: 20 })
+    expect(work("loose")).toEqual({ minutes: 12, costs: 2, waits: 20, test: 1 })
     // The tray cures it with a quarter; the lid, redone on the way, eases it with a fifth: 1 − 0.75 · 0.8.
     expect(cureChance(model, model.tests[2]!, fault(model, "skew"))).toBeCloseTo(0.4, 12)
     expect(work("skew")!.minutes).toBeCloseTo(12.5, 12)

@@ -61,7 +61,8 @@ const faults = `${list(item)}(?: except ${names} , any in ${NAME}(?: , ${item})*
 const operand = any("E", NAME, quantity)
 const takes = `takes ${quantity}`
 const waits = `waits ${quantity}`
-const work = any(takes, waits, "costs 0")
+const gate = any(`after (?:any of )?${names}`, `only if ${condition}`)
+const work = any(takes, waits, "costs 0", gate)
 const normally = `normally ${bare} ${percent}`
 const trust = `trust ${percent}`
 const picture = "picture T T"
@@ -117,8 +118,7 @@ const declaration = any(
     `risks ${NAME} ${percent}`,
     "needs T",
     `power ${any("on", "off")}`,
-    `after (?:any of )?${names}`,
-    `only if ${condition}`,
+    gate,
     "tries 0",
     "caution T",
     picture,

@@ -3,6 +3,7 @@ import type {
   Sketch,
   SketchCondition,
   SketchFault,
+  SketchGate,
   SketchPlace,
   SketchProof,
   SketchReading,
@@ -41,6 +42,8 @@ export interface Size {
   readonly nevers: number
   readonly proofs: number
   readonly exactly?: boolean
+  /** Whether repairs wait for tests and findings. */
+  readonly gates?: boolean
 }
 
 /** Small enough for trying every plan, all features of the language among them. */
@@ -54,6 +57,7 @@ export const tiny: Size = {
   rules: 2,
   nevers: 1,
   proofs: 2,
+  gates: true,
 }
 
 /** Within reach of exact dynamic programming. */
@@ -109,7 +113,7 @@ export function sketchFrom(draw: Draw, size: Size): Sketch {
   const tests = draws.tests(parts, setups, readings)
   const names = faults.map((each) => each.name)
   const known = readings.length > 0
-  return {
+  const drawn = {
     ...draws.ruleset(),
     places,
     faults,
@@ -118,6 +122,14 @@ export function sketchFrom(draw: Draw, size: Size): Sketch {
     rules: known ? list(upTo(0, size.rules), "").map(() => draws.rule(names, readings)) : [],
     nevers: known ? list(upTo(0, size.nevers), "").map(() => draws.condition(readings, 1)) : [],
     proofs: list(upTo(0, size.proofs), "").map(() => draws.proof(places, readings)),
+  }
+  // Drawn last, so that a seed draws all else as it does without gates.
+  if (!size.gates) return drawn
+  const gated = <T extends object>(each: T): T => ({ ...each, ...draws.gate(tests, readings) })
+  return {
+    ...drawn,
+    places: places.map((place) => (place.kind === "part" ? gated(place) : place)),
+    faults: faults.map(gated),
   }
 }
 
@@ -329,6 +341,15 @@ class Drawing {
       (each) => `${[each].flat()[0]}` !== `${[first].flat()[0]}`,
     )
     return { redoes: [first, ...more], ...tries }
+  }
+
+  /** What must be done or known before a repair, in a fifth of them. */
+  gate(tests: readonly SketchTest[], readings: readonly SketchReading[]): { gate?: SketchGate } {
+    return this.#maybe(20, "gate", () => ({
+      ...this.#maybe(30, "after", () => [this.#pick(tests).name]),
+      ...this.#maybe(20, "afterAny", () => this.#some(tests, 70).map((each) => each.name)),
+      ...(readings.length > 0 ? this.#maybe(70, "onlyIf", () => this.condition(readings, 1)) : {}),
+    }))
   }
 
   rule(faults: readonly string[], readings: readonly SketchReading[]): SketchRule {

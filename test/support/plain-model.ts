@@ -6,6 +6,7 @@ export type Cell = Plain<model.Cell>
 export type CellSet = Plain<model.CellSet>
 export type Condition = Plain<model.Condition>
 export type Fault = Plain<model.Fault>
+export type Gate = Plain<model.Gate>
 export type Never = Plain<model.Never>
 export type Place = Plain<model.Place>
 export type Reading = Plain<model.Reading>

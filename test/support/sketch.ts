@@ -1,7 +1,7 @@
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
 import type { Model } from "../../compiler/model/model.ts"
 import { indexed } from "./plain.ts"
-import type { Cell, Condition, Place, Reading, Test, Work } from "./plain-model.ts"
+import type { Cell, Condition, Gate, Place, Reading, Test, Work } from "./plain-model.ts"
 import { redone } from "./reference/redoing.ts"
 
 /**
@@ -34,6 +34,7 @@ export interface SketchPlace {
   readonly behind?: readonly string[]
   readonly cures?: number
   readonly fit?: Partial<Work>
+  readonly gate?: SketchGate
 }
 
 export interface SketchFault {
@@ -45,6 +46,13 @@ export interface SketchFault {
   readonly fix?: Partial<Work>
   /** By setup, the chance that redoing it cures this fault too. */
   readonly eased?: Readonly<Record<string, number>>
+  readonly gate?: SketchGate
+}
+
+export interface SketchGate {
+  readonly after?: readonly string[]
+  readonly afterAny?: readonly string[]
+  readonly onlyIf?: SketchCondition
 }
 
 export interface SketchReading {
@@ -59,7 +67,7 @@ export interface SketchReading {
   readonly minutes?: number
 }
 
-export interface SketchTest {
+export interface SketchTest extends SketchGate {
   readonly name: string
   readonly reads?: readonly string[]
   readonly swaps?: string | readonly string[]
@@ -70,9 +78,6 @@ export interface SketchTest {
   readonly costs?: number
   readonly waits?: number
   readonly risks?: readonly (readonly [string, number])[]
-  readonly after?: readonly string[]
-  readonly afterAny?: readonly string[]
-  readonly onlyIf?: SketchCondition
   /** Those of the complaint where not given. */
   readonly tries?: number
 }
@@ -107,7 +112,12 @@ export function modelOf(sketch: Sketch): Model {
   const names = namesOf(sketch)
   const readings = readingsOf(sketch)
   const condition = conditions(names, readings)
-  const places = placesOf(sketch, names)
+  const gate = (each: SketchGate): Gate => ({
+    after: (each.after ?? []).map(names.test),
+    afterAny: (each.afterAny ?? []).map(names.test),
+    ...(each.onlyIf ? { onlyIf: condition(each.onlyIf) } : {}),
+  })
+  const places = placesOf(sketch, names, gate)
   const proofs = (sketch.proofs ?? []).map(({ times = 1, minutes = 0, expects, for: where = [] }, index) => ({
     text: `proof ${index}`,
     times,
@@ -136,14 +146,12 @@ export function modelOf(sketch: Sketch): Model {
       chances: readings.map(({ name }) => each.shows?.[name] && Float64Array.from(each.shows[name])),
       shows: [],
       ...(each.fix ? { fix: { ...free, ...each.fix } } : {}),
+      ...(each.gate ? { gate: gate(each.gate) } : {}),
       eased: Object.entries(each.eased ?? {}).map(([name, chance]) => ({ setup: names.place(name), chance })),
       span: nowhere,
     })),
     readings,
-    tests: [
-      ...sketch.tests.map((each) => testOf(sketch, names, places, condition, each)),
-      ...questionsOf(sketch),
-    ],
+    tests: [...sketch.tests.map((each) => testOf(sketch, names, places, gate, each)), ...questionsOf(sketch)],
     rules: (sketch.rules ?? []).map(({ when, out, only, chance = 1 }, index) => ({
       condition: condition(when),
       verb: out ? ("rule out" as const) : ("leaves only" as const),
@@ -187,7 +195,7 @@ function namesOf(sketch: Sketch) {
   }
 }
 
-function placesOf(sketch: Sketch, names: Names): Place[] {
+function placesOf(sketch: Sketch, names: Names, gate: (from: SketchGate) => Gate): Place[] {
   const places = sketch.places.map((each) => ({
     name: each.name,
     label: each.name,
@@ -195,6 +203,7 @@ function placesOf(sketch: Sketch, names: Names): Place[] {
     price: each.price ?? 0,
     spare: each.kind === "part",
     ...(each.fit === undefined ? {} : { fit: { ...free, ...each.fit } }),
+    ...(each.gate === undefined ? {} : { gate: gate(each.gate) }),
     ...(each.of === undefined ? {} : { of: names.place(each.of) }),
     behind: (each.behind ?? []).map(names.place),
     cures: each.cures ?? 1,
@@ -249,7 +258,7 @@ function testOf(
   sketch: Sketch,
   names: Names,
   places: readonly Place[],
-  condition: (from: SketchCondition) => Condition,
+  gate: (from: SketchGate) => Gate,
   each: SketchTest,
 ): Test {
   const minutes = each.minutes ?? 0
@@ -277,9 +286,7 @@ function testOf(
     risks,
     needs: [],
     cautions: [],
-    after: (each.after ?? []).map(names.test),
-    afterAny: (each.afterAny ?? []).map(names.test),
-    ...(each.onlyIf ? { onlyIf: condition(each.onlyIf) } : {}),
+    ...gate(each),
     tries: each.tries ?? sketch.complaint?.tries ?? 1,
     span: nowhere,
   }

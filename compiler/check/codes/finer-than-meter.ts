@@ -1,5 +1,6 @@
 import { type Diagnostic, diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Condition, Grid, Model, Threshold } from "../../model/model.ts"
+import { gatesOf } from "../../model/repairs.ts"
 import { at } from "../../run/lookup.ts"
 import { withUnit } from "../../wording/figures.ts"
 import { gridValue } from "../../wording/ranges.ts"
@@ -19,7 +20,7 @@ when rail at least 21.47 V  rule out plug_loose`,
 when rail at least 21.4 V  rule out plug_loose`,
   *run({ model }) {
     for (const { condition } of [...model.rules, ...model.nevers]) yield* unmet(model, condition)
-    for (const { onlyIf } of model.tests) if (onlyIf !== undefined) yield* unmet(model, onlyIf)
+    for (const { onlyIf } of gatesOf(model)) if (onlyIf !== undefined) yield* unmet(model, onlyIf)
     for (const { name, grid } of model.readings) if (grid !== undefined) yield* alike(name, grid)
   },
 }

@@ -1,12 +1,12 @@
-import type { Condition, Model, Test } from "../../model/model.ts"
-import { cureChance } from "../../model/repairs.ts"
+import type { Condition, Gate, Model, Test } from "../../model/model.ts"
+import { cureChance, fixWork } from "../../model/repairs.ts"
 import type { FaultIndex, PlaceIndex, ReadingIndex, Table, TestIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import { backticked } from "../../wording/sentence.ts"
 import type { Context } from "../context.ts"
 import { readingsOf, restricted } from "../logic/formula.ts"
 
-/** Why a test can never be done. */
+/** Why a test, or a repair, can never be done. */
 export type Obstacle =
   | { readonly kind: "after"; readonly test: TestIndex }
   /** None of the tests of `after any of` can be done. */
@@ -15,6 +15,15 @@ export type Obstacle =
   | { readonly kind: "condition"; readonly condition: Condition }
   /** Readings that its `only if` needs, which no test gets before it. */
   | { readonly kind: "unread"; readonly readings: readonly ReadingIndex[] }
+  /** Of a fix: nothing says what it takes. */
+  | { readonly kind: "no work" }
+
+/** What can wait: a test, or a repair by what it is done to. */
+type Gated = Gate & Pick<Test, "name" | "span">
+
+export type Repair =
+  | { readonly kind: "replace"; readonly part: PlaceIndex }
+  | { readonly kind: "fix"; readonly fault: FaultIndex }
 
 export interface Doable {
   /** By test: whether its clauses can be met, one after the other. */
@@ -37,26 +46,50 @@ export function doableTests(context: Context): Doable {
   for (let changed = true; changed; ) {
     changed = false
     for (const [i, test] of model.tests.entries()) {
-      if (tests[i] || !test.after.every((before) => tests[before])) continue
-      if (test.afterAny.length > 0 && !test.afterAny.some((before) => tests[before])) continue
-      if (!canHold(context, i, (reading) => at(readings, reading))) continue
+      if (tests[i] || !canBeMet(context, test, { tests, readings })) continue
       tests[i] = true
       for (const reading of test.reads) readings[reading] = true
       changed = true
     }
   }
   const obstacles = new Map<TestIndex, Obstacle>()
-  for (const [i, done] of tests.entries())
-    if (!done) obstacles.set(i, obstacleOf(context, i, tests, readings))
+  for (const [i, test] of model.tests.entries())
+    if (!tests[i]) obstacles.set(i, obstacleOf(context, test, { tests, readings }))
   return { tests, readings, obstacles }
 }
 
-function canHold(context: Context, test: TestIndex, known: (reading: ReadingIndex) => boolean): boolean {
-  const { onlyIf } = at(context.model.tests, test)
+/** Repairs whose clauses can never be met, or that are no repairs at all, by what they are done to. */
+export function undoableRepairs(context: Context): { repair: Repair; gated: Gated; obstacle: Obstacle }[] {
+  const { model } = context
+  const doable = context.once(doableTests)
+  const parts = model.places.map((place, part) => ({ repair: { kind: "replace", part } as const, ...place }))
+  const faults = model.faults.map((each, fault) => ({ repair: { kind: "fix", fault } as const, ...each }))
+  return [...parts, ...faults].flatMap(({ repair, gate, name, span }) => {
+    if (gate === undefined) return []
+    const gated = { ...gate, name, span }
+    const works = repair.kind === "replace" || fixWork(model, repair.fault) !== undefined
+    if (!works) return [{ repair, gated, obstacle: { kind: "no work" } }]
+    return canBeMet(context, gated, doable)
+      ? []
+      : [{ repair, gated, obstacle: obstacleOf(context, gated, doable) }]
+  })
+}
+
+/** What can be done by now, and is read by that. */
+type SoFar = Pick<Doable, "tests" | "readings">
+
+function canBeMet(context: Context, gated: Gated, { tests, readings }: SoFar): boolean {
+  const { after, afterAny } = gated
+  if (!after.every((before) => tests[before])) return false
+  if (afterAny.length > 0 && !afterAny.some((before) => tests[before])) return false
+  return canHold(context, gated, (reading) => at(readings, reading))
+}
+
+function canHold(context: Context, gated: Gated, known: (reading: ReadingIndex) => boolean): boolean {
+  const { onlyIf, name, span } = gated
   if (onlyIf === undefined) return true
   const left = restricted(context.formula(onlyIf), known)
   const readings = readingsOf(left)
-  const { name, span } = at(context.model.tests, test)
   const subject = { code: "never-done", span, what: `${backticked(name)} can ever be done` }
   return context.attempt(subject, true, () =>
     context.proofs.prove(
@@ -66,19 +99,14 @@ function canHold(context: Context, test: TestIndex, known: (reading: ReadingInde
   )
 }
 
-function obstacleOf(
-  context: Context,
-  test: TestIndex,
-  tests: Table<TestIndex, boolean>,
-  readings: Table<ReadingIndex, boolean>,
-): Obstacle {
-  const { after, afterAny, onlyIf } = at(context.model.tests, test)
+function obstacleOf(context: Context, gated: Gated, { tests, readings }: SoFar): Obstacle {
+  const { after, afterAny, onlyIf } = gated
   const before = after.find((other) => !tests[other])
   if (before !== undefined) return { kind: "after", test: before }
   if (afterAny.length > 0 && !afterAny.some((other) => tests[other]))
     return { kind: "afterAny", tests: afterAny }
-  if (onlyIf === undefined) throw new Error("a test that can't be done has a clause that can't be met")
-  if (!canHold(context, test, () => true)) return { kind: "condition", condition: onlyIf }
+  if (onlyIf === undefined) throw new Error("what can't be done has a clause that can't be met")
+  if (!canHold(context, gated, () => true)) return { kind: "condition", condition: onlyIf }
   const unread = readingsOf(context.formula(onlyIf)).filter((reading) => !readings[reading])
   return { kind: "unread", readings: unread }
 }

@@ -6,7 +6,7 @@ import { at } from "../../run/lookup.ts"
 import type { Context } from "../context.ts"
 import { actionCures } from "../remedies.ts"
 import { isRepairable } from "./blind-tests.ts"
-import { doableTests } from "./doable-tests.ts"
+import { doableTests, type Repair } from "./doable-tests.ts"
 
 /**
  * Faults that no action can cure: in a setup that no test and no `fix` redoes, that nothing redoes on the way to another
@@ -37,17 +37,13 @@ function redoneOnTheWay(model: Model): ReadonlySet<PlaceIndex> {
   return redone
 }
 
-export type FreeRepair =
-  | { readonly kind: "replace"; readonly part: PlaceIndex }
-  | { readonly kind: "fix"; readonly fault: FaultIndex }
-
 /** Repairs that cost nothing: parts with a fault and without a price, fixes that take neither time nor money. */
-export function freeRepairs(model: Model): FreeRepair[] {
+export function freeRepairs(model: Model): Repair[] {
   const blamed = new Set(model.faults.map(({ place }) => place))
-  const parts = model.places.flatMap(({ kind, price }, part): FreeRepair[] =>
+  const parts = model.places.flatMap(({ kind, price }, part): Repair[] =>
     kind === "part" && price === 0 && blamed.has(part) ? [{ kind: "replace", part }] : [],
   )
-  const fixes = [...model.faults.keys()].flatMap((fault): FreeRepair[] => {
+  const fixes = [...model.faults.keys()].flatMap((fault): Repair[] => {
     const work = fixWork(model, fault)
     if (work === undefined) return []
     return workCost(model, work) + waitingCost(model, work.waits) > 0 ? [] : [{ kind: "fix", fault }]

@@ -10,7 +10,6 @@ import type {
   Suspect,
 } from "../../run/index.ts"
 import { actTitle, effectsOf } from "../../ship/act-labels.ts"
-import { cautionsOf } from "../../ship/labels.ts"
 import { picturesOf, type ShownPicture } from "../../ship/pictures.ts"
 import { duration, minutes, money, percent } from "../../wording/figures.ts"
 import { placesText } from "../../wording/places.ts"
@@ -46,7 +45,7 @@ export function actionText(
   return [
     "",
     paint.bold(`Step ${session.log.length + 1}`) + paint.dim(`  ${typedAct(step.act)}`),
-    ...cautionsOf(graph, step).flatMap((caution) => [
+    ...step.cautions.flatMap((caution) => [
       paint.warn(`  Caution: ${caution}`),
       ...shown(caution).map((text) => `  ${text}`),
     ]),
@@ -76,7 +75,7 @@ function facts(step: ActionStep & Pick<Step, "by">, graph: Graph): string[] {
   const buys = step.do === "keep" || step.do === "replace" ? (step.place?.price ?? 0) : 0
   return [
     ...(info?.power === undefined ? [] : [`power ${info.power}`]),
-    ...(info && info.needs.length > 0 ? [`needs ${listed(info.needs)}`] : []),
+    ...(step.needs.length > 0 ? [`needs ${listed(step.needs)}`] : []),
     ...(step.minutes > 0 ? [minutes(step.minutes)] : []),
     ...(step.waits > 0 ? [`then ${duration(step.waits)} of waiting`] : []),
     ...(cost > 0 ? [money(cost, graph.money)] : []),

@@ -112,6 +112,7 @@ const actionStep = object(
     },
     cures: { ...listOf(ref("Suspect")), description: "What it may cure, likeliest first." },
     cautions: { ...listOf(text), description: "To be shown before anything else." },
+    needs: { ...listOf(text), description: "Tools." },
     minutes: amount,
     waits: { ...amount, description: "Minutes that the machine waits while the bench is free." },
     cost: amount,

@@ -274,14 +274,16 @@ def index_in(items: Sequence[Any]) -> Callable[[Any], bool]:
 
 
 def match_shape(value: Any, shape: Any, path: str) -> None:
-    """A shape is a predicate, a list with the shape of its items, or fields, with `?` where one may be missing."""
+    """A shape is a predicate (which may answer with a further shape), a list with the shape of its items, or fields, with `?` where one may be missing."""
     if callable(shape):
         try:
-            fits = bool(shape(value))
+            more = shape(value)
         except (TypeError, KeyError, IndexError, AttributeError, ValueError):
-            fits = False
-        if not fits:
+            more = False
+        if not more:
             raise ShapeError(path)
+        if isinstance(more, dict):
+            match_shape(value, more, path)
     elif isinstance(shape, list):
         if not isinstance(value, list):
             raise ShapeError(path)
@@ -410,11 +412,17 @@ def model_shape(graph: Mapping[str, Any]) -> dict[str, Any]:
     def is_redone(pair: Any) -> bool:
         return place(pair[0]) and is_chance(pair[1])
 
-    def is_work(work: Any) -> bool:
-        return work is None or all(is_amount(work[key]) for key in ("minutes", "cost", "waits"))
-
     def condition(value: Any) -> bool:
         return is_condition(graph, value)
+
+    test = index_in(graph["tests"])
+    work: dict[str, Any] = {
+        **{"minutes": is_amount, "cost": is_amount, "waits": is_amount, "test?": test},
+        **{"after?": [test], "afterAny?": [test], "onlyIf?": condition},
+    }
+
+    def is_work(value: Any) -> Any:
+        return value is None or work
 
     verb = one_of("rule out", "leaves only")
     return {
@@ -505,7 +513,7 @@ def node_shapes(graph: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
     return {
         "test": {**steps, "test": index_in(graph["tests"])},
         **{do: {**steps, "part": part} for do in ("takeOut", "putBack", "keep", "replace")},
-        "fix": {**steps, "fault": lambda value: fault(value) and graph["model"]["fix"][value]},
+        "fix": {**steps, "fault": lambda value: fault(value) and graph["model"]["fix"][value] is not None},
         "look": steps,
         "close": {**steps, "proofs": [index_in(graph["proofs"])]},
         "handover": {"candidates": [candidate]},
@@ -611,9 +619,11 @@ class Machine:
         self.shows = [{r: chances for r, chances in pairs} for pairs in self.model["shows"]]
         self.eased: list[Redone] = [dict(pairs) for pairs in self.model["eased"]]
         self.reach: list[Redone] = [dict(pairs) for pairs in self.model["reach"]]
-        before = {t for each in graph["tests"] for t in (*each.get("after", ()), *each.get("afterAny", ()))}
+        works = [work for work in (*self.model["replace"], *self.model["fix"]) if work]
+        gates = [*graph["tests"], *self.model["tests"], *works]
+        before = {t for each in gates for t in (*each.get("after", ()), *each.get("afterAny", ()))}
         wanted = {proof["expects"]["reading"] for proof in self.proofs if "expects" in proof}
-        wanted.update(*(readings_in(each["onlyIf"]) for each in self.model["tests"] if each.get("onlyIf")))
+        wanted.update(*(readings_in(each["onlyIf"]) for each in gates if each.get("onlyIf")))
         self.tests = [
             self.test(t, each, t in before or not wanted.isdisjoint(each.get("reads", ())))
             for t, each in enumerate(self.model["tests"])
@@ -638,6 +648,27 @@ class Machine:
         names = frozenset(readings_in(when))
         told = all(self.readings[r]["told"] for r in names)
         return Law(when, names, told, rule, leaves_only, frozenset(of), chance)
+
+    def work(self, do: str, index: int) -> Optional[Mapping[str, Any]]:
+        """What a repair takes, where there is such a repair."""
+        work: Optional[Mapping[str, Any]] = self.model[do][index] if do in ("replace", "fix") else None
+        return work
+
+    def cautions(self, do: str, index: int) -> tuple[str, ...]:
+        """What can hurt: of a test its own, of other work on a place those of all tests that work on it."""
+        tests: Sequence[Mapping[str, Any]] = self.graph["tests"]
+        if do == "test":
+            return tuple(dict.fromkeys(tests[index]["cautions"]))
+        if do not in ("takeOut", "putBack", "replace", "fix"):
+            return ()
+        place = self.place_of[index] if do == "fix" else index
+        working = (tests[t] for t, test in enumerate(self.tests) if place in test.parts or place in test.redoes)
+        return tuple(dict.fromkeys(caution for test in working for caution in test["cautions"]))
+
+    def needs(self, do: str, index: int) -> tuple[str, ...]:
+        """The tools of a test; of a repair that takes a test's work those of that test."""
+        test = index if do == "test" else (self.work(do, index) or {}).get("test")
+        return () if test is None else tuple(self.graph["tests"][test]["needs"])
 
     def price(self, part: int) -> float:
         return float(self.places[part].get("price", 0))
@@ -1034,7 +1065,7 @@ def why_impossible(m: Machine, job: Job, action: Action) -> Optional[str]:
             return f"The ruleset has no fix for `{m.faults[index]['name']}`."
         return inside(m.place_of[index]) if m.place_of[index] in job.fitted else None
     if do == "close" and job.fitted:
-        return f"The known-good `{m.places[next(iter(job.fitted))]['name']}` is still in the machine."
+        return f"The known-good `{m.places[next(iter(job.fitted))]['name']}` is in the machine."
     return None
 
 
@@ -1295,7 +1326,7 @@ def available_actions(m: Machine, belief: Belief) -> list[Action]:
         actions.append(Action("look"))
     if may_close(m, belief):
         actions.append(Action("close"))
-    return [action for action in actions if action.repair not in job.repairs]
+    return [action for action in actions if action.repair not in job.repairs and is_ready(job, *gate_of(m, action))]
 
 
 def may_test(m: Machine, job: Job, t: int) -> bool:
@@ -1304,9 +1335,26 @@ def may_test(m: Machine, job: Job, t: int) -> bool:
     return (
         not spent
         and not any(part in job.fitted for part in test.parts)
-        and all(each in job.done for each in test.after)
-        and (not test.after_any or any(each in job.done for each in test.after_any))
-        and (test.only_if is None or holds(test.only_if, job.cell) is True)
+    )
+
+
+Gate = tuple[Sequence[int], Sequence[int], Optional[Sequence[Any]]]
+
+
+def gate_of(m: Machine, action: Action) -> Gate:
+    """What must be done or known before: tests that must all have been done, those of which one must, a condition."""
+    if action.do == "test":
+        test = m.tests[action.of]
+        return test.after, test.after_any, test.only_if
+    work = m.work(action.do, action.of) or {}
+    return work.get("after", ()), work.get("afterAny", ()), work.get("onlyIf")
+
+
+def is_ready(job: Job, after: Sequence[int], after_any: Sequence[int], only_if: Optional[Sequence[Any]]) -> bool:
+    return (
+        all(each in job.done for each in after)
+        and (not after_any or any(each in job.done for each in after_any))
+        and (only_if is None or holds(only_if, job.cell) is True)
     )
 
 
@@ -1353,6 +1401,7 @@ class Repair:
     key: tuple[str, int]
     work: Estimate
     proofs: list[int]
+    only_if: Optional[Sequence[Any]]
 
 
 class FaultRepairs(NamedTuple):
@@ -1387,7 +1436,8 @@ def repair_of(m: Machine, job: Job, action: Action) -> Repair:
     effect = effect_of(m, job, action)
     touched = {*effect.works, *effect.redoes}
     proofs = [p for p, proof in enumerate(m.proofs) if touched & set(proof.get("places", ()))]
-    return Repair(action.key, cost_of(m, action, effect, min(effect.tries, 1)), proofs)
+    _, _, only_if = gate_of(m, action)
+    return Repair(action.key, cost_of(m, action, effect, min(effect.tries, 1)), proofs, only_if)
 
 
 def cost_of(m: Machine, action: Action, effect: Effect, tries: float = 0) -> Estimate:
@@ -1403,9 +1453,13 @@ def estimate_from(m: Machine, belief: Belief, priced: Sequence[FaultRepairs]) ->
     repairs: list[Optional[Repair]] = []
     for fault, (fitted, others) in enumerate(priced):
         here = fitted if m.place_of[fault] in job.fitted else others
-        repairs.append(next((each for each in here if each.key not in job.repairs), None))
+        repairs.append(next((each for each in here if each.key not in job.repairs and may_open(job, each)), None))
     gone = job.gone is True and not job.changed
     return cheaper(given_up(m), closing(m, belief, repairs) if gone else repairing(m, belief, repairs))
+
+
+def may_open(job: Job, repair: Repair) -> bool:
+    return repair.only_if is None or holds(repair.only_if, job.cell) is not False
 
 
 def needs(h: Hypothesis, repairs: Sequence[Optional[Repair]]) -> Optional[list[Repair]]:
@@ -1923,6 +1977,8 @@ class Step:
     info: Optional[Mapping[str, Any]] = None
     place: Optional[Mapping[str, Any]] = None
     cautions: tuple[str, ...] = ()
+    #: Tools.
+    needs: tuple[str, ...] = ()
     reads: tuple[Mapping[str, Any], ...] = ()
     disturbs: tuple[Mapping[str, Any], ...] = ()
     parts: tuple[Mapping[str, Any], ...] = ()
@@ -2027,7 +2083,8 @@ class Session:
             act_of(m, action),
             info,
             None if place is None else m.places[place],
-            cautions=tuple(info["cautions"]) if info else (),
+            cautions=m.cautions(action.do, action.of),
+            needs=m.needs(action.do, action.of),
             reads=tuple(m.readings[r] for r in effect.reads),
             disturbs=tuple(m.places[setup] for setup in redone),
             parts=tuple(m.places[part] for part in test.parts) if test else (),

@@ -3,7 +3,6 @@ import type { ActionStep, Session, Suspect } from "../../run/index.ts"
 import { duration, minutes, money, percent } from "../../wording/figures.ts"
 import { capitalized, listed, sentence } from "../../wording/sentence.ts"
 import { actTitle, effectsOf, entryText } from "../act-labels.ts"
-import { cautionsOf } from "../labels.ts"
 import { Bills, passes } from "./bill.ts"
 import { choice, field, heading, lines, list, type Paper, paperPage, paragraph, table } from "./paper.ts"
 
@@ -97,9 +96,9 @@ function job(graph: Graph, session: Session, { remarks }: SheetDetails): string[
 function nextStep(graph: Graph, step: ActionStep, number: number): string[] {
   return [
     heading(`Next: step ${number}`),
-    ...cautionsOf(graph, step).map((caution) => paragraph(`Caution: ${caution}`, "caution")),
+    ...step.cautions.map((caution) => paragraph(`Caution: ${caution}`, "caution")),
     paragraph(actTitle(graph, step.act)),
-    list(effectsOf(step)),
+    list([...effectsOf(step), ...(step.needs.length === 0 ? [] : [`Needs ${listed(step.needs)}.`])]),
     ...step.reads.map(({ question }) => field(question)),
   ]
 }

@@ -155,7 +155,10 @@ function clauseAhead($: TokenParser): ClauseAhead | undefined {
   // Where a name can follow at once, as after `after`, no misspelling is looked for in it.
   if (clauses.length > 1 && !seconds.includes("")) $.correctWord(seconds, 2)
   const second = $.ahead(2)
-  const clause = clauses.length > 1 ? clauses.find((each) => secondWord(each) === second.key) : clauses[0]
+  const alike = clauses.length > 1 ? clauses.filter((each) => secondWord(each) === second.key) : clauses
+  // `fix after any of` goes on where `fix after` has a name.
+  const longer = alike.find(({ words }) => words.split(" ")[2] === $.ahead(3).key)
+  const clause = longer ?? alike[0]
   problems.clause = clause ?? clauses[0]
   if (clause === undefined) return undefined
   const once = onceAs(clause)

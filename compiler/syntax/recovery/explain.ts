@@ -107,5 +107,5 @@ export function explainMissingSecond(
   first: Token,
 ): void {
   problems.isWhole = false
-  missing(problems, listedNames(seconds, "or"), problems.example, token, first, [])
+  missing(problems, listedNames([...new Set(seconds)], "or"), problems.example, token, first, [])
 }

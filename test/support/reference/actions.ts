@@ -1,4 +1,4 @@
-import type { Model } from "../../../compiler/model/model.ts"
+import type { Gate, Model } from "../../../compiler/model/model.ts"
 import { type Action, isActive, known, type State, sum } from "./beliefs.ts"
 import { fixWork } from "./costs.ts"
 import { countingProofs, proofChance } from "./readings.ts"
@@ -17,12 +17,18 @@ export function actions(model: Model, state: State): Action[] {
       ...(state.repairs.has(`keep ${part}`) ? [] : [{ do: "keep" as const, part }]),
     ]),
     ...model.places.flatMap((place, part): Action[] =>
-      place.kind === "part" && !state.fitted.has(part) && !state.repairs.has(`replace ${part}`)
+      place.kind === "part" &&
+      !state.fitted.has(part) &&
+      !state.repairs.has(`replace ${part}`) &&
+      isOpen(place.gate, state)
         ? [{ do: "replace", part }]
         : [],
     ),
-    ...model.faults.flatMap(({ place }, fault): Action[] =>
-      state.fitted.has(place) || state.repairs.has(`fix ${fault}`) || fixWork(model, fault) === undefined
+    ...model.faults.flatMap(({ place, gate }, fault): Action[] =>
+      state.fitted.has(place) ||
+      state.repairs.has(`fix ${fault}`) ||
+      fixWork(model, fault) === undefined ||
+      !isOpen(gate, state)
         ? []
         : [{ do: "fix", fault }],
     ),
@@ -34,12 +40,18 @@ export function actions(model: Model, state: State): Action[] {
 
 function mayTest(model: Model, state: State, index: number): boolean {
   const test = model.tests[index]!
-  if (!test.after.every((each) => state.done.has(each))) return false
-  if (test.afterAny.length > 0 && !test.afterAny.some((each) => state.done.has(each))) return false
-  if (test.onlyIf && known(test.onlyIf, state.findings) !== true) return false
+  if (!isOpen(test, state)) return false
   if (test.parts.some((part) => state.fitted.has(part))) return false
   if (test.kind === "told") return !state.done.has(index)
   return !state.sinceRepair.has(repetition(model, state, index))
+}
+
+/** `after`, `after any of` and `only if`, of a test or of a repair. */
+function isOpen(gate: Gate | undefined, state: State): boolean {
+  if (gate === undefined) return true
+  if (!gate.after.every((each) => state.done.has(each))) return false
+  if (gate.afterAny.length > 0 && !gate.afterAny.some((each) => state.done.has(each))) return false
+  return gate.onlyIf === undefined || known(gate.onlyIf, state.findings) === true
 }
 
 /** What must not be done twice between repairs: a test, and of a swap the same with the same parts fitted before. */

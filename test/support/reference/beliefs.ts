@@ -180,17 +180,15 @@ interface Relevant {
   readonly touched: ReadonlySet<number>
 }
 
-function relevant({ tests, rules, nevers, proofs }: Model): Relevant {
+function relevant({ tests, places, faults, rules, nevers, proofs }: Model): Relevant {
   const conditions = [...rules, ...nevers].map((each) => each.condition)
-  for (const { onlyIf } of tests) if (onlyIf) conditions.push(onlyIf)
+  const gates = [...tests, ...[...places, ...faults].flatMap(({ gate }) => gate ?? [])]
+  for (const { onlyIf } of gates) if (onlyIf) conditions.push(onlyIf)
   return {
-    done: new Set(
-      tests.flatMap(({ kind, after, afterAny }, index) => [
-        ...after,
-        ...afterAny,
-        ...(kind === "told" ? [index] : []),
-      ]),
-    ),
+    done: new Set([
+      ...gates.flatMap(({ after, afterAny }) => [...after, ...afterAny]),
+      ...tests.flatMap(({ kind }, index) => (kind === "told" ? [index] : [])),
+    ]),
     findings: new Set(conditions.flatMap(readingsOf)),
     touched: new Set(proofs.flatMap((proof) => proof.places)),
   }
