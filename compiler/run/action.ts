@@ -161,23 +161,23 @@ export function jobAfter(m: Machine, job: Job, action: Action, effect: Effect, f
   const { redoes, redoesAfter, works } = effect
   const redone = [...redoes.keys(), ...redoesAfter.keys()]
   const repair = repairKey(action)
-  const next = {
+  const next: Job = {
     ...job,
     time: job.time + 1,
     touched: new Set([...job.touched, ...works, ...redone]),
     redone: new Set([...job.redone, ...redone]),
     ...(repair && { repairs: new Set([...job.repairs, repair]), fresh: new Set<string>() }),
+    ...(action.do === "test" && {
+      done: new Set([...job.done, action.test]),
+      fresh: new Set([...job.fresh, freshKey(m, job, action.test)]),
+    }),
+    ended: found === "holds" ? "closed" : action.do === "handOver" ? "handed over" : undefined,
     ...fittedAfter(m, job, action, found),
     ...lookAfter(m, action, effect, found),
   }
-  if (action.do === "test") {
-    next.done = new Set([...job.done, action.test])
-    next.fresh = new Set([...next.fresh, freshKey(m, job, action.test)])
-  }
-  if (typeof found !== "string")
-    return { ...next, ...findingsAfter(m, next, job, effect.reads, found, action) }
-  if (found === "holds") return { ...next, ended: "closed" }
-  return action.do === "handOver" ? { ...next, ended: "handed over" } : next
+  return typeof found === "string"
+    ? next
+    : { ...next, ...findingsAfter(m, next, job, effect.reads, found, action) }
 }
 
 function fittedAfter(m: Machine, job: Job, action: Action, found: Found): Partial<Job> {

@@ -30,19 +30,19 @@ export function recordOf(m: Machine, log: readonly Entry[], closing: Closing): R
   const { id, date, faults, confirmed, cameBack } = closing
   return {
     id,
-    ...(date === undefined ? {} : { date }),
+    ...(date !== undefined && { date }),
     complaint: m.complaint.name,
     told: Object.fromEntries(told),
     steps,
-    ...(faults === undefined ? {} : { faults }),
-    ...(confirmed === undefined ? {} : { confirmed }),
-    ...(cameBack === undefined ? {} : { came_back: cameBack }),
+    ...(faults !== undefined && { faults }),
+    ...(confirmed !== undefined && { confirmed }),
+    ...(cameBack !== undefined && { came_back: cameBack }),
   }
 }
 
 /** What is only for the record. */
 export function onRecord({ minutes, taken }: Beside): Omit<Beside, "leftIn"> {
-  return { ...(minutes === undefined ? {} : { minutes }), ...(taken && { taken }) }
+  return { ...(minutes !== undefined && { minutes }), ...(taken && { taken }) }
 }
 
 /** A step of a record, as `find` takes it. */
