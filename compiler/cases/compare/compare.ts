@@ -30,7 +30,10 @@ export interface Comparison {
   readonly compared: number
   /** Those in which one of them asks for what the record does not have: they are carried on by its chances. */
   readonly open: { readonly old: number; readonly fresh: number; readonly either: number }
-  /** Of those the part that isn't followed to an end, in cases: it hasn't ended well, and costs a handover. */
+  /**
+   * Of those the part that isn't followed to an end, in cases: it counts as not ended well, and costs in all (`total`) what
+   * the graph expects from there on.
+   */
   readonly notFollowed: { readonly old: number; readonly fresh: number }
   /** Ended well, that is fixed and closed, or handed over where what was wrong is not listed. */
   readonly right: Change
@@ -208,8 +211,8 @@ export class ComparisonTally {
     this.#minutes.add(after.minutes, before.minutes)
     this.#spent.add(after.money, before.money)
     this.#total.add(
-      after.money + lossOf(graphs.fresh, endsOf(fresh)),
-      before.money + lossOf(graphs.old, endsOf(old)),
+      after.money + after.toGo + lossOf(graphs.fresh, endsOf(fresh)),
+      before.money + before.toGo + lossOf(graphs.old, endsOf(old)),
     )
   }
 
@@ -324,7 +327,10 @@ function named({ ruleset: { name, version, source } }: Graph): Named {
   return { name, version, source }
 }
 
-/** The old graph at the rates of the new one, so that a dearer bench is not taken for a worse order of tests. */
+/**
+ * The old graph at the rates of the new one, so that a dearer bench is not taken for a worse order of tests. What it expects
+ * beyond its plan stays at its own.
+ */
 function atRatesOf(graph: Graph, { bench, waiting, comeback, handover }: Graph): Graph {
   const dearer = (minutes: number) => (minutes * (bench - graph.bench)) / 60
   const work = <W extends { readonly minutes: number; readonly cost: number }>(each: W | null) =>

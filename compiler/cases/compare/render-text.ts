@@ -47,7 +47,7 @@ function head({ old, fresh, compared, unconfirmed, open, notFollowed }: Comparis
 function notFollowedTexts({ old, fresh }: Comparison["notFollowed"], of: number): string[] {
   if (Math.max(old, fresh) / of < 0.0005) return []
   return [
-    `  ${fixedPercent(old / of)} (old) and ${fixedPercent(fresh / of)} (new) not followed to an end: counted as not ended well, and at the cost of handing over`,
+    `  ${fixedPercent(old / of)} (old) and ${fixedPercent(fresh / of)} (new) not followed to an end, as the plan leaves them to advice: counted as not ended well, and in all at the cost that the plan expects from there`,
   ]
 }
 

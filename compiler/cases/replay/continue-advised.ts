@@ -27,7 +27,8 @@ export function continueAdvised(
     const outcome = trail.evidence.outcome(action, trail.state, true)
     if (outcome === undefined) {
       // Over all outcomes from here the runner would have to plan each anew.
-      const ahead = { ends: { ...noEnds(), notFollowed: 1 }, minutes: 0, money: 0, inVain: 0 }
+      const toGo = session.outlook.cost
+      const ahead = { ends: { ...noEnds(), notFollowed: 1 }, minutes: 0, money: 0, inVain: 0, toGo }
       return { ending: { kind: "open" }, open: { ...ahead, action } }
     }
     const { found, inferred } = outcome

@@ -21,6 +21,8 @@ export interface Ahead {
   readonly money: number
   /** Chance that at least one part is bought in vain. */
   readonly inVain: number
+  /** Money that the graph expects to be paid from where the case isn't followed further, whatever was confirmed. */
+  readonly toGo: number
 }
 
 /** A branch with less chance than this is not followed. */
@@ -55,6 +57,7 @@ class OpenWalk {
   #minutes = 0
   #money = 0
   #inVain = 0
+  #toGo = 0
   /** By rank of the node: ways that meet in the same state of the machine go on as one. */
   readonly #arrivals: (Arrival[] | undefined)[] = []
 
@@ -74,11 +77,19 @@ class OpenWalk {
       for (const arrival of this.#arrivals[r] ?? []) {
         const { weight, inVain } = arrival
         if (here.do === "handover") this.#end("handedOver", weight, inVain)
-        else if (here.do === "advise" || weight < NEGLIGIBLE) this.#end("notFollowed", weight, inVain)
-        else this.#step(node, here, arrival)
+        else if (here.do === "advise" || weight < NEGLIGIBLE) {
+          this.#toGo += weight * here.costToGo
+          this.#end("notFollowed", weight, inVain)
+        } else this.#step(node, here, arrival)
       }
     }
-    return { ends: this.#ends, minutes: this.#minutes, money: this.#money, inVain: this.#inVain }
+    return {
+      ends: this.#ends,
+      minutes: this.#minutes,
+      money: this.#money,
+      inVain: this.#inVain,
+      toGo: this.#toGo,
+    }
   }
 
   #end(how: keyof Ends, weight: number, inVain: boolean): void {

@@ -84,9 +84,9 @@ export function endsOf({
   return ending.fixed ? { ...noEnds(), fixed: 1 } : { ...noEnds(), comesBack: 1 }
 }
 
-/** Money that endings cost beside the work and the parts. What isn't followed to an end counts as handed over. */
+/** Money that endings cost beside the work and the parts: comebacks, and handing over. */
 export function lossOf({ comeback, handover }: Graph, ends: Ends): number {
-  return ends.comesBack * comeback + (ends.handedOver + ends.notFollowed) * handover
+  return ends.comesBack * comeback + ends.handedOver * handover
 }
 
 /** Candidates by their chance to be present; the first of equals, undefined where there are none. */

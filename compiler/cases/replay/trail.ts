@@ -32,11 +32,12 @@ export interface Walk {
 export function expectedSpending({
   spent,
   open,
-}: Walk): Pick<Spending, "minutes" | "money"> & { readonly inVain: number } {
+}: Walk): Pick<Spending, "minutes" | "money"> & Pick<Ahead, "inVain" | "toGo"> {
   return {
     minutes: spent.minutes + (open?.minutes ?? 0),
     money: spent.money + (open?.money ?? 0),
     inVain: spent.inVain > 0 ? 1 : (open?.inVain ?? 0),
+    toGo: open?.toGo ?? 0,
   }
 }
 

@@ -109,7 +109,7 @@ export class Projects {
     return {
       text: (file) => ifReadable(() => this.#open.get(file) ?? fromDisk(file)),
       picture: (path) => ifReadable(() => picture(path)),
-      pictures: () => filesIn(dirname(root), new RegExp(`\\.(?:${PICTURE_ENDINGS.join("|")})$`, "i")),
+      pictures: () => filesIn(dirname(root), PICTURE_ENDINGS),
     }
   }
 
@@ -134,11 +134,12 @@ function hasRuleset(text: string): boolean {
 }
 
 function rulesetFiles(top: string): string[] {
-  return filesIn(top, /\.ruleout$/)
+  return filesIn(top, ["ruleout"])
 }
 
-/** By their names, in a folder and those below it. */
-function filesIn(top: string, named: RegExp): string[] {
+/** By how they end, in a folder and those below it. */
+function filesIn(top: string, endings: readonly string[]): string[] {
+  const isWanted = (name: string) => endings.some((ending) => name.toLowerCase().endsWith(`.${ending}`))
   const files: string[] = []
   const folders = [top]
   let seen = 0
@@ -146,7 +147,7 @@ function filesIn(top: string, named: RegExp): string[] {
     for (const entry of entriesOf(folder)) {
       seen++
       const path = join(folder, entry.name)
-      if (entry.isFile() && named.test(entry.name)) files.push(withSlashes(path))
+      if (entry.isFile() && isWanted(entry.name)) files.push(withSlashes(path))
       if (entry.isDirectory() && !/^\.|^node_modules$/.test(entry.name)) folders.push(path)
     }
   return files

@@ -6,6 +6,7 @@ import { readCase } from "../../../compiler/cases/record/read.ts"
 import { indexGraph } from "../../../compiler/cases/replay/graph-index.ts"
 import { Walker } from "../../../compiler/cases/replay/walk.ts"
 import type { Graph, GraphNode, GraphWork } from "../../../compiler/run/graph.ts"
+import { open as openGraph } from "../../../compiler/run/index.ts"
 import { graph, model } from "../small-machine.ts"
 
 /** What glows is now taken for a dead panel too: the first look leads nowhere else. */
@@ -64,6 +65,7 @@ describe("two graphs on the same cases", () => {
     const result = contest(graph, unplanned(model), Array(8).fill(open))
     expect(isOfNothing(result)).toBe(true)
     expect(result.judgement.is).toBe("even")
+    expect(result.total!.walked).toBeCloseTo(openGraph(unplanned(model)).outlook.cost, 9)
     expect(renderComparison(result)).toContain("Nothing could be compared: one of them follows no case")
   })
 
