@@ -16,7 +16,7 @@ import { rulesetTitle } from "../state/ruleset-name.ts"
 import { notice, project, STATIONS, type Station, station, theme } from "../state/state.ts"
 import { CodeText } from "../ui/code-text.tsx"
 import { Icon } from "../ui/icon.tsx"
-import { Late } from "../ui/late.tsx"
+import { Lazy } from "../ui/lazy.tsx"
 import { Tool } from "../ui/tool.tsx"
 import { Keys } from "./keys.tsx"
 import { benchNote, casesNote, graphNote, shipNote, writeNote } from "./station-notes.ts"
@@ -126,7 +126,7 @@ function Stage() {
   }, [name])
   return (
     <main class="stage" tabIndex={-1} id="stage" aria-label={names[name]}>
-      <Late load={views[name]} name={names[name]} />
+      <Lazy load={views[name]} name={names[name]} />
     </main>
   )
 }

@@ -5,7 +5,7 @@ import { addPictures, PICTURE_KINDS } from "../actions/pictures.ts"
 import { saveActiveFile } from "../actions/save.ts"
 import { paneStyle } from "../state/panes.ts"
 import { isEmpty } from "../state/state.ts"
-import { Late } from "../ui/late.tsx"
+import { Lazy } from "../ui/lazy.tsx"
 import { Splitter } from "../ui/splitter.tsx"
 import { Files } from "../write/files.tsx"
 import { isGraphBeside, SidePanel } from "../write/side-panel.tsx"
@@ -66,7 +66,7 @@ export function Write() {
       onDrop={takePictures}
     >
       <Files />
-      <Late load={editor} name="the editor" />
+      <Lazy load={editor} name="the editor" />
       <SidePanel />
       {isGraphBeside.value ? (
         <Splitter pane="beside-graph" label="Width of the graph" side="right" usual={55} />

@@ -1,4 +1,4 @@
-import { type Fit, Fitting, unplanned } from "../../compiler/cases/fit/fit.ts"
+import { type Fit, Fitting, graphWithoutPlan } from "../../compiler/cases/fit/fit.ts"
 import { readCases } from "../../compiler/cases/record/read.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { load } from "../../compiler/model/load.ts"
@@ -11,7 +11,7 @@ function fit({ root, files }: Project, cases: string, weight: number): Fit {
   const { model } = bind(trees, sources)
   if (!model) throw new Error("The ruleset has errors.")
   const fitting = new Fitting(model, trees, { weight })
-  for (const { case: record } of readCases(cases, unplanned(model))) if (record) fitting.add(record)
+  for (const { case: record } of readCases(cases, graphWithoutPlan(model))) if (record) fitting.add(record)
   return fitting.result()
 }
 

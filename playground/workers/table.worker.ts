@@ -1,6 +1,6 @@
 import Papa from "papaparse"
 import { indexGraph } from "../../compiler/cases/replay/graph-index.ts"
-import { readRow, rowLine, sheetOf } from "../../compiler/cases/table/read-row.ts"
+import { columnMapping, readRow, rowLine } from "../../compiler/cases/table/read-row.ts"
 import { serve } from "./rpc.ts"
 import { type Choice, choicesOf, type TableColumn, tableColumns } from "./table-columns.ts"
 
@@ -31,17 +31,17 @@ function columnsOf(graph: string, table: string): { columns: TableColumn[]; choi
 function linesOf(graph: string, table: string, headers?: readonly string[]): Rows {
   const { graph: ready } = indexGraph(JSON.parse(graph))
   const [header = [], ...rows] = parsedTable(table)
-  const named = sheetOf(headers ?? header, ready)
-  const sheet = { columns: named.columns.map((column, i) => ({ ...column, header: header[i] ?? "" })) }
+  const named = columnMapping(headers ?? header, ready)
+  const mapping = { columns: named.columns.map((column, i) => ({ ...column, header: header[i] ?? "" })) }
   const lines: string[] = []
   const rejected: string[][] = []
-  const remarks: TableRemark[] = sheet.columns.flatMap(({ letter, header, role }) =>
+  const remarks: TableRemark[] = mapping.columns.flatMap(({ letter, header, role }) =>
     role.is === "nothing" && role.why !== undefined
       ? [{ text: `Column ${letter} (\`${header}\`) is ignored: ${role.why}` }]
       : [],
   )
   rows.forEach((cells, i) => {
-    const { diagnostics, rejected: isBad } = readRow(sheet, cells, i + 2, ready)
+    const { diagnostics, rejected: isBad } = readRow(mapping, cells, i + 2, ready)
     remarks.push(
       ...diagnostics.map(({ message, help, code }) => ({
         text: help === undefined ? message : `${message} ${help}`,
@@ -49,7 +49,7 @@ function linesOf(graph: string, table: string, headers?: readonly string[]): Row
       })),
     )
     if (isBad) rejected.push(cells)
-    else lines.push(rowLine(sheet, cells, i + 2, ready))
+    else lines.push(rowLine(mapping, cells, i + 2, ready))
   })
   return {
     text: lines.join("\n"),

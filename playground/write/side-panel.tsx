@@ -1,7 +1,7 @@
 import { computed, signal } from "@preact/signals"
 import { hasScenarios } from "../actions/scenarios.ts"
 import { diagnostics } from "../state/state.ts"
-import { Late } from "../ui/late.tsx"
+import { Lazy } from "../ui/lazy.tsx"
 import { CaseCounts } from "./case-counts.tsx"
 import { Outline } from "./outline.tsx"
 import { PlanCard } from "./plan-card.tsx"
@@ -40,7 +40,7 @@ export function SidePanel() {
         <CaseCounts />
       </div>
       {isGraphBeside.value ? (
-        <Late load={graph} name="the graph" />
+        <Lazy load={graph} name="the graph" />
       ) : (
         <>
           <Lists />

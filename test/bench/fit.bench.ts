@@ -1,5 +1,5 @@
 import { join } from "node:path"
-import { Fitting, unplanned } from "../../compiler/cases/fit/fit.ts"
+import { Fitting, graphWithoutPlan } from "../../compiler/cases/fit/fit.ts"
 import { readCase } from "../../compiler/cases/record/read.ts"
 import { sourceReader } from "../../compiler/cli/io/compile-file.ts"
 import { type Analysis, analyse } from "../../compiler/compile.ts"
@@ -61,7 +61,7 @@ type Ruleset = Analysis & { readonly model: Model }
 
 function fitted({ model, trees }: Ruleset, lines: Iterable<string>): void {
   const fitting = new Fitting(model, trees, { weight: 20 })
-  const graph = unplanned(model)
+  const graph = graphWithoutPlan(model)
   let n = 0
   for (const line of lines) {
     const { case: record } = readCase(line, ++n, graph)

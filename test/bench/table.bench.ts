@@ -1,7 +1,7 @@
-import { unplanned } from "../../compiler/cases/fit/fit.ts"
+import { graphWithoutPlan } from "../../compiler/cases/fit/fit.ts"
 import { type Batch, entriesOf } from "../../compiler/cases/table/batch.ts"
 import { CsvRows } from "../../compiler/cases/table/csv-rows.ts"
-import { type Sheet, sheetOf } from "../../compiler/cases/table/read-row.ts"
+import { type ColumnMapping, columnMapping } from "../../compiler/cases/table/read-row.ts"
 import type { Graph, Recorded, RecordedStep } from "../../compiler/run/index.ts"
 import { jobs, till, WHOLE_TILL } from "../cases/till.ts"
 import { cpuSeconds, times } from "./time.ts"
@@ -12,7 +12,7 @@ const HEADER = "id,fault,second fault,confirmed,moved,click,force (N),again,alig
 
 export function run(print: (line: string) => void): void {
   const { model } = till(WHOLE_TILL)
-  const graph = unplanned(model)
+  const graph = graphWithoutPlan(model)
   const lines = jobs(model, 20_000, 3)
   const table = [HEADER, ...lines.map((line) => rowOf(JSON.parse(line) as Recorded))].join("\n")
   const json: Batch = { kind: "lines", text: `${lines.join("\n")}\n`, from: 1, offset: 0 }
@@ -28,16 +28,16 @@ export function run(print: (line: string) => void): void {
   const asTable = least(() => {
     const rows = new CsvRows()
     const [header = [], ...all] = [...rows.push(table), ...rows.end()]
-    return readable({ kind: "rows", rows: all, from: 2 }, graph, sheetOf(header, graph))
+    return readable({ kind: "rows", rows: all, from: 2 }, graph, columnMapping(header, graph))
   })
   print(
     `lines ${asLines.toFixed(2)} s, table ${asTable.toFixed(2)} s of processor: ${times(asTable, asLines)}`,
   )
 }
 
-function readable(batch: Batch, graph: Graph, sheet?: Sheet): number {
+function readable(batch: Batch, graph: Graph, mapping?: ColumnMapping): number {
   let cases = 0
-  for (const entry of entriesOf(batch, graph, { file: "bench", ...(sheet ? { sheet } : {}) }))
+  for (const entry of entriesOf(batch, graph, { file: "bench", ...(mapping ? { mapping } : {}) }))
     if (entry.case) cases++
   return cases
 }

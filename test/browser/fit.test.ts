@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs"
 import { join } from "node:path"
 import type { Page } from "playwright-core"
 import { expect, test } from "vitest"
-import { fitTo, unplanned } from "../../compiler/cases/fit/fit.ts"
+import { fitTo, graphWithoutPlan } from "../../compiler/cases/fit/fit.ts"
 import { patched } from "../../compiler/cases/fit/patch.ts"
 import { verdictText } from "../../compiler/cases/fit/sentences.ts"
 import { readCases } from "../../compiler/cases/record/read.ts"
@@ -30,7 +30,7 @@ const cases = readFileSync(join(folder, "printer-faint-marked.cases.jsonl"), "ut
 /** The same fit by the library. */
 function fitted(text: string, cases: string, weight: number) {
   const { model, trees, sources } = analyse("new.ruleout", () => text)
-  const read = [...readCases(cases, unplanned(model!))].flatMap(({ case: record }) => record ?? [])
+  const read = [...readCases(cases, graphWithoutPlan(model!))].flatMap(({ case: record }) => record ?? [])
   return { fit: fitTo(model!, trees, read, { weight }), sources }
 }
 

@@ -1,4 +1,4 @@
-import { unplanned } from "../../compiler/cases/fit/unplanned.ts"
+import { graphWithoutPlan } from "../../compiler/cases/fit/graph-without-plan.ts"
 import { readCase } from "../../compiler/cases/record/read.ts"
 import { indexGraph } from "../../compiler/cases/replay/graph-index.ts"
 import { Walker } from "../../compiler/cases/replay/walk.ts"
@@ -162,7 +162,7 @@ const leaving: Sketched[] = [
 
 function withNodes(all: readonly Sketched[]): Graph {
   const nodes = all.map((node) => (node.do === "handover" ? node : { ...node, costToGo: 0 }))
-  return { ...unplanned(model), nodes: indexed<Graph["nodes"]>(nodes as Plain<GraphNode>[]) }
+  return { ...graphWithoutPlan(model), nodes: indexed<Graph["nodes"]>(nodes as Plain<GraphNode>[]) }
 }
 
 export const graph = withNodes(nodes)

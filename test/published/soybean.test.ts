@@ -6,10 +6,10 @@ import { readFileSync } from "node:fs"
 import { join } from "node:path"
 import { expect, test } from "vitest"
 import { draft } from "../../compiler/cases/fit/draft.ts"
-import { unplanned } from "../../compiler/cases/fit/fit.ts"
+import { graphWithoutPlan } from "../../compiler/cases/fit/fit.ts"
 import { machineFor } from "../../compiler/cases/fit/job-history.ts"
 import { posterior } from "../../compiler/cases/fit/posterior.ts"
-import { readRow, sheetOf } from "../../compiler/cases/table/read-row.ts"
+import { columnMapping, readRow } from "../../compiler/cases/table/read-row.ts"
 import { bind } from "../../compiler/model/bind.ts"
 import { open } from "../../compiler/run/index.ts"
 import { parse } from "../../compiler/syntax/parser/parse.ts"
@@ -67,14 +67,14 @@ test("the drafted ruleset agrees with naive Bayes to 1e-6, and is right in nine 
     const { tree } = parse("soybean.ruleout", text)
     const { model, diagnostics: said } = bind([tree])
     expect(said.filter(({ severity }) => severity === "error")).toEqual([])
-    const graph = unplanned(model!)
-    const sheet = sheetOf(header, graph)
+    const graph = graphWithoutPlan(model!)
+    const mapping = columnMapping(header, graph)
     const job = open(graph)
     const machine = machineFor(graph, { withRules: true })
     const learnt = learn(rows.filter((_, i) => counted(i)))
     rows.forEach((row, i) => {
       if (counted(i)) return
-      const { case: record, diagnostics: bad } = readRow(sheet, row, i + 2, graph)
+      const { case: record, diagnostics: bad } = readRow(mapping, row, i + 2, graph)
       expect(bad).toEqual([])
       const chances = posterior(machine, record!)!.present(graph.faults.length)
       const reference = naiveBayes(learnt, row)

@@ -5,7 +5,7 @@ import { describe, expect, test } from "vitest"
 import { indexGraph } from "../../compiler/cases/replay/graph-index.ts"
 import { Walker } from "../../compiler/cases/replay/walk.ts"
 import { Labels } from "../../compiler/cases/report/labels.ts"
-import { readRow, sheetOf } from "../../compiler/cases/table/read-row.ts"
+import { columnMapping, readRow } from "../../compiler/cases/table/read-row.ts"
 import { type Compiled, compile } from "../../compiler/compile.ts"
 import type { PlanEdge, PlanNode } from "../../compiler/plan/plan.ts"
 import { type Example, examplesOf, said } from "../support/examples.ts"
@@ -94,9 +94,9 @@ describe("the tutorial", () => {
     const { examples } = pages.find(({ name }) => name === "from-a-notebook.md")!
     const { graph } = compiled(whole(examples, examples.find(({ info }) => info === "ruleout change")!))
     const [header, ...rows] = table!.text.split("\n").map((line) => line.split(";"))
-    const sheet = sheetOf(header!, graph!)
-    expect(sheet.columns.filter(({ role }) => role.is === "nothing")).toEqual([])
-    const cases = rows.map((cells, i) => readRow(sheet, cells, i + 2, graph!).case!)
+    const mapping = columnMapping(header!, graph!)
+    expect(mapping.columns.filter(({ role }) => role.is === "nothing")).toEqual([])
+    const cases = rows.map((cells, i) => readRow(mapping, cells, i + 2, graph!).case!)
     const walker = new Walker(indexGraph(graph!))
     const labels = new Labels(graph!)
     const walks = cases.map((each) => walker.walk(each))

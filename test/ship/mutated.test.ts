@@ -5,7 +5,7 @@ import { reportPage } from "../../compiler/cases/report/render-html.ts"
 import { renderReport } from "../../compiler/cases/report/render-text.ts"
 import { Tally } from "../../compiler/cases/report/tally.ts"
 import { entriesOf } from "../../compiler/cases/table/batch.ts"
-import { sheetOf } from "../../compiler/cases/table/read-row.ts"
+import { columnMapping } from "../../compiler/cases/table/read-row.ts"
 import { graphText } from "../../compiler/graph/text.ts"
 import { type Graph, open, RunError } from "../../compiler/run/index.ts"
 import * as ship from "../../compiler/ship/index.ts"
@@ -68,9 +68,9 @@ function useAll(graph: Graph): void {
   const tally = new Tally(index)
   for (const entry of entriesOf({ kind: "lines", text: lines, from: 1, offset: 0 }, graph, { file: "x" }))
     if (entry.case) tally.add(entry.case)
-  const sheet = sheetOf(["id", "rail (mV)", "moved", "try_panel", "fault"], graph)
+  const mapping = columnMapping(["id", "rail (mV)", "moved", "try_panel", "fault"], graph)
   const rows = [["A", "24000", "yes", "gone", "ribbon_loose"]]
-  for (const entry of entriesOf({ kind: "rows", rows, from: 2 }, graph, { file: "x", sheet }))
+  for (const entry of entriesOf({ kind: "rows", rows, from: 2 }, graph, { file: "x", mapping }))
     if (entry.case) tally.add(entry.case)
   const report = tally.report()
   renderReport(report)

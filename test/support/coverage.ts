@@ -1,5 +1,5 @@
 /** How often intervals of fitted numbers hold what the cases were drawn with. */
-import { Fitting, unplanned } from "../../compiler/cases/fit/fit.ts"
+import { Fitting, graphWithoutPlan } from "../../compiler/cases/fit/fit.ts"
 import { parametersOf, type Written } from "../../compiler/cases/fit/parameters.ts"
 import { readCases } from "../../compiler/cases/record/read.ts"
 import type { Analysis } from "../../compiler/compile.ts"
@@ -41,7 +41,7 @@ export function coverage(truth: Ruleset, guessed: Ruleset, { repetitions, jobs: 
   const of = new Map<string, { all: number; covered: number }>()
   for (let seed = 1; seed <= repetitions; seed++) {
     const lines = jobs(truth.model, count, seed * 7919).join("\n")
-    const records = [...readCases(lines, unplanned(guessed.model))].flatMap(
+    const records = [...readCases(lines, graphWithoutPlan(guessed.model))].flatMap(
       ({ case: record }) => record ?? [],
     )
     const fitting = new Fitting(guessed.model, guessed.trees, { weight: 20 })

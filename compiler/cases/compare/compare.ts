@@ -9,7 +9,7 @@ import { type GraphIndex, indexGraph } from "../replay/graph-index.ts"
 import { type Ending, endsOf, isRight, lossOf } from "../replay/judge.ts"
 import { expectedSpending } from "../replay/trail.ts"
 import { type Walk, Walker } from "../replay/walk.ts"
-import { keep } from "../report/counts.ts"
+import { addBounded } from "../report/counts.ts"
 import { Labels } from "../report/labels.ts"
 import type { Mistake } from "../report/report.ts"
 import { mcnemar } from "../stats/mcnemar.ts"
@@ -230,7 +230,7 @@ export class ComparisonTally {
   #note(old: Case, fresh: Case, a: Walk, b: Walk, [before, after]: readonly [boolean, boolean]): void {
     this.#changedInAll++
     const turn = before === after ? "other" : after ? "gained" : "lost"
-    keep(this.#changed[turn], {
+    addBounded(this.#changed[turn], {
       id: fresh.id,
       line: fresh.line,
       cameBack: fresh.cameBack,

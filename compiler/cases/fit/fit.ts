@@ -6,16 +6,16 @@ import { type Contradiction, Contradictions } from "./contradictions.ts"
 import type { Counts } from "./counts.ts"
 import { DistinctCases } from "./distinct-cases.ts"
 import { estimate } from "./estimate.ts"
+import { graphWithoutPlan } from "./graph-without-plan.ts"
 import { Histories } from "./histories.ts"
 import { knownFrom, type Tie } from "./information.ts"
 import type { Values } from "./parameter-values.ts"
 import { type Parameters, parametersOf } from "./parameters.ts"
 import { type NumberChange, numberChanges } from "./patch.ts"
-import { unplanned } from "./unplanned.ts"
 import { type Validation, validate } from "./validate.ts"
 
 export type { Contradiction } from "./contradictions.ts"
-export { unplanned } from "./unplanned.ts"
+export { graphWithoutPlan } from "./graph-without-plan.ts"
 
 export interface Fit {
   /** How many cases the author's numbers count as. */
@@ -52,7 +52,7 @@ const LIGHT = 1
 /** The rounds for so many distinct cases begin with those of a sample. */
 const MANY = 5000
 
-/** Gathers cases one by one, as they are read for `unplanned(model)`. */
+/** Gathers cases one by one, as they are read for `graphWithoutPlan(model)`. */
 export class Fitting {
   readonly #model: Model
   readonly #parameters: Parameters
@@ -67,7 +67,7 @@ export class Fitting {
     this.#model = model
     this.#parameters = parametersOf(model, trees)
     this.#options = options
-    this.#contradictions = new Contradictions(unplanned(model))
+    this.#contradictions = new Contradictions(graphWithoutPlan(model))
   }
 
   add(record: Case): void {

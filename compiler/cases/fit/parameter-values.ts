@@ -3,8 +3,8 @@
 import type { Graph } from "../../run/graph.ts"
 import type { CellIndex, FaultIndex, ReadingIndex, Table } from "../../run/indexes.ts"
 import { addTo, at } from "../../run/lookup.ts"
+import { graphWithoutPlan } from "./graph-without-plan.ts"
 import type { Group, Parameters } from "./parameters.ts"
-import { unplanned } from "./unplanned.ts"
 
 export interface Values {
   /** By fault. */
@@ -42,7 +42,7 @@ export function categoryOf({ clauses }: Group, cell: CellIndex): number {
 /** The ruleset with these values, as a graph that plans nothing. */
 export function graphWith(parameters: Parameters, values: Values): Graph {
   const { model, groupOf, recurs, trust, rules, setups, cures, eased } = parameters
-  const graph = unplanned(model)
+  const graph = graphWithoutPlan(model)
   const rate = (index: number | undefined, otherwise: number) =>
     index === undefined || index < 0 ? otherwise : at(values.rates, index)
   const spread = (

@@ -125,7 +125,7 @@ export function repairOf({ places: { length } }: Graph, number: number): RepairA
 }
 
 /** Keeps a list of cases within its bound: those that came back before the others, the first in the file first. */
-export function keep<T extends { readonly cameBack: boolean; readonly line: number }>(
+export function addBounded<T extends { readonly cameBack: boolean; readonly line: number }>(
   list: T[],
   item: T,
 ): void {

@@ -8,11 +8,11 @@ import { endsOf, isRight, lossOf } from "../replay/judge.ts"
 import { recordedSpending } from "../replay/spending.ts"
 import { type Walk, Walker } from "../replay/walk.ts"
 import {
+  addBounded,
   type Counts,
   type FaultEndings,
   type Gathered,
   join,
-  keep,
   noCounts,
   nothingGathered,
   numberOfRepairs,
@@ -101,7 +101,7 @@ export class Tally {
     if (open) for (const end of Object.keys(ends) as (keyof typeof ends)[]) ends[end] += open.ends[end]
     if (record.cameBack || !isRight(ending) || spent.inVain > 0) {
       totals.notedInAll++
-      keep(this.#counts.noted, this.#labels.noted(record, walk))
+      addBounded(this.#counts.noted, this.#labels.noted(record, walk))
     }
   }
 
@@ -148,7 +148,7 @@ export class Tally {
       edges.some((edge) => at(this.#index.edges, edge).rulesOut.some((fault) => faults.includes(fault)))
     for (const blame of found) {
       this.#counts.totals.mistakesInAll++
-      keep(this.#counts.mistakes, this.#labels.mistake(record, blame, onWalk))
+      addBounded(this.#counts.mistakes, this.#labels.mistake(record, blame, onWalk))
     }
   }
 

@@ -3,7 +3,7 @@ import type { Graph } from "../../run/graph.ts"
 import type { Case } from "../record/case.ts"
 import { linesOf } from "../record/lines.ts"
 import { type CaseDiagnostic, readCase } from "../record/read.ts"
-import { readRow, type Sheet } from "./read-row.ts"
+import { type ColumnMapping, readRow } from "./read-row.ts"
 
 /** Whole lines of JSON, or rows of a table; `from`: number of the first line or row, from 1. */
 export type Batch =
@@ -27,15 +27,15 @@ export interface Source {
   /** The day that it is, as ISO 8601 has it; without it no date is yet to come. */
   readonly today?: string
   /** For rows: what their columns are. */
-  readonly sheet?: Sheet
+  readonly mapping?: ColumnMapping
 }
 
 /** Reads a batch for a graph. Never throws for what is in it. */
-export function* entriesOf(batch: Batch, graph: Graph, { file, sheet, today }: Source): Generator<Entry> {
+export function* entriesOf(batch: Batch, graph: Graph, { file, mapping, today }: Source): Generator<Entry> {
   if (batch.kind === "rows") {
     let n = batch.from
     for (const row of batch.rows)
-      if (sheet) yield { ...readRow(sheet, row, n++, graph, file, today), source: row, offset: 0 }
+      if (mapping) yield { ...readRow(mapping, row, n++, graph, file, today), source: row, offset: 0 }
     return
   }
   for (const { line, n, offset } of linesOf(batch.text)) {

@@ -16,11 +16,11 @@ import { type CaseDiagnostic, readRecord } from "../record/read.ts"
 import type { Fields } from "../record/read-steps.ts"
 import { type Column, columnsOf, FIELDS, type Field, letterOf, nameFrom, type Role } from "./columns.ts"
 
-export interface Sheet {
+export interface ColumnMapping {
   readonly columns: readonly Column[]
 }
 
-export function sheetOf(header: readonly string[], graph: Graph): Sheet {
+export function columnMapping(header: readonly string[], graph: Graph): ColumnMapping {
   return { columns: columnsOf(header, graph) }
 }
 
@@ -90,7 +90,7 @@ const HARMLESS: ReadonlySet<string> = new Set<CaseCode>(["case-fault", "case-com
 
 /** Reads one row; `row` counts from 1 with the header, as a spreadsheet does. Never throws. */
 export function readRow(
-  sheet: Sheet,
+  mapping: ColumnMapping,
   cells: readonly string[],
   row: number,
   graph: Graph,
@@ -98,11 +98,11 @@ export function readRow(
   today?: string,
 ): { case?: Case; diagnostics: readonly CaseDiagnostic[]; rejected?: true } {
   if (cells.every((cell) => cell.trim() === "")) return { diagnostics: [] }
-  const { record, columns, bad } = rowContents(sheet, cells, row, graph)
+  const { record, columns, bad } = rowContents(mapping, cells, row, graph)
   const read = readRecord(record, row, graph, { file, offset: 0, ...(today === undefined ? {} : { today }) })
   if (bad.length === 0 && read.diagnostics.length === 0) return read
   const say = (column: number | undefined, message: string, from?: CaseDiagnostic): CaseDiagnostic => {
-    const header = column === undefined ? undefined : sheet.columns[column]?.header
+    const header = column === undefined ? undefined : mapping.columns[column]?.header
     const letter = column === undefined ? "" : letterOf(column)
     const place = column === undefined ? `Row ${row}` : `Row ${row}, column ${letter}`
     const text = `${place}${header === undefined ? "" : ` (${excerpt(header)})`}: ${message}`
@@ -130,12 +130,17 @@ function helpOf({ code, help, hint }: CaseDiagnostic): string | undefined {
 }
 
 /** The row as a line of JSON. */
-export function rowLine(sheet: Sheet, cells: readonly string[], row: number, graph: Graph): string {
-  return JSON.stringify(rowContents(sheet, cells, row, graph).record)
+export function rowLine(mapping: ColumnMapping, cells: readonly string[], row: number, graph: Graph): string {
+  return JSON.stringify(rowContents(mapping, cells, row, graph).record)
 }
 
 /** Readings by the first test that takes them, then looks in the order of the columns. */
-function rowContents({ columns }: Sheet, cells: readonly string[], row: number, graph: Graph): RowContents {
+function rowContents(
+  { columns }: ColumnMapping,
+  cells: readonly string[],
+  row: number,
+  graph: Graph,
+): RowContents {
   const contents = new RowRecord(graph, row)
   cells.forEach((raw, column) => {
     const text = raw.trim()

@@ -5,14 +5,14 @@ import { Dialog, type Outcome } from "../bench/dialog.ts"
 import { KeptJob } from "../bench/kept-job.ts"
 import { OwnerTalk, ownerLimit } from "../bench/owner-limit.ts"
 import { checkRecordFlags, sessionFromRecord } from "../bench/reopen-record.ts"
-import { CaseLog } from "../io/append.ts"
+import { CaseLog } from "../io/case-log.ts"
 import { displayName } from "../io/files.ts"
 import { addLanguageFlag, type LanguageFlags, shownIn } from "../io/language-flag.ts"
 import { Lines } from "../io/line-input.ts"
 import { loadPictured, type PicturedGraph } from "../io/load-graph.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
+import { addSealFlags, type SealPolicy } from "../io/seal-policy.ts"
 import { hasColor, jsonText, outFlushed, plain, style } from "../io/terminal.ts"
-import { addTrustFlags, type Trust } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
 const HELP = `
@@ -30,7 +30,7 @@ Examples:
   $ ruleout bench kiosk_dark.graph.json --from kiosk.cases.jsonl --record K-7
   $ printf 'no\\n24.1 V\\nstays\\n' | ruleout bench kiosk.ruleout --json`
 
-interface Options extends LanguageFlags, PlanFlags, Trust {
+interface Options extends LanguageFlags, PlanFlags, SealPolicy {
   readonly save?: string
   readonly id?: string
   readonly job?: string
@@ -53,7 +53,7 @@ export function addBench(program: Command, done: (exit: Exit) => void): void {
     .option("--resume", "go on with the last job that wasn't finished")
     .option("--from <cases>", "go on from a recorded job: the last one in this file")
     .option("--record <id>", "with --from: the job with this id")
-  addTrustFlags(addPlanFlags(addLanguageFlag(command)))
+  addSealFlags(addPlanFlags(addLanguageFlag(command)))
     .option("--owner-stops-at <amount>", "the most that the owner wants to pay")
     .option("--json", "print the record as JSON; the dialog goes to standard error")
     .addHelpText("after", HELP)

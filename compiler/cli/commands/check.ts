@@ -10,9 +10,9 @@ import { printForTools, suiteOfProblems } from "../io/print-format.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
 import { addTextsFlag, type TextsFlags, textsOption } from "../io/texts-flag.ts"
 import { type Exit, exitOf, UserError } from "../io/user-error.ts"
-import { addWatchFlag, type WatchFlags, watched } from "../io/watched.ts"
+import { addWatchFlag, runWatched, type WatchFlags } from "../io/watch-flag.ts"
 import { fix } from "./fix.ts"
-import { figuresText } from "./isolation-text.ts"
+import { isolationText } from "./isolation-text.ts"
 
 const HELP = `
 Exit code 2 if there is an error, 1 if there is a warning. Notes don't count.
@@ -47,7 +47,7 @@ export function addCheck(program: Command, done: (exit: Exit) => void): void {
   addWatchFlag(addTextsFlag(command))
     .addHelpText("after", HELP)
     .action(async (files: string[], options: Options) =>
-      done(await watched([...files, ...(options.texts ?? [])], options, () => check(files, options))),
+      done(await runWatched([...files, ...(options.texts ?? [])], options, () => check(files, options))),
     )
 }
 
@@ -132,5 +132,5 @@ function printChecked({ files, diagnostics, sources, isolation }: Checked): void
   const many = files.length === 1 ? "" : ` in ${files.length} files`
   const counted = countsText(countDiagnostics(diagnostics))
   out(diagnostics.length > 0 ? `${bold(`${counted}${many}`)}\n` : `${good(`No problems found${many}.`)}\n`)
-  for (const { file, figures } of isolation) out(`\n${figuresText(plain(file), figures)}`)
+  for (const { file, figures } of isolation) out(`\n${isolationText(plain(file), figures)}`)
 }

@@ -2,7 +2,7 @@ import type { Command } from "commander"
 import { type Comparison, ComparisonTally, isOfNothing } from "../../cases/compare/compare.ts"
 import { criteria, renderComparison } from "../../cases/compare/render-text.ts"
 import { entriesOf } from "../../cases/table/batch.ts"
-import { sheetOf } from "../../cases/table/read-row.ts"
+import { columnMapping } from "../../cases/table/read-row.ts"
 import { type Diagnostic, diagnostic } from "../../diagnostics/diagnostic.ts"
 import type { Graph } from "../../run/graph.ts"
 import { openCaseFile } from "../io/case-files.ts"
@@ -60,10 +60,11 @@ async function compare(oldFile: string, freshFile: string, cases: string, option
   const contest = new ComparisonTally(old, fresh)
   const { graphs } = contest
   const caseFile = await openCaseFile(cases)
-  const sheet = (graph: Graph) => (caseFile.header ? { sheet: sheetOf(caseFile.header, graph) } : {})
+  const mapping = (graph: Graph) =>
+    caseFile.header ? { mapping: columnMapping(caseFile.header, graph) } : {}
   const sources = {
-    old: { file: cases, ...sheet(graphs.old) },
-    fresh: { file: cases, today: latestDay(), ...sheet(graphs.fresh) },
+    old: { file: cases, ...mapping(graphs.old) },
+    fresh: { file: cases, today: latestDay(), ...mapping(graphs.fresh) },
   }
   const problems = new CaseProblems()
   const progress = new ProgressLine()

@@ -9,7 +9,7 @@ import { countDiagnostics, printDiagnostics } from "../io/print-diagnostics.ts"
 import { err, hasColor, out, outJson, plain, style } from "../io/terminal.ts"
 import { addTextsFlag, type TextsFlags, textsOption } from "../io/texts-flag.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
-import { addWatchFlag, type WatchFlags, watched } from "../io/watched.ts"
+import { addWatchFlag, runWatched, type WatchFlags } from "../io/watch-flag.ts"
 import { explainedSteps, explainedText } from "./explain-text.ts"
 import { planFigures, planFiguresText } from "./plan-figures.ts"
 import { supposed, supposedText } from "./what-if-text.ts"
@@ -63,7 +63,7 @@ export function addCompile(program: Command, done: (exit: Exit) => void): void {
     .option("--json", "print the figures as JSON")
     .addHelpText("after", HELP)
     .action(async (file: string, options: Options) =>
-      done(await watched([file, ...(options.texts ?? [])], options, () => compile(file, options))),
+      done(await runWatched([file, ...(options.texts ?? [])], options, () => compile(file, options))),
     )
 }
 

@@ -1,10 +1,10 @@
 import { type Command, InvalidArgumentError } from "commander"
 import { createTwoFilesPatch } from "diff"
-import { type Fit, Fitting, isHarmful, USUAL_WEIGHT, unplanned } from "../../cases/fit/fit.ts"
+import { type Fit, Fitting, graphWithoutPlan, isHarmful, USUAL_WEIGHT } from "../../cases/fit/fit.ts"
 import { patched } from "../../cases/fit/patch.ts"
 import { renderFit } from "../../cases/fit/render-text.ts"
 import { entriesOf } from "../../cases/table/batch.ts"
-import { sheetOf } from "../../cases/table/read-row.ts"
+import { columnMapping } from "../../cases/table/read-row.ts"
 import type { Analysis } from "../../compile.ts"
 import type { Graph } from "../../run/graph.ts"
 import { openCaseFile } from "../io/case-files.ts"
@@ -105,7 +105,7 @@ async function run(ruleset: string | undefined, cases: string | undefined, optio
   const problems = new CaseProblems()
   const { weight = USUAL_WEIGHT, unconfirmed = false } = options
   const fitting = new Fitting(analysis.model, analysis.trees, { weight, unconfirmed })
-  await readAll(cases, unplanned(analysis.model), problems, fitting)
+  await readAll(cases, graphWithoutPlan(analysis.model), problems, fitting)
   const result = fitting.result()
   // What harms is printed as a patch, for the author to look at; it goes into a file only if forced.
   const isRefused =
@@ -122,7 +122,7 @@ async function readAll(file: string, graph: Graph, problems: CaseProblems, fitti
   const source = {
     file,
     today: latestDay(),
-    ...(caseFile.header ? { sheet: sheetOf(caseFile.header, graph) } : {}),
+    ...(caseFile.header ? { mapping: columnMapping(caseFile.header, graph) } : {}),
   }
   const progress = new ProgressLine()
   let seen = 0

@@ -1,9 +1,9 @@
 import type { Command } from "commander"
-import { unplanned } from "../../cases/fit/fit.ts"
+import { graphWithoutPlan } from "../../cases/fit/fit.ts"
 import { table } from "../../cases/report/text-table.ts"
 import { entriesOf, type Source } from "../../cases/table/batch.ts"
 import { roleText } from "../../cases/table/columns.ts"
-import { rowLine, type Sheet, sheetOf } from "../../cases/table/read-row.ts"
+import { type ColumnMapping, columnMapping, rowLine } from "../../cases/table/read-row.ts"
 import type { Graph } from "../../run/graph.ts"
 import { countOf, grouped } from "../../wording/figures.ts"
 import { type CaseFile, openCaseFile } from "../io/case-files.ts"
@@ -59,11 +59,11 @@ async function importTable(ruleset: string, file: string, options: Options): Pro
   const graph = await toReadWith(ruleset)
   if (graph === undefined) return 2
   const caseFile = await openCaseFile(file, true)
-  const sheet = sheetOf(caseFile.header ?? [], graph)
-  const mapping = columnsText(sheet, graph)
-  const read = await readRows(caseFile, { file, sheet, today: latestDay() }, graph, cases)
+  const mapping = columnMapping(caseFile.header ?? [], graph)
+  const columns = columnsText(mapping, graph)
+  const read = await readRows(caseFile, { file, mapping, today: latestDay() }, graph, cases)
   const { problems, rejected, good } = read
-  ;(options.out === undefined ? out : err)(plain(mapping))
+  ;(options.out === undefined ? out : err)(plain(columns))
   if (options.out === undefined && read.first.length > 0)
     out(plain(`\nThe first rows as cases:\n${read.first.map((line) => `  ${short(line, 1000)}\n`).join("")}`))
   problems.say()
@@ -93,7 +93,7 @@ const toStandardOutput = {
 /** Writes the good rows as they come; what is written takes its name when all have. */
 async function readRows(
   { batches, progress: share }: CaseFile,
-  source: Source & { readonly sheet: Sheet },
+  source: Source & { readonly mapping: ColumnMapping },
   graph: Graph,
   cases: Pick<Output, "begin"> | typeof toStandardOutput | undefined,
 ) {
@@ -115,7 +115,7 @@ async function readRows(
           rejected.push([...entry.source, entry.diagnostics.map(({ message }) => message).join(" ")])
         if (!entry.case) continue
         good++
-        const line = rowLine(source.sheet, entry.source, entry.case.line, graph)
+        const line = rowLine(source.mapping, entry.source, entry.case.line, graph)
         if (first.length < 3) first.push(line)
         lines += `${line}\n`
       }
@@ -136,7 +136,7 @@ async function toReadWith(file: string): Promise<Graph | undefined> {
   if (file === "-") throw new UserError("The ruleset must be a file here.")
   if (/\.json$/i.test(file)) return loadGraph(file, {})
   const { model, diagnostics, sources } = analyseFile(file)
-  if (model) return unplanned(model)
+  if (model) return graphWithoutPlan(model)
   printDiagnostics(
     diagnostics.filter(({ severity }) => severity === "error"),
     sources,
@@ -147,7 +147,7 @@ async function toReadWith(file: string): Promise<Graph | undefined> {
 
 const short = (text: string, most: number) => (text.length > most ? `${text.slice(0, most)}…` : text)
 
-function columnsText({ columns }: Sheet, graph: Graph): string {
+function columnsText({ columns }: ColumnMapping, graph: Graph): string {
   const rows = columns.map((column) => [
     `  ${column.letter}`,
     short(column.header, 60),

@@ -2,7 +2,7 @@ import type { Testability } from "../../check/testability.ts"
 import { fixedPercent } from "../../wording/figures.ts"
 
 /** The figures, with what they mean and where they are defined. */
-export function figuresText(file: string, { detected, within, meanSize, unplanned }: Testability): string {
+export function isolationText(file: string, { detected, within, meanSize, unplanned }: Testability): string {
   const percent = (share: number) => fixedPercent(share).padStart(7)
   const lines = [
     `Isolation of ${file} (after MIL-STD-2165 and IEEE 1522, by rate; a remedy below 1 % is not counted):`,

@@ -10,7 +10,7 @@ import { grouped } from "../../wording/figures.ts"
 import { plain, type Style, style } from "../io/terminal.ts"
 
 /** All files of the ruleset, in the order of use; counts are beside the first line of a declaration. */
-export function coverageText({ model, sources }: Compiled, report: Report, color: boolean): string {
+export function lineUsesText({ model, sources }: Compiled, report: Report, color: boolean): string {
   if (!model) return ""
   const counts = countsByLine(model, sources, report)
   const out: string[] = ["", "Cases beside each rule (used), test (done) and fault (confirmed):"]

@@ -7,7 +7,7 @@ import { Lines } from "../io/line-input.ts"
 import { Output } from "../io/output.ts"
 import { out, plain } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
-import { type Beginning, skeleton, workflow } from "./skeleton.ts"
+import { type NewRuleset, skeleton, workflow } from "./skeleton.ts"
 
 const HELP = `
 Writes NAME.ruleout, which checks clean and compiles, an empty NAME.cases.jsonl for recorded jobs, and a workflow for a build
@@ -66,9 +66,9 @@ async function begin(name: string | undefined, options: Options): Promise<Exit> 
   return 0
 }
 
-type Given = Partial<Beginning> & { readonly name: string; readonly folder?: string }
+type Given = Partial<NewRuleset> & { readonly name: string; readonly folder?: string }
 
-function whole({ name, title, complaint = "it doesn't do what it should", money, bench }: Given): Beginning {
+function whole({ name, title, complaint = "it doesn't do what it should", money, bench }: Given): NewRuleset {
   return {
     name,
     title: title ?? `${name}: ${complaint}`,

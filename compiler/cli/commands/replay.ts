@@ -3,7 +3,7 @@ import { OUTCOME_HEADER } from "../../cases/report/outcome-row.ts"
 import { reportPage } from "../../cases/report/render-html.ts"
 import { renderReport } from "../../cases/report/render-text.ts"
 import type { Report } from "../../cases/report/report.ts"
-import { sheetOf } from "../../cases/table/read-row.ts"
+import { columnMapping } from "../../cases/table/read-row.ts"
 import type { Compiled } from "../../compile.ts"
 import type { Graph } from "../../run/graph.ts"
 import { openCaseFile } from "../io/case-files.ts"
@@ -20,12 +20,12 @@ import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
 import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { printForTools, suiteOfProblems } from "../io/print-format.ts"
 import { progressText } from "../io/progress.ts"
+import { addSealFlags, checkVersion, type SealPolicy } from "../io/seal-policy.ts"
 import { singleCases } from "../io/single-cases.ts"
 import { err, hasColor, out, outJson, ProgressLine, plain, style } from "../io/terminal.ts"
-import { addTrustFlags, checkVersion, type Trust } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 import { replayBatches } from "../io/worker-pool.ts"
-import { coverageText } from "./line-uses-text.ts"
+import { lineUsesText } from "./line-uses-text.ts"
 
 const HELP = `
 CASES are lines of JSON, or a table with one column per reading and test if the name ends in .csv or .tsv; see
@@ -39,7 +39,7 @@ Examples:
   $ ruleout replay kiosk_dark.graph.json year.csv --workers 4 --csv > ends.csv
   $ ruleout replay kiosk_dark.graph.json chain.parquet --sql > ends.csv`
 
-interface Options extends PlanFlags, Trust, Pick<FormatFlags, "format" | "json"> {
+interface Options extends PlanFlags, SealPolicy, Pick<FormatFlags, "format" | "json"> {
   readonly csv?: true
   readonly html?: string
   readonly lines?: true
@@ -59,7 +59,7 @@ export function addReplay(program: Command, done: (exit: Exit) => void): void {
     )
     .argument("<graph>", "a compiled graph or a ruleset, - for standard input")
     .argument("<cases>", "recorded cases: lines of JSON, or a table; - for standard input")
-  addFormatFlag(addTrustFlags(addPlanFlags(command)))
+  addFormatFlag(addSealFlags(addPlanFlags(command)))
     .option("--json", "print the report as JSON")
     .option("--csv", "print how each case ended, as CSV")
     .option("--html <file>", "write the report as an HTML page with plots")
@@ -95,7 +95,7 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
   const source = {
     file: casesFile,
     today: latestDay(),
-    ...(caseFile.header ? { sheet: sheetOf(caseFile.header, graph) } : {}),
+    ...(caseFile.header ? { mapping: columnMapping(caseFile.header, graph) } : {}),
   }
   const problems = new CaseProblems()
   const rejected: (readonly string[])[] = []
@@ -114,7 +114,7 @@ async function replay(graphFile: string, casesFile: string, options: Options): P
   progress.clear()
   const report = tally.report()
   print(report, problems, format, options.csv, casesFile)
-  if (options.lines && compiled) out(coverageText(compiled, report, hasColor(process.stdout)))
+  if (options.lines && compiled) out(lineUsesText(compiled, report, hasColor(process.stdout)))
   writeAside(page, () => reportPage(report))
   if (rejected.length > 0)
     writeAside(aside, () => csvText([[...(caseFile.header ?? []), "problem"], ...rejected]))

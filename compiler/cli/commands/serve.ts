@@ -1,7 +1,7 @@
 import { isIP } from "node:net"
 import { type Command, InvalidArgumentError, Option } from "commander"
+import { addSealFlags, type SealPolicy } from "../io/seal-policy.ts"
 import { err, hasColor, style } from "../io/terminal.ts"
-import { addTrustFlags, type Trust } from "../io/trust.ts"
 import type { Exit } from "../io/user-error.ts"
 
 const HELP = `
@@ -15,7 +15,7 @@ Examples:
   $ ruleout serve kiosk-1.graph.json kiosk-2.graph.json --key shop.pub --port 8080
   $ curl -X POST localhost:4040/graphs/kiosk_dark/next -H 'content-type: application/json' -d '{"log":[{"answer":"24.1 V"}]}'`
 
-interface Options extends Trust {
+interface Options extends SealPolicy {
   readonly host: string
   readonly port: number
   readonly name?: readonly string[]
@@ -31,7 +31,7 @@ export function addServe(program: Command, done: (exit: Exit) => void): void {
     .summary("answer other shop tools over HTTP")
     .description("Serves graphs over HTTP: the log of a job goes in, the next step and the outlook come out.")
     .argument("<graph...>", "compiled graphs: of several rulesets, and several versions of each")
-  addTrustFlags(command)
+  addSealFlags(command)
     .option("--host <address>", "where to listen; 0.0.0.0 or :: for every network", "127.0.0.1")
     .option("--port <number>", "0 for any that is free", wholeNumberUpTo(65_535), 4040)
     .option("--name <host...>", "on this machine only: further names by which the service is called")
@@ -72,7 +72,7 @@ function address(text: string, before: readonly string[] = []): string[] {
 const LOOPBACK = ["localhost", "127.0.0.1", "::1", "[::1]"]
 
 async function serveGraphs(files: readonly string[], options: Options): Promise<Exit> {
-  const { host, port, name = [], proxy, body, rate, log, ...trust } = options
+  const { host, port, name = [], proxy, body, rate, log, ...policy } = options
   const isLocal = LOOPBACK.includes(host) || /^127\./.test(host)
   if (!isLocal)
     err(
@@ -80,7 +80,7 @@ async function serveGraphs(files: readonly string[], options: Options): Promise<
     )
   // Loaded when it is asked for: no other command waits for the web server.
   const { serve } = await import("../serve/listen.ts")
-  await serve(files, trust, {
+  await serve(files, policy, {
     host,
     port,
     ...(isLocal ? { hosts: [...LOOPBACK, host, ...name.map((each) => each.toLowerCase())] } : {}),

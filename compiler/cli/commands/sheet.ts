@@ -9,8 +9,8 @@ import { addLanguageFlag, type LanguageFlags, shownIn } from "../io/language-fla
 import { loadGraph } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
+import { addSealFlags, type SealPolicy } from "../io/seal-policy.ts"
 import { err, outFlushed, plain } from "../io/terminal.ts"
-import { addTrustFlags, type Trust } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
 const HELP = `
@@ -26,7 +26,7 @@ Examples:
   $ ruleout sheet owner kiosk_dark.graph.json --job bench3.job.json --owner-stops-at 120 -o owner.html
   $ ruleout sheet handover kiosk_dark.graph.json --from kiosk.cases.jsonl --record K-7 --paper letter`
 
-interface Options extends LanguageFlags, PlanFlags, Trust {
+interface Options extends LanguageFlags, PlanFlags, SealPolicy {
   readonly job?: string
   readonly from?: string
   readonly record?: string
@@ -52,7 +52,7 @@ export function addSheet(program: Command, done: (exit: Exit) => void): void {
     .addOption(new Option("--paper <size>", "the size of the paper").choices(PAPERS).default("a4"))
     .option("-o, --out <file>", "write here instead of standard output")
     .option("--force", "overwrite the file if it exists")
-  addTrustFlags(addPlanFlags(addLanguageFlag(command)))
+  addSealFlags(addPlanFlags(addLanguageFlag(command)))
     .addHelpText("after", HELP)
     .action(async (kind: string, graph: string, options: Options) => done(await write(kind, graph, options)))
 }

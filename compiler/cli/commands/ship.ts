@@ -9,8 +9,8 @@ import { Output } from "../io/output.ts"
 import { readPart } from "../io/parts.ts"
 import { sayLeftOut, writePictures } from "../io/picture-files.ts"
 import { addPlanFlags, type PlanFlags, percentage, planOptions } from "../io/plan-flags.ts"
+import { warnOfReaders } from "../io/seal-policy.ts"
 import { out, plain } from "../io/terminal.ts"
-import { warnOfReaders } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
 const list = Object.entries(targets)

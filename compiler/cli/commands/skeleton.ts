@@ -1,7 +1,7 @@
 /** What a new ruleset begins with. */
 import { textOf } from "../../syntax/format/atoms.ts"
 
-export interface Beginning {
+export interface NewRuleset {
   readonly name: string
   readonly title: string
   readonly complaint: string
@@ -12,7 +12,7 @@ export interface Beginning {
 }
 
 /** A small whole ruleset in the standard layout, of which the analysis has nothing to say. Its machine is made up. */
-export function skeleton({ name, title, complaint, money, bench }: Beginning): string {
+export function skeleton({ name, title, complaint, money, bench }: NewRuleset): string {
   return `# Begun by \`ruleout new\`. The machine below is made up: replace it by yours, part by part, and let
 # \`ruleout check\` tell you what is missing. \`ruleout help language\` has every word.
 

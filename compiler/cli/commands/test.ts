@@ -18,7 +18,7 @@ import { printDiagnostics } from "../io/print-diagnostics.ts"
 import { printForTools } from "../io/print-format.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
-import { addWatchFlag, type WatchFlags, watched } from "../io/watched.ts"
+import { addWatchFlag, runWatched, type WatchFlags } from "../io/watch-flag.ts"
 
 const HELP = `
 Exit code 0 if all is as expected, 1 if not, 2 if a ruleset has an error or no scenario.
@@ -42,7 +42,7 @@ export function addTest(program: Command, done: (exit: Exit) => void): void {
     .option("--json", "print the results as JSON")
     .addHelpText("after", HELP)
     .action(async (files: string[], options: Options) =>
-      done(await watched(files, options, () => test(files, options))),
+      done(await runWatched(files, options, () => test(files, options))),
     )
 }
 

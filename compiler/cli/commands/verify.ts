@@ -5,8 +5,8 @@ import { picturesIn } from "../../ship/pictures.ts"
 import { displayName, LARGEST_GRAPH, readText } from "../io/files.ts"
 import { parseGraph } from "../io/load-graph.ts"
 import { picturesBeside } from "../io/picture-files.ts"
+import { addSealFlags, isTooOld, type SealPolicy, verified } from "../io/seal-policy.ts"
 import { hasColor, out, outJson, plain, style } from "../io/terminal.ts"
-import { addTrustFlags, isTooOld, type Trust, verified } from "../io/trust.ts"
 import { type Exit, UserError } from "../io/user-error.ts"
 
 const HELP = `
@@ -18,7 +18,7 @@ Examples:
   $ ruleout verify kiosk_dark.graph.json --key shop.pub    and did the shop sign it?
   $ cat kiosk_dark.graph.json | ruleout verify - --key shop.pub --json`
 
-interface Options extends Trust {
+interface Options extends SealPolicy {
   readonly json?: true
 }
 
@@ -28,7 +28,7 @@ export function addVerify(program: Command, done: (exit: Exit) => void): void {
     .summary("check the seal of a graph")
     .description("Checks that a graph is what was sealed with `ship --sign`, and who signed it.")
     .argument("<graph>", "a sealed graph, - for standard input")
-  addTrustFlags(command)
+  addSealFlags(command)
     .option("--json", "print the result as JSON")
     .addHelpText("after", HELP)
     .action(async (file: string, options: Options) => done(await check(file, options)))

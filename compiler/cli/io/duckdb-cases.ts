@@ -63,7 +63,7 @@ INSERT INTO ruleout_finding
  * A table, all of its cells texts. Delimiter and columns are said and not guessed: rows that don't fit are then
  * those that are wrong, and are left out.
  */
-export function sheetOf(file: string, names: readonly string[], delimiter: string): string {
+export function createTableFrom(file: string, names: readonly string[], delimiter: string): string {
   const columns = names.map((name) => `${text(name)}: 'VARCHAR'`).join(", ")
   return `CREATE TABLE every AS SELECT * FROM read_csv(${text(file)}, auto_detect = false, columns = {${columns}},
   header = true, delim = ${text(delimiter)}, quote = '"', escape = '"', ignore_errors = true, store_rejects = true);`

@@ -10,13 +10,13 @@ import { sqlParts } from "../../ship/sql.ts"
 import { countOf } from "../../wording/figures.ts"
 import { openCaseFile } from "./case-files.ts"
 import {
+  createTableFrom,
   distinctNames,
   fromLines,
   fromTable,
   idOf,
   REJECTED,
   recordsOf,
-  sheetOf,
   text,
 } from "./duckdb-cases.ts"
 import { displayName } from "./files.ts"
@@ -152,7 +152,7 @@ async function loadTable(
   const { header = [], delimiter = ",", batches } = await openCaseFile(file, true)
   // Only its head is read here.
   for await (const _ of batches) break
-  await connection.run(sheetOf(file, distinctNames(header), delimiter))
+  await connection.run(createTableFrom(file, distinctNames(header), delimiter))
   sayUnread(await rowsOf(connection, REJECTED), "row", "line", say)
 }
 

@@ -6,8 +6,8 @@ import { displayName, LARGEST_GRAPH, readText } from "./files.ts"
 import { type PictureFiles, picturesBeside, picturesOfRuleset } from "./picture-files.ts"
 import { printDiagnostics } from "./print-diagnostics.ts"
 import { readJson } from "./read-json.ts"
+import { checkSeal, checkVersion, type SealPolicy } from "./seal-policy.ts"
 import { err, plain } from "./terminal.ts"
-import { checkSeal, checkVersion, type Trust } from "./trust.ts"
 import { UserError } from "./user-error.ts"
 
 /**
@@ -18,9 +18,9 @@ import { UserError } from "./user-error.ts"
 export async function loadGraph(
   file: string,
   options: PlanOptions,
-  trust: Trust = {},
+  policy: SealPolicy = {},
 ): Promise<Graph | undefined> {
-  return (await loadPictured(file, options, trust))?.graph
+  return (await loadPictured(file, options, policy))?.graph
 }
 
 /** A graph, and where its pictures are. */
@@ -33,13 +33,13 @@ export interface PicturedGraph {
 export async function loadPictured(
   file: string,
   options: PlanOptions,
-  trust: Trust = {},
+  policy: SealPolicy = {},
 ): Promise<PicturedGraph | undefined> {
   const text = readText(file, LARGEST_GRAPH)
-  if (isObject(text)) return { graph: await trustedGraph(file, text, trust), pictures: picturesBeside(file) }
+  if (isObject(text)) return { graph: await trustedGraph(file, text, policy), pictures: picturesBeside(file) }
   if (/\.json$/i.test(file))
     throw new UserError(`${displayName(file)} isn't a graph: it doesn't begin with \`{\`.`)
-  if (trust.key !== undefined)
+  if (policy.key !== undefined)
     throw new UserError(
       `${displayName(file)} is a ruleset, and only graphs are signed.`,
       "Name the signed graph, or leave out --key.",
@@ -55,28 +55,28 @@ export async function loadPictured(
     err(`${plain(displayName(file))} can't be run: fix the errors first.\n`)
     return undefined
   }
-  checkVersion(file, graph, trust)
+  checkVersion(file, graph, policy)
   return { graph, pictures: picturesOfRuleset(compiled) }
 }
 
 /** A compiled graph from its file. @throws UserError as `loadGraph` does, and for a ruleset */
-export async function readGraph(file: string, trust: Trust): Promise<Graph> {
+export async function readGraph(file: string, policy: SealPolicy): Promise<Graph> {
   const text = readText(file, LARGEST_GRAPH)
   if (!isObject(text))
     throw new UserError(
       `${displayName(file)} isn't a compiled graph.`,
       "Compile the ruleset, and name the graph.",
     )
-  return trustedGraph(file, text, trust)
+  return trustedGraph(file, text, policy)
 }
 
 function isObject(text: string): boolean {
   return /^\ufeff?\s*\{/.test(text)
 }
 
-async function trustedGraph(file: string, text: string, trust: Trust): Promise<Graph> {
+async function trustedGraph(file: string, text: string, policy: SealPolicy): Promise<Graph> {
   const graph = parseGraph(file, text)
-  await checkSeal(file, graph, trust)
+  await checkSeal(file, graph, policy)
   return graph
 }
 

@@ -12,9 +12,9 @@ import {
   statSync,
   writeFileSync,
 } from "node:fs"
-import { Draft } from "./draft.ts"
 import { displayName, isCompressed, LARGEST_GRAPH, writeError } from "./files.ts"
 import { claimOutput, isInput } from "./known-files.ts"
+import { TemporaryFile } from "./temporary-file.ts"
 import { UserError } from "./user-error.ts"
 
 /** What a file holds, with the endings by which one is known. */
@@ -109,11 +109,11 @@ function begun(path: string, there: Stats | undefined): StagedOutput {
   // A device or a pipe can't be replaced.
   if (there && !there.isFile())
     return { write: (content) => writeTo(path, content), commit: () => {}, discard: () => {} }
-  const draft = guarded(path, () => new Draft(there ? realpathSync(path) : path, there))
+  const temporary = guarded(path, () => new TemporaryFile(there ? realpathSync(path) : path, there))
   return {
-    write: (content) => guarded(path, () => draft.write(content), draft),
-    commit: () => guarded(path, () => draft.commit(), draft),
-    discard: () => draft.discard(),
+    write: (content) => guarded(path, () => temporary.write(content), temporary),
+    commit: () => guarded(path, () => temporary.commit(), temporary),
+    discard: () => temporary.discard(),
   }
 }
 
@@ -164,14 +164,17 @@ function refuseLoss(path: string, there: Stats, rules: OutputRules): void {
   )
 }
 
-/** Does it, and says in words what goes wrong; nothing is left of a draft then. */
-function guarded<T>(path: string, work: () => T, draft?: Draft): T {
+/** Does it, and says in words what goes wrong; no temporary file is left then. */
+function guarded<T>(path: string, work: () => T, temporary?: TemporaryFile): T {
   try {
     return work()
   } catch (error) {
-    draft?.discard()
+    temporary?.discard()
     if (error instanceof UserError) throw error
     const { message, hint } = writeError(path, error)
-    throw new UserError(message, draft?.isNeeded ? `All of it is in ${displayName(draft.path)}.` : hint)
+    throw new UserError(
+      message,
+      temporary?.isNeeded ? `All of it is in ${displayName(temporary.path)}.` : hint,
+    )
   }
 }

@@ -17,7 +17,7 @@ export async function* singleCases(
   say: (problem: CaseProblem) => void,
 ): AsyncGenerator<Batch> {
   const ids = new Ids()
-  const column = source.sheet?.columns.findIndex(({ role }) => role.is === "id") ?? -1
+  const column = source.mapping?.columns.findIndex(({ role }) => role.is === "id") ?? -1
   for await (const batch of batches)
     if (batch.kind === "lines") yield singleLines(batch, source, ids, say)
     else yield column < 0 ? batch : singleRows(batch, column, source, ids, say)

@@ -1,8 +1,8 @@
 /** Serves until it is told to stop. */
 import { displayName } from "../io/files.ts"
-import type { Trust } from "../io/trust.ts"
+import type { SealPolicy } from "../io/seal-policy.ts"
 import { UserError } from "../io/user-error.ts"
-import { watchFiles } from "../io/watch.ts"
+import { watchFiles } from "../io/watch-files.ts"
 import { makeService, type Service, type ServiceOptions } from "./app.ts"
 import { ServedGraphs } from "./served-graphs.ts"
 
@@ -15,8 +15,12 @@ export interface ListenOptions extends ServiceOptions {
 const GRACE = 10_000
 
 /** @throws UserError where a graph can't be taken, or nothing can be served at that address */
-export async function serve(files: readonly string[], trust: Trust, options: ListenOptions): Promise<void> {
-  const graphs = await ServedGraphs.open(files, trust)
+export async function serve(
+  files: readonly string[],
+  policy: SealPolicy,
+  options: ListenOptions,
+): Promise<void> {
+  const graphs = await ServedGraphs.open(files, policy)
   const service = await makeService(graphs, options)
   await listen(service, options)
   const reload = (file: string) => void reloadGraph(graphs, service, file)

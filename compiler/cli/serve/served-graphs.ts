@@ -11,7 +11,7 @@ import { contentOf, digestOf, VerifyError } from "../../ship/verify.ts"
 import { displayName } from "../io/files.ts"
 import { readGraph } from "../io/load-graph.ts"
 import { picturesBeside } from "../io/picture-files.ts"
-import type { Trust } from "../io/trust.ts"
+import type { SealPolicy } from "../io/seal-policy.ts"
 import { UserError } from "../io/user-error.ts"
 import { Problem } from "./problem.ts"
 import { RecentSessions } from "./recent-sessions.ts"
@@ -46,17 +46,17 @@ export interface Pin {
 }
 
 export class ServedGraphs {
-  readonly #trust: Trust
+  readonly #policy: SealPolicy
   /** By file, in the order of the command line. */
   readonly #served = new Map<string, Served>()
 
-  constructor(trust: Trust) {
-    this.#trust = trust
+  constructor(policy: SealPolicy) {
+    this.#policy = policy
   }
 
   /** @throws UserError where a file isn't a graph that can be run and is trusted, or two are one version of a ruleset */
-  static async open(files: readonly string[], trust: Trust): Promise<ServedGraphs> {
-    const graphs = new ServedGraphs(trust)
+  static async open(files: readonly string[], policy: SealPolicy): Promise<ServedGraphs> {
+    const graphs = new ServedGraphs(policy)
     for (const file of files) await graphs.load(file)
     return graphs
   }
@@ -71,7 +71,7 @@ export class ServedGraphs {
 
   /** Reads a file, again where it is served already; what was served of it stays where it can't be taken. @throws UserError */
   async load(file: string): Promise<ServedGraph> {
-    const graph = await readGraph(file, this.#trust)
+    const graph = await readGraph(file, this.#policy)
     const digest = await digestIn(file, graph)
     const pictures = picturesOf(file, graph)
     const served = { ...servedAs(file, graph, digest, pictures), shown: new Map<string, ServedGraph>() }
@@ -133,7 +133,7 @@ export class ServedGraphs {
   /** A signature may expire while the service runs. */
   #refuseExpired({ graph: { ruleset, seal } }: ServedGraph, now: string): void {
     const expires = seal?.expires
-    if (this.#trust.key === undefined || expires === undefined || Date.parse(now) < Date.parse(expires))
+    if (this.#policy.key === undefined || expires === undefined || Date.parse(now) < Date.parse(expires))
       return
     throw new Problem("expired", 410, `The signature of \`${ruleset.name}\` expired at ${expires}.`)
   }

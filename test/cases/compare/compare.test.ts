@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest"
 import { ComparisonTally, isOfNothing } from "../../../compiler/cases/compare/compare.ts"
 import { renderComparison } from "../../../compiler/cases/compare/render-text.ts"
-import { unplanned } from "../../../compiler/cases/fit/unplanned.ts"
+import { graphWithoutPlan } from "../../../compiler/cases/fit/graph-without-plan.ts"
 import { readCase } from "../../../compiler/cases/record/read.ts"
 import { indexGraph } from "../../../compiler/cases/replay/graph-index.ts"
 import { Walker } from "../../../compiler/cases/replay/walk.ts"
@@ -62,10 +62,10 @@ describe("two graphs on the same cases", () => {
   })
 
   test("of graphs that follow no case nothing is said", () => {
-    const result = contest(graph, unplanned(model), Array(8).fill(open))
+    const result = contest(graph, graphWithoutPlan(model), Array(8).fill(open))
     expect(isOfNothing(result)).toBe(true)
     expect(result.judgement.is).toBe("even")
-    expect(result.total!.walked).toBeCloseTo(openGraph(unplanned(model)).outlook.cost, 9)
+    expect(result.total!.walked).toBeCloseTo(openGraph(graphWithoutPlan(model)).outlook.cost, 9)
     expect(renderComparison(result)).toContain("Nothing could be compared: one of them follows no case")
   })
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest"
 import { DistinctCases } from "../../../compiler/cases/fit/distinct-cases.ts"
-import { fitTo, isHarmful, unplanned } from "../../../compiler/cases/fit/fit.ts"
+import { fitTo, graphWithoutPlan, isHarmful } from "../../../compiler/cases/fit/fit.ts"
 import { machineFor } from "../../../compiler/cases/fit/job-history.ts"
 import { graphWith, written } from "../../../compiler/cases/fit/parameter-values.ts"
 import { parametersOf } from "../../../compiler/cases/fit/parameters.ts"
@@ -20,7 +20,7 @@ function casesOf(graph: Graph, lines: readonly string[]): Case[] {
 
 const fitted = (text: string, lines: readonly string[], weight: number) => {
   const { model, trees, sources } = till(text)
-  const fit = fitTo(model, trees, casesOf(unplanned(model), lines), { weight })
+  const fit = fitTo(model, trees, casesOf(graphWithoutPlan(model), lines), { weight })
   return { fit, text: patched(fit.changes, sources).get("till.ruleout") ?? text }
 }
 
@@ -131,7 +131,7 @@ describe("what cases can't tell", () => {
     const { model, trees } = till(GUESSED_TILL)
     const lines = jobs(model, 60, 4)
     const bare = lines.map((line) => line.replace(',"confirmed":"soak"', ""))
-    const read = (all: readonly string[]) => casesOf(unplanned(model), all)
+    const read = (all: readonly string[]) => casesOf(graphWithoutPlan(model), all)
     const none = fitTo(model, trees, read(bare), { weight: 20 })
     expect(none).toMatchObject({ cases: 60, unused: 0, unconfirmed: 60, changes: [] })
     expect(renderFit(none)).toContain("60 cases with a fault, but without `confirmed`: not used.")
@@ -147,7 +147,7 @@ describe("what cases can't tell", () => {
 
 test("many cases are counted by what differs, and an evenly spaced part of them is kept in order", () => {
   const { model } = till(WHOLE_TILL)
-  const records = casesOf(unplanned(model), jobs(model, 300, 2))
+  const records = casesOf(graphWithoutPlan(model), jobs(model, 300, 2))
   const distinct = new DistinctCases()
   for (let round = 0; round < 40; round++) for (const record of records) distinct.add(record)
   expect(distinct.cases).toBe(12_000)
@@ -212,7 +212,7 @@ describe("the chances that a fit scores are the runner's", () => {
     { name: "the till with the words of the whole job", text: WHOLE_TILL },
   ])("$name", ({ text }) => {
     const { model, trees } = till(text)
-    const graph = unplanned(model)
+    const graph = graphWithoutPlan(model)
     const parameters = parametersOf(model, trees)
     const machine = machineFor(graphWith(parameters, written(parameters)), { withRules: true })
     const lines = jobs(model, 40, 9)

@@ -2,7 +2,7 @@ import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { Ajv2020 } from "ajv/dist/2020.js"
 import { expect, test } from "vitest"
-import { unplanned } from "../../../compiler/cases/fit/unplanned.ts"
+import { graphWithoutPlan } from "../../../compiler/cases/fit/graph-without-plan.ts"
 import { readCase, readCases } from "../../../compiler/cases/record/read.ts"
 import { caseSchema } from "../../../compiler/cases/record/schema.ts"
 import { bind } from "../../../compiler/model/bind.ts"
@@ -32,7 +32,7 @@ test("every shipped case is read, all of it: only faults that the ruleset does n
     const file = (ending: string) => join(rulesets, folder, `${folder}${ending}`)
     if (!existsSync(file(".cases.jsonl"))) continue
     const { trees, sources } = load(file(".ruleout"), readText)
-    const shipped = unplanned(bind(trees, sources).model!)
+    const shipped = graphWithoutPlan(bind(trees, sources).model!)
     for (const { case: record, diagnostics } of readCases(
       readFileSync(file(".cases.jsonl"), "utf8"),
       shipped,

@@ -1,13 +1,13 @@
 import { describe, expect, test } from "vitest"
-import { unplanned } from "../../../compiler/cases/fit/fit.ts"
+import { graphWithoutPlan } from "../../../compiler/cases/fit/fit.ts"
 import { readCase } from "../../../compiler/cases/record/read.ts"
 import { columnsOf, roleText } from "../../../compiler/cases/table/columns.ts"
-import { readRow, rowLine, sheetOf } from "../../../compiler/cases/table/read-row.ts"
+import { columnMapping, readRow, rowLine } from "../../../compiler/cases/table/read-row.ts"
 import { compile } from "../../../compiler/compile.ts"
 import { KIOSK_DARK } from "../../support/kiosk.ts"
 
 const { model } = compile("kiosk.ruleout", () => KIOSK_DARK, { effort: 1 })
-const graph = unplanned(model!)
+const graph = graphWithoutPlan(model!)
 
 const header = [
   "Job ID",
@@ -22,12 +22,12 @@ const header = [
   "Came back",
   "owner",
 ]
-const sheet = sheetOf(header, graph)
-const read = (...cells: string[]) => readRow(sheet, cells, 5, graph)
+const mapping = columnMapping(header, graph)
+const read = (...cells: string[]) => readRow(mapping, cells, 5, graph)
 
 describe("columns are told by their headers", () => {
   test("names, questions, units, minutes, putting back", () => {
-    expect(sheet.columns.map(({ letter, role }) => [letter, role])).toEqual([
+    expect(mapping.columns.map(({ letter, role }) => [letter, role])).toEqual([
       ["A", { is: "id" }],
       ["B", { is: "date" }],
       ["C", { is: "reading", reading: 2, unit: "mV" }],
@@ -71,7 +71,7 @@ describe("columns are told by their headers", () => {
 describe("rows", () => {
   test("become the line of JSON that says the same", () => {
     const cells = ["K-1", "2026-03-09", "24100", "No", "y", "gone", "stays", "5", "panel_dead", "no", "x"]
-    const line = rowLine(sheet, cells, 5, graph)
+    const line = rowLine(mapping, cells, 5, graph)
     expect(JSON.parse(line)).toEqual({
       id: "K-1",
       date: "2026-03-09",
@@ -112,7 +112,7 @@ describe("rows", () => {
       "fix panel_dead",
     ]
     const more = ["look again", "close", "keep panel", "hand over", "fault", "second fault"]
-    const wide = sheetOf([...header, ...more], graph)
+    const wide = columnMapping([...header, ...more], graph)
     expect(wide.columns.map((column) => roleText(column, graph))).toMatchSnapshot()
     const cells = [
       "K-5",

@@ -1,7 +1,7 @@
 import { existsSync } from "node:fs"
 import { DuckDBInstance } from "@duckdb/node-api"
 import { beforeAll, describe, expect, test } from "vitest"
-import { unplanned } from "../../../compiler/cases/fit/unplanned.ts"
+import { graphWithoutPlan } from "../../../compiler/cases/fit/graph-without-plan.ts"
 import { csvText } from "../../../compiler/cli/io/csv.ts"
 import { replayBySql } from "../../../compiler/cli/io/duckdb.ts"
 import { graphText } from "../../../compiler/compile.ts"
@@ -340,7 +340,7 @@ describe("compare", () => {
     const none = await said(["compare", graph, graph, "empty.cases.jsonl"])
     expect(none).toMatchObject({ exit: 2, out: expect.stringContaining("no case has a confirmed fault") })
     // Nor of one with a graph that plans nothing, by records that have nothing.
-    put("nothing.graph.json", graphText(unplanned(till().model)))
+    put("nothing.graph.json", graphText(graphWithoutPlan(till().model)))
     put("bare.cases.jsonl", '{"id":"K-1","steps":[],"faults":["rail_bent"]}\n')
     const unfollowed = await said(["compare", graph, "nothing.graph.json", "bare.cases.jsonl"])
     expect(unfollowed).toMatchObject({ exit: 2, out: expect.stringContaining("one of them follows no case") })

@@ -5,8 +5,8 @@ import { PassThrough } from "node:stream"
 import { describe, expect, test } from "vitest"
 import { readText } from "../../../compiler/cli/io/files.ts"
 import { forgetFiles, hasChanged, noteLookedFor } from "../../../compiler/cli/io/known-files.ts"
-import { nextChange } from "../../../compiler/cli/io/watch.ts"
-import { watched } from "../../../compiler/cli/io/watched.ts"
+import { nextChange } from "../../../compiler/cli/io/watch-files.ts"
+import { runWatched } from "../../../compiler/cli/io/watch-flag.ts"
 import { main, openFolder, said } from "../run.ts"
 
 const { at, put, read } = openFolder()
@@ -26,7 +26,7 @@ describe("--watch", () => {
     }
     const changed = async (files: readonly string[]) => known.push([...files].sort()) < 3
     put("a.txt", "")
-    const exit = await watched([at("a.txt")], { watch: true }, work, changed)
+    const exit = await runWatched([at("a.txt")], { watch: true }, work, changed)
     expect(exit).toBe(2)
     expect(round).toBe(3)
     expect(known).toEqual(
@@ -84,7 +84,7 @@ describe("--watch", () => {
       done++
       return 1 as const
     }
-    expect(await watched(["-"], {}, work)).toBe(1)
+    expect(await runWatched(["-"], {}, work)).toBe(1)
     expect(done).toBe(1)
   })
 })

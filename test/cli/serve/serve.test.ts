@@ -2,7 +2,7 @@ import { Validator } from "@seriousme/openapi-schema-validator"
 import { Ajv2020 } from "ajv/dist/2020.js"
 import fc from "fast-check"
 import { afterAll, describe, expect, test } from "vitest"
-import type { Trust } from "../../../compiler/cli/io/trust.ts"
+import type { SealPolicy } from "../../../compiler/cli/io/seal-policy.ts"
 import { makeService, type Service, type ServiceOptions } from "../../../compiler/cli/serve/app.ts"
 import type { JobAnswer } from "../../../compiler/cli/serve/job.ts"
 import { Problem } from "../../../compiler/cli/serve/problem.ts"
@@ -26,8 +26,12 @@ put("fan-10.graph.json", graphText(fan("1.10.0", 2)))
 const services: Service[] = []
 afterAll(() => Promise.all(services.map(({ app }) => app.close())))
 
-async function serving(files: readonly string[], options: Partial<ServiceOptions> = {}, trust: Trust = {}) {
-  const graphs = await ServedGraphs.open(files.map(at), trust)
+async function serving(
+  files: readonly string[],
+  options: Partial<ServiceOptions> = {},
+  policy: SealPolicy = {},
+) {
+  const graphs = await ServedGraphs.open(files.map(at), policy)
   const logs: string[] = []
   const logTo = { write: (line: string) => logs.push(line) }
   const service = await makeService(graphs, { largestBody: 65_536, rate: 0, log: "info", logTo, ...options })

@@ -5,7 +5,7 @@ import { filesLookedFor, forgetFiles, noteLookedFor } from "./known-files.ts"
 import { reportError } from "./report-error.ts"
 import { err } from "./terminal.ts"
 import { type Exit, UserError } from "./user-error.ts"
-import { nextChange } from "./watch.ts"
+import { nextChange } from "./watch-files.ts"
 
 export interface WatchFlags {
   readonly watch?: true
@@ -16,7 +16,7 @@ export function addWatchFlag(command: Command): Command {
 }
 
 /** Does the work once, or with `--watch` until the process is interrupted. */
-export async function watched(
+export async function runWatched(
   files: readonly string[],
   { watch }: WatchFlags,
   work: () => Exit,

@@ -13,7 +13,7 @@ interface Props {
 const loaded = new Map<Load, ComponentType>()
 
 /** A part of the page whose code is fetched when it is first shown. */
-export function Late({ load, name }: Props) {
+export function Lazy({ load, name }: Props) {
   const [, redraw] = useState(0)
   const [failed, setFailed] = useState(false)
   useEffect(() => {

@@ -1,4 +1,4 @@
-/** Writing all or nothing: to a draft beside the file, which takes its name at the end. */
+/** Writing all or nothing: into a temporary file beside the target, which takes its name at the end. */
 import { randomBytes } from "node:crypto"
 import {
   closeSync,
@@ -17,14 +17,14 @@ import {
 import { basename, dirname, join } from "node:path"
 
 /** Removed where the command is interrupted; a kill leaves them, under names that nothing else has. */
-const open = new Set<Draft>()
+const open = new Set<TemporaryFile>()
 
-export class Draft {
+export class TemporaryFile {
   readonly path: string
   readonly #target: string
   readonly #before: Stats | undefined
   #handle: number | undefined
-  /** The file is being written over: the draft has the only whole text. */
+  /** The file is being written over: the temporary file has the only whole text. */
   isNeeded = false
 
   /** `before`: the regular file that has the target's name now. */
@@ -46,7 +46,7 @@ export class Draft {
     writeAll(this.#opened, typeof content === "string" ? Buffer.from(content) : content)
   }
 
-  /** The draft takes the name; whoever loses power now has the old text or the new one, whole. */
+  /** The temporary file takes the name; whoever loses power now has the old text or the new one, whole. */
   commit(): void {
     const handle = this.#opened
     const isOwned = this.#before === undefined || takesAfter(handle, this.#before)
@@ -75,7 +75,7 @@ export class Draft {
 const SIGNALS = ["SIGINT", "SIGTERM", "SIGHUP"] as const
 
 function interrupted(signal: NodeJS.Signals): void {
-  for (const draft of open) draft.discard()
+  for (const temporary of open) temporary.discard()
   // Now nobody listens, and the process ends as it would have.
   process.kill(process.pid, signal)
 }
@@ -98,7 +98,7 @@ function takesAfter(handle: number, before: Stats): boolean {
   return true
 }
 
-/** Somebody else's file, which we may write: it stays theirs. The draft is there until all of it is written. */
+/** Somebody else's file, which we may write: it stays theirs. The temporary file is there until all of it is written. */
 function overwrite(target: string, bytes: Uint8Array): void {
   const handle = openSync(target, "r+")
   try {

@@ -9,9 +9,9 @@ import {
   readSync,
   rmSync,
 } from "node:fs"
-import { writeAll } from "./draft.ts"
 import { displayName, writeError } from "./files.ts"
 import { Output } from "./output.ts"
+import { writeAll } from "./temporary-file.ts"
 import { UserError } from "./user-error.ts"
 
 /** The first record of a file of cases is not longer. */

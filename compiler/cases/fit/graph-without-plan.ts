@@ -6,7 +6,7 @@ import type { Graph } from "../../run/graph.ts"
 import { type NodeIndex, tableOf } from "../../run/indexes.ts"
 
 /** A graph that plans nothing: all that reading cases and thinking about a model's findings need. */
-export function unplanned(model: Model): Graph {
+export function graphWithoutPlan(model: Model): Graph {
   const belief = {
     hypotheses: [],
     present: model.faults.map(() => 0),

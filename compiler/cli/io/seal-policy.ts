@@ -7,7 +7,7 @@ import { displayName, LARGEST_SOURCE, readText } from "./files.ts"
 import { err, hasColor, plain, style } from "./terminal.ts"
 import { UserError } from "./user-error.ts"
 
-export interface Trust {
+export interface SealPolicy {
   /** The file of the public key that a graph must be signed with. */
   readonly key?: string | undefined
   readonly purpose?: string | undefined
@@ -15,7 +15,7 @@ export interface Trust {
   readonly atLeast?: string | undefined
 }
 
-export function addTrustFlags(command: Command): Command {
+export function addSealFlags(command: Command): Command {
   return command
     .option("--key <file>", "take only a graph that is signed with this public key")
     .option("--purpose <word>", "with --key: what it must be signed for (default: release)")
@@ -23,24 +23,24 @@ export function addTrustFlags(command: Command): Command {
 }
 
 /** @throws UserError where the graph has a seal that doesn't hold, or isn't what is trusted */
-export async function checkSeal(file: string, graph: Graph, trust: Trust): Promise<void> {
-  if (Object.hasOwn(graph, "seal") || trust.key !== undefined)
+export async function checkSeal(file: string, graph: Graph, policy: SealPolicy): Promise<void> {
+  if (Object.hasOwn(graph, "seal") || policy.key !== undefined)
     try {
-      await verified(graph, trust)
+      await verified(graph, policy)
     } catch (error) {
       if (!(error instanceof VerifyError)) throw error
       throw new UserError(
         `${displayName(file)}: ${error.message}`,
-        trust.key === undefined
+        policy.key === undefined
           ? "Get it again from where it comes from; `ruleout verify` says more."
           : "Get a graph that is signed with that key.",
       )
     }
-  checkVersion(file, graph, trust)
+  checkVersion(file, graph, policy)
 }
 
 /** @throws VerifyError where the seal doesn't hold, UserError where the key can't be used */
-export async function verified(graph: Graph, { key, purpose }: Trust): Promise<Verified> {
+export async function verified(graph: Graph, { key, purpose }: SealPolicy): Promise<Verified> {
   const pem = key === undefined ? undefined : readText(key, LARGEST_SOURCE)
   try {
     return await verify(graph, { subtle: crypto.subtle, key: pem, purpose, now: new Date().toISOString() })
@@ -54,16 +54,16 @@ export async function verified(graph: Graph, { key, purpose }: Trust): Promise<V
 }
 
 /** A graph that is old may be signed as well as a new one. @throws UserError */
-export function checkVersion(file: string, graph: Graph, trust: Trust): void {
-  if (isTooOld(file, graph, trust))
+export function checkVersion(file: string, graph: Graph, policy: SealPolicy): void {
+  if (isTooOld(file, graph, policy))
     throw new UserError(
-      `${displayName(file)} is version ${graph.ruleset.version}, older than ${trust.atLeast}.`,
+      `${displayName(file)} is version ${graph.ruleset.version}, older than ${policy.atLeast}.`,
       "Get the new graph.",
     )
 }
 
 /** @throws UserError where the versions can't be compared */
-export function isTooOld(file: string, { ruleset }: Graph, { atLeast }: Trust): boolean {
+export function isTooOld(file: string, { ruleset }: Graph, { atLeast }: SealPolicy): boolean {
   if (atLeast === undefined) return false
   const older = isOlder(ruleset.version, atLeast)
   if (older === undefined)
