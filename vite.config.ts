@@ -145,6 +145,17 @@ export default defineConfig({
     cssTarget: CSS_TARGET,
     chunkSizeWarningLimit: 6000,
     license: { fileName: "licenses.md" },
-    rolldownOptions: { input: ["playground/index.html", "playground/workers/ahead.ts"] },
+    rolldownOptions: {
+      input: ["playground/index.html", "playground/workers/ahead.ts"],
+      // What every page needs comes in one file: on a slow line each further one is a wait of its own.
+      output: {
+        codeSplitting: {
+          groups: [
+            { name: "worker-ahead", test: /\/workers\/ahead\.ts$/, priority: 1 },
+            { name: "page", tags: ["$initial"] },
+          ],
+        },
+      },
+    },
   },
 })

@@ -2,9 +2,12 @@ import "./style/tokens.css"
 import "./style/base.css"
 import "./style/shell.css"
 import { render } from "preact"
+import { stationAhead } from "./actions/navigate.ts"
 import { start } from "./actions/start.ts"
-import { Shell } from "./shell/shell.tsx"
+import { fetchStation, Shell } from "./shell/shell.tsx"
 import { elementOf } from "./ui/element-of.ts"
 
+// Comes while what was kept is brought back.
+fetchStation(stationAhead())
 await start()
 render(<Shell />, elementOf("app"))

@@ -1,5 +1,6 @@
 import { batch } from "@preact/signals"
 import type { Span } from "../../compiler/diagnostics/diagnostic.ts"
+import { isSharedLink } from "../share/link.ts"
 import { activeFile, chosenNode, helpAt, reveal, STATIONS, type Station, station } from "../state/state.ts"
 
 const places: readonly Station[] = [...STATIONS, "help"]
@@ -29,13 +30,30 @@ export function goToNode(node: number): void {
   go("graph")
 }
 
-export function followAddress(): void {
+interface Address {
+  readonly name: Station
+  /** Of the help. */
+  readonly page: string
+  readonly section: string
+}
+
+function readAddress(): Address | undefined {
   const [named, page = "", section = ""] = location.hash.slice(1).split("/")
-  const found = places.find((name) => name === named)
-  if (!found) return
+  const name = places.find((each) => each === named)
+  return name && { name, page, section }
+}
+
+/** Where the address leads once everything is there: a shared ruleset opens at the bench. */
+export const stationAhead = (): Station =>
+  isSharedLink(location.hash) ? "bench" : (readAddress()?.name ?? station.peek())
+
+export function followAddress(): void {
+  const address = readAddress()
+  if (!address) return
+  const { name, page, section } = address
   batch(() => {
-    station.value = found
-    if (found === "help") helpAt.value = { page, section }
+    station.value = name
+    if (name === "help") helpAt.value = { page, section }
   })
 }
 

@@ -1,5 +1,6 @@
 import { useEffect, useRef } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
+import { countOf } from "../../compiler/wording/figures.ts"
 import { startSecondJob } from "../actions/bench.ts"
 import { chosenCase } from "../actions/case-file.ts"
 import { caseBeside } from "../actions/case-filter.ts"
@@ -61,7 +62,7 @@ export function OneCase({ row, graph }: { row: CaseRow; graph: Graph }) {
       <p class="small quiet">
         {Math.round(row.minutes)} min on the graph, {Math.round(row.recorded)} min recorded
         {row.inferred > 0
-          ? `; ${row.inferred} outcomes are not in the record, but certain with what was confirmed`
+          ? `; ${countOf(row.inferred, "outcome")} inferred: not in the record, but certain with what was confirmed`
           : ""}
         .
       </p>

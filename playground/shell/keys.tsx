@@ -1,25 +1,38 @@
 import KeysIcon from "lucide/dist/esm/icons/keyboard.mjs"
+import { Fragment } from "preact"
 import { useRef } from "preact/hooks"
 import { Icon } from "../ui/icon.tsx"
 
-const KEYS: readonly (readonly [string, string])[] = [
+type KeyList = readonly (readonly [keys: string, what: string])[]
+
+const EVERYWHERE: KeyList = [
   ["Alt 1 … Alt 5", "go to a station"],
   ["Alt 6", "help"],
-  ["Ctrl Space", "suggestions (Write)"],
-  ["Tab", "accept the suggestion (Write)"],
-  ["F8, Shift F8", "next, previous problem (Write)"],
-  ["Ctrl .", "fixes for the problem (Write)"],
-  ["F12, Shift F12", "definition, every use (Write)"],
-  ["Ctrl K, then Ctrl I", "details of the name or line at the caret (Write)"],
-  ["F2", "rename in all files (Write)"],
-  ["Shift Alt F", "format the file (Write)"],
-  ["Ctrl Shift O", "outline (Write)"],
-  ["F1", "all commands (Write)"],
-  ["Ctrl S", "save the file (Write)"],
+]
+const GRAPH: KeyList = [
+  ["Arrows", "walk it: forward, back, between outcomes"],
+  ["Home", "back to the start"],
+  ["Enter", "unfold what follows"],
+  ["+ − 0", "zoom in, zoom out, whole graph"],
+]
+const PANES: KeyList = [
+  ["← →", "make the pane wider or narrower"],
+  ["Home", "its own width again"],
+]
+const WRITE: KeyList = [
+  ["Ctrl Space", "suggestions"],
+  ["Tab", "accept the suggestion"],
+  ["F8, Shift F8", "next, previous problem"],
+  ["Ctrl .", "fixes for the problem"],
+  ["F12, Shift F12", "definition, every use"],
+  ["Ctrl K, Ctrl I", "details of the name or line at the caret"],
+  ["F2", "rename in all files"],
+  ["Shift Alt F", "format the file"],
+  ["Ctrl Shift O", "outline"],
+  ["F1", "all commands"],
+  ["Ctrl S", "save the file"],
   ["Ctrl M", "make Tab leave the editor, or indent again"],
   ["Esc, then Tab", "leave the editor"],
-  ["Arrows", "walk the graph: forward, back, between outcomes (Graph)"],
-  ["+ − 0", "zoom in, zoom out, whole graph (Graph)"],
 ]
 
 /** All keys in one place: everything can be done without a pointer. */
@@ -37,18 +50,16 @@ export function Keys() {
       >
         <Icon of={KeysIcon} />
       </button>
-      <dialog ref={dialog} aria-labelledby="keys-title">
+      <dialog ref={dialog} class="keys" aria-labelledby="keys-title">
         <h2 id="keys-title">Keys</h2>
-        <table>
-          <tbody>
-            {KEYS.map(([key, what]) => (
-              <tr key={key}>
-                <th scope="row">{key}</th>
-                <td>{what}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
+        <div class="keys-of">
+          <KeysOf title="Write" list={WRITE} />
+          <div>
+            <KeysOf title="Everywhere" list={EVERYWHERE} />
+            <KeysOf title="In the graph" list={GRAPH} />
+            <KeysOf title="At the edge of a pane" list={PANES} />
+          </div>
+        </div>
         <p class="row">
           <button type="button" class="main" onClick={() => dialog.current?.close()}>
             Close
@@ -56,5 +67,21 @@ export function Keys() {
         </p>
       </dialog>
     </>
+  )
+}
+
+function KeysOf({ title, list }: { title: string; list: KeyList }) {
+  return (
+    <section>
+      <h3>{title}</h3>
+      <dl>
+        {list.map(([keys, what]) => (
+          <Fragment key={keys}>
+            <dt>{keys}</dt>
+            <dd>{what}</dd>
+          </Fragment>
+        ))}
+      </dl>
+    </section>
   )
 }

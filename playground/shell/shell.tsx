@@ -43,6 +43,11 @@ const views: Record<Station, () => Promise<ComponentType>> = {
   help: () => import("../views/help.tsx").then((m) => m.Help),
 }
 
+/** The code of a station, ahead of the moment at which it is shown; whether it can't come is said then. */
+export function fetchStation(name: Station): void {
+  views[name]().catch(() => {})
+}
+
 export function Shell() {
   return (
     <>

@@ -85,7 +85,7 @@ function NotYet() {
       <p class="grow">
         {state.kind === "planning"
           ? `Planning isn't finished: ${percent(state.progress.spent)} of the effort. Wait, or take the best plan so far.`
-          : "The plan is of an older text."}
+          : `The plan is of an older text. ${state.kind === "blocked" ? "Fix the errors in Write first." : "The new one is on its way."}`}
       </p>
       {state.kind === "planning" && (
         <button type="button" disabled={stopAsked.value} onClick={stopPlanning}>

@@ -1,6 +1,6 @@
 import type { Page } from "playwright-core"
 import { expect, test } from "vitest"
-import { faultsInAllColours } from "./support/axe.ts"
+import { faults, faultsInAllColours } from "./support/axe.ts"
 import { cases80, LAMP } from "./support/lamp.ts"
 import { begin, dropCases, findText, focusEditor, playground, shared, soon, station } from "./support/page.ts"
 
@@ -94,7 +94,7 @@ test("with forced colours the current station shows by its border, and others by
   expect(write).toBe(paper)
 })
 
-test("a message covers nothing, and the header's buttons keep to one line", async () => {
+test("a message covers nothing, the header's buttons keep to one line, and the keys are a dialog", async () => {
   const { page } = await visit({ at: await shared(LAMP) })
   const box = async (selector: string) => (await page.locator(selector).first().boundingBox())!
   await page.getByText("Opened the shared ruleset.").waitFor()
@@ -111,6 +111,9 @@ test("a message covers nothing, and the header's buttons keep to one line", asyn
     expect(button.height).toBeLessThan(50)
     expect(await wide(page), `at ${width}`).toBeLessThanOrEqual(0)
   }
+  await page.getByRole("button", { name: "Keys" }).click()
+  await page.getByRole("dialog", { name: "Keys" }).getByText("all commands").waitFor()
+  expect(await faults(page)).toEqual([])
 })
 
 test("the editor is no trap for the keyboard, the graph is walked by arrows, and text and graph point at each other", async () => {

@@ -156,7 +156,7 @@ test("beside the picture an outline and a list of what was found; the job's way 
   expect(await page.getByRole("searchbox").inputValue()).toBe("output")
   await outline.waitFor()
   await page.emulateMedia({ media: "print" })
-  expect(await page.locator(".canvas").isVisible()).toBe(false)
+  expect(await page.locator(".canvas, .toolbar").filter({ visible: true }).count()).toBe(0)
   expect(await outline.isVisible()).toBe(true)
 })
 
@@ -194,6 +194,13 @@ test("two versions are held against each other, a map leads about, and paper get
   await comparison.getByText(/of jobs go the same way|Nothing changes/).waitFor()
   await comparison.getByRole("button", { name: "Close" }).click()
   expect(await page.locator(".canvas .node.found").count()).toBe(0)
+
+  // From afar a node says where the work is, how many jobs come there, and what it costs from there.
+  await page.locator(".canvas").focus()
+  for (let i = 0; i < 6; i++) await page.keyboard.press("-")
+  const far = page.locator(".canvas .node .afar")
+  await far.first().waitFor()
+  expect((await far.allTextContents()).join(" ")).toMatch(/(?:lamp head|battery p…) [\d.]+\s% · \d+/)
 
   const camera = () => page.locator(".canvas svg > g").first().getAttribute("transform")
   const before = await camera()

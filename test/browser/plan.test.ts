@@ -20,7 +20,13 @@ test("a long search shows how it goes, is stopped by its button, and the page st
   expect(await card.locator("progress").getAttribute("value")).toMatch(/^0\.\d+$/)
   expect(await page.locator(".problems h2").textContent()).not.toBe("Problems 0")
 
-  await stop.click()
+  // In Ship nothing leaves before the search is over; there too it can be ended.
+  await station(page, "Ship")
+  await page.getByText("Planning isn't finished").waitFor()
+  expect(await page.getByRole("button", { name: "Graph", exact: true }).isDisabled()).toBe(true)
+  await page.getByRole("button", { name: "Good enough: stop" }).click()
+  await soon(() => page.getByRole("button", { name: "Graph", exact: true }).isDisabled()).toBe(false)
+  await station(page, "Write")
   await card.getByText("You stopped the search").waitFor()
   await card.getByText("A job costs", { exact: true }).waitFor()
   await station(page, "Bench")

@@ -13,7 +13,7 @@ import { isFresh } from "../../playground/bench/jobs.ts"
 import { newJob, readStored, resume, stepsOf } from "../../playground/bench/saved-job.ts"
 import { periodsOf } from "../../playground/cases/trend.ts"
 import { ownJobs } from "../../playground/element/own-jobs.ts"
-import { isStep } from "../../playground/graph/labels.ts"
+import { isStep, shortEdgeText } from "../../playground/graph/labels.ts"
 import { figuresOf, graphNodes } from "../../playground/graph/node-figures.ts"
 import { nodesAt, sourcesOf, spansOf } from "../../playground/graph/sources.ts"
 import { tilesOf } from "../../playground/graph/tiles.ts"
@@ -97,6 +97,21 @@ describe("figures of the picture", () => {
       expect(node.do === "handover" ? graph!.handover : node.costToGo).toBeCloseTo(planned.costToGo, 6)
     })
     expect(written[plan!.start]).toBe(graph!.start)
+  })
+
+  test("of several readings at once, an outcome says those that tell it from the likeliest", () => {
+    const hums = LAMP.replace("test meter_head", 'reading hum "Does it hum?" yes or no\ntest meter_head')
+      .replace("reads output takes 30 min", "reads output, hum takes 0.1 min")
+      .replace("shows output below 9 V 95%", "shows output below 9 V 95%\n  shows hum is yes")
+    const made = compiled(hums).graph!
+    const step = made.nodes.filter(isStep).find(({ edges }) => edges.some(({ on }) => on.length === 2))!
+    const texts = step.edges.map((edge) => shortEdgeText(made, step, edge))
+    expect(new Set(texts).size).toBe(texts.length)
+    // Nothing says that it doesn't hum: both are as likely, but for the battery's fault.
+    expect(texts).toContain("output 11 to 13 V, hum yes")
+    expect(texts).toContain("… hum no")
+    expect(texts).toContain("… output below 9 V")
+    expect(texts).toContain("output below 9 V, hum no")
   })
 
   test("all jobs end somewhere, once", () => {

@@ -90,7 +90,11 @@ test("a problem is shown in the text and in the list, and its edit fixes it: a w
   await page.keyboard.press("F8")
   await page.keyboard.press("Escape")
   await page.keyboard.press("ControlOrMeta+.")
-  await page.getByText("Let the rule spare `head_dead`").first().waitFor()
+  const offer = page.locator(".action-widget .title", { hasText: "Let the rule spare `head_dead`" }).first()
+  await offer.waitFor()
+  expect(
+    await offer.evaluate(({ scrollWidth, clientWidth }) => scrollWidth - clientWidth),
+  ).toBeLessThanOrEqual(0)
   await page.keyboard.press("ArrowDown")
   await page.keyboard.press("Enter")
   await compiled(page)
@@ -321,7 +325,9 @@ test("a line far down is shown every time, from another station and from the lis
   await page.locator(".view-line").first().click({ button: "right" })
   const menu = page.locator(".monaco-scrollable-element", { has: page.locator(".monaco-menu") }).last()
   await menu.getByText("Command Palette").waitFor()
-  expect(await menu.evaluate((box) => getComputedStyle(box).backgroundColor)).not.toBe("rgba(0, 0, 0, 0)")
+  // In the page's colours.
+  const paperOf = (box: Element) => getComputedStyle(box).backgroundColor
+  expect(await menu.evaluate(paperOf)).toBe(await page.locator(".head").evaluate(paperOf))
 })
 
 test("scenarios are played on the plan: what isn't as expected is said at its line, and each opens at the bench", async () => {
