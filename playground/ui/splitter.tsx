@@ -11,7 +11,9 @@ interface Props {
 }
 
 /** In percent of what holds the panes: none is pushed off the page. */
-const [LEAST, MOST, STEP] = [18, 70, 2]
+const LEAST = 18
+const MOST = 70
+const STEP = 2
 
 const within = (width: number) => Math.min(MOST, Math.max(LEAST, width))
 
