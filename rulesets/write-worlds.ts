@@ -8,10 +8,10 @@ import { join } from "node:path"
 import { playWorlds } from "../compiler/cases/worlds/play-worlds.ts"
 import { worldsNotes, worldsTable } from "../compiler/cases/worlds/table.ts"
 import type { World } from "../compiler/cases/worlds/world.ts"
-import { type Graph, startCompile } from "../compiler/compile.ts"
+import type { Graph } from "../compiler/compile.ts"
 import { countOf } from "../compiler/wording/figures.ts"
 import { drawn } from "./generate-cases.ts"
-import { readText } from "./read-model.ts"
+import { compiledFrom } from "./read-model.ts"
 
 const here = import.meta.dirname
 
@@ -56,10 +56,7 @@ function section(graph: Graph, jobs: number): string {
 
 function write(folder: string, jobs: number): void {
   const page = join(here, folder, "README.md")
-  // Without the codes that take plans of their own.
-  const compiling = startCompile(join(here, folder, `${folder}.ruleout`), readText)
-  compiling.advance(Number.POSITIVE_INFINITY)
-  const { graph } = compiling.finish()
+  const { graph } = compiledFrom(join(here, folder, `${folder}.ruleout`))
   if (!graph) throw new Error(`${folder} does not compile`)
   writeFileSync(page, withWorlds(readFileSync(page, "utf8"), graph, jobs))
   console.error(`${folder}: ${countOf(jobs, "job")} in each world`)

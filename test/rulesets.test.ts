@@ -1,20 +1,25 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
+import { Ajv2020 } from "ajv/dist/2020.js"
 import { describe, expect, it } from "vitest"
 import { play } from "../compiler/cases/scenarios/play.ts"
 import { check } from "../compiler/check/check.ts"
 import { analyse, compile } from "../compiler/compile.ts"
+import { graphSchema } from "../compiler/graph/schema.ts"
 import type { Model } from "../compiler/model/model.ts"
 import { open } from "../compiler/run/index.ts"
+import type { TestIndex } from "../compiler/run/indexes.ts"
+import { picturesOf } from "../compiler/ship/pictures.ts"
 import { casesOf, draw, drawn, handWritten } from "../rulesets/generate-cases.ts"
-import { readText } from "../rulesets/read-model.ts"
+import { readPicture, readText } from "../rulesets/read-model.ts"
 import { fileOf, shelved } from "./support/shelf.ts"
 
 const root = join(import.meta.dirname, "../rulesets")
+const isGraph = new Ajv2020({ strict: true, strictTuples: false }).compile(graphSchema)
 const folders = Object.keys(drawn)
 
 function modelOf(folder: string): Model {
-  const { model } = analyse(fileOf(folder), readText)
+  const { model } = analyse(fileOf(folder), readText, { readPicture })
   if (!model) throw new Error(`${folder} has no model`)
   return model
 }
@@ -51,7 +56,7 @@ function whyHard({ faults, readings }: Model, line: string): string[] {
 }
 
 describe.each(folders)("%s", (folder) => {
-  const { diagnostics } = analyse(fileOf(folder), readText)
+  const { diagnostics } = analyse(fileOf(folder), readText, { readPicture })
   const model = modelOf(folder)
 
   it("has nothing that the compiler complains of", () => {
@@ -66,6 +71,10 @@ describe.each(folders)("%s", (folder) => {
     expect(plan).toBeDefined()
     const wrong = diagnostics.filter(({ code }) => code !== "beaten-test" && code !== "confounded")
     expect(wrong.map(({ code, message }) => `${code}: ${message}`)).toEqual([])
+  })
+
+  it("has a graph that keeps to the schema", { timeout: 600_000 }, () => {
+    expect(isGraph(planned().graph), JSON.stringify(isGraph.errors)).toBe(true)
   })
 
   it("has rules that hardly ever strike what is really there", { timeout: 600_000 }, () => {
@@ -130,6 +139,15 @@ describe.each(folders)("%s", (folder) => {
   it("says of every elimination why", () => {
     for (const rule of model.rules) expect(rule.because, rule.name).toBeTruthy()
   })
+})
+
+it("the laptop shows at its first look what a case looks like that rocks", () => {
+  const { graph } = shelved("laptop-no-charge", { effort: 1000 })
+  const test = graph!.tests.findIndex(({ name }) => name === "look_case") as TestIndex
+  const [shown, ...others] = picturesOf(graph!, { do: "test", test })
+  expect(others).toEqual([])
+  expect(shown).toMatchObject({ picture: { type: "image/svg+xml", width: 320, height: 150 } })
+  expect(shown!.text).toContain("a case that lies flat")
 })
 
 it("the kiosk of the tour has nothing to be mended", () => {

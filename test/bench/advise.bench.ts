@@ -1,8 +1,8 @@
-import { existsSync, readdirSync, readFileSync } from "node:fs"
+import { existsSync, readdirSync } from "node:fs"
 import { join } from "node:path"
-import { compile } from "../../compiler/compile.ts"
 import { makePlanner } from "../../compiler/plan/planner.ts"
 import { open } from "../../compiler/run/index.ts"
+import { compiledFrom } from "../../rulesets/read-model.ts"
 import { graphOf } from "../support/graphs.ts"
 import { maker, seeded, shop, sketchFrom, tiny } from "../support/models.ts"
 import { modelOf } from "../support/sketch.ts"
@@ -41,12 +41,9 @@ function lineOfDrawn(): string {
 export function run(line: (text: string) => void): void {
   line(lineOfDrawn())
   for (const name of readdirSync(rulesets)) {
-    const folder = join(rulesets, name)
-    if (!existsSync(join(folder, `${name}.ruleout`))) continue
-    const { graph } = compile(`${name}.ruleout`, (path) => {
-      const file = join(folder, path)
-      return existsSync(file) ? readFileSync(file, "utf8") : undefined
-    })
+    const file = join(rulesets, name, `${name}.ruleout`)
+    if (!existsSync(file)) continue
+    const { graph } = compiledFrom(file)
     if (!graph) continue
     const { total, times } = worthOfAdvice(graph, leastBranch)
     const [sorted, { expected, proof }] = [[...times].sort((a, b) => a - b), graph]

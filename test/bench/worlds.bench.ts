@@ -1,7 +1,7 @@
-import { existsSync, readdirSync, readFileSync } from "node:fs"
+import { existsSync, readdirSync } from "node:fs"
 import { join } from "node:path"
 import { playWorlds, type WorldFigures } from "../../compiler/cases/worlds/play-worlds.ts"
-import { compile } from "../../compiler/compile.ts"
+import { compiledFrom } from "../../rulesets/read-model.ts"
 import { plain, type World, written } from "../support/hidden-machine.ts"
 import { seeded } from "../support/models.ts"
 import { disagreements, type Simulated, simulate } from "../support/simulate.ts"
@@ -79,8 +79,7 @@ export function run(line: (text: string) => void): void {
   for (const name of readdirSync(folder)) {
     const path = join(folder, name, `${name}.ruleout`)
     if (!existsSync(path) || (wanted !== undefined && wanted !== name)) continue
-    const read = (file: string) => (existsSync(file) ? readFileSync(file, "utf8") : undefined)
-    const { model, graph } = compile(path, read)
+    const { model, graph } = compiledFrom(path)
     if (!model || !graph) {
       line(`${name}: does not compile`)
       continue

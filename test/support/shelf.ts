@@ -1,7 +1,7 @@
 import { join } from "node:path"
-import { type AnalysisOptions, type Compiled, startCompile } from "../../compiler/compile.ts"
+import type { AnalysisOptions, Compiled } from "../../compiler/compile.ts"
 import type { PlanOptions } from "../../compiler/plan/plan.ts"
-import { readText } from "../../rulesets/read-model.ts"
+import { compiledFrom } from "../../rulesets/read-model.ts"
 
 const root = join(import.meta.dirname, "../../rulesets")
 
@@ -10,16 +10,14 @@ export const fileOf = (folder: string) => join(root, folder, `${folder}.ruleout`
 const compiled = new Map<string, Compiled>()
 
 /**
- * A shipped ruleset, compiled once for all files of a worker. Without the codes that take plans of their own: these plan it a
- * dozen times more, and what they find is asked for by write-figures.ts.
+ * A shipped ruleset, compiled once for all files of a worker. What the codes that take plans of their own find is asked for by
+ * write-figures.ts.
  */
 export function shelved(folder: string, options: PlanOptions & Pick<AnalysisOptions, "texts">): Compiled {
   const key = `${folder} ${JSON.stringify(options)}`
   const known = compiled.get(key)
   if (known) return known
-  const compiling = startCompile(fileOf(folder), readText, options)
-  compiling.advance(Number.POSITIVE_INFINITY)
-  const made = compiling.finish()
+  const made = compiledFrom(fileOf(folder), options)
   compiled.set(key, made)
   return made
 }
