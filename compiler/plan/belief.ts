@@ -7,15 +7,49 @@ import type { State } from "./state.ts"
 /** Lists of faults are shared: a plan has millions of hypotheses. */
 const shared = new WeakMap<Problem, Map<number, Pick<Hypothesis, "faults" | "cured">>>()
 
-/** What a state of the search says of the machine, memories left out. */
-export function beliefOf(problem: Problem, { ids, weights, job }: State): Belief {
+/**
+ * What a state of the search says of the machine, memories left out; worked out when it is asked for. A plan of five
+ * hundred faults has ten thousand nodes with thousands of hypotheses each, and hardly anybody asks for more than a few.
+ */
+export function beliefOf(problem: Problem, state: State): Belief {
+  let known: Omit<Belief, "hypotheses"> | undefined
+  const chances = () => {
+    known ??= chancesOf(problem, state)
+    return known
+  }
+  return {
+    get hypotheses() {
+      return hypothesesOf(problem, state)
+    },
+    get present() {
+      return chances().present
+    },
+    get active() {
+      return chances().active
+    },
+    get unlisted() {
+      return chances().unlisted
+    },
+  }
+}
+
+function hypothesesOf(problem: Problem, { ids, weights }: State): Hypothesis[] {
+  const hypotheses: (Hypothesis & { chance: number })[] = []
+  let last = -1
+  ids.forEach((id, k) => {
+    if (id === last) hypotheses.at(-1)!.chance += weights[k]!
+    else hypotheses.push({ ...whatIsIn(problem, id), chance: weights[k]! })
+    last = id
+  })
+  return hypotheses
+}
+
+function chancesOf(problem: Problem, { ids, weights, job }: State): Omit<Belief, "hypotheses"> {
   const { model, states, place } = problem
   const present = model.faults.map(() => 0)
   const active = model.faults.map(() => 0)
-  const hypotheses: (Hypothesis & { chance: number })[] = []
   const isFitted = (fault: number) => job.fitted.some(({ part }) => part === place[fault])
   let unlisted = 0
-  let last = -1
   ids.forEach((id, k) => {
     const weight = weights[k]!
     const { faults, cured } = whatIsIn(problem, id)
@@ -24,11 +58,8 @@ export function beliefOf(problem: Problem, { ids, weights, job }: State): Belief
       present[fault]! += weight
       if (!cured.includes(fault) && !isFitted(fault)) active[fault]! += weight
     }
-    if (id === last) hypotheses.at(-1)!.chance += weight
-    else hypotheses.push({ faults, cured, chance: weight })
-    last = id
   })
-  return { hypotheses, present, active, unlisted }
+  return { present, active, unlisted }
 }
 
 function whatIsIn(problem: Problem, id: number): Pick<Hypothesis, "faults" | "cured"> {

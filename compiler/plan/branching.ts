@@ -67,17 +67,15 @@ export class Branching {
   pass(outcome: number, id: number, memory: number, weight: number, tries = 0): void {
     this.total += weight
     this.tries += weight * tries
-    this.#gatherings[outcome]!.add(id, memory, weight)
+    this.#gatherings[outcome]!.append(id, memory, weight)
   }
 
-  /** The same of a run of hypotheses that show the complaint at the first try. */
-  passRun(outcome: number, { ids, memories, weights }: State, from: number, to: number): void {
-    if (from === to) return
-    const gathering = this.#gatherings[outcome]!
-    const before = gathering.total
-    gathering.addRun(ids, memories, weights, from, to)
-    this.total += gathering.total - before
-    this.tries += gathering.total - before
+  /** The same of a look, whose first outcome has the chance `gone`; `made`: tries that it takes on average. */
+  passLook(id: number, memory: number, weight: number, gone: number, made: number): void {
+    this.total += weight
+    this.tries += weight * made
+    if (gone > 0) this.#gatherings[0]!.append(id, memory, weight * gone)
+    if (gone < 1) this.#gatherings[1]!.append(id, memory, weight * (1 - gone))
   }
 
   /** `id`, `active` and `memory` are those after the step, before rules act. */

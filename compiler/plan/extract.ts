@@ -177,10 +177,20 @@ function unroll(search: Search, node: Node, settled: Map<Node, Settled>, order: 
   visit(search.sequences.from(node.state), node)
 }
 
-/** Nobody has looked at what can be done here, or at what comes of it: handing over is only for want of a better plan. */
-function isUnseen(node: Node): boolean {
+/**
+ * Nobody has looked at what can be done here, or at what may come of it: handing over is only for want of a better plan.
+ * What is known of the base policy may be enough to say that it isn't better, whatever comes of the rest.
+ */
+function isUnseen(node: Node, handover: number): boolean {
   const isNew = (each: Node) => !each.followed && !isSolved(each)
-  return isNew(node) || (!isSolved(node) && (node.base?.branches ?? []).some((branch) => isNew(branch.node)))
+  if (isNew(node)) return true
+  const branches = node.base?.branches ?? []
+  if (isSolved(node) || !branches.some((branch) => isNew(branch.node))) return false
+  const least = branches.reduce(
+    (sum, { chance, node: next }) => sum + chance * (isNew(next) ? next.lower : next.upper),
+    node.base?.cost ?? 0,
+  )
+  return least < handover
 }
 
 function nodeOf(
@@ -200,7 +210,7 @@ function nodeOf(
   }
   // A repair sequence that wasn't written out is a plan all the same.
   const handsOver = chosen === undefined && !isSequence
-  if (node !== search.root && (handsOver ? mass > 0 && isUnseen(node) : here.reach < mass))
+  if (node !== search.root && (handsOver ? mass > 0 && isUnseen(node, problem.handover) : here.reach < mass))
     return { ...here, do: "advise" }
   if (chosen === undefined || transition === undefined) return { ...here, do: "handover" }
   const step = at(problem.steps, chosen.step)

@@ -68,13 +68,13 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
     const { upper, lower } = search.root
     return isSolved(search.root) || upper - lower <= gap * upper
   }
-  const spent = () => Math.max(search.expanded / effort, search.table.bytes / (memory * 2 ** 20))
+  const spent = () => Math.max(search.expanded / effort, search.bytes / (memory * 2 ** 20))
   const isFull = (part: number) => spent() >= part
   const progress = (): Progress => ({
     upper: search.root.upper,
     lower: search.root.lower,
     expanded: search.expanded,
-    bytes: search.table.bytes,
+    bytes: search.bytes,
     spent: Math.min(1, spent()),
     done: followed <= mass && (isProved() || isFull(1)),
   })

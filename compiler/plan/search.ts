@@ -40,11 +40,19 @@ const FIRST_BRANCHES_PER_FAULT = 2
 /** Where the base policy isn't followed any more, the repair sequence is worked out down to this part of the reach. */
 const SEQUENCED = 1 / 30
 
+/** What a repair sequence ends is followed as if so much fewer jobs came there: first comes what would be handed over. */
+const PLANNED = 1 / 4
+
 /** How many alternatives are tried where the search saw no need to try any. */
 const COMPARED = 3
 
-/** States that one deepening follows at most: so many, or this part of all so far, since each walks the whole plan. */
+/**
+ * States that one deepening follows at most: so many; or one in so many hypotheses of the start, since what is left over
+ * each time ends in a sequence, which is the dearer the more of them there are; or this part of all so far, since each
+ * walks the whole plan.
+ */
 const DEEPEN_AT_ONCE = 40
+const DEEPEN_HYPOTHESES = 5
 const DEEPEN_PART = 1 / 16
 
 /** The best plan is followed further whenever the effort has grown by so much. */
@@ -92,13 +100,14 @@ export class Search {
   readonly #greedy: Greedy
   readonly sequences: RepairSequence
   readonly #branchesAtFirst: number
+  readonly #atOnce: number
   readonly #room: number
   #lowerAtFirst: number | undefined
   #proofDue = 0
   #deepenAt = 0
   #level: number | undefined = undefined
 
-  /** `room`: bytes that the table may take before following ends. */
+  /** `room`: bytes that all that is kept may take before following ends. */
   constructor({ dynamics, bounds, greedy, sequences }: Means, start: State, room = Number.POSITIVE_INFINITY) {
     const { model, handover } = dynamics.problem
     this.#room = room
@@ -109,7 +118,13 @@ export class Search {
     this.#greedy = greedy
     this.sequences = sequences
     this.#branchesAtFirst = Math.max(FIRST_BRANCHES, FIRST_BRANCHES_PER_FAULT * model.faults.length)
+    this.#atOnce = Math.max(DEEPEN_AT_ONCE, Math.floor(start.ids.length / DEEPEN_HYPOTHESES))
     this.root = this.#intern(start)
+  }
+
+  /** Memory of the process that what is kept takes, about: states, memories of hypotheses, and jobs. */
+  get bytes(): number {
+    return this.table.bytes + this.dynamics.memories.bytes + this.dynamics.jobs.bytes
   }
 
   /** One trial from the start, after the first plan; false when the best plan is proved. */
@@ -164,7 +179,7 @@ export class Search {
    * where some are left. How many is always the same, so that the plan doesn't depend on how its host cuts up the work.
    */
   deepen(faint: number, most = Number.POSITIVE_INFINITY): boolean {
-    const atOnce = Math.max(DEEPEN_AT_ONCE, Math.floor(this.expanded * DEEPEN_PART))
+    const atOnce = Math.max(this.#atOnce, Math.floor(this.expanded * DEEPEN_PART))
     const { order, reach } = reached(this.root)
     const ends = order.filter((node) => !node.followed).map((node) => ({ node, reach: reach.get(node)! }))
     const isDone = this.#follow(ends, faint, this.expanded + Math.min(most, atOnce))
@@ -321,14 +336,15 @@ export class Search {
     const push = (arrival: Arrival) => {
       const { node, reach } = arrival
       if (node.followed) return
-      if (reach >= faint) queue.push(reach, arrival)
+      const isPlanned = node.sequence !== undefined && node.upper < this.#handover
+      if (reach >= faint) queue.push(isPlanned ? reach * PLANNED : reach, arrival)
       else if (reach >= faint * SEQUENCED) this.#sequence(node)
     }
     from.forEach(push)
     const followed = new Set<Node>()
     for (
       let next = queue.pop();
-      next && this.expanded < until && this.table.bytes < this.#room;
+      next && this.expanded < until && this.bytes < this.#room;
       next = queue.pop()
     ) {
       const { node, reach } = next
@@ -345,7 +361,7 @@ export class Search {
       node.base = this.#branchesOf(node, step, 0)
       for (const branch of node.base.branches) push({ node: branch.node, reach: reach * branch.chance })
     }
-    const isDone = queue.top < faint
+    const isDone = queue.top === Number.NEGATIVE_INFINITY
     // What there was no effort for ends in a repair sequence as well: that is a plan, and handing over hardly one.
     for (let next = queue.pop(); next; next = queue.pop()) this.#sequence(next.node)
     // Children first, each once.

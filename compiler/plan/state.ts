@@ -82,24 +82,20 @@ export class Gathering implements Weighted {
     this.size++
   }
 
-  /** Adds entries of a state; what has been added before comes before them. */
-  addRun(ids: Int32Array, memories: Int32Array, weights: Float64Array, from: number, to: number): void {
-    if (this.size > 0 && !this.#isBefore(this.size - 1, ids[from]!, memories[from]!)) {
-      for (let k = from; k < to; k++) this.add(ids[k]!, memories[k]!, weights[k]!)
+  /** The same of an entry that most likely comes after all that are there. */
+  append(id: number, memory: number, weight: number): void {
+    const at = this.size
+    const isNext =
+      at === 0 || this.ids[at - 1]! < id || (this.ids[at - 1] === id && this.memories[at - 1]! < memory)
+    if (!isNext || at === this.ids.length) {
+      this.add(id, memory, weight)
       return
     }
-    while (this.size + to - from > this.ids.length) this.#grow()
-    const { ids: ownIds, memories: ownMemories, weights: ownWeights } = this
-    let at = this.size
-    let { total } = this
-    for (let k = from; k < to; k++, at++) {
-      ownIds[at] = ids[k]!
-      ownMemories[at] = memories[k]!
-      ownWeights[at] = weights[k]!
-      total += weights[k]!
-    }
-    this.size = at
-    this.total = total
+    this.ids[at] = id
+    this.memories[at] = memory
+    this.weights[at] = weight
+    this.total += weight
+    this.size = at + 1
   }
 
   /** The state with these hypotheses, scaled to sum 1. */
@@ -135,10 +131,6 @@ export class Gathering implements Weighted {
 
   #isAfter(at: number, id: number, memory: number): boolean {
     return this.ids[at]! > id || (this.ids[at] === id && this.memories[at]! > memory)
-  }
-
-  #isBefore(at: number, id: number, memory: number): boolean {
-    return this.ids[at]! < id || (this.ids[at] === id && this.memories[at]! < memory)
   }
 
   #grow(): void {

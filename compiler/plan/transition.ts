@@ -57,6 +57,9 @@ export class Dynamics {
   readonly #readInLaws: readonly boolean[]
   readonly #everyReading: readonly boolean[]
   #product = new Float64Array(64)
+  /** By fault: 1 where a step may cure it; written anew for a step that moves parts. */
+  readonly #cured: readonly Uint8Array[]
+  readonly #moved: Uint8Array
   readonly out: OutOfMachine
   readonly #proofRun: ProofRun
 
@@ -68,11 +71,13 @@ export class Dynamics {
     this.looks = makeLooks(problem)
     this.branching = new Branching(problem, this.memories)
     this.out = new OutOfMachine(problem)
-    this.#proofRun = new ProofRun(this.looks, this.readings, this.memories)
+    this.#proofRun = new ProofRun(problem.states.count, this.looks, this.readings, this.memories)
     const conditions = [...problem.rules.map(({ condition }) => condition), ...problem.nevers]
     const inLaws = new Set(conditions.flatMap((condition) => [...readingsIn(condition)]))
     this.#readInLaws = problem.model.readings.map((_, r) => inLaws.has(r))
     this.#everyReading = problem.model.readings.map(() => true)
+    this.#cured = problem.steps.map(({ cures }) => Uint8Array.from(cures, (chance) => (chance > 0 ? 1 : 0)))
+    this.#moved = new Uint8Array(problem.model.faults.length)
   }
 
   /** A machine that has just come in, with all that can be wrong or, where it is known, in one state. */
@@ -121,7 +126,7 @@ export class Dynamics {
   #spread(state: State, index: number, kept: readonly boolean[]): readonly number[] {
     const step = this.problem.steps[index]!
     if (step.reads.length > 0) return this.#read(state, index, step, kept)
-    return this.#change(state, step, step.tries > 0 ? LOOKED : UNLOOKED)
+    return this.#change(state, index, step.tries > 0 ? LOOKED : UNLOOKED)
   }
 
   /** By outcome of a step that reads: one cell for each of its readings. */
@@ -201,72 +206,79 @@ export class Dynamics {
   }
 
   /** Everything that fits, redoes, repairs or looks. */
-  #change(state: State, step: Step, labels: readonly number[]): readonly number[] {
-    const { branching } = this
+  #change(state: State, index: number, labels: readonly number[]): readonly number[] {
+    const { branching, problem } = this
+    const step = problem.steps[index]!
     const { ids, memories, weights, job } = state
     const next = labels.map((label) => this.out.after(job, step, label))
     const looked = step.kind === "removes" ? job.out.map((is, f) => is | step.away[f]!) : next[0]!
     branching.reset(labels.length)
     const moves = looked !== job.out || next.some((out) => out !== job.out)
+    const touched = moves ? this.#touched(index, job.out, [looked, ...next]) : this.#cured[index]!
+    const isLook = labels.length > 1
     for (let k = 0; k < ids.length; k++) {
-      if (!moves && labels.length > 1) {
-        const end = this.#staysUntil(step, state, k)
-        branching.passRun(1, state, k, end)
-        if (end === ids.length) break
-        k = end
-      }
-      const id = ids[k]!
-      const active = this.#untouched(step, id, job.out, moves ? [looked, ...next] : [])
-      if (active < 0) {
-        branching.begin(weights[k]!)
-        this.#branches(step, id, memories[k]!, looked, next)
-        branching.end()
-      } else if (labels.length === 1) branching.pass(0, id, memories[k]!, weights[k]!)
-      else this.#passLook(step, id, active, memories[k]!, weights[k]!)
+      k = this.#passUntouched(state, k, touched, isLook ? step.tries : 0)
+      if (k === ids.length) break
+      branching.begin(weights[k]!)
+      this.#branches(step, ids[k]!, memories[k]!, looked, next)
+      branching.end()
     }
     return labels
   }
 
-  /** Where a run of hypotheses from `k` on ends that a step leaves as they are, and that surely show the complaint. */
-  #staysUntil({ cures, tries }: Step, { ids, job: { out } }: State, k: number): number {
+  /** By fault: 1 where a step may cure it, or its part comes or goes. */
+  #touched(index: number, out: Uint8Array, outs: readonly Uint8Array[]): Uint8Array {
+    const touched = this.#moved
+    touched.set(this.#cured[index]!)
+    for (const each of outs) for (let f = 0; f < out.length; f++) if (each[f] !== out[f]) touched[f] = 1
+    return touched
+  }
+
+  /**
+   * Passes the hypotheses from `from` on that a step leaves as they are: rules and nevers have had their say before.
+   * Returns where the first one is that it touches. Most hypotheses of most steps come this way.
+   */
+  #passUntouched(
+    { ids, memories, weights, job: { out } }: State,
+    from: number,
+    touched: Uint8Array,
+    tries: number,
+  ): number {
+    const { branching } = this
+    const { quiet } = this.problem
     const { first, second } = this.problem.states
     const gone = this.looks.goneBy(tries)
-    for (let at = k; at < ids.length; at++) {
-      const id = ids[at]!
+    for (let k = from; k < ids.length; k++) {
+      const id = ids[k]!
       const f = first[id >> 2]!
-      if (f < 0) continue
       const g = second[id >> 2]!
-      const hasF = (id & 1) === 0
+      const hasF = f >= 0 && (id & 1) === 0
       const hasG = g >= 0 && (id & 2) === 0
-      if ((hasF && cures[f]! > 0) || (hasG && cures[g]! > 0)) return at
-      const isSure = (hasF && out[f] === 0 && gone[f] === 0) || (hasG && out[g] === 0 && gone[g] === 0)
-      if (!isSure) return at
+      if ((hasF && touched[f] === 1) || (hasG && touched[g] === 1)) return k
+      if (tries === 0) {
+        branching.pass(0, id, memories[k]!, weights[k]!)
+        continue
+      }
+      // Something not listed always shows the complaint.
+      let isGone = f < 0 ? 0 : 1
+      let isQuiet = isGone
+      if (hasF && out[f] === 0) {
+        isGone = gone[f]!
+        isQuiet = quiet[f]!
+      }
+      if (hasG && out[g] === 0) {
+        isGone *= gone[g]!
+        isQuiet *= quiet[g]!
+      }
+      branching.passLook(
+        id,
+        memories[k]!,
+        weights[k]!,
+        isGone,
+        isQuiet === 1 ? tries : (1 - isGone) / (1 - isQuiet),
+      )
     }
     return ids.length
-  }
-
-  /** The active faults of a hypothesis in which a step changes nothing; -1 where it may change something. */
-  #untouched(step: Step, id: number, out: Uint8Array, outs: readonly Uint8Array[]): number {
-    const { states } = this.problem
-    const state = id >> 2
-    const first = states.first[state]!
-    if (first < 0) return 0
-    if ((id & 1) === 0 && step.cures[first]! > 0) return -1
-    const second = states.second[state]!
-    if (second >= 0 && (id & 2) === 0 && step.cures[second]! > 0) return -1
-    const active = activeOf(states, state, id & 3, out)
-    for (const each of outs) if (activeOf(states, state, id & 3, each) !== active) return -1
-    return active
-  }
-
-  #passLook({ tries }: Step, id: number, active: number, memory: number, weight: number): void {
-    const gone = this.looks.gone(id >> 2, active, tries)
-    if (gone === 0) this.branching.pass(1, id, memory, weight, 1)
-    else if (gone === 1) this.branching.pass(0, id, memory, weight, tries)
-    else {
-      this.branching.pass(0, id, memory, weight * gone, tries)
-      this.branching.pass(1, id, memory, weight * (1 - gone), this.#unmade(id >> 2, active, gone, tries))
-    }
   }
 
   /** Tries made on average by a look that shows the complaint. */
