@@ -8,7 +8,7 @@ import { Gathering, NO_CHANCE, type Scratch, type State, type Weighted } from ".
 const OUT = 1e-12
 
 /** A pair of faults of less chance is left out of a state where pairs are left out at all. */
-const TOO_UNLIKELY = 1e-7
+const TOO_UNLIKELY = 1e-6
 
 /**
  * Weighs what one step makes of the hypotheses of a state. For each hypothesis (`begin`) come its branches, an outcome

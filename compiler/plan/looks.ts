@@ -12,12 +12,12 @@ export interface Looks {
 
 export function makeLooks({ states, quiet }: Problem): Looks {
   /** By number of tries, by fault. */
-  const known = new Map<number, Float64Array>()
+  const known: Float64Array[] = []
   const goneBy = (tries: number): Float64Array => {
-    let found = known.get(tries)
+    let found = known[tries]
     if (found === undefined) {
       found = quiet.map((one) => one ** tries)
-      known.set(tries, found)
+      known[tries] = found
     }
     return found
   }

@@ -7,7 +7,7 @@ import { meansOf, Search } from "./search.ts"
 import { unavoidableCost } from "./unavoidable.ts"
 
 /** About ten seconds for a ruleset of forty faults (test/bench/README.md). */
-export const DEFAULT_EFFORT = 10_000
+export const DEFAULT_EFFORT = 14_000
 
 /** Faults and tests at most of a ruleset that is planned longer, since it may be proved. */
 export const SMALL = 12
@@ -20,7 +20,7 @@ function isSmall(model: Model): boolean {
 const DEFAULT_GAP = 0
 const DEFAULT_MASS = 0.0005
 /** Megabytes of states: the whole process takes about twice that, a gigabyte at most. */
-const DEFAULT_MEMORY = 450
+const DEFAULT_MEMORY = 550
 const MEMORY_OF_SMALL = 1000
 
 /**
@@ -28,7 +28,7 @@ const MEMORY_OF_SMALL = 1000
  * begin with.
  */
 export function defaultMass(faults: number): number {
-  return DEFAULT_MASS * Math.min(1, 50 / faults) ** 1.7
+  return DEFAULT_MASS * Math.min(1, 50 / faults) ** 2.3
 }
 
 /**
@@ -39,6 +39,9 @@ const LAST = 0.5
 /** A ruleset that may be proved spends its effort on that. */
 const LAST_OF_SMALL = 0.2
 const BELOW_MASS = 1 / 64
+
+/** What would be handed over comes first then: a repair sequence is a plan. */
+const PLANNED = 1 / 20
 
 /**
  * Plans a model (the reference's formulas.md, "Cost"). Making the planner is quick; the first plan comes with the
@@ -79,8 +82,9 @@ export function makePlanner(model: Model, options: PlanOptions = {}): Planner {
     done: followed <= mass && (isProved() || isFull(1)),
   })
   const follow = () => {
+    search.boundThoroughly()
     const next = followed > mass ? mass : followed / 2
-    if (search.deepen(next, effort - search.expanded) || isFull(1)) followed = next
+    if (search.deepen(next, effort - search.expanded, PLANNED) || isFull(1)) followed = next
   }
   return {
     advance(expansions) {

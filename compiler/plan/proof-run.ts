@@ -1,18 +1,21 @@
-import { chanceWithin, type Expects } from "./closing.ts"
+import { type Closing, chanceWithin, type Expects } from "./closing.ts"
 import type { Job } from "./job.ts"
 import type { Looks } from "./looks.ts"
 import type { Memories } from "./memory.ts"
 import type { Readings } from "./readings.ts"
 
+/** One thing that a proof run expects, and by state and active faults the chance of it where it is drawn anew. */
+interface Expected extends Expects {
+  readonly drawn: Float64Array
+}
+
 /** The proof run of the proofs that count in a job. */
 export class ProofRun {
+  readonly #states: number
   readonly #looks: Looks
   readonly #readings: Readings
   readonly #memories: Memories
-  /** By what is expected, by state and active faults: the chance of it where it is drawn anew. */
-  readonly #known = new Map<Expects, Float64Array>()
-
-  readonly #states: number
+  readonly #known = new Map<Closing, readonly Expected[]>()
 
   constructor(states: number, looks: Looks, readings: Readings, memories: Memories) {
     this.#states = states
@@ -22,32 +25,31 @@ export class ProofRun {
   }
 
   /** Chance that it holds in one hypothesis. */
-  holds({ closing }: Job, state: number, active: number, memory: number): number {
-    let chance = this.#looks.gone(state, active, closing.tries)
-    if (chance === 0) return 0
-    for (const expects of closing.expects) {
-      const { reading, cells } = expects
-      const speaking = this.#readings.speaking(reading, state)
-      const again = this.#memories.repeated(memory, reading, speaking, active)
-      if (again >= 0) {
-        if (!cells[again]) return 0
-        continue
-      }
-      const known = this.#chanceOf(expects)
-      const at = 4 * state + active
-      if (Number.isNaN(known[at]))
-        known[at] = chanceWithin(cells, this.#readings.distribution(reading, state, active))
-      chance *= known[at]!
+  of({ closing }: Job): (state: number, active: number, memory: number) => number {
+    let known = this.#known.get(closing)
+    if (known === undefined) {
+      const drawn = () => new Float64Array(4 * this.#states).fill(Number.NaN)
+      known = closing.expects.map((expects) => ({ ...expects, drawn: drawn() }))
+      this.#known.set(closing, known)
     }
-    return chance
+    const expected = known
+    return (state, active, memory) => {
+      let chance = this.#looks.gone(state, active, closing.tries)
+      for (const each of expected) {
+        if (chance === 0) return 0
+        chance *= this.#chanceOf(each, state, active, memory)
+      }
+      return chance
+    }
   }
 
-  #chanceOf(expects: Expects): Float64Array {
-    let known = this.#known.get(expects)
-    if (known === undefined) {
-      known = new Float64Array(4 * this.#states).fill(Number.NaN)
-      this.#known.set(expects, known)
-    }
-    return known
+  #chanceOf({ reading, cells, drawn }: Expected, state: number, active: number, memory: number): number {
+    const speaking = this.#readings.speaking(reading, state)
+    const again = this.#memories.repeated(memory, reading, speaking, active)
+    if (again >= 0) return cells[again] ? 1 : 0
+    const at = 4 * state + active
+    if (Number.isNaN(drawn[at]))
+      drawn[at] = chanceWithin(cells, this.#readings.distribution(reading, state, active))
+    return drawn[at]!
   }
 }

@@ -35,13 +35,15 @@ const ROLLOUT_BRANCHES = 25
 
 /** The same for the first plan, for each fault of the ruleset: every fault has a branch of its own at least. */
 const FIRST_BRANCHES = 100
-const FIRST_BRANCHES_PER_FAULT = 2
+const FIRST_BRANCHES_PER_FAULT = 25
 
-/** Where the base policy isn't followed any more, the repair sequence is worked out down to this part of the reach. */
-const SEQUENCED = 1 / 30
-
-/** What a repair sequence ends is followed as if so much fewer jobs came there: first comes what would be handed over. */
-const PLANNED = 1 / 4
+/**
+ * Where the base policy isn't followed any more, the repair sequence is worked out down to one in so many of the jobs; to
+ * fewer where a sequence goes through many hypotheses: so many of both together, about.
+ */
+const SEQUENCED = 30
+const SEQUENCED_LEAST = 4
+const SEQUENCED_HYPOTHESES = 24_000
 
 /** How many alternatives are tried where the search saw no need to try any. */
 const COMPARED = 3
@@ -52,11 +54,14 @@ const COMPARED = 3
  * walks the whole plan.
  */
 const DEEPEN_AT_ONCE = 40
-const DEEPEN_HYPOTHESES = 5
+const DEEPEN_HYPOTHESES = 10
 const DEEPEN_PART = 1 / 16
 
 /** The best plan is followed further whenever the effort has grown by so much. */
 const DEEPEN_EVERY = 1.3
+
+/** States for each hypothesis of the start after which its thorough bound is asked for: a plan comes first. */
+const BOUNDED_AFTER = 1.5
 
 /** What searches of one problem share. */
 export interface Means {
@@ -101,6 +106,7 @@ export class Search {
   readonly sequences: RepairSequence
   readonly #branchesAtFirst: number
   readonly #atOnce: number
+  readonly #sequenced: number
   readonly #room: number
   #lowerAtFirst: number | undefined
   #proofDue = 0
@@ -119,6 +125,8 @@ export class Search {
     this.sequences = sequences
     this.#branchesAtFirst = Math.max(FIRST_BRANCHES, FIRST_BRANCHES_PER_FAULT * model.faults.length)
     this.#atOnce = Math.max(DEEPEN_AT_ONCE, Math.floor(start.ids.length / DEEPEN_HYPOTHESES))
+    const sequenced = Math.max(SEQUENCED_LEAST, SEQUENCED_HYPOTHESES / start.ids.length)
+    this.#sequenced = 1 / Math.min(SEQUENCED, sequenced)
     this.root = this.#intern(start)
   }
 
@@ -130,11 +138,11 @@ export class Search {
   /** One trial from the start, after the first plan; false when the best plan is proved. */
   trial(): boolean {
     if (isSolved(this.root)) return false
+    if (this.expanded >= BOUNDED_AFTER * this.root.state.ids.length) this.boundThoroughly()
     if (this.expanded >= this.#deepenAt) {
       // As far as it was to go when it began: the likeliest branches first of all.
       this.#level ??= this.#faint
       if (!this.deepen(this.#level)) return true
-      if (this.#deepenAt === 0) this.#boundThoroughly()
       this.#deepenAt = this.expanded * DEEPEN_EVERY
       this.#level = undefined
       return true
@@ -169,20 +177,22 @@ export class Search {
     return this.#lowerAtFirst
   }
 
-  /** Once there is a plan: who only asks for that need not wait for a bound. */
-  #boundThoroughly(): void {
+  /** Once there is a good plan: who only asks for that need not wait for a bound. */
+  boundThoroughly(): void {
+    if (this.#lowerAtFirst !== undefined) return
     this.root.lower = Math.min(this.root.upper, Math.max(this.root.lower, this.lowerAtFirst))
   }
 
   /**
    * Follows the best plan so far on, likeliest states first, down to one in so many jobs, a few states at a time; false
    * where some are left. How many is always the same, so that the plan doesn't depend on how its host cuts up the work.
+   * What a repair sequence ends already counts as `planned` times as likely.
    */
-  deepen(faint: number, most = Number.POSITIVE_INFINITY): boolean {
+  deepen(faint: number, most = Number.POSITIVE_INFINITY, planned = 1): boolean {
     const atOnce = Math.max(this.#atOnce, Math.floor(this.expanded * DEEPEN_PART))
     const { order, reach } = reached(this.root)
     const ends = order.filter((node) => !node.followed).map((node) => ({ node, reach: reach.get(node)! }))
-    const isDone = this.#follow(ends, faint, this.expanded + Math.min(most, atOnce))
+    const isDone = this.#follow(ends, faint, this.expanded + Math.min(most, atOnce), planned)
     // In the order of what has come to be reached: what was followed may lead back to states that were there before.
     const now = reached(this.root).order
     for (let i = now.length - 1; i >= 0; i--) this.#reconsider(now[i]!)
@@ -331,14 +341,14 @@ export class Search {
    * stopping. Branches that a job hardly ever takes are left alone: a noisy model has a great many of them, and they
    * weigh nothing. False where `until` came before all were followed.
    */
-  #follow(from: readonly Arrival[], faint: number, until: number): boolean {
+  #follow(from: readonly Arrival[], faint: number, until: number, planned = 1): boolean {
     const queue = new Queue<Arrival>()
     const push = (arrival: Arrival) => {
       const { node, reach } = arrival
       if (node.followed) return
       const isPlanned = node.sequence !== undefined && node.upper < this.#handover
-      if (reach >= faint) queue.push(isPlanned ? reach * PLANNED : reach, arrival)
-      else if (reach >= faint * SEQUENCED) this.#sequence(node)
+      if (reach >= faint) queue.push(isPlanned ? reach * planned : reach, arrival)
+      else if (reach >= faint * this.#sequenced) this.#sequence(node)
     }
     from.forEach(push)
     const followed = new Set<Node>()

@@ -347,11 +347,12 @@ export class Dynamics {
     const { branching, problem } = this
     const { ids, memories, weights, job } = state
     branching.reset(1)
+    const holding = this.#proofRun.of(job)
     let holds = 0
     let comesBack = 0
     for (let k = 0; k < ids.length; k++) {
       const active = activeOf(problem.states, ids[k]! >> 2, ids[k]! & 3, job.out)
-      const chance = this.#proofRun.holds(job, ids[k]! >> 2, active, memories[k]!)
+      const chance = holding(ids[k]! >> 2, active, memories[k]!)
       holds += weights[k]! * chance
       const isWrong = active !== 0 || problem.states.first[ids[k]! >> 2]! < 0
       if (isWrong) comesBack += weights[k]! * chance
