@@ -65,7 +65,7 @@ when hum is yes rule out board_dead 50%
     put("shop/shared/board.ruleout", 'part fuse "fuse"\nfault fuse_blown "fuse blown" in fuse odds 1\n')
     const { out } = ruleout(["check", "shop/lamp.ruleout"])
     expect(out).toContain("shared/none.ruleout")
-    expect(out).not.toContain("board.ruleout` is not there")
+    expect(out).not.toContain("board.ruleout` isn't there")
   })
 
   test("colours: on a terminal, or where they are forced, unless they are not wanted", () => {
