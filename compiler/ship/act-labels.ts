@@ -1,8 +1,9 @@
 import type { Graph, GraphReading } from "../run/graph.ts"
-import type { Act, ActionStep, Entry, Found } from "../run/index.ts"
+import type { Act, ActionStep, Done, Entry } from "../run/index.ts"
 import { type ActionKind, actionTitle, outcomeText } from "../wording/actions.ts"
 import * as m from "../wording/compiled/common.ts"
 import { placeLabel } from "../wording/places.ts"
+import { saidText } from "../wording/ranges.ts"
 import { english, type Words } from "../wording/words.ts"
 
 /** How actions and entries of a job's log are worded at the bench: the same at the terminal and on the page. */
@@ -53,7 +54,7 @@ export function entryText(
   if ("cameBack" in entry) return { what: words.say(m.machineCameBack), found: words.say(m.secondJobBegins) }
   if ("cannot" in entry)
     return { what: actTitle(graph, entry.cannot, words), found: words.say(m.cannotBeDone) }
-  const found = foundText(entry.found, entry.said, words)
+  const found = foundText(graph, entry, words)
   const isLeftIn = entry.leftIn && entry.found === "stays"
   return {
     what: actTitle(graph, entry.act, words),
@@ -61,8 +62,10 @@ export function entryText(
   }
 }
 
-function foundText(found: Found, said: readonly string[] | undefined, words: Words): string {
-  return typeof found === "string" ? outcomeText(found, words) : (said ?? []).map(words.digits).join(", ")
+function foundText(graph: Graph, { act, found, said = [] }: Done, words: Words): string {
+  if (typeof found === "string") return outcomeText(found, words)
+  const readings = readingsOf(graph, act)
+  return said.map((each, i) => saidText(readings[i] ?? { cells: [] }, each, words)).join(", ")
 }
 
 /** What an action does to the machine, in sentences; empty where it only observes. */

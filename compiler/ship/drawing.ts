@@ -3,6 +3,8 @@ import type { FaultIndex, NodeIndex, RuleIndex, Table } from "../run/indexes.ts"
 import { addTo, at } from "../run/lookup.ts"
 import { cautionsOf } from "../run/work.ts"
 import type { ActionKind } from "../wording/actions.ts"
+import * as m from "../wording/compiled/common.ts"
+import { english, type Words } from "../wording/words.ts"
 import { disturbedBy, isStep, kindOf, nodeFacts, nodeTitle, outcomesText, remediesOf } from "./labels.ts"
 import { picturesOf, type ShownPicture } from "./pictures.ts"
 
@@ -42,8 +44,15 @@ export interface DrawnEdge {
   readonly because: readonly RuleIndex[]
 }
 
+export interface DrawingOptions {
+  /** Share of jobs under which a branch is left out. */
+  readonly least?: number
+  /** What it says beside the texts of the graph; English if not given. */
+  readonly words?: Words
+}
+
 /** Leaves out the nodes that fewer jobs than `least` get to. The start is always drawn. */
-export function drawingOf(graph: Graph, least = 0): Drawing {
+export function drawingOf(graph: Graph, { least = 0, words = english }: DrawingOptions = {}): Drawing {
   const reach = reachOf(graph)
   const targetOf = ({ to }: GraphEdge) =>
     to === undefined ? "end" : to === graph.start || at(reach, to) >= least ? to : undefined
@@ -54,7 +63,7 @@ export function drawingOf(graph: Graph, least = 0): Drawing {
   for (let node = waiting.pop(); node !== undefined; node = waiting.pop()) {
     if (seen.has(node)) continue
     seen.add(node)
-    const step = stepOf(graph, node, at(reach, node), targetOf)
+    const step = stepOf(graph, node, { reach: at(reach, node), targetOf, words })
     steps.push(step)
     for (const { to, chance } of step.ways.toReversed())
       if (to === undefined) left += step.reach * chance
@@ -63,25 +72,29 @@ export function drawingOf(graph: Graph, least = 0): Drawing {
   return { steps, folded: graph.nodes.length - steps.length, covered: Math.max(0, 1 - left) }
 }
 
-type TargetOf = (edge: GraphEdge) => DrawnEdge["to"]
+interface Drawn {
+  readonly reach: number
+  readonly targetOf: (edge: GraphEdge) => DrawnEdge["to"]
+  readonly words: Words
+}
 
-function stepOf(graph: Graph, index: NodeIndex, reach: number, targetOf: TargetOf): DrawnStep {
+function stepOf(graph: Graph, index: NodeIndex, { reach, targetOf, words }: Drawn): DrawnStep {
   const node = at(graph.nodes, index)
   return {
     node: index,
     kind: kindOf(graph, node),
-    title: nodeTitle(graph, node),
-    facts: nodeFacts(graph, node),
+    title: nodeTitle(graph, node, words),
+    facts: nodeFacts(graph, node, words),
     cautions: cautionsOf(graph, node),
     disturbs: disturbedBy(graph, node),
     remedies: remediesOf(graph, node),
     pictures: picturesOf(graph, node),
     reach,
-    ways: isStep(node) ? waysOf(graph, node, targetOf) : [],
+    ways: isStep(node) ? waysOf(graph, node, { targetOf, words }) : [],
   }
 }
 
-function waysOf(graph: Graph, node: GraphStep, targetOf: TargetOf): DrawnEdge[] {
+function waysOf(graph: Graph, node: GraphStep, { targetOf, words }: Omit<Drawn, "reach">): DrawnEdge[] {
   const byTarget = new Map<DrawnEdge["to"], GraphEdge[]>()
   for (const edge of node.edges) {
     const to = targetOf(edge)
@@ -94,7 +107,8 @@ function waysOf(graph: Graph, node: GraphStep, targetOf: TargetOf): DrawnEdge[] 
   const [rest] = [...byTarget.values()].filter(({ length }) => length === longest && length > 6)
   const ways = [...byTarget].map(([to, all]): DrawnEdge => {
     return {
-      label: all === rest ? `any of the ${longest} other outcomes` : outcomesText(graph, node, all),
+      label:
+        all === rest ? words.say(m.otherOutcomes, { n: longest }) : outcomesText(graph, node, all, words),
       chance: all.reduce((sum, { chance }) => sum + chance, 0),
       to,
       rulesOut: common(all.map(({ rulesOut }) => rulesOut)),

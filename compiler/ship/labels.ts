@@ -4,9 +4,9 @@ import type { Graph, GraphEdge, GraphNode, GraphPlace, GraphStep, GraphWork } fr
 import { at } from "../run/lookup.ts"
 import { placeOf, toolsOf, workOf } from "../run/work.ts"
 import { type ActionKind, actionTitle, outcomeText } from "../wording/actions.ts"
-import { duration, minutes as minutesText, money } from "../wording/figures.ts"
-import { cellsText } from "../wording/ranges.ts"
-import { counted, listed } from "../wording/sentence.ts"
+import * as m from "../wording/compiled/common.ts"
+import { cellLabel, cellsText } from "../wording/ranges.ts"
+import { english, type Words } from "../wording/words.ts"
 
 /** Whether something is done at this node; else the job is handed over, or the graph isn't planned further. */
 export function isStep(node: GraphNode): node is GraphStep {
@@ -18,69 +18,74 @@ export function kindOf(graph: Graph, node: GraphNode): ActionKind {
 }
 
 /** What to do, in one line: the instruction of a test, else the action and what it is done to. */
-export function nodeTitle(graph: Graph, node: GraphNode): string {
+export function nodeTitle(graph: Graph, node: GraphNode, words: Words = english): string {
   switch (node.do) {
     case "test":
       return at(graph.tests, node.test).instruction
     case "fix":
-      return actionTitle("fix", [at(graph.faults, node.fault).label])
+      return actionTitle("fix", [at(graph.faults, node.fault).label], words)
     case "look":
     case "close":
     case "handover":
     case "advise":
-      return actionTitle(node.do)
+      return actionTitle(node.do, [], words)
     default:
-      return actionTitle(node.do, [at(graph.places, node.part).label])
+      return actionTitle(node.do, [at(graph.places, node.part).label], words)
   }
 }
 
 /** Minutes, waiting, power, what is needed, and the price of a part that is bought. */
-export function nodeFacts(graph: Graph, node: GraphNode): string[] {
+export function nodeFacts(graph: Graph, node: GraphNode, words: Words = english): string[] {
   switch (node.do) {
     case "test": {
       const { minutes, waits = 0, power } = at(graph.tests, node.test)
       return [
-        ...workFacts({ minutes, waits }),
-        ...(power === undefined ? [] : [`power ${power}`]),
-        ...needsText(graph, node),
+        ...workFacts({ minutes, waits }, words),
+        ...(power === undefined ? [] : [powerText(power, words)]),
+        ...needsText(graph, node, words),
       ]
     }
     case "keep":
-      return [priceText(graph, at(graph.places, node.part))]
+      return [priceText(graph, at(graph.places, node.part), words)]
     case "replace":
     case "fix":
       return [
-        ...(node.do === "replace" ? [priceText(graph, at(graph.places, node.part))] : []),
-        ...workFacts(workOf(graph.model, node)),
-        ...needsText(graph, node),
+        ...(node.do === "replace" ? [priceText(graph, at(graph.places, node.part), words)] : []),
+        ...workFacts(workOf(graph.model, node), words),
+        ...needsText(graph, node, words),
       ]
     case "close": {
       const runs = node.proofs.map((proof) => at(graph.proofs, proof))
       const minutes = runs.reduce((sum, run) => sum + run.times * run.minutes, 0)
       return runs.length === 0
-        ? ["no proof run"]
-        : [`proof run: ${counted(runs.length, "item")}`, ...(minutes > 0 ? [minutesText(minutes)] : [])]
+        ? [words.say(m.noProofRun)]
+        : [words.say(m.proofRunItems, { n: runs.length }), ...(minutes > 0 ? [words.minutes(minutes)] : [])]
     }
     default:
       return []
   }
 }
 
-function priceText({ money: currency }: Graph, { price = 0 }: GraphPlace): string {
-  return `buys it: ${money(price, currency)}`
+/** Whether the machine is on or off at a test. */
+export function powerText(power: "on" | "off", words: Words): string {
+  return words.say(m.powerState, { power: power === "on" ? "on" : "other" })
 }
 
-function workFacts(work: Pick<GraphWork, "minutes" | "waits"> | null | undefined): string[] {
+function priceText({ money: currency }: Graph, { price = 0 }: GraphPlace, words: Words): string {
+  return words.say(m.buysPart, { price: words.money(price, currency) })
+}
+
+function workFacts(work: Pick<GraphWork, "minutes" | "waits"> | null | undefined, words: Words): string[] {
   if (!work) return []
   return [
-    ...(work.minutes > 0 ? [minutesText(work.minutes)] : []),
-    ...(work.waits > 0 ? [`then ${duration(work.waits)} of waiting`] : []),
+    ...(work.minutes > 0 ? [words.minutes(work.minutes)] : []),
+    ...(work.waits > 0 ? [words.say(m.thenWaiting, { time: words.duration(work.waits) })] : []),
   ]
 }
 
-function needsText(graph: Graph, node: GraphNode): string[] {
+function needsText(graph: Graph, node: GraphNode, words: Words): string[] {
   const tools = toolsOf(graph, node)
-  return tools.length === 0 ? [] : [`needs ${listed(tools)}`]
+  return tools.length === 0 ? [] : [words.say(m.needsTools, { what: words.listed(tools) })]
 }
 
 /** Setups that are redone on the way to what an action works on, as labels. */
@@ -109,28 +114,44 @@ function present(text: string | undefined): string[] {
 }
 
 /** `22.8 to 25.2 V`, `complaint gone`; with the names of the readings where the test has several. */
-export function outcomesText(graph: Graph, node: GraphStep, edges: readonly GraphEdge[]): string {
+export function outcomesText(
+  graph: Graph,
+  node: GraphStep,
+  edges: readonly GraphEdge[],
+  words: Words = english,
+): string {
   const reads = node.do === "test" ? (at(graph.model.tests, node.test).reads ?? []) : []
   const alone = edges.flatMap(({ on }) => (typeof on === "string" ? [] : on))
   if (reads.length === 1 && alone.length === edges.length)
-    return cellsText(at(graph.readings, at(reads, 0)), alone)
-  return edges.map((edge) => edgeText(graph, node, edge)).join(" or ")
+    return cellsText(at(graph.readings, at(reads, 0)), alone, words)
+  return words.alternatives(edges.map((edge) => edgeText(graph, node, edge, words)))
 }
 
 /** One outcome in words; after a swap that changed nothing, with what becomes of the part. */
-export function edgeText(graph: Graph, node: GraphStep, { on, leaveIn }: GraphEdge): string {
+export function edgeText(
+  graph: Graph,
+  node: GraphStep,
+  { on, leaveIn }: GraphEdge,
+  words: Words = english,
+): string {
   if (typeof on === "string") {
-    if (on !== "stays" || kindOf(graph, node) !== "swaps") return outcomeText(on)
-    return `${outcomeText(on)}: ${leaveIn ? "leave the shop's part in" : "put the old part back"}`
+    if (on !== "stays" || kindOf(graph, node) !== "swaps") return outcomeText(on, words)
+    return words.say(leaveIn ? m.staysLeaveIn : m.staysPutBack)
   }
-  return readTexts(graph, node, on).join(", ")
+  return readTexts(graph, node, on, words).join(", ")
 }
 
 /** What each reading of a step showed; with its name where there are several. */
-export function readTexts(graph: Graph, node: GraphStep, found: Exclude<GraphEdge["on"], string>): string[] {
+export function readTexts(
+  graph: Graph,
+  node: GraphStep,
+  found: Exclude<GraphEdge["on"], string>,
+  words: Words = english,
+): string[] {
   const reads = node.do === "test" ? (at(graph.model.tests, node.test).reads ?? []) : []
   return found.map((cell, i) => {
     const { name, cells } = at(graph.readings, at(reads, i))
-    return reads.length > 1 ? `${name} ${at(cells, cell).label}` : at(cells, cell).label
+    const label = cellLabel(at(cells, cell), words)
+    return reads.length > 1 ? `${name} ${label}` : label
   })
 }

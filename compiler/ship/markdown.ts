@@ -1,10 +1,12 @@
 import type { Graph, GraphProof, GraphReading } from "../run/graph.ts"
 import type { NodeIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
-import { countOf, minutes as minutesText, percent, withUnit } from "../wording/figures.ts"
-import { cellsText } from "../wording/ranges.ts"
-import { listed, sentence } from "../wording/sentence.ts"
-import { type DrawnEdge, type DrawnStep, drawingOf } from "./drawing.ts"
+import * as m from "../wording/compiled/card.ts"
+import * as common from "../wording/compiled/common.ts"
+import { cellLabel, cellsText } from "../wording/ranges.ts"
+import { sentence } from "../wording/sentence.ts"
+import { english, type Words } from "../wording/words.ts"
+import { type DrawingOptions, type DrawnEdge, type DrawnStep, drawingOf } from "./drawing.ts"
 import { markdownText } from "./escaping.ts"
 import { picturePath } from "./pictures.ts"
 
@@ -13,31 +15,37 @@ import { picturePath } from "./pictures.ts"
  * order in which most jobs go, and what must hold before the machine goes back. Branches that fewer jobs than
  * `least` get to are left out, and the card says so.
  */
-export function writeMarkdown(graph: Graph, { least = 0.002 }: { readonly least?: number } = {}): string {
+export function writeMarkdown(graph: Graph, { least = 0.002, words = english }: DrawingOptions = {}): string {
   const { ruleset, complaint } = graph
-  const { steps, folded, covered } = drawingOf(graph, least)
+  const { steps, folded, covered } = drawingOf(graph, { least, words })
   const card: Card = {
     graph,
+    words,
     numbers: new Map(steps.filter(isAction).map(({ node }, i) => [node, i + 1])),
     byNode: new Map(steps.map((step) => [step.node, step])),
   }
-  const missing = `${percent(covered)} of jobs stay on this card. ${countOf(folded, "less likely step")} of the graph ${folded === 1 ? "is" : "are"} left out.`
+  const about = words.say(m.cardComplaint, {
+    complaint: markdownText(sentence(complaint.text)),
+    version: markdownText(ruleset.version),
+  })
+  const missing = words.say(m.cardCoverage, { share: words.percent(covered), n: folded })
   return blocks([
     `# ${markdownText(ruleset.title)}`,
-    `Complaint: ${markdownText(sentence(complaint.text))} Version ${markdownText(ruleset.version)}.${folded === 0 ? "" : ` ${missing}`}`,
-    "Local codes and licensed practice come before anything on this card.",
-    ...cautions(graph),
-    ...limits(graph),
-    "## Steps",
+    folded === 0 ? about : `${about} ${missing}`,
+    words.say(m.cardLocalCodes),
+    ...cautions(card),
+    ...limits(card),
+    `## ${words.say(m.cardSteps)}`,
     ...steps.filter(isAction).flatMap((step) => stepBlocks(card, step)),
     // A graph that starts with its end.
-    ...(card.numbers.size === 0 ? [ending(graph, at(steps, 0))] : []),
-    ...proofs(graph.proofs, graph),
+    ...(card.numbers.size === 0 ? [ending(card, at(steps, 0))] : []),
+    ...proofs(card),
   ])
 }
 
 interface Card {
   readonly graph: Graph
+  readonly words: Words
   /** By node, the number of its step on the card. */
   readonly numbers: ReadonlyMap<number, number>
   readonly byNode: ReadonlyMap<number, DrawnStep>
@@ -49,53 +57,60 @@ function blocks(all: readonly string[]): string {
   return `${all.join("\n\n")}\n`
 }
 
-function cautions(graph: Graph): string[] {
+function cautions({ graph, words }: Card): string[] {
   const byCaution = new Map<string, string[]>()
   for (const { instruction, cautions } of graph.tests)
     for (const caution of cautions) byCaution.set(caution, [...(byCaution.get(caution) ?? []), instruction])
   if (byCaution.size === 0) return []
-  const items = [...byCaution].map(
-    ([caution, at]) => `- **${markdownText(caution)}** At: ${at.map(markdownText).join("; ")}`,
-  )
-  return ["## Cautions", items.join("\n")]
+  const items = [...byCaution].map(([caution, at]) => {
+    const where = words.say(m.cardCautionAt, { where: at.map(markdownText).join("; ") })
+    return `- **${markdownText(caution)}** ${where}`
+  })
+  return [`## ${words.say(m.cardCautions)}`, items.join("\n")]
 }
 
 /** The cell in which a healthy machine is found most of the time is in bold. */
-function limits(graph: Graph): string[] {
+function limits({ graph, words }: Card): string[] {
   const rows = graph.readings.flatMap((reading, r) => {
     if (reading.told) return []
     const healthy = at(graph.model.healthy, r)
-    const cells = reading.cells.map(({ label }, c) =>
-      at(healthy, c) > 0.5 ? `**${markdownText(label)}**` : markdownText(label),
-    )
-    return [`| ${markdownText(reading.question)} | ${cells.join("; ")} | ${range(reading)} |`]
+    const cells = reading.cells.map((cell, c) => {
+      const label = markdownText(cellLabel(cell, words))
+      return at(healthy, c) > 0.5 ? `**${label}**` : label
+    })
+    return [`| ${markdownText(reading.question)} | ${cells.join("; ")} | ${range(reading, words)} |`]
   })
   if (rows.length === 0) return []
+  const head = [m.cardReading, m.cardFound, m.cardRange].map((each) => words.say(each)).join(" | ")
   return [
-    "## Limits",
-    "In bold: what a healthy machine shows most of the time.",
-    ["| Reading | Found | Range |", "| --- | --- | --- |", ...rows].join("\n"),
+    `## ${words.say(m.cardLimits)}`,
+    words.say(m.cardInBold),
+    [`| ${head} |`, "| --- | --- | --- |", ...rows].join("\n"),
   ]
 }
 
-function range({ from, to, by, unit }: GraphReading): string {
-  return by === undefined ? "" : markdownText(`${from} to ${withUnit(to ?? "", unit)} by ${by}`)
+function range({ from = 0, to = 0, by, unit }: GraphReading, words: Words): string {
+  if (by === undefined) return ""
+  const [low, step] = [from, by].map((value) => words.withUnit(value, undefined)) as [string, string]
+  return markdownText(words.say(m.cardRangeBy, { from: low, to: words.withUnit(to, unit), step }))
 }
 
 function stepBlocks(card: Card, step: DrawnStep): string[] {
+  const { words } = card
   const facts = step.facts.length === 0 ? "" : `${markdownText(step.facts.join(", "))}. `
+  const n = card.numbers.get(step.node) ?? 0
   return [
-    `### Step ${card.numbers.get(step.node)}: ${markdownText(step.title)}`,
+    `### ${words.say(m.cardStep, { n, title: markdownText(step.title) })}`,
     ...step.cautions.map((caution) =>
-      [`> **Caution:** ${markdownText(caution)}`, ...shown(step, caution)].join("\n>\n> "),
+      [`> **${words.say(m.cardCaution)}** ${markdownText(caution)}`, ...shown(step, caution)].join("\n>\n> "),
     ),
     ...step.remedies.map(markdownText),
     ...shown(step, undefined),
     ...(step.disturbs.length === 0
       ? []
-      : [`Disturbs on the way: ${markdownText(sentence(listed(step.disturbs)))}`]),
-    ...(step.kind === "close" ? closing(card.graph, step.node) : []),
-    `${facts}${percent(step.reach)} of jobs get here.`,
+      : [words.say(m.cardDisturbs, { what: markdownText(sentence(words.listed(step.disturbs))) })]),
+    ...(step.kind === "close" ? closing(card, step.node) : []),
+    `${facts}${words.say(m.cardReach, { share: words.percent(step.reach) })}`,
     step.ways.map((way) => wayText(card, way)).join("\n"),
   ]
 }
@@ -107,73 +122,75 @@ function shown({ pictures }: DrawnStep, of: string | undefined): string[] {
     .map(({ picture, text }) => `![${markdownText(text)}](${picturePath(picture)})`)
 }
 
-function wayText(
-  { graph, numbers, byNode }: Card,
-  { label, chance, to, rulesOut, because }: DrawnEdge,
-): string {
-  const target = typeof to === "number" ? byNode.get(to) : undefined
-  const next =
-    to === "end"
-      ? "the job is done"
-      : target === undefined
-        ? "not on this card: ask a senior technician, or run the graph"
-        : isAction(target)
-          ? `step ${numbers.get(target.node)}`
-          : ending(graph, target)
+function wayText(card: Card, { label, chance, to, rulesOut, because }: DrawnEdge): string {
+  const { graph, words } = card
   const reasons = because.flatMap((rule) => at(graph.rules, rule).because ?? [])
   const out = rulesOut.map((fault) => at(graph.faults, fault).label)
+  const what = out.map(markdownText).join("; ")
   const why =
-    out.length === 0 || out.length > 4
-      ? ""
-      : ` Rules out ${out.map(markdownText).join("; ")}${reasons.length === 1 ? ` (${markdownText(at(reasons, 0))})` : ""}.`
-  return `- ${markdownText(label)} (${percent(chance)}): ${next}.${why}`
+    reasons.length === 1
+      ? words.say(m.cardRulesOutBecause, { what, because: markdownText(at(reasons, 0)) })
+      : words.say(m.cardRulesOut, { what })
+  const way = `- ${markdownText(label)} (${words.percent(chance)}): ${targetText(card, to)}.`
+  return out.length === 0 || out.length > 4 ? way : `${way} ${why}`
+}
+
+function targetText(card: Card, to: DrawnEdge["to"]): string {
+  const { numbers, byNode, words } = card
+  if (to === "end") return words.say(m.cardJobDone)
+  const target = to === undefined ? undefined : byNode.get(to)
+  if (target === undefined) return words.say(m.cardNotHere)
+  if (!isAction(target)) return ending(card, target)
+  return words.say(m.cardToStep, { n: numbers.get(target.node) ?? 0 })
 }
 
 /** What is on the list before the machine goes back, of the proofs that count on this way. */
-function closing({ nodes, proofs }: Graph, index: NodeIndex): string[] {
+function closing({ graph: { nodes, proofs }, words }: Card, index: NodeIndex): string[] {
   const node = at(nodes, index)
   if (node.do !== "close") return []
   const runs = node.proofs.map((proof) => at(proofs, proof).text)
-  return [
-    "Everything that came off or out is back in its place, and no part of the shop's is left in.",
-    ...(runs.length === 0 ? [] : [`Proof run: ${markdownText(sentence(runs.join("; ")))}`]),
-  ]
+  const what = markdownText(sentence(runs.join("; ")))
+  return [words.say(m.cardAllBack), ...(runs.length === 0 ? [] : [words.say(m.cardProofRun, { what })])]
 }
 
 /** Candidates with less chance aren't worth telling whoever takes the machine. */
 const WORTH_TELLING = 0.05
 
 /** Where the card ends without a repair: handing over with what is still likely, or a branch that isn't planned. */
-function ending(graph: Graph, { node: index, title }: DrawnStep): string {
+function ending({ graph, words }: Card, { node: index, title }: DrawnStep): string {
   const node = at(graph.nodes, index)
   const likely =
     node.do === "handover"
       ? node.candidates
           .filter(({ active }) => active >= WORTH_TELLING)
           .map(({ fault, active }) => {
-            const label = fault === undefined ? "something not listed" : at(graph.faults, fault).label
-            return `${markdownText(label)} ${percent(active)}`
+            const label = fault === undefined ? words.say(common.notListed) : at(graph.faults, fault).label
+            return `${markdownText(label)} ${words.percent(active)}`
           })
       : []
-  return `**${markdownText(title)}**${likely.length === 0 ? "" : ` (still likely: ${likely.slice(0, 4).join(", ")})`}`
+  const what = likely.slice(0, 4).join(", ")
+  return `**${markdownText(title)}**${likely.length === 0 ? "" : ` ${words.say(m.cardStillLikely, { what })}`}`
 }
 
-function proofs(all: readonly GraphProof[], graph: Graph): string[] {
+function proofs(card: Card): string[] {
+  const { proofs: all } = card.graph
   if (all.length === 0) return []
-  const items = all.map(({ text, times, minutes, expects, places = [] }) => {
-    const facts = [
-      ...(times > 1 ? [`${times} times in a row`] : []),
-      ...(minutes > 0 ? [`${minutesText(minutes)}${times > 1 ? " each" : ""}`] : []),
-      ...(expects === undefined
-        ? []
-        : [
-            `${at(graph.readings, expects.reading).name}: ${cellsText(at(graph.readings, expects.reading), expects.cells)}`,
-          ]),
-      ...(places.length === 0
-        ? []
-        : [`after work on: ${listed(places.map((p) => at(graph.places, p).label))}`]),
-    ]
-    return `- [ ] ${markdownText(text)}${facts.length === 0 ? "" : ` (${markdownText(facts.join("; "))})`}`
+  const items = all.map((proof) => {
+    const facts = proofFacts(card, proof)
+    return `- [ ] ${markdownText(proof.text)}${facts.length === 0 ? "" : ` (${markdownText(facts.join("; "))})`}`
   })
-  return ["## Before the machine goes back", items.join("\n")]
+  return [`## ${card.words.say(m.cardBeforeItGoes)}`, items.join("\n")]
+}
+
+function proofFacts({ graph, words }: Card, proof: GraphProof): string[] {
+  const { times, minutes, expects, places = [] } = proof
+  const time = words.minutes(minutes)
+  const reading = expects && at(graph.readings, expects.reading)
+  const what = words.listed(places.map((place) => at(graph.places, place).label))
+  return [
+    ...(times > 1 ? [words.say(m.cardTimesInARow, { n: times })] : []),
+    ...(minutes > 0 ? [times > 1 ? words.say(m.cardTimeEach, { time }) : time] : []),
+    ...(reading && expects ? [`${reading.name}: ${cellsText(reading, expects.cells, words)}`] : []),
+    ...(places.length === 0 ? [] : [words.say(m.cardAfterWorkOn, { what })]),
+  ]
 }

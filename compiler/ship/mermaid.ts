@@ -1,7 +1,8 @@
 import type { Graph } from "../run/graph.ts"
 import type { ActionKind } from "../wording/actions.ts"
-import { countOf, percent } from "../wording/figures.ts"
-import { type Drawing, drawingOf } from "./drawing.ts"
+import * as m from "../wording/compiled/card.ts"
+import { english, type Words } from "../wording/words.ts"
+import { type Drawing, type DrawingOptions, drawingOf } from "./drawing.ts"
 import { oneLine, short } from "./escaping.ts"
 
 const shapes: Readonly<Record<ActionKind, readonly [string, string]>> = {
@@ -29,20 +30,20 @@ const MOST_EDGES = 500
  * The graph as a Mermaid flowchart, for pages that draw such blocks of code. If it is larger than they accept, the
  * branches that fewest jobs get to are left out until it fits; the first comment says so.
  */
-export function writeMermaid(graph: Graph, { least = 0 }: { readonly least?: number } = {}): string {
+export function writeMermaid(graph: Graph, { least = 0, words = english }: DrawingOptions = {}): string {
   for (let share = least; ; share = Math.max(share * 1.5, 0.0005)) {
-    const drawing = drawingOf(graph, share)
-    const text = flowchart(drawing)
+    const drawing = drawingOf(graph, { least: share, words })
+    const text = flowchart(drawing, words)
     const edges = drawing.steps.reduce((sum, { ways }) => sum + ways.length, 0)
     if ((text.length < MOST_CHARACTERS && edges < MOST_EDGES) || drawing.steps.length === 1) return text
   }
 }
 
-function flowchart({ steps, folded, covered }: Drawing): string {
+function flowchart({ steps, folded, covered }: Drawing, words: Words): string {
   const said =
     folded === 0
       ? []
-      : [`%% ${countOf(folded, "node")} left out; ${percent(covered)} of jobs stay within the drawing.`]
+      : [`%% ${words.say(m.cardDrawingCoverage, { share: words.percent(covered), n: folded })}`]
   return [
     ...said,
     "flowchart TD",
@@ -55,11 +56,13 @@ function flowchart({ steps, folded, covered }: Drawing): string {
           .filter(({ to }) => to !== undefined)
           .map(
             ({ to, label, chance }) =>
-              `  n${node} -->|"${escaped(label)}<br>${escaped(percent(chance))}"| ${to === "end" ? "done" : `n${to}`}`,
+              `  n${node} -->|"${escaped(label)}<br>${escaped(words.percent(chance))}"| ${to === "end" ? "done" : `n${to}`}`,
           ),
       ]
     }),
-    ...(steps.some(({ ways }) => ways.some(({ to }) => to === "end")) ? [`  done(("Job done"))`] : []),
+    ...(steps.some(({ ways }) => ways.some(({ to }) => to === "end"))
+      ? [`  done(("${escaped(words.say(m.cardEndNode))}"))`]
+      : []),
     "",
   ].join("\n")
 }

@@ -1,8 +1,9 @@
 import type { Graph } from "../run/graph.ts"
 import { at } from "../run/lookup.ts"
-import { countOf, percent } from "../wording/figures.ts"
-import { listed } from "../wording/sentence.ts"
-import { drawingOf } from "./drawing.ts"
+import * as m from "../wording/compiled/card.ts"
+import * as common from "../wording/compiled/common.ts"
+import { english, type Words } from "../wording/words.ts"
+import { type DrawingOptions, drawingOf } from "./drawing.ts"
 import { markup, oneLine, short, wrapped } from "./escaping.ts"
 import { type Placed, placed } from "./layout.ts"
 
@@ -43,17 +44,18 @@ text { font: 12px system-ui, sans-serif; fill: #1b2430 }
  * The graph as a picture (SVG 1.1 with CSS): a tree from left to right whose top row is the way that most jobs go. A step
  * that several ways lead to is drawn once, on the likeliest; the others end in its number. Loads nothing and runs nothing.
  */
-export function writeSvg(graph: Graph, { least = 0.002 }: { readonly least?: number } = {}): string {
-  const drawing = drawingOf(graph, least)
+export function writeSvg(graph: Graph, { least = 0.002, words = english }: DrawingOptions = {}): string {
+  const drawing = drawingOf(graph, { least, words })
   const { items, columns, rows } = placed(drawing)
   const width = 2 * MARGIN + columns * (box.width + gap.across) - gap.across
   const height = HEAD + MARGIN + rows * (box.height + gap.down)
   const { title, version } = graph.ruleset
-  const folded =
-    drawing.folded === 0
-      ? ""
-      : `; ${percent(drawing.covered)} of jobs stay within the picture, ${countOf(drawing.folded, "less likely step")} left out`
-  const about = `Version ${version}; complaint: ${graph.complaint.text}${folded}`
+  const about = [
+    words.say(m.cardAbout, { version, complaint: graph.complaint.text }),
+    ...(drawing.folded === 0
+      ? []
+      : [words.say(m.cardPictureCoverage, { share: words.percent(drawing.covered), n: drawing.folded })]),
+  ].join("; ")
   return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" width="${width}" height="${height}" role="img" aria-labelledby="title about">
 <title id="title">${markup(title)}</title>
 <desc id="about">${markup(about)}</desc>
@@ -61,7 +63,7 @@ export function writeSvg(graph: Graph, { least = 0.002 }: { readonly least?: num
 <rect class="ground" width="${width}" height="${height}"/>
 <text class="title" x="${MARGIN}" y="30">${clipped(title, 90)}</text>
 <text class="quiet" x="${MARGIN}" y="48">${clipped(about, 180)}</text>
-${items.map(wayLine).join("")}${items.map(itemBox).join("")}</svg>
+${items.map((item) => wayLine(item, words)).join("")}${items.map((item) => itemBox(item, words)).join("")}</svg>
 `
 }
 
@@ -72,36 +74,37 @@ function clipped(text: string, letters: number): string {
   return markup(short(oneLine(text), letters))
 }
 
-function wayLine({ column, row, from, way }: Placed): string {
+function wayLine({ column, row, from, way }: Placed, words: Words): string {
   if (from === undefined || way === undefined) return ""
   const [x, y] = [left(column), middle(row)]
   const start = left(from.column) + box.width
   const turn = start + 14
   const path =
     from.row === row ? `M${start} ${y}H${x}` : `M${start} ${middle(from.row)}H${turn}V${y - 8}q0 8 8 8H${x}`
+  const share = words.percent(way.chance)
   const thick = (0.8 + 3.2 * way.chance).toFixed(2)
-  return `<g><title>${markup(oneLine(`${way.label} (${percent(way.chance)})`))}</title><path class="way" stroke-width="${thick}" d="${path}"/><text class="quiet" x="${turn + 8}" y="${y - 5}">${clipped(way.label, gap.letters)}</text><text class="quiet" x="${turn + 8}" y="${y + 13}">${markup(percent(way.chance))}</text></g>
+  return `<g><title>${markup(oneLine(`${way.label} (${share})`))}</title><path class="way" stroke-width="${thick}" d="${path}"/><text class="quiet" x="${turn + 8}" y="${y - 5}">${clipped(way.label, gap.letters)}</text><text class="quiet" x="${turn + 8}" y="${y + 13}">${markup(share)}</text></g>
 `
 }
 
-function itemBox({ column, row, number, step, again, way }: Placed): string {
+function itemBox({ column, row, number, step, again, way }: Placed, words: Words): string {
   const [x, y] = [left(column), middle(row)]
   if (step === undefined) {
     const [kind, note] =
       again !== undefined
-        ? ["again", `go on at ${again}`]
+        ? ["again", words.say(m.cardGoOnAt, { n: again })]
         : way?.to === "end"
-          ? ["end", "job done"]
-          : ["folded", "left out"]
-    return `<g class="${kind}"><text class="quiet" x="${x + 8}" y="${y + 4}">${note}</text></g>
+          ? ["end", words.say(m.cardEnd)]
+          : ["folded", words.say(m.cardLeftOut)]
+    return `<g class="${kind}"><text class="quiet" x="${x + 8}" y="${y + 4}">${markup(note)}</text></g>
 `
   }
   const tip = [
     step.title,
     step.facts.join(", "),
     ...step.remedies,
-    step.disturbs.length === 0 ? "" : `Disturbs: ${listed(step.disturbs)}`,
-    ...step.cautions.map((each) => `Caution: ${each}`),
+    step.disturbs.length === 0 ? "" : words.say(m.cardDisturbsShort, { what: words.listed(step.disturbs) }),
+    ...step.cautions.map((each) => words.say(common.caution, { what: each })),
   ]
   const lines = wrapped(oneLine(number === undefined ? step.title : `${number}  ${step.title}`), box.letters)
   const shown = lines.length > 2 ? [at(lines, 0), short(lines.slice(1).join(" "), box.letters)] : lines

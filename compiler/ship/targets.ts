@@ -1,7 +1,9 @@
 import { graphText } from "../graph/text.ts"
 import type { Graph } from "../run/graph.ts"
+import type { Words } from "../wording/words.ts"
 import { writeDmn } from "./dmn.ts"
 import { writeDot } from "./dot.ts"
+import type { DrawingOptions } from "./drawing.ts"
 import { writeJsonSchema } from "./jsonschema.ts"
 import { writeMarkdown } from "./markdown.ts"
 import { writeMermaid } from "./mermaid.ts"
@@ -20,6 +22,8 @@ export interface WriteOptions {
   readonly part: (name: PartName) => string
   /** Share of jobs under which pictures and the card leave a branch out. */
   readonly least?: number | undefined
+  /** What it says beside the texts of the graph; English if not given. */
+  readonly words?: Words | undefined
   /** The bytes of the graph's pictures, for an export that carries them. */
   readonly pictureBytes?: PictureBytes
 }
@@ -131,7 +135,11 @@ export const targets: Readonly<Record<TargetName, Target>> = {
     draws: true,
     pictures: "beside",
     files: [
-      { ending: ".md", type: "text/markdown", write: (graph, at) => writeMarkdown(graph, leastOf(at)) },
+      {
+        ending: ".md",
+        type: "text/markdown",
+        write: (graph, at) => writeMarkdown(graph, drawingOptions(at)),
+      },
     ],
   },
   svg: {
@@ -139,7 +147,9 @@ export const targets: Readonly<Record<TargetName, Target>> = {
     title: "Picture",
     says: "a picture",
     draws: true,
-    files: [{ ending: ".svg", type: "image/svg+xml", write: (graph, at) => writeSvg(graph, leastOf(at)) }],
+    files: [
+      { ending: ".svg", type: "image/svg+xml", write: (graph, at) => writeSvg(graph, drawingOptions(at)) },
+    ],
   },
   dot: {
     group: "for drawing tools",
@@ -147,7 +157,11 @@ export const targets: Readonly<Record<TargetName, Target>> = {
     says: "a drawing for Graphviz",
     draws: true,
     files: [
-      { ending: ".dot", type: "text/vnd.graphviz", write: (graph, at) => writeDot(graph, leastOf(at)) },
+      {
+        ending: ".dot",
+        type: "text/vnd.graphviz",
+        write: (graph, at) => writeDot(graph, drawingOptions(at)),
+      },
     ],
   },
   mermaid: {
@@ -155,7 +169,9 @@ export const targets: Readonly<Record<TargetName, Target>> = {
     title: "Mermaid",
     says: "a flowchart for pages that draw Mermaid",
     draws: true,
-    files: [{ ending: ".mmd", type: "text/plain", write: (graph, at) => writeMermaid(graph, leastOf(at)) }],
+    files: [
+      { ending: ".mmd", type: "text/plain", write: (graph, at) => writeMermaid(graph, drawingOptions(at)) },
+    ],
   },
   dmn: {
     group: "for data and decisions",
@@ -179,7 +195,7 @@ export const targets: Readonly<Record<TargetName, Target>> = {
   },
 }
 
-/** Without it, each drawing has its own limit. */
-function leastOf({ least }: WriteOptions): { least?: number } {
-  return least === undefined ? {} : { least }
+/** Without a limit, each drawing has its own. */
+function drawingOptions({ least, words }: WriteOptions): DrawingOptions {
+  return { ...(least === undefined ? {} : { least }), ...(words === undefined ? {} : { words }) }
 }

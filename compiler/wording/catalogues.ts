@@ -1,5 +1,9 @@
 import { bestLanguage } from "./best-language.ts"
+import { texts as germanCard } from "./compiled/card.de.ts"
 import { texts as germanCommon } from "./compiled/common.de.ts"
+import { texts as germanRunner } from "./compiled/runner.de.ts"
+import { texts as germanSheets } from "./compiled/sheets.de.ts"
+import { texts as germanTerminal } from "./compiled/terminal.de.ts"
 import type { Texts } from "./message.ts"
 import { english, Words } from "./words.ts"
 
@@ -7,7 +11,7 @@ import { english, Words } from "./words.ts"
 const catalogues: Readonly<
   Record<string, { readonly page: readonly Texts[]; readonly other: readonly Texts[] }>
 > = {
-  de: { page: [germanCommon], other: [] },
+  de: { page: [germanCommon, germanRunner, germanSheets], other: [germanCard, germanTerminal] },
 }
 
 /** The languages that the tool's own words are in. */

@@ -4,7 +4,10 @@ import type { Message } from "./message.ts"
 /** The unit of what is merely counted. It is there for authors and other tools: people read the number alone. */
 export const COUNT = "count"
 
-/** How numbers, shares, amounts, times, dates and lists are said in a language. Its functions can be passed on by themselves. */
+/**
+ * How numbers, shares, amounts, times, dates and lists are said in a language: what the bench needs, which every page carries.
+ * `figures.ts` has the rest. Its functions can be passed on by themselves.
+ */
 export abstract class Figures {
   readonly #locale: string
   /** Making one takes far longer than using it. */
@@ -17,17 +20,10 @@ export abstract class Figures {
   abstract say<A>(message: Message<A>, ...args: A extends undefined ? [] : [args: A]): string
 
   /** A count: `1,234`. */
-  readonly grouped = (count: number): string => this.#number(count, 0, 3, true)
+  readonly grouped = (count: number): string => this.number(count, 0, 3, true)
 
   /** At most so many decimals, without trailing zeros: `4`, `4.5`. */
   readonly rounded = (value: number, decimals = 1): string => this.#plain(Number(value.toFixed(decimals)) + 0)
-
-  /** A difference: `+1.2`, `−0.4` with the minus of typography, and `0.0` without a sign. */
-  readonly signed = (value: number, decimals = 1): string => {
-    const size = Math.abs(value).toFixed(decimals)
-    const text = this.digits(size)
-    return Number(size) === 0 ? text : `${value < 0 ? "−" : "+"}${text}`
-  }
 
   /**
    * A chance of 1 as `42.3 %`, `4.2 %` or `0.042 %`: one decimal from 10 % on, two significant digits below. Only what is
@@ -40,14 +36,6 @@ export abstract class Figures {
     return this.#percent(value >= 10 ? Math.round(value * 10) / 10 : Number(value.toPrecision(2)))
   }
 
-  /** The same for a glance: `42 %`, and one decimal below 10 %. */
-  readonly roughPercent = (chance: number): string =>
-    this.#percent(chance >= 0.0995 ? Math.round(chance * 100) : Math.round(chance * 1000) / 10)
-
-  /** A share with a fixed number of decimals, for columns: `4.0 %`. */
-  readonly fixedPercent = (share: number, decimals = 1): string =>
-    this.say(m.percentFigure, { figure: this.digits((share * 100).toFixed(decimals)) })
-
   /** An amount as `12 EUR` or `12.50 EUR`: cents only if there are any. */
   readonly money = (amount: number, currency: string): string =>
     this.say(m.moneyFigure, { amount: this.amountText(amount), currency })
@@ -56,21 +44,7 @@ export abstract class Figures {
   readonly amountText = (amount: number): string => {
     const cents = Math.round(amount * 100) / 100 + 0
     const decimals = Number.isInteger(cents) ? 0 : 2
-    return this.#number(cents, decimals, decimals, true)
-  }
-
-  /** An amount with its cents in any case, for columns: `20.00 EUR`. */
-  readonly fixedMoney = (amount: number, currency: string): string =>
-    this.say(m.moneyFigure, { amount: this.fixedAmount(amount), currency })
-
-  /** The same without the currency, which the head of the column names. */
-  readonly fixedAmount = (amount: number): string => this.#number(amount + 0, 2, 2, true)
-
-  /** How two amounts differ: `3.20 EUR more`, `3.20 EUR less`, `no change`. */
-  readonly moneyChange = (difference: number, currency: string): string => {
-    if (Math.abs(difference) < 0.005) return this.say(m.noChange)
-    const amount = this.money(Math.abs(difference), currency)
-    return this.say(difference > 0 ? m.moneyMore : m.moneyLess, { amount })
+    return this.number(cents, decimals, decimals, true)
   }
 
   /** A time at the bench as `4 min` or `4.5 min`, to the tenth. */
@@ -90,7 +64,7 @@ export abstract class Figures {
   readonly digits = (text: string): string => {
     const [number, decimals = ""] = /^-?\d{1,15}(?:\.(\d{1,15}))?(?![\d.e])/.exec(text) ?? []
     if (number === undefined) return text
-    return `${this.#number(Number(number), decimals.length, decimals.length, false)}${text.slice(number.length)}`
+    return `${this.number(Number(number), decimals.length, decimals.length, false)}${text.slice(number.length)}`
   }
 
   /** A day that is written `2026-11-28`: `28 Nov 2026`. */
@@ -106,15 +80,20 @@ export abstract class Figures {
     return new Intl.ListFormat(this.#locale, { type }).format(items)
   }
 
+  /** `a`, `a or b`, `a or b or c`: for things that have commas of their own. */
+  readonly alternatives = (items: readonly string[]): string =>
+    items.length < 2 ? (items[0] ?? "") : items.reduce((one, other) => this.say(m.either, { one, other }))
+
   #percent(value: number): string {
     return this.say(m.percentFigure, { figure: this.#plain(value) })
   }
 
   #plain(value: number): string {
-    return this.#number(value, 0, 20, false)
+    return this.number(value, 0, 20, false)
   }
 
-  #number(value: number, least: number, most: number, isGrouped: boolean): string {
+  /** With so many decimals at least and at most, and thousands set off or not. */
+  number(value: number, least: number, most: number, isGrouped = true): string {
     const key = `${least} ${most} ${isGrouped}`
     const known = this.#formats.get(key)
     if (known) return known.format(value)

@@ -1,4 +1,5 @@
-import { listed } from "./sentence.ts"
+import * as m from "./compiled/common.ts"
+import type { Words } from "./words.ts"
 
 /** A place as everything that is read shows it. */
 export interface LabelledPlace {
@@ -12,6 +13,6 @@ export function placeLabel(places: readonly LabelledPlace[], name: string): stri
 }
 
 /** `ribbon cable and front panel`, or `nothing`. */
-export function placesText(places: readonly LabelledPlace[]): string {
-  return places.length === 0 ? "nothing" : listed(places.map(({ label }) => label))
+export function placesText(places: readonly LabelledPlace[], words: Words): string {
+  return places.length === 0 ? words.say(m.nothing) : words.listed(places.map(({ label }) => label))
 }

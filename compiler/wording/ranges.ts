@@ -1,4 +1,7 @@
+import * as m from "./compiled/common.ts"
 import { withUnit } from "./figures.ts"
+import { retold } from "./retold.ts"
+import { english, type Words } from "./words.ts"
 
 /** The grid of a quantity: the values `from`, `from + by`, … of which there are `count`. */
 export interface ValueGrid {
@@ -115,15 +118,33 @@ export interface LabelledReading {
   readonly unit?: string | undefined
   readonly cells: readonly {
     readonly label: string
+    readonly values?: readonly string[] | undefined
     readonly from?: number | undefined
     readonly to?: number | undefined
   }[]
 }
 
+const RANGES = [m.valuesBelow, m.valuesUpTo, m.valuesFrom, m.valuesAbove, m.valuesBetween]
+
+/** The label of a cell. The compiler words those of a quantity in English; a listed value is the ruleset's own text. */
+export function cellLabel({ label, from }: LabelledReading["cells"][number], words: Words): string {
+  return from === undefined ? label : retold(label, RANGES, words)
+}
+
+/** A value as it was recorded: a listed one by its label, a number as the language writes it. */
+export function saidText({ cells }: LabelledReading, said: string, words: Words): string {
+  const listed = cells.find(({ values }) => values?.includes(said))
+  return listed ? listed.label : words.digits(said)
+}
+
 /** Cells as a technician reads them: `yes or no`, `below 22.8 V`, `5 to 40 ohm or from 201 ohm`. Cells side by side are one range. */
-export function cellsText({ cells: all, unit }: LabelledReading, cells: readonly number[]): string {
+export function cellsText(
+  { cells: all, unit }: LabelledReading,
+  cells: readonly number[],
+  words: Words = english,
+): string {
   const runs = flaggedRuns(all.map((_, cell) => cells.includes(cell)))
-  return runs.flatMap(([first, last]) => runText(all, unit, first, last)).join(" or ")
+  return words.alternatives(runs.flatMap(([first, last]) => runText(all, unit, first, last, words)))
 }
 
 function runText(
@@ -131,16 +152,19 @@ function runText(
   unit: string | undefined,
   first: number,
   last: number,
+  words: Words,
 ): string[] {
   const [from, to, next] = [all[first]?.from, all[last]?.to, all[last + 1]?.from]
   // Words have no order, so each stands for itself.
   if (first === last || from === undefined || to === undefined)
-    return all.slice(first, last + 1).map(({ label }) => label)
-  const range = `${from} to ${withUnit(to, unit)}`
-  if (first > 0) return [next === undefined ? `from ${withUnit(from, unit)}` : range]
+    return all.slice(first, last + 1).map((cell) => cellLabel(cell, words))
+  const high = words.withUnit(to, unit)
+  const range = words.say(m.valuesBetween, { low: words.withUnit(from, undefined), high })
+  if (first > 0)
+    return [next === undefined ? words.say(m.valuesFrom, { limit: words.withUnit(from, unit) }) : range]
   if (next === undefined) return [range]
   // Of the two values beside the border the rounder one is mostly the limit that the author wrote.
-  return [
-    String(next).length < String(to).length ? `below ${withUnit(next, unit)}` : `up to ${withUnit(to, unit)}`,
-  ]
+  return String(next).length < String(to).length
+    ? [words.say(m.valuesBelow, { limit: words.withUnit(next, unit) })]
+    : [words.say(m.valuesUpTo, { limit: high })]
 }

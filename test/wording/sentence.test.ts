@@ -9,6 +9,7 @@ import {
   sentence,
   withArticle,
 } from "../../compiler/wording/sentence.ts"
+import { english } from "../../compiler/wording/words.ts"
 
 test("things are listed as a sentence lists them", () => {
   expect([listed([]), listed(["a"]), listed(["a", "b"]), listed(["a", "b", "c"], "or")]).toEqual([
@@ -52,5 +53,5 @@ test("places are called by their labels", () => {
     { name: "lid", label: "lid" },
   ]
   expect([placeLabel(places, "fan"), placeLabel(places, "gone")]).toEqual(["cooling fan", "gone"])
-  expect([placesText(places), placesText([])]).toEqual(["cooling fan and lid", "nothing"])
+  expect([placesText(places, english), placesText([], english)]).toEqual(["cooling fan and lid", "nothing"])
 })

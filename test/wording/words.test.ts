@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest"
 import { bestLanguage } from "../../compiler/wording/best-language.ts"
 import { LANGUAGES, pageTexts, wordsOf } from "../../compiler/wording/catalogues.ts"
+import { fixedAmount, fixedPercent, moneyChange, signed } from "../../compiler/wording/figures.ts"
 import type { Message } from "../../compiler/wording/message.ts"
 import { english, Words } from "../../compiler/wording/words.ts"
 import { pseudoWords, rightToLeftWords, strayWords } from "../support/pseudo-language.ts"
@@ -52,12 +53,12 @@ describe("messages", () => {
 
 describe("figures in German", () => {
   test("have a comma for the decimals and points between thousands", () => {
-    expect([german.money(12.5, "EUR"), german.money(1234567, "EUR"), german.fixedAmount(20)]).toEqual([
+    expect([german.money(12.5, "EUR"), german.money(1234567, "EUR"), fixedAmount(20, german)]).toEqual([
       "12,50 EUR",
       "1.234.567 EUR",
       "20,00",
     ])
-    expect([german.percent(0.4234), german.percent(1e-9), german.fixedPercent(0.04)]).toEqual([
+    expect([german.percent(0.4234), german.percent(1e-9), fixedPercent(0.04, 1, german)]).toEqual([
       "42,3 %",
       "< 0,001 %",
       "4,0 %",
@@ -65,10 +66,10 @@ describe("figures in German", () => {
     expect([
       german.minutes(4.5),
       german.duration(2190),
-      german.signed(-0.42),
+      signed(-0.42, 1, german),
       german.rounded(1.256, 2),
     ]).toEqual(["4,5 min", "36,5 h", "−0,4", "1,26"])
-    expect([german.moneyChange(3.2, "EUR"), german.moneyChange(0.001, "EUR")]).toEqual([
+    expect([moneyChange(3.2, "EUR", german), moneyChange(0.001, "EUR", german)]).toEqual([
       "3,20 EUR mehr",
       "keine Änderung",
     ])
@@ -115,7 +116,7 @@ describe("the language", () => {
 })
 
 test("a language made up shows what is of no catalogue, and keeps what is given", () => {
-  const text = pseudoWords.moneyChange(3.2, "EUR")
+  const text = moneyChange(3.2, "EUR", pseudoWords)
   expect(text).toBe("⟦⟦3.20 EUR····⟧ ɱöŕé····⟧")
   expect(strayWords(`${text}, or so`, ["EUR"])).toEqual(["or", "so"])
 })

@@ -5,7 +5,6 @@ import {
   type Answer,
   type Beside,
   type EndStep,
-  type Graph,
   type GraphInput,
   type GraphReading,
   type HandoverStep,
@@ -13,18 +12,22 @@ import {
   type Session,
   type Step,
 } from "../../run/index.ts"
-import { withUnit } from "../../wording/figures.ts"
+import { problemText } from "../../ship/runner-text.ts"
+import * as common from "../../wording/compiled/common.ts"
+import * as m from "../../wording/compiled/terminal.ts"
+import type { Message } from "../../wording/message.ts"
 import { typedNumber } from "../../wording/typed-number.ts"
+import type { Words } from "../../wording/words.ts"
 import type { Lines } from "../io/line-input.ts"
-import type { PicturedGraph } from "../io/load-graph.ts"
-import type { PictureFiles } from "../io/picture-files.ts"
-import { plain, type Style } from "../io/terminal.ts"
+import { plain } from "../io/terminal.ts"
 import { Commands } from "./commands.ts"
 import type { OwnerTalk } from "./owner-limit.ts"
 import { ProofRun } from "./proof-run.ts"
-import { readableTyped, uniqueMatch, workedOut } from "./read-typed.ts"
+import { readableTyped, workedOut } from "./read-typed.ts"
+import type { Screen } from "./screen.ts"
 import { suspicionText } from "./status-text.ts"
 import { actionText, endText, handoverText, lookQuestion, opening } from "./step-text.ts"
+import { answerTyped, inWords } from "./typed-phrases.ts"
 
 /** How it ended: with the job over, stopped by the technician, or the input ran out. */
 export type Outcome =
@@ -36,13 +39,14 @@ export type Outcome =
     }
   | { readonly end: "stopped" | "cut off"; readonly session: Session }
 
+/** What a fault is called that the ruleset doesn't have. */
+const UNLISTED = "unlisted"
+
 type Answered = Pick<Beside, "leftIn" | "taken"> & { readonly found: Answer }
 
 export class Dialog {
-  readonly #graph: Graph
-  readonly #pictures: PictureFiles
+  readonly #screen: Screen
   readonly #lines: Lines
-  readonly #paint: Style
   readonly #commands: Commands
   readonly #owner: OwnerTalk
   readonly #onChange: (session: Session) => void
@@ -51,25 +55,22 @@ export class Dialog {
 
   /** `onChange` is given each session that a finding makes, so that the job can be kept. */
   constructor(
-    { graph, pictures }: PicturedGraph,
+    screen: Screen,
     session: Session,
     lines: Lines,
-    paint: Style,
     owner: OwnerTalk,
     onChange: (session: Session) => void = () => {},
   ) {
-    this.#owner = owner
-    this.#graph = graph
-    this.#pictures = pictures
+    this.#screen = screen
     this.#session = session
     this.#lines = lines
-    this.#paint = paint
+    this.#owner = owner
     this.#onChange = onChange
-    this.#commands = new Commands(graph, paint, owner)
+    this.#commands = new Commands(screen, owner)
   }
 
   async run(): Promise<Outcome> {
-    this.#lines.say(...opening(this.#graph, this.#session, this.#paint))
+    this.#lines.say(...opening(this.#session, this.#screen))
     this.#alarm(undefined)
     for (;;) {
       const outcome = await this.#step(this.#session.next)
@@ -86,9 +87,7 @@ export class Dialog {
   }
 
   async #act(step: Exclude<Step, HandoverStep | EndStep>): Promise<void> {
-    this.#lines.say(
-      ...actionText(step, this.#session, { graph: this.#graph, pictures: this.#pictures }, this.#paint),
-    )
+    this.#lines.say(...actionText(step, this.#session, this.#screen))
     const before = this.#session
     const answered = await this.#answerTo(step)
     if (answered === undefined || this.#session !== before) return
@@ -108,10 +107,10 @@ export class Dialog {
     if (step.reads.length > 0) return this.#readings(step.reads)
     if (step.do === "close") return this.#proofRun(step)
     if (step.do === "takeOut" || step.do === "keep") {
-      this.#lines.say("  Enter when it is done, or find, cannot, undo …")
+      this.#invite(m.enterWhenDone)
       return (await this.#until([""])) === undefined ? undefined : { found: "done" }
     }
-    this.#lines.say(lookQuestion(step, this.#graph))
+    this.#lines.say(lookQuestion(step, this.#screen))
     const isSwap = step.info?.kind === "swaps"
     const text = await this.#until(
       isSwap ? ["gone", "stays", "stays left in", "stays put back"] : ["gone", "stays"],
@@ -139,16 +138,13 @@ export class Dialog {
     keep: (numbers: Readonly<Record<string, string>>) => void = () => {},
   ): Promise<string | undefined> {
     if (reading.takes !== undefined) return this.#workedOut(reading, reading.takes, keep)
-    const listedValues = reading.cells.flatMap((cell) => cell.values ?? [])
-    const wanted =
-      reading.by === undefined
-        ? listedValues.join(" or ")
-        : `${reading.from} to ${withUnit(reading.to ?? "", reading.unit)}`
-    this.#lines.say(plain(`  ${reading.question}  ${wanted}`))
+    const { words } = this.#screen
+    const labels = reading.by === undefined ? reading.cells.map(({ label }) => label) : []
+    this.#lines.say(plain(`  ${reading.question}  ${words.alternatives(labels)}${rangeText(reading, words)}`))
     for (;;) {
-      const text = await this.#ask(listedValues)
+      const text = await this.#ask(labels)
       if (text === undefined) return undefined
-      const typed = readableTyped(reading, text)
+      const typed = readableTyped(reading, text, words)
       if ("said" in typed) return typed.said
       this.#complain(typed.problem)
     }
@@ -159,7 +155,8 @@ export class Dialog {
     takes: readonly GraphInput[],
     keep: (numbers: Readonly<Record<string, string>>) => void,
   ): Promise<string | undefined> {
-    this.#lines.say(plain(`  ${reading.question}  worked out from:`))
+    const { words } = this.#screen
+    this.#lines.say(plain(`  ${reading.question}  ${words.say(m.workedOutFrom)}`))
     for (;;) {
       const numbers: [string, string][] = []
       for (const input of takes) {
@@ -168,9 +165,10 @@ export class Dialog {
         numbers.push([input.name, number])
       }
       const taken = Object.fromEntries(numbers)
-      const result = workedOut(reading, taken)
+      const result = workedOut(reading, taken, words)
       if ("said" in result) {
-        this.#lines.say(plain(`    ${reading.name} is ${result.said}.`))
+        const value = words.digits(result.said)
+        this.#lines.say(plain(`    ${words.say(m.comesTo, { name: reading.name, value })}`))
         keep(taken)
         return result.said
       }
@@ -179,23 +177,24 @@ export class Dialog {
   }
 
   async #number({ question, unit }: GraphInput): Promise<string | undefined> {
-    this.#lines.say(plain(`    ${question}  a number in ${unit}`))
+    const { words } = this.#screen
+    this.#lines.say(plain(`    ${question}  ${words.say(m.aNumberIn, { unit })}`))
     for (;;) {
       const text = await this.#ask([])
       if (text === undefined) return undefined
-      const typed = typedNumber(text, unit)
+      const typed = typedNumber(text, unit, words)
       if ("said" in typed) return typed.said
       this.#complain(typed.problem)
     }
   }
 
   async #proofRun(step: ActionStep): Promise<{ found: Answer } | undefined> {
-    const run = new ProofRun(this.#graph, this.#lines, {
+    const run = new ProofRun(this.#screen, this.#lines, {
       yesOrNo: () => this.#until(["yes", "no"]),
       reading: (reading) => this.#reading(reading),
     })
     if (step.proofRuns.length > 0) {
-      this.#lines.say("  Enter to begin the proof run, or undo, why, candidates, find …")
+      this.#invite(m.enterForProofRun)
       if ((await this.#until([""])) === undefined) return undefined
     }
     const holds = await run.of(step.proofRuns)
@@ -203,48 +202,54 @@ export class Dialog {
   }
 
   async #handOver(step: HandoverStep): Promise<void> {
-    this.#lines.say(...handoverText(step, this.#session, this.#graph, this.#paint))
-    this.#lines.say("  Enter to hand it over, or undo, why, candidates, find …")
+    this.#lines.say(...handoverText(step, this.#session, this.#screen))
+    this.#invite(m.enterToHandOver)
     if ((await this.#until([""])) !== undefined) this.#change(() => this.#session.answer("done"))
   }
 
   /** What it turned out to be. */
   async #finish(step: EndStep): Promise<Outcome | undefined> {
-    this.#lines.say(...endText(step, this.#paint))
-    const names = this.#graph.faults.map(({ name }) => name)
+    const { graph, words } = this.#screen
+    this.#lines.say(...endText(step, this.#screen))
+    const names = graph.faults.map(({ name }) => name)
     const likely = this.#session.candidates.find(({ info, present }) => info && present > 0.5)?.info?.name
-    this.#lines.say(
-      plain(
-        `  Which fault was it? A name${likely === undefined ? "" : `, like ${likely}`}, two names, unlisted, or Enter if nobody knows.`,
-      ),
-    )
+    const question =
+      likely === undefined ? words.say(m.whichFault) : words.say(m.whichFaultLike, { name: likely })
+    this.#lines.say(plain(`  ${question}`))
     for (;;) {
       const before = this.#session
       const text = await this.#ask()
       if (text === undefined || this.#session !== before) return undefined
-      const faults = text.split(/[\s,]+/).filter((name) => name !== "")
-      const unknown = faults.find((name) => name !== "unlisted" && !names.includes(name))
+      const typed = text.split(/[\s,]+/).filter((name) => name !== "")
+      const faults = typed.map((name) => (name === words.say(m.typeUnlisted) ? UNLISTED : name))
+      const unknown = faults.find((name) => name !== UNLISTED && !names.includes(name))
       if (unknown === undefined && faults.length <= 2) {
-        const proved = step.closed && this.#graph.proofs.length > 0
+        const proved = step.closed && graph.proofs.length > 0
         return { end: "done", session: this.#session, proved, faults: [...new Set(faults)] }
       }
       this.#complain(
         unknown === undefined
-          ? "A machine has at most two faults here."
-          : `There is no fault \`${unknown}\`; candidates lists them.`,
+          ? words.say(m.atMostTwoFaults)
+          : words.say(m.noFaultCandidates, { name: unknown }),
       )
     }
+  }
+
+  /** What can be typed where nothing is asked. */
+  #invite(message: Message): void {
+    this.#lines.say(`  ${this.#screen.words.say(message)}`)
   }
 
   /** One of these answers, asked for until it comes; undefined where a command changed the job. */
   async #until(answers: readonly string[]): Promise<string | undefined> {
     const before = this.#session
     for (;;) {
-      const text = await this.#ask(answers)
+      const text = await this.#ask(answers.map((answer) => inWords(answer, this.#screen.words)))
       if (text === undefined || this.#session !== before) return undefined
-      const found = text === "" ? answers.find((each) => each === "") : uniqueMatch(answers, text)
+      const found =
+        text === "" ? answers.find((each) => each === "") : answerTyped(answers, text, this.#screen.words)
       if (found !== undefined) return found
-      if (text !== "") this.#complain(`\`${text}\` isn't an answer here; help lists what can be typed.`)
+      if (text !== "") this.#complain(this.#screen.words.say(m.isNoAnswer, { typed: text }))
     }
   }
 
@@ -279,14 +284,15 @@ export class Dialog {
       this.#session = change()
     } catch (error) {
       if (!(error instanceof RunError)) throw error
-      this.#complain(error.message)
+      this.#complain(problemText(error, this.#screen.words))
       return
     }
+    const { words, paint } = this.#screen
     this.#commands.took = undefined
     this.#onChange(this.#session)
     const last = this.#session.log.length > before.log.length ? this.#session.log.at(-1) : undefined
     if (last && "found" in last && last.found === "fails")
-      this.#lines.say(this.#paint.warn("  The proof run failed: the job goes on."))
+      this.#lines.say(paint.warn(`  ${words.say(m.proofRunFailedGoOn)}`))
     this.#alarm(before)
   }
 
@@ -295,11 +301,20 @@ export class Dialog {
     const known = before?.suspicions ?? []
     for (const suspicion of this.#session.suspicions)
       if (!known.some(({ of }) => of === suspicion.of))
-        this.#lines.say(...suspicionText(suspicion, this.#session, this.#graph, this.#paint))
-    for (const line of this.#owner.alarm(this.#session)) this.#lines.say(this.#paint.warn(line))
+        this.#lines.say(...suspicionText(suspicion, this.#session, this.#screen))
+    for (const line of this.#owner.alarm(this.#session)) this.#lines.say(this.#screen.paint.warn(line))
   }
 
   #complain(message: string): void {
-    this.#lines.say(this.#paint.bad(`  ${message}`))
+    this.#lines.say(this.#screen.paint.bad(`  ${message}`))
   }
+}
+
+/** The least and the most that a quantity can be; nothing for a choice. */
+function rangeText({ from = 0, to = 0, by, unit }: GraphReading, words: Words): string {
+  if (by === undefined) return ""
+  return words.say(common.valuesBetween, {
+    low: words.withUnit(from, undefined),
+    high: words.withUnit(to, unit),
+  })
 }

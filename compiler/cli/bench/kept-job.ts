@@ -1,6 +1,8 @@
 /** A job as it goes: kept after each finding, saved at its end. */
 import type { Graph, Session } from "../../run/index.ts"
 import type { Terms } from "../../ship/sheets/terms.ts"
+import * as m from "../../wording/compiled/terminal.ts"
+import type { Words } from "../../wording/words.ts"
 import { displayName } from "../io/files.ts"
 import { UserError } from "../io/user-error.ts"
 import { freshJobFile, JobFile, jobFolder, lastJobFile } from "./job-file.ts"
@@ -14,12 +16,14 @@ export interface KeepOptions {
 export class KeptJob {
   readonly #graph: Graph
   readonly #options: KeepOptions
+  readonly #words: Words
   #file: JobFile | undefined
   /** Why the job isn't kept any more. */
   #failure: UserError | undefined
 
-  constructor(graph: Graph, options: KeepOptions) {
+  constructor(graph: Graph, options: KeepOptions, words: Words) {
     this.#graph = graph
+    this.#words = words
     this.#options = options
     const { job, resume, save } = options
     if (job !== undefined) this.#file = new JobFile(job, graph)
@@ -48,19 +52,20 @@ export class KeptJob {
     } catch (error) {
       if (!(error instanceof UserError)) throw error
       this.#failure = error
-      return `The job can't be kept from here on: ${error.message} Go on, but don't close this terminal.`
+      return this.#words.say(m.cannotBeKept, { why: error.message })
     }
   }
 
   /** What becomes of a job that stops here; nothing is left of one in which nothing was found. */
   fate({ log }: Session): string {
+    const words = this.#words
     if (log.length === 0) {
       this.remove()
-      return "nothing was found yet"
+      return words.say(m.nothingToKeep)
     }
-    if (this.#failure || this.#file === undefined) return "nothing is saved"
-    const how = this.#options.job === undefined ? "; the same command with --resume goes on with it" : ""
-    return `the job is kept in ${displayName(this.#file.path)}${how}`
+    if (this.#failure || this.#file === undefined) return words.say(m.nothingSaved)
+    const file = displayName(this.#file.path)
+    return words.say(this.#options.job === undefined ? m.keptInResume : m.keptIn, { file })
   }
 
   remove(): void {

@@ -1,7 +1,8 @@
 import type { Graph, Session } from "../../run/index.ts"
 import { type Bill, Bills, passes } from "../../ship/sheets/bill.ts"
 import { amountIn, passesText, type Terms } from "../../ship/sheets/terms.ts"
-import { duration, money } from "../../wording/figures.ts"
+import * as m from "../../wording/compiled/terminal.ts"
+import type { Words } from "../../wording/words.ts"
 import { UserError } from "../io/user-error.ts"
 
 /** What the owner wants to pay at most, as `--owner-stops-at` has it. @throws UserError where it is no amount */
@@ -19,20 +20,29 @@ export class OwnerTalk {
   #said = ""
   readonly #graph: Graph
   readonly #bills: Bills
+  readonly #words: Words
 
-  constructor(graph: Graph, terms: Terms) {
+  constructor(graph: Graph, terms: Terms, words: Words) {
     this.#graph = graph
     this.#bills = new Bills(graph)
     this.terms = terms
+    this.#words = words
   }
 
   /** For `outlook`: the whole bill, and waiting apart from work. */
   outlook(session: Session): string[] {
     const bill = this.#bills.of(session)
-    const high = bill.high === undefined ? "" : `, nine in ten at most ${this.#money(bill.high)}`
+    const words = this.#words
+    const [spent, expected] = [this.#money(bill.spent), this.#money(bill.expected)]
+    const total =
+      bill.high === undefined
+        ? words.say(m.ownersBill, { spent, expected })
+        : words.say(m.ownersBillHigh, { spent, expected, high: this.#money(bill.high) })
     return [
-      ...(bill.waits === undefined || bill.waits === 0 ? [] : [`  ${duration(bill.waits)} of waiting`]),
-      `  the owner's bill: ${this.#money(bill.spent)} so far, about ${this.#money(bill.expected)} in the end${high}`,
+      ...(bill.waits === undefined || bill.waits === 0
+        ? []
+        : [`  ${words.say(m.timeOfWaiting, { time: words.duration(bill.waits) })}`]),
+      `  ${total}`,
       ...this.#warning(bill),
     ]
   }
@@ -49,13 +59,11 @@ export class OwnerTalk {
 
   #warning(bill: Bill): string[] {
     const limit = this.terms.ownerStopsAt
-    const text = limit === undefined ? undefined : passesText(bill, limit, this.#graph.money)
-    return text === undefined
-      ? []
-      : [`  ! ${text} Ask, with \`ruleout sheet owner\`; or type not worth repairing.`]
+    const text = limit === undefined ? undefined : passesText(bill, limit, this.#graph.money, this.#words)
+    return text === undefined ? [] : [`  ! ${text} ${this.#words.say(m.askOwner)}`]
   }
 
   #money(amount: number): string {
-    return money(Math.round(amount), this.#graph.money)
+    return this.#words.money(Math.round(amount), this.#graph.money)
   }
 }

@@ -1,5 +1,7 @@
 /** What somebody types to say what was done: `rail 24.1 V`, `try_panel stays`, `put back panel gone`, `fix ribbon_loose gone`. */
 import type { Act, Graph } from "../../run/index.ts"
+import type { Words } from "../../wording/words.ts"
+import { inEnglish, inWords } from "./typed-phrases.ts"
 
 export interface TypedAct {
   readonly act: Act
@@ -8,10 +10,11 @@ export interface TypedAct {
 }
 
 /** Undefined if the words name nothing in the graph that can be done. */
-export function parseAct(graph: Graph, words: readonly string[]): TypedAct | undefined {
+export function parseAct(graph: Graph, text: string, words: Words): TypedAct | undefined {
+  const said = inEnglish(text, "act", words).split(/\s+/)
   // Names have small letters; the first word of a sentence on a phone has none.
-  const [first = "", second = "", third = ""] = words.slice(0, 3).map((word) => word.toLowerCase())
-  const typed = (act: Act, used: number): TypedAct => ({ act, found: words.slice(used).join(" ") })
+  const [first = "", second = "", third = ""] = said.slice(0, 3).map((word) => word.toLowerCase())
+  const typed = (act: Act, used: number): TypedAct => ({ act, found: said.slice(used).join(" ") })
   const isPart = (name: string) => graph.places.some((place) => place.kind === "part" && place.name === name)
   if (first === "put" && second === "back" && isPart(third)) return typed({ putBack: third }, 3)
   if (first === "take" && second === "out" && isPart(third)) return typed({ takeOut: third }, 3)
@@ -27,14 +30,15 @@ export function parseAct(graph: Graph, words: readonly string[]): TypedAct | und
 }
 
 /** How an act is typed, with its names: `try_panel`, `put back panel`, `proof run`. */
-export function typedAct(act: Act): string {
+export function typedAct(act: Act, words: Words): string {
+  const typed = (phrase: string, name = "") => `${inWords(phrase, words)} ${name}`.trimEnd()
   if ("test" in act) return act.test
   if ("reading" in act) return act.reading
-  if ("putBack" in act) return `put back ${act.putBack}`
-  if ("takeOut" in act) return `take out ${act.takeOut}`
-  if ("keep" in act) return `keep ${act.keep}`
-  if ("replace" in act) return `replace ${act.replace}`
-  if ("fix" in act) return `fix ${act.fix}`
-  if ("look" in act) return "look again"
-  return "close" in act ? "proof run" : "hand over"
+  if ("putBack" in act) return typed("put back", act.putBack)
+  if ("takeOut" in act) return typed("take out", act.takeOut)
+  if ("keep" in act) return typed("keep", act.keep)
+  if ("replace" in act) return typed("replace", act.replace)
+  if ("fix" in act) return typed("fix", act.fix)
+  if ("look" in act) return typed("look again")
+  return typed("close" in act ? "proof run" : "hand over")
 }

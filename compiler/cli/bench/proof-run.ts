@@ -1,7 +1,9 @@
-import type { Graph, GraphProof, GraphReading } from "../../run/index.ts"
+import type { GraphProof, GraphReading } from "../../run/index.ts"
 import { at } from "../../run/lookup.ts"
+import * as m from "../../wording/compiled/terminal.ts"
 import type { Lines } from "../io/line-input.ts"
 import { cellOf } from "./read-typed.ts"
+import type { Screen } from "./screen.ts"
 import { proofText } from "./step-text.ts"
 
 /** How the dialog asks; undefined where a command changed the job instead. */
@@ -12,21 +14,23 @@ interface Asking {
 
 /** The proof run, try by try: it holds if the complaint is never seen and every reading is what it must be. */
 export class ProofRun {
-  readonly #graph: Graph
+  readonly #screen: Screen
   readonly #lines: Lines
   readonly #asking: Asking
 
-  constructor(graph: Graph, lines: Lines, asking: Asking) {
-    this.#graph = graph
+  constructor(screen: Screen, lines: Lines, asking: Asking) {
+    this.#screen = screen
     this.#lines = lines
     this.#asking = asking
   }
 
   /** Whether all of it holds; undefined where a command changed the job. */
   async of(runs: readonly GraphProof[]): Promise<boolean | undefined> {
+    const { words } = this.#screen
+    const answers = { yes: words.say(m.typeYes), no: words.say(m.typeNo) }
     for (const run of runs) {
       for (let n = 1; n <= run.times; n++) {
-        this.#lines.say(proofText(run, n, run.times), "  Does the complaint stay away? yes or no")
+        this.#lines.say(proofText(run, n, this.#screen), `  ${words.say(m.staysAway, answers)}`)
         const text = await this.#asking.yesOrNo()
         if (text !== "yes") return text === undefined ? undefined : false
       }
@@ -38,7 +42,7 @@ export class ProofRun {
 
   async #expected({ expects }: GraphProof): Promise<boolean | undefined> {
     if (!expects) return true
-    const reading = at(this.#graph.readings, expects.reading)
+    const reading = at(this.#screen.graph.readings, expects.reading)
     const value = await this.#asking.reading(reading)
     return value === undefined ? undefined : expects.cells.includes(cellOf(reading, value))
   }

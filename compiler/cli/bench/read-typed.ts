@@ -2,7 +2,9 @@ import { type GraphReading, RunError } from "../../run/index.ts"
 import type { CellIndex } from "../../run/indexes.ts"
 import { readValue } from "../../run/read.ts"
 import { workOut } from "../../run/work-out.ts"
+import { problemText } from "../../ship/runner-text.ts"
 import { type TypedNumber, typedNumber } from "../../wording/typed-number.ts"
+import type { Words } from "../../wording/words.ts"
 
 /** The one of these answers that the text is, or that begins with it. */
 export function uniqueMatch(answers: readonly string[], text: string): string | undefined {
@@ -15,31 +17,41 @@ export function uniqueMatch(answers: readonly string[], text: string): string | 
   return shortest !== undefined && found.every((answer) => answer.startsWith(shortest)) ? shortest : undefined
 }
 
-/** What was typed for a reading, as the runner takes it: one of its words, or a number with its unit. */
-export function valueTyped({ cells, unit }: GraphReading, text: string): TypedNumber {
-  if (unit !== undefined) return typedNumber(text, unit)
-  const words = cells.flatMap((cell) => cell.values ?? [])
-  return { said: uniqueMatch(words, text) ?? text }
+/** What was typed for a reading, as the runner takes it: one of its values, or a number with its unit. */
+export function valueTyped({ cells, unit }: GraphReading, text: string, words: Words): TypedNumber {
+  if (unit !== undefined) return typedNumber(text, unit, words)
+  const values = cells.flatMap((cell) => cell.values ?? [])
+  // In another language a value is shown by its label; the runner knows it as the ruleset calls it.
+  const shown = uniqueMatch(
+    cells.map(({ label }) => label),
+    text,
+  )
+  const value = cells.find(({ label }) => label === shown)?.values?.[0] ?? uniqueMatch(values, text)
+  return { said: value ?? text }
 }
 
 /** The same, or what is wrong where the runner can't read it. */
-export function readableTyped(reading: GraphReading, text: string): TypedNumber {
-  const typed = valueTyped(reading, text)
-  return "said" in typed ? readable(reading, () => typed.said) : typed
+export function readableTyped(reading: GraphReading, text: string, words: Words): TypedNumber {
+  const typed = valueTyped(reading, text, words)
+  return "said" in typed ? readable(reading, () => typed.said, words) : typed
 }
 
 /** What a reading comes to, or what is wrong with the numbers. */
-export function workedOut(reading: GraphReading, taken: Readonly<Record<string, string>>): TypedNumber {
-  return readable(reading, () => workOut(reading, taken))
+export function workedOut(
+  reading: GraphReading,
+  taken: Readonly<Record<string, string>>,
+  words: Words,
+): TypedNumber {
+  return readable(reading, () => workOut(reading, taken), words)
 }
 
-function readable(reading: GraphReading, value: () => string): TypedNumber {
+function readable(reading: GraphReading, value: () => string, words: Words): TypedNumber {
   try {
     const said = value()
     readValue(reading, said)
     return { said }
   } catch (error) {
-    if (error instanceof RunError) return { problem: error.message }
+    if (error instanceof RunError) return { problem: problemText(error, words) }
     throw error
   }
 }

@@ -1,163 +1,153 @@
 /** What is known of the machine, in answer to `candidates`, `why`, `standing`, `steps` and `outlook`. */
 
-import type { Entry, Graph, Session, Suspicion, Why } from "../../run/index.ts"
+import type { Entry, Out, Session, Suspect, Suspicion, Why } from "../../run/index.ts"
 import { at } from "../../run/lookup.ts"
 import { entryText as entryParts } from "../../ship/act-labels.ts"
-import { minutes, money, percent } from "../../wording/figures.ts"
+import { reasonText } from "../../ship/runner-text.ts"
+import * as common from "../../wording/compiled/common.ts"
+import * as m from "../../wording/compiled/terminal.ts"
 import { placesText } from "../../wording/places.ts"
-import { plain, type Style } from "../io/terminal.ts"
+import { plain } from "../io/terminal.ts"
 import { typedAct } from "./parse-act.ts"
-
-export const HELP = [
-  "  an answer         what was found, like `yes`, `24.1 V` or `gone`; the first letters are enough",
-  "  stays left in     after a swap: the complaint stays, and the shop's part is left in; `stays put back` if not",
-  "  find ACT VALUE    something done or found out of turn: `find rail 24.1 V`, `find try_panel stays`,",
-  "                    `find put back panel gone`, `find fix ribbon_loose gone`, `find replace panel stays`,",
-  "                    `find keep panel`, `find take out panel`, `find look again gone`, `find proof run fails`",
-  "  cannot [ACT]      this step, or another one, can't be done here: go on without it",
-  "  took MINUTES      how long the step at hand took, before its answer",
-  "  undo [STEP]       a finding was wrong: take it back (the last one, or that step) and keep the rest",
-  "  why [FAULT]       what ruled faults out, and what would bring one back",
-  "  candidates        the faults with their chances, two at once and something not listed included",
-  "  standing          what is fitted, what was redone, whether the complaint is gone",
-  "  outlook           expected cost and work from here to the end, and the owner's bill",
-  "  owner stops at N  what the owner wants to pay at most: it is said when the bill may pass it",
-  "  not worth repairing   the owner stops: the job ends, and the machine goes back as it is",
-  "  steps             what was done so far, and what else can be done now",
-  "  came back         after the job: the machine came back, go on with what was found",
-  "  help, quit        this list; stop",
-]
+import type { Screen } from "./screen.ts"
 
 /** Suspects and pairs beyond these are counted. */
 const MOST = 12
 
-export function candidates(session: Session, paint: Style): string[] {
+export function candidates(session: Session, screen: Screen): string[] {
+  const { words, paint } = screen
   const left = session.candidates.filter(({ present }) => present > 0)
-  if (left.length === 0) return [paint.warn("  Nothing fits the findings.")]
+  if (left.length === 0) return [paint.warn(`  ${words.say(m.nothingFits)}`)]
   const shown = left.slice(0, MOST)
-  const names = shown.map(({ info }) => info?.name ?? "unlisted")
+  const names = shown.map(({ info }) => info?.name ?? words.say(m.typeUnlisted))
   const width = Math.max(...names.map(({ length }) => length))
   const listedFaults = session.candidates.filter(({ fault }) => fault !== undefined)
   const out = listedFaults.filter(({ present }) => present === 0).length
   return [
-    ...shown.map(({ info, present, active }, i) => {
-      const now = present - active > 5e-4 ? `, still active ${percent(active)}` : ""
-      const label = info?.label ?? "something not listed"
-      return plain(`  ${percent(present).padStart(8)}  ${at(names, i).padEnd(width)}  ${label}${now}`)
+    ...shown.map((suspect, i) => {
+      const label = suspect.info?.label ?? words.say(common.notListed)
+      const line = [label, ...stillActive(suspect, screen)].join(", ")
+      return plain(`  ${words.percent(suspect.present).padStart(8)}  ${at(names, i).padEnd(width)}  ${line}`)
     }),
-    ...(left.length > shown.length ? [`  and ${left.length - shown.length} less likely`] : []),
-    ...pairs(session),
-    `  ${out} of ${listedFaults.length} ruled out`,
+    ...(left.length > shown.length
+      ? [`  ${words.say(m.andLessLikely, { n: left.length - shown.length })}`]
+      : []),
+    ...pairs(session, screen),
+    `  ${words.say(m.ruledOutOf, { out, all: listedFaults.length })}`,
   ]
 }
 
-function pairs({ pairs, candidates }: Session): string[] {
-  const labels = new Map(candidates.flatMap(({ fault, info }) => (info ? [[fault, info.name]] : [])))
+/** The chance that it is active now, where it may have been cured. */
+function stillActive({ present, active }: Suspect, { words }: Screen): string[] {
+  return present - active > 5e-4 ? [words.say(m.stillActive, { share: words.percent(active) })] : []
+}
+
+function pairs({ pairs, candidates }: Session, { words }: Screen): string[] {
+  const names = new Map(candidates.flatMap(({ fault, info }) => (info ? [[fault, info.name]] : [])))
   return pairs
     .filter(({ chance }) => chance >= 0.02)
     .slice(0, 3)
-    .map(({ faults: [a, b], chance }) =>
-      plain(`  ${percent(chance).padStart(8)}  ${labels.get(a)} and ${labels.get(b)} together`),
-    )
+    .map(({ faults: [a, b], chance }) => {
+      const both = words.say(m.together, { one: names.get(a) ?? "", other: names.get(b) ?? "" })
+      return plain(`  ${words.percent(chance).padStart(8)}  ${both}`)
+    })
 }
 
 /** All that is ruled out, or one fault with what would bring it back. */
-export function whyText(session: Session, graph: Graph, name: string | undefined, paint: Style): string[] {
+export function whyText(session: Session, name: string | undefined, screen: Screen): string[] {
+  const { words, paint } = screen
   const all = session.candidates.filter(({ info }) => info && (name === undefined || info.name === name))
-  if (all.length === 0) return [paint.warn(`  There is no fault \`${name}\`.`)]
-  if (name !== undefined) return oneFault(session.why(name), session, graph)
+  if (all.length === 0) return [paint.warn(`  ${words.say(m.noFaultCalled, { name: name ?? "" })}`)]
+  if (name !== undefined) return oneFault(session.why(name), session, screen)
   const lines = all.flatMap(({ info, out }) =>
-    out === undefined || info === undefined
-      ? []
-      : [plain(`  ${info.name}: ruled out in step ${out.step + 1}, ${out.text}`)],
+    out === undefined || info === undefined ? [] : [ruledOut(info.name, out, screen)],
   )
-  return lines.length > 0 ? lines : ["  Nothing is ruled out yet."]
+  return lines.length > 0 ? lines : [`  ${words.say(m.nothingRuledOut)}`]
 }
 
-function oneFault({ suspect, out, back }: Why, session: Session, graph: Graph): string[] {
+function ruledOut(name: string, out: Out, { graph, words }: Screen): string {
+  const why = reasonText(graph, out, words)
+  return plain(`  ${words.say(m.ruledOutIn, { name, n: out.step + 1, why })}`)
+}
+
+function oneFault({ suspect, out, back }: Why, session: Session, screen: Screen): string[] {
+  const { words } = screen
   const name = suspect.info?.name ?? ""
   if (suspect.present > 0) {
-    const cured = suspect.present - suspect.active > 5e-4 ? `, still active ${percent(suspect.active)}` : ""
-    return [plain(`  ${name}: not ruled out, ${percent(suspect.present)}${cured}`)]
+    const line = words.say(m.notRuledOut, { name, share: words.percent(suspect.present) })
+    return [plain(`  ${[line, ...stillActive(suspect, screen)].join(", ")}`)]
   }
   return [
-    ...out.map(({ step, text }) => plain(`  ${name}: ruled out in step ${step + 1}, ${text}`)),
-    back.length === 0
-      ? "  No single wrong finding would bring it back."
-      : "  It would be back if one of these were wrong:",
-    ...back.map((step) => plain(`    step ${step + 1}, ${entryText(graph, session.log[step])}`)),
+    ...out.map((each) => ruledOut(name, each, screen)),
+    `  ${words.say(back.length === 0 ? m.noSingleFinding : m.backIfWrong)}`,
+    ...back.map((step) => `    ${stepEntry(session, step, screen)}`),
   ]
 }
 
-export function standing({ standing: { fitted, redone, gone, changed, whole } }: Session): string[] {
-  const look = gone === undefined ? "not looked for yet" : gone ? "gone at the last look" : "stays"
+/** `step 2, try_panel: complaint stays`. */
+export function stepEntry({ log }: Session, step: number, screen: Screen): string {
+  return plain(screen.words.say(m.stepEntry, { n: step + 1, entry: entryText(log[step], screen) }))
+}
+
+export function standing(
+  { standing: { fitted, redone, gone, changed, whole } }: Session,
+  { words }: Screen,
+): string[] {
+  const how = words.say(gone === undefined ? m.notLookedFor : gone ? m.goneAtLastLook : m.itStays)
   return [
-    plain(`  the shop's parts in the machine: ${placesText(fitted)}`),
-    plain(`  redone: ${placesText(redone)}`),
-    `  the complaint: ${look}${changed ? ", and something was changed since" : ""}`,
-    `  chance that nothing is wrong as the machine stands: ${percent(whole)}`,
-    ...(fitted.length > 0
-      ? [plain(`  Before closing, each of the shop's parts must come out or be kept.`)]
-      : []),
-  ]
+    words.say(m.partsInMachine, { what: placesText(fitted, words) }),
+    words.say(m.redoneSoFar, { what: placesText(redone, words) }),
+    words.say(changed ? m.complaintIsBut : m.complaintIs, { how }),
+    words.say(m.chanceWhole, { share: words.percent(whole) }),
+    ...(fitted.length > 0 ? [words.say(m.outOrKept)] : []),
+  ].map((line) => plain(`  ${line}`))
 }
 
-export function outlookText({ outlook }: Session, graph: Graph): string[] {
-  const { cost, parts, minutes: work, handedOver, by } = outlook
+export function outlookText({ outlook }: Session, { graph, words }: Screen): string[] {
+  const { cost, parts, minutes, handedOver, by } = outlook
+  const [amount, bought] = [cost, parts].map((each) => words.money(each, graph.money)) as [string, string]
   return [
-    `  expected from here to the end${by === "graph" ? "" : " (an estimate: the graph has no plan for this path)"}:`,
-    plain(`  ${money(cost, graph.money)}, of which parts ${money(parts, graph.money)}`),
-    `  ${minutes(work)} of work`,
-    `  handed over in ${percent(handedOver)} of such jobs`,
-  ]
-}
-
-const alarms: Readonly<Record<Suspicion["of"], readonly [what: string, advice: string]>> = {
-  "two faults": [
-    "Two faults at once have become likely",
-    "One repair may not be enough: look for the complaint after each.",
-  ],
-  "not listed": [
-    "A fault that nobody listed has become likely",
-    "Don't trust the suspects too far, and don't buy a part on them alone.",
-  ],
+    words.say(by === "graph" ? m.expectedFromHere : m.estimatedFromHere),
+    words.say(m.amountOfWhichParts, { amount, parts: bought }),
+    words.say(m.timeOfWork, { time: words.minutes(minutes) }),
+    words.say(m.handedOverShare, { share: words.percent(handedOver) }),
+  ].map((line) => plain(`  ${line}`))
 }
 
 /** That two faults, or something not listed, have become likely, with the findings that speak for it. */
-export function suspicionText(
-  { of, chance, steps }: Suspicion,
-  session: Session,
-  graph: Graph,
-  paint: Style,
-): string[] {
-  const [what, advice] = alarms[of]
+export function suspicionText({ of, chance, steps }: Suspicion, session: Session, screen: Screen): string[] {
+  const { words, paint } = screen
+  const alarm = of === "two faults" ? m.twoFaultsLikely : m.unlistedLikely
   return [
-    paint.warn(`  ! ${what}: ${percent(chance)}. ${advice}`),
-    ...(steps.length === 0 ? [] : ["    What speaks for it:"]),
-    ...steps.slice(0, 4).map((at) => plain(`      step ${at + 1}, ${entryText(graph, session.log[at])}`)),
+    paint.warn(`  ! ${words.say(alarm, { share: words.percent(chance) })}`),
+    ...(steps.length === 0 ? [] : [`    ${words.say(m.speaksForIt)}`]),
+    ...steps.slice(0, 4).map((step) => `      ${stepEntry(session, step, screen)}`),
   ]
 }
 
-export function stepsText(session: Session, graph: Graph): string[] {
+export function stepsText(session: Session, screen: Screen): string[] {
+  const { words } = screen
   const done = session.log.map((entry, i) =>
-    plain(`  ${String(i + 1).padStart(3)}  ${entryText(graph, entry)}`),
+    plain(`  ${String(i + 1).padStart(3)}  ${entryText(entry, screen)}`),
   )
   const { next } = session
-  const more = session.steps.map(({ act, minutes: took }) => {
-    const isNext = "act" in next && typedAct(next.act) === typedAct(act)
-    return plain(`    ${isNext ? "> " : "  "}${typedAct(act)}, ${minutes(took)}`)
+  const more = session.steps.map(({ act, minutes }) => {
+    const isNext = "act" in next && typedAct(next.act, words) === typedAct(act, words)
+    return plain(`    ${isNext ? "> " : "  "}${typedAct(act, words)}, ${words.minutes(minutes)}`)
   })
   return [
-    ...(done.length > 0 ? ["  Done:", ...done] : []),
-    "  Can be done now:",
-    ...(more.length > 0 ? more : ["       nothing"]),
+    ...(done.length > 0 ? [`  ${words.say(m.doneSoFar)}`, ...done] : []),
+    `  ${words.say(m.canBeDoneNow)}`,
+    ...(more.length > 0 ? more : [`       ${words.say(common.nothing)}`]),
   ]
 }
 
 /** `try_panel: complaint stays`, by the names that are typed. */
-export function entryText(graph: Graph, entry: Entry | undefined): string {
-  const { what, found } = entryParts(graph, entry)
+function entryText(entry: Entry | undefined, { graph, words }: Screen): string {
+  const { what, found } = entryParts(graph, entry, words)
   const name =
-    entry === undefined || "cameBack" in entry ? what : typedAct("cannot" in entry ? entry.cannot : entry.act)
+    entry === undefined || "cameBack" in entry
+      ? what
+      : typedAct("cannot" in entry ? entry.cannot : entry.act, words)
   return `${name}: ${found}`
 }

@@ -1,13 +1,15 @@
 import type { Command } from "commander"
 import { open, type Session } from "../../run/index.ts"
 import { type Terms, withTerms } from "../../ship/sheets/terms.ts"
+import * as m from "../../wording/compiled/terminal.ts"
+import type { Words } from "../../wording/words.ts"
 import { Dialog, type Outcome } from "../bench/dialog.ts"
 import { KeptJob } from "../bench/kept-job.ts"
 import { OwnerTalk, ownerLimit } from "../bench/owner-limit.ts"
 import { checkRecordFlags, sessionFromRecord } from "../bench/reopen-record.ts"
 import { CaseLog } from "../io/case-log.ts"
 import { displayName } from "../io/files.ts"
-import { addLanguageFlag, type LanguageFlags, shownIn } from "../io/language-flag.ts"
+import { addLanguageFlag, type LanguageFlags, type Spoken, spokenIn } from "../io/language-flag.ts"
 import { Lines } from "../io/line-input.ts"
 import { loadPictured, type PicturedGraph } from "../io/load-graph.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
@@ -65,7 +67,7 @@ async function bench(file: string, options: Options): Promise<Exit> {
   const limit = ownerLimit(options.ownerStopsAt)
   const loaded = await loadPictured(file, planOptions(options), options)
   if (loaded === undefined) return 2
-  const shown = { ...loaded, graph: shownIn(loaded.graph, options) }
+  const shown = { ...loaded, ...spokenIn(loaded.graph, options) }
   const target = options.save === undefined ? undefined : new CaseLog(options.save)
   try {
     return await job(shown, target, options, limit)
@@ -75,38 +77,37 @@ async function bench(file: string, options: Options): Promise<Exit> {
 }
 
 async function job(
-  { graph, pictures }: PicturedGraph,
+  shown: PicturedGraph & Spoken,
   target: CaseLog | undefined,
   options: Options,
   limit: number | undefined,
 ): Promise<Exit> {
+  const { graph, words } = shown
   const output = options.json ? process.stderr : process.stdout
   const paint = style(hasColor(output))
-  const kept = new KeptJob(graph, options)
+  const kept = new KeptJob(graph, options, words)
   const begun =
     options.from === undefined ? open(graph) : sessionFromRecord(graph, options.from, options.record)
   const session = kept.read() ?? begun
-  const owner = new OwnerTalk(graph, {
-    ...kept.terms,
-    ...(limit === undefined ? {} : { ownerStopsAt: limit }),
-  })
+  const terms = { ...kept.terms, ...(limit === undefined ? {} : { ownerStopsAt: limit }) }
+  const owner = new OwnerTalk(graph, terms, words)
   const lines = new Lines(output)
   try {
-    const dialog = new Dialog({ graph, pictures }, session, lines, paint, owner, (changed) => {
+    const dialog = new Dialog({ ...shown, paint }, session, lines, owner, (changed) => {
       const warning = kept.keep(changed, owner.terms)
       if (warning !== undefined) lines.say(paint.warn(`  ${warning}`))
     })
     const outcome = await dialog.run()
     if (outcome.end === "done") {
-      await finish(outcome, owner.terms, target, options, lines)
+      await finish(outcome, owner.terms, { target, options, lines, words })
       kept.remove()
       return 0
     }
     const fate = kept.fate(outcome.session)
     lines.say(
       outcome.end === "stopped"
-        ? plain(`Stopped; ${fate}.`)
-        : paint.warn(`The input ended before the job did; ${fate}.`),
+        ? plain(words.say(m.stopped, { fate }))
+        : paint.warn(words.say(m.inputEnded, { fate })),
     )
     return outcome.end === "stopped" ? 0 : 1
   } finally {
@@ -126,22 +127,28 @@ function checkOptions(file: string, options: Options): void {
     throw new UserError("Use one of --job, --resume and --from.", "A job that is kept goes on by itself.")
 }
 
+interface Ending {
+  readonly target: CaseLog | undefined
+  readonly options: Options
+  readonly lines: Lines
+  readonly words: Words
+}
+
 /** Saves the job as asked for, and prints it. */
 async function finish(
   { session, faults, proved }: Outcome & { end: "done" },
   terms: Terms,
-  target: CaseLog | undefined,
-  options: Options,
-  lines: Lines,
+  { target, options, lines, words }: Ending,
 ): Promise<void> {
   const record = withTerms(recordOf(session, faults, proved, options.id), terms)
   if (target !== undefined && options.save !== undefined)
     try {
       target.append(JSON.stringify(record))
-      lines.say(plain(`Saved as ${record.id} in ${displayName(options.save)}.`))
+      const file = displayName(options.save)
+      lines.say(plain(words.say(m.savedAs, { id: record.id, file })))
     } catch (error) {
       // The record is all that there is of the job's end.
-      lines.say("The job couldn't be saved. This is its record:", plain(JSON.stringify(record)))
+      lines.say(words.say(m.couldNotBeSaved), plain(JSON.stringify(record)))
       throw error
     }
   if (options.json) await outFlushed(jsonText(record))

@@ -5,7 +5,7 @@ import { SHEET_KINDS, type SheetKind, sheet } from "../../ship/sheets/sheets.ts"
 import { JobFile } from "../bench/job-file.ts"
 import { ownerLimit } from "../bench/owner-limit.ts"
 import { checkRecordFlags, sessionFromRecord } from "../bench/reopen-record.ts"
-import { addLanguageFlag, type LanguageFlags, shownIn } from "../io/language-flag.ts"
+import { addLanguageFlag, type LanguageFlags, spokenIn } from "../io/language-flag.ts"
 import { loadGraph } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
 import { addPlanFlags, type PlanFlags, planOptions } from "../io/plan-flags.ts"
@@ -69,7 +69,7 @@ async function write(wanted: string, file: string, options: Options): Promise<Ex
   const target = out === undefined ? undefined : new Output(out, { kind: "export", force })
   const loaded = await loadGraph(file, planOptions(options), options)
   if (loaded === undefined) return 2
-  const graph = shownIn(loaded, options)
+  const { graph, words } = spokenIn(loaded, options)
   const jobFile = job === undefined ? undefined : new JobFile(job, graph)
   const kept = jobFile?.read()
   if (job !== undefined && kept === undefined) throw new UserError(`There is no job in \`${job}\`.`)
@@ -78,6 +78,7 @@ async function write(wanted: string, file: string, options: Options): Promise<Ex
   const limit = asked ?? jobFile?.terms.ownerStopsAt
   const text = sheet(kind, graph, session, {
     paper,
+    words,
     date,
     ...(id === undefined ? {} : { id }),
     ...(limit === undefined ? {} : { ownerStopsAt: limit }),

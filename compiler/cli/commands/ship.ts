@@ -3,7 +3,7 @@ import type { Graph } from "../../run/index.ts"
 import { KeyError, ShipError, seal, type TargetFile, type TargetName, targets } from "../../ship/index.ts"
 import { grouped } from "../../wording/figures.ts"
 import { displayName, LARGEST_SOURCE, readText } from "../io/files.ts"
-import { addLanguageFlag, type LanguageFlags, shownIn } from "../io/language-flag.ts"
+import { addLanguageFlag, type LanguageFlags, spokenIn } from "../io/language-flag.ts"
 import { loadPictured } from "../io/load-graph.ts"
 import { Output } from "../io/output.ts"
 import { readPart } from "../io/parts.ts"
@@ -90,11 +90,11 @@ async function ship(file: string, options: Options): Promise<Exit> {
   const loaded = await loadPictured(file, planOptions(options), { key: publicKey, atLeast: options.atLeast })
   if (loaded === undefined) return 2
   const { pictures } = loaded
-  const graph = shownIn(loaded.graph, options)
+  const { graph, words } = spokenIn(loaded.graph, options)
   try {
     const sealed = signs ? await sealedBy(privateKey, graph, options) : graph
     const textOf = (file: TargetFile) =>
-      file.write(sealed, { part: readPart, least: options.least, pictureBytes: pictures.bytesOf })
+      file.write(sealed, { part: readPart, least: options.least, words, pictureBytes: pictures.bytesOf })
     if (options.out === "-") {
       out(textOf(target.files[0]))
       if (target.pictures) sayLeftOut(graph)

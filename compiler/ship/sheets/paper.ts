@@ -1,12 +1,18 @@
+import type { Words } from "../../wording/words.ts"
 import { markup } from "../escaping.ts"
 
 export const PAPERS = ["a4", "letter"] as const
 export type Paper = (typeof PAPERS)[number]
 
 /** A page of HTML for the printer: nothing is loaded, nothing runs. */
-export function paperPage(title: string, paper: Paper, body: readonly string[]): string {
+export function paperPage(
+  title: string,
+  paper: Paper,
+  { language, direction }: Words,
+  body: readonly string[],
+): string {
   return `<!doctype html>
-<html lang="en">
+<html lang="${markup(language)}"${direction === "rtl" ? ' dir="rtl"' : ""}>
 <head>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
@@ -24,12 +30,12 @@ ${body.join("\n")}
 const STYLE = `
 body { margin: 0 auto; max-width: 178mm; color: #000; background: #fff; font: 10.5pt/1.4 system-ui, sans-serif }
 h1 { font-size: 16pt; margin: 0 0 1mm } h2 { font-size: 11.5pt; margin: 6mm 0 1.5mm; break-after: avoid }
-p { margin: 0 0 2mm } .small { font-size: 9pt; color: #333 } .caution { border-left: 1mm solid #000; padding-left: 2.5mm; font-weight: 600 }
-table { border-collapse: collapse; width: 100% } th { text-align: left; font-size: 9pt; font-weight: 600 }
-th, td { border-bottom: .2mm solid #777; padding: 1.2mm 2.5mm 1.2mm 0; vertical-align: top } tr { break-inside: avoid }
-.n { text-align: right; white-space: nowrap; font-variant-numeric: tabular-nums } .box { display: inline-block; width: 3.4mm; height: 3.4mm; border: .3mm solid #000; margin: 0 1.2mm -.4mm 0 }
+p { margin: 0 0 2mm } .small { font-size: 9pt; color: #333 } .caution { border-inline-start: 1mm solid #000; padding-inline-start: 2.5mm; font-weight: 600 }
+table { border-collapse: collapse; width: 100% } th { text-align: start; font-size: 9pt; font-weight: 600 }
+th, td { border-bottom: .2mm solid #777; padding: 1.2mm 0; padding-inline-end: 2.5mm; vertical-align: top } tr { break-inside: avoid }
+.n { text-align: end; white-space: nowrap; font-variant-numeric: tabular-nums } .box { display: inline-block; width: 3.4mm; height: 3.4mm; border: .3mm solid #000; margin: 0 0 -.4mm; margin-inline-end: 1.2mm }
 .line { border-bottom: .2mm solid #000; height: 8mm } .blank { display: inline-block; min-width: 40mm; border-bottom: .2mm solid #000 }
-ul, ol { margin: 0 0 2mm; padding-left: 6mm }`
+ul, ol { margin: 0 0 2mm; padding-inline-start: 6mm }`
 
 export const heading = (text: string) => `<h2>${markup(text)}</h2>`
 export const paragraph = (text: string, kind = "") => `<p${kind && ` class="${kind}"`}>${markup(text)}</p>`

@@ -1,9 +1,14 @@
-import type { Graph } from "../../run/graph.ts"
+import type { Graph, GraphTest } from "../../run/graph.ts"
 import type { ActionStep, Session, Suspect } from "../../run/index.ts"
-import { duration, minutes, money, percent } from "../../wording/figures.ts"
-import { capitalized, listed, sentence } from "../../wording/sentence.ts"
+import * as common from "../../wording/compiled/common.ts"
+import * as m from "../../wording/compiled/sheets.ts"
+import { placesText } from "../../wording/places.ts"
+import { capitalized, sentence } from "../../wording/sentence.ts"
+import { english, type Words } from "../../wording/words.ts"
 import { actTitle, effectsOf, entryText } from "../act-labels.ts"
-import { Bills, passes } from "./bill.ts"
+import { markup } from "../escaping.ts"
+import { powerText } from "../labels.ts"
+import { type Bill, Bills, passes } from "./bill.ts"
 import { choice, field, heading, lines, list, type Paper, paperPage, paragraph, table } from "./paper.ts"
 
 export const SHEET_KINDS = ["intake", "job", "handover", "owner"] as const
@@ -12,6 +17,8 @@ export type SheetKind = (typeof SHEET_KINDS)[number]
 /** What a sheet says beside what is known of the job. */
 export interface SheetDetails {
   readonly paper: Paper
+  /** What it says beside the texts of the graph; English if not given. */
+  readonly words?: Words
   /** Of the job, never the name of a person. */
   readonly id?: string
   readonly date?: string
@@ -21,6 +28,22 @@ export interface SheetDetails {
   readonly remarks?: readonly (string | undefined)[]
   /** What the bench has to say beside the findings. */
   readonly notes?: string
+}
+
+const NAMES = {
+  intake: m.sheetIntake,
+  job: m.sheetJob,
+  handover: m.sheetHandover,
+  owner: m.sheetOwner,
+} as const
+
+/** What a sheet is written from. */
+interface Sheet {
+  readonly graph: Graph
+  readonly session: Session
+  readonly details: SheetDetails
+  readonly words: Words
+  readonly bills: Bills
 }
 
 /**
@@ -34,98 +57,126 @@ export function sheet(
   details: SheetDetails,
   bills = new Bills(graph),
 ): string {
+  const { paper, words = english, id, date } = details
   const { title, version } = graph.ruleset
-  const name = { intake: "Intake", job: "Job card", handover: "Handover", owner: "For the owner" }[kind]
-  const body = { intake, job, handover, owner }[kind](graph, session, details, bills)
-  return paperPage(`${name}: ${title}`, details.paper, [
-    `<h1>${name}</h1>`,
-    paragraph(`${title}, version ${version}`),
-    field("Job", details.id),
-    field("Date", details.date),
-    paragraph(
-      "Local codes and licensed practice come before anything on this sheet. Don't work on live parts unless you are allowed and equipped to.",
-      "small",
-    ),
+  const name = words.say(NAMES[kind])
+  const body = { intake, job, handover, owner }[kind]({ graph, session, details, words, bills })
+  return paperPage(`${name}: ${title}`, paper, words, [
+    `<h1>${markup(name)}</h1>`,
+    paragraph(words.say(m.sheetVersion, { title, version })),
+    field(words.say(m.sheetJobId), id),
+    field(words.say(m.sheetDate), date === undefined ? undefined : words.date(date)),
+    paragraph(words.say(m.sheetLocalCodes), "small"),
     ...body,
   ])
 }
 
-function intake(graph: Graph, _: Session, { ownerStopsAt }: SheetDetails): string[] {
+function complaint({ graph, words }: Sheet): string[] {
+  return [heading(words.say(m.sheetComplaint)), paragraph(capitalized(sentence(graph.complaint.text)))]
+}
+
+function intake({ graph, details: { ownerStopsAt }, words }: Sheet): string[] {
   const told = graph.readings.filter((reading) => reading.told)
   return [
-    field("Machine, serial number"),
-    field("What came with it"),
-    heading("Complaint"),
-    choice(capitalized(sentence(graph.complaint.text)), ["seen here", "only told"]),
-    heading("What the owner says"),
-    ...told.map(({ question, cells, unit }) => {
-      const values = cells.flatMap(({ values: own = [] }) => own)
-      return values.length > 0 ? choice(question, [...values, "not known"]) : field(`${question} (${unit})`)
-    }),
-    field(
-      `The owner stops at (${graph.money})`,
-      ownerStopsAt === undefined ? "" : money(ownerStopsAt, graph.money),
+    field(words.say(m.sheetSerial)),
+    field(words.say(m.sheetCameWith)),
+    heading(words.say(m.sheetComplaint)),
+    choice(capitalized(sentence(graph.complaint.text)), [
+      words.say(m.sheetSeenHere),
+      words.say(m.sheetOnlyTold),
+    ]),
+    heading(words.say(m.sheetOwnerSays)),
+    ...told.map(({ question, cells, by, unit = "" }) =>
+      by === undefined
+        ? choice(question, [...cells.map(({ label }) => label), words.say(m.sheetNotKnown)])
+        : field(words.say(m.sheetInUnit, { question, unit })),
     ),
-    heading("Notes"),
+    field(
+      words.say(m.sheetOwnerStopsAt, { currency: graph.money }),
+      ownerStopsAt === undefined ? "" : words.money(ownerStopsAt, graph.money),
+    ),
+    heading(words.say(m.sheetNotes)),
     lines(4),
   ]
 }
 
-function job(graph: Graph, session: Session, { remarks }: SheetDetails): string[] {
+function job(sheet: Sheet): string[] {
+  const { graph, session, words } = sheet
   const { next, log } = session
-  const tests = graph.tests.map(({ instruction, minutes: work, waits = 0, needs, power, cautions }) => {
-    const takes = [minutes(work), ...(waits > 0 ? [`${duration(waits)} of waiting`] : []), ...needs]
-    return [
-      [...cautions.map((caution) => `Caution: ${caution}`), instruction].join(" "),
-      [...takes, ...(power === undefined ? [] : [`power ${power}`])].join(", "),
-      "",
-    ]
-  })
   return [
-    heading("Complaint"),
-    paragraph(capitalized(sentence(graph.complaint.text))),
-    ...doneAndFound(graph, session, remarks),
-    ...("act" in next ? nextStep(graph, next, log.length + 1) : []),
-    heading("What can be done"),
-    table(["Step", "Takes", "Found"], tests),
-    heading("Proof run"),
-    list(graph.proofs.map(({ text, times }) => `${text}${times > 1 ? `, ${times} times` : ""}`)),
+    ...complaint(sheet),
+    ...doneAndFound(sheet),
+    ...("act" in next ? nextStep(sheet, next, log.length + 1) : []),
+    heading(words.say(m.sheetWhatCanBeDone)),
+    table(
+      [m.sheetStep, m.sheetTakes, m.sheetFound].map((each) => words.say(each)),
+      graph.tests.map((test) => testRow(test, words)),
+    ),
+    heading(words.say(m.sheetProofRun)),
+    list(
+      graph.proofs.map(({ text, times }) =>
+        times > 1 ? words.say(m.sheetTimes, { what: text, n: times }) : text,
+      ),
+    ),
   ]
 }
 
-function nextStep(graph: Graph, step: ActionStep, number: number): string[] {
+function testRow(test: GraphTest, words: Words): string[] {
+  const { instruction, minutes, waits = 0, needs, power, cautions } = test
+  const takes = [
+    words.minutes(minutes),
+    ...(waits > 0 ? [words.say(m.sheetTakesWaiting, { time: words.duration(waits) })] : []),
+    ...needs,
+    ...(power === undefined ? [] : [powerText(power, words)]),
+  ]
   return [
-    heading(`Next: step ${number}`),
-    ...step.cautions.map((caution) => paragraph(`Caution: ${caution}`, "caution")),
-    paragraph(actTitle(graph, step.act)),
-    list([...effectsOf(step), ...(step.needs.length === 0 ? [] : [`Needs ${listed(step.needs)}.`])]),
+    [...cautions.map((what) => words.say(common.caution, { what })), instruction].join(" "),
+    takes.join(", "),
+    "",
+  ]
+}
+
+function nextStep({ graph, words }: Sheet, step: ActionStep, number: number): string[] {
+  const tools = words.say(common.needsTools, { what: words.listed(step.needs) })
+  const needs = step.needs.length === 0 ? [] : [capitalized(sentence(tools))]
+  return [
+    heading(words.say(m.sheetNext, { n: number })),
+    ...step.cautions.map((what) => paragraph(words.say(common.caution, { what }), "caution")),
+    paragraph(actTitle(graph, step.act, words)),
+    list([...effectsOf(step, words), ...needs]),
     ...step.reads.map(({ question }) => field(question)),
   ]
 }
 
-function doneAndFound(graph: Graph, { log }: Session, remarks: SheetDetails["remarks"] = []): string[] {
-  const done = log.map((entry, i) => {
-    const { what, found } = entryText(graph, entry)
-    return `${what}: ${found}${remarks[i] === undefined ? "" : ` (${remarks[i]})`}`
+function doneAndFound({ graph, session, details, words }: Sheet): string[] {
+  const done = session.log.map((entry, i) => {
+    const text = entryText(graph, entry, words)
+    const remark = details.remarks?.[i]
+    return remark === undefined
+      ? words.say(m.sheetEntry, text)
+      : words.say(m.sheetEntryRemark, { ...text, remark })
   })
-  return [heading("Done and found"), done.length === 0 ? paragraph("Nothing yet.") : list(done, "ol")]
+  return [
+    heading(words.say(m.sheetDoneAndFound)),
+    done.length === 0 ? paragraph(words.say(m.sheetNothingYet)) : list(done, "ol"),
+  ]
 }
 
-function handover(graph: Graph, session: Session, { remarks, notes = "" }: SheetDetails): string[] {
+function handover(sheet: Sheet): string[] {
+  const { session, details, words } = sheet
   const { fitted, redone, whole } = session.standing
-  const labels = (places: readonly { readonly label: string }[]) => listed(places.map(({ label }) => label))
+  const { notes = "" } = details
   return [
-    heading("Complaint"),
-    paragraph(capitalized(sentence(graph.complaint.text))),
-    ...doneAndFound(graph, session, remarks),
-    heading("The machine now"),
+    ...complaint(sheet),
+    ...doneAndFound(sheet),
+    heading(words.say(m.sheetMachineNow)),
     list([
-      ...(fitted.length > 0 ? [`The shop's parts in it: ${labels(fitted)}`] : []),
-      ...(redone.length > 0 ? [`Done again: ${labels(redone)}`] : []),
-      `Chance that nothing is wrong with it as it stands: ${percent(whole)}`,
+      ...(fitted.length > 0 ? [words.say(m.sheetShopsParts, { what: placesText(fitted, words) })] : []),
+      ...(redone.length > 0 ? [words.say(m.sheetDoneAgain, { what: placesText(redone, words) })] : []),
+      words.say(m.sheetWhole, { share: words.percent(whole) }),
     ]),
-    ...suspected(session),
-    heading("Notes"),
+    ...suspected(sheet),
+    heading(words.say(m.sheetNotes)),
     ...notes.split("\n").map((line) => paragraph(line)),
     lines(notes === "" ? 5 : 2),
   ]
@@ -133,67 +184,86 @@ function handover(graph: Graph, session: Session, { remarks, notes = "" }: Sheet
 
 const MOST_SUSPECTS = 8
 
-function suspected({ candidates }: Session): string[] {
-  const left = candidates.filter(({ present }) => present > 0)
+function suspected({ session, words }: Sheet): string[] {
+  const left = session.candidates.filter(({ present }) => present > 0)
   const named = ({ info, present }: Suspect) =>
-    `${info?.label ?? "something not listed"}: ${percent(present)}`
-  const more = left.length - MOST_SUSPECTS
+    words.say(m.sheetLikelyOne, {
+      what: info?.label ?? words.say(common.notListed),
+      share: words.percent(present),
+    })
+  const n = left.length - MOST_SUSPECTS
   return [
-    heading("What is likely"),
+    heading(words.say(m.sheetLikely)),
     list(left.slice(0, MOST_SUSPECTS).map(named)),
-    ...(more > 0 ? [paragraph(`and ${more} less likely`)] : []),
+    ...(n > 0 ? [paragraph(words.say(m.sheetLessLikely, { n }))] : []),
   ]
 }
 
-function owner(graph: Graph, session: Session, { ownerStopsAt }: SheetDetails, bills: Bills): string[] {
+const PASSES = {
+  spent: m.sheetSpentPassed,
+  expected: m.sheetExpectedPasses,
+  high: m.sheetMayPass,
+} as const
+
+function owner(sheet: Sheet): string[] {
+  const { graph, session, details, words, bills } = sheet
+  const { ownerStopsAt } = details
   const bill = bills.of(session)
-  const amount = (value: number) => money(Math.round(value), graph.money)
   const passed = ownerStopsAt === undefined ? undefined : passes(bill, ownerStopsAt)
-  const limit = money(ownerStopsAt ?? 0, graph.money)
-  const warning = {
-    spent: `The work so far has passed ${limit}, at which you wanted to stop.`,
-    expected: `The bill is expected to pass ${limit}, at which you wanted to stop.`,
-    high: `The bill may pass ${limit}, at which you wanted to stop: it does in more than one job in ten like this.`,
-  }
+  const limit = words.money(ownerStopsAt ?? 0, graph.money)
   return [
-    heading("Complaint"),
-    paragraph(capitalized(sentence(graph.complaint.text))),
-    ...(passed === undefined ? [] : [paragraph(warning[passed], "caution")]),
-    ...doneAndFound(graph, session),
-    ...suspected(session),
-    heading("What each way on would cost"),
+    ...complaint(sheet),
+    ...(passed === undefined ? [] : [paragraph(words.say(PASSES[passed], { limit }), "caution")]),
+    ...doneAndFound({ ...sheet, details: { paper: details.paper } }),
+    ...suspected(sheet),
+    heading(words.say(m.sheetWaysOn)),
     table(
-      ["", "The whole bill", "What comes of it"],
-      [
-        [
-          "Go on to the end",
-          `about ${amount(bill.expected)}${bill.high === undefined ? "" : `; nine in ten at most ${amount(bill.high)}`}`,
-          `The machine stays unrepaired in ${percent(session.outlook.handedOver)} of such jobs.`,
-        ],
-        ...repairs(graph, session, bill.spent),
-        ["Stop here", amount(bill.spent), "The machine goes back as it is: not worth repairing."],
-      ],
+      ["", words.say(m.sheetWholeBill), words.say(m.sheetComesOfIt)],
+      [goOn(sheet, bill), ...repairs(sheet, bill.spent), stop(sheet, bill)],
     ),
-    heading("I decide"),
-    choice("", ["go on to the end", "stop here", "repair only what I name:"]),
+    heading(words.say(m.sheetIDecide)),
+    choice(
+      "",
+      [m.sheetChooseGoOn, m.sheetChooseStop, m.sheetChooseOnly].map((each) => words.say(each)),
+    ),
     lines(1),
-    field("Date, signature"),
+    field(words.say(m.sheetSignature)),
   ]
+}
+
+const wholeMoney = ({ graph, words }: Sheet, amount: number) => words.money(Math.round(amount), graph.money)
+
+function goOn(sheet: Sheet, { expected, high }: Bill): string[] {
+  const { session, words } = sheet
+  const amount = wholeMoney(sheet, expected)
+  return [
+    words.say(m.sheetGoOn),
+    high === undefined
+      ? words.say(m.sheetAbout, { amount })
+      : words.say(m.sheetAboutAndHigh, { amount, high: wholeMoney(sheet, high) }),
+    words.say(m.sheetUnrepaired, { share: words.percent(session.outlook.handedOver) }),
+  ]
+}
+
+function stop(sheet: Sheet, { spent }: Bill): string[] {
+  const { words } = sheet
+  return [words.say(m.sheetStopHere), wholeMoney(sheet, spent), words.say(m.sheetGoesBack)]
 }
 
 const MOST_REPAIRS = 3
 
 /** The repairs most likely to cure it, each by itself: what it costs with all so far, and how likely it helps. */
-function repairs(graph: Graph, { steps }: Session, spent: number): string[][] {
-  return steps
+function repairs(sheet: Sheet, spent: number): string[][] {
+  const { graph, session, words } = sheet
+  return session.steps
     .filter((step) => step.do === "replace" || step.do === "fix" || step.do === "keep")
     .map((step) => ({ step, helps: step.cures.reduce((sum, { active }) => sum + active, 0) }))
     .filter(({ helps }) => helps > 0)
     .sort((a, b) => b.helps - a.helps)
     .slice(0, MOST_REPAIRS)
     .map(({ step, helps }) => [
-      actTitle(graph, step.act),
-      money(Math.round(spent + step.cost + step.lookCost), graph.money),
-      `This is what is wrong with a chance of ${percent(Math.min(1, helps))}.`,
+      actTitle(graph, step.act, words),
+      wholeMoney(sheet, spent + step.cost + step.lookCost),
+      words.say(m.sheetThisIsWrong, { share: words.percent(Math.min(1, helps)) }),
     ])
 }

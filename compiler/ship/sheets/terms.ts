@@ -1,5 +1,6 @@
 import type { Recorded } from "../../run/index.ts"
-import { money } from "../../wording/figures.ts"
+import * as m from "../../wording/compiled/sheets.ts"
+import { english, type Words } from "../../wording/words.ts"
 import { type Bill, passes } from "./bill.ts"
 
 /** What was agreed on a job beside what is found: kept with it, and on its record. */
@@ -25,13 +26,24 @@ export function amountIn(text: string): number | undefined {
 }
 
 /** That a bill passes what the owner wants to pay, or may; undefined where it doesn't. */
-export function passesText(bill: Bill, limit: number, currency: string): string | undefined {
-  const passed = passes(bill, limit)
-  const amount = money(limit, currency)
-  const says = {
-    spent: `The bill has passed ${amount}, at which the owner stops.`,
-    expected: `The bill is expected to pass ${amount}, at which the owner stops: about ${money(Math.round(bill.expected), currency)}.`,
-    high: `The bill may pass ${amount}, at which the owner stops: more than one in ten of such jobs do.`,
+export function passesText(
+  bill: Bill,
+  amount: number,
+  currency: string,
+  words: Words = english,
+): string | undefined {
+  const limit = words.money(amount, currency)
+  switch (passes(bill, amount)) {
+    case "spent":
+      return words.say(m.billPassed, { limit })
+    case "expected":
+      return words.say(m.billExpectedToPass, {
+        limit,
+        expected: words.money(Math.round(bill.expected), currency),
+      })
+    case "high":
+      return words.say(m.billMayPass, { limit })
+    default:
+      return undefined
   }
-  return passed && says[passed]
 }
