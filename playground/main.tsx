@@ -1,5 +1,7 @@
 import "./style/tokens.css"
 import "./style/base.css"
+import "./style/controls.css"
+import "./style/desk.css"
 import "./style/shell.css"
 import { render } from "preact"
 import { stationAhead } from "./actions/navigate.ts"

@@ -126,15 +126,19 @@ export interface LabelledReading {
 
 const RANGES = [m.valuesBelow, m.valuesUpTo, m.valuesFrom, m.valuesAbove, m.valuesBetween]
 
+const YES_OR_NO = [m.yes, m.no]
+
 /** The label of a cell. The compiler words those of a quantity in English; a listed value is the ruleset's own text. */
 export function cellLabel({ label, from }: LabelledReading["cells"][number], words: Words): string {
-  return from === undefined ? label : retold(label, RANGES, words)
+  if (from !== undefined) return retold(label, RANGES, words)
+  const answer = YES_OR_NO.find(([, each]) => each === label)
+  return answer ? words.say(answer) : label
 }
 
 /** A value as it was recorded: a listed one by its label, a number as the language writes it. */
 export function saidText({ cells }: LabelledReading, said: string, words: Words): string {
   const listed = cells.find(({ values }) => values?.includes(said))
-  return listed ? listed.label : words.digits(said)
+  return listed ? cellLabel(listed, words) : words.digits(said)
 }
 
 /** Cells as a technician reads them: `yes or no`, `below 22.8 V`, `5 to 40 ohm or from 201 ohm`. Cells side by side are one range. */

@@ -1,8 +1,10 @@
 import { effect, signal, untracked } from "@preact/signals"
 import { type Graph, type Recorded, RunError } from "../../compiler/run/index.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 import { isFresh, type JobStore, Jobs } from "../bench/jobs.ts"
 import { takenOver } from "../bench/kept-job.ts"
 import { readStored, secondJob } from "../bench/saved-job.ts"
+import { BenchWords } from "../bench/words.ts"
 import { remindOfWaits } from "../desk/reminders.ts"
 import { rulesetName, rulesetTitle } from "../state/ruleset-name.ts"
 import { compiled, projectsOpened, say, station } from "../state/state.ts"
@@ -44,7 +46,23 @@ const store: JobStore = {
   putGraph: keepGraph,
 }
 
-export const jobs = new Jobs({
+const benchWords = new BenchWords()
+/** Whether the catalogues beside the English one are here, or on their way. */
+let isFetched = false
+
+function wordsIn(language: string): Words {
+  if (!isFetched && !/^en\b/.test(language)) void fetchCatalogues()
+  return benchWords.in(language)
+}
+
+async function fetchCatalogues(): Promise<void> {
+  isFetched = true
+  const { LANGUAGES, pageTexts } = await import("../../compiler/wording/catalogues.ts")
+  benchWords.add(Object.fromEntries(LANGUAGES.map((language) => [language, pageTexts(language) ?? {}])))
+  jobs.speak()
+}
+
+export const jobs: Jobs = new Jobs({
   store,
   say: (text, action) => say(text, action ? { action } : {}),
   async record({ ruleset: { name } }, record) {
@@ -53,6 +71,7 @@ export const jobs = new Jobs({
     say(`Added ${record.id} to the cases of ${name}.`, name === rulesetName.peek() ? { action } : {})
   },
   tell: () => tellTabs({ of: "job" }),
+  words: wordsIn,
   keepLanguage: (language) => void storeValue("language", language),
 })
 

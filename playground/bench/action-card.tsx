@@ -3,8 +3,9 @@ import type { RefObject } from "preact"
 import type { ActionStep } from "../../compiler/run/index.ts"
 import { picturesOf } from "../../compiler/ship/pictures.ts"
 import { actionVerb } from "../../compiler/wording/actions.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
-import { duration, minutes, money, percent } from "../ui/figures.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 import { AnswerForm } from "./answer.tsx"
 import { CannotForm } from "./cannot.tsx"
 import { Cautions, LocalCodes } from "./cautions.tsx"
@@ -23,7 +24,7 @@ interface Props {
 
 /** The action to do: what can hurt first, then what to do, what it does to the machine, and the answers. */
 export function ActionCard({ job, step, heading, onTurnBack }: Props) {
-  const { graph } = job
+  const { graph, words } = job
   const { next, log } = job.session.value
   const { act, info } = step
   const asksWhy = useSignal(false)
@@ -32,27 +33,33 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
     <section class={`card step ${step.do}`} aria-labelledby="step-title">
       <p class="step-kind">
         <b>
-          Step {log.length + 1} · {actionVerb(kindOfAct(graph, act))}
+          {words.say(m.stepOfKind, { n: log.length + 1, kind: actionVerb(kindOfAct(graph, act), words) })}
         </b>
         {onTurnBack ? (
-          <span class="tag">your choice, not the plan's</span>
+          <span class="tag">{words.say(m.choiceNotPlan)}</span>
         ) : (
           next.by === "model" && (
-            <span class="tag" title="The findings so far are on no path of the compiled graph">
-              worked out from the model
+            <span class="tag" title={words.say(m.fromModelWhy)}>
+              {words.say(m.fromModel)}
             </span>
           )
         )}
       </p>
-      <Cautions cautions={step.cautions} pictures={pictures} power={info?.power} isRepair={isRepair(step)} />
-      {log.length === 0 && <LocalCodes />}
+      <Cautions
+        words={words}
+        cautions={step.cautions}
+        pictures={pictures}
+        power={info?.power}
+        isRepair={isRepair(step)}
+      />
+      {log.length === 0 && <LocalCodes words={words} />}
       <h2 id="step-title" class="instruction" tabIndex={-1} ref={heading}>
-        {actTitle(graph, act)}
+        {actTitle(graph, act, words)}
       </h2>
-      <Pictures of={pictures.filter(({ caution }) => caution === undefined)} />
+      <Pictures words={words} of={pictures.filter(({ caution }) => caution === undefined)} />
       <Chips job={job} step={step} />
-      <Effects lines={effectsOf(step)} />
-      <Cures step={step} />
+      <Effects words={words} lines={effectsOf(step, words)} />
+      <Cures words={words} step={step} />
       {step.do === "close" ? (
         <ProofRun job={job} step={step} />
       ) : (
@@ -65,7 +72,7 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
       <p class="row">
         {onTurnBack && (
           <button type="button" onClick={onTurnBack}>
-            Back to the planned step
+            {words.say(m.backToPlanned)}
           </button>
         )}
         {step.do !== "close" && !asksWhy.value && (
@@ -75,7 +82,7 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
               asksWhy.value = true
             }}
           >
-            Can't do this here
+            {words.say(m.cannotHere)}
           </button>
         )}
       </p>
@@ -95,32 +102,36 @@ export function ActionCard({ job, step, heading, onTurnBack }: Props) {
 const isRepair = ({ do: kind }: ActionStep) => kind === "replace" || kind === "fix" || kind === "putBack"
 
 /** What it takes. */
-function Chips({ job: { graph }, step }: { job: OpenJob; step: ActionStep }) {
+function Chips({ job: { graph, words }, step }: { job: OpenJob; step: ActionStep }) {
   const { info, place } = step
   const isBought = step.do === "keep" || step.do === "replace"
   return (
-    <ul class="chips" aria-label="This step">
-      {info?.power && <li class={`chip ${info.power}`}>Machine {info.power}</li>}
-      <li class="chip">{minutes(step.minutes)}</li>
-      {step.waits > 0 && <li class="chip">Waits {duration(step.waits)}</li>}
-      <li class="chip">{money(step.cost + step.lookCost, graph.money)}</li>
+    <ul class="chips" aria-label={words.say(m.thisStep)}>
+      {info?.power && (
+        <li class={`chip ${info.power}`}>
+          {words.say(m.machinePower, { power: info.power === "on" ? "on" : "other" })}
+        </li>
+      )}
+      <li class="chip">{words.minutes(step.minutes)}</li>
+      {step.waits > 0 && <li class="chip">{words.say(m.waitsTime, { time: words.duration(step.waits) })}</li>}
+      <li class="chip">{words.money(step.cost + step.lookCost, graph.money)}</li>
       {isBought && place?.price !== undefined && (
-        <li class="chip">Part {money(place.price, graph.money)} of it</li>
+        <li class="chip">{words.say(m.partPrice, { price: words.money(place.price, graph.money) })}</li>
       )}
       {step.needs.map((need) => (
         <li class="chip" key={need}>
-          Needs {need}
+          {words.say(m.needsTool, { tool: need })}
         </li>
       ))}
     </ul>
   )
 }
 
-function Effects({ lines }: { lines: readonly string[] }) {
+function Effects({ words, lines }: { words: Words; lines: readonly string[] }) {
   if (lines.length === 0) return null
   return (
     <div class="changes">
-      <h3>What this does to the machine</h3>
+      <h3>{words.say(m.effectsTitle)}</h3>
       <ul>
         {lines.map((line) => (
           <li key={line}>{line}</li>
@@ -133,24 +144,24 @@ function Effects({ lines }: { lines: readonly string[] }) {
 const SHOWN = 5
 
 /** The faults that the action may cure, each with what its author says about the repair. */
-function Cures({ step }: { step: ActionStep }) {
+function Cures({ words, step }: { words: Words; step: ActionStep }) {
   const { cures } = step
   if (cures.length === 0) return null
   // With the shop's part in, the fault isn't active; what counts is whether it was there.
   const isKept = step.do === "keep"
   return (
     <div class="cures">
-      <h3>May cure</h3>
+      <h3>{words.say(m.mayCure)}</h3>
       <ul class="dots">
         {cures.slice(0, SHOWN).map(({ fault, info, present, active }) => (
           <li key={fault}>
             {capitalized(info?.label ?? "")}{" "}
-            <span class="small quiet">{percent(isKept ? present : active)}</span>
+            <span class="small quiet">{words.percent(isKept ? present : active)}</span>
             {info?.remedy && <span class="remedy"> {info.remedy}</span>}
           </li>
         ))}
       </ul>
-      {cures.length > SHOWN && <p class="small quiet">and {cures.length - SHOWN} more</p>}
+      {cures.length > SHOWN && <p class="small quiet">{words.say(m.andMore, { n: cures.length - SHOWN })}</p>}
     </div>
   )
 }

@@ -1,7 +1,8 @@
 import { useSignal } from "@preact/signals"
 import type { GraphReading } from "../../compiler/run/graph.ts"
 import type { ActionStep } from "../../compiler/run/index.ts"
-import { minutes as minutesText, percent } from "../ui/figures.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 import { AnswerProblem } from "./answer-problem.tsx"
 import { clockMinutes, StepClock } from "./clock.tsx"
 import { type Give, LookAnswer } from "./look-answer.tsx"
@@ -16,6 +17,7 @@ interface Props {
 
 /** The ways to answer a step: big buttons where one press says it all, a form for numbers or several readings. */
 export function AnswerForm({ job, step, onAnswer }: Props) {
+  const { words } = job
   const typed = useSignal("")
   /** They would bias the eye: shown only to who asks. */
   const chances = useSignal(false)
@@ -27,9 +29,10 @@ export function AnswerForm({ job, step, onAnswer }: Props) {
     <div class={isShort ? "answers short" : "answers"}>
       {step.reads.length > 0 ? (
         only && only.unit === undefined ? (
-          <Choice reading={only} step={step} onAnswer={give} chances={chances.value} />
+          <Choice words={words} reading={only} step={step} onAnswer={give} chances={chances.value} />
         ) : (
           <ReadingSheet
+            words={words}
             readings={step.reads}
             onAnswer={give}
             onProblem={(text) => {
@@ -41,7 +44,7 @@ export function AnswerForm({ job, step, onAnswer }: Props) {
         <LookAnswer job={job} step={step} onAnswer={give} chances={chances.value} />
       ) : (
         <button type="button" class="main big" onClick={() => give("done", {})}>
-          Done
+          {words.say(m.doneButton)}
         </button>
       )}
       <AnswerProblem job={job} from="step" />
@@ -50,17 +53,17 @@ export function AnswerForm({ job, step, onAnswer }: Props) {
           <button
             type="button"
             class="plain small"
-            title="What is expected here; it may sway what you see"
+            title={words.say(m.showChancesWhy)}
             onClick={() => {
               chances.value = true
             }}
           >
-            Show the chances
+            {words.say(m.showChances)}
           </button>
         )}
         <StepClock job={job} />
         <label class="small quiet row">
-          Minutes it took, if not {minutesText(step.minutes)}
+          {words.say(m.minutesTook, { time: words.minutes(step.minutes) })}
           <input
             type="text"
             inputMode="decimal"
@@ -84,6 +87,7 @@ function timeOf(typed: string, job: OpenJob): { minutes?: number } {
 }
 
 interface ChoiceProps {
+  readonly words: Words
   readonly reading: GraphReading
   readonly step: ActionStep
   readonly onAnswer: Give
@@ -91,7 +95,7 @@ interface ChoiceProps {
 }
 
 /** One button for each value of the reading. */
-function Choice({ reading, step, onAnswer, chances }: ChoiceProps) {
+function Choice({ words, reading, step, onAnswer, chances }: ChoiceProps) {
   return (
     <fieldset class="choices">
       <legend>{reading.question}</legend>
@@ -99,10 +103,12 @@ function Choice({ reading, step, onAnswer, chances }: ChoiceProps) {
         const outcome = step.outcomes.find(({ found }) => Array.isArray(found) && found[0] === i)
         return (
           <button key={cell.label} type="button" class="big" onClick={() => onAnswer([i], {})}>
-            <b>{valueText(cell.label)}</b>
+            <b>{valueText(cell, words)}</b>
             {chances && (
               <span class="small quiet">
-                {outcome ? `expected ${percent(outcome.chance)}` : "not expected"}
+                {outcome
+                  ? words.say(m.expectedChance, { chance: words.percent(outcome.chance) })
+                  : words.say(m.notExpected)}
               </span>
             )}
           </button>

@@ -1,11 +1,14 @@
 import { useSignal } from "@preact/signals"
 import type { Act } from "../../compiler/run/index.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
+import { capitalized } from "../../compiler/wording/sentence.ts"
 import type { OpenJob } from "./open-job.ts"
 
-const USUAL = ["No instrument", "No spare part", "No access", "Not allowed here", "No time now"]
+const USUAL = [m.noInstrument, m.noSparePart, m.noAccess, m.notAllowedHere, m.noTimeNow]
 
 /** The step can't be done here; why is asked, but needn't be answered. */
 export function CannotForm({ job, act, onBack }: { job: OpenJob; act: Act; onBack: () => void }) {
+  const { words } = job
   const reason = useSignal("")
   const note = (why: string) => job.cannot(act, why)
   return (
@@ -17,16 +20,16 @@ export function CannotForm({ job, act, onBack }: { job: OpenJob; act: Act; onBac
       }}
     >
       <fieldset class="field-choices">
-        <legend>Why can't it be done here?</legend>
-        {USUAL.map((text) => (
-          <button key={text} type="button" onClick={() => note(text.toLowerCase())}>
-            {text}
+        <legend>{words.say(m.whyCannot)}</legend>
+        {USUAL.map((reason) => words.say(reason)).map((text) => (
+          <button key={text} type="button" onClick={() => note(text)}>
+            {capitalized(text)}
           </button>
         ))}
       </fieldset>
       <p class="row">
         <label class="row grow">
-          Another reason
+          {words.say(m.anotherReason)}
           <input
             type="text"
             class="grow"
@@ -37,9 +40,9 @@ export function CannotForm({ job, act, onBack }: { job: OpenJob; act: Act; onBac
             }}
           />
         </label>
-        <button type="submit">Go on without it</button>
+        <button type="submit">{words.say(m.goOnWithout)}</button>
         <button type="button" onClick={onBack}>
-          Back
+          {words.say(m.back)}
         </button>
       </p>
     </form>

@@ -1,5 +1,6 @@
 import TimerIcon from "lucide/dist/esm/icons/timer.mjs"
 import { useEffect, useState } from "preact/hooks"
+import * as m from "../../compiler/wording/compiled/bench.ts"
 import { Icon } from "../ui/icon.tsx"
 import { clockTime, type OpenJob } from "./open-job.ts"
 
@@ -11,6 +12,7 @@ export function clockMinutes(job: OpenJob): number | undefined {
 
 /** The time of the step at hand; it goes on with the next step until it is stopped. */
 export function StepClock({ job }: { job: OpenJob }) {
+  const { words } = job
   const { clock } = job.saved.value
   const runs = clock?.since !== undefined
   const [, tick] = useState(0)
@@ -26,12 +28,12 @@ export function StepClock({ job }: { job: OpenJob }) {
       type="button"
       class="tool clock"
       aria-pressed={runs}
-      aria-label={runs ? "Stop the clock" : "Start the clock"}
-      title="The clock fills in the minutes of each step"
+      aria-label={words.say(runs ? m.stopClock : m.startClock)}
+      title={words.say(m.clockWhy)}
       onClick={() => job.runClock(!runs)}
     >
       <Icon of={TimerIcon} />
-      {runs || seconds > 0 ? time : "Clock"}
+      {runs || seconds > 0 ? time : words.say(m.clock)}
     </button>
   )
 }

@@ -3,6 +3,7 @@ import ListIcon from "lucide/dist/esm/icons/list-checks.mjs"
 import PlusIcon from "lucide/dist/esm/icons/plus.mjs"
 import type { ComponentChildren } from "preact"
 import type { Recorded } from "../../compiler/run/index.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
 import { Icon } from "../ui/icon.tsx"
 import { JobList } from "./job-list.tsx"
 import type { Jobs } from "./jobs.ts"
@@ -22,7 +23,8 @@ interface Props {
 export function JobBar({ jobs, isListed, records, onCameBack, bar }: Props) {
   const job = jobs.current.value
   const open = jobs.open.value.length
-  const word = open === 1 ? " job" : " jobs"
+  const words = jobs.words.value
+  const count = words.say(m.jobsCount, { n: open })
   const close = () => {
     isListed.value = false
   }
@@ -39,30 +41,30 @@ export function JobBar({ jobs, isListed, records, onCameBack, bar }: Props) {
           <button
             type="button"
             class="tool"
-            aria-label={`${open}${word}`}
-            title={`${open}${word}`}
+            aria-label={count}
+            title={count}
             aria-pressed={isListed.value}
             onClick={() => {
               isListed.value = !isListed.value
             }}
           >
             <Icon of={ListIcon} />
-            {open}
-            <span class="word">{word}</span>
+            <span class="word">{count}</span>
+            <span class="figure">{words.grouped(open)}</span>
           </button>
           {job && (
             <button
               type="button"
               class="tool"
-              title="New job; this one stays in the list"
-              aria-label="New job"
+              title={words.say(m.newJobWhy)}
+              aria-label={words.say(m.newJob)}
               onClick={() => {
                 close()
                 job.host.begin()
               }}
             >
               <Icon of={PlusIcon} />
-              <span class="word">New job</span>
+              <span class="word">{words.say(m.newJob)}</span>
             </button>
           )}
         </div>

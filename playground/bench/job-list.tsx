@@ -1,6 +1,8 @@
 import { useSignal } from "@preact/signals"
 import { useEffect } from "preact/hooks"
 import type { Recorded } from "../../compiler/run/index.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 import type { Jobs } from "./jobs.ts"
 import { idleText, type KeptJob } from "./kept-job.ts"
 
@@ -13,20 +15,17 @@ interface Props {
 
 /** All jobs that aren't recorded yet, whatever their ruleset, and the recorded ones that may come back. */
 export function JobList({ jobs, records, onCameBack, onOpened }: Props) {
+  const words = jobs.words.value
   const list = jobs.open.value
   const stuck = useSignal("")
   const open = async ({ key, ruleset }: KeptJob) => {
     if (await jobs.resume(key)) return onOpened()
-    stuck.value = `The ruleset of this job isn't here: open ${ruleset.title} first.`
+    stuck.value = words.say(m.rulesetNotHere, { title: ruleset.title })
   }
   return (
     <section class="card job-list" aria-labelledby="job-list-title">
-      <h2 id="job-list-title">Open jobs</h2>
-      {list.length === 0 && (
-        <p class="quiet">
-          None yet. A job is in this list once something was found, and stays until it is recorded.
-        </p>
-      )}
+      <h2 id="job-list-title">{words.say(m.openJobs)}</h2>
+      {list.length === 0 && <p class="quiet">{words.say(m.noOpenJobs)}</p>}
       {stuck.value !== "" && (
         <p class="warned" role="alert">
           {stuck}
@@ -36,6 +35,7 @@ export function JobList({ jobs, records, onCameBack, onOpened }: Props) {
         {list.map((each) => (
           <JobLine
             key={each.key}
+            words={words}
             kept={each}
             isCurrent={each.key === jobs.currentKey.value}
             onOpen={() => open(each)}
@@ -44,6 +44,7 @@ export function JobList({ jobs, records, onCameBack, onOpened }: Props) {
         ))}
       </ul>
       <CameBack
+        words={words}
         records={records}
         onCameBack={(record) => {
           onCameBack(record)
@@ -55,13 +56,14 @@ export function JobList({ jobs, records, onCameBack, onOpened }: Props) {
 }
 
 interface LineProps {
+  readonly words: Words
   readonly kept: KeptJob
   readonly isCurrent: boolean
   readonly onOpen: () => void
   readonly onDrop: () => void
 }
 
-function JobLine({ kept, isCurrent, onOpen, onDrop }: LineProps) {
+function JobLine({ words, kept, isCurrent, onOpen, onDrop }: LineProps) {
   const { id, ruleset, complaint, next, done, state, touched } = kept
   return (
     <li class={isCurrent ? "job current" : "job"} aria-current={isCurrent ? "true" : undefined}>
@@ -71,22 +73,24 @@ function JobLine({ kept, isCurrent, onOpen, onDrop }: LineProps) {
           {ruleset.version} · {complaint}
         </span>
         <span class="job-next">
-          {state === "ended" ? `${next}, not recorded yet` : next === "" ? "" : `Step ${done + 1}: ${next}`}
+          {state === "ended"
+            ? words.say(m.endedNotRecorded, { state: next })
+            : next !== "" && words.say(m.stepLine, { n: done + 1, what: next })}
         </span>
-        <span class="small quiet">{idleText(touched, Date.now())}</span>
+        <span class="small quiet">{idleText(touched, Date.now(), words)}</span>
       </p>
-      <button type="button" aria-label={`Go on with ${id}`} onClick={onOpen}>
-        Go on
+      <button type="button" aria-label={words.say(m.goOnWith, { id })} onClick={onOpen}>
+        {words.say(m.goOn)}
       </button>
-      <button type="button" aria-label={`Throw away ${id}`} onClick={onDrop}>
-        Throw away
+      <button type="button" aria-label={words.say(m.throwAwayJob, { id })} onClick={onDrop}>
+        {words.say(m.throwAway)}
       </button>
     </li>
   )
 }
 
 /** A machine came back: another job begins with all that its old record has. */
-function CameBack({ records, onCameBack }: Pick<Props, "records" | "onCameBack">) {
+function CameBack({ words, records, onCameBack }: Pick<Props, "records" | "onCameBack"> & { words: Words }) {
   const list = useSignal<readonly Recorded[]>([])
   useEffect(() => {
     records().then((found) => {
@@ -96,7 +100,7 @@ function CameBack({ records, onCameBack }: Pick<Props, "records" | "onCameBack">
   if (list.value.length === 0) return null
   return (
     <label class="field">
-      A machine came back: its old record
+      {words.say(m.cameBackRecord)}
       <select
         value=""
         onChange={(event) => {
@@ -104,10 +108,10 @@ function CameBack({ records, onCameBack }: Pick<Props, "records" | "onCameBack">
           if (record) onCameBack(record)
         }}
       >
-        <option value="">choose…</option>
+        <option value="">{words.say(m.choose)}</option>
         {list.value.slice(0, 200).map(({ id, date, faults }, i) => (
           <option key={id} value={i}>
-            {[id, date, faults?.join(" and ")].filter(Boolean).join(" · ")}
+            {[id, date, words.listed(faults ?? [])].filter(Boolean).join(" · ")}
           </option>
         ))}
       </select>

@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals"
 import type { ComponentChildren, RefObject } from "preact"
 import { useEffect, useRef } from "preact/hooks"
 import type { ActionStep, Session } from "../../compiler/run/index.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
 import { ActionCard } from "./action-card.tsx"
 import { Board } from "./board/board.tsx"
 import { EndCard } from "./end-card.tsx"
@@ -18,6 +19,7 @@ import { Suspicions } from "./suspicions.tsx"
  * that ships on its own show the same view.
  */
 export function JobView({ job, more }: { job: OpenJob; more: ComponentChildren }) {
+  const { words } = job
   const session = job.session.value
   /** An action chosen instead of the planned one; any finding makes a new session and ends the choice. */
   const choice = useSignal<{ readonly session: Session; readonly step: ActionStep } | undefined>(undefined)
@@ -28,18 +30,16 @@ export function JobView({ job, more }: { job: OpenJob; more: ComponentChildren }
     <div class="bench">
       <div class="bench-now">
         <p class="complaint">
-          <span class="small quiet">Complaint</span> {job.graph.complaint.text}
+          <span class="small quiet">{words.say(m.complaint)}</span> {job.graph.complaint.text}
         </p>
         {job.lost.length > 0 && (
           <p class="card warned" role="status">
-            The ruleset has changed since this job began. These steps no longer have a place in it and were
-            left out: {job.lost.join(", ")}.
+            {words.say(m.rulesetChanged, { steps: job.lost.join(", ") })}
           </p>
         )}
         {job.unreadable && session.log.length === 0 && (
           <p class="card warned" role="status">
-            The job that was stored here comes from another version of this page, which this one can't read. A
-            new job has begun: what was found before has to be entered again.
+            {words.say(m.unreadableJob)}
           </p>
         )}
         <Next

@@ -1,10 +1,13 @@
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals"
-import { inLanguage, languageFor } from "../../compiler/graph/in-language.ts"
+import { inLanguage, languageFor, languagesOf } from "../../compiler/graph/in-language.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import type { Recorded, Session } from "../../compiler/run/index.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 import { type KeptJob, keptJob } from "./kept-job.ts"
 import { clockTime, type OpenJob, openJob } from "./open-job.ts"
 import { jobAfter, readStored, type SavedJob, type Stored } from "./saved-job.ts"
+import type { JobTexts } from "./words.ts"
 
 /** Where jobs are kept; the playground has a database, a page shipped on its own the browser's storage. */
 export interface JobStore {
@@ -23,6 +26,8 @@ export interface JobsHost {
   readonly record: (graph: Graph, record: Recorded) => void
   /** Tells other tabs that a job was stored. */
   readonly tell: () => void
+  /** The same words each time, until there are texts that weren't there before. */
+  readonly words: (language: string) => Words
   /** Somebody has chosen a language, for this time and the next. */
   readonly keepLanguage: (language: string) => void
 }
@@ -52,17 +57,21 @@ export class Jobs {
   readonly current: ReadonlySignal<OpenJob | undefined> = computed(() => this.#current.value?.job)
   readonly currentKey = computed(() => this.#current.value?.key)
 
+  /** Those of the job at hand. */
+  readonly words = computed(
+    () => this.current.value?.words ?? this.#host.words(this.languages.value[0] ?? "en"),
+  )
+
   constructor(host: JobsHost) {
     this.#host = host
     this.say = host.say
   }
 
-  /** Shows the jobs in the first of these languages that their graphs have. */
-  speak(languages: readonly string[]): void {
+  /** Shows the jobs in the first of these languages that their graphs have, and in the words that are there by now. */
+  speak(languages = this.languages.peek()): void {
     this.languages.value = languages
     const at = this.#current.peek()
-    if (at && this.shown(at.job.compiled).ruleset.language !== at.job.graph.ruleset.language)
-      this.moveTo(at.job.compiled)
+    if (at && this.#textsOf(at.job.compiled).words !== at.job.words) this.moveTo(at.job.compiled)
   }
 
   choose(language: string): void {
@@ -116,7 +125,8 @@ export class Jobs {
     if (open?.key === key) this.begin(open.job.compiled)
     await this.#host.store.drop(key)
     this.#host.tell()
-    this.say(`Threw ${kept.id} away.`, { label: "Have it back", run: () => this.#restore(kept) })
+    const words = this.words.peek()
+    this.say(words.say(m.threwAway, kept), { label: words.say(m.haveItBack), run: () => this.#restore(kept) })
   }
 
   /** Another tab has stored a job. */
@@ -126,7 +136,7 @@ export class Jobs {
     const kept = this.#all.peek().find(({ key }) => key === at?.key)
     if (!at || !kept || kept.rev <= at.rev) return
     if (await this.resume(at.key, kept.source === at.job.graph.ruleset.source ? at.job.compiled : undefined))
-      this.say(`${kept.id} went on in another tab. This is how it stands now.`)
+      this.say(this.words.peek().say(m.wentOnElsewhere, kept))
   }
 
   async #restore(kept: KeptJob): Promise<void> {
@@ -154,17 +164,22 @@ export class Jobs {
     return language === undefined ? graph : inLanguage(graph, language)
   }
 
+  #textsOf(compiled: Graph): JobTexts {
+    const graph = this.shown(compiled)
+    return { graph, words: this.#host.words(String(languagesOf(graph)[0])) }
+  }
+
   #look(graph: Graph, key: string, rev: number, stored: Stored): void {
     const host = this.#host
     const job = openJob(
-      { compiled: graph, graph: this.shown(graph) },
+      { compiled: graph, ...this.#textsOf(graph) },
       {
         store: (saved, session) => this.#keep(saved, session),
         newId,
         today,
         begin: () => this.begin(graph),
         comeBack: () => this.beginWith(graph, jobAfter(job.saved.peek())),
-        record: { label: "Record the job", save: (record) => host.record(graph, record) },
+        record: (record) => host.record(graph, record),
       },
       stored,
     )
@@ -173,7 +188,7 @@ export class Jobs {
 
   #keep(saved: SavedJob, session: Session): void {
     const { key, rev, job } = this.#opened()
-    const kept = keptJob(job.graph, session, saved, { key, rev: rev + 1, touched: Date.now() })
+    const kept = keptJob(job, session, saved, { key, rev: rev + 1, touched: Date.now() })
     this.#current.value = { key, rev: kept.rev, job }
     this.#all.value = [kept, ...this.#all.peek().filter((each) => each.key !== key)]
     if (!this.#graphs.has(job.compiled)) {
@@ -191,7 +206,7 @@ export class Jobs {
     const job = { ...at.job.saved.peek(), id: `${kept.id}-b` }
     this.#look(at.job.compiled, newKey(), 0, { job })
     this.#keep(job, this.#opened().job.session.peek())
-    this.say(`${kept.id} also went on in another tab. What you entered here is kept as ${job.id}.`)
+    this.say(this.words.peek().say(m.keptAs, { id: kept.id, other: job.id }))
     await this.load()
   }
 }

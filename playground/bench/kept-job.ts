@@ -1,7 +1,10 @@
-import type { Graph } from "../../compiler/run/graph.ts"
 import type { Session } from "../../compiler/run/index.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
+import { handOver } from "../../compiler/wording/compiled/common.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 import { actTitle } from "./labels.ts"
 import type { SavedJob } from "./saved-job.ts"
+import type { JobTexts } from "./words.ts"
 
 /** A job as it stands in the list of jobs: with what can be said of it without its graph. */
 export interface KeptJob extends SavedJob {
@@ -21,23 +24,28 @@ export interface KeptJob extends SavedJob {
 /** Which job, how often it was stored, and when it was last touched. */
 export type Keeping = Pick<KeptJob, "key" | "rev" | "touched">
 
-export function keptJob(graph: Graph, session: Session, saved: SavedJob, keeping: Keeping): KeptJob {
+export function keptJob(
+  { graph, words }: JobTexts,
+  session: Session,
+  saved: SavedJob,
+  keeping: Keeping,
+): KeptJob {
   const { name, title, version } = graph.ruleset
   return {
     ...saved,
     ...keeping,
     ruleset: { name, title, version },
     complaint: graph.complaint.text,
-    next: nextText(graph, session),
+    next: nextText({ graph, words }, session),
     done: session.log.length,
     state: session.next.do === "end" ? "ended" : "open",
   }
 }
 
-export function nextText(graph: Graph, { next }: Session): string {
-  if ("act" in next) return actTitle(graph, next.act)
-  if (next.do === "handover") return "Hand over"
-  return next.closed ? "Closed" : "Handed over"
+export function nextText({ graph, words }: JobTexts, { next }: Session): string {
+  if ("act" in next) return actTitle(graph, next.act, words)
+  if (next.do === "handover") return words.say(handOver)
+  return words.say(next.closed ? m.closed : m.handedOver)
 }
 
 /** The one job that older versions of a page kept, without what it was of. */
@@ -55,9 +63,10 @@ export function takenOver(job: SavedJob, of: Pick<KeptJob, "ruleset" | "complain
 }
 
 /** How long nobody has touched it. */
-export function idleText(touched: number, now: number): string {
+export function idleText(touched: number, now: number, words: Words): string {
   const minutes = Math.floor((now - touched) / 60_000)
-  if (minutes < 1) return "just now"
-  if (minutes < 60) return `${minutes} min ago`
-  return minutes < 48 * 60 ? `${Math.floor(minutes / 60)} h ago` : `${Math.floor(minutes / 1440)} days ago`
+  if (minutes < 1) return words.say(m.justNow)
+  if (minutes >= 48 * 60) return words.say(m.daysAgo, { n: Math.floor(minutes / 1440) })
+  const time = words.duration(minutes < 120 ? minutes : Math.floor(minutes / 60) * 60)
+  return words.say(m.timeAgo, { time })
 }

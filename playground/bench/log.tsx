@@ -1,3 +1,4 @@
+import * as m from "../../compiler/wording/compiled/bench.ts"
 import { AnswerProblem } from "./answer-problem.tsx"
 import { entryText } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
@@ -5,17 +6,18 @@ import { reasonOf } from "./reasons.ts"
 
 /** The job so far; each step can be taken back, the rest stays. */
 export function Log({ job }: { job: OpenJob }) {
+  const { words } = job
   const { log } = job.session.value
   return (
     <section class="card" aria-labelledby="log-title">
-      <h2 id="log-title">Done and found</h2>
+      <h2 id="log-title">{words.say(m.doneAndFound)}</h2>
       <AnswerProblem job={job} from="log" />
       {log.length === 0 ? (
-        <p class="quiet">Nothing yet.</p>
+        <p class="quiet">{words.say(m.nothingYet)}</p>
       ) : (
         <ol class="log">
           {log.map((entry, step) => {
-            const { what, found } = entryText(job.graph, entry)
+            const { what, found } = entryText(job.graph, entry, words)
             const reason = reasonOf(job, entry)
             return (
               <li key={step}>
@@ -26,10 +28,10 @@ export function Log({ job }: { job: OpenJob }) {
                 </span>
                 <button
                   type="button"
-                  aria-label={`Take back step ${step + 1}: ${what}`}
+                  aria-label={words.say(m.takeBackStepWhat, { n: step + 1, what })}
                   onClick={() => job.change((session) => session.undo(step), "log")}
                 >
-                  Take back
+                  {words.say(m.takeBack)}
                 </button>
               </li>
             )

@@ -1,6 +1,6 @@
 import { useSignal } from "@preact/signals"
 import type { ActionStep, Answer, Beside } from "../../compiler/run/index.ts"
-import { percent } from "../ui/figures.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
 import type { OpenJob } from "./open-job.ts"
 
 export type Give = (found: Answer, beside: Beside) => boolean
@@ -14,31 +14,34 @@ interface Props {
 
 /** After an action that changes the machine: is the complaint still there? */
 export function LookAnswer({ job, step, onAnswer, chances }: Props) {
+  const { words } = job
   const { tries } = step
   const isSwap = step.do === "test" && step.info?.kind === "swaps"
   const leftIn = useSignal(step.leaveIn)
-  const chance = (found: "gone" | "stays") =>
-    percent(step.outcomes.find((outcome) => outcome.found === found)?.chance ?? 0)
+  const expected = (found: "gone" | "stays") => {
+    const outcome = step.outcomes.find((each) => each.found === found)
+    return words.say(m.expectedChance, { chance: words.percent(outcome?.chance ?? 0) })
+  }
+  const complaint = job.graph.complaint.text
   return (
     <>
       <fieldset class="choices">
         <legend>
-          {step.do === "look" ? "Look" : "Then look"} for the complaint{tries > 1 ? `, ${tries} times` : ""}:
-          “{job.graph.complaint.text}”
+          {words.say(m.lookFor, { when: step.do === "look" ? "now" : "other", tries, complaint })}
         </legend>
         <button type="button" class="big" onClick={() => onAnswer("gone", {})}>
-          <b>Gone</b>
-          <span class="small">{tries > 1 ? `not seen in ${tries} tries` : "not seen"}</span>
-          {chances && <span class="small quiet">expected {chance("gone")}</span>}
+          <b>{words.say(m.gone)}</b>
+          <span class="small">{words.say(m.notSeen, { tries })}</span>
+          {chances && <span class="small quiet">{expected("gone")}</span>}
         </button>
         <button
           type="button"
           class="big"
           onClick={() => onAnswer("stays", isSwap ? { leftIn: leftIn.value } : {})}
         >
-          <b>Stays</b>
-          <span class="small">seen again</span>
-          {chances && <span class="small quiet">expected {chance("stays")}</span>}
+          <b>{words.say(m.stays)}</b>
+          <span class="small">{words.say(m.seenAgain)}</span>
+          {chances && <span class="small quiet">{expected("stays")}</span>}
         </button>
       </fieldset>
       {isSwap && (
@@ -50,10 +53,9 @@ export function LookAnswer({ job, step, onAnswer, chances }: Props) {
               leftIn.value = event.currentTarget.checked
             }}
           />
-          If it stays, leave the shop's part in
-          {step.leaveIn === leftIn.value
-            ? " (as planned)"
-            : ` (the plan ${step.leaveIn ? "leaves it in" : "takes it out"})`}
+          {words.say(m.leaveIn, {
+            plan: step.leaveIn === leftIn.value ? "same" : step.leaveIn ? "leaves" : "other",
+          })}
         </label>
       )}
     </>

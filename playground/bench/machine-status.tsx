@@ -1,33 +1,35 @@
-import { percent } from "../ui/figures.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 import type { OpenJob } from "./open-job.ts"
 
 /** How the complaint stands, and what has to come out before the job can be closed. */
 export function MachineStatus({ job }: { job: OpenJob }) {
+  const { words } = job
   const { fitted, gone, changed, whole } = job.session.value.standing
   return (
     <div class="machine-status">
       <dl class="facts-line">
         <div>
-          <dt>Complaint</dt>
-          <dd>{complaintText(gone, changed)}</dd>
+          <dt>{words.say(m.complaint)}</dt>
+          <dd>{complaintText(gone, changed, words)}</dd>
         </div>
         <div>
-          <dt>Nothing wrong now</dt>
-          <dd>{percent(whole)}</dd>
+          <dt>{words.say(m.nothingWrongNow)}</dt>
+          <dd>{words.percent(whole)}</dd>
         </div>
       </dl>
       {fitted.length > 0 && (
         <p class="warned">
-          <b>The shop's part is in:</b> {fitted.map(({ label }) => label).join(", ")}.{" "}
-          <span class="small">Before the job can be closed, put the old part back or keep the shop's.</span>
+          <b>{words.say(m.partIsIn, { parts: fitted.map(({ label }) => label).join(", ") })}</b>{" "}
+          <span class="small">{words.say(m.beforeClosed)}</span>
         </p>
       )}
     </div>
   )
 }
 
-function complaintText(gone: boolean | undefined, changed: boolean): string {
-  if (gone === undefined) return "as it came in"
-  const last = gone ? "gone" : "stays"
-  return changed ? `${last} at the last look, and something has changed since` : last
+function complaintText(gone: boolean | undefined, changed: boolean, words: Words): string {
+  if (gone === undefined) return words.say(m.asItCameIn)
+  const last = gone ? "gone" : "other"
+  return changed ? words.say(m.complaintBefore, { last }) : words.say(m.complaintNow, { now: last })
 }

@@ -1,11 +1,13 @@
+import * as m from "../../compiler/wording/compiled/bench.ts"
 import type { OpenJob } from "./open-job.ts"
 
 /** What the bench has to say beside the findings. */
 export function Notes({ job }: { job: OpenJob }) {
+  const { words } = job
   const { notes = "" } = job.saved.value
   return (
     <section class="card notes-card" aria-labelledby="notes-title">
-      <h2 id="notes-title">Notes</h2>
+      <h2 id="notes-title">{words.say(m.notes)}</h2>
       <textarea
         rows={3}
         aria-labelledby="notes-title"
@@ -14,7 +16,7 @@ export function Notes({ job }: { job: OpenJob }) {
         onInput={(event) => job.keep({ notes: event.currentTarget.value })}
       />
       <p id="notes-where" class="small quiet">
-        They stay with the job and on its handover sheet, and don't go on record. No names of owners.
+        {words.say(m.notesWhere)}
       </p>
     </section>
   )

@@ -1,14 +1,14 @@
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { type Act, open, type Recorded, RunError, type Session } from "../../compiler/run/index.ts"
+import { problemText } from "../../compiler/ship/runner-text.ts"
 import { withTerms } from "../../compiler/ship/sheets/terms.ts"
 import { type Clock, newJob, resume, type SavedJob, type Stored, stepsOf } from "./saved-job.ts"
+import type { JobTexts } from "./words.ts"
 
-interface JobGraph {
-  /** With all its languages. */
+interface JobGraph extends JobTexts {
+  /** With all its languages; `graph` is the same in the one that is shown, which `words` are in too. */
   readonly compiled: Graph
-  /** The same in the language that is shown. */
-  readonly graph: Graph
 }
 
 /**
@@ -56,16 +56,16 @@ export interface Host {
   readonly begin: () => void
   /** Begins another job of the same machine with all that this one found. */
   readonly comeBack: () => void
-  /** What is done with a finished record, and what the button says. */
-  readonly record: { readonly label: string; readonly save: (record: Recorded) => void }
+  /** What is done with a finished record. */
+  readonly record: (record: Recorded) => void
 }
 
 export function openJob(
-  { compiled, graph }: JobGraph,
+  { compiled, graph, words }: JobGraph,
   host: Host,
   { job: stored, unreadable = false }: Stored = {},
 ): OpenJob {
-  const resumed = stored ? resume(graph, stored) : { session: open(graph), lost: [] }
+  const resumed = stored ? resume({ graph, words }, stored) : { session: open(graph), lost: [] }
   const session = signal(resumed.session)
   const none = newJob(graph, "").passed
   const beside = signal<Beside>({
@@ -88,7 +88,7 @@ export function openJob(
       session.value = next(session.value)
     } catch (error) {
       if (!(error instanceof RunError)) throw error
-      problem.value = { text: error.message, from }
+      problem.value = { text: problemText(error, words), from }
       return false
     }
     problem.value = undefined
@@ -104,6 +104,7 @@ export function openJob(
   return {
     compiled,
     graph,
+    words,
     session,
     saved,
     problem,
@@ -127,7 +128,7 @@ export function openJob(
       set({ clock: runs ? { spent, since: Date.now() } : { spent } })
     },
     record(record) {
-      host.record.save(withTerms(record, beside.value))
+      host.record(withTerms(record, beside.value))
       set({ id: record.id, recorded: true, clock: { spent: 0 } })
     },
   }

@@ -1,6 +1,8 @@
 import { useSignal } from "@preact/signals"
 import type { GraphReading } from "../../compiler/run/graph.ts"
 import type { ActionStep } from "../../compiler/run/index.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
+import type { Message } from "../../compiler/wording/message.ts"
 import { AnswerProblem } from "./answer-problem.tsx"
 import { actTitle, readingsOf } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
@@ -14,6 +16,7 @@ interface Props {
 
 /** What the plan didn't ask for: a reading that was seen, or another action. */
 export function OtherFinding({ job, onChoose }: Props) {
+  const { words } = job
   const open = useSignal(false)
   if (job.session.value.next.do === "end") return null
   return (
@@ -23,10 +26,8 @@ export function OtherFinding({ job, onChoose }: Props) {
         open.value = event.currentTarget.open
       }}
     >
-      <summary>Found or did something else?</summary>
-      <p class="small quiet">
-        Findings are welcome in any order. Pick what you saw, or what you want to do instead.
-      </p>
+      <summary>{words.say(m.otherTitle)}</summary>
+      <p class="small quiet">{words.say(m.otherWhy)}</p>
       <OtherReading job={job} />
       {/* Worked out only when somebody looks: it goes through everything that can be done. */}
       {open.value && <OtherAction job={job} onChoose={onChoose} />}
@@ -37,7 +38,7 @@ export function OtherFinding({ job, onChoose }: Props) {
 
 function OtherReading({ job }: { job: OpenJob }) {
   const chosen = useSignal("")
-  const { graph } = job
+  const { graph, words } = job
   const known = new Set(
     job.session.value.log.flatMap((entry) =>
       "act" in entry ? readingsOf(graph, entry.act).map(({ name }) => name) : [],
@@ -49,22 +50,23 @@ function OtherReading({ job }: { job: OpenJob }) {
   return (
     <>
       <label class="field">
-        A finding
+        {words.say(m.aFinding)}
         <select
           value={chosen.value}
           onChange={(event) => {
             chosen.value = event.currentTarget.value
           }}
         >
-          <option value="">choose…</option>
-          <Group label="From the owner" readings={fresh.filter(({ told }) => told)} />
-          <Group label="Read off the machine" readings={fresh.filter(({ told }) => !told)} />
-          <Group label="Read once more" readings={again} />
+          <option value="">{words.say(m.choose)}</option>
+          <Group label={words.say(m.fromOwner)} readings={fresh.filter(({ told }) => told)} />
+          <Group label={words.say(m.readOff)} readings={fresh.filter(({ told }) => !told)} />
+          <Group label={words.say(m.readAgain)} readings={again} />
         </select>
       </label>
       {reading && (
         <ReadingSheet
           key={reading.name}
+          words={words}
           readings={[reading]}
           onAnswer={(found, beside) => {
             const act = { reading: reading.name }
@@ -94,21 +96,22 @@ function Group({ label, readings }: { label: string; readings: readonly GraphRea
   )
 }
 
-const groups: readonly { readonly label: string; readonly has: (step: ActionStep) => boolean }[] = [
-  { label: "Tests", has: (step) => step.do === "test" },
-  { label: "Looking and closing", has: (step) => step.do === "look" || step.do === "close" },
-  { label: "The shop's parts", has: (step) => ["takeOut", "putBack", "keep"].includes(step.do) },
-  { label: "Repairs", has: (step) => step.do === "replace" || step.do === "fix" },
+const groups: readonly { readonly label: Message; readonly has: (step: ActionStep) => boolean }[] = [
+  { label: m.groupTests, has: (step) => step.do === "test" },
+  { label: m.groupLooks, has: (step) => step.do === "look" || step.do === "close" },
+  { label: m.groupParts, has: (step) => ["takeOut", "putBack", "keep"].includes(step.do) },
+  { label: m.groupRepairs, has: (step) => step.do === "replace" || step.do === "fix" },
 ]
 
 function OtherAction({ job, onChoose }: Props) {
+  const { words } = job
   const { next, steps } = job.session.value
   const key = (step: ActionStep) => JSON.stringify(step.act)
   const planned = "act" in next ? JSON.stringify(next.act) : ""
   const others = steps.filter((step) => key(step) !== planned)
   return (
     <label class="field">
-      An action
+      {words.say(m.anAction)}
       <select
         value=""
         onChange={(event) => {
@@ -116,15 +119,15 @@ function OtherAction({ job, onChoose }: Props) {
           if (step) onChoose(step)
         }}
       >
-        <option value="">choose…</option>
+        <option value="">{words.say(m.choose)}</option>
         {groups.map(({ label, has }) => {
           const own = others.filter(has)
           return (
             own.length > 0 && (
-              <optgroup key={label} label={label}>
+              <optgroup key={label} label={words.say(label)}>
                 {own.map((step) => (
                   <option key={key(step)} value={key(step)}>
-                    {actTitle(job.graph, step.act)}
+                    {actTitle(job.graph, step.act, words)}
                   </option>
                 ))}
               </optgroup>

@@ -1,6 +1,8 @@
 import { signal } from "@preact/signals"
 import { useRef } from "preact/hooks"
 import type { ShownPicture } from "../../compiler/ship/pictures.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 
 /** Where the bytes of pictures are, by digest: whatever the graph, one digest is one picture. */
 export const pictureAddresses = signal<Readonly<Record<string, string>>>({})
@@ -10,27 +12,27 @@ export function keepPictures(more: Readonly<Record<string, string>>): void {
 }
 
 /** Pictures of a step or of one of its cautions. */
-export function Pictures({ of }: { readonly of: readonly ShownPicture[] }) {
+export function Pictures({ words, of }: { readonly words: Words; readonly of: readonly ShownPicture[] }) {
   return of.length === 0 ? null : (
     <div class="pictures">
       {of.map((each) => (
-        <Picture key={each.text} {...each} />
+        <Picture key={each.text} words={words} {...each} />
       ))}
     </div>
   )
 }
 
 /** Small beside its words; as large as the screen allows once it is pressed. Where it isn't here, the words are. */
-function Picture({ picture: { digest, width, height }, text }: ShownPicture) {
+function Picture({ words, picture: { digest, width, height }, text }: ShownPicture & { words: Words }) {
   const dialog = useRef<HTMLDialogElement>(null)
   const src = pictureAddresses.value[digest]
-  if (!src) return <p class="quiet">Picture: {text}</p>
+  if (!src) return <p class="quiet">{words.say(m.pictureText, { text })}</p>
   return (
     <figure>
       <button
         type="button"
         class="plain"
-        aria-label={`Enlarge: ${text}`}
+        aria-label={words.say(m.enlarge, { text })}
         onClick={() => dialog.current?.showModal()}
       >
         <img src={src} alt={text} width={width} height={height} />
@@ -39,7 +41,7 @@ function Picture({ picture: { digest, width, height }, text }: ShownPicture) {
       <dialog ref={dialog} aria-label={text}>
         <form method="dialog">
           <img src={src} alt={text} />
-          <button type="submit">Close</button>
+          <button type="submit">{words.say(m.close)}</button>
         </form>
       </dialog>
     </figure>

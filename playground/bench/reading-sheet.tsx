@@ -1,14 +1,17 @@
 import { useSignal } from "@preact/signals"
 import { useId } from "preact/hooks"
-import type { GraphReading } from "../../compiler/run/graph.ts"
+import type { GraphCell, GraphReading } from "../../compiler/run/graph.ts"
 import type { Answer, Beside, Value } from "../../compiler/run/index.ts"
-import { withUnit } from "../../compiler/wording/figures.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
+import { cellLabel } from "../../compiler/wording/ranges.ts"
 import { capitalized } from "../../compiler/wording/sentence.ts"
 import { typedNumber } from "../../compiler/wording/typed-number.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 import { unitsFor } from "./units.ts"
 import { WorkedField, workedOut } from "./worked-field.tsx"
 
 interface Props {
+  readonly words: Words
   readonly readings: readonly GraphReading[]
   readonly onAnswer: (found: Answer, beside: Beside) => boolean
   /** What was typed can mean two numbers. */
@@ -16,7 +19,7 @@ interface Props {
 }
 
 /** One field for each reading; all are noted together. */
-export function ReadingSheet({ readings, onAnswer, onProblem }: Props) {
+export function ReadingSheet({ words, readings, onAnswer, onProblem }: Props) {
   const values = useSignal<Readonly<Record<string, string>>>({})
   const units = useSignal<Readonly<Record<string, string>>>({})
   const send = (event: Event) => {
@@ -26,7 +29,7 @@ export function ReadingSheet({ readings, onAnswer, onProblem }: Props) {
     for (const reading of readings) {
       const { name, unit } = reading
       if (reading.takes !== undefined) {
-        const worked = workedOut(reading, reading.takes, values.value)
+        const worked = workedOut(reading, reading.takes, values.value, words)
         if (worked === undefined) continue
         if ("problem" in worked) return onProblem(worked.problem)
         found[name] = worked.value
@@ -35,7 +38,8 @@ export function ReadingSheet({ readings, onAnswer, onProblem }: Props) {
       }
       const typed = values.value[name]?.trim()
       if (!typed) continue
-      const value = unit === undefined ? { said: typed } : typedNumber(typed, units.value[name] ?? unit)
+      const value =
+        unit === undefined ? { said: typed } : typedNumber(typed, units.value[name] ?? unit, words)
       if ("problem" in value) return onProblem(value.problem)
       found[name] = value.said
     }
@@ -47,6 +51,7 @@ export function ReadingSheet({ readings, onAnswer, onProblem }: Props) {
         reading.takes !== undefined ? (
           <WorkedField
             key={reading.name}
+            words={words}
             reading={reading}
             takes={reading.takes}
             values={values.value}
@@ -57,6 +62,7 @@ export function ReadingSheet({ readings, onAnswer, onProblem }: Props) {
         ) : (
           <Field
             key={reading.name}
+            words={words}
             reading={reading}
             value={values.value[reading.name] ?? ""}
             unit={units.value[reading.name] ?? reading.unit ?? ""}
@@ -70,13 +76,14 @@ export function ReadingSheet({ readings, onAnswer, onProblem }: Props) {
         ),
       )}
       <button type="submit" class="main big">
-        Note {readings.length > 1 ? "these findings" : "this finding"}
+        {words.say(m.noteFindings, { n: readings.length })}
       </button>
     </form>
   )
 }
 
 interface FieldProps {
+  readonly words: Words
   readonly reading: GraphReading
   readonly value: string
   readonly unit: string
@@ -88,7 +95,7 @@ function Field(props: FieldProps) {
   return props.reading.unit === undefined ? <ChoiceField {...props} /> : <NumberField {...props} />
 }
 
-function ChoiceField({ reading, value, onValue }: FieldProps) {
+function ChoiceField({ words, reading, value, onValue }: FieldProps) {
   const id = useId()
   return (
     <fieldset class="field-choices">
@@ -98,7 +105,7 @@ function ChoiceField({ reading, value, onValue }: FieldProps) {
         return (
           <label key={word} class="pick">
             <input type="radio" name={id} checked={value === word} onChange={() => onValue(word)} />
-            {valueText(cell.label)}
+            {valueText(cell, words)}
           </label>
         )
       })}
@@ -106,9 +113,10 @@ function ChoiceField({ reading, value, onValue }: FieldProps) {
   )
 }
 
-function NumberField({ reading, value, unit, onValue, onUnit }: FieldProps) {
+function NumberField({ words, reading, value, unit, onValue, onUnit }: FieldProps) {
   const id = useId()
   const units = unitsFor(reading)
+  const figure = (value: number | undefined) => words.withUnit(value ?? "", undefined)
   return (
     <div class="field">
       <label for={id}>{reading.question}</label>
@@ -124,7 +132,7 @@ function NumberField({ reading, value, unit, onValue, onUnit }: FieldProps) {
         />
         {units.length > 1 ? (
           <select
-            aria-label={`Unit of ${reading.name}`}
+            aria-label={words.say(m.unitOf, { reading: reading.question })}
             value={unit}
             onChange={(event) => onUnit(event.currentTarget.value)}
           >
@@ -137,13 +145,17 @@ function NumberField({ reading, value, unit, onValue, onUnit }: FieldProps) {
         )}
       </span>
       <span id={`${id}-range`} class="small quiet">
-        {reading.from} to {withUnit(reading.to ?? "", reading.unit)}, in steps of {reading.by}
+        {words.say(m.meterRange, {
+          low: figure(reading.from),
+          high: words.withUnit(reading.to ?? "", reading.unit),
+          by: figure(reading.by),
+        })}
       </span>
     </div>
   )
 }
 
 /** `yes` on a button is `Yes`; the words of `one_of_lists` are written apart. */
-export function valueText(label: string): string {
-  return capitalized(label.replaceAll("_", " "))
+export function valueText(cell: GraphCell, words: Words): string {
+  return capitalized(cellLabel(cell, words).replaceAll("_", " "))
 }

@@ -1,5 +1,8 @@
 import { type Signal, useSignal } from "@preact/signals"
 import type { Graph } from "../../compiler/run/graph.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
+import * as common from "../../compiler/wording/compiled/common.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 import type { OpenJob } from "./open-job.ts"
 
 interface Props {
@@ -12,7 +15,7 @@ const UNLISTED = "unlisted"
 
 /** What the machine turned out to have, and the record of the job. */
 export function RecordForm({ job, likeliest }: Props) {
-  const { graph, host } = job
+  const { graph, host, words } = job
   const first = useSignal(likeliest ?? "")
   const second = useSignal("")
   const id = useSignal(job.saved.value.id)
@@ -34,14 +37,14 @@ export function RecordForm({ job, likeliest }: Props) {
   }
   return (
     <form class="closing" onSubmit={save}>
-      <h3>Record of the job</h3>
+      <h3>{words.say(m.recordOfJob)}</h3>
       <div class="row">
-        <FaultSelect label="It turned out to be" graph={graph} chosen={first} hasUnlisted />
+        <FaultSelect words={words} label={words.say(m.turnedOut)} graph={graph} chosen={first} hasUnlisted />
         {first.value !== "" && first.value !== UNLISTED && (
-          <FaultSelect label="And also" graph={graph} chosen={second} />
+          <FaultSelect words={words} label={words.say(m.andAlso)} graph={graph} chosen={second} />
         )}
         <label class="field">
-          Job number
+          {words.say(m.jobNumber)}
           <input
             type="text"
             value={id.value}
@@ -51,24 +54,25 @@ export function RecordForm({ job, likeliest }: Props) {
           />
         </label>
         <button type="submit" class="main">
-          {host.record.label}
+          {words.say(m.recordJob)}
         </button>
       </div>
       <p role="status" class="small">
-        {job.saved.value.recorded ? "✓ Recorded." : ""}
+        {job.saved.value.recorded && words.say(m.recordedMark)}
       </p>
     </form>
   )
 }
 
 interface SelectProps {
+  readonly words: Words
   readonly label: string
   readonly graph: Graph
   readonly chosen: Signal<string>
   readonly hasUnlisted?: boolean
 }
 
-function FaultSelect({ label, graph, chosen, hasUnlisted = false }: SelectProps) {
+function FaultSelect({ words, label, graph, chosen, hasUnlisted = false }: SelectProps) {
   return (
     <label class="field">
       {label}
@@ -78,13 +82,13 @@ function FaultSelect({ label, graph, chosen, hasUnlisted = false }: SelectProps)
           chosen.value = event.currentTarget.value
         }}
       >
-        <option value="">{hasUnlisted ? "not confirmed" : "nothing else"}</option>
+        <option value="">{words.say(hasUnlisted ? m.notConfirmed : m.noOtherFault)}</option>
         {graph.faults.map((each) => (
           <option key={each.name} value={each.name}>
             {each.label}
           </option>
         ))}
-        {hasUnlisted && <option value={UNLISTED}>something not listed</option>}
+        {hasUnlisted && <option value={UNLISTED}>{words.say(common.notListed)}</option>}
       </select>
     </label>
   )

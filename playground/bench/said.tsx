@@ -1,4 +1,6 @@
 import type { Signal } from "@preact/signals"
+import * as m from "../../compiler/wording/compiled/bench.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 
 /** A message of the bench, and what can be done about it. */
 export interface Message {
@@ -7,7 +9,7 @@ export interface Message {
 }
 
 /** What the bench has said last, until it is closed. */
-export function Said({ said }: { said: Signal<Message | undefined> }) {
+export function Said({ words, said }: { words: Words; said: Signal<Message | undefined> }) {
   const { text, action } = said.value ?? {}
   const close = () => {
     said.value = undefined
@@ -28,7 +30,7 @@ export function Said({ said }: { said: Signal<Message | undefined> }) {
       )}
       {text && (
         <button type="button" class="plain" onClick={close}>
-          Close
+          {words.say(m.close)}
         </button>
       )}
     </div>

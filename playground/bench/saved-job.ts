@@ -10,7 +10,10 @@ import {
   type Session,
 } from "../../compiler/run/index.ts"
 import type { Terms } from "../../compiler/ship/sheets/terms.ts"
+import { machineCameBack } from "../../compiler/wording/compiled/common.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 import { actTitle, readingsOf } from "./labels.ts"
+import type { JobTexts } from "./words.ts"
 
 /**
  * A job as it is stored: what was done and found, in order and by name, so that it can be done again with a new session
@@ -97,7 +100,7 @@ export function secondJob(graph: Graph, record: Recorded): SavedJob {
 }
 
 /** Does all steps again; what the graph no longer understands is left out and named in `lost`. */
-export function resume(graph: Graph, job: SavedJob): { session: Session; lost: string[] } {
+export function resume({ graph, words }: JobTexts, job: SavedJob): { session: Session; lost: string[] } {
   let session = open(graph)
   const lost: string[] = []
   for (const step of job.steps) {
@@ -105,7 +108,7 @@ export function resume(graph: Graph, job: SavedJob): { session: Session; lost: s
       session = repeated(graph, session, step)
     } catch (error) {
       if (!(error instanceof RunError)) throw error
-      lost.push(stepTitle(graph, step))
+      lost.push(stepTitle(graph, step, words))
     }
   }
   return { session, lost }
@@ -124,10 +127,10 @@ function repeated(graph: Graph, session: Session, step: SavedStep): Session {
   })
 }
 
-function stepTitle(graph: Graph, step: SavedStep): string {
-  if ("cameBack" in step) return "the machine came back"
-  if ("cannot" in step) return typeof step.cannot === "string" ? step.cannot : actTitle(graph, step.cannot)
-  return actTitle(graph, actOf(graph, step))
+function stepTitle(graph: Graph, step: SavedStep, words: Words): string {
+  if ("cameBack" in step) return words.say(machineCameBack)
+  const act = "cannot" in step ? step.cannot : actOf(graph, step)
+  return typeof act === "string" ? act : actTitle(graph, act, words)
 }
 
 /** Names are unique in a ruleset, whatever they are of. */

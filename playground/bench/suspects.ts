@@ -1,6 +1,10 @@
 import type { Session, Suspect } from "../../compiler/run/index.ts"
+import { notListed } from "../../compiler/wording/compiled/common.ts"
+import { capitalized } from "../../compiler/wording/sentence.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 
-export const suspectLabel = ({ info }: Suspect) => info?.label ?? "Something not listed"
+export const suspectLabel = ({ info }: Suspect, words: Words) =>
+  info?.label ?? capitalized(words.say(notListed))
 
 /** All that was suspected in a job, and what of it still is. */
 export function suspectsOf({ candidates }: Session): { all: readonly Suspect[]; left: readonly Suspect[] } {

@@ -1,39 +1,38 @@
 import type { Suspicion } from "../../compiler/run/index.ts"
-import { percent } from "../ui/figures.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
+import type { Message } from "../../compiler/wording/message.ts"
 import { entryText } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
 
-const text: Record<Suspicion["of"], string> = {
-  "two faults": "Two faults at once have become likely",
-  "not listed": "A fault that nobody listed has become likely",
+const texts: Record<Suspicion["of"], typeof m.twoFaults> = {
+  "two faults": m.twoFaults,
+  "not listed": m.unlisted,
 }
-const advice: Record<Suspicion["of"], string> = {
-  "two faults": "One repair may not be enough. Look for the complaint after each.",
-  "not listed": "Don't trust the suspects on the board too far, and don't buy a part on them alone.",
+const advice: Record<Suspicion["of"], Message> = {
+  "two faults": m.twoFaultsAdvice,
+  "not listed": m.unlistedAdvice,
 }
 
 /** What the bench should know before it goes on, with the findings that speak for it. */
 export function Suspicions({ job }: { job: OpenJob }) {
+  const { words } = job
   const { suspicions, log } = job.session.value
   return (
     <>
       {suspicions.map(({ of, chance, steps }) => (
         <section key={of} class="card warned suspicion" role="status">
           <p>
-            <b>
-              {text[of]}: {percent(chance)}.
-            </b>{" "}
-            {advice[of]}
+            <b>{words.say(texts[of], { chance: words.percent(chance) })}</b> {words.say(advice[of])}
           </p>
           {steps.length > 0 && (
             <>
-              <p class="small">What speaks for it:</p>
+              <p class="small">{words.say(m.whatSpeaks)}</p>
               <ul class="dots small">
                 {steps.slice(0, 4).map((step) => {
-                  const { what, found } = entryText(job.graph, log[step])
+                  const { what, found } = entryText(job.graph, log[step], words)
                   return (
                     <li key={step}>
-                      Step {step + 1}: {what} <b>{found}</b>
+                      {words.say(m.stepLine, { n: step + 1, what })} <b>{found}</b>
                     </li>
                   )
                 })}

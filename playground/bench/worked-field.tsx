@@ -2,7 +2,9 @@ import { useId } from "preact/hooks"
 import type { GraphInput, GraphReading } from "../../compiler/run/graph.ts"
 import { RunError } from "../../compiler/run/index.ts"
 import { workOut } from "../../compiler/run/work-out.ts"
+import { problemText } from "../../compiler/ship/runner-text.ts"
 import { typedNumber } from "../../compiler/wording/typed-number.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 
 /** What was typed, by reading or by `reading.number`. */
 type Typed = Readonly<Record<string, string>>
@@ -19,12 +21,13 @@ export function workedOut(
   reading: GraphReading,
   takes: readonly GraphInput[],
   typed: Typed,
+  words: Words,
 ): Worked | { readonly problem: string } | undefined {
   const numbers: Record<string, string> = {}
   for (const input of takes) {
     const text = typed[keyOf(reading, input)]?.trim() ?? ""
     if (text === "") continue
-    const number = typedNumber(text, input.unit)
+    const number = typedNumber(text, input.unit, words)
     if ("problem" in number) return number
     numbers[input.name] = number.said
   }
@@ -32,12 +35,13 @@ export function workedOut(
   try {
     return { value: workOut(reading, numbers), numbers }
   } catch (error) {
-    if (error instanceof RunError) return { problem: error.message }
+    if (error instanceof RunError) return { problem: problemText(error, words) }
     throw error
   }
 }
 
 interface Props {
+  readonly words: Words
   readonly reading: GraphReading
   readonly takes: readonly GraphInput[]
   readonly values: Typed
@@ -45,10 +49,10 @@ interface Props {
 }
 
 /** A field for each number that a reading takes, and what they come to. */
-export function WorkedField({ reading, takes, values, onValue }: Props) {
+export function WorkedField({ words, reading, takes, values, onValue }: Props) {
   const id = useId()
   const isFull = takes.every((input) => values[keyOf(reading, input)]?.trim())
-  const worked = isFull ? workedOut(reading, takes, values) : undefined
+  const worked = isFull ? workedOut(reading, takes, values, words) : undefined
   return (
     <fieldset class="field-choices">
       <legend>{reading.question}</legend>

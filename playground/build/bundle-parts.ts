@@ -10,6 +10,7 @@ import { build } from "vite"
 import { caseSchema } from "../../compiler/cases/record/schema.ts"
 import { graphSchema } from "../../compiler/graph/schema.ts"
 import { textmateGrammar } from "../../compiler/service/textmate-grammar.ts"
+import { elementTexts, LANGUAGES } from "../../compiler/wording/catalogues.ts"
 import { bundleBenchElement, bundleBenchPage } from "../../vite.config.ts"
 import { bundleRunner } from "./bundle-runner.ts"
 
@@ -87,6 +88,10 @@ writeFileSync(join(parts, "bench.js"), page.script)
 writeFileSync(join(parts, "bench.css"), page.style)
 writeFileSync(join(bench, "ruleout-bench.js"), await bundleBenchElement())
 writeFileSync(join(bench, "ruleout-bench.d.ts"), benchTypes())
+for (const language of LANGUAGES.slice(1)) {
+  writeFileSync(join(bench, `${language}.js`), `export default ${JSON.stringify(elementTexts(language))}\n`)
+  writeFileSync(join(bench, `${language}.d.ts`), "declare const texts: object\nexport default texts\n")
+}
 writeFileSync(join(schemas, "graph.schema.json"), `${JSON.stringify(graphSchema, undefined, 2)}\n`)
 writeFileSync(join(schemas, "case.schema.json"), `${JSON.stringify(caseSchema, undefined, 2)}\n`)
 writeFileSync(

@@ -22,6 +22,9 @@ export function catalogue(language: string, room: string): Catalogue {
 
 /** Files, by path, with what is to be in them. @throws SyntaxError where a language differs from English */
 export function compiledMessages(): Map<string, string> {
+  const keys = rooms.flatMap((room) => Object.keys(catalogue("en", room)))
+  const twice = keys.filter((key, i) => keys.indexOf(key) !== i)
+  if (twice.length > 0) throw new SyntaxError(`${twice.join(", ")}: keys are one room's alone`)
   const files = rooms.flatMap((room) => {
     const english = catalogue("en", room)
     return languages.map((language): [string, string] => {

@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals"
 import type { Bill } from "../../compiler/ship/sheets/bill.ts"
 import { amountIn, passesText } from "../../compiler/ship/sheets/terms.ts"
+import * as m from "../../compiler/wording/compiled/desk.ts"
 import type { OpenJob } from "../bench/open-job.ts"
-import { duration, money } from "../ui/figures.ts"
 import { useBill } from "./bills.ts"
 
 interface Props {
@@ -13,50 +13,52 @@ interface Props {
 
 /** What the owner pays, so far and in the end, the hours still to come, and where the owner stops. */
 export function OwnerCard({ job, onAsk }: Props) {
+  const { words } = job
   const bill = useBill(job)
   return (
     <section slot="more" class="card owner" aria-labelledby="owner-title">
-      <h2 id="owner-title">The owner's bill</h2>
+      <h2 id="owner-title">{words.say(m.billTitle)}</h2>
       <Figures job={job} bill={bill} />
       <Limit job={job} />
       <Warning job={job} bill={bill} onAsk={onAsk} />
-      {job.saved.value.notWorthRepairing && <p role="status">Ended: not worth repairing.</p>}
+      {job.saved.value.notWorthRepairing && <p role="status">{words.say(m.endedNotWorth)}</p>}
     </section>
   )
 }
 
 /** With a place for each figure before it is known, so that nothing moves. */
-function Figures({ job: { graph, session }, bill }: { job: OpenJob; bill: Bill | undefined }) {
-  const amount = (of: number | undefined) => (of === undefined ? "–" : money(of, graph.money))
+function Figures({ job: { graph, session, words }, bill }: { job: OpenJob; bill: Bill | undefined }) {
+  const amount = (of: number | undefined) => (of === undefined ? "–" : words.money(of, graph.money))
   const { outlook, next } = session.value
   const isOver = next.do === "end"
   return (
     <dl class="facts">
       <div>
-        <dt>So far</dt>
+        <dt>{words.say(m.soFar)}</dt>
         <dd>{amount(bill?.spent)}</dd>
       </div>
       <div>
-        <dt>In the end, as expected</dt>
+        <dt>{words.say(m.inTheEnd)}</dt>
         <dd>{amount(bill?.expected)}</dd>
       </div>
       <div>
-        <dt>Nine in ten at most</dt>
+        <dt>{words.say(m.nineInTen)}</dt>
         <dd>{amount(bill?.high)}</dd>
       </div>
       <div>
-        <dt>Work to come</dt>
-        <dd>{duration(isOver ? 0 : outlook.minutes)}</dd>
+        <dt>{words.say(m.workToCome)}</dt>
+        <dd>{words.duration(isOver ? 0 : outlook.minutes)}</dd>
       </div>
       <div>
-        <dt>Waiting to come</dt>
-        <dd>{bill?.waits === undefined ? "–" : duration(bill.waits)}</dd>
+        <dt>{words.say(m.waitingToCome)}</dt>
+        <dd>{bill?.waits === undefined ? "–" : words.duration(bill.waits)}</dd>
       </div>
     </dl>
   )
 }
 
 function Limit({ job }: { job: OpenJob }) {
+  const { words } = job
   const { ownerStopsAt } = job.saved.value
   const wrong = useSignal(false)
   const take = (text: string) => {
@@ -67,7 +69,7 @@ function Limit({ job }: { job: OpenJob }) {
   return (
     <>
       <label class="field">
-        The owner stops at ({job.graph.money})
+        {words.say(m.ownerStopsAt, { currency: job.graph.money })}
         <input
           type="text"
           inputMode="decimal"
@@ -79,7 +81,7 @@ function Limit({ job }: { job: OpenJob }) {
       </label>
       {wrong.value && (
         <p id="limit-wrong" class="warned" role="alert">
-          That is no amount. Write a number above 0, like 120.
+          {words.say(m.noAmount)}
         </p>
       )}
     </>
@@ -88,11 +90,12 @@ function Limit({ job }: { job: OpenJob }) {
 
 /** That the bill passes what the owner wants to pay, or may, and the two ways on. */
 function Warning({ job, bill, onAsk }: Props & { readonly bill: Bill | undefined }) {
+  const { words } = job
   const { ownerStopsAt } = job.saved.value
   const text =
     bill === undefined || ownerStopsAt === undefined
       ? undefined
-      : passesText(bill, ownerStopsAt, job.graph.money)
+      : passesText(bill, ownerStopsAt, job.graph.money, words)
   if (text === undefined || job.session.value.next.do === "end") return null
   const stop = () => {
     if (job.change((session) => session.find({ handOver: true }, "done")))
@@ -103,10 +106,10 @@ function Warning({ job, bill, onAsk }: Props & { readonly bill: Bill | undefined
       <p>{text}</p>
       <p class="row">
         <button type="button" onClick={onAsk}>
-          Sheet for the owner
+          {words.say(m.sheetForOwner)}
         </button>
         <button type="button" onClick={stop}>
-          Not worth repairing: stop here
+          {words.say(m.notWorthStop)}
         </button>
       </p>
     </div>

@@ -1,4 +1,5 @@
 import { effect, untracked } from "@preact/signals"
+import * as m from "../../compiler/wording/compiled/desk.ts"
 import type { Jobs } from "../bench/jobs.ts"
 import type { KeptJob } from "../bench/kept-job.ts"
 
@@ -11,11 +12,12 @@ const LONGEST = 2 ** 31 - 1
  */
 export function remindOfWaits(jobs: Jobs, show: () => void = () => {}): void {
   const over = ({ id, key, next }: KeptJob) => {
+    const words = jobs.words.peek()
     const run = () => {
       void jobs.resume(key)
       show()
     }
-    jobs.say(`The wait of ${id} is over: ${next}.`, { label: "Go on with it", run })
+    jobs.say(words.say(m.waitOverOf, { id, next }), { label: words.say(m.goOnWithIt), run })
   }
   const told = new Set<string>()
   /** Until the next wait is over. */

@@ -3,17 +3,19 @@ import { useEffect, useRef } from "preact/hooks"
 import type { Entry } from "../../compiler/run/index.ts"
 import { PAPERS, type Paper } from "../../compiler/ship/sheets/paper.ts"
 import { SHEET_KINDS, type SheetKind, sheet } from "../../compiler/ship/sheets/sheets.ts"
+import * as m from "../../compiler/wording/compiled/desk.ts"
+import * as sheets from "../../compiler/wording/compiled/sheets.ts"
+import type { Message } from "../../compiler/wording/message.ts"
 import type { OpenJob } from "../bench/open-job.ts"
 import { reasonOf } from "../bench/reasons.ts"
 import { billsOf } from "./bills.ts"
 
-const names: Record<SheetKind, string> = {
-  intake: "Intake",
-  job: "Job card",
-  handover: "Handover",
-  owner: "For the owner",
+const names: Record<SheetKind, Message> = {
+  intake: sheets.sheetIntake,
+  job: sheets.sheetJob,
+  handover: sheets.sheetHandover,
+  owner: sheets.sheetOwner,
 }
-const papers: Record<Paper, string> = { a4: "A4", letter: "Letter" }
 
 interface Props {
   readonly job: OpenJob
@@ -23,11 +25,12 @@ interface Props {
 
 /** The job on paper: each sheet is shown as it will be printed. */
 export function SheetsCard({ job, kind }: Props) {
+  const { words } = job
   const paper = useSignal<Paper>("a4")
   const shown = kind.value
   return (
     <section slot="more" class="card sheets" aria-labelledby="sheets-title">
-      <h2 id="sheets-title">On paper</h2>
+      <h2 id="sheets-title">{words.say(m.onPaper)}</h2>
       <div class="row">
         {SHEET_KINDS.map((each) => (
           <button
@@ -38,7 +41,7 @@ export function SheetsCard({ job, kind }: Props) {
               kind.value = shown === each ? undefined : each
             }}
           >
-            {names[each]}
+            {words.say(names[each])}
           </button>
         ))}
       </div>
@@ -48,6 +51,8 @@ export function SheetsCard({ job, kind }: Props) {
 }
 
 function Preview({ job, kind, paper }: { job: OpenJob; kind: SheetKind; paper: Signal<Paper> }) {
+  const { words } = job
+  const title = words.say(names[kind])
   const frame = useRef<HTMLIFrameElement>(null)
   const text = sheetOf(job, kind, paper.value)
   const show = () => fill(frame.current, text)
@@ -56,7 +61,7 @@ function Preview({ job, kind, paper }: { job: OpenJob; kind: SheetKind; paper: S
     <>
       <div class="row">
         <label class="row">
-          Paper
+          {words.say(m.paper)}
           <select
             value={paper.value}
             onChange={({ currentTarget }) => {
@@ -65,21 +70,16 @@ function Preview({ job, kind, paper }: { job: OpenJob; kind: SheetKind; paper: S
           >
             {PAPERS.map((each) => (
               <option key={each} value={each}>
-                {papers[each]}
+                {words.say(m.paperSize, { size: each === "a4" ? "a4" : "other" })}
               </option>
             ))}
           </select>
         </label>
         <button type="button" class="main" onClick={() => frame.current?.contentWindow?.print()}>
-          Print {names[kind].toLowerCase()}
+          {words.say(m.printSheet, { sheet: title })}
         </button>
       </div>
-      <iframe
-        ref={frame}
-        title={`Sheet: ${names[kind]}`}
-        onLoad={show}
-        style={{ width: "100%", height: "70vh", border: "1px solid", background: "#fff" }}
-      />
+      <iframe ref={frame} title={words.say(m.sheetTitle, { sheet: title })} onLoad={show} />
     </>
   )
 }
@@ -89,6 +89,7 @@ function sheetOf(job: OpenJob, kind: SheetKind, paper: Paper): string {
   const session = job.session.value
   const details = {
     paper,
+    words: job.words,
     id,
     date: job.host.today(),
     notes,
@@ -99,7 +100,8 @@ function sheetOf(job: OpenJob, kind: SheetKind, paper: Paper): string {
 }
 
 function remarkOn(job: OpenJob, entry: Entry): string | undefined {
-  const minutes = "minutes" in entry && entry.minutes !== undefined ? `${entry.minutes} min` : undefined
+  const minutes =
+    "minutes" in entry && entry.minutes !== undefined ? job.words.minutes(entry.minutes) : undefined
   return reasonOf(job, entry) ?? minutes
 }
 
@@ -107,11 +109,14 @@ function remarkOn(job: OpenJob, entry: Entry): string | undefined {
 function fill(frame: HTMLIFrameElement | null, text: string): void {
   const [page, view] = [frame?.contentDocument, frame?.contentWindow as (Window & typeof globalThis) | null]
   if (!page || !view) return
-  const written = new DOMParser().parseFromString(text, "text/html")
+  // Left in the text, it would be refused and complained of.
+  const [head, rules = "", body] = text.split(/<\/?style>/)
+  const written = new DOMParser().parseFromString(`${head}${body}`, "text/html")
   const style = new view.CSSStyleSheet()
-  style.replaceSync(written.querySelector("style")?.textContent ?? "")
+  style.replaceSync(rules)
   page.adoptedStyleSheets = [style]
   page.title = written.title
   page.documentElement.lang = written.documentElement.lang
+  page.documentElement.dir = written.documentElement.dir
   page.body.replaceChildren(...written.body.childNodes)
 }

@@ -4,7 +4,12 @@ import type { StationProps } from "../bench/job-station.tsx"
 declare module "preact" {
   namespace JSX {
     interface IntrinsicElements {
-      "ruleout-bench": { readonly station: StationProps; readonly children?: ComponentChildren }
+      "ruleout-bench": {
+        readonly station: StationProps
+        readonly lang?: string
+        readonly dir?: string
+        readonly children?: ComponentChildren
+      }
     }
   }
 }

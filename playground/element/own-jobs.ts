@@ -2,12 +2,12 @@ import type { Graph, Recorded } from "../../compiler/run/index.ts"
 import { Jobs, type JobsHost } from "../bench/jobs.ts"
 import type { KeptJob } from "../bench/kept-job.ts"
 
-interface Host extends Pick<JobsHost, "say"> {
+interface Host extends Pick<JobsHost, "say" | "words"> {
   readonly record: (record: Recorded) => void
 }
 
 /** Jobs that last as long as the element does: whoever embeds it keeps what its events tell. */
-export function ownJobs({ say, record }: Host): Jobs {
+export function ownJobs({ say, words, record }: Host): Jobs {
   const jobs = new Map<string, KeptJob>()
   const graphs = new Map<string, Graph>()
   return new Jobs({
@@ -24,6 +24,7 @@ export function ownJobs({ say, record }: Host): Jobs {
       putGraph: (graph) => graphs.set(graph.ruleset.source, graph),
     },
     say,
+    words,
     record: (_, recorded) => record(recorded),
     tell: () => {},
     keepLanguage: () => {},

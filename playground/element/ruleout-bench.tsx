@@ -1,18 +1,21 @@
 import { effect, type ReadonlySignal, type Signal, signal, untracked } from "@preact/signals"
 import { render } from "preact"
 import { type Graph, type Recorded, RunError, type Session } from "../../compiler/run/index.ts"
+import { problemText } from "../../compiler/ship/runner-text.ts"
+import * as m from "../../compiler/wording/compiled/bench.ts"
 import { JobStation, type StationProps } from "../bench/job-station.tsx"
 import type { Jobs } from "../bench/jobs.ts"
 import type { OpenJob } from "../bench/open-job.ts"
 import { keepPictures, pictureAddresses } from "../bench/pictures.tsx"
 import { type Message, Said } from "../bench/said.tsx"
 import { readStored, secondJob } from "../bench/saved-job.ts"
+import { BenchWords, type TextsByLanguage } from "../bench/words.ts"
 import { ownJobs } from "./own-jobs.ts"
 import { benchStyle } from "./style.ts"
 import type { BenchElement, BenchEventMap, BenchJob } from "./types.ts"
 
 /** What can be set before the element is defined, and is taken over then. */
-const SETTABLE = ["pictures", "graph", "job", "records", "station"] as const
+const SETTABLE = ["pictures", "texts", "graph", "job", "records", "station"] as const
 
 /**
  * The bench as an element of any page. Whoever embeds it gives a graph and hears its events; the playground and the page
@@ -23,6 +26,8 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
   readonly #said = signal<Message | undefined>(undefined)
   readonly #problem = signal("")
   readonly #station = signal<StationProps | undefined>(undefined)
+  readonly #words = new BenchWords()
+  #texts: TextsByLanguage = {}
   /** Those of a graph that was given. */
   readonly #own: Jobs
   #graph: Graph | undefined
@@ -36,6 +41,7 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
     super()
     this.attachShadow({ mode: "open" }).adoptedStyleSheets = [benchStyle()]
     this.#own = ownJobs({
+      words: this.#words.in,
       say: (text, action) => {
         this.#said.value = { text, action }
       },
@@ -51,7 +57,7 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
     this.#speak()
     this.#stop = effect(() => this.#hear())
     render(
-      <Bench station={this.#station} said={this.#said} problem={this.#problem} />,
+      <Bench own={this.#own} station={this.#station} said={this.#said} problem={this.#problem} />,
       this.shadowRoot as ShadowRoot,
     )
   }
@@ -88,6 +94,15 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
     keepPictures(addresses)
   }
 
+  get texts(): TextsByLanguage {
+    return this.#texts
+  }
+  set texts(texts: TextsByLanguage) {
+    this.#texts = texts
+    this.#words.add(texts)
+    this.#own.speak()
+  }
+
   get job(): BenchJob | undefined {
     return this.#station.peek()?.jobs.current.peek()?.saved.peek() ?? this.#kept
   }
@@ -122,13 +137,14 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
   }
 
   async #fetch(address: string): Promise<void> {
+    const words = this.#own.words.peek()
     try {
       const answer = await fetch(address)
-      if (!answer.ok) throw new Error(`the server says ${answer.status}`)
+      if (!answer.ok) throw new Error(words.say(m.serverSays, { status: String(answer.status) }))
       const graph = (await answer.json()) as Graph
       if (address === this.src) this.graph = graph
     } catch (error) {
-      if (address === this.src) this.#fail(`The graph couldn't be loaded: ${String(error)}`)
+      if (address === this.src) this.#fail(words.say(m.loadFailed, { reason: String(error) }))
     }
   }
 
@@ -165,7 +181,8 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
       this.#own.beginWith(graph, secondJob(graph, record))
     } catch (error) {
       if (!(error instanceof RunError)) throw error
-      this.#said.value = { text: `This record can't be reopened: ${error.message}` }
+      const words = this.#own.words.peek()
+      this.#said.value = { text: words.say(m.cannotReopen, { reason: problemText(error, words) }) }
     }
   }
 
@@ -192,16 +209,19 @@ export class RuleoutBench extends HTMLElement implements BenchElement {
 }
 
 interface Props {
+  readonly own: Jobs
   readonly station: ReadonlySignal<StationProps | undefined>
   /** Why no job can be shown. */
   readonly problem: ReadonlySignal<string>
   readonly said: Signal<Message | undefined>
 }
 
-function Bench({ station, problem, said }: Props) {
+function Bench({ own, station, problem, said }: Props) {
   const at = station.value
+  const jobs = at?.jobs ?? own
+  const words = jobs.words.value
   return (
-    <>
+    <div lang={jobs.current.value?.graph.ruleset.language ?? words.language} dir={words.direction}>
       {problem.value !== "" && (
         <p class="warned" role="alert">
           {problem}
@@ -212,8 +232,8 @@ function Bench({ station, problem, said }: Props) {
           <slot />
         </JobStation>
       )}
-      <Said said={at?.said ?? said} />
-    </>
+      <Said words={words} said={at?.said ?? said} />
+    </div>
   )
 }
 

@@ -42,9 +42,11 @@ export interface BenchElement extends HTMLElement {
   graph: Graph | undefined
   /** Where the pictures of the graph are, by digest: addresses, or the pictures themselves as `data:`. */
   pictures: Readonly<Record<string, string>>
+  /** By language, what the bench itself says in it: what `ruleout/bench/de` exports, and any other. English is there. */
+  texts: Readonly<Record<string, object>>
   /** Address of the compiled graph, as the attribute `src` has it. */
   src: string
-  /** The language that the graph's texts are shown in, by its tag; in the graph's own where it doesn't have that. */
+  /** The language, by its tag, where the graph has it; of the nearest element where this one has none. A job goes on. */
   lang: string
   /** The job at hand. One that was kept goes on, on the graph that is there or comes. */
   job: BenchJob | undefined

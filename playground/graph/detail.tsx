@@ -39,7 +39,7 @@ export function Detail(props: DetailProps) {
       <h2>{nodeTitle(graph, node)}</h2>
       <Facts {...props} node={node} />
       {cautionsOf(graph, node).map((text) => (
-        <p key={text} class="caution-line small">
+        <p key={text} class="cautions small">
           <b>Caution</b> {text}
         </p>
       ))}

@@ -1,11 +1,16 @@
+import "../style/desk.css"
 import "./page.css"
 import { signal } from "@preact/signals"
 import { render } from "preact"
+import { useEffect } from "preact/hooks"
 import type { Graph, Recorded } from "../../compiler/run/index.ts"
+import * as m from "../../compiler/wording/compiled/desk.ts"
+import type { Words } from "../../compiler/wording/words.ts"
 import { Jobs } from "../bench/jobs.ts"
 import { keepPictures } from "../bench/pictures.tsx"
 import type { Message } from "../bench/said.tsx"
 import { secondJob } from "../bench/saved-job.ts"
+import { BenchWords } from "../bench/words.ts"
 import { Desk } from "../desk/desk.tsx"
 import { remindOfWaits } from "../desk/reminders.ts"
 import { defineBench } from "../element/ruleout-bench.tsx"
@@ -21,6 +26,9 @@ import { sealProblem } from "./seal-problem.ts"
 const graph = JSON.parse(elementOf("graph").textContent) as Graph
 const pictures = document.getElementById("pictures")
 if (pictures) keepPictures(JSON.parse(pictures.textContent))
+const benchWords = new BenchWords()
+const texts = document.getElementById("texts")
+if (texts) benchWords.add(JSON.parse(texts.textContent))
 const store = new PageStore(graph)
 /** Counted up with each record, which are no signals of their own. */
 const records = signal(store.records.length)
@@ -37,6 +45,7 @@ const jobs = new Jobs({
   },
   // The browser tells other tabs by itself.
   tell: () => {},
+  words: benchWords.in,
   keepLanguage: (language) => store.keepLanguage(language),
 })
 jobs.speak([store.language, ...navigator.languages])
@@ -70,27 +79,36 @@ const station = {
   onCameBack: (record: Recorded) => jobs.beginWith(graph, secondJob(graph, record)),
 }
 
-const problem = sealProblem(graph, new Date().toISOString())
+const problem = sealProblem(graph, new Date().toISOString(), jobs.words.peek())
+
+function speakOf({ language, direction }: Words, title: string): void {
+  document.documentElement.lang = language
+  document.documentElement.dir = direction
+  document.title = title
+}
 
 function Page() {
   const count = records.value
   // Read anew with every answer.
   const isKept = jobs.open.value && store.keeps
   const job = jobs.current.value
+  const words = jobs.words.value
+  const { title, version } = jobs.shown(graph).ruleset
+  useEffect(() => speakOf(words, title), [words, title])
   return (
     <>
       <header class="page-head">
-        <h1>{jobs.shown(graph).ruleset.title}</h1>
+        <h1>{title}</h1>
         <p class="small quiet">
-          Version {graph.ruleset.version}
-          {!isKept && " · This browser keeps nothing: save the records before you close the page."}
+          {words.say(m.pageVersion, { version })}
+          {!isKept && ` · ${words.say(m.pageKeepsNothing)}`}
         </p>
         <p class="row no-print">
           <button type="button" disabled={count === 0} onClick={saveRecords}>
-            Save {count} {count === 1 ? "record" : "records"}
+            {words.say(m.saveRecords, { n: count })}
           </button>
           <button type="button" onClick={() => print()}>
-            Print
+            {words.say(m.print)}
           </button>
         </p>
       </header>

@@ -1,4 +1,5 @@
 import type { Recorded } from "../../compiler/run/index.ts"
+import * as m from "../../compiler/wording/compiled/desk.ts"
 import { jobs, recordsAtHand, startSecondJob } from "../actions/bench.ts"
 import { isFresh } from "../bench/jobs.ts"
 import type { OpenJob } from "../bench/open-job.ts"
@@ -23,12 +24,13 @@ const station = {
 export function Bench() {
   const job = jobs.current.value
   if (!job && jobs.open.value.length === 0) return <NoJob />
+  const words = jobs.words.value
   return (
     <>
-      <ruleout-bench station={station}>
+      <ruleout-bench station={station} lang={words.language} dir={words.direction}>
         {job && <NewerText job={job} />}
         {job && <Desk key={jobs.currentKey.value} jobs={jobs} job={job} />}
-        {job && <ShelfCard name={job.graph.ruleset.name} />}
+        {job && <ShelfCard words={words} name={job.graph.ruleset.name} />}
       </ruleout-bench>
       {!job && <NoJob />}
     </>
@@ -53,9 +55,9 @@ function NewerText({ job }: { job: OpenJob }) {
   if (!isNewer || isFresh(job)) return null
   return (
     <p class="warned row newer-text" role="status">
-      <span class="grow">The ruleset has changed since this job began. It goes on as it was then.</span>
+      <span class="grow">{job.words.say(m.textChanged)}</span>
       <button type="button" onClick={() => jobs.moveTo(made.graph)}>
-        Go on with the new text
+        {job.words.say(m.goOnWithNewText)}
       </button>
     </p>
   )

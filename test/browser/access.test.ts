@@ -1,8 +1,25 @@
+import { readFileSync } from "node:fs"
+import { join } from "node:path"
 import type { Page } from "playwright-core"
 import { expect, test } from "vitest"
+import { compile } from "../../compiler/compile.ts"
+import { writePage } from "../../compiler/ship/page.ts"
+import { SHEET_KINDS } from "../../compiler/ship/sheets/sheets.ts"
+import type { Texts } from "../../compiler/wording/message.ts"
+import { pseudoTexts, rightToLeftTexts, strayWords } from "../support/pseudo-language.ts"
 import { faults, faultsInAllColours } from "./support/axe.ts"
-import { cases80, LAMP } from "./support/lamp.ts"
-import { begin, dropCases, findText, focusEditor, playground, shared, soon, station } from "./support/page.ts"
+import { cases80, LAMP, LAMP_HEDGED } from "./support/lamp.ts"
+import {
+  begin,
+  dropCases,
+  findText,
+  focusEditor,
+  playground,
+  shared,
+  soon,
+  station,
+  watch,
+} from "./support/page.ts"
 
 const visit = playground()
 /** How much wider than the screen the page is, or what is on its stage. */
@@ -11,6 +28,12 @@ const wide = (page: Page) =>
     const { scrollWidth, clientWidth } = document.getElementById("stage")!
     return Math.max(document.documentElement.scrollWidth - innerWidth, scrollWidth - clientWidth)
   })
+
+/** The hedged light with a step that waits. */
+const LAMP_WAITING = LAMP_HEDGED.replace(
+  "swaps head takes 6 min",
+  "swaps head takes 6 min waits 30 min",
+).replace("proof ", 'told damp "Was it used in the rain?"  yes or no\n\nproof ')
 
 const screens = [
   { width: 1440, height: 900 },
@@ -216,4 +239,138 @@ test("the graph is dragged, zoomed by the wheel, pinched and dragged by fingers,
   const box = (await node.boundingBox())!
   await page.touchscreen.tap(box.x + box.width / 2, box.y + box.height / 2)
   await soon(() => page.locator(".detail h2").textContent()).toBe("Put the old part back: lamp head")
+})
+
+/** The page that ships, in a language that is made up; its own words are all from the catalogues then. */
+async function madeUp(language: string, texts: Texts) {
+  const { context } = await visit({ locale: language })
+  const part = (name: string) => readFileSync(join(import.meta.dirname, "../../dist/parts", name), "utf8")
+  const { graph } = compile("lamp.ruleout", () => LAMP_WAITING)
+  const languages = [{ language }]
+  const html = writePage({ ...graph!, languages }, { script: part("bench.js"), style: part("bench.css") })
+  const carried = `<script type="application/json" id="texts">${JSON.stringify({ [language]: texts })}</script>`
+  const page = await context.newPage()
+  watch(page)
+  await page.route("https://shop.example/", (route) =>
+    route.fulfill({ contentType: "text/html", body: html.replace('<div id="page">', `${carried}$&`) }),
+  )
+  await page.goto("https://shop.example/")
+  await page.locator(".instruction").waitFor()
+  return { page, graph: graph! }
+}
+
+/** All that a page says, in whatever shadow tree or sheet, to the eye or to a screen reader. */
+async function said(page: Page): Promise<string[]> {
+  const all = await Promise.all(page.frames().map((frame) => frame.evaluate(textsOfPage)))
+  return all.flat()
+}
+
+function textsOfPage(): string[] {
+  const texts: string[] = []
+  const walk = (node: Node): void => {
+    if (node instanceof Text) texts.push(node.data)
+    if (node instanceof Element) {
+      // What languages are called isn't ours to say.
+      if (/^(script|style|noscript)$/i.test(node.tagName) || node.matches("option[lang]")) return
+      for (const name of ["aria-label", "title", "placeholder", "alt", "label"])
+        texts.push(node.getAttribute(name) ?? "")
+      if (node.shadowRoot) walk(node.shadowRoot)
+    }
+    for (const child of node.childNodes) walk(child)
+  }
+  walk(document)
+  return texts
+}
+
+const MONTHS = Array.from({ length: 12 }, (_, month) =>
+  new Date(2026, month).toLocaleString("en", { month: "short" }),
+)
+
+/** All strings in a document, and as they begin a sentence. */
+function stringsIn(value: unknown): string[] {
+  if (typeof value === "string") return [value, value.charAt(0).toUpperCase() + value.slice(1)]
+  return typeof value === "object" && value !== null ? Object.values(value).flatMap(stringsIn) : []
+}
+
+/** Goes through all that the bench and its desk can show, and looks around at each stop. */
+async function goAbout(page: Page, look: (stop: string) => Promise<void>): Promise<void> {
+  const button = (place: string, at = 0) => page.locator(`${place} button`).nth(at)
+  await look("first step")
+  await page.locator(".step > .row button").first().click()
+  await look("what hinders")
+  await page.locator(".other summary").click()
+  await page.locator(".other select").first().selectOption("output")
+  await page.locator(".other .sheet input").fill("1,234")
+  await page.locator(".other .sheet button").click()
+  await look("an answer that can be read in two ways")
+  await page.locator(".other .sheet input").fill("much")
+  await page.locator(".other .sheet button").click()
+  await look("an answer that is none")
+  await page.locator(".other select").first().selectOption("damp")
+  await page.locator(".other .pick input").first().check()
+  await look("a question")
+  await page.locator(".other .sheet button").click()
+  await look("its answer in the log")
+  await page.locator(".other > .field select").nth(1).selectOption({ index: 2 })
+  await look("another step than the planned one")
+  await page.locator(".step > .row button").first().click()
+  for (const [i] of SHEET_KINDS.entries()) {
+    await button(".sheets", i).click()
+    await page.locator("iframe").waitFor()
+    await look(`sheet ${i}`)
+  }
+  await page.locator(".owner input").fill("10")
+  await page.locator(".owner input").blur()
+  await page.locator(".owner .warned").waitFor()
+  await look("the owner's limit")
+  await page.locator(".step .choices button").first().click()
+  await page.locator("[slot=more] button, .card.row button").first().click()
+  await look("a part that is in, and a wait")
+  for (let i = 0; i < 6 && (await page.locator(".step.handover").count()) === 0; i++) {
+    if ((await page.locator(".proofs").count()) > 0) {
+      await look("proof run")
+      await page.locator(".proofs > .row button").last().click()
+    } else if ((await page.locator(".step .choices").count()) > 0)
+      await page.locator(".step .choices button").last().click()
+    else await page.locator(".step button.main").first().click()
+    await look(`step ${i}`)
+  }
+  await page.locator(".step.handover button").last().click()
+  await look("the end")
+  await page.locator(".closing button").click()
+  await look("recorded")
+  await button(".job-tools", 1).click()
+  await page.locator(".step .choices button").first().click()
+  await button(".job-tools").click()
+  await page.locator(".job-list").waitFor()
+  await look("the list of jobs")
+  await page.locator(".job button").last().click()
+  await look("thrown away")
+}
+
+test("in a language that is made up, all that is said is of a catalogue or of the ruleset", async () => {
+  const { page, graph } = await madeUp("en-XA", pseudoTexts)
+  // What was typed, and what the browser says of dates and in lists.
+  const texts = stringsIn(graph).filter((text) => !/^(yes|no)$/i.test(text))
+  const known = [...texts, "EUR", "A4", "much", " and ", "AM", "PM", ...MONTHS]
+  const stray = new Set<string>()
+  await goAbout(page, async (stop) => {
+    for (const text of await said(page))
+      for (const word of strayWords(text, known)) stray.add(`${stop}: ${word} in ${text}`)
+  })
+  expect([...stray]).toEqual([])
+  expect(await page.locator("html").getAttribute("lang")).toBe("en-XA")
+})
+
+test("from right to left nothing runs over the edge of a phone or a tablet", async () => {
+  const { page } = await madeUp("ar-XB", rightToLeftTexts)
+  expect(await page.evaluate(() => getComputedStyle(document.body).direction)).toBe("rtl")
+  await goAbout(page, async (stop) => {
+    for (const width of [360, 1024]) {
+      await page.setViewportSize({ width, height: 740 })
+      const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)
+      expect({ stop, width, over: Math.max(0, over) }).toEqual({ stop, width, over: 0 })
+    }
+  })
+  expect(await faults(page)).toEqual([])
 })

@@ -8,6 +8,7 @@ import { compile } from "../../compiler/compile.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { open } from "../../compiler/run/index.ts"
 import type { NodeIndex } from "../../compiler/run/indexes.ts"
+import { english } from "../../compiler/wording/words.ts"
 import { shifted, shiftOf } from "../../playground/actions/text-shift.ts"
 import { isFresh } from "../../playground/bench/jobs.ts"
 import { newJob, readStored, resume, stepsOf } from "../../playground/bench/saved-job.ts"
@@ -204,7 +205,7 @@ describe("a job that is kept", () => {
       .cameBack()
       .find({ look: true }, "stays")
     const job = { ...newJob(lamp, "J-1"), steps: stepsOf(lamp, session) }
-    const again = resume(lamp, readStored(JSON.parse(JSON.stringify(job))).job!)
+    const again = resume({ graph: lamp, words: english }, readStored(JSON.parse(JSON.stringify(job))).job!)
     expect(again.lost).toEqual([])
     expect(again.session.log).toEqual(session.log)
     expect(again.session.hypotheses).toEqual(session.hypotheses)
@@ -214,7 +215,7 @@ describe("a job that is kept", () => {
     const session = open(lamp).find({ reading: "output" }, "11.9 V").find({ test: "try_head" }, "gone")
     const job = { ...newJob(lamp, "J-1"), steps: stepsOf(lamp, session) }
     const newer = compiled(LAMP.replaceAll("try_head", "swap_head")).graph!
-    const again = resume(newer, job)
+    const again = resume({ graph: newer, words: english }, job)
     expect(again.lost).toEqual(["try_head"])
     expect(again.session.log).toHaveLength(1)
   })
@@ -227,7 +228,7 @@ describe("a job that is kept", () => {
       { name: "head", found: "stays" },
     ]
     const { job } = readStored({ source: "sha256:0", id: "J-1", steps, proofs: [0] })
-    const { session, lost } = resume(lamp, job!)
+    const { session, lost } = resume({ graph: lamp, words: english }, job!)
     expect(lost).toEqual([])
     expect(session.log).toEqual(
       open(lamp)
@@ -256,7 +257,7 @@ describe("a job that is kept", () => {
   test.each([{ notes: "Lens cracked." }, { ownerStopsAt: 120 }, { waitsUntil: 1 }])(
     "gives way to another ruleset's only while nothing stands beside it: %j",
     (beside) => {
-      const jobs = ownJobs({ say: () => {}, record: () => {} })
+      const jobs = ownJobs({ say: () => {}, words: () => english, record: () => {} })
       jobs.begin(lamp)
       const job = jobs.current.value!
       expect(isFresh(job)).toBe(true)

@@ -72,4 +72,6 @@ export const texts: Texts = {
   otherOutcomes: ["eines der ",["n","number"]," anderen Ergebnisse"],
   notListed: "etwas nicht Aufgeführtes",
   caution: ["Achtung: ",["what"]],
+  yes: "ja",
+  no: "nein",
 }

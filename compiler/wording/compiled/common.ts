@@ -71,3 +71,5 @@ export const staysPutBack: Message = ["staysPutBack","complaint stays: put the o
 export const otherOutcomes: Message<{ readonly n: number }> = ["otherOutcomes",["any of the ",["n","number"]," other outcomes"]]
 export const notListed: Message = ["notListed","something not listed"]
 export const caution: Message<{ readonly what: string }> = ["caution",["Caution: ",["what"]]]
+export const yes: Message = ["yes","yes"]
+export const no: Message = ["no","no"]

@@ -1,6 +1,6 @@
 import type { ActionStep, Suspect } from "../../../compiler/run/index.ts"
 import { at } from "../../../compiler/run/lookup.ts"
-import { percent } from "../../ui/figures.ts"
+import * as m from "../../../compiler/wording/compiled/bench.ts"
 import { MachineStatus } from "../machine-status.tsx"
 import type { OpenJob } from "../open-job.ts"
 import { suspectsOf } from "../suspects.ts"
@@ -16,7 +16,7 @@ const MOST_PAIRS = 5
  */
 export function Board({ job, step }: { job: OpenJob; step: ActionStep | undefined }) {
   const session = job.session.value
-  const { graph } = job
+  const { graph, words } = job
   const { all, left } = suspectsOf(session)
   const state: BoardState = {
     job,
@@ -29,13 +29,13 @@ export function Board({ job, step }: { job: OpenJob; step: ActionStep | undefine
   return (
     <section class="card board" aria-labelledby="board-title">
       <div class="board-head">
-        <h2 id="board-title">The machine</h2>
+        <h2 id="board-title">{words.say(m.theMachine)}</h2>
         <p class="small quiet">
-          {all.length - left.length} of {all.length} suspects struck
+          {words.say(m.suspectsStruck, { struck: all.length - left.length, all: all.length })}
         </p>
       </div>
       <MachineStatus job={job} />
-      {left.length === 0 && <p class="warned">Nothing listed fits these findings.</p>}
+      {left.length === 0 && <p class="warned">{words.say(m.nothingFitsSentence)}</p>}
       <ul class="places">
         {graph.places.map(
           (place, i) => place.of === undefined && <Place key={place.name} place={i} board={state} />,
@@ -64,22 +64,24 @@ function byPlace(suspects: readonly Suspect[]): Map<number, Suspect[]> {
 }
 
 /** Which two faults are likely to be there together. */
-function Pairs({ job: { graph, session } }: { job: OpenJob }) {
+function Pairs({ job: { graph, session, words } }: { job: OpenJob }) {
   const pairs = session.value.pairs.filter(({ chance }) => chance >= 0.0005)
   if (pairs.length === 0) return null
   const both = pairs.reduce((sum, { chance }) => sum + chance, 0)
   return (
     <details class="pairs">
-      <summary>Two at once: {percent(both)}</summary>
+      <summary>{words.say(m.twoAtOnce, { chance: words.percent(both) })}</summary>
       <ul class="plain-list">
         {pairs.slice(0, MOST_PAIRS).map(({ faults, chance }) => (
           <li key={faults.join()}>
-            <span class="number">{percent(chance)}</span>{" "}
-            {faults.map((fault) => at(graph.faults, fault).label).join(" and ")}
+            <span class="number">{words.percent(chance)}</span>{" "}
+            {words.listed(faults.map((fault) => at(graph.faults, fault).label))}
           </li>
         ))}
       </ul>
-      {pairs.length > MOST_PAIRS && <p class="small quiet">and {pairs.length - MOST_PAIRS} more</p>}
+      {pairs.length > MOST_PAIRS && (
+        <p class="small quiet">{words.say(m.andMore, { n: pairs.length - MOST_PAIRS })}</p>
+      )}
     </details>
   )
 }

@@ -1,12 +1,14 @@
 import type { Graph } from "../../../compiler/run/graph.ts"
 import type { Act, ActionStep, Entry, Session } from "../../../compiler/run/index.ts"
 import type { ActionKind } from "../../../compiler/wording/actions.ts"
+import * as m from "../../../compiler/wording/compiled/bench.ts"
+import type { Message } from "../../../compiler/wording/message.ts"
 import { kindOfAct } from "../labels.ts"
 
 /** What was done to a place of the machine in this job, as it stands on the board. */
 export interface Mark {
   readonly kind: "in" | "changed" | "tried"
-  readonly text: string
+  readonly text: Message
   /** Counted from 1; none for what stands now. */
   readonly step?: number
 }
@@ -23,8 +25,8 @@ export function marksOf(graph: Graph, { log, standing }: Session): ReadonlyMap<n
   })
   for (const part of standing.fitted) {
     const place = graph.places.indexOf(part)
-    const before = (marks.get(place) ?? []).filter(({ text }) => text !== TRIED)
-    marks.set(place, [{ kind: "in", text: "shop's part in" }, ...before])
+    const before = (marks.get(place) ?? []).filter(({ text }) => text !== m.markTried)
+    marks.set(place, [{ kind: "in", text: m.markPartIn }, ...before])
   }
   return marks
 }
@@ -33,17 +35,16 @@ interface Touched extends Mark {
   readonly place: number
 }
 
-const TRIED = "good part tried"
 const work: Readonly<Partial<Record<ActionKind, Mark>>> = {
-  swaps: { kind: "tried", text: TRIED },
-  removes: { kind: "tried", text: "run without it" },
-  fix: { kind: "changed", text: "fixed" },
-  takeOut: { kind: "changed", text: "good part out" },
-  putBack: { kind: "changed", text: "old part back" },
-  keep: { kind: "changed", text: "shop's part bought" },
-  replace: { kind: "changed", text: "new part" },
+  swaps: { kind: "tried", text: m.markTried },
+  removes: { kind: "tried", text: m.markRunWithout },
+  fix: { kind: "changed", text: m.markFixed },
+  takeOut: { kind: "changed", text: m.markPartOut },
+  putBack: { kind: "changed", text: m.markPutBack },
+  keep: { kind: "changed", text: m.markBought },
+  replace: { kind: "changed", text: m.markNewPart },
 }
-const doneAgain: Mark = { kind: "changed", text: "done again" }
+const doneAgain: Mark = { kind: "changed", text: m.markRedone }
 
 function touched(graph: Graph, entry: Entry): Touched[] {
   if (!("act" in entry)) return []
@@ -51,7 +52,7 @@ function touched(graph: Graph, entry: Entry): Touched[] {
   const places = placesOfAct(graph, act)
   const direct = places.map((place): Touched => ({ place, ...(work[kindOfAct(graph, act)] ?? doneAgain) }))
   const onTheWay = disturbedBy(graph, act, places).map(
-    (place): Touched => ({ place, kind: "changed", text: "disturbed" }),
+    (place): Touched => ({ place, kind: "changed", text: m.markDisturbed }),
   )
   return [...direct, ...onTheWay]
 }

@@ -3,6 +3,8 @@ import WrenchIcon from "lucide/dist/esm/icons/wrench.mjs"
 import type { Graph } from "../../../compiler/run/graph.ts"
 import type { Suspect } from "../../../compiler/run/index.ts"
 import { at, itemAt } from "../../../compiler/run/lookup.ts"
+import * as m from "../../../compiler/wording/compiled/bench.ts"
+import type { Words } from "../../../compiler/wording/words.ts"
 import { Icon } from "../../ui/icon.tsx"
 import type { OpenJob } from "../open-job.ts"
 import type { Mark } from "./marks.ts"
@@ -24,7 +26,7 @@ const FEW_STRUCK = 3
 /** A part with its setups, or a setup of the whole machine: what is suspected in it, and what was done to it. */
 export function Place({ place, board }: { place: number; board: BoardState }) {
   const { job, suspects, here } = board
-  const { graph } = job
+  const { graph, words } = job
   const { label, kind } = itemAt(graph.places, place)
   const own = suspects.get(place) ?? []
   const left = own.filter(({ present }) => present > 0)
@@ -39,8 +41,8 @@ export function Place({ place, board }: { place: number; board: BoardState }) {
     <li class={classes.filter((name) => name !== "").join(" ")}>
       <div class="place-head">
         <h3>{label}</h3>
-        {here.has(place) && <span class="mark at">this step</span>}
-        <Marks marks={board.marks.get(place) ?? []} />
+        {here.has(place) && <span class="mark at">{words.say(m.markHere)}</span>}
+        <Marks words={words} marks={board.marks.get(place) ?? []} />
       </div>
       <Suspects own={own} board={board} />
       {setups.length > 0 && (
@@ -50,19 +52,19 @@ export function Place({ place, board }: { place: number; board: BoardState }) {
           ))}
         </ul>
       )}
-      <Behind graph={graph} place={place} />
+      <Behind job={job} place={place} />
     </li>
   )
 }
 
-function Marks({ marks }: { marks: readonly Mark[] }) {
+function Marks({ words, marks }: { words: Words; marks: readonly Mark[] }) {
   return (
     <>
       {marks.map(({ kind, text, step }) => (
-        <span key={text} class={`mark ${kind}`}>
+        <span key={text[0]} class={`mark ${kind}`}>
           <Icon of={kind === "changed" ? WrenchIcon : PlugIcon} size={13} />
-          {text}
-          {step !== undefined && <span class="quiet"> step {step}</span>}
+          {words.say(text)}
+          {step !== undefined && <span class="quiet"> {words.say(m.atStep, { n: step })}</span>}
         </span>
       ))}
     </>
@@ -85,7 +87,7 @@ function Suspects({ own, board }: { own: readonly Suspect[]; board: BoardState }
       </ul>
       {struck.length > FEW_STRUCK && (
         <details class="struck">
-          <summary>{struck.length} struck</summary>
+          <summary>{job.words.say(m.struckCount, { n: struck.length })}</summary>
           <ul class="suspect-list">{struck.map(line)}</ul>
         </details>
       )}
@@ -94,12 +96,11 @@ function Suspects({ own, board }: { own: readonly Suspect[]; board: BoardState }
 }
 
 /** What has to be undone to reach it, apart from its own setups. */
-function Behind({ graph, place }: { graph: Graph; place: number }) {
+function Behind({ job: { graph, words }, place }: { job: OpenJob; place: number }) {
   const { behind = [] } = itemAt(graph.places, place)
   if (behind.length === 0) return null
-  return (
-    <p class="small quiet behind">behind {behind.map((each) => at(graph.places, each).label).join(", ")}</p>
-  )
+  const places = behind.map((each) => at(graph.places, each).label).join(", ")
+  return <p class="small quiet behind">{words.say(m.behindPlaces, { places })}</p>
 }
 
 function setupsOf({ places }: Graph, part: number): number[] {

@@ -1,7 +1,8 @@
 import { useSignal } from "@preact/signals"
 import type { Suspect } from "../../../compiler/run/index.ts"
+import { reasonText } from "../../../compiler/ship/runner-text.ts"
+import * as m from "../../../compiler/wording/compiled/bench.ts"
 import { CodeText } from "../../ui/code-text.tsx"
-import { percent } from "../../ui/figures.ts"
 import { entryText } from "../labels.ts"
 import type { OpenJob } from "../open-job.ts"
 import { suspectLabel } from "../suspects.ts"
@@ -15,24 +16,29 @@ interface Props {
 
 /** One suspect on the board: with its chance, or struck through with what struck it. */
 export function SuspectLine({ job, suspect, most }: Props) {
+  const { words } = job
   const { present, active } = suspect
   if (!(present > 0)) return <Struck job={job} suspect={suspect} />
   const isCured = active < present - 1e-9
   return (
     <li class="suspect" style={{ "--share": `${(100 * present) / most}%` }}>
-      <span class="suspect-name">{suspectLabel(suspect)}</span>
+      <span class="suspect-name">{suspectLabel(suspect, job.words)}</span>
       <span class="number">
-        <span class="unseen">Came in with it: </span>
-        {percent(present)}
+        <span class="unseen">{words.say(m.cameInWith)} </span>
+        {words.percent(present)}
       </span>
-      {isCured && <span class="small suspect-now">now {percent(active)}</span>}
+      {isCured && (
+        <span class="small suspect-now">{words.say(m.nowChance, { chance: words.percent(active) })}</span>
+      )}
     </li>
   )
 }
 
 function Struck({ job, suspect }: { job: OpenJob; suspect: Suspect }) {
   const open = useSignal(false)
+  const { words } = job
   const { out } = suspect
+  const why = out ? reasonText(job.graph, out, words) : ""
   return (
     <li class="suspect out">
       <details
@@ -41,19 +47,25 @@ function Struck({ job, suspect }: { job: OpenJob; suspect: Suspect }) {
         }}
       >
         <summary>
-          <s>{suspectLabel(suspect)}</s> {out && <span class="small quiet">step {out.step + 1}</span>}
+          <s>{suspectLabel(suspect, job.words)}</s>{" "}
+          {out && <span class="small quiet">{words.say(m.atStep, { n: out.step + 1 })}</span>}
         </summary>
         {out && (
           <p class="small">
-            <CodeText text={out.text} />. Step {out.step + 1}:{" "}
-            {entryText(job.graph, job.session.value.log[out.step]).what}
+            <CodeText
+              text={words.say(m.struckBy, {
+                why,
+                n: out.step + 1,
+                what: entryText(job.graph, job.session.value.log[out.step], words).what,
+              })}
+            />
           </p>
         )}
         {open.value && <WayBack job={job} suspect={suspect} />}
       </details>
       {out && (
         <span class="small quiet why" aria-hidden="true">
-          <CodeText text={out.text} />
+          <CodeText text={why} />
         </span>
       )}
     </li>
@@ -65,15 +77,9 @@ function WayBack({ job, suspect: { info } }: { job: OpenJob; suspect: Suspect })
   const session = job.session.value
   const back = info ? session.why(info.name).back : []
   if (back.length === 0) return null
-  return (
-    <p class="small quiet">
-      It would be back if one of these were wrong:{" "}
-      {back
-        .map((step) => {
-          const { what, found } = entryText(job.graph, session.log[step])
-          return `step ${step + 1} (${what} ${found})`
-        })
-        .join("; ")}
-    </p>
+  const { words } = job
+  const steps = back.map((step) =>
+    words.say(m.stepFound, { n: step + 1, ...entryText(job.graph, session.log[step], words) }),
   )
+  return <p class="small quiet">{words.say(m.wouldBeBack, { steps: steps.join("; ") })}</p>
 }
