@@ -28,43 +28,47 @@ export function JobView({ job, more }: { job: OpenJob; more: ComponentChildren }
   const heading = useFocusOnChange(at)
   return (
     <div class="bench">
-      <div class="bench-now">
-        <p class="complaint">
-          <span class="small quiet">{words.say(m.complaint)}</span> {job.graph.complaint.text}
-        </p>
-        {job.lost.length > 0 && (
-          <p class="card warned" role="status">
-            {words.say(m.rulesetChanged, { steps: job.lost.join(", ") })}
+      <div class="bench-left">
+        <div class="bench-now">
+          <p class="complaint">
+            <span class="small quiet">{words.say(m.complaint)}</span> {job.graph.complaint.text}
           </p>
-        )}
-        {job.unreadable && session.log.length === 0 && (
-          <p class="card warned" role="status">
-            {words.say(m.unreadableJob)}
-          </p>
-        )}
-        <Next
-          key={at}
-          job={job}
-          chosen={chosen}
-          heading={heading}
-          onTurnBack={() => {
-            choice.value = undefined
-          }}
-        />
-        <Suspicions job={job} />
-        <OtherFinding
-          job={job}
-          onChoose={(step) => {
-            choice.value = { session, step }
-          }}
-        />
-      </div>
-      <Board job={job} step={chosen ?? plannedAction(session)} />
-      <div class="bench-more">
+          {job.lost.length > 0 && (
+            <p class="card warned" role="status">
+              {words.say(m.rulesetChanged, { steps: job.lost.join(", ") })}
+            </p>
+          )}
+          {job.unreadable && session.log.length === 0 && (
+            <p class="card warned" role="status">
+              {words.say(m.unreadableJob)}
+            </p>
+          )}
+          <Next
+            key={at}
+            job={job}
+            chosen={chosen}
+            heading={heading}
+            onTurnBack={() => {
+              choice.value = undefined
+            }}
+          />
+          <Suspicions job={job} />
+          <OtherFinding
+            job={job}
+            onChoose={(step) => {
+              choice.value = { session, step }
+            }}
+          />
+        </div>
         <Log job={job} />
-        <OutlookCard job={job} />
-        <Notes job={job} />
-        {more}
+      </div>
+      <div class="bench-right">
+        <Board job={job} step={chosen ?? plannedAction(session)} />
+        <div class="bench-more">
+          <OutlookCard job={job} />
+          <Notes job={job} />
+          {more}
+        </div>
       </div>
     </div>
   )

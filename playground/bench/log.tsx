@@ -1,4 +1,6 @@
+import UndoIcon from "lucide/dist/esm/icons/undo-2.mjs"
 import * as m from "../../compiler/wording/compiled/bench.ts"
+import { Icon } from "../ui/icon.tsx"
 import { AnswerProblem } from "./answer-problem.tsx"
 import { entryText } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
@@ -9,7 +11,7 @@ export function Log({ job }: { job: OpenJob }) {
   const { words } = job
   const { log } = job.session.value
   return (
-    <section class="card" aria-labelledby="log-title">
+    <section class="card log-card" aria-labelledby="log-title">
       <h2 id="log-title">{words.say(m.doneAndFound)}</h2>
       <AnswerProblem job={job} from="log" />
       {log.length === 0 ? (
@@ -28,10 +30,13 @@ export function Log({ job }: { job: OpenJob }) {
                 </span>
                 <button
                   type="button"
+                  class="take-back"
+                  title={words.say(m.takeBack)}
                   aria-label={words.say(m.takeBackStepWhat, { n: step + 1, what })}
                   onClick={() => job.change((session) => session.undo(step), "log")}
                 >
-                  {words.say(m.takeBack)}
+                  <Icon of={UndoIcon} />
+                  <span class="word">{words.say(m.takeBack)}</span>
                 </button>
               </li>
             )

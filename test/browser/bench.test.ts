@@ -259,7 +259,7 @@ test("can't be done here, a number in another unit, an answer out of range, and 
   await other.getByRole("textbox", { name: "Voltage at the head" }).fill("99")
   await other.getByRole("button", { name: "Note this finding" }).click()
   await page.getByText("a number from 0 to 30 V").waitFor()
-  await other.getByLabel("Unit of output").selectOption("mV")
+  await other.getByLabel("Unit of Voltage at the head").selectOption("mV")
   await other.getByRole("textbox", { name: "Voltage at the head" }).fill("11900")
   await other.getByRole("button", { name: "Note this finding" }).click()
   await page.locator(".log").getByText("11.9 V").waitFor()
@@ -370,7 +370,7 @@ test("the clock fills the minutes, notes stay with the job, and all of it is on 
   await page.getByRole("button", { name: "Handover", exact: true }).click()
   const paper = page.frameLocator("iframe[title='Sheet: Handover']")
   await paper.getByRole("heading", { name: "Handover" }).waitFor()
-  const sheet = (await paper.locator("body").textContent())!
+  const sheet = (await paper.locator("body").textContent())!.replaceAll("\u00a0", " ")
   for (const words of [
     "Work light: no light",
     "No light when it is switched on",
