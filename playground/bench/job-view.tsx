@@ -61,14 +61,14 @@ export function JobView({ job, more }: { job: OpenJob; more: ComponentChildren }
           />
         </div>
         <Log job={job} />
-      </div>
-      <div class="bench-right">
-        <Board job={job} step={chosen ?? plannedAction(session)} />
         <div class="bench-more">
           <OutlookCard job={job} />
           <Notes job={job} />
-          {more}
         </div>
+      </div>
+      <div class="bench-right">
+        <Board job={job} step={chosen ?? plannedAction(session)} />
+        <div class="bench-desk">{more}</div>
       </div>
     </div>
   )
