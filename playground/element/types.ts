@@ -42,7 +42,7 @@ export interface BenchElement extends HTMLElement {
   graph: Graph | undefined
   /** Where the pictures of the graph are, by digest: addresses, or the pictures themselves as `data:`. */
   pictures: Readonly<Record<string, string>>
-  /** By language, what the bench itself says in it: what `ruleout/bench/de` exports, and any other. English is there. */
+  /** By language, what the bench itself says in it: what `ruleout/bench/de` exports. English is built in. */
   texts: Readonly<Record<string, object>>
   /** Address of the compiled graph, as the attribute `src` has it. */
   src: string

@@ -265,6 +265,7 @@ async function embedded(page: Page, graph: string): Promise<void> {
   const files: Record<string, string> = {
     "/": html,
     "/ruleout-bench.js": readFileSync(join(root, "dist/bench/ruleout-bench.js"), "utf8"),
+    "/de.js": readFileSync(join(root, "dist/bench/de.js"), "utf8"),
     "/kiosk_dark.graph.json": graph,
   }
   await page.route("https://shop.example/**", (route) => {
@@ -346,7 +347,14 @@ test("the element shows the language of its nearest lang, and a job goes on in a
   expect(await page.locator(".complaint").textContent()).toContain("nach dem Einschalten kein Licht")
   expect(await page.locator(".log").textContent()).toContain("Geprüften Leuchtenkopf einbauen")
   expect(await steps()).toBe(1)
-  await page.getByRole("button", { name: "Stays" }).click()
+  // The bench's own words too, once they are there.
+  await page.evaluate(async (file) => {
+    const { default: de } = (await import(file)) as { readonly default: object }
+    document.querySelector("ruleout-bench")!.texts = { de }
+  }, "/de.js")
+  await soon(() => instruction.textContent()).toBe("Altes Teil wieder einbauen: Leuchtenkopf")
+  expect(await page.getByRole("heading", { name: "Getan und gefunden" }).count()).toBe(1)
+  await page.getByRole("button", { name: "Bleibt" }).click()
   await speak("en")
   await soon(() => instruction.textContent()).toBe("Replace: lamp head")
   expect(await steps()).toBe(2)
@@ -358,11 +366,12 @@ test("files of translations are known in the playground; the language is chosen 
   const chosen = async (bench: Page) => {
     await bench.getByRole("button", { name: /^Gone/ }).click()
     await bench.getByLabel("Language").selectOption({ label: "Deutsch" })
-    await soon(() => bench.locator(".instruction").textContent()).toContain("Leuchtenkopf")
+    const put = "Altes Teil wieder einbauen: Leuchtenkopf"
+    await soon(() => bench.locator(".instruction").textContent()).toBe(put)
     expect(await bench.locator(".log li").count()).toBe(1)
     expect(await faults(bench)).toEqual([])
     await bench.reload()
-    await soon(() => bench.locator(".instruction").textContent()).toContain("Leuchtenkopf")
+    await soon(() => bench.locator(".instruction").textContent()).toBe(put)
     expect(await bench.locator(".log li").count()).toBe(1)
   }
   await page.locator(".instruction").waitFor()
