@@ -10,7 +10,7 @@ import { folderOf } from "../../model/relative-paths.ts"
 import type { Graph } from "../../run/graph.ts"
 import { countOf, fixedMoney, grouped } from "../../wording/figures.ts"
 import { LARGEST_SOURCE, readText } from "../io/files.ts"
-import { rangeOf } from "./places.ts"
+import { rangeOf } from "./positions.ts"
 import type { Project } from "./project.ts"
 
 /** States looked into, and cases replayed, before the editor is listened to again. */

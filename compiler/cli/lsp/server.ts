@@ -9,8 +9,8 @@ import {
   StreamMessageWriter,
 } from "vscode-languageserver/node"
 import { VERSION } from "../../version.ts"
-import { answerEditor } from "./editor.ts"
-import { answerQuestions, capabilities } from "./questions.ts"
+import { handleNotifications } from "./notifications.ts"
+import { answerRequests, capabilities } from "./requests.ts"
 import { Session } from "./session.ts"
 
 /** A request that is taken back before it is begun is not begun. */
@@ -32,8 +32,8 @@ export function serve(): Promise<never> {
     session.initialize(params)
     return { capabilities, serverInfo: { name: "ruleout", version: VERSION } }
   })
-  answerEditor(connection, session)
-  answerQuestions(connection, session)
+  handleNotifications(connection, session)
+  answerRequests(connection, session)
   connection.listen()
   // The connection ends the process: on `exit`, when the editor is gone, and when its stream ends.
   return new Promise<never>(() => {})

@@ -1,9 +1,9 @@
 import { CodeLensRefreshRequest, type Connection, type InitializeParams } from "vscode-languageserver"
-import { diagnosticOf } from "./answers.ts"
-import { fileOf, uriOf } from "./places.ts"
 import { type Planned, plan } from "./planning.ts"
+import { fileOf, uriOf } from "./positions.ts"
 import type { Project } from "./project.ts"
 import { Projects } from "./projects.ts"
+import { diagnosticOf } from "./protocol-items.ts"
 
 /** Milliseconds without a change after which the text is analysed: fast typing costs one analysis and not twenty. */
 const PAUSE = 150

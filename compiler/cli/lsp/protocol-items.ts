@@ -14,7 +14,7 @@ import type { Lines } from "../../diagnostics/line-index.ts"
 import { underlined } from "../../diagnostics/underline.ts"
 import type { Completion, OutlineItem, SemanticToken, TokenStyle } from "../../service/index.ts"
 import { codePage } from "../io/pages.ts"
-import { locationOf, positionAt, rangeOf } from "./places.ts"
+import { locationOf, positionAt, rangeOf } from "./positions.ts"
 import type { Project } from "./project.ts"
 
 const severities = {

@@ -1,11 +1,11 @@
 /** What the editor tells: which texts are open, what is typed, what has changed on the disk. */
 import { type Connection, DidChangeWatchedFilesNotification, TextDocuments } from "vscode-languageserver"
 import { TextDocument } from "vscode-languageserver-textdocument"
-import { fileOf } from "./places.ts"
+import { fileOf } from "./positions.ts"
 import { PICTURE_ENDINGS } from "./projects.ts"
 import type { Session } from "./session.ts"
 
-export function answerEditor(connection: Connection, session: Session): void {
+export function handleNotifications(connection: Connection, session: Session): void {
   const documents = new TextDocuments(TextDocument)
   documents.onDidOpen(({ document }) => {
     const file = fileOf(document.uri)

@@ -13,11 +13,11 @@ import {
 } from "vscode-languageserver"
 import type { Lines } from "../../diagnostics/line-index.ts"
 import { hoverMarkdown } from "../../service/hover-markdown.ts"
-import { actionsAt } from "./actions.ts"
-import { completionOf, symbolOf, TOKEN_MODIFIERS, tokensOf, tokenTypes } from "./answers.ts"
-import { editOf, editsOf, fileOf, locationOf, offsetAt, positionAt, rangeOf, uriOf } from "./places.ts"
+import { codeActionsAt } from "./code-actions.ts"
 import { lensesOf } from "./planning.ts"
+import { editOf, editsOf, fileOf, locationOf, offsetAt, positionAt, rangeOf, uriOf } from "./positions.ts"
 import type { Project } from "./project.ts"
+import { completionOf, symbolOf, TOKEN_MODIFIERS, tokensOf, tokenTypes } from "./protocol-items.ts"
 import type { Session } from "./session.ts"
 
 export const capabilities: ServerCapabilities = {
@@ -50,7 +50,7 @@ interface About {
   readonly lines: Lines
 }
 
-export function answerQuestions(connection: Connection, session: Session): void {
+export function answerRequests(connection: Connection, session: Session): void {
   const about = ({ textDocument }: { textDocument: { uri: string } }): About | undefined => {
     const file = fileOf(textDocument.uri)
     const project = session.projects.of(file)
@@ -82,7 +82,7 @@ function answerAtCaret(connection: Connection, session: Session, about: Asked): 
   })
   connection.onCodeAction((params) => {
     const at = about(params)
-    return at ? actionsAt(at.project, params) : []
+    return at ? codeActionsAt(at.project, params) : []
   })
 }
 

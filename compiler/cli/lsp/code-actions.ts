@@ -10,12 +10,12 @@ import { folderOf } from "../../model/relative-paths.ts"
 import { changeBetween } from "../../service/change-between.ts"
 import { countOf } from "../../wording/figures.ts"
 import { capitalized } from "../../wording/sentence.ts"
-import { diagnosticOf } from "./answers.ts"
-import { editOf, editsOf, fileOf, offsetAt, uriOf } from "./places.ts"
+import { editOf, editsOf, fileOf, offsetAt, uriOf } from "./positions.ts"
 import type { Project } from "./project.ts"
+import { diagnosticOf } from "./protocol-items.ts"
 
 /** Fixes for what stands in the range, all that change no meaning at once, and what a selection can become. */
-export function actionsAt(
+export function codeActionsAt(
   project: Project,
   { textDocument, range, context }: CodeActionParams,
 ): CodeAction[] {
