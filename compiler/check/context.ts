@@ -55,7 +55,7 @@ export class Context {
   /** By fault: the eliminations that surely rule it out where it is alone. */
   readonly against: Table<FaultIndex, readonly EliminationIndex[]>
   readonly kinds: StateKinds
-  /** False where the `never`s forbid everything: then nothing that speaks of findings can be asked. */
+  /** False if the `never`s forbid everything: then nothing that speaks of findings can be asked. */
   readonly possible: boolean
   /** Results that several codes need, by the function that computes them. */
   readonly #results = new Map<(context: Context) => unknown, unknown>()

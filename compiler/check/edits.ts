@@ -69,7 +69,7 @@ export function neverEdit(
   }
 }
 
-/** The edit by which a rule spares a fault; undefined where it names no other beside it. */
+/** The edit by which a rule spares a fault; undefined if it names no other beside it. */
 export function exceptEdit(model: Model, rule: RuleIndex, fault: FaultIndex): Edit | undefined {
   const { faults } = at(model.rules, rule)
   // An `except` must leave something of what it follows.

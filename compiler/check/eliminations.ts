@@ -60,7 +60,7 @@ export function ruledOutAlone(model: Model, { verb, of }: Rule): readonly FaultI
   return [...model.faults.keys()].filter((fault) => !kept.has(fault))
 }
 
-/** Cells that have no chance; undefined where there are none. An answer that is not fully trusted can be anything. */
+/** Cells that have no chance; undefined if there are none. An answer that is not fully trusted can be anything. */
 function impossibleCells({ trust, cells }: Reading, chances: Float64Array): CellSet | undefined {
   if (trust < 1 || !chances.includes(0)) return undefined
   return cells.map((_, cell) => chances[cell] === 0)

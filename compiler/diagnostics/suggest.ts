@@ -11,7 +11,7 @@ function mostEdits(length: number): number {
 const MOST_EDITS = 3
 
 /**
- * The candidate closest to `word`, or undefined where none is near enough to be meant. Upper and lower case and `-`
+ * The candidate closest to `word`, or undefined if none is near enough to be meant. Upper and lower case and `-`
  * for `_` are no difference; ties go to the candidate that begins with the same letter, then to the first.
  */
 export function closest(word: string, candidates: Iterable<string>): string | undefined {

@@ -4,7 +4,7 @@ import type { NodeIndex, PlaceIndex, TestIndex } from "../run/indexes.ts"
 import { at } from "../run/lookup.ts"
 import { actionName } from "./action-name.ts"
 
-/** A figure before and after; undefined where one side has none. */
+/** A figure before and after; undefined if one side has none. */
 export interface Changed {
   readonly name: string
   readonly old: number | undefined
@@ -24,7 +24,7 @@ export interface Divergence {
   readonly fresh: string
   /** Of jobs, by the new graph. */
   readonly share: number
-  /** Of the new graph; undefined where the job ends. */
+  /** Of the new graph; undefined if the job ends. */
   readonly node: NodeIndex | undefined
 }
 

@@ -14,7 +14,7 @@ export function languagesOf(graph: Graph): readonly string[] {
   return [graph.ruleset?.language ?? USUAL_LANGUAGE, ...others.map((each) => String(each?.language))]
 }
 
-/** The language of a graph that suits best, of some tags in the order of preference; undefined where none does. */
+/** The language of a graph that suits best, of some tags in the order of preference; undefined if none does. */
 export function languageFor(graph: Graph, wanted: readonly string[]): string | undefined {
   return bestLanguage(languagesOf(graph), wanted)
 }

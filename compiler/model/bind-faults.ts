@@ -78,7 +78,7 @@ export function bindFault(
   })
 }
 
-/** The place of each fault; undefined where it is missing or wrong, with the reason reported. */
+/** The place of each fault; undefined if it is missing or wrong, with the reason reported. */
 export function placesOfFaults(scope: Scope): Table<FaultIndex, PlaceIndex | undefined> {
   return scope.faults.map((decl) => {
     const place = required(decl, decl.place, "its place", FORM, scope.report)

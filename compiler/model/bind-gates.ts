@@ -29,7 +29,7 @@ export function bindGate(clauses: GateClauses, scope: Scope, words = ""): GateDr
   })
 }
 
-/** The same of a repair, which has none where no clause says so. */
+/** The same of a repair, which has none if no clause says so. */
 export function bindRepairGate(
   clauses: GateClauses,
   scope: Scope,

@@ -172,7 +172,7 @@ export function times(
   )
 }
 
-/** What an action takes, as its three clauses say; undefined where there is none of them. */
+/** What an action takes, as its three clauses say; undefined if there is none of them. */
 export function work(
   clauses: Partial<Record<"takes" | "costs" | "waits", Quantity | undefined>>,
   words: "fit" | "fix",

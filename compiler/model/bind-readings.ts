@@ -34,7 +34,7 @@ const FORM = 'NAME "question" TYPE'
 /** A reading, once its cells are known. */
 export type ReadingDraft = (cut: CutDomain) => Reading
 
-/** What a reading can come out as; undefined where its type is broken, with the reason reported. */
+/** What a reading can come out as; undefined if its type is broken, with the reason reported. */
 export function bindDomain(decl: ReadingDecl, report: Report): Domain | undefined {
   const help = `${decl.kind} ${FORM}\`, where TYPE is \`yes or no\`, \`one of a, b\` or \`in UNIT from N to N`
   const type = required(decl, decl.type, "its type", help, report)
@@ -43,7 +43,7 @@ export function bindDomain(decl: ReadingDecl, report: Report): Domain | undefine
   return type.kind === "one of" ? oneOf(decl, type, report) : quantity(decl, type, report)
 }
 
-/** The rest of a reading or told question: its `normally`, its trust. Undefined where that cannot be. */
+/** The rest of a reading or told question: its `normally`, its trust. Undefined if that cannot be. */
 export function bindReading(index: ReadingIndex, scope: Scope): ReadingDraft | undefined {
   const { report } = scope
   const decl = at(scope.readings, index)

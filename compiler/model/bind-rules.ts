@@ -22,7 +22,7 @@ const FORM = leastForm("when")
 
 type Draft<T> = (cuts: Table<ReadingIndex, CutDomain>) => T
 
-/** `places`: the place of each fault, undefined where it is not known. */
+/** `places`: the place of each fault, undefined if it is not known. */
 export function bindRule(
   decl: RuleDecl,
   line: number,
@@ -108,7 +108,7 @@ function bindExpects(expects: ReadingCondition | undefined, scope: Scope) {
   )
 }
 
-/** The faults that each item of a list names, exceptions taken out. Undefined where none can be known to be named. */
+/** The faults that each item of a list names, exceptions taken out. Undefined if none can be known to be named. */
 function faultsOf(
   tree: FaultsTree,
   places: Table<FaultIndex, PlaceIndex | undefined>,

@@ -40,7 +40,7 @@ interface Worth {
   readonly zero: Fraction
 }
 
-/** The `takes` and `gives` of a reading in `target`; undefined where it has none, or where they are broken. */
+/** The `takes` and `gives` of a reading in `target`; undefined if it has none, or if they are broken. */
 export function bindWorked(decl: ReadDecl, target: Unit | undefined, report: Report): Worked | undefined {
   const { inputs, gives } = decl
   if (inputs.length === 0 && gives === undefined) return undefined
@@ -103,7 +103,7 @@ class Worker {
     this.#report = report
   }
 
-  /** Undefined where it has none, which has been reported. */
+  /** Undefined if it has none, which has been reported. */
   worth(expression: Expression): Worth | undefined {
     if (expression.kind === "name") return this.#taken(expression.name.text, expression.span)
     if (expression.kind === "number") return this.#number(expression.number)
@@ -180,7 +180,7 @@ class Worker {
   }
 }
 
-/** Why one is none of the other; undefined where they are alike. `otherwise`: what to say of those that nobody mixes up. */
+/** Why one is none of the other; undefined if they are alike. `otherwise`: what to say of those that nobody mixes up. */
 function whyUnlike(one: Worth, other: Worth, otherwise: string): string | undefined {
   const why = whyApart(one.dimension ?? "", other.dimension ?? "")
   const isApart = why !== undefined && !one.powers.has("dB")

@@ -147,7 +147,7 @@ function scopeOf(
   }
 }
 
-/** What needs the cells: to be finished when every condition has been read. Undefined where a declaration is broken. */
+/** What needs the cells: to be finished when every condition has been read. Undefined if a declaration is broken. */
 function bindAll(declarations: readonly Declaration[], scope: Scope, sources: ReadonlyMap<string, string>) {
   const placeOf = placesOfFaults(scope)
   const line = lineIn(sources)
@@ -187,7 +187,7 @@ function ordered(diagnostics: readonly Diagnostic[], files: readonly Tree[]): Di
   return [...diagnostics].sort((a, b) => at(a) - at(b) || a.span.start - b.span.start)
 }
 
-/** Lines from 1; 0 where the text is not given. */
+/** Lines from 1; 0 if the text is not given. */
 function lineIn(sources: ReadonlyMap<string, string>): (span: Span) => number {
   const lines = new Map<string, Lines>()
   return ({ file, start }) => {

@@ -2,7 +2,7 @@ import { lookUp } from "../run/lookup.ts"
 import { type Fraction, multiply, ONE } from "./fraction.ts"
 import type { Unit } from "./units.ts"
 
-/** Powers of base units: of the SI's, and of those of what has none there. Absent where the power is 0. */
+/** Powers of base units: of the SI's, and of those of what has none there. Absent if the power is 0. */
 export type Powers = ReadonlyMap<string, number>
 
 const THOUSANDTH: Fraction = { top: 1n, bottom: 1000n }

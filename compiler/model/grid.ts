@@ -29,7 +29,7 @@ export const MOST_VALUES = 10_000_000
 /** Steps without `by`: a thousandth of the range. */
 export const DEFAULT_STEPS = 1000
 
-/** Undefined where the range is no whole number of steps; `from < to` and `by > 0` are the caller's to check. */
+/** Undefined if the range is no whole number of steps; `from < to` and `by > 0` are the caller's to check. */
 export function gridOf(unit: string, from: Fraction, to: Fraction, by: Fraction): ExactGrid | undefined {
   const steps = divide(subtract(to, from), by)
   if (!isWhole(steps)) return undefined

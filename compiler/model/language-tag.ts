@@ -5,7 +5,7 @@ import type { Report } from "./codes.ts"
 /** What a ruleset's own texts are in, where it doesn't say so. */
 export const USUAL_LANGUAGE = "en"
 
-/** A tag as BCP 47 writes it, like `pt-BR`; undefined where it is none, which is reported. */
+/** A tag as BCP 47 writes it, like `pt-BR`; undefined if it is none, which is reported. */
 export function languageOf({ text, span }: Name, report: Report): string | undefined {
   const tag = canonicalTag(text)
   if (tag !== undefined) return tag
@@ -14,7 +14,7 @@ export function languageOf({ text, span }: Name, report: Report): string | undef
   })
 }
 
-/** As BCP 47 writes it; undefined where it is no tag. */
+/** As BCP 47 writes it; undefined if it is no tag. */
 export function canonicalTag(text: string): string | undefined {
   try {
     return Intl.getCanonicalLocales(text)[0]

@@ -30,9 +30,9 @@ export interface Model {
   readonly rules: Table<RuleIndex, Rule>
   readonly nevers: readonly Never[]
   readonly proofs: Table<ProofIndex, Proof>
-  /** Each once, in the order in which they are first used; absent where there are none. */
+  /** Each once, in the order in which they are first used; absent if there are none. */
   readonly pictures?: Table<PictureIndex, Picture>
-  /** The texts in other languages, as the graph has them, in the order of their tags; absent where there are none. */
+  /** The texts in other languages, as the graph has them, in the order of their tags; absent if there are none. */
   readonly languages?: readonly GraphTexts[]
 }
 
@@ -41,7 +41,7 @@ export interface Picture extends GraphPicture {
   readonly bytes: Uint8Array
 }
 
-/** Pictures of a declaration; absent where it has none. */
+/** Pictures of a declaration; absent if it has none. */
 export interface Pictured {
   readonly pictures?: readonly GraphPictureUse[]
 }
@@ -49,9 +49,9 @@ export interface Pictured {
 export interface Complaint {
   readonly name: string
   readonly text: string
-  /** Of one try; 0 where nothing is said. */
+  /** Of one try; 0 if nothing is said. */
   readonly minutes: number
-  /** Tries of a look, where the test says nothing; 1 where the complaint says nothing either. */
+  /** Tries of a look, where the test says nothing; 1 if the complaint says nothing either. */
   readonly tries: number
   readonly span: Span
 }
@@ -60,7 +60,7 @@ export interface Ruleset {
   readonly name: string
   readonly title: string
   readonly version: string
-  /** Of its own texts; absent where nothing is said. */
+  /** Of its own texts; absent if nothing is said. */
   readonly language?: string
   readonly money: string
   /** Money per hour at the bench. */
@@ -94,7 +94,7 @@ export interface Place extends Pictured {
   readonly of?: PlaceIndex
   /** Setups to be undone before this place is reached, as declared (not closed). */
   readonly behind: readonly PlaceIndex[]
-  /** Chance that redoing this setup cures a fault in it; 1 where nothing is said. */
+  /** Chance that redoing this setup cures a fault in it; 1 if nothing is said. */
   readonly cures: number
   /**
    * Setups that are redone when this place is reached, closed over `behind`, each once: for a part those `of` it and
@@ -207,7 +207,7 @@ export type Condition =
 export interface Gate {
   /** Tests that must all have been done. */
   readonly after: readonly TestIndex[]
-  /** Tests of which one must have been done; empty where nothing is said. */
+  /** Tests of which one must have been done; empty if nothing is said. */
   readonly afterAny: readonly TestIndex[]
   readonly onlyIf?: Condition
 }

@@ -2,7 +2,7 @@ import { excerpt } from "../diagnostics/escape.ts"
 import type { Text } from "../syntax/syntax-tree.ts"
 import type { Report } from "./codes.ts"
 
-/** With the `/` at its end; empty where the path is a name alone. */
+/** With the `/` at its end; empty if the path is a name alone. */
 export function folderOf(path: string): string {
   return path.slice(0, path.lastIndexOf("/") + 1)
 }

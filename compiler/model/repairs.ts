@@ -34,7 +34,7 @@ export function replaceWork(model: Model, part: PlaceIndex): Work {
 
 /**
  * What it takes to fix a fault: its `fix` clause, else, for a fault in a setup, the test of kind `redoes` that names
- * the setup and costs least for its chance to cure the fault, over that chance. Undefined where there is no such fix.
+ * the setup and costs least for its chance to cure the fault, over that chance. Undefined if there is no such fix.
  */
 export function fixWork(model: Model, fault: FaultIndex): Work | undefined {
   const { fix, place } = at(model.faults, fault)

@@ -27,6 +27,6 @@ export interface Scope {
   readonly readings: Table<ReadingIndex, ReadingDecl>
   readonly tests: Table<TestIndex, TestDecl>
   readonly rules: readonly RuleDecl[]
-  /** By reading; undefined where its type is broken, which has been reported: conditions on it are let pass. */
+  /** By reading; undefined if its type is broken, which has been reported: conditions on it are let pass. */
   readonly domains: Table<ReadingIndex, Domain | undefined>
 }

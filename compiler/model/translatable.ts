@@ -7,12 +7,12 @@ import type { Scope } from "./scope.ts"
 export interface Translatable {
   /** The words of the entry that translates it. */
   readonly entry: "says" | "value" | "remedy" | "takes" | "needs" | "caution" | "picture" | "because"
-  /** What it belongs to; absent where that has no name. */
+  /** What it belongs to; absent if that has no name. */
   readonly owner?: string | undefined
   readonly original: Text | Name
 }
 
-/** What a text or value of the tree is in a language; undefined where it isn't translated. */
+/** What a text or value of the tree is in a language; undefined if it isn't translated. */
 export type Translated = (original: Text | Name | undefined) => string | undefined
 
 /** All of them, in the order of the graph's lists. */
@@ -108,7 +108,7 @@ function said<T extends object>(fields: T): { [K in keyof T]?: Exclude<T[K], und
   return Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== undefined)) as never
 }
 
-/** Undefined where none of its entries says anything. */
+/** Undefined if none of its entries says anything. */
 function listed<T extends object>(list: readonly T[]): readonly T[] | undefined {
   return list.some((each) => Object.keys(each).length > 0) ? list : undefined
 }

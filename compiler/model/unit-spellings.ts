@@ -102,7 +102,7 @@ export function likelyUnit(word: string): string | undefined {
   return near !== undefined && word.length < 4 && near.toLowerCase() !== word.toLowerCase() ? undefined : near
 }
 
-/** Why a number of one dimension is none of the other, as a sentence without its full stop; undefined where nobody mixes them up. */
+/** Why a number of one dimension is none of the other, as a sentence without its full stop; undefined if nobody mixes them up. */
 export function whyApart(one: string, other: string): string | undefined {
   return APART.find(([a, b]) => (a === one && b === other) || (a === other && b === one))?.[2]
 }

@@ -152,7 +152,7 @@ function tenTo(power: number): Fraction {
   return power >= 0 ? whole(10n ** BigInt(power)) : { top: 1n, bottom: 10n ** BigInt(-power) }
 }
 
-/** The unit of that symbol; undefined where there is none. */
+/** The unit of that symbol; undefined if there is none. */
 export function unit(symbol: string): Unit | undefined {
   return UNITS.get(symbol)
 }
@@ -168,7 +168,7 @@ export function unitSymbols(): readonly string[] {
 }
 
 /**
- * `value` in `from`, expressed in `to`, exactly; undefined where the two are not of one dimension or unknown. As a
+ * `value` in `from`, expressed in `to`, exactly; undefined if the two are not of one dimension or unknown. As a
  * `reading`, 25 °C is 298.15 K; as a `difference`, a step of 0.5 K is a step of 0.5 °C.
  */
 export function convertExactly(

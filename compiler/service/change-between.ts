@@ -1,6 +1,6 @@
 import type { Change } from "../diagnostics/diagnostic.ts"
 
-/** The one change that makes `next` of `text`, as short as it can be; undefined where they are the same. */
+/** The one change that makes `next` of `text`, as short as it can be; undefined if they are the same. */
 export function changeBetween(file: string, text: string, next: string): Change | undefined {
   if (next === text) return undefined
   let start = 0

@@ -13,7 +13,7 @@ export interface Extraction {
 }
 
 /**
- * Takes the whole declarations of a selection out into a shared file beside this one; undefined where the selection
+ * Takes the whole declarations of a selection out into a shared file beside this one; undefined if the selection
  * has none. A `ruleset` and a `use` stay: a file that is used has no ruleset, and paths are as seen from their file.
  */
 export function extract(

@@ -18,7 +18,7 @@ export interface Hover {
   readonly lines: readonly string[]
 }
 
-/** By name; undefined where the model does not know it. */
+/** By name; undefined if the model does not know it. */
 export function hoverName(model: Model, name: string): Omit<Hover, "span"> | undefined {
   const place = model.places.findIndex((each) => each.name === name)
   if (place !== -1) return aboutPlace(model, place)

@@ -21,7 +21,7 @@ const MOST_COMBINATIONS = 400_000
 
 /**
  * Chances after one test has read all that the rule speaks of, it is known that the rule's condition holds and nothing
- * else, and the rule has acted; undefined where no state is left. Exact: the readings are independent given the state, so
+ * else, and the rule has acted; undefined if no state is left. Exact: the readings are independent given the state, so
  * their combinations are summed. `many` where there are too many.
  */
 export function posterior(model: Model, rule: Rule): Presence | "many" | undefined {

@@ -13,7 +13,7 @@ export interface Tree {
   readonly declarations: readonly Declaration[]
   /** Comments after the last declaration. */
   readonly trailing: readonly Comment[]
-  /** False where some text is not in the tree, or is in it as meant and not as typed: printing would lose it. */
+  /** False if some text is not in the tree, or is in it as meant and not as typed: printing would lose it. */
   readonly whole?: boolean
   /** Names in the place of a declaration's, after words that don't begin one. */
   readonly misdeclared?: readonly string[]
@@ -85,7 +85,7 @@ interface Common {
   readonly blankBefore: boolean
   /** An empty line stands between the leading comments and the keyword, as below the heading of a section. */
   readonly detached?: boolean
-  /** False where the parser had to give up in this declaration, so that later stages do not pile findings on it. */
+  /** False if the parser had to give up in this declaration, so that later stages do not pile findings on it. */
   readonly whole: boolean
 }
 

@@ -31,7 +31,7 @@ export interface Translation {
   /** Whose text it is; absent: of all that have it. */
   readonly name?: Name
   readonly original: Text
-  /** Empty where it isn't translated yet. */
+  /** Empty if it isn't translated yet. */
   readonly text: Text
   readonly span: Span
 }

@@ -4,7 +4,7 @@ import { addTo, at } from "../../run/lookup.ts"
 import type { Findings } from "./formula.ts"
 
 /**
- * The first findings on `readings` that `accepts`, "not read" among the values of each; undefined where there are none,
+ * The first findings on `readings` that `accepts`, "not read" among the values of each; undefined if there are none,
  * `many` where there are more than `most` to try. Trying out the few findings that most rules range over takes less than
  * telling the solver of them. The findings handed to `accepts` are written over afterwards.
  */

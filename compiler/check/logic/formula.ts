@@ -13,7 +13,7 @@ export type Formula =
 
 export const NEVER: Formula = { kind: "or", items: [] }
 
-/** Findings: the cell of each reading by index, -1 where it has not been read. */
+/** Findings: the cell of each reading by index, -1 if it has not been read. */
 export type Findings = Table<ReadingIndex, CellIndex | -1>
 
 export function normal(condition: Condition, positive = true): Formula {
@@ -32,7 +32,7 @@ export function normal(condition: Condition, positive = true): Formula {
   return joined(kind, items)
 }
 
-/** Known true where the formula is known false. */
+/** Known true if the formula is known false. */
 export function negated(formula: Formula): Formula {
   if (formula.kind === "in") return { ...formula, cells: formula.cells.map((flag) => !flag) }
   return { kind: formula.kind === "and" ? "or" : "and", items: formula.items.map(negated) }

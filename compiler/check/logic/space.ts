@@ -33,7 +33,7 @@ export class FindingSpace {
   readonly #actualDomains: Table<ReadingIndex, Domain<CellIndex> | undefined> &
     (Domain<CellIndex> | undefined)[]
   readonly #nodes = new Map<Formula, number[]>()
-  /** By reading: the readings linked to it by `never`s, itself included; absent where there are none. */
+  /** By reading: the readings linked to it by `never`s, itself included; absent if there are none. */
   readonly #linked: Table<ReadingIndex, readonly ReadingIndex[] | undefined>
 
   constructor(

@@ -26,7 +26,7 @@ export function partFalse(space: FindingSpace, formula: Formula): Part {
 }
 
 /**
- * The fewest parts that no machine meets together, by index; undefined where a machine meets them all. Without parts
+ * The fewest parts that no machine meets together, by index; undefined if a machine meets them all. Without parts
  * there must be a machine. `effort`: conflicts that the search may meet. Where it ends before anything is known, all parts
  * are given: the caller has proved that no machine meets them, or asks only where one has.
  */
@@ -77,7 +77,7 @@ export interface FewestFindings {
 export type AskFindings = (further: readonly number[], budget?: number) => Answer
 
 /**
- * The fewest findings for which `ask` says yes; undefined where there are none. `settles`: whether findings are enough
+ * The fewest findings for which `ask` says yes; undefined if there are none. `settles`: whether findings are enough
  * by themselves, which spares questions while an answer is thinned out.
  */
 export function fewestFindings(

@@ -55,7 +55,7 @@ export function contradictions(context: Context): Contradiction[] {
   return found
 }
 
-/** Nodes that let some state survive all distributions; undefined where what is not listed always does. */
+/** Nodes that let some state survive all distributions; undefined if what is not listed always does. */
 function leftByDistributions(context: Context) {
   const { kinds, space, eliminations } = context
   if (kinds.unlisted) return undefined
@@ -146,7 +146,7 @@ function distributionsDoing(
   return [...found].sort((a, b) => a - b)
 }
 
-/** The smallest findings that no state explains although no rule acts on them; undefined where there are none. */
+/** The smallest findings that no state explains although no rule acts on them; undefined if there are none. */
 export function unexplained(context: Context): FewestFindings | undefined {
   if (context.once(hasNoHoles)) return undefined
   const { eliminations, space } = context

@@ -35,7 +35,7 @@ export function gapsInRules(context: Context): Gap[] {
   return gaps
 }
 
-/** Known true where all rules are known not to act. */
+/** Known true if all rules are known not to act. */
 export function noneActs({ model, eliminations }: Context): Formula {
   const rules = model.rules.map((_, rule) => at(eliminations, rule).formula)
   return negated(union(rules))

@@ -46,7 +46,7 @@ export class HoleSearch {
     if (kinds.unlisted) this.#add([])
   }
 
-  /** False where some state cannot be ruled out at all, which spares the solver. */
+  /** False if some state cannot be ruled out at all, which spares the solver. */
   get thinkable(): boolean {
     const context = this.#context
     const { kinds, model } = context
@@ -87,7 +87,7 @@ export class HoleSearch {
     return !kinds.unlisted || certainLeaves(context).some((i) => acting[i])
   }
 
-  /** Puts pairs that these findings leave into the question; false where they leave none. */
+  /** Puts pairs that these findings leave into the question; false if they leave none. */
   #learn(findings: Findings): boolean {
     const pairs = this.pairsLeft(this.acting(findings), LEARNT_AT_ONCE)
     for (const pair of pairs) this.#add(pair)

@@ -140,7 +140,7 @@ function isFirst(twins: Twins, { rule }: Elimination): boolean {
   return rule === undefined || at(twins, rule)[0] === rule
 }
 
-/** The other eliminations that can act on what the rule reads; undefined where one of its targets has none. */
+/** The other eliminations that can act on what the rule reads; undefined if one of its targets has none. */
 function rivalryOf(context: Context, twins: Twins, rule: RuleIndex): Rivalry | undefined {
   const { eliminations, eliminationsOn, kinds } = context
   const { formula } = at(eliminations, rule)

@@ -56,7 +56,7 @@ export function indispensableTests(context: Context, plan: Plan): IndispensableT
   return found
 }
 
-/** By test: the share of the jobs that do it; more than 1 where they do it again. */
+/** By test: the share of the jobs that do it; more than 1 if they do it again. */
 function reachOfTests(model: Model, plan: Plan): readonly number[] {
   const reach = model.tests.map(() => 0)
   for (const index of topologicalOrder(plan)) {

@@ -60,7 +60,7 @@ function checkDrawing(bytes: Uint8Array): CheckedPicture {
   }
 }
 
-/** Undefined where it isn't UTF-8. */
+/** Undefined if it isn't UTF-8. */
 function textOf(bytes: Uint8Array): string | undefined {
   try {
     return new TextDecoder("utf-8", { fatal: true }).decode(bytes)

@@ -55,7 +55,7 @@ class Cleaner {
   readonly #pieces: string[] = []
   readonly #removed = new Set<string>()
   readonly #count = new ShapeCount()
-  /** Names of the elements that are open, empty where one is left out and what is in it stays. */
+  /** Names of the elements that are open, empty if one is left out and what is in it stays. */
   readonly #open: string[] = []
   /** Elements that are open within one that is left out, itself included. */
   #dropped = 0

@@ -8,7 +8,7 @@ import { checkPicture, LARGEST_PICTURES } from "./check-picture.ts"
 import { declaredPictures } from "./declared-pictures.ts"
 
 /**
- * Gives the bytes of a file, or undefined where there is none; of one that is too large, the first are enough. `left out`
+ * Gives the bytes of a file, or undefined if there is none; of one that is too large, the first are enough. `left out`
  * where the host knows that the ruleset came without its pictures: it has none there then, and nothing is reported.
  */
 export type ReadPicture = (path: string) => Uint8Array | "left out" | undefined

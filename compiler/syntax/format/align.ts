@@ -15,7 +15,7 @@ import {
 type Columns = ReadonlyMap<string, number>
 
 /**
- * The first lines of declarations in a row, set in columns; undefined where there is nothing to align. As much is
+ * The first lines of declarations in a row, set in columns; undefined if there is nothing to align. As much is
  * aligned as keeps every line within the width: all, else only the heads, else only the names. A declaration that needs
  * several lines anyway takes part with its head.
  */

@@ -11,7 +11,7 @@ import type {
 
 /**
  * A stretch of printed text that no line break divides. `at`: where it began in the source, which tells the comments
- * that follow it; -1 where the tree was not read from a source.
+ * that follow it; -1 if the tree was not read from a source.
  */
 export interface Atom {
   readonly text: string

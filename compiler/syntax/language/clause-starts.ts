@@ -32,7 +32,7 @@ export function clausesFrom(spec: DeclarationSpec, word: string): readonly Claus
   return STARTS.get(spec)?.byFirstWord.get(word) ?? []
 }
 
-/** The second word of a clause; empty where it has none. */
+/** The second word of a clause; empty if it has none. */
 export function secondWord({ words }: ClauseSpec): string {
   return words.split(" ")[1] ?? ""
 }
@@ -44,7 +44,7 @@ export function excludes(one: ClauseSpec, other: ClauseSpec): boolean {
   return one.beside !== other.words && other.beside !== one.words
 }
 
-/** What a clause can stand only once as: a question has one type, in whichever words. Empty where it can stand often. */
+/** What a clause can stand only once as: a question has one type, in whichever words. Empty if it can stand often. */
 export function onceAs({ words, repeats, group }: ClauseSpec): string {
   return repeats ? "" : group === "type" ? "type" : words
 }

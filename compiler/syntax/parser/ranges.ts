@@ -12,7 +12,7 @@ export function atRange($: TokenParser): boolean {
   return rangeAt($) > 0
 }
 
-/** How far ahead what is between the two numbers of a range is; 0 where there is none. */
+/** How far ahead what is between the two numbers of a range is; 0 if there is none. */
 function rangeAt($: TokenParser): number {
   if ($.next.kind !== "number") return 0
   let n = 2

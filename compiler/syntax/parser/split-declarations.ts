@@ -7,7 +7,7 @@ import { beginsDeclaration, type Token } from "../lexer/lexer.ts"
 
 /**
  * A stretch of tokens that belongs to one declaration: `start` to `end`, `end` not included. `meant`: the keyword, where
- * the author wrote another word; empty where no keyword is near.
+ * the author wrote another word; empty if no keyword is near.
  */
 export interface DeclarationTokens {
   readonly start: number

@@ -6,7 +6,7 @@ const OF_TIME = /^(?:s|sec|min|mins|minutes?|h|hours?)$/
 
 /**
  * The clause whose words are most likely missing where a bare number or name begins it: `3 min` of a test is what it
- * `takes`. Undefined where that isn't clear.
+ * `takes`. Undefined if that isn't clear.
  */
 export function clauseWithoutWords(
   { clauses }: DeclarationSpec,

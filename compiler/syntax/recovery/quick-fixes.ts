@@ -13,7 +13,7 @@ export function insertBefore(words: string, file: string, { start }: Token): Edi
 
 /**
  * Edits that insert, or correct, the one thing that was expected at a token: a word or sign (in backticks), or what the
- * rules of the grammar take, outermost first. `isName`: a name that something declares. None where that isn't clear.
+ * rules of the grammar take, outermost first. `isName`: a name that something declares. None if that isn't clear.
  */
 export function fixesFor(
   word: string | undefined,
@@ -61,7 +61,7 @@ function spanOf(file: string, { start, end }: Token): Span {
   return { file, start, end }
 }
 
-/** A name made of the words of a label; empty where that gives none. */
+/** A name made of the words of a label; empty if that gives none. */
 function asName(label: string): string {
   const plain = label.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase()
   const words = plain.replace(/[^a-z0-9]+/g, "_").replace(/^[0-9_]+|_$/g, "")
