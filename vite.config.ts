@@ -5,6 +5,7 @@ import { build, defineConfig, type Plugin } from "vite"
 import { bundleRunner } from "./playground/build/bundle-runner.ts"
 import { minified } from "./playground/build/minified.ts"
 import { codeOf, outputOf } from "./playground/build/output.ts"
+import { shortKeys } from "./playground/build/short-keys.ts"
 
 /** Browsers since May 2024: they know `light-dark()`, by which the bench keeps to the scheme of the page it is on. */
 const CSS_TARGET = ["chrome123", "firefox126", "safari17.5"]
@@ -59,15 +60,20 @@ export async function bundleBenchPage(): Promise<{ script: string; style: string
 
 /** The bench as an element, in one module with its style. */
 export async function bundleBenchElement(): Promise<string> {
-  return (await bundled("playground/element/index.ts", "es")).script
+  return (await bundled("playground/element/index.ts", "es", [shortKeys()])).script
 }
 
-async function bundled(input: string, format: "es" | "iife"): Promise<{ script: string; style: string }> {
+async function bundled(
+  input: string,
+  format: "es" | "iife",
+  plugins: Plugin[] = [],
+): Promise<{ script: string; style: string }> {
   const result = await build({
     configFile: false,
     root: "playground",
     logLevel: "error",
     oxc: jsx,
+    plugins,
     build: {
       write: false,
       target: "es2022",

@@ -13,6 +13,7 @@ import { textmateGrammar } from "../../compiler/service/textmate-grammar.ts"
 import { elementTexts, LANGUAGES } from "../../compiler/wording/catalogues.ts"
 import { bundleBenchElement, bundleBenchPage } from "../../vite.config.ts"
 import { bundleRunner } from "./bundle-runner.ts"
+import { shortKey } from "./short-keys.ts"
 
 const root = join(import.meta.dirname, "../..")
 const dist = join(root, "dist")
@@ -89,7 +90,11 @@ writeFileSync(join(parts, "bench.css"), page.style)
 writeFileSync(join(bench, "ruleout-bench.js"), await bundleBenchElement())
 writeFileSync(join(bench, "ruleout-bench.d.ts"), benchTypes())
 for (const language of LANGUAGES.slice(1)) {
-  writeFileSync(join(bench, `${language}.js`), `export default ${JSON.stringify(elementTexts(language))}\n`)
+  const texts = Object.entries(elementTexts(language) ?? {}).map(([key, text]) => [shortKey(key), text])
+  writeFileSync(
+    join(bench, `${language}.js`),
+    `export default ${JSON.stringify(Object.fromEntries(texts))}\n`,
+  )
   writeFileSync(join(bench, `${language}.d.ts`), "declare const texts: object\nexport default texts\n")
 }
 writeFileSync(join(schemas, "graph.schema.json"), `${JSON.stringify(graphSchema, undefined, 2)}\n`)

@@ -348,10 +348,8 @@ test("the element shows the language of its nearest lang, and a job goes on in a
   expect(await page.locator(".log").textContent()).toContain("Geprüften Leuchtenkopf einbauen")
   expect(await steps()).toBe(1)
   // The bench's own words too, once they are there.
-  await page.evaluate(async (file) => {
-    const { default: de } = (await import(file)) as { readonly default: object }
-    document.querySelector("ruleout-bench")!.texts = { de }
-  }, "/de.js")
+  const taking = `import de from "/de.js"; document.querySelector("ruleout-bench").texts = { de }`
+  await page.addScriptTag({ type: "module", content: taking })
   await soon(() => instruction.textContent()).toBe("Altes Teil wieder einbauen: Leuchtenkopf")
   expect(await page.getByRole("heading", { name: "Getan und gefunden" }).count()).toBe(1)
   await page.getByRole("button", { name: "Bleibt" }).click()

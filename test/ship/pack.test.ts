@@ -251,7 +251,7 @@ test("is tree-shaken to what is used", async () => {
 })
 
 /** Bytes, gzipped, with its style: what a page pays for the bench. */
-const BENCH_BUDGET = 49 * 1024
+const BENCH_BUDGET = 48 * 1024
 
 test(`gives the bench as one file of at most ${BENCH_BUDGET} bytes, without imports`, () => {
   const code = readFileSync(join(project, "node_modules/ruleout/dist/bench/ruleout-bench.js"), "utf8")
