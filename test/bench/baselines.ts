@@ -3,8 +3,8 @@ import type { Means } from "../../compiler/plan/search.ts"
 import type { State } from "../../compiler/plan/state.ts"
 import type { Transition } from "../../compiler/plan/transition.ts"
 
-/** A rule of thumb: which step it takes in a state; undefined: it hands over. */
-export type Baseline = (state: State) => number | undefined
+/** A rule of thumb: which step it takes in a state to which so many jobs come; undefined: it hands over. */
+export type Baseline = (state: State, reach: number) => number | undefined
 
 /** What happens with less chance goes on by a repair sequence, which is worked out at once. */
 const LEAST = 1e-3
@@ -21,7 +21,7 @@ export function totalOf(
   const { dynamics, sequences } = means
   const { handover } = dynamics.problem
   if (chance < LEAST || longest === 0) return Math.min(handover, sequences.figures(state).total)
-  const step = baseline(state)
+  const step = baseline(state, chance)
   if (step === undefined) return handover
   const { cost, outcomes } = dynamics.after(state, step)
   if (outcomes.length === 0) return handover
@@ -116,6 +116,37 @@ function ofTwo(means: Means, { cost, outcomes }: Transition, gain: number): numb
   }
   return worth(bits, money)
 }
+
+/**
+ * Rollout of another rule (Bertsekas, Tsitsiklis and Wu 1997): its own step and the most promising others are each played
+ * to the end with it behind them, and the cheapest is taken. Only where many jobs come, since each takes that long.
+ */
+export function rollout(means: Means, base: Baseline): Baseline {
+  const { dynamics, greedy } = means
+  return (state, reach) => {
+    const own = base(state, reach)
+    if (reach < ROLLED_OUT) return own
+    const others = greedy.prospects(state).map(({ step }) => step)
+    const tried = new Set([...(own === undefined ? [] : [own]), ...others.slice(0, LOOKED_BEYOND)])
+    let best: { step: number; total: number } | undefined
+    for (const step of tried) {
+      const { cost, outcomes } = dynamics.after(state, step)
+      if (outcomes.length === 0) continue
+      let total = cost
+      // As if few jobs came: what is rare then ends in a repair sequence soon.
+      for (const { chance, state: next } of outcomes)
+        if (next !== undefined) total += chance * totalOf(means, base, next, chance * WITHIN)
+      if (best === undefined || total < best.total) best = { step, total }
+    }
+    return best !== undefined && best.total < dynamics.problem.handover ? best.step : undefined
+  }
+}
+
+/** A state to which fewer jobs come is left to the rule itself. */
+const ROLLED_OUT = 0.02
+
+/** Where one job in twenty ends a rollout in a repair sequence, this is what the first step counts as. */
+const WITHIN = 20 * LEAST
 
 /** Repairs alone, by chance for cost (Kalagnanam and Henrion 1988; Heckerman, Breese and Rommelse 1995). */
 export function chancePerCost({ sequences }: Means): Baseline {

@@ -8,7 +8,7 @@ import { machineFrom } from "../support/machines.ts"
 import { medium, seeded, sketchFrom, tiny } from "../support/models.ts"
 import { modelOf } from "../support/sketch.ts"
 import { solve } from "../support/solved.ts"
-import { type Baseline, chancePerCost, gainPerCost, oneStep, totalOf } from "./baselines.ts"
+import { type Baseline, chancePerCost, gainPerCost, oneStep, rollout, totalOf } from "./baselines.ts"
 import { option } from "./option.ts"
 import { plot, type Row } from "./plan-plot.ts"
 import { cpuSeconds } from "./time.ts"
@@ -36,6 +36,7 @@ interface Size {
 const THUMBS: readonly (readonly [name: string, baseline: (means: Means) => Baseline])[] = [
   ["gain per cost", (means) => gainPerCost(means, 1)],
   ["gain per cost, two steps ahead", (means) => gainPerCost(means, 2)],
+  ["rollout of that, where many jobs come", (means) => rollout(means, gainPerCost(means, 2))],
   ["chance for cost, repairs alone", chancePerCost],
   ["base policy alone", oneStep],
 ]
@@ -159,22 +160,23 @@ function keep(measured: Measured): void {
   writeFileSync(join(folder, "plan.md"), table.join("\n"))
 }
 
-/** So many states are a first plan of a ruleset that large. */
-const FIRST = 1500
+/** So many states are a first plan of a ruleset that large (--states=30000: a long search, until the memory is full). */
+const FIRST = Number(option("states")) || 3500
 
 function manufacturer(print: (line: string) => void): void {
   const model = machines(500, 300)(1)
   const from = cpuSeconds()
-  const planner = makePlanner(model, asked ? { bare: true } : { effort: FIRST, bare: true })
+  const planner = makePlanner(model, { effort: FIRST, bare: true })
   const { upper, expanded, bytes } = planner.advance(Number.POSITIVE_INFINITY)
   const planned = cpuSeconds()
   const plan = planner.plan()
+  const written = cpuSeconds()
   const advised = plan.nodes.reduce((sum, node) => sum + (node.do === "advise" ? node.reach : 0), 0)
   const mega = (count: number) => Math.round(count / 2 ** 20)
   const part = (share: number) => `${(100 * share).toFixed(2)} %`
   print(
     `machine, ${model.faults.length} faults, ${model.tests.length} tests: ` +
-      `${expanded} states in ${(planned - from).toFixed(1)} s of processor; ${mega(bytes)} MB of states, ` +
+      `${expanded} states in ${(planned - from).toFixed(1)} s of processor and ${(written - planned).toFixed(1)} s to write it down; ${mega(bytes)} MB of states, ` +
       `peak ${Math.round(process.resourceUsage().maxRSS / 1024)} MB; total ${upper.toFixed(1)} (handing over ${model.ruleset.handover}), ` +
       `${plan.nodes.length} nodes; pairs left out ${part(plan.leftOut)}, left to the runner ${part(advised)}`,
   )
