@@ -1,9 +1,10 @@
 import type { Model } from "../model/model.ts"
 import { extract } from "./extract.ts"
+import { meansOf } from "./means.ts"
 import { isSolved } from "./node.ts"
 import type { Plan, Planner, PlanOptions, Progress } from "./plan.ts"
 import { makeProblem } from "./problem.ts"
-import { meansOf, Search } from "./search.ts"
+import { Search } from "./search.ts"
 import { unavoidableCost } from "./unavoidable.ts"
 
 /** About ten seconds for a ruleset of forty faults (test/bench/README.md). */

@@ -1,5 +1,6 @@
-import { Bounds } from "./bound.ts"
-import { Greedy } from "./greedy.ts"
+import type { Bounds } from "./bound.ts"
+import type { Greedy } from "./greedy.ts"
+import type { Means } from "./means.ts"
 import {
   type Branch,
   type Choice,
@@ -12,12 +13,11 @@ import {
   refreshUpper,
   take,
 } from "./node.ts"
-import type { Problem } from "./problem.ts"
 import { Queue } from "./queue.ts"
-import { RepairSequence } from "./repair-sequence.ts"
+import type { RepairSequence } from "./repair-sequence.ts"
 import type { State } from "./state.ts"
 import { BYTES_OF_OPEN, Table } from "./table.ts"
-import { Dynamics } from "./transition.ts"
+import type { Dynamics } from "./transition.ts"
 
 /**
  * How many alternatives of a state have been tried with the base policy when it was passed so often: progressive
@@ -62,24 +62,6 @@ const DEEPEN_EVERY = 1.3
 
 /** States for each hypothesis of the start after which its thorough bound is asked for: a plan comes first. */
 const BOUNDED_AFTER = 1.5
-
-/** What searches of one problem share. */
-export interface Means {
-  readonly dynamics: Dynamics
-  readonly bounds: Bounds
-  readonly greedy: Greedy
-  readonly sequences: RepairSequence
-}
-
-export function meansOf(problem: Problem): Means {
-  const dynamics = new Dynamics(problem)
-  return {
-    dynamics,
-    bounds: new Bounds(dynamics),
-    greedy: new Greedy(dynamics),
-    sequences: new RepairSequence(dynamics),
-  }
-}
 
 interface Arrival {
   readonly node: Node

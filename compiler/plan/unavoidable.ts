@@ -1,7 +1,8 @@
 import type { FaultStates } from "./fault-states.ts"
+import { type Means, meansOf } from "./means.ts"
 import { isSolved } from "./node.ts"
 import type { Problem } from "./problem.ts"
-import { type Means, meansOf, Search } from "./search.ts"
+import { Search } from "./search.ts"
 
 /** Effort of all searches for the best plan of one state, by step of the ruleset: states with more steps take longer. */
 const EFFORT = 200_000

@@ -1,5 +1,5 @@
+import type { Means } from "../../compiler/plan/means.ts"
 import type { Problem } from "../../compiler/plan/problem.ts"
-import type { Means } from "../../compiler/plan/search.ts"
 import type { State } from "../../compiler/plan/state.ts"
 import type { Transition } from "../../compiler/plan/transition.ts"
 
