@@ -11,7 +11,7 @@ import { type Share, wilson } from "../stats/wilson.ts"
 import { type Estimate, sum } from "./counts.ts"
 import { countsOf, eachCase, errorInSight, hiddenUnits, type TiedNumber, type Unit } from "./hidden-units.ts"
 import type { Histories } from "./histories.ts"
-import { type Ends, Likelihood } from "./likelihood.ts"
+import { type Interval, Likelihood } from "./likelihood.ts"
 import { oddsShares } from "./odds.ts"
 import type { Values } from "./parameter-values.ts"
 import type { Parameters } from "./parameters.ts"
@@ -70,7 +70,7 @@ class Worth {
   }
 
   /** Of both chances of a number that has no further ones. */
-  readonly #ends = { rates: new Map<number, readonly Ends[]>(), groups: new Map<number, readonly Ends[]>() }
+  readonly #ends = { rates: new Map<number, readonly Interval[]>(), groups: new Map<number, readonly Interval[]>() }
 
   constructor(parameters: Parameters, histories: Histories, values: Values, units: readonly Unit[]) {
     const spread = spreadOf(parameters, histories, values, units)
@@ -93,8 +93,8 @@ class Worth {
     const [first = 0, second = 1] = unit.categories
     const part = this.#parts[unit.list].get(unit.index)?.[first] ?? 1
     if (p === undefined || others.length > 0 || part > MOSTLY_SEEN) return
-    const { low, high } = likelihood.ends(unit, wilson(p * part * unit.of, part * unit.of))
-    const ends: Ends[] = []
+    const { low, high } = likelihood.interval(unit, wilson(p * part * unit.of, part * unit.of))
+    const ends: Interval[] = []
     ends[first] = { low, high }
     ends[second] = { low: 1 - high, high: 1 - low }
     this.#ends[unit.list].set(unit.index, ends)

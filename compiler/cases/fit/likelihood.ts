@@ -12,7 +12,7 @@ import type { Histories } from "./histories.ts"
 import type { Values } from "./parameter-values.ts"
 import type { Parameters } from "./parameters.ts"
 
-export interface Ends {
+export interface Interval {
   readonly low: number
   readonly high: number
 }
@@ -47,7 +47,7 @@ export class Likelihood {
   }
 
   /** Of the first chance of a unit that has one; `about`: an interval of its size. */
-  ends(unit: Unit, about: Ends): Ends {
+  interval(unit: Unit, about: Interval): Interval {
     const from = logit(at(unit.chances, 0))
     const [down, up] = [logit(about.low) - from, logit(about.high) - from]
     const places = [down, down / 2, 0, up / 2, up]
