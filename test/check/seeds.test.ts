@@ -111,9 +111,19 @@ setup seed_plug "Planted"
 fault planted "Planted" in seed_plug odds 1
 test planted_seat "Seat it" redoes seed_plug takes 1 min
 test planted_again "Seat it again" redoes seed_plug takes 1 min only if seed is yes and seed is no`,
-  "blind-test": () => `${reading("seed")}
+  "ungated-repair": ({ taken }) => `${reading("seed")}
+when seed is yes rule out ${taken}
 setup seed_plug "Planted"
 fault planted "Planted" in seed_plug odds 1
+test planted_seat "Seat it" redoes seed_plug takes 1 min only if seed is yes`,
+  "never-done (a repair)": ({ taken }) => `${reading("seed")}
+when seed is yes rule out ${taken}
+setup seed_plug "Planted"
+fault planted "Planted" in seed_plug odds 1 fix only if seed is yes and seed is no
+test planted_seat "Seat it" redoes seed_plug takes 1 min`,
+  "blind-test": () => `${reading("seed")}
+setup seed_plug "Planted"
+fault planted "Planted" in seed_plug odds 1 fix only if seed is yes
 test planted_seat "Seat it" redoes seed_plug takes 1 min only if seed is yes`,
   inseparable: () => `part seed_a "Planted" price 10
 part seed_b "Planted" price 20
