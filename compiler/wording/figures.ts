@@ -40,6 +40,13 @@ export function fixedAmount(amount: number, words: Words = english): string {
   return words.number(amount + 0, 2, 2)
 }
 
+/** A day that is written `2026-11-28`: `28 Nov 2026`. */
+export function dayText(day: string, { locale }: Words = english): string {
+  const [year = 0, month = 0, date = 0] = day.split("-").map(Number)
+  const format = new Intl.DateTimeFormat(locale, { dateStyle: "medium", timeZone: "UTC" })
+  return format.format(Date.UTC(year, month - 1, date))
+}
+
 /** How two amounts differ: `3.20 EUR more`, `3.20 EUR less`, `no change`. */
 export function moneyChange(difference: number, currency: string, words: Words = english): string {
   if (Math.abs(difference) < 0.005) return words.say(m.noChange)

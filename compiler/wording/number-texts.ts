@@ -5,16 +5,17 @@ import type { Message } from "./message.ts"
 export const COUNT = "count"
 
 /**
- * How numbers, shares, amounts, times, dates and lists are said in a language: what the bench needs, which every page carries.
+ * How numbers, shares, amounts, times, and lists are said in a language: what the bench needs, which every page carries.
  * `figures.ts` has the rest. Its functions can be passed on by themselves.
  */
 export abstract class Figures {
-  readonly #locale: string
+  /** What `Intl` is asked for. */
+  readonly locale: string
   /** Making one takes far longer than using it. */
   readonly #formats = new Map<string, Intl.NumberFormat>()
 
   constructor(locale: string) {
-    this.#locale = locale
+    this.locale = locale
   }
 
   abstract say<A>(message: Message<A>, ...args: A extends undefined ? [] : [args: A]): string
@@ -67,17 +68,10 @@ export abstract class Figures {
     return `${this.number(Number(number), decimals.length, decimals.length, false)}${text.slice(number.length)}`
   }
 
-  /** A day that is written `2026-11-28`: `28 Nov 2026`. */
-  readonly date = (day: string): string => {
-    const [year, month, date] = day.split("-").map(Number) as [number, number, number]
-    const format = new Intl.DateTimeFormat(this.#locale, { dateStyle: "medium", timeZone: "UTC" })
-    return format.format(Date.UTC(year, month - 1, date))
-  }
-
   /** `a`, `a and b`, `a, b and c`; with `or` instead. */
   readonly listed = (items: readonly string[], last: "and" | "or" = "and"): string => {
     const type = last === "and" ? "conjunction" : "disjunction"
-    return new Intl.ListFormat(this.#locale, { type }).format(items)
+    return new Intl.ListFormat(this.locale, { type }).format(items)
   }
 
   /** `a`, `a or b`, `a or b or c`: for things that have commas of their own. */
@@ -97,7 +91,7 @@ export abstract class Figures {
     const key = `${least} ${most} ${isGrouped}`
     const known = this.#formats.get(key)
     if (known) return known.format(value)
-    const format = new Intl.NumberFormat(this.#locale, {
+    const format = new Intl.NumberFormat(this.locale, {
       minimumFractionDigits: least,
       maximumFractionDigits: most,
       useGrouping: isGrouped,

@@ -1,6 +1,6 @@
 import * as m from "./compiled/common.ts"
 import { withUnit } from "./figures.ts"
-import { retold } from "./retold.ts"
+import { ANSWERS, retold } from "./retold.ts"
 import { english, type Words } from "./words.ts"
 
 /** The grid of a quantity: the values `from`, `from + by`, … of which there are `count`. */
@@ -126,13 +126,9 @@ export interface LabelledReading {
 
 const RANGES = [m.valuesBelow, m.valuesUpTo, m.valuesFrom, m.valuesAbove, m.valuesBetween]
 
-const YES_OR_NO = [m.yes, m.no]
-
-/** The label of a cell. The compiler words those of a quantity in English; a listed value is the ruleset's own text. */
+/** The label of a cell: the compiler words those of a quantity in English, and `yes or no`; other values are the ruleset's texts. */
 export function cellLabel({ label, from }: LabelledReading["cells"][number], words: Words): string {
-  if (from !== undefined) return retold(label, RANGES, words)
-  const answer = YES_OR_NO.find(([, each]) => each === label)
-  return answer ? words.say(answer) : label
+  return from === undefined ? retold(label, ANSWERS, words) : retold(label, RANGES, words)
 }
 
 /** A value as it was recorded: a listed one by its label, a number as the language writes it. */

@@ -1,8 +1,12 @@
+import * as m from "./compiled/common.ts"
 import type { Message, Pattern } from "./message.ts"
 import type { Words } from "./words.ts"
 
 /** Any message whose arguments are all texts. */
 type Told = Message<never> | Message
+
+/** The values of a reading that is yes or no, which are no text of the ruleset. */
+export const ANSWERS = [m.yes, m.no]
 
 /**
  * In the language of `words` what was said in English by one of these messages, as the compiler says in a graph and the
@@ -21,9 +25,9 @@ export function retold(text: string, messages: readonly Told[], words: Words): s
 
 /** An argument: a number, names or values that are listed, or a text that stays as it is. */
 function given(value: string, words: Words): string {
-  return /^`[^`]*`(?: or `[^`]*`)+$/.test(value)
-    ? words.alternatives(value.split(" or "))
-    : words.digits(value)
+  if (!/^`[^`]*`(?: or `[^`]*`)+$/.test(value)) return words.digits(value)
+  const values = value.slice(1, -1).split("` or `")
+  return words.alternatives(values.map((each) => `\`${retold(each, ANSWERS, words)}\``))
 }
 
 function matchOf(pattern: Pattern): RegExp {

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest"
 import { bestLanguage } from "../../compiler/wording/best-language.ts"
 import { LANGUAGES, pageTexts, wordsOf } from "../../compiler/wording/catalogues.ts"
-import { fixedAmount, fixedPercent, moneyChange, signed } from "../../compiler/wording/figures.ts"
+import { dayText, fixedAmount, fixedPercent, moneyChange, signed } from "../../compiler/wording/figures.ts"
 import type { Message } from "../../compiler/wording/message.ts"
 import { english, Words } from "../../compiler/wording/words.ts"
 import { pseudoWords, rightToLeftWords, strayWords } from "../support/pseudo-language.ts"
@@ -92,7 +92,7 @@ describe("figures in German", () => {
   })
 
   test("as do days and lists", () => {
-    expect([english.date("2026-11-28"), german.date("2026-11-28")]).toEqual(["28 Nov 2026", "28.11.2026"])
+    expect([dayText("2026-11-28"), dayText("2026-11-28", german)]).toEqual(["28 Nov 2026", "28.11.2026"])
     expect([german.listed(["a", "b", "c"]), german.listed(["a", "b"], "or")]).toEqual([
       "a, b und c",
       "a oder b",

@@ -16,9 +16,10 @@ import { problemText } from "../../ship/runner-text.ts"
 import * as common from "../../wording/compiled/common.ts"
 import * as m from "../../wording/compiled/terminal.ts"
 import type { Message } from "../../wording/message.ts"
+import { cellLabel } from "../../wording/ranges.ts"
 import { typedNumber } from "../../wording/typed-number.ts"
 import type { Words } from "../../wording/words.ts"
-import type { Lines } from "../io/line-input.ts"
+import type { Talk } from "../io/line-input.ts"
 import { plain } from "../io/terminal.ts"
 import { Commands } from "./commands.ts"
 import type { OwnerTalk } from "./owner-limit.ts"
@@ -46,7 +47,7 @@ type Answered = Pick<Beside, "leftIn" | "taken"> & { readonly found: Answer }
 
 export class Dialog {
   readonly #screen: Screen
-  readonly #lines: Lines
+  readonly #lines: Talk
   readonly #commands: Commands
   readonly #owner: OwnerTalk
   readonly #onChange: (session: Session) => void
@@ -57,7 +58,7 @@ export class Dialog {
   constructor(
     screen: Screen,
     session: Session,
-    lines: Lines,
+    lines: Talk,
     owner: OwnerTalk,
     onChange: (session: Session) => void = () => {},
   ) {
@@ -139,7 +140,7 @@ export class Dialog {
   ): Promise<string | undefined> {
     if (reading.takes !== undefined) return this.#workedOut(reading, reading.takes, keep)
     const { words } = this.#screen
-    const labels = reading.by === undefined ? reading.cells.map(({ label }) => label) : []
+    const labels = reading.by === undefined ? reading.cells.map((cell) => cellLabel(cell, words)) : []
     this.#lines.say(plain(`  ${reading.question}  ${words.alternatives(labels)}${rangeText(reading, words)}`))
     for (;;) {
       const text = await this.#ask(labels)

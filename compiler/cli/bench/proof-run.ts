@@ -1,7 +1,8 @@
 import type { GraphProof, GraphReading } from "../../run/index.ts"
 import { at } from "../../run/lookup.ts"
+import * as common from "../../wording/compiled/common.ts"
 import * as m from "../../wording/compiled/terminal.ts"
-import type { Lines } from "../io/line-input.ts"
+import type { Talk } from "../io/line-input.ts"
 import { cellOf } from "./read-typed.ts"
 import type { Screen } from "./screen.ts"
 import { proofText } from "./step-text.ts"
@@ -15,10 +16,10 @@ interface Asking {
 /** The proof run, try by try: it holds if the complaint is never seen and every reading is what it must be. */
 export class ProofRun {
   readonly #screen: Screen
-  readonly #lines: Lines
+  readonly #lines: Talk
   readonly #asking: Asking
 
-  constructor(screen: Screen, lines: Lines, asking: Asking) {
+  constructor(screen: Screen, lines: Talk, asking: Asking) {
     this.#screen = screen
     this.#lines = lines
     this.#asking = asking
@@ -27,7 +28,7 @@ export class ProofRun {
   /** Whether all of it holds; undefined where a command changed the job. */
   async of(runs: readonly GraphProof[]): Promise<boolean | undefined> {
     const { words } = this.#screen
-    const answers = { yes: words.say(m.typeYes), no: words.say(m.typeNo) }
+    const answers = { yes: words.say(common.yes), no: words.say(common.no) }
     for (const run of runs) {
       for (let n = 1; n <= run.times; n++) {
         this.#lines.say(proofText(run, n, this.#screen), `  ${words.say(m.staysAway, answers)}`)

@@ -3,6 +3,7 @@ import type { CellIndex } from "../../run/indexes.ts"
 import { readValue } from "../../run/read.ts"
 import { workOut } from "../../run/work-out.ts"
 import { problemText } from "../../ship/runner-text.ts"
+import { cellLabel } from "../../wording/ranges.ts"
 import { type TypedNumber, typedNumber } from "../../wording/typed-number.ts"
 import type { Words } from "../../wording/words.ts"
 
@@ -23,10 +24,11 @@ export function valueTyped({ cells, unit }: GraphReading, text: string, words: W
   const values = cells.flatMap((cell) => cell.values ?? [])
   // In another language a value is shown by its label; the runner knows it as the ruleset calls it.
   const shown = uniqueMatch(
-    cells.map(({ label }) => label),
+    cells.map((cell) => cellLabel(cell, words)),
     text,
   )
-  const value = cells.find(({ label }) => label === shown)?.values?.[0] ?? uniqueMatch(values, text)
+  const cell = shown === undefined ? undefined : cells.find((each) => cellLabel(each, words) === shown)
+  const value = cell?.values?.[0] ?? uniqueMatch(values, text)
   return { said: value ?? text }
 }
 

@@ -1,3 +1,4 @@
+import * as common from "../../wording/compiled/common.ts"
 import * as m from "../../wording/compiled/terminal.ts"
 import type { Message } from "../../wording/message.ts"
 import type { Words } from "../../wording/words.ts"
@@ -41,8 +42,8 @@ const ANSWERS = [
   m.typeHolds,
   m.typeFails,
   m.typeDone,
-  m.typeYes,
-  m.typeNo,
+  common.yes,
+  common.no,
 ]
 
 const KINDS = { command: COMMANDS, act: ACTS, answer: ANSWERS } as const

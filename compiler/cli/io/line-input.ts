@@ -2,6 +2,9 @@
 import { createInterface, type Interface } from "node:readline"
 import { visible } from "../../diagnostics/escape.ts"
 
+/** How a dialog talks with somebody. */
+export type Talk = Pick<Lines, "say" | "ask">
+
 /** No answer is longer; what follows on the line is dropped. */
 const LONGEST_LINE = 500
 

@@ -2,7 +2,9 @@ import type { Graph, GraphTest } from "../../run/graph.ts"
 import type { ActionStep, Session, Suspect } from "../../run/index.ts"
 import * as common from "../../wording/compiled/common.ts"
 import * as m from "../../wording/compiled/sheets.ts"
+import { dayText } from "../../wording/figures.ts"
 import { placesText } from "../../wording/places.ts"
+import { cellLabel } from "../../wording/ranges.ts"
 import { capitalized, sentence } from "../../wording/sentence.ts"
 import { english, type Words } from "../../wording/words.ts"
 import { actTitle, effectsOf, entryText } from "../act-labels.ts"
@@ -65,7 +67,7 @@ export function sheet(
     `<h1>${markup(name)}</h1>`,
     paragraph(words.say(m.sheetVersion, { title, version })),
     field(words.say(m.sheetJobId), id),
-    field(words.say(m.sheetDate), date === undefined ? undefined : words.date(date)),
+    field(words.say(m.sheetDate), date === undefined ? undefined : dayText(date, words)),
     paragraph(words.say(m.sheetLocalCodes), "small"),
     ...body,
   ])
@@ -88,7 +90,7 @@ function intake({ graph, details: { ownerStopsAt }, words }: Sheet): string[] {
     heading(words.say(m.sheetOwnerSays)),
     ...told.map(({ question, cells, by, unit = "" }) =>
       by === undefined
-        ? choice(question, [...cells.map(({ label }) => label), words.say(m.sheetNotKnown)])
+        ? choice(question, [...cells.map((cell) => cellLabel(cell, words)), words.say(m.sheetNotKnown)])
         : field(words.say(m.sheetInUnit, { question, unit })),
     ),
     field(

@@ -31,8 +31,6 @@ export const texts: Texts = {
   typeHolds: "hält",
   typeFails: "hält nicht",
   typeDone: "erledigt",
-  typeYes: "ja",
-  typeNo: "nein",
   typeUnlisted: "unbekannt",
   helpAnswer: "eine Antwort",
   helpAnswerMeans: "was gefunden wurde, wie `ja`, `24,1 V` oder `weg`; die ersten Buchstaben genügen",
@@ -41,7 +39,7 @@ export const texts: Texts = {
   helpFind: "befund TAT WERT",
   helpFindMeans: "außer der Reihe getan oder gefunden: `befund rail 24,1 V`, `befund try_panel bleibt`,",
   helpFindMore: "`befund zurückbauen panel weg`, `befund beheben ribbon_loose weg`, `befund ersetzen panel bleibt`,",
-  helpFindMost: "`befund behalten panel`, `befund ausbauen panel`, `befund nachsehen weg`, `befund probelauf hält nicht`",
+  helpFindMost: "`befund behalten panel`, `befund ausbauen panel`, `befund nachsehen weg`, `befund probelauf hält nicht`, `befund weitergeben`",
   helpCannot: "geht nicht [TAT]",
   helpCannotMeans: "dieser oder ein anderer Schritt geht hier nicht: ohne ihn weitermachen",
   helpTook: "dauerte MINUTEN",
@@ -159,5 +157,4 @@ export const texts: Texts = {
   couldNotBeSaved: "Der Auftrag konnte nicht gespeichert werden. Dies ist sein Eintrag:",
   atMostTwoFaults: "Ein Gerät hat hier höchstens zwei Fehler.",
   noFaultCandidates: ["Einen Fehler `",["name"],"` gibt es nicht; verdacht zeigt alle."],
-  nothingElse: "nichts",
 }

@@ -36,7 +36,12 @@ test("texts of a file of their own come into the graph, and are shown where they
   expect((await said(["ship", "de.graph.json", "--to", "markdown", "--out", "-"])).out).not.toContain(
     "Platine",
   )
-  expect(ruleout(["sheet", "job", "de.graph.json", "--language", "de"]).out).toContain("Lampentreiber: tot")
+  expect(ruleout(["sheet", "job", "de.graph.json", "--language", "de"]).out).toContain(
+    "Arbeitskarte: Lampentreiber: tot",
+  )
+  const bench = ruleout(["bench", "de.graph.json", "--language", "de"], "hilfe\nende\n")
+  expect(bench).toMatchObject({ exit: 0, out: expect.stringContaining("Geprüfte Platine einbauen") })
+  expect(bench.out).toContain("Angehalten; noch ist nichts gefunden.")
   expect(ruleout(["sheet", "job", "de.graph.json", "--language", "fr"])).toMatchObject({
     exit: 2,
     err: expect.stringContaining("The graph isn't in `fr`."),
