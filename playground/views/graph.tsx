@@ -122,7 +122,7 @@ function GraphOf({ made }: { made: Compiled }) {
       {isOutlineShown.value && (
         <Splitter pane="outline" label="Width of the outline" side="left" usual={27} />
       )}
-      <Splitter pane="detail" label="Width of what is said of the node" side="right" usual={26} />
+      <Splitter pane="detail" label="Width of the node's details" side="right" usual={26} />
       <Detail
         graph={graph}
         figures={figures}

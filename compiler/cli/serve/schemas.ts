@@ -65,7 +65,7 @@ const cannot = object({ cannot: ref("Act") })
 const cameBack = object({ cameBack: { const: true } })
 
 const pin = {
-  version: { ...name, description: "The newest where nothing is said." },
+  version: { ...name, description: "The newest by default." },
   digest: {
     ...name,
     description: "Of the graph that the job began with: with another one nothing is answered.",
@@ -75,7 +75,7 @@ const job = {
   ...pin,
   language: {
     ...name,
-    description: "Of the texts of the answer, by its tag; the graph's own where nothing is said.",
+    description: "Of the texts of the answer, by its tag; by default the graph's own.",
   },
   log: {
     type: "array",
@@ -203,7 +203,7 @@ export const schemas: Readonly<Record<string, Schema>> = {
       ...job,
       id: jobId,
       date,
-      paper: { enum: PAPERS, description: "`a4` where nothing is said." },
+      paper: { enum: PAPERS, description: "`a4` by default." },
       ownerStopsAt: {
         type: "number",
         exclusiveMinimum: 0,

@@ -21,7 +21,7 @@ export const ruleset = declarationSpec<RulesetDecl>(
       words: "language",
       argument: "language",
       example: "language en",
-      says: "the language of its own texts, by its tag in BCP 47; `en` where nothing is said",
+      says: "the language of its own texts, by its BCP 47 tag; `en` by default",
       place: "own",
     },
     money: {
@@ -90,7 +90,7 @@ export const use: DeclarationSpec = {
   keyword: "use",
   head: '"relative/path.ruleout"',
   example: 'use "shared/supply.ruleout"',
-  says: "brings in all that another file declares",
+  says: "brings in everything that another file declares",
   clauses: [],
 }
 
@@ -127,7 +127,7 @@ export const part = declarationSpec<PartDecl>(
       argument: "number",
       expected: "an amount",
       example: "fit costs 4",
-      says: "what it costs to fit a new one, beside its price",
+      says: "what it costs to fit a new one, besides its price",
       place: "below",
     },
     fitWaits: {
@@ -197,6 +197,6 @@ export const complaint = declarationSpec<ComplaintDecl>(
   "what brought the machine in, and what is looked for after every change",
   {
     takes: { ...takes, example: "takes 1 min", says: "how long one try of it takes" },
-    tries: { ...tries, says: "how many tries a look for it has, where the test doesn't say" },
+    tries: { ...tries, says: "how many tries a look for it has, if the test doesn't say" },
   },
 )

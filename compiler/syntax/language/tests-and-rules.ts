@@ -55,7 +55,7 @@ export const test = declarationSpec<TestDecl>(
       argument: "number",
       expected: "an amount",
       example: "costs 3",
-      says: "what it costs beside the time",
+      says: "what it costs besides the time",
     },
     risks: {
       words: "risks",
@@ -69,7 +69,7 @@ export const test = declarationSpec<TestDecl>(
       words: "power",
       argument: "onOrOff",
       example: "power off",
-      says: "whether the machine is on meanwhile",
+      says: "whether the machine is on during the test",
     },
     needs: {
       words: "needs",
@@ -189,7 +189,7 @@ export const proof: DeclarationSpec = {
       argument: "names",
       names: ["part", "setup"],
       example: "for panel, ribbon",
-      says: "only where something was done to one of these",
+      says: "only if something was done to one of these",
     },
   }),
 }

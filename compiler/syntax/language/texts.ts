@@ -23,7 +23,7 @@ export const texts: DeclarationSpec = {
   keyword: "texts",
   head: "LANGUAGE",
   example: "texts de",
-  says: "the texts of the ruleset in another language, each beside the text that it translates",
+  says: "the texts of the ruleset in another language, each next to the text that it translates",
   clauses: clauseSpecs<TextsDecl>({
     says: {
       ...entry,
