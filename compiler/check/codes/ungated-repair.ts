@@ -11,9 +11,9 @@ export const ungatedRepair: Check = {
   code: "ungated-repair",
   severity: "warning",
   summary: "A repair that does a test's work without the test's `only if`.",
-  explain: `A test says \`only if\` where its work is dangerous or impossible otherwise. The same work as a repair, fixing a fault or fitting
-a new part, is open at any time unless its own clause says so, and the plan takes that way where it is cheaper. Give the
-repair the condition with \`fix only if\` or \`fit only if\`, or the one under which this work is safe.`,
+  explain: `A test has an \`only if\` because its work is dangerous or impossible otherwise. The same work as a repair, fixing a fault or
+fitting a new part, may be done at any time, unless the repair has clauses of its own. The plan goes that way if it is
+cheaper. Give the repair the same condition with \`fix only if\` or \`fit only if\`, or the condition under which it is safe.`,
   example: `setup arm_spring "spring of the arm"
 fault spring_slack "spring slack"  in arm_spring  odds 1
   shows rail below 22 V 90%
@@ -50,13 +50,13 @@ function found(context: Context, { repair, tests }: UngatedRepair): Diagnostic {
     "warning",
     "ungated-repair",
     span,
-    `${isFix ? "Fixing" : "Replacing"} ${backticked(name)} is the work of ${names}, and waits for nothing.`,
+    `${isFix ? "Fixing" : "Replacing"} ${backticked(name)} does the work of ${names}, but isn't held back as the test is.`,
     {
       labels: tests.map(({ onlyIf }, i) => ({
         span: onlyIf.span,
         text: `the test waits until ${conditionText(model, at(formulas, i))}`,
       })),
-      help: `Say when it may be done: \`${isFix ? "fix" : "fit"} only if …\`. The plan takes a repair where the test may not be done yet.`,
+      help: `Say when it may be done: \`${isFix ? "fix" : "fit"} only if …\`. Otherwise the plan may do it when the test isn't allowed yet.`,
       edits: clauses.length === 1 && formulas.every(isSayable) ? [edit] : [],
     },
   )
