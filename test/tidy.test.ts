@@ -1,4 +1,5 @@
 import { spawnSync } from "node:child_process"
+import { readdirSync, readFileSync } from "node:fs"
 import { join } from "node:path"
 import { describe, expect, test } from "vitest"
 import { nodesIn, programOf, type SyntaxNode, sourceFiles } from "./support/source-files.ts"
@@ -58,6 +59,31 @@ test("what a module keeps from call to call says why", () => {
   const text = `let a = 1\n/** Why. */\nlet b = 1\nconst c = new Map<string, string>()\nconst d = new Set([a])\n`
   expect(unexplainedState(text, programOf({ file: "a.ts", text }))).toEqual(["a", "c"])
 })
+
+test("pages that are written by hand are wrapped at 110: as wide as the code", () => {
+  const folders = ["", "compiler/reference", "rulesets/handbook", "test/conformance"]
+  const pages = folders.flatMap((folder) =>
+    readdirSync(join(root, folder))
+      .filter((name) => name.endsWith(".md") && name !== "CHANGELOG.md")
+      .map((name) => join(folder, name)),
+  )
+  expect(pages.length).toBeGreaterThan(25)
+  expect(
+    pages.flatMap((page) => longLines(readFileSync(join(root, page), "utf8")).map((at) => `${page}:${at}`)),
+  ).toEqual([])
+  const wide = "word ".repeat(30)
+  expect(
+    longLines(`# ${wide}\n${wide}\n| ${wide}\n\`\`\`\n${wide}\n\`\`\`\n    ${wide}\n- ${wide}\n`),
+  ).toEqual([2, 8])
+})
+
+/** Lines of prose beyond 110 characters: not of headings, tables and code. */
+function longLines(page: string): number[] {
+  const prose = page.replaceAll(/^```[\s\S]*?^```$/gm, (code) => code.replaceAll(/[^\n]/g, ""))
+  return prose
+    .split("\n")
+    .flatMap((line, i) => (line.length > 110 && !/^(?:#|\|| {4})/.test(line) ? [i + 1] : []))
+}
 
 /** Variables and empty collections of a module without a comment. */
 function unexplainedState(text: string, program: SyntaxNode): string[] {
