@@ -1,7 +1,8 @@
 import KeysIcon from "lucide/dist/esm/icons/keyboard.mjs"
+import CloseIcon from "lucide/dist/esm/icons/x.mjs"
 import { Fragment } from "preact"
 import { useRef } from "preact/hooks"
-import { Icon } from "../ui/icon.tsx"
+import { Tool } from "../ui/tool.tsx"
 
 type KeyList = readonly (readonly [keys: string, what: string])[]
 
@@ -40,18 +41,20 @@ export function Keys() {
   const dialog = useRef<HTMLDialogElement>(null)
   return (
     <>
-      <button
-        type="button"
-        class="tool"
+      <Tool
+        icon={KeysIcon}
         aria-label="Keys"
         title="Keys"
         aria-haspopup="dialog"
         onClick={() => dialog.current?.showModal()}
-      >
-        <Icon of={KeysIcon} />
-      </button>
+      />
       <dialog ref={dialog} class="keys" aria-labelledby="keys-title">
-        <h2 id="keys-title">Keys</h2>
+        <div class="row">
+          <h2 id="keys-title" class="grow">
+            Keys
+          </h2>
+          <Tool icon={CloseIcon} aria-label="Close" onClick={() => dialog.current?.close()} />
+        </div>
         <div class="keys-of">
           <KeysOf title="Write" list={WRITE} />
           <div>
@@ -60,11 +63,6 @@ export function Keys() {
             <KeysOf title="At the edge of a pane" list={PANES} />
           </div>
         </div>
-        <p class="row">
-          <button type="button" class="main" onClick={() => dialog.current?.close()}>
-            Close
-          </button>
-        </p>
       </dialog>
     </>
   )
