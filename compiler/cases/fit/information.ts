@@ -2,8 +2,7 @@
  * What cases tell of each number: a share with its interval. Where what was counted is hidden in part, a count is worth
  * less than its size: the information that the cases hold is the sum of the squares of what each says of the numbers (its
  * score; R. A. Fisher, and I. Meilijson, Journal of the Royal Statistical Society B 51, 1989), and the interval is that of
- * as many observations in plain sight as would tell as much. Where most is hidden it is that of the likelihood, which is
- * skew where a number is known only together with others.
+ * as many observations in plain sight as would tell as much.
  */
 import { addTo, at } from "../../run/lookup.ts"
 import { inverse } from "../stats/inverse.ts"
@@ -11,7 +10,6 @@ import { type Share, wilson } from "../stats/wilson.ts"
 import { type Estimate, sum } from "./counts.ts"
 import { countsOf, eachCase, errorInSight, hiddenUnits, type TiedNumber, type Unit } from "./hidden-units.ts"
 import type { Histories } from "./histories.ts"
-import { type Interval, Likelihood } from "./likelihood.ts"
 import { oddsShares } from "./odds.ts"
 import type { Values } from "./parameter-values.ts"
 import type { Parameters } from "./parameters.ts"
@@ -37,11 +35,6 @@ const NOTHING = 0.03
 const FEWEST = 5
 /** Errors that go together like this are those of one number. */
 const TOGETHER = 0.9
-/** Where observations are worth more than this part of their number, the interval is that of a count. */
-const MOSTLY_SEEN = 2 / 3
-/** Distinct cases times hidden numbers: beyond, intervals are narrow and hardly skew, and the likelihood takes long to follow. */
-const MOST_FOLLOWED = 30_000
-
 export function knownFrom(parameters: Parameters, histories: Histories, alone: Estimate): Known {
   const { values, counts } = alone
   const units = hiddenUnits(parameters, histories, alone)
@@ -69,9 +62,6 @@ class Worth {
     groups: new Map<number, readonly number[]>(),
   }
 
-  /** Of both chances of a number that has no further ones. */
-  readonly #ends = { rates: new Map<number, readonly Interval[]>(), groups: new Map<number, readonly Interval[]>() }
-
   constructor(parameters: Parameters, histories: Histories, values: Values, units: readonly Unit[]) {
     const spread = spreadOf(parameters, histories, values, units)
     const untold = units.filter((unit) => {
@@ -82,29 +72,12 @@ class Worth {
       return unit.of >= FEWEST && Math.min(...parts) < NOTHING
     })
     this.ties = tiesOf(untold, spread)
-    if (units.length * histories.cases.size > MOST_FOLLOWED) return
-    const likelihood = new Likelihood(parameters, histories, values, units, spread)
-    for (const unit of units) if (!untold.includes(unit)) this.#follow(unit, likelihood)
-  }
-
-  /** Numbers with more than two chances keep the interval of a count. */
-  #follow(unit: Unit, likelihood: Likelihood): void {
-    const [p, ...others] = unit.chances
-    const [first = 0, second = 1] = unit.categories
-    const part = this.#parts[unit.list].get(unit.index)?.[first] ?? 1
-    if (p === undefined || others.length > 0 || part > MOSTLY_SEEN) return
-    const { low, high } = likelihood.interval(unit, wilson(p * part * unit.of, part * unit.of))
-    const ends: Interval[] = []
-    ends[first] = { low, high }
-    ends[second] = { low: 1 - high, high: 1 - low }
-    this.#ends[unit.list].set(unit.index, ends)
   }
 
   /** What was counted, with the interval of what it is worth. */
   share(list: Unit["list"], index: number, category: number, counted: Share): Share {
     const part = this.#parts[list].get(index)?.[category] ?? 1
-    const worth = wilson(counted.count * part, counted.of * part)
-    const { low, high } = this.#ends[list].get(index)?.[category] ?? worth
+    const { low, high } = wilson(counted.count * part, counted.of * part)
     return { ...counted, low, high }
   }
 }
