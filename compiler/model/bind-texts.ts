@@ -18,7 +18,7 @@ import { counted } from "../wording/sentence.ts"
 import { allRead } from "./all-read.ts"
 import { valuesOf } from "./bind-conditions.ts"
 import type { Report } from "./codes.ts"
-import { canonicalTag, languageOf, USUAL_LANGUAGE } from "./language-tag.ts"
+import { languageOf, USUAL_LANGUAGE } from "./language-tag.ts"
 import type { Scope } from "./scope.ts"
 import { type Translatable, textsIn, translatable } from "./translatable.ts"
 
@@ -33,10 +33,15 @@ interface Entry {
   readonly text: Text
 }
 
-/** The texts of each language, in the order of their tags. What is wrong with them is reported, and stays untranslated. */
-export function bindTexts(declarations: readonly Declaration[], scope: Scope): GraphTexts[] {
-  const ruleset = declarations.find((each) => each.kind === "ruleset")
-  const own = (ruleset?.language && canonicalTag(ruleset.language.text)) ?? USUAL_LANGUAGE
+/**
+ * The texts of each language, in the order of their tags. What is wrong with them is reported, and stays untranslated.
+ * `own`: the language of the ruleset's own texts.
+ */
+export function bindTexts(
+  declarations: readonly Declaration[],
+  scope: Scope,
+  own: string = USUAL_LANGUAGE,
+): GraphTexts[] {
   const byTag = new Map<string, TextsDecl[]>()
   for (const decl of declarations) {
     if (decl.kind !== "texts" || decl.tag === undefined) continue
@@ -53,7 +58,7 @@ export function bindTexts(declarations: readonly Declaration[], scope: Scope): G
       for (const decl of decls) language.read(decl)
       language.pairChanged()
       language.reportMissing(tag, decls)
-      return textsIn(tag, declarations, scope, (original) => original && language.translated(original))
+      return textsIn(tag, declarations, scope, ({ original }) => language.translated(original))
     })
 }
 

@@ -62,7 +62,7 @@ export function bind(
   const bare = bindPlaces(scope)
   const fitGates = bindFitGates(scope)
   const drafts = bindAll(declarations, scope, sources)
-  const languages = bindTexts(declarations, scope)
+  const languages = bindTexts(declarations, scope, ruleset?.language)
   reportAfterCycles(scope)
   scope.domains.forEach((domain, reading) => {
     if (domain) reportTooManyLimits(domain, at(scope.readings, reading), report)

@@ -15,7 +15,7 @@ export function languageOf({ text, span }: Name, report: Report): string | undef
 }
 
 /** As BCP 47 writes it; undefined if it is no tag. */
-export function canonicalTag(text: string): string | undefined {
+function canonicalTag(text: string): string | undefined {
   try {
     return Intl.getCanonicalLocales(text)[0]
   } catch {

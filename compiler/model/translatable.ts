@@ -1,4 +1,5 @@
 import type { GraphTexts } from "../run/graph.ts"
+import { at } from "../run/lookup.ts"
 import type { Declaration, InputTree, Name, ProofDecl, ReadingDecl, Text } from "../syntax/syntax-tree.ts"
 import { declaredPictures } from "./pictures/declared-pictures.ts"
 import type { Scope } from "./scope.ts"
@@ -13,41 +14,17 @@ export interface Translatable {
 }
 
 /** What a text or value of the tree is in a language; undefined if it isn't translated. */
-export type Translated = (original: Text | Name | undefined) => string | undefined
+export type Translated = (each: Translatable) => string | undefined
 
 /** All of them, in the order of the graph's lists. */
 export function translatable(declarations: readonly Declaration[], scope: Scope): Translatable[] {
-  const of = (entry: Translatable["entry"], owner: Name | undefined, ...texts: (Text | Name | undefined)[]) =>
-    texts.flatMap((original) => (original ? [{ entry, owner: owner?.text, original }] : []))
-  return [
-    ...declarations.flatMap((each) => {
-      if (each.kind === "ruleset") return of("says", each.name, each.title)
-      return each.kind === "complaint" ? of("says", each.name, each.text) : []
-    }),
-    ...scope.places.flatMap(({ name, label, pictures }) => [
-      ...of("says", name, label),
-      ...of("picture", name, ...captions(pictures)),
-    ]),
-    ...scope.faults.flatMap(({ name, label, remedy, pictures }) => [
-      ...of("says", name, label),
-      ...of("remedy", name, remedy),
-      ...of("picture", name, ...captions(pictures)),
-    ]),
-    ...scope.readings.flatMap((decl) => [
-      ...of("says", decl.name, decl.question),
-      ...of("takes", decl.name, ...inputsOf(decl).map(({ question }) => question)),
-      ...of("value", decl.name, ...valuesOf(decl)),
-      ...of("picture", decl.name, ...captions(decl.pictures)),
-    ]),
-    ...scope.tests.flatMap(({ name, instruction, needs, cautions, pictures }) => [
-      ...of("says", name, instruction),
-      ...of("needs", name, ...needs),
-      ...of("caution", name, ...cautions),
-      ...of("picture", name, ...captions(pictures, cautions)),
-    ]),
-    ...scope.rules.flatMap(({ name, because }) => of("because", name, because)),
-    ...declarations.filter(isProof).flatMap(({ text }) => of("says", undefined, text)),
-  ]
+  const all = new Map<Text | Name, Translatable>()
+  textsIn("", declarations, scope, (each) => {
+    // A told question is the instruction of its test, too.
+    if (!all.has(each.original)) all.set(each.original, each)
+    return undefined
+  })
+  return [...all.values()]
 }
 
 /** The texts of a language as the graph has them; what has none in a list is an empty object there. */
@@ -60,47 +37,71 @@ export function textsIn(
   const { places, faults, readings, tests, rules } = scope
   const ruleset = declarations.find((each) => each.kind === "ruleset")
   const complaint = declarations.find((each) => each.kind === "complaint")
-  const all = (texts: readonly Text[]) =>
-    texts.some(translated) ? texts.map((text) => translated(text) ?? text.value) : undefined
-  const shown = (...pictures: Parameters<typeof captions>) =>
-    listed(captions(...pictures).map((text) => said({ text: translated(text) })))
+  const { text, texts, captionsOf } = textsOfOwners(translated)
   const asked = readings.filter(({ kind }) => kind === "told")
   return said({
     language,
-    ruleset: listed([said({ title: translated(ruleset?.title) })])?.[0],
-    complaint: listed([said({ text: translated(complaint?.text) })])?.[0],
+    ruleset: listed([said({ title: text("says", ruleset?.name, ruleset?.title) })])?.[0],
+    complaint: listed([said({ text: text("says", complaint?.name, complaint?.text) })])?.[0],
     places: listed(
-      places.map(({ label, pictures }) => said({ label: translated(label), pictures: shown(pictures) })),
+      places.map(({ name, label, pictures }) =>
+        said({ label: text("says", name, label), pictures: captionsOf(name, pictures) }),
+      ),
     ),
     faults: listed(
-      faults.map(({ label, remedy, pictures }) =>
-        said({ label: translated(label), remedy: translated(remedy), pictures: shown(pictures) }),
+      faults.map(({ name, label, remedy, pictures }) =>
+        said({
+          label: text("says", name, label),
+          remedy: text("remedy", name, remedy),
+          pictures: captionsOf(name, pictures),
+        }),
       ),
     ),
     readings: listed(
       readings.map((decl) =>
         said({
-          question: translated(decl.question),
-          takes: listed(inputsOf(decl).map(({ question }) => said({ question: translated(question) }))),
-          cells: listed(valuesOf(decl).map((value) => said({ label: translated(value) }))),
-          pictures: shown(decl.pictures),
+          question: text("says", decl.name, decl.question),
+          takes: listed(
+            inputsOf(decl).map(({ question }) => said({ question: text("takes", decl.name, question) })),
+          ),
+          cells: listed(valuesOf(decl).map((value) => said({ label: text("value", decl.name, value) }))),
+          pictures: captionsOf(decl.name, decl.pictures),
         }),
       ),
     ),
     tests: listed([
-      ...tests.map(({ instruction, needs, cautions, pictures }) =>
+      ...tests.map(({ name, instruction, needs, cautions, pictures }) =>
         said({
-          instruction: translated(instruction),
-          needs: all(needs),
-          cautions: all(cautions),
-          pictures: shown(pictures, cautions),
+          instruction: text("says", name, instruction),
+          needs: texts("needs", name, needs),
+          cautions: texts("caution", name, cautions),
+          pictures: captionsOf(name, pictures, cautions),
         }),
       ),
-      ...asked.map(({ question }) => said({ instruction: translated(question) })),
+      ...asked.map(({ name, question }) => said({ instruction: text("says", name, question) })),
     ]),
-    rules: listed(rules.map(({ because }) => said({ because: translated(because) }))),
-    proofs: listed(declarations.filter(isProof).map(({ text }) => said({ text: translated(text) }))),
+    rules: listed(rules.map(({ name, because }) => said({ because: text("because", name, because) }))),
+    proofs: listed(
+      declarations.filter(isProof).map((proof) => said({ text: text("says", undefined, proof.text) })),
+    ),
   }) as GraphTexts
+}
+
+/** Texts in a language, each by the words of its entry and what it belongs to. */
+function textsOfOwners(translated: Translated) {
+  const text = (
+    entry: Translatable["entry"],
+    owner: Name | undefined,
+    original: Text | Name | undefined,
+  ): string | undefined => original && translated({ entry, owner: owner?.text, original })
+  /** A list is whole, or undefined if nothing in it is translated. */
+  const texts = (entry: Translatable["entry"], owner: Name | undefined, all: readonly Text[]) => {
+    const own = all.map((each) => text(entry, owner, each))
+    return own.some(Boolean) ? own.map((each, i) => each ?? at(all, i).value) : undefined
+  }
+  const captionsOf = (owner: Name | undefined, ...pictures: Parameters<typeof captions>) =>
+    listed(captions(...pictures).map((each) => said({ text: text("picture", owner, each) })))
+  return { text, texts, captionsOf }
 }
 
 /** Without the fields that are undefined, as JSON has it. */
