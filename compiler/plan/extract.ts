@@ -141,7 +141,7 @@ function settle(
   let best: Settled = { figures: handingOver(problem) }
   if (node.chosen) {
     const { chosen } = node
-    const transition = search.dynamics.after(node.state, chosen.step)
+    const transition = withNodesOf(chosen, search.dynamics.after(node.state, chosen.step))
     const after = chosen.branches.map((branch) => ({
       chance: branch.chance,
       figures: settle(problem, search, branch.node, settled, order),
@@ -154,6 +154,15 @@ function settle(
   settled.set(node, best)
   order.push(node)
   return best.figures
+}
+
+/** The same transition with the states that the search has anyway: a plan of five hundred faults would hold them twice. */
+function withNodesOf({ branches }: Choice, transition: Transition): Transition {
+  let next = 0
+  const outcomes = transition.outcomes.map((outcome) =>
+    outcome.state === undefined ? outcome : { ...outcome, state: branches[next++]!.node.state },
+  )
+  return { ...transition, outcomes }
 }
 
 /** Makes nodes of what a repair sequence does, for this walk alone. */

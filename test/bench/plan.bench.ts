@@ -161,7 +161,7 @@ function keep(measured: Measured): void {
 }
 
 /** So many states are a first plan of a ruleset that large (--states=30000: a long search, until the memory is full). */
-const FIRST = Number(option("states")) || 3000
+const FIRST = Number(option("states")) || 2400
 
 function manufacturer(print: (line: string) => void): void {
   const model = machines(500, 300)(1)
