@@ -31,11 +31,19 @@ export async function faults(page: Page, only: readonly string[] = EVERYTHING): 
 
 /** The same in light, in dark and in colours of the system's choice; between light and dark only contrasts differ. */
 export async function faultsInAllColours(page: Page): Promise<string[]> {
-  await page.emulateMedia({ colorScheme: "light", forcedColors: "none" })
+  await paintedWith(page, { colorScheme: "light", forcedColors: "none" })
   const light = await faults(page)
-  await page.emulateMedia({ colorScheme: "dark" })
+  await paintedWith(page, { colorScheme: "dark" })
   const dark = await faults(page, ["color-contrast"])
-  await page.emulateMedia({ forcedColors: "active" })
+  await paintedWith(page, { forcedColors: "active" })
   const forced = await faults(page)
   return [...light, ...dark.map((each) => `dark: ${each}`), ...forced.map((each) => `forced: ${each}`)]
+}
+
+/** The page hears of a change of colours with the next frame, and the editor takes them with the one after it. */
+async function paintedWith(page: Page, media: Parameters<Page["emulateMedia"]>[0]): Promise<void> {
+  await page.emulateMedia(media)
+  await page.evaluate(
+    () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done)))),
+  )
 }

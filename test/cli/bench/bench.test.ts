@@ -310,7 +310,7 @@ test("a graph of the first format is refused with what to do", () => {
   const { exit, err } = walk(["old.graph.json"])
   expect(exit).toBe(2)
   expect(err).toContain("compile it again")
-  expect(err).toContain("Name the ruleset instead")
+  expect(err).toContain("If you have the ruleset, name it instead of the graph.")
 })
 
 describe("what the owner wants to pay", { timeout: 120_000 }, () => {

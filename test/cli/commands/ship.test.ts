@@ -75,7 +75,7 @@ describe("ruleout ship", () => {
     [["ship", "nameless.json", "--to", "svg"], 2, "`graph.ruleset.title` is missing or wrong"],
     [["ship", "away.json", "--to", "dot"], 2, "Name a file with --out."],
     [["ship", "broken.ruleout"], 2, "fix the errors first"],
-    [["ship", "newer.json", "--to", "page"], 2, "It is a `ruleout-graph/3`. Name the ruleset instead"],
+    [["ship", "newer.json", "--to", "page"], 2, "If you have the ruleset, name it instead of the graph."],
     [["ship", "slashed.json", "--to", "sql"], 2, "contains a backslash or a control character"],
     [["verify", "kiosk.ruleout"], 2, "isn't JSON"],
   ])("%j ends with %i", async (args, exit, says) => {
