@@ -30,9 +30,14 @@ export function hasChanged(): boolean {
   return [...lookedFor].some(([path, state]) => stateOf(path) !== state)
 }
 
+/** Empty if it isn't there, or if nothing can be at such a path. */
 function stateOf(path: string): string {
-  const stat = statSync(path, { bigint: true, throwIfNoEntry: false })
-  return stat ? `${identity(stat)} ${stat.size} ${stat.mtimeNs}` : ""
+  try {
+    const stat = statSync(path, { bigint: true })
+    return `${identity(stat)} ${stat.size} ${stat.mtimeNs}`
+  } catch {
+    return ""
+  }
 }
 
 /** To be called for every file that is read: no output may take its place. */
