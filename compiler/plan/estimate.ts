@@ -6,7 +6,7 @@ import { type Remedy, remediesOf } from "./remedies.ts"
 import type { Weighted } from "./state.ts"
 
 /** Where a job stands after a step, as far as the estimate asks. */
-export interface Standing {
+export interface AfterStep {
   readonly out: Uint8Array
   readonly fitted: readonly Fitted[]
   readonly isGone: boolean
@@ -61,7 +61,7 @@ export class Estimate {
   }
 
   /** Money from here on, per unit of weight; `step` has just been done and won't be done again. */
-  of(weighted: Weighted, standing: Standing, done: number): number {
+  of(weighted: Weighted, standing: AfterStep, done: number): number {
     const { handover, comeback, trust } = this.#problem
     const { total, nothing, unlisted } = this.#divide(weighted, standing.out)
     if (total === 0) return 0
@@ -210,7 +210,7 @@ export class Estimate {
   }
 
   /** What it costs that fitted parts leave the machine: the shop buys them, or they are put back to see. */
-  #unfitting(weighted: Weighted, { fitted }: Standing, total: number): number {
+  #unfitting(weighted: Weighted, { fitted }: AfterStep, total: number): number {
     let cost = 0
     for (const { part, test, leftIn } of fitted) {
       const bad = this.badness(part, weighted)

@@ -4,7 +4,7 @@ import { PackedList, PackedMap } from "./packed.ts"
 import type { Problem } from "./problem.ts"
 
 /** The rules and nevers that are true by the findings that still stand. */
-export interface Standing {
+export interface RulesInForce {
   readonly rules: readonly number[]
   readonly isForbidden: boolean
 }
@@ -21,7 +21,7 @@ interface Acted {
   readonly rules: readonly number[]
 }
 
-const NONE: Standing = { rules: [], isForbidden: false }
+const NONE: RulesInForce = { rules: [], isForbidden: false }
 
 /** The memory of a machine that has just come in. */
 export const BLANK = 0
@@ -53,7 +53,7 @@ export class Memories {
   readonly #numberOfLog = new Map<string, number>([["", 0]])
   readonly #acted: Acted[] = []
   readonly #actedBy = new Interned<Acted>()
-  readonly #standings: Standing[] = []
+  readonly #standings: RulesInForce[] = []
   readonly #standingBy = new Interned<number>()
   /** By hash, and by how many memories before had the same. */
   readonly #numbers = new PackedMap()
@@ -134,7 +134,7 @@ export class Memories {
   }
 
   /** What is true by the findings that still stand while these faults are active. */
-  standing(memory: number, active: number): Standing {
+  standing(memory: number, active: number): RulesInForce {
     if (!this.#decides) return NONE
     const at = FIELDS * memory + STANDING + active
     const known = this.#fields.at(at)

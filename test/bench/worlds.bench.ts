@@ -75,7 +75,7 @@ function playedRow({
 }
 
 export function run(line: (text: string) => void): void {
-  const wanted = option("ruleset")
+  const [wanted, wantedWorld] = [option("ruleset"), option("world")]
   for (const name of readdirSync(folder)) {
     const path = join(folder, name, `${name}.ruleout`)
     if (!existsSync(path) || (wanted !== undefined && wanted !== name)) continue
@@ -86,6 +86,7 @@ export function run(line: (text: string) => void): void {
     }
     line(`${name}: ${jobs} jobs, expected total ${graph.expected.total.toFixed(2)}`)
     for (const world of worlds) {
+      if (wantedWorld !== undefined && wantedWorld !== world.name) continue
       const simulated = simulate(model, graph, seeded(1), jobs, world, carriedOn)
       line(row(`  ${world.name}`, simulated))
       // There a machine knows nothing of rules, and so it has no world as written with them.
