@@ -13,7 +13,6 @@ const PROBLEMS = [
   m.noSuchStep,
   m.noSuchFault,
   m.hasBeenAnswered,
-  m.knownGoodStillIn,
   m.knownGoodIn,
   m.noKnownGoodIn,
   m.isNotAPart,

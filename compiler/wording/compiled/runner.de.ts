@@ -7,7 +7,6 @@ export const texts: Texts = {
   noSuchStep: ["Schritt ",["n"]," gibt es nicht."],
   noSuchFault: ["In diesem Regelwerk gibt es keinen Fehler `",["name"],"`."],
   hasBeenAnswered: ["`",["name"],"` ist schon beantwortet: erst die Antwort zurücknehmen."],
-  knownGoodStillIn: ["Das geprüfte Teil `",["part"],"` ist noch im Gerät."],
   knownGoodIn: ["Das geprüfte Teil `",["part"],"` ist im Gerät."],
   noKnownGoodIn: ["Im Gerät ist kein geprüftes Teil `",["part"],"`."],
   isNotAPart: ["`",["name"],"` ist kein Teil."],

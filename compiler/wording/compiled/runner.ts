@@ -6,7 +6,6 @@ export const jobHasNotEnded: Message = ["jobHasNotEnded","The job has not ended 
 export const noSuchStep: Message<{ readonly n: string }> = ["noSuchStep",["There is no step ",["n"],"."]]
 export const noSuchFault: Message<{ readonly name: string }> = ["noSuchFault",["There is no fault `",["name"],"` in this ruleset."]]
 export const hasBeenAnswered: Message<{ readonly name: string }> = ["hasBeenAnswered",["`",["name"],"` has been answered: take the answer back first."]]
-export const knownGoodStillIn: Message<{ readonly part: string }> = ["knownGoodStillIn",["The known-good `",["part"],"` is still in the machine."]]
 export const knownGoodIn: Message<{ readonly part: string }> = ["knownGoodIn",["The known-good `",["part"],"` is in the machine."]]
 export const noKnownGoodIn: Message<{ readonly part: string }> = ["noKnownGoodIn",["No known-good `",["part"],"` is in the machine."]]
 export const isNotAPart: Message<{ readonly name: string }> = ["isNotAPart",["`",["name"],"` isn't a part."]]
