@@ -5,7 +5,7 @@ import type { Words } from "../../wording/words.ts"
 /** What can be typed, and what each of it does; the first is missing where a line goes on. */
 const HELP: readonly (readonly [what: Message | undefined, means: Message])[] = [
   [m.helpAnswer, m.helpAnswerMeans],
-  [m.helpStaysLeftIn, m.helpStaysLeftInMeans],
+  [m.typeStaysLeftIn, m.helpStaysLeftInMeans],
   [m.helpFind, m.helpFindMeans],
   [undefined, m.helpFindMore],
   [undefined, m.helpFindMost],
@@ -13,13 +13,13 @@ const HELP: readonly (readonly [what: Message | undefined, means: Message])[] = 
   [m.helpTook, m.helpTookMeans],
   [m.helpUndo, m.helpUndoMeans],
   [m.helpWhy, m.helpWhyMeans],
-  [m.helpCandidates, m.helpCandidatesMeans],
-  [m.helpStanding, m.helpStandingMeans],
-  [m.helpOutlook, m.helpOutlookMeans],
+  [m.typeCandidates, m.helpCandidatesMeans],
+  [m.typeStanding, m.helpStandingMeans],
+  [m.typeOutlook, m.helpOutlookMeans],
   [m.helpOwnerStopsAt, m.helpOwnerStopsAtMeans],
-  [m.helpNotWorth, m.helpNotWorthMeans],
-  [m.helpSteps, m.helpStepsMeans],
-  [m.helpCameBack, m.helpCameBackMeans],
+  [m.typeNotWorth, m.helpNotWorthMeans],
+  [m.typeSteps, m.helpStepsMeans],
+  [m.typeCameBack, m.helpCameBackMeans],
   [m.helpHelp, m.helpHelpMeans],
 ]
 
