@@ -141,7 +141,7 @@ function targetText(card: Card, to: DrawnEdge["to"]): string {
   const target = to === undefined ? undefined : byNode.get(to)
   if (target === undefined) return words.say(m.cardNotHere)
   if (!isAction(target)) return ending(card, target)
-  return words.say(m.cardToStep, { n: numbers.get(target.node) ?? 0 })
+  return words.say(common.atStep, { n: numbers.get(target.node) ?? 0 })
 }
 
 /** What is on the list before the machine goes back, of the proofs that count on this way. */
@@ -189,7 +189,7 @@ function proofFacts({ graph, words }: Card, proof: GraphProof): string[] {
   const what = words.listed(places.map((place) => at(graph.places, place).label))
   return [
     ...(times > 1 ? [words.say(m.cardTimesInARow, { n: times })] : []),
-    ...(minutes > 0 ? [times > 1 ? words.say(m.cardTimeEach, { time }) : time] : []),
+    ...(minutes > 0 ? [times > 1 ? words.say(common.timeEach, { time }) : time] : []),
     ...(reading && expects ? [`${reading.name}: ${cellsText(reading, expects.cells, words)}`] : []),
     ...(places.length === 0 ? [] : [words.say(m.cardAfterWorkOn, { what })]),
   ]

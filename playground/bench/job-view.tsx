@@ -3,6 +3,7 @@ import type { ComponentChildren, RefObject } from "preact"
 import { useEffect, useRef } from "preact/hooks"
 import type { ActionStep, Session } from "../../compiler/run/index.ts"
 import * as m from "../../compiler/wording/compiled/bench.ts"
+import * as common from "../../compiler/wording/compiled/common.ts"
 import { ActionCard } from "./action-card.tsx"
 import { Board } from "./board/board.tsx"
 import { EndCard } from "./end-card.tsx"
@@ -31,7 +32,7 @@ export function JobView({ job, more }: { job: OpenJob; more: ComponentChildren }
       <div class="bench-left">
         <div class="bench-now">
           <p class="complaint">
-            <span class="small quiet">{words.say(m.complaint)}</span> {job.graph.complaint.text}
+            <span class="small quiet">{words.say(common.complaint)}</span> {job.graph.complaint.text}
           </p>
           {job.lost.length > 0 && (
             <p class="card warned" role="status">

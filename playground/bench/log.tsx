@@ -1,5 +1,6 @@
 import UndoIcon from "lucide/dist/esm/icons/undo-2.mjs"
 import * as m from "../../compiler/wording/compiled/bench.ts"
+import * as common from "../../compiler/wording/compiled/common.ts"
 import { Icon } from "../ui/icon.tsx"
 import { AnswerProblem } from "./answer-problem.tsx"
 import { entryText } from "./labels.ts"
@@ -12,10 +13,10 @@ export function Log({ job }: { job: OpenJob }) {
   const { log } = job.session.value
   return (
     <section class="card log-card" aria-labelledby="log-title">
-      <h2 id="log-title">{words.say(m.doneAndFound)}</h2>
+      <h2 id="log-title">{words.say(common.doneAndFound)}</h2>
       <AnswerProblem job={job} from="log" />
       {log.length === 0 ? (
-        <p class="quiet">{words.say(m.nothingYet)}</p>
+        <p class="quiet">{words.say(common.nothingYet)}</p>
       ) : (
         <ol class="log">
           {log.map((entry, step) => {

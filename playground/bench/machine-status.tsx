@@ -1,4 +1,5 @@
 import * as m from "../../compiler/wording/compiled/bench.ts"
+import * as common from "../../compiler/wording/compiled/common.ts"
 import type { Words } from "../../compiler/wording/words.ts"
 import type { OpenJob } from "./open-job.ts"
 
@@ -10,7 +11,7 @@ export function MachineStatus({ job }: { job: OpenJob }) {
     <div class="machine-status">
       <dl class="facts-line">
         <div>
-          <dt>{words.say(m.complaint)}</dt>
+          <dt>{words.say(common.complaint)}</dt>
           <dd>{complaintText(gone, changed, words)}</dd>
         </div>
         <div>

@@ -1,4 +1,5 @@
 import * as m from "../../compiler/wording/compiled/bench.ts"
+import * as common from "../../compiler/wording/compiled/common.ts"
 import type { OpenJob } from "./open-job.ts"
 
 /** What the bench has to say beside the findings. */
@@ -7,7 +8,7 @@ export function Notes({ job }: { job: OpenJob }) {
   const { notes = "" } = job.saved.value
   return (
     <section class="card notes-card" aria-labelledby="notes-title">
-      <h2 id="notes-title">{words.say(m.notes)}</h2>
+      <h2 id="notes-title">{words.say(common.notes)}</h2>
       <textarea
         rows={3}
         aria-labelledby="notes-title"

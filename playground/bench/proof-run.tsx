@@ -16,7 +16,7 @@ export function ProofRun({ job, step }: { job: OpenJob; step: ActionStep }) {
   const answer = (found: "holds" | "fails") => job.change((session) => session.find(step.act, found))
   return (
     <section class="proofs" aria-labelledby="proofs-title">
-      <h3 id="proofs-title">{words.say(step.proofRuns.length > 0 ? m.proofRun : m.noProofRunAsked)}</h3>
+      <h3 id="proofs-title">{words.say(step.proofRuns.length > 0 ? common.proofRun : m.noProofRunAsked)}</h3>
       <p class="small quiet">{words.say(m.mustNotShow, { complaint: graph.complaint.text })}</p>
       <ul>
         {step.proofRuns.map((proof) => (
@@ -47,7 +47,7 @@ function Proof({ job, proof }: { job: OpenJob; proof: GraphProof }) {
       <span class="grow">
         {proof.text}
         {expects && <span class="small quiet"> {words.say(m.expects, { what: expects })}</span>}
-        <span class="small quiet"> {words.say(m.timeEach, { time: words.minutes(proof.minutes) })}</span>
+        <span class="small quiet"> {words.say(common.timeEach, { time: words.minutes(proof.minutes) })}</span>
       </span>
       <output aria-label={words.say(m.runsPassed, proof)}>
         {passed >= proof.times ? "✓ " : ""}

@@ -1,5 +1,6 @@
 import type { Suspicion } from "../../compiler/run/index.ts"
 import * as m from "../../compiler/wording/compiled/bench.ts"
+import * as common from "../../compiler/wording/compiled/common.ts"
 import type { Message } from "../../compiler/wording/message.ts"
 import { entryText } from "./labels.ts"
 import type { OpenJob } from "./open-job.ts"
@@ -26,7 +27,7 @@ export function Suspicions({ job }: { job: OpenJob }) {
           </p>
           {steps.length > 0 && (
             <>
-              <p class="small">{words.say(m.whatSpeaks)}</p>
+              <p class="small">{words.say(common.whatSpeaks)}</p>
               <ul class="dots small">
                 {steps.slice(0, 4).map((step) => {
                   const { what, found } = entryText(job.graph, log[step], words)

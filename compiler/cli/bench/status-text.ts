@@ -120,7 +120,7 @@ export function suspicionText({ of, chance, steps }: Suspicion, session: Session
   const alarm = of === "two faults" ? m.twoFaultsLikely : m.unlistedLikely
   return [
     paint.warn(`  ! ${words.say(alarm, { share: words.percent(chance) })}`),
-    ...(steps.length === 0 ? [] : [`    ${words.say(m.speaksForIt)}`]),
+    ...(steps.length === 0 ? [] : [`    ${words.say(common.whatSpeaks)}`]),
     ...steps.slice(0, 4).map((step) => `      ${stepEntry(session, step, screen)}`),
   ]
 }

@@ -74,7 +74,7 @@ export function sheet(
 }
 
 function complaint({ graph, words }: Sheet): string[] {
-  return [heading(words.say(m.sheetComplaint)), paragraph(capitalized(sentence(graph.complaint.text)))]
+  return [heading(words.say(common.complaint)), paragraph(capitalized(sentence(graph.complaint.text)))]
 }
 
 function intake({ graph, details: { ownerStopsAt }, words }: Sheet): string[] {
@@ -82,7 +82,7 @@ function intake({ graph, details: { ownerStopsAt }, words }: Sheet): string[] {
   return [
     field(words.say(m.sheetSerial)),
     field(words.say(m.sheetCameWith)),
-    heading(words.say(m.sheetComplaint)),
+    heading(words.say(common.complaint)),
     choice(capitalized(sentence(graph.complaint.text)), [
       words.say(m.sheetSeenHere),
       words.say(m.sheetOnlyTold),
@@ -97,7 +97,7 @@ function intake({ graph, details: { ownerStopsAt }, words }: Sheet): string[] {
       words.say(m.sheetOwnerStopsAt, { currency: graph.money }),
       ownerStopsAt === undefined ? "" : words.money(ownerStopsAt, graph.money),
     ),
-    heading(words.say(m.sheetNotes)),
+    heading(words.say(common.notes)),
     lines(4),
   ]
 }
@@ -114,7 +114,7 @@ function job(sheet: Sheet): string[] {
       [m.sheetStep, m.sheetTakes, m.sheetFound].map((each) => words.say(each)),
       graph.tests.map((test) => testRow(test, words)),
     ),
-    heading(words.say(m.sheetProofRun)),
+    heading(words.say(common.proofRun)),
     list(
       graph.proofs.map(({ text, times }) =>
         times > 1 ? words.say(m.sheetTimes, { what: text, n: times }) : text,
@@ -159,8 +159,8 @@ function doneAndFound({ graph, session, details, words }: Sheet): string[] {
       : words.say(m.sheetEntryRemark, { ...text, remark })
   })
   return [
-    heading(words.say(m.sheetDoneAndFound)),
-    done.length === 0 ? paragraph(words.say(m.sheetNothingYet)) : list(done, "ol"),
+    heading(words.say(common.doneAndFound)),
+    done.length === 0 ? paragraph(words.say(common.nothingYet)) : list(done, "ol"),
   ]
 }
 
@@ -178,7 +178,7 @@ function handover(sheet: Sheet): string[] {
       words.say(m.sheetWhole, { share: words.percent(whole) }),
     ]),
     ...suspected(sheet),
-    heading(words.say(m.sheetNotes)),
+    heading(words.say(common.notes)),
     ...notes.split("\n").map((line) => paragraph(line)),
     lines(notes === "" ? 5 : 2),
   ]

@@ -74,4 +74,12 @@ export const texts: Texts = {
   caution: ["Achtung: ",["what"]],
   yes: "ja",
   no: "nein",
+  complaint: "Beanstandung",
+  doneAndFound: "Getan und gefunden",
+  nothingYet: "Noch nichts.",
+  notes: "Notizen",
+  proofRun: "Probelauf",
+  timeEach: ["je ",["time"]],
+  atStep: ["Schritt ",["n","number"]],
+  whatSpeaks: "Was dafür spricht:",
 }

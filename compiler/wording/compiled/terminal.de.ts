@@ -133,7 +133,6 @@ export const texts: Texts = {
   handedOverShare: ["weitergegeben in ",["share"]," solcher Aufträge"],
   twoFaultsLikely: ["Zwei Fehler zugleich sind wahrscheinlich geworden: ",["share"],". Eine Reparatur reicht vielleicht nicht: nach jeder nachsehen, ob die Beanstandung da ist."],
   unlistedLikely: ["Ein nicht aufgeführter Fehler ist wahrscheinlich geworden: ",["share"],". Dem Verdacht nicht zu weit trauen und kein Teil allein darauf kaufen."],
-  speaksForIt: "Was dafür spricht:",
   doneSoFar: "Getan:",
   canBeDoneNow: "Jetzt möglich:",
   ownersBill: ["Rechnung des Besitzers: ",["spent"]," bisher, etwa ",["expected"]," am Ende"],

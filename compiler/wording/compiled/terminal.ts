@@ -132,7 +132,6 @@ export const timeOfWaiting: Message<{ readonly time: string }> = ["timeOfWaiting
 export const handedOverShare: Message<{ readonly share: string }> = ["handedOverShare",["handed over in ",["share"]," of such jobs"]]
 export const twoFaultsLikely: Message<{ readonly share: string }> = ["twoFaultsLikely",["Two faults at once have become likely: ",["share"],". One repair may not be enough: look for the complaint after each."]]
 export const unlistedLikely: Message<{ readonly share: string }> = ["unlistedLikely",["A fault that nobody listed has become likely: ",["share"],". Don't trust the suspects too far, and don't buy a part on them alone."]]
-export const speaksForIt: Message = ["speaksForIt","What speaks for it:"]
 export const doneSoFar: Message = ["doneSoFar","Done:"]
 export const canBeDoneNow: Message = ["canBeDoneNow","Can be done now:"]
 export const ownersBill: Message<{ readonly expected: string; readonly spent: string }> = ["ownersBill",["the owner's bill: ",["spent"]," so far, about ",["expected"]," in the end"]]

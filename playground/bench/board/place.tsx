@@ -4,6 +4,7 @@ import type { Graph } from "../../../compiler/run/graph.ts"
 import type { Suspect } from "../../../compiler/run/index.ts"
 import { at, itemAt } from "../../../compiler/run/lookup.ts"
 import * as m from "../../../compiler/wording/compiled/bench.ts"
+import * as common from "../../../compiler/wording/compiled/common.ts"
 import type { Words } from "../../../compiler/wording/words.ts"
 import { Icon } from "../../ui/icon.tsx"
 import type { OpenJob } from "../open-job.ts"
@@ -64,7 +65,7 @@ function Marks({ words, marks }: { words: Words; marks: readonly Mark[] }) {
         <span key={text[0]} class={`mark ${kind}`}>
           <Icon of={kind === "changed" ? WrenchIcon : PlugIcon} size={13} />
           {words.say(text)}
-          {step !== undefined && <span class="quiet"> {words.say(m.atStep, { n: step })}</span>}
+          {step !== undefined && <span class="quiet"> {words.say(common.atStep, { n: step })}</span>}
         </span>
       ))}
     </>

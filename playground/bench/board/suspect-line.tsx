@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals"
 import type { Suspect } from "../../../compiler/run/index.ts"
 import { reasonText } from "../../../compiler/ship/runner-text.ts"
 import * as m from "../../../compiler/wording/compiled/bench.ts"
+import * as common from "../../../compiler/wording/compiled/common.ts"
 import { CodeText } from "../../ui/code-text.tsx"
 import { entryText } from "../labels.ts"
 import type { OpenJob } from "../open-job.ts"
@@ -48,7 +49,7 @@ function Struck({ job, suspect }: { job: OpenJob; suspect: Suspect }) {
       >
         <summary>
           <s>{suspectLabel(suspect, job.words)}</s>{" "}
-          {out && <span class="small quiet">{words.say(m.atStep, { n: out.step + 1 })}</span>}
+          {out && <span class="small quiet">{words.say(common.atStep, { n: out.step + 1 })}</span>}
         </summary>
         {out && (
           <p class="small">
