@@ -36,7 +36,7 @@ export function estimate(
 ): Estimate {
   const author = written(parameters)
   const step = (values: Values) => {
-    const counts = countAll(parameters, histories, values, times)
+    const counts = count(parameters, histories, times, values)
     return { values: blend(author, counts, weight), counts }
   }
   let values = from ?? author
@@ -61,13 +61,7 @@ function noCounts({ model, groups, rates }: Parameters, values: Values): Counts 
   }
 }
 
-/** What all cases count with these values; `times`: how often each distinct one does, by default as often as it came. */
-export function countAll(
-  parameters: Parameters,
-  histories: Histories,
-  values: Values,
-  times = histories.cases.times,
-): Counts {
+function count(parameters: Parameters, histories: Histories, times: Float64Array, values: Values): Counts {
   const counting = new Counting(parameters, values)
   times.forEach((often, at) => {
     if (often > 0) counting.add(histories.of(at), often)

@@ -35,6 +35,7 @@ type Candidate = Omit<Unit, "at">
 const SEEN = 0.005
 /** Of more numbers, those of which most is hidden are looked into. */
 const MOST = 400
+
 /** Those with counts that are hidden in part, by the sample of the cases. */
 export function hiddenUnits(
   parameters: Parameters,

@@ -35,6 +35,7 @@ const NOTHING = 0.03
 const FEWEST = 5
 /** Errors that go together like this are those of one number. */
 const TOGETHER = 0.9
+
 export function knownFrom(parameters: Parameters, histories: Histories, alone: Estimate): Known {
   const { values, counts } = alone
   const units = hiddenUnits(parameters, histories, alone)
