@@ -19,26 +19,13 @@ export function readJson(file: string, text: string): unknown {
       "Compile the ruleset again.",
     )
   }
-  const doubled = doubledKey(bare, document)
+  const doubled = doubledKey(bare)
   if (doubled !== undefined)
     throw new UserError(
       `${displayName(file)} has the key ${excerpt(doubled)} twice in one object, so it says two things at once.`,
       "No compiler writes that: get the file from where it comes from again.",
     )
   return document
-}
-
-/** A key that an object of the text has twice. Parsing keeps one of them, so that there are fewer keys than in the text. */
-function doubledKey(text: string, document: unknown): string | undefined {
-  let left = keysOf(document)
-  let hasEscapes = false
-  for (const { start, end, isKey } of stringsOf(text)) {
-    if (!isKey) continue
-    left--
-    hasEscapes ||= text.slice(start, end).includes("\\")
-  }
-  // Node 24 takes a key that is written with an escape for another one at times, so that their number says nothing.
-  return left === 0 && !hasEscapes ? undefined : firstDoubled(text)
 }
 
 interface TextString {
@@ -65,21 +52,8 @@ function isEscaped(text: string, quote: number): boolean {
   return slashes % 2 === 1
 }
 
-/** Without recursion: a document may be nested as deep as it likes. */
-function keysOf(document: unknown): number {
-  let count = 0
-  const open = [document]
-  while (open.length > 0) {
-    const value = open.pop()
-    if (typeof value !== "object" || value === null) continue
-    const inner: unknown[] = Object.values(value)
-    if (!Array.isArray(value)) count += inner.length
-    for (const each of inner) if (typeof each === "object" && each !== null) open.push(each)
-  }
-  return count
-}
-
-function firstDoubled(text: string): string | undefined {
+/** A key that an object of the text has twice; without recursion: a document may be nested as deep as it likes. */
+function doubledKey(text: string): string | undefined {
   const open: Set<string>[] = []
   let at = 0
   for (const { start, end, isKey } of stringsOf(text)) {
