@@ -4,7 +4,7 @@ import type { Action } from "../../run/action.ts"
 import { actionOf, actOf } from "../../run/acts.ts"
 import type { Candidate, Found, Session } from "../../run/index.ts"
 import { at } from "../../run/lookup.ts"
-import { noEnds } from "./ends.ts"
+import { noEnds, nothingAhead } from "./ends.ts"
 import type { GraphIndex } from "./graph-index.ts"
 import { closedWith, type Ending, handedOver } from "./judge.ts"
 import type { Trail, Walk } from "./trail.ts"
@@ -27,9 +27,9 @@ export function continueAdvised(
     const outcome = trail.evidence.outcome(action, trail.state, true)
     if (outcome === undefined) {
       // Over all outcomes from here the runner would have to plan each anew.
-      const toGo = session.outlook.cost
-      const ahead = { ends: { ...noEnds(), notFollowed: 1 }, minutes: 0, money: 0, inVain: 0, toGo }
-      return { ending: { kind: "open" }, open: { ...ahead, action } }
+      const ends = { ...noEnds(), notFollowed: 1 }
+      const open = { ...nothingAhead(), ends, toGo: session.outlook.cost, action }
+      return { ending: { kind: "open" }, open }
     }
     const { found, inferred } = outcome
     trail.add(action, found, { leftIn: next.leaveIn, inferred })

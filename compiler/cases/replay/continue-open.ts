@@ -6,24 +6,12 @@ import type { NodeIndex } from "../../run/indexes.ts"
 import { at } from "../../run/lookup.ts"
 import type { Case } from "../record/case.ts"
 import { readsOf } from "../record/graph-lookup.ts"
-import { type Ends, noEnds } from "./ends.ts"
+import { type Ahead, type Ends, nothingAhead } from "./ends.ts"
 import type { Evidence } from "./evidence.ts"
 import { edgeFor, edgesOf, type GraphIndex } from "./graph-index.ts"
 import { isBoughtInVain } from "./judge.ts"
 import { boughtBy, costOf } from "./spending.ts"
 import type { MachineState } from "./true-machine.ts"
-
-/** What lies ahead of an open case from where its record ends, over all outcomes by their chances. */
-export interface Ahead {
-  readonly ends: Ends
-  /** Expected, as far as it is followed. */
-  readonly minutes: number
-  readonly money: number
-  /** Chance that at least one part is bought in vain. */
-  readonly inVain: number
-  /** Money that the graph expects to be paid from where the case isn't followed further, whatever was confirmed. */
-  readonly toGo: number
-}
 
 /** A branch with less chance than this is not followed. */
 const NEGLIGIBLE = 1e-4
@@ -53,11 +41,7 @@ class OpenWalk {
   readonly #index: GraphIndex
   readonly #record: Case
   readonly #evidence: Evidence
-  readonly #ends = noEnds()
-  #minutes = 0
-  #money = 0
-  #inVain = 0
-  #toGo = 0
+  readonly #ahead = nothingAhead()
   /** By rank of the node: ways that meet in the same state of the machine go on as one. */
   readonly #arrivals: (Arrival[] | undefined)[] = []
 
@@ -78,23 +62,17 @@ class OpenWalk {
         const { weight, inVain } = arrival
         if (here.do === "handover") this.#end("handedOver", weight, inVain)
         else if (here.do === "advise" || weight < NEGLIGIBLE) {
-          this.#toGo += weight * here.costToGo
+          this.#ahead.toGo += weight * here.costToGo
           this.#end("notFollowed", weight, inVain)
         } else this.#step(node, here, arrival)
       }
     }
-    return {
-      ends: this.#ends,
-      minutes: this.#minutes,
-      money: this.#money,
-      inVain: this.#inVain,
-      toGo: this.#toGo,
-    }
+    return this.#ahead
   }
 
   #end(how: keyof Ends, weight: number, inVain: boolean): void {
-    this.#ends[how] += weight
-    if (inVain) this.#inVain += weight
+    this.#ahead.ends[how] += weight
+    if (inVain) this.#ahead.inVain += weight
   }
 
   #arrive(to: NodeIndex | undefined, state: MachineState, weight: number, inVain: boolean): void {
@@ -161,8 +139,8 @@ class OpenWalk {
       found,
       this.#evidence.minutes(here),
     )
-    this.#minutes += weight * minutes
-    this.#money += weight * money
+    this.#ahead.minutes += weight * minutes
+    this.#ahead.money += weight * money
   }
 
   /** The graph's own chances, where nothing is known of the machine. */

@@ -3,7 +3,7 @@
 import type { Found } from "../../run/index.ts"
 import type { NodeIndex } from "../../run/indexes.ts"
 import { type Case, type CaseAction, isRepair, type RepairAction } from "../record/case.ts"
-import type { Ahead } from "./continue-open.ts"
+import { type Ahead, nothingAhead } from "./ends.ts"
 import type { Evidence } from "./evidence.ts"
 import type { GraphIndex } from "./graph-index.ts"
 import type { Ending } from "./judge.ts"
@@ -25,19 +25,17 @@ export interface Walk {
   readonly spent: Spending
   readonly ending: Ending
   /** Where the record ended first: what it does not know, and what would come of the case, by chance. */
-  readonly open?: Ahead & { readonly action: CaseAction }
+  readonly open?: Readonly<Ahead> & { readonly action: CaseAction }
 }
 
 /** What a case takes, whether the record leads to its end or only the chances do; `inVain`: that a part is bought so. */
-export function expectedSpending({
-  spent,
-  open,
-}: Walk): Pick<Spending, "minutes" | "money"> & Pick<Ahead, "inVain" | "toGo"> {
+export function expectedSpending({ spent, open }: Walk): Omit<Ahead, "ends"> {
+  const ahead = open ?? nothingAhead()
   return {
-    minutes: spent.minutes + (open?.minutes ?? 0),
-    money: spent.money + (open?.money ?? 0),
-    inVain: spent.inVain > 0 ? 1 : (open?.inVain ?? 0),
-    toGo: open?.toGo ?? 0,
+    minutes: spent.minutes + ahead.minutes,
+    money: spent.money + ahead.money,
+    inVain: spent.inVain > 0 ? 1 : ahead.inVain,
+    toGo: ahead.toGo,
   }
 }
 
