@@ -2,6 +2,7 @@ import type { Graph } from "../../compiler/run/graph.ts"
 import { bestLanguage } from "../../compiler/wording/best-language.ts"
 import type { Texts } from "../../compiler/wording/message.ts"
 import { Words } from "../../compiler/wording/words.ts"
+import { unbroken } from "../ui/unbroken.ts"
 
 /** What is said in a job comes of its graph, and of the words of the bench. */
 export interface JobTexts {
@@ -39,16 +40,3 @@ export class BenchWords {
     }
   }
 }
-
-/** With figures that don't break at the end of a line. */
-function unbroken(words: Words): Words {
-  const { percent, money, minutes, duration } = words
-  return Object.assign(words, {
-    percent: (chance: number) => joined(percent(chance)),
-    money: (amount: number, currency: string) => joined(money(amount, currency)),
-    minutes: (time: number) => joined(minutes(time)),
-    duration: (time: number) => joined(duration(time)),
-  })
-}
-
-const joined = (text: string) => text.replaceAll(" ", "\u00a0")
