@@ -4,25 +4,19 @@ import { compiled } from "../state/state.ts"
 import { storedValue } from "../state/store.ts"
 import type { functions } from "../workers/replay.worker.ts"
 import ReplayWorker from "../workers/replay.worker.ts?worker"
-import { forward, type Remote } from "../workers/rpc.ts"
+import { forward, LateWorker } from "../workers/rpc.ts"
 import { casesState } from "./case-file.ts"
 
 /** Started with the first replay, and ended to stop one. */
-let worker: Worker | undefined
+const worker = new LateWorker(() => new ReplayWorker())
 /** What speaks to it. */
-let remote: Remote<typeof functions> | undefined
+const remote = forward<typeof functions>(worker, (told) => {
+  // Meanwhile other cases may have come, which nobody replays yet.
+  if (casesState.peek().progress)
+    casesState.value = { ...casesState.value, progress: told as { done: number; of: number } }
+})
 /** Counts replays, so that the answer to an older one is dropped. */
 let round = 0
-
-function replayWorker(): Remote<typeof functions> {
-  worker ??= new ReplayWorker()
-  remote ??= forward<typeof functions>(worker, (told) => {
-    // Meanwhile other cases may have come, which nobody replays yet.
-    if (casesState.peek().progress)
-      casesState.value = { ...casesState.value, progress: told as { done: number; of: number } }
-  })
-  return remote
-}
 
 /** Walks all cases through the graph in a worker; a new round ends the old one. */
 export async function replayAll(): Promise<void> {
@@ -33,14 +27,10 @@ export async function replayAll(): Promise<void> {
   round += 1
   const mine = round
   const isWanted = () => mine === round && casesState.peek().text === text
-  if (casesState.value.progress) {
-    worker?.terminate()
-    worker = undefined
-    remote = undefined
-  }
+  if (casesState.value.progress) worker.end()
   casesState.value = { ...given, progress: { done: 0, of: cases } }
   try {
-    const { report, rows, diagnostics } = await replayWorker().replay(made.text, text)
+    const { report, rows, diagnostics } = await remote.replay(made.text, text)
     if (!isWanted()) return
     casesState.value = { ...given, report, rows, diagnostics, graph: made.graph }
     const comparison = await againstShipped(made.text, text)
@@ -52,7 +42,7 @@ export async function replayAll(): Promise<void> {
 
 /** How the cases in these lines end on the graph, as a table (CSV). */
 export function outcomesOf(lines: readonly number[]): Promise<string> {
-  return replayWorker().outcomes(lines)
+  return remote.outcomes(lines)
 }
 
 /** The graph at hand against the one that was shipped last, where that has something to say of these cases. */
@@ -60,9 +50,7 @@ async function againstShipped(fresh: string, text: string): Promise<Comparison |
   const old = await storedValue("shipped")
   if (typeof old !== "string" || old === fresh) return undefined
   // A graph of another ruleset, or of an older format, can't be compared.
-  return replayWorker()
-    .compare(old, fresh, text)
-    .catch(() => undefined)
+  return remote.compare(old, fresh, text).catch(() => undefined)
 }
 
 /** Cases at hand are walked again as soon as there is a newer graph and somebody looks at them. */

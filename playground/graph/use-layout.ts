@@ -2,7 +2,7 @@ import type { Signal } from "@preact/signals"
 import type { RefObject } from "preact"
 import { useEffect } from "preact/hooks"
 import type { Graph } from "../../compiler/run/graph.ts"
-import { forward, type Remote } from "../workers/rpc.ts"
+import { forward, LateWorker } from "../workers/rpc.ts"
 import type { Picture } from "./canvas.tsx"
 import { isStep, nodeOf, shortEdgeText } from "./labels.ts"
 import type { LayoutInput } from "./layout.ts"
@@ -11,11 +11,7 @@ import LayoutWorker from "./layout.worker.ts?worker"
 import type { Visible } from "./visible.ts"
 
 /** The worker that lays graphs out, started with the first. */
-let layouts: Remote<typeof functions> | undefined
-function layoutWorker(): Remote<typeof functions> {
-  layouts ??= forward<typeof functions>(new LayoutWorker())
-  return layouts
-}
+const layouts = forward<typeof functions>(new LateWorker(() => new LayoutWorker()))
 
 /** Lays out what is shown, in a worker; a picture that comes late is dropped. */
 export function useLayout(
@@ -36,13 +32,11 @@ export function useLayout(
         return { from: edge.from, to: edge.to, labelWidth: 12 + 6.2 * Math.min(30, text.length) }
       }),
     }
-    layoutWorker()
-      .arrange(input)
-      .then((next) => {
-        if (late) return
-        picture.value = { visible: shown, layout: next, focus: focus.current }
-        focus.current = undefined
-      })
+    layouts.arrange(input).then((next) => {
+      if (late) return
+      picture.value = { visible: shown, layout: next, focus: focus.current }
+      focus.current = undefined
+    })
     return () => {
       late = true
     }

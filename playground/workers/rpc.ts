@@ -48,7 +48,7 @@ export class LateWorker implements Channel {
   readonly #listening: Parameters<Worker["addEventListener"]>[] = []
   #worker: Worker | undefined
 
-  constructor(make: () => Worker, canWait: readonly string[]) {
+  constructor(make: () => Worker, canWait: readonly string[] = []) {
     this.#make = make
     this.#canWait = canWait
   }
@@ -60,9 +60,15 @@ export class LateWorker implements Channel {
     for (const each of this.#waiting.splice(0)) this.#worker.postMessage(each)
   }
 
+  /** Ends what it is at, which is never answered; another one comes when it is wanted again. */
+  end(): void {
+    this.#worker?.terminate()
+    this.#worker = undefined
+  }
+
   addEventListener(...listened: Parameters<Worker["addEventListener"]>): void {
-    if (this.#worker) this.#worker.addEventListener(...listened)
-    else this.#listening.push(listened)
+    this.#listening.push(listened)
+    this.#worker?.addEventListener(...listened)
   }
 
   postMessage(call: unknown): void {
