@@ -10,9 +10,10 @@ import type { Report } from "../../compiler/cases/report/report.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { casesState, chosenCase } from "../actions/case-file.ts"
-import { openFiles, readDropped, saveFile } from "../actions/files.ts"
+import { openFiles, readDropped } from "../actions/files.ts"
 import { clearCases, foreignTable, loadCases } from "../actions/open-cases.ts"
 import { replayAll, replayWhenNeeded } from "../actions/replay.ts"
+import { saveCases } from "../actions/save.ts"
 import { OneCase } from "../cases/case-walk.tsx"
 import { ColumnMapping } from "../cases/column-mapping.tsx"
 import { Compared } from "../cases/compared.tsx"
@@ -35,16 +36,12 @@ const noTables = { remarks: [], rejected: [] }
 const ENDINGS = [".jsonl", ".csv", ".tsv"]
 
 function CaseTools() {
-  const { name, text } = casesState.value
   return (
     <>
       <Tool icon={ReplayIcon} disabled={!compiled.value} onClick={replayAll}>
         Replay all
       </Tool>
-      <Tool
-        icon={SaveIcon}
-        onClick={() => saveFile(name || "cases.jsonl", `${text}\n`, "application/x-ndjson")}
-      >
+      <Tool icon={SaveIcon} onClick={saveCases}>
         Save cases
       </Tool>
       <Tool

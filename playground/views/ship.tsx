@@ -1,14 +1,14 @@
 import "../style/ship.css"
 import { countOf } from "../../compiler/wording/figures.ts"
 import { casesState } from "../actions/case-file.ts"
-import { saveFile, saveInPlace } from "../actions/files.ts"
+import { saveCases, saveSource } from "../actions/save.ts"
 import { shipAs } from "../actions/ship.ts"
 import { stopPlanning } from "../actions/text.ts"
 import { History } from "../ship/history.tsx"
 import { OtherTools } from "../ship/other-tools.tsx"
 import { ShareLink } from "../ship/share-link.tsx"
 import { SigningCard } from "../ship/signing-card.tsx"
-import { compiled, planState, project, say, stopAsked, version } from "../state/state.ts"
+import { compiled, planState, project, stopAsked, version } from "../state/state.ts"
 import { whyNoGraph } from "../state/why-no-graph.ts"
 import { CodeText } from "../ui/code-text.tsx"
 import { ExampleList } from "../ui/example-list.tsx"
@@ -32,7 +32,7 @@ export function Ship() {
 function Downloads() {
   const made = compiled.value
   const old = made !== undefined && (made.version !== version.value || !made.final)
-  const { text, name, cases } = casesState.value
+  const { cases } = casesState.value
   return (
     <section class="card" aria-labelledby="downloads-title">
       <h2 id="downloads-title">Ship the graph</h2>
@@ -61,11 +61,7 @@ function Downloads() {
           <span>One HTML file with the bench in it. Works from a memory stick, without a network.</span>
         </li>
         <li>
-          <button
-            type="button"
-            disabled={cases === 0}
-            onClick={() => saveFile(name || "cases.jsonl", `${text}\n`, "application/x-ndjson")}
-          >
+          <button type="button" disabled={cases === 0} onClick={saveCases}>
             Cases
           </button>
           <span>
@@ -98,16 +94,18 @@ function NotYet() {
 
 function Sources() {
   const { root, files } = project.value
-  const save = async (file: string) => {
-    if (await saveInPlace(file, files[file] ?? "")) say(`Saved ${file}.`)
-  }
   return (
     <section class="card" aria-labelledby="sources-title">
       <h2 id="sources-title">Save the text</h2>
       <ul class="link-list">
         {Object.keys(files).map((file) => (
           <li key={file}>
-            <button type="button" class="plain link" aria-label={`Save ${file}`} onClick={() => save(file)}>
+            <button
+              type="button"
+              class="plain link"
+              aria-label={`Save ${file}`}
+              onClick={() => saveSource(file)}
+            >
               {file}
             </button>
             {file === root && <span class="small quiet"> the ruleset</span>}
