@@ -145,15 +145,12 @@ const themes = {
 function ThemeSwitch() {
   const { label, icon } = themes[theme.value]
   return (
-    <button
-      type="button"
-      class="tool"
+    <Tool
+      icon={icon}
       onClick={cycleTheme}
       aria-label={`Colours: ${label}`}
       title={`Colours: ${label.toLowerCase()}`}
-    >
-      <Icon of={icon} />
-    </button>
+    />
   )
 }
 
