@@ -16,7 +16,7 @@ export interface CasesState {
   readonly text: string
   readonly cases: number
   /** What there is to say of the tables that they came from. */
-  readonly tables?: Tables
+  readonly tables: Tables
   readonly report?: Report
   readonly rows?: readonly CaseRow[]
   readonly diagnostics?: readonly CaseDiagnostic[]
@@ -35,7 +35,8 @@ export interface Tables {
   readonly rejected: readonly { readonly name: string; readonly text: string }[]
 }
 
-const none: CasesState = { name: "", text: "", cases: 0 }
+const noTables: Tables = { remarks: [], rejected: [] }
+const none: CasesState = { name: "", text: "", cases: 0, tables: noTables }
 export const casesState = signal<CasesState>(none)
 export const chosenCase = signal<number | undefined>(undefined)
 
@@ -80,7 +81,7 @@ async function putAway(ruleset: string): Promise<void> {
   await storeCaseFile(ruleset, { name, text, ruleset })
 }
 
-function setText(name: string, text: string, tables: Tables = { remarks: [], rejected: [] }): void {
+function setText(name: string, text: string, tables = noTables): void {
   chosenCase.value = undefined
   const cases = recordLines(text).length
   casesState.value = { name, text, cases, tables }

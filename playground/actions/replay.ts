@@ -22,7 +22,7 @@ let round = 0
 export async function replayAll(): Promise<void> {
   const made = compiled.value
   const { name, text, cases, tables } = casesState.value
-  const given = { name, text, cases, ...(tables ? { tables } : {}) }
+  const given = { name, text, cases, tables }
   if (!made || cases === 0) return
   round += 1
   const mine = round

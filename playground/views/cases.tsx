@@ -32,7 +32,6 @@ import { CasesPicture } from "../ui/station-pictures.tsx"
 import { Tool } from "../ui/tool.tsx"
 import type { CaseRow } from "../workers/replay.worker.ts"
 
-const noTables = { remarks: [], rejected: [] }
 const ENDINGS = [".jsonl", ".csv", ".tsv"]
 
 function CaseTools() {
@@ -111,7 +110,7 @@ export function Cases() {
         </p>
       )}
       {foreignTable.value && <ColumnMapping key={foreignTable.value.name} table={foreignTable.value} />}
-      {!report && <Unread diagnostics={[]} tables={state.tables ?? noTables} />}
+      {!report && <Unread diagnostics={[]} tables={state.tables} />}
       {state.cases === 0 && (
         <EmptyState title="No cases yet" picture={<CasesPicture />}>
           <p>
@@ -138,7 +137,7 @@ interface ReplayedProps {
 }
 
 function Replayed({ report, rows, graph }: ReplayedProps) {
-  const { comparison, diagnostics = [], tables = noTables } = casesState.value
+  const { comparison, diagnostics = [], tables } = casesState.value
   const row = rows.find((each) => each.line === chosenCase.value)
   return (
     <>
