@@ -5,7 +5,7 @@ import { join } from "node:path"
 import { pathToFileURL } from "node:url"
 import type { Locator, Page } from "playwright-core"
 import decodeQR from "qr/decode.js"
-import { expect, inject, test } from "vitest"
+import { expect, inject, onTestFinished, test } from "vitest"
 import { compile, graphText } from "../../compiler/compile.ts"
 import { open, type Recorded, reopen } from "../../compiler/run/index.ts"
 import { targets, verify } from "../../compiler/ship/index.ts"
@@ -30,46 +30,49 @@ import {
 const visit = playground()
 const root = join(import.meta.dirname, "../..")
 
-test("the page that ships runs from the file system without a network, and keeps its job", async () => {
+/** The page that ships from here, as a file: its address, which is good until the test is over. */
+async function savedPage(page: Page): Promise<string> {
   const folder = await mkdtemp(join(tmpdir(), "ruleout-"))
-  try {
-    const { page, context } = await visit({ at: await shared(LAMP) })
-    await page.locator(".instruction").waitFor()
-    await station(page, "Ship")
-    const file = join(folder, "page.html")
-    await writeFile(file, await downloaded(page, "Page"))
+  onTestFinished(() => rm(folder, { recursive: true }))
+  const file = join(folder, "page.html")
+  await writeFile(file, await downloaded(page, "Page"))
+  return pathToFileURL(file).href
+}
 
-    await context.setOffline(true)
-    const alone = await context.newPage()
-    watch(alone)
-    const asked: string[] = []
-    alone.on("request", (request) => asked.push(request.url()))
-    await alone.goto(pathToFileURL(file).href)
-    // Its own style is there, of the page and of the bench in it: the policy names the one.
-    expect(await alone.locator(".page-head").evaluate((head) => getComputedStyle(head).display)).toBe("flex")
-    expect(await alone.locator(".step").evaluate((step) => getComputedStyle(step).borderTopWidth)).toBe("5px")
-    // On a phone every step opens with its cautions on the screen.
-    await alone.setViewportSize({ width: 360, height: 740 })
-    expect(await areCautionsSeen(alone)).toBe(true)
-    await alone.evaluate(() => scrollTo(0, document.body.scrollHeight))
-    await alone.getByRole("button", { name: /^Gone/ }).click()
-    expect(await alone.locator(".instruction").textContent()).toBe("Put the old part back: lamp head")
-    expect(await areCautionsSeen(alone)).toBe(true)
-    await alone.getByRole("button", { name: /^Stays/ }).click()
-    expect(await alone.locator(".instruction").textContent()).toBe("Replace: lamp head")
-    await alone.getByRole("button", { name: /^Gone/ }).click()
-    for (let i = 0; i < 3; i++) await alone.getByRole("button", { name: /^Passed once more/ }).click()
-    await alone.reload()
-    await alone.getByText("3 of 3").waitFor()
-    await alone.getByRole("button", { name: /close the job$/i }).click()
-    await alone.getByRole("button", { name: "Record the job" }).click()
-    await alone.reload()
-    await alone.getByRole("button", { name: "Save 1 record" }).waitFor()
-    expect(await alone.locator(".log li").count()).toBe(4)
-    expect(asked.filter((url) => !url.startsWith("file:") && !url.startsWith("blob:"))).toEqual([])
-  } finally {
-    await rm(folder, { recursive: true })
-  }
+test("the page that ships runs from the file system without a network, and keeps its job", async () => {
+  const { page, context } = await visit({ at: await shared(LAMP) })
+  await page.locator(".instruction").waitFor()
+  await station(page, "Ship")
+  const address = await savedPage(page)
+
+  await context.setOffline(true)
+  const alone = await context.newPage()
+  watch(alone)
+  const asked: string[] = []
+  alone.on("request", (request) => asked.push(request.url()))
+  await alone.goto(address)
+  // Its own style is there, of the page and of the bench in it: the policy names the one.
+  expect(await alone.locator(".page-head").evaluate((head) => getComputedStyle(head).display)).toBe("flex")
+  expect(await alone.locator(".step").evaluate((step) => getComputedStyle(step).borderTopWidth)).toBe("5px")
+  // On a phone every step opens with its cautions on the screen.
+  await alone.setViewportSize({ width: 360, height: 740 })
+  expect(await areCautionsSeen(alone)).toBe(true)
+  await alone.evaluate(() => scrollTo(0, document.body.scrollHeight))
+  await alone.getByRole("button", { name: /^Gone/ }).click()
+  expect(await alone.locator(".instruction").textContent()).toBe("Put the old part back: lamp head")
+  expect(await areCautionsSeen(alone)).toBe(true)
+  await alone.getByRole("button", { name: /^Stays/ }).click()
+  expect(await alone.locator(".instruction").textContent()).toBe("Replace: lamp head")
+  await alone.getByRole("button", { name: /^Gone/ }).click()
+  for (let i = 0; i < 3; i++) await alone.getByRole("button", { name: /^Passed once more/ }).click()
+  await alone.reload()
+  await alone.getByText("3 of 3").waitFor()
+  await alone.getByRole("button", { name: /close the job$/i }).click()
+  await alone.getByRole("button", { name: "Record the job" }).click()
+  await alone.reload()
+  await alone.getByRole("button", { name: "Save 1 record" }).waitFor()
+  expect(await alone.locator(".log li").count()).toBe(4)
+  expect(asked.filter((url) => !url.startsWith("file:") && !url.startsWith("blob:"))).toEqual([])
 })
 
 test("words of a stranger stay words: in the playground, and in the page that ships", async () => {
@@ -78,25 +81,19 @@ test("words of a stranger stay words: in the playground, and in the page that sh
     '"no light when it is switched on"',
     `"${evil}"`,
   )
-  const folder = await mkdtemp(join(tmpdir(), "ruleout-"))
-  try {
-    const { page, context } = await visit({ at: await shared(text) })
-    await page.locator(".instruction").waitFor()
-    expect(await page.locator("img").count()).toBe(0)
-    expect(await page.locator(".complaint").textContent()).toContain("</script><img src=x")
-    await station(page, "Ship")
-    const file = join(folder, "page.html")
-    await writeFile(file, await downloaded(page, "Page"))
-    const alone = await context.newPage()
-    watch(alone)
-    await alone.goto(pathToFileURL(file).href)
-    await alone.locator(".instruction").waitFor()
-    expect(await alone.locator("img").count()).toBe(0)
-    expect(await alone.locator(".complaint").textContent()).toContain("</script><img src=x")
-    expect(await alone.title()).not.toBe("owned")
-  } finally {
-    await rm(folder, { recursive: true })
-  }
+  const { page, context } = await visit({ at: await shared(text) })
+  await page.locator(".instruction").waitFor()
+  expect(await page.locator("img").count()).toBe(0)
+  expect(await page.locator(".complaint").textContent()).toContain("</script><img src=x")
+  await station(page, "Ship")
+  const address = await savedPage(page)
+  const alone = await context.newPage()
+  watch(alone)
+  await alone.goto(address)
+  await alone.locator(".instruction").waitFor()
+  expect(await alone.locator("img").count()).toBe(0)
+  expect(await alone.locator(".complaint").textContent()).toContain("</script><img src=x")
+  expect(await alone.title()).not.toBe("owned")
 })
 
 test("the graph that ships opens in the runner and is the same bytes each time; its picture has every node", async () => {
@@ -215,17 +212,14 @@ test("pictures are added, shown with their words, enlarged by keys, kept, and ca
 
   await station(page, "Ship")
   await page.getByText("The link contains the ruleset without its pictures").waitFor()
-  const folder = await mkdtemp(join(tmpdir(), "ruleout-"))
-  const file = join(folder, "page.html")
-  await writeFile(file, await downloaded(page, "Page"))
+  const address = await savedPage(page)
   await openShared(page, LAMP.replace('work_light "Work light', 'lantern "Lantern'))
   await page.getByRole("button", { name: "New job on Work light: no light" }).click()
   await enlarged(page)
   const alone = await context.newPage()
   watch(alone)
-  await alone.goto(pathToFileURL(file).href)
+  await alone.goto(address)
   await enlarged(alone)
-  await rm(folder, { recursive: true })
 
   const shop = await context.newPage()
   watch(shop)
@@ -376,15 +370,12 @@ test("files of translations are known in the playground; the language is chosen 
   await kept(page)
   await chosen(page)
   await station(page, "Ship")
-  const folder = await mkdtemp(join(tmpdir(), "ruleout-"))
-  const file = join(folder, "page.html")
-  await writeFile(file, await downloaded(page, "Page"))
+  const address = await savedPage(page)
   const alone = await context.newPage()
   watch(alone)
-  await alone.goto(pathToFileURL(file).href)
+  await alone.goto(address)
   await chosen(alone)
   expect(await alone.locator("h1").textContent()).toBe("Arbeitsleuchte: kein Licht")
-  await rm(folder, { recursive: true })
 })
 
 test("the element says why it has no job: of a graph of another format, or of none", async () => {
