@@ -30,7 +30,7 @@ export function FitChanges({ fit }: { fit: Fit }) {
       <ul class="scroll fit-changes" aria-labelledby="fit-changes-title">
         {[...sets].map(([set, list]) => (
           <li key={set}>
-            <label>
+            <label class="check">
               <input type="checkbox" checked={!left.has(set)} onChange={() => toggle(set)} />
               <span>
                 <CodeText text={numberText(itemAt(list, 0))} />

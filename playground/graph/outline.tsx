@@ -47,7 +47,7 @@ export function Outline(props: Props) {
   const isOpen = (at: number) => open.has(at) || way.has(at)
   return (
     <nav class="outline" ref={box} aria-label="Outline of the plan">
-      <div class="toolbar no-print">
+      <div class="toolbar">
         <Tool
           icon={UnfoldIcon}
           onClick={() => {

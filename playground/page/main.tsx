@@ -103,7 +103,7 @@ function Page() {
           {words.say(m.pageVersion, { version })}
           {!isKept && ` · ${words.say(m.pageKeepsNothing)}`}
         </p>
-        <p class="row no-print">
+        <p class="row">
           <button type="button" disabled={count === 0} onClick={saveRecords}>
             {words.say(m.saveRecords, { n: count })}
           </button>
