@@ -48,7 +48,7 @@ export function readingsOf(graph: Graph, act: Act): GraphReading[] {
 export function entryText(
   graph: Graph,
   entry: Entry | undefined,
-  words: Words = english,
+  words: Words,
 ): { what: string; found: string } {
   if (entry === undefined) return { what: "", found: "" }
   if ("cameBack" in entry) return { what: words.say(m.machineCameBack), found: words.say(m.secondJobBegins) }
@@ -69,7 +69,7 @@ function foundText(graph: Graph, { act, found, said = [] }: Done, words: Words):
 }
 
 /** What an action does to the machine, in sentences; empty where it only observes. */
-export function effectsOf(step: ActionStep, words: Words = english): string[] {
+export function effectsOf(step: ActionStep, words: Words): string[] {
   const { place, info, parts, disturbs } = step
   const part = place?.label ?? ""
   const redone = labelsOf(disturbs)

@@ -4,7 +4,7 @@ import { addTo, at } from "../run/lookup.ts"
 import { cautionsOf } from "../run/work.ts"
 import type { ActionKind } from "../wording/actions.ts"
 import * as m from "../wording/compiled/common.ts"
-import { english, type Words } from "../wording/words.ts"
+import type { Words } from "../wording/words.ts"
 import { disturbedBy, isStep, kindOf, nodeFacts, nodeTitle, outcomesText, remediesOf } from "./labels.ts"
 import { picturesOf, type ShownPicture } from "./pictures.ts"
 
@@ -52,7 +52,7 @@ export interface DrawingOptions {
 }
 
 /** Leaves out the nodes that fewer jobs than `least` get to. The start is always drawn. */
-export function drawingOf(graph: Graph, { least = 0, words = english }: DrawingOptions = {}): Drawing {
+export function drawingOf(graph: Graph, { least, words }: Required<DrawingOptions>): Drawing {
   const reach = reachOf(graph)
   const targetOf = ({ to }: GraphEdge) =>
     to === undefined ? "end" : to === graph.start || at(reach, to) >= least ? to : undefined

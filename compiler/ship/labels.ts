@@ -35,7 +35,7 @@ export function nodeTitle(graph: Graph, node: GraphNode, words: Words = english)
 }
 
 /** Minutes, waiting, power, what is needed, and the price of a part that is bought. */
-export function nodeFacts(graph: Graph, node: GraphNode, words: Words = english): string[] {
+export function nodeFacts(graph: Graph, node: GraphNode, words: Words): string[] {
   switch (node.do) {
     case "test": {
       const { minutes, waits = 0, power } = at(graph.tests, node.test)
@@ -118,7 +118,7 @@ export function outcomesText(
   graph: Graph,
   node: GraphStep,
   edges: readonly GraphEdge[],
-  words: Words = english,
+  words: Words,
 ): string {
   const reads = node.do === "test" ? (at(graph.model.tests, node.test).reads ?? []) : []
   const alone = edges.flatMap(({ on }) => (typeof on === "string" ? [] : on))

@@ -58,7 +58,7 @@ const ACTIONS: Partial<Record<ActionKind, Message>> = {
 }
 
 /** What to do, as a heading: `Replace: cooling fan`. `what`: labels of the places, the instruction of a test, or the remedy. */
-export function actionTitle(kind: ActionKind, what: readonly string[] = [], words: Words = english): string {
+export function actionTitle(kind: ActionKind, what: readonly string[], words: Words): string {
   const [on, alone] = [ACTIONS_ON[kind], ACTIONS[kind]]
   if (alone) return words.say(alone)
   return on ? words.say(on, { what: words.listed(what) }) : words.listed(what)
@@ -75,6 +75,6 @@ const OUTCOMES: Readonly<Record<Outcome, Message>> = {
   done: m.done,
 }
 
-export function outcomeText(outcome: Outcome, words: Words = english): string {
+export function outcomeText(outcome: Outcome, words: Words): string {
   return words.say(OUTCOMES[outcome])
 }

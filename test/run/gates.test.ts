@@ -5,6 +5,7 @@ import type { FaultIndex, PlaceIndex } from "../../compiler/run/indexes.ts"
 import { cautionsOf, toolsOf } from "../../compiler/run/work.ts"
 import { nodeFacts } from "../../compiler/ship/labels.ts"
 import { parse } from "../../compiler/syntax/parser/parse.ts"
+import { english } from "../../compiler/wording/words.ts"
 import { graphOf } from "../support/graphs.ts"
 
 const TEXT = `ruleset lift_stuck "Lift: does not go" bench 60 per hour comeback costs 200 handover costs 90
@@ -99,7 +100,7 @@ describe("a repair", () => {
     const fix = { do: "fix", fault: fault("ram_airy"), cost: 0, costToGo: 0, edges: [] } as const
     expect(toolsOf(graph, fix)).toEqual(["bleeding key", "gloves"])
     expect(cautionsOf(graph, fix)).toEqual(["Keep out from under it.", "Oil under pressure."])
-    expect(nodeFacts(graph, fix)).toEqual(["8 min", "needs bleeding key and gloves"])
+    expect(nodeFacts(graph, fix, english)).toEqual(["8 min", "needs bleeding key and gloves"])
     const keep = { do: "keep", part: part("pump") } as const
     expect([cautionsOf(graph, keep), toolsOf(graph, keep)]).toEqual([[], []])
     expect(cautionsOf(graph, { do: "putBack", part: part("pump") })).toEqual(["Two people."])

@@ -1,12 +1,13 @@
 import { expect, test } from "vitest"
 import { actionTitle, actionVerb, outcomeText } from "../../compiler/wording/actions.ts"
 import { LANGUAGES, wordsOf } from "../../compiler/wording/catalogues.ts"
+import { english } from "../../compiler/wording/words.ts"
 
 test("each action says what to do, with the places that it is done to", () => {
-  expect(actionTitle("replace", ["cooling fan"])).toBe("Replace: cooling fan")
-  expect(actionTitle("putBack", ["fan", "cable"])).toBe("Put the old part back: fan and cable")
-  expect(actionTitle("reads", ["Meter the rail."])).toBe("Meter the rail.")
-  expect(actionTitle("close")).toBe("Close the job")
+  expect(actionTitle("replace", ["cooling fan"], english)).toBe("Replace: cooling fan")
+  expect(actionTitle("putBack", ["fan", "cable"], english)).toBe("Put the old part back: fan and cable")
+  expect(actionTitle("reads", ["Meter the rail."], english)).toBe("Meter the rail.")
+  expect(actionTitle("close", [], english)).toBe("Close the job")
 })
 
 test("verbs and outcomes are all different, in each language", () => {

@@ -1,6 +1,6 @@
 import type { Recorded } from "../../run/index.ts"
 import * as m from "../../wording/compiled/sheets.ts"
-import { english, type Words } from "../../wording/words.ts"
+import type { Words } from "../../wording/words.ts"
 import { type Bill, passes } from "./bill.ts"
 
 /** What was agreed on a job beside what is found: kept with it, and on its record. */
@@ -26,12 +26,7 @@ export function amountIn(text: string): number | undefined {
 }
 
 /** That a bill passes what the owner wants to pay, or may; undefined where it doesn't. */
-export function passesText(
-  bill: Bill,
-  amount: number,
-  currency: string,
-  words: Words = english,
-): string | undefined {
+export function passesText(bill: Bill, amount: number, currency: string, words: Words): string | undefined {
   const limit = words.money(amount, currency)
   switch (passes(bill, amount)) {
     case "spent":
