@@ -12,10 +12,13 @@ export function uniqueMatch(answers: readonly string[], text: string): string | 
   if (answers.includes(text)) return text
   if (text === "") return undefined
   const typed = text.toLowerCase()
-  const found = answers.filter((answer) => answer.startsWith(typed))
+  const found = answers.filter((answer) => answer.toLowerCase().startsWith(typed))
   // `st` is `stays`, though `stays left in` begins with it too.
   const shortest = found.toSorted((a, b) => a.length - b.length)[0]
-  return shortest !== undefined && found.every((answer) => answer.startsWith(shortest)) ? shortest : undefined
+  return shortest !== undefined &&
+    found.every((answer) => answer.toLowerCase().startsWith(shortest.toLowerCase()))
+    ? shortest
+    : undefined
 }
 
 /** What was typed for a reading, as the runner takes it: one of its values, or a number with its unit. */
@@ -23,13 +26,10 @@ export function valueTyped({ cells, unit }: GraphReading, text: string, words: W
   if (unit !== undefined) return typedNumber(text, unit, words)
   const values = cells.flatMap((cell) => cell.values ?? [])
   // In another language a value is shown by its label; the runner knows it as the ruleset calls it.
-  const shown = uniqueMatch(
-    cells.map((cell) => cellLabel(cell, words)),
-    text,
-  )
-  const cell = shown === undefined ? undefined : cells.find((each) => cellLabel(each, words) === shown)
-  const value = cell?.values?.[0] ?? uniqueMatch(values, text)
-  return { said: value ?? text }
+  const labels = cells.map((cell) => cellLabel(cell, words))
+  const shown = uniqueMatch(labels, text)
+  const cell = shown === undefined ? undefined : cells[labels.indexOf(shown)]
+  return { said: cell?.values?.[0] ?? uniqueMatch(values, text) ?? text }
 }
 
 /** The same, or what is wrong where the runner can't read it. */

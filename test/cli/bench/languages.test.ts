@@ -2,6 +2,7 @@ import { beforeAll, describe, expect, test } from "vitest"
 import { Dialog, type Outcome } from "../../../compiler/cli/bench/dialog.ts"
 import { helpText } from "../../../compiler/cli/bench/help-text.ts"
 import { OwnerTalk } from "../../../compiler/cli/bench/owner-limit.ts"
+import { uniqueMatch } from "../../../compiler/cli/bench/read-typed.ts"
 import { answerTyped, inEnglish, inWords, phrases } from "../../../compiler/cli/bench/typed-phrases.ts"
 import { style } from "../../../compiler/cli/io/terminal.ts"
 import { inLanguage } from "../../../compiler/graph/in-language.ts"
@@ -235,6 +236,21 @@ describe("in German", () => {
     )
     expect(text).not.toMatch(/the complaint|it never shows|\(line /)
   })
+})
+
+test("capitals of an answer make no difference, as in German labels", () => {
+  const labels = ["Rot", "Rot blinkend", "Grün"]
+  expect(["gr", "rot", "Rot b", "ro"].map((text) => uniqueMatch(labels, text))).toEqual([
+    "Grün",
+    "Rot",
+    "Rot blinkend",
+    "Rot",
+  ])
+  expect(["", "b", "gelb"].map((text) => uniqueMatch(labels, text))).toEqual([
+    undefined,
+    undefined,
+    undefined,
+  ])
 })
 
 describe.each(LANGUAGES)("what is typed in %s", (language) => {
