@@ -3,16 +3,16 @@ import { countOf } from "../../compiler/wording/figures.ts"
 import { casesState } from "../actions/case-file.ts"
 import { saveCases, saveSource } from "../actions/save.ts"
 import { shipAs } from "../actions/ship.ts"
-import { stopPlanning } from "../actions/text.ts"
 import { History } from "../ship/history.tsx"
 import { OtherTools } from "../ship/other-tools.tsx"
 import { ShareLink } from "../ship/share-link.tsx"
 import { SigningCard } from "../ship/signing-card.tsx"
-import { compiled, planState, project, stopAsked, version } from "../state/state.ts"
+import { compiled, planState, project, version } from "../state/state.ts"
 import { whyNoGraph } from "../state/why-no-graph.ts"
 import { CodeText } from "../ui/code-text.tsx"
 import { ExampleList } from "../ui/example-list.tsx"
 import { percent } from "../ui/figures.ts"
+import { StopButton } from "../ui/stop-button.tsx"
 
 /** Everything that leaves this page, and everything that comes back into it. */
 export function Ship() {
@@ -83,11 +83,7 @@ function NotYet() {
           ? `Planning isn't finished: ${percent(state.progress.spent)} of the effort. Wait, or take the best plan so far.`
           : `The plan is of an older text. ${state.kind === "blocked" ? "Fix the errors in Write first." : "The new one is on its way."}`}
       </p>
-      {state.kind === "planning" && (
-        <button type="button" disabled={stopAsked.value} onClick={stopPlanning}>
-          {stopAsked.value ? "Stopping…" : "Good enough: stop"}
-        </button>
-      )}
+      {state.kind === "planning" && <StopButton />}
     </div>
   )
 }

@@ -2,12 +2,13 @@ import type { ComponentChildren } from "preact"
 import type { Progress } from "../../compiler/plan/plan.ts"
 import type { Graph } from "../../compiler/run/graph.ts"
 import { grouped, rounded } from "../../compiler/wording/figures.ts"
-import { planNow, stopPlanning } from "../actions/text.ts"
+import { planNow } from "../actions/text.ts"
 import type { Compiled } from "../state/plan-state.ts"
-import { compiled, counts, isEmpty, planState, stopAsked, version } from "../state/state.ts"
+import { compiled, counts, isEmpty, planState, version } from "../state/state.ts"
 import { largeText } from "../state/why-no-graph.ts"
 import { CodeText } from "../ui/code-text.tsx"
 import { minutes, money, percent } from "../ui/figures.ts"
+import { StopButton } from "../ui/stop-button.tsx"
 
 /** The cost of the best plan, and how well that is proved. */
 export function PlanCard() {
@@ -125,9 +126,7 @@ function Searching({ progress }: { progress: Progress }) {
         </span>
         <progress value={spent} max={1} />
       </label>
-      <button type="button" disabled={stopAsked.value} onClick={stopPlanning}>
-        {stopAsked.value ? "Stopping…" : "Good enough: stop"}
-      </button>
+      <StopButton />
     </div>
   )
 }
