@@ -1,10 +1,10 @@
-import { LARGEST_PICTURE } from "../../compiler/model/pictures/check-picture.ts"
+import { LARGEST_PICTURE, PICTURE_ENDINGS } from "../../compiler/model/pictures/check-picture.ts"
 import { folderOf, withoutDots } from "../../compiler/model/relative-paths.ts"
 import { project, say } from "../state/state.ts"
 import { setPictures } from "./text.ts"
 
-/** What pictures are called; what they are is seen by what is in them. */
-export const PICTURE_KINDS = [".png", ".jpg", ".jpeg", ".webp", ".svg"] as const
+/** What pictures are called, as a field for files has it. */
+export const PICTURE_KINDS = PICTURE_ENDINGS.map((ending) => `.${ending}` as const)
 
 /** Adds files as pictures of the ruleset, each where the text names it, else in the folder `images`. */
 export async function addPictures(files: readonly File[]): Promise<void> {

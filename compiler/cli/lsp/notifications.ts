@@ -1,8 +1,8 @@
 /** What the editor tells: which texts are open, what is typed, what has changed on the disk. */
 import { type Connection, DidChangeWatchedFilesNotification, TextDocuments } from "vscode-languageserver"
 import { TextDocument } from "vscode-languageserver-textdocument"
+import { PICTURE_ENDINGS } from "../../model/pictures/check-picture.ts"
 import { fileOf } from "./positions.ts"
-import { PICTURE_ENDINGS } from "./projects.ts"
 import type { Session } from "./session.ts"
 
 export function handleNotifications(connection: Connection, session: Session): void {

@@ -1,15 +1,13 @@
 import { type Dirent, readdirSync } from "node:fs"
 import { dirname, join } from "node:path"
 import { load } from "../../model/load.ts"
+import { PICTURE_ENDINGS } from "../../model/pictures/check-picture.ts"
 import { pictureReader, readUsed } from "../io/compile-file.ts"
 import { LARGEST_SOURCE, readText, withSlashes } from "../io/files.ts"
 import { Project, type Readers } from "./project.ts"
 
 /** Entries of the folders of a workspace that are looked at, to find the rulesets that use a file. */
 const MOST_ENTRIES = 20_000
-
-/** How files of pictures may end. */
-export const PICTURE_ENDINGS = ["png", "jpg", "jpeg", "webp", "svg"] as const
 
 /**
  * The rulesets of a workspace, each with the files that it uses. A file belongs to every ruleset that uses it; questions

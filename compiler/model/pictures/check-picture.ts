@@ -4,6 +4,9 @@ import type { Picture } from "../model.ts"
 import { cleanSvg, SvgError } from "./clean-svg.ts"
 import { rasterOf } from "./raster.ts"
 
+/** How names of pictures end; what they are is seen by what is in them. */
+export const PICTURE_ENDINGS = ["png", "jpg", "jpeg", "webp", "svg"] as const
+
 /** Bytes of one picture; a photo of 1600 pixels across has a quarter of it. */
 export const LARGEST_PICTURE = 2 * 1024 * 1024
 /** Of all pictures of a ruleset: a page that is shipped carries them. */
