@@ -5,7 +5,7 @@
 import { readFileSync, writeFileSync } from "node:fs"
 import { join } from "node:path"
 import { drawCases } from "./draw-cases.ts"
-import { readModel } from "./read-model.ts"
+import { fileOf, readModel } from "./read-model.ts"
 
 const here = import.meta.dirname
 
@@ -33,7 +33,7 @@ export function draw(folder: string) {
   const recipe = drawn[folder]
   if (recipe === undefined) throw new Error(`No cases are drawn for \`${folder}\``)
   const { count, seed } = recipe
-  const { cases, tally } = drawCases(readModel(join(here, folder, `${folder}.ruleout`)), count, seed)
+  const { cases, tally } = drawCases(readModel(fileOf(folder)), count, seed)
   return { lines: cases.map((each) => JSON.stringify(each)), tally }
 }
 

@@ -1,9 +1,13 @@
 import { existsSync, readFileSync } from "node:fs"
+import { join } from "node:path"
 import { type AnalysisOptions, type Compiled, startCompile } from "../compiler/compile.ts"
 import { bind } from "../compiler/model/bind.ts"
 import { load } from "../compiler/model/load.ts"
 import type { Model } from "../compiler/model/model.ts"
 import type { PlanOptions } from "../compiler/plan/plan.ts"
+
+/** Where a shipped ruleset is. */
+export const fileOf = (folder: string) => join(import.meta.dirname, folder, `${folder}.ruleout`)
 
 /** The text of a file; undefined where there is none. */
 export function readText(path: string): string | undefined {

@@ -12,7 +12,7 @@ import { compile, type Graph } from "../compiler/compile.ts"
 import type { Model } from "../compiler/model/model.ts"
 import type { Plan } from "../compiler/plan/plan.ts"
 import { casesOf, drawn } from "./generate-cases.ts"
-import { readPicture, readText } from "./read-model.ts"
+import { fileOf, readPicture, readText } from "./read-model.ts"
 import { jobsIn, withWorlds } from "./write-worlds.ts"
 
 const here = import.meta.dirname
@@ -74,7 +74,7 @@ function ofCases(report: Report): [string, string][] {
 
 function write(folder: string, jobs: number | undefined): void {
   const page = join(here, folder, "README.md")
-  const { model, plan, graph, diagnostics } = compile(join(here, folder, `${folder}.ruleout`), readText, {
+  const { model, plan, graph, diagnostics } = compile(fileOf(folder), readText, {
     readPicture,
   })
   if (!model || !plan || !graph || diagnostics.length > 0)

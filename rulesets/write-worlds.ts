@@ -11,7 +11,7 @@ import type { World } from "../compiler/cases/worlds/world.ts"
 import type { Graph } from "../compiler/compile.ts"
 import { countOf } from "../compiler/wording/figures.ts"
 import { drawn } from "./generate-cases.ts"
-import { compiledFrom } from "./read-model.ts"
+import { compiledFrom, fileOf } from "./read-model.ts"
 
 const here = import.meta.dirname
 
@@ -56,7 +56,7 @@ function section(graph: Graph, jobs: number): string {
 
 function write(folder: string, jobs: number): void {
   const page = join(here, folder, "README.md")
-  const { graph } = compiledFrom(join(here, folder, `${folder}.ruleout`))
+  const { graph } = compiledFrom(fileOf(folder))
   if (!graph) throw new Error(`${folder} does not compile`)
   writeFileSync(page, withWorlds(readFileSync(page, "utf8"), graph, jobs))
   console.error(`${folder}: ${countOf(jobs, "job")} in each world`)

@@ -11,8 +11,8 @@ import { open } from "../compiler/run/index.ts"
 import type { TestIndex } from "../compiler/run/indexes.ts"
 import { picturesOf } from "../compiler/ship/pictures.ts"
 import { casesOf, draw, drawn, handWritten } from "../rulesets/generate-cases.ts"
-import { readPicture, readText } from "../rulesets/read-model.ts"
-import { fileOf, shelved } from "./support/shelf.ts"
+import { fileOf, readPicture, readText } from "../rulesets/read-model.ts"
+import { shelved } from "./support/shelf.ts"
 
 const root = join(import.meta.dirname, "../rulesets")
 const isGraph = new Ajv2020({ strict: true, strictTuples: false }).compile(graphSchema)

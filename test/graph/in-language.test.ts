@@ -4,8 +4,9 @@ import type { Graph } from "../../compiler/run/graph.ts"
 import { open, type Session } from "../../compiler/run/index.ts"
 import { writePage } from "../../compiler/ship/page.ts"
 import { pageTexts } from "../../compiler/wording/catalogues.ts"
+import { fileOf } from "../../rulesets/read-model.ts"
 import { seeded } from "../support/models.ts"
-import { fileOf, shelved } from "../support/shelf.ts"
+import { shelved } from "../support/shelf.ts"
 
 const german = fileOf("ticket-kiosk").replace(/\.ruleout$/, ".de.ruleout")
 

@@ -1,11 +1,6 @@
-import { join } from "node:path"
 import type { AnalysisOptions, Compiled } from "../../compiler/compile.ts"
 import type { PlanOptions } from "../../compiler/plan/plan.ts"
-import { compiledFrom } from "../../rulesets/read-model.ts"
-
-const root = join(import.meta.dirname, "../../rulesets")
-
-export const fileOf = (folder: string) => join(root, folder, `${folder}.ruleout`)
+import { compiledFrom, fileOf } from "../../rulesets/read-model.ts"
 
 const compiled = new Map<string, Compiled>()
 

@@ -14,8 +14,9 @@ import { LANGUAGES, wordsOf } from "../../../compiler/wording/catalogues.ts"
 import * as m from "../../../compiler/wording/compiled/terminal.ts"
 import { capitalized } from "../../../compiler/wording/sentence.ts"
 import type { Words } from "../../../compiler/wording/words.ts"
+import { fileOf } from "../../../rulesets/read-model.ts"
 import { pseudoWords, strayWords } from "../../support/pseudo-language.ts"
-import { fileOf, shelved } from "../../support/shelf.ts"
+import { shelved } from "../../support/shelf.ts"
 
 const file = fileOf("ticket-kiosk")
 const graph = shelved("ticket-kiosk", {
