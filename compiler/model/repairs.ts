@@ -25,11 +25,12 @@ export function waitingCost(model: Model, waits: number): number {
 export function replaceWork(model: Model, part: PlaceIndex): Work {
   const { fit } = at(model.places, part)
   if (fit !== undefined) return fit
-  return (
-    leastWork(model, ({ kind, parts }) =>
-      Number(kind === "swaps" && parts.length === 1 && parts[0] === part),
-    ) ?? NOTHING
-  )
+  return leastWork(model, (test) => (swapsAlone(test, part) ? 1 : 0)) ?? NOTHING
+}
+
+/** Whether a test does what replacing a part does. */
+export function swapsAlone({ kind, parts }: Test, part: PlaceIndex): boolean {
+  return kind === "swaps" && parts.length === 1 && parts[0] === part
 }
 
 /**
@@ -37,12 +38,14 @@ export function replaceWork(model: Model, part: PlaceIndex): Work {
  * the setup and costs least for its chance to cure the fault, over that chance. Undefined if there is no such fix.
  */
 export function fixWork(model: Model, fault: FaultIndex): Work | undefined {
-  const { fix, place } = at(model.faults, fault)
-  if (fix !== undefined) return fix
-  return leastWork(model, (test) => {
-    const names = test.kind === "redoes" && test.redoes.some(({ named, setup }) => named && setup === place)
-    return names ? cureChance(model, test, fault) : 0
-  })
+  return at(model.faults, fault).fix ?? leastWork(model, (test) => fixChance(model, test, fault))
+}
+
+/** The chance that a test does what fixing a fault does: that it cures it, where it redoes its setup by name. */
+export function fixChance(model: Model, test: Test, fault: FaultIndex): number {
+  const { place } = at(model.faults, fault)
+  const names = test.kind === "redoes" && test.redoes.some(({ named, setup }) => named && setup === place)
+  return names ? cureChance(model, test, fault) : 0
 }
 
 /** All that must be done or known before something: of tests, of fitting a part, of fixing a fault. */

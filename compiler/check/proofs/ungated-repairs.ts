@@ -1,5 +1,5 @@
 import type { Condition, Model, Test } from "../../model/model.ts"
-import { cureChance, fixWork } from "../../model/repairs.ts"
+import { fixChance, fixWork, swapsAlone } from "../../model/repairs.ts"
 import type { Repair } from "./doable-tests.ts"
 
 /** A repair that may be done where the tests that do the same work may not. */
@@ -14,18 +14,17 @@ export function ungatedRepairs(model: Model): UngatedRepair[] {
   const blamed = new Set(model.faults.map(({ place }) => place))
   const parts = model.places.flatMap(({ kind, gate }, part): UngatedRepair[] => {
     if (kind !== "part" || gate !== undefined || !blamed.has(part)) return []
-    const alike = model.tests.filter((each) => each.kind === "swaps" && each.parts.every((p) => p === part))
-    return ungated({ kind: "replace", part }, alike)
-  })
-  const faults = model.faults.flatMap(({ place, gate }, fault): UngatedRepair[] => {
-    if (gate !== undefined || fixWork(model, fault) === undefined) return []
-    const alike = model.tests.filter(
-      (each) =>
-        each.kind === "redoes" &&
-        each.redoes.some(({ named, setup }) => named && setup === place) &&
-        cureChance(model, each, fault) > 0,
+    return ungated(
+      { kind: "replace", part },
+      model.tests.filter((test) => swapsAlone(test, part)),
     )
-    return ungated({ kind: "fix", fault }, alike)
+  })
+  const faults = model.faults.flatMap(({ gate }, fault): UngatedRepair[] => {
+    if (gate !== undefined || fixWork(model, fault) === undefined) return []
+    return ungated(
+      { kind: "fix", fault },
+      model.tests.filter((test) => fixChance(model, test, fault) > 0),
+    )
   })
   return [...parts, ...faults]
 }
