@@ -1,6 +1,8 @@
 import type { FaultDecl, ReadDecl, ToldDecl } from "../syntax-tree.ts"
 import { declarationSpec } from "./declaration-specs.ts"
-import { picture, takes } from "./shared-clauses.ts"
+import { gate, picture, takes } from "./shared-clauses.ts"
+
+const fixGate = gate("fix ", " it is fixed")
 
 export const fault = declarationSpec<FaultDecl>(
   "fault",
@@ -63,29 +65,9 @@ export const fault = declarationSpec<FaultDecl>(
       says: "how long the machine then waits while the bench is free",
       place: "below",
     },
-    fixAfter: {
-      words: "fix after",
-      argument: "names",
-      names: ["test"],
-      example: "fix after meter_rail",
-      says: "tests that must all be done before it is fixed",
-      place: "own",
-    },
-    fixAfterAny: {
-      words: "fix after any of",
-      argument: "names",
-      names: ["test"],
-      example: "fix after any of meter_rail, look_glow",
-      says: "tests of which one must be done before it is fixed",
-      place: "own",
-    },
-    fixOnlyIf: {
-      words: "fix only if",
-      argument: "condition",
-      example: "fix only if glow is no",
-      says: "what must be known before it is fixed",
-      place: "own",
-    },
+    fixAfter: fixGate.after,
+    fixAfterAny: fixGate.afterAny,
+    fixOnlyIf: fixGate.onlyIf,
     eased: {
       words: "eased by",
       argument: "nameWithOptionalPercent",

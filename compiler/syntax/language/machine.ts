@@ -1,6 +1,6 @@
 import type { ComplaintDecl, PartDecl, RulesetDecl, SetupDecl } from "../syntax-tree.ts"
 import { type DeclarationSpec, declarationSpec } from "./declaration-specs.ts"
-import { behind, picture, takes, tries } from "./shared-clauses.ts"
+import { behind, gate, picture, takes, tries } from "./shared-clauses.ts"
 
 export const ruleset = declarationSpec<RulesetDecl>(
   "ruleset",
@@ -94,6 +94,8 @@ export const use: DeclarationSpec = {
   clauses: [],
 }
 
+const fitGate = gate("fit ", " a new one is fitted")
+
 export const part = declarationSpec<PartDecl>(
   "part",
   "label",
@@ -137,29 +139,9 @@ export const part = declarationSpec<PartDecl>(
       says: "how long the machine waits for a new one while the bench is free",
       place: "below",
     },
-    fitAfter: {
-      words: "fit after",
-      argument: "names",
-      names: ["test"],
-      example: "fit after meter_rail",
-      says: "tests that must all be done before a new one is fitted",
-      place: "own",
-    },
-    fitAfterAny: {
-      words: "fit after any of",
-      argument: "names",
-      names: ["test"],
-      example: "fit after any of meter_rail, look_glow",
-      says: "tests of which one must be done before a new one is fitted",
-      place: "own",
-    },
-    fitOnlyIf: {
-      words: "fit only if",
-      argument: "condition",
-      example: "fit only if glow is no",
-      says: "what must be known before a new one is fitted",
-      place: "own",
-    },
+    fitAfter: fitGate.after,
+    fitAfterAny: fitGate.afterAny,
+    fitOnlyIf: fitGate.onlyIf,
     pictures: picture,
   },
 )

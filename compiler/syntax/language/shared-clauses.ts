@@ -31,3 +31,32 @@ export const behind = {
   example: "behind rear_cover",
   says: "what has to be undone before this is reached",
 } as const
+
+/** What must be done or known before something; `words` stand before its clauses, `what` says what waits. */
+export function gate(words: string, what: string) {
+  return {
+    after: {
+      words: `${words}after`,
+      argument: "names",
+      names: ["test"],
+      example: `${words}after meter_rail`,
+      says: `tests that must all be done before${what}`,
+      place: "own",
+    },
+    afterAny: {
+      words: `${words}after any of`,
+      argument: "names",
+      names: ["test"],
+      example: `${words}after any of meter_rail, look_glow`,
+      says: `tests of which one must be done before${what}`,
+      place: "own",
+    },
+    onlyIf: {
+      words: `${words}only if`,
+      argument: "condition",
+      example: `${words}only if glow is no`,
+      says: `what must be known before${what}`,
+      place: "own",
+    },
+  } as const
+}

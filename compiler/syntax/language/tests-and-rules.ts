@@ -1,7 +1,9 @@
 import type { ProofDecl, RuleDecl, TestDecl } from "../syntax-tree.ts"
 import { clauseSpecs } from "./clause-specs.ts"
 import { type DeclarationSpec, declarationSpec } from "./declaration-specs.ts"
-import { picture, takes, tries } from "./shared-clauses.ts"
+import { gate, picture, takes, tries } from "./shared-clauses.ts"
+
+const testGate = gate("", "")
 
 export const test = declarationSpec<TestDecl>(
   "test",
@@ -81,29 +83,9 @@ export const test = declarationSpec<TestDecl>(
       repeats: true,
     },
     tries,
-    after: {
-      words: "after",
-      argument: "names",
-      names: ["test"],
-      example: "after meter_rail",
-      says: "tests that must all be done before",
-      place: "own",
-    },
-    afterAny: {
-      words: "after any of",
-      argument: "names",
-      names: ["test"],
-      example: "after any of meter_rail, look_glow",
-      says: "tests of which one must be done before",
-      place: "own",
-    },
-    onlyIf: {
-      words: "only if",
-      argument: "condition",
-      example: "only if glow is yes",
-      says: "what must be known before",
-      place: "own",
-    },
+    after: testGate.after,
+    afterAny: testGate.afterAny,
+    onlyIf: { ...testGate.onlyIf, example: "only if glow is yes" },
     pictures: picture,
     cautions: {
       words: "caution",
