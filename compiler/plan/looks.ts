@@ -32,7 +32,7 @@ export function makeLooks({ states, quiet }: Problem): Looks {
   return { quiet: (state, active) => gone(state, active, 1), gone, goneBy }
 }
 
-/** Tries made on average by a look that ends with the first that shows the complaint. */
-export function triesMade(quiet: number, tries: number): number {
-  return quiet === 1 ? tries : (1 - quiet ** tries) / (1 - quiet)
+/** Tries made on average by a look that ends with the first that shows the complaint; `gone`: the chance that none does. */
+export function triesMade(quiet: number, tries: number, gone: number = quiet ** tries): number {
+  return quiet === 1 ? tries : (1 - gone) / (1 - quiet)
 }

@@ -1,7 +1,7 @@
 import { Branching } from "./branching.ts"
 import { activeOf } from "./fault-states.ts"
 import { DONE, FAILS, GONE, HOLDS, Jobs, STAYS } from "./job.ts"
-import { type Looks, makeLooks } from "./looks.ts"
+import { type Looks, makeLooks, triesMade } from "./looks.ts"
 import { BLANK, Memories } from "./memory.ts"
 import { OutOfMachine } from "./out-of-machine.ts"
 import { outcomesOf, type Problem, readingsIn } from "./problem.ts"
@@ -270,20 +270,14 @@ export class Dynamics {
         isGone *= gone[g]!
         isQuiet *= quiet[g]!
       }
-      branching.passLook(
-        id,
-        memories[k]!,
-        weights[k]!,
-        isGone,
-        isQuiet === 1 ? tries : (1 - isGone) / (1 - isQuiet),
-      )
+      branching.passLook(id, memories[k]!, weights[k]!, isGone, triesMade(isQuiet, tries, isGone))
     }
     return ids.length
   }
 
   /** Tries made on average by a look that shows the complaint. */
   #unmade(state: number, active: number, gone: number, tries: number): number {
-    const made = gone === 0 ? 1 : (1 - gone) / (1 - this.looks.quiet(state, active))
+    const made = triesMade(this.looks.quiet(state, active), tries, gone)
     return (made - tries * gone) / (1 - gone)
   }
 
