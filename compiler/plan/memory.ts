@@ -15,12 +15,6 @@ interface Log {
   readonly cells: readonly number[]
 }
 
-/** Rules that have once taken something, rising. */
-interface Acted {
-  readonly number: number
-  readonly rules: readonly number[]
-}
-
 const NONE: RulesInForce = { rules: [], isForbidden: false }
 
 /** The memory of a machine that has just come in. */
@@ -49,10 +43,11 @@ const MOST_RULES = 2 ** 20
 export class Memories {
   readonly #fields = new PackedList()
   readonly #taken = new PackedList()
-  readonly #logs: Log[] = [{ masks: [], cells: [] }]
-  readonly #numberOfLog = new Map<string, number>([["", 0]])
-  readonly #acted: Acted[] = []
-  readonly #actedBy = new Interned<Acted>()
+  readonly #logs: Log[] = []
+  readonly #logBy = new Interned<number>()
+  /** Rules that have once taken something, rising. */
+  readonly #acted: (readonly number[])[] = []
+  readonly #actedBy = new Interned<number>()
   readonly #standings: RulesInForce[] = []
   readonly #standingBy = new Interned<number>()
   /** By hash, and by how many memories before had the same. */
@@ -75,7 +70,8 @@ export class Memories {
     this.#view = new Int32Array(readings.length)
     this.#draft = new Int32Array(2 * readings.length)
     this.#decides = problem.rules.length + problem.nevers.length > 0
-    this.#intern(0, this.#actedOf([]), 0)
+    this.#internLog({ masks: [], cells: [] })
+    this.#intern(0, this.#internActed([]), 0)
   }
 
   /** Memory of the process that all take, about. */
@@ -122,15 +118,15 @@ export class Memories {
     const key = memory * MOST_RULES + rule
     const known = this.#acting.get(key)
     if (known !== undefined) return known
-    const { rules } = this.#acted[this.#field(memory, ACTED)]!
-    const acted = this.#actedOf([...rules, rule].sort((a, b) => a - b))
+    const before = this.#acted[this.#field(memory, ACTED)]!
+    const acted = this.#internActed([...before, rule].sort((a, b) => a - b))
     const number = this.#intern(this.#draftOf(memory), acted, this.#field(memory, HASH) ^ mix(-1, rule + 1))
     this.#acting.add(key, number)
     return number
   }
 
   hasActed(memory: number, rule: number): boolean {
-    return this.#acted[this.#field(memory, ACTED)]!.rules.includes(rule)
+    return this.#acted[this.#field(memory, ACTED)]!.includes(rule)
   }
 
   /** What is true by the findings that still stand while these faults are active. */
@@ -202,19 +198,17 @@ export class Memories {
   }
 
   #internLog(log: Log): number {
-    const key = `${log.masks.join()};${log.cells.join()}`
-    const known = this.#numberOfLog.get(key)
-    if (known !== undefined) return known
-    this.#numberOfLog.set(key, this.#logs.length)
-    return this.#logs.push(log) - 1
+    return this.#logBy.of(`${log.masks.join()};${log.cells.join()}`, (number) => {
+      this.#logs.push(log)
+      return number
+    })
   }
 
-  #actedOf(rules: readonly number[]): number {
+  #internActed(rules: readonly number[]): number {
     return this.#actedBy.of(rules.join(), (number) => {
-      const made = { number, rules }
-      this.#acted.push(made)
-      return made
-    }).number
+      this.#acted.push(rules)
+      return number
+    })
   }
 
   /** The number of the memory with so many logs, in `#draft`, and these rules. */
