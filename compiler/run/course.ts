@@ -1,5 +1,4 @@
-import type { Action } from "./action.ts"
-import { actionKey } from "./action.ts"
+import { type Action, actionKey } from "./action.ts"
 import { actionOf } from "./acts.ts"
 import { type Belief, isActive, isListed, isUnlisted, startBelief, startJob } from "./belief.ts"
 import { reasonOut } from "./eliminations.ts"

@@ -1,5 +1,4 @@
-import type { Action, StepAction } from "./action.ts"
-import { actionKey } from "./action.ts"
+import { type Action, actionKey, type StepAction } from "./action.ts"
 import { actionIn } from "./course.ts"
 import type { GraphNode, GraphStep } from "./graph.ts"
 import type { Machine } from "./machine.ts"

@@ -1,5 +1,4 @@
-import type { StepAction } from "./action.ts"
-import { actionKey } from "./action.ts"
+import { actionKey, type StepAction } from "./action.ts"
 import { actionOf, actOf, readsOf, whyImpossible, wordsOf } from "./acts.ts"
 import { type Advice, advise } from "./advise.ts"
 import { availableActions } from "./available.ts"
