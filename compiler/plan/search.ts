@@ -161,7 +161,6 @@ export class Search {
 
   /** Once there is a good plan: who only asks for that need not wait for a bound. */
   boundThoroughly(): void {
-    if (this.#lowerAtFirst !== undefined) return
     this.root.lower = Math.min(this.root.upper, Math.max(this.root.lower, this.lowerAtFirst))
   }
 

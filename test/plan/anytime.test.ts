@@ -1,8 +1,11 @@
 import { expect, test } from "vitest"
 import { graphText } from "../../compiler/graph/text.ts"
 import { writeGraph } from "../../compiler/graph/write.ts"
+import { meansOf } from "../../compiler/plan/means.ts"
 import type { PlanOptions } from "../../compiler/plan/plan.ts"
 import { makePlanner } from "../../compiler/plan/planner.ts"
+import { makeProblem } from "../../compiler/plan/problem.ts"
+import { Search } from "../../compiler/plan/search.ts"
 import { machineFrom } from "../support/machines.ts"
 import { medium, seeded, sketchFrom } from "../support/models.ts"
 import { modelOf } from "../support/sketch.ts"
@@ -33,6 +36,15 @@ test.each(models)("a draft of model %# is the plan so far, and takes nothing fro
   const plan = planner.plan()
   expect(draft).toEqual({ ...plan, expected: { ...plan.expected, unavoidable: 0 } })
   expect(plan.expected.unavoidable).toBeGreaterThan(0)
+})
+
+test("the thorough bound of the start counts whoever asked for it first", () => {
+  const means = meansOf(makeProblem(modelOf(machineFrom(seeded(208), { faults: 12, tests: 12 }))))
+  const search = new Search(means, means.dynamics.start())
+  const bound = search.lowerAtFirst
+  expect(search.root.lower).toBeLessThan(bound)
+  search.boundThoroughly()
+  expect(search.root.lower).toBe(bound)
 })
 
 test("a job is handed over only where that is the best plan, however few jobs come to a node", () => {
